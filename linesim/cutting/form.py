@@ -1,0 +1,250 @@
+"""Form and size: how stiffness, cutting force and the wear of the edge show on the part."""
+
+from __future__ import annotations
+
+import math
+
+from linesim.law import law
+
+
+@law
+def series_stiffness_n_um(first_n_um: float, second_n_um: float) -> float:
+    """Stiffness of two springs one behind the other: 1 / (1/k1 + 1/k2).
+
+    Parameters
+    ----------
+    first_n_um, second_n_um : float, N/µm
+        Above 0; infinite for a rigid member.
+
+    Returns
+    -------
+    float, N/µm
+
+    >>> series_stiffness_n_um(20.0, 20.0), series_stiffness_n_um(20.0, math.inf)
+    (10.0, 20.0)
+    """
+    give_um_n = 1.0 / first_n_um + 1.0 / second_n_um
+    return math.inf if give_um_n == 0.0 else 1.0 / give_um_n
+
+
+@law
+def round_section_mm4(diameter_mm: float) -> float:
+    """Second moment of area of a round bar: pi d**4 / 64.
+
+    Parameters
+    ----------
+    diameter_mm : float, mm
+        Diameter d.
+
+    Returns
+    -------
+    float, mm4
+
+    >>> round(round_section_mm4(25.4), 1)
+    20431.7
+    """
+    square_mm2 = diameter_mm * diameter_mm
+    return math.pi * square_mm2 * square_mm2 / 64.0
+
+
+@law
+def bar_stiffness_n_um(diameter_mm: float, overhang_mm: float, modulus_n_mm2: float) -> float:
+    """Stiffness at the end of a bar held at the other end: 3 E I / L**3.
+
+    Parameters
+    ----------
+    diameter_mm, overhang_mm : float, mm
+        Diameter d and free length L, above 0.
+    modulus_n_mm2 : float, N/mm2
+        Modulus of elasticity E.
+
+    Returns
+    -------
+    float, N/µm
+
+    Notes
+    -----
+    Source: beam theory; E. Isakov, *Cutting Tool Engineering*, July 2019, for boring bars.
+
+    >>> round(bar_stiffness_n_um(25.0, 100.0, 210000.0), 2)
+    12.08
+    """
+    cube_mm3 = overhang_mm * overhang_mm * overhang_mm
+    return 3.0 * modulus_n_mm2 * round_section_mm4(diameter_mm) / cube_mm3 / 1000.0
+
+
+@law
+def line_bar_stiffness_n_um(diameter_mm: float, span_mm: float, modulus_n_mm2: float, are_ends_fixed: bool) -> float:
+    """Stiffness at mid-span of a line-boring bar carried at both ends: 48 E I / L**3, or 192 with fixed ends.
+
+    Parameters
+    ----------
+    diameter_mm, span_mm : float, mm
+        Diameter d and distance L between the bearings.
+    modulus_n_mm2 : float, N/mm2
+        Modulus of elasticity E.
+    are_ends_fixed : bool
+        False for ends free to tilt in their bearings.
+
+    Returns
+    -------
+    float, N/µm
+
+    Notes
+    -----
+    Source: beam theory (from memory).
+
+    >>> line_bar_stiffness_n_um(60.0, 800.0, 2e5, False) == 16.0 * bar_stiffness_n_um(60.0, 800.0, 2e5)
+    True
+    """
+    factor = 64.0 if are_ends_fixed else 16.0
+    return factor * bar_stiffness_n_um(diameter_mm, span_mm, modulus_n_mm2)
+
+
+@law
+def deflection_um(force_n: float, stiffness_n_um: float) -> float:
+    """Deflection under a force, F / k.
+
+    Parameters
+    ----------
+    force_n : float, N
+        Force F normal to the surface.
+    stiffness_n_um : float, N/µm
+        Stiffness k there, above 0.
+
+    Returns
+    -------
+    float, µm
+
+    >>> deflection_um(100.0, 20.0)
+    5.0
+    """
+    return force_n / stiffness_n_um
+
+
+@law
+def copying_factor(cutting_stiffness_n_um: float, stiffness_n_um: float) -> float:
+    """Share of an error in the blank that a cut leaves behind: k_c / (k_c + k_m).
+
+    Parameters
+    ----------
+    cutting_stiffness_n_um : float, N/µm
+        Rise of the normal force with depth of cut k_c, 0 or more.
+    stiffness_n_um : float, N/µm
+        Static stiffness k_m of machine, fixture, tool and part together; above 0.
+
+    Returns
+    -------
+    float
+        0 to 1.
+
+    Notes
+    -----
+    From y = F/k_m and F = k_c (a - y). Source: A. P. Sokolovsky (1946-52), A. A. Matalin, *Tekhnologiya
+    mashinostroeniya*, "copying of blank errors" (both from memory).
+
+    >>> copying_factor(5.0, 20.0)
+    0.2
+    """
+    return cutting_stiffness_n_um / (cutting_stiffness_n_um + stiffness_n_um)
+
+
+@law
+def copied_error_um(error_um: float, copying: float, passes: int) -> float:
+    """Error left after several like passes: error x copying**passes.
+
+    Parameters
+    ----------
+    error_um : float, µm
+        Error of the blank.
+    copying : float
+        Copying factor of one pass, 0 to 1.
+    passes : int
+        Number of passes, 0 or more.
+
+    Returns
+    -------
+    float, µm
+
+    >>> copied_error_um(500.0, 0.1, 1)
+    50.0
+    """
+    left_um = error_um
+    for _ in range(passes):
+        left_um *= copying
+    return left_um
+
+
+@law
+def spring_off_um(depth_mm: float, cutting_stiffness_n_um: float, stiffness_n_um: float) -> float:
+    """Metal left on because tool and part give way under the cut: 1000 a k_c / (k_c + k_m).
+
+    Parameters
+    ----------
+    depth_mm : float, mm
+        Depth of cut set, a.
+    cutting_stiffness_n_um, stiffness_n_um : float, N/µm
+        k_c and k_m as for `copying_factor`.
+
+    Returns
+    -------
+    float, µm
+        Constant over the surface, so it can be set out; only its change with wear remains.
+
+    >>> spring_off_um(0.5, 5.0, 20.0)
+    100.0
+    """
+    return 1000.0 * depth_mm * copying_factor(cutting_stiffness_n_um, stiffness_n_um)
+
+
+@law
+def edge_recession_um(wear_land_mm: float, clearance_deg: float) -> float:
+    """Distance by which a worn edge has drawn back from the surface, at zero rake: 1000 VB tan(alpha).
+
+    Parameters
+    ----------
+    wear_land_mm : float, mm
+        Flank wear land VB at the nose.
+    clearance_deg : float, degrees
+        Clearance angle alpha.
+
+    Returns
+    -------
+    float, µm
+        Per side: a bore comes out smaller by twice this, a face higher by this.
+
+    Notes
+    -----
+    Source: geometry; the question is a standard one (DeGarmo, Black and Kohser, *Materials and Processes in
+    Manufacturing*).
+
+    >>> round(edge_recession_um(0.3, 7.0), 2)
+    36.84
+    """
+    return 1000.0 * wear_land_mm * math.tan(math.radians(clearance_deg))
+
+
+@law
+def edge_recession_with_rake_um(wear_land_mm: float, clearance_deg: float, rake_deg: float) -> float:
+    """Recession of an edge with rake: 1000 VB tan(alpha) / (1 - tan(alpha) tan(gamma)).
+
+    Parameters
+    ----------
+    wear_land_mm, clearance_deg : float
+        As for `edge_recession_um`.
+    rake_deg : float, degrees
+        Rake angle gamma.
+
+    Returns
+    -------
+    float, µm
+
+    Notes
+    -----
+    Source: geometry.
+
+    >>> round(edge_recession_with_rake_um(0.3, 6.0, 6.0), 2)
+    31.88
+    """
+    slope = math.tan(math.radians(clearance_deg)) * math.tan(math.radians(rake_deg))
+    return edge_recession_um(wear_land_mm, clearance_deg) / (1.0 - slope)

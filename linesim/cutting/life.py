@@ -1,0 +1,266 @@
+"""Life of an edge and the growth of its wear land."""
+
+from __future__ import annotations
+
+import math
+
+from linesim.law import law
+
+UNIFORM_LAND_MM = 0.3
+"""Mean flank wear at which an edge is worn: VB_B of ISO 3685:1993 (carbide, ceramic) and VB1 of ISO 8688-1:1989 and
+8688-2:1989; from memory."""
+
+TURNING_PEAK_MM = 0.6
+"""Largest flank wear of an irregular land, VB_B max of ISO 3685:1993; from memory."""
+
+MILLING_PEAK_MM = 0.5
+"""Largest local flank wear on any tooth, VB3 of ISO 8688-1:1989 and 8688-2:1989; from memory."""
+
+
+@law
+def taylor_life_min(speed_m_min: float, constant_m_min: float, exponent: float) -> float:
+    """Cutting time until the edge is worn out, by Taylor's law T = (C / v)**(1 / n).
+
+    Parameters
+    ----------
+    speed_m_min : float, m/min
+        Cutting speed v, above 0.
+    constant_m_min : float, m/min
+        C, the speed at which the edge lasts one minute.
+    exponent : float
+        n, between 0 and 1; steeper wear for smaller n.
+
+    Returns
+    -------
+    float, min
+
+    Notes
+    -----
+    Source: F. W. Taylor, "On the Art of Cutting Metals", Trans. ASME 28 (1907), 31-350.
+
+    >>> taylor_life_min(200.0, 400.0, 0.25)
+    16.0
+    """
+    return math.pow(constant_m_min / speed_m_min, 1.0 / exponent)
+
+
+@law
+def taylor_speed_m_min(life_min: float, constant_m_min: float, exponent: float) -> float:
+    """Speed at which the edge lasts a given time: v = C / T**n (Taylor 1907).
+
+    Parameters
+    ----------
+    life_min : float, min
+        Wanted life T, above 0.
+    constant_m_min, exponent : float
+        C and n as for `taylor_life_min`.
+
+    Returns
+    -------
+    float, m/min
+
+    >>> taylor_speed_m_min(16.0, 400.0, 0.25)
+    200.0
+    """
+    return constant_m_min / math.pow(life_min, exponent)
+
+
+@law
+def taylor_from_two_tests(
+    speed1_m_min: float, life1_min: float, speed2_m_min: float, life2_min: float
+) -> tuple[float, float]:
+    """Exponent and constant of Taylor's law through two tests at different speeds and lives.
+
+    Parameters
+    ----------
+    speed1_m_min, speed2_m_min : float, m/min
+        Two different cutting speeds.
+    life1_min, life2_min : float, min
+        The lives found, different from each other.
+
+    Returns
+    -------
+    tuple of two float
+        n, and C in m/min: n = ln(v2 / v1) / ln(T1 / T2), C = v1 T1**n.
+
+    >>> exponent, constant = taylor_from_two_tests(60.0, 81.0, 90.0, 36.0)
+    >>> round(exponent, 6), round(constant, 6)
+    (0.5, 540.0)
+    """
+    exponent = math.log(speed2_m_min / speed1_m_min) / math.log(life1_min / life2_min)
+    return exponent, speed1_m_min * math.pow(life1_min, exponent)
+
+
+@law
+def extended_taylor_life_min(
+    speed_m_min: float,
+    feed_mm: float,
+    depth_mm: float,
+    ref_life_min: float,
+    ref_speed_m_min: float,
+    ref_feed_mm: float,
+    ref_depth_mm: float,
+    n: float,
+    p: float,
+    q: float,
+    skin_factor: float,
+) -> float:
+    """Life by Taylor's law extended in feed and depth, from a known reference life.
+
+    T = T_ref (v / v_ref)**(-1/n) (f / f_ref)**(-p) (a / a_ref)**(-q) x skin factor.
+
+    Parameters
+    ----------
+    speed_m_min, feed_mm, depth_mm : float
+        Conditions of the cut: m/min, mm per revolution or per tooth as the reference, mm.
+    ref_life_min, ref_speed_m_min, ref_feed_mm, ref_depth_mm : float
+        A life and the conditions at which it was found.
+    n : float
+        Taylor's exponent of speed.
+    p, q : float
+        Exponents of life against feed and depth, 0 or more; usually 1/n > p > q, though not in every data set.
+    skin_factor : float
+        1 in sound metal, less where the cut runs in the skin of a casting.
+
+    Returns
+    -------
+    float, min
+
+    Notes
+    -----
+    Source: Taylor 1907; Kalpakjian and Schmid, *Manufacturing Engineering and Technology*, in the form
+    v T**n f**x a**y = C, whose x / n is p and y / n is q.
+
+    >>> extended_taylor_life_min(200.0, 0.4, 2.0, 32.0, 100.0, 0.2, 1.0, 0.5, 1.0, 1.0, 0.5)
+    1.0
+    """
+    for_speed = math.pow(speed_m_min / ref_speed_m_min, -1.0 / n)
+    for_feed = math.pow(feed_mm / ref_feed_mm, -p)
+    for_depth = math.pow(depth_mm / ref_depth_mm, -q)
+    return ref_life_min * for_speed * for_feed * for_depth * skin_factor
+
+
+@law
+def wear_growth(life_share: float, wear_b: float, wear_tau: float, wear_gamma: float) -> float:
+    """Wear land over its limit, g(w) = b (1 - exp(-w / tau)) + [1 - b (1 - exp(-1 / tau))] w**gamma.
+
+    Parameters
+    ----------
+    life_share : float
+        w, cutting minutes since sharp over the life of the edge; 0 or more, and above 1 when run dull.
+    wear_b : float
+        Share of the limit worn in while breaking in, 0 to 1.
+    wear_tau : float
+        Life share over which the break-in dies out, above 0.
+    wear_gamma : float
+        Power of the steady and accelerating part, 1 or more.
+
+    Returns
+    -------
+    float
+        0 at w = 0, 1 at w = 1, rising throughout.
+
+    Notes
+    -----
+    The three zones are those of ISO 3685:1993, annex C. The form is this project's own; the values in the handbook
+    were fitted to open milling tests.
+
+    >>> wear_growth(1.0, 0.32, 0.057, 1.4)
+    1.0
+    """
+    full_break_in = wear_b * (1.0 - math.exp(-1.0 / wear_tau))
+    break_in = wear_b * (1.0 - math.exp(-life_share / wear_tau))
+    return break_in + (1.0 - full_break_in) * math.pow(life_share, wear_gamma)
+
+
+@law
+def wear_land_mm(life_share: float, wear_limit_mm: float, wear_b: float, wear_tau: float, wear_gamma: float) -> float:
+    """Width of the flank wear land after a share of the edge's life: VB_lim g(w).
+
+    Parameters
+    ----------
+    life_share : float
+        w, 0 or more.
+    wear_limit_mm : float, mm
+        Land at w = 1, the life criterion.
+    wear_b, wear_tau, wear_gamma : float
+        As for `wear_growth`.
+
+    Returns
+    -------
+    float, mm
+
+    >>> wear_land_mm(1.0, 0.3, 0.32, 0.057, 1.4)
+    0.3
+    """
+    return wear_limit_mm * wear_growth(life_share, wear_b, wear_tau, wear_gamma)
+
+
+@law
+def crater_limit_mm(feed_mm_rev: float) -> float:
+    """Depth of the crater on the face at which a carbide turning edge is worn: KT = 0.06 + 0.3 f.
+
+    Parameters
+    ----------
+    feed_mm_rev : float, mm/rev
+        Feed f.
+
+    Returns
+    -------
+    float, mm
+
+    Notes
+    -----
+    Source: ISO 3685:1993, clause 8 (from memory).
+
+    >>> round(crater_limit_mm(0.25), 6)
+    0.135
+    """
+    return 0.06 + 0.3 * feed_mm_rev
+
+
+@law
+def is_worn_in_turning(mean_land_mm: float, peak_land_mm: float, is_land_regular: bool) -> bool:
+    """Whether a carbide or ceramic turning edge has reached its life criterion on the flank.
+
+    Parameters
+    ----------
+    mean_land_mm : float, mm
+        Mean flank wear VB_B in the straight part of the edge.
+    peak_land_mm : float, mm
+        Largest flank wear there, VB_B max.
+    is_land_regular : bool
+        False if the land is scratched, chipped or badly grooved; then only the peak counts.
+
+    Notes
+    -----
+    Source: ISO 3685:1993, clause 8 (limits from memory): mean 0.3 mm if regular, else peak 0.6 mm.
+
+    >>> is_worn_in_turning(0.28, 0.45, True)
+    False
+    """
+    if is_land_regular:
+        return mean_land_mm >= UNIFORM_LAND_MM
+    return peak_land_mm >= TURNING_PEAK_MM
+
+
+@law
+def is_worn_in_milling(mean_land_mm: float, peak_land_mm: float) -> bool:
+    """Whether a milling cutter has reached its life criterion on the flank.
+
+    Parameters
+    ----------
+    mean_land_mm : float, mm
+        Flank wear averaged over all teeth.
+    peak_land_mm : float, mm
+        Largest local flank wear on any one tooth.
+
+    Notes
+    -----
+    Source: ISO 8688-1:1989 and ISO 8688-2:1989 (limits from memory): mean VB1 0.3 mm or local VB3 0.5 mm. In a
+    shop life ends, by clause 7 of part 2, when the cutter no longer gives the size or surface wanted.
+
+    >>> is_worn_in_milling(0.2975, 0.33), is_worn_in_milling(0.29, 0.52)
+    (False, True)
+    """
+    return mean_land_mm >= UNIFORM_LAND_MM or peak_land_mm >= MILLING_PEAK_MM

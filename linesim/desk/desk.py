@@ -1,0 +1,106 @@
+"""All desk figures of a works in one place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from linesim.desk.cuts import cut_table
+from linesim.desk.operations import constraint_table, operation_table
+from linesim.desk.remarks import remarks_on
+from linesim.desk.sets import set_table
+from linesim.plan.build import make_plan
+from linesim.plan.figures import cut_figures
+from linesim.works import Works
+
+__all__ = ["LEFT_OUT", "Desk", "desk_figures"]
+
+LEFT_OUT = (
+    "Each operation is taken by itself, with means in place of random times. Left out: scrap, recuts, breakages, and "
+    "all waiting for parts, setters, fitters and sharp cutters. Each set is changed in a stop of its own."
+)
+
+
+@dataclass(frozen=True)
+class Desk:
+    """What can be said of a works without running it; every table is tidy, units stand in the column names.
+
+    Attributes
+    ----------
+    works_name : str
+        Name of the works.
+    policy : str or None
+        Whose tool changes are reckoned with; None: every set changed at its full life.
+    cuts : pandas.DataFrame
+        One row per cut: speeds, minutes, power, forces, stiffness, copying, life, roughness when sharp.
+    sets : pandas.DataFrame
+        One row per operation and cutter set: parts per edge, parts from change to change, minutes lost per part.
+    operations : pandas.DataFrame
+        One row per operation: minutes per part, parts per hour, share of the constraint's load.
+    constraints : pandas.DataFrame
+        One row per line: the operation that holds it back, and its parts per hour.
+    remarks : tuple of str
+        What a production engineer would remark on.
+    basis : str
+        How the figures are to be read.
+    """
+
+    works_name: str
+    policy: str | None
+    cuts: pd.DataFrame
+    sets: pd.DataFrame
+    operations: pd.DataFrame
+    constraints: pd.DataFrame
+    remarks: tuple[str, ...]
+    basis: str
+
+    @property
+    def tables(self) -> dict[str, pd.DataFrame]:
+        """The tables by name."""
+        return {"cuts": self.cuts, "sets": self.sets, "operations": self.operations, "constraints": self.constraints}
+
+    def as_dict(self) -> dict[str, Any]:
+        """Everything as plain values."""
+        tables = {name: table.to_dict(orient="records") for name, table in self.tables.items()}
+        head = {"works": self.works_name, "policy": self.policy, "basis": self.basis}
+        return {**head, **tables, "remarks": list(self.remarks)}
+
+
+def desk_figures(works: Works, policy: str | None = None) -> Desk:
+    """Work out a works on paper; nothing is run.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    policy : str, optional
+        Whose tool changes to reckon with. Without one, every set is taken to be changed at its full life (life
+        share 1); the same holds for rules that set no interval (run out, on the gauge, a rule of one's own).
+
+    Returns
+    -------
+    Desk
+
+    Raises
+    ------
+    ScenarioError
+        A cut cannot be made as described, or the policy is not known.
+    """
+    figures = cut_figures(works)
+    plan = make_plan(works, next(iter(works.policies)) if policy is None else policy)
+    sets = set_table(works, plan, policy)
+    operations = operation_table(works, plan, sets)
+    constraints = constraint_table(operations)
+    changes = "every set is changed at its full life" if policy is None else f'sets are changed by policy "{policy}"'
+    return Desk(
+        works_name=works.name,
+        policy=policy,
+        cuts=cut_table(works, figures, sets),
+        sets=sets,
+        operations=operations,
+        constraints=constraints,
+        remarks=tuple(remarks_on(works, sets, operations, constraints)),
+        basis=f"Reckoned so that {changes}. {LEFT_OUT}",
+    )

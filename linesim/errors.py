@@ -1,0 +1,123 @@
+"""Everything that linesim refuses, with the words in which it says so."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from numbers import Integral, Real
+from typing import Any
+
+__all__ = ["LinesimError", "Problem", "RunError", "ScenarioError", "StudyError", "nearest", "said"]
+
+_LONGEST_QUOTE = 60
+
+
+class LinesimError(Exception):
+    """Base of every error that linesim raises on purpose; its text is meant for the user."""
+
+
+class RunError(LinesimError):
+    """A run could not be carried out or carried on."""
+
+
+class StudyError(LinesimError):
+    """A study was asked for something that it cannot answer."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing that is wrong with a scenario.
+
+    Parameters
+    ----------
+    file : str
+        Name of the file, as the user knows it.
+    line : int or None
+        Line in that file, counted from 1; None where there is no text to point at.
+    path : str
+        Place in the scenario, such as ``lines.block.operations[Op 40]``; may be empty.
+    text : str
+        What was found and what was expected.
+    hint : str
+        What to do about it; may be empty.
+
+    >>> print(Problem("line.yaml", 3, "name", "missing; a text was expected"))
+    line.yaml, line 3, name: missing; a text was expected
+    """
+
+    file: str
+    line: int | None
+    path: str
+    text: str
+    hint: str = ""
+
+    def __str__(self) -> str:
+        """Write the place, the text and, on a line of its own, the hint."""
+        line = f"line {self.line}" if self.line else ""
+        where = ", ".join(part for part in (self.file, line, self.path) if part)
+        hint = f"\n    {self.hint}" if self.hint else ""
+        return f"{where}: {self.text}{hint}" if where else f"{self.text}{hint}"
+
+
+class ScenarioError(LinesimError):
+    """A scenario cannot be used; holds every problem that was found, not only the first.
+
+    Parameters
+    ----------
+    problems : iterable of Problem
+        At least one, in the order in which they should be read.
+    """
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+    @classmethod
+    def plain(cls, text: str) -> ScenarioError:
+        """Make an error of one sentence that belongs to no place in a file."""
+        return cls([Problem("", None, "", text)])
+
+    def __reduce__(self) -> tuple[type[ScenarioError], tuple[tuple[Problem, ...]]]:
+        """Keep the problems when the error comes back from a worker process."""
+        return type(self), (self.problems,)
+
+
+def said(value: Any) -> str:
+    """Return how a value from a scenario is quoted in an error: short, on one line, without control characters.
+
+    >>> said("3 kg"), said(True), said(2.50), said(None), said([1, 2]), said({})
+    ('"3 kg"', 'true', '2.5', 'nothing', 'a list', 'a group of entries')
+    """
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, Real):
+        return _figure(value)
+    if isinstance(value, str):
+        cut = value if len(value) <= _LONGEST_QUOTE else value[: _LONGEST_QUOTE - 3] + "..."
+        return '"' + "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in cut) + '"'
+    names = {type(None): "nothing", list: "a list", tuple: "a list", dict: "a group of entries"}
+    return names.get(type(value), f"a {type(value).__name__}")
+
+
+def nearest(name: str, known: Iterable[str], likeness: float = 0.6) -> str | None:
+    """Return the known name that the user most likely meant, or None if none is as like as that (0 to 1).
+
+    >>> nearest("feedd", ["speed", "feed"]), nearest("OP 40", ["Op 10", "Op 40"]), nearest("zzz", ["feed"])
+    ('feed', 'Op 40', None)
+    """
+    by_folded = {_folded(entry): entry for entry in reversed(list(known))}
+    near = difflib.get_close_matches(_folded(name[:200]), by_folded, n=1, cutoff=likeness)
+    return by_folded[near[0]] if near else None
+
+
+def _folded(name: str) -> str:
+    """Small letters, words parted by single blanks."""
+    return " ".join(name.replace("_", " ").replace("-", " ").casefold().split())
+
+
+def _figure(value: Any) -> str:
+    """Write a number briefly; whole numbers too long to read are cut."""
+    if isinstance(value, Integral):
+        return str(int(value)) if abs(int(value)) < 10**15 else "a very long number"
+    return f"{float(value):g}"

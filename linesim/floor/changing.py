@@ -1,0 +1,164 @@
+"""Seeing to the cutters of a machine: looking at edges, and changing what is due."""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Sequence
+from typing import Any, Protocol
+
+import simpy
+from simpy.events import Event
+
+from linesim.chance import Purpose
+from linesim.floor.crib import CutterSet
+from linesim.floor.mount import Mount
+from linesim.floor.people import People
+from linesim.floor.site import Site
+from linesim.plan.tables import NONE
+from linesim.plan.tally import State
+
+__all__ = ["Changing", "Spindle"]
+
+Steps = Generator[Event, Any, Any]
+
+
+class Spindle(Protocol):
+    """The machine, as far as changing its cutters needs to know it."""
+
+    site: Site
+    env: simpy.Environment
+    index: int
+    rank: tuple[int, ...]
+    spec: Any
+    mounts: list[Mount]
+
+    def enter(self, state: State) -> None:
+        """Begin to do something else."""
+
+
+class Changing:
+    """The tool-change part of a machine's round."""
+
+    def __init__(self, machine: Spindle) -> None:
+        self.machine = machine
+        self.site = machine.site
+        self.crib = machine.site.crib
+        spec = machine.spec
+        self.setters: People | None = None if spec.setters == NONE else machine.site.pools[spec.setters]
+        self.stops = 0
+        self.looks = 0
+
+    def see_to_cutters(self) -> Steps:
+        """Ask the rule of each mounted set; look at edges where it wants that; change what is due in one stop."""
+        now = self.machine.env.now
+        mounts = self.machine.mounts
+        for mount in mounts:
+            if mount.rule.wants_look(mount.edge):
+                yield from self._look(mount)
+                now = self.machine.env.now
+        due = [mount for mount in mounts if mount.rule.is_due(mount.edge, now)]
+        if due:
+            yield from self._stop(due, None)
+
+    def replace_broken(self, broken: Mount) -> Steps:
+        """An unplanned change after a breakage."""
+        yield from self._stop([broken], broken)
+
+    def _look(self, mount: Mount) -> Steps:
+        """Look at an edge: it takes minutes, and the wear land is read with an error."""
+        self.machine.enter(State.CHECKING)
+        rules, row = self.site.plan.rules, self.site.rows.mounts[mount.index].rule
+        minutes = self.site.timing.minutes(int(rules.look_time[row]), Purpose.CHECK, mount.index, self.looks)
+        if minutes > 0.0:
+            yield self.machine.env.timeout(minutes)
+        normal = self.site.timing.normals(Purpose.CHECK, mount.index, self.looks, 1)
+        self.looks += 1
+        self.site.tally.looks[mount.index] += 1
+        mount.edge.wear_read_mm = mount.wear_land_mm + float(rules.look_error_mm[row]) * normal[0]
+        mount.edge.parts_since_look = 0
+
+    def _stop(self, due: Sequence[Mount], broken: Mount | None) -> Steps:
+        """One stop for cutters: dull sets off, sharp sets drawn, the setter called, all of them changed."""
+        now = self.machine.env.now
+        joining = [mount for mount in self.machine.mounts if mount not in due and self._joins(mount, now)]
+        mounts = [mount for mount in self.machine.mounts if mount in due or mount in joining]
+        in_place = [mount for mount in mounts if mount is not broken and self.crib.can_renew_in_place(_mounted(mount))]
+        self._count(mounts, broken, joining, in_place)
+        sharp = yield from self._draw_sharp(mounts, broken, in_place)
+        by_hand = [mount for mount in mounts if mount not in in_place or not mount.kind.by_machine]
+        if by_hand and self.setters is not None:
+            self.machine.enter(State.WAITING_FOR_SETTER)
+            yield self.setters.claim(self.machine.rank)
+        self.machine.enter(State.CHANGING)
+        yield from self._spend(self._change_minutes(mounts, broken, in_place, bool(by_hand)))
+        if by_hand and self.setters is not None:
+            self.setters.release()
+        for mount in mounts:
+            mount.put_in(sharp[mount.index], self.machine.env.now)
+        self.stops += 1
+
+    def _joins(self, mount: Mount, now_min: float) -> bool:
+        return mount.rule.share(mount.edge, now_min) >= self.site.plan.group_past
+
+    def _draw_sharp(self, mounts: Sequence[Mount], broken: Mount | None, in_place: Sequence[Mount]) -> Steps:
+        """Hand in the dull sets, then wait for a sharp one of each kind. Returns the set for each mount."""
+        claims = {}
+        sharp: dict[int, CutterSet] = {}
+        for slot, mount in enumerate(mounts):
+            dull = _mounted(mount)
+            if mount in in_place:
+                dull.uses_left -= 1
+                sharp[mount.index] = dull
+            else:
+                self.crib.hand_in(dull, mount.wear_land_mm, mount is broken, (*self.machine.rank, slot))
+                claims[mount.index] = self.crib.shelves[dull.kind].claim(self.machine.rank)
+        if claims:
+            self.machine.enter(State.WAITING_FOR_SET)
+        for index, claim in claims.items():
+            sharp[index] = yield claim
+        return sharp
+
+    def _change_minutes(
+        self, mounts: Sequence[Mount], broken: Mount | None, in_place: Sequence[Mount], by_hand: bool
+    ) -> float:
+        """Getting at the spindle, once, and each set's own minutes; more for a set that broke."""
+        minutes = self.site.timing.minutes
+        machines = len(self.site.rows.machines)
+        total = 0.0
+        if by_hand:
+            total = minutes(self.machine.spec.access_time, Purpose.CHANGE, self.machine.index, self.stops)
+        for mount in mounts:
+            time = mount.kind.change_time if mount in in_place else mount.kind.replace_time
+            total += minutes(int(time), Purpose.CHANGE, machines + mount.index, mount.ordinal)
+            if mount is broken:
+                broken_time = int(mount.kind.broken_time)
+                total += minutes(broken_time, Purpose.CHANGE, machines + mount.index, mount.ordinal + 2**32)
+        return total
+
+    def _spend(self, minutes: float) -> Steps:
+        if minutes > 0.0:
+            yield self.machine.env.timeout(minutes)
+
+    def _count(
+        self, mounts: Sequence[Mount], broken: Mount | None, joining: Sequence[Mount], in_place: Sequence[Mount]
+    ) -> None:
+        tally = self.site.tally
+        tally.stops[self.machine.index] += 1
+        for mount in mounts:
+            index = mount.index
+            why = "broken" if mount is broken else "joined" if mount in joining else "due"
+            tally.unplanned[index] += mount is broken
+            tally.joined[index] += mount in joining
+            tally.planned[index] += why == "due"
+            tally.in_place[index] += mount in in_place
+            tally.edge_parts[index] += mount.edge.parts
+            tally.edge_life[index] += mount.life_share
+            tally.edge_min[index] += mount.edge.cut_min
+            for watcher in self.site.watchers:
+                watcher.set_changed(
+                    self.machine.env.now, self.machine.index, index, why, mount.life_share, mount.edge.parts
+                )
+
+
+def _mounted(mount: Mount) -> CutterSet:
+    assert mount.cutter_set is not None, "a machine never runs without a mounted set"
+    return mount.cutter_set

@@ -1,0 +1,171 @@
+"""The crib: where sharp sets are drawn, and where dull ones wait for the tool grinders."""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Generator
+
+import simpy
+from simpy.events import Event
+
+from linesim.chance import Purpose
+from linesim.floor.foreman import Claim, Foreman, queue
+from linesim.floor.people import People
+from linesim.floor.timing import Timing
+from linesim.plan.tables import Plan, RenewalWay
+
+__all__ = ["Crib", "CutterSet", "Shelf"]
+
+
+class CutterSet:
+    """One set in circulation: how often it can be renewed yet."""
+
+    __slots__ = ("is_reground", "kind", "number", "stock_mm", "uses_left")
+
+    def __init__(self, kind: int, number: int, stock_mm: float, uses: int) -> None:
+        self.kind = kind
+        self.number = number
+        """Number among the sets of its kind, in the order in which they were bought."""
+        self.stock_mm = stock_mm
+        self.uses_left = uses
+        """Edges or dressings still to come when this one is dull."""
+        self.is_reground = False
+
+
+class Shelf:
+    """The sharp sets of one kind, and the machines that wait for one."""
+
+    def __init__(self, env: simpy.Environment, foreman: Foreman, kind: int) -> None:
+        self.env = env
+        self.foreman = foreman
+        self.kind = kind
+        self.number = foreman.take_on(self)
+        self.sharp: list[tuple[float, int, CutterSet]] = []
+        self.waiting: list[Claim] = []
+        self.regrinds = 0
+        self.bought = 0
+        self.waited_min = 0.0
+        self.claims = 0
+        self.sharp_min = 0.0
+        self.lowest = 0
+        self._since = 0.0
+
+    def claim(self, rank: tuple[int, ...]) -> Claim:
+        """Ask for a sharp set; the claim's value is the set."""
+        claim = Claim(self.env, rank)
+        queue(self.waiting, claim)
+        self.foreman.call(self.number)
+        return claim
+
+    def put(self, cutter_set: CutterSet) -> None:
+        """A sharp set comes onto the shelf."""
+        self._account()
+        insort(self.sharp, (self.env.now, cutter_set.number, cutter_set))
+        self.foreman.call(self.number)
+
+    def give_out(self) -> bool:
+        """Hand sharp sets to the longest waiting, the one longest on the shelf first."""
+        given = False
+        while self.sharp and self.waiting:
+            self._account()
+            claim = self.waiting.pop(0)
+            self.waited_min += self.env.now - claim.since_min
+            self.claims += 1
+            claim.succeed(self.sharp.pop(0)[2])
+            given = True
+        self.lowest = min(self.lowest, len(self.sharp))
+        return given
+
+    def start_counting(self) -> None:
+        """Forget what was counted before now."""
+        self._since = self.env.now
+        self.regrinds = self.bought = self.claims = 0
+        self.waited_min = self.sharp_min = 0.0
+        self.lowest = len(self.sharp)
+
+    def stop_counting(self) -> None:
+        """Count up to now."""
+        self._account()
+
+    def _account(self) -> None:
+        now = self.env.now
+        if now > self._since:
+            self.sharp_min += len(self.sharp) * (now - self._since)
+            self._since = now
+
+
+class Crib:
+    """All kinds of cutter set, the counter where dull ones are handed in, and the grinders they share."""
+
+    def __init__(self, env: simpy.Environment, foreman: Foreman, plan: Plan, timing: Timing) -> None:
+        self.env = env
+        self.foreman = foreman
+        self.plan = plan
+        self.timing = timing
+        self.number = foreman.take_on(self)
+        self.counter: list[Claim] = []
+        self.grinders = People(env, foreman, plan.grinders)
+        self.shelves = [Shelf(env, foreman, kind) for kind in range(len(plan.kinds.sets))]
+        self._bought_so_far = [0] * len(self.shelves)
+        self._regrinds_begun = [0] * len(self.shelves)
+        self._renewal = [RenewalWay(way) for way in plan.kinds.renewal.tolist()]
+
+    def new_set(self, kind: int) -> CutterSet:
+        """A set as it comes from the maker."""
+        number = self._bought_so_far[kind]
+        self._bought_so_far[kind] += 1
+        kinds = self.plan.kinds
+        return CutterSet(kind, number, float(kinds.stock_mm[kind]), int(kinds.uses[kind]) - 1)
+
+    def can_renew_in_place(self, cutter_set: CutterSet) -> bool:
+        """Whether the set can be indexed or dressed once more where it is."""
+        in_place = self._renewal[cutter_set.kind] in (RenewalWay.INDEXED, RenewalWay.DRESSED)
+        return in_place and cutter_set.uses_left > 0
+
+    def hand_in(self, cutter_set: CutterSet, wear_land_mm: float, is_broken: bool, rank: tuple[int, ...]) -> None:
+        """Take in a set that has come off: it is ground sharp if it can be, and otherwise a new one is ordered."""
+        self.counter.append(Claim(self.env, rank, (cutter_set, wear_land_mm, is_broken)))
+        self.foreman.call(self.number)
+
+    def give_out(self) -> bool:
+        """Send what lies on the counter to the grinders, or order anew."""
+        handed_in, self.counter = sorted(self.counter), []
+        for claim in handed_in:
+            assert isinstance(claim.stake, tuple)
+            cutter_set, wear_land_mm, is_broken = claim.stake
+            if not is_broken and self._can_grind(cutter_set, wear_land_mm):
+                self.env.process(self._regrind(cutter_set, claim.rank))
+            else:
+                self.env.process(self._buy(self.new_set(cutter_set.kind)))
+        return bool(handed_in)
+
+    def _can_grind(self, cutter_set: CutterSet, wear_land_mm: float) -> bool:
+        """Take the metal for one regrind off the set's stock, if there is enough."""
+        kind = cutter_set.kind
+        if self._renewal[kind] is not RenewalWay.REGROUND:
+            return False
+        need_mm = float(self.plan.kinds.per_wear_land[kind]) * wear_land_mm + float(self.plan.kinds.margin_mm[kind])
+        # Tenths of a millimetre do not add up exactly: a hair less than needed is enough.
+        if cutter_set.stock_mm - need_mm < -1e-9:
+            return False
+        cutter_set.stock_mm -= need_mm
+        return True
+
+    def _regrind(self, cutter_set: CutterSet, rank: tuple[int, ...]) -> Generator[Event, object, None]:
+        kind = cutter_set.kind
+        yield self.grinders.claim(rank)
+        ordinal = self._regrinds_begun[kind]
+        self._regrinds_begun[kind] += 1
+        time = int(self.plan.kinds.regrind_time[kind])
+        yield self.env.timeout(self.timing.minutes(time, Purpose.REGRIND, kind, ordinal))
+        self.grinders.release()
+        cutter_set.is_reground = True
+        self.shelves[kind].regrinds += 1
+        self.shelves[kind].put(cutter_set)
+
+    def _buy(self, cutter_set: CutterSet) -> Generator[Event, object, None]:
+        kind = cutter_set.kind
+        self.shelves[kind].bought += 1
+        time = int(self.plan.kinds.lead_time[kind])
+        yield self.env.timeout(self.timing.minutes(time, Purpose.SUPPLY, kind, cutter_set.number))
+        self.shelves[kind].put(cutter_set)

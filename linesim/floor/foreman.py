@@ -1,0 +1,125 @@
+"""The foreman: who gets what, once everything due at an instant has happened.
+
+Whatever machines share — parts and room in the buffers, sharp cutter sets, grinders, setters and fitters — is asked
+for with a :class:`Claim` and given out by the :class:`Foreman`. He acts after all else that is due at the same instant,
+so that no answer depends on the order in which equal events happen to stand in the queue. First come, first served;
+among equals downstream first, then by machine number.
+"""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Callable
+from typing import Protocol
+
+import simpy
+from simpy.events import Event
+
+from linesim.errors import RunError
+
+__all__ = ["Claim", "Foreman", "Pool"]
+
+AFTER_ALL_ELSE = 2
+"""Priority behind SimPy's urgent (0) and normal (1) events of the same instant."""
+
+MOST_ROUNDS = 100_000
+"""Rounds of giving out at one instant past which the line is taken to run in a circle without time passing."""
+
+
+class Claim(Event):
+    """One claim on something shared; it comes true when the foreman gives it out.
+
+    Parameters
+    ----------
+    env : simpy.Environment
+        The clock.
+    since_min : float
+        Since when it has been waiting, minutes.
+    rank : tuple of int
+        Order among those waiting equally long: (rank of the operation, number of the machine).
+    """
+
+    __slots__ = ("rank", "since_min", "stake")
+
+    def __init__(self, env: simpy.Environment, rank: tuple[int, ...], stake: object = None) -> None:
+        super().__init__(env)
+        self.since_min: float = env.now
+        self.rank = rank
+        self.stake = stake
+        """What the claimant brings with it: the part it wants to move, the dull set it wants ground."""
+
+    def __lt__(self, other: Claim) -> bool:
+        return (self.since_min, self.rank) < (other.since_min, other.rank)
+
+
+class Pool(Protocol):
+    """Anything from which the foreman gives out."""
+
+    def give_out(self) -> bool:
+        """Serve all waiting claims that can be served now; tell whether any was."""
+
+
+class Foreman:
+    """Gives out shared things when the instant has settled."""
+
+    def __init__(self, env: simpy.Environment) -> None:
+        self.env = env
+        self._touched: set[int] = set()
+        self._pools: list[Pool] = []
+        self._notes: list[tuple[tuple[int, ...], Callable[[], None]]] = []
+        self._called = False
+        self._instant = -1.0
+        self._rounds = 0
+
+    def take_on(self, pool: Pool) -> int:
+        """Look after a pool; returns the number under which it is reported. Pools are served in this order."""
+        self._pools.append(pool)
+        return len(self._pools) - 1
+
+    def call(self, pool: int) -> None:
+        """Say that a pool has a new claim or something new to give."""
+        self._touched.add(pool)
+        self._come()
+
+    def leave_note(self, rank: tuple[int, ...], note: Callable[[], None]) -> None:
+        """Have something done when the instant has settled, before anything is given out (a gauge's message)."""
+        self._notes.append((rank, note))
+        self._come()
+
+    def _come(self) -> None:
+        if self._called:
+            return
+        self._called = True
+        event = Event(self.env)
+        # SimPy's succeed() would schedule with normal priority; this event must come behind all else.
+        event._ok, event._value = True, None  # noqa: SLF001
+        event.callbacks = [self._settle]
+        self.env.schedule(event, priority=AFTER_ALL_ELSE)  # type: ignore[arg-type]
+
+    def _settle(self, _: Event) -> None:
+        self._called = False
+        self._watch_for_circles()
+        notes, self._notes = self._notes, []
+        for _rank, note in sorted(notes, key=lambda ranked: ranked[0]):
+            note()
+        touched, self._touched = sorted(self._touched), set()
+        for number in touched:
+            self._pools[number].give_out()
+
+    def _watch_for_circles(self) -> None:
+        if self.env.now != self._instant:
+            self._instant, self._rounds = self.env.now, 0
+        self._rounds += 1
+        if self._rounds > MOST_ROUNDS:
+            raise RunError(
+                f"at minute {self.env.now:g} parts go round without any time passing; "
+                "give the operations of every line a time above 0, or limit the castings"
+            )
+
+
+def queue(claims: list[Claim], claim: Claim) -> None:
+    """Put a claim in its place among those waiting."""
+    if not claims or claims[-1] < claim:
+        claims.append(claim)
+    else:
+        insort(claims, claim)

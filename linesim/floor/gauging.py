@@ -1,0 +1,142 @@
+"""Gauges: reading a feature, judging the part, and telling the machine that made it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple, Protocol
+
+from linesim.chance import Purpose
+from linesim.floor.mount import Mount
+from linesim.floor.part import Part
+from linesim.floor.site import Site
+from linesim.plan.tables import NONE
+from linesim.plan.tally import Cause
+
+__all__ = ["MOST_PLACES", "Maker", "Reading", "put_right", "read", "tell_maker"]
+
+MOST_PLACES = 64
+"""Places that one feature may have; tries and places share one counter of chance."""
+
+
+class Maker(Protocol):
+    """A machine, as far as a gauge needs to know it."""
+
+    mounts: list[Mount]
+
+
+class Reading(NamedTuple):
+    """What a gauge says of a part.
+
+    Attributes
+    ----------
+    cause : Cause or None
+        Why the part is turned down; None if it passes.
+    mean_um : float
+        Mean error read over the places, µm per side.
+    worst_um : float
+        Error furthest from the aim, with its sign, µm per side.
+    roughness_um : float
+        Greatest Ra read, µm; 0 if it is not read.
+    """
+
+    cause: Cause | None
+    mean_um: float
+    worst_um: float
+    roughness_um: float
+
+
+def read(site: Site, gauge: int, row: Any, part: Part) -> Reading:
+    """Gauge one part: true values plus the gauge's error, against its limits; count right and wrong verdicts."""
+    feature = site.rows.features[row.feature]
+    first = feature.first_place
+    causes: list[Cause] = []
+    sizes: list[float] = []
+    roughest = 0.0
+    is_good = True
+    for place in range(first, first + feature.places):
+        error_um, roughness_um = part.error_um[place], part.roughness_um[place]
+        sub = part.tries * MOST_PLACES + place - first
+        normal = site.timing.normals(Purpose.GAUGE, gauge, part.serial, sub)
+        size_um = error_um + row.error_um * normal[0]
+        rough_um = roughness_um + row.roughness_error_um * normal[1]
+        causes += _faults(row, part.is_clean[place], size_um, rough_um)
+        sizes.append(size_um)
+        roughest = max(roughest, rough_um)
+        is_good &= _is_good(row, part.is_clean[place], error_um, roughness_um)
+    cause = min(causes, key=_ORDER.index) if causes else None
+    site.tally.readings[gauge] += 1
+    site.tally.judged[gauge, 0 if is_good else 1, 0 if cause is None else 1] += 1
+    worst = max(sizes, key=abs)
+    return Reading(cause, sum(sizes) / len(sizes), worst, roughest if row.reads_roughness else 0.0)
+
+
+_ORDER = [Cause.NOT_CLEANED_UP, Cause.CUT_AWAY, Cause.ROUGH, Cause.METAL_LEFT]
+"""What cannot be mended comes before what can."""
+
+
+def _faults(row: Any, is_clean: bool, size_um: float, roughness_um: float) -> list[Cause]:
+    faults = [] if is_clean else [Cause.NOT_CLEANED_UP]
+    if row.reads_size and size_um < row.low_um:
+        faults.append(Cause.CUT_AWAY)
+    if row.reads_size and size_um > row.high_um:
+        faults.append(Cause.METAL_LEFT)
+    if row.reads_roughness and roughness_um > row.roughness_limit_um:
+        faults.append(Cause.ROUGH)
+    return faults
+
+
+def _is_good(row: Any, is_clean: bool, error_um: float, roughness_um: float) -> bool:
+    """Whether the place truly is within the limits, the gauge's error and guard band left aside."""
+    low, high = row.true_low_um, row.true_high_um
+    size_is_good = not row.reads_size or low <= error_um <= high
+    return is_clean and size_is_good and (not row.reads_roughness or roughness_um <= row.roughness_limit_um)
+
+
+def put_right(site: Site, row: Any, part: Part) -> None:
+    """The salvage bench brings the feature to the middle of its limits and to the finish allowed, at a cost."""
+    feature = site.rows.features[row.feature]
+    for place in range(feature.first_place, feature.first_place + feature.places):
+        part.error_um[place] = 0.0
+        part.roughness_um[place] = min(part.roughness_um[place], feature.roughness_limit_um)
+        part.is_clean[place] = True
+
+
+def tell_maker(
+    site: Site,
+    machines: Mapping[int, Maker],
+    rank: tuple[int, ...],
+    gauge: int,
+    row: Any,
+    part: Part,
+    reading: Reading,
+) -> None:
+    """Tell the machine that made the feature what the gauge says, once the instant has settled."""
+    first = int(site.plan.casts.first_operation[part.line])
+
+    def note() -> None:
+        if row.maker_operation != NONE:
+            maker = machines[part.machines[row.maker_operation - first]]
+            _write_on_edge(maker.mounts[row.maker_slot], part.done_min[row.maker_operation - first], reading)
+        if row.corrects_cut != NONE:
+            maker = machines[part.machines[row.corrects_operation - first]]
+            done_min = part.done_min[row.corrects_operation - first]
+            site.tally.corrections[gauge] += _correct(site, maker, row, done_min, reading.mean_um)
+
+    site.foreman.leave_note(rank, note)
+
+
+def _write_on_edge(mount: Mount, done_min: float, reading: Reading) -> None:
+    """The reading belongs to the edge that cut the part; if that has been changed since, it says nothing."""
+    if mount.edge.mounted_min < done_min:
+        mount.edge.size_read_um = reading.worst_um
+        mount.edge.roughness_read_um = reading.roughness_um
+        mount.edge.was_rejected |= reading.cause is not None
+
+
+def _correct(site: Site, maker: Maker, row: Any, done_min: float, mean_um: float) -> int:
+    """Move the offset of a cut by a share of the error read; 1 if it was moved."""
+    mount = maker.mounts[site.rows.cuts[row.corrects_cut].slot]
+    if abs(mean_um) <= row.dead_band_um or mount.edge.mounted_min >= done_min:
+        return 0
+    mount.offsets[row.corrects_cut] = mount.offsets.get(row.corrects_cut, 0.0) + row.correction_share * mean_um
+    return 1

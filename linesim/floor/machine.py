@@ -1,0 +1,297 @@
+"""A machine and its round: take a part, see to the cutters, load, cut, unload, gauge, pass the part on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Generator
+from typing import Any, Protocol
+
+from simpy.events import Event
+
+from linesim.chance import Purpose
+from linesim.floor.changing import Changing
+from linesim.floor.foreman import Claim
+from linesim.floor.gauging import put_right, read, tell_maker
+from linesim.floor.mishaps import disturb, locate, scratch_on_the_way
+from linesim.floor.mount import Mount
+from linesim.floor.part import Part
+from linesim.floor.people import People
+from linesim.floor.site import Site
+from linesim.floor.stroke import apply_cuts, minutes_until_break
+from linesim.floor.yard import Yard
+from linesim.plan.tables import NONE, Reject
+from linesim.plan.tally import Cause, State
+
+__all__ = ["Machine", "Source", "Target"]
+
+Steps = Generator[Event, Any, Any]
+
+
+class Source(Protocol):
+    """Where a machine takes parts from."""
+
+    def take(self, rank: tuple[int, ...]) -> Claim:
+        """Ask for the oldest part."""
+
+
+class Target(Protocol):
+    """Where a machine passes parts on to."""
+
+    def put(self, part: Part, rank: tuple[int, ...]) -> Claim:
+        """Ask for room for a part."""
+
+
+class Machine:
+    """One machine of an operation, with its own cutters mounted.
+
+    Parameters
+    ----------
+    site : Site
+        The floor it stands on.
+    index : int
+        Number of the machine in the plan.
+    mounts : list of Mount
+        Its mounted cutter sets, one of each kind that it uses.
+    source, target : Source, Target
+        Where parts come from and go to.
+    yard : Yard
+        To be told of parts that leave the line here as scrap.
+    """
+
+    def __init__(self, site: Site, index: int, mounts: list[Mount], source: Source, target: Target, yard: Yard) -> None:
+        self.site = site
+        self.env = site.env
+        self.index = index
+        row = site.rows.machines[index]
+        self.operation: int = row.operation
+        self.spec = site.rows.operations[row.operation]
+        self.position = row.operation - int(site.plan.casts.first_operation[self.spec.line])
+        self.rank: tuple[int, ...] = (self.spec.rank, row.number)
+        self.mounts = mounts
+        self.source = source
+        self.target = target
+        self.yard = yard
+        self.fitters: People | None = None if self.spec.fitters == NONE else site.pools[self.spec.fitters]
+        self.state = State.WAITING_FOR_PART
+        self.state_since = 0.0
+        self.last_entry = 0.0
+        self.changing = Changing(self)
+        self.failures = 0
+        self.to_failure_min = self._next_failure()
+        self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
+        self.peers: dict[int, Machine] = {}
+        """All machines by their number, for a gauge's message to the machine that made the feature."""
+
+    # --- the round -----------------------------------------------------------------------------------------------
+
+    def run(self) -> Steps:
+        """The machine's round, for ever."""
+        while True:
+            self.enter(State.WAITING_FOR_PART)
+            part: Part = yield self.source.take(self.rank)
+            yield from self.changing.see_to_cutters()
+            part.spent_min.append(0.0)
+            part.machines.append(self.index)
+            part.tries = 0
+            self._tell(part, "loaded")
+            if (yield from self._work(part)):
+                yield from self._pass_on(part)
+
+    def _work(self, part: Part) -> Steps:
+        """Everything that is done to the part here; returns whether it goes on down the line."""
+        spec = self.spec
+        self.enter(State.LOADING)
+        yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER)
+        yield from self._spend(part, spec.load_time, Purpose.OTHER, 1)
+        shift_um = locate(self.site, self.operation, part)
+        done = yield from self._cut_all(part, shift_um)
+        if not done:
+            return False
+        part.done_min.append(self.env.now)
+        disturb(self.site, self.operation, self.position, part)
+        self.site.tally.worked[self.index] += 1
+        self.enter(State.LOADING)
+        yield from self._spend(part, spec.unload_time, Purpose.OTHER, 2)
+        for number in range(spec.first_gauge, spec.end_gauge):
+            if not (yield from self._gauge(number, part, shift_um)):
+                return False
+        return True
+
+    def _cut_all(self, part: Part, shift_um: float) -> Steps:
+        """The strokes in turn, or the operation's minutes; returns whether the part is still worth anything."""
+        spec = self.spec
+        for stroke in range(spec.first_stroke, spec.end_stroke):
+            if not (yield from self._stroke(stroke, part, shift_um, NONE)):
+                return False
+        while spec.cycle_time != NONE:
+            if not (yield from self._plain_minutes(part)):
+                return False
+            chance = self.site.timing.uniforms(Purpose.YIELD, self.operation, part.serial, part.tries)
+            if chance[0] < spec.scrap_chance:
+                return self._scrap(part, Cause.OTHER)
+            if chance[1] >= spec.recut_chance:
+                break
+            self._count_recut(part, Cause.OTHER)
+        for mount in self.mounts:
+            mount.edge.parts += 1
+            mount.edge.parts_since_look += 1
+        return True
+
+    def _pass_on(self, part: Part) -> Steps:
+        """Move the part on; until there is room for it the machine keeps it."""
+        tally = self.site.tally
+        tally.passed[self.index] += 1
+        scratch_on_the_way(self.site, self.operation, self.position, part)
+        self._tell(part, "complete")
+        self.enter(State.HELD_UP)
+        yield self.target.put(part, self.rank)
+        self._tell(part, "left")
+
+    # --- cutting -------------------------------------------------------------------------------------------------
+
+    def _stroke(self, stroke: int, part: Part, shift_um: float, only_cut: int) -> Steps:
+        """One stroke; ``only_cut`` is the cut that is made again in a recut. Returns whether the part survived."""
+        self.enter(State.CUTTING)
+        row = self.site.rows.strokes[stroke]
+        cuts = range(row.first_cut, row.end_cut)
+        until_break, breaking = minutes_until_break(self.site, self.mounts, cuts)
+        cut_min = min(row.cut_min, until_break)
+        if breaking is None:
+            apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut)
+        for cut in cuts:
+            spec = self.site.rows.cuts[cut]
+            self.mounts[spec.slot].wear(min(spec.cut_min, cut_min), spec.life_min)
+        yield from self._run_spindle(part, cut_min)
+        return (yield from self._survives(part, breaking))
+
+    def _plain_minutes(self, part: Part) -> Steps:
+        """The work of an operation given by its minutes alone; all of it is cutting."""
+        self.enter(State.CUTTING)
+        timing = self.site.timing
+        if part.tries == 0:
+            cut_min = timing.minutes(self.spec.cycle_time, Purpose.CYCLE, self.operation, part.serial)
+        else:
+            again = part.serial * 2**16 + part.tries
+            cut_min = timing.minutes(self.spec.cycle_time, Purpose.RECUT, self.operation, again)
+        breaking = None
+        for mount in self.mounts:
+            until_break = mount.minutes_to_break(mount.edge.expected_life_min)
+            if until_break < cut_min:
+                cut_min, breaking = until_break, mount
+        for mount in self.mounts:
+            mount.wear(cut_min, mount.edge.expected_life_min)
+        yield from self._run_spindle(part, cut_min)
+        return (yield from self._survives(part, breaking))
+
+    def _survives(self, part: Part, breaking: Mount | None) -> Steps:
+        """If a cutter broke, the part is scrap, and the set is changed at once."""
+        if breaking is None:
+            return True
+        breaking.life_share = breaking.break_share
+        self._scrap(part, Cause.BROKEN_CUTTER)
+        yield from self.changing.replace_broken(breaking)
+        return False
+
+    def _run_spindle(self, part: Part, cut_min: float) -> Steps:
+        """Cut for so many minutes, with the breakdowns that fall in them."""
+        part.spent_min[-1] += cut_min
+        if part.tries:
+            self.site.tally.recut_min[self.index] += cut_min
+        while self.to_failure_min < cut_min:
+            yield self.env.timeout(self.to_failure_min)
+            cut_min -= self.to_failure_min
+            yield from self._break_down()
+            self.enter(State.CUTTING)
+        self.to_failure_min -= cut_min
+        if cut_min > 0.0:
+            yield self.env.timeout(cut_min)
+
+    # --- breakdowns ----------------------------------------------------------------------------------------------
+
+    def _next_failure(self) -> float:
+        if self.spec.failure_time == NONE:
+            return math.inf
+        return self.site.timing.minutes(self.spec.failure_time, Purpose.FAILURE, self.index, self.failures)
+
+    def _break_down(self) -> Steps:
+        """A fitter is claimed and the repair is made; then the machine is good until its next failure."""
+        if self.fitters is not None:
+            self.enter(State.WAITING_FOR_FITTER)
+            yield self.fitters.claim(self.rank)
+        self.enter(State.UNDER_REPAIR)
+        yield self.env.timeout(
+            self.site.timing.minutes(self.spec.repair_time, Purpose.REPAIR, self.index, self.failures)
+        )
+        if self.fitters is not None:
+            self.fitters.release()
+        self.site.tally.breakdowns[self.index] += 1
+        self.failures += 1
+        self.to_failure_min = self._next_failure()
+
+    # --- gauging -------------------------------------------------------------------------------------------------
+
+    def _gauge(self, number: int, part: Part, shift_um: float) -> Steps:
+        """Gauge the part if it is its turn; recut, salvage or scrap what is turned down. Returns whether it goes on."""
+        row = self.site.rows.gauges[number]
+        self.gauged[number - self.spec.first_gauge] += 1
+        if self.gauged[number - self.spec.first_gauge] % row.every:
+            return True
+        part.tries = 0
+        while True:
+            self.enter(State.GAUGING)
+            yield from self._spend(part, row.time, Purpose.GAUGE, 1 + part.tries)
+            reading = read(self.site, number, row, part)
+            tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
+            if reading.cause is None:
+                return True
+            if reading.cause is not Cause.METAL_LEFT or part.tries >= row.tries or row.recut_stroke == NONE:
+                return self._turned_down(part, row, reading.cause)
+            self._count_recut(part, reading.cause)
+            if not (yield from self._stroke(row.recut_stroke, part, shift_um, row.recut_cut)):
+                return False
+
+    def _turned_down(self, part: Part, row: Any, cause: Cause) -> bool:
+        """What becomes of a part that a gauge turns down for good."""
+        if row.reject == Reject.SCRAP:
+            return self._scrap(part, cause)
+        if row.reject == Reject.SALVAGE:
+            self.site.tally.salvaged[self.index, cause] += 1
+            part.is_first_pass = False
+            put_right(self.site, row, part)
+        return True
+
+    def _count_recut(self, part: Part, cause: Cause) -> None:
+        part.tries += 1
+        part.is_first_pass = False
+        self.site.tally.recut[self.index, cause] += 1
+
+    def _scrap(self, part: Part, cause: Cause) -> bool:
+        """The part leaves the line as scrap; always False, as it does not go on."""
+        self.site.scrap(part, self.operation, self.index, cause)
+        self.yard.part_leaves()
+        return False
+
+    # --- time ----------------------------------------------------------------------------------------------------
+
+    def enter(self, state: State) -> None:
+        """Begin to do something else."""
+        now = self.env.now
+        self.site.tally.state_min[self.index, self.state] += now - self.state_since
+        self.state = state
+        self.state_since = self.last_entry = now
+        for watcher in self.site.watchers:
+            watcher.machine_enters(now, self.index, state)
+
+    def _spend(self, part: Part, time: int, purpose: Purpose, what: int = 0) -> Steps:
+        """Let a length of time pass that is put into the part (cleaning, loading, unloading, gauging)."""
+        if time == NONE:
+            return
+        place = self.operation * 4 + what if purpose is Purpose.OTHER else self.operation
+        minutes = self.site.timing.minutes(time, purpose, place, part.serial)
+        if minutes > 0.0:
+            part.spent_min[-1] += minutes
+            yield self.env.timeout(minutes)
+
+    def _tell(self, part: Part, what: str) -> None:
+        for watcher in self.site.watchers:
+            watcher.part_moves(self.env.now, part, self.operation, self.index, what)

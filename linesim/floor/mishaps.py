@@ -1,0 +1,79 @@
+"""What happens to a part besides cutting: chips under it, clamping that moves other features, scratches on the way."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from linesim.chance import Purpose
+from linesim.floor.gauging import MOST_PLACES
+from linesim.floor.part import Part
+from linesim.floor.site import Site
+from linesim.plan.tables import NONE
+
+__all__ = ["disturb", "locate", "scratch_on_the_way"]
+
+
+def locate(site: Site, operation: int, part: Part) -> float:
+    """Clamp a part; a chip under it scratches the located face and lifts the part into the cut.
+
+    Returns
+    -------
+    float, µm
+        By how much this operation's cuts are shifted: 0, or negative, as a lifted part is cut away too much.
+    """
+    spec = site.rows.operations[operation]
+    if spec.chip_feature == NONE or spec.chip_chance <= 0.0:
+        return 0.0
+    chance, _, _, where = site.timing.uniforms(Purpose.CHIP, operation, part.serial)
+    if chance >= spec.chip_chance:
+        return 0.0
+    _, thick, deep, _ = site.timing.normals(Purpose.CHIP, operation, part.serial)
+    feature = site.rows.features[spec.chip_feature]
+    place = feature.first_place + int(where * feature.places)
+    _scratch(part, place, _lognormal(spec.chip_scratch_um, spec.chip_scratch_cv, deep))
+    return -_lognormal(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
+
+
+def disturb(site: Site, operation: int, position: int, part: Part) -> None:
+    """Move the features that the operation disturbs without cutting them (studs driven, caps drawn down, clamping)."""
+    spec = site.rows.operations[operation]
+    for number in range(spec.first_disturbance, spec.end_disturbance):
+        row = site.rows.disturbances[number]
+        feature = site.rows.features[row.feature]
+        for place in range(feature.places):
+            sub = position * MOST_PLACES + place
+            normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, sub)
+            part.error_um[feature.first_place + place] += row.sigma_um * normal[0]
+
+
+def scratch_on_the_way(site: Site, operation: int, position: int, part: Part) -> None:
+    """The move to the next operation can scratch what is already machined; after the last one there is no move."""
+    casts = site.plan.casts
+    if operation + 1 == int(casts.end_operation[part.line]):
+        return
+    for feature in range(int(casts.first_feature[part.line]), int(casts.end_feature[part.line])):
+        row = site.rows.features[feature]
+        if row.move_chance <= 0.0:
+            continue
+        for place in range(row.places):
+            if part.is_machined[row.first_place + place]:
+                _maybe_scratch(site, part, feature, row, place, position)
+
+
+def _maybe_scratch(site: Site, part: Part, feature: int, row: Any, place: int, position: int) -> None:
+    sub = position * MOST_PLACES + place
+    chance, _, _, _ = site.timing.uniforms(Purpose.MOVE, feature, part.serial, sub)
+    if chance < row.move_chance:
+        _, deep, _, _ = site.timing.normals(Purpose.MOVE, feature, part.serial, sub)
+        _scratch(part, row.first_place + place, _lognormal(row.move_scratch_um, row.move_scratch_cv, deep))
+
+
+def _scratch(part: Part, place: int, depth_um: float) -> None:
+    """Only the deepest scratch of a place counts."""
+    part.scratch_um[place] = max(part.scratch_um[place], depth_um)
+
+
+def _lognormal(mean: float, cv: float, normal: float) -> float:
+    sigma = math.sqrt(math.log(1.0 + cv * cv))
+    return mean * math.exp(sigma * normal - 0.5 * sigma * sigma)

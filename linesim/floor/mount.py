@@ -1,0 +1,89 @@
+"""A mounted cutter set: how far its edge has gone, what is known of it, and when it will break."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from linesim.chance import Purpose, normal_from_uniform
+from linesim.cutting.life import wear_land_mm
+from linesim.floor.crib import CutterSet
+from linesim.floor.rules import ChangeRule, Edge
+from linesim.floor.timing import Timing
+from linesim.plan.tables import Kinds
+
+__all__ = ["Mount"]
+
+
+class Mount:
+    """One place on a machine where a cutter set sits.
+
+    Attributes
+    ----------
+    life_share : float
+        Life share w of the edge: 0 sharp, 1 at the life criterion, more is dull.
+    life_factor : float
+        What the edge's life is multiplied by, mean 1 (less for a reground one where the scenario says so).
+    break_share : float
+        Life share at which the edge breaks; infinite if never.
+    edge : Edge
+        What is known of it at the machine.
+    """
+
+    def __init__(self, index: int, kind: Any, rule: ChangeRule, edge: Edge, timing: Timing) -> None:
+        self.index = index
+        self.kind: Kinds = kind
+        self.rule = rule
+        self.edge = edge
+        self.timing = timing
+        self.ordinal = -1
+        self.cutter_set: CutterSet | None = None
+        self.life_share = 0.0
+        self.life_factor = 1.0
+        self.break_share = math.inf
+        self.offsets: dict[int, float] = {}
+
+    def put_in(self, cutter_set: CutterSet, now_min: float) -> None:
+        """A sharp edge begins its life here."""
+        self.cutter_set = cutter_set
+        self.ordinal += 1
+        self.life_share = 0.0
+        first, second, _, _ = self.timing.uniforms(Purpose.EDGE, self.index, self.ordinal)
+        self.life_factor = _life_factor(float(self.kind.life_cv), first)
+        if cutter_set.is_reground:
+            self.life_factor *= float(self.kind.reground_life)
+        self.break_share = _break_share(float(self.kind.break_shape), float(self.kind.break_scale), second)
+        self.edge.put_in(now_min)
+        # A sharp edge is preset: what the gauge had taught about the old one no longer holds.
+        self.offsets.clear()
+
+    def minutes_to_break(self, life_min: float) -> float:
+        """Cutting minutes until the edge breaks, at a cut in which an average edge lasts ``life_min``."""
+        if math.isinf(self.break_share) or math.isinf(life_min):
+            return math.inf
+        return (self.break_share - self.life_share) * (life_min * self.life_factor)
+
+    def wear(self, cut_min: float, life_min: float) -> None:
+        """So many minutes are cut with it."""
+        self.edge.cut_min += cut_min
+        if not math.isinf(life_min):
+            self.life_share += cut_min / (life_min * self.life_factor)
+
+    @property
+    def wear_land_mm(self) -> float:
+        """Wear land VB of the edge as it is now, mm."""
+        kind = self.kind
+        return wear_land_mm(self.life_share, kind.wear_limit_mm, kind.wear_b, kind.wear_tau, kind.wear_gamma)  # type: ignore[arg-type]
+
+
+def _life_factor(cv: float, uniform: float) -> float:
+    if cv <= 0.0:
+        return 1.0
+    sigma = math.sqrt(math.log(1.0 + cv * cv))
+    return math.exp(sigma * normal_from_uniform(uniform) - 0.5 * sigma * sigma)
+
+
+def _break_share(shape: float, scale: float, uniform: float) -> float:
+    if math.isinf(scale):
+        return math.inf
+    return float(scale * (-math.log(uniform)) ** (1.0 / shape))

@@ -1,0 +1,63 @@
+"""A part on its way through the line."""
+
+from __future__ import annotations
+
+__all__ = ["Part"]
+
+
+class Part:
+    """One casting on its way to a finished part.
+
+    Attributes
+    ----------
+    serial : int
+        Serial number of the casting within its line, from 0.
+    line : int
+        Index of the line.
+    error_um, roughness_um, scratch_um, is_clean, is_machined : list, one entry per place of every feature
+        Metal left on beyond the intended surface (µm per side), Ra (µm), depth of the deepest scratch (µm), whether
+        the last cut found metal all over, whether any cut has been made.
+    machines : list of int
+        The machine that did each operation, in routing order.
+    done_min : list of float
+        When the cutting was done at each operation, minutes from the start of the run.
+    spent_min : list of float
+        Machine minutes that each operation has put into the part so far.
+    came_min : float
+        When it came into the line (arrived, or was taken by the first machine), minutes.
+    is_first_pass : bool
+        Neither recut nor salvaged so far.
+    tries : int
+        How often the cut at hand has been made again.
+    """
+
+    __slots__ = (
+        "came_min",
+        "done_min",
+        "error_um",
+        "is_clean",
+        "is_first_pass",
+        "is_machined",
+        "line",
+        "machines",
+        "roughness_um",
+        "scratch_um",
+        "serial",
+        "spent_min",
+        "tries",
+    )
+
+    def __init__(self, serial: int, line: int, came_min: float) -> None:
+        self.serial = serial
+        self.line = line
+        self.came_min = came_min
+        self.error_um: list[float] = []
+        self.roughness_um: list[float] = []
+        self.scratch_um: list[float] = []
+        self.is_clean: list[bool] = []
+        self.is_machined: list[bool] = []
+        self.machines: list[int] = []
+        self.done_min: list[float] = []
+        self.spent_min: list[float] = []
+        self.is_first_pass = True
+        self.tries = 0

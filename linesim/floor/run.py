@@ -1,0 +1,183 @@
+"""Setting up a floor from a plan, and running it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Protocol
+
+from linesim.floor.buffer import Buffer
+from linesim.floor.dispatch import Dispatch
+from linesim.floor.machine import Machine
+from linesim.floor.mount import Mount
+from linesim.floor.rules import ChangeRule, Edge, rules_of
+from linesim.floor.site import Site, Watcher
+from linesim.floor.yard import Yard
+from linesim.plan.tables import UNLIMITED, Plan
+from linesim.plan.tally import Tally, empty_tally
+
+__all__ = ["Floor", "run_floor"]
+
+
+def run_floor(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher] = ()) -> Tally:
+    """Run a plan once on the SimPy floor.
+
+    Parameters
+    ----------
+    plan : Plan
+        What to run.
+    seed, replication : int
+        Key of all chance, each 0 to 2**64 - 1; the same key gives the same run, whatever else is run.
+    watchers : sequence of Watcher
+        Who listens (a trace, a picture); they do not change the run.
+
+    Returns
+    -------
+    Tally
+        Sums over the counted time.
+
+    Raises
+    ------
+    RunError
+        Parts go round without time passing.
+    ScenarioError
+        A rule of the user's own is not known.
+    """
+    floor = Floor(plan, seed, replication, watchers)
+    floor.run_until(plan.warm_up_min)
+    floor.start_counting()
+    floor.run_until(plan.warm_up_min + plan.length_min)
+    return floor.finish()
+
+
+class Counter(Protocol):
+    """Something that counts over time."""
+
+    def start_counting(self) -> None:
+        """Forget what was counted before now."""
+
+    def stop_counting(self) -> None:
+        """Count up to now."""
+
+
+class Floor:
+    """A floor that can be run in steps.
+
+    Attributes
+    ----------
+    site : Site
+        The clock, the tally and all that is shared.
+    machines : dict of int to Machine
+        By their number in the plan.
+    """
+
+    def __init__(self, plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher] = ()) -> None:
+        self.plan = plan
+        self.site = Site(plan, seed, replication, list(watchers))
+        self.machines: dict[int, Machine] = {}
+        self.yards: list[Yard] = []
+        self.buffers: dict[int, Buffer] = {}
+        self._counted_from = 0.0
+        rules = rules_of(plan)
+        for line in range(len(plan.casts.castings)):
+            self._set_up_line(line, rules)
+        self._fill_shelves()
+        for machine in self.machines.values():
+            machine.peers = self.machines
+            self.site.env.process(machine.run())
+
+    def _set_up_line(self, line: int, rules: list[ChangeRule]) -> None:
+        """Yard, buffers, machines and dispatch of one line, from the end to the start: downstream is served first."""
+        site, casts = self.site, self.plan.casts
+        first, end = int(casts.first_operation[line]), int(casts.end_operation[line])
+        yard = Yard(site, line)
+        target: Dispatch | Buffer = Dispatch(site, line, yard)
+        for operation in reversed(range(first, end)):
+            source: Yard | Buffer = yard
+            if operation > first:
+                capacity = int(self.plan.operations.buffer[operation])
+                source = self.buffers[operation] = Buffer(site.env, site.foreman, capacity)
+            spec = site.rows.operations[operation]
+            for index in range(spec.first_machine, spec.end_machine):
+                self.machines[index] = Machine(site, index, self._mounts(index, rules), source, target, yard)
+            if isinstance(source, Buffer):
+                target = source
+        self.yards.append(yard)
+
+    def _mounts(self, machine: int, rules: list[ChangeRule]) -> list[Mount]:
+        """The mounts of a machine, each with a new set in it."""
+        site, row = self.site, self.site.rows.machines[machine]
+        mounts = []
+        for index in range(row.first_mount, row.end_mount):
+            spec = site.rows.mounts[index]
+            kind = site.rows.kinds[spec.kind]
+            edge = Edge(self.plan.names.kinds[spec.kind], spec.expected_life_min, kind.wear_limit_mm)
+            mount = Mount(index, kind, rules[spec.rule], edge, site.timing)
+            mount.put_in(site.crib.new_set(spec.kind), 0.0)
+            mounts.append(mount)
+        return mounts
+
+    def _fill_shelves(self) -> None:
+        """What is not mounted at the start stands sharp in the crib."""
+        mounted = self.plan.mounts.kind.tolist()
+        for kind, count in enumerate(self.plan.kinds.sets.tolist()):
+            for _ in range(count - mounted.count(kind)):
+                self.site.crib.shelves[kind].put(self.site.crib.new_set(kind))
+
+    def run_until(self, minute: float) -> None:
+        """Let the floor run until a moment, minutes from the start; what is due at that moment has not happened yet."""
+        if minute > self.site.env.now:
+            self.site.env.run(until=minute)
+
+    def start_counting(self) -> None:
+        """Cut off the warm-up: forget what was counted before now."""
+        site = self.site
+        site.tally = empty_tally(self.plan)
+        self._counted_from = site.env.now
+        for machine in self.machines.values():
+            machine.state_since = site.env.now
+        for counter in self._counters():
+            counter.start_counting()
+
+    def finish(self) -> Tally:
+        """Count up to now, and hand over the tally."""
+        site, tally = self.site, self.site.tally
+        tally.counted_min = site.env.now - self._counted_from
+        for machine in self.machines.values():
+            tally.state_min[machine.index, machine.state] += site.env.now - machine.state_since
+            machine.state_since = site.env.now
+        for counter in self._counters():
+            counter.stop_counting()
+        self._collect(tally)
+        self._note_if_stuck(tally)
+        return tally
+
+    def _counters(self) -> list[Counter]:
+        """Everything that counts over time."""
+        crib = self.site.crib
+        return [*self.yards, *self.buffers.values(), *crib.shelves, *self.site.pools, crib.grinders]
+
+    def _collect(self, tally: Tally) -> None:
+        """Copy what buffers, shelves and people have counted."""
+        for operation, buffer in self.buffers.items():
+            count = buffer.count
+            tally.stock_min[operation] = count.stock_min
+            tally.most_stock[operation] = count.most
+            tally.taken[operation] = count.taken
+            tally.had_to_wait[operation] = count.waited
+            tally.stood_min[operation] = count.waited_min
+        for kind, shelf in enumerate(self.site.crib.shelves):
+            tally.regrinds[kind], tally.bought[kind] = shelf.regrinds, shelf.bought
+            tally.set_claims[kind], tally.set_waited_min[kind] = shelf.claims, shelf.waited_min
+            tally.sharp_min[kind], tally.fewest_sharp[kind] = shelf.sharp_min, shelf.lowest
+        for pool, people in enumerate((*self.site.pools, self.site.crib.grinders)):
+            tally.busy_min[pool], tally.jobs[pool] = people.busy_min, people.jobs
+            tally.waited_min[pool], tally.queue_min[pool] = people.waited_min, people.queue_min
+
+    def _note_if_stuck(self, tally: Tally) -> None:
+        """With nothing due any more, a line that still holds parts or has castings to come can never move again."""
+        is_over = math.isinf(self.site.env.peek())
+        holds = any(yard.inside > 0 or yard.serial < min(yard.limit, UNLIMITED) for yard in self.yards)
+        tally.is_stuck = is_over and holds
+        if tally.is_stuck:
+            tally.stuck_at_min = max(machine.last_entry for machine in self.machines.values())

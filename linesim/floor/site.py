@@ -1,0 +1,98 @@
+"""What all machines of a floor have in common: the clock, the plan, chance, the shared things and the tally."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple, Protocol
+
+import simpy
+
+from linesim.floor.crib import Crib
+from linesim.floor.foreman import Foreman
+from linesim.floor.part import Part
+from linesim.floor.people import People
+from linesim.floor.timing import Timing
+from linesim.plan.tables import Plan
+from linesim.plan.tally import Cause, State, Tally, empty_tally
+
+__all__ = ["Rows", "Site", "Watcher"]
+
+
+class Watcher(Protocol):
+    """Listens to the floor without taking part in it; every moment is in minutes from the start of the run."""
+
+    def machine_enters(self, now_min: float, machine: int, state: State) -> None:
+        """A machine begins to do something else."""
+
+    def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
+        """A part is loaded, complete, left or scrapped at an operation."""
+
+    def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
+        """A cutter set has been changed: why, how far its edge had gone and after how many parts."""
+
+
+class Rows(NamedTuple):
+    """The plan's tables as rows of plain numbers, which Python reads faster than arrays."""
+
+    operations: list[Any]
+    machines: list[Any]
+    mounts: list[Any]
+    strokes: list[Any]
+    cuts: list[Any]
+    kinds: list[Any]
+    features: list[Any]
+    gauges: list[Any]
+    disturbances: list[Any]
+
+
+def _rows(table: Any) -> list[Any]:
+    return [type(table)._make(row) for row in zip(*(column.tolist() for column in table), strict=True)]
+
+
+class Site:
+    """The works floor on which the machines stand.
+
+    Parameters
+    ----------
+    plan : Plan
+        What to run.
+    seed, replication : int
+        Key of all chance.
+    watchers : list of Watcher
+        Who listens.
+    """
+
+    def __init__(self, plan: Plan, seed: int, replication: int, watchers: list[Watcher]) -> None:
+        self.plan = plan
+        self.seed = seed
+        self.replication = replication
+        self.watchers = watchers
+        self.env = simpy.Environment()
+        self.foreman = Foreman(self.env)
+        self.timing = Timing(plan.times, seed, replication)
+        self.crib = Crib(self.env, self.foreman, plan, self.timing)
+        self.pools = [People(self.env, self.foreman, count) for count in plan.pools.people.tolist()]
+        self.tally: Tally = empty_tally(plan)
+        self.rows = Rows(
+            operations=_rows(plan.operations),
+            machines=_rows(plan.machines),
+            mounts=_rows(plan.mounts),
+            strokes=_rows(plan.strokes),
+            cuts=_rows(plan.cuts),
+            kinds=_rows(plan.kinds),
+            features=_rows(plan.features),
+            gauges=_rows(plan.gauges),
+            disturbances=_rows(plan.disturbances),
+        )
+
+    def scrap(self, part: Part, operation: int, machine: int, cause: Cause) -> None:
+        """Count a part that goes to scrap at a machine, with the minutes that have gone into it."""
+        tally = self.tally
+        tally.scrapped[machine, cause] += 1
+        tally.scrapped_castings[machine] += 1
+        tally.scrapped_parts[part.line] += 1
+        first = self.rows.operations[operation].line
+        first_operation = int(self.plan.casts.first_operation[first])
+        for position, minutes in enumerate(part.spent_min):
+            tally.scrapped_min[machine, first_operation + position] += minutes
+        for watcher in self.watchers:
+            watcher.part_moves(self.env.now, part, operation, machine, "scrapped")

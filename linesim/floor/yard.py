@@ -1,0 +1,136 @@
+"""The casting yard, where parts come into a line, and the count of the parts that are in it."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Generator
+
+from simpy.events import Event
+
+from linesim.chance import Purpose
+from linesim.floor.foreman import Claim, queue
+from linesim.floor.part import Part
+from linesim.floor.site import Site
+from linesim.plan.tables import NONE, UNLIMITED
+
+__all__ = ["Yard"]
+
+
+class Yard:
+    """Castings for one line: always to be had, or as they arrive; up to a number, and as pallets come free."""
+
+    def __init__(self, site: Site, line: int) -> None:
+        self.site = site
+        self.env = site.env
+        self.line = line
+        casts = site.plan.casts
+        self.first_operation = int(casts.first_operation[line])
+        self.room = int(site.plan.operations.buffer[self.first_operation])
+        self.limit = int(casts.castings[line])
+        self.pallets = int(casts.pallets[line])
+        self.turns_away = bool(casts.turn_away[line])
+        self.arrival_time = int(casts.arrival_time[line])
+        self.number = site.foreman.take_on(self)
+        self.standing: deque[Part] = deque()
+        self.takers: list[Claim] = []
+        self.inside = 0
+        self.serial = 0
+        self._since = 0.0
+        features = range(int(casts.first_feature[line]), int(casts.end_feature[line]))
+        self._features = [(feature, site.rows.features[feature]) for feature in features]
+        if self.arrival_time != NONE:
+            self.env.process(self._arrive())
+
+    def take(self, rank: tuple[int, ...]) -> Claim:
+        """Ask for a casting; the claim's value is the part."""
+        claim = Claim(self.env, rank)
+        queue(self.takers, claim)
+        self.site.foreman.call(self.number)
+        return claim
+
+    def part_leaves(self) -> None:
+        """A part has left the line, shipped or scrapped; its pallet comes back."""
+        self._account()
+        self.inside -= 1
+        if self.pallets != UNLIMITED:
+            self.site.foreman.call(self.number)
+
+    def give_out(self) -> bool:
+        """Hand castings to the machines that wait; turn away what finds no room, if that is the rule."""
+        given = False
+        while self.takers and self._is_ready():
+            part = self.standing.popleft() if self.arrival_time != NONE else self._casting()
+            self._count_wait(part)
+            self.takers.pop(0).succeed(part)
+            given = True
+        if self.turns_away:
+            while len(self.standing) > self.room:
+                self._turn_away(self.standing.pop())
+        tally = self.site.tally
+        tally.most_stock[self.first_operation] = max(tally.most_stock[self.first_operation], len(self.standing))
+        return given
+
+    def _is_ready(self) -> bool:
+        if self.arrival_time != NONE:
+            return bool(self.standing) and self.inside - len(self.standing) < self.pallets
+        return self.serial < self.limit and self.inside < self.pallets
+
+    def _arrive(self) -> Generator[Event, object, None]:
+        ordinal = 0
+        while ordinal < self.limit:
+            yield self.env.timeout(self.site.timing.minutes(self.arrival_time, Purpose.ARRIVAL, self.line, ordinal))
+            ordinal += 1
+            self.standing.append(self._casting())
+            self.site.foreman.call(self.number)
+
+    def _casting(self) -> Part:
+        """The next casting, with its own unevenness in every place of every feature."""
+        self._account()
+        part = Part(self.serial, self.line, self.env.now)
+        self.serial += 1
+        self.inside += 1
+        self.site.tally.castings[self.line] += 1
+        for feature, row in self._features:
+            for place in range(row.places):
+                normal = 0.0
+                if row.spread_um > 0.0:
+                    normal = self.site.timing.normals(Purpose.CASTING, feature, part.serial, place)[0]
+                part.error_um.append(row.spread_um * normal)
+                part.roughness_um.append(row.cast_roughness_um)
+        size = len(part.error_um)
+        part.scratch_um = [0.0] * size
+        part.is_clean = [True] * size
+        part.is_machined = [False] * size
+        return part
+
+    def _turn_away(self, part: Part) -> None:
+        self._account()
+        self.inside -= 1
+        self.site.tally.turned_away[self.line] += 1
+        self.site.tally.castings[part.line] -= 1
+
+    def _count_wait(self, part: Part) -> None:
+        stood = self.env.now - part.came_min
+        tally = self.site.tally
+        tally.taken[self.first_operation] += 1
+        if stood > 0.0:
+            tally.had_to_wait[self.first_operation] += 1
+            tally.stood_min[self.first_operation] += stood
+
+    def start_counting(self) -> None:
+        """Forget what was counted before now."""
+        self._since = self.env.now
+
+    def stop_counting(self) -> None:
+        """Count up to now."""
+        self._account()
+        self.site.tally.in_line_at_end[self.line] = self.inside
+
+    def _account(self) -> None:
+        now = self.env.now
+        if now > self._since:
+            passed = now - self._since
+            tally = self.site.tally
+            tally.in_line_min[self.line] += self.inside * passed
+            tally.stock_min[self.first_operation] += len(self.standing) * passed
+            self._since = now

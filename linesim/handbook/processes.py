@@ -1,0 +1,52 @@
+"""What the handbook takes for a process where a scenario says nothing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+import yaml
+
+__all__ = ["Usual", "usual"]
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What is taken for a process.
+
+    Attributes
+    ----------
+    machine : str
+        Kind of machine whose typical stiffness is taken.
+    copying : float or None
+        Share of the error found that a sharp edge leaves; None where it follows from force and stiffness.
+    source : str
+        Where the copying factor comes from.
+    """
+
+    machine: str
+    copying: float | None
+    source: str
+
+
+@cache
+def _processes() -> dict[str, Usual]:
+    """Processes by name, read once."""
+    text = files("linesim.handbook").joinpath("data", "processes.yaml").read_text(encoding="utf-8")
+    page = yaml.safe_load(text)
+    found = {}
+    for name, entry in page["processes"].items():
+        copying, source = entry.get("copying", (None, None))
+        words = page["sources"][source]["text"] if source else "from the force's slope and the stiffness"
+        found[name] = Usual(entry["machine"], copying, words)
+    return found
+
+
+def usual(process: str) -> Usual:
+    """What is taken for a process: milling, boring, drilling, reaming, honing or grinding.
+
+    >>> usual("milling").machine
+    'milling machine'
+    """
+    return _processes()[process]

@@ -1,0 +1,135 @@
+"""One decorator for the laws that both engines share: compiled where numba is present, plain Python elsewhere.
+
+A function marked ``@law`` takes and returns plain numbers. Compiled without ``fastmath`` it gives bit for bit what
+the same text gives in plain Python, so that two engines which call it can be compared with ``==``.
+
+numba's cache on disk does not notice an edit in another file. So the cache lies in a folder named by the digest of
+all files that hold laws: a changed law is a new folder, and an old kernel can never be taken for a new one.
+
+Set ``LINESIM_PLAIN=1`` to leave numba out (a debugger, a machine without numba, a second opinion on a result).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import importlib
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from types import ModuleType
+from typing import ParamSpec, TypeVar, cast
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+LAW_FILES = ("law.py", "philox.py", "normal.py", "chance.py", "cutting/*.py", "fast/*.py")
+
+
+def _numba_if_wanted() -> ModuleType | None:
+    """Return numba, or None when it is missing, broken, switched off, or not wanted."""
+    if os.environ.get("LINESIM_PLAIN") == "1":
+        return None
+    try:
+        numba = importlib.import_module("numba")
+    except (ImportError, AttributeError, OSError, SystemError):  # more than absent: it may not fit its LLVM
+        return None
+    return None if numba.config.DISABLE_JIT else numba
+
+
+def law_files(room: Path | None = None) -> list[Path]:
+    """List the files whose text decides what a compiled law does, in a fixed order.
+
+    Parameters
+    ----------
+    room : Path, optional
+        Folder of the package; the installed one if not given.
+    """
+    folder = Path(__file__).parent if room is None else room
+    return sorted(path for pattern in LAW_FILES for path in folder.glob(pattern))
+
+
+def digest_of(files: Iterable[Path]) -> str:
+    """Digest of the names and bytes of some files, 16 hexadecimal digits of SHA-256."""
+    digest = hashlib.sha256()
+    for path in files:
+        digest.update(path.name.encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def cache_home(platform: str | None = None) -> Path:
+    """Folder in which this user's programs keep what can be made again.
+
+    Parameters
+    ----------
+    platform : str, optional
+        As ``sys.platform``; this machine's if not given.
+
+    Returns
+    -------
+    Path
+        ``LOCALAPPDATA`` on Windows, ``~/Library/Caches`` on macOS, else ``XDG_CACHE_HOME`` or ``~/.cache``
+        (XDG Base Directory Specification).
+    """
+    system = sys.platform if platform is None else platform
+    if system == "win32":
+        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local")
+    if system == "darwin":
+        return Path.home() / "Library" / "Caches"
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+
+
+def usable_folder(wanted: Path) -> Path | None:
+    """Make the folder if need be; return it if a file can be written in it, else None."""
+    try:
+        wanted.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=wanted):
+            return wanted
+    except OSError:
+        return None
+
+
+def kernel_folder() -> Path | None:
+    """Folder for the compiled laws of exactly this source text, or None when nothing can be written.
+
+    Returns
+    -------
+    Path or None
+        ``<cache home>/linesim/kernels-<digest>``; the same in the temporary folder if the first is unwritable.
+    """
+    try:
+        name = f"kernels-{digest_of(law_files())}"
+        homes = [cache_home(), Path(tempfile.gettempdir())]
+    except (OSError, RuntimeError):  # RuntimeError: no home directory for this user
+        return None
+    return next((folder for home in homes if (folder := usable_folder(home / "linesim" / name))), None)
+
+
+_numba = _numba_if_wanted()
+_folder = kernel_folder() if _numba is not None else None
+if _numba is not None and _folder is not None:
+    _numba.config.CACHE_DIR = str(_folder)
+
+IS_COMPILED: bool = _numba is not None
+"""Whether laws are compiled in this process."""
+
+
+def law(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile a function of plain numbers; the type checker goes on seeing the function as written.
+
+    Parameters
+    ----------
+    function : callable
+        Scalar arithmetic only, raising nothing. Whole-number powers are written as products, because a compiler
+        and ``pow`` may round them differently.
+
+    Returns
+    -------
+    callable
+        The compiled function, or the function itself when numba is absent or ``LINESIM_PLAIN=1``.
+    """
+    if _numba is None:
+        return function
+    return cast("Callable[P, R]", _numba.njit(cache=_folder is not None)(function))

@@ -1,0 +1,97 @@
+"""The ledger part by part: what can be told of a part goes to it, the rest is spread over the good parts of its line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+
+from linesim.ledger.rows import ITEMS, share_out
+from linesim.plan.tables import Ints
+from linesim.quality.limits import (
+    loss_factor_roughness,
+    loss_factor_scratch,
+    loss_factor_size,
+    roughness_cap_um2,
+    scratch_cap_um2,
+    size_cap_um2,
+)
+from linesim.works.model import Line
+
+__all__ = ["by_part", "quality_loss_of_part"]
+
+
+def quality_loss_of_part(
+    line: Line, error_um: Sequence[float], roughness_um: Sequence[float], scratch_um: Sequence[float]
+) -> float:
+    """Quality loss of one shipped part, from its true values.
+
+    Parameters
+    ----------
+    line : Line
+        Its line.
+    error_um, roughness_um, scratch_um : sequence of float, µm
+        One figure for each place of each feature, in the order of the line's features: error per side, Ra, depth of
+        the deepest scratch.
+
+    Returns
+    -------
+    float, money
+    """
+    loss, first = 0.0, 0
+    for feature in line.features.values():
+        places = slice(first, first + feature.places)
+        first += feature.places
+        for factor, cap_um2, values in (
+            (loss_factor_size(feature), size_cap_um2(feature), error_um[places]),
+            (loss_factor_roughness(feature), roughness_cap_um2(feature), roughness_um[places]),
+            (loss_factor_scratch(feature), scratch_cap_um2(feature), scratch_um[places]),
+        ):
+            loss += factor * sum(min(value * value, cap_um2) for value in values)
+    return loss
+
+
+def by_part(rows: pd.DataFrame, parts: pd.DataFrame) -> pd.DataFrame:
+    """Every cost of a run laid on its good parts, so that the parts add up to the ledger to the penny.
+
+    Parameters
+    ----------
+    rows : DataFrame
+        The ledger.
+    parts : DataFrame
+        One row for each shipped part: line and serial, and any columns named as items (such as ``quality loss``) with
+        the money known to be this part's own.
+
+    Returns
+    -------
+    DataFrame
+        line, serial, one column of pence (int64) for each item, and total. What is left of an item after the parts' own
+        amounts is spread evenly by largest remainder. What a line without shipped parts has cost stands in a row of its
+        own, whose serial is missing.
+    """
+    lines = list(dict.fromkeys([*rows["line"], *parts["line"]]))
+    return pd.concat([_of_line(line, rows[rows["line"] == line], parts) for line in lines] or [_empty()])
+
+
+def _empty() -> pd.DataFrame:
+    return pd.DataFrame({"line": [], "serial": pd.array([], dtype="Int64")} | {name: [] for name in (*ITEMS, "total")})
+
+
+def _of_line(line: str, rows: pd.DataFrame, parts: pd.DataFrame) -> pd.DataFrame:
+    own = parts[parts["line"] == line]
+    serials = own["serial"].to_numpy(dtype=np.int64) if len(own) else [None]
+    table = pd.DataFrame({"line": line, "serial": pd.array(serials, dtype="Int64")})
+    for item in ITEMS:
+        whole = int(rows.loc[rows["item"] == item, "pence"].sum())
+        direct = _pence(own, item, len(table))
+        table[item] = direct + share_out(whole - int(direct.sum()), [1.0] * len(table))
+    table["total"] = table[list(ITEMS)].sum(axis=1)
+    return table
+
+
+def _pence(parts: pd.DataFrame, item: str, length: int) -> Ints:
+    """The parts' own amounts of an item in pence."""
+    if item not in parts.columns or not len(parts):
+        return np.zeros(length, dtype=np.int64)
+    return np.rint(100.0 * parts[item].to_numpy(dtype=np.float64)).astype(np.int64)

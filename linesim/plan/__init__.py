@@ -1,0 +1,1 @@
+"""The plan: a works under one policy as flat typed arrays, with every constant worked out once."""

@@ -1,0 +1,210 @@
+"""From a checked works and one of its policies to the plan of a run."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from linesim.errors import ScenarioError
+from linesim.plan.columns import Rows
+from linesim.plan.cuts import CutFigures
+from linesim.plan.figures import CutKey, cut_figures
+from linesim.plan.rules import RuleTable
+from linesim.plan.stations import Stations
+from linesim.plan.tables import NONE, UNLIMITED, Casts, Features, Kinds, Names, Plan, Pools, RenewalWay
+from linesim.plan.times import TimeTable
+from linesim.quality.limits import aim_mm, per_side, roughness_cap_um2, scratch_cap_um2, size_cap_um2
+from linesim.works import digest
+from linesim.works.crib import Breaking, Cutter
+from linesim.works.features import Feature
+from linesim.works.model import Line, Works
+
+__all__ = ["make_plan"]
+
+
+def make_plan(works: Works, policy: str) -> Plan:
+    """Everything that a run of a works under one policy needs.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    policy : str
+        Name of one of its policies.
+
+    Returns
+    -------
+    Plan
+
+    Raises
+    ------
+    ScenarioError
+        The policy is not known, or a cut cannot be made as described.
+    """
+    if policy not in works.policies:
+        known = ", ".join(f'"{name}"' for name in works.policies)
+        raise ScenarioError.plain(f'there is no policy "{policy}" in "{works.name}"; there are: {known}')
+    return _Builder(works, policy, cut_figures(works)).build()
+
+
+class _Builder:
+    """Goes through the works once, line by line, and fills the tables."""
+
+    def __init__(self, works: Works, policy: str, figures: dict[CutKey, CutFigures]) -> None:
+        self.works = works
+        self.policy = policy
+        self.times = TimeTable()
+        self.rules = RuleTable(works.policies[policy], self.times)
+        self.stations = Stations(works, figures, self.times, self.rules)
+        self.casts, self.features, self.kinds = Rows(Casts), Rows(Features), Rows(Kinds)
+        self.feature_names: list[str] = []
+        self.first_figures: dict[str, CutFigures] = {}
+        """Of each kind of cutter, the figures of the first cut that uses it: they say how it wears and breaks."""
+        for key, found in figures.items():
+            line, operation, stroke, cut = key
+            kind = works.lines[line].operations[operation].strokes[stroke].cuts[cut].cutter
+            self.first_figures.setdefault(kind, found)
+
+    def build(self) -> Plan:
+        """The plan."""
+        for name, cutter in self.works.cutters.items():
+            self._add_kind(name, cutter)
+        for name, line in self.works.lines.items():
+            self._add_line(name, line)
+        works, stations = self.works, self.stations
+        group_past = works.policies[self.policy].group_past
+        return Plan(
+            works_name=works.name,
+            policy=self.policy,
+            digest=digest(works),
+            names=self._names(),
+            times=self.times.table(),
+            casts=self.casts.table(),
+            operations=stations.operations.table(),
+            machines=stations.machines.table(),
+            mounts=stations.mounts.table(),
+            kind_of_slot=np.array(stations.kind_of_slot, dtype=np.int64),
+            strokes=stations.strokes.table(),
+            cuts=stations.cuts.table(),
+            kinds=self.kinds.table(),
+            features=self.features.table(),
+            disturbances=stations.disturbances.table(),
+            gauges=stations.gauges.rows.table(),
+            rules=self.rules.rows.table(),
+            pools=Pools(people=np.array([people.count for people in works.people.values()], dtype=np.int64)),
+            own_rules=tuple(self.rules.own),
+            grinders=works.crib.grinders,
+            group_past=math.inf if group_past is None else group_past,
+            shift_min=works.calendar.shift,
+            warm_up_min=works.run.warm_up,
+            length_min=works.run.length,
+        )
+
+    def _names(self) -> Names:
+        stations = self.stations
+        return Names(
+            lines=tuple(self.works.lines),
+            operations=tuple(stations.operation_names),
+            machines=tuple(stations.machine_names),
+            strokes=tuple(stations.stroke_names),
+            cuts=tuple(stations.cut_names),
+            kinds=tuple(self.works.cutters),
+            features=tuple(self.feature_names),
+            gauges=tuple(stations.gauges.names),
+            pools=tuple(self.works.people),
+        )
+
+    # --- cutters -------------------------------------------------------------------------------------------------
+
+    def _add_kind(self, name: str, cutter: Cutter) -> None:
+        figures = self.first_figures.get(name)
+        way, uses = _renewal(cutter)
+        reground, times = cutter.renewal.reground, self.times
+        breaking = (figures.break_shape, figures.break_scale) if figures else _own_breaking(cutter)
+        own_limit = cutter.wear_limit if cutter.wear_limit is not None else 0.3
+        self.kinds.add(
+            sets=cutter.sets,
+            renewal=int(way),
+            change_time=times.add(cutter.change),
+            replace_time=times.add(cutter.change if cutter.replace is None else cutter.replace),
+            broken_time=times.add(cutter.extra_when_broken),
+            lead_time=times.add(cutter.lead_time),
+            regrind_time=NONE if reground is None else times.add(reground.minutes),
+            uses=uses,
+            stock_mm=0.0 if reground is None else reground.stock,
+            margin_mm=0.0 if reground is None else reground.margin,
+            per_wear_land=0.0 if reground is None else reground.per_wear_land,
+            reground_life=1.0 if reground is None else reground.life,
+            by_machine=int(cutter.renewal.dressed is not None and cutter.renewal.dressed.by_machine),
+            life_cv=figures.life_cv if figures else cutter.life_cv or 0.0,
+            break_shape=breaking[0],
+            break_scale=breaking[1],
+            wear_limit_mm=figures.wear_limit_mm if figures else own_limit,
+            wear_b=figures.wear_b if figures else 0.0,
+            wear_tau=figures.wear_tau if figures else 1.0,
+            wear_gamma=figures.wear_gamma if figures else 1.0,
+        )
+
+    # --- lines ---------------------------------------------------------------------------------------------------
+
+    def _add_line(self, name: str, line: Line) -> None:
+        number = len(self.casts)
+        first_feature, first_operation = len(self.features), len(self.stations.operations)
+        feature_number = {feature: first_feature + index for index, feature in enumerate(line.features)}
+        first_place = 0
+        for feature_name, feature in line.features.items():
+            self.feature_names.append(feature_name)
+            self._add_feature(feature, first_place)
+            first_place += feature.places
+        self.stations.add_line(name, number, line, feature_number)
+        arrivals = line.casting.arrivals
+        self.casts.add(
+            first_operation=first_operation,
+            end_operation=len(self.stations.operations),
+            first_feature=first_feature,
+            end_feature=len(self.features),
+            arrival_time=NONE if arrivals is None else self.times.add(arrivals.between),
+            turn_away=int(arrivals is not None and arrivals.when_full == "turn away"),
+            castings=UNLIMITED if line.casting.limit is None else line.casting.limit,
+            pallets=UNLIMITED if line.pallets is None else line.pallets,
+        )
+
+    def _add_feature(self, feature: Feature, first_place: int) -> None:
+        low_um, high_um = -math.inf, math.inf
+        if feature.size is not None:
+            low_um, high_um = per_side(feature, feature.size.limits, aim_mm(feature))
+        scratch = feature.scratch
+        self.features.add(
+            first_place=first_place,
+            places=feature.places,
+            spread_um=feature.as_cast.spread,
+            cast_roughness_um=feature.as_cast.roughness,
+            low_um=low_um,
+            high_um=high_um,
+            roughness_limit_um=math.inf if feature.roughness is None else feature.roughness.limit,
+            scratch_limit_um=math.inf if scratch is None else scratch.limit,
+            size_cap_um2=size_cap_um2(feature),
+            roughness_cap_um2=roughness_cap_um2(feature),
+            scratch_cap_um2=scratch_cap_um2(feature),
+            move_chance=0.0 if scratch is None else scratch.chance_per_move,
+            move_scratch_um=0.0 if scratch is None else scratch.depth,
+            move_scratch_cv=0.0 if scratch is None else scratch.depth_cv,
+        )
+
+
+def _renewal(cutter: Cutter) -> tuple[RenewalWay, int]:
+    """How a set is renewed, and how often it can be used in all without coming off."""
+    renewal = cutter.renewal
+    if renewal.indexed is not None:
+        return RenewalWay.INDEXED, renewal.indexed.edges
+    if renewal.dressed is not None:
+        return RenewalWay.DRESSED, renewal.dressed.dressings + 1
+    return (RenewalWay.REGROUND, 1) if renewal.reground is not None else (RenewalWay.BOUGHT, 1)
+
+
+def _own_breaking(cutter: Cutter) -> tuple[float, float]:
+    """How a set breaks that no described cut uses: as the scenario says, or never."""
+    if isinstance(cutter.breaking, Breaking):
+        return cutter.breaking.shape, cutter.breaking.scale
+    return 1.0, math.inf

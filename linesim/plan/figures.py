@@ -1,0 +1,86 @@
+"""The figures of all cuts of a works, and whether the machines can make them."""
+
+from __future__ import annotations
+
+from linesim.errors import Problem, ScenarioError
+from linesim.plan.coefficients import Coefficients
+from linesim.plan.cuts import CutFigures, CutPlace, figures_of
+from linesim.works.model import Line, Works
+from linesim.works.operations import Operation, Stroke
+
+__all__ = ["CutKey", "cut_figures"]
+
+CutKey = tuple[str, str, str, str]
+"""Line, operation, stroke and cut by name."""
+
+
+def cut_figures(works: Works) -> dict[CutKey, CutFigures]:
+    """Figures of every cut of a works, by line, operation, stroke and cut.
+
+    Raises
+    ------
+    ScenarioError
+        With all that is wrong with the cuts: missing figures, or more power than the machine has.
+    """
+    coefficients = Coefficients(works)
+    problems: list[Problem] = []
+    found: dict[CutKey, CutFigures] = {}
+    for line_name, line in works.lines.items():
+        cut_before: set[str] = set()
+        for operation_name, operation in line.operations.items():
+            path = ("lines", line_name, "operations", operation_name)
+            for stroke_name, stroke in operation.strokes.items():
+                at = (*path, "strokes", stroke_name)
+                of_stroke = _stroke_figures(works, line, operation, stroke, at, cut_before, coefficients, problems)
+                problems += _limits(works, operation, at, of_stroke)
+                for cut_name, figures in of_stroke.items():
+                    found[line_name, operation_name, stroke_name, cut_name] = figures
+    if problems:
+        raise ScenarioError(problems)
+    return found
+
+
+def _stroke_figures(
+    works: Works,
+    line: Line,
+    operation: Operation,
+    stroke: Stroke,
+    path: tuple[str, ...],
+    cut_before: set[str],
+    coefficients: Coefficients,
+    problems: list[Problem],
+) -> dict[str, CutFigures]:
+    """Figures of the cuts of one stroke; notes which features have been cut, for the casting's skin."""
+    found = {}
+    for name, cut in stroke.cuts.items():
+
+        def complain(entry: str, text: str, at: tuple[str, ...] = (*path, "cuts", name)) -> None:
+            problems.append(works.problem((*at, entry), text))
+
+        in_skin = cut.feature not in cut_before if cut.in_skin is None else cut.in_skin
+        cut_before.add(cut.feature)
+        place = CutPlace(line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin)
+        figures = figures_of(place, coefficients, complain)
+        if figures is not None:
+            found[name] = figures
+    return found
+
+
+def _limits(works: Works, operation: Operation, path: tuple[str, ...], figures: dict[str, CutFigures]) -> list[Problem]:
+    """Cuts, or the cuts of a stroke together, that ask more of the machine than it has."""
+    problems = []
+    rating = operation.power
+    for name, cut in figures.items():
+        if rating is not None and cut.power_kw > rating:
+            text = f'the cut "{name}" takes {cut.power_kw:.2f} kW at the motor, but the machine has {rating:g} kW'
+            hint = "Take less depth or feed, or divide the stock over more cuts."
+            problems.append(works.problem((*path, "cuts", name), text, hint))
+        if operation.max_rpm is not None and cut.spindle_rpm > operation.max_rpm:
+            text = f"{cut.spindle_rpm:.0f} rev/min are needed, but the spindle turns {operation.max_rpm:g} at most"
+            problems.append(works.problem((*path, "cuts", name, "speed"), text))
+    total = sum(cut.power_kw for cut in figures.values())
+    if rating is not None and not problems and total > rating:
+        names = " and ".join(f'"{name}"' for name in figures)
+        text = f"the cuts {names} together take {total:.2f} kW at the motor, but the machine has {rating:g} kW"
+        problems.append(works.problem(path, text, "Take less depth or feed, or cut in separate strokes."))
+    return problems

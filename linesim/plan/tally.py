@@ -1,0 +1,188 @@
+"""What a run leaves behind: sums over the counted time, without money and without judgement."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from enum import IntEnum
+
+import numpy as np
+
+from linesim.plan.tables import Floats, Ints, Plan
+
+__all__ = ["Cause", "Characteristic", "State", "Tally", "empty_tally"]
+
+
+class State(IntEnum):
+    """What a machine is doing; every minute falls in exactly one."""
+
+    WAITING_FOR_PART = 0
+    LOADING = 1
+    CUTTING = 2
+    GAUGING = 3
+    CHECKING = 4
+    WAITING_FOR_SET = 5
+    WAITING_FOR_SETTER = 6
+    CHANGING = 7
+    WAITING_FOR_FITTER = 8
+    UNDER_REPAIR = 9
+    HELD_UP = 10
+
+    @property
+    def words(self) -> str:
+        """The state as a person says it."""
+        return _STATE_WORDS[self]
+
+
+_STATE_WORDS = {
+    State.WAITING_FOR_PART: "waiting for a part",
+    State.LOADING: "loading",
+    State.CUTTING: "cutting",
+    State.GAUGING: "gauging",
+    State.CHECKING: "checking an edge",
+    State.WAITING_FOR_SET: "waiting for a sharp cutter",
+    State.WAITING_FOR_SETTER: "waiting for a setter",
+    State.CHANGING: "changing cutters",
+    State.WAITING_FOR_FITTER: "waiting for a fitter",
+    State.UNDER_REPAIR: "under repair",
+    State.HELD_UP: "held up",
+}
+
+
+class Cause(IntEnum):
+    """Why a part was scrapped, salvaged or recut."""
+
+    BROKEN_CUTTER = 0
+    CUT_AWAY = 1
+    METAL_LEFT = 2
+    NOT_CLEANED_UP = 3
+    ROUGH = 4
+    OTHER = 5
+
+    @property
+    def words(self) -> str:
+        """The cause as a person says it."""
+        return _CAUSE_WORDS[self]
+
+
+_CAUSE_WORDS = {
+    Cause.BROKEN_CUTTER: "cutter broke",
+    Cause.CUT_AWAY: "cut away too much",
+    Cause.METAL_LEFT: "metal left on",
+    Cause.NOT_CLEANED_UP: "did not clean up",
+    Cause.ROUGH: "too rough",
+    Cause.OTHER: "other reasons",
+}
+
+
+class Characteristic(IntEnum):
+    """What is judged on every place of a feature."""
+
+    SIZE = 0
+    ROUGHNESS = 1
+    SCRATCH = 2
+
+
+@dataclass
+class Tally:
+    """Sums over the counted minutes of one run; shapes in the comments, all indices are the plan's."""
+
+    counted_min: float
+    # by machine
+    state_min: Floats  # (machines, states)
+    worked: Ints  # parts whose work was finished
+    passed: Ints  # parts passed on
+    first_pass: Ints  # passed on at the first try, neither recut nor salvaged
+    scrapped: Ints  # (machines, causes)
+    recut: Ints  # (machines, causes)
+    salvaged: Ints  # (machines, causes)
+    recut_min: Floats  # minutes of cutting again
+    breakdowns: Ints
+    stops: Ints  # stops for cutters
+    scrapped_castings: Ints  # parts scrapped here
+    scrapped_min: Floats  # (machines scrapping, operations whose minutes are lost)
+    # by mount
+    planned: Ints  # sets changed by a rule
+    unplanned: Ints  # sets changed because they broke
+    joined: Ints  # sets changed early because another one was due
+    in_place: Ints  # of all these: indexed or dressed where they were
+    looks: Ints
+    edge_parts: Ints  # parts done by the edges that were changed
+    edge_life: Floats  # sum of their life shares
+    edge_min: Floats  # cutting minutes of the edges that were changed
+    # by kind
+    regrinds: Ints
+    bought: Ints
+    set_claims: Ints
+    set_waited_min: Floats
+    sharp_min: Floats  # sharp sets on the shelf, integrated over time
+    fewest_sharp: Ints
+    # by pool of people, the grinders last
+    busy_min: Floats
+    jobs: Ints
+    waited_min: Floats
+    queue_min: Floats
+    # by operation (the buffer before it)
+    stock_min: Floats
+    most_stock: Ints
+    taken: Ints
+    had_to_wait: Ints
+    stood_min: Floats
+    # by line
+    castings: Ints
+    shipped: Ints
+    shipped_first_pass: Ints  # without a recut or salvage anywhere
+    scrapped_parts: Ints
+    turned_away: Ints
+    in_line_min: Floats  # parts in the line, integrated over time
+    in_line_at_end: Ints
+    lead_min: Floats  # sum over shipped parts
+    lead_square_min2: Floats
+    # by gauge
+    readings: Ints
+    judged: Ints  # (gauges, true good / true bad, passed / turned down)
+    corrections: Ints
+    # by feature and characteristic, over the places of shipped parts
+    places: Ints  # (features,)
+    total: Floats  # (features, 3)
+    square: Floats  # (features, 3)
+    capped: Floats  # (features, 3): squares, each no more than its cap
+    least: Floats  # (features, 3)
+    greatest: Floats  # (features, 3)
+    below: Ints  # (features, 3): under the lower limit
+    above: Ints  # (features, 3): over the upper limit
+    unclean: Ints  # (features,)
+    parts_out: Ints  # by line: shipped parts with something out of limits
+    range_total: Floats  # (features,): largest minus least error among the places of a part, summed over parts
+    # how the run went
+    is_stuck: bool
+    """Nothing can move any more although the time is not over."""
+    stuck_at_min: float
+
+
+def empty_tally(plan: Plan) -> Tally:
+    """A tally of the right shapes with nothing in it."""
+    machines, mounts, kinds = len(plan.machines.operation), len(plan.mounts.machine), len(plan.kinds.sets)
+    operations, lines = len(plan.operations.line), len(plan.casts.castings)
+    features, pools, gauges = len(plan.features.places), len(plan.pools.people) + 1, len(plan.gauges.feature)
+    states, causes = len(State), len(Cause)
+    shapes: dict[str, tuple[int, ...]] = {"state_min": (machines, states), "scrapped_min": (machines, operations)}
+    shapes |= dict.fromkeys(("scrapped", "recut", "salvaged"), (machines, causes))
+    shapes |= dict.fromkeys(
+        ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
+    )
+    by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min")
+    shapes |= dict.fromkeys(by_mount, (mounts,))
+    by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
+    shapes |= dict.fromkeys(by_kind, (kinds,))
+    shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))
+    shapes |= dict.fromkeys(("stock_min", "most_stock", "taken", "had_to_wait", "stood_min"), (operations,))
+    by_line = ("castings", "shipped", "shipped_first_pass", "scrapped_parts", "turned_away", "in_line_min")
+    shapes |= dict.fromkeys((*by_line, "in_line_at_end", "lead_min", "lead_square_min2", "parts_out"), (lines,))
+    shapes |= {"readings": (gauges,), "corrections": (gauges,), "judged": (gauges, 2, 2)}
+    shapes |= dict.fromkeys(("total", "square", "capped", "least", "greatest", "below", "above"), (features, 3))
+    shapes |= dict.fromkeys(("places", "unclean", "range_total"), (features,))
+    types = {field.name: np.int64 if field.type == "Ints" else np.float64 for field in fields(Tally)}
+    arrays = {name: np.zeros(shape, dtype=types[name]) for name, shape in shapes.items()}
+    arrays["least"][:] = np.inf
+    arrays["greatest"][:] = -np.inf
+    return Tally(counted_min=0.0, is_stuck=False, stuck_at_min=np.inf, **arrays)  # type: ignore[arg-type]

@@ -1,0 +1,93 @@
+"""The table of all lengths of time of a plan."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linesim.chance import Law, weibull_scale_from_mean
+from linesim.plan.tables import NONE, Times
+from linesim.works.durations import Spread
+
+__all__ = ["TimeTable", "mean_minutes"]
+
+
+class TimeTable:
+    """Collects lengths of time and numbers them; equal ones share a number."""
+
+    def __init__(self) -> None:
+        self._rows: list[tuple[int, float, float, float, int, int]] = []
+        self._listed: list[float] = []
+        self._known: dict[Spread, int] = {}
+
+    def add(self, spread: Spread | None) -> int:
+        """Number of a length of time; ``NONE`` for none, and for one that is always 0."""
+        return NONE if spread is None or spread.fixed == 0.0 else self.add_always(spread)
+
+    def add_always(self, spread: Spread) -> int:
+        """Number of a length of time, even of one that is always 0."""
+        key = spread if spread.listed is None else None
+        if key is not None and key in self._known:
+            return self._known[key]
+        self._rows.append(self._row(spread))
+        if key is not None:
+            self._known[key] = len(self._rows) - 1
+        return len(self._rows) - 1
+
+    def table(self) -> Times:
+        """All of them as arrays."""
+        columns = list(zip(*self._rows, strict=True)) or [()] * 6
+        return Times(
+            law=np.array(columns[0], dtype=np.int64),
+            p1=np.array(columns[1], dtype=np.float64),
+            p2=np.array(columns[2], dtype=np.float64),
+            p3=np.array(columns[3], dtype=np.float64),
+            list_first=np.array(columns[4], dtype=np.int64),
+            list_end=np.array(columns[5], dtype=np.int64),
+            listed=np.array(self._listed, dtype=np.float64),
+        )
+
+    def _row(self, spread: Spread) -> tuple[int, float, float, float, int, int]:
+        first = len(self._listed)
+        if spread.listed is not None:
+            self._listed += spread.listed
+            return int(Law.LISTED), 0.0, 0.0, 0.0, first, len(self._listed)
+        law, p1, p2, p3 = _law_of(spread)
+        return int(law), p1, p2, p3, first, first
+
+
+def _law_of(spread: Spread) -> tuple[Law, float, float, float]:
+    """Law and parameters of a time that is not listed."""
+    if spread.exponential is not None:
+        return Law.EXPONENTIAL, spread.exponential.mean, 0.0, 0.0
+    if spread.erlang is not None:
+        return Law.GAMMA, spread.erlang.mean, float(spread.erlang.phases), 0.0
+    if spread.gamma is not None:
+        return Law.GAMMA, spread.gamma.mean, spread.gamma.cv**-2, 0.0
+    if spread.lognormal is not None:
+        return Law.LOGNORMAL, spread.lognormal.mean, spread.lognormal.cv, 0.0
+    if spread.weibull is not None:
+        shape, mean, scale = spread.weibull.shape, spread.weibull.mean, spread.weibull.scale
+        if scale is None:
+            scale = weibull_scale_from_mean(float(mean or 0.0), shape)
+        return Law.WEIBULL, scale, shape, 0.0
+    if spread.uniform is not None:
+        return Law.UNIFORM, spread.uniform.low, spread.uniform.high, 0.0
+    if spread.triangular is not None:
+        return Law.TRIANGULAR, spread.triangular.low, spread.triangular.mode, spread.triangular.high
+    return Law.FIXED, float(spread.fixed or 0.0), 0.0, 0.0
+
+
+def mean_minutes(spread: Spread | None) -> float:
+    """Mean of a length of time, minutes; 0 for none."""
+    if spread is None:
+        return 0.0
+    if spread.listed is not None:
+        return sum(spread.listed) / len(spread.listed)
+    law, p1, p2, p3 = _law_of(spread)
+    if law is Law.WEIBULL:
+        return p1 / weibull_scale_from_mean(1.0, p2)
+    if law is Law.UNIFORM:
+        return (p1 + p2) / 2.0
+    if law is Law.TRIANGULAR:
+        return (p1 + p2 + p3) / 3.0
+    return p1

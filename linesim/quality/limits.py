@@ -1,0 +1,142 @@
+"""From the drawing's figures to those of the model, and what missing them costs: the one place where this is done.
+
+The model counts metal left on, e, µm per side; the drawing gives a size. With S the drawing's scale, a place measures
+aim + S e / 1000 mm: a bore loses 2 µm of diameter for each µm left on per side, a face stands as much higher, a
+pocket is as much shallower. A run-out reads 2 |e|, whichever side the axis has moved to.
+
+Quality loss is Taguchi's: k (deviation)², k = A / Δ², with A the loss at the limit Δ away from the aim. Source:
+Taguchi, Elsayed and Hsiang, *Quality Engineering in Production Systems*, McGraw-Hill 1989 (from memory).
+"""
+
+from __future__ import annotations
+
+import math
+
+from linesim.quality.taguchi import nominal_factor
+from linesim.works.features import Feature, Roughness, Scratch
+
+__all__ = [
+    "aim_mm",
+    "drawing_scale",
+    "loss_factor_roughness",
+    "loss_factor_scratch",
+    "loss_factor_size",
+    "per_side",
+    "roughness_cap_um2",
+    "scratch_cap_um2",
+    "size_cap_um2",
+]
+
+_SCALE = {"bore": -2.0, "face": 1.0, "depth": -1.0, "position": 1.0, "run-out": 2.0}
+
+
+def drawing_scale(feature: Feature) -> float:
+    """How much the drawing's size grows for each µm of metal left on per side; signed.
+
+    Returns
+    -------
+    float
+        Bore -2, face +1, depth -1, position +1, run-out 2 (of the error's size).
+
+    >>> drawing_scale(Feature(kind="bore"))
+    -2.0
+    """
+    return _SCALE[feature.kind]
+
+
+def aim_mm(feature: Feature) -> float:
+    """Size that the line sets out to make, mm as the drawing reads it.
+
+    Returns
+    -------
+    float, mm
+        The aim given, else the middle of the limits; 0 for a run-out, and for a feature without a size.
+    """
+    if feature.size is None or feature.kind == "run-out":
+        return 0.0
+    low, high = feature.size.limits
+    return (low + high) / 2.0 if feature.size.aim is None else feature.size.aim
+
+
+def per_side(feature: Feature, limits_mm: tuple[float, float], aim_mm: float) -> tuple[float, float]:
+    """Limits of the error, from those of the drawing.
+
+    Parameters
+    ----------
+    feature : Feature
+        Its kind says how the drawing reads it.
+    limits_mm : tuple of two float, mm
+        Lower and upper limit as the drawing gives them; of a run-out only the upper one counts.
+    aim_mm : float, mm
+        Size at which the error is 0.
+
+    Returns
+    -------
+    tuple of two float, µm per side
+        Least (cut away) and greatest (metal left on) error allowed.
+
+    >>> low_um, high_um = per_side(Feature(kind="bore"), (87.992, 88.008), 88.0)
+    >>> round(low_um, 6), round(high_um, 6)
+    (-4.0, 4.0)
+    """
+    if feature.kind == "run-out":
+        half_um = 1000.0 * limits_mm[1] / 2.0
+        return -half_um, half_um
+    first, second = (1000.0 * (limit - aim_mm) / drawing_scale(feature) for limit in limits_mm)
+    return min(first, second), max(first, second)
+
+
+def _distance_um(feature: Feature) -> float:
+    """Distance from the aim to the limit at which the loss is reckoned, µm per side.
+
+    That is the nearer limit; where the aim lies on one limit, the other.
+    """
+    assert feature.size is not None
+    low_um, high_um = per_side(feature, feature.size.limits, aim_mm(feature))
+    nearer, farther = sorted((-low_um, high_um))
+    return nearer if nearer > 0.0 else farther
+
+
+def loss_factor_size(feature: Feature) -> float:
+    """Quality loss of one place for each square µm of error per side: k = A / Δ².
+
+    Returns
+    -------
+    float, money per µm²
+        Δ is the distance from the aim to the nearer limit (to the other one, if the aim lies on a limit; to the limit
+        of a run-out), per side; 0 for a feature without a size.
+    """
+    return 0.0 if feature.size is None else nominal_factor(feature.size.loss_at_limit, _distance_um(feature))
+
+
+def _loss_factor(asked: Roughness | Scratch | None) -> float:
+    return 0.0 if asked is None else nominal_factor(asked.loss_at_limit, asked.limit)
+
+
+def loss_factor_roughness(feature: Feature) -> float:
+    """Quality loss of one place for each square µm of Ra, money per µm²; 0 without a limit."""
+    return _loss_factor(feature.roughness)
+
+
+def loss_factor_scratch(feature: Feature) -> float:
+    """Quality loss of one place for each square µm of scratch depth, money per µm²; 0 without a limit."""
+    return _loss_factor(feature.scratch)
+
+
+def _cap_um2(cap: float | None, factor: float) -> float:
+    return math.inf if cap is None or factor == 0.0 else cap / factor
+
+
+def size_cap_um2(feature: Feature) -> float:
+    """Square of the error, µm² per side, at which the loss of a place reaches its cap; infinite without one."""
+    return _cap_um2(feature.size.loss_cap if feature.size else None, loss_factor_size(feature))
+
+
+def roughness_cap_um2(feature: Feature) -> float:
+    """Square of Ra, µm², at which the loss of a place reaches its cap; infinite without one."""
+    return _cap_um2(feature.roughness.loss_cap if feature.roughness else None, loss_factor_roughness(feature))
+
+
+def scratch_cap_um2(feature: Feature) -> float:
+    """Square of the scratch's depth, µm², at which the loss of a place reaches its cap; infinite without one."""
+    return _cap_um2(feature.scratch.loss_cap if feature.scratch else None, loss_factor_scratch(feature))

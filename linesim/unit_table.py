@@ -1,0 +1,69 @@
+"""The table of units behind `units`: what a unit's name means, and what kind of quantity it measures.
+
+The table itself is pint's; it is made once, when the first text with a unit is met, because importing it is slow.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, cast
+
+if TYPE_CHECKING:
+    import pint
+
+__all__ = ["counts_in_days", "kind_of", "root_of", "unknown_name"]
+
+_KINDS = {
+    "a length": "mm", "a time": "min", "a mass": "kg", "a force": "N", "a speed": "m/min", "a power": "kW",
+    "a stiffness": "N/um", "an angle": "deg", "an area": "mm^2", "a volume": "mm^3", "a pressure": "N/mm^2",
+    "a temperature": "K", "a torque or an energy": "N*m", "a frequency": "Hz", "a speed of turning": "rpm",
+    "a current": "A", "a voltage": "V",
+}  # fmt: skip
+
+
+@cache
+def _registry() -> pint.UnitRegistry[float]:
+    """Make the one table of units, when the first text with a unit is met."""
+    import pint  # noqa: PLC0415 - slow to import, and only needed for texts
+
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
+    registry.define("surface_foot_per_minute = foot / minute = sfm")
+    return registry
+
+
+@lru_cache(maxsize=1024)
+def root_of(expression: str) -> tuple[float, str] | None:
+    """Return the factor to root units and the root units; None if there is no such unit."""
+    try:
+        factor, unit = _registry().get_root_units(_registry().parse_units(expression))
+    except Exception:  # noqa: BLE001 - the table of units raises many kinds, and all mean: not a unit
+        return None
+    return cast("float", factor), str(unit)
+
+
+@cache
+def _kinds() -> dict[str, str]:
+    """Return the kind of quantity by its root units."""
+    roots = ((kind, root_of(unit)) for kind, unit in _KINDS.items())
+    return {root[1]: kind for kind, root in roots if root is not None}
+
+
+def kind_of(expression: str, root: tuple[float, str]) -> str:
+    """Return what kind of quantity a unit measures, in words."""
+    if root[1] == "dimensionless":
+        return "a slope" if "/" in expression else "a share"
+    return _kinds().get(root[1], "another kind of quantity")
+
+
+def unknown_name(expression: str) -> str | None:
+    """Return the first name in a unit that the table of units does not know."""
+    names = re.findall(r"[^\W\d]+|°|%|‰", expression)
+    return next((name for name in names if root_of(name) is None), None)
+
+
+def counts_in_days(expression: str) -> bool:
+    """Whether a unit holds a time of a day or more, which a calendar would have to measure."""
+    day = root_of("day")
+    roots = [root_of(name) for name in re.findall(r"[^\W\d]+", expression)]
+    return day is not None and any(root is not None and root[1] == day[1] and root[0] >= day[0] for root in roots)

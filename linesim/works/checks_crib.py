@@ -1,0 +1,50 @@
+"""Whether the crib can keep every machine in cutters, and whether every cutter that cuts can dull."""
+
+from __future__ import annotations
+
+from linesim.errors import said
+from linesim.works.report import Report
+from linesim.works.walks import cuts_of, mounts
+
+__all__ = ["check_crib"]
+
+
+def check_crib(report: Report) -> None:
+    """Compare sets with machines, regrinds with grinders, and look for lives.
+
+    Parameters
+    ----------
+    report : Report
+        Takes what is found.
+    """
+    works = report.works
+    mounted = {name: count for name, count in mounts(works).items() if name in works.cutters}
+    for name, count in mounted.items():
+        _check_sets(report, name, count)
+    ground = [name for name in mounted if works.cutters[name].renewal.reground is not None]
+    if ground and works.crib.grinders == 0:
+        text = f"0 grinders, but {said(ground[0])} is to be reground; at least 1 was expected"
+        report.add(("crib", "grinders"), text)
+    _check_lives(report)
+
+
+def _check_sets(report: Report, name: str, count: int) -> None:
+    """Every machine that uses a set has one mounted."""
+    sets = report.works.cutters[name].sets
+    machines = "1 machine mounts" if count == 1 else f"{count} machines mount"
+    if sets == 0:
+        text = f"there is no set of {said(name)}, but {machines} it; at least {count} was expected"
+        report.add(("cutters", name, "sets"), text)
+    elif sets < count:
+        text = f"{sets} of {said(name)} are too few, because {machines} it; at least {count} was expected"
+        report.add(("cutters", name, "sets"), text)
+
+
+def _check_lives(report: Report) -> None:
+    """What cuts has a life: by its grade, or stated."""
+    cutters = report.works.cutters
+    for name in dict.fromkeys(cut.cut.cutter for cut in cuts_of(report.works)):
+        cutter = cutters.get(name)
+        if cutter is not None and cutter.grade is None and cutter.life is None:
+            text = "a grade (from the handbook) or a life of its own is needed for an edge to dull; neither is given"
+            report.add(("cutters", name), text)

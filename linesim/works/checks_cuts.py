@@ -1,0 +1,102 @@
+"""Whether every cut says enough to be worked out, and whether there is metal enough for all of them."""
+
+from __future__ import annotations
+
+from linesim.errors import said
+from linesim.works.features import Feature
+from linesim.works.model import Line
+from linesim.works.report import Report
+from linesim.works.walks import CutPlace, cuts_of
+
+__all__ = ["check_cuts", "cutting_diameter"]
+
+_NEEDED = {
+    "milling": ("speed", "feed", "length", "width"),
+    "boring": ("speed", "feed", "length"),
+    "drilling": ("speed", "feed", "length"),
+    "reaming": ("speed", "feed", "length"),
+    "honing": ("removal",),
+    "grinding": ("removal",),
+}
+_ROUNDING_MM = 1e-9
+
+
+def check_cuts(report: Report) -> None:
+    """Look for what each cut lacks, and compare depths with the casting's stock.
+
+    Parameters
+    ----------
+    report : Report
+        Takes what is found.
+    """
+    cuts = list(cuts_of(report.works))
+    for cut in cuts:
+        _check_needed(report, cut)
+        _check_width(report, cut)
+    for line_name, line in report.works.lines.items():
+        own = [cut for cut in cuts if cut.at.line_name == line_name]
+        if own and line.material is None:
+            report.missing(("lines", line_name, "material"), "where cuts are described")
+        _check_stock(report, line_name, line, own)
+
+
+def cutting_diameter(diameter_mm: float | None, feature: Feature | None) -> float | None:
+    """Return the diameter at which a cutter works, as far as the scenario tells it.
+
+    Parameters
+    ----------
+    diameter_mm : float or None, mm
+        The cutter's own.
+    feature : Feature or None
+        What it cuts.
+
+    Returns
+    -------
+    float or None, mm
+        The cutter's own diameter, else the feature's, else the middle of a bore's limits.
+    """
+    if diameter_mm is not None or feature is None:
+        return diameter_mm
+    if feature.diameter is not None or feature.kind != "bore" or feature.size is None:
+        return feature.diameter
+    return sum(feature.size.limits) / 2
+
+
+def _check_needed(report: Report, at: CutPlace) -> None:
+    """A cut whose minutes are not given says what they follow from."""
+    cut = at.cut
+    if cut.minutes is not None:
+        return
+    reason = f"for {cut.process}, unless minutes are given"
+    for name in _NEEDED[cut.process]:
+        if getattr(cut, name) is None:
+            report.missing((*at.path, name), reason)
+    cutter = report.works.cutters.get(cut.cutter)
+    turning = cut.process not in ("honing", "grinding")
+    feature = None if cut.process == "milling" else at.at.line.features.get(cut.feature)
+    if turning and cutter is not None and cutting_diameter(cutter.diameter, feature) is None:
+        bore = "" if cut.process == "milling" else f", unless {said(cut.feature)} has a diameter"
+        report.missing(("cutters", cut.cutter, "diameter"), f"for {cut.process}{bore}")
+
+
+def _check_width(report: Report, at: CutPlace) -> None:
+    """A milling cutter cannot cut wider than it is."""
+    cutter = report.works.cutters.get(at.cut.cutter)
+    if at.cut.process != "milling" or at.cut.width is None or cutter is None or cutter.diameter is None:
+        return
+    if at.cut.width > cutter.diameter:
+        text = f"{at.cut.width:g} mm is wider than {said(at.cut.cutter)} ({cutter.diameter:g} mm)"
+        report.add((*at.path, "width"), f"{text}; at most its diameter was expected")
+
+
+def _check_stock(report: Report, line_name: str, line: Line, cuts: list[CutPlace]) -> None:
+    """The depths of a feature's cuts do not add up to more metal than the casting brings."""
+    for name, feature in line.features.items():
+        own = [cut for cut in cuts if cut.cut.feature == name]
+        depth = sum(cut.cut.depth for cut in own)
+        stock = feature.as_cast.stock
+        if stock is not None and depth > stock + _ROUNDING_MM:
+            listed = " + ".join(f"{cut.cut.depth:g}" for cut in own)
+            taken = f"{depth:g} mm ({listed})" if len(own) > 1 else f"{depth:g} mm"
+            text = f"the cuts take off {taken}, but the casting has {stock:g} mm of stock; at most that was expected"
+            report.add(("lines", line_name, "features", name, "as_cast", "stock"), text)

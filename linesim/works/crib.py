@@ -1,0 +1,139 @@
+"""Cutter sets: what is changed in one go, how it is made sharp again, and the crib that looks after it."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
+
+from linesim.units import Angle, Length, Minutes, Money, MoneyPerHour, Number, Small, Whole
+from linesim.works.base import AlsoTaken, Strict, text_or_other
+from linesim.works.durations import Duration
+
+__all__ = ["Bought", "Breaking", "Crib", "Cutter", "Dressed", "Indexed", "Reground", "Renewal"]
+
+
+class Reground(Strict):
+    """Ground sharp in the crib, as long as there is metal to grind."""
+
+    stock: Length = Field(gt=0)
+    """Metal that may be ground away over the life of a set, mm."""
+    margin: Length = Field(default=0.1, ge=0)
+    """Clean-up taken beyond the wear land each time, mm."""
+    per_wear_land: Number = Field(default=1.0, gt=0, le=10)
+    """Metal ground away per millimetre of wear land (1 on the tooth face; tan of the clearance angle on the flank)."""
+    minutes: Duration
+    """Time on the tool grinder."""
+    cost: Money = Field(default=0.0, ge=0)
+    """Wheel and sundries for one regrind (the grinder's time is charged apart)."""
+    life: Number = Field(default=1.0, gt=0, le=1)
+    """Life of a reground edge as a share of a new one's."""
+
+
+class Indexed(Strict):
+    """Turned to its next edge where it is."""
+
+    edges: Whole = Field(ge=1, le=1000)
+    """Edges of a set, the first included."""
+    cost: Money = Field(default=0.0, ge=0)
+    """Sundries for one indexing."""
+
+
+class Dressed(Strict):
+    """A wheel or stone dressed where it is."""
+
+    dressings: Whole = Field(ge=1, le=1_000_000)
+    """Dressings until the wheel or the stones are used up."""
+    cost: Money = Field(default=0.0, ge=0)
+    """Wear of the dresser and the wheel, sundries, for one dressing."""
+    by_machine: bool = False
+    """The machine dresses by itself, so that no setter is called for it."""
+
+
+class Bought(Strict):
+    """Never made sharp again: a new one each time."""
+
+
+class Renewal(Strict):
+    """How a dull set becomes sharp: exactly one of the ways."""
+
+    alternatives: ClassVar[frozenset[str]] = frozenset({"reground", "indexed", "dressed", "bought"})
+
+    reground: Reground | None = None
+    indexed: Indexed | None = None
+    dressed: Dressed | None = None
+    bought: Bought | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Renewal:
+        named = [name for name in type(self).model_fields if getattr(self, name) is not None]
+        if len(named) != 1:
+            raise ValueError(f"name exactly one of reground, indexed, dressed, bought; found {len(named)}")
+        return self
+
+
+class Breaking(Strict):
+    """The life share at which an edge breaks: Weibull."""
+
+    shape: Number = Field(gt=0, le=50)
+    scale: Number = Field(gt=0, le=1000)
+    """63.2 % point, as a life share."""
+
+
+def _never(value: object) -> object:
+    """The word "never" stands for no breaking at all."""
+    return None if value == "never" else value
+
+
+_ByGradeOrOwn = Annotated[
+    Annotated[Breaking, Tag("other")] | Annotated[Literal["by grade"], Tag("text")], Discriminator(text_or_other)
+]
+
+
+class Cutter(Strict):
+    """A cutter set: the blades, the face mill, the reamer, the stones, the wheel changed in one go for one cut."""
+
+    about: str = ""
+    grade: str | None = None
+    """Cutter grade or abrasive, as the handbook names it; gives the wear and life coefficients."""
+    diameter: Length | None = Field(default=None, gt=0)
+    """Cutting diameter, mm; a bore's own diameter unless given."""
+    teeth: Whole = Field(default=1, ge=1, le=1000)
+    """Teeth or blades that cut at the same time in one place."""
+    lead_angle: Angle = Field(default=90.0, gt=0, le=90)
+    """Angle κ between the edge and the direction of feed, degrees."""
+    clearance_angle: Angle | None = Field(default=None, gt=0, lt=45)
+    """Clearance angle α, degrees; the grade's usual one unless given."""
+    nose_radius: Length | None = Field(default=None, gt=0)
+    """Radius of the nose, mm."""
+    sets: Whole = Field(default=2, ge=0, le=10_000)
+    """Sets in circulation, the mounted ones included."""
+    price: Money = Field(default=0.0, ge=0)
+    """Price of a new set."""
+    lead_time: Duration = Field(default=0.0, validate_default=True)
+    """From ordering a new set to having it in the crib."""
+    change: Duration = Field(default=0.0, validate_default=True)
+    """The set's own minutes in a change (indexing or dressing: that)."""
+    replace: Duration | None = None
+    """The set's own minutes when an indexed or dressed set is used up and replaced; as change unless given."""
+    extra_when_broken: Duration = Field(default=10.0, validate_default=True)
+    """Minutes by which an unplanned change after a breakage is longer."""
+    renewal: Renewal
+    life: Minutes | None = Field(default=None, gt=0)
+    """Cutting minutes to the wear limit; from the extended Taylor equation unless given."""
+    life_cv: Number | None = Field(default=None, ge=0, le=3)
+    """Scatter of life from edge to edge (lognormal); the grade's unless given."""
+    breaking: Annotated[_ByGradeOrOwn | None, BeforeValidator(_never), AlsoTaken({"const": "never"})] = "by grade"
+    """When an edge breaks; the grade's unless given; never, if so stated."""
+    wear_limit: Length | None = Field(default=None, gt=0)
+    """Wear land at life share 1, mm; the grade's unless given."""
+    sharp_roughness: Small | None = Field(default=None, gt=0)
+    """Ra when sharp or freshly dressed, µm, for stones, wheels and reamers; kinematic from nose radius unless given."""
+
+
+class Crib(Strict):
+    """The tool crib: grinders shared by all kinds of cutter, first come first served."""
+
+    grinders: Whole = Field(default=1, ge=0, le=10_000)
+    rate: MoneyPerHour = Field(default=0.0, ge=0)
+    """Cost of one hour on a tool grinder, its grinder hand included."""

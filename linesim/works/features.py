@@ -1,0 +1,94 @@
+"""The surfaces of a part that matter, what the drawing asks of them and what the casting brings."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field, model_validator
+
+from linesim.units import Length, Money, Number, Share, Small, Whole
+from linesim.works.base import Strict
+
+__all__ = ["AsCast", "Feature", "Roughness", "Scratch", "Size"]
+
+
+class Size(Strict):
+    """The size that the drawing asks for, as it gives it (a diameter for a bore), and what missing it costs."""
+
+    limits: tuple[Length, Length]
+    """Lower and upper limit, mm; for a run-out the first is 0."""
+    aim: Length | None = None
+    """Size the line sets out to make, mm; the middle of the limits unless given."""
+    loss_at_limit: Money = Field(default=0.0, ge=0)
+    """Quality loss of one place that is just at a limit: A in k = A / Δ² (Taguchi)."""
+    loss_cap: Money | None = Field(default=None, gt=0)
+    """Greatest loss that one place can cause; none unless given."""
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Size:
+        low, high = self.limits
+        if not low < high:
+            raise ValueError(f"the lower limit ({low:g} mm) must be below the upper one ({high:g} mm)")
+        if self.aim is not None and not low <= self.aim <= high:
+            raise ValueError(f"the aim ({self.aim:g} mm) must lie within the limits ({low:g} to {high:g} mm)")
+        return self
+
+
+class Roughness(Strict):
+    """The finish that the drawing asks for, Ra (ISO 21920-2), smaller is better."""
+
+    limit: Small = Field(gt=0)
+    """Greatest Ra allowed, µm."""
+    loss_at_limit: Money = Field(default=0.0, ge=0)
+    """Quality loss of one place whose Ra is just at the limit."""
+    loss_cap: Money | None = Field(default=None, gt=0)
+    """Greatest loss that one place can cause; none unless given."""
+
+
+class Scratch(Strict):
+    """How deep a scratch may be on the finished surface, and how often a move between operations makes one."""
+
+    limit: Small = Field(gt=0)
+    """Greatest depth allowed, µm."""
+    loss_at_limit: Money = Field(default=0.0, ge=0)
+    """Quality loss of one place whose scratch is just at the limit."""
+    loss_cap: Money | None = Field(default=None, gt=0)
+    """Greatest loss that one place can cause; none unless given."""
+    chance_per_move: Share = Field(default=0.0, ge=0, le=1)
+    """Chance that one move to the next operation scratches one place that is already machined."""
+    depth: Small = Field(default=10.0, gt=0)
+    """Mean depth of such a scratch, µm (lognormal)."""
+    depth_cv: Number = Field(default=0.5, ge=0, le=5)
+    """Standard deviation over mean of that depth."""
+
+
+class AsCast(Strict):
+    """The feature as the foundry delivers it."""
+
+    stock: Length | None = Field(default=None, ge=0)
+    """Metal per side to be taken off in all, mm; the sum of the depths of its cuts unless given."""
+    spread: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the casting's surface about its nominal place, µm per side."""
+    roughness: Small = Field(default=25.0, ge=0)
+    """Ra of the casting's skin, µm."""
+
+
+class Feature(Strict):
+    """A surface of the part that matters."""
+
+    kind: Literal["face", "bore", "depth", "position", "run-out"] = "face"
+    """How the drawing reads it: height of a face, diameter of a bore, depth, position to either side, total run-out."""
+    places: Whole = Field(default=1, ge=1, le=64)
+    """How many like places the part has (three cylinder bores: 3)."""
+    diameter: Length | None = Field(default=None, gt=0)
+    """Nominal diameter of a bore, mm; the middle of its limits unless given."""
+    size: Size | None = None
+    roughness: Roughness | None = None
+    scratch: Scratch | None = None
+    as_cast: AsCast = AsCast()
+
+    @model_validator(mode="after")
+    def _run_out_from_zero(self) -> Feature:
+        if self.kind == "run-out" and self.size is not None and self.size.limits[0] != 0:
+            raise ValueError(f"a run-out starts at 0, but its lower limit is {self.size.limits[0]:g} mm")
+        return self

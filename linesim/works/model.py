@@ -1,0 +1,169 @@
+"""A works: its lines, people, crib, policies, money and the length of a run."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Discriminator, Field, PrivateAttr, Tag
+
+from linesim.errors import Problem
+from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Whole
+from linesim.works.base import Strict, text_or_other
+from linesim.works.crib import Crib, Cutter
+from linesim.works.durations import Duration
+from linesim.works.features import Feature
+from linesim.works.nodes import Node, Path, Sources
+from linesim.works.operations import Operation
+from linesim.works.policies import Policy
+from linesim.works.shape import dotted
+
+__all__ = ["Arrivals", "Calendar", "Casting", "Line", "People", "RunPlan", "Works"]
+
+
+class Calendar(Strict):
+    """Worked time: what a shift, a day, a week and a year are."""
+
+    shift: ClockMinutes = Field(default=480.0, gt=0, le=1440)
+    shifts_per_day: Whole = Field(default=2, ge=1, le=6)
+    days_per_week: Whole = Field(default=5, ge=1, le=7)
+    weeks_per_year: Whole = Field(default=48, ge=1, le=53)
+
+    def minutes_per(self) -> dict[str, float]:
+        """Return the worked minutes of a shift, a day, a week and a year.
+
+        >>> Calendar(shift=450, shifts_per_day=1).minutes_per()
+        {'shift': 450.0, 'day': 450.0, 'week': 2250.0, 'year': 108000.0}
+        """
+        day = self.shift * self.shifts_per_day
+        week = day * self.days_per_week
+        return {"shift": self.shift, "day": day, "week": week, "year": week * self.weeks_per_year}
+
+
+class Arrivals(Strict):
+    """Castings that arrive one by one; without this there is always a casting to be had."""
+
+    between: Duration
+    """Time from one casting to the next."""
+    when_full: Literal["wait", "turn away"] = "wait"
+    """What becomes of a casting that finds the first buffer full: it waits outside, or goes elsewhere."""
+
+
+class Casting(Strict):
+    """What the foundry delivers."""
+
+    price: Money = Field(default=0.0, ge=0)
+    scrap_value: Money = Field(default=0.0, ge=0)
+    """What a scrapped part brings as scrap metal."""
+    arrivals: Arrivals | None = None
+    limit: Whole | None = Field(default=None, ge=1, le=100_000_000)
+    """Castings to be had in all; no end to them unless given."""
+
+
+class Line(Strict):
+    """One component's routing, rough casting to finished part."""
+
+    about: str = ""
+    material: str | None = None
+    """Material of the part, as the handbook names it; needed where cuts are described."""
+    casting: Casting = Casting()
+    worth: Money = Field(default=0.0, ge=0)
+    """What a good finished part is worth to the works."""
+    holding_rate: MoneyPerHour = Field(default=0.0, ge=0)
+    """Cost of one part standing in process for one worked hour."""
+    pallets: Whole | None = Field(default=None, ge=1, le=1_000_000)
+    """Work-holding pallets: a casting goes in only with a free pallet, which comes back when the part leaves."""
+    features: dict[str, Feature] = Field(default={}, max_length=64)
+    operations: dict[str, Operation] = Field(min_length=1, max_length=400)
+
+
+class People(Strict):
+    """A pool of setters or fitters, shared by the operations that name it."""
+
+    count: Whole = Field(default=1, ge=1, le=10_000)
+    rate: MoneyPerHour = Field(default=0.0, ge=0)
+    paid: Literal["time used", "attendance"] = "time used"
+    """Whether the line is charged for the time it takes of them or for their whole attendance."""
+
+
+class Prices(Strict):
+    """Prices that hold for the whole works."""
+
+    labour_rate: MoneyPerHour = Field(default=0.0, ge=0)
+    """One hour of an operator."""
+
+
+class RunPlan(Strict):
+    """How long a run is and how it is repeated."""
+
+    length: Minutes = Field(default=9600.0, gt=0, le=1e9)
+    """Worked minutes that are counted."""
+    warm_up: Minutes = Field(default=960.0, ge=0, le=1e9)
+    """Worked minutes before, that are not counted."""
+    replications: Whole = Field(default=10, ge=1, le=100_000)
+    seed: Whole = Field(default=1, ge=0, lt=2**63)
+
+
+Coefficient = Annotated[Annotated[Number, Tag("other")] | Annotated[str, Tag("text")], Discriminator(text_or_other)]
+"""A coefficient of the handbook: a number in its documented unit, or a word."""
+
+
+class HandbookChanges(Strict):
+    """Coefficients of the shop's own: changes to handbook entries by name, or new entries based on one."""
+
+    materials: dict[str, dict[str, Coefficient]] = Field(default={})
+    grades: dict[str, dict[str, Coefficient]] = Field(default={})
+    abrasives: dict[str, dict[str, Coefficient]] = Field(default={})
+
+
+class Works(Strict):
+    """Everything a scenario file says."""
+
+    linesim: Literal[1] = 1
+    """Version of the file format."""
+    name: str = Field(min_length=1, max_length=200)
+    about: str = ""
+    currency: str = Field(default="EUR", pattern=r"^[A-Za-z]{1,12}$")
+    """One currency for the whole file."""
+    calendar: Calendar = Calendar()
+    run: RunPlan = RunPlan()
+    prices: Prices = Prices()
+    people: dict[str, People] = Field(default={}, max_length=32)
+    crib: Crib = Crib()
+    cutters: dict[str, Cutter] = Field(default={}, max_length=400)
+    lines: dict[str, Line] = Field(min_length=1, max_length=16)
+    policies: dict[str, Policy] = Field(min_length=1, max_length=200)
+    handbook: HandbookChanges = HandbookChanges()
+
+    _sources: Sources | None = PrivateAttr(default=None)
+
+    @property
+    def sources(self) -> Sources:
+        """Where everything stands: files and lines, if the works was read from a text."""
+        return self._sources or Sources(Node({}, self.name, None))
+
+    def problem(self, path: Path, text: str, hint: str = "") -> Problem:
+        """Return a problem at a place of this works, with the file and the line where it stands.
+
+        Parameters
+        ----------
+        path : tuple of str and int
+            Names that lead to the place, such as ("lines", "block", "operations", "Op 40", "buffer").
+        text : str
+            What was found and what was expected.
+        hint : str
+            What to do about it.
+
+        Returns
+        -------
+        Problem
+            To be raised within a `ScenarioError`.
+        """
+        return self.sources.problem(path, dotted(type(self), path), text, hint)
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """Copy as pydantic does; a copy with changes no longer knows where things stood."""
+        copy = super().model_copy(update=update, deep=deep)
+        if update:
+            copy._sources = None  # noqa: SLF001 - a copy of its own kind
+        return copy

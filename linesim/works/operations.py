@@ -1,0 +1,224 @@
+"""Operations of a line: machines, strokes, cuts, chips, gauges and breakdowns."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Discriminator, Field, Tag, model_validator
+
+from linesim.units import (
+    Feed,
+    Length,
+    Minutes,
+    Money,
+    MoneyPerHour,
+    Number,
+    Power,
+    Removal,
+    Share,
+    Small,
+    Speed,
+    Stiffness,
+    StressRate,
+    Whole,
+)
+from linesim.works.base import Strict, text_or_other
+from linesim.works.durations import Duration
+
+__all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
+
+Process = Literal["milling", "boring", "drilling", "reaming", "honing", "grinding"]
+
+
+class Bar(Strict):
+    """A boring bar between the spindle and the blade; its stiffness works in series with the machine's."""
+
+    diameter: Length = Field(gt=0)
+    overhang: Length = Field(gt=0)
+    """Free length of the bar, mm; between bearings for a bar held at both ends."""
+    modulus: Number = Field(default=206_000.0, gt=0)
+    """Young's modulus, N/mm²."""
+    held: Literal["one end", "both ends"] = "one end"
+
+
+class Cut(Strict):
+    """One cut of one feature by one cutter set."""
+
+    feature: str
+    cutter: str
+    process: Process
+    depth: Length = Field(gt=0)
+    """Depth of cut a, mm per side."""
+    speed: Speed | None = Field(default=None, gt=0)
+    """Cutting speed v, m/min; not for honing and grinding timed by their removal rate."""
+    feed: Feed | None = Field(default=None, gt=0)
+    """Feed f: mm per tooth in milling, mm per revolution otherwise."""
+    length: Length | None = Field(default=None, gt=0)
+    """Length of cut at one place, mm."""
+    width: Length | None = Field(default=None, gt=0)
+    """Width of cut, mm: in milling the width of the face under the cutter."""
+    approach: Length = Field(default=2.0, ge=0)
+    overrun: Length = Field(default=2.0, ge=0)
+    removal: Removal | None = Field(default=None, gt=0)
+    """Honing and grinding: rate at which the surface is taken down, µm per minute per side."""
+    spark_out: Minutes = Field(default=0.0, ge=0, le=60)
+    """Honing and grinding: minutes without further infeed."""
+    minutes: Minutes | None = Field(default=None, gt=0, le=10_000)
+    """Cutting minutes for one pass, if they are known and not to be worked out."""
+    at_once: Whole = Field(default=1, ge=1, le=64)
+    """Places cut at the same time (spindles of a multi-spindle head)."""
+    bar: Bar | None = None
+    stiffness: Stiffness | None = Field(default=None, gt=0)
+    """Static stiffness of machine, fixture and work at this cut, N/µm; the operation's unless given."""
+    in_skin: bool | None = None
+    """Runs in the casting's skin; the first cut of a feature does, unless stated otherwise."""
+    copying: Share | None = Field(default=None, ge=0, lt=1)
+    """Share of the error found that a sharp edge leaves, if known; from force and stiffness unless given."""
+    repeatability: Small = Field(default=1.0, ge=0)
+    """Standard deviation of the machine's return to the same place, µm."""
+    stress_release: StressRate | None = Field(default=None, ge=0)
+    """Movement let go by the metal taken off, µm per mm of depth (standard deviation); the material's unless given."""
+    roughness_cv: Number = Field(default=0.08, ge=0, le=2)
+    """Scatter of Ra from cut to cut (lognormal)."""
+    roughness_floor: Small | None = Field(default=None, ge=0)
+    """Ra that the process cannot better, µm; the grade's or process's unless given."""
+
+
+class Stroke(Strict):
+    """One feed motion with one or more cuts at the same time; it lasts as long as the longest."""
+
+    cuts: dict[str, Cut] = Field(min_length=1, max_length=32)
+
+
+class Chips(Strict):
+    """Chips on the locating faces when a part is clamped."""
+
+    located_on: str
+    """The feature that rests on the fixture and is scratched by a chip."""
+    chance: Share = Field(default=0.0, ge=0, le=1)
+    """Chance that a chip lies there, uncleaned."""
+    clean: bool = False
+    """The faces are cleaned off before each clamping."""
+    clean_minutes: Duration = Field(default=0.0, validate_default=True)
+    chance_when_cleaned: Share = Field(default=0.0, ge=0, le=1)
+    thickness: Small = Field(default=50.0, gt=0)
+    """Mean thickness by which the part is lifted, µm (lognormal)."""
+    thickness_cv: Number = Field(default=0.5, ge=0, le=5)
+    scratch: Small = Field(default=20.0, ge=0)
+    """Mean depth of the scratch on the located face, µm (lognormal)."""
+    scratch_cv: Number = Field(default=0.5, ge=0, le=5)
+
+
+class Breakdowns(Strict):
+    """Failures of the machine; the time to failure runs on cutting time only."""
+
+    between: Duration
+    """Cutting minutes from one failure to the next."""
+    repair: Duration
+
+
+class Correction(Strict):
+    """A gauge that sets the offset of a cut."""
+
+    cut: str
+    """Name of the cut."""
+    operation: str | None = None
+    """Operation of the cut, if it is an earlier one."""
+    share: Share = Field(default=1.0, gt=0, le=2)
+    """Part of the error read that is put on the offset."""
+    dead_band: Small = Field(default=0.0, ge=0)
+    """Errors read up to this are left alone, µm per side."""
+
+
+class Gauge(Strict):
+    """Measuring a feature after the operation, and what follows from it."""
+
+    feature: str
+    reads: list[Literal["size", "roughness"]] = Field(default=["size"], min_length=1)
+    error: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the gauge's error in size, µm as the drawing reads it."""
+    roughness_error: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the gauge's error in Ra, µm."""
+    every: Whole = Field(default=1, ge=1, le=1_000_000)
+    """One part in so many is gauged."""
+    minutes: Duration = Field(default=0.0, validate_default=True)
+    limits: tuple[Length, Length] | None = None
+    """Limits at this gauge, mm as the drawing reads it; the feature's unless given."""
+    roughness_limit: Small | None = Field(default=None, gt=0)
+    guard_band: Small = Field(default=0.0, ge=0)
+    """Taken off the limits at each end, µm as the drawing reads it."""
+    tries: Whole = Field(default=1, ge=0, le=100)
+    """Recuts of a part that has metal left on before it is given up."""
+    reject: Literal["scrap", "salvage", "pass"] = "scrap"
+    """What becomes of a part that cannot be recut; pass: it is only noted."""
+    salvage_cost: Money = Field(default=0.0, ge=0)
+    cost: Money = Field(default=0.0, ge=0)
+    """Cost of one reading beside the time."""
+    corrects: Correction | None = None
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Gauge:
+        if self.limits is not None and not self.limits[0] < self.limits[1]:
+            raise ValueError(f"the lower limit ({self.limits[0]:g} mm) must be below the upper ({self.limits[1]:g} mm)")
+        return self
+
+
+Places = Annotated[
+    Annotated[Whole, Field(ge=0), Tag("other")] | Annotated[Literal["unlimited"], Tag("text")],
+    Discriminator(text_or_other),
+]
+"""A number of waiting places, or "unlimited"."""
+
+
+class Operation(Strict):
+    """The work done at one place in the routing, on one or more like machines."""
+
+    alternatives: ClassVar[frozenset[str]] = frozenset({"minutes", "strokes"})
+
+    about: str = ""
+    after: str | None = None
+    """In a file that extends another: the operation behind which this one stands; "start" for the first place."""
+    machines: Whole = Field(default=1, ge=1, le=100)
+    buffer: Places = 0
+    """Parts that may stand waiting before the operation, the places on the machines not counted."""
+    minutes: Duration | None = None
+    """Time of an operation without cuts (washing, assembly); all of it counts as cutting."""
+    sets: list[str] = Field(default=[], max_length=32)
+    """Cutter sets that an operation given by its minutes alone wears."""
+    strokes: dict[str, Stroke] = Field(default={}, max_length=64)
+    load: Duration = Field(default=0.0, validate_default=True)
+    unload: Duration = Field(default=0.0, validate_default=True)
+    access: Duration = Field(default=0.0, validate_default=True)
+    """Getting at the spindle, once for each stop for cutters."""
+    setters: str | None = None
+    """The pool of people who change cutters here; nobody is needed unless given."""
+    fitters: str | None = None
+    """The pool of people who repair here; nobody is needed unless given."""
+    power: Power | None = Field(default=None, gt=0)
+    """Rating at the spindle, kW; not checked unless given."""
+    efficiency: Number = Field(default=0.8, gt=0, le=1)
+    max_rpm: Number | None = Field(default=None, gt=0, le=1_000_000)
+    stiffness: Stiffness | None = Field(default=None, gt=0)
+    """Static stiffness of machine, fixture and work, N/µm."""
+    disturbs: dict[str, Small] = Field(default={})
+    """Features moved by this operation without being cut: standard deviation, µm per side."""
+    chips: Chips | None = None
+    gauges: dict[str, Gauge] = Field(default={}, max_length=32)
+    breakdowns: Breakdowns | None = None
+    scrap_chance: Share = Field(default=0.0, ge=0, le=1)
+    """Chance that this operation spoils a part for reasons that the cuts do not explain."""
+    recut_chance: Share = Field(default=0.0, ge=0, lt=1)
+    """Chance that the operation must be done again for such reasons, each time it is done."""
+    rate: MoneyPerHour = Field(default=0.0, ge=0)
+    """One machine hour."""
+    operators: Number = Field(default=0.0, ge=0, le=100)
+    """Operators at one machine (0.5: one looks after two)."""
+
+    @model_validator(mode="after")
+    def _strokes_or_minutes(self) -> Operation:
+        if (self.minutes is None) == (not self.strokes):
+            found = "neither" if self.minutes is None else "both"
+            raise ValueError(f"give either strokes (with cuts) or minutes; found {found}")
+        if self.sets and self.strokes:
+            raise ValueError("sets belong to an operation given by minutes; with strokes each cut names its cutter")
+        return self

@@ -1,0 +1,107 @@
+"""Policies: when each cutter set is changed."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from linesim.units import Length, Minutes, Number, Share, Small, Whole
+from linesim.works.base import AlsoTaken, Strict
+from linesim.works.durations import Duration
+
+__all__ = ["Check", "OnGauge", "Own", "Policy", "Rule"]
+
+
+class Check(Strict):
+    """The edge is looked at every so many parts and changed when its wear land reads past a figure."""
+
+    alternatives: ClassVar[frozenset[str]] = frozenset({"past", "past_share"})
+
+    every: Whole = Field(ge=1, le=1_000_000)
+    """Parts from one look to the next."""
+    past: Length | None = Field(default=None, gt=0)
+    """Wear land at which the set is changed, mm."""
+    past_share: Number | None = Field(default=None, gt=0, le=5)
+    """The same as a share of the set's wear limit."""
+    minutes: Duration = Field(default=1.0, validate_default=True)
+    error: Length = Field(default=0.0, ge=0)
+    """Standard deviation of the reading, mm."""
+
+    @model_validator(mode="after")
+    def _one_of(self) -> Check:
+        if (self.past is None) == (self.past_share is None):
+            raise ValueError("a check takes either past (a wear land) or past_share (of the wear limit)")
+        return self
+
+
+class OnGauge(Strict):
+    """Changed when a gauge reading of what the set makes passes an action limit."""
+
+    size: Small | None = Field(default=None, gt=0)
+    """Greatest error of size read, µm per side to either side of the aim."""
+    roughness: Small | None = Field(default=None, gt=0)
+    """Greatest Ra read, µm."""
+
+    @model_validator(mode="after")
+    def _any(self) -> OnGauge:
+        if self.size is None and self.roughness is None:
+            raise ValueError("an action limit for size, for roughness or for both is needed")
+        return self
+
+
+class Own(Strict):
+    """A rule of the user's own, written in Python and known by its name."""
+
+    name: str
+    options: dict[str, Any] = Field(default={})
+
+
+class Rule(Strict):
+    """When a set is changed: exactly one of the rules; "run out" stands for only when broken or when the part fails."""
+
+    expected: ClassVar[str] = 'a rule such as {parts: 300} or "run out"'
+    alternatives: ClassVar[frozenset[str]] = frozenset(
+        {"parts", "minutes", "life", "check", "gauge", "shift", "run_out", "own"}
+    )
+
+    parts: Whole | None = Field(default=None, ge=1, le=10_000_000)
+    """After so many parts."""
+    minutes: Annotated[Minutes, Field(gt=0)] | None = None
+    """After so many cutting minutes."""
+    life: Number | None = Field(default=None, gt=0, le=100)
+    """After so many cutting minutes, given as a share of the set's expected life."""
+    check: Check | None = None
+    gauge: OnGauge | None = None
+    shift: Whole | None = Field(default=None, ge=1, le=1000)
+    """At the start of every shift (1), of every second one (2), ..."""
+    run_out: bool | None = None
+    """Only when broken or when the part fails."""
+    own: Own | None = None
+
+    @model_validator(mode="after")
+    def _one_rule(self) -> Rule:
+        named = [name for name in type(self).model_fields if getattr(self, name) is not None]
+        if len(named) != 1 or self.run_out is False:
+            raise ValueError("name exactly one of parts, minutes, life, check, gauge, shift, own, or write: run out")
+        return self
+
+
+def _from_words(value: Any) -> Any:
+    """The words "run out" are a rule."""
+    return {"run_out": True} if value == "run out" else value
+
+
+RuleOrWords = Annotated[Rule, BeforeValidator(_from_words), AlsoTaken({"const": "run out"})]
+"""A rule, or the words "run out"."""
+
+
+class Policy(Strict):
+    """One default rule, and exceptions by the name of a cutter set."""
+
+    about: str = ""
+    default: RuleOrWords
+    exceptions: dict[str, RuleOrWords] = Field(default={})
+    """By cutter set, or by operation and cutter set: "Op 40 / finish blade"."""
+    group_past: Share | None = Field(default=None, gt=0, le=1)
+    """When one set of a machine is changed, others past this share of their interval are changed in the same stop."""

@@ -1,0 +1,99 @@
+"""Ways through a works: every operation, every cut and every mount, each with its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from linesim.works.model import Line, Works
+from linesim.works.nodes import Path
+from linesim.works.operations import Cut, Operation
+
+__all__ = ["CutPlace", "OperationPlace", "cuts_of", "cutters_of", "mounts", "operations_of"]
+
+
+@dataclass(frozen=True)
+class OperationPlace:
+    """An operation of a works and where it stands.
+
+    Parameters
+    ----------
+    line_name, name : str
+        Names of the line and of the operation.
+    line : Line
+    operation : Operation
+    """
+
+    line_name: str
+    name: str
+    line: Line
+    operation: Operation
+
+    @property
+    def path(self) -> Path:
+        """Names that lead to the operation."""
+        return ("lines", self.line_name, "operations", self.name)
+
+
+@dataclass(frozen=True)
+class CutPlace:
+    """A cut of an operation and where it stands.
+
+    Parameters
+    ----------
+    at : OperationPlace
+    stroke, name : str
+        Names of the stroke and of the cut.
+    cut : Cut
+    """
+
+    at: OperationPlace
+    stroke: str
+    name: str
+    cut: Cut
+
+    @property
+    def path(self) -> Path:
+        """Names that lead to the cut."""
+        return (*self.at.path, "strokes", self.stroke, "cuts", self.name)
+
+
+def operations_of(works: Works) -> Iterator[OperationPlace]:
+    """Yield every operation, line by line in the order of the routing."""
+    for line_name, line in works.lines.items():
+        for name, operation in line.operations.items():
+            yield OperationPlace(line_name, name, line, operation)
+
+
+def cuts_of(works: Works) -> Iterator[CutPlace]:
+    """Yield every cut, operation by operation, in the order of its strokes."""
+    for at in operations_of(works):
+        for stroke_name, stroke in at.operation.strokes.items():
+            for name, cut in stroke.cuts.items():
+                yield CutPlace(at, stroke_name, name, cut)
+
+
+def cutters_of(operation: Operation) -> list[str]:
+    """Return the names of the cutter sets that each machine of an operation mounts, each once."""
+    cuts = (cut.cutter for stroke in operation.strokes.values() for cut in stroke.cuts.values())
+    return list(dict.fromkeys([*operation.sets, *cuts]))
+
+
+def mounts(works: Works) -> dict[str, int]:
+    """Return on how many machines each cutter set is mounted.
+
+    Parameters
+    ----------
+    works : Works
+
+    Returns
+    -------
+    dict of str to int
+        By the name of the set. A machine mounts one set of each kind that it uses, shared by all the cuts that name
+        it; a set that nothing uses is left out.
+    """
+    counts: dict[str, int] = {}
+    for at in operations_of(works):
+        for name in cutters_of(at.operation):
+            counts[name] = counts.get(name, 0) + at.operation.machines
+    return counts

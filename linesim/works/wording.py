@@ -1,0 +1,129 @@
+"""The errors of pydantic in the words of the shop: what was found, where, what was expected, and what was meant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from pydantic import ValidationError
+
+from linesim.errors import Problem, nearest, said
+from linesim.works.model import Works
+from linesim.works.nodes import Node, Path
+from linesim.works.shape import Shape, dotted, shape_at
+
+__all__ = ["problems_of"]
+
+_BOUNDS = {
+    "greater_than": ("too small", "above", "gt"),
+    "greater_than_equal": ("too small", "at least", "ge"),
+    "less_than": ("too large", "below", "lt"),
+    "less_than_equal": ("too large", "at most", "le"),
+}
+_MOST_LISTED = 40
+
+
+def problems_of(error: ValidationError, tree: Node) -> list[Problem]:
+    """Return every problem that the models found in a scenario, in the order of its files and lines.
+
+    Parameters
+    ----------
+    error : pydantic.ValidationError
+        What checking the plain tree against the models raised.
+    tree : Node
+        The same tree with its files and lines.
+
+    Returns
+    -------
+    list of Problem
+    """
+    found = (_problem(entry, tree) for entry in error.errors(include_url=False))
+    return sorted(dict.fromkeys(found), key=lambda problem: (problem.file, problem.line or 0))
+
+
+def _problem(entry: Any, tree: Node) -> Problem:
+    """Return one error as a problem."""
+    path = _path(entry["loc"], tree)
+    *_, node = tree.along(path)
+    if entry["type"] == "missing" and isinstance(entry["loc"][-1], str):
+        path = (*path, entry["loc"][-1])
+        value: Any = None
+    else:
+        value = node.plain()
+    text, hint = _sentence(entry, value, path)
+    return Problem(node.file, node.line, dotted(Works, path), text, hint)
+
+
+def _path(loc: Iterable[str | int], tree: Node) -> Path:
+    """Return the part of pydantic's location that stands in the scenario; the rest names its own steps."""
+    path: Path = ()
+    node = tree
+    steps = list(loc)
+    for at, key in enumerate(steps):
+        child = node.get(key)
+        known = at == len(steps) - 1 or shape_at(Works, (*path, key)) is not None
+        if child is not None and known:
+            path, node = (*path, key), child
+    return path
+
+
+def _sentence(entry: Any, value: Any, path: Path) -> tuple[str, str]:
+    """Return what to say about one error, and a hint."""
+    kind, context = entry["type"], entry.get("ctx", {})
+    shape = shape_at(Works, path) or Shape()
+    if kind == "linesim":
+        return context["text"], context["hint"]
+    if kind == "value_error":
+        return str(context["error"]), ""
+    if kind == "extra_forbidden":
+        return _unknown_entry(path)
+    if kind in _BOUNDS:
+        return _out_of_bounds(kind, context, value, shape), ""
+    if kind in ("too_long", "too_short"):
+        return _wrong_count(kind, context, value, shape), ""
+    return _wrong_kind(kind, value, shape)
+
+
+def _wrong_kind(kind: str, value: Any, shape: Shape) -> tuple[str, str]:
+    """Say that something else was expected."""
+    if kind == "missing":
+        found = "missing" if value is None else f"a list of {len(value)} was found"
+        return f"{found}; {shape.in_words} was expected", ""
+    if kind == "string_pattern_mismatch":
+        return f"{said(value)} was found; a currency of 1 to 12 letters such as EUR was expected", ""
+    if kind in ("string_too_short", "string_too_long"):
+        return f"{said(value)} has {len(value)} signs; a text of 1 to 200 was expected", ""
+    if kind == "literal_error" and isinstance(value, str):
+        near = nearest(value, shape.words)
+        hint = f"Did you mean {said(near)}?" if near else ""
+        return f"{said(value)} is not known here; {shape.in_words} was expected", hint
+    number = isinstance(value, (int, float)) and not isinstance(value, bool) and kind == "string_type"
+    hint = f'Put it in quotation marks if it is a name: "{said(value)}".' if number else ""
+    return f"{said(value)} was found; {shape.in_words} was expected", hint
+
+
+def _unknown_entry(path: Path) -> tuple[str, str]:
+    """Say that an entry is not known, and which is."""
+    around = shape_at(Works, path[:-1])
+    known = list(around.model.model_fields) if around is not None and around.model is not None else []
+    near = nearest(str(path[-1]), known)
+    if near:
+        return f"{said(path[-1])} is not known here; did you mean {said(near)}?", ""
+    listed = ", ".join(known[:_MOST_LISTED])
+    return f"{said(path[-1])} is not known here", f"Known here: {listed}." if known else "Nothing is expected here."
+
+
+def _out_of_bounds(kind: str, context: Any, value: Any, shape: Shape) -> str:
+    """Say which bound a figure passes, in its unit."""
+    word, relation, name = _BOUNDS[kind]
+    unit = f" {shape.unit}" if shape.unit else ""
+    return f"{said(value)} is {word}; it must be {relation} {said(context[name])}{unit}"
+
+
+def _wrong_count(kind: str, context: Any, value: Any, shape: Shape) -> str:
+    """Say how many there are and how many there may be."""
+    if context["field_type"] == "Tuple":
+        return f"a list of {len(value)} was found; {shape.in_words} was expected"
+    if kind == "too_long":
+        return f"{len(value)} entries were found; at most {context['max_length']} was expected"
+    return f"{len(value)} entries were found; at least {context['min_length']} was expected"

@@ -1,0 +1,130 @@
+"""Force, torque and power: relations that hold whatever the numbers."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from linesim.cutting.force import (
+    THIN_CHIP_EXPONENT,
+    THIN_CHIP_MM,
+    chip_thickness_mm,
+    chip_width_mm,
+    cutting_force_n,
+    cutting_stiffness_n_um,
+    drill_chip_thickness_mm,
+    milling_chip_thickness_mm,
+    radial_force_n,
+    rake_factor,
+    specific_force_n_mm2,
+    worn_force_n,
+)
+from linesim.cutting.kinematics import milling_engagement_rad, spindle_speed_rpm
+from linesim.cutting.power import (
+    annulus_torque_nm,
+    drilling_power_kw,
+    milling_power_kw,
+    power_from_energy_kw,
+    torque_nm,
+    turning_power_kw,
+)
+
+kc11 = st.floats(400.0, 2500.0)
+mc = st.floats(0.1, 0.35)
+angle = st.floats(10.0, 90.0)
+
+
+@given(feed=st.floats(0.05, 1.0), depth=st.floats(0.1, 5.0), lead=angle)
+def test_the_chip_area_does_not_depend_on_the_lead_angle(feed: float, depth: float, lead: float) -> None:
+    """Width x thickness = depth x feed."""
+    assert chip_width_mm(depth, lead) * chip_thickness_mm(feed, lead) == pytest.approx(depth * feed)
+
+
+def test_mean_milling_chip_is_the_mean_over_the_engagement() -> None:
+    """Numeric mean of fz sin(kappa) cos(angle) over the arc of a centred cutter."""
+    feed, lead, width, diameter = 0.2, 60.0, 90.0, 125.0
+    half = 0.5 * milling_engagement_rad(width, diameter)
+    n = 100_000
+    mean = sum(math.cos(-half + 2.0 * half * (k + 0.5) / n) for k in range(n)) / n
+    expected = feed * math.sin(math.radians(lead)) * mean
+    assert milling_chip_thickness_mm(feed, lead, width, diameter) == pytest.approx(expected, rel=1e-8)
+
+
+@given(k=kc11, m=mc)
+def test_specific_force_is_continuous_at_the_bend_and_steeper_below(k: float, m: float) -> None:
+    """No jump at 0.05 mm; the local exponent is m above and at least 0.4 below."""
+    just_below = specific_force_n_mm2(k, m, THIN_CHIP_MM * (1.0 - 1e-12))
+    assert just_below == pytest.approx(specific_force_n_mm2(k, m, THIN_CHIP_MM))
+    above = math.log2(specific_force_n_mm2(k, m, 0.1) / specific_force_n_mm2(k, m, 0.2))
+    below = math.log2(specific_force_n_mm2(k, m, 0.01) / specific_force_n_mm2(k, m, 0.02))
+    assert above == pytest.approx(m)
+    assert below == pytest.approx(THIN_CHIP_EXPONENT)
+
+
+def test_a_steep_material_stays_steep_for_thin_chips() -> None:
+    """The exponent below the bend is never less than the material's own."""
+    ratio = specific_force_n_mm2(1000.0, 0.6, 0.01) / specific_force_n_mm2(1000.0, 0.6, 0.02)
+    assert ratio == pytest.approx(2.0**0.6)
+
+
+@given(k=kc11, m=mc, feed=st.floats(0.02, 0.6), lead=angle, ratio=st.floats(0.1, 0.6))
+def test_cutting_stiffness_is_the_slope_of_the_normal_force(
+    k: float, m: float, feed: float, lead: float, ratio: float
+) -> None:
+    """Difference of the normal force at two depths, per um."""
+
+    def normal_n(depth: float) -> float:
+        h = chip_thickness_mm(feed, lead)
+        force = cutting_force_n(specific_force_n_mm2(k, m, h), chip_width_mm(depth, lead), h)
+        return radial_force_n(ratio, force)
+
+    slope = (normal_n(1.501) - normal_n(1.5)) / 1.0
+    ours = cutting_stiffness_n_um(k, m, chip_thickness_mm(feed, lead), lead, ratio)
+    assert ours == pytest.approx(slope, rel=1e-6)
+
+
+def test_wear_raises_force_in_proportion() -> None:
+    """Half-way the growth, half the rise."""
+    assert worn_force_n(200.0, 0.9, 0.5) == pytest.approx(290.0)
+    assert worn_force_n(200.0, 0.9, 0.0) == 200.0
+
+
+def test_german_rake_rule() -> None:
+    """1.5 % per degree from 6 degrees for steel (Tschaetsch, from memory)."""
+    assert rake_factor(12.0, 6.0, 1.5) == pytest.approx(0.91)
+    assert rake_factor(0.0, 6.0, 1.5) == pytest.approx(1.09)
+
+
+def test_turning_power_is_speed_times_force() -> None:
+    """In watts: m/s x N."""
+    kc, speed, depth, feed = 1800.0, 150.0, 2.0, 0.25
+    force = cutting_force_n(kc, depth, feed)
+    assert turning_power_kw(speed, depth, feed, kc, 1.0) == pytest.approx(speed / 60.0 * force / 1000.0)
+    assert turning_power_kw(speed, depth, feed, kc, 0.5) == pytest.approx(2.0 * speed / 60.0 * force / 1000.0)
+
+
+@given(kc=kc11, feed=st.floats(0.05, 1.0), d=st.floats(5.0, 60.0), share=st.floats(0.0, 0.99))
+def test_drilling_and_reaming_power_is_torque_times_speed(kc: float, feed: float, d: float, share: float) -> None:
+    """Power from the torque of the annulus and the spindle speed."""
+    power = drilling_power_kw(kc, 60.0, feed, d, share * d, 1.0)
+    torque = annulus_torque_nm(kc, feed, d, share * d)
+    assert torque_nm(power, spindle_speed_rpm(60.0, d)) == pytest.approx(torque)
+
+
+def test_drilling_power_is_specific_force_times_volume() -> None:
+    """Hole area x feed rate x kc, for the solid and for an annulus."""
+    kc, speed, feed, outer, inner = 2000.0, 60.0, 0.2, 20.0, 19.0
+    rate = feed * spindle_speed_rpm(speed, outer)
+    area = math.pi / 4.0 * (outer**2 - inner**2)
+    expected = milling_power_kw(area, 1.0, rate, kc, 1.0)
+    assert drilling_power_kw(kc, speed, feed, outer, inner, 1.0) == pytest.approx(expected)
+    assert power_from_energy_kw(area * rate / 1000.0, kc / 1000.0, 1.0) == pytest.approx(expected)
+
+
+def test_a_drill_shares_its_feed_between_two_lips() -> None:
+    """A flat drill's chip is half the feed thick."""
+    assert drill_chip_thickness_mm(0.3, 90.0) == pytest.approx(0.15)
+    assert drill_chip_thickness_mm(0.3, 30.0) == pytest.approx(0.075)

@@ -1,0 +1,183 @@
+"""The law of one cut, against the model's own equation worked out by hand."""
+
+from __future__ import annotations
+
+import math
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+import linesim
+from linesim.chance import Purpose, normals
+from linesim.cutting.step import cut_place, cut_place_drawn
+
+BEFORE = {"error_um": 100.0, "roughness_um": 25.0, "scratch_um": 0.0, "is_clean": True}
+EDGE = {"life_share": 0.0, "offset_um": 0.0, "shift_um": 0.0}
+NORMALS = {"normal_repeat": 0.0, "normal_stress": 0.0, "normal_roughness": 0.0}
+CUT = {
+    "depth_mm": 0.5,
+    "radial_force_n": 40.0,
+    "cutting_stiffness_n_um": 2.0,
+    "stiffness_n_um": 18.0,
+    "force_growth": 0.9,
+    "wear_limit_mm": 0.3,
+    "wear_b": 0.32,
+    "wear_tau": 0.057,
+    "wear_gamma": 1.4,
+    "tan_clearance": math.tan(math.radians(7.0)),
+    "repeatability_um": 3.0,
+    "stress_um": 2.0,
+    "sharp_roughness_um": 1.5,
+    "roughness_growth": 0.6,
+    "roughness_power": 1.0,
+    "roughness_sigma": 0.1,
+    "roughness_floor_um": 0.4,
+}
+
+
+def a_cut(**changes: Any) -> tuple[float, float, float, bool]:
+    """One cut with some of the arguments changed."""
+    everything = {**BEFORE, **EDGE, **NORMALS, **CUT}
+    assert set(changes) <= set(everything)
+    return cut_place(*{**everything, **changes}.values())
+
+
+def test_a_sharp_edge_copies_a_share_of_the_error() -> None:
+    """2 / (2 + 18) of 100 um; roughness below its mean by exp(-0.005)."""
+    error, roughness, scratch, is_clean = a_cut()
+    assert error == pytest.approx(10.0)
+    assert roughness == pytest.approx(1.5 * math.exp(-0.005))
+    assert (scratch, is_clean) == (0.0, True)
+
+
+def test_a_worn_edge_copies_more_deflects_and_recedes() -> None:
+    """At w = 1, by hand: k 3.8 of 21.8; 40 x 0.9 / 18 = 2; 300 tan 7 = 36.835."""
+    error, roughness, _, _ = a_cut(life_share=1.0)
+    assert error == pytest.approx(100.0 * 3.8 / 21.8 + 2.0 + 36.835, abs=1e-3)
+    assert roughness == pytest.approx(1.5 * 1.6 * math.exp(-0.005))
+
+
+def test_half_worn_by_hand() -> None:
+    """w = 0.5: g = 0.32 (1 - e**(-8.772)) + 0.68 x 0.5**1.4 = 0.57763."""
+    g = 0.31995 + 0.68 * 0.5**1.4
+    k = 2.0 * (1.0 + 0.9 * g)
+    by_hand = 100.0 * k / (k + 18.0) + 40.0 * 0.9 * g / 18.0 + 300.0 * g * 0.1227846
+    assert a_cut(life_share=0.5)[0] == pytest.approx(by_hand, abs=2e-3)
+
+
+def test_offset_cuts_deeper_and_shift_leaves_metal_on() -> None:
+    """In um, one for one."""
+    assert a_cut(offset_um=4.0)[0] == pytest.approx(6.0)
+    assert a_cut(shift_um=7.0)[0] == pytest.approx(17.0)
+
+
+def test_each_normal_acts_on_its_own_figure() -> None:
+    """Repeatability 3 um, stress 2 um, roughness 10 %."""
+    plain = a_cut()
+    assert a_cut(normal_repeat=1.5)[0] - plain[0] == pytest.approx(4.5)
+    assert a_cut(normal_stress=-2.0)[0] - plain[0] == pytest.approx(-4.0)
+    assert a_cut(normal_roughness=1.0)[1] / plain[1] == pytest.approx(math.exp(0.1))
+    assert a_cut(normal_roughness=1.0)[0] == plain[0]
+
+
+def test_roughness_does_not_fall_below_the_floor() -> None:
+    """Even on a smooth draw."""
+    assert a_cut(sharp_roughness_um=0.3, normal_roughness=-3.0)[1] == 0.4
+
+
+def test_scatter_of_roughness_leaves_its_mean() -> None:
+    """Lognormal of mean 1, by integration over the normal."""
+    z = np.linspace(-8.0, 8.0, 4001)
+    weight = np.exp(-0.5 * z * z)
+    values = np.array([a_cut(normal_roughness=float(x), roughness_sigma=0.3, roughness_floor_um=0.0)[1] for x in z])
+    assert float((values * weight).sum() / weight.sum()) == pytest.approx(1.5, rel=1e-9)
+
+
+def test_a_rigid_machine_copies_nothing_and_does_not_give() -> None:
+    """Infinite stiffness: only the recession is left."""
+    assert a_cut(stiffness_n_um=math.inf)[0] == 0.0
+    assert a_cut(stiffness_n_um=math.inf, life_share=1.0)[0] == pytest.approx(36.835, abs=1e-3)
+
+
+def test_an_abrasive_without_force_copies_its_own_factor() -> None:
+    """Stiffnesses 0.1 and 0.9 stand for a copying factor of 0.1."""
+    changes = {
+        "cutting_stiffness_n_um": 0.1,
+        "stiffness_n_um": 0.9,
+        "radial_force_n": 0.0,
+        "force_growth": 0.0,
+    }
+    assert a_cut(**changes)[0] == pytest.approx(10.0)
+
+
+def test_a_cut_takes_out_the_scratches_it_is_deeper_than() -> None:
+    """500 um of depth."""
+    assert a_cut(scratch_um=30.0)[2] == 0.0
+    assert a_cut(scratch_um=620.0)[2] == pytest.approx(120.0)
+
+
+def test_where_the_metal_is_not_there_the_old_skin_stays() -> None:
+    """Error -600 um below a cut of 500: 100 um too low, old roughness and scratch."""
+    assert a_cut(error_um=-600.0, roughness_um=25.0, scratch_um=9.0, life_share=0.7) == (
+        -100.0,
+        25.0,
+        9.0,
+        False,
+    )
+    assert a_cut(error_um=-500.0)[3] is False
+    assert a_cut(error_um=-499.9)[3] is True
+
+
+def test_a_later_cut_that_finds_metal_cleans_up() -> None:
+    """A place that the first cut missed by 100 um is reached by a second of 0.5 mm."""
+    error, roughness, scratch, is_clean = a_cut(error_um=-600.0, scratch_um=9.0)
+    error, roughness, scratch, is_clean = a_cut(
+        error_um=error, roughness_um=roughness, scratch_um=scratch, is_clean=is_clean
+    )
+    assert (error, scratch, is_clean) == (pytest.approx(-10.0), 0.0, True)
+
+
+def test_a_dull_edge_costs_more_in_form_than_it_did_when_sharp() -> None:
+    """Error and roughness rise with w, and go on past the end of life."""
+    results = [a_cut(life_share=0.1 * k)[:2] for k in range(16)]
+    assert results == sorted(results)
+    assert len(set(results)) == 16
+
+
+def test_the_drawn_cut_uses_the_first_three_normals_of_its_address() -> None:
+    """Seed, replication, cut, serial and place on the part; equal to the last bit."""
+    repeat, stress, rough, _ = normals(5, 2, int(Purpose.CUT), 17, 1234, 3)
+    by_hand = a_cut(life_share=0.6, normal_repeat=repeat, normal_stress=stress, normal_roughness=rough)
+    before, edge = {**BEFORE}, {**EDGE, "life_share": 0.6}
+    assert cut_place_drawn(5, 2, 17, 1234, 3, *before.values(), *edge.values(), *CUT.values()) == by_hand
+    assert cut_place_drawn(5, 2, 17, 1234, 4, *before.values(), *edge.values(), *CUT.values()) != by_hand
+
+
+PLAIN_SCRIPT = """
+from linesim.cutting.step import cut_place_drawn
+from linesim.law import IS_COMPILED
+print(IS_COMPILED)
+for k in range(300):
+    w, e = 0.005 * k, 7.0 * k - 700.0
+    print(cut_place_drawn(1, 2, 3, k, 5, e, 25.0, 0.5 * k, True, w, 0.1, 0.2, 0.5, 41.0, 0.3, 11.0, 0.9, 0.3, 0.32,
+                          0.057, 1.4, 0.12, 1.0, 2.0, 1.5, 0.6, 1.3, 0.1, 0.4))
+"""
+
+
+def test_plain_python_gives_the_same_cut_bit_for_bit() -> None:
+    """The same text compiled and not compiled."""
+    folder = str(Path(linesim.__file__).parents[1])
+    outputs = []
+    for plain in ("0", "1"):
+        surroundings = {**os.environ, "LINESIM_PLAIN": plain, "PYTHONPATH": folder}
+        command = [sys.executable, "-W", "error", "-c", PLAIN_SCRIPT]
+        done = subprocess.run(command, env=surroundings, capture_output=True, text=True, check=True)
+        outputs.append(done.stdout.splitlines())
+    assert (outputs[0][0], outputs[1][0]) == ("True", "False")
+    assert outputs[0][1:] == outputs[1][1:]
+    assert len(outputs[0]) == 301

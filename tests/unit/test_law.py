@@ -1,0 +1,103 @@
+"""The decorator of laws: where compiled code is kept, and what happens when it cannot be."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import linesim.law
+from linesim.law import cache_home, digest_of, kernel_folder, law_files, usable_folder
+
+PACKAGE = Path(linesim.law.__file__).parent
+
+
+def run_with(code: str, **surroundings: str) -> str:
+    """Output of a fresh Python with some environment variables set."""
+    everything = {**os.environ, "PYTHONPATH": str(PACKAGE.parent), **surroundings}
+    done = subprocess.run([sys.executable, "-c", code], env=everything, capture_output=True, text=True, check=True)
+    return done.stdout.strip()
+
+
+def test_the_digest_covers_every_file_that_uses_the_decorator() -> None:
+    """Any module that imports the decorator is among the files that name the folder."""
+    users = {path for path in PACKAGE.rglob("*.py") if "from linesim.law import" in path.read_text("utf-8")}
+    assert users <= set(law_files())
+    assert PACKAGE / "law.py" in law_files()
+
+
+def test_an_edited_law_changes_the_digest(tmp_path: Path) -> None:
+    """One byte in one file, and a renamed file."""
+    first, second = tmp_path / "a.py", tmp_path / "b.py"
+    first.write_text("x = 1\n")
+    before = digest_of([first])
+    second.write_text("x = 1\n")
+    assert digest_of([second]) != before
+    first.write_text("x = 2\n")
+    assert digest_of([first]) != before
+
+
+@pytest.mark.parametrize(
+    ("platform", "variable", "expected"),
+    [("win32", "LOCALAPPDATA", "{home}"), ("linux", "XDG_CACHE_HOME", "{home}")],
+)
+def test_the_cache_lies_where_the_system_wants_it(
+    platform: str, variable: str, expected: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Source: XDG Base Directory Specification; LOCALAPPDATA of Windows."""
+    monkeypatch.setenv(variable, str(tmp_path))
+    assert str(cache_home(platform)) == expected.format(home=tmp_path)
+
+
+def test_the_cache_lies_under_the_home_folder_otherwise(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """No variable set, and macOS."""
+    monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+    monkeypatch.setattr(Path, "home", lambda: tmp_path)
+    assert cache_home("linux") == tmp_path / ".cache"
+    assert cache_home("darwin") == tmp_path / "Library" / "Caches"
+
+
+def test_compiled_laws_are_kept_under_their_digest(tmp_path: Path) -> None:
+    """A kernel compiled in a fresh process is found in the folder afterwards."""
+    code = "from linesim.cutting.life import taylor_life_min as f; print(f(200.0, 400.0, 0.25))"
+    assert run_with(code, XDG_CACHE_HOME=str(tmp_path), LOCALAPPDATA=str(tmp_path), HOME=str(tmp_path)) == "16.0"
+    kept = list(tmp_path.rglob(f"kernels-{digest_of(law_files())}/**/*taylor_life_min*.nbi"))
+    assert len(kept) == 1
+
+
+def test_an_unusable_cache_home_falls_back_on_the_temporary_folder(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """A file stands where the folder should be."""
+    blocked, spare = tmp_path / "blocked", tmp_path / "spare"
+    blocked.write_text("not a folder")
+    spare.mkdir()
+    monkeypatch.setattr(linesim.law, "cache_home", lambda: blocked)
+    monkeypatch.setattr(linesim.law.tempfile, "gettempdir", lambda: str(spare))
+    assert usable_folder(blocked / "linesim") is None
+    assert kernel_folder() == spare / "linesim" / f"kernels-{digest_of(law_files())}"
+
+
+def test_nothing_writable_anywhere_is_no_error(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Then the laws are compiled afresh in every process."""
+    blocked = tmp_path / "blocked"
+    blocked.write_text("not a folder")
+    monkeypatch.setattr(linesim.law, "cache_home", lambda: blocked)
+    monkeypatch.setattr(linesim.law.tempfile, "gettempdir", lambda: str(blocked))
+    assert kernel_folder() is None
+
+
+def test_plain_and_missing_numba_both_leave_the_function_alone() -> None:
+    """LINESIM_PLAIN=1, NUMBA_DISABLE_JIT=1, and a numba that cannot be imported."""
+    code = "import linesim.law as l; f = lambda x: x; print(l.IS_COMPILED, l.law(f) is f)"
+    assert run_with(code, LINESIM_PLAIN="1") == "False True"
+    assert run_with(code, NUMBA_DISABLE_JIT="1") == "False True"
+    assert run_with("import sys; sys.modules['numba'] = None\n" + code) == "False True"
+
+
+def test_the_package_itself_does_not_import_the_compiler() -> None:
+    """`import linesim` stays quick."""
+    assert run_with("import sys, linesim; print('numba' in sys.modules)") == "False"
