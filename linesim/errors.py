@@ -97,7 +97,7 @@ def said(value: Any) -> str:
         cut = value if len(value) <= _LONGEST_QUOTE else value[: _LONGEST_QUOTE - 3] + "..."
         return '"' + "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in cut) + '"'
     names = {type(None): "nothing", list: "a list", tuple: "a list", dict: "a group of entries"}
-    return names.get(type(value), f"a {type(value).__name__}")
+    return names.get(type(value), f"a value of type {type(value).__name__}")
 
 
 def nearest(name: str, known: Iterable[str], likeness: float = 0.6) -> str | None:

@@ -81,12 +81,20 @@ def cache_home(platform: str | None = None) -> Path:
     return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
 
 
+def _is_ours(folder: Path) -> bool:
+    """Whether nobody else can have put something there; kernels are loaded as code."""
+    if not hasattr(os, "getuid"):
+        return True
+    state = folder.stat()
+    return state.st_uid == os.getuid() and not state.st_mode & 0o022
+
+
 def usable_folder(wanted: Path) -> Path | None:
-    """Make the folder if need be; return it if a file can be written in it, else None."""
+    """Make the folder if need be; return it if it is this user's own and a file can be written in it, else None."""
     try:
-        wanted.mkdir(parents=True, exist_ok=True)
+        wanted.mkdir(mode=0o700, parents=True, exist_ok=True)
         with tempfile.TemporaryFile(dir=wanted):
-            return wanted
+            return wanted if _is_ours(wanted) else None
     except OSError:
         return None
 
@@ -97,14 +105,16 @@ def kernel_folder() -> Path | None:
     Returns
     -------
     Path or None
-        ``<cache home>/linesim/kernels-<digest>``; the same in the temporary folder if the first is unwritable.
+        ``<cache home>/linesim/kernels-<digest>``; if that is unwritable ``linesim-<user>-kernels-<digest>`` in the
+        temporary folder.
     """
     try:
         name = f"kernels-{digest_of(law_files())}"
-        homes = [cache_home(), Path(tempfile.gettempdir())]
+        user = os.getuid() if hasattr(os, "getuid") else "user"
+        folders = [cache_home() / "linesim" / name, Path(tempfile.gettempdir()) / f"linesim-{user}-{name}"]
     except (OSError, RuntimeError):  # RuntimeError: no home directory for this user
         return None
-    return next((folder for home in homes if (folder := usable_folder(home / "linesim" / name))), None)
+    return next((found for folder in folders if (found := usable_folder(folder))), None)
 
 
 _numba = _numba_if_wanted()

@@ -118,13 +118,11 @@ class Quantity:
     def parted(self, text: str) -> tuple[float, str]:
         """Part a text into its figure and its unit."""
         match = _FIGURE.fullmatch(text) if len(text) <= _LONGEST else None
-        if match is None:
+        if match is None or (match[2] is not None and not _UNIT.fullmatch(match[2])):
             comma = "Write decimals with a point." if re.match(r"[+-]?[0-9]+,[0-9]", text) else ""
             raise self.refused(f"{said(text)} cannot be read", comma)
         if match[2] is None:
             raise self.refused(f"{said(text)} has no unit", self._plain_meaning())
-        if not _UNIT.fullmatch(match[2]):
-            raise self.refused(f"{said(text)} cannot be read")
         return float(match[1]), match[2]
 
     def factor(self, text: str, unit: str) -> float:

@@ -1,4 +1,4 @@
-"""The desk: what can be said of a works before anything runs: speeds, times, forces, lives, loads and the constraint."""
+"""The desk: what can be said of a works before it runs: speeds, forces, lives, loads, the constraint."""
 
 from linesim.desk.desk import Desk, desk_figures
 

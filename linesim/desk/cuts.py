@@ -15,10 +15,29 @@ from linesim.works.operations import Cut
 __all__ = ["CUT_COLUMNS", "cut_table"]
 
 CUT_COLUMNS = [
-    "line", "operation", "stroke", "cut", "feature", "process", "cutter", "spindle_rpm", "feed_rate_mm_min", "pass_min",
-    "passes", "cut_min", "power_kw", "rating_kw", "cutting_force_n", "radial_force_n", "stiffness_n_um",
-    "copying_percent", "life_min", "parts_per_edge", "sharp_ra_um", "assumed",
-]  # fmt: skip
+    "line",
+    "operation",
+    "stroke",
+    "cut",
+    "feature",
+    "process",
+    "cutter",
+    "spindle_rpm",
+    "feed_rate_mm_min",
+    "pass_min",
+    "passes",
+    "cut_min",
+    "power_kw",
+    "rating_kw",
+    "cutting_force_n",
+    "radial_force_n",
+    "stiffness_n_um",
+    "copying_percent",
+    "life_min",
+    "parts_per_edge",
+    "sharp_ra_um",
+    "assumed",
+]
 """Columns of the table; a speed, a force or a rating that is not known is left empty."""
 
 

@@ -18,8 +18,9 @@ from linesim.works import Works
 __all__ = ["LEFT_OUT", "Desk", "desk_figures"]
 
 LEFT_OUT = (
-    "Each operation is taken by itself, with means in place of random times. Left out: scrap, recuts, breakages, and "
-    "all waiting for parts, setters, fitters and sharp cutters. Each set is changed in a stop of its own."
+    "Each operation is taken by itself, with means in place of random times. Left out: scrap, recuts, "
+    "breakages, and all waiting for parts, setters, fitters and sharp cutters. Each set is changed in a stop "
+    "of its own."
 )
 
 
@@ -36,7 +37,7 @@ class Desk:
     cuts : pandas.DataFrame
         One row per cut: speeds, minutes, power, forces, stiffness, copying, life, roughness when sharp.
     sets : pandas.DataFrame
-        One row per operation and cutter set: parts per edge, parts from change to change, minutes lost per part.
+        One row per operation and cutter set: parts per edge, parts between changes, minutes lost per part.
     operations : pandas.DataFrame
         One row per operation: minutes per part, parts per hour, share of the constraint's load.
     constraints : pandas.DataFrame
@@ -59,7 +60,8 @@ class Desk:
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
-        return {"cuts": self.cuts, "sets": self.sets, "operations": self.operations, "constraints": self.constraints}
+        names = ("cuts", "sets", "operations", "constraints")
+        return {name: getattr(self, name) for name in names}
 
     def as_dict(self) -> dict[str, Any]:
         """Everything as plain values."""
@@ -76,8 +78,8 @@ def desk_figures(works: Works, policy: str | None = None) -> Desk:
     works : Works
         The checked scenario.
     policy : str, optional
-        Whose tool changes to reckon with. Without one, every set is taken to be changed at its full life (life
-        share 1); the same holds for rules that set no interval (run out, on the gauge, a rule of one's own).
+        Whose tool changes to reckon with. Without one, every set is taken to be changed at its full life
+        (life share 1); the same holds for rules that set no interval (run out, on the gauge, an own rule).
 
     Returns
     -------
@@ -93,7 +95,9 @@ def desk_figures(works: Works, policy: str | None = None) -> Desk:
     sets = set_table(works, plan, policy)
     operations = operation_table(works, plan, sets)
     constraints = constraint_table(operations)
-    changes = "every set is changed at its full life" if policy is None else f'sets are changed by policy "{policy}"'
+    changes = "every set is changed at its full life"
+    if policy is not None:
+        changes = f'sets are changed by policy "{policy}"'
     return Desk(
         works_name=works.name,
         policy=policy,
@@ -101,6 +105,6 @@ def desk_figures(works: Works, policy: str | None = None) -> Desk:
         sets=sets,
         operations=operations,
         constraints=constraints,
-        remarks=tuple(remarks_on(works, sets, operations, constraints)),
+        remarks=tuple(remarks_on(works, sets, constraints)),
         basis=f"Reckoned so that {changes}. {LEFT_OUT}",
     )

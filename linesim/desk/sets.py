@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import pandas as pd
@@ -16,24 +17,66 @@ from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
-__all__ = ["SET_COLUMNS", "cycle_minutes", "set_table"]
+__all__ = ["SET_COLUMNS", "CycleMinutes", "cycle_minutes", "set_table"]
 
 SET_COLUMNS = [
-    "line", "operation", "cutter", "minutes_per_part", "life_min", "parts_per_edge", "parts_between", "change_min",
-    "look_min_per_part", "change_min_per_part", "reckoned",
-]  # fmt: skip
-"""Columns of the table; ``change_min`` is one change with getting at the spindle, on average over its renewals."""
+    "line",
+    "operation",
+    "cutter",
+    "minutes_per_part",
+    "life_min",
+    "parts_per_edge",
+    "parts_between",
+    "change_min",
+    "look_min_per_part",
+    "change_min_per_part",
+    "reckoned",
+]
+"""Columns; ``change_min`` is one change with getting at the spindle, in the mean over the set's renewals."""
 
-FULL_LIFE = "at its full life"
+_FULL_LIFE = "at its full life"
 _MOST_LIVES = 1000.0
+
+
+class CycleMinutes(NamedTuple):
+    """Mean minutes that one part takes at an operation: handling, cutting, gauging."""
+
+    handling: float
+    cutting: float
+    gauging: float
 
 
 class _Interval(NamedTuple):
     """Parts from one change to the next, looks in between, and in words how they were reckoned."""
 
     parts: float
-    look_min_per_part: float
     words: str
+    look_min_per_part: float = 0.0
+
+
+@dataclass(frozen=True)
+class _Mounted:
+    """One set at one operation."""
+
+    works: Works
+    plan: Plan
+    policy: str | None
+    number: int
+    name: str
+    operation: Operation
+    slot: int
+    kind: str
+
+    @property
+    def mount(self) -> int:
+        """Its place on the operation's first machine, as the plan counts."""
+        machine = self.plan.operations.first_machine[self.number]
+        return int(self.plan.machines.first_mount[machine]) + self.slot
+
+    @property
+    def cutter(self) -> Cutter:
+        """The set as the scenario describes it."""
+        return self.works.cutters[self.kind]
 
 
 def set_table(works: Works, plan: Plan, policy: str | None) -> pd.DataFrame:
@@ -59,12 +102,13 @@ def set_table(works: Works, plan: Plan, policy: str | None) -> pd.DataFrame:
         for name, operation in line.operations.items():
             for slot, kind in enumerate(kinds_of(operation)):
                 place = {"line": line_name, "operation": name, "cutter": kind}
-                rows.append(place | _figures(works, plan, number, slot, operation, kind, policy is None))
+                mounted = _Mounted(works, plan, policy, number, name, operation, slot, kind)
+                rows.append(place | _figures(mounted))
             number += 1
     return pd.DataFrame(rows, columns=SET_COLUMNS)
 
 
-def cycle_minutes(plan: Plan, number: int, operation: Operation) -> tuple[float, float, float]:
+def cycle_minutes(plan: Plan, number: int, operation: Operation) -> CycleMinutes:
     """Mean minutes of handling, cutting and gauging that one part takes at an operation.
 
     Parameters
@@ -78,8 +122,8 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> tuple[float,
 
     Returns
     -------
-    tuple of three float, min
-        Handling (loading, unloading, cleaning the locating faces), cutting, gauging.
+    CycleMinutes
+        Handling is loading, unloading and cleaning the locating faces.
     """
     chips = operation.chips
     cleaning = mean_minutes(chips.clean_minutes) if chips is not None and chips.clean else 0.0
@@ -87,20 +131,16 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> tuple[float,
     first, end = int(plan.operations.first_stroke[number]), int(plan.operations.end_stroke[number])
     cutting = float(plan.strokes.cut_min[first:end].sum()) + mean_minutes(operation.minutes)
     gauging = sum(mean_minutes(gauge.minutes) / gauge.every for gauge in operation.gauges.values())
-    return handling, cutting, gauging
+    return CycleMinutes(handling, cutting, gauging)
 
 
-def _figures(
-    works: Works, plan: Plan, number: int, slot: int, operation: Operation, kind: str, at_full_life: bool
-) -> dict[str, Any]:
+def _figures(mounted: _Mounted) -> dict[str, Any]:
     """Figures of one set at one operation."""
-    mount = int(plan.machines.first_mount[plan.operations.first_machine[number]]) + slot
-    minutes = _minutes_of_set(plan, number, slot, operation)
-    life_min = float(plan.mounts.expected_life_min[mount])
-    lasts = life_min / minutes
-    full = _Interval(_whole(lasts), 0.0, FULL_LIFE)
-    interval = full if at_full_life else _interval(plan, mount, minutes, lasts, sum(cycle_minutes(plan, number, operation)))
-    change_min = _change_minutes(works.cutters[kind], mean_minutes(operation.access))
+    minutes = _minutes_of_set(mounted)
+    life_min = float(mounted.plan.mounts.expected_life_min[mounted.mount])
+    lasts = life_min / minutes if minutes > 0.0 else math.inf
+    interval = _interval(mounted, minutes, lasts)
+    change_min = _change_minutes(mounted.cutter, mean_minutes(mounted.operation.access))
     return {
         "minutes_per_part": minutes,
         "life_min": life_min,
@@ -113,13 +153,14 @@ def _figures(
     }
 
 
-def _minutes_of_set(plan: Plan, number: int, slot: int, operation: Operation) -> float:
+def _minutes_of_set(mounted: _Mounted) -> float:
     """Cutting minutes that one part takes of a set."""
-    if operation.minutes is not None:
-        return mean_minutes(operation.minutes)
-    strokes = range(int(plan.operations.first_stroke[number]), int(plan.operations.end_stroke[number]))
-    first, end = int(plan.strokes.first_cut[strokes.start]), int(plan.strokes.end_cut[strokes.stop - 1])
-    mine = plan.cuts.slot[first:end] == slot
+    if mounted.operation.minutes is not None:
+        return mean_minutes(mounted.operation.minutes)
+    plan, number = mounted.plan, mounted.number
+    first_stroke, end_stroke = plan.operations.first_stroke[number], plan.operations.end_stroke[number]
+    first, end = int(plan.strokes.first_cut[first_stroke]), int(plan.strokes.end_cut[end_stroke - 1])
+    mine = plan.cuts.slot[first:end] == mounted.slot
     return float(plan.cuts.cut_min[first:end][mine].sum())
 
 
@@ -128,38 +169,50 @@ def _whole(parts: float) -> float:
     return parts if math.isinf(parts) else float(max(1, math.ceil(parts * (1.0 - 1e-9))))
 
 
-def _interval(plan: Plan, mount: int, minutes: float, lasts: float, cycle_min: float) -> _Interval:
-    """Parts from change to change as the policy's rule has it, with an average edge."""
-    rules, row = plan.rules, int(plan.mounts.rule[mount])
+def _interval(mounted: _Mounted, minutes: float, lasts: float) -> _Interval:
+    """Parts from change to change as the rule has it, with an average edge."""
+    if mounted.policy is None:
+        return _Interval(_whole(lasts), _FULL_LIFE)
+    plan, rules = mounted.plan, mounted.plan.rules
+    row = int(plan.mounts.rule[mounted.mount])
     interval = float(rules.interval[row])
     match RuleWay(int(rules.way[row])):
         case RuleWay.PARTS:
-            return _Interval(interval, 0.0, f"after {interval:g} parts")
+            return _Interval(interval, f"after {interval:g} parts")
         case RuleWay.MINUTES:
-            return _Interval(_whole(interval / minutes), 0.0, f"after {interval:.4g} cutting minutes")
+            parts = _whole(interval / minutes) if minutes > 0.0 else math.inf
+            return _Interval(parts, f"after {interval:.4g} cutting minutes")
         case RuleWay.SHIFT:
-            parts = max(1.0, interval * plan.shift_min / cycle_min)
-            return _Interval(parts, 0.0, f"every {interval:g} shift(s), cutting all the time")
+            cycle_min = sum(cycle_minutes(plan, mounted.number, mounted.operation))
+            parts = max(1.0, interval * plan.shift_min / cycle_min) if cycle_min > 0.0 else math.inf
+            return _Interval(parts, f"shifts from change to change: {interval:g}, cutting all the time")
         case RuleWay.CHECK:
-            return _checked(plan, mount, row, lasts)
+            return _checked(mounted, row, lasts)
         case _:
-            return _Interval(_whole(lasts), 0.0, f"{FULL_LIFE}: its rule sets no interval")
+            return _Interval(_whole(lasts), f"{_FULL_LIFE}: its rule sets no interval")
 
 
-def _checked(plan: Plan, mount: int, row: int, lasts: float) -> _Interval:
+def _checked(mounted: _Mounted, row: int, lasts: float) -> _Interval:
     """Changed at the first look at which an average edge is worn past the figure."""
-    kinds, kind = plan.kinds, int(plan.mounts.kind[mount])
-    every, limit_mm = float(plan.rules.interval[row]), float(plan.rules.limit_mm[row])
-    curve = [float(column[kind]) for column in (kinds.wear_limit_mm, kinds.wear_b, kinds.wear_tau, kinds.wear_gamma)]
+    kinds, kind, rules = mounted.plan.kinds, int(mounted.plan.mounts.kind[mounted.mount]), mounted.plan.rules
+    every, limit_mm = float(rules.interval[row]), float(rules.limit_mm[row])
+    columns = (kinds.wear_limit_mm, kinds.wear_b, kinds.wear_tau, kinds.wear_gamma)
+    wear_limit_mm, wear_b, wear_tau, wear_gamma = (float(column[kind]) for column in columns)
 
     def beyond_mm(life_share: float) -> float:
-        return float(wear_land_mm(life_share, *curve)) - limit_mm
+        return wear_land_mm(life_share, wear_limit_mm, wear_b, wear_tau, wear_gamma) - limit_mm
 
-    share = brentq(beyond_mm, 0.0, _MOST_LIVES) if beyond_mm(_MOST_LIVES) > 0.0 else math.inf
-    looks = max(1.0, _whole(share * lasts / every))
-    time = int(plan.rules.look_time[row])
-    look_min = 0.0 if time < 0 else _mean_of(plan, time)
-    return _Interval(looks * every, look_min / every, f"looked at every {every:g} parts, changed past {limit_mm:.3g} mm")
+    share = float(brentq(beyond_mm, 0.0, _MOST_LIVES)) if beyond_mm(_MOST_LIVES) > 0.0 else math.inf
+    words = f"looked at every {every:g} parts, changed past {limit_mm:.3g} mm"
+    return _Interval(_whole(share * lasts / every) * every, words, _look_minutes(mounted) / every)
+
+
+def _look_minutes(mounted: _Mounted) -> float:
+    """Mean minutes of one look at the edge."""
+    policy = mounted.works.policies[str(mounted.policy)]
+    by_name = policy.exceptions.get(mounted.kind, policy.default)
+    rule = policy.exceptions.get(f"{mounted.name} / {mounted.kind}", by_name)
+    return 0.0 if rule.check is None else mean_minutes(rule.check.minutes)
 
 
 def _change_minutes(cutter: Cutter, access_min: float) -> float:

@@ -6,7 +6,7 @@ from collections import deque
 
 import simpy
 
-from linesim.floor.foreman import Claim, Foreman, queue
+from linesim.floor.foreman import Claim, Foreman, Turn, queue
 from linesim.floor.part import Part
 
 __all__ = ["Buffer", "BufferCount"]
@@ -37,7 +37,7 @@ class Buffer:
     def __init__(self, env: simpy.Environment, foreman: Foreman, capacity: int) -> None:
         self.env = env
         self.foreman = foreman
-        self.number = foreman.take_on(self)
+        self.number = foreman.take_on(self, Turn.PARTS)
         self.capacity = capacity
         self.parts: deque[tuple[float, Part]] = deque()
         self.takers: list[Claim] = []
@@ -100,6 +100,7 @@ class Buffer:
         """Forget what was counted before now."""
         self._since = self.env.now
         self.count = BufferCount()
+        self.count.most = len(self.parts)
 
     def stop_counting(self) -> None:
         """Count up to now."""

@@ -9,7 +9,7 @@ import simpy
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.floor.foreman import Claim, Foreman, queue
+from linesim.floor.foreman import Claim, Foreman, Turn, queue
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
 from linesim.plan.tables import Plan, RenewalWay
@@ -39,7 +39,7 @@ class Shelf:
         self.env = env
         self.foreman = foreman
         self.kind = kind
-        self.number = foreman.take_on(self)
+        self.number = foreman.take_on(self, Turn.SETS)
         self.sharp: list[tuple[float, int, CutterSet]] = []
         self.waiting: list[Claim] = []
         self.regrinds = 0
@@ -102,7 +102,7 @@ class Crib:
         self.foreman = foreman
         self.plan = plan
         self.timing = timing
-        self.number = foreman.take_on(self)
+        self.number = foreman.take_on(self, Turn.SETS)
         self.counter: list[Claim] = []
         self.grinders = People(env, foreman, plan.grinders)
         self.shelves = [Shelf(env, foreman, kind) for kind in range(len(plan.kinds.sets))]

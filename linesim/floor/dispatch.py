@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from linesim.floor.foreman import Claim, queue
+from linesim.floor.foreman import Claim, Turn, queue
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.yard import Yard
@@ -20,7 +20,7 @@ class Dispatch:
         self.site = site
         self.line = line
         self.yard = yard
-        self.number = site.foreman.take_on(self)
+        self.number = site.foreman.take_on(self, Turn.PARTS)
         self.givers: list[Claim] = []
         casts = site.plan.casts
         features = range(int(casts.first_feature[line]), int(casts.end_feature[line]))

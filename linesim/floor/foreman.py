@@ -2,14 +2,16 @@
 
 Whatever machines share — parts and room in the buffers, sharp cutter sets, grinders, setters and fitters — is asked
 for with a :class:`Claim` and given out by the :class:`Foreman`. He acts after all else that is due at the same instant,
-so that no answer depends on the order in which equal events happen to stand in the queue. First come, first served;
-among equals downstream first, then by machine number.
+so that no answer depends on the order in which equal events happen to stand in the queue. Parts move first, until none
+can move any more at that instant; then sharp sets are given out, and then people, so that all who need one by then have
+asked. First come, first served; among equals downstream first, then by machine number.
 """
 
 from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Callable
+from enum import IntEnum
 from typing import Protocol
 
 import simpy
@@ -17,13 +19,23 @@ from simpy.events import Event
 
 from linesim.errors import RunError
 
-__all__ = ["Claim", "Foreman", "Pool"]
+__all__ = ["Claim", "Foreman", "Pool", "Turn"]
 
 AFTER_ALL_ELSE = 2
 """Priority behind SimPy's urgent (0) and normal (1) events of the same instant."""
 
 MOST_ROUNDS = 100_000
 """Rounds of giving out at one instant past which the line is taken to run in a circle without time passing."""
+
+
+class Turn(IntEnum):
+    """In which order things are given out at one instant: nothing as long as something before it can be."""
+
+    PARTS = 0
+    SETS = 1
+    PEOPLE = 2
+    DOOR = 3
+    """Turning castings away that find no room."""
 
 
 class Claim(Event):
@@ -64,21 +76,21 @@ class Foreman:
 
     def __init__(self, env: simpy.Environment) -> None:
         self.env = env
-        self._touched: set[int] = set()
-        self._pools: list[Pool] = []
+        self._touched: set[tuple[Turn, int]] = set()
+        self._pools: list[tuple[Turn, Pool]] = []
         self._notes: list[tuple[tuple[int, ...], Callable[[], None]]] = []
         self._called = False
         self._instant = -1.0
         self._rounds = 0
 
-    def take_on(self, pool: Pool) -> int:
-        """Look after a pool; returns the number under which it is reported. Pools are served in this order."""
-        self._pools.append(pool)
+    def take_on(self, pool: Pool, turn: Turn) -> int:
+        """Look after a pool; returns its number, by which pools of the same turn are served."""
+        self._pools.append((turn, pool))
         return len(self._pools) - 1
 
     def call(self, pool: int) -> None:
         """Say that a pool has a new claim or something new to give."""
-        self._touched.add(pool)
+        self._touched.add((self._pools[pool][0], pool))
         self._come()
 
     def leave_note(self, rank: tuple[int, ...], note: Callable[[], None]) -> None:
@@ -102,9 +114,13 @@ class Foreman:
         notes, self._notes = self._notes, []
         for _rank, note in sorted(notes, key=lambda ranked: ranked[0]):
             note()
-        touched, self._touched = sorted(self._touched), set()
-        for number in touched:
-            self._pools[number].give_out()
+        first_turn = min(self._touched, default=(Turn.PARTS, 0))[0]
+        touched = sorted(called for called in self._touched if called[0] == first_turn)
+        self._touched.difference_update(touched)
+        if self._touched:
+            self._come()
+        for _turn, number in touched:
+            self._pools[number][1].give_out()
 
     def _watch_for_circles(self) -> None:
         if self.env.now != self._instant:

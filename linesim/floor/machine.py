@@ -79,6 +79,7 @@ class Machine:
         self.failures = 0
         self.to_failure_min = self._next_failure()
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
+        self.is_first_try = True
         self.peers: dict[int, Machine] = {}
         """All machines by their number, for a gauge's message to the machine that made the feature."""
 
@@ -93,6 +94,7 @@ class Machine:
             part.spent_min.append(0.0)
             part.machines.append(self.index)
             part.tries = 0
+            self.is_first_try = True
             self._tell(part, "loaded")
             if (yield from self._work(part)):
                 yield from self._pass_on(part)
@@ -101,8 +103,8 @@ class Machine:
         """Everything that is done to the part here; returns whether it goes on down the line."""
         spec = self.spec
         self.enter(State.LOADING)
-        yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER)
-        yield from self._spend(part, spec.load_time, Purpose.OTHER, 1)
+        yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER, 4 * self.operation, part.serial)
+        yield from self._spend(part, spec.load_time, Purpose.OTHER, 4 * self.operation + 1, part.serial)
         shift_um = locate(self.site, self.operation, part)
         done = yield from self._cut_all(part, shift_um)
         if not done:
@@ -111,7 +113,7 @@ class Machine:
         disturb(self.site, self.operation, self.position, part)
         self.site.tally.worked[self.index] += 1
         self.enter(State.LOADING)
-        yield from self._spend(part, spec.unload_time, Purpose.OTHER, 2)
+        yield from self._spend(part, spec.unload_time, Purpose.OTHER, 4 * self.operation + 2, part.serial)
         for number in range(spec.first_gauge, spec.end_gauge):
             if not (yield from self._gauge(number, part, shift_um)):
                 return False
@@ -123,24 +125,30 @@ class Machine:
         for stroke in range(spec.first_stroke, spec.end_stroke):
             if not (yield from self._stroke(stroke, part, shift_um, NONE)):
                 return False
+        is_spoiled = self._befalls(part, 0, spec.scrap_chance) if spec.cycle_time == NONE else False
         while spec.cycle_time != NONE:
             if not (yield from self._plain_minutes(part)):
                 return False
-            chance = self.site.timing.uniforms(Purpose.YIELD, self.operation, part.serial, part.tries)
-            if chance[0] < spec.scrap_chance:
-                return self._scrap(part, Cause.OTHER)
-            if chance[1] >= spec.recut_chance:
+            is_spoiled = self._befalls(part, 0, spec.scrap_chance)
+            if is_spoiled or not self._befalls(part, 1, spec.recut_chance):
                 break
             self._count_recut(part, Cause.OTHER)
         for mount in self.mounts:
             mount.edge.parts += 1
             mount.edge.parts_since_look += 1
-        return True
+        return self._scrap(part, Cause.OTHER) if is_spoiled else True
+
+    def _befalls(self, part: Part, which: int, chance: float) -> bool:
+        """Whether something befalls the part that has this chance at each doing of the operation."""
+        if chance <= 0.0:
+            return False
+        return self.site.timing.uniforms(Purpose.YIELD, self.operation, part.serial, part.tries)[which] < chance
 
     def _pass_on(self, part: Part) -> Steps:
         """Move the part on; until there is room for it the machine keeps it."""
         tally = self.site.tally
         tally.passed[self.index] += 1
+        tally.first_pass[self.index] += self.is_first_try
         scratch_on_the_way(self.site, self.operation, self.position, part)
         self._tell(part, "complete")
         self.enter(State.HELD_UP)
@@ -153,11 +161,12 @@ class Machine:
         """One stroke; ``only_cut`` is the cut that is made again in a recut. Returns whether the part survived."""
         self.enter(State.CUTTING)
         row = self.site.rows.strokes[stroke]
-        cuts = range(row.first_cut, row.end_cut)
+        # In a recut the other cutters of the stroke run where the metal has gone already, and do not wear.
+        cuts = [cut for cut in range(row.first_cut, row.end_cut) if only_cut in (NONE, cut)]
         until_break, breaking = minutes_until_break(self.site, self.mounts, cuts)
         cut_min = min(row.cut_min, until_break)
         if breaking is None:
-            apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut)
+            apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut != NONE)
         for cut in cuts:
             spec = self.site.rows.cuts[cut]
             self.mounts[spec.slot].wear(min(spec.cut_min, cut_min), spec.life_min)
@@ -236,16 +245,19 @@ class Machine:
         self.gauged[number - self.spec.first_gauge] += 1
         if self.gauged[number - self.spec.first_gauge] % row.every:
             return True
-        part.tries = 0
+        recuts = 0
         while True:
             self.enter(State.GAUGING)
-            yield from self._spend(part, row.time, Purpose.GAUGE, 1 + part.tries)
+            # Places below the number of gauges belong to the errors of the readings.
+            place = len(self.site.rows.gauges) * (1 + part.tries) + number
+            yield from self._spend(part, row.time, Purpose.GAUGE, place, part.serial)
             reading = read(self.site, number, row, part)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
             if reading.cause is None:
                 return True
-            if reading.cause is not Cause.METAL_LEFT or part.tries >= row.tries or row.recut_stroke == NONE:
+            if reading.cause is not Cause.METAL_LEFT or recuts >= row.tries or row.recut_stroke == NONE:
                 return self._turned_down(part, row, reading.cause)
+            recuts += 1
             self._count_recut(part, reading.cause)
             if not (yield from self._stroke(row.recut_stroke, part, shift_um, row.recut_cut)):
                 return False
@@ -256,13 +268,13 @@ class Machine:
             return self._scrap(part, cause)
         if row.reject == Reject.SALVAGE:
             self.site.tally.salvaged[self.index, cause] += 1
-            part.is_first_pass = False
+            part.is_first_pass = self.is_first_try = False
             put_right(self.site, row, part)
         return True
 
     def _count_recut(self, part: Part, cause: Cause) -> None:
         part.tries += 1
-        part.is_first_pass = False
+        part.is_first_pass = self.is_first_try = False
         self.site.tally.recut[self.index, cause] += 1
 
     def _scrap(self, part: Part, cause: Cause) -> bool:
@@ -282,12 +294,11 @@ class Machine:
         for watcher in self.site.watchers:
             watcher.machine_enters(now, self.index, state)
 
-    def _spend(self, part: Part, time: int, purpose: Purpose, what: int = 0) -> Steps:
+    def _spend(self, part: Part, time: int, purpose: Purpose, place: int, index: int) -> Steps:
         """Let a length of time pass that is put into the part (cleaning, loading, unloading, gauging)."""
         if time == NONE:
             return
-        place = self.operation * 4 + what if purpose is Purpose.OTHER else self.operation
-        minutes = self.site.timing.minutes(time, purpose, place, part.serial)
+        minutes = self.site.timing.minutes(time, purpose, place, index)
         if minutes > 0.0:
             part.spent_min[-1] += minutes
             yield self.env.timeout(minutes)

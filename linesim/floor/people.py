@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import simpy
 
-from linesim.floor.foreman import Claim, Foreman, queue
+from linesim.floor.foreman import Claim, Foreman, Turn, queue
 
 __all__ = ["People"]
 
@@ -23,7 +23,7 @@ class People:
     def __init__(self, env: simpy.Environment, foreman: Foreman, count: int) -> None:
         self.env = env
         self.foreman = foreman
-        self.number = foreman.take_on(self)
+        self.number = foreman.take_on(self, Turn.PEOPLE)
         self.free = count
         self.count = count
         self.waiting: list[Claim] = []

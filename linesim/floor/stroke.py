@@ -11,9 +11,12 @@ from linesim.floor.gauging import MOST_PLACES
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
-from linesim.plan.tables import NONE
+from linesim.plan.tables import Cuts
 
 __all__ = ["apply_cuts", "minutes_until_break"]
+
+LAW_FROM = Cuts._fields.index("depth_mm")
+"""From here on the columns of a cut stand in the order in which the law of the cut takes them."""
 
 
 def minutes_until_break(site: Site, mounts: list[Mount], cuts: Iterable[int]) -> tuple[float, Mount | None]:
@@ -29,7 +32,7 @@ def minutes_until_break(site: Site, mounts: list[Mount], cuts: Iterable[int]) ->
 
 
 def apply_cuts(
-    site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int], shift_um: float, only_cut: int
+    site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int], shift_um: float, is_recut: bool
 ) -> None:
     """Cut every place of the stroke's features, in the order of the cuts, with the edges as they are.
 
@@ -37,16 +40,15 @@ def apply_cuts(
     ----------
     shift_um : float
         By how much the part sits off its locating faces, µm.
-    only_cut : int
-        The cut that is made again in a recut; ``NONE`` in an ordinary stroke.
+    is_recut : bool
+        Whether the cuts are made again at the same setting.
     """
     for cut in cuts:
         row = site.rows.cuts[cut]
-        if only_cut in (NONE, cut):
-            mount = mounts[row.slot]
-            feature = site.rows.features[row.feature]
-            for place in range(feature.places):
-                _cut_place(site, mount, part, cut, row, feature.first_place, place, shift_um, only_cut == cut)
+        mount = mounts[row.slot]
+        feature = site.rows.features[row.feature]
+        for place in range(feature.places):
+            _cut_place(site, mount, part, cut, row, feature.first_place, place, shift_um, is_recut)
 
 
 def _cut_place(
@@ -68,6 +70,7 @@ def _cut_place(
     if not math.isinf(row.life_min):
         life_share += place // row.at_once * row.pass_min / (row.life_min * mount.life_factor)
     found_um = part.error_um[where]
+    conditions = row._replace(depth_mm=0.0, stress_um=0.0) if is_recut else row
     error_um, roughness_um, scratch_um, is_clean = cut_place_drawn(
         site.seed,
         site.replication,
@@ -81,23 +84,7 @@ def _cut_place(
         life_share,
         mount.offsets.get(cut, 0.0),
         shift_um,
-        0.0 if is_recut else row.depth_mm,
-        row.radial_force_n,
-        row.cutting_stiffness_n_um,
-        row.stiffness_n_um,
-        row.force_growth,
-        row.wear_limit_mm,
-        row.wear_b,
-        row.wear_tau,
-        row.wear_gamma,
-        row.tan_clearance,
-        row.repeatability_um,
-        0.0 if is_recut else row.stress_um,
-        row.sharp_roughness_um,
-        row.roughness_growth,
-        row.roughness_power,
-        row.roughness_sigma,
-        row.roughness_floor_um,
+        *conditions[LAW_FROM:],
     )
     part.error_um[where] = min(error_um, found_um) if is_recut else error_um
     part.roughness_um[where] = roughness_um

@@ -8,12 +8,24 @@ from collections.abc import Generator
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.floor.foreman import Claim, queue
+from linesim.floor.foreman import Claim, Turn, queue
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE, UNLIMITED
 
 __all__ = ["Yard"]
+
+
+class _Door:
+    """Where castings are turned away, once all machines that come free at the instant have taken theirs."""
+
+    def __init__(self, yard: Yard) -> None:
+        self.yard = yard
+
+    def give_out(self) -> bool:
+        """Turn away what still finds no room."""
+        self.yard.turn_away()
+        return False
 
 
 class Yard:
@@ -30,7 +42,8 @@ class Yard:
         self.pallets = int(casts.pallets[line])
         self.turns_away = bool(casts.turn_away[line])
         self.arrival_time = int(casts.arrival_time[line])
-        self.number = site.foreman.take_on(self)
+        self.number = site.foreman.take_on(self, Turn.PARTS)
+        self.door = site.foreman.take_on(_Door(self), Turn.DOOR)
         self.standing: deque[Part] = deque()
         self.takers: list[Claim] = []
         self.inside = 0
@@ -56,18 +69,18 @@ class Yard:
             self.site.foreman.call(self.number)
 
     def give_out(self) -> bool:
-        """Hand castings to the machines that wait; turn away what finds no room, if that is the rule."""
+        """Hand castings to the machines that wait; where that is the rule, the door turns away what finds no room."""
         given = False
         while self.takers and self._is_ready():
             part = self.standing.popleft() if self.arrival_time != NONE else self._casting()
             self._count_wait(part)
             self.takers.pop(0).succeed(part)
             given = True
-        if self.turns_away:
-            while len(self.standing) > self.room:
-                self._turn_away(self.standing.pop())
+        if self.turns_away and len(self.standing) > self.room:
+            self.site.foreman.call(self.door)
         tally = self.site.tally
-        tally.most_stock[self.first_operation] = max(tally.most_stock[self.first_operation], len(self.standing))
+        stands = min(len(self.standing), self.room) if self.turns_away else len(self.standing)
+        tally.most_stock[self.first_operation] = max(tally.most_stock[self.first_operation], stands)
         return given
 
     def _is_ready(self) -> bool:
@@ -103,6 +116,11 @@ class Yard:
         part.is_machined = [False] * size
         return part
 
+    def turn_away(self) -> None:
+        """Send the last ones elsewhere for which there is no room."""
+        while len(self.standing) > self.room:
+            self._turn_away(self.standing.pop())
+
     def _turn_away(self, part: Part) -> None:
         self._account()
         self.inside -= 1
@@ -120,6 +138,7 @@ class Yard:
     def start_counting(self) -> None:
         """Forget what was counted before now."""
         self._since = self.env.now
+        self.site.tally.most_stock[self.first_operation] = len(self.standing)
 
     def stop_counting(self) -> None:
         """Count up to now."""

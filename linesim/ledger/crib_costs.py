@@ -9,7 +9,7 @@ import numpy as np
 
 from linesim.ledger.places import Station
 from linesim.ledger.rows import Item, Place, Rows, Target
-from linesim.plan.tables import Floats, Plan
+from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import Tally
 from linesim.plan.times import mean_minutes
 from linesim.works.model import Works
@@ -80,7 +80,7 @@ def _sets(kind: int, plan: Plan, stations: Sequence[Station], tally: Tally) -> _
     at = plan.machines.operation[plan.mounts.machine[mounts]]
     operations = np.unique(at)
 
-    def summed(counts: Floats) -> Floats:
+    def summed(counts: Ints) -> Floats:
         return np.array([counts[at == operation].sum() for operation in operations], dtype=np.float64)
 
     in_place = tally.in_place[mounts]

@@ -1,4 +1,4 @@
-"""What the machines and operators of each operation cost, and on what: work, waiting, gauging, recuts, scrap, salvage."""
+"""What machines and operators cost, and on what: work, waiting, gauging, recuts, scrap, salvage."""
 
 from __future__ import annotations
 
@@ -45,9 +45,7 @@ def _enter_time(rows: Rows, works: Works, station: Station, item: Item, cause: s
     hours, spec = minutes / 60.0, station.spec
     on_labour = Item.LABOUR if item is Item.MACHINE_HOURS else item
     rows.add(station.place, item, cause, MACHINE_TIME, hours, "h", spec.rate)
-    rows.add(
-        station.place, on_labour, cause, OPERATORS_TIME, hours * spec.operators, "h", works.prices.labour_rate
-    )
+    rows.add(station.place, on_labour, cause, OPERATORS_TIME, hours * spec.operators, "h", works.prices.labour_rate)
 
 
 def _enter_states(rows: Rows, works: Works, station: Station, spent: Minutes) -> None:
@@ -89,9 +87,7 @@ def _enter_scrap(
         rows.add(place, Item.SCRAP, cause, "casting", parts, "part", casting.price)
         rows.add(place, Item.SCRAP, cause, "scrap metal", parts, "part", -casting.scrap_value)
         rows.add(place, Item.SCRAP, cause, MACHINE_TIME, share * machine_hours, "h", rate)
-        rows.add(
-            place, Item.SCRAP, cause, OPERATORS_TIME, share * labour_hours, "h", works.prices.labour_rate
-        )
+        rows.add(place, Item.SCRAP, cause, OPERATORS_TIME, share * labour_hours, "h", works.prices.labour_rate)
 
 
 def _enter_salvage(rows: Rows, station: Station, tally: Tally) -> None:
@@ -107,6 +103,4 @@ def _enter_salvage(rows: Rows, station: Station, tally: Tally) -> None:
     price = sum(cost * count for cost, count in benches) / whole if whole else 0.0
     counts = tally.salvaged[station.machines].sum(axis=0)
     for cause in Cause:
-        rows.add(
-            station.place, Item.SALVAGE, cause.words, "salvage bench", int(counts[cause]), "part", price
-        )
+        rows.add(station.place, Item.SALVAGE, cause.words, "salvage bench", int(counts[cause]), "part", price)

@@ -113,7 +113,7 @@ def by(rows: pd.DataFrame, *columns: str) -> pd.DataFrame:
     if wrong or not columns:
         found = ", ".join(wrong) or "nothing"
         raise ValueError(f"a ledger cannot be grouped by {found}; some of {', '.join(known)} were expected")
-    sums = rows.groupby(list(columns), sort=False, as_index=False)["pence"].sum()
+    sums = rows.groupby(list(columns), sort=False)[["pence"]].sum().reset_index()
     return sums.assign(money=sums["pence"] / 100.0)
 
 

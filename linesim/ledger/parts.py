@@ -1,4 +1,4 @@
-"""The ledger part by part: what can be told of a part goes to it, the rest is spread over the good parts of its line."""
+"""The ledger part by part: what is known of a part goes to it, the rest is spread over its line's good parts."""
 
 from __future__ import annotations
 
@@ -71,7 +71,8 @@ def by_part(rows: pd.DataFrame, parts: pd.DataFrame) -> pd.DataFrame:
         own, whose serial is missing.
     """
     lines = list(dict.fromkeys([*rows["line"], *parts["line"]]))
-    return pd.concat([_of_line(line, rows[rows["line"] == line], parts) for line in lines] or [_empty()])
+    tables = [_of_line(line, rows[rows["line"] == line], parts) for line in lines]
+    return pd.concat(tables or [_empty()], ignore_index=True)
 
 
 def _empty() -> pd.DataFrame:

@@ -28,9 +28,7 @@ class Station:
 
 def stations_of(works: Works, plan: Plan) -> list[Station]:
     """All operations of a works, in the order of the plan."""
-    named = [
-        (Place(line, name), spec) for line, row in works.lines.items() for name, spec in row.operations.items()
-    ]
+    named = [(Place(line, name), spec) for line, row in works.lines.items() for name, spec in row.operations.items()]
     rows = plan.operations
     return [
         Station(

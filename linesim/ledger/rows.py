@@ -119,9 +119,7 @@ class Rows:
     def __init__(self) -> None:
         self._rows: list[tuple[str, str, str, str, str, float, str, float, int]] = []
 
-    def add(
-        self, place: Place, item: Item, cause: str, what: str, quantity: float, unit: str, price: float
-    ) -> None:
+    def add(self, place: Place, item: Item, cause: str, what: str, quantity: float, unit: str, price: float) -> None:
         """Enter a quantity at a price; nothing is entered where either is 0.
 
         Parameters
@@ -165,7 +163,9 @@ class Rows:
             self._rows.append(row)
 
     def frame(self) -> pd.DataFrame:
-        """The rows as a table with the columns of `COLUMNS`."""
-        frame = pd.DataFrame(self._rows, columns=list(COLUMNS))
+        """The rows as a table with the columns of `COLUMNS`, item by item in reading order."""
+        order = {item: number for number, item in enumerate(ITEMS)}
+        rows = sorted(self._rows, key=lambda row: order[row[2]])
+        frame = pd.DataFrame(rows, columns=list(COLUMNS))
         numbers = {"quantity": "float64", "price": "float64", "pence": "int64"}
         return frame.astype({name: numbers.get(name, "str") for name in COLUMNS})

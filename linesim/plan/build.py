@@ -8,7 +8,7 @@ import numpy as np
 
 from linesim.errors import ScenarioError
 from linesim.plan.columns import Rows
-from linesim.plan.cuts import CutFigures
+from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
@@ -122,7 +122,7 @@ class _Builder:
         way, uses = _renewal(cutter)
         reground, times = cutter.renewal.reground, self.times
         breaking = (figures.break_shape, figures.break_scale) if figures else _own_breaking(cutter)
-        own_limit = cutter.wear_limit if cutter.wear_limit is not None else 0.3
+        own_limit = USUAL_WEAR_LIMIT_MM if cutter.wear_limit is None else cutter.wear_limit
         self.kinds.add(
             sets=cutter.sets,
             renewal=int(way),

@@ -36,7 +36,10 @@ from linesim.works.features import Feature
 from linesim.works.model import Line
 from linesim.works.operations import Cut, Operation
 
-__all__ = ["CutFigures", "CutPlace", "figures_of"]
+__all__ = ["USUAL_WEAR_LIMIT_MM", "CutFigures", "CutPlace", "figures_of"]
+
+USUAL_WEAR_LIMIT_MM = 0.3
+"""Uniform wear land at which an edge counts as dull where nothing else is said: ISO 3685, ISO 8688 (from memory)."""
 
 Complain = Callable[[str, str], None]
 """Called with the name of an entry of the cut and what is wrong with it."""
@@ -114,12 +117,8 @@ def figures_of(place: CutPlace, coefficients: Coefficients, complain: Complain) 
         return None
     stiffness_n_um, assumed = _stiffness(place)
     slope, copying = _copying(place, motion, stiffness_n_um, wear)
-    clearance_deg = place.cutter.clearance_angle
-    if clearance_deg is None:
-        clearance_deg = wear.clearance_deg if isinstance(wear, Grade) else 0.0
     passes = math.ceil(place.feature.places / place.cut.at_once)
-    stress = place.cut.stress_release if place.cut.stress_release is not None else material.stress_um_mm
-    floor_um = place.cut.roughness_floor if place.cut.roughness_floor is not None else wear.roughness_floor_um
+    floor_um = _or(place.cut.roughness_floor, wear.roughness_floor_um)
     breaking = _breaking(place.cutter, wear)
     return CutFigures(
         spindle_rpm=motion.spindle_rpm,
@@ -136,12 +135,8 @@ def figures_of(place: CutPlace, coefficients: Coefficients, complain: Complain) 
         life_min=_life(place, wear),
         sharp_roughness_um=_sharp_roughness(place, material, wear, floor_um, complain),
         force_growth=wear.force_growth,
-        wear_limit_mm=_or(place.cutter.wear_limit, wear.wear_limit_mm if isinstance(wear, Grade) else 0.0),
-        wear_b=wear.wear_b if isinstance(wear, Grade) else 0.0,
-        wear_tau=wear.wear_tau if isinstance(wear, Grade) else 1.0,
-        wear_gamma=wear.wear_gamma if isinstance(wear, Grade) else 1.0,
-        tan_clearance=math.tan(math.radians(clearance_deg)),
-        stress_um=stress * place.cut.depth,
+        **_wear_curve(place.cutter, wear),
+        stress_um=_or(place.cut.stress_release, material.stress_um_mm) * place.cut.depth,
         roughness_growth=wear.roughness_growth,
         roughness_power=wear.roughness_power,
         roughness_floor_um=floor_um,
@@ -150,6 +145,25 @@ def figures_of(place: CutPlace, coefficients: Coefficients, complain: Complain) 
         break_scale=breaking[1],
         assumed=assumed,
     )
+
+
+def _wear_curve(cutter: Cutter, wear: Grade | Abrasive) -> dict[str, float]:
+    """Wear land against life share, and how it draws the edge back.
+
+    Stones and wheels have no wear land; how dull they look is told on the same scale, so that a check can speak of it,
+    in proportion to the life share and without drawing anything back.
+    """
+    if isinstance(wear, Abrasive):
+        limit = _or(cutter.wear_limit, USUAL_WEAR_LIMIT_MM)
+        return {"wear_limit_mm": limit, "wear_b": 0.0, "wear_tau": 1.0, "wear_gamma": 1.0, "tan_clearance": 0.0}
+    clearance_deg = _or(cutter.clearance_angle, wear.clearance_deg)
+    return {
+        "wear_limit_mm": _or(cutter.wear_limit, wear.wear_limit_mm),
+        "wear_b": wear.wear_b,
+        "wear_tau": wear.wear_tau,
+        "wear_gamma": wear.wear_gamma,
+        "tan_clearance": math.tan(math.radians(clearance_deg)),
+    }
 
 
 @dataclass(frozen=True)
@@ -245,7 +259,7 @@ def _milling(
     speed, feed, depth_mm = float(cut.speed or 0.0), float(cut.feed or 0.0), cut.depth
     rpm = spindle_speed_rpm(speed, diameter_mm)
     rate = milling_feed_rate_mm_min(feed, float(cutter.teeth), rpm)
-    travel = full_face_approach_mm(diameter_mm) + cut.approach
+    clear_mm = full_face_approach_mm(diameter_mm)
     thickness = milling_chip_thickness_mm(feed, cutter.lead_angle, width_mm, diameter_mm)
     specific = specific_force_n_mm2(material.kc11_n_mm2, material.mc, thickness)
     teeth = teeth_in_cut(float(cutter.teeth), milling_engagement_rad(width_mm, diameter_mm))
@@ -254,7 +268,9 @@ def _milling(
     slope = teeth * cutting_stiffness_n_um(
         material.kc11_n_mm2, material.mc, thickness, cutter.lead_angle, wear.radial_ratio
     )
-    minutes = _or(cut.minutes, cutting_minutes(float(cut.length or 0.0), travel, cut.overrun, rate))
+    minutes = _or(
+        cut.minutes, cutting_minutes(float(cut.length or 0.0), clear_mm + cut.approach, clear_mm + cut.overrun, rate)
+    )
     return _Motion(rpm, rate, minutes, power, force, 1000.0 * slope * depth_mm, slope)
 
 

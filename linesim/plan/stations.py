@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from linesim.plan.columns import Rows
-from linesim.plan.cuts import CutFigures
+from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
 from linesim.plan.gauges import GaugeTable
 from linesim.plan.rules import RuleTable
@@ -171,7 +171,7 @@ class Stations:
         limits = [
             figures.wear_limit_mm for cut, figures in self._figures(line_name, name, operation) if cut.cutter == kind
         ]
-        return limits[0] if limits else 0.3
+        return limits[0] if limits else USUAL_WEAR_LIMIT_MM
 
     # --- strokes and cuts --------------------------------------------------------------------------------------------
 

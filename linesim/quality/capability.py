@@ -17,7 +17,7 @@ __all__ = ["cp", "cpk", "cpm", "ppm_outside", "share_above", "share_below", "spr
 
 def _over_spread(distance: float, spread: float) -> float:
     """Distance over spread, with the answer for a spread of 0 and for no limit at all."""
-    if math.isinf(distance) or math.isnan(distance):
+    if math.isinf(distance) or math.isnan(distance) or math.isnan(spread):
         return math.nan
     if spread > 0.0:
         return distance / spread

@@ -2,8 +2,8 @@
 
 i = 0.45 ∛D + 0.001 D µm, D the geometric mean of the step of sizes, mm. A grade is a multiple of i, rounded; from IT11
 on it is ten times the grade five below. Source: IS 919:1993, which is ISO 286-1:1988, as transcribed in public tables;
-the rules of rounding are from memory. Between 18 and 315 mm the result agrees with the standard's table for IT5 to IT10;
-outside, it can differ from the table by 1 µm, so look there before a drawing goes out.
+the rules of rounding are from memory. Between 18 and 315 mm the result agrees with the standard's table (from memory)
+for IT5 to IT10; outside, it can differ from the table by 1 µm, so look there before a drawing goes out.
 """
 
 from __future__ import annotations

@@ -114,7 +114,7 @@ def _family(report: Report, material: str | None) -> str | None:
         return None
     entry = handbook.materials().get(_base(report, "materials", material))
     own = report.works.handbook.materials.get(material, {}).get("family")
-    return str(own) if own is not None else (entry.family if entry is not None else None)
+    return own if isinstance(own, str) else (entry.family if entry is not None else None)
 
 
 def _check_change(report: Report, kind: str, name: str) -> None:

@@ -231,7 +231,8 @@ def _ordered(names: list[str], wishes: dict[str, Node], path: Path, problems: li
         text = _wrong_wish(name, wishes[name], names)
         if text:
             where = dotted(Works, (*path, name, "after"))
-            hint = _meant(str(pending[name]), [other for other in names if other != name])
+            others = [other for other in names if other != name]
+            hint = "" if pending[name] == name else _meant(str(pending[name]), others)
             problems.append(Problem(wishes[name].file, wishes[name].line, where, text, hint))
             del pending[name]
     while pending:

@@ -219,6 +219,8 @@ class Operation(Strict):
         if (self.minutes is None) == (not self.strokes):
             found = "neither" if self.minutes is None else "both"
             raise ValueError(f"give either strokes (with cuts) or minutes; found {found}")
+        if self.recut_chance > 0.0 and self.strokes:
+            raise ValueError("a recut_chance belongs to an operation given by minutes; cuts are made again by a gauge")
         if self.sets and self.strokes:
             raise ValueError("sets belong to an operation given by minutes; with strokes each cut names its cutter")
         return self

@@ -25,6 +25,7 @@ __all__ = ["LARGEST_FILE", "read_file", "read_text"]
 LARGEST_FILE = 2_000_000
 """Bytes."""
 
+_TOO_DEEP = f"nested deeper than {DEEPEST}; a scenario was expected"
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -237,7 +238,7 @@ class _Builder:
         """Refuse nesting and numbers of values beyond any scenario's need."""
         self.deepest = max(self.deepest, self.depth + height)
         if self.deepest > DEEPEST:
-            raise self._error(event, f"nested deeper than {DEEPEST}; a scenario was expected")
+            raise self._error(event, _TOO_DEEP)
         if self.count > MOST_NODES:
             raise self._error(event, f"more than {MOST_NODES} values; a scenario was expected")
 
@@ -257,11 +258,14 @@ def _decoded(content: bytes, shown: str) -> str:
 
 
 def _not_yaml(shown: str, error: yaml.MarkedYAMLError) -> ScenarioError:
-    """Return the error for a text that breaks the grammar of YAML."""
+    """Return the error for a text that breaks the grammar of YAML, or the depth that its reader allows."""
     mark = error.problem_mark or error.context_mark
     began = error.context_mark.line + 1 if error.context_mark is not None else None
     hint = f"It was found {error.context} that begins in line {began}." if error.context and began else ""
-    return _refused(shown, mark.line + 1 if mark is not None else None, f"this is not YAML: {error.problem}", hint)
+    line = mark.line + 1 if mark is not None else None
+    if error.problem and "nesting depth" in error.problem:
+        return _refused(shown, line, _TOO_DEEP)
+    return _refused(shown, line, f"this is not YAML: {error.problem}", hint)
 
 
 def _too_large(shown: str, size: int) -> ScenarioError:

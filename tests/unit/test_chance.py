@@ -228,7 +228,7 @@ def test_a_draw_inside_a_law_equals_the_draw_from_outside() -> None:
 def output_of(script: str, plain: str) -> list[str]:
     """Lines that a script prints in a fresh process, compiled or plain, warnings as errors."""
     folder = str(Path(linesim.chance.__file__).parents[1])
-    surroundings = {**os.environ, "LINESIM_PLAIN": plain, "PYTHONPATH": folder}
+    surroundings = {**os.environ, "LINESIM_PLAIN": plain, "NUMBA_DISABLE_JIT": "0", "PYTHONPATH": folder}
     command = [sys.executable, "-W", "error", "-c", script]
     return subprocess.run(command, env=surroundings, capture_output=True, text=True, check=True).stdout.splitlines()
 

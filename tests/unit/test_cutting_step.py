@@ -174,7 +174,7 @@ def test_plain_python_gives_the_same_cut_bit_for_bit() -> None:
     folder = str(Path(linesim.__file__).parents[1])
     outputs = []
     for plain in ("0", "1"):
-        surroundings = {**os.environ, "LINESIM_PLAIN": plain, "PYTHONPATH": folder}
+        surroundings = {**os.environ, "LINESIM_PLAIN": plain, "NUMBA_DISABLE_JIT": "0", "PYTHONPATH": folder}
         command = [sys.executable, "-W", "error", "-c", PLAIN_SCRIPT]
         done = subprocess.run(command, env=surroundings, capture_output=True, text=True, check=True)
         outputs.append(done.stdout.splitlines())

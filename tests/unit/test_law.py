@@ -17,7 +17,8 @@ PACKAGE = Path(linesim.law.__file__).parent
 
 def run_with(code: str, **surroundings: str) -> str:
     """Output of a fresh Python with some environment variables set."""
-    everything = {**os.environ, "PYTHONPATH": str(PACKAGE.parent), **surroundings}
+    compiled = {"LINESIM_PLAIN": "0", "NUMBA_DISABLE_JIT": "0"}
+    everything = {**os.environ, "PYTHONPATH": str(PACKAGE.parent), **compiled, **surroundings}
     done = subprocess.run([sys.executable, "-c", code], env=everything, capture_output=True, text=True, check=True)
     return done.stdout.strip()
 
@@ -78,7 +79,21 @@ def test_an_unusable_cache_home_falls_back_on_the_temporary_folder(
     monkeypatch.setattr(linesim.law, "cache_home", lambda: blocked)
     monkeypatch.setattr(linesim.law.tempfile, "gettempdir", lambda: str(spare))
     assert usable_folder(blocked / "linesim") is None
-    assert kernel_folder() == spare / "linesim" / f"kernels-{digest_of(law_files())}"
+    found = kernel_folder()
+    assert found is not None
+    assert found.parent == spare
+    assert found.name.startswith("linesim-")
+    assert found.name.endswith(f"-kernels-{digest_of(law_files())}")
+
+
+def test_a_folder_that_others_can_write_in_is_not_used(tmp_path: Path) -> None:
+    """Kernels are loaded as code, so nobody else may have put them there."""
+    shared = tmp_path / "shared"
+    shared.mkdir()
+    shared.chmod(0o777)
+    assert usable_folder(shared) == (None if hasattr(os, "getuid") else shared)
+    shared.chmod(0o700)
+    assert usable_folder(shared) == shared
 
 
 def test_nothing_writable_anywhere_is_no_error(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

@@ -1,0 +1,131 @@
+"""The first command on a fresh machine: makes an environment for linesim, and runs linesim or its tests in it.
+
+Needs nothing but Python 3.11 or newer and this folder. ``python3 -m linesim.begin compare scenarios/block-line.yaml``
+makes ``.venv`` beside this package if it is not there or out of date, installs linesim into it, and hands all arguments
+to the ``linesim`` command; ``--tests`` runs the tests instead. The system's own Python is left as it is.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+__all__ = ["main"]
+
+ROOT = Path(__file__).resolve().parent.parent
+PLACE = ROOT / ".venv"
+OLDEST = (3, 11)
+
+Command = Sequence[str | Path]
+
+
+class CannotBegin(Exception):
+    """The environment cannot be made; the text says what to do."""
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Make the environment if need be, then run linesim, or its tests, with the arguments.
+
+    Returns
+    -------
+    int
+        Exit code: that of what was run, or 2 if the environment could not be made.
+    """
+    if sys.version_info < OLDEST:
+        return _tell(f"Python {'.'.join(map(str, OLDEST))} or newer is needed; this is {sys.version.split()[0]}")
+    wants_tests = bool(arguments) and arguments[0] == "--tests"
+    extras = "test" if wants_tests else ""
+    try:
+        python = _environment(extras)
+    except CannotBegin as error:
+        return _tell(str(error))
+    rest = list(arguments[1:]) if wants_tests else list(arguments)
+    command: Command = [python, "-m", "pytest", "-n", "auto", *rest] if wants_tests else [python, "-m", "linesim", *rest]
+    try:
+        return subprocess.run(command, cwd=ROOT if wants_tests else None, check=False).returncode
+    except KeyboardInterrupt:
+        return 130
+
+
+def _tell(text: str) -> int:
+    print(f"linesim: {text}", file=sys.stderr)
+    return 2
+
+
+def _environment(extras: str) -> Path:
+    """Python of the environment, made or brought up to date as needed.
+
+    Raises
+    ------
+    CannotBegin
+        With what to do about it.
+    """
+    python = PLACE / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    mark = PLACE / f"linesim-ready-{extras or 'run'}"
+    wanted = hashlib.sha256((ROOT / "pyproject.toml").read_bytes() + str(ROOT).encode()).hexdigest()
+    if python.exists() and mark.exists() and mark.read_text(encoding="utf-8") == wanted:
+        return python
+    print("linesim: making ready (first use only; this takes a minute or two) ...", file=sys.stderr, flush=True)
+    if not python.exists():
+        _make(python)
+    installer = _installer(python)
+    target = f"{ROOT}[{extras}]" if extras else str(ROOT)
+    if subprocess.run([*installer, "install", "--quiet", "--editable", target], check=False).returncode:
+        raise CannotBegin(
+            "the packages that linesim needs could not be installed (see above). "
+            "Check that this machine reaches a Python package index, and run the command again"
+        )
+    mark.write_text(wanted, encoding="utf-8")
+    return python
+
+
+def _make(python: Path) -> None:
+    """Make the environment in one of the ways that Python installations allow."""
+    if not os.access(ROOT, os.W_OK):
+        raise CannotBegin(f"{ROOT} cannot be written to; copy the folder to a place of your own and begin there")
+    if _works([sys.executable, "-m", "venv", PLACE]):
+        return
+    shutil.rmtree(PLACE, ignore_errors=True)
+    if _works([sys.executable, "-m", "pip", "--version"]) and _works([sys.executable, "-m", "venv", "--without-pip", PLACE]):
+        return
+    shutil.rmtree(PLACE, ignore_errors=True)
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") and _with_apt():
+        return
+    raise CannotBegin(
+        f"{sys.executable} can make no environment (its venv module is not complete). "
+        "On Debian and its kin: apt-get install python3-venv, as an administrator; then run the command again"
+    )
+
+
+def _with_apt() -> bool:
+    """Let Debian's own packages complete Python's venv module, then try again."""
+    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    version = f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
+    subprocess.run(["apt-get", "update", "-qq"], env=quiet, check=False)
+    for package in (version, "python3-venv"):
+        installed = subprocess.run(["apt-get", "install", "-y", "-qq", package], env=quiet, check=False)
+        if installed.returncode == 0 and _works([sys.executable, "-m", "venv", PLACE]):
+            return True
+        shutil.rmtree(PLACE, ignore_errors=True)
+    return False
+
+
+def _installer(python: Path) -> Command:
+    """The command that installs into the environment: its own pip, or the system's working on it."""
+    if _works([python, "-m", "pip", "--version"]):
+        return [python, "-m", "pip", "--disable-pip-version-check"]
+    return [sys.executable, "-m", "pip", "--disable-pip-version-check", "--python", python]
+
+
+def _works(command: Command) -> bool:
+    """Run a command quietly; tell whether it went well."""
+    return subprocess.run(command, capture_output=True, check=False).returncode == 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

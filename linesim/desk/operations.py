@@ -1,0 +1,114 @@
+"""The table of operations: minutes per part, the pace of each by itself, and the constraint of each line."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pandas as pd
+
+from linesim.desk.sets import cycle_minutes
+from linesim.plan.tables import Plan
+from linesim.plan.times import mean_minutes
+from linesim.works.model import Works
+from linesim.works.operations import Operation
+
+__all__ = ["OPERATION_COLUMNS", "constraint_table", "operation_table"]
+
+OPERATION_COLUMNS = [
+    "line",
+    "operation",
+    "about",
+    "machines",
+    "buffer",
+    "handling_min",
+    "cutting_min",
+    "gauging_min",
+    "cycle_min",
+    "change_min",
+    "look_min",
+    "breakdown_min",
+    "minutes_per_part",
+    "parts_per_hour",
+    "load_percent",
+]
+"""Columns of the table; minutes are those of one part on one machine, parts per hour of all machines."""
+
+
+def operation_table(works: Works, plan: Plan, sets: pd.DataFrame) -> pd.DataFrame:
+    """Each operation taken by itself.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    plan : Plan
+        Its plan, for the minutes of the strokes.
+    sets : pandas.DataFrame
+        The table of sets.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns `OPERATION_COLUMNS`; the load is in per cent of that of the line's constraint.
+    """
+    named = [(line, name, found) for line, of in works.lines.items() for name, found in of.operations.items()]
+    rows = [_row(plan, number, sets, *place) for number, place in enumerate(named)]
+    table = pd.DataFrame(rows, columns=OPERATION_COLUMNS)
+    fewest = table.groupby("line")["parts_per_hour"].transform("min")
+    table["load_percent"] = 100.0 * (fewest / table["parts_per_hour"]).fillna(1.0)
+    return table
+
+
+def constraint_table(operations: pd.DataFrame) -> pd.DataFrame:
+    """The operation that holds back each line: the fewest parts per hour, the first of equals.
+
+    Parameters
+    ----------
+    operations : pandas.DataFrame
+        The table of operations.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns line, operation, parts_per_hour, minutes_per_part (of the line as a whole).
+    """
+    first = operations.groupby("line", sort=False)["parts_per_hour"].idxmin()
+    table = operations.loc[first, ["line", "operation", "parts_per_hour"]].reset_index(drop=True)
+    table["minutes_per_part"] = 60.0 / table["parts_per_hour"]
+    return table
+
+
+def _row(
+    plan: Plan, number: int, sets: pd.DataFrame, line: str, name: str, operation: Operation
+) -> dict[str, Any]:
+    """One operation."""
+    cycle = cycle_minutes(plan, number, operation)
+    own = sets[(sets["line"] == line) & (sets["operation"] == name)]
+    change_min, look_min = float(own["change_min_per_part"].sum()), float(own["look_min_per_part"].sum())
+    breakdown_min = _breakdown_minutes(operation, cycle.cutting)
+    total_min = sum(cycle) + change_min + look_min + breakdown_min
+    return {
+        "line": line,
+        "operation": name,
+        "about": operation.about,
+        "machines": operation.machines,
+        "buffer": operation.buffer,
+        "handling_min": cycle.handling,
+        "cutting_min": cycle.cutting,
+        "gauging_min": cycle.gauging,
+        "cycle_min": sum(cycle),
+        "change_min": change_min,
+        "look_min": look_min,
+        "breakdown_min": breakdown_min,
+        "minutes_per_part": total_min,
+        "parts_per_hour": operation.machines * 60.0 / total_min if total_min > 0.0 else math.inf,
+    }
+
+
+def _breakdown_minutes(operation: Operation, cutting_min: float) -> float:
+    """Minutes under repair for each part, in the mean."""
+    breakdowns = operation.breakdowns
+    if breakdowns is None:
+        return 0.0
+    return cutting_min / mean_minutes(breakdowns.between) * mean_minutes(breakdowns.repair)

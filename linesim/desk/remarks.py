@@ -1,0 +1,139 @@
+"""What a production engineer would remark on when reading a scenario."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pandas as pd
+
+from linesim.plan.stations import kinds_of
+from linesim.plan.times import mean_minutes
+from linesim.works.model import Line, Works
+
+__all__ = ["remarks_on"]
+
+Pace = dict[str, float]
+"""By line: parts per minute that its constraint lets through."""
+
+SetRows = list[dict[str, Any]]
+"""The table of sets as rows."""
+
+_ROUNDING_MM = 1e-6
+_NEARLY_BUSY = 0.85
+"""People or grinders busy for more than this share of the time make others wait long (common practice)."""
+
+
+def remarks_on(works: Works, sets: pd.DataFrame, constraints: pd.DataFrame) -> Iterator[str]:
+    """Remarks on a works, one sentence each.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    sets, constraints : pandas.DataFrame
+        The desk's tables.
+
+    Yields
+    ------
+    str
+    """
+    rows = [{str(name): value for name, value in row.items()} for row in sets.to_dict(orient="records")]
+    pace = {str(line): rate / 60.0 for line, rate in constraints.set_index("line")["parts_per_hour"].items()}
+    for name, line in works.lines.items():
+        yield from _on_stock(name, line)
+        yield from _on_buffers(name, line)
+        yield from _on_arrivals(name, line, pace)
+    yield from _on_short_lives(rows)
+    yield from _on_spares(works)
+    yield from _on_setters(works, rows, pace)
+    yield from _on_grinders(works, rows, pace)
+
+
+def _on_stock(name: str, line: Line) -> Iterator[str]:
+    """Metal that stays on, and features that nothing cuts."""
+    cuts = [cut for operation in line.operations.values() for stroke in operation.strokes.values()
+            for cut in stroke.cuts.values()]  # fmt: skip
+    for feature_name, feature in line.features.items():
+        depths = [cut.depth for cut in cuts if cut.feature == feature_name]
+        stock = feature.as_cast.stock
+        if not depths:
+            yield f'{name}: nothing cuts the feature "{feature_name}"; it is judged as it is cast.'
+        elif stock is not None and sum(depths) < stock - _ROUNDING_MM:
+            taken = sum(depths)
+            left = f"take {taken:g} mm of {stock:g} mm; {stock - taken:.3g} mm stay on"
+            yield f'{name}: the cuts of "{feature_name}" {left}.'
+
+
+def _on_buffers(name: str, line: Line) -> Iterator[str]:
+    """Operations with no room before them."""
+    tight = [operation for operation, found in list(line.operations.items())[1:] if found.buffer == 0]
+    if tight:
+        listed = ", ".join(f'"{operation}"' for operation in tight)
+        yield f"{name}: no room before {listed}; a stop there soon holds up the operation before."
+
+
+def _on_arrivals(name: str, line: Line, pace: Pace) -> Iterator[str]:
+    """Castings that come more slowly than the line could take them."""
+    arrivals = line.casting.arrivals
+    if arrivals is None:
+        return
+    between, needs = mean_minutes(arrivals.between), 1.0 / pace[name]
+    if between > needs:
+        yield (
+            f"{name}: a casting comes every {between:.3g} min, but the line could take one every "
+            f"{needs:.3g} min; the foundry holds it back, none of its operations."
+        )
+
+
+def _on_short_lives(rows: SetRows) -> Iterator[str]:
+    """Sets that are dull before one part is done."""
+    for row in rows:
+        if row["parts_per_edge"] < 1.0:
+            place = f'{row["line"]}, {row["operation"]}: "{row["cutter"]}"'
+            yield f"{place} is dull after {row['parts_per_edge']:.2f} of one part."
+
+
+def _on_spares(works: Works) -> Iterator[str]:
+    """Kinds of which every set is mounted, so that a change waits for the crib or for the maker."""
+    for kind, cutter in works.cutters.items():
+        mounted = sum(
+            operation.machines
+            for line in works.lines.values()
+            for operation in line.operations.values()
+            if kind in kinds_of(operation)
+        )
+        in_place = cutter.renewal.indexed is not None or cutter.renewal.dressed is not None
+        if mounted and cutter.sets <= mounted:
+            when = "once its edges or dressings are used up" if in_place else "at every change"
+            count = f"{cutter.sets} in circulation, {mounted} mounted"
+            yield f'"{kind}": {count}: no spare, so that a machine waits {when}.'
+
+
+def _on_setters(works: Works, rows: SetRows, pace: Pace) -> Iterator[str]:
+    """Pools of setters that planned changes alone keep busy."""
+    for pool, people in works.people.items():
+        busy = sum(
+            row["change_min_per_part"] * pace[row["line"]]
+            for row in rows
+            if works.lines[row["line"]].operations[row["operation"]].setters == pool
+        )
+        if busy > _NEARLY_BUSY * people.count:
+            yield (
+                f'"{pool}": planned changes alone keep {busy:.2f} of {people.count} busy at the pace of the '
+                "constraint; machines will wait for them."
+            )
+
+
+def _on_grinders(works: Works, rows: SetRows, pace: Pace) -> Iterator[str]:
+    """A crib with more to grind than it can."""
+    busy = 0.0
+    for row in rows:
+        reground = works.cutters[row["cutter"]].renewal.reground
+        if reground is not None:
+            busy += mean_minutes(reground.minutes) * pace[row["line"]] / row["parts_between"]
+    if busy > _NEARLY_BUSY * works.crib.grinders:
+        yield (
+            f"The crib: regrinding keeps {busy:.2f} of {works.crib.grinders} tool grinders busy at the pace "
+            "of the constraint; dull sets will queue."
+        )

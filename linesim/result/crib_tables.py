@@ -1,0 +1,127 @@
+"""Tables of changes, cutter sets, people and gauges."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from linesim.ledger.places import stations_of
+from linesim.plan.tables import Plan
+from linesim.plan.tally import Tally
+from linesim.result.arithmetic import per
+from linesim.works.model import Works
+
+__all__ = ["GRINDERS", "change_table", "gauge_table", "people_table", "set_table"]
+
+GRINDERS = "grinders"
+"""Name of the tool grinders among the pools."""
+
+
+def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
+    """One row for each place on a machine where a cutter set sits.
+
+    Returns
+    -------
+    DataFrame
+        line, operation, machine, cutter; planned (due by their rule), joined (changed early in another's stop) and
+        unplanned (broken) changes, in_place of all these, looks; parts_per_edge, life_share_at_change and
+        cut_min_per_edge, means over the edges that were changed.
+    """
+    stations = stations_of(works, plan)
+    machines = plan.mounts.machine.tolist()
+    places = [stations[int(plan.machines.operation[machine])].place for machine in machines]
+    edges = tally.planned + tally.joined + tally.unplanned
+    return pd.DataFrame(
+        {
+            "line": [place.line for place in places],
+            "operation": [place.operation for place in places],
+            "machine": [plan.names.machines[machine] for machine in machines],
+            "cutter": [plan.names.kinds[kind] for kind in plan.mounts.kind.tolist()],
+            "planned": tally.planned,
+            "joined": tally.joined,
+            "unplanned": tally.unplanned,
+            "in_place": tally.in_place,
+            "looks": tally.looks,
+            "parts_per_edge": per(tally.edge_parts, edges),
+            "life_share_at_change": per(tally.edge_life, edges),
+            "cut_min_per_edge": per(tally.edge_min, edges),
+        }
+    )
+
+
+def set_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
+    """One row for each kind of cutter set.
+
+    Returns
+    -------
+    DataFrame
+        cutter, sets (in circulation), machines (that mount it), bought, regrinds, claims (sharp sets drawn),
+        mean_wait_min for one, wait_share (of the time of the machines that mount it), mean_sharp and fewest_sharp on
+        the shelf, mean_in_use (mounted, dull, in the grinding or on order: all that are not on the shelf).
+    """
+    mounted = [len(np.unique(plan.mounts.machine[plan.mounts.kind == kind])) for kind in range(len(works.cutters))]
+    mean_sharp = per(tally.sharp_min, tally.counted_min)
+    return pd.DataFrame(
+        {
+            "cutter": list(plan.names.kinds),
+            "sets": plan.kinds.sets,
+            "machines": np.array(mounted, dtype=np.int64),
+            "bought": tally.bought,
+            "regrinds": tally.regrinds,
+            "claims": tally.set_claims,
+            "mean_wait_min": per(tally.set_waited_min, tally.set_claims),
+            "wait_share": per(tally.set_waited_min, np.array(mounted, dtype=np.float64) * tally.counted_min),
+            "mean_sharp": mean_sharp,
+            "fewest_sharp": tally.fewest_sharp,
+            "mean_in_use": plan.kinds.sets - mean_sharp,
+        }
+    )
+
+
+def people_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
+    """One row for each pool of people; the tool grinders stand last.
+
+    Returns
+    -------
+    DataFrame
+        pool, kind ("people" or "grinders"), count, busy_share, busy_min, jobs, mean_wait_min (of the claims that were
+        served), mean_queue.
+    """
+    count = np.array([*(people.count for people in works.people.values()), plan.grinders])
+    return pd.DataFrame(
+        {
+            "pool": [*plan.names.pools, GRINDERS],
+            "kind": ["people"] * len(plan.names.pools) + [GRINDERS],
+            "count": count,
+            "busy_share": per(tally.busy_min, count * tally.counted_min),
+            "busy_min": tally.busy_min,
+            "jobs": tally.jobs,
+            "mean_wait_min": per(tally.waited_min, tally.jobs),
+            "mean_queue": per(tally.queue_min, tally.counted_min),
+        }
+    )
+
+
+def gauge_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
+    """One row for each gauge.
+
+    Returns
+    -------
+    DataFrame
+        line, operation, gauge, feature; readings; good_passed, good_turned_down, bad_passed and bad_turned_down, by the
+        true values of the part against the gauge's limits without guard band; corrections of an offset.
+    """
+    rows = [
+        (*station.place, name, gauge.feature)
+        for station in stations_of(works, plan)
+        for name, gauge in station.spec.gauges.items()
+    ]
+    table = pd.DataFrame(rows, columns=["line", "operation", "gauge", "feature"])
+    return table.assign(
+        readings=tally.readings,
+        good_passed=tally.judged[:, 0, 0],
+        good_turned_down=tally.judged[:, 0, 1],
+        bad_passed=tally.judged[:, 1, 0],
+        bad_turned_down=tally.judged[:, 1, 1],
+        corrections=tally.corrections,
+    )

@@ -1,0 +1,98 @@
+"""Tables of machines, operations and causes."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from linesim.ledger.places import stations_of
+from linesim.plan.tables import Ints, Plan
+from linesim.plan.tally import Cause, State, Tally
+from linesim.result.arithmetic import per
+from linesim.works.model import Works
+
+__all__ = ["by_operation", "cause_table", "machine_table", "operation_table"]
+
+
+def by_operation(plan: Plan, counts: Ints) -> Ints:
+    """Sum counts of machines over the machines of each operation."""
+    sums: Ints = np.add.reduceat(counts, plan.operations.first_machine, axis=0)
+    return sums
+
+
+def machine_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
+    """One row for each machine.
+
+    Returns
+    -------
+    DataFrame
+        line, operation, machine; worked, passed, scrapped (parts), breakdowns, stops (for cutters), recut_min; for each
+        state its minutes (``cutting_min``) and their share of the counted time (``cutting_share``).
+    """
+    places = [stations_of(works, plan)[operation].place for operation in plan.machines.operation.tolist()]
+    columns: dict[str, object] = {
+        "line": [place.line for place in places],
+        "operation": [place.operation for place in places],
+        "machine": list(plan.names.machines),
+        "worked": tally.worked,
+        "passed": tally.passed,
+        "scrapped": tally.scrapped_castings,
+        "breakdowns": tally.breakdowns,
+        "stops": tally.stops,
+        "recut_min": tally.recut_min,
+    }
+    shares = per(tally.state_min, tally.counted_min)
+    for state in State:
+        columns[f"{state.name.lower()}_min"] = tally.state_min[:, state]
+        columns[f"{state.name.lower()}_share"] = shares[:, state]
+    return pd.DataFrame(columns)
+
+
+def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
+    """One row for each operation, in routing order.
+
+    Returns
+    -------
+    DataFrame
+        line, operation, machines; worked, passed, scrapped, recut, salvaged (recut counts each cutting again);
+        first_pass_share of the parts that left the operation; mean_stock and most_stock standing before it; taken;
+        mean_wait_min over all parts taken, and share_waited, the share that had to wait.
+    """
+    stations = stations_of(works, plan)
+    passed, scrapped = by_operation(plan, tally.passed), by_operation(plan, tally.scrapped_castings)
+    return pd.DataFrame(
+        {
+            "line": [station.place.line for station in stations],
+            "operation": [station.place.operation for station in stations],
+            "machines": plan.operations.end_machine - plan.operations.first_machine,
+            "worked": by_operation(plan, tally.worked),
+            "passed": passed,
+            "scrapped": scrapped,
+            "recut": by_operation(plan, tally.recut).sum(axis=1),
+            "salvaged": by_operation(plan, tally.salvaged).sum(axis=1),
+            "first_pass_share": per(by_operation(plan, tally.first_pass), passed + scrapped),
+            "mean_stock": per(tally.stock_min, tally.counted_min),
+            "most_stock": tally.most_stock,
+            "taken": tally.taken,
+            "mean_wait_min": per(tally.stood_min, tally.taken),
+            "share_waited": per(tally.had_to_wait, tally.taken),
+        }
+    )
+
+
+def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
+    """One row for each operation and cause for which a part was scrapped, recut or salvaged.
+
+    Returns
+    -------
+    DataFrame
+        line, operation, cause (in words), scrapped, recut, salvaged.
+    """
+    counts = [by_operation(plan, each) for each in (tally.scrapped, tally.recut, tally.salvaged)]
+    rows = []
+    for station in stations_of(works, plan):
+        for cause in Cause:
+            found = [int(each[station.number, cause]) for each in counts]
+            if any(found):
+                rows.append((*station.place, cause.words, *found))
+    return pd.DataFrame(rows, columns=["line", "operation", "cause", "scrapped", "recut", "salvaged"])

@@ -1,0 +1,144 @@
+"""The result of one run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Literal
+
+import pandas as pd
+
+from linesim.ledger import ledger_rows
+from linesim.plan.tables import Plan
+from linesim.plan.tally import Tally
+from linesim.quality.table import characteristics
+from linesim.result.crib_tables import change_table, gauge_table, people_table, set_table
+from linesim.result.floor_tables import cause_table, machine_table, operation_table
+from linesim.result.indicators import indicator_table
+from linesim.result.lines import line_table
+from linesim.result.plain import TABLES, plain_table, summary_of
+from linesim.result.words import Finding, findings_of
+from linesim.works.model import Works
+
+__all__ = ["Result", "Trace"]
+
+
+@dataclass(frozen=True, eq=False)
+class Trace:
+    """What happened, event by event, where a run was watched.
+
+    Attributes
+    ----------
+    parts : DataFrame
+        Moves of parts and their true values.
+    states : DataFrame
+        What each machine did from when to when.
+    changes : DataFrame
+        Cutter sets changed.
+    """
+
+    parts: pd.DataFrame
+    states: pd.DataFrame
+    changes: pd.DataFrame
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """One run with everything that can be read off it; each table is made when it is first asked for.
+
+    Attributes
+    ----------
+    works, plan : Works, Plan
+        What was run, with the policy.
+    tally : Tally
+        Sums over the counted time.
+    seed, replication : int
+        Key of all chance of the run.
+    engine : {"simpy", "fast"}
+        Which engine ran it; both give the same.
+    trace : Trace or None
+        If the run was watched.
+    """
+
+    works: Works
+    plan: Plan
+    tally: Tally
+    seed: int
+    replication: int
+    engine: Literal["simpy", "fast"]
+    trace: Trace | None = None
+
+    @cached_property
+    def lines(self) -> pd.DataFrame:
+        """One row per line: output, yields, stock, lead time, cost, quality loss and contribution."""
+        return line_table(self.works, self.plan, self.tally, self.ledger)
+
+    @cached_property
+    def machines(self) -> pd.DataFrame:
+        """One row per machine: minutes and share in each state, parts, breakdowns, stops."""
+        return machine_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def operations(self) -> pd.DataFrame:
+        """One row per operation: parts, first-pass share, stock and waiting before it."""
+        return operation_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def causes(self) -> pd.DataFrame:
+        """One row per operation and cause: parts scrapped, recut, salvaged."""
+        return cause_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def changes(self) -> pd.DataFrame:
+        """One row per mounted cutter set: changes, looks, and how far its edges went."""
+        return change_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def sets(self) -> pd.DataFrame:
+        """One row per kind of cutter set: circulation, regrinds, waiting."""
+        return set_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def people(self) -> pd.DataFrame:
+        """One row per pool of people, the tool grinders last: busy share, jobs, waiting."""
+        return people_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def gauges(self) -> pd.DataFrame:
+        """One row per gauge: readings, right and wrong verdicts, corrections."""
+        return gauge_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def characteristics(self) -> pd.DataFrame:
+        """One row per feature and characteristic: spread, capability, share out of limits, loss."""
+        return characteristics(self.works, self.plan, self.tally)
+
+    @cached_property
+    def ledger(self) -> pd.DataFrame:
+        """Every cost, row by row; see `linesim.ledger`."""
+        return ledger_rows(self.works, self.plan, self.tally)
+
+    @cached_property
+    def indicators(self) -> pd.DataFrame:
+        """Indicators of ISO 22400-2 by their standard names, per machine and per line."""
+        return indicator_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def findings(self) -> list[Finding]:
+        """What a person should be told without asking."""
+        return findings_of(self.works, self.plan, self.tally)
+
+    @cached_property
+    def summary(self) -> dict[str, Any]:
+        """The run in short, as plain values for JSON."""
+        return summary_of(self)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Summary and all tables as plain values for JSON; what is not a number becomes None.
+
+        Returns
+        -------
+        dict
+            ``summary``, and for each table a list of its rows.
+        """
+        return {"summary": self.summary} | {name: plain_table(getattr(self, name)) for name in TABLES}

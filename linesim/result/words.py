@@ -1,0 +1,125 @@
+"""What a person should be told of a run without asking, in plain sentences."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from linesim.plan.tables import Plan, RenewalWay
+from linesim.plan.tally import State, Tally
+from linesim.result.crib_tables import GRINDERS, people_table, set_table
+from linesim.works.model import Works
+
+__all__ = ["BUSY_WORTH_SAYING", "WAIT_WORTH_SAYING", "Finding", "findings_of"]
+
+WAIT_WORTH_SAYING = 0.10
+"""Share of their time that machines may wait for one kind of cutter before it is remarked upon (common practice)."""
+
+BUSY_WORTH_SAYING = 0.90
+"""Share of their time that people may be busy before it is remarked upon (common practice)."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One sentence about a run.
+
+    Attributes
+    ----------
+    text : str
+        The sentence.
+    is_problem : bool
+        The run shows a line that does not work, not merely one that could do better.
+    """
+
+    text: str
+    is_problem: bool
+
+
+def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
+    """Everything found, problems first.
+
+    Parameters
+    ----------
+    works, plan : Works, Plan
+        What was run.
+    tally : Tally
+        What the run left behind.
+
+    Returns
+    -------
+    list of Finding
+        Empty if there is nothing to say.
+    """
+    problems = [*_stuck(plan, tally), *_output(works, tally)]
+    remarks = [*_sets(works, plan, tally), *_people(works, plan, tally)]
+    return [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
+
+
+def _stuck(plan: Plan, tally: Tally) -> Iterator[str]:
+    """The floor has come to a stand, and what its machines wait for, as far as their minutes tell."""
+    if not tally.is_stuck:
+        return
+    ends = _last_states(plan, tally)
+    counts = Counter(state for state in ends.values() if state is not None)
+    waits = "; ".join(
+        f"{count} {'machine' if count == 1 else 'machines'} {state.words}" for state, count in counts.items()
+    )
+    yield f"Nothing moves any more from minute {tally.stuck_at_min:g} on: {waits or 'the reason cannot be told'}."
+    waiting = [machine for machine, state in ends.items() if state is State.WAITING_FOR_SET]
+    kinds = sorted(set(plan.mounts.kind[np.isin(plan.mounts.machine, waiting)].tolist()))
+    for kind in kinds:
+        if tally.fewest_sharp[kind] == 0 and plan.kinds.renewal[kind] == RenewalWay.REGROUND and plan.grinders == 0:
+            name = plan.names.kinds[kind]
+            yield f'"{name}" is reground, but the crib has no grinders; give it one, or buy the sets new.'
+
+
+def _last_states(plan: Plan, tally: Tally) -> dict[int, State | None]:
+    """State in which each machine has stood since the floor came to a stand; None where it cannot be told.
+
+    It is the only state that can hold all the minutes since then.
+    """
+    end_min = plan.warm_up_min + plan.length_min
+    stood_min = end_min - max(tally.stuck_at_min, plan.warm_up_min)
+    ends: dict[int, State | None] = {}
+    for machine, spent in enumerate(tally.state_min):
+        long_enough = [state for state in State if spent[state] >= stood_min * (1.0 - 1e-9)]
+        ends[machine] = long_enough[0] if len(long_enough) == 1 and stood_min > 0.0 else None
+    return ends
+
+
+def _output(works: Works, tally: Tally) -> Iterator[str]:
+    """Lines that ship nothing, or less than they scrap."""
+    for line, name in enumerate(works.lines):
+        shipped, scrapped = int(tally.shipped[line]), int(tally.scrapped_parts[line])
+        if shipped == 0:
+            castings = int(tally.castings[line])
+            yield (
+                f'Line "{name}" shipped nothing in {tally.counted_min:g} counted minutes; '
+                f"{castings} castings came in and {scrapped} parts were scrapped."
+            )
+        elif scrapped > shipped:
+            yield f'Line "{name}" scrapped {scrapped} parts and shipped {shipped}.'
+
+
+def _sets(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
+    """Kinds of cutter for which machines wait much."""
+    table = set_table(works, plan, tally)
+    for row in table[table["wait_share"] > WAIT_WORTH_SAYING].itertuples():
+        yield (
+            f'Machines waited {100.0 * float(str(row.wait_share)):.0f} % of their time for a sharp "{row.cutter}"; '
+            "more sets, another grinder or a shorter lead time would shorten that."
+        )
+
+
+def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
+    """Pools that are nearly always busy."""
+    for row in people_table(works, plan, tally).to_dict("records"):
+        share, wait_min = float(row["busy_share"]), float(row["mean_wait_min"])
+        if share >= BUSY_WORTH_SAYING:
+            who = "The tool grinders" if row["kind"] == GRINDERS else f'The people of "{row["pool"]}"'
+            waited = "" if math.isnan(wait_min) else f"; a job waits {wait_min:.1f} min for them on average"
+            yield f"{who} are busy {100.0 * share:.0f} % of the time{waited}."

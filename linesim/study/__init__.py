@@ -1,0 +1,20 @@
+"""Studies: one run, and many runs that set the policies of a works against each other."""
+
+from linesim.study.compare import compare
+from linesim.study.comparison import Comparison, Verdict
+from linesim.study.measures import MEASURES, Measure
+from linesim.study.outcome import WHOLE_WORKS
+from linesim.study.own_rules import load_rules
+from linesim.study.runs import ENGINES, run
+
+__all__ = [
+    "ENGINES",
+    "MEASURES",
+    "WHOLE_WORKS",
+    "Comparison",
+    "Measure",
+    "Verdict",
+    "compare",
+    "load_rules",
+    "run",
+]

@@ -1,0 +1,191 @@
+"""What a comparison of policies has found."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import pandas as pd
+
+from linesim.result.plain import plain_table, plain_value
+from linesim.study.measures import Measure, measure
+from linesim.study.outcome import WHOLE_WORKS, Outcome
+from linesim.study.sentences import sentences_of
+from linesim.study.tables import difference_table, ledger_table, policy_table, time_table
+from linesim.study.words import policy_words
+from linesim.works import Works, digest
+
+__all__ = ["Comparison", "Verdict"]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Which policy is best, and how far the data carry that.
+
+    Attributes
+    ----------
+    policy : str or None
+        The one with the best mean; None if no policy has one (nothing was shipped).
+    measure : Measure
+        By what it is judged.
+    is_clear : bool
+        Every other policy is apart from it, at the confidence of the comparison, all at once.
+    not_told_apart : tuple of str
+        The others that are not.
+    """
+
+    policy: str | None
+    measure: Measure
+    is_clear: bool
+    not_told_apart: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """Policies set against each other, replication by replication with the same castings, edges and breakdowns.
+
+    Attributes
+    ----------
+    works : Works
+        The scenario.
+    names : tuple of str
+        The policies compared, in the order in which they were named.
+    seed, n_replications : int
+        Key of all chance; every policy was run with replications 0 to n_replications - 1 of it.
+    confidence : float
+        Of the intervals.
+    outcomes : sequence of Outcome
+        What was kept of each run.
+    """
+
+    works: Works
+    names: tuple[str, ...]
+    seed: int
+    n_replications: int
+    confidence: float
+    outcomes: Sequence[Outcome]
+
+    @cached_property
+    def replications(self) -> pd.DataFrame:
+        """One row per policy, replication and line, and one for the whole works."""
+        return pd.DataFrame([row for outcome in self.outcomes for row in outcome.figures])
+
+    @cached_property
+    def policies(self) -> pd.DataFrame:
+        """Mean, half width, confidence and n of every measure, by policy and line; see `tables.policy_table`."""
+        return policy_table(self.replications, self.names, self.confidence)
+
+    @cached_property
+    def differences(self) -> pd.DataFrame:
+        """Paired differences against the best and against the first-named; see `tables.difference_table`.
+
+        The best is picked from the same data, so what is judged is the Bonferroni interval, which also holds
+        for a picked one; Holm's p value, sharper where a policy was chosen beforehand, stands beside it.
+        """
+        against = [name for name in dict.fromkeys([self._leader, self.names[0]]) if name is not None]
+        return difference_table(self.replications, self.names, against, self.confidence)
+
+    @cached_property
+    def best(self) -> Verdict:
+        """The best policy by contribution per hour if any line has a worth, else by cost per good part."""
+        leader = self._leader
+        found = self.differences
+        mine = found[(found["against"] == leader) & (found["measure"] == self.judged_by.name)]
+        ties = tuple(str(name) for name in mine.loc[~mine["is_apart"].astype(bool), "policy"])
+        return Verdict(leader, self.judged_by, leader is not None and not ties, ties)
+
+    @property
+    def judged_by(self) -> Measure:
+        """The measure that decides."""
+        has_worth = any(line.worth > 0.0 for line in self.works.lines.values())
+        return measure("contribution_per_hour" if has_worth else "cost_per_good_part")
+
+    @cached_property
+    def ledger(self) -> pd.DataFrame:
+        """Money per good part by policy, line and item."""
+        money = pd.DataFrame([row for outcome in self.outcomes for row in outcome.ledger])
+        return ledger_table(money, self.names, list(self.works.lines))
+
+    @cached_property
+    def times(self) -> pd.DataFrame:
+        """Mean share of time by policy, machine and state, and which operation holds back its line."""
+        return time_table(pd.DataFrame([row for outcome in self.outcomes for row in outcome.times]))
+
+    @cached_property
+    def findings(self) -> pd.DataFrame:
+        """What was found in single runs: policy, replication, text, is_problem."""
+        rows = [row for outcome in self.outcomes for row in outcome.findings]
+        return pd.DataFrame(rows, columns=["policy", "replication", "text", "is_problem"])
+
+    @cached_property
+    def sentences(self) -> tuple[str, ...]:
+        """The answer in words, the verdict first."""
+        return tuple(sentences_of(self))
+
+    @property
+    def words(self) -> dict[str, str]:
+        """What each policy does, in words."""
+        return {name: policy_words(self.works.policies[name]) for name in self.names}
+
+    @property
+    def provenance(self) -> dict[str, Any]:
+        """Everything that is needed to make the same figures again."""
+        from linesim import __version__  # noqa: PLC0415 - the package's own name is not bound while it is
+        imported
+
+        return {
+            "works": self.works.name,
+            "digest": digest(self.works),
+            "policies": list(self.names),
+            "seed": self.seed,
+            "replications": self.n_replications,
+            "confidence": self.confidence,
+            "counted_min": self.works.run.length,
+            "warm_up_min": self.works.run.warm_up,
+            "engine": "simpy",
+            "linesim": __version__,
+        }
+
+    @property
+    def tables(self) -> dict[str, pd.DataFrame]:
+        """The tables by name."""
+        names = ("policies", "differences", "replications", "ledger", "times", "findings")
+        return {name: getattr(self, name) for name in names}
+
+    def mean(self, policy: str, name: str, line: str = WHOLE_WORKS) -> tuple[float, float]:
+        """Mean and half width of one measure of one policy."""
+        table = self.policies
+        row = table[(table["policy"] == policy) & (table["line"] == line) & (table["measure"] == name)].iloc[
+            0
+        ]
+        return float(row["mean"]), float(row["half_width"])
+
+    def as_dict(self) -> dict[str, Any]:
+        """Everything as plain values for JSON; what is not a number becomes None."""
+        verdict = self.best
+        head = {
+            "provenance": self.provenance,
+            "currency": self.works.currency,
+            "sentences": list(self.sentences),
+            "best": {
+                "policy": verdict.policy,
+                "by": verdict.measure.name,
+                "is_clear": verdict.is_clear,
+                "not_told_apart": list(verdict.not_told_apart),
+            },
+        }
+        return {
+            key: plain_value(value) if not isinstance(value, (dict, list)) else value
+            for key, value in head.items()
+        } | {name: plain_table(table) for name, table in self.tables.items()}
+
+    @cached_property
+    def _leader(self) -> str | None:
+        """The policy with the best mean by the measure that decides; the first-named of equals."""
+        judged = self.judged_by
+        means = [(self.mean(name, judged.name)[0], name) for name in self.names]
+        sign = -1.0 if judged.is_more_better else 1.0
+        ranked = sorted((sign * mean, at) for at, (mean, _) in enumerate(means) if mean == mean)  # noqa: PLR0124 - nan
+        return self.names[ranked[0][1]] if ranked else None

@@ -1,0 +1,183 @@
+"""Means with their intervals, and paired differences; every quantile and test comes from SciPy."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+from scipy import stats
+
+__all__ = ["Difference", "Interval", "each_of", "holm", "mean_interval", "paired_difference"]
+
+_SAME = 1e-12
+"""Figures this near to each other, against the greatest of them, differ by rounding alone."""
+
+
+class Interval(NamedTuple):
+    """A mean with half the width of its confidence interval.
+
+    Attributes
+    ----------
+    mean : float
+        Not a number if one of the values is not.
+    half_width : float
+        Not a number for a single value, from which no interval follows; 0 if all values are the same.
+    n : int
+        Number of values.
+    """
+
+    mean: float
+    half_width: float
+    n: int
+
+    @property
+    def low(self) -> float:
+        """Lower end."""
+        return self.mean - self.half_width
+
+    @property
+    def high(self) -> float:
+        """Upper end."""
+        return self.mean + self.half_width
+
+
+class Difference(NamedTuple):
+    """A mean paired difference, half the width of its interval, the p value of no difference, and the pairs."""
+
+    mean: float
+    half_width: float
+    p_value: float
+    n: int
+
+    @property
+    def is_apart(self) -> bool:
+        """Whether the interval leaves out 0; never so for a single pair."""
+        return abs(self.mean) > self.half_width
+
+
+def mean_interval(values: Sequence[float] | npt.NDArray[np.float64], confidence: float) -> Interval:
+    """Mean of independent values with its t interval.
+
+    Parameters
+    ----------
+    values : sequence of float
+        At least one, one per replication.
+    confidence : float
+        Between 0 and 1.
+
+    Returns
+    -------
+    Interval
+
+    Notes
+    -----
+    Source: Student, "The probable error of a mean", Biometrika 6 (1908), 1-25 (from memory), by
+    `scipy.stats.ttest_1samp`.
+
+    >>> mean_interval([2.0, 2.0, 2.0], 0.95)
+    Interval(mean=2.0, half_width=0.0, n=3)
+    """
+    given = np.asarray(values, dtype=np.float64)
+    mean = float(given.mean())
+    if len(given) < 2 or not np.isfinite(given).all():
+        return Interval(mean, math.nan, len(given))
+    if _is_constant(given, float(np.abs(given).max())):
+        return Interval(float(given[0]), 0.0, len(given))
+    ends = stats.ttest_1samp(given, 0.0).confidence_interval(confidence)
+    return Interval(mean, float(ends.high - ends.low) / 2.0, len(given))
+
+
+def paired_difference(
+    values: Sequence[float] | npt.NDArray[np.float64],
+    against: Sequence[float] | npt.NDArray[np.float64],
+    confidence: float,
+) -> Difference:
+    """Mean of value minus its pair, with the paired t interval and test.
+
+    Parameters
+    ----------
+    values, against : sequence of float
+        Equally many; those at the same place share their replication, and with it castings, edges and
+        breakdowns.
+    confidence : float
+        Between 0 and 1, of this one difference.
+
+    Returns
+    -------
+    Difference
+        If every pair differs by the same, that difference is exact: half width 0, and p 0 (1 if it is 0).
+    """
+    first, second = np.asarray(values, dtype=np.float64), np.asarray(against, dtype=np.float64)
+    apart = first - second
+    n, mean = len(apart), float(apart.mean())
+    if n < 2 or not np.isfinite(apart).all():
+        return Difference(mean, math.nan, math.nan, n)
+    scale = float(max(np.abs(first).max(), np.abs(second).max()))
+    if _is_constant(apart, scale):
+        exact = 0.0 if abs(mean) <= _SAME * scale else mean
+        return Difference(exact, 0.0, 0.0 if exact else 1.0, n)
+    test = stats.ttest_rel(first, second)
+    ends = test.confidence_interval(confidence)
+    return Difference(mean, float(ends.high - ends.low) / 2.0, float(test.pvalue), n)
+
+
+def each_of(confidence: float, count: int) -> float:
+    """Confidence of each of several intervals, so that all of them hold at once with the confidence wanted.
+
+    Parameters
+    ----------
+    confidence : float
+        Wanted for all together, between 0 and 1.
+    count : int
+        How many intervals there are; with fewer than 2 nothing changes.
+
+    Returns
+    -------
+    float
+
+    Notes
+    -----
+    Source: Bonferroni's inequality.
+
+    >>> round(each_of(0.95, 5), 6)
+    0.99
+    """
+    return 1.0 - (1.0 - confidence) / max(count, 1)
+
+
+def holm(p_values: Sequence[float]) -> list[float]:
+    """p values put up for having been asked several at once.
+
+    Parameters
+    ----------
+    p_values : sequence of float
+        One per question; not a number where there is none.
+
+    Returns
+    -------
+    list of float
+        In the same order, each at most 1.
+
+    Notes
+    -----
+    Source: S. Holm, "A simple sequentially rejective multiple test procedure", Scandinavian Journal of
+    Statistics 6 (1979), 65-70 (from memory).
+
+    >>> holm([0.01, 0.04, 0.03])
+    [0.03, 0.06, 0.06]
+    """
+    order = sorted((value, at) for at, value in enumerate(p_values) if not math.isnan(value))
+    adjusted = [math.nan] * len(p_values)
+    least = 0.0
+    for rank, (value, at) in enumerate(order):
+        least = max(least, min(1.0, (len(order) - rank) * value))
+        adjusted[at] = least
+    return adjusted
+
+
+def _is_constant(values: npt.NDArray[np.float64], scale: float) -> bool:
+    """Whether values differ by rounding alone, against figures of a size."""
+    return float(np.ptp(values)) <= _SAME * scale

@@ -1,0 +1,62 @@
+"""What policies are compared by: one measure, one name, one unit, one direction."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+__all__ = ["MEASURES", "Measure", "measure", "with_unit"]
+
+
+class Measure(NamedTuple):
+    """One figure by which policies are compared.
+
+    Attributes
+    ----------
+    name : str
+        Column in the tables.
+    words : str
+        What it is called in a sentence.
+    unit : str
+        Unit, with "money" standing for the currency of the scenario.
+    is_more_better : bool
+        Whether a policy with more of it is the better one.
+    is_share : bool
+        Whether it is a share of 1, shown in per cent.
+    """
+
+    name: str
+    words: str
+    unit: str
+    is_more_better: bool
+    is_share: bool = False
+
+
+MEASURES: tuple[Measure, ...] = (
+    Measure("good_per_hour", "good parts per hour", "1/h", True),
+    Measure("cost_per_good_part", "cost per good part", "money", False),
+    Measure("quality_loss_per_good_part", "quality loss per good part", "money", False),
+    Measure("contribution_per_hour", "contribution per hour", "money/h", True),
+    Measure("first_pass_yield", "first-pass yield", "%", True, is_share=True),
+    Measure("planned_per_100", "planned changes per 100 good parts", "", False),
+    Measure("unplanned_per_100", "unplanned changes per 100 good parts", "", False),
+)
+
+
+def measure(name: str) -> Measure:
+    """The measure of a name.
+
+    >>> measure("first_pass_yield").words
+    'first-pass yield'
+    """
+    return next(found for found in MEASURES if found.name == name)
+
+
+def with_unit(found: Measure, currency: str) -> str:
+    """Words of a measure with its unit, for the head of a column.
+
+    >>> with_unit(measure("cost_per_good_part"), "EUR")
+    'cost per good part, EUR'
+    """
+    unit = found.unit.replace("money", currency)
+    is_said = not unit or unit == "1/h"
+    return found.words if is_said else f"{found.words}, {unit}"

@@ -1,0 +1,274 @@
+"""Figures that do not fit one another, and what a cut, a set or the handbook lacks, are told in plain words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from linesim.works import changed
+from linesim.works.checks_cuts import cutting_diameter
+from linesim.works.features import Feature, Size
+from tests.builders import flow_line
+from tests.unit.changes_refused import BASE, OPERATIONS, cut, feature, op, refused
+
+
+@pytest.mark.parametrize(
+    ("changes", "error"),
+    [
+        (
+            {"cutters": {"finish blade": {"sets": 0}}},
+            (
+                'changes, cutters[finish blade].sets: there is no set of "finish blade", but 2 machines mount it; '
+                "at least 2 was expected"
+            ),
+        ),
+        (
+            {"cutters": {"stones": {"sets": 0}}},
+            (
+                'changes, cutters[stones].sets: there is no set of "stones", but 1 machine mounts it; at '
+                "least 1 was expected"
+            ),
+        ),
+        (
+            op("Op 40", machines=4),
+            (
+                'b.yaml, line 27, cutters[rough blade].sets: 3 of "rough blade" are too few, because 4 '
+                "machines mount it; "
+                "at least 4 was expected\n"
+                'b.yaml, line 38, cutters[finish blade].sets: 3 of "finish blade" are too few, because 4 '
+                "machines mount it; "
+                "at least 4 was expected"
+            ),
+        ),
+        (
+            {"crib": {"grinders": 0}},
+            'changes, crib.grinders: 0 grinders, but "rough blade" is to be reground; at least 1 was expected',
+        ),
+        (
+            {"cutters": {"face mill": {"grade": None}}},
+            (
+                "changes, cutters[face mill]: a grade (from the handbook) or a life of its own is needed "
+                "for an edge to dull; neither is given"
+            ),
+        ),
+        (
+            cut("Op 20", "face", "deck finish", depth=0.75),
+            (
+                "b.yaml, line 68, lines.block.features[deck].as_cast.stock: the cuts take off 3.75 mm (3 + 0.75), "
+                "but the casting has 3.5 mm of stock; at most that was expected"
+            ),
+        ),
+        (
+            {"lines": {"block": {"material": None}}},
+            "changes, lines.block.material: missing; a text is needed where cuts are described",
+        ),
+        (
+            cut("Op 20", "face", "deck rough", width=201),
+            (
+                f"changes, {OPERATIONS}[Op 20].strokes[face].cuts[deck rough].width: 201 mm is wider than "
+                '"face mill" (200 mm); '
+                "at most its diameter was expected"
+            ),
+        ),
+        (
+            {"cutters": {"face mill": {"diameter": None}}},
+            'changes, cutters[face mill].diameter: missing; a length such as "3 mm" is needed for milling',
+        ),
+        (
+            feature("bores", size=None),
+            (
+                'b.yaml, line 24, cutters[rough blade].diameter: missing; a length such as "3 mm" is '
+                "needed for boring, "
+                'unless "bores" has a diameter\n'
+                'b.yaml, line 35, cutters[finish blade].diameter: missing; a length such as "3 mm" is '
+                "needed for boring, "
+                'unless "bores" has a diameter'
+            ),
+        ),
+        (
+            {"lines": {"block": {"material": "EN-GJL-25"}}},
+            (
+                'changes, lines.block.material: "EN-GJL-25" is not a material of the handbook; one of '
+                "EN-GJL-200, EN-GJL-250, "
+                "EN-GJL-300, EN-GJS-400, EN-GJS-600, EN-GJMB-350, EN-GJMB-550, AlSi10, AlSi17, C15, C45, "
+                'C45 hardened and tempered, ... was expected\n    Did you mean "EN-GJL-250"?'
+            ),
+        ),
+        (
+            {"cutters": {"rough blade": {"grade": "honing stone 220"}}},
+            (
+                'changes, cutters[rough blade].grade: "honing stone 220" is not a cutter grade of the '
+                "handbook; one of carbide, "
+                "coated carbide, high-speed steel, ceramic, cubic boron nitride was expected"
+            ),
+        ),
+        (
+            {"cutters": {"stones": {"grade": "carbide"}}},
+            (
+                'changes, cutters[stones].grade: "carbide" is not an abrasive of the handbook; one of '
+                "honing stone 220, "
+                "honing stone 400, vitrified wheel 60 was expected"
+            ),
+        ),
+        (
+            {"lines": {"block": {"material": "AlSi10"}}},
+            (
+                'b.yaml, line 36, cutters[finish blade].grade: "cubic boron nitride" has no figures for '
+                "cast aluminium (AlSi10); "
+                "it has them for grey iron"
+            ),
+        ),
+        (
+            {"cutters": {"brush": {"grade": "bristle"}}},
+            (
+                'changes, cutters[brush].grade: "bristle" is not a grade or an abrasive of the handbook; '
+                "one of carbide, "
+                "coated carbide, high-speed steel, ceramic, cubic boron nitride, honing stone 220, honing stone 400, "
+                "vitrified wheel 60 was expected"
+            ),
+        ),
+        (
+            {"handbook": {"grades": {"our grade": {"n": 0.3}}}},
+            (
+                'changes, handbook.grades[our grade]: "our grade" is not one of the handbook\'s grades, '
+                "and has no entry "
+                "based_on; one of carbide, coated carbide, high-speed steel, ceramic, cubic boron nitride was expected"
+            ),
+        ),
+        (
+            {"handbook": {"materials": {"our iron": {"based_on": "EN-GJL-999"}}}},
+            (
+                'changes, handbook.materials[our iron][based_on]: "EN-GJL-999" is not one of the '
+                "handbook's materials; "
+                "one of EN-GJL-200, EN-GJL-250, EN-GJL-300, EN-GJS-400, EN-GJS-600, EN-GJMB-350, "
+                "EN-GJMB-550, AlSi10, AlSi17, "
+                'C15, C45, C45 hardened and tempered, ... was expected\n    Did you mean "EN-GJL-300"?'
+            ),
+        ),
+        (
+            {"handbook": {"grades": {"carbide": {"nn": 0.3}}}},
+            (
+                'changes, handbook.grades[carbide][nn]: "nn" is not a figure of the handbook; one of '
+                "family, ref_life_min, "
+                "ref_speed_m_min, ref_feed_mm, ref_depth_mm, n, p, q, skin_factor, wear_limit_mm, wear_b, "
+                "wear_tau, ... "
+                'was expected\n    Did you mean "n"?'
+            ),
+        ),
+        (
+            {"handbook": {"grades": {"carbide": {"n": "high"}}}},
+            'changes, handbook.grades[carbide][n]: "high" was found; a number was expected',
+        ),
+        (
+            {"handbook": {"materials": {"EN-GJL-250": {"family": 3}}}},
+            "changes, handbook.materials[EN-GJL-250][family]: 3 was found; a text was expected",
+        ),
+    ],
+)
+def test_what_does_not_fit_is_told(changes: dict[str, Any], error: str) -> None:
+    assert refused(**changes) == error
+
+
+@pytest.mark.parametrize(
+    ("operation", "stroke", "name", "needed"),
+    [
+        ("Op 20", "face", "deck rough", ["speed", "feed", "length", "width"]),
+        ("Op 40", "rough", "lead", ["speed", "feed", "length"]),
+        ("Op 50", "hone", "hone", ["removal"]),
+    ],
+)
+def test_a_cut_says_what_its_minutes_follow_from(operation: str, stroke: str, name: str, needed: list[str]) -> None:
+    taken = dict.fromkeys(needed)
+    told = refused(**cut(operation, stroke, name, **taken)).splitlines()
+    assert [line.split(":")[0].rsplit(".", 1)[1] for line in told] == needed
+    assert all("unless minutes are given" in line for line in told)
+    known = changed(BASE, cut(operation, stroke, name, **taken, minutes="30 s"))
+    assert known.lines["block"].operations[operation].strokes[stroke].cuts[name].minutes == 0.5
+
+
+@pytest.mark.parametrize("process", ["drilling", "reaming"])
+def test_drilling_and_reaming_need_what_boring_needs(process: str) -> None:
+    told = refused(**cut("Op 40", "rough", "lead", process=process, speed=None))
+    assert told.endswith(
+        f'speed: missing; a speed such as "90 m/min" is needed for {process}, unless minutes are given'
+    )
+
+
+def test_grinding_needs_a_removal_rate() -> None:
+    told = refused(**cut("Op 50", "hone", "hone", process="grinding", removal=None))
+    assert told.endswith(
+        'removal: missing; a speed such as "20 um/min" is needed for grinding, unless minutes are given'
+    )
+
+
+def test_a_width_just_as_wide_as_the_cutter_will_do() -> None:
+    changed(BASE, cut("Op 20", "face", "deck rough", width=200))
+
+
+def test_all_of_the_stock_may_be_cut_but_for_rounding() -> None:
+    third = 3.5 / 3
+    cuts = {"deck finish": {"depth": third}, "deck rough": {"depth": third}}
+    extra = BASE.lines["block"].operations["Op 20"].strokes["face"].cuts["deck finish"].model_dump(exclude_none=True)
+    works = changed(BASE, op("Op 20", strokes={"face": {"cuts": {**cuts, "third": {**extra, "depth": third}}}}))
+    assert len(works.lines["block"].operations["Op 20"].strokes["face"].cuts) == 3
+
+
+def test_as_many_sets_as_machines_are_enough() -> None:
+    assert changed(BASE, op("Op 40", machines=3)).lines["block"].operations["Op 40"].machines == 3
+
+
+def test_the_same_feature_may_be_cut_twice_in_one_stroke() -> None:
+    cuts = BASE.lines["block"].operations["Op 40"].strokes["rough"].cuts
+    assert [(name, entry.feature) for name, entry in cuts.items()] == [("lead", "bores"), ("trail", "bores")]
+
+
+def test_a_set_without_a_life_may_serve_an_operation_given_by_its_minutes() -> None:
+    works = changed(BASE, {"cutters": {"brush": {"life": None}}})
+    assert works.cutters["brush"].life is None
+
+
+def test_grinders_are_needed_only_for_what_is_mounted() -> None:
+    spare = {"sets": 1, "renewal": {"reground": {"stock": 2, "minutes": 3}}}
+    works = flow_line([1], works={"cutters": {"spare": spare}, "crib": {"grinders": 0}})
+    assert works.crib.grinders == 0
+
+
+def test_the_handbook_may_be_changed_and_added_to() -> None:
+    works = changed(BASE, {
+        "handbook": {
+            "grades": {"our grade": {"based_on": "carbide", "n": 0.3}, "carbide": {"life_cv": 0.2}},
+            "materials": {"our iron": {"based_on": "EN-GJL-250", "family": "grey iron", "kc11_n_mm2": 1200}},
+        },
+        "cutters": {"rough blade": {"grade": "our grade"}},
+        "lines": {"block": {"material": "our iron"}},
+    })  # fmt: skip
+    assert works.cutters["rough blade"].grade == "our grade"
+
+
+def test_an_added_grade_has_the_families_of_the_one_it_is_based_on() -> None:
+    told = refused(
+        handbook={"grades": {"our grade": {"based_on": "cubic boron nitride"}}},
+        cutters={"rough blade": {"grade": "our grade"}, "finish blade": {"grade": "carbide"}},
+        lines={"block": {"material": "AlSi10"}},
+    )
+    assert told == (
+        'changes, cutters[rough blade].grade: "our grade" has no figures for cast aluminium (AlSi10); '
+        "it has them for grey iron"
+    )
+
+
+@pytest.mark.parametrize(
+    ("own", "feature", "expected"),
+    [
+        (50.0, Feature(diameter=80), 50.0),
+        (None, Feature(diameter=80), 80.0),
+        (None, Feature(kind="bore", size=Size(limits=(80, 81))), 80.5),
+        (None, Feature(kind="face", size=Size(limits=(80, 81))), None),
+        (None, None, None),
+    ],
+)
+def test_the_diameter_is_the_cutters_or_the_bores(
+    own: float | None, feature: Feature | None, expected: float | None
+) -> None:
+    assert cutting_diameter(own, feature) == expected

@@ -1,0 +1,138 @@
+"""The house keeps its order: arrows between rooms, sizes of files and functions, and what stands at the top."""
+
+from __future__ import annotations
+
+import ast
+import statistics
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PACKAGE = ROOT / "linesim"
+
+STOREYS = [
+    {"errors", "law"},
+    {"philox", "normal", "unit_table"},
+    {"chance", "quantity"},
+    {"units", "handbook"},
+    {"cutting"},
+    {"works"},
+    {"quality"},
+    {"plan"},
+    {"floor"},
+    {"fast"},
+    {"ledger"},
+    {"result"},
+    {"desk"},
+    {"study"},
+    {"report"},
+    {"cli"},
+]
+"""Rooms in the order in which data passes through them; a room imports only from rooms above it."""
+
+STOREY_OF = {room: number for number, rooms in enumerate(STOREYS) for room in rooms}
+OUTSIDE_THE_ORDER = {"__init__", "__main__", "begin"}
+
+MOST_LINES = 400
+MOST_CODE_LINES = 40
+COMPILED_MOST_CODE_LINES = 60
+
+
+def modules() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def room_of(module: Path) -> str:
+    first = module.relative_to(PACKAGE).parts[0]
+    return first.removesuffix(".py")
+
+
+def imported_rooms(tree: ast.AST) -> Iterator[str]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("linesim."):
+            yield str(node.module).split(".")[1]
+        elif isinstance(node, ast.Import):
+            yield from (name.name.split(".")[1] for name in node.names if name.name.startswith("linesim."))
+
+
+@pytest.mark.parametrize("module", modules(), ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_a_room_imports_only_from_rooms_above_it(module: Path) -> None:
+    room = room_of(module)
+    if room in OUTSIDE_THE_ORDER:
+        return
+    assert room in STOREY_OF, f"the room {room} has no place in the order"
+    for other in imported_rooms(ast.parse(module.read_text(encoding="utf-8"))):
+        assert other == room or STOREY_OF[other] < STOREY_OF[room], f"{module} imports from {other}"
+
+
+def test_files_stay_short() -> None:
+    too_long = {
+        str(module.relative_to(ROOT)): lines
+        for module in modules()
+        if (lines := len(module.read_text(encoding="utf-8").splitlines())) > MOST_LINES
+    }
+    assert not too_long
+
+
+def code_lines(function: ast.FunctionDef | ast.AsyncFunctionDef, source: list[str]) -> int:
+    """Lines of a function's body without docstring, blanks and comments."""
+    body = function.body[1:] if ast.get_docstring(function) else function.body
+    if not body:
+        return 0
+    lines = source[body[0].lineno - 1 : function.end_lineno]
+    return sum(1 for line in lines if line.strip() and not line.strip().startswith("#"))
+
+
+def functions() -> Iterator[tuple[Path, ast.FunctionDef | ast.AsyncFunctionDef, int]]:
+    for module in modules():
+        text = module.read_text(encoding="utf-8")
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+                yield module, node, code_lines(node, text.splitlines())
+
+
+def test_functions_stay_short() -> None:
+    found = list(functions())
+    too_long = [
+        f"{module.relative_to(ROOT)}: {function.name} has {lines}"
+        for module, function, lines in found
+        if lines > (COMPILED_MOST_CODE_LINES if room_of(module) == "fast" else MOST_CODE_LINES)
+    ]
+    assert not too_long
+    lengths = sorted(lines for _, _, lines in found)
+    assert statistics.median(lengths) <= 8
+    assert lengths[int(0.9 * len(lengths))] <= 24
+
+
+def is_public(name: str) -> bool:
+    return not name.startswith("_")
+
+
+def test_every_public_name_is_described() -> None:
+    bare = []
+    for module in modules():
+        tree = ast.parse(module.read_text(encoding="utf-8"))
+        if ast.get_docstring(tree) is None:
+            bare.append(str(module))
+        for node in tree.body:
+            if isinstance(node, ast.FunctionDef | ast.ClassDef) and is_public(node.name) and not ast.get_docstring(node):
+                bare.append(f"{module}: {node.name}")
+    assert not bare
+
+
+def test_nothing_else_stands_at_the_top() -> None:
+    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "linesim", "dashboard", "tests", "scenarios"}
+    listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
+    top = {line.split("/")[0] for line in listed.splitlines()}
+    assert {name for name in top if not name.startswith(".")} <= allowed
+
+
+def test_importing_linesim_fetches_no_heavy_library() -> None:
+    heavy = ["numba", "pandas", "scipy", "pint", "plotly", "numpy", "pydantic", "simpy"]
+    code = f"import linesim, sys; print([name for name in {heavy!r} if name in sys.modules])"
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert told.stdout.strip() == "[]"

@@ -1,0 +1,294 @@
+"""Errors of the models come out as one clear sentence each, all together, with file, line and place."""
+
+from __future__ import annotations
+
+import pickle
+
+import pytest
+
+from linesim.errors import Problem, ScenarioError, nearest, said
+from linesim.works import works_from_dict, works_from_text
+from tests.builders import a_scenario_text, a_works
+
+FACE = "lines.block.operations[Op 20].strokes[face].cuts[deck rough]"
+PROCESSES = "one of milling, boring, drilling, reaming, honing, grinding"
+
+
+def error_of(*replacements: tuple[str, str]) -> str:
+    text = a_scenario_text()
+    for old, new in replacements:
+        assert old in text
+        text = text.replace(old, new, 1)
+    with pytest.raises(ScenarioError) as caught:
+        works_from_text(text, "b.yaml")
+    return str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "error"),
+    [
+        (
+            "depth: 3 mm",
+            "depth: 3 kg",
+            f'line 90, {FACE}.depth: "3 kg" is a mass; a length such as "3 mm" was expected',
+        ),
+        ("depth: 3 mm", "depth: -3 mm", f'line 90, {FACE}.depth: "-3 mm" is too small; it must be above 0 mm'),
+        (
+            "clean: true",
+            "clean: nope",
+            'line 111, lines.block.operations[Op 20].chips.clean: "nope" was found; true or false was expected',
+        ),
+        ("feed: 0.2 mm", "feedd: 0.2 mm", f'line 92, {FACE}.feedd: "feedd" is not known here; did you mean "feed"?'),
+        (
+            "process: boring",
+            "process: borin",
+            (
+                'line 126, lines.block.operations[Op 40].strokes[rough].cuts[lead].process: "borin" is not known here; '
+                f'{PROCESSES} was expected\n    Did you mean "boring"?'
+            ),
+        ),
+        (
+            "buffer: 4",
+            "buffer: -4",
+            "line 82, lines.block.operations[Op 20].buffer: -4 is too small; it must be at least 0",
+        ),
+        (
+            "buffer: 4",
+            "buffer: 2.5",
+            "line 82, lines.block.operations[Op 20].buffer: 2.5 is not a whole number; a whole number was expected",
+        ),
+        (
+            "buffer: unlimited",
+            "buffer: unlimitd",
+            (
+                'line 119, lines.block.operations[Op 40].buffer: "unlimitd" is not known here; '
+                'a whole number or "unlimited" was expected\n    Did you mean "unlimited"?'
+            ),
+        ),
+        (
+            "operators: 0.5",
+            "operators: 500",
+            "line 116, lines.block.operations[Op 20].operators: 500 is too large; it must be at most 100",
+        ),
+        (
+            "breaking: never",
+            "breaking: sometimes",
+            (
+                'line 43, cutters[finish blade].breaking: "sometimes" is not known here; a group of entries such as '
+                "shape:, scale: or one of by grade, never was expected"
+            ),
+        ),
+        (
+            "scale: 2.2",
+            "scale: big",
+            'line 34, cutters[rough blade].breaking.scale: "big" is a text; a number was expected',
+        ),
+        (
+            "default: run out",
+            "default: run outt",
+            (
+                'line 173, policies[run out].default: "run outt" was found; a rule such as {parts: 300} or '
+                '"run out" was expected'
+            ),
+        ),
+        (
+            "change: 6 min",
+            "change: [5]",
+            'line 21, cutters[face mill].change: a list is not a number; a time such as "3 min" was expected',
+        ),
+        (
+            "change: 6 min",
+            "change: 6 mm",
+            'line 21, cutters[face mill].change: "6 mm" is a length; a time such as "3 min" was expected',
+        ),
+        (
+            "change: 6 min",
+            "change: {lognormal: {mean: 5}}",
+            "line 21, cutters[face mill].change.lognormal.cv: missing; a number was expected",
+        ),
+        (
+            "change: 6 min",
+            "change:",
+            (
+                'line 21, cutters[face mill].change: nothing is given; a time such as "3 min" or '
+                "{lognormal: {mean: 3, cv: 0.2}} was expected"
+            ),
+        ),
+        (
+            "change: 6 min",
+            "change: {fixed: 3, uniform: {low: 1, high: 2}}",
+            "line 21, cutters[face mill].change: name exactly one distribution; found uniform and fixed",
+        ),
+        (
+            "limits: [279.95, 280.05]",
+            "limits: [279.95]",
+            (
+                "line 65, lines.block.features[deck].size.limits: a list of 1 was found; a list of 2 such as "
+                "[1, 2] was expected"
+            ),
+        ),
+        (
+            "limits: [279.95, 280.05]",
+            "limits: [1, 2, 3]",
+            (
+                "line 65, lines.block.features[deck].size.limits: a list of 3 was found; a list of 2 such as "
+                "[1, 2] was expected"
+            ),
+        ),
+        (
+            "limits: [279.95, 280.05]",
+            "limits: [2, 1]",
+            "line 65, lines.block.features[deck].size: the lower limit (2 mm) must be below the upper one (1 mm)",
+        ),
+        (
+            "reads: [size]",
+            "reads: []",
+            (
+                "line 146, lines.block.operations[Op 40].gauges[bore gauge].reads: 0 entries were found; at "
+                "least 1 was expected"
+            ),
+        ),
+        ("linesim: 1", "linesim: 2", "line 1, linesim: 2 was found; 1 was expected"),
+        (
+            "currency: EUR",
+            "currency: E-R",
+            'line 4, currency: "E-R" was found; a currency of 1 to 12 letters such as EUR was expected',
+        ),
+        (
+            "price: 260 EUR",
+            "price: 260 USD",
+            (
+                'line 20, cutters[face mill].price: "260 USD" is in USD, but this scenario reckons in EUR\n'
+                "    A scenario has one currency: convert the figure, or change the entry currency."
+            ),
+        ),
+        (
+            "sets: [brush]",
+            "sets: [10]",
+            (
+                "line 79, lines.block.operations[Op 10].sets[0]: 10 was found; a text was expected\n"
+                '    Put it in quotation marks if it is a name: "10".'
+            ),
+        ),
+        (
+            "shifts_per_day: 2",
+            "zzz: 2",
+            (
+                'line 5, calendar.zzz: "zzz" is not known here\n'
+                "    Known here: shift, shifts_per_day, days_per_week, weeks_per_year."
+            ),
+        ),
+        (
+            "bought: {}",
+            "bought: {x: 1}",
+            'line 55, cutters[brush].renewal.bought.x: "x" is not known here\n    Nothing is expected here.',
+        ),
+    ],
+)
+def test_one_wrong_entry_gives_one_clear_sentence(old: str, new: str, error: str) -> None:
+    assert error_of((old, new)) == "b.yaml, " + error
+
+
+def test_all_errors_come_together_in_the_order_of_the_lines() -> None:
+    lines = error_of(
+        ("depth: 3 mm", "depth: 3 kg"),
+        ("teeth: 12", "teeth: twelve"),
+        ("seed: 7", "seed: -7"),
+        ("depth: 2.5 mm", "depht: 2.5 mm"),
+    )
+    assert lines.splitlines() == [
+        "b.yaml, line 6, run.seed: -7 is too small; it must be at least 0",
+        'b.yaml, line 16, cutters[face mill].teeth: "twelve" is a text; a whole number was expected',
+        f'b.yaml, line 90, {FACE}.depth: "3 kg" is a mass; a length such as "3 mm" was expected',
+        (
+            "b.yaml, line 123, lines.block.operations[Op 40].strokes[rough].cuts[lead].depth: missing; "
+            'a length such as "3 mm" was expected'
+        ),
+        (
+            'b.yaml, line 127, lines.block.operations[Op 40].strokes[rough].cuts[lead].depht: "depht" is '
+            "not known here; "
+            'did you mean "depth"?'
+        ),
+    ]
+
+
+def test_a_wrong_calendar_and_currency_do_not_hide_or_multiply_other_errors() -> None:
+    assert error_of(
+        ("calendar: {shift: 8 h", "calendar: {shift: 8 kg"), ("currency: EUR", "currency: 7")
+    ).splitlines() == [
+        "b.yaml, line 4, currency: 7 was found; a text was expected",
+        '    Put it in quotation marks if it is a name: "7".',
+        'b.yaml, line 5, calendar.shift: "8 kg" is a mass; a time such as "8 h" was expected',
+    ]
+
+
+def test_an_empty_scenario_asks_for_what_is_needed() -> None:
+    with pytest.raises(ScenarioError) as caught:
+        works_from_dict({}, "given")
+    assert str(caught.value).splitlines() == [
+        "given, name: missing; a text was expected",
+        "given, lines: missing; a group of entries by name was expected",
+        "given, policies: missing; a group of entries by name was expected",
+    ]
+
+
+def test_no_word_of_the_checking_library_comes_out() -> None:
+    for value in ("3", "x y", "[]", "{}", "true", "~", "[[1]]", "{a: {b: 1}}", "-1", "1e15", "9" * 25):
+        for line in a_scenario_text().splitlines():
+            name, colon, rest = line.partition(": ")
+            if not colon or "&" in rest:
+                continue
+            try:
+                works_from_text(a_scenario_text().replace(line, f"{name}: {value}", 1))
+            except ScenarioError as error:
+                told = str(error)
+                for word in (
+                    "Input should",
+                    "valid dictionary",
+                    "instance of",
+                    "pydantic",
+                    "Traceback",
+                    "validator",
+                    "Error",
+                ):
+                    assert word not in told, told
+
+
+def test_names_are_shown_in_brackets_and_entries_with_dots() -> None:
+    works = a_works()
+    path = ("lines", "block", "operations", "Op 40", "strokes", "rough", "cuts", "lead", "depth")
+    assert works.problem(path, "x").path == "lines.block.operations[Op 40].strokes[rough].cuts[lead].depth"
+    assert works.problem(("policies", "by parts", "exceptions", "finish blade"), "x").path == (
+        "policies[by parts].exceptions[finish blade]"
+    )
+
+
+def test_a_works_knows_where_everything_stands() -> None:
+    works = works_from_text(a_scenario_text(), "b.yaml")
+    problem = works.problem(("lines", "block", "operations", "Op 20", "power"), "too weak", "Feed less.")
+    assert problem == Problem("b.yaml", 109, "lines.block.operations[Op 20].power", "too weak", "Feed less.")
+    assert works.problem(("lines", "block", "operations", "Op 20", "max_rpm"), "x").line == 81
+    assert pickle.loads(pickle.dumps(works)).problem(("name",), "x").line == 2
+
+
+def test_a_works_built_in_python_has_its_name_for_a_file() -> None:
+    works = a_works().model_copy(update={"name": "copied"})
+    assert str(works.problem(("run", "seed"), "x")) == "copied, run.seed: x"
+
+
+def test_an_error_survives_the_way_back_from_a_worker() -> None:
+    error = ScenarioError([Problem("a", 1, "b", "c", "d"), Problem("a", None, "", "e")])
+    assert pickle.loads(pickle.dumps(error)).problems == error.problems
+    assert str(error) == "a, line 1, b: c\n    d\na: e"
+
+
+def test_quotes_are_short_and_fit_to_print() -> None:
+    assert said("x" * 100) == '"' + "x" * 57 + '..."'
+    assert said("a\nb\x1b[31m") == '"a\N{REPLACEMENT CHARACTER}b\N{REPLACEMENT CHARACTER}[31m"'
+    assert said(10**30) == "a very long number"
+
+
+def test_the_nearest_name_forgives_capitals_and_blanks() -> None:
+    assert nearest("op40", ["Op 10", "Op 40"]) == "Op 40"
+    assert nearest("loss at limit", ["loss_at_limit", "limit"]) == "loss_at_limit"
+    assert nearest("q", ["face mill"]) is None
