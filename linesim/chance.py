@@ -22,6 +22,7 @@ __all__ = [
     "Purpose",
     "drawn",
     "lognormal_sigma",
+    "lognormal_value",
     "normal_from_uniform",
     "normals",
     "philox",
@@ -145,6 +146,26 @@ def lognormal_sigma(cv: float) -> float:
     0.2936
     """
     return math.sqrt(math.log1p(cv * cv))
+
+
+@law
+def lognormal_value(mean: float, cv: float, normal: float) -> float:
+    """Value of a lognormal law that belongs to a standard normal number.
+
+    Parameters
+    ----------
+    mean : float
+        Mean, in any unit; the value has the same.
+    cv : float
+        Standard deviation divided by mean, 0 or more.
+    normal : float
+        The standard normal number.
+
+    >>> lognormal_value(5.0, 0.0, 1.5), round(lognormal_value(5.0, 0.3, 0.0), 4)
+    (5.0, 4.7891)
+    """
+    sigma = lognormal_sigma(cv)
+    return mean * math.exp(sigma * normal - 0.5 * sigma * sigma)
 
 
 def weibull_scale_from_mean(mean: float, shape: float) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from linesim.chance import lognormal_value, normal_from_uniform
 from linesim.law import law
 
 UNIFORM_LAND_MM = 0.3
@@ -194,6 +195,42 @@ def wear_land_mm(life_share: float, wear_limit_mm: float, wear_b: float, wear_ta
     0.3
     """
     return wear_limit_mm * wear_growth(life_share, wear_b, wear_tau, wear_gamma)
+
+
+@law
+def edge_life_factor(cv: float, uniform: float) -> float:
+    """What the life of one edge is multiplied by: lognormal of mean 1.
+
+    Parameters
+    ----------
+    cv : float
+        Coefficient of variation of life from edge to edge; 0 for edges that are all alike.
+    uniform : float
+        The edge's luck, strictly between 0 and 1.
+
+    >>> edge_life_factor(0.0, 0.9), edge_life_factor(0.3, 0.9) > 1.0
+    (1.0, True)
+    """
+    return 1.0 if cv <= 0.0 else lognormal_value(1.0, cv, normal_from_uniform(uniform))
+
+
+@law
+def edge_break_share(shape: float, scale: float, uniform: float) -> float:
+    """Life share at which one edge breaks: Weibull.
+
+    Parameters
+    ----------
+    shape : float
+        Weibull shape, above 0.
+    scale : float
+        Life share by which 63.2 % of edges have broken; infinite where none ever breaks.
+    uniform : float
+        The edge's luck, strictly between 0 and 1; a small one is a long life.
+
+    >>> round(edge_break_share(4.0, 2.2, math.exp(-1.0)), 12), edge_break_share(1.0, math.inf, 0.5)
+    (2.2, inf)
+    """
+    return math.inf if math.isinf(scale) else scale * math.pow(-math.log(uniform), 1.0 / shape)
 
 
 @law

@@ -11,8 +11,10 @@ from linesim.desk.cuts import cut_table
 from linesim.desk.operations import constraint_table, operation_table
 from linesim.desk.remarks import remarks_on
 from linesim.desk.sets import set_table
+from linesim.desk.sources import source_table
 from linesim.plan.build import make_plan
 from linesim.plan.figures import cut_figures
+from linesim.result.plain import plain_table
 from linesim.works import Works
 
 __all__ = ["LEFT_OUT", "Desk", "desk_figures"]
@@ -42,6 +44,8 @@ class Desk:
         One row per operation: minutes per part, parts per hour, share of the constraint's load.
     constraints : pandas.DataFrame
         One row per line: the operation that holds it back, and its parts per hour.
+    sources : pandas.DataFrame
+        One row per handbook figure that the works leans on: where it comes from and how far that goes.
     remarks : tuple of str
         What a production engineer would remark on.
     basis : str
@@ -54,18 +58,28 @@ class Desk:
     sets: pd.DataFrame
     operations: pd.DataFrame
     constraints: pd.DataFrame
+    sources: pd.DataFrame
     remarks: tuple[str, ...]
     basis: str
 
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
-        names = ("cuts", "sets", "operations", "constraints")
+        names = ("cuts", "sets", "operations", "constraints", "sources")
         return {name: getattr(self, name) for name in names}
 
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What the scenario leaves to the handbook, each with the cuts that it holds for."""
+        cuts: dict[str, list[str]] = {}
+        for cut, text in zip(self.cuts["cut"], self.cuts["assumed"], strict=True):
+            if text:
+                cuts.setdefault(str(text), []).append(str(cut))
+        return tuple(f"{text} ({', '.join(names)})" for text, names in cuts.items())
+
     def as_dict(self) -> dict[str, Any]:
-        """Everything as plain values."""
-        tables = {name: table.to_dict(orient="records") for name, table in self.tables.items()}
+        """Everything as plain values for JSON; what is not a finite number becomes None."""
+        tables = {name: plain_table(table) for name, table in self.tables.items()}
         head = {"works": self.works_name, "policy": self.policy, "basis": self.basis}
         return {**head, **tables, "remarks": list(self.remarks)}
 
@@ -105,6 +119,7 @@ def desk_figures(works: Works, policy: str | None = None) -> Desk:
         sets=sets,
         operations=operations,
         constraints=constraints,
+        sources=source_table(works),
         remarks=tuple(remarks_on(works, sets, constraints)),
         basis=f"Reckoned so that {changes}. {LEFT_OUT}",
     )

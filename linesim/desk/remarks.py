@@ -52,8 +52,8 @@ def remarks_on(works: Works, sets: pd.DataFrame, constraints: pd.DataFrame) -> I
 
 def _on_stock(name: str, line: Line) -> Iterator[str]:
     """Metal that stays on, and features that nothing cuts."""
-    cuts = [cut for operation in line.operations.values() for stroke in operation.strokes.values()
-            for cut in stroke.cuts.values()]  # fmt: skip
+    strokes = [stroke for operation in line.operations.values() for stroke in operation.strokes.values()]
+    cuts = [cut for stroke in strokes for cut in stroke.cuts.values()]
     for feature_name, feature in line.features.items():
         depths = [cut.depth for cut in cuts if cut.feature == feature_name]
         stock = feature.as_cast.stock

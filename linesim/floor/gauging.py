@@ -51,7 +51,7 @@ def read(site: Site, gauge: int, row: Any, part: Part) -> Reading:
     first = feature.first_place
     causes: list[Cause] = []
     sizes: list[float] = []
-    roughest = 0.0
+    total_um = roughest = 0.0
     is_good = True
     for place in range(first, first + feature.places):
         error_um, roughness_um = part.error_um[place], part.roughness_um[place]
@@ -61,13 +61,15 @@ def read(site: Site, gauge: int, row: Any, part: Part) -> Reading:
         rough_um = roughness_um + row.roughness_error_um * normal[1]
         causes += _faults(row, part.is_clean[place], size_um, rough_um)
         sizes.append(size_um)
+        # Added one by one: sum() carries the rounding along from Python 3.12 on, and the compiled engine does not.
+        total_um += size_um
         roughest = max(roughest, rough_um)
         is_good &= _is_good(row, part.is_clean[place], error_um, roughness_um)
     cause = min(causes, key=_ORDER.index) if causes else None
     site.tally.readings[gauge] += 1
     site.tally.judged[gauge, 0 if is_good else 1, 0 if cause is None else 1] += 1
     worst = max(sizes, key=abs)
-    return Reading(cause, sum(sizes) / len(sizes), worst, roughest if row.reads_roughness else 0.0)
+    return Reading(cause, total_um / len(sizes), worst, roughest if row.reads_roughness else 0.0)
 
 
 _ORDER = [Cause.NOT_CLEANED_UP, Cause.CUT_AWAY, Cause.ROUGH, Cause.METAL_LEFT]

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
-from linesim.chance import Purpose
+from linesim.chance import Purpose, lognormal_value
 from linesim.floor.gauging import MOST_PLACES
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -31,8 +30,8 @@ def locate(site: Site, operation: int, part: Part) -> float:
     _, thick, deep, _ = site.timing.normals(Purpose.CHIP, operation, part.serial)
     feature = site.rows.features[spec.chip_feature]
     place = feature.first_place + int(where * feature.places)
-    _scratch(part, place, _lognormal(spec.chip_scratch_um, spec.chip_scratch_cv, deep))
-    return -_lognormal(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
+    _scratch(part, place, lognormal_value(spec.chip_scratch_um, spec.chip_scratch_cv, deep))
+    return -lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
 
 
 def disturb(site: Site, operation: int, position: int, part: Part) -> None:
@@ -66,14 +65,9 @@ def _maybe_scratch(site: Site, part: Part, feature: int, row: Any, place: int, p
     chance, _, _, _ = site.timing.uniforms(Purpose.MOVE, feature, part.serial, sub)
     if chance < row.move_chance:
         _, deep, _, _ = site.timing.normals(Purpose.MOVE, feature, part.serial, sub)
-        _scratch(part, row.first_place + place, _lognormal(row.move_scratch_um, row.move_scratch_cv, deep))
+        _scratch(part, row.first_place + place, lognormal_value(row.move_scratch_um, row.move_scratch_cv, deep))
 
 
 def _scratch(part: Part, place: int, depth_um: float) -> None:
     """Only the deepest scratch of a place counts."""
     part.scratch_um[place] = max(part.scratch_um[place], depth_um)
-
-
-def _lognormal(mean: float, cv: float, normal: float) -> float:
-    sigma = math.sqrt(math.log(1.0 + cv * cv))
-    return mean * math.exp(sigma * normal - 0.5 * sigma * sigma)

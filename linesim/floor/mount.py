@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from linesim.chance import Purpose, normal_from_uniform
-from linesim.cutting.life import wear_land_mm
+from linesim.chance import Purpose
+from linesim.cutting.life import edge_break_share, edge_life_factor, wear_land_mm
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge
 from linesim.floor.timing import Timing
@@ -49,10 +49,10 @@ class Mount:
         self.ordinal += 1
         self.life_share = 0.0
         first, second, _, _ = self.timing.uniforms(Purpose.EDGE, self.index, self.ordinal)
-        self.life_factor = _life_factor(float(self.kind.life_cv), first)
+        self.life_factor = edge_life_factor(float(self.kind.life_cv), first)
         if cutter_set.is_reground:
             self.life_factor *= float(self.kind.reground_life)
-        self.break_share = _break_share(float(self.kind.break_shape), float(self.kind.break_scale), second)
+        self.break_share = edge_break_share(float(self.kind.break_shape), float(self.kind.break_scale), second)
         self.edge.put_in(now_min)
         # A sharp edge is preset: what the gauge had taught about the old one no longer holds.
         self.offsets.clear()
@@ -74,16 +74,3 @@ class Mount:
         """Wear land VB of the edge as it is now, mm."""
         kind = self.kind
         return wear_land_mm(self.life_share, kind.wear_limit_mm, kind.wear_b, kind.wear_tau, kind.wear_gamma)  # type: ignore[arg-type]
-
-
-def _life_factor(cv: float, uniform: float) -> float:
-    if cv <= 0.0:
-        return 1.0
-    sigma = math.sqrt(math.log(1.0 + cv * cv))
-    return math.exp(sigma * normal_from_uniform(uniform) - 0.5 * sigma * sigma)
-
-
-def _break_share(shape: float, scale: float, uniform: float) -> float:
-    if math.isinf(scale):
-        return math.inf
-    return float(scale * (-math.log(uniform)) ** (1.0 / shape))

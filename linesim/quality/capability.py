@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 
-__all__ = ["cp", "cpk", "cpm", "ppm_outside", "share_above", "share_below", "spread_under_drift"]
+__all__ = ["cp", "cpk", "cpm", "folded", "ppm_outside", "share_above", "share_below", "spread_under_drift"]
 
 
 def _over_spread(distance: float, spread: float) -> float:
@@ -154,3 +154,31 @@ def spread_under_drift(sd: float, drift: float, parts: float) -> float:
     3.0
     """
     return math.sqrt(sd * sd + (parts * parts - 1.0) * drift * drift / 12.0)
+
+
+def folded(mean: float, sd: float) -> tuple[float, float]:
+    """Mean and standard deviation of the size, sign left aside, of a normal quantity.
+
+    Parameters
+    ----------
+    mean, sd : float
+        Of the signed quantity; sd 0 or more.
+
+    Returns
+    -------
+    tuple of two float
+        In the same unit. The mean square stays as it is.
+
+    Notes
+    -----
+    Source: Leone, Nelson and Nottingham, "The folded normal distribution", Technometrics 3 (1961), 543-550 (from
+    memory).
+
+    >>> folded(-3.0, 0.0)
+    (3.0, 0.0)
+    """
+    if not sd > 0.0:
+        return abs(mean), sd
+    ratio = mean / sd
+    size = sd * math.sqrt(2.0 / math.pi) * math.exp(-0.5 * ratio * ratio) + mean * math.erf(ratio / math.sqrt(2.0))
+    return size, math.sqrt(max(mean * mean + sd * sd - size * size, 0.0))

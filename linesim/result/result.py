@@ -8,14 +8,16 @@ from typing import Any, Literal
 
 import pandas as pd
 
+from linesim.errors import RunError
 from linesim.ledger import ledger_rows
 from linesim.plan.tables import Plan
 from linesim.plan.tally import Tally
-from linesim.quality.table import characteristics
+from linesim.result.characteristics import characteristics
 from linesim.result.crib_tables import change_table, gauge_table, people_table, set_table
 from linesim.result.floor_tables import cause_table, machine_table, operation_table
 from linesim.result.indicators import indicator_table
 from linesim.result.lines import line_table
+from linesim.result.parts import part_table
 from linesim.result.plain import TABLES, plain_table, summary_of
 from linesim.result.words import Finding, findings_of
 from linesim.works.model import Works
@@ -30,11 +32,12 @@ class Trace:
     Attributes
     ----------
     parts : DataFrame
-        Moves of parts and their true values.
+        One row for each part at each operation: line, serial, operation, machine, moments in minutes from the start of
+        the run, outcome, and the true values of every place (``deck error_um``, ``bores 2 ra_um`` ...).
     states : DataFrame
         What each machine did from when to when.
     changes : DataFrame
-        Cutter sets changed.
+        Cutter sets changed: when, where, why, how far gone.
     """
 
     parts: pd.DataFrame
@@ -117,6 +120,19 @@ class Result:
     def ledger(self) -> pd.DataFrame:
         """Every cost, row by row; see `linesim.ledger`."""
         return ledger_rows(self.works, self.plan, self.tally)
+
+    @cached_property
+    def parts(self) -> pd.DataFrame:
+        """One row per good part of a watched run: what it has cost, item by item, in hundredths of the currency.
+
+        Raises
+        ------
+        RunError
+            The run was not watched, so that its parts are not known.
+        """
+        if self.trace is None:
+            raise RunError("the parts of this run are not known one by one; run it with a trace")
+        return part_table(self.works, self.plan, self.ledger, self.trace.parts)
 
     @cached_property
     def indicators(self) -> pd.DataFrame:

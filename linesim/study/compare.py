@@ -72,9 +72,9 @@ def compare(
     files = tuple(Path(file).resolve() for file in rules)
     for file in files:
         load_rules(file)
-    has_own_rules = any([make_plan(works, name).own_rules for name in names])
+    plans = [make_plan(works, name) for name in names]
     tasks = [Task(works, name, key, replication, files) for replication in range(count) for name in names]
-    here_only = has_own_rules and not files
+    here_only = not files and any(plan.own_rules for plan in plans)
     outcomes = spread(carry_out, tasks, 1 if here_only else workers, progress)
     in_order = sorted(zip(tasks, outcomes, strict=True), key=lambda pair: names.index(pair[0].policy))
     return Comparison(works, names, key, count, confidence, [outcome for _, outcome in in_order])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -9,15 +10,18 @@ from typing import Any
 
 import pandas as pd
 
+from linesim import __version__
 from linesim.result.plain import plain_table, plain_value
 from linesim.study.measures import Measure, measure
 from linesim.study.outcome import WHOLE_WORKS, Outcome
 from linesim.study.sentences import sentences_of
-from linesim.study.tables import difference_table, ledger_table, policy_table, time_table
+from linesim.study.tables import difference_table, ledger_table, policy_table, time_table, told_table
 from linesim.study.words import policy_words
 from linesim.works import Works, digest
 
 __all__ = ["Comparison", "Verdict"]
+
+LOSS = "quality_loss_per_good_part"
 
 
 @dataclass(frozen=True)
@@ -44,7 +48,7 @@ class Verdict:
 
 @dataclass(frozen=True, eq=False)
 class Comparison:
-    """Policies set against each other, replication by replication with the same castings, edges and breakdowns.
+    """Policies set against each other, replication by replication: castings, edges and breakdowns are shared.
 
     Attributes
     ----------
@@ -74,7 +78,7 @@ class Comparison:
 
     @cached_property
     def policies(self) -> pd.DataFrame:
-        """Mean, half width, confidence and n of every measure, by policy and line; see `tables.policy_table`."""
+        """Mean, half width, confidence and n of every measure, by policy and line."""
         return policy_table(self.replications, self.names, self.confidence)
 
     @cached_property
@@ -105,8 +109,8 @@ class Comparison:
     @cached_property
     def ledger(self) -> pd.DataFrame:
         """Money per good part by policy, line and item."""
-        money = pd.DataFrame([row for outcome in self.outcomes for row in outcome.ledger])
-        return ledger_table(money, self.names, list(self.works.lines))
+        rows = pd.DataFrame([row for outcome in self.outcomes for row in outcome.ledger])
+        return ledger_table(rows, self.n_replications)
 
     @cached_property
     def times(self) -> pd.DataFrame:
@@ -114,10 +118,29 @@ class Comparison:
         return time_table(pd.DataFrame([row for outcome in self.outcomes for row in outcome.times]))
 
     @cached_property
+    def frontier(self) -> tuple[str, ...]:
+        """Policies that no other one beats in both good parts per hour and quality loss, by rising output."""
+        points = {
+            name: (self.mean(name, "good_per_hour")[0], self.mean(name, LOSS)[0]) for name in self.names
+        }
+        kept = [
+            name
+            for name, point in points.items()
+            if not any(_beats(other, point) for other in points.values())
+        ]
+        known = [name for name in kept if not math.isnan(points[name][1])]
+        return tuple(sorted(known, key=lambda name: points[name]))
+
+    @cached_property
     def findings(self) -> pd.DataFrame:
         """What was found in single runs: policy, replication, text, is_problem."""
         rows = [row for outcome in self.outcomes for row in outcome.findings]
         return pd.DataFrame(rows, columns=["policy", "replication", "text", "is_problem"])
+
+    @cached_property
+    def told(self) -> pd.DataFrame:
+        """The findings put together: policy, text (of the first run), is_problem, runs; problems first."""
+        return told_table(self.findings)
 
     @cached_property
     def sentences(self) -> tuple[str, ...]:
@@ -132,9 +155,6 @@ class Comparison:
     @property
     def provenance(self) -> dict[str, Any]:
         """Everything that is needed to make the same figures again."""
-        from linesim import __version__  # noqa: PLC0415 - the package's own name is not bound while it is
-        imported
-
         return {
             "works": self.works.name,
             "digest": digest(self.works),
@@ -187,5 +207,10 @@ class Comparison:
         judged = self.judged_by
         means = [(self.mean(name, judged.name)[0], name) for name in self.names]
         sign = -1.0 if judged.is_more_better else 1.0
-        ranked = sorted((sign * mean, at) for at, (mean, _) in enumerate(means) if mean == mean)  # noqa: PLR0124 - nan
+        ranked = sorted((sign * mean, at) for at, (mean, _) in enumerate(means) if not math.isnan(mean))
         return self.names[ranked[0][1]] if ranked else None
+
+
+def _beats(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """Whether one pair of output and loss is nowhere worse and somewhere better than another."""
+    return one[0] >= other[0] and one[1] <= other[1] and one != other

@@ -45,7 +45,7 @@ class Interval(NamedTuple):
 
 
 class Difference(NamedTuple):
-    """A mean paired difference, half the width of its interval, the p value of no difference, and the pairs."""
+    """A mean paired difference, half its interval's width, the p value of no difference, and the pairs."""
 
     mean: float
     half_width: float
@@ -149,7 +149,7 @@ def each_of(confidence: float, count: int) -> float:
 
 
 def holm(p_values: Sequence[float]) -> list[float]:
-    """p values put up for having been asked several at once.
+    """Raise p values for having asked several questions at once.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What a comparison keeps of one run: the figures by line and for the whole works, times, ledger and findings."""
+"""What a comparison keeps of one run: figures by line and of the whole works, times, ledger, findings."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from linesim.ledger import ITEMS, Item, total_pence
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
 from linesim.plan.tally import State
@@ -105,8 +106,8 @@ def _whole(result: Result, rows: Sequence[Row]) -> Row:
     """All lines together: rates add up, shares and means are taken over all parts."""
     tally = result.tally
     shipped, left = int(tally.shipped.sum()), int(tally.shipped.sum() + tally.scrapped_parts.sum())
-    pence = result.ledger["pence"]
-    loss = pence[result.ledger["item"] == "quality loss"].sum()
+    ledger = result.ledger
+    cost, loss = (total_pence(rows) / 100.0 for rows in (ledger, ledger[ledger["item"] == Item.QUALITY_LOSS]))
     added = (
         "good_per_hour",
         "parts_in_limits_per_hour",
@@ -127,8 +128,8 @@ def _whole(result: Result, rows: Sequence[Row]) -> Row:
         "scrap_share": _ratio(float(tally.scrapped_parts.sum()), left),
         "mean_in_line": sum(row["mean_in_line"] for row in rows),
         "mean_lead_min": _ratio(float(tally.lead_min.sum()), shipped),
-        "cost_per_good_part": _ratio(float(pence.sum()) / 100.0, shipped),
-        "quality_loss_per_good_part": _ratio(float(loss) / 100.0, shipped),
+        "cost_per_good_part": _ratio(cost, shipped),
+        "quality_loss_per_good_part": _ratio(loss, shipped),
         **_per_100(changes, shipped),
     }
 
@@ -137,7 +138,7 @@ def _change_counts(result: Result) -> dict[str, tuple[int, int]]:
     """Planned changes (joined ones among them) and unplanned ones, by line."""
     table = result.changes
     sums = table.groupby("line")[["planned", "joined", "unplanned"]].sum()
-    counts = {line: (0, 0) for line in result.works.lines}
+    counts = dict.fromkeys(result.works.lines, (0, 0))
     for line, row in sums.iterrows():
         counts[str(line)] = (int(row["planned"] + row["joined"]), int(row["unplanned"]))
     return counts
@@ -161,16 +162,23 @@ def _times(result: Result) -> list[Row]:
     rows = []
     for machine in result.machines.to_dict(orient="records"):
         place = {name: machine[name] for name in ("line", "operation", "machine")}
-        for state in State:
-            rows.append(place | {"state": state.words, "share": machine[f"{state.name.lower()}_share"]})
+        rows += [
+            place | {"state": state.words, "share": machine[f"{state.name.lower()}_share"]} for state in State
+        ]
     return rows
 
 
 def _ledger(result: Result) -> list[Row]:
-    """Money by line and item."""
-    sums = result.ledger.groupby(["line", "item"], sort=False)["pence"].sum()
+    """Money per good part, by line and item, and for the whole works."""
     shipped = dict(zip(result.works.lines, result.tally.shipped.tolist(), strict=True))
-    return [
-        {"line": line, "item": item, "money": pence / 100.0, "shipped": shipped[line]}
-        for (line, item), pence in sums.items()
-    ]
+    money = result.ledger.groupby(["line", "item"])["pence"].sum() / 100.0
+    rows = []
+    for item in ITEMS:
+        spent = {line: float(money.get((line, item), 0.0)) for line in shipped}
+        rows += [
+            {"line": line, "item": item, "per_good_part": _ratio(spent[line], shipped[line])}
+            for line in shipped
+        ]
+        whole = _ratio(sum(spent.values()), sum(shipped.values()))
+        rows.append({"line": WHOLE_WORKS, "item": item, "per_good_part": whole})
+    return rows

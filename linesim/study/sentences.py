@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from linesim.study.measures import Measure, measure
-from linesim.study.words import amount, listing, number_word
+from linesim.study.words import CHANGING, amount, listing, number_word
 
 if TYPE_CHECKING:
     from linesim.study.comparison import Comparison
@@ -47,7 +47,8 @@ def _alone(found: Comparison) -> str:
     """One policy has nothing to be set against."""
     name = found.names[0]
     good = amount(*found.mean(name, "good_per_hour"))
-    return f"{_capital(found.words[name])} gives {good} good parts per hour; there is no other policy to set it against."
+    alone = "there is no other policy to set it against"
+    return f"{_capital(found.words[name])} gives {good} good parts per hour; {alone}."
 
 
 def _gain(found: Comparison, best: str) -> str:
@@ -56,7 +57,10 @@ def _gain(found: Comparison, best: str) -> str:
     clauses = [
         _clause(found, best, other, measure(name)) for name in ("good_per_hour", "quality_loss_per_good_part")
     ]
-    return f"{_capital(_said(found, best))} instead of {_said(found, other)} {' and '.join(clauses)}"
+    ours, theirs = _said(found, best), _said(found, other)
+    if ours.startswith(CHANGING):
+        theirs = theirs.removeprefix(CHANGING)
+    return f"{_capital(ours)} instead of {theirs} {' and '.join(clauses)}"
 
 
 def _clause(found: Comparison, best: str, other: str, by: Measure) -> str:
@@ -68,7 +72,8 @@ def _clause(found: Comparison, best: str, other: str, by: Measure) -> str:
     if gain == 0.0 and half_width == 0.0:
         return f"leaves {by.words} exactly as {'they are' if by.name == 'good_per_hour' else 'it is'}"
     if not is_apart and found.n_replications > 1:
-        return f"makes no difference to {by.words} that can be shown ({amount(gain, half_width)}{_unit(found, by)})"
+        shown = f"{amount(gain, half_width)}{_unit(found, by)}"
+        return f"makes no difference to {by.words} that can be shown ({shown})"
     figure = amount(abs(gain), half_width)
     if by.name == "good_per_hour":
         return f"gives {figure} {'more' if gain > 0.0 else 'fewer'} good parts per hour"

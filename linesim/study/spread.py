@@ -17,7 +17,7 @@ Found = TypeVar("Found")
 Progress = Callable[[int, int], None]
 """Told how many runs are done, out of how many."""
 
-_WORTH_SPREADING_S = 6.0
+_WORTH_SPREADING_S = 12.0
 """Starting the workers takes seconds; less work than this is done sooner without them."""
 
 

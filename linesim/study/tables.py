@@ -13,7 +13,7 @@ from linesim.study.intervals import each_of, holm, mean_interval, paired_differe
 from linesim.study.measures import MEASURES, Measure
 from linesim.study.outcome import WHOLE_WORKS
 
-__all__ = ["difference_table", "ledger_table", "policy_table", "time_table", "values_of"]
+__all__ = ["difference_table", "ledger_table", "policy_table", "time_table", "told_table", "values_of"]
 
 _IDLE = ("waiting for a part", "held up")
 """What a machine does through no doing of its own."""
@@ -124,48 +124,27 @@ def _against_one(
     ]
 
 
-def ledger_table(money: pd.DataFrame, policies: Sequence[str], lines: Sequence[str]) -> pd.DataFrame:
+def ledger_table(ledger: pd.DataFrame, n_replications: int) -> pd.DataFrame:
     """What each item costs per good part, in the mean over the replications.
 
     Parameters
     ----------
-    money : pandas.DataFrame
-        Columns policy, replication, line, item, money, shipped.
-    policies, lines : sequence of str
-        Their names, in order.
+    ledger : pandas.DataFrame
+        Columns policy, replication, line, item, per_good_part.
+    n_replications : int
+        Replications of each policy.
 
     Returns
     -------
     pandas.DataFrame
-        Columns policy, line (and the whole works, if it has several lines), item, per_good_part; items add up
-        to the cost per good part. Not a number for a policy that in some replication ships nothing.
+        The same without replication; items add up to the cost per good part. Items that cost nothing anywhere
+        are left out. Not a number for a policy that in some replication ships nothing.
     """
-    wide = money.pivot_table(
-        index=["policy", "replication", "line"],
-        columns="item",
-        values="money",
-        aggfunc="sum",
-        fill_value=0.0,
-        sort=False,
-    )
-    shipped = money.drop_duplicates(["policy", "replication", "line"]).set_index(
-        ["policy", "replication", "line"]
-    )["shipped"]
-    frames = [(line, wide.xs(line, level="line"), shipped.xs(line, level="line")) for line in lines]
-    if len(lines) > 1:
-        runs = ["policy", "replication"]
-        frames.append((WHOLE_WORKS, wide.groupby(level=runs).sum(), shipped.groupby(level=runs).sum()))
-    rows = []
-    for line, sums, parts in frames:
-        means = (
-            sums.div(parts.where(parts > 0), axis=0)
-            .groupby(level="policy")
-            .agg(lambda column: column.mean(skipna=False))
-        )
-        rows += [
-            (policy, line, item, means.loc[policy, item]) for policy in policies for item in means.columns
-        ]
-    return pd.DataFrame(rows, columns=["policy", "line", "item", "per_good_part"])
+    keys = ["policy", "line", "item"]
+    sums = ledger.groupby(keys, sort=False)["per_good_part"].sum(min_count=n_replications)
+    means = (sums / n_replications).reset_index()
+    costs_something = means.groupby("item")["per_good_part"].transform(lambda money: money.abs().max() > 0.0)
+    return means[costs_something.astype(bool)].reset_index(drop=True)
 
 
 def time_table(times: pd.DataFrame) -> pd.DataFrame:
@@ -185,12 +164,32 @@ def time_table(times: pd.DataFrame) -> pd.DataFrame:
     """
     keys = ["policy", "line", "operation", "machine", "state"]
     means = times.groupby(keys, sort=False)["share"].mean().reset_index()
+    places = ["line", "operation"]
     idle = (
-        means[means["state"].isin(_IDLE)]
-        .groupby(["line", "operation", "machine", "policy"], sort=False)["share"]
-        .sum()
+        means[means["state"].isin(_IDLE)].groupby([*places, "machine", "policy"], sort=False)["share"].sum()
     )
-    by_operation = idle.groupby(level=["line", "operation"], sort=False).mean()
-    holding = set(by_operation.groupby(level="line", sort=False).idxmin())
-    places = zip(means["line"], means["operation"], strict=True)
-    return means.assign(is_constraint=[place in holding for place in places])
+    by_operation = idle.reset_index().groupby(places, sort=False)["share"].mean().reset_index()
+    holding = by_operation.loc[by_operation.groupby("line", sort=False)["share"].idxmin(), places]
+    found = means.merge(holding.assign(is_constraint=True), on=places, how="left")
+    return found.assign(is_constraint=found["is_constraint"].eq(True))
+
+
+def told_table(findings: pd.DataFrame) -> pd.DataFrame:
+    """Findings that differ in their figures alone, put together.
+
+    Parameters
+    ----------
+    findings : pandas.DataFrame
+        Columns policy, replication, text, is_problem.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns policy, text (as the first run of that policy has it), is_problem, runs; problems first.
+    """
+    alike = findings["text"].astype(str).str.replace(r"\d+(\.\d+)?", "#", regex=True)
+    groups = findings.assign(alike=alike).groupby(["policy", "alike"], sort=False)
+    table = groups.agg(
+        text=("text", "first"), is_problem=("is_problem", "first"), runs=("replication", "nunique")
+    )
+    return table.reset_index().drop(columns="alike").sort_values("is_problem", ascending=False, kind="stable")

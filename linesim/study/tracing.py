@@ -19,7 +19,7 @@ _CHANGE = ["now_min", "line", "operation", "machine", "cutter", "why", "life_sha
 
 
 class Tracer:
-    """Writes down all that it hears from the floor; moments count from the start of the run, warm-up included.
+    """Writes down all that it hears from the floor; moments count from the run's start, warm-up included.
 
     Parameters
     ----------
@@ -36,8 +36,7 @@ class Tracer:
         self._machines = [_place(plan, machine) for machine in range(len(plan.names.machines))]
         self._places = [list(_places(plan, line)) for line in range(len(plan.names.lines))]
 
-    # --- heard from the floor
-    ------------------------------------------------------------------------------------
+    # heard from the floor
 
     def machine_enters(self, now_min: float, machine: int, state: State) -> None:
         """Close what the machine did before."""
@@ -64,8 +63,7 @@ class Tracer:
         kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
         self._changes.append((now_min, *self._machines[machine], kind, why, life_share, parts))
 
-    # --- handed over at the end
-    ------------------------------------------------------------------------------------
+    # handed over at the end
 
     def trace(self) -> Trace:
         """What was heard, as tables.

@@ -6,7 +6,10 @@ import math
 
 from linesim.works.policies import Check, OnGauge, Policy, Rule
 
-__all__ = ["amount", "listing", "number_word", "policy_words", "rule_words"]
+__all__ = ["CHANGING", "amount", "listing", "number_word", "policy_words", "rule_words"]
+
+CHANGING = "changing the cutters "
+"""How the words of a policy begin that changes cutters by a rule."""
 
 _NUMBERS = (
     "no",
@@ -54,13 +57,17 @@ def policy_words(policy: Policy) -> str:
     >>> policy_words(Policy(default=Rule(run_out=True)))
     'running the cutters out'
     >>> policy_words(Policy(default=Rule(life=0.6), group_past=0.8))
-    'changing the cutters at 0.6 of their life, grouped past 0.8'
+    'changing the cutters at 0.6 of their life (grouped past 0.8)'
     """
     rule = policy.default
-    words = "running the cutters out" if rule.run_out else f"changing the cutters {rule_words(rule)}"
+    words = "running the cutters out" if rule.run_out else f"{CHANGING}{rule_words(rule)}"
+    also = []
     if policy.exceptions:
-        words += f", with {number_word(len(policy.exceptions))} exception{'s' if len(policy.exceptions) > 1 else ''}"
-    return words if policy.group_past is None else f"{words}, grouped past {policy.group_past:g}"
+        count = len(policy.exceptions)
+        also.append(f"with {number_word(count)} exception{'s' if count > 1 else ''}")
+    if policy.group_past is not None:
+        also.append(f"grouped past {policy.group_past:g}")
+    return f"{words} ({', '.join(also)})" if also else words
 
 
 def number_word(count: int) -> str:

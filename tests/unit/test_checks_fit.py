@@ -207,11 +207,13 @@ def test_a_width_just_as_wide_as_the_cutter_will_do() -> None:
 
 
 def test_all_of_the_stock_may_be_cut_but_for_rounding() -> None:
-    third = 3.5 / 3
-    cuts = {"deck finish": {"depth": third}, "deck rough": {"depth": third}}
-    extra = BASE.lines["block"].operations["Op 20"].strokes["face"].cuts["deck finish"].model_dump(exclude_none=True)
-    works = changed(BASE, op("Op 20", strokes={"face": {"cuts": {**cuts, "third": {**extra, "depth": third}}}}))
-    assert len(works.lines["block"].operations["Op 20"].strokes["face"].cuts) == 3
+    assert 0.1 + 0.2 > 0.3
+    cuts = {"deck rough": {"depth": 0.1}, "deck finish": {"depth": 0.2}}
+    deck = {
+        "features": {"deck": {"as_cast": {"stock": 0.3}}},
+        **op("Op 20", strokes={"face": {"cuts": cuts}})["lines"]["block"],
+    }
+    assert changed(BASE, {"lines": {"block": deck}}).lines["block"].features["deck"].as_cast.stock == 0.3
 
 
 def test_as_many_sets_as_machines_are_enough() -> None:

@@ -88,7 +88,17 @@ def filled(seed: int, plan: Plan = PLAN) -> Tally:
     chance = np.random.default_rng(seed)
     tally = empty_tally(plan)
     tally.counted_min = 9600.0
-    for name in ("planned", "unplanned", "joined", "breakdowns", "stops", "readings", "castings", "shipped", "salvaged"):
+    for name in (
+        "planned",
+        "unplanned",
+        "joined",
+        "breakdowns",
+        "stops",
+        "readings",
+        "castings",
+        "shipped",
+        "salvaged",
+    ):
         array = getattr(tally, name)
         array[:] = chance.integers(0, 40, array.shape)
     tally.in_place[:] = np.where(np.isin(plan.mounts.kind, [0, 3]), tally.planned, 0)
@@ -346,7 +356,9 @@ def test_people_paid_for_attendance_stand_under_the_works_by_use_of_the_lines() 
 def test_a_pool_that_nobody_calls_on_is_paid_by_all_lines_alike() -> None:
     idle = {"count": 1, "rate": 0.01, "paid": "attendance"}
     works = two_lines()
-    works = works.model_copy(update={"people": works.people | {"idle": works.people["setters"].model_copy(update=idle)}})
+    works = works.model_copy(
+        update={"people": works.people | {"idle": works.people["setters"].model_copy(update=idle)}}
+    )
     plan = make_plan(works, "run out")
     tally = empty_tally(plan)
     tally.counted_min = 900.0
@@ -521,6 +533,7 @@ class Shipping:
 
     def part_moves(self, now_min: float, part: Any, operation: int, machine: int, what: str) -> None:
         """Note the true loss of a part that is shipped."""
+        assert part.machines[-1] == machine
         is_last = operation + 1 == int(self.plan.casts.end_operation[part.line])
         if what == "left" and is_last and now_min >= self.plan.warm_up_min:
             name = self.plan.names.lines[part.line]

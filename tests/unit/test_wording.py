@@ -212,6 +212,15 @@ def test_all_errors_come_together_in_the_order_of_the_lines() -> None:
     ]
 
 
+def test_a_name_that_the_checking_library_uses_for_its_own_steps_does_not_lead_astray() -> None:
+    told = error_of(("breaking: {shape: 4, scale: 2.2}", "breaking: {shape: 4, other: {scale: 3}}"))
+    assert told.splitlines() == [
+        "b.yaml, line 34, cutters[rough blade].breaking.scale: missing; a number was expected",
+        'b.yaml, line 34, cutters[rough blade].breaking.other: "other" is not known here',
+        "    Known here: shape, scale.",
+    ]
+
+
 def test_a_wrong_calendar_and_currency_do_not_hide_or_multiply_other_errors() -> None:
     assert error_of(
         ("calendar: {shift: 8 h", "calendar: {shift: 8 kg"), ("currency: EUR", "currency: 7")

@@ -9,7 +9,7 @@ import pandas as pd
 
 from linesim.plan.tables import Plan
 from linesim.plan.tally import Characteristic, Tally
-from linesim.quality.capability import cp, cpk, cpm
+from linesim.quality.capability import cp, cpk, cpm, folded
 from linesim.quality.limits import (
     aim_mm,
     drawing_scale,
@@ -20,7 +20,7 @@ from linesim.quality.limits import (
 from linesim.works.features import Feature
 from linesim.works.model import Works
 
-__all__ = ["COLUMNS", "characteristics", "folded"]
+__all__ = ["COLUMNS", "characteristics"]
 
 COLUMNS = (
     "line", "feature", "characteristic", "places", "unit", "lower", "upper", "aim", "mean", "sd", "least", "greatest",
@@ -62,7 +62,7 @@ def characteristics(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     Notes
     -----
     The run keeps the signed error of a run-out. The mean of its size, 2 |e|, is that of the folded normal law with the
-    same mean and spread; see `folded`.
+    same mean and spread; see `linesim.quality.capability.folded`.
     """
     number, rows = 0, []
     for name, line in works.lines.items():
@@ -73,34 +73,6 @@ def characteristics(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
                     rows.append({"line": name, "feature": feature_name, **row})
             number += 1
     return pd.DataFrame(rows, columns=list(COLUMNS))
-
-
-def folded(mean: float, sd: float) -> tuple[float, float]:
-    """Mean and standard deviation of the size, sign left aside, of a normal quantity.
-
-    Parameters
-    ----------
-    mean, sd : float
-        Of the signed quantity; sd 0 or more.
-
-    Returns
-    -------
-    tuple of two float
-        In the same unit. The mean square stays as it is.
-
-    Notes
-    -----
-    Source: Leone, Nelson and Nottingham, "The folded normal distribution", Technometrics 3 (1961), 543-550 (from
-    memory).
-
-    >>> folded(-3.0, 0.0)
-    (3.0, 0.0)
-    """
-    if not sd > 0.0:
-        return abs(mean), sd
-    ratio = mean / sd
-    size = sd * math.sqrt(2.0 / math.pi) * math.exp(-0.5 * ratio * ratio) + mean * math.erf(ratio / math.sqrt(2.0))
-    return size, math.sqrt(max(mean * mean + sd * sd - size * size, 0.0))
 
 
 def _row(feature: Feature, number: int, of: Characteristic, plan: Plan, tally: Tally) -> dict[str, object] | None:
@@ -193,4 +165,5 @@ def _as_run_out(sample: _Sample, feature: Feature) -> _Sample:
     sizes = (abs(sample.least), abs(sample.greatest))
     least = 0.0 if sample.least <= 0.0 <= sample.greatest else min(sizes)
     out = sample.share_below + sample.share_above
-    return _Sample(scale * mean, scale * sd, scale * least, scale * max(sizes), 0.0, out)
+    below = math.nan if math.isnan(out) else 0.0
+    return _Sample(scale * mean, scale * sd, scale * least, scale * max(sizes), below, out)

@@ -1,0 +1,69 @@
+"""``linesim compare``: policies against each other, with intervals."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from linesim.cli.guard import FOUND_PROBLEM, guarded
+from linesim.cli.options import AsJson, Csv, Force, Rules, ScenarioFile, Seed
+from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.progress import Bar
+
+__all__ = ["compare"]
+
+_TABLES = ("policies", "differences", "replications", "ledger", "times", "findings")
+
+
+@guarded
+def compare(
+    file: ScenarioFile,
+    policy: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Policy to compare; say it again for each. All unless given."),
+    ] = None,
+    replications: Annotated[
+        int | None,
+        typer.Option(metavar="N", help="Runs of each policy; the scenario's number unless given."),
+    ] = None,
+    seed: Seed = None,
+    confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of the intervals.")] = 0.95,
+    workers: Annotated[
+        int | None,
+        typer.Option(metavar="N", help="Processes to use; chosen by the work unless given."),
+    ] = None,
+    html: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Write the report as one HTML page."),
+    ] = None,
+    as_json: AsJson = False,
+    csv: Csv = None,
+    rules: Rules = None,
+    force: Force = False,
+) -> None:
+    """Compare tool-change policies: replications with shared chance, intervals, paired differences."""
+    from linesim import study  # noqa: PLC0415 - help stays quick
+    from linesim.report.compare_text import comparison_text  # noqa: PLC0415
+    from linesim.report.html import check_page, write_page  # noqa: PLC0415
+    from linesim.works import load_works  # noqa: PLC0415
+
+    works = load_works(file)
+    check_csv(csv, _TABLES, force, as_json)
+    if html is not None:
+        check_page(html, force)
+    announce_compiling()
+    with Bar("comparing", not as_json) as bar:
+        found = study.compare(works, policy, replications, seed, confidence, workers, bar, rules or ())
+    if html is not None:
+        write_page(html, found, command_line(), force)
+        typer.echo(f"Report written to {html}", err=True)
+    if csv is not None:
+        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
+    if as_json:
+        put_json({"command": command_line(), **found.as_dict()})
+    elif csv is None or str(csv) != "-":
+        show(comparison_text(found))
+    if bool(found.findings["is_problem"].any()):
+        raise typer.Exit(FOUND_PROBLEM)

@@ -1,0 +1,58 @@
+"""How commands end: exit codes, and errors as a text on stderr without a traceback."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from typing import Any, TypeVar, cast
+
+import typer
+
+from linesim.errors import LinesimError, RunError
+
+__all__ = ["FOUND_PROBLEM", "STOPPED", "WRONG_INPUT", "complain", "guarded"]
+
+FOUND_PROBLEM = 1
+WRONG_INPUT = 2
+STOPPED = 130
+"""128 + 2, as shells count a process ended by an interrupt."""
+
+Command = TypeVar("Command", bound=Callable[..., None])
+
+
+def guarded(command: Command) -> Command:
+    """Let a command end with an exit code and a text where the library raises.
+
+    Parameters
+    ----------
+    command : callable
+        A command; its signature stays readable.
+
+    Returns
+    -------
+    callable
+    """
+
+    @functools.wraps(command)
+    def run(*arguments: Any, **options: Any) -> None:
+        try:
+            command(*arguments, **options)
+        except LinesimError as error:
+            complain(str(error))
+            raise typer.Exit(FOUND_PROBLEM if isinstance(error, RunError) else WRONG_INPUT) from None
+        except BrokenPipeError:  # whoever reads has seen enough; the shell knows how that ends
+            raise
+        except OSError as error:
+            complain(f"{error.filename or 'file'}: {error.strerror or error}")
+            raise typer.Exit(WRONG_INPUT) from None
+        except KeyboardInterrupt:
+            complain("Stopped; nothing was kept.")
+            raise typer.Exit(STOPPED) from None
+
+    return cast("Command", run)
+
+
+def complain(text: str) -> None:
+    """Write a text to stderr, without signs that a terminal would obey."""
+    signs = (sign if sign.isprintable() or sign == "\n" else "\N{REPLACEMENT CHARACTER}" for sign in text)
+    typer.echo("".join(signs), err=True)

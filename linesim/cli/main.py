@@ -1,0 +1,52 @@
+"""The ``linesim`` command: its commands, and what holds for all of them."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from linesim import __version__
+from linesim.cli.check import check
+from linesim.cli.compare import compare
+from linesim.cli.run import run
+from linesim.cli.schema import schema
+
+__all__ = ["app", "main"]
+
+app = typer.Typer(
+    name="linesim",
+    help="What every tool-change policy and every routing costs an engine-component line.",
+    epilog="Exit codes: 0 fine, 1 a run found a problem, 2 the input is wrong, 130 stopped with Ctrl-C.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+for command in (run, compare, check, schema):
+    app.command()(command)
+
+
+def _tell_version(is_asked: bool) -> None:
+    if is_asked:
+        typer.echo(f"linesim {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _for_all(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_tell_version, is_eager=True, help="Show the version and end."),
+    ] = False,
+) -> None:
+    del version
+
+
+def main() -> None:
+    """Run the command line."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show µ or ± gets another sign in its place, not an error.
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    app()

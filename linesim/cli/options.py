@@ -1,0 +1,34 @@
+"""Options that several commands share, each in one wording."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+__all__ = ["AsJson", "Csv", "Force", "OnePolicy", "Rules", "ScenarioFile", "Seed"]
+
+ScenarioFile = Annotated[
+    Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)
+]
+OnePolicy = Annotated[
+    str | None,
+    typer.Option("--policy", metavar="NAME", help="Policy of the scenario.", show_default=False),
+]
+Seed = Annotated[
+    int | None,
+    typer.Option(
+        "--seed", metavar="N", help="Key of all chance; the scenario's unless given.", show_default=False
+    ),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
+Csv = Annotated[
+    Path | None,
+    typer.Option("--csv", metavar="DIR", help="Write each table into this folder; - prints the first one."),
+]
+Force = Annotated[bool, typer.Option("--force", help="Overwrite files that linesim did not write.")]
+Rules = Annotated[
+    list[Path] | None,
+    typer.Option("--rules", metavar="FILE.py", help="Python file with change rules of your own; it is run."),
+]

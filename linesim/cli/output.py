@@ -1,0 +1,87 @@
+"""Where output goes: tables for people on a terminal of 100 columns, JSON, and CSV folders."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from rich.console import RenderableType
+
+from linesim.errors import StudyError
+
+__all__ = ["STDOUT", "announce_compiling", "check_csv", "command_line", "put_csv", "put_json", "show"]
+
+STDOUT = Path("-")
+"""Stands for standard output in place of a folder."""
+
+
+def show(page: RenderableType) -> None:
+    """Print a page for people; into a file or a pipe it is laid out for 100 columns."""
+    from rich.console import Console  # noqa: PLC0415 - heavy, and not needed for help and JSON
+
+    from linesim.report.grid import WIDTH  # noqa: PLC0415
+
+    width = max(WIDTH, shutil.get_terminal_size().columns) if sys.stdout.isatty() else WIDTH
+    console = Console(width=width, highlight=False)
+    console.print(page)
+
+
+def put_json(content: Any) -> None:
+    """Print one JSON document; plain ASCII, so that no terminal can spoil it."""
+    typer.echo(json.dumps(content, indent=2, allow_nan=False))
+
+
+def check_csv(folder: Path | None, names: tuple[str, ...], is_forced: bool, as_json: bool) -> None:
+    """See to it that tables can be put where they are wanted, before anything is run for them.
+
+    Raises
+    ------
+    StudyError
+        They cannot.
+    """
+    if folder is None:
+        return
+    if folder == STDOUT:
+        if as_json:
+            raise StudyError("--json and --csv - both want the standard output; name a folder after --csv")
+        return
+    from linesim.report.sheets import check_folder  # noqa: PLC0415
+
+    check_folder(folder, names, is_forced)
+
+
+def put_csv(
+    folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mapping[str, Any], is_forced: bool
+) -> None:
+    """Write tables into a folder, or print the first one."""
+    from linesim.report.sheets import as_csv, write_csv  # noqa: PLC0415
+
+    if folder == STDOUT:
+        typer.echo(as_csv(next(iter(tables.values()))), nl=False)
+        return
+    written = write_csv(folder, tables, provenance, is_forced)
+    typer.echo(f"{len(written)} files written to {folder}", err=True)
+
+
+def announce_compiling() -> None:
+    """Say so on stderr when the laws of the cut have yet to be compiled, which takes a while, once."""
+    from linesim.law import IS_COMPILED, kernel_folder  # noqa: PLC0415
+
+    folder = kernel_folder() if IS_COMPILED else None
+    if folder is not None and not any(folder.rglob("*.nbi")):
+        typer.echo("Compiling the physics, once for this installation; it takes under a minute ...", err=True)
+
+
+def command_line() -> str:
+    """The command as it was given, for the record."""
+    import shlex  # noqa: PLC0415
+
+    return shlex.join(["linesim", *sys.argv[1:]])

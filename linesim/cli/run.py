@@ -1,0 +1,86 @@
+"""``linesim run``: one run of one policy."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from linesim.cli.guard import FOUND_PROBLEM, guarded
+from linesim.cli.options import AsJson, Csv, Force, OnePolicy, Rules, ScenarioFile, Seed
+from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.progress import Bar
+from linesim.errors import StudyError
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from linesim.result import Result
+
+__all__ = ["run"]
+
+_TRACES = ("parts", "states", "changes_in_time")
+
+
+@guarded
+def run(
+    file: ScenarioFile,
+    policy: OnePolicy = None,
+    seed: Seed = None,
+    replication: Annotated[int, typer.Option(metavar="N", help="Which of the runs with this seed.")] = 0,
+    as_json: AsJson = False,
+    csv: Csv = None,
+    rules: Rules = None,
+    trace: Annotated[
+        bool, typer.Option(help="Write down every event; goes into the JSON or the folder.")
+    ] = False,
+    force: Force = False,
+) -> None:
+    """Run a scenario once: output, machine states, ledger, cutter changes, findings."""
+    from linesim import study  # noqa: PLC0415 - help stays quick
+    from linesim.report.run_text import run_text  # noqa: PLC0415
+    from linesim.result.plain import TABLES  # noqa: PLC0415
+    from linesim.works import load_works  # noqa: PLC0415
+
+    if trace and not as_json and csv is None:
+        raise StudyError("--trace needs somewhere to go: add --csv DIR or --json")
+    works = load_works(file)
+    check_csv(csv, (*TABLES, *_TRACES) if trace else TABLES, force, as_json)
+    for own in rules or []:
+        study.load_rules(own)
+    announce_compiling()
+    with Bar("running", not as_json) as bar:
+        result = study.run(works, policy, seed, replication, trace, progress=bar if bar.is_wanted else None)
+    if csv is not None:
+        tables = {name: getattr(result, name) for name in TABLES} | _trace_tables(result)
+        put_csv(csv, tables, _provenance(result), force)
+    if as_json:
+        put_json({"command": command_line(), **_with_trace(result)})
+    elif csv is None or str(csv) != "-":
+        show(run_text(result))
+    if any(found.is_problem for found in result.findings):
+        raise typer.Exit(FOUND_PROBLEM)
+
+
+def _trace_tables(result: Result) -> dict[str, pd.DataFrame]:
+    """What was written down, event by event, by the names of its tables."""
+    if result.trace is None:
+        return {}
+    return dict(zip(_TRACES, (result.trace.parts, result.trace.states, result.trace.changes), strict=True))
+
+
+def _with_trace(result: Result) -> dict[str, Any]:
+    """The result as plain values, with the trace if there is one."""
+    from linesim.result.plain import plain_table  # noqa: PLC0415
+
+    trace = {name: plain_table(table) for name, table in _trace_tables(result).items()}
+    return result.as_dict() | ({"trace": trace} if trace else {})
+
+
+def _provenance(result: Result) -> dict[str, Any]:
+    """What is needed to make the tables again."""
+    from linesim import __version__  # noqa: PLC0415
+
+    kept = ("works", "policy", "digest", "engine", "seed", "replication")
+    summary = {name: result.summary[name] for name in kept}
+    return {"command": command_line(), "linesim": __version__, **summary}

@@ -1,0 +1,92 @@
+"""Running one plan on both engines, and the first event in which they differ."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+import numpy as np
+
+from linesim.fast.run import run_fast
+from linesim.floor.part import Part
+from linesim.floor.run import run_floor
+from linesim.plan.tables import Plan
+from linesim.plan.tally import State, Tally
+
+__all__ = ["Recorder", "assert_twins_agree", "different_fields", "first_difference"]
+
+Event = tuple[Any, ...]
+
+_BEFORE = 5
+
+
+class Recorder:
+    """Writes down all that it hears, with the features of parts that are complete or scrapped."""
+
+    def __init__(self) -> None:
+        self.events: list[Event] = []
+
+    def machine_enters(self, now_min: float, machine: int, state: State) -> None:
+        """A machine begins to do something else."""
+        self.events.append((now_min, machine, "enters", state.name))
+
+    def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
+        """A part moves."""
+        features: Event = ()
+        if what in ("complete", "scrapped"):
+            places = (part.error_um, part.roughness_um, part.scratch_um, part.is_clean, part.is_machined)
+            features = tuple(tuple(values) for values in places)
+        self.events.append((now_min, machine, what, part.line, part.serial, operation, features))
+
+    def set_changed(
+        self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int
+    ) -> None:
+        """A set is changed."""
+        self.events.append((now_min, machine, "changed", mount, why, life_share, parts))
+
+    def in_order(self) -> list[Event]:
+        """By moment and machine; what one machine does at one moment stays in its order."""
+        return sorted(self.events, key=lambda event: event[:2])
+
+
+def first_difference(simpy: list[Event], fast: list[Event]) -> str:
+    """Say at which event two traces part, on both sides, with the events before; empty if they are equal.
+
+    >>> print(first_difference([(1.0, 0, "enters", "CUTTING")], [(1.0, 0, "enters", "LOADING")]))
+    event 0 differs
+        simpy: (1.0, 0, 'enters', 'CUTTING')
+        fast:  (1.0, 0, 'enters', 'LOADING')
+    """
+    for number in range(max(len(simpy), len(fast))):
+        left = simpy[number] if number < len(simpy) else "nothing more"
+        right = fast[number] if number < len(fast) else "nothing more"
+        if left != right:
+            before = [f"    before: {event}" for event in simpy[max(number - _BEFORE, 0) : number]]
+            lines = [f"event {number} differs", *before, f"    simpy: {left}", f"    fast:  {right}"]
+            return "\n".join(lines)
+    return ""
+
+
+def different_fields(simpy: Tally, fast: Tally) -> list[str]:
+    """Names of the figures of two tallies that are not exactly equal."""
+    names = [field.name for field in fields(Tally)]
+    return [name for name in names if not np.array_equal(getattr(simpy, name), getattr(fast, name))]
+
+
+def assert_twins_agree(plan: Plan, seed: int = 1, replication: int = 0) -> Tally:
+    """Run a plan on both engines, with and without a trace, and compare everything with ``==``.
+
+    Returns
+    -------
+    Tally
+        Of the SimPy floor.
+    """
+    left, right = Recorder(), Recorder()
+    simpy, fast = run_floor(plan, seed, replication, [left]), run_fast(plan, seed, replication, [right])
+    difference = first_difference(left.in_order(), right.in_order())
+    assert not difference, difference
+    for name in different_fields(simpy, fast):
+        raise AssertionError(f"{name}:\n    simpy: {getattr(simpy, name)}\n    fast:  {getattr(fast, name)}")
+    untraced = run_fast(plan, seed, replication)
+    assert not different_fields(simpy, untraced)
+    return simpy

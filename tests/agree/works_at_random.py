@@ -1,0 +1,242 @@
+"""Works drawn at random, with whole-number times on purpose, so that much falls due at the same instant."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import Any
+
+from linesim.works import Works, works_from_dict
+
+__all__ = ["random_content", "random_works"]
+
+Content = dict[str, Any]
+
+
+def random_works(rng: Random) -> Works:
+    """A works drawn at random: lines that share people, sets and grinders, with every rule and mishap.
+
+    Parameters
+    ----------
+    rng : random.Random
+        Where the choices come from.
+
+    Returns
+    -------
+    Works
+        With the policies "one" and "two".
+    """
+    return works_from_dict(random_content(rng), "at random")
+
+
+def random_content(rng: Random) -> Content:
+    """The content of such a works, as a scenario file would say it."""
+    cutters = {f"cutter {number}": _cutter(rng) for number in range(rng.randint(1, 4))}
+    lines = {f"line {number}": _line(rng, list(cutters)) for number in range(rng.choice([1, 1, 2, 3]))}
+    mounted = dict.fromkeys(cutters, 0)
+    for line in lines.values():
+        for operation in line["operations"].values():
+            for kind in _kinds_of(operation):
+                mounted[kind] += operation["machines"]
+    for kind, cutter in cutters.items():
+        cutter["sets"] = mounted[kind] + rng.choice([0, 1, 1, 2])
+    return {
+        "name": "at random",
+        "calendar": {"shift": rng.choice([60, 480, 450])},
+        "run": {"length": rng.choice([400, 900]), "warm_up": rng.choice([0, 50, 123.5]), "seed": rng.randint(0, 999)},
+        "people": {"setters": {"count": rng.randint(1, 2)}, "fitters": {"count": 1}},
+        "crib": {"grinders": rng.randint(1, 2)},
+        "cutters": cutters,
+        "lines": lines,
+        "policies": {name: _policy(rng, list(cutters)) for name in ("one", "two")},
+    }
+
+
+def _minutes(rng: Random, most: int = 6) -> Any:
+    """A length of time: mostly whole minutes, sometimes none, sometimes drawn."""
+    mean = rng.randint(1, most)
+    return rng.choice([
+        mean,
+        mean,
+        0,
+        {"listed": [rng.randint(0, most) for _ in range(3)] + [1]},
+        {"exponential": {"mean": mean}},
+        {"erlang": {"mean": mean, "phases": 3}},
+        {"gamma": {"mean": mean, "cv": rng.choice([0.3, 1.7])}},
+        {"lognormal": {"mean": mean, "cv": 0.5}},
+        {"weibull": {"shape": 1.5, "mean": mean}},
+        {"uniform": {"low": 0, "high": mean}},
+        {"triangular": {"low": 0, "mode": 1, "high": mean + 1}},
+    ])
+
+
+def _some_minutes(rng: Random, most: int = 6) -> Any:
+    """A length of time above 0."""
+    found = _minutes(rng, most)
+    return found if found != 0 and "listed" not in str(found) else rng.randint(1, most)
+
+
+def _maybe(rng: Random, share: float) -> bool:
+    return rng.random() < share
+
+
+# --- cutters and rules -------------------------------------------------------------------------------------------------
+
+
+def _cutter(rng: Random) -> Content:
+    renewal = rng.choice([
+        {"reground": {"stock": 1.5, "margin": 0.1, "minutes": _minutes(rng, 40), "life": rng.choice([1.0, 0.8])}},
+        {"indexed": {"edges": rng.randint(1, 5)}},
+        {"dressed": {"dressings": rng.randint(1, 6), "by_machine": _maybe(rng, 0.5)}},
+        {"bought": {}},
+    ])
+    return {
+        "grade": "carbide",
+        "diameter": 60,
+        "nose_radius": 0.8,
+        "change": _minutes(rng),
+        "replace": _minutes(rng),
+        "extra_when_broken": _minutes(rng),
+        "lead_time": _minutes(rng, 90),
+        "renewal": renewal,
+        "life": rng.choice([10, 25, 60]),
+        "life_cv": rng.choice([0, 0.3]),
+        "breaking": rng.choice(["never", {"shape": 3, "scale": 1.1}, {"shape": 1, "scale": 4}]),
+        "wear_limit": 0.3,
+    }
+
+
+def _rule(rng: Random) -> Any:
+    return rng.choice([
+        {"parts": rng.randint(1, 12)},
+        {"minutes": rng.randint(2, 30)},
+        {"life": rng.choice([0.5, 1.0])},
+        {"check": {"every": rng.randint(1, 5), "past": 0.2, "minutes": _minutes(rng, 2), "error": 0.03}},
+        {"check": {"every": rng.randint(1, 5), "past_share": 0.8, "minutes": 0}},
+        {"gauge": {"size": rng.randint(3, 30), "roughness": 3.0}},
+        {"shift": rng.randint(1, 2)},
+        "run out",
+    ])
+
+
+def _policy(rng: Random, cutters: list[str]) -> Content:
+    return {
+        "default": _rule(rng),
+        "exceptions": {kind: _rule(rng) for kind in cutters if _maybe(rng, 0.6)},
+        "group_past": rng.choice([None, 0.3, 0.8]),
+    }
+
+
+# --- lines -----------------------------------------------------------------------------------------------------------
+
+
+def _line(rng: Random, cutters: list[str]) -> Content:
+    features = {f"face {number}": _feature(rng) for number in range(rng.randint(0, 3))}
+    operations: dict[str, Content] = {}
+    cut: list[str] = []
+    for number in range(1, rng.randint(1, 5) + 1):
+        operations[f"Op {number}0"] = _operation(rng, cutters, list(features), cut)
+    casting: Content = {}
+    if _maybe(rng, 0.4):
+        between = _some_minutes(rng, 8)
+        casting["arrivals"] = {"between": between, "when_full": rng.choice(["wait", "turn away"])}
+    if _maybe(rng, 0.2):
+        casting["limit"] = rng.randint(5, 60)
+    line: Content = {"material": "EN-GJL-250", "casting": casting, "features": features, "operations": operations}
+    if _maybe(rng, 0.4):
+        line["pallets"] = rng.randint(1, 6)
+    return line
+
+
+def _feature(rng: Random) -> Content:
+    feature: Content = {
+        "kind": "face",
+        "places": rng.randint(1, 3),
+        "size": {"limits": [99.98, 100.02], "loss_at_limit": 10},
+        "roughness": {"limit": 1.6, "loss_at_limit": 4},
+        "as_cast": {"stock": 4, "spread": rng.choice([0, 100, 1500])},
+    }
+    if _maybe(rng, 0.5):
+        feature["scratch"] = {"limit": 8, "chance_per_move": 0.2, "loss_at_limit": 2}
+    return feature
+
+
+def _operation(rng: Random, cutters: list[str], features: list[str], cut: list[str]) -> Content:
+    """One operation; notes in ``cut`` which features have been cut so far."""
+    operation: Content = {
+        "machines": rng.choice([1, 1, 2, 3]),
+        "buffer": rng.choice([0, 1, 2, 5, "unlimited"]),
+        "load": _minutes(rng, 2),
+        "unload": _minutes(rng, 2),
+        "access": _minutes(rng, 3),
+        "setters": rng.choice(["setters", "setters", None]),
+        "fitters": rng.choice(["fitters", None]),
+    }
+    if features and _maybe(rng, 0.6):
+        operation["strokes"] = _strokes(rng, cutters, features)
+        operation["stiffness"] = 25
+    else:
+        operation["minutes"] = _some_minutes(rng)
+        operation["sets"] = rng.sample(cutters, rng.randint(0, min(2, len(cutters))))
+        operation["recut_chance"] = rng.choice([0, 0.1])
+    operation["scrap_chance"] = rng.choice([0, 0, 0.05])
+    if _maybe(rng, 0.3):
+        operation["breakdowns"] = {"between": _some_minutes(rng, 60), "repair": _some_minutes(rng, 20)}
+    here = {name: spec for stroke in operation.get("strokes", {}).values() for name, spec in stroke["cuts"].items()}
+    cut += [spec["feature"] for spec in here.values()]
+    if features:
+        _mishaps(rng, operation, features)
+    if cut and _maybe(rng, 0.6):
+        operation["gauges"] = {"gauge": _gauge(rng, cut, here)}
+        if _maybe(rng, 0.2):
+            operation["gauges"]["second gauge"] = _gauge(rng, cut, here)
+    return operation
+
+
+def _mishaps(rng: Random, operation: Content, features: list[str]) -> None:
+    if _maybe(rng, 0.3):
+        operation["disturbs"] = {rng.choice(features): 3.0}
+    if _maybe(rng, 0.3):
+        chips = {"located_on": rng.choice(features), "chance": 0.2, "clean": _maybe(rng, 0.5)}
+        operation["chips"] = chips | {"clean_minutes": _minutes(rng, 1), "chance_when_cleaned": 0.05}
+
+
+def _strokes(rng: Random, cutters: list[str], features: list[str]) -> Content:
+    strokes: Content = {}
+    for number in range(rng.randint(1, 2)):
+        cuts = {}
+        for which in range(rng.randint(1, 2)):
+            cuts[f"cut {number}{which}"] = {
+                "feature": rng.choice(features),
+                "cutter": rng.choice(cutters),
+                "process": "boring",
+                "depth": rng.choice([0.1, 0.5, 1.5]),
+                "speed": 90,
+                "feed": 0.25,
+                "minutes": rng.choice([1, 2, 1.25, 0.5]),
+                "at_once": rng.choice([1, 3]),
+                "roughness_cv": rng.choice([0, 0.1]),
+            }
+        strokes[f"stroke {number}"] = {"cuts": cuts}
+    return strokes
+
+
+def _gauge(rng: Random, cut: list[str], here: dict[str, Content]) -> Content:
+    gauge: Content = {
+        "feature": rng.choice(cut),
+        "reads": rng.choice([["size"], ["roughness"], ["size", "roughness"]]),
+        "error": rng.choice([0, 2.0]),
+        "roughness_error": rng.choice([0, 0.1]),
+        "every": rng.choice([1, 1, 2, 5]),
+        "minutes": _minutes(rng, 2),
+        "guard_band": rng.choice([0, 2.0]),
+        "tries": rng.randint(0, 2),
+        "reject": rng.choice(["scrap", "salvage", "pass"]),
+    }
+    if here and _maybe(rng, 0.5):
+        gauge["corrects"] = {"cut": rng.choice(list(here)), "share": 0.5, "dead_band": rng.choice([0, 2.0])}
+    return gauge
+
+
+def _kinds_of(operation: Content) -> set[str]:
+    strokes = operation.get("strokes", {}).values()
+    return {*operation.get("sets", []), *(cut["cutter"] for stroke in strokes for cut in stroke["cuts"].values())}
