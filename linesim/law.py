@@ -126,6 +126,17 @@ IS_COMPILED: bool = _numba is not None
 """Whether laws are compiled in this process."""
 
 
+def law_with(**options: object) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """Return a decorator such as `law`, with more options for numba."""
+
+    def decorate(function: Callable[P, R]) -> Callable[P, R]:
+        if _numba is None:
+            return function
+        return cast("Callable[P, R]", _numba.njit(cache=_folder is not None, **options)(function))
+
+    return decorate
+
+
 def law(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a function of plain numbers; the type checker goes on seeing the function as written.
 
@@ -140,6 +151,4 @@ def law(function: Callable[P, R]) -> Callable[P, R]:
     callable
         The compiled function, or the function itself when numba is absent or ``LINESIM_PLAIN=1``.
     """
-    if _numba is None:
-        return function
-    return cast("Callable[P, R]", _numba.njit(cache=_folder is not None)(function))
+    return law_with()(function)

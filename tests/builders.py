@@ -104,6 +104,8 @@ lines:
                 feed: 0.2 mm
                 length: 420 mm
                 width: 180 mm
+          finish:
+            cuts:
               deck finish:
                 feature: deck
                 cutter: face mill

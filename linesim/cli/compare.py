@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from linesim.cli.guard import FOUND_PROBLEM, guarded
-from linesim.cli.options import AsJson, Csv, Force, Rules, ScenarioFile, Seed
+from linesim.cli.options import AsJson, Csv, Engine, Force, Rules, ScenarioFile, Seed
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
 from linesim.cli.progress import Bar
 
@@ -42,6 +42,7 @@ def compare(
     csv: Csv = None,
     rules: Rules = None,
     force: Force = False,
+    engine: Engine = "fast",
 ) -> None:
     """Compare tool-change policies: replications with shared chance, intervals, paired differences."""
     from linesim import study  # noqa: PLC0415 - help stays quick
@@ -53,9 +54,11 @@ def compare(
     check_csv(csv, _TABLES, force, as_json)
     if html is not None:
         check_page(html, force)
-    announce_compiling()
+    announce_compiling(engine)
     with Bar("comparing", not as_json) as bar:
-        found = study.compare(works, policy, replications, seed, confidence, workers, bar, rules or ())
+        found = study.compare(
+            works, policy, replications, seed, confidence, workers, bar, rules or (), engine
+        )
     if html is not None:
         write_page(html, found, command_line(), force)
         typer.echo(f"Report written to {html}", err=True)

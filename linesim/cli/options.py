@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["AsJson", "Csv", "Force", "OnePolicy", "Rules", "ScenarioFile", "Seed"]
+__all__ = ["AsJson", "Csv", "Engine", "Force", "OnePolicy", "Rules", "ScenarioFile", "Seed"]
 
 ScenarioFile = Annotated[
     Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)
@@ -31,4 +31,8 @@ Force = Annotated[bool, typer.Option("--force", help="Overwrite files that lines
 Rules = Annotated[
     list[Path] | None,
     typer.Option("--rules", metavar="FILE.py", help="Python file with change rules of your own; it is run."),
+]
+Engine = Annotated[
+    str,
+    typer.Option("--engine", metavar="NAME", help="fast (compiled) or simpy (SimPy); both give the same result."),
 ]

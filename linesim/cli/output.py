@@ -71,10 +71,15 @@ def put_csv(
     typer.echo(f"{len(written)} files written to {folder}", err=True)
 
 
-def announce_compiling() -> None:
-    """Say so on stderr when the laws of the cut have yet to be compiled, which takes a while, once."""
+def announce_compiling(engine: str = "simpy") -> None:
+    """Say so on stderr when the laws of the cut or the fast engine have yet to be compiled, which takes a while, once."""
     from linesim.law import IS_COMPILED, kernel_folder  # noqa: PLC0415
 
+    if engine == "fast":
+        from linesim.fast.choice import prepare  # noqa: PLC0415
+
+        prepare()
+        return
     folder = kernel_folder() if IS_COMPILED else None
     if folder is not None and not any(folder.rglob("*.nbi")):
         typer.echo("Compiling the physics, once for this installation; it takes under a minute ...", err=True)

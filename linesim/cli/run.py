@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from linesim.cli.guard import FOUND_PROBLEM, guarded
-from linesim.cli.options import AsJson, Csv, Force, OnePolicy, Rules, ScenarioFile, Seed
+from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
 from linesim.cli.progress import Bar
 from linesim.errors import StudyError
@@ -35,6 +35,7 @@ def run(
         bool, typer.Option(help="Write down every event; goes into the JSON or the folder.")
     ] = False,
     force: Force = False,
+    engine: Engine = "simpy",
 ) -> None:
     """Run a scenario once: output, machine states, ledger, cutter changes, findings."""
     from linesim import study  # noqa: PLC0415 - help stays quick
@@ -48,9 +49,9 @@ def run(
     check_csv(csv, (*TABLES, *_TRACES) if trace else TABLES, force, as_json)
     for own in rules or []:
         study.load_rules(own)
-    announce_compiling()
+    announce_compiling(engine)
     with Bar("running", not as_json) as bar:
-        result = study.run(works, policy, seed, replication, trace, progress=bar if bar.is_wanted else None)
+        result = study.run(works, policy, seed, replication, trace, engine, bar if bar.is_wanted else None)
     if csv is not None:
         tables = {name: getattr(result, name) for name in TABLES} | _trace_tables(result)
         put_csv(csv, tables, _provenance(result), force)

@@ -169,9 +169,41 @@ def wear_growth(life_share: float, wear_b: float, wear_tau: float, wear_gamma: f
     >>> wear_growth(1.0, 0.32, 0.057, 1.4)
     1.0
     """
-    full_break_in = wear_b * (1.0 - math.exp(-1.0 / wear_tau))
-    break_in = wear_b * (1.0 - math.exp(-life_share / wear_tau))
-    return break_in + (1.0 - full_break_in) * math.pow(life_share, wear_gamma)
+    return wear_growth_after(life_share, break_in_share(1.0, wear_b, wear_tau), wear_b, wear_tau, wear_gamma)
+
+
+@law
+def break_in_share(life_share: float, wear_b: float, wear_tau: float) -> float:
+    """Part of the wear land, over its limit, that is due to breaking in: b (1 - exp(-w / tau)).
+
+    Parameters
+    ----------
+    life_share, wear_b, wear_tau : float
+        As for `wear_growth`.
+
+    >>> break_in_share(0.0, 0.32, 0.057)
+    0.0
+    """
+    return wear_b * (1.0 - math.exp(-life_share / wear_tau))
+
+
+@law
+def wear_growth_after(
+    life_share: float, full_break_in: float, wear_b: float, wear_tau: float, wear_gamma: float
+) -> float:
+    """`wear_growth` where the break-in at w = 1 is known already, as it is the same for all uses of an edge.
+
+    Parameters
+    ----------
+    full_break_in : float
+        ``break_in_share(1.0, wear_b, wear_tau)``.
+    life_share, wear_b, wear_tau, wear_gamma : float
+        As for `wear_growth`.
+
+    >>> wear_growth_after(1.0, break_in_share(1.0, 0.32, 0.057), 0.32, 0.057, 1.4)
+    1.0
+    """
+    return break_in_share(life_share, wear_b, wear_tau) + (1.0 - full_break_in) * math.pow(life_share, wear_gamma)
 
 
 @law

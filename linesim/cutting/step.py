@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from linesim.chance import Purpose, normals
+from linesim.chance import Purpose, normal_from_uniform, uniforms
 from linesim.cutting.form import copying_factor
 from linesim.cutting.life import wear_growth
 from linesim.cutting.surface import scratch_left_um, worn_ra_um
@@ -82,6 +82,40 @@ def cut_place(
     if found_um <= 0.0:
         return found_um, roughness_um, scratch_um, False
     growth = wear_growth(life_share, wear_b, wear_tau, wear_gamma)
+    left_um, rough_um, scratch_left = place_after_cut(
+        error_um, scratch_um, growth, offset_um, shift_um,
+        normal_repeat, normal_stress, normal_roughness,
+        depth_mm, radial_force_n, cutting_stiffness_n_um, stiffness_n_um,
+        force_growth, wear_limit_mm, tan_clearance, repeatability_um, stress_um,
+        sharp_roughness_um, roughness_growth, roughness_power,
+        roughness_sigma, roughness_floor_um,
+    )  # fmt: skip
+    return left_um, rough_um, scratch_left, True
+
+
+@law
+def place_after_cut(
+    error_um: float, scratch_um: float, growth: float, offset_um: float, shift_um: float,
+    normal_repeat: float, normal_stress: float, normal_roughness: float,
+    depth_mm: float, radial_force_n: float, cutting_stiffness_n_um: float, stiffness_n_um: float,
+    force_growth: float, wear_limit_mm: float, tan_clearance: float, repeatability_um: float, stress_um: float,
+    sharp_roughness_um: float, roughness_growth: float, roughness_power: float,
+    roughness_sigma: float, roughness_floor_um: float,
+) -> tuple[float, float, float]:  # fmt: skip
+    """State of a place at which the cut found metal, once it is known how far the edge's wear has grown.
+
+    Parameters
+    ----------
+    growth : float
+        g(w), wear land over its limit, see `linesim.cutting.life.wear_growth`.
+    error_um ... roughness_floor_um
+        As for `cut_place`.
+
+    Returns
+    -------
+    tuple of float, float, float
+        Error, roughness and scratch after the cut, µm.
+    """
     worn_n_um = cutting_stiffness_n_um * (1.0 + force_growth * growth)
     copied_um = copying_factor(worn_n_um, stiffness_n_um) * error_um
     pushed_um = radial_force_n * force_growth * growth / stiffness_n_um
@@ -90,7 +124,7 @@ def cut_place(
     left_um = copied_um + pushed_um + receded_um - offset_um + shift_um + scatter_um
     scatter = math.exp(roughness_sigma * normal_roughness - 0.5 * roughness_sigma * roughness_sigma)
     rough_um = worn_ra_um(sharp_roughness_um, roughness_growth, growth, roughness_power, 0.0) * scatter
-    return left_um, max(roughness_floor_um, rough_um), scratch_left_um(scratch_um, depth_mm), True
+    return left_um, max(roughness_floor_um, rough_um), scratch_left_um(scratch_um, depth_mm)
 
 
 @law
@@ -129,11 +163,11 @@ def cut_place_drawn(
     The first three of ``normals(seed, replication, Purpose.CUT, cut, serial, part)``, in the order repeatability,
     stress, roughness.
     """
-    repeat, stress, rough, _ = normals(seed, replication, _CUT, cut, serial, part)
+    repeat, stress, rough, _ = uniforms(seed, replication, _CUT, cut, serial, part)
     return cut_place(
         error_um, roughness_um, scratch_um, is_clean,
         life_share, offset_um, shift_um,
-        repeat, stress, rough,
+        normal_from_uniform(repeat), normal_from_uniform(stress), normal_from_uniform(rough),
         depth_mm, radial_force_n, cutting_stiffness_n_um, stiffness_n_um,
         force_growth, wear_limit_mm, wear_b, wear_tau, wear_gamma,
         tan_clearance, repeatability_um, stress_um,

@@ -129,7 +129,9 @@ def worn_ra_um(
     >>> round(worn_ra_um(1.0, 0.6, 1.0, 1.0, 0.4), 6)
     1.6
     """
-    return max(floor_um, sharp_um * (1.0 + roughness_growth * math.pow(wear_growth, roughness_power)))
+    # A power of 1 changes nothing but the time that it takes.
+    grown = wear_growth if roughness_power == 1.0 else math.pow(wear_growth, roughness_power)
+    return max(floor_um, sharp_um * (1.0 + roughness_growth * grown))
 
 
 @law

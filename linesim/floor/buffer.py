@@ -79,7 +79,6 @@ class Buffer:
                 self.parts.append((self.env.now, giver.stake))
                 giver.succeed()
             else:
-                self.count.most = max(self.count.most, len(self.parts))
                 return given
             given = True
 
@@ -94,6 +93,7 @@ class Buffer:
         now = self.env.now
         if now > self._since:
             self.count.stock_min += len(self.parts) * (now - self._since)
+            self.count.most = max(self.count.most, len(self.parts))
             self._since = now
 
     def start_counting(self) -> None:

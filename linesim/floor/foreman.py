@@ -76,8 +76,9 @@ class Foreman:
 
     def __init__(self, env: simpy.Environment) -> None:
         self.env = env
-        self._touched: set[tuple[Turn, int]] = set()
-        self._pools: list[tuple[Turn, Pool]] = []
+        self._touched: tuple[set[int], ...] = tuple(set() for _ in Turn)
+        self._pools: list[Pool] = []
+        self._touched_with: list[set[int]] = []
         self._notes: list[tuple[tuple[int, ...], Callable[[], None]]] = []
         self._called = False
         self._instant = -1.0
@@ -85,12 +86,13 @@ class Foreman:
 
     def take_on(self, pool: Pool, turn: Turn) -> int:
         """Look after a pool; returns its number, by which pools of the same turn are served."""
-        self._pools.append((turn, pool))
+        self._pools.append(pool)
+        self._touched_with.append(self._touched[turn])
         return len(self._pools) - 1
 
     def call(self, pool: int) -> None:
         """Say that a pool has a new claim or something new to give."""
-        self._touched.add((self._pools[pool][0], pool))
+        self._touched_with[pool].add(pool)
         self._come()
 
     def leave_note(self, rank: tuple[int, ...], note: Callable[[], None]) -> None:
@@ -111,16 +113,19 @@ class Foreman:
     def _settle(self, _: Event) -> None:
         self._called = False
         self._watch_for_circles()
-        notes, self._notes = self._notes, []
-        for _rank, note in sorted(notes, key=lambda ranked: ranked[0]):
-            note()
-        first_turn = min(self._touched, default=(Turn.PARTS, 0))[0]
-        touched = sorted(called for called in self._touched if called[0] == first_turn)
-        self._touched.difference_update(touched)
-        if self._touched:
+        if self._notes:
+            notes, self._notes = self._notes, []
+            for _rank, note in sorted(notes, key=lambda ranked: ranked[0]):
+                note()
+        first = next((touched for touched in self._touched if touched), None)
+        if first is None:
+            return
+        numbers = sorted(first)
+        first.clear()
+        if any(self._touched):
             self._come()
-        for _turn, number in touched:
-            self._pools[number][1].give_out()
+        for number in numbers:
+            self._pools[number].give_out()
 
     def _watch_for_circles(self) -> None:
         if self.env.now != self._instant:

@@ -126,8 +126,11 @@ class Floor:
 
     def run_until(self, minute: float) -> None:
         """Let the floor run until a moment, minutes from the start; what is due at that moment has not happened yet."""
-        if minute > self.site.env.now:
-            self.site.env.run(until=minute)
+        env = self.site.env
+        while env.peek() < minute:
+            env.step()
+        # SimPy's own stop event would come at now + (minute - now), which can miss the moment by the last bit.
+        env._now = max(env.now, minute)  # noqa: SLF001
 
     def start_counting(self) -> None:
         """Cut off the warm-up: forget what was counted before now."""

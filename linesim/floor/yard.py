@@ -71,6 +71,7 @@ class Yard:
     def give_out(self) -> bool:
         """Hand castings to the machines that wait; where that is the rule, the door turns away what finds no room."""
         given = False
+        self._account()
         while self.takers and self._is_ready():
             part = self.standing.popleft() if self.arrival_time != NONE else self._casting()
             self._count_wait(part)
@@ -78,9 +79,6 @@ class Yard:
             given = True
         if self.turns_away and len(self.standing) > self.room:
             self.site.foreman.call(self.door)
-        tally = self.site.tally
-        stands = min(len(self.standing), self.room) if self.turns_away else len(self.standing)
-        tally.most_stock[self.first_operation] = max(tally.most_stock[self.first_operation], stands)
         return given
 
     def _is_ready(self) -> bool:
@@ -152,4 +150,5 @@ class Yard:
             tally = self.site.tally
             tally.in_line_min[self.line] += self.inside * passed
             tally.stock_min[self.first_operation] += len(self.standing) * passed
+            tally.most_stock[self.first_operation] = max(tally.most_stock[self.first_operation], len(self.standing))
             self._since = now

@@ -19,9 +19,9 @@ __all__ = ["HEADS", "comparison_text", "shown"]
 
 HEADS = {
     "good_per_hour": "good/h",
-    "cost_per_good_part": "cost money/part",
-    "quality_loss_per_good_part": "of it loss money/part",
-    "contribution_per_hour": "contrib. money/h",
+    "cost_per_good_part": "cost money /part",
+    "quality_loss_per_good_part": "loss in it money /part",
+    "contribution_per_hour": "contrib. money /h",
     "first_pass_yield": "first pass %",
     "planned_per_100": "planned changes /100",
     "unplanned_per_100": "unplanned /100",
@@ -29,6 +29,7 @@ HEADS = {
 """Short heads of the measures, for narrow tables."""
 
 _POLICIES_ABREAST = 5
+_NAME = 11
 
 
 def comparison_text(found: Comparison) -> Group:
@@ -109,7 +110,7 @@ def _differences(found: Comparison, best: str) -> RenderableType:
 def _difference(measure: Measure, row: dict[Hashable, Any]) -> str:
     """One difference with its half width, and a sign if it is not told apart from none."""
     mean, width = shown(measure, row["mean"], row["half_width"])
-    return f"{mean}\n{width}{'' if row['is_apart'] else ' ~'}"
+    return f"{mean}\n{width}{'' if row['is_apart'] or not width else ' ~'}"
 
 
 def _ledger(found: Comparison) -> Iterator[RenderableType]:
@@ -119,7 +120,7 @@ def _ledger(found: Comparison) -> Iterator[RenderableType]:
     for names in chunks(found.names, _POLICIES_ABREAST):
         columns = [
             Column(f"per good part, {found.works.currency}", True, 24),
-            *(Column(name) for name in names),
+            *(Column(name, least=_NAME) for name in names),
         ]
         rows = [[item, *(figure(float(table[name, item])) for name in names)] for item in items]
         sums = [figure(found.mean(name, "cost_per_good_part")[0]) for name in names]
@@ -133,7 +134,7 @@ def _times(found: Comparison) -> Iterator[RenderableType]:
         means = own.groupby(["policy", "state"])["share"].mean()
         states = [state.words for state in State if means.xs(state.words, level="state").max() >= 0.0005]
         for names in chunks(found.names, _POLICIES_ABREAST):
-            columns = [Column("share of time, %", True, 28), *(Column(name) for name in names)]
+            columns = [Column("share of time, %", True, 28), *(Column(name, least=_NAME) for name in names)]
             rows = [
                 [state, *(figure(100.0 * float(means[name, state]), 1) for name in names)] for state in states
             ]
@@ -148,7 +149,8 @@ def _level(found: Comparison) -> str:
 
 def _basis(found: Comparison) -> Text:
     """What the figures stand on, and what was found in single runs."""
-    runs = f"Seed {found.seed}, replications 0 to {found.n_replications - 1}"
+    last = found.n_replications - 1
+    runs = f"Seed {found.seed}, replication{f's 0 to {last}' if last else ' 0'}"
     lines = [f"{runs}; every policy meets the same castings, edges and breakdowns."]
     for row in found.told.to_dict(orient="records"):
         often = f"{row['runs']} of {found.n_replications} runs"

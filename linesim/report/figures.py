@@ -23,7 +23,7 @@ Pieces = dict[tuple[str, str], float]
 
 _FONT = 'system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif'
 _BAR_PX = 34
-_FRAME_PX = 150
+_FRAME_PX = 170
 _LEAST_SHOWN = 0.0005
 
 
@@ -61,7 +61,7 @@ def policy_figure(found: Comparison, light: Light = DAY) -> go.Figure:
     money = html.escape(found.works.currency)
     figure.update_xaxes(title="good parts per hour")
     figure.update_yaxes(title=f"quality loss per good part, {money}")
-    return _finish(figure, light, 460)
+    return _finish(figure, light, 430)
 
 
 def _point(found: Comparison, name: str) -> dict[str, Any]:
@@ -175,7 +175,7 @@ def ledger_figure(found: Comparison, light: Light = DAY) -> go.Figure:
     currency = html.escape(found.works.currency)
     figure = _stacked(money, list(found.names), colours, currency)
     figure.update_xaxes(title=f"{currency} per good part")
-    return _finish(figure, light, _FRAME_PX + 40 + _BAR_PX * len(found.names))
+    return _finish(figure, light, _FRAME_PX + 110 + _BAR_PX * len(found.names))
 
 
 def _stacked(values: Pieces, names: Sequence[str], colours: Mapping[str, str], unit: str) -> go.Figure:
@@ -202,7 +202,8 @@ def _stacked(values: Pieces, names: Sequence[str], colours: Mapping[str, str], u
 
 def _pieces(values: pd.Series[float]) -> Pieces:
     """Values with a two-level index as plain numbers."""
-    return {(str(keys[0]), str(keys[1])): float(value) for keys, value in values.to_dict().items()}  # type: ignore[index]
+    names = [(str(name), str(kind)) for name, kind in values.index]
+    return dict(zip(names, values.to_list(), strict=True))
 
 
 def theme(light: Light) -> dict[str, Any]:

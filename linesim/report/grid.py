@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from rich import box
+from rich.cells import cell_len
 from rich.table import Table
 from rich.text import Text
 
@@ -16,6 +17,10 @@ WIDTH = 100
 """Columns for which the tables are laid out."""
 
 
+_LEAST_TEXT = 6
+_GAP = 2
+
+
 class Column(NamedTuple):
     """Head of a column, and how its cells stand."""
 
@@ -23,6 +28,8 @@ class Column(NamedTuple):
     is_text: bool = False
     most: int | None = None
     """Greatest width of a text; longer ones are cut."""
+    least: int = 1
+    """Least width."""
 
 
 def number_columns(*heads: str) -> list[Column]:
@@ -65,20 +72,49 @@ def grid(title: str, columns: Sequence[Column], rows: Iterable[Sequence[str]]) -
     Returns
     -------
     rich.table.Table
+        Heads break between words only. Where it would be wider than `WIDTH`, the widest texts are cut.
     """
+    body = [[_clean(cell) for cell in row] for row in rows]
     table = Table(
-        title=Text(plain(title), style="bold"), title_justify="left", box=box.SIMPLE_HEAD, padding=(0, 1, 0,
-        0), pad_edge=False, show_edge=False, header_style="bold",
-    )  # fmt: skip
-    for column in columns:
+        title=Text(plain(title), style="bold"),
+        title_justify="left",
+        box=box.SIMPLE_HEAD,
+        padding=(0, 1, 0, 0),
+        pad_edge=False,
+        show_edge=False,
+        header_style="bold",
+    )
+    for column, width in zip(columns, _widths(columns, body), strict=True):
         table.add_column(
-            Text(plain(column.head)), justify="left" if column.is_text else "right", vertical="top",
-            no_wrap=column.is_text, overflow="ellipsis" if column.is_text else "fold", max_width=column.most,
-        )  # fmt: skip
-    for row in rows:
-        cells = [Text("\n".join(plain(line) for line in cell.split("\n"))) for cell in row]
-        table.add_row(*cells, style="bold" if len(cells) == 1 and len(columns) > 1 else None)
+            Text(plain(column.head)),
+            justify="left" if column.is_text else "right",
+            no_wrap=column.is_text,
+            overflow="ellipsis" if column.is_text else "fold",
+            width=width,
+        )
+    for row in body:
+        table.add_row(*map(Text, row), style="bold" if len(row) == 1 and len(columns) > 1 else None)
     return table
+
+
+def _clean(cell: str) -> str:
+    """A cell of one or more lines, each without signs that a terminal would obey."""
+    return "\n".join(plain(line) for line in cell.split("\n"))
+
+
+def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> list[int]:
+    """Widths of the columns: figures and words of heads stay whole, texts give way."""
+    whole = [row for row in rows if len(row) == len(columns)]
+    widths = []
+    for at, column in enumerate(columns):
+        head = [len(column.head)] if column.is_text else [len(word) for word in column.head.split()]
+        cells = [cell_len(line) for row in whole for line in row[at].split("\n")]
+        widths.append(min(max([column.least, *head, *cells]), column.most or WIDTH))
+    texts = [at for at, column in enumerate(columns) if column.is_text]
+    gaps = _GAP * (len(columns) - 1)
+    while sum(widths) + gaps > WIDTH and max(widths[at] for at in texts) > _LEAST_TEXT:
+        widths[max(texts, key=lambda at: widths[at])] -= 1
+    return widths
 
 
 def chunks(names: Sequence[str], size: int) -> list[Sequence[str]]:

@@ -156,8 +156,8 @@ def _sections(found: Comparison) -> Iterator[tuple[str, str]]:
     """Titles and contents of the numbered sections."""
     desk = desk_figures(found.works)
     caption = (
-        "Output against quality loss. Bars are intervals; the dotted line joins the policies that no other one "
-        "beats in both. Right and down is better."
+        "Output against quality loss. Bars are intervals; the dotted line joins the policies that no other "
+        "one beats in both. Right and down is better."
     )
     yield "Output and quality", _picture(policy_figure(found), caption, "policies")
     yield "Policies", policies_section(found)

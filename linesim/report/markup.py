@@ -70,4 +70,7 @@ def _row(cells: Sequence[Cell]) -> str:
 def _cell(cell: Cell, name: str, more: str = "") -> str:
     text, kind = cell if isinstance(cell, tuple) else (cell, "")
     attributes = " ".join(part for part in (more, f'class="{escape(kind)}"' if kind else "") if part)
-    return f"<{name}{' ' + attributes if attributes else ''}>{escape(text)}</{name}>"
+    value, sign, width = escape(text).partition("± ")
+    # The half width goes under its figure, so that columns stay narrow and figures stand in line.
+    inner = f'{value}<span class="width">{sign}{width}</span>' if sign else value
+    return f"<{name}{' ' + attributes if attributes else ''}>{inner}</{name}>"

@@ -73,9 +73,9 @@ def _lines(result: Result) -> RenderableType:
         "first pass %",
         "scrap %",
         "lead min",
-        f"cost {money}/part",
-        f"of it loss {money}/part",
-        f"contrib. {money}/h",
+        f"cost {money} /part",
+        f"loss in it {money} /part",
+        f"contrib. {money} /h",
     )
     rows = [
         [

@@ -23,7 +23,7 @@ __all__ = [
 _LEAST_SHOWN = 0.0005
 
 _METHODS = (
-    "Life of an edge: F. W. Taylor, On the Art of Cutting Metals, Trans. ASME 28 (1907), with feed and depth.",
+    "Life of an edge: F. W. Taylor, On the Art of Cutting Metals, Trans. ASME 28 (1907), extended.",
     "Cutting force: O. Kienzle, Die Bestimmung von Kräften und Leistungen, Z. VDI 94 (1952).",
     "Quality loss: Taguchi, Elsayed and Hsiang, Quality Engineering in Production Systems (1989).",
     "Intervals: Student, The probable error of a mean, Biometrika 6 (1908), on paired differences.",
@@ -54,9 +54,9 @@ def differences_section(found: Comparison) -> str:
     against = list(dict.fromkeys(found.differences["against"]))
     parts = [_difference_table(found, str(other)) for other in against]
     note = (
-        "Each figure is the row's policy less the one named above it, paired replication by replication. All "
-        "intervals of a column hold at once. ~ marks what is not told apart from no difference. p is that of the "
-        "pair by itself, Holm's p that of all pairs together, both for the measure that decides."
+        "Each figure is the row's policy less the one named above it, paired by replication. All intervals "
+        "of a column hold at once. ~ marks what is not told apart from no difference. p is of the pair by "
+        "itself, Holm's p of all pairs together, both for the measure that decides."
     )
     return "".join(parts) + element("p", note, "note")
 
@@ -71,18 +71,18 @@ def _difference_table(found: Comparison, against: str) -> str:
             own = [_difference(measure, cells[name, measure.name]) for measure in MEASURES]
             deciding = cells[name, found.judged_by.name]
             rows.append([name, *own, *numbers(_p(deciding["p_value"]), _p(deciding["p_holm"]))])
-    role = "the best" if against == found.best.policy else "the first-named"
+    role = "the best by its mean" if against == found.best.policy else "the first-named"
     heads = [*_heads(found, "policy"), *numbers("p", "Holm's p")]
     return table(f'Less "{against}", {role}', heads, rows)
 
 
 def _difference(measure: Measure, row: dict[Hashable, Any]) -> Cell:
     mean, width = shown(measure, row["mean"], row["half_width"])
-    return f"{mean} {width}".strip(), "n" if row["is_apart"] else "n open"
+    return f"{mean} {width}".strip(), "n" if row["is_apart"] or not width else "n open"
 
 
 def _p(value: float) -> str:
-    return "< 0.0001" if value < 0.0001 else figure(value, 4)
+    return "<0.0001" if value < 0.0001 else figure(value, 4)
 
 
 def ledger_section(found: Comparison) -> str:
@@ -129,7 +129,7 @@ def assumptions_section(found: Comparison, desk: Desk) -> str:
         f"Each run counts {counted}.",
         f"In the same replication {chance}.",
         f"The best policy is picked from the same runs; so it is {picked}.",
-        "Quality loss is reckoned from true values of shipped parts, and is contained in the cost per good part.",
+        "Quality loss follows from true values of shipped parts, and is part of the cost per good part.",
     ]
     handbook = [f"From the handbook: {text}." for text in desk.assumptions]
     remarks = [f"Remark: {text}" for text in desk.remarks]

@@ -43,11 +43,16 @@ def as_csv(table: pd.DataFrame) -> str:
     """
     safe = table.copy()
     for name in safe.columns[[not pd.api.types.is_numeric_dtype(dtype) for dtype in safe.dtypes]]:
-        safe[name] = [harmless(value) if isinstance(value, str) else value for value in safe[name]]
-    safe.columns = pd.Index([harmless(str(name)) for name in safe.columns])
+        safe[name] = [_cell(value) if isinstance(value, str) else value for value in safe[name]]
+    safe.columns = pd.Index([_cell(str(name)) for name in safe.columns])
     out = io.StringIO()
     safe.to_csv(out, index=False, lineterminator="\n")
     return out.getvalue()
+
+
+def _cell(text: str) -> str:
+    """A harmless text without carriage returns, which would break a row in two."""
+    return harmless(text.replace("\r", " "))
 
 
 def check_folder(folder: Path, names: Mapping[str, Any] | tuple[str, ...], is_forced: bool) -> None:

@@ -35,16 +35,15 @@ section:last-of-type { border-bottom: 0; }
 .wide { overflow-x: auto; margin: 12px 0 16px; }
 table { border-collapse: collapse; width: 100%; font-size: 14px; font-variant-numeric: tabular-nums; }
 caption { text-align: left; color: var(--faint); padding: 0 0 8px; }
-thead th { text-align: left; vertical-align: bottom; border-bottom: 1.5px solid var(--ink); padding: 6px 10px; }
-tbody th, tbody td, tfoot th, tfoot td { text-align: left; vertical-align: top; padding: 7px 10px;
+thead th { text-align: left; vertical-align: bottom; border-bottom: 1.5px solid var(--ink); padding: 6px 10px;
+} tbody th, tbody td, tfoot th, tfoot td { text-align: left; vertical-align: top; padding: 7px 10px;
   border-bottom: 1px solid var(--rule); font-weight: 400; }
 tbody th { font-weight: 600; min-width: 8em; }
 tfoot th, tfoot td { font-weight: 700; border-bottom: 0; border-top: 3px double var(--ink); }
 th.n, td.n { text-align: right; }
-td.n { white-space: nowrap; }
+.width { display: block; white-space: nowrap; color: var(--faint); }
 td.open { color: var(--faint); }
-td.n.open::after { content: " ~"; }
-td.n:not(.open)::after { content: "\\00a0\\00a0"; }
+td.open .width::after { content: " ~"; color: var(--caution); font-weight: 700; }
 .mark { color: var(--good); font-weight: 700; }
 .picture { margin: 8px 0 4px; }
 figcaption, .note { color: var(--faint); font-size: 14.5px; max-width: 80ch; }
@@ -79,15 +78,15 @@ summary { cursor: pointer; font-weight: 600; padding: 6px 0; }
 @media print {
   @page { size: A4; margin: 14mm 12mm; }
   body { background: none; padding: 0; font-size: 10.5pt; }
-  main { border: 0; outline: 0; padding: 0; max-width: none; }
+  main { border: 0; outline: 0; padding: 0; max-width: none; background: none; }
+  tfoot { display: table-row-group; }
   section { break-inside: auto; padding: 14pt 0 8pt; }
   h2, h3, caption { break-after: avoid; }
-  figure, tr, .cautions, .block { break-inside: avoid; }
+  figure, tr, h2, .cautions, .block { break-inside: avoid; }
   .wide { overflow: visible; }
   table { font-size: 8.5pt; }
   thead th { font-size: 7.5pt; padding: 3pt; }
   tbody th, tbody td, tfoot th, tfoot td { padding: 3pt; }
-  td.n { white-space: normal; }
   .block { margin: 12pt 0 0; border: 1px solid var(--ink); }
 }
 """

@@ -61,6 +61,8 @@ class Result:
         Which engine ran it; both give the same.
     trace : Trace or None
         If the run was watched.
+    engine_note : str
+        Why another engine ran it than was asked for; empty if none did.
     """
 
     works: Works
@@ -70,6 +72,7 @@ class Result:
     replication: int
     engine: Literal["simpy", "fast"]
     trace: Trace | None = None
+    engine_note: str = ""
 
     @cached_property
     def lines(self) -> pd.DataFrame:
@@ -142,7 +145,8 @@ class Result:
     @cached_property
     def findings(self) -> list[Finding]:
         """What a person should be told without asking."""
-        return findings_of(self.works, self.plan, self.tally)
+        found = findings_of(self.works, self.plan, self.tally)
+        return [*found, Finding(_sentence(self.engine_note), False)] if self.engine_note else found
 
     @cached_property
     def summary(self) -> dict[str, Any]:
@@ -158,3 +162,8 @@ class Result:
             ``summary``, and for each table a list of its rows.
         """
         return {"summary": self.summary} | {name: plain_table(getattr(self, name)) for name in TABLES}
+
+
+def _sentence(text: str) -> str:
+    """A remark as a sentence."""
+    return f"{text[0].upper()}{text[1:]}."

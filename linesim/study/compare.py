@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from linesim.errors import StudyError
+from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
 from linesim.study.comparison import Comparison
 from linesim.study.outcome import Task, carry_out
@@ -26,6 +27,7 @@ def compare(
     workers: int | None = None,
     progress: Progress | None = None,
     rules: Sequence[str | Path] = (),
+    engine: str = "fast",
 ) -> Comparison:
     """Run every policy in every replication, and set them against each other.
 
@@ -51,6 +53,9 @@ def compare(
     rules : sequence of str or pathlib.Path
         Python files with rules of one's own, loaded here and in the workers. A rule made known in any other
         way is known in this process only, so a comparison that needs it runs in this process.
+    engine : {"fast", "simpy"}
+        Which engine runs it; both give the same. Policies with a rule of one's own in Python run on SimPy, and the
+        findings say so.
 
     Returns
     -------
@@ -73,11 +78,13 @@ def compare(
     for file in files:
         load_rules(file)
     plans = [make_plan(works, name) for name in names]
-    tasks = [Task(works, name, key, replication, files) for replication in range(count) for name in names]
+    # Compiled here, if need be, so that the workers find it done.
+    used = {choose_engine(plan, engine).engine for plan in plans}
+    tasks = [Task(works, name, key, replication, files, engine) for replication in range(count) for name in names]
     here_only = not files and any(plan.own_rules for plan in plans)
     outcomes = spread(carry_out, tasks, 1 if here_only else workers, progress)
     in_order = sorted(zip(tasks, outcomes, strict=True), key=lambda pair: names.index(pair[0].policy))
-    return Comparison(works, names, key, count, confidence, [outcome for _, outcome in in_order])
+    return Comparison(works, names, key, count, confidence, [outcome for _, outcome in in_order], used)
 
 
 def _names(works: Works, policies: Sequence[str] | None) -> tuple[str, ...]:

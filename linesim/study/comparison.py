@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -62,6 +62,8 @@ class Comparison:
         Of the intervals.
     outcomes : sequence of Outcome
         What was kept of each run.
+    engines : set of str
+        Which engines ran it.
     """
 
     works: Works
@@ -70,6 +72,7 @@ class Comparison:
     n_replications: int
     confidence: float
     outcomes: Sequence[Outcome]
+    engines: Set[str] = frozenset({"simpy"})
 
     @cached_property
     def replications(self) -> pd.DataFrame:
@@ -164,7 +167,7 @@ class Comparison:
             "confidence": self.confidence,
             "counted_min": self.works.run.length,
             "warm_up_min": self.works.run.warm_up,
-            "engine": "simpy",
+            "engine": " and ".join(sorted(self.engines)),
             "linesim": __version__,
         }
 

@@ -8,6 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from linesim.fast.choice import choose_engine
 from linesim.ledger import ITEMS, Item, total_pence
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
@@ -34,6 +35,7 @@ class Task:
     seed: int
     replication: int
     rule_files: tuple[Path, ...] = ()
+    engine: str = "simpy"
 
 
 @dataclass(frozen=True)
@@ -61,8 +63,10 @@ def carry_out(task: Task) -> Outcome:
     for file in task.rule_files:
         load_rules(file)
     plan = _plan(_Same(task.works), task.policy)
+    choice = choose_engine(plan, task.engine)
+    tally = run_plan(plan, task.seed, task.replication, engine=choice.engine)
     result = Result(
-        task.works, plan, run_plan(plan, task.seed, task.replication), task.seed, task.replication, "simpy"
+        task.works, plan, tally, task.seed, task.replication, choice.engine, engine_note=choice.why
     )
     head = {"policy": task.policy, "replication": task.replication}
     return Outcome(

@@ -118,12 +118,18 @@ def _more_needed(found: Comparison) -> Iterator[str]:
     for other in best.not_told_apart:
         apart, half_width, _ = _difference(found, other, best.policy, best.measure)
         if apart != 0.0 and math.isfinite(half_width):
-            needed.append(math.ceil(found.n_replications * (half_width / apart) ** 2) + 1)
+            needed.append(_rounded_up(found.n_replications * (half_width / apart) ** 2))
     if needed and max(needed) <= _MOST_WORTH_SAYING:
         yield (
             f"If the differences stay as they are, about {max(needed)} replications would tell "
             f'"{best.policy}" apart from all the others.'
         )
+
+
+def _rounded_up(count: float) -> int:
+    """A number of replications, with no more figures than such a guess deserves."""
+    step = 10 ** max(0, len(str(math.ceil(count))) - 2)
+    return int(math.ceil((count + 1) / step) * step)
 
 
 def _runner_up(found: Comparison, best: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from concurrent.futures import BrokenExecutor
 from typing import Any, TypeVar
 
 import joblib
@@ -45,7 +46,7 @@ def spread(
     Raises
     ------
     StudyError
-        Fewer than one worker is asked for.
+        Fewer than one worker is asked for, or one was ended from outside.
     KeyboardInterrupt
         The user has stopped it; workers are ended, and nothing is kept.
     """
@@ -89,9 +90,15 @@ def _spread(
     found: dict[int, Found] = {}
     pool = joblib.Parallel(n_jobs=min(workers, len(tasks)), return_as="generator_unordered", batch_size=1)
     jobs = (joblib.delayed(_numbered)(function, number, task) for number, task in enumerate(tasks))
-    for number, value in pool(jobs):
-        found[number] = value
-        tell(done + len(found), done + len(tasks))
+    try:
+        for number, value in pool(jobs):
+            found[number] = value
+            tell(done + len(found), done + len(tasks))
+    except BrokenExecutor as error:
+        lost = (
+            "a worker process was ended from outside, most likely for want of memory; ask for fewer workers"
+        )
+        raise StudyError(lost) from error
     return [found[number] for number in range(len(tasks))]
 
 

@@ -13,18 +13,25 @@ from linesim.study.intervals import each_of, holm, mean_interval, paired_differe
 from linesim.study.measures import MEASURES, Measure
 from linesim.study.outcome import WHOLE_WORKS
 
-__all__ = ["difference_table", "ledger_table", "policy_table", "time_table", "told_table", "values_of"]
+__all__ = ["difference_table", "ledger_table", "policy_table", "time_table", "told_table"]
 
 _IDLE = ("waiting for a part", "held up")
 """What a machine does through no doing of its own."""
 
 
-def values_of(
-    replications: pd.DataFrame, policy: str, name: str, line: str = WHOLE_WORKS
-) -> npt.NDArray[np.float64]:
-    """One figure of one policy, replication after replication."""
-    rows = replications[(replications["policy"] == policy) & (replications["line"] == line)]
-    return rows.sort_values("replication")[name].to_numpy(dtype=np.float64)
+Runs = dict[tuple[str, str], pd.DataFrame]
+"""By policy and line: one row per replication, in their order."""
+
+
+def _runs_of(replications: pd.DataFrame) -> Runs:
+    """The rows of each policy and line by themselves."""
+    groups = replications.sort_values("replication", kind="stable").groupby(["policy", "line"])
+    return {(str(policy), str(line)): rows for (policy, line), rows in groups}
+
+
+def _values(runs: Runs, policy: str, line: str, name: str) -> npt.NDArray[np.float64]:
+    """One figure, replication after replication."""
+    return runs[policy, line][name].to_numpy(dtype=np.float64)
 
 
 def policy_table(replications: pd.DataFrame, policies: Sequence[str], confidence: float) -> pd.DataFrame:
@@ -45,11 +52,12 @@ def policy_table(replications: pd.DataFrame, policies: Sequence[str], confidence
         Columns policy, line, measure, mean, half_width, confidence, n.
     """
     lines = list(dict.fromkeys(replications["line"]))
+    runs = _runs_of(replications)
     rows = []
     for policy in policies:
         for line in lines:
             for measure in MEASURES:
-                found = mean_interval(values_of(replications, policy, measure.name, line), confidence)
+                found = mean_interval(_values(runs, policy, line, measure.name), confidence)
                 place = (policy, line, measure.name)
                 rows.append((*place, found.mean, found.half_width, confidence, found.n))
     return pd.DataFrame(rows, columns=["policy", "line", "measure", "mean", "half_width", "confidence", "n"])
@@ -79,11 +87,11 @@ def difference_table(
         out 0).
     """
     rows: list[dict[str, Any]] = []
+    runs = _runs_of(replications)
     for other in against:
+        others = [name for name in policies if name != other]
         for measure in MEASURES:
-            rows += _against_one(
-                replications, [name for name in policies if name != other], other, measure, confidence
-            )
+            rows += _against_one(runs, others, other, measure, confidence)
     columns = [
         "policy",
         "against",
@@ -100,12 +108,14 @@ def difference_table(
 
 
 def _against_one(
-    replications: pd.DataFrame, policies: Sequence[str], against: str, measure: Measure, confidence: float
+    runs: Runs, policies: Sequence[str], against: str, measure: Measure, confidence: float
 ) -> list[dict[str, Any]]:
     """All policies against one of them by one measure; the intervals hold together."""
-    theirs = values_of(replications, against, measure.name)
+    theirs = _values(runs, against, WHOLE_WORKS, measure.name)
     own = each_of(confidence, len(policies))
-    found = [paired_difference(values_of(replications, name, measure.name), theirs, own) for name in policies]
+    found = [
+        paired_difference(_values(runs, name, WHOLE_WORKS, measure.name), theirs, own) for name in policies
+    ]
     adjusted = holm([difference.p_value for difference in found])
     return [
         {

@@ -1,7 +1,8 @@
 """What the models cannot see one by one: names that lead nowhere, and figures that do not fit one another.
 
-All checks run on a scenario that the models have accepted, and all that is wrong is told together. A set of an
-operation that is given by its minutes alone needs no life: without one it never dulls and never breaks.
+All checks run on what the models have accepted of a scenario, and all that is wrong is told together; what may only
+come of an entry that the models refused is not told. A set of an operation that is given by its minutes alone needs no
+life: without one it never dulls and never breaks.
 """
 
 from __future__ import annotations
@@ -11,26 +12,30 @@ from linesim.works.checks_crib import check_crib
 from linesim.works.checks_cuts import check_cuts
 from linesim.works.checks_handbook import check_handbook, known_names
 from linesim.works.checks_names import check_names
+from linesim.works.checks_policies import check_policies
 from linesim.works.model import Works
+from linesim.works.nodes import Path
 from linesim.works.report import Report
 
 __all__ = ["check", "known_names"]
 
 
-def check(works: Works) -> list[Problem]:
+def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
     """Return everything that is wrong across the parts of a works.
 
     Parameters
     ----------
     works : Works
         Accepted by the models.
+    gone : frozenset of tuple
+        Places of entries that were taken out of it, because they are wrong; what may only come of that is not told.
 
     Returns
     -------
     list of Problem
         In the order of files and lines; empty if all fits.
     """
-    report = Report(works)
-    for look in (check_names, check_crib, check_cuts, check_handbook):
+    report = Report(works, gone)
+    for look in (check_names, check_crib, check_cuts, check_handbook, check_policies):
         look(report)
     return sorted(dict.fromkeys(report.problems), key=lambda problem: (problem.file, problem.line or 0))

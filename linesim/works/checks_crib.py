@@ -10,7 +10,7 @@ __all__ = ["check_crib"]
 
 
 def check_crib(report: Report) -> None:
-    """Compare sets with machines, regrinds with grinders, and look for lives.
+    """Compare sets with machines, regrinds with grinders, and look for grades.
 
     Parameters
     ----------
@@ -25,7 +25,7 @@ def check_crib(report: Report) -> None:
     if ground and works.crib.grinders == 0:
         text = f"0 grinders, but {said(ground[0])} is to be reground; at least 1 was expected"
         report.add(("crib", "grinders"), text)
-    _check_lives(report)
+    _check_grades(report)
 
 
 def _check_sets(report: Report, name: str, count: int) -> None:
@@ -40,11 +40,11 @@ def _check_sets(report: Report, name: str, count: int) -> None:
         report.add(("cutters", name, "sets"), text)
 
 
-def _check_lives(report: Report) -> None:
-    """What cuts has a life: by its grade, or stated."""
+def _check_grades(report: Report) -> None:
+    """What cuts has a grade, even if its life is stated."""
     cutters = report.works.cutters
     for name in dict.fromkeys(cut.cut.cutter for cut in cuts_of(report.works)):
-        cutter = cutters.get(name)
-        if cutter is not None and cutter.grade is None and cutter.life is None:
-            text = "a grade (from the handbook) or a life of its own is needed for an edge to dull; neither is given"
-            report.add(("cutters", name), text)
+        if name in cutters and cutters[name].grade is None:
+            reason = "for an edge that cuts: its wear, scatter and breaking follow from the grade"
+            path = ("cutters", name, "grade")
+            report.add(path, f"missing; a cutter grade or an abrasive of the handbook is needed {reason}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesim.errors import said
 from linesim.works.features import Feature
 from linesim.works.model import Line
+from linesim.works.nodes import Path
 from linesim.works.report import Report
 from linesim.works.walks import CutPlace, cuts_of
 
@@ -15,14 +16,12 @@ _NEEDED = {
     "boring": ("speed", "feed", "length"),
     "drilling": ("speed", "feed", "length"),
     "reaming": ("speed", "feed", "length"),
-    "honing": ("removal",),
-    "grinding": ("removal",),
 }
 _ROUNDING_MM = 1e-9
 
 
 def check_cuts(report: Report) -> None:
-    """Look for what each cut lacks, and compare depths with the casting's stock.
+    """Look for what each cut lacks, for sets that should cut twice at once, and compare depths with the stock.
 
     Parameters
     ----------
@@ -38,6 +37,7 @@ def check_cuts(report: Report) -> None:
         if own and line.material is None:
             report.missing(("lines", line_name, "material"), "where cuts are described")
         _check_stock(report, line_name, line, own)
+    _check_strokes(report, cuts)
 
 
 def cutting_diameter(diameter_mm: float | None, feature: Feature | None) -> float | None:
@@ -63,20 +63,40 @@ def cutting_diameter(diameter_mm: float | None, feature: Feature | None) -> floa
 
 
 def _check_needed(report: Report, at: CutPlace) -> None:
-    """A cut whose minutes are not given says what they follow from."""
-    cut = at.cut
-    if cut.minutes is not None:
+    """A cut whose minutes are not given says what they follow from; every abrasive has a rate in the handbook."""
+    cut, minutes = at.cut, (*at.path, "minutes")
+    if cut.minutes is not None or cut.process not in _NEEDED:
         return
-    reason = f"for {cut.process}, unless minutes are given"
     for name in _NEEDED[cut.process]:
         if getattr(cut, name) is None:
-            report.missing((*at.path, name), reason)
-    cutter = report.works.cutters.get(cut.cutter)
-    turning = cut.process not in ("honing", "grinding")
+            report.missing((*at.path, name), f"for {cut.process}, unless minutes are given", [minutes])
+    _check_diameter(report, at, minutes)
+
+
+def _check_diameter(report: Report, at: CutPlace, minutes: Path) -> None:
+    """What turns has a diameter, or the bore has."""
+    cut, cutter = at.cut, report.works.cutters.get(at.cut.cutter)
     feature = None if cut.process == "milling" else at.at.line.features.get(cut.feature)
-    if turning and cutter is not None and cutting_diameter(cutter.diameter, feature) is None:
+    if cutter is not None and cutting_diameter(cutter.diameter, feature) is None:
         bore = "" if cut.process == "milling" else f", unless {said(cut.feature)} has a diameter"
-        report.missing(("cutters", cut.cutter, "diameter"), f"for {cut.process}{bore}")
+        drawn = ("lines", at.at.line_name, "features", cut.feature)
+        rests_on = (
+            [minutes]
+            if cut.process == "milling"
+            else [minutes, *((*drawn, name) for name in ("kind", "diameter", "size"))]
+        )
+        report.missing(("cutters", cut.cutter, "diameter"), f"for {cut.process}{bore}", rests_on)
+
+
+def _check_strokes(report: Report, cuts: list[CutPlace]) -> None:
+    """A set makes one cut of a stroke."""
+    first: dict[Path, CutPlace] = {}
+    for at in cuts:
+        before = first.setdefault((*at.path[:-2], at.cut.cutter), at)
+        if before is not at:
+            text = f"{said(at.cut.cutter)} already makes the cut {said(before.name)} of this stroke, and one set cannot"
+            reason = "make two cuts at once; another cutter, or a stroke of its own, was expected"
+            report.add((*at.path, "cutter"), f"{text} {reason}")
 
 
 def _check_width(report: Report, at: CutPlace) -> None:

@@ -1,4 +1,4 @@
-"""Whether materials, grades and abrasives are in the handbook, and whether changes to it change something."""
+"""Whether materials, grades and abrasives are in the handbook, and whether changes to it make sense."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from typing import Any
 
 from linesim import handbook
 from linesim.errors import said
+from linesim.works.nodes import Path
+from linesim.works.ranges import RANGES
 from linesim.works.report import Report
 from linesim.works.walks import CutPlace, cuts_of
 
@@ -24,6 +26,7 @@ _NAMES: Mapping[str, Callable[[], list[str]]] = {
     "grades": lambda: list(dict.fromkeys(name for name, _ in handbook.grades())),
     "abrasives": lambda: list(handbook.abrasives()),
 }
+_WORDS: Mapping[str, tuple[str, ...]] = {"family": handbook.FAMILIES, "kind": _ABRASIVE}
 _BESIDES = {"name", "sources", "strengths"}
 
 
@@ -55,12 +58,16 @@ def check_handbook(report: Report) -> None:
     """
     for line_name, line in report.works.lines.items():
         if line.material is not None:
-            names = _names(report, "materials")
-            report.known(("lines", line_name, "material"), line.material, names, "a material of the handbook")
+            _check_known(report, ("lines", line_name, "material"), line.material, "materials", "a material")
     _check_grades(report)
     for kind in _RECORDS:
         for name in getattr(report.works.handbook, kind):
             _check_change(report, kind, name)
+
+
+def _check_known(report: Report, path: Path, name: str, kind: str, meant: str) -> bool:
+    """A name is that of an entry of the handbook, or of one that the scenario adds."""
+    return report.known(path, name, _names(report, kind), f"{meant} of the handbook", ("handbook", kind))
 
 
 def _names(report: Report, kind: str) -> list[str]:
@@ -75,9 +82,11 @@ def _check_grades(report: Report) -> None:
     for at in cuts:
         _check_grade(report, at, cutters[at.cut.cutter].grade)
     both = [*_names(report, "grades"), *_names(report, "abrasives")]
-    for name in cutters.keys() - {at.cut.cutter for at in cuts}:
+    cutting = {at.cut.cutter for at in cuts}
+    for name in (name for name in cutters if name not in cutting):
         grade = cutters[name].grade
-        if grade is not None:
+        added = any(report.is_gone(("handbook", kind, str(grade))) for kind in ("grades", "abrasives"))
+        if grade is not None and not added:
             report.known(("cutters", name, "grade"), grade, both, "a grade or an abrasive of the handbook")
 
 
@@ -87,19 +96,32 @@ def _check_grade(report: Report, at: CutPlace, grade: str | None) -> None:
     if grade is None:
         return
     if at.cut.process in _ABRASIVE:
-        report.known(path, grade, _names(report, "abrasives"), "an abrasive of the handbook")
-    elif report.known(path, grade, _names(report, "grades"), "a cutter grade of the handbook"):
+        if _check_known(report, path, grade, "abrasives", "an abrasive"):
+            _check_kind(report, path, grade, at)
+    elif _check_known(report, path, grade, "grades", "a cutter grade"):
         _check_family(report, at.cut.cutter, grade, at.at.line.material)
+
+
+def _check_kind(report: Report, path: Path, grade: str, at: CutPlace) -> None:
+    """A stone hones and a wheel grinds."""
+    entry = handbook.abrasives().get(_base(report, "abrasives", grade))
+    kind = report.works.handbook.abrasives.get(grade, {}).get("kind", entry.kind if entry is not None else None)
+    if kind in _ABRASIVE and kind != at.cut.process:
+        text = f"{said(grade)} is for {kind}, but the cut {said(at.name)} is {at.cut.process}"
+        touched = report.gone_within(("handbook", "abrasives", grade))
+        report.add(path, f"{text}; an abrasive for {at.cut.process} was expected", rests_on=touched)
 
 
 def _check_family(report: Report, cutter: str, grade: str, material: str | None) -> None:
     """The handbook has figures of a grade for the family of the part's material."""
     families = {family for name, family in handbook.grades() if name == _base(report, "grades", grade)}
     family = _family(report, material)
-    if families and family is not None and family not in families:
+    if families and family in handbook.FAMILIES and family not in families:
         listed = ", ".join(sorted(families))
         text = f"{said(grade)} has no figures for {family} ({material}); it has them for {listed}"
-        report.add(("cutters", cutter, "grade"), text)
+        changes = [("handbook", "materials", str(material)), ("handbook", "grades", grade)]
+        touched = (place for change in changes for place in report.gone_within(change))
+        report.add(("cutters", cutter, "grade"), text, rests_on=touched)
 
 
 def _base(report: Report, kind: str, name: str) -> str:
@@ -123,11 +145,22 @@ def _check_change(report: Report, kind: str, name: str) -> None:
     change = getattr(report.works.handbook, kind)[name]
     if "based_on" in change:
         report.known((*path, "based_on"), str(change["based_on"]), known_names(kind), f"one of the handbook's {kind}")
-    else:
+    elif not report.is_gone((*path, "based_on")):
         report.known(path, name, known_names(kind), f"one of the handbook's {kind}, and has no entry based_on")
     items = {item.name: item.type for item in fields(_RECORDS[kind]) if item.name not in _BESIDES}
-    for item, value in change.items():
-        known = item == "based_on" or report.known((*path, item), item, items, "a figure of the handbook")
-        number = items.get(item) in ("float", float)
-        if known and number == isinstance(value, str):
-            report.add((*path, item), f"{said(value)} was found; {'a number' if number else 'a text'} was expected")
+    for item in (item for item in change if item != "based_on"):
+        if report.known((*path, item), item, items, "a figure of the handbook"):
+            _check_item(report, (*path, item), items[item] in ("float", float), change[item])
+
+
+def _check_item(report: Report, path: Path, is_figure: bool, value: float | str) -> None:
+    """A figure is a number within its range, a word is a text, and a family is one that has grades."""
+    name = str(path[-1])
+    if is_figure == isinstance(value, str):
+        report.add(path, f"{said(value)} was found; {'a number' if is_figure else 'a text'} was expected")
+    elif isinstance(value, str):
+        if name in _WORDS:
+            report.known(path, value, _WORDS[name], "known here")
+    elif not RANGES[name].holds(value):
+        inverse = f"If it is 1/n, write {1.0 / value:.3g}." if name == "n" and value > 1.0 else ""
+        report.add(path, f"{said(value)} is out of range; {name} must be {RANGES[name].in_words}", inverse)

@@ -25,7 +25,7 @@ class Reground(Strict):
     minutes: Duration
     """Time on the tool grinder."""
     cost: Money = Field(default=0.0, ge=0)
-    """Wheel and sundries for one regrind (the grinder's time is charged apart)."""
+    """Wheel and sundries for one regrind (the grinder's time is charged apart). In the scenario's currency."""
     life: Number = Field(default=1.0, gt=0, le=1)
     """Life of a reground edge as a share of a new one's."""
 
@@ -36,7 +36,7 @@ class Indexed(Strict):
     edges: Whole = Field(ge=1, le=1000)
     """Edges of a set, the first included."""
     cost: Money = Field(default=0.0, ge=0)
-    """Sundries for one indexing."""
+    """Sundries for one indexing. In the scenario's currency."""
 
 
 class Dressed(Strict):
@@ -45,7 +45,7 @@ class Dressed(Strict):
     dressings: Whole = Field(ge=1, le=1_000_000)
     """Dressings until the wheel or the stones are used up."""
     cost: Money = Field(default=0.0, ge=0)
-    """Wear of the dresser and the wheel, sundries, for one dressing."""
+    """Wear of the dresser and the wheel, sundries, for one dressing. In the scenario's currency."""
     by_machine: bool = False
     """The machine dresses by itself, so that no setter is called for it."""
 
@@ -57,18 +57,24 @@ class Bought(Strict):
 class Renewal(Strict):
     """How a dull set becomes sharp: exactly one of the ways."""
 
+    expected: ClassVar[str] = "a way such as {bought: {}} or {indexed: {edges: 8}}"
     alternatives: ClassVar[frozenset[str]] = frozenset({"reground", "indexed", "dressed", "bought"})
 
     reground: Reground | None = None
+    """Ground sharp in the crib."""
     indexed: Indexed | None = None
+    """Turned to its next edge where it is."""
     dressed: Dressed | None = None
+    """Dressed where it is."""
     bought: Bought | None = None
+    """A new one each time."""
 
     @model_validator(mode="after")
     def _one_way(self) -> Renewal:
         named = [name for name in type(self).model_fields if getattr(self, name) is not None]
         if len(named) != 1:
-            raise ValueError(f"name exactly one of reground, indexed, dressed, bought; found {len(named)}")
+            found = " and ".join(named) or "none"
+            raise ValueError(f"name exactly one of reground, indexed, dressed, bought; found {found}")
         return self
 
 
@@ -76,6 +82,7 @@ class Breaking(Strict):
     """The life share at which an edge breaks: Weibull."""
 
     shape: Number = Field(gt=0, le=50)
+    """Weibull shape; above 1 the danger rises with wear."""
     scale: Number = Field(gt=0, le=1000)
     """63.2 % point, as a life share."""
 
@@ -94,6 +101,7 @@ class Cutter(Strict):
     """A cutter set: the blades, the face mill, the reamer, the stones, the wheel changed in one go for one cut."""
 
     about: str = ""
+    """Remarks, for people."""
     grade: str | None = None
     """Cutter grade or abrasive, as the handbook names it; gives the wear and life coefficients."""
     diameter: Length | None = Field(default=None, gt=0)
@@ -109,7 +117,7 @@ class Cutter(Strict):
     sets: Whole = Field(default=2, ge=0, le=10_000)
     """Sets in circulation, the mounted ones included."""
     price: Money = Field(default=0.0, ge=0)
-    """Price of a new set."""
+    """Price of a new set. In the scenario's currency."""
     lead_time: Duration = Field(default=0.0, validate_default=True)
     """From ordering a new set to having it in the crib."""
     change: Duration = Field(default=0.0, validate_default=True)
@@ -119,6 +127,7 @@ class Cutter(Strict):
     extra_when_broken: Duration = Field(default=10.0, validate_default=True)
     """Minutes by which an unplanned change after a breakage is longer."""
     renewal: Renewal
+    """How a dull set becomes sharp: reground, indexed, dressed or bought."""
     life: Minutes | None = Field(default=None, gt=0)
     """Cutting minutes to the wear limit; from the extended Taylor equation unless given."""
     life_cv: Number | None = Field(default=None, ge=0, le=3)
@@ -135,5 +144,6 @@ class Crib(Strict):
     """The tool crib: grinders shared by all kinds of cutter, first come first served."""
 
     grinders: Whole = Field(default=1, ge=0, le=10_000)
+    """Tool grinders that work at the same time."""
     rate: MoneyPerHour = Field(default=0.0, ge=0)
-    """Cost of one hour on a tool grinder, its grinder hand included."""
+    """Cost of one hour on a tool grinder, its grinder hand included. In the scenario's currency."""

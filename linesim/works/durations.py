@@ -91,12 +91,19 @@ class Spread(Strict):
     )
 
     exponential: Exponential | None = None
+    """Exponential: no memory."""
     erlang: Erlang | None = None
+    """Erlang: the sum of like exponential phases."""
     gamma: Gamma | None = None
+    """Gamma, by mean and coefficient of variation."""
     lognormal: Lognormal | None = None
+    """Lognormal, by mean and coefficient of variation."""
     weibull: Weibull | None = None
+    """Weibull, by shape and mean or scale."""
     uniform: Uniform | None = None
+    """Uniform between two bounds."""
     triangular: Triangular | None = None
+    """Triangular between two bounds, with a most likely value."""
     listed: list[Annotated[Minutes, Field(ge=0)]] | None = Field(
         default=None, min_length=1, max_length=100_000, description="times as taken with a watch, used in turn"
     )

@@ -20,9 +20,9 @@ class Size(Strict):
     aim: Length | None = None
     """Size the line sets out to make, mm; the middle of the limits unless given."""
     loss_at_limit: Money = Field(default=0.0, ge=0)
-    """Quality loss of one place that is just at a limit: A in k = A / Δ² (Taguchi)."""
+    """Quality loss of one place that is just at a limit: A in k = A / Δ² (Taguchi). In the scenario's currency."""
     loss_cap: Money | None = Field(default=None, gt=0)
-    """Greatest loss that one place can cause; none unless given."""
+    """Greatest loss that one place can cause; none unless given. In the scenario's currency."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Size:
@@ -40,9 +40,9 @@ class Roughness(Strict):
     limit: Small = Field(gt=0)
     """Greatest Ra allowed, µm."""
     loss_at_limit: Money = Field(default=0.0, ge=0)
-    """Quality loss of one place whose Ra is just at the limit."""
+    """Quality loss of one place whose Ra is just at the limit. In the scenario's currency."""
     loss_cap: Money | None = Field(default=None, gt=0)
-    """Greatest loss that one place can cause; none unless given."""
+    """Greatest loss that one place can cause; none unless given. In the scenario's currency."""
 
 
 class Scratch(Strict):
@@ -51,9 +51,9 @@ class Scratch(Strict):
     limit: Small = Field(gt=0)
     """Greatest depth allowed, µm."""
     loss_at_limit: Money = Field(default=0.0, ge=0)
-    """Quality loss of one place whose scratch is just at the limit."""
+    """Quality loss of one place whose scratch is just at the limit. In the scenario's currency."""
     loss_cap: Money | None = Field(default=None, gt=0)
-    """Greatest loss that one place can cause; none unless given."""
+    """Greatest loss that one place can cause; none unless given. In the scenario's currency."""
     chance_per_move: Share = Field(default=0.0, ge=0, le=1)
     """Chance that one move to the next operation scratches one place that is already machined."""
     depth: Small = Field(default=10.0, gt=0)
@@ -83,9 +83,13 @@ class Feature(Strict):
     diameter: Length | None = Field(default=None, gt=0)
     """Nominal diameter of a bore, mm; the middle of its limits unless given."""
     size: Size | None = None
+    """Size that the drawing asks for; not followed unless given."""
     roughness: Roughness | None = None
+    """Finish that the drawing asks for; not followed unless given."""
     scratch: Scratch | None = None
+    """Scratches that the drawing allows; not followed unless given."""
     as_cast: AsCast = AsCast()
+    """Metal and unevenness that the casting brings."""
 
     @model_validator(mode="after")
     def _run_out_from_zero(self) -> Feature:

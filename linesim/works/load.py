@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path as FilePath
 from typing import Any
 
-from pydantic import ValidationError
-
 from linesim.errors import Problem, ScenarioError
 from linesim.works.checks import check
+from linesim.works.mending import mended
 from linesim.works.merging import merged, placed, read_chain
-from linesim.works.model import Calendar, Works
-from linesim.works.nodes import Node, Sources, node_from_plain
+from linesim.works.model import Works
+from linesim.works.nodes import MOST_TOLD, Node, node_from_plain, told_together
 from linesim.works.reading import read_text
-from linesim.works.wording import problems_of
 from linesim.works.writing import plain
 
 __all__ = ["changed", "load_works", "works_from_dict", "works_from_text"]
@@ -36,9 +34,9 @@ def load_works(path: str | FilePath) -> Works:
     Raises
     ------
     ScenarioError
-        With every problem found, each with its file and line.
+        With everything that is wrong, each with its file and line, in the order of the lines.
     """
-    return _checked(read_chain(FilePath(path)))
+    return _checked(partial(read_chain, FilePath(path)))
 
 
 def works_from_text(text: str, name: str = "scenario") -> Works:
@@ -58,14 +56,9 @@ def works_from_text(text: str, name: str = "scenario") -> Works:
     Raises
     ------
     ScenarioError
-        With every problem found.
+        With everything that is wrong.
     """
-    tree = read_text(text, name)
-    extends = tree.get("extends")
-    if extends is not None:
-        told = "extends needs a file to stand in a folder; a text that is complete in itself was expected"
-        raise ScenarioError([Problem(name, extends.line, "extends", told)])
-    return _checked(placed(tree))
+    return _checked(partial(_complete, text, name))
 
 
 def works_from_dict(content: Mapping[str, Any], name: str = "scenario") -> Works:
@@ -85,9 +78,9 @@ def works_from_dict(content: Mapping[str, Any], name: str = "scenario") -> Works
     Raises
     ------
     ScenarioError
-        With every problem found.
+        With everything that is wrong.
     """
-    return _checked(placed(node_from_plain(content, name)))
+    return _checked(partial(node_from_plain, content, name))
 
 
 def changed(works: Works, changes: Mapping[str, Any], name: str = "changes") -> Works:
@@ -109,38 +102,45 @@ def changed(works: Works, changes: Mapping[str, Any], name: str = "changes") -> 
     Raises
     ------
     ScenarioError
-        With every problem found.
+        With everything that is wrong.
 
     Notes
     -----
     What the works says in shifts, days or weeks is measured by the calendar as it is after the change.
     """
     base = works.sources.root if works.sources.root.value else node_from_plain(plain(works), works.name)
-    return _checked(placed(merged(base, node_from_plain(changes, name))))
+    return _checked(lambda problems: merged(base, node_from_plain(changes, name, problems), problems))
 
 
-def _checked(tree: Node) -> Works:
-    """Check a tree against the models and across them."""
-    content = tree.plain()
-    if not isinstance(content, dict):
-        raise ScenarioError([Problem(tree.file, tree.line, "", "entries such as name: and lines: were expected")])
-    try:
-        works = Works.model_validate(content, context=_context(content))
-    except ValidationError as error:
-        raise ScenarioError(problems_of(error, tree)) from None
-    works._sources = Sources(tree)  # noqa: SLF001 - the one place where a works learns where it was written
-    problems = check(works)
-    if problems:
-        raise ScenarioError(problems)
-    return works
+def _complete(text: str, name: str, problems: list[Problem]) -> Node:
+    """Read a text that extends nothing."""
+    tree = read_text(text, name, problems)
+    extends = tree.get("extends")
+    if extends is not None:
+        told = "extends needs a file to stand in a folder; a text that is complete in itself was expected"
+        raise ScenarioError([Problem(name, extends.line, "extends", told)])
+    return tree
 
 
-def _context(content: dict[str, Any]) -> dict[str, Any]:
-    """Return the calendar and the currency, by which the rest is read; a wrong one is told with the rest."""
-    try:
-        calendar = Calendar.model_validate(content.get("calendar", {}))
-    except ValidationError:
-        calendar = Calendar()
-    currency = content.get("currency", "EUR")
-    known = isinstance(currency, str) and re.fullmatch(r"[A-Za-z]{1,12}", currency)
-    return {"calendar": calendar.minutes_per(), "currency": currency if known else None}
+def _checked(read: Callable[[list[Problem]], Node]) -> Works:
+    """Read a tree, check it against the models and across them, and tell all that is wrong together."""
+    with told_together(None) as problems:
+        tree = placed(read(problems), problems)
+        if not isinstance(tree.value, dict):
+            raise ScenarioError([Problem(tree.file, tree.line, "", "entries such as name: and lines: were expected")])
+        rest = mended(tree)
+        problems.extend(rest.problems)
+        if rest.works is not None:
+            problems.extend(check(rest.works, rest.gone))
+        problems[:] = _in_order(problems, tree)
+    assert rest.works is not None
+    return rest.works
+
+
+def _in_order(problems: list[Problem], tree: Node) -> list[Problem]:
+    """Return the problems by file and line, each once, and no more than anybody would read."""
+    ordered = sorted(dict.fromkeys(problems), key=lambda problem: (problem.file, problem.line or 0))
+    if len(ordered) < MOST_TOLD:
+        return ordered
+    text = f"there are {MOST_TOLD} errors or more; the first of them follow"
+    return [Problem(tree.file, None, "", text), *ordered[:MOST_TOLD]]

@@ -7,7 +7,8 @@ What the upper file says goes over what the lower one says, by these rules:
 - where one entry stands for the whole (the distribution of a time, the renewal of a cutter, the rule of a policy,
   an operation's minutes or strokes), naming another one replaces the first;
 - new names come last, but an operation may say ``after: Op 30`` or ``after: start``; several that name the same
-  operation follow it in the order of the file.
+  operation follow it in the order of the file;
+- a file that extends several lays them one over another in the order named, and itself over all of them.
 
 Every value keeps the file and the line it came from.
 """
@@ -20,23 +21,25 @@ from pathlib import PurePosixPath, PureWindowsPath
 
 from linesim.errors import Problem, ScenarioError, nearest, said
 from linesim.works.model import Works
-from linesim.works.nodes import Node, Path
+from linesim.works.nodes import UNREADABLE, Node, Path, told_together
 from linesim.works.reading import read_file
 from linesim.works.shape import dotted, shape_at
 
 __all__ = ["LONGEST_CHAIN", "merged", "placed", "read_chain"]
 
 LONGEST_CHAIN = 10
-"""Files in a chain of extensions, the first included."""
+"""Files that are read for one scenario, the first included."""
 
 
-def read_chain(path: FilePath) -> Node:
+def read_chain(path: FilePath, problems: list[Problem] | None = None) -> Node:
     """Read a scenario file and all those that it extends.
 
     Parameters
     ----------
     path : pathlib.Path
         The file that the user gave; those it extends must lie in its folder or below.
+    problems : list of Problem, optional
+        Takes what is wrong with single entries of the files; raised here unless given.
 
     Returns
     -------
@@ -48,16 +51,19 @@ def read_chain(path: FilePath) -> Node:
     ScenarioError
         If one of the files cannot be read, or may not be.
     """
-    return _Chain(path).tree()
+    with told_together(problems) as found:
+        return _Chain(path, found).tree()
 
 
-def merged(base: Node, over: Node) -> Node:
+def merged(base: Node, over: Node, problems: list[Problem] | None = None) -> Node:
     """Lay one scenario over another, by name.
 
     Parameters
     ----------
     base, over : Node
         The lower and the upper one, both from the top.
+    problems : list of Problem, optional
+        Takes what cannot be taken away; raised here unless given.
 
     Returns
     -------
@@ -68,20 +74,19 @@ def merged(base: Node, over: Node) -> Node:
     ScenarioError
         If the upper one takes away a name that the lower one does not have.
     """
-    merger = _Merger()
-    tree = merger.merge(base, over, ())
-    if merger.problems:
-        raise ScenarioError(merger.problems)
-    return tree
+    with told_together(problems) as found:
+        return _Merger(found).merge(base, over, ())
 
 
-def placed(tree: Node) -> Node:
+def placed(tree: Node, problems: list[Problem] | None = None) -> Node:
     """Put every operation that says ``after`` in its place, and leave the word out.
 
     Parameters
     ----------
     tree : Node
         A scenario from the top.
+    problems : list of Problem, optional
+        Takes the places that cannot be found, whose word ``after`` is then `UNREADABLE`; raised here unless given.
 
     Returns
     -------
@@ -92,21 +97,19 @@ def placed(tree: Node) -> Node:
     ScenarioError
         If an operation is placed after one that is not there, or in a circle.
     """
-    problems: list[Problem] = []
     lines = tree.get("lines")
     if lines is None or not isinstance(lines.value, dict):
         return tree
-    routed = {name: _routed(line, ("lines", name, "operations"), problems) for name, line in lines.value.items()}
-    if problems:
-        raise ScenarioError(problems)
+    with told_together(problems) as found:
+        routed = {name: _routed(line, ("lines", name, "operations"), found) for name, line in lines.value.items()}
     return tree.with_value({**tree.value, "lines": lines.with_value(routed)})
 
 
 class _Merger:
     """Lays one tree over another and collects what is wrong."""
 
-    def __init__(self) -> None:
-        self.problems: list[Problem] = []
+    def __init__(self, problems: list[Problem]) -> None:
+        self.problems = problems
 
     def merge(self, base: Node, over: Node, path: Path) -> Node:
         """Return the upper node with what only the lower one has."""
@@ -136,17 +139,22 @@ class _Merger:
         elif shape is not None and shape.named:
             text, where = f"there is no {said(name)} to take away", dotted(Works, (*path, name))
             self.problems.append(Problem(node.file, node.line, where, text, _meant(name, entries)))
+            near = nearest(name, entries)
+            if near:
+                entries[near] = entries[near].with_value(UNREADABLE)  # no complaint about what was to go
         elif shape is None or shape.model is None or name not in shape.model.model_fields:
             entries[name] = node
 
 
 class _Chain:
-    """The files from the one that the user gave down to the last one extended."""
+    """The files from the one that the user gave down to those extended last."""
 
-    def __init__(self, path: FilePath) -> None:
+    def __init__(self, path: FilePath, problems: list[Problem]) -> None:
         self.first = path
+        self.problems = problems
         self.folder = _resolved(path.parent, path.name)
-        self.files: list[FilePath] = []
+        self.above: list[FilePath] = []
+        self.count = 0
 
     def tree(self) -> Node:
         """Return the merged tree of the whole chain."""
@@ -154,17 +162,21 @@ class _Chain:
 
     def _read(self, file: FilePath) -> Node:
         """Read one file and what it extends."""
-        self.files.append(file)
-        shown = file.relative_to(self.folder).as_posix()
-        over = read_file(file, shown)
-        extends = over.value.pop("extends", None)
-        if extends is None:
-            return placed(over)
-        return placed(merged(self._read(self._target(file, extends)), over))
+        self.above.append(file)
+        self.count += 1
+        tree: Node | None = None
+        over = read_file(file, file.relative_to(self.folder).as_posix(), self.problems)
+        for named in _named(over.value.pop("extends", None)):
+            lower = self._read(self._target(file, named))
+            tree = lower if tree is None else merged(tree, lower, self.problems)
+        self.above.pop()
+        return placed(over if tree is None else merged(tree, over, self.problems), self.problems)
 
     def _target(self, file: FilePath, extends: Node) -> FilePath:
         """Return the file that is extended, if it may be."""
         text = extends.value
+        if text is UNREADABLE:
+            raise ScenarioError([])  # why has been told
         if not isinstance(text, str) or not text.lower().endswith((".yaml", ".yml")):
             raise _refused(extends, f'{said(text)} was found; a file such as "other.yaml" was expected')
         if PurePosixPath(text).is_absolute() or PureWindowsPath(text).anchor or "\\" in text:
@@ -178,12 +190,19 @@ class _Chain:
 
     def _unwind(self, target: FilePath, extends: Node) -> None:
         """Refuse circles and long chains."""
-        if target in self.files:
+        if target in self.above:
             raise _refused(
                 extends, f"{said(extends.value)} extends this file in its turn; a file that does not was expected"
             )
-        if len(self.files) >= LONGEST_CHAIN:
+        if self.count >= LONGEST_CHAIN:
             raise _refused(extends, f"more than {LONGEST_CHAIN} files extend one another; a shorter chain was expected")
+
+
+def _named(extends: Node | None) -> list[Node]:
+    """Return the names of the files to extend: none, one, or a list of them."""
+    if extends is None:
+        return []
+    return extends.value if isinstance(extends.value, list) and extends.value else [extends]
 
 
 def _resolved(path: FilePath, shown: str, extends: Node | None = None) -> FilePath:
@@ -212,21 +231,26 @@ def _routed(line: Node, path: Path, problems: list[Problem]) -> Node:
     if operations is None or not isinstance(operations.value, dict):
         return line
     wishes = {name: wish for name, node in operations.value.items() if (wish := node.get("after")) is not None}
-    names = _ordered(list(operations.value), wishes, path, problems)
-    entries = {name: _without_after(operations.value[name]) for name in names}
+    lost = {name for name, wish in wishes.items() if wish.value is UNREADABLE}
+    names = _ordered(list(operations.value), wishes, path, problems, lost)
+    entries = {name: _without_after(operations.value[name], name in lost) for name in names}
     return line.with_value({**line.value, "operations": operations.with_value(entries)})
 
 
-def _without_after(operation: Node) -> Node:
-    """Return an operation without the word after."""
-    if operation.get("after") is None:
+def _without_after(operation: Node, lost: bool) -> Node:
+    """Return an operation without the word after; one whose place is lost keeps the word as unreadable."""
+    wish = operation.get("after")
+    if wish is None:
         return operation
-    return operation.with_value({name: node for name, node in operation.value.items() if name != "after"})
+    entries = {name: node for name, node in operation.value.items() if name != "after"}
+    return operation.with_value({**entries, "after": wish.with_value(UNREADABLE)} if lost else entries)
 
 
-def _ordered(names: list[str], wishes: dict[str, Node], path: Path, problems: list[Problem]) -> list[str]:
-    """Return the names of the operations in the order of the routing."""
-    pending = {name: wish.value for name, wish in wishes.items() if wish.value is not None}
+def _ordered(
+    names: list[str], wishes: dict[str, Node], path: Path, problems: list[Problem], lost: set[str]
+) -> list[str]:
+    """Return the names of the operations in the order of the routing; those whose place is not found are noted."""
+    pending = {name: wish.value for name, wish in wishes.items() if wish.value is not None and name not in lost}
     for name in list(pending):
         text = _wrong_wish(name, wishes[name], names)
         if text:
@@ -234,11 +258,13 @@ def _ordered(names: list[str], wishes: dict[str, Node], path: Path, problems: li
             others = [other for other in names if other != name]
             hint = "" if pending[name] == name else _meant(str(pending[name]), others)
             problems.append(Problem(wishes[name].file, wishes[name].line, where, text, hint))
+            lost.add(name)
             del pending[name]
     while pending:
         target = next((target for target in pending.values() if target not in pending), None)
         if target is None:
             problems.extend(_circle(pending, wishes, path))
+            lost |= pending.keys()
             break
         names = _moved(names, _taken(pending, target), target)
     return names

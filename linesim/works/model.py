@@ -25,9 +25,13 @@ class Calendar(Strict):
     """Worked time: what a shift, a day, a week and a year are."""
 
     shift: ClockMinutes = Field(default=480.0, gt=0, le=1440)
+    """Length of a shift, minutes by the clock."""
     shifts_per_day: Whole = Field(default=2, ge=1, le=6)
+    """Worked shifts in a day."""
     days_per_week: Whole = Field(default=5, ge=1, le=7)
+    """Worked days in a week."""
     weeks_per_year: Whole = Field(default=48, ge=1, le=53)
+    """Worked weeks in a year."""
 
     def minutes_per(self) -> dict[str, float]:
         """Return the worked minutes of a shift, a day, a week and a year.
@@ -53,9 +57,11 @@ class Casting(Strict):
     """What the foundry delivers."""
 
     price: Money = Field(default=0.0, ge=0)
+    """Price of one casting. In the scenario's currency."""
     scrap_value: Money = Field(default=0.0, ge=0)
-    """What a scrapped part brings as scrap metal."""
+    """What a scrapped part brings as scrap metal. In the scenario's currency."""
     arrivals: Arrivals | None = None
+    """How castings arrive; there is always one to be had unless given."""
     limit: Whole | None = Field(default=None, ge=1, le=100_000_000)
     """Castings to be had in all; no end to them unless given."""
 
@@ -64,24 +70,30 @@ class Line(Strict):
     """One component's routing, rough casting to finished part."""
 
     about: str = ""
+    """Remarks, for people."""
     material: str | None = None
     """Material of the part, as the handbook names it; needed where cuts are described."""
     casting: Casting = Casting()
+    """The casting: its price and how it comes."""
     worth: Money = Field(default=0.0, ge=0)
-    """What a good finished part is worth to the works."""
+    """What a good finished part is worth to the works. In the scenario's currency."""
     holding_rate: MoneyPerHour = Field(default=0.0, ge=0)
-    """Cost of one part standing in process for one worked hour."""
+    """Cost of one part standing in process for one worked hour. In the scenario's currency."""
     pallets: Whole | None = Field(default=None, ge=1, le=1_000_000)
     """Work-holding pallets: a casting goes in only with a free pallet, which comes back when the part leaves."""
     features: dict[str, Feature] = Field(default={}, max_length=64)
+    """Surfaces of the part that matter, by name."""
     operations: dict[str, Operation] = Field(min_length=1, max_length=400)
+    """The routing: operations by name, in the order in which a part meets them."""
 
 
 class People(Strict):
     """A pool of setters or fitters, shared by the operations that name it."""
 
     count: Whole = Field(default=1, ge=1, le=10_000)
+    """How many people the pool has."""
     rate: MoneyPerHour = Field(default=0.0, ge=0)
+    """Cost of one hour of one of them. In the scenario's currency."""
     paid: Literal["time used", "attendance"] = "time used"
     """Whether the line is charged for the time it takes of them or for their whole attendance."""
 
@@ -90,7 +102,7 @@ class Prices(Strict):
     """Prices that hold for the whole works."""
 
     labour_rate: MoneyPerHour = Field(default=0.0, ge=0)
-    """One hour of an operator."""
+    """One hour of an operator. In the scenario's currency."""
 
 
 class RunPlan(Strict):
@@ -101,7 +113,9 @@ class RunPlan(Strict):
     warm_up: Minutes = Field(default=960.0, ge=0, le=1e9)
     """Worked minutes before, that are not counted."""
     replications: Whole = Field(default=10, ge=1, le=100_000)
+    """How often the run is repeated with other chances."""
     seed: Whole = Field(default=1, ge=0, lt=2**63)
+    """Start of the random numbers; the same seed gives the same run."""
 
 
 Coefficient = Annotated[Annotated[Number, Tag("other")] | Annotated[str, Tag("text")], Discriminator(text_or_other)]
@@ -112,8 +126,11 @@ class HandbookChanges(Strict):
     """Coefficients of the shop's own: changes to handbook entries by name, or new entries based on one."""
 
     materials: dict[str, dict[str, Coefficient]] = Field(default={})
+    """Materials of parts, by name."""
     grades: dict[str, dict[str, Coefficient]] = Field(default={})
+    """Cutter grades, by name."""
     abrasives: dict[str, dict[str, Coefficient]] = Field(default={})
+    """Honing stones and grinding wheels, by name."""
 
 
 class Works(Strict):
@@ -122,18 +139,29 @@ class Works(Strict):
     linesim: Literal[1] = 1
     """Version of the file format."""
     name: str = Field(min_length=1, max_length=200)
+    """Name of the scenario."""
     about: str = ""
+    """Remarks, for people."""
     currency: str = Field(default="EUR", pattern=r"^[A-Za-z]{1,12}$")
     """One currency for the whole file."""
     calendar: Calendar = Calendar()
+    """Worked time: shift, day, week and year."""
     run: RunPlan = RunPlan()
+    """Length, warm-up, replications and seed."""
     prices: Prices = Prices()
+    """Prices for the whole works, such as an hour of an operator."""
     people: dict[str, People] = Field(default={}, max_length=32)
+    """Pools of setters and fitters, by name."""
     crib: Crib = Crib()
+    """The tool crib."""
     cutters: dict[str, Cutter] = Field(default={}, max_length=400)
+    """Kinds of cutter set, by name."""
     lines: dict[str, Line] = Field(min_length=1, max_length=16)
+    """Lines, by name; they share people, crib and cutters."""
     policies: dict[str, Policy] = Field(min_length=1, max_length=200)
+    """Policies, by name: when cutter sets are changed."""
     handbook: HandbookChanges = HandbookChanges()
+    """The shop's own figures in place of the handbook's, or beside them."""
 
     _sources: Sources | None = PrivateAttr(default=None)
 

@@ -4,19 +4,28 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from numbers import Integral, Real
 from typing import Any
 
 from linesim.errors import Problem, ScenarioError, said
 
-__all__ = ["DEEPEST", "MOST_NODES", "Node", "Path", "Sources", "node_from_plain", "sign_refused"]
+__all__ = [
+    "DEEPEST", "MOST_NODES", "MOST_TOLD", "UNREADABLE", "Node", "Path", "Sources", "node_from_plain", "sign_refused",
+    "told_together",
+]  # fmt: skip
 
 Path = tuple[str | int, ...]
 """Names and positions that lead from the top of a scenario to one of its values."""
 
+UNREADABLE: Any = object()
+"""Stands where a value was refused, so that reading can go on and everything else is told with it."""
+
 DEEPEST = 40
 MOST_NODES = 200_000
+MOST_TOLD = 1000
+"""Errors that are told of one scenario; nobody reads more, and a broken file may have a hundred thousand."""
 _REFUSED = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -98,6 +107,31 @@ class Sources:
         return 0
 
 
+@contextmanager
+def told_together(problems: list[Problem] | None) -> Iterator[list[Problem]]:
+    """Collect what is wrong, and raise all of it at the end, or leave it with a caller that goes on collecting.
+
+    Parameters
+    ----------
+    problems : list of Problem or None
+        The caller's own list; with None everything is raised here.
+
+    Yields
+    ------
+    list of Problem
+        Takes what is wrong; an error that ends the work is raised with what was found before it.
+    """
+    found: list[Problem] = [] if problems is None else problems
+    try:
+        yield found
+    except ScenarioError as error:
+        if problems is not None:
+            raise
+        raise ScenarioError([*found, *error.problems]) from error.__cause__
+    if problems is None and found:
+        raise ScenarioError(found)
+
+
 def sign_refused(text: str) -> int | None:
     """Return the position of the first sign that no scenario may hold: controls and halves of sign pairs.
 
@@ -108,7 +142,7 @@ def sign_refused(text: str) -> int | None:
     return found.start() if found else None
 
 
-def node_from_plain(value: Any, file: str) -> Node:
+def node_from_plain(value: Any, file: str, problems: list[Problem] | None = None) -> Node:
     """Make a tree from plain Python values, such as those given to a function.
 
     Parameters
@@ -117,6 +151,8 @@ def node_from_plain(value: Any, file: str) -> Node:
         Nested no deeper than 40.
     file : str
         What to call their source in errors.
+    problems : list of Problem, optional
+        Takes what is wrong with single values, which are then `UNREADABLE`; raised here unless given.
 
     Returns
     -------
@@ -127,14 +163,19 @@ def node_from_plain(value: Any, file: str) -> Node:
     ScenarioError
         If a value is of another kind, or there are too many or too deep.
     """
-    return _Planter(file).node(value, ())
+    with told_together(problems) as found:
+        node = _Planter(file, found).node(value, ())
+        if node.value is UNREADABLE:
+            raise ScenarioError([])  # why has been told
+        return node
 
 
 class _Planter:
     """Turns plain values into nodes and keeps count."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, problems: list[Problem]) -> None:
         self.file = file
+        self.problems = problems
         self.count = 0
 
     def node(self, value: Any, path: Path) -> Node:
@@ -147,7 +188,11 @@ class _Planter:
             return self._leaf(self._entries(value, path))
         if isinstance(value, (list, tuple)):
             return self._leaf([self.node(item, (*path, at)) for at, item in enumerate(value)])
-        return self._leaf(self._scalar(value, path))
+        try:
+            return self._leaf(self._scalar(value, path))
+        except ScenarioError as error:
+            self.problems += error.problems
+            return self._leaf(UNREADABLE)
 
     def _entries(self, value: Mapping[Any, Any], path: Path) -> dict[str, Node]:
         """Return named entries, each name once."""

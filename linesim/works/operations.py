@@ -34,19 +34,24 @@ class Bar(Strict):
     """A boring bar between the spindle and the blade; its stiffness works in series with the machine's."""
 
     diameter: Length = Field(gt=0)
+    """Diameter of the bar, mm."""
     overhang: Length = Field(gt=0)
     """Free length of the bar, mm; between bearings for a bar held at both ends."""
     modulus: Number = Field(default=206_000.0, gt=0)
     """Young's modulus, N/mm²."""
     held: Literal["one end", "both ends"] = "one end"
+    """Free at its end, or running in bearings at both ends."""
 
 
 class Cut(Strict):
     """One cut of one feature by one cutter set."""
 
     feature: str
+    """The surface that is cut: a feature of this line."""
     cutter: str
+    """The cutter set that makes the cut: one of the cutters of this works."""
     process: Process
+    """Kind of cut; it settles how minutes, force and roughness are worked out."""
     depth: Length = Field(gt=0)
     """Depth of cut a, mm per side."""
     speed: Speed | None = Field(default=None, gt=0)
@@ -58,7 +63,9 @@ class Cut(Strict):
     width: Length | None = Field(default=None, gt=0)
     """Width of cut, mm: in milling the width of the face under the cutter."""
     approach: Length = Field(default=2.0, ge=0)
+    """Feed travel before the cut begins, mm (in milling beyond what the cutter's diameter asks)."""
     overrun: Length = Field(default=2.0, ge=0)
+    """Feed travel after the cut ends, mm."""
     removal: Removal | None = Field(default=None, gt=0)
     """Honing and grinding: rate at which the surface is taken down, µm per minute per side."""
     spark_out: Minutes = Field(default=0.0, ge=0, le=60)
@@ -68,6 +75,7 @@ class Cut(Strict):
     at_once: Whole = Field(default=1, ge=1, le=64)
     """Places cut at the same time (spindles of a multi-spindle head)."""
     bar: Bar | None = None
+    """The boring bar, if the blade sits on one."""
     stiffness: Stiffness | None = Field(default=None, gt=0)
     """Static stiffness of machine, fixture and work at this cut, N/µm; the operation's unless given."""
     in_skin: bool | None = None
@@ -88,6 +96,7 @@ class Stroke(Strict):
     """One feed motion with one or more cuts at the same time; it lasts as long as the longest."""
 
     cuts: dict[str, Cut] = Field(min_length=1, max_length=32)
+    """Cuts that are made at the same time, by name; each by a cutter set of its own."""
 
 
 class Chips(Strict):
@@ -100,13 +109,17 @@ class Chips(Strict):
     clean: bool = False
     """The faces are cleaned off before each clamping."""
     clean_minutes: Duration = Field(default=0.0, validate_default=True)
+    """Time of cleaning off, minutes, if it is done."""
     chance_when_cleaned: Share = Field(default=0.0, ge=0, le=1)
+    """Chance that a chip lies there all the same after cleaning."""
     thickness: Small = Field(default=50.0, gt=0)
     """Mean thickness by which the part is lifted, µm (lognormal)."""
     thickness_cv: Number = Field(default=0.5, ge=0, le=5)
+    """Standard deviation over mean of that thickness."""
     scratch: Small = Field(default=20.0, ge=0)
     """Mean depth of the scratch on the located face, µm (lognormal)."""
     scratch_cv: Number = Field(default=0.5, ge=0, le=5)
+    """Standard deviation over mean of that depth."""
 
 
 class Breakdowns(Strict):
@@ -115,6 +128,7 @@ class Breakdowns(Strict):
     between: Duration
     """Cutting minutes from one failure to the next."""
     repair: Duration
+    """Time of one repair, once a fitter is there."""
 
 
 class Correction(Strict):
@@ -134,7 +148,9 @@ class Gauge(Strict):
     """Measuring a feature after the operation, and what follows from it."""
 
     feature: str
+    """The surface that is read: a feature of this line."""
     reads: list[Literal["size", "roughness"]] = Field(default=["size"], min_length=1)
+    """What is read: size, roughness or both."""
     error: Small = Field(default=0.0, ge=0)
     """Standard deviation of the gauge's error in size, µm as the drawing reads it."""
     roughness_error: Small = Field(default=0.0, ge=0)
@@ -142,9 +158,11 @@ class Gauge(Strict):
     every: Whole = Field(default=1, ge=1, le=1_000_000)
     """One part in so many is gauged."""
     minutes: Duration = Field(default=0.0, validate_default=True)
+    """Time of one reading."""
     limits: tuple[Length, Length] | None = None
     """Limits at this gauge, mm as the drawing reads it; the feature's unless given."""
     roughness_limit: Small | None = Field(default=None, gt=0)
+    """Greatest Ra at this gauge, µm; the feature's unless given."""
     guard_band: Small = Field(default=0.0, ge=0)
     """Taken off the limits at each end, µm as the drawing reads it."""
     tries: Whole = Field(default=1, ge=0, le=100)
@@ -152,9 +170,11 @@ class Gauge(Strict):
     reject: Literal["scrap", "salvage", "pass"] = "scrap"
     """What becomes of a part that cannot be recut; pass: it is only noted."""
     salvage_cost: Money = Field(default=0.0, ge=0)
+    """Cost of one part that goes to the salvage bench. In the scenario's currency."""
     cost: Money = Field(default=0.0, ge=0)
-    """Cost of one reading beside the time."""
+    """Cost of one reading beside the time. In the scenario's currency."""
     corrects: Correction | None = None
+    """The cut whose offset follows the readings; none unless given."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Gauge:
@@ -176,9 +196,11 @@ class Operation(Strict):
     alternatives: ClassVar[frozenset[str]] = frozenset({"minutes", "strokes"})
 
     about: str = ""
+    """Remarks, for people."""
     after: str | None = None
     """In a file that extends another: the operation behind which this one stands; "start" for the first place."""
     machines: Whole = Field(default=1, ge=1, le=100)
+    """How many like machines do this work."""
     buffer: Places = 0
     """Parts that may stand waiting before the operation, the places on the machines not counted."""
     minutes: Duration | None = None
@@ -186,8 +208,11 @@ class Operation(Strict):
     sets: list[str] = Field(default=[], max_length=32)
     """Cutter sets that an operation given by its minutes alone wears."""
     strokes: dict[str, Stroke] = Field(default={}, max_length=64)
+    """Feed motions, by name, in the order in which they are made."""
     load: Duration = Field(default=0.0, validate_default=True)
+    """Time of putting a part in and clamping it."""
     unload: Duration = Field(default=0.0, validate_default=True)
+    """Time of taking a part out."""
     access: Duration = Field(default=0.0, validate_default=True)
     """Getting at the spindle, once for each stop for cutters."""
     setters: str | None = None
@@ -195,22 +220,27 @@ class Operation(Strict):
     fitters: str | None = None
     """The pool of people who repair here; nobody is needed unless given."""
     power: Power | None = Field(default=None, gt=0)
-    """Rating at the spindle, kW; not checked unless given."""
+    """Rating of the spindle motor, kW; not checked unless given."""
     efficiency: Number = Field(default=0.8, gt=0, le=1)
+    """Power at the cut over power at the motor, 0 to 1."""
     max_rpm: Number | None = Field(default=None, gt=0, le=1_000_000)
+    """Greatest speed of the spindle, revolutions per minute; not checked unless given."""
     stiffness: Stiffness | None = Field(default=None, gt=0)
     """Static stiffness of machine, fixture and work, N/µm."""
     disturbs: dict[str, Small] = Field(default={})
     """Features moved by this operation without being cut: standard deviation, µm per side."""
     chips: Chips | None = None
+    """Chips on the locating faces; none unless given."""
     gauges: dict[str, Gauge] = Field(default={}, max_length=32)
+    """Gauges behind this operation, by name."""
     breakdowns: Breakdowns | None = None
+    """Failures of the machine; none unless given."""
     scrap_chance: Share = Field(default=0.0, ge=0, le=1)
     """Chance that this operation spoils a part for reasons that the cuts do not explain."""
     recut_chance: Share = Field(default=0.0, ge=0, lt=1)
     """Chance that the operation must be done again for such reasons, each time it is done."""
     rate: MoneyPerHour = Field(default=0.0, ge=0)
-    """One machine hour."""
+    """One machine hour. In the scenario's currency."""
     operators: Number = Field(default=0.0, ge=0, le=100)
     """Operators at one machine (0.5: one looks after two)."""
 

@@ -25,6 +25,7 @@ class Check(Strict):
     past_share: Number | None = Field(default=None, gt=0, le=5)
     """The same as a share of the set's wear limit."""
     minutes: Duration = Field(default=1.0, validate_default=True)
+    """Time of one look."""
     error: Length = Field(default=0.0, ge=0)
     """Standard deviation of the reading, mm."""
 
@@ -54,7 +55,9 @@ class Own(Strict):
     """A rule of the user's own, written in Python and known by its name."""
 
     name: str
+    """Name under which the rule was made known."""
     options: dict[str, Any] = Field(default={})
+    """What the rule is given, by name."""
 
 
 class Rule(Strict):
@@ -72,18 +75,23 @@ class Rule(Strict):
     life: Number | None = Field(default=None, gt=0, le=100)
     """After so many cutting minutes, given as a share of the set's expected life."""
     check: Check | None = None
+    """When a look at the edge finds its wear land past a figure."""
     gauge: OnGauge | None = None
+    """When a gauge reading passes an action limit."""
     shift: Whole | None = Field(default=None, ge=1, le=1000)
     """At the start of every shift (1), of every second one (2), ..."""
     run_out: bool | None = None
     """Only when broken or when the part fails."""
     own: Own | None = None
+    """When a rule of the user's own says so."""
 
     @model_validator(mode="after")
     def _one_rule(self) -> Rule:
         named = [name for name in type(self).model_fields if getattr(self, name) is not None]
         if len(named) != 1 or self.run_out is False:
-            raise ValueError("name exactly one of parts, minutes, life, check, gauge, shift, own, or write: run out")
+            found = " and ".join(named) or "none"
+            known = "parts, minutes, life, check, gauge, shift, own"
+            raise ValueError(f"name exactly one of {known}, or write: run out; found {found}")
         return self
 
 
@@ -100,7 +108,9 @@ class Policy(Strict):
     """One default rule, and exceptions by the name of a cutter set."""
 
     about: str = ""
+    """Remarks, for people."""
     default: RuleOrWords
+    """The rule for every set without an exception."""
     exceptions: dict[str, RuleOrWords] = Field(default={})
     """By cutter set, or by operation and cutter set: "Op 40 / finish blade"."""
     group_past: Share | None = Field(default=None, gt=0, le=1)

@@ -2,7 +2,8 @@
 
 Only what YAML 1.2's core schema calls null, true, false, whole numbers and numbers with a point is taken as such;
 everything else that is not quoted is text (yes, no, on, off, 1:30). Names of entries are always text (``10:`` is the
-name "10"). The text is read event by event, so that limits take hold before anything is built.
+name "10"). The text is read event by event, so that limits take hold before anything is built. A single value that is
+refused does not end the reading: the rest is read, so that everything that is wrong can be told together.
 Source: YAML 1.2.2, section 10.3 (core schema), without octal and hexadecimal numbers.
 """
 
@@ -17,7 +18,7 @@ from typing import Any
 import yaml
 
 from linesim.errors import Problem, ScenarioError, said
-from linesim.works.nodes import DEEPEST, MOST_NODES, Node, sign_refused
+from linesim.works.nodes import DEEPEST, MOST_NODES, UNREADABLE, Node, sign_refused, told_together
 from linesim.works.scalars import looks_like_date, looks_not_finite, plain_scalar
 
 __all__ = ["LARGEST_FILE", "read_file", "read_text"]
@@ -29,7 +30,7 @@ _TOO_DEEP = f"nested deeper than {DEEPEST}; a scenario was expected"
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-def read_file(path: FilePath, shown: str) -> Node:
+def read_file(path: FilePath, shown: str, problems: list[Problem] | None = None) -> Node:
     """Read a scenario file.
 
     Parameters
@@ -38,6 +39,8 @@ def read_file(path: FilePath, shown: str) -> Node:
         A regular file of at most 2 MB, UTF-8.
     shown : str
         What to call it in errors.
+    problems : list of Problem, optional
+        Takes what is wrong with single values, which are then `UNREADABLE`; raised here unless given.
 
     Returns
     -------
@@ -60,10 +63,10 @@ def read_file(path: FilePath, shown: str) -> Node:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "its name cannot be used"
         raise _refused(shown, None, f"the file cannot be read: {reason}") from error
-    return read_text(_decoded(content, shown), shown)
+    return read_text(_decoded(content, shown), shown, problems)
 
 
-def read_text(text: str, shown: str) -> Node:
+def read_text(text: str, shown: str, problems: list[Problem] | None = None) -> Node:
     """Read a scenario from a text, such as an upload.
 
     Parameters
@@ -72,6 +75,8 @@ def read_text(text: str, shown: str) -> Node:
         YAML, of at most 2 MB.
     shown : str
         What to call it in errors.
+    problems : list of Problem, optional
+        Takes what is wrong with single values, which are then `UNREADABLE`; raised here unless given.
 
     Returns
     -------
@@ -93,14 +98,16 @@ def read_text(text: str, shown: str) -> Node:
     if at is not None:
         line = text.count("\n", 0, at) + 1
         raise _refused(shown, line, f"a control character (U+{ord(text[at]):04X}) was found; plain text was expected")
-    return _Builder(shown).tree(text)
+    with told_together(problems) as found:
+        return _Builder(shown, found).tree(text)
 
 
 class _Builder:
     """Builds the tree from the events of one text."""
 
-    def __init__(self, shown: str) -> None:
+    def __init__(self, shown: str, problems: list[Problem]) -> None:
         self.shown = shown
+        self.problems = problems
         self.count = 0
         self.depth = 0
         self.deepest = 0
@@ -128,6 +135,8 @@ class _Builder:
             raise self._error(after, "a second document begins here; a file holds one scenario")
         if top.value is None:
             raise _refused(self.shown, None, "the file is empty; a scenario was expected")
+        if top.value is UNREADABLE:
+            raise ScenarioError([])  # why has been told
         if not isinstance(top.value, dict):
             raise self._error(first, f"{said(top.plain())} was found; entries such as name: and lines: were expected")
         return top
@@ -164,10 +173,16 @@ class _Builder:
         while not isinstance(event := next(events), yaml.MappingEndEvent):
             name, line = self._name(event), event.start_mark.line + 1
             if name in entries:
-                first = entries[name].line
-                raise self._error(event, f"{said(name)} is given twice, here and in line {first}; once was expected")
-            entries[name] = self._node(next(events), events, line)
+                self.problems += self._twice(event, name, entries[name]).problems
+                self._node(next(events), events, line)
+                entries[name] = entries[name].with_value(UNREADABLE)
+            else:
+                entries[name] = self._node(next(events), events, line)
         return entries
+
+    def _twice(self, event: Any, name: str, first: Node) -> ScenarioError:
+        """Return the error for a name that is given again."""
+        return self._error(event, f"{said(name)} is given twice, here and in line {first.line}; once was expected")
 
     def _sequence(self, events: Iterator[Any]) -> list[Node]:
         """Read items up to the end of a list."""
@@ -189,6 +204,14 @@ class _Builder:
         return self._text(event)
 
     def _scalar(self, event: Any) -> Any:
+        """Return a plain value; one that is refused is told, and the reading goes on."""
+        try:
+            return self._plain(event)
+        except ScenarioError as error:
+            self.problems += error.problems
+            return UNREADABLE
+
+    def _plain(self, event: Any) -> Any:
         """Return a text, a number, a truth or nothing."""
         text = self._text(event)
         if event.style:

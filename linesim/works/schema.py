@@ -11,12 +11,12 @@ __all__ = ["scenario_schema"]
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _BOUNDS = {"gt": "exclusiveMinimum", "ge": "minimum", "lt": "exclusiveMaximum", "le": "maximum"}
 _PARTIAL = " in part"
+_FILE = {"type": "string", "pattern": r"\.ya?ml$", "examples": ["other.yaml"]}
 _EXTENDS = {
-    "type": "string",
-    "pattern": r"\.ya?ml$",
+    "anyOf": [_FILE, {"type": "array", "items": _FILE, "minItems": 1}],
     "title": "Extends",
-    "description": "a file in this folder or below; what is said here goes over what it says, and null takes away",
-    "examples": ["other.yaml"],
+    "description": "a file in this folder or below, or several, each over the one before it; "
+    "what is said here goes over what they say, and null takes away",
 }
 
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from linesim.works.model import Line, Works
 from linesim.works.nodes import Path
 from linesim.works.operations import Cut, Operation
 
-__all__ = ["CutPlace", "OperationPlace", "cuts_of", "cutters_of", "mounts", "operations_of"]
+__all__ = [
+    "CutPlace", "Mount", "OperationPlace", "cuts_of", "cutters_of", "mounted", "mounts", "operations_of", "readings",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -97,3 +100,43 @@ def mounts(works: Works) -> dict[str, int]:
         for name in cutters_of(at.operation):
             counts[name] = counts.get(name, 0) + at.operation.machines
     return counts
+
+
+class Mount(NamedTuple):
+    """A kind of cutter set at one operation."""
+
+    line: str
+    operation: str
+    cutter: str
+
+
+def mounted(works: Works) -> list[Mount]:
+    """Return every kind of cutter set at every operation, in the order of the routing."""
+    return [Mount(at.line_name, at.name, name) for at in operations_of(works) for name in cutters_of(at.operation)]
+
+
+def readings(works: Works) -> dict[Mount, set[str]]:
+    """Return what the gauges read of each cutter set's work: size, roughness or both.
+
+    Parameters
+    ----------
+    works : Works
+        Accepted by the models; names may lead nowhere.
+
+    Returns
+    -------
+    dict of Mount to set of str
+        A gauge reads the work of the set that makes the last cut of its feature at or before the gauge; a set that no
+        gauge reads is left out.
+    """
+    found: dict[Mount, set[str]] = {}
+    last: dict[tuple[str, str], Mount] = {}
+    for at in operations_of(works):
+        for stroke in at.operation.strokes.values():
+            for cut in stroke.cuts.values():
+                last[at.line_name, cut.feature] = Mount(at.line_name, at.name, cut.cutter)
+        for gauge in at.operation.gauges.values():
+            maker = last.get((at.line_name, gauge.feature))
+            if maker is not None:
+                found.setdefault(maker, set()).update(gauge.reads)
+    return found

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from pydantic import ValidationError
 
 from linesim.errors import Problem, nearest, said
 from linesim.works.model import Works
-from linesim.works.nodes import Node, Path
+from linesim.works.nodes import MOST_TOLD, Node, Path
 from linesim.works.shape import Shape, dotted, shape_at
 
-__all__ = ["problems_of"]
+__all__ = ["Fault", "faults_of", "meant_entry"]
 
 _BOUNDS = {
     "greater_than": ("too small", "above", "gt"),
@@ -21,10 +23,30 @@ _BOUNDS = {
     "less_than_equal": ("too large", "at most", "le"),
 }
 _MOST_LISTED = 40
+_LONGEST_SHOWN = 30
 
 
-def problems_of(error: ValidationError, tree: Node) -> list[Problem]:
-    """Return every problem that the models found in a scenario, in the order of its files and lines.
+@dataclass(frozen=True)
+class Fault:
+    """One error of the models.
+
+    Parameters
+    ----------
+    kind : str
+        As pydantic names it.
+    path : tuple of str and int
+        The entry that is wrong or missing.
+    problem : Problem
+        The same in the words of the shop.
+    """
+
+    kind: str
+    path: Path
+    problem: Problem
+
+
+def faults_of(error: ValidationError, tree: Node) -> list[Fault]:
+    """Return everything that the models found in a scenario.
 
     Parameters
     ----------
@@ -35,14 +57,23 @@ def problems_of(error: ValidationError, tree: Node) -> list[Problem]:
 
     Returns
     -------
-    list of Problem
+    list of Fault
+        No more than `MOST_TOLD`.
     """
-    found = (_problem(entry, tree) for entry in error.errors(include_url=False))
-    return sorted(dict.fromkeys(found), key=lambda problem: (problem.file, problem.line or 0))
+    return [_fault(entry, tree) for entry in error.errors(include_url=False)[:MOST_TOLD]]
 
 
-def _problem(entry: Any, tree: Node) -> Problem:
-    """Return one error as a problem."""
+def meant_entry(path: Path) -> str | None:
+    """Return the entry that a misspelt one was most likely meant to be, or None if none is like it.
+
+    >>> meant_entry(("cutters", "face mill", "teethe"))
+    'teeth'
+    """
+    return _nearest_entry(str(path[-1]), _known_entries(path))
+
+
+def _fault(entry: Any, tree: Node) -> Fault:
+    """Return one error with its place and its words."""
     path = _path(entry["loc"], tree)
     *_, node = tree.along(path)
     if entry["type"] == "missing" and isinstance(entry["loc"][-1], str):
@@ -51,7 +82,7 @@ def _problem(entry: Any, tree: Node) -> Problem:
     else:
         value = node.plain()
     text, hint = _sentence(entry, value, path)
-    return Problem(node.file, node.line, dotted(Works, path), text, hint)
+    return Fault(entry["type"], path, Problem(node.file, node.line, dotted(Works, path), text, hint))
 
 
 def _path(loc: Iterable[str | int], tree: Node) -> Path:
@@ -97,16 +128,37 @@ def _wrong_kind(kind: str, value: Any, shape: Shape) -> tuple[str, str]:
         near = nearest(value, shape.words)
         hint = f"Did you mean {said(near)}?" if near else ""
         return f"{said(value)} is not known here; {shape.in_words} was expected", hint
-    number = isinstance(value, (int, float)) and not isinstance(value, bool) and kind == "string_type"
-    hint = f'Put it in quotation marks if it is a name: "{said(value)}".' if number else ""
-    return f"{said(value)} was found; {shape.in_words} was expected", hint
+    return f"{said(value)} was found; {shape.in_words} was expected", _way_out(kind, value, shape)
+
+
+def _way_out(kind: str, value: Any, shape: Shape) -> str:
+    """Return a hint at how a plain value is written where a name, a list or a group of entries is expected."""
+    shown = value if isinstance(value, str) else said(value)
+    if isinstance(value, bool) or not isinstance(value, (int, float, str)) or len(shown) > _LONGEST_SHOWN:
+        return ""
+    if kind == "string_type":
+        return f'Put it in quotation marks if it is a name: "{shown}".'
+    if kind == "list_type" and shown.isprintable():
+        return f"Put it in brackets: [{shown}]."
+    needed = [name for name, entry in shape.model.model_fields.items() if entry.is_required()] if shape.model else []
+    return f"Write {{{needed[0]}: {shown}}}." if len(needed) == 1 and shown.isprintable() else ""
+
+
+@lru_cache(maxsize=4096)
+def _nearest_entry(name: str, known: tuple[str, ...]) -> str | None:
+    """Return the entry that is most like a name; the same misspelling often stands in many places."""
+    return nearest(name, known)
+
+
+def _known_entries(path: Path) -> tuple[str, ...]:
+    """Return the entries that may stand beside one."""
+    around = shape_at(Works, path[:-1])
+    return tuple(around.model.model_fields) if around is not None and around.model is not None else ()
 
 
 def _unknown_entry(path: Path) -> tuple[str, str]:
     """Say that an entry is not known, and which is."""
-    around = shape_at(Works, path[:-1])
-    known = list(around.model.model_fields) if around is not None and around.model is not None else []
-    near = nearest(str(path[-1]), known)
+    known, near = _known_entries(path), meant_entry(path)
     if near:
         return f"{said(path[-1])} is not known here; did you mean {said(near)}?", ""
     listed = ", ".join(known[:_MOST_LISTED])

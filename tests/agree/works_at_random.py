@@ -44,7 +44,7 @@ def random_content(rng: Random) -> Content:
         "calendar": {"shift": rng.choice([60, 480, 450])},
         "run": {"length": rng.choice([400, 900]), "warm_up": rng.choice([0, 50, 123.5]), "seed": rng.randint(0, 999)},
         "people": {"setters": {"count": rng.randint(1, 2)}, "fitters": {"count": 1}},
-        "crib": {"grinders": rng.randint(1, 2)},
+        "crib": {"grinders": rng.choice([0, 1, 1, 2])},
         "cutters": cutters,
         "lines": lines,
         "policies": {name: _policy(rng, list(cutters)) for name in ("one", "two")},
@@ -153,7 +153,7 @@ def _feature(rng: Random) -> Content:
         "places": rng.randint(1, 3),
         "size": {"limits": [99.98, 100.02], "loss_at_limit": 10},
         "roughness": {"limit": 1.6, "loss_at_limit": 4},
-        "as_cast": {"stock": 4, "spread": rng.choice([0, 100, 1500])},
+        "as_cast": {"stock": 20, "spread": rng.choice([0, 100, 1500])},
     }
     if _maybe(rng, 0.5):
         feature["scratch"] = {"limit": 8, "chance_per_move": 0.2, "loss_at_limit": 2}
@@ -232,8 +232,9 @@ def _gauge(rng: Random, cut: list[str], here: dict[str, Content]) -> Content:
         "tries": rng.randint(0, 2),
         "reject": rng.choice(["scrap", "salvage", "pass"]),
     }
-    if here and _maybe(rng, 0.5):
-        gauge["corrects"] = {"cut": rng.choice(list(here)), "share": 0.5, "dead_band": rng.choice([0, 2.0])}
+    makers = [name for name, spec in here.items() if spec["feature"] == gauge["feature"]]
+    if makers and _maybe(rng, 0.5):
+        gauge["corrects"] = {"cut": rng.choice(makers), "share": 0.5, "dead_band": rng.choice([0, 2.0])}
     return gauge
 
 

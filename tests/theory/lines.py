@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import yaml
 
-__all__ = ["Case", "case", "erlang", "exponential", "line_of", "scenario"]
+__all__ = ["Case", "case", "erlang", "exponential", "line_of", "scenario", "scenario_of_lines"]
 
 _CASES = Path(__file__).parent.parent / "data" / "line_cases.json"
 _FIRST_SEED = 20261125
@@ -28,9 +28,7 @@ class Case(NamedTuple):
 @cache
 def _cases() -> dict[str, Case]:
     rows = json.loads(_CASES.read_text(encoding="utf-8"))["cases"]
-    return {
-        row["id"]: Case(row["id"], _FIRST_SEED + row["number"], row["parameters"], row["expected"]) for row in rows
-    }
+    return {row["id"]: Case(row["id"], _FIRST_SEED + row["number"], row["parameters"], row["expected"]) for row in rows}
 
 
 def case(name: str) -> Case:
@@ -48,26 +46,38 @@ def erlang(mean_min: float, phases: int) -> dict[str, Any]:
     return {"erlang": {"mean": mean_min, "phases": phases}}
 
 
-def scenario(
-    operations: dict[str, dict[str, Any]],
-    *,
-    length: float,
-    warm_up: float = 0.0,
-    line: dict[str, Any] | None = None,
-    rule: Any = "run out",
-    exceptions: dict[str, Any] | None = None,
-    **works: Any,
-) -> str:
+def scenario(operations: dict[str, dict[str, Any]], *, line: dict[str, Any] | None = None, **rest: Any) -> str:
     """Text of a scenario file with one line and one policy.
 
     Parameters
     ----------
     operations : dict
         Operations by name, in routing order.
-    length, warm_up : float, minutes
-        Counted time, and time before.
     line : dict, optional
         More entries of the line.
+    **rest
+        As for `scenario_of_lines`.
+    """
+    return scenario_of_lines({"line": {**(line or {}), "operations": operations}}, **rest)
+
+
+def scenario_of_lines(
+    lines: dict[str, dict[str, Any]],
+    *,
+    length: float,
+    warm_up: float = 0.0,
+    rule: Any = "run out",
+    exceptions: dict[str, Any] | None = None,
+    **works: Any,
+) -> str:
+    """Text of a scenario file with one policy.
+
+    Parameters
+    ----------
+    lines : dict
+        Lines by name.
+    length, warm_up : float, minutes
+        Counted time, and time before.
     rule, exceptions
         When cutter sets are changed.
     **works
@@ -77,7 +87,7 @@ def scenario(
         "linesim": 1,
         "name": "a case of theory",
         "run": {"length": length, "warm_up": warm_up},
-        "lines": {"line": {**(line or {}), "operations": operations}},
+        "lines": lines,
         "policies": {"as stated": {"default": rule, "exceptions": exceptions or {}}},
         **works,
     }
@@ -87,6 +97,4 @@ def scenario(
 def line_of(minutes: Sequence[Any], buffers: Sequence[int | str]) -> dict[str, dict[str, Any]]:
     """Operations with their minutes and with buffers between them; the first draws castings without limit."""
     before = [0, *buffers]
-    return {
-        f"Op {10 * (at + 1)}": {"minutes": minutes[at], "buffer": before[at]} for at in range(len(minutes))
-    }
+    return {f"Op {10 * (at + 1)}": {"minutes": minutes[at], "buffer": before[at]} for at in range(len(minutes))}

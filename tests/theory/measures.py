@@ -7,7 +7,7 @@ from typing import Any
 
 from linesim.result import Result
 
-__all__ = ["LINE_FIGURES", "cutting_controls", "line_figures", "repair_controls"]
+__all__ = ["LINE_FIGURES", "breaking_control", "cutting_controls", "line_figures", "repair_controls"]
 
 LINE_FIGURES = (
     "throughput", "working", "blocked", "starved", "down", "tool_change", "mean_buffer", "mean_wip", "mean_flow_time",
@@ -54,3 +54,16 @@ def repair_controls(result: Result, between_min: Sequence[float], repair_min: Se
     failures = failed - cut / list(between_min)
     repairs = down - failed * list(repair_min)
     return [float(value) / result.tally.counted_min for value in (*failures, *repairs)]
+
+
+def breaking_control(result: Result, shape: float) -> float:
+    """Edges broken, less the hazard that the edges changed have lived through; per change.
+
+    An edge that breaks at a Weibull life share has lived through (life share)**shape when it is changed, in the mean as
+    often as it breaks, whatever the rule that changes it. Needs a trace.
+    """
+    assert result.trace is not None
+    changes = result.trace.changes
+    counted = changes[changes["now_min"] >= result.plan.warm_up_min]
+    broken = int((counted["why"] == "broken").sum())
+    return (broken - float((counted["life_share"] ** shape).sum())) / len(counted)

@@ -167,7 +167,7 @@ def test_a_correction_needs_a_cut_whose_name_is_its_own() -> None:
     with pytest.raises(ScenarioError) as caught:
         works_from_text(text, "b.yaml")
     assert str(caught.value) == (
-        f'b.yaml, line 152, {OPERATIONS}[Op 40].gauges[bore gauge].corrects.cut: "trail" is a cut in the strokes '
+        f'b.yaml, line 154, {OPERATIONS}[Op 40].gauges[bore gauge].corrects.cut: "trail" is a cut in the strokes '
         "rough and again; a name that only one cut has was expected"
     )
 

@@ -6,9 +6,12 @@ from typing import Any
 
 import pytest
 
+from linesim.handbook import abrasives, grades, materials
+from linesim.plan.figures import cut_figures
 from linesim.works import changed
 from linesim.works.checks_cuts import cutting_diameter
 from linesim.works.features import Feature, Size
+from linesim.works.ranges import RANGES, Range
 from tests.builders import flow_line
 from tests.unit.changes_refused import BASE, OPERATIONS, cut, feature, op, refused
 
@@ -48,12 +51,12 @@ from tests.unit.changes_refused import BASE, OPERATIONS, cut, feature, op, refus
         (
             {"cutters": {"face mill": {"grade": None}}},
             (
-                "changes, cutters[face mill]: a grade (from the handbook) or a life of its own is needed "
-                "for an edge to dull; neither is given"
+                "changes, cutters[face mill].grade: missing; a cutter grade or an abrasive of the handbook is "
+                "needed for an edge that cuts: its wear, scatter and breaking follow from the grade"
             ),
         ),
         (
-            cut("Op 20", "face", "deck finish", depth=0.75),
+            cut("Op 20", "finish", "deck finish", depth=0.75),
             (
                 "b.yaml, line 68, lines.block.features[deck].as_cast.stock: the cuts take off 3.75 mm (3 + 0.75), "
                 "but the casting has 3.5 mm of stock; at most that was expected"
@@ -175,7 +178,6 @@ def test_what_does_not_fit_is_told(changes: dict[str, Any], error: str) -> None:
     [
         ("Op 20", "face", "deck rough", ["speed", "feed", "length", "width"]),
         ("Op 40", "rough", "lead", ["speed", "feed", "length"]),
-        ("Op 50", "hone", "hone", ["removal"]),
     ],
 )
 def test_a_cut_says_what_its_minutes_follow_from(operation: str, stroke: str, name: str, needed: list[str]) -> None:
@@ -195,11 +197,89 @@ def test_drilling_and_reaming_need_what_boring_needs(process: str) -> None:
     )
 
 
-def test_grinding_needs_a_removal_rate() -> None:
-    told = refused(**cut("Op 50", "hone", "hone", process="grinding", removal=None))
-    assert told.endswith(
-        'removal: missing; a speed such as "20 um/min" is needed for grinding, unless minutes are given'
+@pytest.mark.parametrize(("process", "grade"), [("honing", "honing stone 220"), ("grinding", "vitrified wheel 60")])
+def test_honing_and_grinding_take_their_rate_from_the_abrasive(process: str, grade: str) -> None:
+    hone = cut("Op 50", "hone", "hone", process=process, removal=None)
+    works = changed(BASE, {**hone, "cutters": {"stones": {"grade": grade}}})
+    assert cut_figures(works)["block", "Op 50", "hone", "hone"].cut_min > 0.0
+    assert refused(**hone, cutters={"stones": {"grade": None}}) == (
+        "changes, cutters[stones].grade: missing; a cutter grade or an abrasive of the handbook is needed for an edge "
+        "that cuts: its wear, scatter and breaking follow from the grade"
     )
+
+
+def test_a_stone_hones_and_a_wheel_grinds() -> None:
+    assert refused(cutters={"stones": {"grade": "vitrified wheel 60"}}) == (
+        'changes, cutters[stones].grade: "vitrified wheel 60" is for grinding, but the cut "hone" is honing; '
+        "an abrasive for honing was expected"
+    )
+
+
+def test_one_set_makes_one_cut_of_a_stroke() -> None:
+    assert refused(**cut("Op 40", "rough", "trail", cutter="rough blade")) == (
+        f'changes, {OPERATIONS}[Op 40].strokes[rough].cuts[trail].cutter: "rough blade" already makes the cut "lead" '
+        "of this stroke, and one set cannot make two cuts at once; another cutter, or a stroke of its own, was expected"
+    )
+    strokes = BASE.lines["block"].operations["Op 20"].strokes
+    assert [cut.cutter for stroke in strokes.values() for cut in stroke.cuts.values()] == ["face mill", "face mill"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "item", "value", "told"),
+    [
+        (
+            *("grades", "carbide", "n", 4),
+            "4 is out of range; n must be above 0 and below 1\n    If it is 1/n, write 0.25.",
+        ),
+        ("grades", "carbide", "n", 0, "0 is out of range; n must be above 0 and below 1"),
+        ("grades", "carbide", "life_cv", 3.1, "3.1 is out of range; life_cv must be at least 0 and at most 3"),
+        ("grades", "carbide", "wear_b", 1.1, "1.1 is out of range; wear_b must be at least 0 and at most 1"),
+        ("grades", "carbide", "wear_tau", 0, "0 is out of range; wear_tau must be above 0"),
+        ("grades", "carbide", "force_growth", -0.1, "-0.1 is out of range; force_growth must be at least 0"),
+        (
+            *("grades", "carbide", "clearance_deg", 45),
+            "45 is out of range; clearance_deg must be above 0 degrees and below 45 degrees",
+        ),
+        ("materials", "C15", "mc", 1, "1 is out of range; mc must be above 0 and below 1"),
+        ("materials", "C15", "kc11_n_mm2", 0, "0 is out of range; kc11_n_mm2 must be above 0 N/mm²"),
+        (
+            *("materials", "C15", "family", "gray iron"),
+            (
+                '"gray iron" is not known here; one of grey iron, nodular iron, malleable iron, cast aluminium, steel '
+                'was expected\n    Did you mean "grey iron"?'
+            ),
+        ),
+        (
+            *("abrasives", "honing stone 220", "life_min", -1),
+            "-1 is out of range; life_min must be above 0 min",
+        ),
+        (
+            *("abrasives", "honing stone 220", "copying_factor", 1),
+            "1 is out of range; copying_factor must be at least 0 and below 1",
+        ),
+    ],
+)  # fmt: skip
+def test_figures_of_the_shops_own_make_sense(kind: str, name: str, item: str, value: Any, told: str) -> None:
+    assert refused(handbook={kind: {name: {item: value}}}) == f"changes, handbook.{kind}[{name}][{item}]: {told}"
+
+
+def test_the_handbooks_own_figures_lie_within_their_ranges() -> None:
+    entries = [*materials().values(), *grades().values(), *abrasives().values()]
+    figures = [(name, getattr(entry, name)) for entry in entries for name in entry.sources]
+    assert {name for name, _ in figures} == set(RANGES)
+    assert [(name, figure) for name, figure in figures if not RANGES[name].holds(figure)] == []
+
+
+@pytest.mark.parametrize(
+    ("bounds", "within", "outside"),
+    [
+        (Range(0, 1), [0, 0.5, 1], [-0.01, 1.01]),
+        (Range(0, 1, True, True), [0.01, 0.99], [0, 1]),
+        (Range(0, low_open=True), [0.01, 1e9], [0, -1]),
+    ],
+)
+def test_a_range_knows_its_ends(bounds: Range, within: list[float], outside: list[float]) -> None:
+    assert [bounds.holds(figure) for figure in (*within, *outside)] == [True] * len(within) + [False] * len(outside)
 
 
 def test_a_width_just_as_wide_as_the_cutter_will_do() -> None:
@@ -208,10 +288,10 @@ def test_a_width_just_as_wide_as_the_cutter_will_do() -> None:
 
 def test_all_of_the_stock_may_be_cut_but_for_rounding() -> None:
     assert 0.1 + 0.2 > 0.3
-    cuts = {"deck rough": {"depth": 0.1}, "deck finish": {"depth": 0.2}}
+    strokes = {"face": {"cuts": {"deck rough": {"depth": 0.1}}}, "finish": {"cuts": {"deck finish": {"depth": 0.2}}}}
     deck = {
         "features": {"deck": {"as_cast": {"stock": 0.3}}},
-        **op("Op 20", strokes={"face": {"cuts": cuts}})["lines"]["block"],
+        **op("Op 20", strokes=strokes)["lines"]["block"],
     }
     assert changed(BASE, {"lines": {"block": deck}}).lines["block"].features["deck"].as_cast.stock == 0.3
 

@@ -210,6 +210,34 @@ def test_a_chain_of_files_merges_from_the_bottom_up(tmp_path: Path) -> None:
     assert (works.name, works.run.seed, works.run.replications) == ("A", 3, 9)
 
 
+def test_several_files_are_laid_one_over_another_in_the_order_named(tmp_path: Path) -> None:
+    lines = "lines: {%s: {operations: {Op 10: {minutes: 2}}}}"
+    write(
+        tmp_path,
+        a="extends: [b.yaml, deep/c.yaml]\nname: A",
+        b=f"extends: d.yaml\nname: B\nrun: {{seed: 3, replications: 5}}\n{lines % 'crankcase'}",
+        deep__c=f"name: C\nrun: {{seed: 4}}\n{lines % 'head'}",
+        d=a_scenario_text(),
+    )
+    works = load_works(tmp_path / "a.yaml")
+    assert (works.name, works.run.seed, works.run.replications) == ("A", 4, 5)
+    assert list(works.lines) == ["block", "crankcase", "head"]
+
+
+def test_one_file_may_stand_under_two_others(tmp_path: Path) -> None:
+    upper = "extends: d.yaml\nrun: {seed: %d}"
+    write(tmp_path, a="extends: [b.yaml, c.yaml]", b=upper % 3, c=upper % 4, d=a_scenario_text())
+    assert load_works(tmp_path / "a.yaml").run.seed == 4
+
+
+def test_too_many_files_are_refused_however_they_are_named(tmp_path: Path) -> None:
+    names = [f"f{at}.yaml" for at in range(LONGEST_CHAIN)]
+    write(tmp_path, a=f"extends: [{', '.join(names)}]", **{name.removesuffix(".yaml"): "name: x" for name in names})
+    assert refused(tmp_path) == (
+        f"a.yaml, line 1, extends: more than {LONGEST_CHAIN} files extend one another; a shorter chain was expected"
+    )
+
+
 @pytest.mark.parametrize("link", ["../b.yaml", "deep/../../b.yaml", "outside.yaml", "outside/b.yaml"])
 def test_a_file_outside_the_folder_is_not_read(tmp_path: Path, link: str) -> None:
     write(tmp_path, b=a_scenario_text(), inner__a=f"name: x\nextends: {link}\n")
@@ -229,7 +257,9 @@ def test_an_absolute_name_is_not_read(tmp_path: Path, link: str) -> None:
     )
 
 
-@pytest.mark.parametrize(("link", "said"), [("3", "3"), ("passwd", '"passwd"'), ("[b.yaml]", "a list"), ("''", '""')])
+@pytest.mark.parametrize(
+    ("link", "said"), [("3", "3"), ("passwd", '"passwd"'), ("[]", "a list"), ("[[b.yaml]]", "a list"), ("''", '""')]
+)
 def test_only_yaml_files_are_extended(tmp_path: Path, link: str, said: str) -> None:
     write(tmp_path, a=f"extends: {link}\n")
     assert refused(tmp_path) == f'a.yaml, line 1, extends: {said} was found; a file such as "other.yaml" was expected'

@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
-from linesim.errors import ScenarioError
-from linesim.works.nodes import node_from_plain
+from linesim.errors import Problem, ScenarioError
+from linesim.works.nodes import UNREADABLE, node_from_plain
 from linesim.works.reading import read_file, read_text
 
 
@@ -133,6 +133,24 @@ def test_a_byte_order_mark_is_passed_over() -> None:
 )
 def test_what_could_surprise_is_refused_with_its_line(text: str, error: str) -> None:
     assert refused(text) == error
+
+
+def test_values_that_are_refused_do_not_end_the_reading() -> None:
+    text = "a: 2024-05-01\nb: {c: .inf, d: 3}\ne: 1\ne: 2\nf: [1, 1e999]\n"
+    assert refused(text).splitlines() == [
+        'x.yaml, line 1: "2024-05-01" is a date; a number or a text was expected',
+        "    Put it in quotation marks if it is meant as text.",
+        'x.yaml, line 2: ".inf" is not a finite number; a number was expected',
+        'x.yaml, line 4: "e" is given twice, here and in line 3; once was expected',
+        'x.yaml, line 5: "1e999" is far too large; a number was expected',
+    ]
+    assert refused(text + "g: [").splitlines()[:5] == refused(text).splitlines()
+    problems: list[Problem] = []
+    tree = read_text(text, "x.yaml", problems)
+    assert tree.plain() == {
+        "a": UNREADABLE, "b": {"c": UNREADABLE, "d": 3}, "e": UNREADABLE, "f": [1, UNREADABLE],
+    }  # fmt: skip
+    assert len(problems) == 4
 
 
 def test_a_file_that_is_not_utf_8_is_refused(tmp_path: Path) -> None:

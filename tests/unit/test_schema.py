@@ -89,6 +89,47 @@ def test_quantities_and_times_say_what_may_be_written() -> None:
     assert [kind.get("type", kind.get("$ref")) for kind in kinds] == ["number", "string", "#/$defs/Spread"]
 
 
+def properties() -> Iterator[tuple[str, dict[str, Any]]]:
+    for part, schema in SCHEMA["$defs"].items():
+        if not part.endswith(" in part"):
+            yield from ((f"{part}.{name}", entry) for name, entry in schema.get("properties", {}).items())
+
+
+def test_every_entry_is_described() -> None:
+    assert [place for place, entry in properties() if not entry.get("description")] == []
+    assert len(list(properties())) > 150
+
+
+UNITS = {
+    "3 mm": "mm", "0.12 mm": "mm", "12 um": "µm", "90 m/min": "m/min", "20 um/min": "µm per minute", "7.5 kW": "kW",
+    "20 N/um": "N/µm", "45 deg": "degrees", "3 um/mm": "µm per mm", "3 min": "minutes", "8 h": "minutes",
+    "12.50 EUR": "currency", "60 EUR/h": "hour",
+}  # fmt: skip
+
+
+def test_every_quantity_says_its_unit() -> None:
+    found = {}
+    for place, entry in properties():
+        for kind in (entry, *entry.get("anyOf", ())):
+            for example in kind.get("examples", ()):
+                found[place] = UNITS.get(example, "") in entry["description"].replace("Minutes", "minutes")
+    assert [place for place, said in found.items() if not said] == []
+    assert len(found) > 70
+
+
+def test_an_editor_can_complete_rules_renewals_processes_and_distributions() -> None:
+    parts = SCHEMA["$defs"]
+    assert set(parts["Rule"]["properties"]) == {
+        "parts", "minutes", "life", "check", "gauge", "shift", "run_out", "own",
+    }  # fmt: skip
+    default = parts["Policy"]["properties"]["default"]["anyOf"]
+    assert default == [{"const": "run out"}, {"$ref": "#/$defs/Rule"}]
+    assert list(parts["Renewal"]["properties"]) == ["reground", "indexed", "dressed", "bought"]
+    processes = ["milling", "boring", "drilling", "reaming", "honing", "grinding"]
+    assert parts["Cut"]["properties"]["process"]["enum"] == processes
+    assert {"lognormal", "exponential", "listed"} < set(parts["Spread"]["properties"])
+
+
 def test_a_works_written_out_reads_back_to_an_equal_one() -> None:
     for works in (
         a_works(),

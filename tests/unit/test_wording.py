@@ -36,14 +36,14 @@ def error_of(*replacements: tuple[str, str]) -> str:
         (
             "clean: true",
             "clean: nope",
-            'line 111, lines.block.operations[Op 20].chips.clean: "nope" was found; true or false was expected',
+            'line 113, lines.block.operations[Op 20].chips.clean: "nope" was found; true or false was expected',
         ),
         ("feed: 0.2 mm", "feedd: 0.2 mm", f'line 92, {FACE}.feedd: "feedd" is not known here; did you mean "feed"?'),
         (
             "process: boring",
             "process: borin",
             (
-                'line 126, lines.block.operations[Op 40].strokes[rough].cuts[lead].process: "borin" is not known here; '
+                'line 128, lines.block.operations[Op 40].strokes[rough].cuts[lead].process: "borin" is not known here; '
                 f'{PROCESSES} was expected\n    Did you mean "boring"?'
             ),
         ),
@@ -61,14 +61,14 @@ def error_of(*replacements: tuple[str, str]) -> str:
             "buffer: unlimited",
             "buffer: unlimitd",
             (
-                'line 119, lines.block.operations[Op 40].buffer: "unlimitd" is not known here; '
+                'line 121, lines.block.operations[Op 40].buffer: "unlimitd" is not known here; '
                 'a whole number or "unlimited" was expected\n    Did you mean "unlimited"?'
             ),
         ),
         (
             "operators: 0.5",
             "operators: 500",
-            "line 116, lines.block.operations[Op 20].operators: 500 is too large; it must be at most 100",
+            "line 118, lines.block.operations[Op 20].operators: 500 is too large; it must be at most 100",
         ),
         (
             "breaking: never",
@@ -87,7 +87,7 @@ def error_of(*replacements: tuple[str, str]) -> str:
             "default: run out",
             "default: run outt",
             (
-                'line 173, policies[run out].default: "run outt" was found; a rule such as {parts: 300} or '
+                'line 175, policies[run out].default: "run outt" was found; a rule such as {parts: 300} or '
                 '"run out" was expected'
             ),
         ),
@@ -144,7 +144,7 @@ def error_of(*replacements: tuple[str, str]) -> str:
             "reads: [size]",
             "reads: []",
             (
-                "line 146, lines.block.operations[Op 40].gauges[bore gauge].reads: 0 entries were found; at "
+                "line 148, lines.block.operations[Op 40].gauges[bore gauge].reads: 0 entries were found; at "
                 "least 1 was expected"
             ),
         ),
@@ -179,6 +179,51 @@ def error_of(*replacements: tuple[str, str]) -> str:
             ),
         ),
         (
+            "sets: [brush]",
+            "sets: brush",
+            (
+                'line 79, lines.block.operations[Op 10].sets: "brush" was found; a list was expected\n'
+                "    Put it in brackets: [brush]."
+            ),
+        ),
+        (
+            "corrects: {cut: trail, share: 50 %}",
+            "corrects: trail",
+            (
+                'line 153, lines.block.operations[Op 40].gauges[bore gauge].corrects: "trail" was found; a group of '
+                "entries such as cut: was expected\n    Write {cut: trail}."
+            ),
+        ),
+        (
+            "bought: {}",
+            "bought: {}\n      dressed: {dressings: 3}",
+            (
+                "line 54, cutters[brush].renewal: name exactly one of reground, indexed, dressed, bought; found "
+                "dressed and bought"
+            ),
+        ),
+        (
+            "bought: {}",
+            "bought:",
+            "line 54, cutters[brush].renewal: name exactly one of reground, indexed, dressed, bought; found none",
+        ),
+        (
+            "    renewal:\n      bought: {}\n",
+            "",
+            (
+                "line 51, cutters[brush].renewal: missing; a way such as {bought: {}} or {indexed: {edges: 8}} "
+                "was expected"
+            ),
+        ),
+        (
+            "default: {parts: 150}",
+            "default: {parts: 150, life: 1}",
+            (
+                "line 169, policies[by parts].default: name exactly one of parts, minutes, life, check, gauge, shift, "
+                "own, or write: run out; found parts and life"
+            ),
+        ),
+        (
             "bought: {}",
             "bought: {x: 1}",
             'line 55, cutters[brush].renewal.bought.x: "x" is not known here\n    Nothing is expected here.',
@@ -201,11 +246,7 @@ def test_all_errors_come_together_in_the_order_of_the_lines() -> None:
         'b.yaml, line 16, cutters[face mill].teeth: "twelve" is a text; a whole number was expected',
         f'b.yaml, line 90, {FACE}.depth: "3 kg" is a mass; a length such as "3 mm" was expected',
         (
-            "b.yaml, line 123, lines.block.operations[Op 40].strokes[rough].cuts[lead].depth: missing; "
-            'a length such as "3 mm" was expected'
-        ),
-        (
-            'b.yaml, line 127, lines.block.operations[Op 40].strokes[rough].cuts[lead].depht: "depht" is '
+            'b.yaml, line 129, lines.block.operations[Op 40].strokes[rough].cuts[lead].depht: "depht" is '
             "not known here; "
             'did you mean "depth"?'
         ),
@@ -275,7 +316,7 @@ def test_names_are_shown_in_brackets_and_entries_with_dots() -> None:
 def test_a_works_knows_where_everything_stands() -> None:
     works = works_from_text(a_scenario_text(), "b.yaml")
     problem = works.problem(("lines", "block", "operations", "Op 20", "power"), "too weak", "Feed less.")
-    assert problem == Problem("b.yaml", 109, "lines.block.operations[Op 20].power", "too weak", "Feed less.")
+    assert problem == Problem("b.yaml", 111, "lines.block.operations[Op 20].power", "too weak", "Feed less.")
     assert works.problem(("lines", "block", "operations", "Op 20", "max_rpm"), "x").line == 81
     assert pickle.loads(pickle.dumps(works)).problem(("name",), "x").line == 2
 

@@ -1,0 +1,243 @@
+"""Seeing to the cutters of a machine: looking at edges, and changing what is due in one stop."""
+
+from __future__ import annotations
+
+import math
+
+from linesim.cutting.life import edge_break_share, edge_life_factor
+from linesim.fast import codes, steps
+from linesim.fast.common import (
+    add,
+    call,
+    count,
+    enter,
+    first_normal,
+    four_uniforms,
+    minutes_of,
+    queue_claim,
+    tell_change,
+    wait,
+)
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.people import claim_people, release_people
+from linesim.fast.rules import is_due, share_used, wants_look, wear_land_of
+from linesim.fast.state import (
+    Machine,
+    Mount,
+    World,
+    cut_at,
+    kind_at,
+    machine_at,
+    mount_at,
+    operation_at,
+    pool_at,
+    real_at,
+    rule_at,
+    set_at,
+    stroke_at,
+    whole_at,
+)
+from linesim.plan.tables import NONE
+
+_SLOTS = 1024
+
+# --- looking and asking ------------------------------------------------------------------------------------------------
+
+
+@compiled
+def look_at_edges(w: World, m: Machine) -> int:
+    """Look at the next edge whose rule wants it."""
+    while m.cursor < m.end_mount:
+        mount = mount_at(w.mounts, m.cursor)
+        if wants_look(w, mount):
+            enter(w, m, codes.STATE_CHECKING)
+            minutes = minutes_of(w, rule_at(w.rules, mount.rule).look_time, codes.PURPOSE_CHECK, m.cursor, m.looks)
+            return wait(w, m, minutes, steps.LOOKED)
+        m.cursor += 1
+    return steps.ASK
+
+
+@compiled
+def note_look(w: World, m: Machine) -> int:
+    """The wear land is read, with an error."""
+    mount = mount_at(w.mounts, m.cursor)
+    normal = first_normal(w, codes.PURPOSE_CHECK, m.cursor, m.looks, 1)
+    m.looks += 1
+    count(w.looks, m.cursor)
+    mount.wear_read_mm = wear_land_of(w, mount) + rule_at(w.rules, mount.rule).look_error_mm * normal
+    mount.parts_since_look = 0
+    m.cursor += 1
+    return steps.LOOK
+
+
+@compiled
+def ask_rules(w: World, m: Machine) -> int:
+    """Ask the rule of each mounted set; stop if any is due."""
+    any_due = False
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        if is_due(w, mount):
+            mount.role = steps.DUE
+            any_due = True
+    return begin_stop(w, m, NONE, steps.LOAD) if any_due else steps.LOAD
+
+
+# --- one stop ----------------------------------------------------------------------------------------------------------
+
+
+@compiled
+def begin_stop(w: World, m: Machine, broken: int, after: int) -> int:
+    """Dull sets come off at once; then a sharp one of each kind is waited for."""
+    m.stop_for, m.after_stop, m.pending = broken, after, 0
+    count(w.stops, m.index)
+    slot = 0
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        if number == broken:
+            mount.role = steps.BROKEN
+        elif mount.role == steps.STAYS and share_used(w, mount) >= w.group_past:
+            mount.role = steps.JOINED
+        if mount.role != steps.STAYS:
+            _take_off(w, m, mount, number, slot)
+            slot += 1
+    if m.pending == 0:
+        return steps.CALL_SETTER
+    enter(w, m, codes.STATE_WAITING_FOR_SET)
+    m.step = steps.CALL_SETTER
+    return steps.BLOCKED
+
+
+@compiled
+def _take_off(w: World, m: Machine, mount: Mount, number: int, slot: int) -> None:
+    """Renew a set in place if that can be; else hand it in and ask for a sharp one."""
+    cutter_set = set_at(w.sets, mount.cutter_set)
+    renewal = kind_at(w.kinds, mount.kind).renewal
+    is_renewable = (renewal == codes.RENEWAL_INDEXED or renewal == codes.RENEWAL_DRESSED) and cutter_set.uses_left > 0
+    mount.is_in_place = 1 if is_renewable and mount.role != steps.BROKEN else 0
+    _count_change(w, m, mount, number)
+    if mount.is_in_place:
+        cutter_set.uses_left -= 1
+        mount.sharp_set = mount.cutter_set
+        return
+    cutter_set.wear_land_mm = wear_land_of(w, mount)
+    cutter_set.is_broken = 1 if mount.role == steps.BROKEN else 0
+    cutter_set.rank = m.rank * _SLOTS + slot
+    whole_at(w.counter, w.n_counter).value = mount.cutter_set
+    w.n_counter += 1
+    call(w, w.crib)
+    shelf = w.first_shelf + mount.kind
+    queue_claim(w, pool_at(w.pools, shelf), w.n_machines + number)
+    call(w, shelf)
+    m.pending += 1
+
+
+@inlined
+def _count_change(w: World, m: Machine, mount: Mount, number: int) -> None:
+    if mount.role == steps.BROKEN:
+        count(w.unplanned, number)
+    elif mount.role == steps.JOINED:
+        count(w.joined, number)
+    else:
+        count(w.planned, number)
+    if mount.is_in_place:
+        count(w.in_place, number)
+    whole_at(w.edge_parts, number).value += mount.parts
+    add(w.edge_life, number, mount.life_share)
+    add(w.edge_min, number, mount.cut_min)
+    if w.is_traced:
+        tell_change(w, m.index, number, mount.role, mount.life_share, mount.parts)
+
+
+@compiled
+def call_setter(w: World, m: Machine) -> int:
+    """Call a setter, unless the machine dresses by itself all that is to be renewed."""
+    m.by_hand = 0
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        if mount.role != steps.STAYS and not (mount.is_in_place and kind_at(w.kinds, mount.kind).by_machine):
+            m.by_hand = 1
+    setters = operation_at(w.operations, m.operation).setters
+    if m.by_hand == 0 or setters == NONE:
+        return steps.CHANGE
+    enter(w, m, codes.STATE_WAITING_FOR_SETTER)
+    claim_people(w, setters, m.index)
+    m.step = steps.CHANGE
+    return steps.BLOCKED
+
+
+@compiled
+def change(w: World, m: Machine) -> int:
+    """Getting at the spindle, once, and each set's own minutes; more for a set that broke."""
+    enter(w, m, codes.STATE_CHANGING)
+    total = 0.0
+    if m.by_hand:
+        total = minutes_of(w, operation_at(w.operations, m.operation).access_time, codes.PURPOSE_CHANGE, m.index, m.stops)
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        if mount.role == steps.STAYS:
+            continue
+        kind = kind_at(w.kinds, mount.kind)
+        time = kind.change_time if mount.is_in_place else kind.replace_time
+        total += minutes_of(w, time, codes.PURPOSE_CHANGE, w.n_machines + number, mount.ordinal)
+        if mount.role == steps.BROKEN:
+            total += minutes_of(w, kind.broken_time, codes.PURPOSE_CHANGE, w.n_machines + number, mount.ordinal + 2**32)
+    return wait(w, m, total, steps.CHANGED)
+
+
+@compiled
+def changed(w: World, m: Machine) -> int:
+    """The setter goes, and sharp edges begin their lives."""
+    setters = operation_at(w.operations, m.operation).setters
+    if m.by_hand and setters != NONE:
+        release_people(w, setters)
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        if mount.role != steps.STAYS:
+            mount.role = steps.STAYS
+            put_in(w, m, number, mount.sharp_set)
+    m.stops += 1
+    return m.after_stop
+
+
+@compiled
+def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
+    """A sharp edge begins its life: its luck is drawn, and nothing is known of it yet."""
+    mount = mount_at(w.mounts, number)
+    kind = kind_at(w.kinds, mount.kind)
+    mount.cutter_set = cutter_set
+    mount.ordinal += 1
+    mount.life_share = 0.0
+    first, second, _, _ = four_uniforms(w, codes.PURPOSE_EDGE, number, mount.ordinal, 0)
+    mount.life_factor = edge_life_factor(kind.life_cv, first)
+    if set_at(w.sets, cutter_set).is_reground:
+        mount.life_factor *= kind.reground_life
+    mount.break_share = edge_break_share(kind.break_shape, kind.break_scale, second)
+    mount.parts = 0
+    mount.cut_min = 0.0
+    mount.mounted_min = w.now
+    mount.parts_since_look = 0
+    mount.wear_read_mm = -math.inf
+    mount.size_read_um = 0.0
+    mount.roughness_read_um = 0.0
+    mount.was_rejected = 0
+    _forget_offsets(w, m, number - m.first_mount)
+
+
+@compiled
+def _forget_offsets(w: World, m: Machine, slot: int) -> None:
+    """A sharp edge is preset: what the gauge had taught about the old one no longer holds."""
+    operation = operation_at(w.operations, m.operation)
+    if operation.first_stroke == operation.end_stroke:
+        return
+    first = stroke_at(w.strokes, operation.first_stroke).first_cut
+    for cut in range(first, stroke_at(w.strokes, operation.end_stroke - 1).end_cut):
+        if cut_at(w.cuts, cut).slot == slot:
+            real_at(w.offsets, m.first_offset + cut - first).value = 0.0
+
+
+@compiled
+def mount_all(w: World, machine: int) -> None:
+    """Before the run, put the first sets into a machine."""
+    m = machine_at(w.machines, machine)
+    for number in range(m.first_mount, m.end_mount):
+        put_in(w, m, number, mount_at(w.mounts, number).cutter_set)

@@ -1,0 +1,122 @@
+"""Which engine runs a plan: the one that is asked for, or the SimPy floor with a word on why.
+
+This module does not load the compiled engine until somebody asks for it.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from linesim.errors import StudyError
+from linesim.law import IS_COMPILED, kernel_folder
+from linesim.plan.tables import Plan
+
+__all__ = ["ENGINES", "Choice", "choose_engine", "prepare", "say"]
+
+Engine = Literal["simpy", "fast"]
+
+ENGINES: tuple[Engine, ...] = ("fast", "simpy")
+"""Names of the engines that can run a plan; they give the same result."""
+
+_NO_COMPILER = "numba is missing, broken or switched off, so the SimPy floor ran this; the result is the same, only slower"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """An engine, and why it is another one than was asked for.
+
+    Attributes
+    ----------
+    engine : {"simpy", "fast"}
+    why : str
+        Empty if it is the one that was asked for.
+    """
+
+    engine: Engine
+    why: str = ""
+
+
+def say(text: str) -> None:
+    """Write to stderr what goes on, so that nobody wonders why it takes so long."""
+    sys.stderr.write(f"{text}\n")
+
+
+def choose_engine(plan: Plan, wanted: str, tell: Callable[[str], None] = say) -> Choice:
+    """The engine that will run a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is to be run.
+    wanted : str
+        One of `ENGINES`.
+    tell : callable
+        Told what goes on when the engine has to be compiled first.
+
+    Returns
+    -------
+    Choice
+        The SimPy floor where the plan has a rule of the user's own in Python, or where nothing can be compiled.
+
+    Raises
+    ------
+    StudyError
+        There is no such engine.
+    """
+    if wanted not in ENGINES:
+        known = " and ".join(f'"{name}"' for name in ENGINES)
+        raise StudyError(f'there is no engine "{wanted}"; there are {known}')
+    if wanted == "simpy":
+        return Choice("simpy")
+    if plan.own_rules:
+        name = plan.own_rules[0].name
+        return Choice(
+            "simpy", f'the rule "{name}" is Python of your own, which only the SimPy floor can ask, so that ran this'
+        )
+    trouble = prepare(tell)
+    return Choice("simpy", trouble) if trouble else Choice("fast")
+
+
+def prepare(tell: Callable[[str], None] = say) -> str:
+    """Have the compiled engine ready; compile it if that has not been done yet.
+
+    Parameters
+    ----------
+    tell : callable
+        Told that it is being compiled, how long that took and whether it will have to be done again.
+
+    Returns
+    -------
+    str
+        Empty, or why it cannot be had.
+    """
+    if not IS_COMPILED:
+        return _NO_COMPILER
+    folder = kernel_folder()
+    is_kept = folder is not None and any(folder.rglob("kernel.run_on*.nbi"))
+    if not is_kept and not _compile.cache_info().currsize:
+        tell("Compiling the fast engine; this takes under a minute, and only the first time ...")
+        began = time.perf_counter()
+        trouble = _compile()
+        took_s = time.perf_counter() - began
+        kept = f"kept in {folder}" if folder is not None else "it cannot be kept, as no folder can be written to"
+        tell(f"Not compiled: {trouble}." if trouble else f"Compiled in {took_s:.0f} s; {kept}.")
+    return _compile()
+
+
+@lru_cache(maxsize=1)
+def _compile() -> str:
+    """Load the kernels from the folder where they are kept, or compile them; empty, or what went wrong."""
+    try:
+        from linesim.fast.warming import warm_up  # noqa: PLC0415 - what cannot be compiled shall not be loaded
+
+        warm_up()
+    except Exception as error:  # noqa: BLE001 - a broken compiler fails in many ways, and none may end a study
+        told = f"{type(error).__name__}: {error}".splitlines()[0][:200]
+        return f"the fast engine could not be compiled ({told}), so the SimPy floor ran this; the result is the same"
+    return ""

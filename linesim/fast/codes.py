@@ -1,0 +1,70 @@
+"""Members of the enumerations as plain numbers, which compiled code takes; the enumerations stay the one place to change.
+
+Read as attributes of this module: a number imported by its own name would be compiled into each function that is
+called with it, one more time for each number.
+"""
+
+from __future__ import annotations
+
+from linesim.chance import Law, Purpose
+from linesim.plan.tables import Reject, RenewalWay, RuleWay
+from linesim.plan.tally import Cause, Characteristic, State
+
+CAUSE_BROKEN_CUTTER = int(Cause.BROKEN_CUTTER)
+CAUSE_CUT_AWAY = int(Cause.CUT_AWAY)
+CAUSE_METAL_LEFT = int(Cause.METAL_LEFT)
+CAUSE_NOT_CLEANED_UP = int(Cause.NOT_CLEANED_UP)
+CAUSE_OTHER = int(Cause.OTHER)
+CAUSE_ROUGH = int(Cause.ROUGH)
+
+LAW_FIXED = int(Law.FIXED)
+LAW_LISTED = int(Law.LISTED)
+
+OF_ROUGHNESS = int(Characteristic.ROUGHNESS)
+OF_SCRATCH = int(Characteristic.SCRATCH)
+OF_SIZE = int(Characteristic.SIZE)
+
+PURPOSE_ARRIVAL = int(Purpose.ARRIVAL)
+PURPOSE_CASTING = int(Purpose.CASTING)
+PURPOSE_CHANGE = int(Purpose.CHANGE)
+PURPOSE_CHECK = int(Purpose.CHECK)
+PURPOSE_CHIP = int(Purpose.CHIP)
+PURPOSE_CUT = int(Purpose.CUT)
+PURPOSE_CYCLE = int(Purpose.CYCLE)
+PURPOSE_DISTURB = int(Purpose.DISTURB)
+PURPOSE_EDGE = int(Purpose.EDGE)
+PURPOSE_FAILURE = int(Purpose.FAILURE)
+PURPOSE_GAUGE = int(Purpose.GAUGE)
+PURPOSE_MOVE = int(Purpose.MOVE)
+PURPOSE_OTHER = int(Purpose.OTHER)
+PURPOSE_RECUT = int(Purpose.RECUT)
+PURPOSE_REGRIND = int(Purpose.REGRIND)
+PURPOSE_REPAIR = int(Purpose.REPAIR)
+PURPOSE_SUPPLY = int(Purpose.SUPPLY)
+PURPOSE_YIELD = int(Purpose.YIELD)
+
+REJECT_SALVAGE = int(Reject.SALVAGE)
+REJECT_SCRAP = int(Reject.SCRAP)
+
+RENEWAL_DRESSED = int(RenewalWay.DRESSED)
+RENEWAL_INDEXED = int(RenewalWay.INDEXED)
+RENEWAL_REGROUND = int(RenewalWay.REGROUND)
+
+RULE_CHECK = int(RuleWay.CHECK)
+RULE_GAUGE = int(RuleWay.GAUGE)
+RULE_MINUTES = int(RuleWay.MINUTES)
+RULE_PARTS = int(RuleWay.PARTS)
+RULE_RUN_OUT = int(RuleWay.RUN_OUT)
+RULE_SHIFT = int(RuleWay.SHIFT)
+
+STATE_CHANGING = int(State.CHANGING)
+STATE_CHECKING = int(State.CHECKING)
+STATE_CUTTING = int(State.CUTTING)
+STATE_GAUGING = int(State.GAUGING)
+STATE_HELD_UP = int(State.HELD_UP)
+STATE_LOADING = int(State.LOADING)
+STATE_UNDER_REPAIR = int(State.UNDER_REPAIR)
+STATE_WAITING_FOR_FITTER = int(State.WAITING_FOR_FITTER)
+STATE_WAITING_FOR_PART = int(State.WAITING_FOR_PART)
+STATE_WAITING_FOR_SET = int(State.WAITING_FOR_SET)
+STATE_WAITING_FOR_SETTER = int(State.WAITING_FOR_SETTER)

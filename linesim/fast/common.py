@@ -1,0 +1,240 @@
+"""What every part of the compiled engine uses: chance, lengths of time, states, claims, the trace."""
+
+from __future__ import annotations
+
+from linesim.chance import drawn, normal_from_uniform, uniforms
+from linesim.fast import codes, steps
+from linesim.fast.agenda import enter_in_agenda
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.state import (
+    Claim,
+    Machine,
+    Pool,
+    World,
+    claim_at,
+    place_at,
+    pool_at,
+    real_at,
+    time_at,
+    trace_at,
+    whole_at,
+)
+from linesim.plan.tables import NONE
+
+# --- counting ----------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def count(address: int, at: int) -> None:
+    """Add one to a count of the tally."""
+    whole_at(address, at).value += 1
+
+
+@inlined
+def add(address: int, at: int, value: float) -> None:
+    """Add to a sum of the tally."""
+    real_at(address, at).value += value
+
+
+# --- chance and time -----------------------------------------------------------------------------------------------------
+
+
+@inlined
+def first_normal(w: World, purpose: int, place: int, index: int, part: int) -> float:
+    """The first of four normal numbers."""
+    return normal_from_uniform(uniforms(w.seed, w.replication, purpose, place, index, part)[0])
+
+
+@inlined
+def four_uniforms(
+    w: World, purpose: int, place: int, index: int, part: int
+) -> tuple[float, float, float, float]:
+    """Four numbers uniform on (0, 1)."""
+    return uniforms(w.seed, w.replication, purpose, place, index, part)
+
+
+@compiled
+def minutes_of(w: World, time: int, purpose: int, place: int, index: int) -> float:
+    """The length of time number ``time`` for this place and index, minutes; 0 where there is none."""
+    if time == NONE:
+        return 0.0
+    row = time_at(w.times, time)
+    if row.law == codes.LAW_FIXED:
+        return row.p1
+    if row.law == codes.LAW_LISTED:
+        return real_at(w.listed, row.list_first + index % (row.list_end - row.list_first)).value
+    return drawn(row.law, row.p1, row.p2, row.p3, w.seed, w.replication, purpose, place, index)
+
+
+@inlined
+def wait(w: World, m: Machine, minutes: float, step: int) -> int:
+    """Let minutes pass and go on at a step, when all the others have come as far; at once if no time has to pass."""
+    if minutes > 0.0:
+        m.now += minutes
+    if m.now > w.now:
+        m.step = step
+        enter_in_agenda(w, m.now, m.index)
+        return steps.BLOCKED
+    return step
+
+
+@inlined
+def wait_apart(w: World, m: Machine, minutes: float, step: int) -> int:
+    """As `wait`, for minutes in which nobody else has to do with the machine: it may go ahead of the others.
+
+    It goes ahead only within the time that is to be run, so that all that it counts belongs there.
+    """
+    if m.goes_ahead and m.now + minutes < w.until:
+        m.now += minutes
+        return step
+    return wait(w, m, minutes, step)
+
+
+@inlined
+def enter(w: World, m: Machine, state: int) -> None:
+    """Begin to do something else."""
+    now = m.now
+    add(w.state_min, m.index * w.n_states + m.state, now - m.state_since)
+    m.state = state
+    m.state_since = now
+    m.last_entry = now
+    if w.is_traced:
+        tell(w, steps.ENTERS, m.index, state)
+
+
+# --- claims ----------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def call(w: World, pool: int) -> None:
+    """Say that a pool has a new claim or something new to give."""
+    p = pool_at(w.pools, pool)
+    if p.is_called == 0:
+        p.is_called = 1
+        whole_at(w.called, w.n_called).value = pool
+        w.n_called += 1
+
+
+@inlined
+def make_ready(w: World, who: int) -> None:
+    """Somebody has been given what it waited for."""
+    whole_at(w.ready, w.ready_end).value = who
+    w.ready_end = w.ready_end + 1 if w.ready_end < w.ready_last else 0
+
+
+@inlined
+def _place_behind(w: World, c: Claim, last: int) -> int:
+    """The claim behind which a new one stands: the last one that is older, or as old and of lower rank."""
+    before = last
+    while before != NONE:
+        other = claim_at(w.claims, before)
+        if other.since_min < c.since_min or other.rank <= c.rank:
+            return before
+        before = other.prev
+    return before
+
+
+@inlined
+def queue_claim(w: World, p: Pool, number: int) -> None:
+    """Put a claim in its place among those that wait to be given something."""
+    c = claim_at(w.claims, number)
+    c.since_min = w.now
+    before = _place_behind(w, c, p.last_claim)
+    after = p.first_claim if before == NONE else claim_at(w.claims, before).next
+    c.prev, c.next = before, after
+    if before == NONE:
+        p.first_claim = number
+    else:
+        claim_at(w.claims, before).next = number
+    if after == NONE:
+        p.last_claim = number
+    else:
+        claim_at(w.claims, after).prev = number
+    p.n_claims += 1
+
+
+@inlined
+def first_claim(w: World, p: Pool) -> int:
+    """Take out the claim that is served first."""
+    number = p.first_claim
+    after = claim_at(w.claims, number).next
+    p.first_claim = after
+    if after == NONE:
+        p.last_claim = NONE
+    else:
+        claim_at(w.claims, after).prev = NONE
+    p.n_claims -= 1
+    return number
+
+
+@inlined
+def queue_giver(w: World, p: Pool, number: int) -> None:
+    """Put a claim in its place among those that wait to be rid of a part."""
+    c = claim_at(w.claims, number)
+    c.since_min = w.now
+    before = _place_behind(w, c, p.last_giver)
+    after = p.first_giver if before == NONE else claim_at(w.claims, before).next
+    c.prev, c.next = before, after
+    if before == NONE:
+        p.first_giver = number
+    else:
+        claim_at(w.claims, before).next = number
+    if after == NONE:
+        p.last_giver = number
+    else:
+        claim_at(w.claims, after).prev = number
+
+
+@inlined
+def first_giver(w: World, p: Pool) -> int:
+    """Take out the machine that is rid of its part first."""
+    number = p.first_giver
+    after = claim_at(w.claims, number).next
+    p.first_giver = after
+    if after == NONE:
+        p.last_giver = NONE
+    else:
+        claim_at(w.claims, after).prev = NONE
+    return number
+
+
+# --- the trace -------------------------------------------------------------------------------------------------------
+
+
+@compiled
+def tell(w: World, what: int, machine: int, subject: int) -> None:
+    """Write one event into the trace."""
+    row = trace_at(w.trace, w.n_trace)
+    row.minute = w.now
+    row.what = what
+    row.machine = machine
+    row.subject = subject
+    row.count = 0
+    row.life_share = 0.0
+    row.role = 0
+    w.n_trace += 1
+
+
+@compiled
+def tell_part(w: World, what: int, machine: int, part: int, serial: int) -> None:
+    """Write down that a part moves, with what it is like now."""
+    first = w.n_trace * w.most_places
+    for place in range(w.most_places):
+        true = place_at(w.part_places, part * w.most_places + place)
+        copy = place_at(w.trace_places, first + place)
+        copy.error_um = true.error_um
+        copy.roughness_um = true.roughness_um
+        copy.scratch_um = true.scratch_um
+        copy.is_clean = true.is_clean
+        copy.is_machined = true.is_machined
+    tell(w, what, machine, serial)
+
+
+@compiled
+def tell_change(w: World, machine: int, mount: int, role: int, life_share: float, parts: int) -> None:
+    """Write down that a cutter set is changed."""
+    tell(w, steps.SET_CHANGED, machine, mount)
+    row = trace_at(w.trace, w.n_trace - 1)
+    row.role = role
+    row.life_share = life_share
+    row.count = parts

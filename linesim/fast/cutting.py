@@ -1,0 +1,302 @@
+"""The spindle runs: strokes and plain minutes, breakdowns in them, and what the cuts do to the part."""
+
+from __future__ import annotations
+
+import math
+
+from linesim.chance import normal_from_uniform
+from linesim.cutting.life import wear_growth_after
+from linesim.cutting.step import place_after_cut
+from linesim.fast import codes, steps
+from linesim.fast.changing import begin_stop
+from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait, wait_apart
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.people import claim_people, release_people
+from linesim.fast.places import scrap
+from linesim.fast.state import (
+    Machine,
+    Mount,
+    Place,
+    World,
+    cut_at,
+    feature_at,
+    line_at,
+    mount_at,
+    operation_at,
+    part_at,
+    place_at,
+    real_at,
+    stroke_at,
+    visit_at,
+)
+from linesim.floor.gauging import MOST_PLACES
+from linesim.plan.tables import NONE
+
+# --- edges -----------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def _minutes_to_break(mount: Mount, life_min: float) -> float:
+    """Cutting minutes until the edge breaks, at a cut in which an average edge lasts ``life_min``."""
+    if math.isinf(mount.break_share) or math.isinf(life_min):
+        return math.inf
+    return (mount.break_share - mount.life_share) * (life_min * mount.life_factor)
+
+
+@inlined
+def _wear(mount: Mount, cut_min: float, life_min: float) -> None:
+    """So many minutes are cut with it."""
+    mount.cut_min += cut_min
+    if not math.isinf(life_min):
+        mount.life_share += cut_min / (life_min * mount.life_factor)
+
+
+# --- strokes -----------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def next_stroke(w: World, m: Machine) -> int:
+    """The next stroke of the operation; after the last one its plain minutes, if it has any."""
+    operation = operation_at(w.operations, m.operation)
+    if m.cursor < operation.end_stroke:
+        m.cursor += 1
+        m.cutting = steps.STROKE
+        row = stroke_at(w.strokes, m.cursor - 1)
+        return begin_stroke(w, m, m.cursor - 1, row.first_cut, row.end_cut)
+    if operation.cycle_time != NONE:
+        return steps.PLAIN
+    m.is_spoiled = 1 if _befalls(w, m, 0, operation.scrap_chance) else 0
+    return steps.CUT_DONE
+
+
+@compiled
+def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int) -> int:
+    """One stroke; it ends early if an edge breaks in it.
+
+    In a recut the other cutters of the stroke run where the metal has gone already, and do not wear.
+    """
+    enter(w, m, codes.STATE_CUTTING)
+    soonest = math.inf
+    m.breaking = NONE
+    for cut in range(first_cut, end_cut):
+        spec = cut_at(w.cuts, cut)
+        until = _minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min)
+        if until < spec.cut_min and until < soonest:
+            soonest = max(until, 0.0)
+            m.breaking = m.first_mount + spec.slot
+    cut_min = min(stroke_at(w.strokes, stroke).cut_min, soonest)
+    if m.breaking == NONE:
+        for cut in range(first_cut, end_cut):
+            _cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE)
+    for cut in range(first_cut, end_cut):
+        spec = cut_at(w.cuts, cut)
+        _wear(mount_at(w.mounts, m.first_mount + spec.slot), min(spec.cut_min, cut_min), spec.life_min)
+    return _start_spindle(w, m, cut_min)
+
+
+@compiled
+def _cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
+    """Cut every place of a feature; a recut goes over it again and takes only what is left standing."""
+    spec = cut_at(w.cuts, cut)
+    mount = mount_at(w.mounts, m.first_mount + spec.slot)
+    feature = feature_at(w.features, spec.feature)
+    operation = operation_at(w.operations, m.operation)
+    first_cut = stroke_at(w.strokes, operation.first_stroke).first_cut
+    offset_um = real_at(w.offsets, m.first_offset + cut - first_cut).value
+    depth_mm = 0.0 if is_recut else spec.depth_mm
+    first = m.part * w.most_places + feature.first_place
+    cut_pass, growth = NONE, 0.0
+    for place in range(feature.places):
+        where = place_at(w.part_places, first + place)
+        if is_recut and where.error_um <= 0.0:
+            continue
+        where.is_machined = 1
+        found_um = 1000.0 * depth_mm + where.error_um
+        if found_um <= 0.0:
+            where.error_um, where.is_clean = found_um, 0
+            continue
+        # All places of one pass meet the edge in the same state.
+        if place // spec.at_once != cut_pass:
+            cut_pass = place // spec.at_once
+            growth = _growth(w, mount, cut, cut_pass)
+        _cut_place(w, m, cut, where, place, growth, offset_um, is_recut)
+
+
+@inlined
+def _growth(w: World, mount: Mount, cut: int, cut_pass: int) -> float:
+    """How far the wear of the edge has grown in a pass of a cut."""
+    spec = cut_at(w.cuts, cut)
+    life_share = mount.life_share
+    if not math.isinf(spec.life_min):
+        life_share += cut_pass * spec.pass_min / (spec.life_min * mount.life_factor)
+    full_break_in = real_at(w.break_ins, cut).value
+    return wear_growth_after(life_share, full_break_in, spec.wear_b, spec.wear_tau, spec.wear_gamma)
+
+
+@inlined
+def _cut_place(
+    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, is_recut: bool
+) -> None:
+    spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
+    sub = part.tries * MOST_PLACES + place
+    repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, sub)
+    error_um, where.roughness_um, where.scratch_um = place_after_cut(
+        where.error_um,
+        where.scratch_um,
+        growth,
+        offset_um,
+        m.shift_um,
+        normal_from_uniform(repeat),
+        normal_from_uniform(stress),
+        normal_from_uniform(rough),
+        0.0 if is_recut else spec.depth_mm,
+        spec.radial_force_n,
+        spec.cutting_stiffness_n_um,
+        spec.stiffness_n_um,
+        spec.force_growth,
+        spec.wear_limit_mm,
+        spec.tan_clearance,
+        spec.repeatability_um,
+        0.0 if is_recut else spec.stress_um,
+        spec.sharp_roughness_um,
+        spec.roughness_growth,
+        spec.roughness_power,
+        spec.roughness_sigma,
+        spec.roughness_floor_um,
+    )
+    where.error_um = min(error_um, where.error_um) if is_recut else error_um
+    where.is_clean = 1
+
+
+# --- plain minutes -------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def plain_minutes(w: World, m: Machine) -> int:
+    """The work of an operation given by its minutes alone; all of it is cutting."""
+    enter(w, m, codes.STATE_CUTTING)
+    time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
+    if part.tries == 0:
+        cut_min = minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
+    else:
+        cut_min = minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, part.serial * 2**16 + part.tries)
+    m.cutting = steps.PLAIN_MINUTES
+    m.breaking = NONE
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        until_break = _minutes_to_break(mount, mount.expected_life_min)
+        if until_break < cut_min:
+            cut_min = until_break
+            m.breaking = number
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        _wear(mount, cut_min, mount.expected_life_min)
+    return _start_spindle(w, m, cut_min)
+
+
+@inlined
+def _judge_plain(w: World, m: Machine) -> int:
+    """Scrap and recuts by chance, where the operation has no cuts that would show them."""
+    operation = operation_at(w.operations, m.operation)
+    m.is_spoiled = 1 if _befalls(w, m, 0, operation.scrap_chance) else 0
+    if m.is_spoiled or not _befalls(w, m, 1, operation.recut_chance):
+        return steps.CUT_DONE
+    count_recut(w, m, codes.CAUSE_OTHER)
+    return steps.PLAIN
+
+
+@inlined
+def _befalls(w: World, m: Machine, which: int, chance: float) -> bool:
+    """Whether something befalls the part that has this chance at each doing of the operation."""
+    if chance <= 0.0:
+        return False
+    part = part_at(w.parts, m.part)
+    first, second, _, _ = four_uniforms(w, codes.PURPOSE_YIELD, m.operation, part.serial, part.tries)
+    return (first if which == 0 else second) < chance
+
+
+@compiled
+def count_recut(w: World, m: Machine, cause: int) -> None:
+    """The part is cut again."""
+    part = part_at(w.parts, m.part)
+    part.tries += 1
+    part.is_first_pass = m.is_first_try = 0
+    count(w.recut, m.index * w.n_causes + cause)
+
+
+# --- the spindle -------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def _start_spindle(w: World, m: Machine, cut_min: float) -> int:
+    if line_at(w.lines, m.line).keeps_visits:
+        visit_at(w.visits, m.part * w.most_operations + m.position).spent_min += cut_min
+    if part_at(w.parts, m.part).tries:
+        add(w.recut_min, m.index, cut_min)
+    m.left_min = cut_min
+    return steps.SPINDLE
+
+
+@inlined
+def run_spindle(w: World, m: Machine) -> int:
+    """Cut until done or until the next breakdown."""
+    if m.to_failure_min < m.left_min:
+        return wait(w, m, m.to_failure_min, steps.FAILED)
+    m.to_failure_min -= m.left_min
+    if m.breaking == NONE:
+        return wait_apart(w, m, m.left_min, steps.SPUN)
+    return wait(w, m, m.left_min, steps.SPUN)
+
+
+@compiled
+def failed(w: World, m: Machine) -> int:
+    """A breakdown: a fitter is claimed."""
+    m.left_min -= m.to_failure_min
+    fitters = operation_at(w.operations, m.operation).fitters
+    if fitters == NONE:
+        return steps.REPAIR
+    enter(w, m, codes.STATE_WAITING_FOR_FITTER)
+    claim_people(w, fitters, m.index)
+    m.step = steps.REPAIR
+    return steps.BLOCKED
+
+
+@compiled
+def repair(w: World, m: Machine) -> int:
+    """The repair is made."""
+    enter(w, m, codes.STATE_UNDER_REPAIR)
+    minutes = minutes_of(w, operation_at(w.operations, m.operation).repair_time, codes.PURPOSE_REPAIR, m.index, m.failures)
+    return wait(w, m, minutes, steps.REPAIRED)
+
+
+@compiled
+def repaired(w: World, m: Machine) -> int:
+    """The machine is good until its next failure, and the cut goes on."""
+    fitters = operation_at(w.operations, m.operation).fitters
+    if fitters != NONE:
+        release_people(w, fitters)
+    count(w.breakdowns, m.index)
+    m.failures += 1
+    set_next_failure(w, m)
+    enter(w, m, codes.STATE_CUTTING)
+    return steps.SPINDLE
+
+
+@compiled
+def set_next_failure(w: World, m: Machine) -> None:
+    """Draw the cutting minutes until the next breakdown."""
+    time = operation_at(w.operations, m.operation).failure_time
+    m.to_failure_min = math.inf if time == NONE else minutes_of(w, time, codes.PURPOSE_FAILURE, m.index, m.failures)
+
+
+@inlined
+def spun(w: World, m: Machine) -> int:
+    """The cut is over; if an edge broke, the part is scrap and the set is changed at once."""
+    if m.breaking != NONE:
+        mount = mount_at(w.mounts, m.breaking)
+        mount.life_share = mount.break_share
+        scrap(w, m, codes.CAUSE_BROKEN_CUTTER)
+        return begin_stop(w, m, m.breaking, steps.TAKE)
+    if m.cutting == steps.PLAIN_MINUTES:
+        return _judge_plain(w, m)
+    return steps.NEXT_STROKE if m.cutting == steps.STROKE else steps.GAUGE

@@ -1,0 +1,251 @@
+"""Gauges: reading a feature, judging the part, and telling the machine that made it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from linesim.chance import normal_from_uniform
+from linesim.fast import codes, steps
+from linesim.fast.common import count, enter, four_uniforms
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.cutting import begin_stroke, count_recut
+from linesim.fast.handling import spend
+from linesim.fast.places import scrap
+from linesim.fast.state import (
+    Machine,
+    Note,
+    Place,
+    World,
+    cut_at,
+    feature_at,
+    gauge_at,
+    line_at,
+    machine_at,
+    mount_at,
+    note_at,
+    operation_at,
+    part_at,
+    place_at,
+    real_at,
+    stroke_at,
+    visit_at,
+    whole_at,
+)
+from linesim.floor.gauging import MOST_PLACES
+from linesim.plan.tables import NONE
+
+# --- the round of a gauge ------------------------------------------------------------------------------------------------
+
+
+@compiled
+def next_gauge(w: World, m: Machine) -> int:
+    """The next gauge of the operation whose turn it is."""
+    operation = operation_at(w.operations, m.operation)
+    while m.cursor < operation.end_gauge:
+        turn = whole_at(w.gauged, m.first_gauged + m.cursor - operation.first_gauge)
+        turn.value += 1
+        if turn.value % gauge_at(w.gauges, m.cursor).every == 0:
+            m.recuts = 0
+            return steps.GAUGE
+        m.cursor += 1
+    return steps.PASS_ON
+
+
+@compiled
+def gauge(w: World, m: Machine) -> int:
+    """Gauging takes its minutes."""
+    enter(w, m, codes.STATE_GAUGING)
+    # Places below the number of gauges belong to the errors of the readings.
+    place = w.n_gauges * (1 + part_at(w.parts, m.part).tries) + m.cursor
+    return spend(w, m, gauge_at(w.gauges, m.cursor).time, codes.PURPOSE_GAUGE, place, steps.READ)
+
+
+@compiled
+def read(w: World, m: Machine) -> int:
+    """Read the gauge; recut, salvage or scrap what is turned down."""
+    row = gauge_at(w.gauges, m.cursor)
+    cause = _read_part(w, m, row)
+    if cause == NONE:
+        m.cursor += 1
+        return steps.GAUGE_NEXT
+    if cause != codes.CAUSE_METAL_LEFT or m.recuts >= row.tries or row.recut_stroke == NONE:
+        return _turned_down(w, m, row, cause)
+    m.recuts += 1
+    count_recut(w, m, cause)
+    m.cutting = steps.RECUT_STROKE
+    return begin_stroke(w, m, row.recut_stroke, row.recut_cut, row.recut_cut + 1)
+
+
+@compiled
+def _turned_down(w: World, m: Machine, row: Any, cause: int) -> int:
+    """What becomes of a part that a gauge turns down for good."""
+    if row.reject == codes.REJECT_SCRAP:
+        return scrap(w, m, cause)
+    if row.reject == codes.REJECT_SALVAGE:
+        count(w.salvaged, m.index * w.n_causes + cause)
+        part_at(w.parts, m.part).is_first_pass = m.is_first_try = 0
+        _put_right(w, m, row)
+    m.cursor += 1
+    return steps.GAUGE_NEXT
+
+
+@inlined
+def _put_right(w: World, m: Machine, row: Any) -> None:
+    """The salvage bench brings the feature to the middle of its limits and to the finish allowed."""
+    feature = feature_at(w.features, row.feature)
+    for place in range(feature.first_place, feature.first_place + feature.places):
+        where = place_at(w.part_places, m.part * w.most_places + place)
+        where.error_um = 0.0
+        where.roughness_um = min(where.roughness_um, feature.roughness_limit_um)
+        where.is_clean = 1
+
+
+# --- reading -------------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def _fault(row: Any, where: Place, size_um: float, rough_um: float) -> int:
+    """The worst that is read at one place, 0 for nothing; what cannot be mended is worse than what can."""
+    if where.is_clean == 0:
+        return 4
+    if row.reads_size and size_um < row.low_um:
+        return 3
+    if row.reads_roughness and rough_um > row.roughness_limit_um:
+        return 2
+    return 1 if row.reads_size and size_um > row.high_um else 0
+
+
+@inlined
+def _cause_of(fault: int) -> int:
+    if fault == 4:
+        return codes.CAUSE_NOT_CLEANED_UP
+    if fault == 3:
+        return codes.CAUSE_CUT_AWAY
+    if fault == 2:
+        return codes.CAUSE_ROUGH
+    return codes.CAUSE_METAL_LEFT if fault == 1 else NONE
+
+
+@inlined
+def _is_good(row: Any, where: Place) -> bool:
+    """Whether the place truly is within the limits, the gauge's error and guard band left aside."""
+    if where.is_clean == 0:
+        return False
+    if row.reads_size and not row.true_low_um <= where.error_um <= row.true_high_um:
+        return False
+    return row.reads_roughness == 0 or where.roughness_um <= row.roughness_limit_um
+
+
+@compiled
+def _read_part(w: World, m: Machine, row: Any) -> int:
+    """Gauge one part: true values plus the gauge's error; count right and wrong verdicts. Returns why it fails."""
+    feature = feature_at(w.features, row.feature)
+    part = part_at(w.parts, m.part)
+    fault, is_good = 0, True
+    total_um = worst_um = roughest_um = 0.0
+    for place in range(feature.places):
+        where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
+        size_um, rough_um = where.error_um, where.roughness_um
+        if row.error_um > 0.0 or row.roughness_error_um > 0.0:
+            sub = part.tries * MOST_PLACES + place
+            first, second, _, _ = four_uniforms(w, codes.PURPOSE_GAUGE, m.cursor, part.serial, sub)
+            size_um += row.error_um * normal_from_uniform(first)
+            if row.roughness_error_um > 0.0:
+                rough_um += row.roughness_error_um * normal_from_uniform(second)
+        fault = max(fault, _fault(row, where, size_um, rough_um))
+        is_good = is_good and _is_good(row, where)
+        total_um += size_um
+        roughest_um = max(roughest_um, rough_um)
+        if place == 0 or abs(size_um) > abs(worst_um):
+            worst_um = size_um
+    count(w.readings, m.cursor)
+    count(w.judged, m.cursor * 4 + (0 if is_good else 2) + (1 if fault else 0))
+    roughness_um = roughest_um if row.reads_roughness else 0.0
+    _leave_note(w, m, row, fault != 0, total_um / feature.places, worst_um, roughness_um)
+    return _cause_of(fault)
+
+
+# --- telling the maker ---------------------------------------------------------------------------------------------------
+
+
+@compiled
+def _leave_note(
+    w: World, m: Machine, row: Any, is_rejected: bool, mean_um: float, worst_um: float, roughness_um: float
+) -> None:
+    """Leave a note for the machines that made the feature, to be read when the instant has settled."""
+    note = note_at(w.notes, w.n_notes)
+    w.n_notes += 1
+    note.rank, note.gauge = m.rank, m.cursor
+    note.mean_um, note.worst_um, note.roughness_um = mean_um, worst_um, roughness_um
+    note.is_rejected = 1 if is_rejected else 0
+    note.maker_mount = note.corrected_mount = NONE
+    first_visit = m.part * w.most_operations - line_at(w.lines, m.line).first_operation
+    if row.maker_operation != NONE:
+        visit = visit_at(w.visits, first_visit + row.maker_operation)
+        note.maker_mount = machine_at(w.machines, visit.machine).first_mount + row.maker_slot
+        note.maker_done_min = visit.done_min
+    if row.corrects_cut != NONE:
+        visit = visit_at(w.visits, first_visit + row.corrects_operation)
+        maker = machine_at(w.machines, visit.machine)
+        note.corrected_mount = maker.first_mount + cut_at(w.cuts, row.corrects_cut).slot
+        note.corrected_done_min = visit.done_min
+        operation = operation_at(w.operations, maker.operation)
+        note.offset = maker.first_offset + row.corrects_cut - stroke_at(w.strokes, operation.first_stroke).first_cut
+
+
+@compiled
+def read_notes(w: World) -> None:
+    """All notes of the instant, downstream first, then by machine number."""
+    for at in range(1, w.n_notes):
+        _sink(w, at)
+    for at in range(w.n_notes):
+        note = note_at(w.notes, at)
+        if note.maker_mount != NONE:
+            _write_on_edge(w, note)
+        if note.corrected_mount != NONE:
+            _correct(w, note)
+    w.n_notes = 0
+
+
+@inlined
+def _sink(w: World, at: int) -> None:
+    """Move a note before those of higher rank."""
+    while at > 0 and note_at(w.notes, at - 1).rank > note_at(w.notes, at).rank:
+        _exchange(note_at(w.notes, at - 1), note_at(w.notes, at))
+        at -= 1
+
+
+@inlined
+def _exchange(a: Note, b: Note) -> None:
+    a.rank, b.rank = b.rank, a.rank
+    a.gauge, b.gauge = b.gauge, a.gauge
+    a.maker_mount, b.maker_mount = b.maker_mount, a.maker_mount
+    a.maker_done_min, b.maker_done_min = b.maker_done_min, a.maker_done_min
+    a.corrected_mount, b.corrected_mount = b.corrected_mount, a.corrected_mount
+    a.corrected_done_min, b.corrected_done_min = b.corrected_done_min, a.corrected_done_min
+    a.offset, b.offset = b.offset, a.offset
+    a.is_rejected, b.is_rejected = b.is_rejected, a.is_rejected
+    a.mean_um, b.mean_um = b.mean_um, a.mean_um
+    a.worst_um, b.worst_um = b.worst_um, a.worst_um
+    a.roughness_um, b.roughness_um = b.roughness_um, a.roughness_um
+
+
+@inlined
+def _write_on_edge(w: World, note: Note) -> None:
+    """The reading belongs to the edge that cut the part; if that has been changed since, it says nothing."""
+    mount = mount_at(w.mounts, note.maker_mount)
+    if mount.mounted_min < note.maker_done_min:
+        mount.size_read_um = note.worst_um
+        mount.roughness_read_um = note.roughness_um
+        mount.was_rejected |= note.is_rejected
+
+
+@inlined
+def _correct(w: World, note: Note) -> None:
+    """Move the offset of a cut by a share of the error read."""
+    row = gauge_at(w.gauges, note.gauge)
+    mount = mount_at(w.mounts, note.corrected_mount)
+    if abs(note.mean_um) <= row.dead_band_um or mount.mounted_min >= note.corrected_done_min:
+        return
+    real_at(w.offsets, note.offset).value += row.correction_share * note.mean_um
+    count(w.corrections, note.gauge)

@@ -1,0 +1,154 @@
+"""Handling: time that is put into a part, loading it, and passing it on."""
+
+from __future__ import annotations
+
+from linesim.fast import codes, steps
+from linesim.fast.common import (
+    call,
+    count,
+    enter,
+    minutes_of,
+    queue_claim,
+    queue_giver,
+    tell,
+    tell_part,
+    wait,
+    wait_apart,
+)
+from linesim.fast.compiled import inlined
+from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
+from linesim.fast.places import scrap
+from linesim.fast.plain import give_directly, load_plain, take_directly
+from linesim.fast.state import (
+    Machine,
+    World,
+    line_at,
+    mount_at,
+    operation_at,
+    part_at,
+    pool_at,
+    visit_at,
+)
+
+
+@inlined
+def spend(w: World, m: Machine, time: int, purpose: int, place: int, step: int) -> int:
+    """Let a length of time pass that is put into the part."""
+    minutes = minutes_of(w, time, purpose, place, part_at(w.parts, m.part).serial)
+    if minutes > 0.0 and line_at(w.lines, m.line).keeps_visits:
+        visit_at(w.visits, m.part * w.most_operations + m.position).spent_min += minutes
+    if step == steps.CLEANED or step == steps.LOADED:  # noqa: PLR1714 - compiled code has no sets
+        return wait_apart(w, m, minutes, step)
+    return wait(w, m, minutes, step)
+
+
+@inlined
+def take(w: World, m: Machine) -> int:
+    """Ask for a part."""
+    enter(w, m, codes.STATE_WAITING_FOR_PART)
+    if pool_at(w.pools, m.source).is_direct:
+        return take_directly(w, m)
+    queue_claim(w, pool_at(w.pools, m.source), m.index)
+    call(w, m.source)
+    m.step = steps.GOT_PART
+    return steps.BLOCKED
+
+
+@inlined
+def got_part(w: World, m: Machine) -> int:
+    """A part has been given; first the cutters are seen to."""
+    m.serial = part_at(w.parts, m.part).serial
+    m.cursor = m.first_mount
+    if m.first_mount == m.end_mount:
+        return steps.LOAD
+    return steps.LOOK if m.has_looks else steps.ASK
+
+
+@inlined
+def load(w: World, m: Machine) -> int:
+    """The part comes onto the machine; the locating faces are cleaned where that is done."""
+    if m.is_plain:
+        return load_plain(w, m)
+    part_at(w.parts, m.part).tries = 0
+    m.is_first_try = 1
+    if line_at(w.lines, m.line).keeps_visits:
+        visit = visit_at(w.visits, m.part * w.most_operations + m.position)
+        visit.machine = m.index
+        visit.spent_min = 0.0
+    if w.is_traced:
+        tell(w, steps.PART_LOADED, m.index, m.serial)
+    enter(w, m, codes.STATE_LOADING)
+    time = operation_at(w.operations, m.operation).chip_clean_time
+    return spend(w, m, time, codes.PURPOSE_OTHER, m.operation * 4, steps.CLEANED)
+
+
+@inlined
+def cleaned(w: World, m: Machine) -> int:
+    """Loading takes its minutes."""
+    time = operation_at(w.operations, m.operation).load_time
+    return spend(w, m, time, codes.PURPOSE_OTHER, m.operation * 4 + 1, steps.LOADED)
+
+
+@inlined
+def loaded(w: World, m: Machine) -> int:
+    """The part is clamped."""
+    m.shift_um = locate(w, m)
+    m.cursor = operation_at(w.operations, m.operation).first_stroke
+    return steps.NEXT_STROKE
+
+
+@inlined
+def cut_done(w: World, m: Machine) -> int:
+    """All cuts are made; unload."""
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        mount.parts += 1
+        mount.parts_since_look += 1
+    if m.is_spoiled:
+        return scrap(w, m, codes.CAUSE_OTHER)
+    if line_at(w.lines, m.line).keeps_visits:
+        visit_at(w.visits, m.part * w.most_operations + m.position).done_min = m.now
+    operation = operation_at(w.operations, m.operation)
+    if operation.first_disturbance < operation.end_disturbance:
+        disturb(w, m)
+    count(w.worked, m.index)
+    if m.is_plain:
+        return wait(w, m, 0.0, steps.PASS_ON)
+    enter(w, m, codes.STATE_LOADING)
+    return spend(w, m, operation.unload_time, codes.PURPOSE_OTHER, m.operation * 4 + 2, steps.UNLOADED)
+
+
+@inlined
+def unloaded(w: World, m: Machine) -> int:
+    """The gauges come next, where there are any."""
+    operation = operation_at(w.operations, m.operation)
+    m.cursor = operation.first_gauge
+    return steps.PASS_ON if operation.first_gauge == operation.end_gauge else steps.GAUGE_NEXT
+
+
+@inlined
+def pass_on(w: World, m: Machine) -> int:
+    """Move the part on; until there is room for it the machine keeps it."""
+    count(w.passed, m.index)
+    if m.is_first_try:
+        count(w.first_pass, m.index)
+    line = line_at(w.lines, m.line)
+    if line.n_places > 0 and not m.is_plain:
+        scratch_on_the_way(w, m)
+    if w.is_traced:
+        tell_part(w, steps.PART_COMPLETE, m.index, m.part, m.serial)
+    enter(w, m, codes.STATE_HELD_UP)
+    if pool_at(w.pools, m.target).is_direct:
+        return give_directly(w, m)
+    queue_giver(w, pool_at(w.pools, m.target), m.index)
+    call(w, m.target)
+    m.step = steps.LEFT
+    return steps.BLOCKED
+
+
+@inlined
+def left(w: World, m: Machine) -> int:
+    """The part is gone."""
+    if w.is_traced:
+        tell(w, steps.PART_LEFT, m.index, m.serial)
+    return steps.TAKE

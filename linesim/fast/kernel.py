@@ -1,0 +1,269 @@
+"""The event loop: everything due at an instant happens first; then people, sets and parts are given out."""
+
+from __future__ import annotations
+
+from linesim.fast import codes, steps
+from linesim.fast.agenda import close_agenda, enter_in_agenda, next_minute, take_from_agenda
+from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, mount_all, note_look
+from linesim.fast.common import call, make_ready, minutes_of
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.crib import give_out_counter, give_out_sets, go_on_with_set, put_on_shelf
+from linesim.fast.cutting import (
+    failed,
+    next_stroke,
+    plain_minutes,
+    repair,
+    repaired,
+    run_spindle,
+    set_next_failure,
+    spun,
+)
+from linesim.fast.gauging import gauge, next_gauge, read, read_notes
+from linesim.fast.handling import (
+    cleaned,
+    cut_done,
+    got_part,
+    left,
+    load,
+    loaded,
+    pass_on,
+    take,
+    unloaded,
+)
+from linesim.fast.people import give_out_people
+from linesim.fast.places import casting, give_out_castings, give_out_parts, ship_all, stand, turn_away
+from linesim.fast.state import World, line_at, machine_at, pool_at, whole_at
+from linesim.floor.foreman import MOST_ROUNDS
+from linesim.law import law
+from linesim.plan.tables import NONE
+
+# --- what machines, sets and castings do ---------------------------------------------------------------------------------
+
+
+@compiled
+def _rarely(w: World, machine: int, step: int) -> int:
+    """Steps for cutters, breakdowns and gauges. Returns the step after."""
+    m = machine_at(w.machines, machine)
+    if step == steps.LOOK:
+        return look_at_edges(w, m)
+    if step == steps.LOOKED:
+        return note_look(w, m)
+    if step == steps.ASK:
+        return ask_rules(w, m)
+    if step == steps.CALL_SETTER:
+        return call_setter(w, m)
+    if step == steps.CHANGE:
+        return change(w, m)
+    if step == steps.CHANGED:
+        return changed(w, m)
+    if step == steps.FAILED:
+        return failed(w, m)
+    if step == steps.REPAIR:
+        return repair(w, m)
+    if step == steps.REPAIRED:
+        return repaired(w, m)
+    if step == steps.GAUGE_NEXT:
+        return next_gauge(w, m)
+    return gauge(w, m) if step == steps.GAUGE else read(w, m)
+
+
+@inlined
+def _go_on(w: World, machine: int) -> None:
+    """A machine goes on with its round until it has to wait again."""
+    m = machine_at(w.machines, machine)
+    step = m.step
+    m.now = w.now
+    while step != steps.BLOCKED:
+        if step == steps.TAKE:
+            step = take(w, m)
+        elif step == steps.GOT_PART:
+            step = got_part(w, m)
+        elif step == steps.LOAD:
+            step = load(w, m)
+        elif step == steps.CLEANED:
+            step = cleaned(w, m)
+        elif step == steps.LOADED:
+            step = loaded(w, m)
+        elif step == steps.NEXT_STROKE:
+            step = next_stroke(w, m)
+        elif step == steps.PLAIN:
+            step = plain_minutes(w, m)
+        elif step == steps.SPINDLE:
+            step = run_spindle(w, m)
+        elif step == steps.SPUN:
+            step = spun(w, m)
+        elif step == steps.CUT_DONE:
+            step = cut_done(w, m)
+        elif step == steps.UNLOADED:
+            step = unloaded(w, m)
+        elif step == steps.PASS_ON:
+            step = pass_on(w, m)
+        elif step == steps.LEFT:
+            step = left(w, m)
+        else:
+            step = _rarely(w, machine, step)
+
+
+@compiled
+def _arrive(w: World, line: int) -> None:
+    """A casting arrives, and the next one sets out."""
+    row = line_at(w.lines, line)
+    row.arrived += 1
+    stand(w, pool_at(w.pools, row.yard), casting(w, line))
+    call(w, row.yard)
+    _send_next(w, line)
+
+
+@inlined
+def _send_next(w: World, line: int) -> None:
+    row = line_at(w.lines, line)
+    if row.arrived < row.limit:
+        minutes = minutes_of(w, row.arrival_time, codes.PURPOSE_ARRIVAL, line, row.arrived)
+        enter_in_agenda(w, w.now + minutes, w.n_machines + w.n_sets + line)
+
+
+@inlined
+def _act(w: World, who: int) -> None:
+    """Somebody's moment has come."""
+    if who < w.n_machines:
+        _go_on(w, who)
+    elif who < w.n_machines + w.n_sets:
+        go_on_with_set(w, who - w.n_machines)
+    else:
+        _arrive(w, who - w.n_machines - w.n_sets)
+
+
+# --- giving out ----------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def _give_out(w: World, pool: int) -> None:
+    """Serve all claims on a pool that can be served now."""
+    p = pool_at(w.pools, pool)
+    if p.way == steps.BUFFER:
+        give_out_parts(w, p)
+    elif p.way == steps.YARD:
+        give_out_castings(w, p)
+    elif p.way == steps.DISPATCH:
+        ship_all(w, p)
+    elif p.way == steps.SHELF:
+        give_out_sets(w, p)
+    elif p.way == steps.PEOPLE:
+        give_out_people(w, p)
+    elif p.way == steps.DOOR:
+        turn_away(w, p.of)
+    else:
+        give_out_counter(w)
+
+
+@inlined
+def _sort_called(w: World) -> None:
+    """The pools that were called, in their fixed order: by turn, and then by number."""
+    for at in range(w.n_called):
+        pool = whole_at(w.called, at).value
+        while at > 0 and whole_at(w.called, at - 1).value > pool:
+            whole_at(w.called, at).value = whole_at(w.called, at - 1).value
+            at -= 1
+        whole_at(w.called, at).value = pool
+
+
+@inlined
+def _first_turn(w: World) -> int:
+    """How many of the called pools give out now: those of the first turn; they are not called any more."""
+    n = 0
+    while n < w.n_called:
+        p = pool_at(w.pools, whole_at(w.called, n).value)
+        if p.turn != pool_at(w.pools, whole_at(w.called, 0).value).turn:
+            break
+        p.is_called = 0
+        n += 1
+    return n
+
+
+@inlined
+def _settle(w: World) -> bool:
+    """One round of giving out; False if there have been too many at this instant."""
+    if w.now != w.instant:
+        w.instant = w.now
+        w.rounds = 0
+    w.rounds += 1
+    if w.rounds > MOST_ROUNDS:
+        return False
+    if w.n_notes > 0:
+        read_notes(w)
+    if w.n_called > 1:
+        _sort_called(w)
+    n = _first_turn(w)
+    for at in range(n):
+        _give_out(w, whole_at(w.called, at).value)
+    # Later turns, and pools that were called meanwhile, belong to the next round.
+    for at in range(n, w.n_called):
+        whole_at(w.called, at - n).value = whole_at(w.called, at).value
+    w.n_called -= n
+    return True
+
+
+# --- the loop ------------------------------------------------------------------------------------------------------------
+
+
+@inlined
+def _who_is_next(w: World) -> int:
+    """Who has been given what it waited for, or is due now; ``NONE`` when the instant has settled."""
+    if w.ready_first != w.ready_end:
+        who = whole_at(w.ready, w.ready_first).value
+        w.ready_first = w.ready_first + 1 if w.ready_first < w.ready_last else 0
+        return who
+    if w.n_agenda > 0 and next_minute(w) == w.now:
+        w.events += 1
+        return take_from_agenda(w)
+    return NONE
+
+
+@law
+def run_on(w: World, budget: int) -> int:
+    """Run until the moment ``w.until``, or for so many turns; what is due at that moment has not happened yet.
+
+    Returns
+    -------
+    int
+        ``GO_ON`` if the budget is used up, ``DONE``, ``FULL`` or ``TRACE_FULL`` if an array must grow, or ``CIRCLE``.
+    """
+    for _ in range(budget):
+        if w.n_free < w.n_needed:
+            return steps.FULL
+        if w.is_traced and w.n_trace > w.n_trace_most:
+            return steps.TRACE_FULL
+        who = _who_is_next(w)
+        if who != NONE:
+            _act(w, who)
+            close_agenda(w)
+        elif w.n_called > 0 or w.n_notes > 0:
+            if not _settle(w):
+                return steps.CIRCLE
+        elif w.n_agenda == 0 or next_minute(w) >= w.until:
+            w.now = w.until
+            return steps.DONE
+        else:
+            w.now = next_minute(w)
+    return steps.GO_ON
+
+
+@law
+def set_up(w: World) -> None:
+    """Mount the first sets, fill the shelves, and let machines and castings begin."""
+    for at in range(w.n_machines):
+        machine = whole_at(w.set_up_order, at).value
+        set_next_failure(w, machine_at(w.machines, machine))
+        mount_all(w, machine)
+
+
+@law
+def begin(w: World, n_lines: int, first_shelved: int, n_sets: int) -> None:
+    """Let machines and castings begin; sets from number ``first_shelved`` on stand on the shelves."""
+    for number in range(first_shelved, n_sets):
+        put_on_shelf(w, number)
+    for machine in range(w.n_machines):
+        make_ready(w, machine)
+    for line in range(n_lines):
+        if line_at(w.lines, line).arrival_time != NONE:
+            _send_next(w, line)

@@ -1,0 +1,358 @@
+"""From a plan to the records of a run: tables copied row by row, pools numbered as the floor numbers them."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from linesim.cutting.life import break_in_share
+from linesim.fast import steps
+from linesim.fast.memory import address_of, records, table_dtype
+from linesim.fast.state import (
+    Claim,
+    CutterSet,
+    Line,
+    Machine,
+    Mount,
+    Note,
+    Part,
+    Place,
+    Pool,
+    TimeRow,
+    TraceRow,
+    Visit,
+    World,
+)
+from linesim.floor.foreman import Turn
+from linesim.plan import tables
+from linesim.plan.tables import NONE, UNLIMITED, Plan, RuleWay
+from linesim.plan.tally import Cause, State, Tally, empty_tally
+
+__all__ = ["Layout"]
+
+AnyArray = npt.NDArray[Any]
+
+_RANKS = 2**20
+_TURN = {
+    steps.BUFFER: Turn.PARTS,
+    steps.DISPATCH: Turn.PARTS,
+    steps.YARD: Turn.PARTS,
+    steps.CRIB: Turn.SETS,
+    steps.SHELF: Turn.SETS,
+    steps.PEOPLE: Turn.PEOPLE,
+    steps.DOOR: Turn.DOOR,
+}
+_TABLES = {
+    "operations": tables.Operations,
+    "strokes": tables.Strokes,
+    "cuts": tables.Cuts,
+    "kinds": tables.Kinds,
+    "features": tables.Features,
+    "disturbances": tables.Disturbances,
+    "gauges": tables.Gauges,
+    "rules": tables.Rules,
+}
+
+
+def _rows(table: Any, kind: type) -> AnyArray:
+    """A table of the plan, row by row."""
+    rows = np.zeros(max(len(table[0]), 1), dtype=table_dtype(kind))
+    for name, column in zip(table._fields, table, strict=True):
+        rows[name][: len(column)] = column
+    return rows
+
+
+class Layout:
+    """All arrays of one run, and the world record that holds their addresses.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is run.
+    seed, replication : int
+        Key of all chance.
+    parts : int
+        Parts for which there is room at first.
+    trace_rows : int
+        Rows of the trace that are kept before they must be fetched; 0 for no trace.
+    """
+
+    def __init__(self, plan: Plan, seed: int, replication: int, parts: int, trace_rows: int) -> None:
+        self.plan = plan
+        self.arrays: dict[str, AnyArray] = {}
+        self.world = records(World, 1)[0]
+        self.tally: Tally = empty_tally(plan)
+        w = self.world
+        w.seed, w.replication = seed, replication
+        w.shift_min, w.group_past = plan.shift_min, plan.group_past
+        w.instant = -1.0
+        w.n_causes, w.n_states = len(Cause), len(State)
+        self._lay_tables()
+        self._lay_lines()
+        self._lay_machines(trace_rows)
+        self._lay_mounts()
+        self._lay_sets()
+        self._lay_pools()
+        self._lay_lists()
+        self.grow_parts(max(parts, 2 * int(w.n_needed)))
+        self._lay_trace(trace_rows)
+        self.use_tally(self.tally)
+
+    def _keep(self, name: str, array: AnyArray) -> AnyArray:
+        """Keep an array and note its address in the world."""
+        self.arrays[name] = array
+        setattr(self.world, name, address_of(array))
+        return array
+
+    # --- tables ----------------------------------------------------------------------------------------------------
+
+    def _lay_tables(self) -> None:
+        plan = self.plan
+        for name, kind in _TABLES.items():
+            self._keep(name, _rows(getattr(plan, name), kind))
+        self._keep("break_ins", np.zeros(len(plan.cuts.slot) + 1))
+        for cut, (wear_b, wear_tau) in enumerate(zip(plan.cuts.wear_b, plan.cuts.wear_tau, strict=True)):
+            self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
+        self.world.n_operations = len(plan.operations.line)
+        self.world.n_gauges = len(plan.gauges.feature)
+        times = self._keep("times", records(TimeRow, len(plan.times.law)))
+        for name in times.dtype.names or ():
+            times[name][: len(plan.times.law)] = getattr(plan.times, name)
+        self._keep("listed", np.append(plan.times.listed, 0.0))
+
+    def _lay_lines(self) -> None:
+        plan, casts = self.plan, self.plan.casts
+        lines = self._keep("lines", records(Line, len(casts.castings)))
+        for name in ("first_operation", "end_operation", "first_feature", "end_feature", "arrival_time", "pallets"):
+            lines[name] = getattr(casts, name)
+        lines["limit"], lines["turns_away"] = casts.castings, casts.turn_away
+        lines["room"] = plan.operations.buffer[casts.first_operation]
+        for line in lines:
+            features = slice(line.first_feature, line.end_feature)
+            line.n_places = int(plan.features.places[features].sum())
+            line.keeps_visits = self._keeps_visits(int(line.first_operation), int(line.end_operation))
+        self.world.most_places = int(lines["n_places"].max())
+        lengths = lines["end_operation"] - lines["first_operation"]
+        self.world.most_operations = int((lengths * lines["keeps_visits"]).max())
+
+    def _keeps_visits(self, first: int, end: int) -> int:
+        """Whether parts of a line can be scrapped or gauged, so that it matters who did what to them."""
+        operations = self.plan.operations
+        if (operations.scrap_chance[first:end] > 0.0).any():
+            return 1
+        if (operations.first_gauge[first:end] < operations.end_gauge[first:end]).any():
+            return 1
+        kinds = self.plan.kind_of_slot[operations.first_kind[first] : operations.end_kind[end - 1]]
+        return int(np.isfinite(self.plan.kinds.break_scale[kinds]).any())
+
+    # --- machines and cutters --------------------------------------------------------------------------------------
+
+    def _lay_machines(self, trace_rows: int) -> None:
+        plan, operations = self.plan, self.plan.operations
+        of = plan.machines.operation
+        machines = self._keep("machines", records(Machine, len(of)))
+        machines["index"] = np.arange(len(of))
+        machines["operation"], machines["line"] = of, operations.line[of]
+        machines["position"] = of - plan.casts.first_operation[operations.line[of]]
+        machines["rank"] = operations.rank[of] * _RANKS + plan.machines.number
+        machines["part"] = machines["breaking"] = machines["stop_for"] = NONE
+        machines["first_mount"], machines["end_mount"] = plan.machines.first_mount, plan.machines.end_mount
+        gauges = operations.end_gauge[of] - operations.first_gauge[of]
+        machines["first_gauged"] = np.cumsum(gauges) - gauges
+        self._keep("gauged", np.zeros(int(gauges.sum()) + 1, dtype=np.int64))
+        first_cut, end_cut = np.append(plan.strokes.first_cut, 0), np.append(plan.strokes.end_cut, 0)
+        last = np.maximum(operations.end_stroke[of] - 1, 0)
+        has_cuts = operations.end_stroke[of] > operations.first_stroke[of]
+        cuts = np.where(has_cuts, end_cut[last] - first_cut[operations.first_stroke[of]], 0)
+        machines["first_offset"] = np.cumsum(cuts) - cuts
+        self._keep("offsets", np.zeros(int(cuts.sum()) + 1))
+        # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
+        corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
+        machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
+        machines["is_plain"] = machines["goes_ahead"] * self._plain_operations()[of]
+        looks = np.append(plan.rules.way[plan.mounts.rule] == RuleWay.CHECK, False)
+        machines["has_looks"] = [looks[row.first_mount : row.end_mount].any() for row in machines]
+        self.world.n_machines = len(of)
+        self.world.n_needed = len(of) + 1
+
+    def _plain_operations(self) -> AnyArray:
+        """Operations that are nothing but their minutes, in lines where nothing else happens to parts."""
+        plan, o = self.plan, self.plan.operations
+        is_plain = (o.cycle_time != NONE) & (o.first_stroke == o.end_stroke) & (o.first_gauge == o.end_gauge)
+        is_plain &= (o.load_time == NONE) & (o.unload_time == NONE) & (o.chip_clean_time == NONE)
+        is_plain &= (o.scrap_chance <= 0.0) & (o.recut_chance <= 0.0) & (o.chip_chance <= 0.0)
+        is_plain &= o.first_disturbance == o.end_disturbance
+        lines = self.arrays["lines"]
+        for line in range(len(lines)):
+            moves = plan.features.move_chance[lines[line].first_feature : lines[line].end_feature]
+            if lines[line].keeps_visits or (moves > 0.0).any():
+                is_plain &= o.line != line
+        return is_plain
+
+    def _direct_pools(self, pools: AnyArray) -> AnyArray:
+        """Buffers between two single machines, and yards without arrivals or pallets before a single machine.
+
+        Where a gauge speaks to the machine behind, its note must be read before the part is given out.
+        """
+        plan, lines = self.plan, self.arrays["lines"]
+        machines = plan.operations.end_machine - plan.operations.first_machine
+        told = {*plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
+        found = np.zeros(len(pools), dtype=np.int64)
+        for number, pool in enumerate(pools):
+            if pool.way == steps.BUFFER:
+                is_single = machines[pool.of - 1] == machines[pool.of] == 1
+                found[number] = is_single and int(pool.of) not in told
+            elif pool.way == steps.YARD:
+                line = lines[pool.of]
+                is_free = line.arrival_time == NONE and line.pallets == UNLIMITED
+                first = int(line.first_operation)
+                found[number] = is_free and machines[first] == 1 and first not in told
+        return found
+
+    def _lay_mounts(self) -> None:
+        plan = self.plan
+        mounts = self._keep("mounts", records(Mount, len(plan.mounts.machine)))
+        count = len(plan.mounts.machine)
+        for name in ("machine", "kind", "rule", "expected_life_min"):
+            mounts[name][:count] = getattr(plan.mounts, name)
+        mounts["ordinal"] = -1
+        self.world.n_mounts = count
+
+    def _lay_sets(self) -> None:
+        """Sets in the order of the floor: mounted ones line by line from the last operation on, then the shelved."""
+        plan = self.plan
+        order = self._keep("set_up_order", self._order_of_machines())
+        kinds: list[int] = []
+        for machine in order.tolist():
+            first, end = int(plan.machines.first_mount[machine]), int(plan.machines.end_mount[machine])
+            for mount in range(first, end):
+                self.arrays["mounts"]["cutter_set"][mount] = len(kinds)
+                kinds.append(int(plan.mounts.kind[mount]))
+        self.n_mounted = len(kinds)
+        for kind, count in enumerate(plan.kinds.sets.tolist()):
+            kinds += [kind] * (count - kinds[: self.n_mounted].count(kind))
+        sets = self._keep("sets", records(CutterSet, len(kinds)))
+        bought = self._keep("bought_so_far", np.zeros(len(plan.kinds.sets) + 1, dtype=np.int64))
+        self._keep("regrinds_begun", np.zeros(len(plan.kinds.sets) + 1, dtype=np.int64))
+        for number, kind in enumerate(kinds):
+            sets["kind"][number], sets["number"][number] = kind, bought[kind]
+            sets["stock_mm"][number] = plan.kinds.stock_mm[kind]
+            sets["uses_left"][number] = plan.kinds.uses[kind] - 1
+            bought[kind] += 1
+        self.world.n_sets = len(kinds)
+
+    def _order_of_machines(self) -> AnyArray:
+        casts, operations = self.plan.casts, self.plan.operations
+        order: list[int] = []
+        for first, end in zip(casts.first_operation.tolist(), casts.end_operation.tolist(), strict=True):
+            for operation in reversed(range(first, end)):
+                order += range(int(operations.first_machine[operation]), int(operations.end_machine[operation]))
+        return np.array(order, dtype=np.int64)
+
+    # --- pools -----------------------------------------------------------------------------------------------------
+
+    def _lay_pools(self) -> None:
+        plan = self.plan
+        rows: list[tuple[int, int, int]] = []
+        machines = self.arrays["machines"]
+        self.buffer_pools: dict[int, int] = {}
+        for line, row in enumerate(self.arrays["lines"]):
+            row.yard = len(rows)
+            rows.append((steps.YARD, line, 0))
+            target = len(rows)
+            rows.append((steps.DISPATCH, line, 0))
+            for operation in reversed(range(int(row.first_operation), int(row.end_operation))):
+                source = int(row.yard)
+                if operation > row.first_operation:
+                    source = self.buffer_pools[operation] = len(rows)
+                    rows.append((steps.BUFFER, operation, int(plan.operations.buffer[operation])))
+                here = machines["operation"] == operation
+                machines["source"][here], machines["target"][here] = source, target
+                target = source
+        w = self.world
+        w.crib, w.first_shelf = len(rows), len(rows) + 1
+        rows.append((steps.CRIB, 0, 0))
+        rows += [(steps.SHELF, kind, 0) for kind in range(len(plan.kinds.sets))]
+        w.grinders = len(rows)
+        rows += [(steps.PEOPLE, 0, count) for count in (plan.grinders, *plan.pools.people.tolist())]
+        for line, row in enumerate(self.arrays["lines"]):
+            row.door = len(rows)
+            rows.append((steps.DOOR, line, 0))
+        pools = self._keep("pools", records(Pool, len(rows)))
+        for name in ("first_claim", "last_claim", "first_giver", "last_giver", "first", "last"):
+            pools[name] = NONE
+        for name, column in zip(("way", "of", "capacity"), zip(*rows, strict=True), strict=True):
+            pools[name] = column
+        pools["turn"] = [_TURN[way] for way in pools["way"].tolist()]
+        pools["is_direct"] = self._direct_pools(pools)
+        pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
+
+        operations = self.arrays["operations"]
+        for column in ("setters", "fitters"):
+            named = operations[column] != NONE
+            operations[column][named] += int(w.grinders) + 1
+
+    def _lay_lists(self) -> None:
+        """Lists of fixed length: nobody stands in one of them twice."""
+        w, plan = self.world, self.plan
+        machines, sets = int(w.n_machines), int(w.n_sets)
+        claims = self._keep("claims", records(Claim, machines + int(w.n_mounts) + sets))
+        claims["rank"][:machines] = self.arrays["machines"]["rank"]
+        claims["rank"][machines : machines + int(w.n_mounts)] = self.arrays["machines"]["rank"][plan.mounts.machine]
+        actors = machines + sets + len(self.arrays["lines"])
+        self._keep("agenda_min", np.zeros(actors + 1))
+        w.ready_last = actors
+        for name, size in (("agenda_who", actors), ("ready", actors), ("counter", sets)):
+            self._keep(name, np.zeros(size + 1, dtype=np.int64))
+        self._keep("called", np.zeros(2 * len(self.arrays["pools"]), dtype=np.int64))
+        operations = plan.operations
+        readings = 1
+        for first, end, first_machine, end_machine in zip(
+            operations.first_gauge, operations.end_gauge, operations.first_machine, operations.end_machine, strict=True
+        ):
+            readings += int((plan.gauges.tries[first:end] + 1).sum()) * int(end_machine - first_machine)
+        self._keep("notes", records(Note, readings))
+
+    # --- what can grow -----------------------------------------------------------------------------------------------
+
+    def grow_parts(self, parts: int) -> None:
+        """Make room for so many parts; those that are there stay where they are."""
+        w = self.world
+        before = int(w.n_parts)
+        for name, record, each in (
+            ("parts", Part, 1),
+            ("part_places", Place, int(w.most_places)),
+            ("visits", Visit, int(w.most_operations)),
+        ):
+            array = records(record, parts * each)
+            if before:
+                array[: before * each] = self.arrays[name][: before * each]
+            self._keep(name, array)
+        links = self.arrays["parts"]["next"]
+        links[before:parts] = np.arange(before + 1, parts + 1)
+        links[parts - 1] = w.first_free if before else NONE
+        w.first_free = before
+        w.n_free += parts - before
+        w.n_parts = parts
+
+    def _lay_trace(self, rows: int) -> None:
+        w = self.world
+        # No turn of the kernel tells more than each machine can in one go.
+        in_one_turn = 16 * int(w.n_machines) + 2 * int(w.n_mounts)
+        w.is_traced, w.n_trace_most = int(rows > 0), rows
+        size = rows + in_one_turn if rows else 1
+        self._keep("trace", records(TraceRow, size))
+        self._keep("trace_places", records(Place, size * int(w.most_places)))
+
+    # --- the tally -----------------------------------------------------------------------------------------------------
+
+    def use_tally(self, tally: Tally) -> None:
+        """Count into this tally from now on."""
+        self.tally = tally
+        for field in fields(tally):
+            value = getattr(tally, field.name)
+            if isinstance(value, np.ndarray):
+                setattr(self.world, field.name, address_of(value))

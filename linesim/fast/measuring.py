@@ -1,0 +1,56 @@
+"""Shipped parts as they truly are: sums over the places of every feature."""
+
+from __future__ import annotations
+
+from linesim.fast import codes
+from linesim.fast.common import add, count
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.state import Place, World, feature_at, place_at, real_at, whole_at
+from linesim.plan.tally import Characteristic
+
+_EACH = len(Characteristic)
+
+
+@compiled
+def measure(w: World, part: int, feature: int) -> bool:
+    """Add the places of one feature to the tally; tell whether any is out of limits."""
+    row = feature_at(w.features, feature)
+    first = part * w.most_places + row.first_place
+    least = greatest = place_at(w.part_places, first).error_um
+    unclean = 0
+    is_out = False
+    for place in range(row.places):
+        where = place_at(w.part_places, first + place)
+        least, greatest = min(least, where.error_um), max(greatest, where.error_um)
+        unclean += 1 - where.is_clean
+        is_out |= _count_place(w, feature, where)
+    whole_at(w.places, feature).value += row.places
+    whole_at(w.unclean, feature).value += unclean
+    add(w.range_total, feature, greatest - least)
+    return is_out or unclean > 0
+
+
+@inlined
+def _count_place(w: World, feature: int, where: Place) -> bool:
+    row = feature_at(w.features, feature)
+    at = feature * _EACH
+    is_out = _count(w, at + codes.OF_SIZE, where.error_um, row.low_um, row.high_um, row.size_cap_um2)
+    is_out |= _count(w, at + codes.OF_ROUGHNESS, where.roughness_um, 0.0, row.roughness_limit_um, row.roughness_cap_um2)
+    is_out |= _count(w, at + codes.OF_SCRATCH, where.scratch_um, 0.0, row.scratch_limit_um, row.scratch_cap_um2)
+    return is_out
+
+
+@inlined
+def _count(w: World, at: int, value: float, low: float, high: float, cap: float) -> bool:
+    square = value * value
+    add(w.total, at, value)
+    add(w.square, at, square)
+    add(w.capped, at, min(square, cap))
+    least, greatest = real_at(w.least, at), real_at(w.greatest, at)
+    least.value = min(least.value, value)
+    greatest.value = max(greatest.value, value)
+    if value < low:
+        count(w.below, at)
+    if value > high:
+        count(w.above, at)
+    return value < low or value > high

@@ -1,0 +1,112 @@
+"""Records in memory that compiled code reaches by address, as a person reaches into numbered drawers.
+
+A state of many arrays is slow to hand from function to function and slow to compile. So each kind of thing (machine,
+part, buffer ...) is a class that only names its fields; its records lie one after another in a numpy array, and
+compiled code is given one record, the world, which holds the addresses of all these arrays. ``drawer(Machine)`` makes
+the function that opens one: ``machine_at(w.machines, 3).state``. Nothing is allocated and nothing is counted.
+
+In plain Python (``LINESIM_PLAIN=1``) an address is looked up among the arrays that were made here.
+"""
+
+from __future__ import annotations
+
+import importlib
+import typing
+from collections.abc import Callable
+from typing import Any, TypeVar, cast
+
+import numpy as np
+import numpy.typing as npt
+
+from linesim.law import IS_COMPILED
+from linesim.plan.tables import Ints
+
+__all__ = ["Real", "Whole", "address_of", "drawer", "drawer_of", "dtype_of", "records", "table_dtype"]
+
+Record = TypeVar("Record")
+AnyArray = npt.NDArray[Any]
+
+
+class Real:
+    """One number of a plain array of numbers."""
+
+    value: float
+
+
+class Whole:
+    """One whole number of a plain array of whole numbers."""
+
+    value: int
+
+
+def dtype_of(record: type) -> np.dtype[Any]:
+    """Layout of a record: its annotated fields in their order, eight bytes each.
+
+    >>> dtype_of(Real).itemsize
+    8
+    """
+    hints = typing.get_type_hints(record)
+    return _dtype((name, hint is int) for name, hint in hints.items())
+
+
+def table_dtype(table: type) -> np.dtype[Any]:
+    """Layout of one row of a table of the plan."""
+    hints = typing.get_type_hints(table)
+    return _dtype((name, hint == Ints) for name, hint in hints.items())
+
+
+def _dtype(fields: typing.Iterable[tuple[str, bool]]) -> np.dtype[Any]:
+    types = [(name, np.int64 if is_whole else np.float64) for name, is_whole in fields]
+    return np.dtype((np.record, np.dtype(types, align=True)))
+
+
+_arrays: dict[int, AnyArray] = {}
+"""Where compiled code is left out: the arrays by their addresses."""
+
+
+def records(record: type, count: int) -> AnyArray:
+    """Array of so many records (one at least, so that it has an address), all zero."""
+    return np.zeros(max(count, 1), dtype=dtype_of(record))
+
+
+def address_of(array: AnyArray) -> int:
+    """Address at which an array begins; the array must live as long as the address is used."""
+    address = int(array.ctypes.data)
+    if not IS_COMPILED:
+        _arrays[address] = array
+    return address
+
+
+def drawer(record: type[Record]) -> Callable[[int, int], Record]:
+    """Function that opens one record of an array, given the array's address and the record's number."""
+    return cast("Callable[[int, int], Record]", drawer_of(dtype_of(record)))
+
+
+def drawer_of(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
+    """As `drawer`, for a layout."""
+    return _compiled_drawer(dtype) if IS_COMPILED else _plain_drawer(dtype)
+
+
+def _plain_drawer(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
+    def at(address: int, number: int) -> Any:
+        found = _arrays[address]
+        flat = found.reshape(-1) if found.dtype == dtype else found.reshape(-1).view(dtype)
+        return flat[number]
+
+    return at
+
+
+def _compiled_drawer(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
+    numba, extending = importlib.import_module("numba"), importlib.import_module("numba.extending")
+    constant, word = importlib.import_module("llvmlite.ir").Constant, numba.types.int64
+    record, size = numba.from_dtype(dtype), dtype.itemsize
+
+    def at(typing_context: Any, address: Any, number: Any) -> tuple[Any, Any]:  # noqa: ARG001
+        def code(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:  # noqa: ARG001
+            first, position = arguments
+            place = builder.add(first, builder.mul(position, constant(first.type, size)))
+            return builder.inttoptr(place, context.get_value_type(record))
+
+        return record(word, word), code
+
+    return cast("Callable[[int, int], Any]", extending.intrinsic(at))

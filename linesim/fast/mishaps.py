@@ -1,0 +1,90 @@
+"""What happens to a part besides cutting: chips under it, clamping that moves other features, scratches on the way."""
+
+from __future__ import annotations
+
+from linesim.chance import lognormal_value, normals
+from linesim.fast import codes
+from linesim.fast.common import first_normal, four_uniforms
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.state import (
+    Machine,
+    Place,
+    World,
+    disturbance_at,
+    feature_at,
+    line_at,
+    operation_at,
+    part_at,
+    place_at,
+)
+from linesim.floor.gauging import MOST_PLACES
+from linesim.plan.tables import NONE
+
+
+@compiled
+def locate(w: World, m: Machine) -> float:
+    """Clamp a part; a chip under it scratches the located face and lifts the part into the cut.
+
+    Returns
+    -------
+    float, µm
+        By how much this operation's cuts are shifted: 0, or negative, as a lifted part is cut away too much.
+    """
+    spec = operation_at(w.operations, m.operation)
+    if spec.chip_feature == NONE or spec.chip_chance <= 0.0:
+        return 0.0
+    serial = part_at(w.parts, m.part).serial
+    chance, _, _, where = four_uniforms(w, codes.PURPOSE_CHIP, m.operation, serial, 0)
+    if chance >= spec.chip_chance:
+        return 0.0
+    _, thick, deep, _ = normals(w.seed, w.replication, codes.PURPOSE_CHIP, m.operation, serial, 0)
+    feature = feature_at(w.features, spec.chip_feature)
+    place = feature.first_place + int(where * feature.places)
+    at = place_at(w.part_places, m.part * w.most_places + place)
+    _scratch(at, lognormal_value(spec.chip_scratch_um, spec.chip_scratch_cv, deep))
+    return -lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
+
+
+@compiled
+def disturb(w: World, m: Machine) -> None:
+    """Move the features that the operation disturbs without cutting them."""
+    spec = operation_at(w.operations, m.operation)
+    serial = part_at(w.parts, m.part).serial
+    for number in range(spec.first_disturbance, spec.end_disturbance):
+        row = disturbance_at(w.disturbances, number)
+        feature = feature_at(w.features, row.feature)
+        for place in range(feature.places):
+            normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, m.position * MOST_PLACES + place)
+            where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
+            where.error_um += row.sigma_um * normal
+
+
+@compiled
+def scratch_on_the_way(w: World, m: Machine) -> None:
+    """The move to the next operation can scratch what is already machined; after the last one there is no move."""
+    line = line_at(w.lines, m.line)
+    if m.operation + 1 == line.end_operation:
+        return
+    for feature in range(line.first_feature, line.end_feature):
+        row = feature_at(w.features, feature)
+        if row.move_chance > 0.0:
+            for place in range(row.places):
+                where = place_at(w.part_places, m.part * w.most_places + row.first_place + place)
+                if where.is_machined:
+                    _maybe_scratch(w, m, feature, place, where)
+
+
+@inlined
+def _maybe_scratch(w: World, m: Machine, feature: int, place: int, where: Place) -> None:
+    row = feature_at(w.features, feature)
+    serial = part_at(w.parts, m.part).serial
+    sub = m.position * MOST_PLACES + place
+    if four_uniforms(w, codes.PURPOSE_MOVE, feature, serial, sub)[0] < row.move_chance:
+        deep = normals(w.seed, w.replication, codes.PURPOSE_MOVE, feature, serial, sub)[1]
+        _scratch(where, lognormal_value(row.move_scratch_um, row.move_scratch_cv, deep))
+
+
+@inlined
+def _scratch(where: Place, depth_um: float) -> None:
+    """Only the deepest scratch of a place counts."""
+    where.scratch_um = max(where.scratch_um, depth_um)

@@ -1,0 +1,84 @@
+"""Short cuts that leave the result as it is: for machines whose round is nothing but their minutes, and for buffers
+that have one machine before and one behind them, where nobody else could be served first.
+"""
+
+from __future__ import annotations
+
+from linesim.fast import steps
+from linesim.fast.common import make_ready
+from linesim.fast.compiled import inlined
+from linesim.fast.places import account_buffer, casting, oldest, stand
+from linesim.fast.state import Machine, Pool, World, line_at, machine_at, part_at, pool_at
+from linesim.plan.tables import NONE
+
+__all__ = ["give_directly", "load_plain", "take_directly"]
+
+
+@inlined
+def load_plain(w: World, m: Machine) -> int:
+    """A part comes onto a machine that does not take any time to load."""
+    part_at(w.parts, m.part).tries = 0
+    m.is_first_try = 1
+    m.is_spoiled = 0
+    return steps.PLAIN
+
+
+@inlined
+def take_directly(w: World, m: Machine) -> int:
+    """Take a part, if there is one, from the machine before or from what it has put into the buffer."""
+    p = pool_at(w.pools, m.source)
+    if p.way == steps.YARD:
+        return _take_casting(w, m, p)
+    account_buffer(w, p)
+    giver = p.first_giver
+    if p.stock > 0:
+        m.part = oldest(w, p)
+        stood = w.now - part_at(w.parts, m.part).since_min
+        if stood > 0.0:
+            p.had_to_wait += 1
+            p.waited_min += stood
+        if giver != NONE:
+            stand(w, p, machine_at(w.machines, giver).part)
+    elif giver != NONE:
+        m.part = machine_at(w.machines, giver).part
+    else:
+        p.first_claim = p.last_claim = m.index
+        p.n_claims = 1
+        m.step = steps.GOT_PART
+        return steps.BLOCKED
+    p.served += 1
+    if giver != NONE:
+        p.first_giver = p.last_giver = NONE
+        make_ready(w, giver)
+    return steps.GOT_PART
+
+
+@inlined
+def _take_casting(w: World, m: Machine, p: Pool) -> int:
+    if line_at(w.lines, m.line).serial < line_at(w.lines, m.line).limit:
+        m.part = casting(w, m.line)
+        p.served += 1
+        return steps.GOT_PART
+    m.step = steps.GOT_PART
+    return steps.BLOCKED
+
+
+@inlined
+def give_directly(w: World, m: Machine) -> int:
+    """Hand a part to the machine behind, or put it into the buffer if there is room."""
+    p = pool_at(w.pools, m.target)
+    account_buffer(w, p)
+    taker = p.first_claim
+    if taker != NONE:
+        p.first_claim = p.last_claim = NONE
+        p.n_claims = 0
+        p.served += 1
+        machine_at(w.machines, taker).part = m.part
+        make_ready(w, taker)
+        return steps.LEFT
+    if p.stock < p.capacity:
+        stand(w, p, m.part)
+        return steps.LEFT
+    p.first_giver = p.last_giver = m.index
+    m.step = steps.LEFT
+    return steps.BLOCKED

@@ -1,0 +1,68 @@
+"""Telling those who listen what a compiled run has written into its trace."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from linesim.fast import steps
+from linesim.fast.layout import Layout
+from linesim.floor.part import Part
+from linesim.floor.site import Watcher
+from linesim.plan.tables import Plan
+from linesim.plan.tally import State
+
+__all__ = ["replay"]
+
+_MOVES = {
+    steps.PART_LOADED: "loaded",
+    steps.PART_COMPLETE: "complete",
+    steps.PART_LEFT: "left",
+    steps.PART_SCRAPPED: "scrapped",
+}
+_WHY = {steps.DUE: "due", steps.JOINED: "joined", steps.BROKEN: "broken"}
+
+
+def replay(plan: Plan, layout: Layout, watchers: Sequence[Watcher]) -> None:
+    """Tell the watchers the events of the trace one by one, in the order in which they happened.
+
+    Parameters
+    ----------
+    plan : Plan
+        What is run.
+    layout : Layout
+        Arrays of the run; the trace is read and left as it is.
+    watchers : sequence of Watcher
+        Told as the SimPy floor tells them. A part has its true values when it is complete or scrapped, and
+        otherwise only its serial number and line.
+    """
+    states = {int(state): state for state in State}
+    operations = plan.machines.operation.tolist()
+    lines = plan.operations.line.tolist()
+    rows = layout.arrays["trace"][: int(layout.world.n_trace)].tolist()
+    for number, (minute, what, machine, subject, count, life_share, role) in enumerate(rows):
+        if what == steps.ENTERS:
+            for watcher in watchers:
+                watcher.machine_enters(minute, machine, states[subject])
+        elif what == steps.SET_CHANGED:
+            for watcher in watchers:
+                watcher.set_changed(minute, machine, subject, _WHY[role], life_share, count)
+        else:
+            operation = operations[machine]
+            part = Part(subject, lines[operation], 0.0)
+            if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED):
+                _fill(part, layout, number)
+            for watcher in watchers:
+                watcher.part_moves(minute, part, operation, machine, _MOVES[what])
+
+
+def _fill(part: Part, layout: Layout, number: int) -> None:
+    """Give a part the true values that were written down with its event."""
+    most = int(layout.world.most_places)
+    count = int(layout.arrays["lines"]["n_places"][part.line])
+    places: Any = layout.arrays["trace_places"][number * most : number * most + count]
+    part.error_um = places["error_um"].tolist()
+    part.roughness_um = places["roughness_um"].tolist()
+    part.scratch_um = places["scratch_um"].tolist()
+    part.is_clean = (places["is_clean"] != 0).tolist()
+    part.is_machined = (places["is_machined"] != 0).tolist()

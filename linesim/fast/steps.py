@@ -1,0 +1,76 @@
+"""Where a machine, or a cutter set outside the machines, stands in its round; it goes on from there."""
+
+from __future__ import annotations
+
+from typing import Final
+
+BLOCKED: Final = -1
+"""It waits, for time to pass or for something shared."""
+
+TAKE: Final = 0
+GOT_PART: Final = 1
+LOADED: Final = 2
+NEXT_STROKE: Final = 3
+PLAIN: Final = 4
+SPINDLE: Final = 5
+SPUN: Final = 6
+CUT_DONE: Final = 7
+UNLOADED: Final = 8
+PASS_ON: Final = 9
+LEFT: Final = 10
+LOAD: Final = 11
+CLEANED: Final = 12
+GAUGE_NEXT: Final = 13
+GAUGE: Final = 14
+READ: Final = 15
+LOOK: Final = 16
+LOOKED: Final = 17
+ASK: Final = 18
+CALL_SETTER: Final = 19
+CHANGE: Final = 20
+CHANGED: Final = 21
+FAILED: Final = 22
+REPAIR: Final = 23
+REPAIRED: Final = 24
+
+STROKE: Final = 0
+PLAIN_MINUTES: Final = 1
+RECUT_STROKE: Final = 2
+"""What the spindle is running for."""
+
+STAYS: Final = 0
+DUE: Final = 1
+JOINED: Final = 2
+BROKEN: Final = 3
+"""What happens to a mounted set in a stop."""
+
+TO_GRINDER: Final = 0
+AT_GRINDER: Final = 1
+GROUND: Final = 2
+TO_ORDER: Final = 3
+ARRIVED: Final = 4
+"""What happens to a set outside the machines."""
+
+GO_ON: Final = 0
+DONE: Final = 1
+FULL: Final = 2
+CIRCLE: Final = 3
+TRACE_FULL: Final = 4
+"""What the kernel says when it comes back."""
+
+CRIB: Final = 0
+PEOPLE: Final = 1
+SHELF: Final = 2
+YARD: Final = 3
+DISPATCH: Final = 4
+BUFFER: Final = 5
+DOOR: Final = 6
+"""Kinds of pool."""
+
+ENTERS: Final = 0
+PART_LOADED: Final = 1
+PART_COMPLETE: Final = 2
+PART_LEFT: Final = 3
+PART_SCRAPPED: Final = 4
+SET_CHANGED: Final = 5
+"""What a row of the trace tells."""

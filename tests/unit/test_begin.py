@@ -1,0 +1,60 @@
+"""The first command tells plainly what stands in its way, and hands on what it is given."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from linesim import begin
+
+
+def test_too_old_a_python_is_told_with_both_versions(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(begin, "OLDEST", (99, 1))
+    assert begin.main(["check"]) == 2
+    told = capsys.readouterr().err
+    assert told.startswith("linesim: Python 99.1 or newer is needed; this is 3.")
+
+
+def test_without_a_venv_module_the_way_out_is_told(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    (tmp_path / "pyproject.toml").write_text("", encoding="utf-8")
+    monkeypatch.setattr(begin, "ROOT", tmp_path)
+    monkeypatch.setattr(begin, "PLACE", tmp_path / ".venv")
+    monkeypatch.setattr(begin, "_works", lambda command: False)
+    monkeypatch.setattr(begin.shutil, "which", lambda name: None)
+    assert begin.main(["check"]) == 2
+    assert "apt-get install python3-venv" in capsys.readouterr().err
+
+
+def ready_place(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[list[str]]:
+    """An environment that is ready; returns the commands that are run in it."""
+    commands: list[list[str]] = []
+
+    class Done:
+        returncode = 1
+
+    def run(command: list[object], **_: object) -> Done:
+        commands.append([str(word) for word in command])
+        return Done()
+
+    monkeypatch.setattr(begin, "_environment", lambda extras: tmp_path / f"python-{extras}")
+    monkeypatch.setattr(begin.subprocess, "run", run)
+    return commands
+
+
+def test_arguments_and_the_exit_code_are_handed_on(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    commands = ready_place(monkeypatch, tmp_path)
+    assert begin.main(["run", "a.yaml", "--seed", "3"]) == 1
+    assert commands == [[str(tmp_path / "python-"), "-m", "linesim", "run", "a.yaml", "--seed", "3"]]
+
+
+def test_tests_are_run_by_pytest_with_the_rest_of_the_arguments(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    commands = ready_place(monkeypatch, tmp_path)
+    begin.main(["--tests", "-k", "crib"])
+    assert commands == [[str(tmp_path / "python-test"), "-m", "pytest", "-n", "auto", "-k", "crib"]]
