@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from linesim.errors import LinesimError, RunError, ScenarioError, StudyError
     from linesim.floor.rules import ChangeRule, Edge, change_rule
     from linesim.result import Result
-    from linesim.study import Comparison, compare, run
+    from linesim.study import Comparison as Comparison
+    from linesim.study import compare as compare
+    from linesim.study import run as run
     from linesim.works import Works, changed, load_works, to_yaml, works_from_dict, works_from_text
 
 __version__ = "0.1.0"

@@ -72,7 +72,7 @@ def put_csv(
 
 
 def announce_compiling(engine: str = "simpy") -> None:
-    """Say so on stderr when the laws of the cut or the fast engine have yet to be compiled, which takes a while, once."""
+    """Say so on stderr when laws or the fast engine have yet to be compiled, which takes a while, once."""
     from linesim.law import IS_COMPILED, kernel_folder  # noqa: PLC0415
 
     if engine == "fast":

@@ -204,7 +204,7 @@ def first_giver(w: World, p: Pool) -> int:
 @compiled
 def tell(w: World, what: int, machine: int, subject: int) -> None:
     """Write one event into the trace."""
-    row = trace_at(w.trace, w.n_trace)
+    row = trace_at(w.trace_rows, w.n_trace)
     row.minute = w.now
     row.what = what
     row.machine = machine
@@ -234,7 +234,7 @@ def tell_part(w: World, what: int, machine: int, part: int, serial: int) -> None
 def tell_change(w: World, machine: int, mount: int, role: int, life_share: float, parts: int) -> None:
     """Write down that a cutter set is changed."""
     tell(w, steps.SET_CHANGED, machine, mount)
-    row = trace_at(w.trace, w.n_trace - 1)
+    row = trace_at(w.trace_rows, w.n_trace - 1)
     row.role = role
     row.life_share = life_share
     row.count = parts

@@ -297,6 +297,8 @@ def spun(w: World, m: Machine) -> int:
         mount.life_share = mount.break_share
         scrap(w, m, codes.CAUSE_BROKEN_CUTTER)
         return begin_stop(w, m, m.breaking, steps.TAKE)
+    if m.is_plain:
+        return steps.CUT_DONE
     if m.cutting == steps.PLAIN_MINUTES:
         return _judge_plain(w, m)
     return steps.NEXT_STROKE if m.cutting == steps.STROKE else steps.GAUGE

@@ -5,7 +5,6 @@ from __future__ import annotations
 from linesim.fast import codes, steps
 from linesim.fast.common import (
     call,
-    count,
     enter,
     minutes_of,
     queue_claim,
@@ -104,6 +103,9 @@ def cut_done(w: World, m: Machine) -> int:
         mount = mount_at(w.mounts, number)
         mount.parts += 1
         mount.parts_since_look += 1
+    if m.is_plain:
+        m.worked += 1
+        return wait(w, m, 0.0, steps.PASS_ON)
     if m.is_spoiled:
         return scrap(w, m, codes.CAUSE_OTHER)
     if line_at(w.lines, m.line).keeps_visits:
@@ -111,9 +113,7 @@ def cut_done(w: World, m: Machine) -> int:
     operation = operation_at(w.operations, m.operation)
     if operation.first_disturbance < operation.end_disturbance:
         disturb(w, m)
-    count(w.worked, m.index)
-    if m.is_plain:
-        return wait(w, m, 0.0, steps.PASS_ON)
+    m.worked += 1
     enter(w, m, codes.STATE_LOADING)
     return spend(w, m, operation.unload_time, codes.PURPOSE_OTHER, m.operation * 4 + 2, steps.UNLOADED)
 
@@ -129,11 +129,9 @@ def unloaded(w: World, m: Machine) -> int:
 @inlined
 def pass_on(w: World, m: Machine) -> int:
     """Move the part on; until there is room for it the machine keeps it."""
-    count(w.passed, m.index)
-    if m.is_first_try:
-        count(w.first_pass, m.index)
-    line = line_at(w.lines, m.line)
-    if line.n_places > 0 and not m.is_plain:
+    m.passed += 1
+    m.first_pass += m.is_first_try
+    if not m.is_plain and line_at(w.lines, m.line).n_places > 0:
         scratch_on_the_way(w, m)
     if w.is_traced:
         tell_part(w, steps.PART_COMPLETE, m.index, m.part, m.serial)

@@ -21,6 +21,7 @@ from linesim.fast.state import (
     Part,
     Place,
     Pool,
+    Sums,
     TimeRow,
     TraceRow,
     Visit,
@@ -36,6 +37,7 @@ __all__ = ["Layout"]
 AnyArray = npt.NDArray[Any]
 
 _RANKS = 2**20
+_SUMS = frozenset(Sums.__annotations__)
 _TURN = {
     steps.BUFFER: Turn.PARTS,
     steps.DISPATCH: Turn.PARTS,
@@ -344,7 +346,7 @@ class Layout:
         in_one_turn = 16 * int(w.n_machines) + 2 * int(w.n_mounts)
         w.is_traced, w.n_trace_most = int(rows > 0), rows
         size = rows + in_one_turn if rows else 1
-        self._keep("trace", records(TraceRow, size))
+        self._keep("trace_rows", records(TraceRow, size))
         self._keep("trace_places", records(Place, size * int(w.most_places)))
 
     # --- the tally -----------------------------------------------------------------------------------------------------
@@ -354,5 +356,5 @@ class Layout:
         self.tally = tally
         for field in fields(tally):
             value = getattr(tally, field.name)
-            if isinstance(value, np.ndarray):
+            if isinstance(value, np.ndarray) and field.name in _SUMS:
                 setattr(self.world, field.name, address_of(value))

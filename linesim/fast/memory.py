@@ -13,6 +13,7 @@ from __future__ import annotations
 import importlib
 import typing
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any, TypeVar, cast
 
 import numpy as np
@@ -39,6 +40,7 @@ class Whole:
     value: int
 
 
+@lru_cache(maxsize=None)
 def dtype_of(record: type) -> np.dtype[Any]:
     """Layout of a record: its annotated fields in their order, eight bytes each.
 
@@ -49,6 +51,7 @@ def dtype_of(record: type) -> np.dtype[Any]:
     return _dtype((name, hint is int) for name, hint in hints.items())
 
 
+@lru_cache(maxsize=None)
 def table_dtype(table: type) -> np.dtype[Any]:
     """Layout of one row of a table of the plan."""
     hints = typing.get_type_hints(table)

@@ -39,7 +39,7 @@ def replay(plan: Plan, layout: Layout, watchers: Sequence[Watcher]) -> None:
     states = {int(state): state for state in State}
     operations = plan.machines.operation.tolist()
     lines = plan.operations.line.tolist()
-    rows = layout.arrays["trace"][: int(layout.world.n_trace)].tolist()
+    rows = layout.arrays["trace_rows"][: int(layout.world.n_trace)].tolist()
     for number, (minute, what, machine, subject, count, life_share, role) in enumerate(rows):
         if what == steps.ENTERS:
             for watcher in watchers:

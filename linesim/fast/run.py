@@ -22,6 +22,7 @@ _TURNS = 1_000_000
 """Turns of the kernel between two looks at whether somebody wants to stop it."""
 
 _PARTS_AT_FIRST = 256
+_BY_MACHINE = ("worked", "passed", "first_pass")
 _TRACE_ROWS = 16_384
 
 
@@ -113,7 +114,10 @@ class FastFloor:
         layout, now = self.layout, self.now_min
         layout.use_tally(empty_tally(self.plan))
         self._counted_from = now
-        layout.arrays["machines"]["state_since"] = now
+        machines = layout.arrays["machines"]
+        machines["state_since"] = now
+        for name in _BY_MACHINE:
+            machines[name] = 0
         pools = layout.arrays["pools"]
         pools["since_min"] = now
         for name in ("level_min", "queue_min", "waited_min", "served", "had_to_wait", "extreme"):
@@ -144,6 +148,8 @@ class FastFloor:
     def _collect(self, tally: Tally) -> None:
         """Copy what yards, buffers, shelves and people have counted."""
         layout = self.layout
+        for name in _BY_MACHINE:
+            getattr(tally, name)[:] = layout.arrays["machines"][name]
         pools, lines = layout.arrays["pools"], layout.arrays["lines"]
         standing = {int(line.first_operation): int(line.yard) for line in lines} | layout.buffer_pools
         operations, numbers = np.array(list(standing)), np.array(list(standing.values()))

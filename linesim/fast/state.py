@@ -47,12 +47,9 @@ __all__ = [
 
 
 class Sums:
-    """Addresses of the arrays of the tally, under its names."""
+    """Addresses of the arrays of the tally, under its names; what is not here is counted in records of its own."""
 
     state_min: int
-    worked: int
-    passed: int
-    first_pass: int
     scrapped: int
     recut: int
     salvaged: int
@@ -71,26 +68,12 @@ class Sums:
     edge_min: int
     regrinds: int
     bought: int
-    set_claims: int
-    set_waited_min: int
-    sharp_min: int
-    fewest_sharp: int
-    busy_min: int
-    jobs: int
-    waited_min: int
-    queue_min: int
-    stock_min: int
-    most_stock: int
-    taken: int
-    had_to_wait: int
-    stood_min: int
     castings: int
     shipped: int
     shipped_first_pass: int
     scrapped_parts: int
     turned_away: int
     in_line_min: int
-    in_line_at_end: int
     lead_min: int
     lead_square_min2: int
     readings: int
@@ -193,7 +176,7 @@ class World(Sums):
     listed: int
 
     is_traced: int
-    trace: int
+    trace_rows: int
     trace_places: int
     n_trace: int
     n_trace_most: int
@@ -235,6 +218,10 @@ class Machine:
     state: int
     state_since: float
     last_entry: float
+    worked: int
+    passed: int
+    first_pass: int
+    """Counts that the tally takes over at the end."""
     index: int
     part: int
     serial: int

@@ -79,7 +79,8 @@ def _limits(works: Works, operation: Operation, path: tuple[str, ...], figures: 
             text = f"{cut.spindle_rpm:.0f} rev/min are needed, but the spindle turns {operation.max_rpm:g} at most"
             problems.append(works.problem((*path, "cuts", name, "speed"), text))
     total = sum(cut.power_kw for cut in figures.values())
-    if rating is not None and not problems and total > rating:
+    # A cut that is too heavy by itself has been told; that the stroke is too heavy as well adds nothing.
+    if rating is not None and total > rating >= max(cut.power_kw for cut in figures.values()):
         names = " and ".join(f'"{name}"' for name in figures)
         text = f"the cuts {names} together take {total:.2f} kW at the motor, but the machine has {rating:g} kW"
         problems.append(works.problem(path, text, "Take less depth or feed, or cut in separate strokes."))

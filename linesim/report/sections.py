@@ -55,8 +55,9 @@ def differences_section(found: Comparison) -> str:
     parts = [_difference_table(found, str(other)) for other in against]
     note = (
         "Each figure is the row's policy less the one named above it, paired by replication. All intervals "
-        "of a column hold at once. ~ marks what is not told apart from no difference. p is of the pair by "
-        "itself, Holm's p of all pairs together, both for the measure that decides."
+        "of a column hold at once. ~ marks what is not told apart from no difference: the interval decides, "
+        "since the best is picked from the same runs. p is of the pair by itself, Holm's p of all pairs "
+        "together, both for the measure that decides."
     )
     return "".join(parts) + element("p", note, "note")
 

@@ -1,6 +1,6 @@
 """Studies: one run, and many runs that set the policies of a works against each other."""
 
-from linesim.study.compare import compare
+from linesim.study.comparing import compare
 from linesim.study.comparison import Comparison, Verdict
 from linesim.study.measures import MEASURES, Measure
 from linesim.study.outcome import WHOLE_WORKS

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence, Set
+from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -72,7 +73,7 @@ class Comparison:
     n_replications: int
     confidence: float
     outcomes: Sequence[Outcome]
-    engines: Set[str] = frozenset({"simpy"})
+    engines: AbstractSet[str] = frozenset({"simpy"})
 
     @cached_property
     def replications(self) -> pd.DataFrame:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import signal
+import threading
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor
+from contextlib import contextmanager
 from typing import Any, TypeVar
 
 import joblib
@@ -91,7 +94,9 @@ def _spread(
     pool = joblib.Parallel(n_jobs=min(workers, len(tasks)), return_as="generator_unordered", batch_size=1)
     jobs = (joblib.delayed(_numbered)(function, number, task) for number, task in enumerate(tasks))
     try:
-        for number, value in pool(jobs):
+        with _interrupts_put_off():
+            outcomes = pool(jobs)
+        for number, value in outcomes:
             found[number] = value
             tell(done + len(found), done + len(tasks))
     except BrokenExecutor as error:
@@ -100,6 +105,19 @@ def _spread(
         )
         raise StudyError(lost) from error
     return [found[number] for number in range(len(tasks))]
+
+
+@contextmanager
+def _interrupts_put_off() -> Iterator[None]:
+    """Start processes that leave Ctrl-C to this one; a child inherits that an interrupt is ignored."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _numbered(function: Callable[[Any], Any], number: int, task: Any) -> tuple[int, Any]:

@@ -6,8 +6,9 @@ from random import Random
 from typing import Any
 
 from linesim.works import Works, works_from_dict
+from tests.builders import flow_line
 
-__all__ = ["random_content", "random_works"]
+__all__ = ["random_content", "random_flow_line", "random_works"]
 
 Content = dict[str, Any]
 
@@ -44,7 +45,7 @@ def random_content(rng: Random) -> Content:
         "calendar": {"shift": rng.choice([60, 480, 450])},
         "run": {"length": rng.choice([400, 900]), "warm_up": rng.choice([0, 50, 123.5]), "seed": rng.randint(0, 999)},
         "people": {"setters": {"count": rng.randint(1, 2)}, "fitters": {"count": 1}},
-        "crib": {"grinders": rng.choice([0, 1, 1, 2])},
+        "crib": {"grinders": rng.randint(1, 2)},
         "cutters": cutters,
         "lines": lines,
         "policies": {name: _policy(rng, list(cutters)) for name in ("one", "two")},
@@ -77,6 +78,49 @@ def _some_minutes(rng: Random, most: int = 6) -> Any:
 
 def _maybe(rng: Random, share: float) -> bool:
     return rng.random() < share
+
+
+def random_flow_line(rng: Random) -> Works:
+    """A line of operations given by their minutes alone, most of them of one machine, that share setters and sets."""
+    count = rng.randint(1, 7)
+    machines = [rng.choice([1, 1, 1, 1, 2]) for _ in range(count)]
+    cutters = {f"cutter {number}": _plain_cutter(rng, 2 * sum(machines)) for number in range(3)}
+    operations: Content = {}
+    for number in range(count):
+        operation = operations[f"Op {10 * (number + 1)}"] = {
+            "sets": rng.sample(list(cutters), rng.randint(0, 2)),
+            "setters": rng.choice([None, "setters"]),
+            "fitters": "fitters",
+        }
+        if _maybe(rng, 0.2):
+            operation["breakdowns"] = {"between": {"exponential": {"mean": 30}}, "repair": rng.choice([2, 5])}
+    rules = [{"parts": 7}, {"minutes": 11}, {"shift": 1}, {"check": {"every": 3, "past": 0.2, "minutes": 1}}]
+    return flow_line(
+        [rng.choice([1, 2, 2, 3, {"exponential": {"mean": 2}}, {"listed": [1, 0, 2]}]) for _ in range(count)],
+        [rng.choice([0, 0, 1, 2, 5, "unlimited"]) for _ in range(count - 1)],
+        machines,
+        operations,
+        works={
+            "calendar": {"shift": 60},
+            "people": {"setters": {"count": rng.randint(1, 2)}, "fitters": {}},
+            "cutters": cutters,
+            "policies": {"run out": {"default": rng.choice(rules)}},
+        },
+        line={"casting": {"limit": rng.randint(1, 300)}} if _maybe(rng, 0.3) else {},
+        length=rng.choice([500, 1500.5]),
+        warm_up=rng.choice([0, 100]),
+    )
+
+
+def _plain_cutter(rng: Random, sets: int) -> Content:
+    return {
+        "sets": sets,
+        "change": rng.choice([0, 1, 3]),
+        "lead_time": rng.choice([0, 30]),
+        "renewal": rng.choice([{"bought": {}}, {"reground": {"stock": 5, "minutes": 7}}]),
+        "breaking": "never",
+        "life": rng.choice([20, 100]),
+    }
 
 
 # --- cutters and rules -------------------------------------------------------------------------------------------------

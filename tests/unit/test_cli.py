@@ -292,7 +292,7 @@ def test_a_reader_that_has_seen_enough_is_no_error(scenario: Path) -> None:
 
 @pytest.mark.parametrize("workers", [1, 2])
 def test_an_interrupt_ends_a_comparison_with_130_and_no_traceback(scenario: Path, workers: int) -> None:
-    command = [*COMMAND, "compare", str(scenario), "--replications", "20000", "--workers", str(workers)]
+    command = [*COMMAND, "compare", str(scenario), "--replications", "100000", "--workers", str(workers)]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
                           start_new_session=True) as running:  # fmt: skip
         time.sleep(8 if workers > 1 else 4)

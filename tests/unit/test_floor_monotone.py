@@ -1,11 +1,12 @@
 """More room, more setters, more sets or more grinders never slow a line down, where theory says so.
 
-Room: in a line of single machines with blocking after service every departure is a maximum of sums of times (E. J. Muth,
-Management Science 25 (1979), 854-863), and a larger buffer takes terms out of the maximum; so no part leaves later,
-whatever its times are. Setters, sets and grinders: with like machines and fixed times nobody overtakes anybody, and the
-n-th change begins when the n-th worn machine and the earlier of the setters (sets, grinders) are there, again a maximum
-of sums with fewer terms for more of them (F. Baccelli, G. Cohen, G. J. Olsder and J.-P. Quadrat, *Synchronization and
-Linearity*, Wiley 1992). With unlike machines or drawn changes that need not hold, and is not claimed.
+Room: in a line of single machines with blocking after service every departure is a maximum of sums of times (E. J.
+Muth, Management Science 25 (1979), 854-863), and a larger buffer takes terms out of the maximum; so no part leaves
+later, whatever its times are. Setters, sets and grinders: with like machines and fixed times nobody overtakes anybody,
+and the n-th change begins when the n-th worn machine and the earliest of the setters (sets, grinders) are there, again
+a maximum of sums with fewer terms for more of them (F. Baccelli, G. Cohen, G. J. Olsder and J.-P. Quadrat,
+*Synchronization and Linearity*, Wiley 1992). With unlike machines or drawn changes that need not hold, and is not
+claimed.
 """
 
 from __future__ import annotations

@@ -113,14 +113,15 @@ def is_public(name: str) -> bool:
 
 
 def test_every_public_name_is_described() -> None:
-    bare = []
-    for module in modules():
-        tree = ast.parse(module.read_text(encoding="utf-8"))
-        if ast.get_docstring(tree) is None:
-            bare.append(str(module))
-        for node in tree.body:
-            if isinstance(node, ast.FunctionDef | ast.ClassDef) and is_public(node.name) and not ast.get_docstring(node):
-                bare.append(f"{module}: {node.name}")
+    trees = {module: ast.parse(module.read_text(encoding="utf-8")) for module in modules()}
+    bare = [str(module) for module, tree in trees.items() if ast.get_docstring(tree) is None]
+    bare += [
+        f"{module}: {node.name}"
+        for module, tree in trees.items()
+        for node in tree.body
+        if isinstance(node, ast.FunctionDef | ast.ClassDef)
+        if is_public(node.name) and not ast.get_docstring(node)
+    ]
     assert not bare
 
 

@@ -94,9 +94,9 @@ def test_first_pass_share_leaves_out_what_was_recut_or_scrapped() -> None:
     result = block()
     wash = result.operations.iloc[0]
     assert wash["recut"] > 0
-    assert (
-        1.0 - (wash["recut"] + wash["scrapped"]) / (wash["passed"] + wash["scrapped"]) <= wash["first_pass_share"] < 1.0
-    )
+    # The part on the machine when counting begins may have been recut before, and is passed on after.
+    faults = wash["recut"] + wash["scrapped"] + 1
+    assert 1.0 - faults / (wash["passed"] + wash["scrapped"]) <= wash["first_pass_share"] < 1.0
     assert result.lines["rolled_yield"].iloc[0] == pytest.approx(result.operations["first_pass_share"].prod())
 
 

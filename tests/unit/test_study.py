@@ -93,7 +93,7 @@ def test_a_run_can_be_told_policy_seed_and_replication() -> None:
     ("options", "error", "words"),
     [
         ({"policy": "weekly"}, ScenarioError, 'no policy "weekly"'),
-        ({"engine": "steam"}, StudyError, 'no engine "steam"; there is: "simpy"'),
+        ({"engine": "steam"}, StudyError, 'there is no engine "steam"'),
         ({"seed": -1}, StudyError, "a seed of -1 cannot be"),
         ({"seed": 2**63}, StudyError, "0 to 2\\*\\*63 - 1 was expected"),
         ({"replication": -1}, StudyError, "a replication of -1 cannot be"),

@@ -92,7 +92,7 @@ def test_a_hundred_megabytes_are_refused_without_being_read(tmp_path: Path) -> N
     began = time.process_time()
     with pytest.raises(ScenarioError) as caught:
         load_works(path)
-    seconds, (_, peak) = time.perf_counter() - began, tracemalloc.get_traced_memory()
+    seconds, (_, peak) = time.process_time() - began, tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert str(caught.value) == "large.yaml: 100.0 MB is too large; at most 2 MB was expected"
     assert seconds < 0.5
@@ -103,7 +103,7 @@ def test_a_hundred_megabytes_of_text_are_refused_at_once() -> None:
     text = "a" * 100_000_000
     began = time.process_time()
     assert refused(text) == "x.yaml: 100.0 MB is too large; at most 2 MB was expected"
-    assert time.perf_counter() - began < 0.5
+    assert time.process_time() - began < 0.5
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,202 @@
+"""What the compiled engine promises besides agreement: bounded memory, an end, and a word where it cannot be used."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import linesim.fast.choice as choice
+from linesim.errors import RunError, StudyError
+from linesim.fast.run import FastFloor, run_fast
+from linesim.floor.rules import change_rule
+from linesim.floor.run import run_floor
+from linesim.plan.build import make_plan
+from linesim.plan.tables import Plan
+from linesim.study import run
+from tests.agree.twins import Recorder, assert_twins_agree, different_fields, first_difference
+from tests.builders import flow_line
+
+
+def _plan(**more: Any) -> Plan:
+    return make_plan(flow_line([2, {"exponential": {"mean": 2}}, 3], [3, 1], **more), "run out")
+
+
+def _bytes(floor: FastFloor) -> int:
+    return sum(array.nbytes for array in floor.layout.arrays.values())
+
+
+# --- memory and time ---------------------------------------------------------------------------------------------------
+
+
+def test_the_memory_of_a_run_does_not_grow_with_its_length() -> None:
+    sizes = []
+    for length in (1_000.0, 1_000_000.0):
+        floor = FastFloor(_plan(length=length, warm_up=0), 1, 0)
+        floor.run_until(length)
+        sizes.append(_bytes(floor))
+        assert floor.finish().shipped[0] > length / 4
+    assert sizes[0] == sizes[1]
+
+
+def test_a_buffer_without_a_limit_may_fill() -> None:
+    plan = make_plan(flow_line([1, 3], ["unlimited"], length=6_000, warm_up=0), "run out")
+    tally = assert_twins_agree(plan)
+    assert tally.most_stock[1] > 3_000
+
+
+def test_a_trace_longer_than_its_array_is_told_in_pieces() -> None:
+    plan = _plan(length=20_000, warm_up=0)
+    floor, fast = Recorder(), Recorder()
+    run_floor(plan, 1, 0, [floor])
+    run_fast(plan, 1, 0, [fast])
+    assert len(fast.events) > 60_000
+    assert not first_difference(floor.in_order(), fast.in_order())
+
+
+def test_a_run_in_many_steps_is_the_run_in_one() -> None:
+    plan = _plan(length=5_000, warm_up=0)
+    floor = FastFloor(plan, 1, 0)
+    for step in range(1, 1001):
+        floor.run_until(5.0 * step)
+    assert not different_fields(run_fast(plan, 1, 0), floor.finish())
+
+
+def test_a_long_run_stops_within_a_second_and_keeps_what_it_has_done() -> None:
+    floor = FastFloor(_plan(length=1e9, warm_up=0), 1, 0)
+    floor.start_counting()
+
+    def interrupt(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGALRM, interrupt)
+    signal.setitimer(signal.ITIMER_REAL, 0.5)
+    began = time.perf_counter()
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            floor.run_until(1e9)
+    finally:
+        signal.signal(signal.SIGALRM, before)
+    assert time.perf_counter() - began < 1.5
+    tally = floor.finish()
+    assert 0.0 < tally.counted_min < 1e9
+    assert tally.state_min.sum(axis=1) == pytest.approx(tally.counted_min)
+    assert tally.shipped[0] > 1000
+
+
+# --- lines that cannot move --------------------------------------------------------------------------------------------
+
+
+def test_both_engines_say_when_a_line_can_never_move_again() -> None:
+    """The one set in circulation is worn out, and the next one takes longer to come than the run lasts."""
+    cutters = {"reamer": {"sets": 1, "renewal": {"bought": {}}, "life": 9, "breaking": "never", "lead_time": 1e9}}
+    rule = {"run out": {"default": {"parts": 3}}}
+    works = flow_line(
+        [2],
+        operations={"Op 10": {"sets": ["reamer"]}},
+        works={"cutters": cutters, "policies": rule},
+        length=1_000,
+        warm_up=0,
+    )
+    tally = assert_twins_agree(make_plan(works, "run out"))
+    assert tally.shipped.tolist() == [3]
+    stuck = make_plan(flow_line([2, 3], line={"casting": {"limit": 4}}, length=1_000, warm_up=0), "run out")
+    assert not assert_twins_agree(stuck).is_stuck
+    nobody = replace(stuck, casts=stuck.casts._replace(pallets=stuck.casts.pallets * 0))
+    tally = assert_twins_agree(nobody)
+    assert (tally.is_stuck, tally.stuck_at_min) == (True, 0.0)
+
+
+def test_both_engines_refuse_a_circle_without_time_in_the_same_words() -> None:
+    plan = make_plan(flow_line([0, 0], length=10, warm_up=0), "run out")
+    told = []
+    for engine in (run_floor, run_fast):
+        with pytest.raises(RunError) as caught:
+            engine(plan, 1, 0)
+        told.append(str(caught.value))
+    assert told[0] == told[1]
+    assert told[0].startswith("at minute 0 parts go round without any time passing")
+
+
+# --- where the compiled engine cannot be used --------------------------------------------------------------------------
+
+
+def test_a_rule_of_ones_own_runs_on_simpy_and_says_so() -> None:
+    @change_rule("never, for the engines")
+    def never(edge: object, now_min: float) -> bool:
+        return False
+
+    policies = {"own": {"default": {"own": {"name": "never, for the engines"}}}}
+    works = flow_line([2], works={"policies": policies}, length=100, warm_up=0)
+    cutters = {"reamer": {"sets": 1, "renewal": {"bought": {}}, "life": 9, "breaking": "never"}}
+    works = flow_line(
+        [2],
+        operations={"Op 10": {"sets": ["reamer"]}},
+        works={"policies": policies, "cutters": cutters},
+        length=100,
+        warm_up=0,
+    )
+    result = run(works, "own", engine="fast")
+    assert result.engine == "simpy"
+    assert "never, for the engines" in result.engine_note
+    assert any("never, for the engines" in found.text for found in result.findings)
+
+
+def test_an_engine_that_is_not_there_is_refused() -> None:
+    with pytest.raises(StudyError, match='there is no engine "steam"; there are "fast" and "simpy"'):
+        run(flow_line([2]), engine="steam")
+
+
+def test_a_broken_compiler_leaves_the_run_to_simpy(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail() -> None:
+        raise OSError("no LLVM")
+
+    monkeypatch.setattr("linesim.fast.warming.warm_up", fail)
+    choice._compile.cache_clear()
+    try:
+        found = choice.choose_engine(_plan(), "fast", lambda text: None)
+    finally:
+        choice._compile.cache_clear()
+    assert found.engine == "simpy"
+    assert "could not be compiled (OSError: no LLVM)" in found.why
+
+
+def test_the_first_use_says_what_it_does_and_that_it_cannot_be_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(choice, "kernel_folder", lambda: None)
+    choice._compile.cache_clear()
+    told: list[str] = []
+    assert choice.choose_engine(_plan(), "fast", told.append).engine == "fast"
+    assert told[0].startswith("Compiling the fast engine")
+    assert "it cannot be kept, as no folder can be written to" in told[1]
+
+
+_IN_PLAIN_PYTHON = """
+from random import Random
+from linesim.law import IS_COMPILED
+from linesim.plan.build import make_plan
+from linesim.study import run
+from tests.agree.twins import assert_twins_agree
+from tests.agree.works_at_random import random_works
+from tests.builders import flow_line
+assert not IS_COMPILED
+for seed in (1, 3, 7):
+    assert_twins_agree(make_plan(random_works(Random(seed)), "one"), seed)
+print(run(flow_line([2]), engine="fast").engine_note)
+"""
+
+
+def test_without_a_compiler_simpy_runs_and_the_kernels_are_right_in_plain_python_too() -> None:
+    environment = {**os.environ, "LINESIM_PLAIN": "1"}
+    root = Path(__file__).parents[2]
+    done = subprocess.run(
+        [sys.executable, "-c", _IN_PLAIN_PYTHON], env=environment, cwd=root, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+    assert "numba is missing, broken or switched off" in done.stdout

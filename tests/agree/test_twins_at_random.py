@@ -1,0 +1,59 @@
+"""Both engines carry out works drawn at random: every part, every minute and every count is the same."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from linesim.errors import ScenarioError
+from linesim.plan.build import make_plan
+from tests.agree.twins import assert_twins_agree
+from tests.agree.works_at_random import random_flow_line, random_works
+
+_FEW = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+
+
+@_FEW
+@given(st.randoms(use_true_random=False), st.integers(0, 2**62))
+def test_the_engines_agree_on_works_with_every_rule_and_mishap(rng: Random, seed: int) -> None:
+    try:
+        works = random_works(rng)
+        plans = [make_plan(works, policy) for policy in works.policies]
+    except ScenarioError:
+        assume(False)
+    for plan in plans:
+        assert_twins_agree(plan, seed)
+
+
+@_FEW
+@given(st.randoms(use_true_random=False), st.integers(0, 3))
+def test_the_engines_agree_on_flow_lines(rng: Random, replication: int) -> None:
+    assert_twins_agree(make_plan(random_flow_line(rng), "run out"), 5, replication)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_engines_agree_on_works_of_fixed_seeds(seed: int) -> None:
+    works = random_works(Random(seed))
+    for policy in works.policies:
+        assert_twins_agree(make_plan(works, policy), seed)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_engines_agree_on_flow_lines_of_fixed_seeds(seed: int) -> None:
+    assert_twins_agree(make_plan(random_flow_line(Random(seed)), "run out"), seed)
+
+
+def test_the_works_of_fixed_seeds_leave_nothing_out() -> None:
+    """Every kind of event happens often enough in them that a difference would show."""
+    names = ("unplanned", "planned", "joined", "in_place", "looks", "regrinds", "bought", "breakdowns", "recut")
+    names += ("salvaged", "scrapped", "corrections", "turned_away", "shipped", "unclean", "had_to_wait")
+    counts = dict.fromkeys(names, 0)
+    for seed in range(40):
+        works = random_works(Random(seed))
+        tally = assert_twins_agree(make_plan(works, "one"), seed)
+        for name in names:
+            counts[name] += int(getattr(tally, name).sum())
+    assert min(counts.values()) > 30, counts

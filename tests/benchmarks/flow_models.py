@@ -1,0 +1,183 @@
+"""The flow line of the benchmark, written by hand in plain SimPy, in salabim and in Ciw, and run as C.
+
+The line: stations in a row, finite buffers of one size between them, fixed cutting minutes, a tool change at each
+station every so many parts, made by one of a few setters. Ciw cannot express changes that need people; its line has
+the stations and the buffers alone, which is less work, not more.
+"""
+
+from __future__ import annotations
+
+import math
+import subprocess
+import tempfile
+import time
+from collections.abc import Callable, Generator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+__all__ = ["FlowLine", "Timed", "run_c", "run_ciw", "run_salabim", "run_simpy", "with_linesim"]
+
+
+@dataclass(frozen=True)
+class FlowLine:
+    """What is run."""
+
+    minutes: tuple[float, ...]
+    capacity: int = 5
+    every: int = 50
+    change_min: float = 3.0
+    setters: int = 2
+
+    @staticmethod
+    def of(stations: int) -> FlowLine:
+        """A line of so many stations whose times differ a little."""
+        return FlowLine(tuple(1.0 + 0.01 * (station % 7) for station in range(stations)))
+
+
+@dataclass(frozen=True)
+class Timed:
+    """Parts worked at all stations, and the processor seconds that they took."""
+
+    shipped: int
+    worked: int
+    seconds: float
+
+    @property
+    def ns_per_part_operation(self) -> float:
+        """Nanoseconds for one part at one station."""
+        return self.seconds / self.worked * 1e9
+
+
+def with_linesim(line: FlowLine, horizon_min: float, run: Callable[[Any], Any]) -> Timed:
+    """Run the line as a linesim scenario with one of the engines."""
+    from linesim.plan.build import make_plan  # noqa: PLC0415
+    from tests.builders import flow_line  # noqa: PLC0415
+
+    count = len(line.minutes)
+    cutter = {"sets": 2 * count, "change": line.change_min, "renewal": {"bought": {}}, "breaking": "never", "life": 1e6}
+    works = flow_line(
+        list(line.minutes),
+        [line.capacity] * (count - 1),
+        operations={f"Op {10 * at}": {"sets": ["cutter"], "setters": "setters"} for at in range(1, count + 1)},
+        works={
+            "people": {"setters": {"count": line.setters}},
+            "cutters": {"cutter": cutter},
+            "policies": {"run out": {"default": {"parts": line.every}}},
+        },
+        length=horizon_min,
+        warm_up=0,
+    )
+    plan = make_plan(works, "run out")
+    began = time.process_time()
+    tally = run(plan)
+    return Timed(int(tally.shipped[0]), int(tally.worked.sum()), time.process_time() - began)
+
+
+def run_simpy(line: FlowLine, horizon_min: float) -> Timed:
+    """As one writes it by hand with a store for each buffer and a resource for the setters."""
+    import simpy  # noqa: PLC0415
+
+    env = simpy.Environment()
+    setters = simpy.Resource(env, line.setters)
+    count = len(line.minutes)
+    buffers = [simpy.Store(env, line.capacity) for _ in range(count - 1)]
+    done = [0] * count
+
+    def station(at: int) -> Generator[Any, Any, None]:
+        parts = 0
+        while True:
+            if at > 0:
+                yield buffers[at - 1].get()
+            if parts == line.every:
+                with setters.request() as setter:
+                    yield setter
+                    yield env.timeout(line.change_min)
+                parts = 0
+            yield env.timeout(line.minutes[at])
+            parts += 1
+            done[at] += 1
+            if at < count - 1:
+                yield buffers[at].put(1)
+
+    for at in range(count):
+        env.process(station(at))
+    began = time.process_time()
+    env.run(until=horizon_min)
+    return Timed(done[-1], sum(done), time.process_time() - began)
+
+
+def run_salabim(line: FlowLine, horizon_min: float) -> Timed:
+    """As one writes it by hand with a store for each buffer and a resource for the setters; without yields."""
+    import salabim  # noqa: PLC0415
+
+    salabim.yieldless(False)
+    env = salabim.Environment(trace=False, random_seed=1, yieldless=False)
+    setters = salabim.Resource("setters", line.setters, env=env)
+    count = len(line.minutes)
+    buffers = [salabim.Store(f"buffer {at}", capacity=line.capacity, env=env) for at in range(count - 1)]
+    done = [0] * count
+
+    class Station(salabim.Component):  # type: ignore[misc]
+        def setup(self, number: int) -> None:
+            self.number = number
+
+        def process(self) -> Generator[Any, Any, None]:
+            at, parts = self.number, 0
+            while True:
+                part = (yield self.from_store(buffers[at - 1])) if at > 0 else salabim.Component(env=env)
+                if parts == line.every:
+                    yield self.request(setters)
+                    yield self.hold(line.change_min)
+                    self.release(setters)
+                    parts = 0
+                yield self.hold(line.minutes[at])
+                parts += 1
+                done[at] += 1
+                if at < count - 1:
+                    yield self.to_store(buffers[at], part)
+
+    for at in range(count):
+        Station(number=at, env=env)
+    began = time.process_time()
+    env.run(till=horizon_min)
+    return Timed(done[-1], sum(done), time.process_time() - began)
+
+
+def run_ciw(line: FlowLine, horizon_min: float) -> Timed:
+    """The stations and the finite buffers; parts arrive as fast as the first station takes them."""
+    import ciw  # noqa: PLC0415
+
+    count = len(line.minutes)
+    fixed = [ciw.dists.Deterministic(minutes) for minutes in line.minutes]
+    network = ciw.create_network(
+        arrival_distributions=[ciw.dists.Deterministic(line.minutes[0]), *([None] * (count - 1))],
+        service_distributions=fixed,
+        routing=[[1.0 if to == at + 1 else 0.0 for to in range(count)] for at in range(count)],
+        number_of_servers=[1] * count,
+        queue_capacities=[line.capacity] * count,
+    )
+    simulation = ciw.Simulation(network)
+    began = time.process_time()
+    simulation.simulate_until_max_time(horizon_min)
+    seconds = time.process_time() - began
+    worked = len(simulation.get_all_records(only=["service"]))
+    shipped = simulation.nodes[-1].number_of_individuals
+    return Timed(shipped, worked, seconds)
+
+
+def run_c(line: FlowLine, horizon_min: float) -> Timed:
+    """The minimal loop of ``flow.c``, compiled with -O3 by the machine's C compiler."""
+    source = Path(__file__).with_name("flow.c")
+    with tempfile.TemporaryDirectory() as folder:
+        program = Path(folder) / "flow"
+        subprocess.run(["cc", "-O3", "-o", str(program), str(source), "-lm"], check=True)
+        figures = [len(line.minutes), line.capacity, line.every, line.change_min, line.setters, horizon_min]
+        said = subprocess.run(
+            [str(program), *map(str, figures)],
+            input="\n".join(map(repr, line.minutes)),
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout.split()
+    return Timed(int(said[0]), int(said[1]), max(float(said[2]), math.ulp(1.0)))
