@@ -1,5 +1,6 @@
-"""The agenda: who acts when. A binary heap of moments; equal moments may come out in any order, as they all happen
-before anything is given out.
+"""The agenda: who acts when.
+
+A binary heap of moments; equal moments may come out in any order, as they all happen before anything is given out.
 
 Who is taken out mostly enters again at once. So the first place is only left open, and filled with what is entered
 next; if nothing is, `close_agenda` fills it with the last entry.

@@ -41,7 +41,7 @@ from linesim.plan.tables import NONE
 
 _SLOTS = 1024
 
-# --- looking and asking ------------------------------------------------------------------------------------------------
+# --- looking and asking --------------------------------------------------------------------------------------------
 
 
 @compiled
@@ -82,7 +82,7 @@ def ask_rules(w: World, m: Machine) -> int:
     return begin_stop(w, m, NONE, steps.LOAD) if any_due else steps.LOAD
 
 
-# --- one stop ----------------------------------------------------------------------------------------------------------
+# --- one stop -----------------------------------------------------------------------------------------------------
 
 
 @compiled
@@ -112,8 +112,11 @@ def _take_off(w: World, m: Machine, mount: Mount, number: int, slot: int) -> Non
     """Renew a set in place if that can be; else hand it in and ask for a sharp one."""
     cutter_set = set_at(w.sets, mount.cutter_set)
     renewal = kind_at(w.kinds, mount.kind).renewal
-    is_renewable = (renewal == codes.RENEWAL_INDEXED or renewal == codes.RENEWAL_DRESSED) and cutter_set.uses_left > 0
-    mount.is_in_place = 1 if is_renewable and mount.role != steps.BROKEN else 0
+    is_used_up = cutter_set.uses_left <= 0 or mount.role == steps.BROKEN
+    if renewal == codes.RENEWAL_INDEXED:
+        mount.is_in_place = 0 if is_used_up else 1
+    else:
+        mount.is_in_place = 1 if renewal == codes.RENEWAL_DRESSED and not is_used_up else 0
     _count_change(w, m, mount, number)
     if mount.is_in_place:
         cutter_set.uses_left -= 1
@@ -171,7 +174,8 @@ def change(w: World, m: Machine) -> int:
     enter(w, m, codes.STATE_CHANGING)
     total = 0.0
     if m.by_hand:
-        total = minutes_of(w, operation_at(w.operations, m.operation).access_time, codes.PURPOSE_CHANGE, m.index, m.stops)
+        access_time = operation_at(w.operations, m.operation).access_time
+        total = minutes_of(w, access_time, codes.PURPOSE_CHANGE, m.index, m.stops)
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
         if mount.role == steps.STAYS:

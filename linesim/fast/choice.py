@@ -23,7 +23,7 @@ Engine = Literal["simpy", "fast"]
 ENGINES: tuple[Engine, ...] = ("fast", "simpy")
 """Names of the engines that can run a plan; they give the same result."""
 
-_NO_COMPILER = "numba is missing, broken or switched off, so the SimPy floor ran this; the result is the same, only slower"
+_NO_COMPILER = "numba is missing, broken or switched off, so the SimPy floor ran this; it gives the same, only slower"
 
 
 @dataclass(frozen=True)

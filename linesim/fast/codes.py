@@ -1,4 +1,4 @@
-"""Members of the enumerations as plain numbers, which compiled code takes; the enumerations stay the one place to change.
+"""Members of the enumerations as plain numbers, which compiled code takes.
 
 Read as attributes of this module: a number imported by its own name would be compiled into each function that is
 called with it, one more time for each number.

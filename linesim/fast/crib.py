@@ -24,7 +24,7 @@ from linesim.plan.tables import NONE
 _HAIR_MM = -1e-9
 """Tenths of a millimetre do not add up exactly: a hair less than needed is enough."""
 
-# --- the counter ---------------------------------------------------------------------------------------------------------
+# --- the counter ---------------------------------------------------------------------------------------------------
 
 
 @inlined
@@ -79,7 +79,7 @@ def make_new(w: World, cutter_set: CutterSet) -> None:
     cutter_set.is_reground = 0
 
 
-# --- a set outside the machines ------------------------------------------------------------------------------------------
+# --- a set outside the machines -----------------------------------------------------------------------------------
 
 
 @compiled
@@ -117,7 +117,7 @@ def _later(w: World, number: int, minutes: float, step: int) -> None:
     enter_in_agenda(w, w.now + minutes, w.n_machines + number)
 
 
-# --- shelves -------------------------------------------------------------------------------------------------------------
+# --- shelves ------------------------------------------------------------------------------------------------------
 
 
 @inlined

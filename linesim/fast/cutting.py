@@ -32,7 +32,7 @@ from linesim.fast.state import (
 from linesim.floor.gauging import MOST_PLACES
 from linesim.plan.tables import NONE
 
-# --- edges -----------------------------------------------------------------------------------------------------------
+# --- edges ---------------------------------------------------------------------------------------------------------
 
 
 @inlined
@@ -51,7 +51,7 @@ def _wear(mount: Mount, cut_min: float, life_min: float) -> None:
         mount.life_share += cut_min / (life_min * mount.life_factor)
 
 
-# --- strokes -----------------------------------------------------------------------------------------------------------
+# --- strokes ------------------------------------------------------------------------------------------------------
 
 
 @inlined
@@ -168,7 +168,7 @@ def _cut_place(
     where.is_clean = 1
 
 
-# --- plain minutes -------------------------------------------------------------------------------------------------------
+# --- plain minutes ------------------------------------------------------------------------------------------------
 
 
 @inlined
@@ -224,7 +224,7 @@ def count_recut(w: World, m: Machine, cause: int) -> None:
     count(w.recut, m.index * w.n_causes + cause)
 
 
-# --- the spindle -------------------------------------------------------------------------------------------------------
+# --- the spindle --------------------------------------------------------------------------------------------------
 
 
 @inlined
@@ -265,8 +265,8 @@ def failed(w: World, m: Machine) -> int:
 def repair(w: World, m: Machine) -> int:
     """The repair is made."""
     enter(w, m, codes.STATE_UNDER_REPAIR)
-    minutes = minutes_of(w, operation_at(w.operations, m.operation).repair_time, codes.PURPOSE_REPAIR, m.index, m.failures)
-    return wait(w, m, minutes, steps.REPAIRED)
+    time = operation_at(w.operations, m.operation).repair_time
+    return wait(w, m, minutes_of(w, time, codes.PURPOSE_REPAIR, m.index, m.failures), steps.REPAIRED)
 
 
 @compiled

@@ -34,7 +34,7 @@ from linesim.fast.state import (
 from linesim.floor.gauging import MOST_PLACES
 from linesim.plan.tables import NONE
 
-# --- the round of a gauge ------------------------------------------------------------------------------------------------
+# --- the round of a gauge ------------------------------------------------------------------------------------------
 
 
 @compiled
@@ -100,7 +100,7 @@ def _put_right(w: World, m: Machine, row: Any) -> None:
         where.is_clean = 1
 
 
-# --- reading -------------------------------------------------------------------------------------------------------------
+# --- reading ------------------------------------------------------------------------------------------------------
 
 
 @inlined
@@ -133,7 +133,7 @@ def _is_good(row: Any, where: Place) -> bool:
         return False
     if row.reads_size and not row.true_low_um <= where.error_um <= row.true_high_um:
         return False
-    return row.reads_roughness == 0 or where.roughness_um <= row.roughness_limit_um
+    return bool(row.reads_roughness == 0 or where.roughness_um <= row.roughness_limit_um)
 
 
 @compiled
@@ -165,7 +165,7 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
     return _cause_of(fault)
 
 
-# --- telling the maker ---------------------------------------------------------------------------------------------------
+# --- telling the maker --------------------------------------------------------------------------------------------
 
 
 @compiled

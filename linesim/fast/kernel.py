@@ -37,7 +37,7 @@ from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
 from linesim.plan.tables import NONE
 
-# --- what machines, sets and castings do ---------------------------------------------------------------------------------
+# --- what machines, sets and castings do ---------------------------------------------------------------------------
 
 
 @compiled
@@ -68,7 +68,7 @@ def _rarely(w: World, machine: int, step: int) -> int:
 
 
 @inlined
-def _go_on(w: World, machine: int) -> None:
+def _go_on(w: World, machine: int) -> None:  # noqa: PLR0912 - the round of a machine reads from top to bottom
     """A machine goes on with its round until it has to wait again."""
     m = machine_at(w.machines, machine)
     step = m.step
@@ -133,7 +133,7 @@ def _act(w: World, who: int) -> None:
         _arrive(w, who - w.n_machines - w.n_sets)
 
 
-# --- giving out ----------------------------------------------------------------------------------------------------------
+# --- giving out ---------------------------------------------------------------------------------------------------
 
 
 @inlined
@@ -159,8 +159,8 @@ def _give_out(w: World, pool: int) -> None:
 @inlined
 def _sort_called(w: World) -> None:
     """The pools that were called, in their fixed order: by turn, and then by number."""
-    for at in range(w.n_called):
-        pool = whole_at(w.called, at).value
+    for last in range(1, w.n_called):
+        at, pool = last, whole_at(w.called, last).value
         while at > 0 and whole_at(w.called, at - 1).value > pool:
             whole_at(w.called, at).value = whole_at(w.called, at - 1).value
             at -= 1
@@ -203,7 +203,7 @@ def _settle(w: World) -> bool:
     return True
 
 
-# --- the loop ------------------------------------------------------------------------------------------------------------
+# --- the loop -----------------------------------------------------------------------------------------------------
 
 
 @inlined

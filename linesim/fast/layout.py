@@ -176,14 +176,15 @@ class Layout:
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
         machines["is_plain"] = machines["goes_ahead"] * self._plain_operations()[of]
         looks = np.append(plan.rules.way[plan.mounts.rule] == RuleWay.CHECK, False)
-        machines["has_looks"] = [looks[row.first_mount : row.end_mount].any() for row in machines]
+        mounts = zip(plan.machines.first_mount.tolist(), plan.machines.end_mount.tolist(), strict=True)
+        machines["has_looks"] = [looks[first:end].any() for first, end in mounts]
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
 
     def _plain_operations(self) -> AnyArray:
         """Operations that are nothing but their minutes, in lines where nothing else happens to parts."""
         plan, o = self.plan, self.plan.operations
-        is_plain = (o.cycle_time != NONE) & (o.first_stroke == o.end_stroke) & (o.first_gauge == o.end_gauge)
+        is_plain: AnyArray = (o.cycle_time != NONE) & (o.first_stroke == o.end_stroke) & (o.first_gauge == o.end_gauge)
         is_plain &= (o.load_time == NONE) & (o.unload_time == NONE) & (o.chip_clean_time == NONE)
         is_plain &= (o.scrap_chance <= 0.0) & (o.recut_chance <= 0.0) & (o.chip_chance <= 0.0)
         is_plain &= o.first_disturbance == o.end_disturbance
@@ -200,15 +201,14 @@ class Layout:
         Where a gauge speaks to the machine behind, its note must be read before the part is given out.
         """
         plan, lines = self.plan, self.arrays["lines"]
-        machines = plan.operations.end_machine - plan.operations.first_machine
+        machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
         told = {*plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
         found = np.zeros(len(pools), dtype=np.int64)
-        for number, pool in enumerate(pools):
-            if pool.way == steps.BUFFER:
-                is_single = machines[pool.of - 1] == machines[pool.of] == 1
-                found[number] = is_single and int(pool.of) not in told
-            elif pool.way == steps.YARD:
-                line = lines[pool.of]
+        for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
+            if way == steps.BUFFER:
+                found[number] = machines[of - 1] == machines[of] == 1 and of not in told
+            elif way == steps.YARD:
+                line = lines[of]
                 is_free = line.arrival_time == NONE and line.pallets == UNLIMITED
                 first = int(line.first_operation)
                 found[number] = is_free and machines[first] == 1 and first not in told
@@ -286,12 +286,10 @@ class Layout:
         pools = self._keep("pools", records(Pool, len(rows)))
         for name in ("first_claim", "last_claim", "first_giver", "last_giver", "first", "last"):
             pools[name] = NONE
-        for name, column in zip(("way", "of", "capacity"), zip(*rows, strict=True), strict=True):
-            pools[name] = column
+        pools["way"], pools["of"], pools["capacity"] = zip(*rows, strict=True)
         pools["turn"] = [_TURN[way] for way in pools["way"].tolist()]
         pools["is_direct"] = self._direct_pools(pools)
         pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
-
         operations = self.arrays["operations"]
         for column in ("setters", "fitters"):
             named = operations[column] != NONE
@@ -318,7 +316,7 @@ class Layout:
             readings += int((plan.gauges.tries[first:end] + 1).sum()) * int(end_machine - first_machine)
         self._keep("notes", records(Note, readings))
 
-    # --- what can grow -----------------------------------------------------------------------------------------------
+    # --- what can grow ---------------------------------------------------------------------------------------------
 
     def grow_parts(self, parts: int) -> None:
         """Make room for so many parts; those that are there stay where they are."""
@@ -349,7 +347,7 @@ class Layout:
         self._keep("trace_rows", records(TraceRow, size))
         self._keep("trace_places", records(Place, size * int(w.most_places)))
 
-    # --- the tally -----------------------------------------------------------------------------------------------------
+    # --- the tally -------------------------------------------------------------------------------------------------
 
     def use_tally(self, tally: Tally) -> None:
         """Count into this tally from now on."""

@@ -13,7 +13,7 @@ from __future__ import annotations
 import importlib
 import typing
 from collections.abc import Callable
-from functools import lru_cache
+from functools import cache
 from typing import Any, TypeVar, cast
 
 import numpy as np
@@ -40,7 +40,7 @@ class Whole:
     value: int
 
 
-@lru_cache(maxsize=None)
+@cache
 def dtype_of(record: type) -> np.dtype[Any]:
     """Layout of a record: its annotated fields in their order, eight bytes each.
 
@@ -51,7 +51,7 @@ def dtype_of(record: type) -> np.dtype[Any]:
     return _dtype((name, hint is int) for name, hint in hints.items())
 
 
-@lru_cache(maxsize=None)
+@cache
 def table_dtype(table: type) -> np.dtype[Any]:
     """Layout of one row of a table of the plan."""
     hints = typing.get_type_hints(table)
@@ -82,7 +82,7 @@ def address_of(array: AnyArray) -> int:
 
 def drawer(record: type[Record]) -> Callable[[int, int], Record]:
     """Function that opens one record of an array, given the array's address and the record's number."""
-    return cast("Callable[[int, int], Record]", drawer_of(dtype_of(record)))
+    return cast("Callable[[int, int], Record]", drawer_of(dtype_of(cast("type", record))))
 
 
 def drawer_of(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:

@@ -1,5 +1,7 @@
-"""Short cuts that leave the result as it is: for machines whose round is nothing but their minutes, and for buffers
-that have one machine before and one behind them, where nobody else could be served first.
+"""Short cuts that leave the result as it is.
+
+For machines whose round is nothing but their minutes, and for buffers that have one machine before and one behind
+them, where nobody else could be served first.
 """
 
 from __future__ import annotations
@@ -7,7 +9,7 @@ from __future__ import annotations
 from linesim.fast import steps
 from linesim.fast.common import make_ready
 from linesim.fast.compiled import inlined
-from linesim.fast.places import account_buffer, casting, oldest, stand
+from linesim.fast.places import account_buffer, account_line, casting, oldest, stand
 from linesim.fast.state import Machine, Pool, World, line_at, machine_at, part_at, pool_at
 from linesim.plan.tables import NONE
 
@@ -55,6 +57,7 @@ def take_directly(w: World, m: Machine) -> int:
 
 @inlined
 def _take_casting(w: World, m: Machine, p: Pool) -> int:
+    account_line(w, m.line)
     if line_at(w.lines, m.line).serial < line_at(w.lines, m.line).limit:
         m.part = casting(w, m.line)
         p.served += 1

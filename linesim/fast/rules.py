@@ -21,7 +21,7 @@ def wear_land_of(w: World, mount: Mount) -> float:
 def wants_look(w: World, mount: Mount) -> bool:
     """Whether the edge is to be looked at now."""
     rule = rule_at(w.rules, mount.rule)
-    return rule.way == codes.RULE_CHECK and mount.parts_since_look >= rule.interval
+    return bool(rule.way == codes.RULE_CHECK and mount.parts_since_look >= rule.interval)
 
 
 @compiled
@@ -29,9 +29,9 @@ def is_due(w: World, mount: Mount) -> bool:
     """Whether the set is to be changed before the next part."""
     rule = rule_at(w.rules, mount.rule)
     if rule.way == codes.RULE_PARTS:
-        return mount.parts >= rule.interval
+        return bool(mount.parts >= rule.interval)
     if rule.way == codes.RULE_MINUTES:
-        return mount.cut_min >= rule.interval * (1.0 - 1e-9)
+        return bool(mount.cut_min >= rule.interval * (1.0 - 1e-9))
     if rule.way == codes.RULE_CHECK:
         return mount.wear_read_mm != _NEVER_READ and mount.wear_read_mm >= rule.limit_mm
     if rule.way == codes.RULE_GAUGE:
@@ -47,13 +47,13 @@ def share_used(w: World, mount: Mount) -> float:
     """How much of its interval is used up; 0 where the rule has none."""
     rule = rule_at(w.rules, mount.rule)
     if rule.way == codes.RULE_PARTS:
-        return mount.parts / rule.interval
+        return float(mount.parts / rule.interval)
     if rule.way == codes.RULE_MINUTES:
-        return mount.cut_min / rule.interval
+        return float(mount.cut_min / rule.interval)
     if rule.way == codes.RULE_CHECK:
-        return 0.0 if mount.wear_read_mm == _NEVER_READ else mount.wear_read_mm / rule.limit_mm
+        return 0.0 if mount.wear_read_mm == _NEVER_READ else float(mount.wear_read_mm / rule.limit_mm)
     if rule.way == codes.RULE_GAUGE:
-        return max(abs(mount.size_read_um) / rule.size_um, mount.roughness_read_um / rule.roughness_um)
+        return float(max(abs(mount.size_read_um) / rule.size_um, mount.roughness_read_um / rule.roughness_um))
     if rule.way == codes.RULE_SHIFT:
-        return (w.now - mount.mounted_min) / (rule.interval * w.shift_min)
+        return float((w.now - mount.mounted_min) / (rule.interval * w.shift_min))
     return 0.0

@@ -76,6 +76,8 @@ def _check_needed(report: Report, at: CutPlace) -> None:
 def _check_diameter(report: Report, at: CutPlace, minutes: Path) -> None:
     """What turns has a diameter, or the bore has."""
     cut, cutter = at.cut, report.works.cutters.get(at.cut.cutter)
+    if cut.process != "milling" and cut.feature not in at.at.line.features:
+        return  # told as an unknown feature; what it would have said of a diameter is not known
     feature = None if cut.process == "milling" else at.at.line.features.get(cut.feature)
     if cutter is not None and cutting_diameter(cutter.diameter, feature) is None:
         bore = "" if cut.process == "milling" else f", unless {said(cut.feature)} has a diameter"

@@ -2,7 +2,8 @@
 
 An entry that may be left out goes alone. Where something is then missing that has to be there, the smallest thing
 around it goes that may be left out: an entry with a name of the user's, such as a cut or a cutter, or an optional
-group. A misspelt entry is read as the one that it was most likely meant to be.
+group. A cut keeps its place with next to no depth, as so much else rests on it. A misspelt entry is read as the one
+that it was most likely meant to be.
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ _STAND_INS: dict[str, Any] = {
     "lines": {"?": {"operations": {"?": {"minutes": 1}}}},
     "policies": {"?": {"default": "run out"}},
 }
+_NEXT_TO_NO_DEPTH_MM = 1e-9
 _OF_THE_WHOLE = {"value_error", "too_short"}
 
 
@@ -125,6 +127,8 @@ class _Mender:
             shown = self.meant.get((*path, name)) or name
             if (*path, shown) not in self.gone:
                 entries[shown] = self._without(entry, (*path, shown))
+        if (*path, "depth") in self.gone and _is_depth_of_cut((*path, "depth")):
+            entries["depth"] = _node(_NEXT_TO_NO_DEPTH_MM, node)
         if not path:
             entries |= {name: _stand_in(name, node) for name in _STAND_INS if (name,) in self.gone}
         return node.with_value(entries)
@@ -141,10 +145,17 @@ def _unreadable(node: Node, path: Path) -> Iterator[Path]:
 
 def _to_go(path: Path, missing: bool = False) -> Path:
     """Return the smallest thing with or around an entry that may be left out; a top entry has a stand-in."""
+    if _is_depth_of_cut(path):
+        return path
     for end in range(len(path) - missing, 1, -1):
         if _may_be_left_out(path[:end]):
             return path[:end]
     return path[:1]
+
+
+def _is_depth_of_cut(path: Path) -> bool:
+    """Whether an entry is the depth of a cut, which has a stand-in."""
+    return len(path) > 3 and path[-1] == "depth" and path[-3] == "cuts"
 
 
 def _may_be_left_out(path: Path) -> bool:

@@ -33,7 +33,7 @@ def _bytes(floor: FastFloor) -> int:
     return sum(array.nbytes for array in floor.layout.arrays.values())
 
 
-# --- memory and time ---------------------------------------------------------------------------------------------------
+# --- memory and time ----------------------------------------------------------------------------------------------
 
 
 def test_the_memory_of_a_run_does_not_grow_with_its_length() -> None:
@@ -91,7 +91,7 @@ def test_a_long_run_stops_within_a_second_and_keeps_what_it_has_done() -> None:
     assert tally.shipped[0] > 1000
 
 
-# --- lines that cannot move --------------------------------------------------------------------------------------------
+# --- lines that cannot move ---------------------------------------------------------------------------------------
 
 
 def test_both_engines_say_when_a_line_can_never_move_again() -> None:
@@ -125,7 +125,7 @@ def test_both_engines_refuse_a_circle_without_time_in_the_same_words() -> None:
     assert told[0].startswith("at minute 0 parts go round without any time passing")
 
 
-# --- where the compiled engine cannot be used --------------------------------------------------------------------------
+# --- where the compiled engine cannot be used ---------------------------------------------------------------------
 
 
 def test_a_rule_of_ones_own_runs_on_simpy_and_says_so() -> None:

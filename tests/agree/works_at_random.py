@@ -123,7 +123,7 @@ def _plain_cutter(rng: Random, sets: int) -> Content:
     }
 
 
-# --- cutters and rules -------------------------------------------------------------------------------------------------
+# --- cutters and rules --------------------------------------------------------------------------------------------
 
 
 def _cutter(rng: Random) -> Content:
@@ -170,7 +170,7 @@ def _policy(rng: Random, cutters: list[str]) -> Content:
     }
 
 
-# --- lines -----------------------------------------------------------------------------------------------------------
+# --- lines --------------------------------------------------------------------------------------------------------
 
 
 def _line(rng: Random, cutters: list[str]) -> Content:
@@ -248,10 +248,11 @@ def _strokes(rng: Random, cutters: list[str], features: list[str]) -> Content:
     strokes: Content = {}
     for number in range(rng.randint(1, 2)):
         cuts = {}
-        for which in range(rng.randint(1, 2)):
+        chosen = rng.sample(cutters, rng.randint(1, min(2, len(cutters))))
+        for which, cutter in enumerate(chosen):
             cuts[f"cut {number}{which}"] = {
                 "feature": rng.choice(features),
-                "cutter": rng.choice(cutters),
+                "cutter": cutter,
                 "process": "boring",
                 "depth": rng.choice([0.1, 0.5, 1.5]),
                 "speed": 90,

@@ -233,3 +233,16 @@ def test_what_the_machines_cannot_do_is_told_together() -> None:
         "[Op 40].strokes[rough]",
     ]
     assert "together take" in caught.value.problems[-1].text
+
+
+def test_a_wrong_depth_does_not_hide_what_else_is_wrong_with_its_cut() -> None:
+    lines = a_scenario_text().splitlines()
+    at = next(number for number, line in enumerate(lines) if line.strip() == "depth: 2.5 mm")
+    feature = max(number for number in range(at) if lines[number].strip().startswith("feature:"))
+    found = told(
+        (lines[at], lines[at].replace("2.5 mm", "3 kg")),
+        ("\n".join(lines[feature:at]), "\n".join([lines[feature] + "s", *lines[feature + 1 : at]])),
+    )
+    assert any('"3 kg" is a mass; a length such as "3 mm" was expected' in line for line in found)
+    assert any("is not a feature of this line" in line for line in found)
+    assert sum(", line " in line for line in found) == 2

@@ -1,0 +1,88 @@
+"""What the README shows is what happens."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from linesim.cli import app
+
+ROOT = Path(__file__).resolve().parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+SMALLEST = (ROOT / "scenarios" / "smallest.yaml").read_text(encoding="utf-8")
+BLOCKS = re.findall(r"```(\w+)\n(.*?)```", README, flags=re.DOTALL)
+
+
+def block_with(kind: str, words: str) -> str:
+    """The one block of a kind that holds these words."""
+    (found,) = [text for name, text in BLOCKS if name == kind and words in text]
+    return found
+
+
+def test_the_python_example_prints_what_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    printed = io.StringIO()
+    with contextlib.redirect_stdout(printed):
+        exec(block_with("python", "linesim.load_works"), {})
+    assert printed.getvalue() == block_with("text", "good_per_hour  cost_per_good_part")
+
+
+def test_the_scenario_shown_is_the_smallest() -> None:
+    assert block_with("yaml", "cutters:") in SMALLEST
+
+
+def test_the_errors_shown_are_those_told(tmp_path: Path) -> None:
+    shutil.copy(ROOT / "scenarios" / "block-line.yaml", tmp_path)
+    tried = tmp_path / "tried-out.yaml"
+    tried.write_text(
+        "extends: block-line.yaml\n"
+        "name: Block line, tried out\n"
+        "lines:\n"
+        "  block:\n"
+        "    operations:\n"
+        "      Op 60:\n"
+        "        buffer: -2\n"
+        "        strokes: {fine and finish: {cuts: {finish: {feature: cylinder bore, depth: 3 kg}}}}\n"
+        "policies:\n"
+        "  reamer early: {default: {life: 0.9}, exceptions: {bore reemer: {parts: 80}}}\n",
+        encoding="utf-8",
+    )
+    done = CliRunner().invoke(app, ["check", str(tried)])
+    assert done.exit_code == 2
+    assert done.stderr == block_with("text", "tried-out.yaml, line 7")
+
+
+def test_the_file_that_extends_another_is_taken(tmp_path: Path) -> None:
+    shutil.copy(ROOT / "scenarios" / "block-line.yaml", tmp_path)
+    extending = tmp_path / "extending.yaml"
+    extending.write_text(block_with("yaml", "extends: block-line.yaml"), encoding="utf-8")
+    assert CliRunner().invoke(app, ["check", str(extending)]).exit_code == 0
+
+
+@pytest.mark.parametrize("policy", ["nights", "careful"])
+def test_the_rules_of_ones_own_run(tmp_path: Path, policy: str) -> None:
+    rules = tmp_path / "night_shift.py"
+    rules.write_text(block_with("python", "change_rule"), encoding="utf-8")
+    careful = "  careful: {default: {own: {name: look twice, options: {share: 0.9}}}}\n"
+    shown = block_with("yaml", "nights:").removeprefix("policies:\n")
+    scenario = tmp_path / "own.yaml"
+    scenario.write_text(SMALLEST.replace("policies:\n", f"policies:\n{shown}{careful}"), encoding="utf-8")
+    done = CliRunner().invoke(app, ["run", str(scenario), "--policy", policy, "--rules", str(rules), "--json"])
+    assert done.exit_code == 0, done.stderr
+    assert '"good_per_hour"' in done.stdout
+
+
+def test_every_command_is_listed() -> None:
+    commands = {command.name or command.callback.__name__ for command in app.registered_commands if command.callback}
+    assert set(re.findall(r"\| `linesim (\w+)", README)) == commands
+
+
+def test_the_picture_is_there() -> None:
+    (picture,) = re.findall(r"!\[.*?\]\((.*?)\)", README)
+    assert (ROOT / picture).stat().st_size < 100_000
