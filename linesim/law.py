@@ -24,7 +24,11 @@ from typing import ParamSpec, TypeVar, cast
 P = ParamSpec("P")
 R = TypeVar("R")
 
-LAW_FILES = ("law.py", "philox.py", "normal.py", "chance.py", "cutting/*.py", "fast/*.py")
+LAW_FILES = (
+    "law.py", "philox.py", "normal.py", "chance.py", "cutting/*.py", "fast/*.py",
+    # Numbers that the kernels take over from the plan and from the floor are compiled into them.
+    "plan/tables.py", "plan/tally.py", "floor/gauging.py", "floor/foreman.py",
+)  # fmt: skip
 
 
 def _numba_if_wanted() -> ModuleType | None:

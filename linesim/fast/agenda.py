@@ -9,7 +9,8 @@ next; if nothing is, `close_agenda` fills it with the last entry.
 from __future__ import annotations
 
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.state import World, real_at, whole_at
+from linesim.fast.drawers import real_at, whole_at
+from linesim.fast.state import World
 
 
 @inlined

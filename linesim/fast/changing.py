@@ -19,12 +19,7 @@ from linesim.fast.common import (
     wait,
 )
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.people import claim_people, release_people
-from linesim.fast.rules import is_due, share_used, wants_look, wear_land_of
-from linesim.fast.state import (
-    Machine,
-    Mount,
-    World,
+from linesim.fast.drawers import (
     cut_at,
     kind_at,
     machine_at,
@@ -37,6 +32,9 @@ from linesim.fast.state import (
     stroke_at,
     whole_at,
 )
+from linesim.fast.people import claim_people, release_people
+from linesim.fast.rules import is_due, share_used, wants_look, wear_land_of
+from linesim.fast.state import Machine, Mount, World
 from linesim.plan.tables import NONE
 
 _SLOTS = 1024
@@ -70,7 +68,7 @@ def note_look(w: World, m: Machine) -> int:
     return steps.LOOK
 
 
-@compiled
+@inlined
 def ask_rules(w: World, m: Machine) -> int:
     """Ask the rule of each mounted set; stop if any is due."""
     any_due = False

@@ -6,19 +6,8 @@ from linesim.chance import drawn, normal_from_uniform, uniforms
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.state import (
-    Claim,
-    Machine,
-    Pool,
-    World,
-    claim_at,
-    place_at,
-    pool_at,
-    real_at,
-    time_at,
-    trace_at,
-    whole_at,
-)
+from linesim.fast.drawers import claim_at, place_at, pool_at, real_at, time_at, trace_at, whole_at
+from linesim.fast.state import Claim, Machine, Pool, World
 from linesim.plan.tables import NONE
 
 # --- counting ------------------------------------------------------------------------------------------------------

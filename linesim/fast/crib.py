@@ -6,19 +6,9 @@ from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.common import call, first_claim, make_ready, minutes_of
 from linesim.fast.compiled import compiled, inlined
+from linesim.fast.drawers import claim_at, kind_at, machine_at, mount_at, pool_at, set_at, whole_at
 from linesim.fast.people import claim_people, release_people
-from linesim.fast.state import (
-    CutterSet,
-    Pool,
-    World,
-    claim_at,
-    kind_at,
-    machine_at,
-    mount_at,
-    pool_at,
-    set_at,
-    whole_at,
-)
+from linesim.fast.state import CutterSet, Pool, World
 from linesim.plan.tables import NONE
 
 _HAIR_MM = -1e-9

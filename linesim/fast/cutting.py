@@ -11,13 +11,7 @@ from linesim.fast import codes, steps
 from linesim.fast.changing import begin_stop
 from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait, wait_apart
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.people import claim_people, release_people
-from linesim.fast.places import scrap
-from linesim.fast.state import (
-    Machine,
-    Mount,
-    Place,
-    World,
+from linesim.fast.drawers import (
     cut_at,
     feature_at,
     line_at,
@@ -29,6 +23,9 @@ from linesim.fast.state import (
     stroke_at,
     visit_at,
 )
+from linesim.fast.people import claim_people, release_people
+from linesim.fast.places import scrap
+from linesim.fast.state import Machine, Mount, Place, World
 from linesim.floor.gauging import MOST_PLACES
 from linesim.plan.tables import NONE
 

@@ -9,13 +9,7 @@ from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import begin_stroke, count_recut
-from linesim.fast.handling import spend
-from linesim.fast.places import scrap
-from linesim.fast.state import (
-    Machine,
-    Note,
-    Place,
-    World,
+from linesim.fast.drawers import (
     cut_at,
     feature_at,
     gauge_at,
@@ -31,6 +25,9 @@ from linesim.fast.state import (
     visit_at,
     whole_at,
 )
+from linesim.fast.handling import spend
+from linesim.fast.places import scrap
+from linesim.fast.state import Machine, Note, Place, World
 from linesim.floor.gauging import MOST_PLACES
 from linesim.plan.tables import NONE
 

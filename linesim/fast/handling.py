@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from linesim.fast import codes, steps
+from linesim.fast.changing import ask_rules
 from linesim.fast.common import (
     call,
     enter,
@@ -15,19 +16,11 @@ from linesim.fast.common import (
     wait_apart,
 )
 from linesim.fast.compiled import inlined
+from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.places import scrap
 from linesim.fast.plain import give_directly, load_plain, take_directly
-from linesim.fast.state import (
-    Machine,
-    World,
-    line_at,
-    mount_at,
-    operation_at,
-    part_at,
-    pool_at,
-    visit_at,
-)
+from linesim.fast.state import Machine, World
 
 
 @inlined
@@ -60,7 +53,7 @@ def got_part(w: World, m: Machine) -> int:
     m.cursor = m.first_mount
     if m.first_mount == m.end_mount:
         return steps.LOAD
-    return steps.LOOK if m.has_looks else steps.ASK
+    return steps.LOOK if m.has_looks else ask_rules(w, m)
 
 
 @inlined

@@ -18,6 +18,7 @@ from linesim.fast.cutting import (
     set_next_failure,
     spun,
 )
+from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at
 from linesim.fast.gauging import gauge, next_gauge, read, read_notes
 from linesim.fast.handling import (
     cleaned,
@@ -32,7 +33,7 @@ from linesim.fast.handling import (
 )
 from linesim.fast.people import give_out_people
 from linesim.fast.places import casting, give_out_castings, give_out_parts, ship_all, stand, turn_away
-from linesim.fast.state import World, line_at, machine_at, pool_at, whole_at
+from linesim.fast.state import World
 from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
 from linesim.plan.tables import NONE

@@ -5,7 +5,8 @@ from __future__ import annotations
 from linesim.fast import codes
 from linesim.fast.common import add, count
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.state import Place, World, feature_at, place_at, real_at, whole_at
+from linesim.fast.drawers import feature_at, place_at, real_at, whole_at
+from linesim.fast.state import Place, World
 from linesim.plan.tally import Characteristic
 
 _EACH = len(Characteristic)

@@ -6,17 +6,8 @@ from linesim.chance import lognormal_value, normals
 from linesim.fast import codes
 from linesim.fast.common import first_normal, four_uniforms
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.state import (
-    Machine,
-    Place,
-    World,
-    disturbance_at,
-    feature_at,
-    line_at,
-    operation_at,
-    part_at,
-    place_at,
-)
+from linesim.fast.drawers import disturbance_at, feature_at, line_at, operation_at, part_at, place_at
+from linesim.fast.state import Machine, Place, World
 from linesim.floor.gauging import MOST_PLACES
 from linesim.plan.tables import NONE
 

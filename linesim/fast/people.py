@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from linesim.fast.common import call, first_claim, make_ready, queue_claim
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.state import Pool, World, claim_at, pool_at
+from linesim.fast.drawers import claim_at, pool_at
+from linesim.fast.state import Pool, World
 
 
 @inlined

@@ -5,22 +5,9 @@ from __future__ import annotations
 from linesim.fast import codes, steps
 from linesim.fast.common import add, call, count, first_claim, first_giver, first_normal, make_ready, tell_part
 from linesim.fast.compiled import compiled, inlined
+from linesim.fast.drawers import feature_at, line_at, machine_at, part_at, place_at, pool_at, visit_at, whole_at
 from linesim.fast.measuring import measure
-from linesim.fast.state import (
-    Line,
-    Machine,
-    Part,
-    Pool,
-    World,
-    feature_at,
-    line_at,
-    machine_at,
-    part_at,
-    place_at,
-    pool_at,
-    visit_at,
-    whole_at,
-)
+from linesim.fast.state import Line, Machine, Part, Pool, World
 from linesim.plan.tables import NONE, UNLIMITED
 
 # --- the array of parts --------------------------------------------------------------------------------------------

@@ -9,8 +9,9 @@ from __future__ import annotations
 from linesim.fast import steps
 from linesim.fast.common import make_ready
 from linesim.fast.compiled import inlined
+from linesim.fast.drawers import line_at, machine_at, part_at, pool_at
 from linesim.fast.places import account_buffer, account_line, casting, oldest, stand
-from linesim.fast.state import Machine, Pool, World, line_at, machine_at, part_at, pool_at
+from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
 
 __all__ = ["give_directly", "load_plain", "take_directly"]

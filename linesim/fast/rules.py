@@ -5,7 +5,8 @@ from __future__ import annotations
 from linesim.cutting.life import wear_land_mm
 from linesim.fast import codes
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.state import Mount, World, kind_at, rule_at
+from linesim.fast.drawers import kind_at, rule_at
+from linesim.fast.state import Mount, World
 
 _NEVER_READ = -float("inf")
 
@@ -24,7 +25,7 @@ def wants_look(w: World, mount: Mount) -> bool:
     return bool(rule.way == codes.RULE_CHECK and mount.parts_since_look >= rule.interval)
 
 
-@compiled
+@inlined
 def is_due(w: World, mount: Mount) -> bool:
     """Whether the set is to be changed before the next part."""
     rule = rule_at(w.rules, mount.rule)

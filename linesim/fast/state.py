@@ -1,12 +1,9 @@
-"""The state of a compiled run: what each record holds, and the functions that open it.
+"""The state of a compiled run: what each record holds.
 
 Minutes count from the start of the run. Links and indices are ``NONE`` (-1) where there is no such thing.
 """
 
 from __future__ import annotations
-
-from linesim.fast.memory import Real, Whole, drawer, drawer_of, table_dtype
-from linesim.plan import tables
 
 __all__ = [
     "Claim",
@@ -18,31 +15,10 @@ __all__ = [
     "Part",
     "Place",
     "Pool",
+    "TimeRow",
     "TraceRow",
     "Visit",
     "World",
-    "claim_at",
-    "cut_at",
-    "disturbance_at",
-    "feature_at",
-    "gauge_at",
-    "kind_at",
-    "line_at",
-    "machine_at",
-    "mount_at",
-    "note_at",
-    "operation_at",
-    "part_at",
-    "place_at",
-    "pool_at",
-    "real_at",
-    "rule_at",
-    "set_at",
-    "stroke_at",
-    "time_at",
-    "trace_at",
-    "visit_at",
-    "whole_at",
 ]
 
 
@@ -410,30 +386,6 @@ class TraceRow:
     """Why the set was changed."""
 
 
-claim_at = drawer(Claim)
-line_at = drawer(Line)
-machine_at = drawer(Machine)
-mount_at = drawer(Mount)
-note_at = drawer(Note)
-part_at = drawer(Part)
-place_at = drawer(Place)
-pool_at = drawer(Pool)
-real_at = drawer(Real)
-set_at = drawer(CutterSet)
-trace_at = drawer(TraceRow)
-visit_at = drawer(Visit)
-whole_at = drawer(Whole)
-
-operation_at = drawer_of(table_dtype(tables.Operations))
-stroke_at = drawer_of(table_dtype(tables.Strokes))
-cut_at = drawer_of(table_dtype(tables.Cuts))
-kind_at = drawer_of(table_dtype(tables.Kinds))
-feature_at = drawer_of(table_dtype(tables.Features))
-disturbance_at = drawer_of(table_dtype(tables.Disturbances))
-gauge_at = drawer_of(table_dtype(tables.Gauges))
-rule_at = drawer_of(table_dtype(tables.Rules))
-
-
 class TimeRow:
     """One length of time."""
 
@@ -443,6 +395,3 @@ class TimeRow:
     p3: float
     list_first: int
     list_end: int
-
-
-time_at = drawer(TimeRow)

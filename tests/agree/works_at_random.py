@@ -5,6 +5,8 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
+from linesim.errors import ScenarioError
+from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
 from tests.builders import flow_line
 
@@ -26,7 +28,15 @@ def random_works(rng: Random) -> Works:
     Works
         With the policies "one" and "two".
     """
-    return works_from_dict(random_content(rng), "at random")
+    for _ in range(100):
+        try:
+            works = works_from_dict(random_content(rng), "at random")
+            for policy in works.policies:
+                make_plan(works, policy)
+        except ScenarioError:
+            continue  # what does not go together is not what is tested here
+        return works
+    raise AssertionError("a hundred works were drawn, and none of them can be run")
 
 
 def random_content(rng: Random) -> Content:

@@ -37,7 +37,7 @@ def check_throughput(means_min: list[float], pallets: int, expected: float, seed
 def test_the_practical_worst_case_of_eight_machines(at: int) -> None:
     of = case("pwc_8")
     means_min = [1.0 / of.parameters["rate"]] * of.parameters["stations"]
-    check_throughput(means_min, of.parameters["wip"][at], of.expected["throughput"][at], of.seed + 1000 * at, 3_000.0)
+    check_throughput(means_min, of.parameters["wip"][at], of.expected["throughput"][at], of.seed + 1000 * at, 1_500.0)
 
 
 @pytest.mark.parametrize("at", range(4))
@@ -45,7 +45,7 @@ def test_the_practical_worst_case_of_four_machines(at: int) -> None:
     of = case("penny_4")
     means_min = [of.parameters["mean_time"]] * of.parameters["stations"]
     expected = of.expected["practical_worst_exponential"][at]
-    check_throughput(means_min, of.parameters["wip"][at], expected, of.seed + 1000 * at, 5_000.0)
+    check_throughput(means_min, of.parameters["wip"][at], expected, of.seed + 1000 * at, 2_500.0)
 
 
 @pytest.mark.parametrize("at", range(4))
@@ -64,7 +64,7 @@ def test_the_best_case_has_fixed_times(at: int) -> None:
 def test_an_unbalanced_loop_by_mean_values() -> None:
     of = case("conwip_3")
     means_min, pallets = of.parameters["mean_times"], of.parameters["wip"]
-    text = loop([exponential(mean) for mean in means_min], pallets, 8_000.0)
+    text = loop([exponential(mean) for mean in means_min], pallets, 6_000.0)
 
     def figures(result: Result) -> dict[str, float]:
         here = [

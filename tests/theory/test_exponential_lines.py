@@ -17,7 +17,7 @@ from tests.theory.evidence import agree, estimate, flat, replicate
 from tests.theory.lines import case, erlang, exponential, line_of, scenario
 from tests.theory.measures import LINE_FIGURES, cutting_controls, line_figures
 
-LENGTH, WARM_UP = 2_500.0, 300.0
+LENGTH, WARM_UP = 3_000.0, 300.0
 
 LINES = (
     "exp_2_b0", "exp_3_b0", "exp_5_b0", "exp_2_b3", "exp_3_b2", "exp_3_unbal", "bowl_flat", "bowl_shaped",
@@ -87,7 +87,7 @@ def test_the_middle_machine_should_be_the_quickest() -> None:
     figures: dict[str, Any] = {}
     controls: dict[str, Any] = {}
     for name, means in lines.items():
-        text = text_of(means, of.parameters["buffers"], length=4.0 * LENGTH)
+        text = text_of(means, of.parameters["buffers"], length=2.0 * LENGTH)
 
         def of_run(result: Result, means_min: list[float] = means) -> list[float]:
             return cutting_controls(result, means_min)

@@ -19,11 +19,11 @@ from tests.theory.measures import LINE_FIGURES, cutting_controls, line_figures, 
 
 WARM_UP = 500.0
 LENGTHS = {
-    "unrel_2_b5": 10_000.0,
-    "unrel_3_b2": 10_000.0,
-    "gb_1.0_1.0_b0": 10_000.0,
-    "gb_1.0_1.0_b8": 12_000.0,
-    "gb_2.0_1.5_b4": 6_000.0,
+    "unrel_2_b5": 7_000.0,
+    "unrel_3_b2": 7_000.0,
+    "gb_1.0_1.0_b0": 6_000.0,
+    "gb_1.0_1.0_b8": 8_000.0,
+    "gb_2.0_1.5_b4": 4_000.0,
 }
 
 
@@ -70,10 +70,10 @@ def test_a_line_that_moves_in_cycles(name: str) -> None:
     figures, known = [], []
     for replication in range(40):
         minutes = [
-            {"listed": slotted_times(fail, repair, 12_000, [of.seed, replication, at])}
+            {"listed": slotted_times(fail, repair, 5_000, [of.seed, replication, at])}
             for at, (fail, repair) in enumerate(zip(fails, repairs, strict=True))
         ]
-        text = scenario(line_of(minutes, of.parameters["buffers"]), length=9_000.0, warm_up=300.0)
+        text = scenario(line_of(minutes, of.parameters["buffers"]), length=3_000.0, warm_up=300.0)
         found, controls = replicate(
             text, of.seed, line_figures, lambda result: cutting_controls(result, means_min), replications=1
         )
@@ -88,7 +88,7 @@ def test_a_quick_line_with_a_large_buffer_is_near_its_fluid_limit() -> None:
     given = of.parameters
     between_min, repair_min = [given["mttf_operating"]] * 2, [given["mttr"]] * 2
     operations = breaking_down([given["cycle"]] * 2, given["buffers"], between_min, repair_min)
-    text = scenario(operations, length=2_500.0, warm_up=300.0)
+    text = scenario(operations, length=1_200.0, warm_up=300.0)
 
     def controls(result: Result) -> list[float]:
         return repair_controls(result, between_min, repair_min)

@@ -28,10 +28,10 @@ def test_a_set_is_changed_after_so_many_parts() -> None:
 
 
 def test_a_set_is_changed_after_so_many_cutting_minutes() -> None:
-    """Twenty cuts of 0.1 min are 2 min, though their sum falls short of it by rounding."""
-    assert sum([0.1] * 20) != 2.0
-    seen = one_machine(0.1, a_tool(change=1), {"minutes": 2}, length=9.5)
-    assert [change.parts for change in seen.changes] == [20, 20, 20]
+    """Ten cuts of 0.1 min are a minute, though their sum falls short of it by rounding."""
+    assert sum([0.1] * 10) < 1.0
+    seen = one_machine(0.1, a_tool(change=1), {"minutes": 1}, length=6.5)
+    assert [change.parts for change in seen.changes] == [10, 10, 10]
 
 
 def test_a_set_is_changed_after_a_share_of_its_expected_life() -> None:
@@ -110,11 +110,11 @@ def test_running_out_changes_a_set_only_when_a_part_has_failed() -> None:
 
 
 def test_a_set_is_changed_at_the_start_of_a_shift() -> None:
-    """Shifts of an hour, parts of 7 minutes: the parts at 60 and at 120 are finished first."""
-    seen = one_machine(7, a_tool(), {"shift": 1}, length=130.0, calendar={"shift": "1 h"})
-    assert [change.now_min for change in seen.changes] == [63.0, 126.0]
-    every_second = one_machine(7, a_tool(), {"shift": 2}, length=130.0, calendar={"shift": "1 h"})
-    assert [change.now_min for change in every_second.changes] == [126.0]
+    """Shifts of an hour, parts of 25 minutes: the parts on the machine at 60, 120 and 180 are finished first."""
+    seen = one_machine(25, a_tool(), {"shift": 1}, length=210.0, calendar={"shift": "1 h"})
+    assert [change.now_min for change in seen.changes] == [75.0, 125.0, 200.0]
+    every_second = one_machine(25, a_tool(), {"shift": 2}, length=260.0, calendar={"shift": "1 h"})
+    assert [change.now_min for change in every_second.changes] == [125.0, 250.0]
 
 
 def test_a_part_that_starts_with_the_shift_gets_a_sharp_edge() -> None:

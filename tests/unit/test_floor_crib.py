@@ -31,6 +31,15 @@ def test_a_set_is_ground_until_its_stock_is_used_up(parts: int, regrinds: int) -
     assert [change.parts for change in seen.changes] == [parts] * (regrinds + 1)
 
 
+def test_tenths_of_a_millimetre_add_up() -> None:
+    """0.1 mm can be taken three times from 0.3 mm, though not by the arithmetic of binary fractions."""
+    assert 0.3 - 0.1 - 0.1 < 0.1
+    tool = a_tool(sets=1, lead_time=50.0, renewal={"reground": {"stock": 0.3, "margin": 0.1, "minutes": 1.0}})
+    operation = {"minutes": 10, "sets": ["tool"]}
+    seen = run_shop(a_shop({"Op 10": operation}, cutters={"tool": tool}, rule={"parts": 1}, length=90.0))
+    assert seen.tally.regrinds.tolist() == [3]
+
+
 def test_a_new_set_comes_after_its_lead_time() -> None:
     seen = worn(3, length=180.0)
     assert seen.spans_in("Op 10", State.WAITING_FOR_SET) == [(30.0, 31.0), (61.0, 62.0), (92.0, 93.0), (123.0, 173.0)]

@@ -78,6 +78,24 @@ def test_a_recut_takes_only_what_is_left_standing() -> None:
         assert values.error_um[0] == pytest.approx(expected, abs=1e-4)
 
 
+def test_a_worn_edge_cannot_take_off_what_it_cannot_reach() -> None:
+    """The edge draws back 3 um a minute: what the second part has left on, 3 um, stays through two recuts."""
+    operation = {
+        "strokes": {"stroke": {"cuts": {"cut": a_cut()}}},
+        "gauges": {"gauge": {"feature": "face", "limits": [99.998, 100.002], "tries": 2, "reject": "pass"}},
+    }
+    works = a_shop(
+        {"Op 10": operation},
+        line={"features": EVEN},
+        cutters={"blade": a_blade(life=10)},
+        castings=2,
+        rule={"parts": 100},
+    )
+    seen = run_shop(works)
+    assert seen.tally.recut.sum() == 2
+    assert seen.errors("Op 10") == pytest.approx([0.0, 3.0])
+
+
 def test_only_the_cutter_of_the_last_cut_wears_in_a_recut() -> None:
     """A roughing cut of 2 min stands before the finishing cut in the same stroke; only the latter is made again."""
     cuts = {"rough": a_cut("lead", depth=2.0, minutes=2.0, copying=0.9), "finish": a_cut("trail", copying=COPYING)}

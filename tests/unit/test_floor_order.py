@@ -179,6 +179,16 @@ def test_a_casting_that_comes_as_the_machine_comes_free_is_not_turned_away() -> 
     assert seen.tally.most_stock.tolist() == [0]
 
 
+def test_nor_is_one_that_comes_as_a_machine_further_on_lets_the_first_one_go() -> None:
+    """Op 10 is held up from 4 on; at 7 Op 20 ships, takes its part, and so the casting that comes at 7 goes in."""
+    line = arriving({"listed": [0, 2, 5, 1000]}, 2, when_full="turn away")
+    line["operations"]["Op 20"] = {"minutes": 5}
+    seen = run_shop(a_shop(lines={"line": line}, length=20.0))
+    assert seen.spans_in("Op 10", State.HELD_UP)[0] == (4.0, 7.0)
+    assert seen.when("loaded", "Op 10") == [0.0, 2.0, 7.0]
+    assert seen.tally.turned_away.tolist() == [0]
+
+
 def test_a_casting_goes_in_only_with_a_free_pallet() -> None:
     """Two pallets in a line of 2 and 3 minutes: the third casting waits for the first to leave."""
     operations = {"Op 10": {"minutes": 2}, "Op 20": {"minutes": 3, "buffer": "unlimited"}}

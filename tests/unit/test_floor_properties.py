@@ -53,7 +53,7 @@ class Witness:
             self.look_at(mount)
 
     def look_at(self, mount: Mount) -> None:
-        """An edge never gets sharper while it stays mounted (a broken one is put at its breaking share, to rounding)."""
+        """An edge never gets sharper while it stays mounted; one that breaks may lose the last bit to rounding."""
         ordinal, share = self._share.get(mount.index, (-1, 0.0))
         assert mount.ordinal > ordinal or (mount.ordinal == ordinal and mount.life_share >= share - 1e-12)
         self._share[mount.index] = (mount.ordinal, mount.life_share)

@@ -57,11 +57,10 @@ def test_people_who_are_busy_when_counting_begins_count_from_there() -> None:
 
 
 def test_the_greatest_stock_is_that_of_the_counted_time() -> None:
-    """The buffer of 5 is full from early on; what stands there when counting begins is counted too."""
-    operations = {"Op 10": {"minutes": 1}, "Op 20": {"minutes": 100, "buffer": 5}}
-    assert run_shop(a_shop(operations, warm_up=20.0, length=30.0)).tally.most_stock.tolist() == [0, 5]
-    before = run_shop(a_shop(operations, warm_up=20.0, length=90.0)).tally
-    assert before.most_stock.tolist() == [0, 5]
+    """Six castings stand before the second machine soon; four of them are left when counting begins at 250."""
+    operations = {"Op 10": {"minutes": 1}, "Op 20": {"minutes": 100, "buffer": 9}}
+    works = a_shop(operations, castings=7, warm_up=250.0, length=200.0)
+    assert run_shop(works).tally.most_stock.tolist() == [0, 4]
 
 
 def test_stock_is_counted_over_time() -> None:
