@@ -24,7 +24,7 @@ OLDEST = (3, 11)
 Command = Sequence[str | Path]
 
 
-class CannotBegin(Exception):
+class CannotBeginError(Exception):
     """The environment cannot be made; the text says what to do."""
 
 
@@ -42,10 +42,11 @@ def main(arguments: Sequence[str]) -> int:
     extras = "test" if wants_tests else ""
     try:
         python = _environment(extras)
-    except CannotBegin as error:
+    except CannotBeginError as error:
         return _tell(str(error))
-    rest = list(arguments[1:]) if wants_tests else list(arguments)
-    command: Command = [python, "-m", "pytest", "-n", "auto", *rest] if wants_tests else [python, "-m", "linesim", *rest]
+    command: Command = [python, "-m", "linesim", *arguments]
+    if wants_tests:
+        command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
     try:
         return subprocess.run(command, cwd=ROOT if wants_tests else None, check=False).returncode
     except KeyboardInterrupt:
@@ -62,7 +63,7 @@ def _environment(extras: str) -> Path:
 
     Raises
     ------
-    CannotBegin
+    CannotBeginError
         With what to do about it.
     """
     python = PLACE / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
@@ -72,11 +73,11 @@ def _environment(extras: str) -> Path:
         return python
     print("linesim: making ready (first use only; this takes a minute or two) ...", file=sys.stderr, flush=True)
     if not python.exists():
-        _make(python)
+        _make()
     installer = _installer(python)
     target = f"{ROOT}[{extras}]" if extras else str(ROOT)
     if subprocess.run([*installer, "install", "--quiet", "--editable", target], check=False).returncode:
-        raise CannotBegin(
+        raise CannotBeginError(
             "the packages that linesim needs could not be installed (see above). "
             "Check that this machine reaches a Python package index, and run the command again"
         )
@@ -84,19 +85,21 @@ def _environment(extras: str) -> Path:
     return python
 
 
-def _make(python: Path) -> None:
+def _make() -> None:
     """Make the environment in one of the ways that Python installations allow."""
     if not os.access(ROOT, os.W_OK):
-        raise CannotBegin(f"{ROOT} cannot be written to; copy the folder to a place of your own and begin there")
+        raise CannotBeginError(f"{ROOT} cannot be written to; copy the folder to a place of your own and begin there")
     if _works([sys.executable, "-m", "venv", PLACE]):
         return
     shutil.rmtree(PLACE, ignore_errors=True)
-    if _works([sys.executable, "-m", "pip", "--version"]) and _works([sys.executable, "-m", "venv", "--without-pip", PLACE]):
+    if _works([sys.executable, "-m", "pip", "--version"]) and _works(
+        [sys.executable, "-m", "venv", "--without-pip", PLACE]
+    ):
         return
     shutil.rmtree(PLACE, ignore_errors=True)
     if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") and _with_apt():
         return
-    raise CannotBegin(
+    raise CannotBeginError(
         f"{sys.executable} can make no environment (its venv module is not complete). "
         "On Debian and its kin: apt-get install python3-venv, as an administrator; then run the command again"
     )

@@ -14,6 +14,7 @@ from __future__ import annotations
 import hashlib
 import importlib
 import os
+import shutil
 import sys
 import tempfile
 from collections.abc import Callable, Iterable
@@ -29,6 +30,10 @@ LAW_FILES = (
     # Numbers that the kernels take over from the plan and from the floor are compiled into them.
     "plan/tables.py", "plan/tally.py", "floor/gauging.py", "floor/foreman.py",
 )  # fmt: skip
+
+
+VERSIONS_KEPT = 5
+"""Versions of linesim whose kernels stay on disk."""
 
 
 def _numba_if_wanted() -> ModuleType | None:
@@ -118,7 +123,21 @@ def kernel_folder() -> Path | None:
         folders = [cache_home() / "linesim" / name, Path(tempfile.gettempdir()) / f"linesim-{user}-{name}"]
     except (OSError, RuntimeError):  # RuntimeError: no home directory for this user
         return None
-    return next((found for folder in folders if (found := usable_folder(folder))), None)
+    chosen = next((found for folder in folders if (found := usable_folder(folder))), None)
+    if chosen is not None and chosen.parent.name == "linesim":
+        _tidy(chosen)
+    return chosen
+
+
+def _tidy(chosen: Path) -> None:
+    """Clear away the kernels of old versions, all but the few used last; a version that misses them makes them anew."""
+    try:
+        chosen.touch()
+        old = sorted(chosen.parent.glob("kernels-*"), key=lambda folder: folder.stat().st_mtime, reverse=True)
+    except OSError:
+        return
+    for folder in old[VERSIONS_KEPT:]:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 _numba = _numba_if_wanted()

@@ -56,9 +56,7 @@ def compare(
         check_page(html, force)
     announce_compiling(engine)
     with Bar("comparing", not as_json) as bar:
-        found = study.compare(
-            works, policy, replications, seed, confidence, workers, bar, rules or (), engine
-        )
+        found = study.compare(works, policy, replications, seed, confidence, workers, bar, rules or (), engine)
     if html is not None:
         write_page(html, found, command_line(), force)
         typer.echo(f"Report written to {html}", err=True)

@@ -9,18 +9,14 @@ import typer
 
 __all__ = ["AsJson", "Csv", "Engine", "Force", "OnePolicy", "Rules", "ScenarioFile", "Seed"]
 
-ScenarioFile = Annotated[
-    Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)
-]
+ScenarioFile = Annotated[Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)]
 OnePolicy = Annotated[
     str | None,
     typer.Option("--policy", metavar="NAME", help="Policy of the scenario.", show_default=False),
 ]
 Seed = Annotated[
     int | None,
-    typer.Option(
-        "--seed", metavar="N", help="Key of all chance; the scenario's unless given.", show_default=False
-    ),
+    typer.Option("--seed", metavar="N", help="Key of all chance; the scenario's unless given.", show_default=False),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
 Csv = Annotated[

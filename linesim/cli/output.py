@@ -58,9 +58,7 @@ def check_csv(folder: Path | None, names: tuple[str, ...], is_forced: bool, as_j
     check_folder(folder, names, is_forced)
 
 
-def put_csv(
-    folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mapping[str, Any], is_forced: bool
-) -> None:
+def put_csv(folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mapping[str, Any], is_forced: bool) -> None:
     """Write tables into a folder, or print the first one."""
     from linesim.report.sheets import as_csv, write_csv  # noqa: PLC0415
 
@@ -73,14 +71,14 @@ def put_csv(
 
 def announce_compiling(engine: str = "simpy") -> None:
     """Say so on stderr when laws or the fast engine have yet to be compiled, which takes a while, once."""
-    from linesim.law import IS_COMPILED, kernel_folder  # noqa: PLC0415
+    from linesim import law  # noqa: PLC0415
 
     if engine == "fast":
         from linesim.fast.choice import prepare  # noqa: PLC0415
 
         prepare()
         return
-    folder = kernel_folder() if IS_COMPILED else None
+    folder = law.kernel_folder() if law.IS_COMPILED else None
     if folder is not None and not any(folder.rglob("*.nbi")):
         typer.echo("Compiling the physics, once for this installation; it takes under a minute ...", err=True)
 

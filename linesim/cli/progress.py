@@ -57,8 +57,6 @@ class Bar:
         from rich.console import Console  # noqa: PLC0415 - only where somebody watches
 
         columns = (rich.TextColumn(self.what), rich.BarColumn(), rich.MofNCompleteColumn())
-        self._bar = rich.Progress(
-            *columns, rich.TimeRemainingColumn(), console=Console(stderr=True), transient=True
-        )
+        self._bar = rich.Progress(*columns, rich.TimeRemainingColumn(), console=Console(stderr=True), transient=True)
         self._bar.start()
         self._task = self._bar.add_task(self.what, total=total)

@@ -31,9 +31,7 @@ def run(
     as_json: AsJson = False,
     csv: Csv = None,
     rules: Rules = None,
-    trace: Annotated[
-        bool, typer.Option(help="Write down every event; goes into the JSON or the folder.")
-    ] = False,
+    trace: Annotated[bool, typer.Option(help="Write down every event; goes into the JSON or the folder.")] = False,
     force: Force = False,
     engine: Engine = "simpy",
 ) -> None:

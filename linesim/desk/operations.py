@@ -79,9 +79,7 @@ def constraint_table(operations: pd.DataFrame) -> pd.DataFrame:
     return table
 
 
-def _row(
-    plan: Plan, number: int, sets: pd.DataFrame, line: str, name: str, operation: Operation
-) -> dict[str, Any]:
+def _row(plan: Plan, number: int, sets: pd.DataFrame, line: str, name: str, operation: Operation) -> dict[str, Any]:
     """One operation."""
     cycle = cycle_minutes(plan, number, operation)
     own = sets[(sets["line"] == line) & (sets["operation"] == name)]

@@ -48,9 +48,7 @@ def _entries_of(works: Works) -> dict[str, Entry]:
             abrasive = coefficients.abrasives.get(str(grade))
             entry = abrasive or coefficients.grade(str(grade), line.material)
             if entry is not None:
-                label = (
-                    str(grade) if abrasive else f"{grade} on {coefficients.materials[line.material].family}"
-                )
+                label = str(grade) if abrasive else f"{grade} on {coefficients.materials[line.material].family}"
                 found.setdefault(label, entry)
     return found
 

@@ -35,9 +35,7 @@ def first_normal(w: World, purpose: int, place: int, index: int, part: int) -> f
 
 
 @inlined
-def four_uniforms(
-    w: World, purpose: int, place: int, index: int, part: int
-) -> tuple[float, float, float, float]:
+def four_uniforms(w: World, purpose: int, place: int, index: int, part: int) -> tuple[float, float, float, float]:
     """Four numbers uniform on (0, 1)."""
     return uniforms(w.seed, w.replication, purpose, place, index, part)
 

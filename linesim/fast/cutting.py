@@ -226,10 +226,10 @@ def count_recut(w: World, m: Machine, cause: int) -> None:
 
 @inlined
 def _start_spindle(w: World, m: Machine, cut_min: float) -> int:
-    if line_at(w.lines, m.line).keeps_visits:
-        visit_at(w.visits, m.part * w.most_operations + m.position).spent_min += cut_min
     if part_at(w.parts, m.part).tries:
         add(w.recut_min, m.index, cut_min)
+    elif line_at(w.lines, m.line).keeps_visits:
+        visit_at(w.visits, m.part * w.most_operations + m.position).spent_min += cut_min
     m.left_min = cut_min
     return steps.SPINDLE
 

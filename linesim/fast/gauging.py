@@ -79,7 +79,7 @@ def _turned_down(w: World, m: Machine, row: Any, cause: int) -> int:
     if row.reject == codes.REJECT_SCRAP:
         return scrap(w, m, cause)
     if row.reject == codes.REJECT_SALVAGE:
-        count(w.salvaged, m.index * w.n_causes + cause)
+        count(w.salvaged, m.cursor * w.n_causes + cause)
         part_at(w.parts, m.part).is_first_pass = m.is_first_try = 0
         _put_right(w, m, row)
     m.cursor += 1

@@ -203,9 +203,11 @@ class Machine:
 
     def _run_spindle(self, part: Part, cut_min: float) -> Steps:
         """Cut for so many minutes, with the breakdowns that fall in them."""
-        part.spent_min[-1] += cut_min
+        # Minutes of cutting again are a cost of recuts, not value that a part would lose as scrap.
         if part.tries:
             self.site.tally.recut_min[self.index] += cut_min
+        else:
+            part.spent_min[-1] += cut_min
         while self.to_failure_min < cut_min:
             yield self.env.timeout(self.to_failure_min)
             cut_min -= self.to_failure_min
@@ -256,18 +258,18 @@ class Machine:
             if reading.cause is None:
                 return True
             if reading.cause is not Cause.METAL_LEFT or recuts >= row.tries or row.recut_stroke == NONE:
-                return self._turned_down(part, row, reading.cause)
+                return self._turned_down(number, part, row, reading.cause)
             recuts += 1
             self._count_recut(part, reading.cause)
             if not (yield from self._stroke(row.recut_stroke, part, shift_um, row.recut_cut)):
                 return False
 
-    def _turned_down(self, part: Part, row: Any, cause: Cause) -> bool:
+    def _turned_down(self, gauge: int, part: Part, row: Any, cause: Cause) -> bool:
         """What becomes of a part that a gauge turns down for good."""
         if row.reject == Reject.SCRAP:
             return self._scrap(part, cause)
         if row.reject == Reject.SALVAGE:
-            self.site.tally.salvaged[self.index, cause] += 1
+            self.site.tally.salvaged[gauge, cause] += 1
             part.is_first_pass = self.is_first_try = False
             put_right(self.site, row, part)
         return True

@@ -22,7 +22,7 @@ class Part:
     done_min : list of float
         When the cutting was done at each operation, minutes from the start of the run.
     spent_min : list of float
-        Machine minutes that each operation has put into the part so far.
+        Machine minutes that each operation has put into the part so far, those of cutting again left out.
     came_min : float
         When it came into the line (arrived, or was taken by the first machine), minutes.
     is_first_pass : bool

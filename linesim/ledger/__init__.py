@@ -12,7 +12,6 @@ What a run does not tell apart is shared out, and each way of sharing leaves the
   under the place "works" of each line that calls on them, in proportion to the same minutes.
 * New cutters that a breakage called for fall to the operation where it happened; those that replace used-up ones, and
   regrinds, by the sets that came off there dull. The tool grinders' time is shared by regrinds times mean minutes.
-* Salvage of an operation with several salvage gauges is charged at their mean cost, weighted by parts turned down.
 * Quality loss of size and roughness stands under the operation that cuts the feature last; that of scratches, which
   come from moves and clamping, under the place "whole line", as do castings and stock in process.
 """

@@ -91,16 +91,8 @@ def _enter_scrap(
 
 
 def _enter_salvage(rows: Rows, station: Station, tally: Tally) -> None:
-    """Enter the salvage bench, at the mean cost of the operation's salvage gauges by parts turned down."""
-    gauges = list(station.spec.gauges.values())
-    turned_down = tally.judged[station.gauges, :, 1].sum(axis=1).tolist()
-    benches = [
-        (gauge.salvage_cost, count)
-        for gauge, count in zip(gauges, turned_down, strict=True)
-        if gauge.reject == "salvage"
-    ]
-    whole = sum(count for _, count in benches)
-    price = sum(cost * count for cost, count in benches) / whole if whole else 0.0
-    counts = tally.salvaged[station.machines].sum(axis=0)
-    for cause in Cause:
-        rows.add(station.place, Item.SALVAGE, cause.words, "salvage bench", int(counts[cause]), "part", price)
+    """Enter the salvage bench, gauge by gauge."""
+    for (name, gauge), counts in zip(station.spec.gauges.items(), tally.salvaged[station.gauges], strict=True):
+        for cause in Cause:
+            parts = int(counts[cause])
+            rows.add(station.place, Item.SALVAGE, cause.words, name, parts, "part", gauge.salvage_cost)

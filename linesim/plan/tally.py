@@ -94,7 +94,6 @@ class Tally:
     first_pass: Ints  # passed on at the first try, neither recut nor salvaged
     scrapped: Ints  # (machines, causes)
     recut: Ints  # (machines, causes)
-    salvaged: Ints  # (machines, causes)
     recut_min: Floats  # minutes of cutting again
     breakdowns: Ints
     stops: Ints  # stops for cutters
@@ -139,6 +138,7 @@ class Tally:
     lead_square_min2: Floats
     # by gauge
     readings: Ints
+    salvaged: Ints  # (gauges, causes)
     judged: Ints  # (gauges, true good / true bad, passed / turned down)
     corrections: Ints
     # by feature and characteristic, over the places of shipped parts
@@ -166,7 +166,7 @@ def empty_tally(plan: Plan) -> Tally:
     features, pools, gauges = len(plan.features.places), len(plan.pools.people) + 1, len(plan.gauges.feature)
     states, causes = len(State), len(Cause)
     shapes: dict[str, tuple[int, ...]] = {"state_min": (machines, states), "scrapped_min": (machines, operations)}
-    shapes |= dict.fromkeys(("scrapped", "recut", "salvaged"), (machines, causes))
+    shapes |= dict.fromkeys(("scrapped", "recut"), (machines, causes)) | {"salvaged": (gauges, causes)}
     shapes |= dict.fromkeys(
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
     )

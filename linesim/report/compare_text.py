@@ -66,9 +66,7 @@ def shown(measure: Measure, mean: float, half_width: float) -> tuple[str, str]:
 def _answer(found: Comparison) -> Text:
     """The sentences, the first one in bold."""
     first, *rest = [plain(sentence) for sentence in found.sentences]
-    return Text.assemble(
-        (plain(found.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest)
-    )
+    return Text.assemble((plain(found.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest))
 
 
 def _columns(found: Comparison, head: str) -> list[Column]:
@@ -100,9 +98,7 @@ def _differences(found: Comparison, best: str) -> RenderableType:
     table = found.differences[found.differences["against"] == best]
     cells = {(row["policy"], row["measure"]): row for row in table.to_dict(orient="records")}
     others = [name for name in found.names if name != best]
-    rows = [
-        [name, *(_difference(measure, cells[name, measure.name]) for measure in MEASURES)] for name in others
-    ]
+    rows = [[name, *(_difference(measure, cells[name, measure.name]) for measure in MEASURES)] for name in others]
     title = f'Difference from "{best}" (paired; all intervals of a column hold at once; ~ not told apart)'
     return grid(title, _columns(found, "policy less the best"), rows)
 
@@ -135,9 +131,7 @@ def _times(found: Comparison) -> Iterator[RenderableType]:
         states = [state.words for state in State if means.xs(state.words, level="state").max() >= 0.0005]
         for names in chunks(found.names, _POLICIES_ABREAST):
             columns = [Column("share of time, %", True, 28), *(Column(name, least=_NAME) for name in names)]
-            rows = [
-                [state, *(figure(100.0 * float(means[name, state]), 1) for name in names)] for state in states
-            ]
+            rows = [[state, *(figure(100.0 * float(means[name, state]), 1) for name in names)] for state in states]
             yield grid(f"{line}: {operation} holds the line back", columns, rows)
 
 

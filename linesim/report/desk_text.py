@@ -97,25 +97,19 @@ def _forces(desk: Desk) -> RenderableType:
         more = ((row["stiffness_n_um"], 1), (row["copying_percent"], 2), (row["sharp_ra_um"], 2))
         return [row["operation"], row["cut"], row["process"], *(figure(*pair) for pair in (*figures, *more))]
 
-    return grid(
-        "Cuts: sharp edge, power at the motor", columns, _with_headings(_rows(desk.cuts), desk, cells)
-    )
+    return grid("Cuts: sharp edge, power at the motor", columns, _with_headings(_rows(desk.cuts), desk, cells))
 
 
 def _assumed(desk: Desk) -> RenderableType:
     """What the scenario leaves to the handbook."""
     lines = [f"- {plain(text)}" for text in desk.assumptions]
-    return (
-        Text("\n".join(["From the handbook, as the scenario does not say:", *lines])) if lines else Text("")
-    )
+    return Text("\n".join(["From the handbook, as the scenario does not say:", *lines])) if lines else Text("")
 
 
 def _sets(desk: Desk) -> RenderableType:
     """Lives and changes of the cutter sets."""
     columns = [Column("operation", True, 12), Column("cutter set", True, 18)]
-    columns += number_columns(
-        "min/part", "life min", "parts/edge", "changed after", "min/change", "lost min/part"
-    )
+    columns += number_columns("min/part", "life min", "parts/edge", "changed after", "min/change", "lost min/part")
 
     def cells(row: Row) -> list[str]:
         figures = ((row["minutes_per_part"], 2), (row["life_min"], 1), (row["parts_per_edge"], 1))

@@ -78,9 +78,7 @@ def _label(figure: go.Figure, points: Mapping[str, Mapping[str, float]]) -> None
     for name, point in known.items():
         is_right = point["x"] > middle
         side = {"xanchor": "right", "xshift": -9} if is_right else {"xanchor": "left", "xshift": 9}
-        figure.add_annotation(
-            x=point["x"], y=point["y"], text=html.escape(name), showarrow=False, yshift=13, **side
-        )
+        figure.add_annotation(x=point["x"], y=point["y"], text=html.escape(name), showarrow=False, yshift=13, **side)
 
 
 def _policy_trace(name: str, colour: str, point: Mapping[str, float]) -> go.Scatter:
@@ -218,9 +216,7 @@ def theme(light: Light) -> dict[str, Any]:
     -------
     dict
     """
-    axes = {
-        f"{axis}.{what}": light.rule for axis in ("xaxis", "yaxis") for what in ("gridcolor", "zerolinecolor")
-    }
+    axes = {f"{axis}.{what}": light.rule for axis in ("xaxis", "yaxis") for what in ("gridcolor", "zerolinecolor")}
     return {"font.color": light.ink, **axes}
 
 

@@ -201,7 +201,6 @@ def _title_block(found: Comparison, command: str | None) -> str:
         ("all", "command", command or "made from Python"),
     ]
     blocks = "".join(
-        f'<div class="{kind}">{element("dt", name)}{element("dd", value)}</div>'
-        for kind, name, value in cells
+        f'<div class="{kind}">{element("dt", name)}{element("dd", value)}</div>' for kind, name, value in cells
     )
     return f'<dl class="block">{blocks}</dl>'

@@ -33,9 +33,7 @@ def numbers(*texts: str) -> list[Cell]:
     return [(text, "n") for text in texts]
 
 
-def table(
-    caption: str, heads: Sequence[Cell], rows: Iterable[Sequence[Cell]], foot: Sequence[Cell] = ()
-) -> str:
+def table(caption: str, heads: Sequence[Cell], rows: Iterable[Sequence[Cell]], foot: Sequence[Cell] = ()) -> str:
     """A table whose first column names the rows.
 
     Parameters

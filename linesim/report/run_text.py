@@ -123,12 +123,10 @@ def _ledger(result: Result) -> Iterator[RenderableType]:
         columns += [Column(line if len(shipped) > 1 else "") for line in lines]
         items = [item for item in ITEMS if any((line, item) in sums.index for line in lines)]
         rows = [
-            [item, *(_per_part(float(sums.get((line, item), 0.0)), shipped[line]) for line in lines)]
-            for item in items
+            [item, *(_per_part(float(sums.get((line, item), 0.0)), shipped[line]) for line in lines)] for item in items
         ]
         totals = [
-            _per_part(float(sums[sums.index.get_level_values("line") == line].sum()), shipped[line])
-            for line in lines
+            _per_part(float(sums[sums.index.get_level_values("line") == line].sum()), shipped[line]) for line in lines
         ]
         yield grid("Ledger", columns, [*rows, ["all together", *totals]])
 

@@ -90,11 +90,7 @@ def ledger_section(found: Comparison) -> str:
     """Money per good part, item by item."""
     parts = []
     for line in _lines(found):
-        money = (
-            found.ledger[found.ledger["line"] == line]
-            .set_index(["policy", "item"])["per_good_part"]
-            .to_dict()
-        )
+        money = found.ledger[found.ledger["line"] == line].set_index(["policy", "item"])["per_good_part"].to_dict()
         items = [item for item in ITEMS if any((name, item) in money for name in found.names)]
         rows = [[item, *numbers(*(figure(money[name, item]) for name in found.names))] for item in items]
         sums = numbers(*(figure(found.mean(name, "cost_per_good_part", line)[0]) for name in found.names))
@@ -107,15 +103,8 @@ def times_section(found: Comparison, line: str) -> str:
     """Where the time of a line's constraint goes."""
     own = found.times[found.times["is_constraint"] & (found.times["line"] == line)]
     means = own.groupby(["policy", "state"])["share"].mean().to_dict()
-    states = [
-        state.words
-        for state in State
-        if max(means[name, state.words] for name in found.names) >= _LEAST_SHOWN
-    ]
-    rows = [
-        [state, *numbers(*(figure(100.0 * means[name, state], 1) for name in found.names))]
-        for state in states
-    ]
+    states = [state.words for state in State if max(means[name, state.words] for name in found.names) >= _LEAST_SHOWN]
+    rows = [[state, *numbers(*(figure(100.0 * means[name, state], 1) for name in found.names))] for state in states]
     operation = str(own["operation"].iloc[0])
     return table(f"{line}: {operation}, share of time in %", ["state", *numbers(*found.names)], rows)
 
@@ -153,15 +142,10 @@ def sources_section(desk: Desk) -> str:
     for row in desk.sources.to_dict(orient="records"):
         uses.setdefault((row["source"], row["strength"]), []).append(f"{row['entry']}: {row['figure']}")
     rows = [[source, strength, "; ".join(used)] for (source, strength), used in uses.items()]
-    listed = table(
-        "Figures of the handbook that this scenario leans on", ["source", "strength", "used for"], rows
-    )
+    listed = table("Figures of the handbook that this scenario leans on", ["source", "strength", "used for"], rows)
     note = "Strength: read in the source, from memory, derived from others, or an assumption."
     inner = listed + element("p", note, "note")
-    return (
-        bullets(_METHODS)
-        + f"<details><summary>{len(rows)} sources of handbook figures</summary>{inner}</details>"
-    )
+    return bullets(_METHODS) + f"<details><summary>{len(rows)} sources of handbook figures</summary>{inner}</details>"
 
 
 def _lines(found: Comparison) -> Sequence[str]:

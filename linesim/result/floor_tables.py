@@ -69,7 +69,7 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "passed": passed,
             "scrapped": scrapped,
             "recut": by_operation(plan, tally.recut).sum(axis=1),
-            "salvaged": by_operation(plan, tally.salvaged).sum(axis=1),
+            "salvaged": [int(tally.salvaged[station.gauges].sum()) for station in stations],
             "first_pass_share": per(by_operation(plan, tally.first_pass), passed + scrapped),
             "mean_stock": per(tally.stock_min, tally.counted_min),
             "most_stock": tally.most_stock,
@@ -88,11 +88,12 @@ def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     DataFrame
         line, operation, cause (in words), scrapped, recut, salvaged.
     """
-    counts = [by_operation(plan, each) for each in (tally.scrapped, tally.recut, tally.salvaged)]
+    scrapped, recut = by_operation(plan, tally.scrapped), by_operation(plan, tally.recut)
     rows = []
     for station in stations_of(works, plan):
         for cause in Cause:
-            found = [int(each[station.number, cause]) for each in counts]
+            salvaged = tally.salvaged[station.gauges, cause].sum()
+            found = [int(each) for each in (scrapped[station.number, cause], recut[station.number, cause], salvaged)]
             if any(found):
                 rows.append((*station.place, cause.words, *found))
     return pd.DataFrame(rows, columns=["line", "operation", "cause", "scrapped", "recut", "salvaged"])

@@ -101,11 +101,7 @@ def _names(works: Works, policies: Sequence[str] | None) -> tuple[str, ...]:
 def _check(count: int, seed: int, confidence: float) -> None:
     """See to it that a comparison can be made as asked."""
     if count < 1:
-        raise StudyError(
-            f"{count} replications were asked for; at least 1 was expected, and 2 for an interval"
-        )
+        raise StudyError(f"{count} replications were asked for; at least 1 was expected, and 2 for an interval")
     check_key(seed, count - 1)
     if not 0.0 < confidence < 1.0:
-        raise StudyError(
-            f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected"
-        )
+        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")

@@ -124,14 +124,8 @@ class Comparison:
     @cached_property
     def frontier(self) -> tuple[str, ...]:
         """Policies that no other one beats in both good parts per hour and quality loss, by rising output."""
-        points = {
-            name: (self.mean(name, "good_per_hour")[0], self.mean(name, LOSS)[0]) for name in self.names
-        }
-        kept = [
-            name
-            for name, point in points.items()
-            if not any(_beats(other, point) for other in points.values())
-        ]
+        points = {name: (self.mean(name, "good_per_hour")[0], self.mean(name, LOSS)[0]) for name in self.names}
+        kept = [name for name, point in points.items() if not any(_beats(other, point) for other in points.values())]
         known = [name for name in kept if not math.isnan(points[name][1])]
         return tuple(sorted(known, key=lambda name: points[name]))
 
@@ -181,9 +175,7 @@ class Comparison:
     def mean(self, policy: str, name: str, line: str = WHOLE_WORKS) -> tuple[float, float]:
         """Mean and half width of one measure of one policy."""
         table = self.policies
-        row = table[(table["policy"] == policy) & (table["line"] == line) & (table["measure"] == name)].iloc[
-            0
-        ]
+        row = table[(table["policy"] == policy) & (table["line"] == line) & (table["measure"] == name)].iloc[0]
         return float(row["mean"]), float(row["half_width"])
 
     def as_dict(self) -> dict[str, Any]:
@@ -201,8 +193,7 @@ class Comparison:
             },
         }
         return {
-            key: plain_value(value) if not isinstance(value, (dict, list)) else value
-            for key, value in head.items()
+            key: plain_value(value) if not isinstance(value, (dict, list)) else value for key, value in head.items()
         } | {name: plain_table(table) for name, table in self.tables.items()}
 
     @cached_property

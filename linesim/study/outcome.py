@@ -65,9 +65,7 @@ def carry_out(task: Task) -> Outcome:
     plan = _plan(_Same(task.works), task.policy)
     choice = choose_engine(plan, task.engine)
     tally = run_plan(plan, task.seed, task.replication, engine=choice.engine)
-    result = Result(
-        task.works, plan, tally, task.seed, task.replication, choice.engine, engine_note=choice.why
-    )
+    result = Result(task.works, plan, tally, task.seed, task.replication, choice.engine, engine_note=choice.why)
     head = {"policy": task.policy, "replication": task.replication}
     return Outcome(
         figures=[head | row for row in _figures(result)],
@@ -166,9 +164,7 @@ def _times(result: Result) -> list[Row]:
     rows = []
     for machine in result.machines.to_dict(orient="records"):
         place = {name: machine[name] for name in ("line", "operation", "machine")}
-        rows += [
-            place | {"state": state.words, "share": machine[f"{state.name.lower()}_share"]} for state in State
-        ]
+        rows += [place | {"state": state.words, "share": machine[f"{state.name.lower()}_share"]} for state in State]
     return rows
 
 
@@ -179,10 +175,7 @@ def _ledger(result: Result) -> list[Row]:
     rows = []
     for item in ITEMS:
         spent = {line: float(money.get((line, item), 0.0)) for line in shipped}
-        rows += [
-            {"line": line, "item": item, "per_good_part": _ratio(spent[line], shipped[line])}
-            for line in shipped
-        ]
+        rows += [{"line": line, "item": item, "per_good_part": _ratio(spent[line], shipped[line])} for line in shipped]
         whole = _ratio(sum(spent.values()), sum(shipped.values()))
         rows.append({"line": WHOLE_WORKS, "item": item, "per_good_part": whole})
     return rows

@@ -48,7 +48,5 @@ def _line_of(error: Exception, file: Path) -> str:
     """The line of the user's file at which it failed, as far as it is known."""
     if isinstance(error, SyntaxError):
         return f", line {error.lineno}"
-    lines = [
-        frame.lineno for frame in traceback.extract_tb(error.__traceback__) if Path(frame.filename) == file
-    ]
+    lines = [frame.lineno for frame in traceback.extract_tb(error.__traceback__) if Path(frame.filename) == file]
     return f", line {lines[-1]}" if lines else ""

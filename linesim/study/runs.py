@@ -133,9 +133,7 @@ def check_key(seed: int, replication: int) -> None:
     """
     for name, value in (("seed", seed), ("replication", replication)):
         if not 0 <= value < 2**63:
-            raise StudyError(
-                f"a {name} of {value} cannot be; a whole number from 0 to 2**63 - 1 was expected"
-            )
+            raise StudyError(f"a {name} of {value} cannot be; a whole number from 0 to 2**63 - 1 was expected")
 
 
 class _Runs(Protocol):
@@ -160,9 +158,7 @@ def _floor(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher],
     return FastFloor(plan, seed, replication, watchers)
 
 
-def _advance(
-    floor: _Runs, start_min: float, end_min: float, progress: Progress | None, steps_before: int
-) -> None:
+def _advance(floor: _Runs, start_min: float, end_min: float, progress: Progress | None, steps_before: int) -> None:
     """Let the floor run on, and tell after each hundredth of the way."""
     steps = 1 if progress is None else _STEPS
     for step in range(1, steps + 1):

@@ -54,9 +54,7 @@ def _alone(found: Comparison) -> str:
 def _gain(found: Comparison, best: str) -> str:
     """What the best one changes against the first-named; if it is the first, against the runner-up."""
     other = found.names[0] if found.names[0] != best else _runner_up(found, best)
-    clauses = [
-        _clause(found, best, other, measure(name)) for name in ("good_per_hour", "quality_loss_per_good_part")
-    ]
+    clauses = [_clause(found, best, other, measure(name)) for name in ("good_per_hour", "quality_loss_per_good_part")]
     ours, theirs = _said(found, best), _said(found, other)
     if ours.startswith(CHANGING):
         theirs = theirs.removeprefix(CHANGING)
@@ -85,9 +83,7 @@ def _verdict(found: Comparison) -> str:
     best, count = found.best, number_word(len(found.names))
     level = f"{100.0 * found.confidence:g} % confidence"
     if found.n_replications == 1:
-        return (
-            f"there is one replication of each, so that no interval and no best of the {count} can be given"
-        )
+        return f"there is one replication of each, so that no interval and no best of the {count} can be given"
     if best.is_clear:
         return f"best of the {count} by {best.measure.words}, with {level}"
     ahead = f"ahead of the {count} by {best.measure.words}"
@@ -146,9 +142,7 @@ def _runner_up(found: Comparison, best: str) -> str:
 def _difference(found: Comparison, policy: str, against: str, by: Measure) -> tuple[float, float, bool]:
     """Mean, half width and verdict of one paired difference."""
     table = found.differences
-    row = table[
-        (table["policy"] == policy) & (table["against"] == against) & (table["measure"] == by.name)
-    ].iloc[0]
+    row = table[(table["policy"] == policy) & (table["against"] == against) & (table["measure"] == by.name)].iloc[0]
     return float(row["mean"]), float(row["half_width"]), bool(row["is_apart"])
 
 

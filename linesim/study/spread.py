@@ -100,9 +100,7 @@ def _spread(
             found[number] = value
             tell(done + len(found), done + len(tasks))
     except BrokenExecutor as error:
-        lost = (
-            "a worker process was ended from outside, most likely for want of memory; ask for fewer workers"
-        )
+        lost = "a worker process was ended from outside, most likely for want of memory; ask for fewer workers"
         raise StudyError(lost) from error
     return [found[number] for number in range(len(tasks))]
 

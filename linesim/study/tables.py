@@ -113,9 +113,7 @@ def _against_one(
     """All policies against one of them by one measure; the intervals hold together."""
     theirs = _values(runs, against, WHOLE_WORKS, measure.name)
     own = each_of(confidence, len(policies))
-    found = [
-        paired_difference(_values(runs, name, WHOLE_WORKS, measure.name), theirs, own) for name in policies
-    ]
+    found = [paired_difference(_values(runs, name, WHOLE_WORKS, measure.name), theirs, own) for name in policies]
     adjusted = holm([difference.p_value for difference in found])
     return [
         {
@@ -175,9 +173,7 @@ def time_table(times: pd.DataFrame) -> pd.DataFrame:
     keys = ["policy", "line", "operation", "machine", "state"]
     means = times.groupby(keys, sort=False)["share"].mean().reset_index()
     places = ["line", "operation"]
-    idle = (
-        means[means["state"].isin(_IDLE)].groupby([*places, "machine", "policy"], sort=False)["share"].sum()
-    )
+    idle = means[means["state"].isin(_IDLE)].groupby([*places, "machine", "policy"], sort=False)["share"].sum()
     by_operation = idle.reset_index().groupby(places, sort=False)["share"].mean().reset_index()
     holding = by_operation.loc[by_operation.groupby("line", sort=False)["share"].idxmin(), places]
     found = means.merge(holding.assign(is_constraint=True), on=places, how="left")
@@ -199,7 +195,5 @@ def told_table(findings: pd.DataFrame) -> pd.DataFrame:
     """
     alike = findings["text"].astype(str).str.replace(r"\d+(\.\d+)?", "#", regex=True)
     groups = findings.assign(alike=alike).groupby(["policy", "alike"], sort=False)
-    table = groups.agg(
-        text=("text", "first"), is_problem=("is_problem", "first"), runs=("replication", "nunique")
-    )
+    table = groups.agg(text=("text", "first"), is_problem=("is_problem", "first"), runs=("replication", "nunique"))
     return table.reset_index().drop(columns="alike").sort_values("is_problem", ascending=False, kind="stable")

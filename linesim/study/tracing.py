@@ -56,9 +56,7 @@ class Tracer:
             row["outcome"] = "held up" if what == "complete" else "scrapped"
             row |= self._true_values(part)
 
-    def set_changed(
-        self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int
-    ) -> None:
+    def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """Write down the change."""
         kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
         self._changes.append((now_min, *self._machines[machine], kind, why, life_share, parts))
@@ -89,9 +87,7 @@ class Tracer:
     def _new_row(self, part: Part, machine: int) -> dict[str, Any]:
         """A part that has just come onto a machine."""
         line, name, at = self._machines[machine]
-        return dict(
-            zip(_PART, (line, part.serial, name, at, None, None, None, "on the machine"), strict=True)
-        )
+        return dict(zip(_PART, (line, part.serial, name, at, None, None, None, "on the machine"), strict=True))
 
     def _close(self, machine: int, now_min: float) -> None:
         """Write down what the machine did until now, unless it took no time."""

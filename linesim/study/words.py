@@ -46,9 +46,7 @@ def rule_words(rule: Rule) -> str:
         return _check_words(rule.check)
     if rule.gauge is not None:
         return _gauge_words(rule.gauge)
-    return (
-        f'by the own rule "{rule.own.name}"' if rule.own is not None else "only when broken or a part fails"
-    )
+    return f'by the own rule "{rule.own.name}"' if rule.own is not None else "only when broken or a part fails"
 
 
 def policy_words(policy: Policy) -> str:

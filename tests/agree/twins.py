@@ -38,9 +38,7 @@ class Recorder:
             features = tuple(tuple(values) for values in places)
         self.events.append((now_min, machine, what, part.line, part.serial, operation, features))
 
-    def set_changed(
-        self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int
-    ) -> None:
+    def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """A set is changed."""
         self.events.append((now_min, machine, "changed", mount, why, life_share, parts))
 

@@ -65,19 +65,21 @@ def random_content(rng: Random) -> Content:
 def _minutes(rng: Random, most: int = 6) -> Any:
     """A length of time: mostly whole minutes, sometimes none, sometimes drawn."""
     mean = rng.randint(1, most)
-    return rng.choice([
-        mean,
-        mean,
-        0,
-        {"listed": [rng.randint(0, most) for _ in range(3)] + [1]},
-        {"exponential": {"mean": mean}},
-        {"erlang": {"mean": mean, "phases": 3}},
-        {"gamma": {"mean": mean, "cv": rng.choice([0.3, 1.7])}},
-        {"lognormal": {"mean": mean, "cv": 0.5}},
-        {"weibull": {"shape": 1.5, "mean": mean}},
-        {"uniform": {"low": 0, "high": mean}},
-        {"triangular": {"low": 0, "mode": 1, "high": mean + 1}},
-    ])
+    return rng.choice(
+        [
+            mean,
+            mean,
+            0,
+            {"listed": [rng.randint(0, most) for _ in range(3)] + [1]},
+            {"exponential": {"mean": mean}},
+            {"erlang": {"mean": mean, "phases": 3}},
+            {"gamma": {"mean": mean, "cv": rng.choice([0.3, 1.7])}},
+            {"lognormal": {"mean": mean, "cv": 0.5}},
+            {"weibull": {"shape": 1.5, "mean": mean}},
+            {"uniform": {"low": 0, "high": mean}},
+            {"triangular": {"low": 0, "mode": 1, "high": mean + 1}},
+        ]
+    )
 
 
 def _some_minutes(rng: Random, most: int = 6) -> Any:
@@ -137,12 +139,14 @@ def _plain_cutter(rng: Random, sets: int) -> Content:
 
 
 def _cutter(rng: Random) -> Content:
-    renewal = rng.choice([
-        {"reground": {"stock": 1.5, "margin": 0.1, "minutes": _minutes(rng, 40), "life": rng.choice([1.0, 0.8])}},
-        {"indexed": {"edges": rng.randint(1, 5)}},
-        {"dressed": {"dressings": rng.randint(1, 6), "by_machine": _maybe(rng, 0.5)}},
-        {"bought": {}},
-    ])
+    renewal = rng.choice(
+        [
+            {"reground": {"stock": 1.5, "margin": 0.1, "minutes": _minutes(rng, 40), "life": rng.choice([1.0, 0.8])}},
+            {"indexed": {"edges": rng.randint(1, 5)}},
+            {"dressed": {"dressings": rng.randint(1, 6), "by_machine": _maybe(rng, 0.5)}},
+            {"bought": {}},
+        ]
+    )
     return {
         "grade": "carbide",
         "diameter": 60,
@@ -160,16 +164,18 @@ def _cutter(rng: Random) -> Content:
 
 
 def _rule(rng: Random) -> Any:
-    return rng.choice([
-        {"parts": rng.randint(1, 12)},
-        {"minutes": rng.randint(2, 30)},
-        {"life": rng.choice([0.5, 1.0])},
-        {"check": {"every": rng.randint(1, 5), "past": 0.2, "minutes": _minutes(rng, 2), "error": 0.03}},
-        {"check": {"every": rng.randint(1, 5), "past_share": 0.8, "minutes": 0}},
-        {"gauge": {"size": rng.randint(3, 30), "roughness": 3.0}},
-        {"shift": rng.randint(1, 2)},
-        "run out",
-    ])
+    return rng.choice(
+        [
+            {"parts": rng.randint(1, 12)},
+            {"minutes": rng.randint(2, 30)},
+            {"life": rng.choice([0.5, 1.0])},
+            {"check": {"every": rng.randint(1, 5), "past": 0.2, "minutes": _minutes(rng, 2), "error": 0.03}},
+            {"check": {"every": rng.randint(1, 5), "past_share": 0.8, "minutes": 0}},
+            {"gauge": {"size": rng.randint(3, 30), "roughness": 3.0}},
+            {"shift": rng.randint(1, 2)},
+            "run out",
+        ]
+    )
 
 
 def _policy(rng: Random, cutters: list[str]) -> Content:

@@ -1,5 +1,11 @@
 """The benchmarks: ``python -m tests.benchmarks.run [--smoke] [--json FILE]``.
 
+salabim comes with the extra "bench". Ciw brings a package of its own called ``tests``, which would hide this one; put
+it in a folder of its own and take that package out::
+
+    pip install --no-deps --target CIW ciw networkx tqdm && rm -r CIW/tests
+    PYTHONPATH=CIW python -m tests.benchmarks.run
+
 All ratios are of processor time, measured side by side in this one run on one core. Counts are compared as well, so
 that an engine which is fast because it does something else does not pass.
 """
@@ -78,7 +84,7 @@ def flow_only(scale: float) -> list[Row]:
         try:
             rows.append({"what": f"flow, {name}", "ns per part-operation": run(line, short).ns_per_part_operation})
         except ModuleNotFoundError as error:
-            sys.stdout.write(f"{name} is left out: {error}; see the extra \"bench\"\n")
+            sys.stdout.write(f"{name} is left out: {error}; see the head of this file\n")
     quickest = min(row["ns per part-operation"] for row in rows)
     simpy = with_linesim(line, short, _floor)
     rows.append({"what": "flow, linesim on SimPy", "ns per part-operation": simpy.ns_per_part_operation})

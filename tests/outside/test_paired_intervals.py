@@ -45,9 +45,7 @@ def test_pairing_is_what_tells_the_twelve_apart() -> None:
     assert not paired_difference(CONTROL, in_another_order, 0.95).is_apart
 
 
-@pytest.mark.parametrize(
-    ("n", "confidence", "quantile"), [(10, 0.95, 2.262), (5, 0.99, 4.604), (21, 0.90, 1.725)]
-)
+@pytest.mark.parametrize(("n", "confidence", "quantile"), [(10, 0.95, 2.262), (5, 0.99, 4.604), (21, 0.90, 1.725)])
 def test_half_widths_are_those_of_the_printed_table(n: int, confidence: float, quantile: float) -> None:
     values = [float(at * at % 7) for at in range(n)]
     by_hand = quantile * stdev(values) / math.sqrt(n)

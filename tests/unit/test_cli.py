@@ -65,10 +65,7 @@ def test_help_comes_within_a_second_and_without_the_heavy_libraries() -> None:
     assert shown.returncode == 0
     assert "compare" in shown.stdout
     assert took_s < 1.0
-    probe = (
-        "import sys\nfrom linesim.cli import app\n"
-        f"print([name for name in {HEAVY!r} if name in sys.modules])\n"
-    )
+    probe = f"import sys\nfrom linesim.cli import app\nprint([name for name in {HEAVY!r} if name in sys.modules])\n"
     loaded = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True, check=True)
     assert loaded.stdout.strip() == "[]"
 
@@ -157,17 +154,11 @@ def test_compare_answers_and_writes_the_page_and_the_tables(scenario: Path, tmp_
     assert "Seed 9, replications 0 to 2" in shown.stdout
     assert max(map(len, shown.stdout.splitlines())) <= 100
     assert page.read_text(encoding="utf-8").startswith("<!doctype html>")
-    assert (
-        (folder / "policies.csv")
-        .read_text(encoding="utf-8")
-        .startswith("policy,line,measure,mean,half_width")
-    )
+    assert (folder / "policies.csv").read_text(encoding="utf-8").startswith("policy,line,measure,mean,half_width")
 
 
 def test_compare_json_tells_verdict_and_provenance(scenario: Path) -> None:
-    shown = call(
-        "compare", scenario, "--policy", "run out", "--policy", "by parts", "--confidence", 0.9, "--json"
-    )
+    shown = call("compare", scenario, "--policy", "run out", "--policy", "by parts", "--confidence", 0.9, "--json")
     content = json.loads(shown.stdout)
     assert content["provenance"]["policies"] == ["run out", "by parts"]
     assert content["provenance"]["confidence"] == 0.9

@@ -116,3 +116,15 @@ def test_plain_and_missing_numba_both_leave_the_function_alone() -> None:
 def test_the_package_itself_does_not_import_the_compiler() -> None:
     """`import linesim` stays quick."""
     assert run_with("import sys, linesim; print('numba' in sys.modules)") == "False"
+
+
+def test_kernels_of_old_versions_are_cleared_away(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(linesim.law, "cache_home", lambda: tmp_path)
+    for age in range(8):
+        old = tmp_path / "linesim" / f"kernels-old{age}"
+        old.mkdir(parents=True, mode=0o700)
+        os.utime(old, (1000.0 - age, 1000.0 - age))
+    chosen = linesim.law.kernel_folder()
+    assert chosen is not None
+    left = {folder.name for folder in (tmp_path / "linesim").iterdir()}
+    assert left == {chosen.name, *(f"kernels-old{age}" for age in range(linesim.law.VERSIONS_KEPT - 1))}

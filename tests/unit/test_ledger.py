@@ -130,8 +130,8 @@ def direct_total(works: Works, plan: Plan, tally: Tally) -> float:
         money += spec.machines * hours * (spec.rate + spec.operators * works.prices.labour_rate)
         costs = [gauge.cost for gauge in spec.gauges.values()]
         money += float(np.dot(tally.readings[station.gauges], costs)) if costs else 0.0
-        benches = [gauge.salvage_cost for gauge in spec.gauges.values() if gauge.reject == "salvage"]
-        money += (benches[0] if benches else 0.0) * int(tally.salvaged[station.machines].sum())
+        benches = [gauge.salvage_cost for gauge in spec.gauges.values()]
+        money += float(np.dot(tally.salvaged[station.gauges].sum(axis=1), benches)) if benches else 0.0
     for number, line in enumerate(works.lines.values()):
         money += int(tally.castings[number]) * line.casting.price
         money -= int(tally.scrapped_parts[number]) * line.casting.scrap_value
@@ -303,7 +303,7 @@ def test_gauging_minutes_and_readings_are_one_item() -> None:
     tally = a_tally(
         state_min={(2, State.GAUGING): 60.0, (2, State.WAITING_FOR_PART): 540.0},
         readings={0: 40},
-        salvaged={(2, Cause.ROUGH): 3},
+        salvaged={(0, Cause.ROUGH): 3},
         judged={(0, 1, 1): 3},
     )
     rows = ledger_rows(WORKS, PLAN, tally)
@@ -316,7 +316,7 @@ def test_gauging_minutes_and_readings_are_one_item() -> None:
     assert money(rows, item="salvage", cause="too rough") == 52.5
 
 
-def test_salvage_gauges_of_unlike_cost_are_charged_at_their_mean_by_parts_turned_down() -> None:
+def test_salvage_gauges_of_unlike_cost_are_charged_each_at_its_own() -> None:
     gauges = {
         name: {"feature": "bores", "limits": [79.9, 80.1], "reject": "salvage", "salvage_cost": cost}
         for name, cost in (("first", 10), ("second", 30))
@@ -324,9 +324,8 @@ def test_salvage_gauges_of_unlike_cost_are_charged_at_their_mean_by_parts_turned
     works = a_works(lines={"block": {"operations": {"Op 20": {"power": 25}, "Op 50": {"gauges": gauges}}}})
     plan = make_plan(works, "run out")
     tally = empty_tally(plan)
-    tally.salvaged[4, Cause.CUT_AWAY] = 8
-    tally.judged[1:, 1, 1] = [6, 2]
-    assert money(ledger_rows(works, plan, tally), item="salvage") == 8 * 15
+    tally.salvaged[1:, Cause.CUT_AWAY] = [6, 2]
+    assert money(ledger_rows(works, plan, tally), item="salvage") == 6 * 10 + 2 * 30
 
 
 # --- people ----------------------------------------------------------------------------------------------------------

@@ -92,9 +92,7 @@ def test_the_page_asks_nothing_of_a_network_or_of_other_files(page: str) -> None
         assert not {"src", "href", "action", "srcset", "data"} & attributes.keys(), (tag, attributes)
     assert "@import" not in page.split("<script>", maxsplit=1)[0]
     assert "url(" not in page.split("<script>", maxsplit=1)[0]
-    policy = next(
-        a["content"] for _, a in reader.elements if a.get("http-equiv") == "Content-Security-Policy"
-    )
+    policy = next(a["content"] for _, a in reader.elements if a.get("http-equiv") == "Content-Security-Policy")
     assert policy is not None
     assert "default-src 'none'" in policy
     assert "connect-src" not in policy
@@ -199,9 +197,7 @@ def test_bars_of_time_fill_the_hundred(found: Comparison) -> None:
 
 def test_bars_of_the_ledger_reach_the_cost_per_good_part(found: Comparison) -> None:
     sums = np.sum([trace.x for trace in ledger_figure(found).data], axis=0)
-    assert sums == pytest.approx(
-        [found.mean(name, "cost_per_good_part")[0] for name in found.names], abs=0.01
-    )
+    assert sums == pytest.approx([found.mean(name, "cost_per_good_part")[0] for name in found.names], abs=0.01)
 
 
 def test_axes_carry_their_units(found: Comparison) -> None:
@@ -288,11 +284,7 @@ def test_a_row_of_the_run_stands_on_one_line() -> None:
     result = run(a_short_works())
     lines = rendered(run_text(result))
     for machine in result.machines["machine"]:
-        shares = [
-            line
-            for line in lines
-            if line.startswith(f"{machine} ") and len(re.findall(r"\d+\.\d", line)) >= 6
-        ]
+        shares = [line for line in lines if line.startswith(f"{machine} ") and len(re.findall(r"\d+\.\d", line)) >= 6]
         assert len(shares) == 1, machine
 
 

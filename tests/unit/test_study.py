@@ -51,14 +51,10 @@ def blades(policies: dict[str, Any] | None = None, minutes: Any = 3.0, **entries
 def short_block(**run_entries: Any) -> Works:
     """The small block line, run for a few shifts, with blades enough."""
     length = {"length": "4 shifts", "warm_up": "1 shift", "replications": 4}
-    return a_works(
-        run=length | run_entries, cutters={"rough blade": {"sets": 12, "lead_time": "1 h", "change": 5}}
-    )
+    return a_works(run=length | run_entries, cutters={"rough blade": {"sets": 12, "lead_time": "1 h", "change": 5}})
 
 
-def invented(
-    values: dict[str, Sequence[float]], works: Works | None = None, confidence: float = 0.95
-) -> Comparison:
+def invented(values: dict[str, Sequence[float]], works: Works | None = None, confidence: float = 0.95) -> Comparison:
     """A comparison whose runs gave these contributions per hour; every other measure is 1 everywhere."""
     others: dict[str, Any] = {"line": WHOLE_WORKS} | {measure.name: 1.0 for measure in MEASURES}
     outcomes = [
@@ -133,9 +129,7 @@ def test_a_trace_agrees_with_what_the_run_counted() -> None:
     cutting = counted[(counted["machine"] == "Op 20") & (counted["state"] == State.CUTTING.words)]
     machine = result.machines[result.machines["machine"] == "Op 20"]
     minutes = float((cutting["end_min"] - cutting["start_min"]).sum())
-    assert minutes == pytest.approx(
-        float(machine["cutting_min"].iloc[0]), abs=3.0
-    )  # one cut across the warm-up's end
+    assert minutes == pytest.approx(float(machine["cutting_min"].iloc[0]), abs=3.0)  # one cut across the warm-up's end
     parts = result.trace.parts
     shipped = parts[(parts["outcome"] == "shipped") & (parts["left_min"] >= 480.0)]
     assert len(shipped) == int(result.tally.shipped.sum())
@@ -222,9 +216,7 @@ def test_one_policy_has_nothing_to_be_set_against() -> None:
 
 def test_replications_may_share_chance_but_are_not_the_same() -> None:
     found = compare(blades(minutes={"exponential": {"mean": 3}}), replications=3, workers=1)
-    own = found.replications[
-        (found.replications["policy"] == "half") & (found.replications["line"] == "line")
-    ]
+    own = found.replications[(found.replications["policy"] == "half") & (found.replications["line"] == "line")]
     assert own["good_per_hour"].nunique() == 3
 
 
@@ -233,9 +225,7 @@ def test_ledger_items_add_up_to_the_cost_per_good_part() -> None:
     for policy in found.names:
         for line in ("block", WHOLE_WORKS):
             own = found.ledger[(found.ledger["policy"] == policy) & (found.ledger["line"] == line)]
-            assert own["per_good_part"].sum() == pytest.approx(
-                found.mean(policy, "cost_per_good_part", line)[0]
-            )
+            assert own["per_good_part"].sum() == pytest.approx(found.mean(policy, "cost_per_good_part", line)[0])
 
 
 def test_changes_are_counted_for_each_hundred_good_parts() -> None:
@@ -281,9 +271,7 @@ def test_a_policy_that_ships_nothing_is_left_out_of_the_running() -> None:
     assert compare(works, replications=2, workers=1).best.policy == "half"
     found = compare(stuck, replications=2, workers=1)
     assert found.best.policy is None
-    assert found.sentences == (
-        "No policy shipped a good part in every replication, so that none can be judged.",
-    )
+    assert found.sentences == ("No policy shipped a good part in every replication, so that none can be judged.",)
     assert found.findings["is_problem"].any()
     json.dumps(found.as_dict(), allow_nan=False)
 
@@ -354,8 +342,7 @@ def test_a_winner_by_chance_alone_is_rarely_called() -> None:
     # Five policies that do not differ: at 95 % confidence about one study in twenty may name a best.
     rng = np.random.default_rng(20)
     called = sum(
-        invented({f"p{at}": rng.normal(100, 5, 10).tolist() for at in range(5)}).best.is_clear
-        for _ in range(40)
+        invented({f"p{at}": rng.normal(100, 5, 10).tolist() for at in range(5)}).best.is_clear for _ in range(40)
     )
     assert called <= 2
 
@@ -372,9 +359,7 @@ def test_without_a_worth_the_cheapest_part_wins() -> None:
 
 def test_the_sentence_says_more_fewer_saves_and_adds_as_the_figures_have_it() -> None:
     found = compare(short_block(length="3 weeks"), ["run out", "by parts"], replications=4, workers=1)
-    difference = found.differences.query("policy == 'by parts' and against == 'run out'").set_index(
-        "measure"
-    )["mean"]
+    difference = found.differences.query("policy == 'by parts' and against == 'run out'").set_index("measure")["mean"]
     first = found.sentences[0]
     if found.best.policy == "run out":
         difference = -difference
@@ -516,9 +501,7 @@ def test_a_rule_that_fails_in_the_run_is_named() -> None:
         return bool(edge.no_such_thing)
 
     works = blades({"own": {"default": {"own": {"name": "stumbles"}}}})
-    with pytest.raises(
-        StudyError, match='policy "own": a rule of your own failed in the run: AttributeError'
-    ):
+    with pytest.raises(StudyError, match='policy "own": a rule of your own failed in the run: AttributeError'):
         run(works)
 
 

@@ -1,0 +1,1 @@
+"""Tests of linesim, grouped by what they hold it to."""
