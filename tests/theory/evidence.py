@@ -9,6 +9,8 @@ A sound simulation fails four standard errors with a chance of 6e-5 per check fo
 the standard error is itself estimated and the chance is 3e-4 (Student's t with some 37 degrees of freedom). A rerun
 after a failure needs a new seed and a stated reason.
 
+The cases run on the compiled engine, which gives the floor's figures to the last bit (`tests/agree`).
+
 Slow-mixing figures are sharpened by control variates with known means: minutes of cutting less the parts done times
 their mean minutes, castings come less rate times minutes, failures less rate times cutting minutes, and so on. Each
 has mean 0 in a stationary run whatever the simulated line does with the parts. The estimate is the intercept of the
@@ -64,7 +66,7 @@ def replicate(
     figures: list[Figures] = []
     controls: list[Sequence[float]] = []
     for replication in range(replications):
-        result = run(works, seed=seed, replication=replication, trace=trace)
+        result = run(works, seed=seed, replication=replication, trace=trace, engine="fast")
         figures.append(figures_of(result))
         controls.append(controls_of(result) if controls_of is not None else ())
     return figures, controls

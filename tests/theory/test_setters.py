@@ -20,6 +20,8 @@ from tests.theory.evidence import agree, flat, replicate
 from tests.theory.lines import Case, case, exponential, scenario
 
 WARM_UP = 2_500.0
+LONGER = 3000
+"""Added to the seeds of cases whose first runs were too short for a half-width below 1 %."""
 NAMES = ("throughput", "machine_availability", "setter_utilisation", "mean_stopped", "mean_waiting", "mean_wait_time")
 STOPPED = ("waiting_for_fitter", "under_repair", "waiting_for_setter", "changing")
 
@@ -89,12 +91,12 @@ def test_breakdowns_attended_by_fitters(name: str, length: float) -> None:
 
 def test_breakdowns_with_a_fixed_repair() -> None:
     of = case("setters_det_6")
-    text = broken_down(of, of.parameters["service"], length=17_000.0)
+    text = broken_down(of, of.parameters["service"], length=80_000.0)
 
     def controls(result: Result) -> list[float]:
         return attended(result, of.parameters["stop_rate"], of.parameters["service"])
 
-    agree(flat(of.expected, NAMES), *replicate(text, of.seed, figures, controls))
+    agree(flat(of.expected, NAMES), *replicate(text, of.seed + LONGER, figures, controls))
 
 
 def test_broken_edges_replaced_by_setters() -> None:
@@ -110,7 +112,9 @@ def test_broken_edges_replaced_by_setters() -> None:
     agree(flat(of.expected, NAMES[:4]), *replicate(text, of.seed + 1000, figures, controls))
 
 
-@pytest.mark.parametrize(("name", "length"), [("setters_fixedlife_6_1", 28_000.0), ("setters_fixedlife_8_2", 75_000.0)])
+@pytest.mark.parametrize(
+    ("name", "length"), [("setters_fixedlife_6_1", 110_000.0), ("setters_fixedlife_8_2", 300_000.0)]
+)
 def test_edges_of_a_fixed_life_changed_by_setters(name: str, length: float) -> None:
     of = case(name)
     life_min = of.parameters["life_fixed"]
@@ -119,7 +123,7 @@ def test_edges_of_a_fixed_life_changed_by_setters(name: str, length: float) -> N
     def controls(result: Result) -> list[float]:
         return attended(result, None, 1.0 / of.parameters["service_rate"])
 
-    agree(flat(of.expected, NAMES), *replicate(text, of.seed, figures, controls))
+    agree(flat(of.expected, NAMES), *replicate(text, of.seed + LONGER, figures, controls))
 
 
 @pytest.mark.parametrize("name", ["setters_6_1", "setters_10_2"])
