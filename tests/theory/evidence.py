@@ -9,7 +9,8 @@ A sound simulation fails four standard errors with a chance of 6e-5 per check fo
 the standard error is itself estimated and the chance is 3e-4 (Student's t with some 37 degrees of freedom). A rerun
 after a failure needs a new seed and a stated reason.
 
-The cases run on the compiled engine, which gives the floor's figures to the last bit (`tests/agree`).
+The cases run on the compiled engine, which gives the floor's figures to the last bit (`tests/agree`); of each case the
+floor is asked too, for a short run, and must leave the same tally.
 
 Slow-mixing figures are sharpened by control variates with known means: minutes of cutting less the parts done times
 their mean minutes, castings come less rate times minutes, failures less rate times cutting minutes, and so on. Each
@@ -23,16 +24,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import fields
 from typing import NamedTuple
 
 import numpy as np
 from scipy import stats
 
 from linesim.result import Result
-from linesim.study.runs import run
-from linesim.works import works_from_text
+from linesim.study import run
+from linesim.works import Works, changed, works_from_text
 
 __all__ = ["REPLICATIONS", "Estimate", "agree", "estimate", "flat", "replicate"]
+
+SHORT_MIN = 1_000.0
 
 REPLICATIONS = 40
 """Unless a test says otherwise."""
@@ -63,6 +67,7 @@ def replicate(
 ) -> tuple[list[Figures], list[Sequence[float]]]:
     """Run a scenario file again and again; figures and control variates of each run."""
     works = works_from_text(text)
+    _ask_the_floor(works, seed)
     figures: list[Figures] = []
     controls: list[Sequence[float]] = []
     for replication in range(replications):
@@ -70,6 +75,16 @@ def replicate(
         figures.append(figures_of(result))
         controls.append(controls_of(result) if controls_of is not None else ())
     return figures, controls
+
+
+def _ask_the_floor(works: Works, seed: int) -> None:
+    """Both engines leave the same tally of a short run of the works."""
+    short_min, warm_up_min = min(works.run.length, SHORT_MIN), min(works.run.warm_up, SHORT_MIN / 20.0)
+    short = changed(works, {"run": {"length": short_min, "warm_up": warm_up_min}})
+    floor, fast = (run(short, seed=seed, engine=engine) for engine in ("simpy", "fast"))
+    assert (floor.engine, fast.engine) == ("simpy", "fast")
+    for field in fields(floor.tally):
+        np.testing.assert_array_equal(getattr(floor.tally, field.name), getattr(fast.tally, field.name), field.name)
 
 
 def estimate(values: Sequence[float], controls: Sequence[Sequence[float]]) -> Estimate:

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from linesim.result import Result
-from linesim.study.runs import run
+from linesim.study import run
 from linesim.works import works_from_text
 from tests.theory.evidence import agree, replicate
 from tests.theory.lines import case, exponential, line_of, scenario

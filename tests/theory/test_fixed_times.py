@@ -16,7 +16,7 @@ import pandas as pd
 import pytest
 
 from linesim.result import Trace
-from linesim.study.runs import run
+from linesim.study import run
 from linesim.works import works_from_text
 from tests.theory.lines import case, line_of, scenario
 

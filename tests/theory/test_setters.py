@@ -14,7 +14,7 @@ import pytest
 
 from linesim.plan.tally import State
 from linesim.result import Result
-from linesim.study.runs import run
+from linesim.study import run
 from linesim.works import works_from_text
 from tests.theory.evidence import agree, flat, replicate
 from tests.theory.lines import Case, case, exponential, scenario

@@ -1,7 +1,7 @@
 """Queues that start empty: how delays and the number present grow, path by path and in the mean.
 
 Sources with each case in tests/data/line_cases.json. In the stochastic cases sixteen lines of one works run side by
-side, each with draws of its own, and count as sixteen replications. They are accepted as told in
+side on the SimPy floor, each with draws of its own, and count as sixteen replications. They are accepted as told in
 `tests.theory.evidence`; control variates are, before the moment looked at, the castings come, the work brought, and the
 squares of both, each less its mean.
 """
@@ -9,6 +9,7 @@ squares of both, each less its mean.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import accumulate
 
 import numpy as np
 import numpy.typing as npt
@@ -18,7 +19,8 @@ from linesim.chance import Law, Purpose, drawn
 from linesim.floor.part import Part
 from linesim.plan.build import make_plan
 from linesim.plan.tally import State
-from linesim.study.runs import run, run_plan
+from linesim.study import run
+from linesim.study.runs import run_plan
 from linesim.works import works_from_text
 from tests.theory.evidence import agree, estimate
 from tests.theory.lines import Case, case, exponential, scenario, scenario_of_lines
@@ -154,24 +156,30 @@ def brought_by(of: Case, replication: int, line: int, parts: int) -> float:
     return sum(drawn(law, mean_min, 0.0, 0.0, of.seed, replication, purpose, line, part) for part in range(parts))
 
 
-def test_a_queue_follows_lindleys_recursion_to_the_last_bit() -> None:
+def test_two_queues_in_a_row_follow_lindleys_recursion_to_the_last_bit() -> None:
     """A part is loaded when it has come and the one before it has left: D. V. Lindley, Proc. Cambridge Phil. Soc. 48
     (1952), 277-289. What the queues of theory leave to chance is then in the draws alone."""
+    work = {"Op 10": {"lognormal": {"mean": 0.9, "cv": 0.7}}, "Op 20": exponential(0.8)}
+    laws = {"Op 10": (Law.LOGNORMAL, 0.9, 0.7), "Op 20": (Law.EXPONENTIAL, 0.8, 0.0)}
     text = scenario(
-        {"Op 10": {"minutes": {"lognormal": {"mean": 0.9, "cv": 0.7}}, "buffer": "unlimited"}},
+        {name: {"minutes": minutes, "buffer": "unlimited"} for name, minutes in work.items()},
         line={"casting": {"limit": 3_000, "arrivals": {"between": exponential(1.0)}}},
         length=10_000.0,
     )
     trace = run(works_from_text(text), seed=7, trace=True).trace
     assert trace is not None
-    rows = trace.parts.sort_values("serial")
-    came_min = free_min = 0.0
-    for part, (loaded, left) in enumerate(zip(rows["loaded_min"], rows["left_min"], strict=True)):
-        came_min += drawn(int(Law.EXPONENTIAL), 1.0, 0.0, 0.0, 7, 0, int(Purpose.ARRIVAL), 0, part)
-        begun_min = max(came_min, free_min)
-        free_min = begun_min + drawn(int(Law.LOGNORMAL), 0.9, 0.7, 0.0, 7, 0, int(Purpose.CYCLE), 0, part)
-        assert (loaded, left) == (begun_min, free_min)
-    assert part == 2_999
+    steps = [drawn(int(Law.EXPONENTIAL), 1.0, 0.0, 0.0, 7, 0, int(Purpose.ARRIVAL), 0, part) for part in range(3_000)]
+    came_min = list(accumulate(steps))
+    for number, (name, (law, p1, p2)) in enumerate(laws.items()):
+        rows = trace.parts[trace.parts["operation"] == name].sort_values("serial")
+        free_min, left_min = 0.0, []
+        for part, (loaded, left) in enumerate(zip(rows["loaded_min"], rows["left_min"], strict=True)):
+            begun_min = max(came_min[part], free_min)
+            free_min = begun_min + drawn(int(law), p1, p2, 0.0, 7, 0, int(Purpose.CYCLE), number, part)
+            assert (loaded, left) == (begun_min, free_min)
+            left_min.append(left)
+        assert len(left_min) == 3_000
+        came_min = left_min
 
 
 def test_littles_law_holds_on_a_path_that_ends_empty() -> None:

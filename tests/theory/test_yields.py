@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from linesim.result import Result
-from linesim.study.runs import run
+from linesim.study import run
 from linesim.works import works_from_text
 from tests.theory.evidence import agree, flat, replicate
 from tests.theory.lines import case, line_of, scenario
