@@ -2,6 +2,8 @@
 
 from linesim.study.comparing import compare
 from linesim.study.comparison import Comparison, Verdict
+from linesim.study.crew import Crew
+from linesim.study.interim import Interim, last_of
 from linesim.study.measures import MEASURES, Measure
 from linesim.study.outcome import WHOLE_WORKS
 from linesim.study.own_rules import load_rules
@@ -12,9 +14,12 @@ __all__ = [
     "MEASURES",
     "WHOLE_WORKS",
     "Comparison",
+    "Crew",
+    "Interim",
     "Measure",
     "Verdict",
     "compare",
+    "last_of",
     "load_rules",
     "run",
 ]

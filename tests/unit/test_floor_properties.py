@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from linesim.fast.run import run_fast
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.run import Floor, run_floor
@@ -171,6 +172,15 @@ def test_the_same_seed_gives_the_same_tally_byte_for_byte(works: Works, seed: in
     for field in fields(Tally):
         one, other = (np.asarray(getattr(tally, field.name)) for tally in (first, second))
         assert one.tobytes() == other.tobytes(), field.name
+
+
+@steady
+@given(random_works())
+def test_the_compiled_engine_leaves_the_same_tally(works: Works) -> None:
+    plan = plan_of(works)
+    floor, fast = run_floor(plan, 3, 1), run_fast(plan, 3, 1)
+    for field in fields(Tally):
+        np.testing.assert_array_equal(getattr(floor, field.name), getattr(fast, field.name), field.name)
 
 
 @steady

@@ -28,7 +28,10 @@ STOREYS = [
     {"ledger"},
     {"result"},
     {"desk"},
+    {"store"},
     {"study"},
+    {"routing"},
+    {"training"},
     {"report"},
     {"cli"},
 ]
@@ -133,7 +136,7 @@ def test_nothing_else_stands_at_the_top() -> None:
 
 
 def test_importing_linesim_fetches_no_heavy_library() -> None:
-    heavy = ["numba", "pandas", "scipy", "pint", "plotly", "numpy", "pydantic", "simpy"]
+    heavy = ["numba", "pandas", "scipy", "pint", "plotly", "numpy", "pydantic", "simpy", "sqlalchemy", "streamlit"]
     code = f"import linesim, sys; print([name for name in {heavy!r} if name in sys.modules])"
     told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert told.stdout.strip() == "[]"
