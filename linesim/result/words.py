@@ -11,6 +11,7 @@ import numpy as np
 
 from linesim.plan.tables import Plan, RenewalWay
 from linesim.plan.tally import State, Tally
+from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
 from linesim.works.model import Works
 
@@ -107,6 +108,8 @@ def _output(works: Works, tally: Tally) -> Iterator[str]:
 
 def _sets(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     """Kinds of cutter for which machines wait much."""
+    if not (tally.set_waited_min > 0.99 * WAIT_WORTH_SAYING * tally.counted_min).any():
+        return  # not even if one machine waited for all; the table is not needed to know
     table = set_table(works, plan, tally)
     for row in table[table["wait_share"] > WAIT_WORTH_SAYING].itertuples():
         yield (
@@ -117,6 +120,9 @@ def _sets(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
 
 def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     """Pools that are nearly always busy."""
+    count = np.array([*(people.count for people in works.people.values()), plan.grinders])
+    if not (per(tally.busy_min, count * tally.counted_min) >= BUSY_WORTH_SAYING).any():
+        return
     for row in people_table(works, plan, tally).to_dict("records"):
         share, wait_min = float(row["busy_share"]), float(row["mean_wait_min"])
         if share >= BUSY_WORTH_SAYING:

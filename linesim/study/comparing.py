@@ -9,10 +9,11 @@ from linesim.errors import StudyError
 from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
 from linesim.study.comparison import Comparison
-from linesim.study.outcome import Task, carry_out
+from linesim.study.crew import Crew
+from linesim.study.outcome import Outcome, Task
 from linesim.study.own_rules import load_rules
+from linesim.study.progress import Progress
 from linesim.study.runs import check_key
-from linesim.study.spread import Progress, spread
 from linesim.works import Works
 
 __all__ = ["compare"]
@@ -28,6 +29,7 @@ def compare(
     progress: Progress | None = None,
     rules: Sequence[str | Path] = (),
     engine: str = "fast",
+    crew: Crew | None = None,
 ) -> Comparison:
     """Run every policy in every replication, and set them against each other.
 
@@ -56,6 +58,8 @@ def compare(
     engine : {"fast", "simpy"}
         Which engine runs it; both give the same. Policies with a rule of one's own in Python run on SimPy, and the
         findings say so.
+    crew : Crew, optional
+        Who carries out the runs; a crew of so many workers unless given.
 
     Returns
     -------
@@ -81,10 +85,14 @@ def compare(
     # Compiled here, if need be, so that the workers find it done.
     used = {choose_engine(plan, engine).engine for plan in plans}
     tasks = [Task(works, name, key, replication, files, engine) for replication in range(count) for name in names]
-    here_only = not files and any(plan.own_rules for plan in plans)
-    outcomes = spread(carry_out, tasks, 1 if here_only else workers, progress)
-    in_order = sorted(zip(tasks, outcomes, strict=True), key=lambda pair: names.index(pair[0].policy))
-    return Comparison(works, names, key, count, confidence, [outcome for _, outcome in in_order], used)
+    found: dict[int, Outcome] = {}
+    tell = progress or _tell_nobody
+    tell(0, len(tasks))
+    for number, outcome in (crew or Crew(workers)).runs(tasks):
+        found[number] = outcome
+        tell(len(found), len(tasks))
+    in_order = sorted(found, key=lambda number: (names.index(tasks[number].policy), number))
+    return Comparison(works, names, key, count, confidence, [found[number] for number in in_order], used)
 
 
 def _names(works: Works, policies: Sequence[str] | None) -> tuple[str, ...]:
@@ -105,3 +113,8 @@ def _check(count: int, seed: int, confidence: float) -> None:
     check_key(seed, count - 1)
     if not 0.0 < confidence < 1.0:
         raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
+
+
+def _tell_nobody(done: int, total: int) -> None:
+    """Nobody asked."""
+    del done, total

@@ -13,7 +13,7 @@ from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
 from linesim.plan.tally import Tally
 from linesim.result import Result
-from linesim.study.spread import Progress
+from linesim.study.progress import Progress
 from linesim.study.tracing import Tracer
 from linesim.works import Works
 
