@@ -7,8 +7,21 @@ from typing import Annotated
 
 import typer
 
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import FOUND_PROBLEM, guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, Rules, ScenarioFile, Seed
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    Rules,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
 from linesim.cli.progress import Bar
 
@@ -30,10 +43,7 @@ def compare(
     ] = None,
     seed: Seed = None,
     confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of the intervals.")] = 0.95,
-    workers: Annotated[
-        int | None,
-        typer.Option(metavar="N", help="Processes to use; chosen by the work unless given."),
-    ] = None,
+    workers: Workers = None,
     html: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Write the report as one HTML page."),
@@ -43,6 +53,9 @@ def compare(
     rules: Rules = None,
     force: Force = False,
     engine: Engine = "fast",
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """Compare tool-change policies: replications with shared chance, intervals, paired differences."""
     from linesim import study  # noqa: PLC0415 - help stays quick
@@ -55,8 +68,15 @@ def compare(
     if html is not None:
         check_page(html, force)
     announce_compiling(engine)
-    with Bar("comparing", not as_json) as bar:
-        found = study.compare(works, policy, replications, seed, confidence, workers, bar, rules or (), engine)
+    asked = {"policies": policy, "replications": replications, "seed": seed, "confidence": confidence}
+    with (
+        crew_for("compare", works, asked, workers, store, cluster, name) as record,
+        Bar("comparing", not as_json) as bar,
+    ):
+        found = study.compare(
+            works, policy, replications, seed, confidence, None, bar, rules or (), engine, record.crew
+        )
+        record.answer = {"sentences": list(found.sentences)}
     if html is not None:
         write_page(html, found, command_line(), force)
         typer.echo(f"Report written to {html}", err=True)

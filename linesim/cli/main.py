@@ -11,6 +11,7 @@ from linesim import __version__
 from linesim.cli.check import check
 from linesim.cli.compare import compare
 from linesim.cli.run import run
+from linesim.cli.runs import runs
 from linesim.cli.schema import schema
 
 __all__ = ["app", "main"]
@@ -25,6 +26,7 @@ app = typer.Typer(
 )
 for command in (run, compare, check, schema):
     app.command()(command)
+app.add_typer(runs, name="runs")
 
 
 def _tell_version(is_asked: bool) -> None:

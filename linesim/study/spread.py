@@ -15,14 +15,14 @@ import joblib
 from joblib.externals import loky
 from joblib.externals.loky.process_executor import ShutdownExecutorError
 
-from linesim.errors import StudyError
+from linesim.errors import LinesimError, StudyError
 from linesim.study.parcels import Done, Job, Parcel, carry_job, carry_parcel, goes_with, parcel_of
 from linesim.study.progress import Progress
 from linesim.study.version import model_version
 
 __all__ = ["LocalTeam", "Progress", "Team", "processors", "spread"]
 
-LOST = (BrokenExecutor, ShutdownExecutorError, CancelledError)
+_LOST = (BrokenExecutor, ShutdownExecutorError, CancelledError)
 """What a parcel comes back with when its worker was ended from outside."""
 
 _PARCEL_S = 0.2
@@ -48,6 +48,9 @@ class Team(Protocol):
 
     def end(self, sent: Sequence[Future[Done]]) -> None:
         """Give up what has been sent, within a second."""
+
+    def failed(self, error: BaseException) -> LinesimError | None:
+        """What it means that a parcel came back with an error that is none of linesim's; None for a lost worker."""
 
 
 def processors() -> int:
@@ -92,7 +95,7 @@ def spread(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) ->
             ended = wait(sent, timeout=0.0 if helps and waiting else 1.0, return_when=FIRST_COMPLETED).done
             for future in ended:
                 of_parcel = sent.pop(future)
-                done = _result(future)
+                done = _result(future, team)
                 if done is None:
                     _again(of_parcel, waiting, tries)
                     continue
@@ -116,12 +119,17 @@ def _taken(waiting: deque[Job], run_s: float | None, workers: int) -> list[Job]:
     return taken
 
 
-def _result(future: Future[Done]) -> Done | None:
+def _result(future: Future[Done], team: Team) -> Done | None:
     """What came back; None if the worker was lost."""
     try:
         return future.result()
-    except LOST:
-        return None
+    except LinesimError:
+        raise
+    except Exception as error:
+        told = team.failed(error)
+        if told is None:
+            return None
+        raise told from error
 
 
 def _again(lost: Sequence[Job], waiting: deque[Job], tries: Counter[int]) -> None:
@@ -164,7 +172,7 @@ class LocalTeam:
         with _interrupts_put_off():
             try:
                 sent: Future[Done] = self._pool().submit(carry_parcel, parcel, model_version())
-            except LOST:  # another study has ended them, or they have ended by themselves
+            except _LOST:  # another study has ended them, or they have ended by themselves
                 self._forget()
                 sent = self._pool().submit(carry_parcel, parcel, model_version())
         return sent
@@ -176,6 +184,12 @@ class LocalTeam:
         running = [future for future in sent if not future.done()]
         if running and wait(running, timeout=_GRACE_S).not_done:
             self._forget()
+
+    def failed(self, error: BaseException) -> LinesimError | None:
+        """A lost worker is none; anything else is a fault of linesim, and goes on as it is."""
+        if isinstance(error, _LOST):
+            return None
+        raise error
 
     def _pool(self) -> Any:
         with _pools_lock:
