@@ -81,6 +81,13 @@ class Store(Studies):
                     found[key] = self._checked(key, outcome, checksum)
         return found
 
+    def has_runs_of(self, digests: Iterable[str]) -> bool:
+        """Whether there is any run of these scenarios; a quick look before thousands of keys are asked for."""
+        with self._reading() as connection:
+            parts = _parts(list(dict.fromkeys(digests)))
+            asked = (select(runs.c.key).where(runs.c.works.in_(part)).limit(1) for part in parts)
+            return any(connection.execute(each).first() is not None for each in asked)
+
     def keep(self, ended: Sequence[StoredRun], study: int | None = None) -> None:
         """Keep runs; one that is there already stays as it is.
 

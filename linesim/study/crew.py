@@ -148,11 +148,13 @@ class Crew:
         team = LocalTeam(min(workers, len(rest)) or 1) if self.workers is not None else LocalTeam(workers)
         if self.workers is None:
             worth_s = _WORTH_SENDING_S if team.is_warm else _WORTH_STARTING_S
-            while rest and (run_s is None or run_s * len(rest) < worth_s):
-                job, rest = rest[0], rest[1:]
+            at = 0
+            while at < len(rest) and (run_s is None or run_s * (len(rest) - at) < worth_s):
+                job, at = rest[at], at + 1
                 done = carry_job(job)
                 run_s = done.took_s if run_s is None else min(run_s, done.took_s)
                 yield job, done
+            rest = rest[at:]
         elif any(job.task.engine == "fast" for job in rest):
             prepare()  # compiled here, if need be, so that the workers find it done
         if rest:

@@ -34,6 +34,9 @@ class Shelf:
 
     def looked_up(self, jobs: Sequence[Job]) -> Iterator[tuple[Job, Kept | None]]:
         """Each job with what the store has of it; None if it has nothing."""
+        if not self._store.has_runs_of(job.base.digest for job in jobs):
+            yield from ((job, None) for job in jobs)
+            return
         for first in range(0, len(jobs), _AT_ONCE):
             part = jobs[first : first + _AT_ONCE]
             keys = {job.number: job.key for job in part if not job.is_here_only}

@@ -290,7 +290,7 @@ def test_an_interrupt_ends_a_comparison_with_130_and_no_traceback(scenario: Path
         os.killpg(running.pid, signal.SIGINT)
         out, errors = running.communicate(timeout=60)
     assert running.returncode == 130
-    assert "Stopped; nothing was kept." in errors
+    assert "Stopped; the runs that had ended are kept in" in errors
     assert "Traceback" not in errors
     assert out == ""
 
