@@ -6,7 +6,7 @@ import math
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +23,7 @@ from linesim.study.outcome import WHOLE_WORKS
 from linesim.study.rounds import Rounds, make_rounds
 from linesim.study.selection import BestKnown, Race, Selection
 from linesim.study.sequential import HalfWidth, looks_of
+from linesim.study.spans import Spans, SpanWanted, given_spans, spans_steps
 from linesim.study.spread import Progress
 from linesim.works import Works
 
@@ -47,6 +48,8 @@ def compare(
     engine: str = "fast",
     until: Until = None,
     crew: Crew | None = None,
+    warm_up: SpanWanted = None,
+    length: SpanWanted = None,
 ) -> Comparison:
     """Run every policy in every replication, and set them against each other.
 
@@ -79,6 +82,9 @@ def compare(
         Go on until a half width is reached or the best is known.
     crew : Crew, optional
         Who carries the runs out.
+    warm_up, length : float or "auto", optional
+        Minutes cut off before anything is counted, and minutes counted; the scenario's unless given. "auto": chosen
+        by pilot runs; see `spans_steps`.
 
     Returns
     -------
@@ -96,7 +102,7 @@ def compare(
     if workers is not None and workers < 1:
         raise StudyError(f"{workers} workers were asked for; at least 1 was expected")
     hands = Crew(workers) if crew is None else crew
-    steps = compare_steps(works, policies, replications, seed, confidence, rules, engine, until, hands)
+    steps = compare_steps(works, policies, replications, seed, confidence, rules, engine, until, hands, warm_up, length)
     return last_of(_told(steps, progress))
 
 
@@ -110,12 +116,14 @@ def compare_steps(
     engine: str = "fast",
     until: Until = None,
     crew: Crew | None = None,
+    warm_up: SpanWanted = None,
+    length: SpanWanted = None,
 ) -> Iterator[Interim[Comparison]]:
     """`compare`, telling after each run how far it is and what the complete replications say.
 
     Parameters
     ----------
-    works, policies, replications, seed, confidence, rules, engine, until, crew
+    works, policies, replications, seed, confidence, rules, engine, until, crew, warm_up, length
         As for `compare`.
 
     Yields
@@ -125,7 +133,7 @@ def compare_steps(
     """
     alternatives = policies_of(works, policies)
     return compare_alternatives_steps(
-        alternatives, replications, seed, confidence, rules, engine, until, crew, noun="policy"
+        alternatives, replications, seed, confidence, rules, engine, until, crew, warm_up, length, "policy"
     )
 
 
@@ -138,6 +146,8 @@ def compare_alternatives(
     engine: str = "fast",
     until: Until = None,
     crew: Crew | None = None,
+    warm_up: SpanWanted = None,
+    length: SpanWanted = None,
     noun: str = "variant",
 ) -> Comparison:
     """Set works under policies against each other, pair by pair on shared chance.
@@ -147,7 +157,7 @@ def compare_alternatives(
     alternatives : sequence of Alternative
         At least one, by names unlike each other. The first is what the others replace; its works gives currency,
         number of replications and seed where nothing else does. All count over the same length of time.
-    replications, seed, confidence, rules, engine, until, crew
+    replications, seed, confidence, rules, engine, until, crew, warm_up, length
         As for `compare`.
     noun : str
         What one of them is called in sentences.
@@ -163,7 +173,9 @@ def compare_alternatives(
         As for `compare`.
     """
     return last_of(
-        compare_alternatives_steps(alternatives, replications, seed, confidence, rules, engine, until, crew, noun)
+        compare_alternatives_steps(
+            alternatives, replications, seed, confidence, rules, engine, until, crew, warm_up, length, noun
+        )
     )
 
 
@@ -176,13 +188,15 @@ def compare_alternatives_steps(
     engine: str = "fast",
     until: Until = None,
     crew: Crew | None = None,
+    warm_up: SpanWanted = None,
+    length: SpanWanted = None,
     noun: str = "variant",
 ) -> Iterator[Interim[Comparison]]:
     """`compare_alternatives`, telling after each run how far it is and what the complete replications say.
 
     Parameters
     ----------
-    alternatives, replications, seed, confidence, rules, engine, until, crew, noun
+    alternatives, replications, seed, confidence, rules, engine, until, crew, warm_up, length, noun
         As for `compare_alternatives`. What cannot be is said at once, before anything is run.
 
     Yields
@@ -198,13 +212,15 @@ def compare_alternatives_steps(
     if not 0.0 < confidence < 1.0:
         raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
     rounds = make_rounds(alternatives, base.run.seed if seed is None else seed, crew, rules, engine)
-    study = _Study(rounds, confidence, noun)
+    study = _Study(rounds, given_spans(alternatives), confidence, noun)
+    sign = 1.0 if deciding_measure(base).is_more_better else -1.0
     if isinstance(until, HalfWidth):
-        return study.until_narrow(until, looks_of(until))
-    if isinstance(until, BestKnown):
-        sign = 1.0 if deciding_measure(base).is_more_better else -1.0
-        return study.until_best(Race(rounds.names, confidence, until, sign))
-    return study.so_many(count)
+        steps = study.until_narrow(until, looks_of(until))
+    elif isinstance(until, BestKnown):
+        steps = study.until_best(Race(rounds.names, confidence, until, sign))
+    else:
+        steps = study.so_many(count)
+    return steps if warm_up is None and length is None else study.with_spans(warm_up, length, steps)
 
 
 @dataclass(eq=False)
@@ -212,9 +228,23 @@ class _Study:
     """One comparison on its way."""
 
     rounds: Rounds
+    spans: Spans
     confidence: float
     noun: str
     began_s: float = field(default_factory=time.perf_counter)
+
+    def with_spans(
+        self, warm_up: SpanWanted, length: SpanWanted, steps: Iterator[Interim[Comparison]]
+    ) -> Iterator[Interim[Comparison]]:
+        """Settle warm-up and length first, then go on as planned."""
+        rounds = self.rounds
+        for step in spans_steps(rounds.alternatives, rounds.seed, warm_up, length, rounds.engine):
+            if step.answer is None:
+                yield Interim(step.done, step.total, step.elapsed_s, None, step.words)
+            else:
+                self.spans = step.answer
+        self.rounds = replace(rounds, alternatives=self.spans.alternatives)
+        yield from steps
 
     def so_many(self, count: int) -> Iterator[Interim[Comparison]]:
         """A number of replications given beforehand."""
@@ -298,6 +328,7 @@ class _Study:
             looks=looks,
             half_width=rule,
             selection=selection,
+            spans=self.spans,
         )
 
     def _counts(self, selection: Selection | None) -> dict[str, int]:

@@ -19,6 +19,7 @@ from linesim.study.outcome import WHOLE_WORKS, Outcome
 from linesim.study.selection import Selection, plain_selection
 from linesim.study.sentences import sentences_of
 from linesim.study.sequential import HalfWidth
+from linesim.study.spans import Spans, given_spans
 from linesim.study.tables import difference_table, ledger_table, policy_table, time_table, told_table
 from linesim.works import Works, digest
 
@@ -80,6 +81,8 @@ class Comparison:
     selection : Selection or None
         How picking the best has ended, if it was looked for replication by replication. The intervals are then those
         of a number of replications fixed beforehand, and say how large differences are, not which is best.
+    spans : Spans or None
+        Warm-up and counted time, with their reasons.
     """
 
     works: Works
@@ -94,6 +97,7 @@ class Comparison:
     looks: int = 1
     half_width: HalfWidth | None = None
     selection: Selection | None = None
+    spans: Spans | None = None
 
     @cached_property
     def replications(self) -> pd.DataFrame:
@@ -167,11 +171,22 @@ class Comparison:
         """The answer in words, the verdict first."""
         return tuple(sentences_of(self))
 
+    @cached_property
+    def counts(self) -> dict[str, int]:
+        """Replications of each policy."""
+        rows = self.replications[self.replications["line"] == WHOLE_WORKS]
+        return {str(name): int(count) for name, count in rows["policy"].value_counts().items()}
+
     @property
     def words(self) -> dict[str, str]:
         """What each policy does, in words."""
         compared = self.alternatives or policies_of(self.works, self.names)
         return {alternative.name: alternative.said for alternative in compared}
+
+    @property
+    def lengths(self) -> Spans:
+        """Warm-up and counted time, with their reasons."""
+        return self.spans or given_spans(self.alternatives or policies_of(self.works, self.names))
 
     @property
     def provenance(self) -> dict[str, Any]:
@@ -186,7 +201,9 @@ class Comparison:
             "looks": self.looks,
             "confidence": self.confidence,
             "counted_min": self.works.run.length,
+            "counted_why": self.lengths.length.why,
             "warm_up_min": self.works.run.warm_up,
+            "warm_up_why": self.lengths.warm_up.why,
             "engine": " and ".join(sorted(self.engines)),
             "linesim": __version__,
         }

@@ -64,9 +64,8 @@ def selection_sentences(found: Comparison) -> Iterator[str]:
         yield f"Dropped for good: {'; '.join(dropped)}."
     yield (
         f"The best was looked for by Kim and Nelson's fully sequential procedure (2001): {picked.first} replications "
-        f"of each at first, then one look after every further one, with an indifference zone of {_zone(found)} and "
-        "shared chance; half widths are those of a number of replications fixed beforehand, and the verdict does not rest on "
-        "them."
+        f"of each at first, then a look after every further one; indifference zone {_zone(found)}, shared chance. The "
+        "half widths shown are those of a number of replications fixed beforehand; the verdict does not rest on them."
     )
 
 
