@@ -24,6 +24,7 @@ from linesim.cli.options import (
 )
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
 from linesim.cli.progress import Bar
+from linesim.cli.spans import Length, WarmUp, spans_of, until_of
 
 __all__ = ["compare"]
 
@@ -39,8 +40,27 @@ def compare(
     ] = None,
     replications: Annotated[
         int | None,
-        typer.Option(metavar="N", help="Runs of each policy; the scenario's number unless given."),
+        typer.Option(
+            metavar="N",
+            help="Runs of each policy; the scenario's number unless given. With --zone or --half-width: at first (10).",
+        ),
     ] = None,
+    zone: Annotated[
+        float | None,
+        typer.Option(
+            metavar="MONEY",
+            help="Go on until the best is known, if it leads by at least this much of what decides (money per hour).",
+        ),
+    ] = None,
+    half_width: Annotated[
+        str | None,
+        typer.Option(metavar="WIDTH", help='Go on until what decides is known so well: "5" (money per hour) or "2%".'),
+    ] = None,
+    most: Annotated[
+        int, typer.Option(metavar="N", help="Most runs of each policy, with --zone or --half-width.")
+    ] = 200,
+    warm_up: WarmUp = None,
+    length: Length = None,
     seed: Seed = None,
     confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of the intervals.")] = 0.95,
     workers: Workers = None,
@@ -67,14 +87,20 @@ def compare(
     check_csv(csv, _TABLES, force, as_json)
     if html is not None:
         check_page(html, force)
+    until = until_of(zone, half_width, replications, most)
+    spans = spans_of(works, warm_up, length)
     announce_compiling(engine)
-    asked = {"policies": policy, "replications": replications, "seed": seed, "confidence": confidence}
+    asked = {
+        "policies": policy, "replications": replications, "zone": zone, "half width": half_width, "most": most,
+        "warm-up": warm_up, "length": length, "seed": seed, "confidence": confidence, "engine": engine,
+        "rules": [file.name for file in rules or ()],
+    }  # fmt: skip
     with (
         crew_for("compare", works, asked, workers, store, cluster, name) as record,
         Bar("comparing", not as_json) as bar,
     ):
         found = study.compare(
-            works, policy, replications, seed, confidence, None, bar, rules or (), engine, record.crew
+            works, policy, replications, seed, confidence, None, bar, rules or (), engine, until, record.crew, *spans
         )
         record.answer = {"sentences": list(found.sentences)}
     if html is not None:

@@ -15,7 +15,7 @@ from linesim.plan.tally import State
 from linesim.report.grid import Column, chunks, figure, grid, plain
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 
-__all__ = ["HEADS", "comparison_text", "shown"]
+__all__ = ["HEADS", "comparison_text", "shown", "span_lines"]
 
 HEADS = {
     "good_per_hour": "good/h",
@@ -138,16 +138,35 @@ def _times(found: Comparison) -> Iterator[RenderableType]:
 def _level(found: Comparison) -> str:
     if found.n_replications == 1:
         return "one replication, no intervals"
-    return f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} replications"
+    few = f"{min(found.counts.values())} to " if found.selection and len(set(found.counts.values())) > 1 else ""
+    return f"mean ± half width at {100.0 * found.confidence:g} %, {few}{found.n_replications} replications"
+
+
+def span_lines(found: Comparison) -> list[str]:
+    """Warm-up and counted time with their reasons, a line each.
+
+    Parameters
+    ----------
+    found : Comparison
+
+    Returns
+    -------
+    list of str
+    """
+    spans, calendar = found.lengths, found.works.calendar
+    return [
+        f"{name}: {span.minutes:g} min ({span.minutes / calendar.shift:.3g} shifts), {span.why}."
+        for name, span in (("Warm-up, not counted", spans.warm_up), ("Counted in each run", spans.length))
+    ]
 
 
 def _basis(found: Comparison) -> Text:
     """What the figures stand on, and what was found in single runs."""
     last = found.n_replications - 1
     runs = f"Seed {found.seed}, replication{f's 0 to {last}' if last else ' 0'}"
-    lines = [f"{runs}; every policy meets the same castings, edges and breakdowns."]
+    lines = [f"{runs}; every {found.noun} meets the same castings, edges and breakdowns.", *span_lines(found)]
     for row in found.told.to_dict(orient="records"):
-        often = f"{row['runs']} of {found.n_replications} runs"
+        often = f"{row['runs']} of {found.counts[row['policy']]} runs"
         mark = "PROBLEM: " if row["is_problem"] else "- "
         lines.append(f'{mark}"{plain(row["policy"])}", {often}: {plain(row["text"])}')
     return Text("\n".join(lines), style="dim")

@@ -1,4 +1,4 @@
-"""What a comparison of policies has found."""
+"""What a comparison of policies, or of other variants of a works, has found."""
 
 from __future__ import annotations
 
@@ -13,11 +13,14 @@ import pandas as pd
 
 from linesim import __version__
 from linesim.result.plain import plain_table, plain_value
-from linesim.study.measures import Measure, measure
+from linesim.study.alternatives import Alternative, policies_of
+from linesim.study.measures import Measure, deciding_measure
 from linesim.study.outcome import WHOLE_WORKS, Outcome
+from linesim.study.selection import Selection, plain_selection
 from linesim.study.sentences import sentences_of
+from linesim.study.sequential import HalfWidth
+from linesim.study.spans import Spans, given_spans
 from linesim.study.tables import difference_table, ledger_table, policy_table, time_table, told_table
-from linesim.study.words import policy_words
 from linesim.works import Works, digest
 
 __all__ = ["Comparison", "Verdict"]
@@ -36,7 +39,8 @@ class Verdict:
     measure : Measure
         By what it is judged.
     is_clear : bool
-        Every other policy is apart from it, at the confidence of the comparison, all at once.
+        Every other policy is apart from it, at the confidence of the comparison, all at once; or the best was picked
+        by a procedure that promises as much.
     not_told_apart : tuple of str
         The others that are not.
     """
@@ -54,17 +58,31 @@ class Comparison:
     Attributes
     ----------
     works : Works
-        The scenario.
+        The scenario; of variants the first.
     names : tuple of str
-        The policies compared, in the order in which they were named.
+        The policies compared, in the order in which they were named; or the names of the variants.
     seed, n_replications : int
-        Key of all chance; every policy was run with replications 0 to n_replications - 1 of it.
+        Key of all chance; every policy was run with replications 0 to n_replications - 1 of it (fewer of those that
+        were dropped while the best was looked for).
     confidence : float
         Of the intervals.
     outcomes : sequence of Outcome
         What was kept of each run.
     engines : set of str
         Which engines ran it.
+    alternatives : tuple of Alternative
+        What was compared; policies of the scenario unless given.
+    noun : str
+        What one of them is called.
+    looks : int
+        How often the intervals may have been looked at before the end was fixed; they hold at whichever look it was.
+    half_width : HalfWidth or None
+        The half width that was wanted.
+    selection : Selection or None
+        How picking the best has ended, if it was looked for replication by replication. The intervals are then those
+        of a number of replications fixed beforehand, and say how large differences are, not which is best.
+    spans : Spans or None
+        Warm-up and counted time, with their reasons.
     """
 
     works: Works
@@ -74,6 +92,12 @@ class Comparison:
     confidence: float
     outcomes: Sequence[Outcome]
     engines: AbstractSet[str] = frozenset({"simpy"})
+    alternatives: tuple[Alternative, ...] = ()
+    noun: str = "policy"
+    looks: int = 1
+    half_width: HalfWidth | None = None
+    selection: Selection | None = None
+    spans: Spans | None = None
 
     @cached_property
     def replications(self) -> pd.DataFrame:
@@ -83,7 +107,7 @@ class Comparison:
     @cached_property
     def policies(self) -> pd.DataFrame:
         """Mean, half width, confidence and n of every measure, by policy and line."""
-        return policy_table(self.replications, self.names, self.confidence)
+        return policy_table(self.replications, self.names, self.confidence, self.looks)
 
     @cached_property
     def differences(self) -> pd.DataFrame:
@@ -93,12 +117,15 @@ class Comparison:
         for a picked one; Holm's p value, sharper where a policy was chosen beforehand, stands beside it.
         """
         against = [name for name in dict.fromkeys([self._leader, self.names[0]]) if name is not None]
-        return difference_table(self.replications, self.names, against, self.confidence)
+        return difference_table(self.replications, self.names, against, self.confidence, self.looks)
 
     @cached_property
     def best(self) -> Verdict:
         """The best policy by contribution per hour if any line has a worth, else by cost per good part."""
         leader = self._leader
+        if self.selection is not None:
+            left = tuple(name for name in self.selection.left if name != leader)
+            return Verdict(leader, self.judged_by, self.selection.best is not None, left)
         found = self.differences
         mine = found[(found["against"] == leader) & (found["measure"] == self.judged_by.name)]
         ties = tuple(str(name) for name in mine.loc[~mine["is_apart"].astype(bool), "policy"])
@@ -107,14 +134,13 @@ class Comparison:
     @property
     def judged_by(self) -> Measure:
         """The measure that decides."""
-        has_worth = any(line.worth > 0.0 for line in self.works.lines.values())
-        return measure("contribution_per_hour" if has_worth else "cost_per_good_part")
+        return deciding_measure(self.works)
 
     @cached_property
     def ledger(self) -> pd.DataFrame:
         """Money per good part by policy, line and item."""
         rows = pd.DataFrame([row for outcome in self.outcomes for row in outcome.ledger])
-        return ledger_table(rows, self.n_replications)
+        return ledger_table(rows)
 
     @cached_property
     def times(self) -> pd.DataFrame:
@@ -145,10 +171,22 @@ class Comparison:
         """The answer in words, the verdict first."""
         return tuple(sentences_of(self))
 
+    @cached_property
+    def counts(self) -> dict[str, int]:
+        """Replications of each policy."""
+        rows = self.replications[self.replications["line"] == WHOLE_WORKS]
+        return {str(name): int(count) for name, count in rows["policy"].value_counts().items()}
+
     @property
     def words(self) -> dict[str, str]:
         """What each policy does, in words."""
-        return {name: policy_words(self.works.policies[name]) for name in self.names}
+        compared = self.alternatives or policies_of(self.works, self.names)
+        return {alternative.name: alternative.said for alternative in compared}
+
+    @property
+    def lengths(self) -> Spans:
+        """Warm-up and counted time, with their reasons."""
+        return self.spans or given_spans(self.alternatives or policies_of(self.works, self.names))
 
     @property
     def provenance(self) -> dict[str, Any]:
@@ -159,9 +197,13 @@ class Comparison:
             "policies": list(self.names),
             "seed": self.seed,
             "replications": self.n_replications,
+            "runs": len(self.outcomes),
+            "looks": self.looks,
             "confidence": self.confidence,
             "counted_min": self.works.run.length,
+            "counted_why": self.lengths.length.why,
             "warm_up_min": self.works.run.warm_up,
+            "warm_up_why": self.lengths.warm_up.why,
             "engine": " and ".join(sorted(self.engines)),
             "linesim": __version__,
         }
@@ -191,19 +233,22 @@ class Comparison:
                 "is_clear": verdict.is_clear,
                 "not_told_apart": list(verdict.not_told_apart),
             },
+            "selection": None if self.selection is None else plain_selection(self.selection),
         }
         return {
-            key: plain_value(value) if not isinstance(value, (dict, list)) else value for key, value in head.items()
+            key: plain_value(value) if not isinstance(value, (dict, list, type(None))) else value
+            for key, value in head.items()
         } | {name: plain_table(table) for name, table in self.tables.items()}
 
     @cached_property
     def _leader(self) -> str | None:
         """The policy with the best mean by the measure that decides; the first-named of equals."""
         judged = self.judged_by
-        means = [(self.mean(name, judged.name)[0], name) for name in self.names]
+        running = self.names if self.selection is None else self.selection.left
+        means = [self.mean(name, judged.name)[0] for name in running]
         sign = -1.0 if judged.is_more_better else 1.0
-        ranked = sorted((sign * mean, at) for at, (mean, _) in enumerate(means) if not math.isnan(mean))
-        return self.names[ranked[0][1]] if ranked else None
+        ranked = sorted((sign * mean, at) for at, mean in enumerate(means) if not math.isnan(mean))
+        return running[ranked[0][1]] if ranked else None
 
 
 def _beats(one: tuple[float, float], other: tuple[float, float]) -> bool:

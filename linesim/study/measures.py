@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-__all__ = ["MEASURES", "Measure", "measure", "with_unit"]
+from linesim.works import Works
+
+__all__ = ["MEASURES", "Measure", "deciding_measure", "measure", "with_unit"]
 
 
 class Measure(NamedTuple):
@@ -49,6 +51,21 @@ def measure(name: str) -> Measure:
     'first-pass yield'
     """
     return next(found for found in MEASURES if found.name == name)
+
+
+def deciding_measure(works: Works) -> Measure:
+    """The measure that decides which is best: contribution per hour if any line has a worth, else cost per good part.
+
+    Parameters
+    ----------
+    works : Works
+
+    Returns
+    -------
+    Measure
+    """
+    has_worth = any(line.worth > 0.0 for line in works.lines.values())
+    return measure("contribution_per_hour" if has_worth else "cost_per_good_part")
 
 
 def with_unit(found: Measure, currency: str) -> str:

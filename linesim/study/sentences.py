@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from linesim.study.intervals import Interval
 from linesim.study.measures import Measure, measure
+from linesim.study.selection_words import selection_sentences, selection_verdict
 from linesim.study.words import CHANGING, amount, listing, number_word
 
 if TYPE_CHECKING:
@@ -31,7 +33,7 @@ def sentences_of(found: Comparison) -> Iterator[str]:
     """
     best = found.best
     if best.policy is None:
-        yield "No policy shipped a good part in every replication, so that none can be judged."
+        yield f"No {found.noun} shipped a good part in every replication, so that none can be judged."
         return
     if len(found.names) == 1:
         yield _alone(found)
@@ -40,14 +42,16 @@ def sentences_of(found: Comparison) -> Iterator[str]:
     for other in found.names:
         if other != best.policy:
             yield f"{_behind(found, other, best.policy)}."
+    yield from selection_sentences(found)
     yield from _more_needed(found)
+    yield from _width_reached(found)
 
 
 def _alone(found: Comparison) -> str:
     """One policy has nothing to be set against."""
     name = found.names[0]
     good = amount(*found.mean(name, "good_per_hour"))
-    alone = "there is no other policy to set it against"
+    alone = f"there is no other {found.noun} to set it against"
     return f"{_capital(found.words[name])} gives {good} good parts per hour; {alone}."
 
 
@@ -69,7 +73,7 @@ def _clause(found: Comparison, best: str, other: str, by: Measure) -> str:
         return f"leaves {by.words} open, as one of the two shipped nothing in some replication"
     if gain == 0.0 and half_width == 0.0:
         return f"leaves {by.words} exactly as {'they are' if by.name == 'good_per_hour' else 'it is'}"
-    if not is_apart and found.n_replications > 1:
+    if not is_apart and math.isfinite(half_width):
         shown = f"{amount(gain, half_width)}{_unit(found, by)}"
         return f"makes no difference to {by.words} that can be shown ({shown})"
     figure = amount(abs(gain), half_width)
@@ -82,6 +86,8 @@ def _verdict(found: Comparison) -> str:
     """How far the data carry the best one."""
     best, count = found.best, number_word(len(found.names))
     level = f"{100.0 * found.confidence:g} % confidence"
+    if found.selection is not None:
+        return selection_verdict(found, count, level)
     if found.n_replications == 1:
         return f"there is one replication of each, so that no interval and no best of the {count} can be given"
     if best.is_clear:
@@ -101,14 +107,14 @@ def _behind(found: Comparison, other: str, best: str) -> str:
         return f'"{other}" gives exactly the same {by.words} as "{best}"'
     figure = f"{amount(abs(apart), half_width)}{_unit(found, by)}"
     side = f"{'higher' if apart > 0.0 else 'lower'} than that of"
-    told = "" if is_apart or found.n_replications == 1 else ", which chance alone may explain"
+    told = "" if is_apart or found.selection or found.n_replications == 1 else ", which chance alone may explain"
     return f'The {by.words} of "{other}" is {figure} {side} "{best}"{told}'
 
 
 def _more_needed(found: Comparison) -> Iterator[str]:
     """About how many replications would tell the best apart from those it is not yet told apart from."""
     best = found.best
-    if found.n_replications < 2 or best.is_clear or best.policy is None:
+    if found.n_replications < 2 or found.selection or best.is_clear or best.policy is None:
         return
     needed = []
     for other in best.not_told_apart:
@@ -120,6 +126,23 @@ def _more_needed(found: Comparison) -> Iterator[str]:
             f"If the differences stay as they are, about {max(needed)} replications would tell "
             f'"{best.policy}" apart from all the others.'
         )
+
+
+def _width_reached(found: Comparison) -> Iterator[str]:
+    """Whether the half width that was wanted has been reached."""
+    rule = found.half_width
+    if rule is None:
+        return
+    by, runs = found.best.measure, found.n_replications
+    wanted = (
+        f"{100.0 * (rule.relative or 0.0):g} %" if rule.absolute is None else f"{rule.absolute:g}{_unit(found, by)}"
+    )
+    intervals = [Interval(*found.mean(name, by.name), runs) for name in found.names]
+    looks = f"at whichever of the {number_word(found.looks)} looks the study ended"
+    if rule.is_reached(intervals):
+        yield f"After {runs} replications every {by.words} is known to ± {wanted} or better; intervals hold {looks}."
+        return
+    yield f"{runs} replications, the most allowed, do not bring every {by.words} to a half width of {wanted}."
 
 
 def _rounded_up(count: float) -> int:

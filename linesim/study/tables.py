@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from linesim.study.intervals import each_of, holm, mean_interval, paired_difference
+from linesim.study.intervals import Difference, each_of, holm, mean_interval, paired_difference
 from linesim.study.measures import MEASURES, Measure
 from linesim.study.outcome import WHOLE_WORKS
 
@@ -34,7 +34,9 @@ def _values(runs: Runs, policy: str, line: str, name: str) -> npt.NDArray[np.flo
     return runs[policy, line][name].to_numpy(dtype=np.float64)
 
 
-def policy_table(replications: pd.DataFrame, policies: Sequence[str], confidence: float) -> pd.DataFrame:
+def policy_table(
+    replications: pd.DataFrame, policies: Sequence[str], confidence: float, looks: int = 1
+) -> pd.DataFrame:
     """Mean and interval of every measure.
 
     Parameters
@@ -44,7 +46,9 @@ def policy_table(replications: pd.DataFrame, policies: Sequence[str], confidence
     policies : sequence of str
         Their names, in the order of the rows.
     confidence : float
-        Of each interval by itself.
+        Of each interval by itself, at whichever look the study ends.
+    looks : int
+        How often the intervals may have been looked at; the risk is split among the looks.
 
     Returns
     -------
@@ -53,18 +57,21 @@ def policy_table(replications: pd.DataFrame, policies: Sequence[str], confidence
     """
     lines = list(dict.fromkeys(replications["line"]))
     runs = _runs_of(replications)
+    own = each_of(confidence, looks)
     rows = []
     for policy in policies:
         for line in lines:
+            if (policy, line) not in runs:
+                continue
             for measure in MEASURES:
-                found = mean_interval(_values(runs, policy, line, measure.name), confidence)
+                found = mean_interval(_values(runs, policy, line, measure.name), own)
                 place = (policy, line, measure.name)
                 rows.append((*place, found.mean, found.half_width, confidence, found.n))
     return pd.DataFrame(rows, columns=["policy", "line", "measure", "mean", "half_width", "confidence", "n"])
 
 
 def difference_table(
-    replications: pd.DataFrame, policies: Sequence[str], against: Sequence[str], confidence: float
+    replications: pd.DataFrame, policies: Sequence[str], against: Sequence[str], confidence: float, looks: int = 1
 ) -> pd.DataFrame:
     """Paired differences of every policy against some, for the whole works.
 
@@ -77,21 +84,29 @@ def difference_table(
     against : sequence of str
         Those to set each of them against.
     confidence : float
-        Of all the intervals of one measure against one policy together.
+        Of all the intervals of one measure against one policy together, at whichever look the study ends.
+    looks : int
+        How often the intervals may have been looked at; the risk is split among the looks.
 
     Returns
     -------
     pandas.DataFrame
-        Columns policy, against, measure, mean (policy less against), half_width, confidence, n, p_value (of
-        this pair alone), p_holm (of this pair among all against the same) and is_apart (the interval leaves
-        out 0).
+        Columns policy, against, measure, mean (policy less against), half_width, confidence, n (replications that
+        both have), p_value (of this pair alone), p_holm (of this pair among all against the same) and is_apart (the
+        interval leaves out 0). P values are raised for the looks by Bonferroni's inequality.
+
+    Notes
+    -----
+    Dunnett's test for several against one takes their figures as independent of each other. Here they share
+    castings, edges and breakdowns, which is what makes differences small beside their means; so it does not apply,
+    and the paired t interval with Bonferroni's inequality stands in its place, which needs no such assumption.
     """
     rows: list[dict[str, Any]] = []
     runs = _runs_of(replications)
     for other in against:
         others = [name for name in policies if name != other]
         for measure in MEASURES:
-            rows += _against_one(runs, others, other, measure, confidence)
+            rows += _against_one(runs, others, other, measure, confidence, looks)
     columns = [
         "policy",
         "against",
@@ -108,13 +123,14 @@ def difference_table(
 
 
 def _against_one(
-    runs: Runs, policies: Sequence[str], against: str, measure: Measure, confidence: float
+    runs: Runs, policies: Sequence[str], against: str, measure: Measure, confidence: float, looks: int
 ) -> list[dict[str, Any]]:
     """All policies against one of them by one measure; the intervals hold together."""
     theirs = _values(runs, against, WHOLE_WORKS, measure.name)
-    own = each_of(confidence, len(policies))
-    found = [paired_difference(_values(runs, name, WHOLE_WORKS, measure.name), theirs, own) for name in policies]
-    adjusted = holm([difference.p_value for difference in found])
+    own = each_of(confidence, looks * len(policies))
+    found = [_paired(_values(runs, name, WHOLE_WORKS, measure.name), theirs, own) for name in policies]
+    raised = [min(1.0, looks * difference.p_value) for difference in found]
+    adjusted = holm(raised)
     return [
         {
             "policy": policy,
@@ -124,23 +140,27 @@ def _against_one(
             "half_width": difference.half_width,
             "confidence": confidence,
             "n": difference.n,
-            "p_value": difference.p_value,
+            "p_value": p_value,
             "p_holm": p_holm,
             "is_apart": difference.is_apart,
         }
-        for policy, difference, p_holm in zip(policies, found, adjusted, strict=True)
+        for policy, difference, p_value, p_holm in zip(policies, found, raised, adjusted, strict=True)
     ]
 
 
-def ledger_table(ledger: pd.DataFrame, n_replications: int) -> pd.DataFrame:
+def _paired(ours: npt.NDArray[np.float64], theirs: npt.NDArray[np.float64], confidence: float) -> Difference:
+    """The paired difference over the replications that both have."""
+    shared = min(len(ours), len(theirs))
+    return paired_difference(ours[:shared], theirs[:shared], confidence)
+
+
+def ledger_table(ledger: pd.DataFrame) -> pd.DataFrame:
     """What each item costs per good part, in the mean over the replications.
 
     Parameters
     ----------
     ledger : pandas.DataFrame
         Columns policy, replication, line, item, per_good_part.
-    n_replications : int
-        Replications of each policy.
 
     Returns
     -------
@@ -149,8 +169,9 @@ def ledger_table(ledger: pd.DataFrame, n_replications: int) -> pd.DataFrame:
         are left out. Not a number for a policy that in some replication ships nothing.
     """
     keys = ["policy", "line", "item"]
-    sums = ledger.groupby(keys, sort=False)["per_good_part"].sum(min_count=n_replications)
-    means = (sums / n_replications).reset_index()
+    groups = ledger.groupby(keys, sort=False)["per_good_part"]
+    is_known = groups.count() == groups.size()
+    means = groups.mean().where(is_known).reset_index()
     costs_something = means.groupby("item")["per_good_part"].transform(lambda money: money.abs().max() > 0.0)
     return means[costs_something.astype(bool)].reset_index(drop=True)
 
