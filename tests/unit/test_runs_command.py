@@ -17,7 +17,7 @@ from linesim.study import compare
 from linesim.study.crew import Crew
 from linesim.study.recording import recorded
 from linesim.study.stored import policy_runs, run_table, works_of
-from linesim.works import Works, changed, digest, load_works, works_from_text
+from linesim.works import Works, changed, digest, load_works, to_yaml, works_from_text
 
 SMALLEST = Path(__file__).resolve().parents[2] / "scenarios" / "smallest.yaml"
 
@@ -162,8 +162,17 @@ def test_an_empty_store_says_so(tmp_path: Path) -> None:
     assert "holds no study yet" in told.stdout
 
 
-def test_a_comparison_of_the_command_line_goes_on_from_the_store(tmp_path: Path) -> None:
-    command = ["compare", str(SMALLEST), "--replications", "2", "--store", str(tmp_path / "runs.sqlite"), "--json"]
+def test_a_comparison_of_the_command_line_goes_on_from_the_store(tmp_path: Path, works: Works) -> None:
+    (tmp_path / "small.yaml").write_text(to_yaml(works), encoding="utf-8")
+    command = [
+        "compare",
+        str(tmp_path / "small.yaml"),
+        "--replications",
+        "2",
+        "--store",
+        str(tmp_path / "runs.sqlite"),
+        "--json",
+    ]
     first = CliRunner().invoke(app, command)
     assert first.exit_code in {0, 1}, first.output
     with open_store(tmp_path / "runs.sqlite") as store:
