@@ -85,9 +85,7 @@ def main() -> int:
             f"{found['workers']} workers: {found['runs_per_s']:7.1f} runs/s, all in {found['took_s']:6.2f} s, "
             f"first interim answer after {found['first_answer_s']:.2f} s"
         )
-    print(
-        f"two workers do {gain:.2f} times the runs of one (wanted: 1.8 on two processors that have nothing else to do)"
-    )
+    print(f"two workers do {gain:.2f} times the runs of one (wanted: 1.8 on two idle processors)")
     if options.json is not None:
         options.json.write_text(json.dumps({"workers": list(best.values()), "gain": gain}, indent=2), encoding="utf-8")
     return 0
