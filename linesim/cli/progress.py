@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import sys
 import time
+from collections.abc import Iterable, Iterator
 from types import TracebackType
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Self, TypeVar
 
 if TYPE_CHECKING:
     from rich.progress import Progress, TaskID
+
+    from linesim.study.interim import Interim
+
+Answer = TypeVar("Answer")
 
 __all__ = ["Bar"]
 
@@ -41,6 +46,17 @@ class Bar:
             self._begin(total)
         if self._bar is not None and self._task is not None:
             self._bar.update(self._task, completed=done, total=total)
+
+    def follow(self, steps: Iterable[Interim[Answer]]) -> Answer:
+        """Carry a study on to its end, showing how far it is, and return its answer."""
+        from linesim.study.interim import last_of  # noqa: PLC0415 - help stays quick
+
+        return last_of(self._shown(steps))
+
+    def _shown(self, steps: Iterable[Interim[Answer]]) -> Iterator[Interim[Answer]]:
+        for step in steps:
+            self(step.done, step.total)
+            yield step
 
     def __enter__(self) -> Self:
         return self
