@@ -24,8 +24,8 @@ __all__ = ["frontier_page", "frontier_text"]
 _METHODS = (
     (
         "Place: all pairwise differences in output and in quality loss, paired by replication; t intervals that "
-        "hold all at once by Bonferroni's inequality. Beaten: another one is surely better in both. On it: every other one is "
-        "surely worse in one of the two. Open: neither."
+        "hold all at once by Bonferroni's inequality. Beaten: another one is surely better in both. On it: every "
+        "other one is surely worse in one of the two. Open: neither."
     ),
     (
         "Knee: the point farthest from the line through both ends of the frontier, each axis from 0 at one end to 1 at "
@@ -132,7 +132,7 @@ def _sections(found: Frontier) -> Iterator[tuple[str, str]]:
             [
                 _said(row),
                 *numbers(*_figures(row)),
-                f"beaten by {row['beaten_by']}" if row["beaten_by"] else row["place"],
+                f'beaten by "{row["beaten_by"]}"' if row["beaten_by"] else row["place"],
             ]
             for row in _rows(found)
         ]
@@ -144,7 +144,7 @@ def _sections(found: Frontier) -> Iterator[tuple[str, str]]:
 
 def _place(row: Row) -> str:
     """Where a policy stands, in words."""
-    return f"beaten by {row['beaten_by']}" if row["beaten_by"] else str(row["place"])
+    return f'beaten by "{row["beaten_by"]}"' if row["beaten_by"] else str(row["place"])
 
 
 def _said(row: Row) -> str:

@@ -51,8 +51,8 @@ def frontier_figure(found: Frontier, light: Light = DAY) -> go.Figure:
         own = table[table["place"] == place]
         if len(own):
             figure.add_trace(_points(own, mark, _SAID[place]))
-    for row in line.to_dict(orient="records"):
-        _name(figure, row)
+    for at, row in enumerate(line.to_dict(orient="records")):
+        _name(figure, row, 11 if at % 2 else -12)
     knee = table[table["is_knee"]]
     if len(knee):
         ring = {"color": PALETTE["vermilion"], "size": 19, "symbol": "circle-open", "line": {"width": 2.5}}
@@ -180,8 +180,8 @@ def _points(rows: pd.DataFrame, mark: dict[str, Any], name: str) -> go.Scatter:
     )
 
 
-def _name(figure: go.Figure, row: dict[Any, Any]) -> None:
-    """A name beside its point."""
+def _name(figure: go.Figure, row: dict[Any, Any], up_px: int) -> None:
+    """A name beside its point, above or below, so that neighbours leave each other room."""
     figure.add_annotation(
         x=row["good_per_hour"],
         y=row["quality_loss_per_good_part"],
@@ -189,6 +189,6 @@ def _name(figure: go.Figure, row: dict[Any, Any]) -> None:
         showarrow=False,
         xanchor="right",
         xshift=-9,
-        yshift=11,
+        yshift=up_px,
         font={"size": 12},
     )

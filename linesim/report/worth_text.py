@@ -23,9 +23,10 @@ _METHOD = (
     (
         "Worth: each operation in turn is run with handling so much shorter that all its machines together stand "
         "still a minute an hour less, and with so much longer; the change in the contribution of the whole works is "
-        "divided by the minutes really given back. Each run is paired with that of the works as it is, on the same castings, edges and "
-        "breakdowns; all intervals of a column hold at once (Bonferroni). Where a minute less and a minute more differ "
-        "clearly, the constraint moves within a minute. Busy: share of time neither waiting for a part nor held up."
+        "divided by the minutes really given back. Each run is paired with that of the works as it is, on the same "
+        "castings, edges and breakdowns; all intervals of a column hold at once (Bonferroni). Where a minute less and "
+        "a minute more differ clearly, the constraint moves within a minute. Busy: share of time neither waiting for a "
+        "part nor held up."
     ),
 )
 Row = dict[Hashable, Any]
@@ -87,8 +88,9 @@ def worth_page(found: Worth, command: str | None = None) -> str:
     cells = [
         ("half", "works", made["works"]), ("half", "policy", made["policy"]), ("", "seed", str(made["seed"])),
         ("", "replications", f"{made['replications']} of each"), ("", "counted", f"{made['counted_min']:g} min"),
-        ("", "warm-up", f"{made['warm_up_min']:g} min"), ("", "engine", made["engine"]), ("", "linesim", made["linesim"]),
-        ("half", "digest of the scenario", made["digest"]), ("all", "command", command or "made from Python"),
+        ("", "warm-up", f"{made['warm_up_min']:g} min"), ("", "engine", made["engine"]),
+        ("", "linesim", made["linesim"]), ("half", "digest of the scenario", made["digest"]),
+        ("all", "command", command or "made from Python"),
     ]  # fmt: skip
     return page_of(found.works.name, header, sections, block_of(cells))
 
