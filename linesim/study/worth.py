@@ -27,7 +27,7 @@ from linesim.study.intervals import Difference, Interval, each_of, mean_interval
 from linesim.study.outcome import WHOLE_WORKS
 from linesim.study.rounds import Rounds, make_rounds
 from linesim.study.words import amount, listing
-from linesim.study.worth_plan import BASE, Nudge, nudges_of
+from linesim.study.worth_plan import BASE, Nudge, clocks_of, nudges_of
 from linesim.works import Works, digest
 
 __all__ = ["Worth", "worth", "worth_steps"]
@@ -160,8 +160,8 @@ class Worth:
             if (nudge.line, nudge.operation) == (line, name) and (nudge.minutes < 0.0) == is_less:
                 there = self._contributions(nudge.alternative.name)
                 # Parts taken up while it is so, not before: only then are an hour's minutes an hour's.
-                taken = _parts_per_hour(self.rounds, self.n_replications, nudge.alternative.name)[line, name]
-                minutes = abs(nudge.minutes) * taken
+                runs = [self.rounds.outcomes[nudge.alternative.name, at].times for at in range(self.n_replications)]
+                minutes = abs(nudge.minutes) * nudge.clock.parts_per_hour(runs)
                 sign = 1.0 if is_less else -1.0
                 return sign * (there - self._contributions(BASE)) / minutes
         return None
@@ -197,8 +197,8 @@ class Worth:
         name = self._named(str(first["line"]), str(first["operation"]))
         level = f"{100.0 * self.confidence:g} % confidence"
         if self.n_replications < 2 or not bool(first["is_told"]):
-            runs = f"{self.n_replications} replication{'s' if self.n_replications > 1 else ''}"
-            yield f"{runs} do not show that a minute less stopped is worth anything at any operation, with {level}."
+            runs = "One replication does" if self.n_replications == 1 else f"{self.n_replications} replications do"
+            yield f"{runs} not show that a minute less stopped is worth anything at any operation, with {level}."
             return
         worth_ = amount(float(first["worth"]), float(first["worth_half_width"]))
         apart = self.not_told_apart
@@ -305,8 +305,10 @@ def worth_steps(
     first = make_rounds([base], key, crew, rules, engine)
     for _ in first.more(0, 1):
         pass
-    plan = make_plan(works, chosen)
-    nudges = tuple(nudges_of(works, chosen, plan, _parts_per_hour(first, 1)))
+    clocks = clocks_of(works, make_plan(works, chosen))
+    times = first.outcomes[BASE, 0].times
+    parts_per_hour = {place: clock.parts_per_hour([times]) for place, clock in clocks.items()}
+    nudges = tuple(nudges_of(works, chosen, clocks, parts_per_hour))
     rounds = make_rounds([base, *(nudge.alternative for nudge in nudges)], key, crew, rules, engine)
     rounds.outcomes.update(first.outcomes)
     total, known = count * len(rounds.names), 0
@@ -325,21 +327,3 @@ def _figures(rounds: Rounds, name: str, line: str, measure: str, count: int) -> 
     """One figure of one works, replication by replication."""
     rows = (rounds.outcomes[name, at].figures for at in range(count))
     return np.array([next(float(row[measure]) for row in figures if row["line"] == line) for figures in rows])
-
-
-def _parts_per_hour(rounds: Rounds, count: int, works: str = BASE) -> dict[tuple[str, str], float]:
-    """Parts taken up in an hour at each operation: castings drawn, less what is lost on the way there.
-
-    What is lost is spread evenly over the routing, as only the sum is known; at a few per cent of scrap that is well
-    within what the runs can tell.
-    """
-    base = rounds.alternatives[0].works
-    hours = base.run.length / 60.0
-    found = {}
-    for name, line in base.lines.items():
-        drawn = _figures(rounds, works, name, "castings", count).mean() / hours
-        shipped = _figures(rounds, works, name, "good_per_hour", count).mean()
-        steps = len(line.operations)
-        for at, operation in enumerate(line.operations):
-            found[name, operation] = float(drawn + (shipped - drawn) * at / steps)
-    return found

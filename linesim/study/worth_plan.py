@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from linesim.desk.sets import cycle_minutes
 from linesim.plan.tables import Plan
+from linesim.plan.tally import State
 from linesim.plan.times import mean_minutes
 from linesim.study.alternatives import Alternative
 from linesim.works import Works
 from linesim.works.durations import Spread
 from linesim.works.operations import Operation
 
-__all__ = ["BASE", "Nudge", "nudges_of"]
+__all__ = ["BASE", "Clock", "Nudge", "clocks_of", "longer", "nudges_of"]
 
 BASE = "as it is"
 _MEAN = ("exponential", "erlang", "gamma", "lognormal", "weibull")
@@ -29,15 +31,99 @@ class Nudge(NamedTuple):
         By which the time of each part is changed there; below 0 it is shorter.
     alternative : Alternative
         The works with it.
+    clock : Clock
+        Which tells how many parts the operation takes up while it is so.
     """
 
     line: str
     operation: str
     minutes: float
     alternative: Alternative
+    clock: Clock
 
 
-def nudges_of(works: Works, policy: str, plan: Plan, parts_per_hour: dict[tuple[str, str], float]) -> list[Nudge]:
+class Clock(NamedTuple):
+    """A state that every part spends a known time in, by which parts can be counted.
+
+    Attributes
+    ----------
+    line, operation : str
+        Where.
+    state : str
+        What the machine does in that time: loading, or cutting where nothing has to be loaded.
+    minutes : float
+        Mean time of one part in it.
+    cycle_min : float
+        Mean time of one part in all.
+    """
+
+    line: str
+    operation: str
+    state: str
+    minutes: float
+    cycle_min: float
+
+    def parts_per_hour(self, runs: Sequence[Sequence[dict[str, Any]]]) -> float:
+        """Parts that the operation's machines take up in an hour together, in the mean over runs.
+
+        Parameters
+        ----------
+        runs : sequence of sequences of dict
+            The rows of `Outcome.times` of each run.
+
+        Returns
+        -------
+        float
+        """
+        here = (self.line, self.operation, self.state)
+        share = sum(
+            row["share"] for rows in runs for row in rows if (row["line"], row["operation"], row["state"]) == here
+        )
+        return 60.0 * share / (self.minutes * len(runs)) if self.minutes > 0.0 else 0.0
+
+    def changed(self, operation: Operation, by_min: float) -> Clock:
+        """The clock of an operation whose time of a part is changed by so much."""
+        if operation.minutes is not None:
+            is_it = self.state == State.CUTTING.words
+            return self._replace(minutes=self.minutes + by_min) if is_it else self
+        if self.state == State.LOADING.words:
+            return self._replace(minutes=self.minutes + by_min)
+        return self._replace(state=State.LOADING.words, minutes=by_min)
+
+
+def clocks_of(works: Works, plan: Plan) -> dict[tuple[str, str], Clock]:
+    """The clock of every operation, by line and name.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    plan : Plan
+        Of it.
+
+    Returns
+    -------
+    dict
+    """
+    found = {}
+    number = 0
+    for line_name, line in works.lines.items():
+        for name, operation in line.operations.items():
+            cycle = cycle_minutes(plan, number, operation)
+            is_loaded = cycle.handling > 0.0
+            state = State.LOADING if is_loaded else State.CUTTING
+            minutes = cycle.handling if is_loaded else cycle.cutting
+            found[line_name, name] = Clock(line_name, name, state.words, minutes, sum(cycle))
+            number += 1
+    return found
+
+
+def nudges_of(
+    works: Works,
+    policy: str,
+    clocks: Mapping[tuple[str, str], Clock],
+    parts_per_hour: Mapping[tuple[str, str], float],
+) -> list[Nudge]:
     """Every operation a little quicker and a little slower.
 
     Parameters
@@ -46,10 +132,10 @@ def nudges_of(works: Works, policy: str, plan: Plan, parts_per_hour: dict[tuple[
         The checked scenario.
     policy : str
         Name of the policy under which it is run.
-    plan : Plan
-        Of the works under that policy.
+    clocks : mapping
+        As `clocks_of` makes them.
     parts_per_hour : dict
-        By line and operation: parts that begin there in an hour, all its machines together.
+        By line and operation: parts taken up there in an hour, all its machines together.
 
     Returns
     -------
@@ -60,12 +146,12 @@ def nudges_of(works: Works, policy: str, plan: Plan, parts_per_hour: dict[tuple[
         less than that to take off, all but a hundredth of it is.
     """
     found = []
-    number = 0
     for line_name, line in works.lines.items():
         for name, operation in line.operations.items():
+            clock = clocks[line_name, name]
             minutes = 1.0 / max(parts_per_hour[line_name, name], 1e-9)
             for wanted in (-minutes, minutes):
-                changed, by_min = _nudged(operation, wanted, sum(cycle_minutes(plan, number, operation)))
+                changed, by_min = _nudged(operation, wanted, clock.cycle_min)
                 if by_min == 0.0:
                     continue
                 words = f"a minute an hour {'less' if by_min < 0.0 else 'more'} at {name}"
@@ -75,8 +161,7 @@ def nudges_of(works: Works, policy: str, plan: Plan, parts_per_hour: dict[tuple[
                     policy,
                     words,
                 )
-                found.append(Nudge(line_name, name, by_min, alternative))
-            number += 1
+                found.append(Nudge(line_name, name, by_min, alternative, clock.changed(operation, by_min)))
     return found
 
 
@@ -100,13 +185,27 @@ def _nudged(operation: Operation, wanted_min: float, cycle_min: float) -> tuple[
         mean_min = mean_minutes(before)
         by_min = max(left_min - done_min, -0.99 * mean_min) if left_min < 0.0 else left_min - done_min
         if by_min != 0.0:
-            update[name] = _longer(before, mean_min, by_min)
+            update[name] = longer(before, mean_min, by_min)
             done_min += by_min
     return operation.model_copy(update=update), done_min
 
 
-def _longer(before: Spread, mean_min: float, by_min: float) -> Spread:
-    """A time whose mean is changed by so much; its form and spread relative to the mean stay."""
+def longer(before: Spread, mean_min: float, by_min: float) -> Spread:
+    """A time whose mean is changed by so much; its form and its spread relative to the mean stay.
+
+    Parameters
+    ----------
+    before : Spread
+        The time as it is.
+    mean_min : float
+        Its mean, minutes.
+    by_min : float
+        Minutes to put on; below 0 to take off, less than the mean.
+
+    Returns
+    -------
+    Spread
+    """
     if mean_min == 0.0:
         return Spread(fixed=by_min)
     factor = (mean_min + by_min) / mean_min
