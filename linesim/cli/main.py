@@ -10,9 +10,11 @@ import typer
 from linesim import __version__
 from linesim.cli.check import check
 from linesim.cli.compare import compare
+from linesim.cli.frontier import frontier
 from linesim.cli.run import run
 from linesim.cli.runs import runs
 from linesim.cli.schema import schema
+from linesim.cli.worth import worth
 
 __all__ = ["app", "main"]
 
@@ -24,7 +26,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (run, compare, check, schema):
+for command in (run, compare, frontier, worth, check, schema):
     app.command()(command)
 app.add_typer(runs, name="runs")
 
