@@ -208,11 +208,9 @@ class _Search:
     def _policies(self) -> Iterator[Answer]:
         """Which policy of the scenario to set out from."""
         self.words = "looking at the policies of the scenario"
-        named = [Trial(("policy", name), self.works, name) for name in self.names]
-        yield from self._told(self.trials.run(named, self.plan.few), has_answer=False)
-        best = min(named, key=lambda trial: self.judge.standing(trial.key, self.plan.few))
-        self.found = self.found.but(base=best.policy, setting=self._given(best.policy))
-        yield self._interim(self.found)
+        base = yield from self._last_of(self.judge.best_policy(self.works, self.names, self.plan.few))
+        self.found = self.found.but(base=base, setting=self._given(base))
+        yield self._interim()
 
     def _start(self) -> Iterator[Answer]:
         """Renewal reward, first with minutes as the desk reckons them, then with what they are found to be worth."""
@@ -281,7 +279,7 @@ class _Search:
             ),
             runs=self.trials.done,
         )
-        yield self._interim(self.found, is_final=True)
+        yield self._interim(is_final=True)
 
     # --- starts --------------------------------------------------------------------------------------------------
 
@@ -450,7 +448,7 @@ class _Search:
         best = min(candidates, key=lambda trial: self.judge.standing(trial.key, few))
         self._take(best)
         self._note(step, best, is_taken=True)
-        yield self._interim(self.found)
+        yield self._interim()
 
     def _take(self, trial: Trial) -> None:
         """Go on with another setting."""
@@ -467,22 +465,22 @@ class _Search:
         row |= {"is_taken": is_taken, "runs": self.trials.done}
         self.found = self.found.but(path=(*self.found.path, row))
 
-    def _told(self, runs: Iterator[int], has_answer: bool = True) -> Iterator[Answer]:
+    def _told(self, runs: Iterator[int]) -> Iterator[Answer]:
         """A word after every run."""
         for _ in runs:
-            yield self._interim(self.found if has_answer else None)
+            yield self._interim()
 
     def _last_of(self, runs: Iterator[int | Value]) -> Iterator[Any]:
         """A word after every run; returns what comes last."""
         last: Any = None
         for step in runs:
             if isinstance(step, int) and not isinstance(step, bool):
-                yield self._interim(self.found)
+                yield self._interim()
             last = step
         return last
 
-    def _interim(self, answer: BestIntervals | None, is_final: bool = False) -> Answer:
-        """How far it is."""
-        done = self.trials.done
+    def _interim(self, is_final: bool = False) -> Answer:
+        """How far it is, with the best so far once there is one."""
+        done, answer = self.trials.done, self.found if self.found.setting.parts else None
         total = done if is_final else max(self.plan.runs, done)
         return Interim(done, total, self.trials.elapsed_s, answer, self.words, is_final)

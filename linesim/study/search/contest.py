@@ -10,6 +10,7 @@ import numpy as np
 from linesim.study.intervals import Difference, mean_interval
 from linesim.study.search.goal import Goal
 from linesim.study.search.trials import Trial, Trials
+from linesim.works import Works
 
 __all__ = ["Judge"]
 
@@ -60,6 +61,12 @@ class Judge:
             return other > 0.0
         apart = self.worse_by(key, against, replications)
         return apart.mean < 0.0 if apart.is_apart else None
+
+    def best_policy(self, works: Works, names: Sequence[str], replications: Sequence[int]) -> Iterator[int | str]:
+        """Run policies of a scenario; yields runs done, and at last the name of the one with the best mean."""
+        named = [Trial(("policy", name), works, name) for name in names]
+        yield from self.trials.run(named, replications)
+        yield min(named, key=lambda trial: self.standing(trial.key, replications)).policy
 
     def contest(self, one: Trial, against: Trial, steps: Sequence[Sequence[int]]) -> Iterator[int | bool]:
         """Run two trials until they can be told apart.
