@@ -9,10 +9,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Generator, Iterator, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import numpy as np
 
@@ -20,81 +19,29 @@ from linesim.errors import StudyError
 from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
 from linesim.study.crew import Crew
-from linesim.study.interim import Interim, last_of
+from linesim.study.interim import last_of
 from linesim.study.intervals import holm
 from linesim.study.own_rules import load_rules
 from linesim.study.runs import check_key
-from linesim.study.search.contest import Judge
+from linesim.study.search.budget import FRESH, SearchPlan, check_confidence
 from linesim.study.search.flat_range import flat_range, next_tries
-from linesim.study.search.found import BEST, BestIntervals, Tested, Verdict
+from linesim.study.search.found import BestIntervals, Tested, Verdict
 from linesim.study.search.goal import Goal, goal_of
 from linesim.study.search.minute import Standstill, part_worth, standstill_runs, weights_at
-from linesim.study.search.places import SetPlace, Setting, intervals_under, policy_of, set_places
+from linesim.study.search.places import SetPlace, Setting, set_places
 from linesim.study.search.renewal import renewal_of
 from linesim.study.search.surface import fitted, lowest, spread_out
 from linesim.study.search.trials import Trial, Trials
+from linesim.study.search.walk import Answer, Walk
 from linesim.works import Works
 
-__all__ = ["FRESH", "SearchPlan", "best_intervals", "best_intervals_steps"]
-
-FRESH = 1_000_000
-"""First of the replications in which the answer is judged; the search itself uses those from 0."""
+__all__ = ["best_intervals", "best_intervals_steps"]
 
 _WIDTHS = (0.7, 0.5, 0.35)
 """Half sides of the boxes of settings, in natural logarithms of the intervals, one after another."""
 
 _GROUPS = (None, 0.5, 0.7, 0.85)
 _LOSS_PRICES = (0.0, 0.3, 1.0, 3.0, 10.0)
-
-Answer = Interim[BestIntervals]
-Value = TypeVar("Value")
-
-
-@dataclass(frozen=True)
-class SearchPlan:
-    """How much a search may spend.
-
-    Attributes
-    ----------
-    runs : int
-        Runs in all, about.
-    replications : int
-        Most replications in which two settings are told apart, 4 or more.
-    fresh : int
-        Replications of the verdict, 2 or more.
-    by : {"parts", "life"}
-        How intervals are written.
-    groups : bool
-        Whether to look for the share past which sets are changed together.
-    tolerance : float
-        Share of the goal that a flat range may cost.
-    """
-
-    runs: int = 4000
-    replications: int = 16
-    fresh: int = 24
-    by: str = "parts"
-    groups: bool = True
-    tolerance: float = 0.01
-
-    def __post_init__(self) -> None:
-        for name, least in (("runs", 50), ("replications", 4), ("fresh", 2)):
-            if getattr(self, name) < least:
-                raise StudyError(f"{getattr(self, name)} {name} are too few; at least {least} were expected")
-        if self.by not in ("parts", "life"):
-            raise StudyError(f'intervals by "{self.by}" are not known; parts or life was expected')
-        if not 0.0 < self.tolerance < 1.0:
-            raise StudyError(f"a tolerance of {self.tolerance:g} cannot be; a share such as 0.01 was expected")
-
-    @property
-    def few(self) -> range:
-        """Replications for a first look."""
-        return range(max(4, self.replications // 3))
-
-    @property
-    def steps(self) -> list[range]:
-        """Replications of a contest, fewer first."""
-        return [self.few, range(max(4, 2 * self.replications // 3)), range(self.replications)]
 
 
 def best_intervals(
@@ -158,8 +105,7 @@ def best_intervals_steps(
     """
     key = works.run.seed if seed is None else seed
     check_key(key, FRESH)
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
+    check_confidence(confidence)
     files = tuple(Path(file).resolve() for file in rules)
     for file in files:
         load_rules(file)
@@ -173,27 +119,8 @@ def best_intervals_steps(
     yield from _Search(works, goal or goal_of(works), names, plan or SearchPlan(), confidence, places, trials).steps()
 
 
-class _Search:
+class _Search(Walk):
     """One search on its way."""
-
-    def __init__(
-        self,
-        works: Works,
-        goal: Goal,
-        names: list[str],
-        plan: SearchPlan,
-        confidence: float,
-        places: tuple[SetPlace, ...],
-        trials: Trials,
-    ) -> None:
-        self.works, self.goal, self.names, self.plan = works, goal, names, plan
-        self.places, self.trials = places, trials
-        self.judge = Judge(trials, goal, confidence)
-        self.found = BestIntervals(
-            works, goal, names[0], places, Setting(()), plan.by, plan.tolerance, confidence, trials.seed
-        )
-        self.best: Trial | None = None
-        self.words = ""
 
     # --- the way through -----------------------------------------------------------------------------------------
 
@@ -303,12 +230,6 @@ class _Search:
         ]
         return list(dict.fromkeys([*scaled, given]))
 
-    def _given(self, policy: str) -> Setting:
-        """Intervals as a policy of the scenario has them, with average edges."""
-        known = intervals_under(self.works, policy, self.places)
-        group_past = self.works.policies[policy].group_past
-        return self._snapped([known[place.key] for place in self.places], group_past)
-
     @property
     def _may_group(self) -> bool:
         """Whether sets can be changed together at all, and it is asked for."""
@@ -317,7 +238,7 @@ class _Search:
 
     # --- rounds --------------------------------------------------------------------------------------------------
 
-    def _spread(self, count: int, width: float, number: int) -> Iterator[Any]:
+    def _spread(self, count: int, width: float, number: int) -> Generator[Answer, None, list[Trial]]:
         """Run settings spread around the best; returns those at the lowest points of what was fitted."""
         best, few = self._best_setting, self.plan.replications
         points = spread_out(count, len(self.places), width, self.trials.seed % 2**32 + number)
@@ -343,17 +264,6 @@ class _Search:
         few = [at for at in range(self.plan.replications) if self.trials.has(self._best.key, at)]
         interval = self.trials.mean(self._best.key, name, few, self.judge.confidence)
         return interval.mean if np.isnan(interval.half_width) else interval.high
-
-    def _challenge(self, step: str, proposals: Sequence[Trial]) -> Iterator[Any]:
-        """Set proposals against the best so far; returns whether one was taken."""
-        is_taken = False
-        for trial in proposals:
-            is_better = yield from self._last_of(self.judge.contest(trial, self._best, self.plan.steps))
-            self._note(step, trial, bool(is_better))
-            if is_better:
-                self._take(trial)
-                is_taken = True
-        return is_taken
 
     # --- single intervals ----------------------------------------------------------------------------------------
 
@@ -415,72 +325,3 @@ class _Search:
         moves = [] if setting == self._best_setting else [self._trial(setting)]
         others = [Setting(setting.parts, group) for group in (*_GROUPS, 0.6, 0.9)] if self._may_group else []
         return [*moves, *(self._trial(other) for other in others if other != self._best_setting)]
-
-    # --- small matters -------------------------------------------------------------------------------------------
-
-    @property
-    def _best(self) -> Trial:
-        """The best so far."""
-        assert self.best is not None
-        return self.best
-
-    @property
-    def _best_setting(self) -> Setting:
-        return self.found.setting
-
-    def _snapped(self, parts: Any, group_past: float | None) -> Setting:
-        """A setting of intervals that a shop would choose."""
-        return Setting(
-            tuple(place.snapped(float(each), self.plan.by) for place, each in zip(self.places, parts, strict=True)),
-            group_past,
-        )
-
-    def _trial(self, setting: Setting) -> Trial:
-        """The works under the policy of a setting."""
-        policy = policy_of(setting, self.places, self.plan.by, self.works.policies[self.found.base])
-        return Trial(setting, self.works.model_copy(update={"policies": {BEST: policy}}), BEST)
-
-    def _take_best(self, step: str, candidates: Sequence[Trial]) -> Iterator[Answer]:
-        """Run candidates in a few replications and go on with the best mean."""
-        self.words = step
-        few = self.plan.few
-        yield from self._told(self.trials.run(candidates, few))
-        best = min(candidates, key=lambda trial: self.judge.standing(trial.key, few))
-        self._take(best)
-        self._note(step, best, is_taken=True)
-        yield self._interim()
-
-    def _take(self, trial: Trial) -> None:
-        """Go on with another setting."""
-        assert isinstance(trial.key, Setting)
-        self.best = trial
-        self.found = self.found.but(setting=trial.key, tested=(), flat={})
-
-    def _note(self, step: str, trial: Trial, is_taken: bool) -> None:
-        """Write down what was tried."""
-        done = [at for at in range(self.plan.replications) if self.trials.has(trial.key, at)]
-        mean = self.trials.mean(trial.key, self.goal.measure.name, done, self.judge.confidence)
-        words = "taken" if is_taken else "not better beyond doubt"
-        row = {"step": step, "words": words, "mean": mean.mean, "half_width": mean.half_width}
-        row |= {"is_taken": is_taken, "runs": self.trials.done}
-        self.found = self.found.but(path=(*self.found.path, row))
-
-    def _told(self, runs: Iterator[int]) -> Iterator[Answer]:
-        """A word after every run."""
-        for _ in runs:
-            yield self._interim()
-
-    def _last_of(self, runs: Iterator[int | Value]) -> Iterator[Any]:
-        """A word after every run; returns what comes last."""
-        last: Any = None
-        for step in runs:
-            if isinstance(step, int) and not isinstance(step, bool):
-                yield self._interim()
-            last = step
-        return last
-
-    def _interim(self, is_final: bool = False) -> Answer:
-        """How far it is, with the best so far once there is one."""
-        done, answer = self.trials.done, self.found if self.found.setting.parts else None
-        total = done if is_final else max(self.plan.runs, done)
-        return Interim(done, total, self.trials.elapsed_s, answer, self.words, is_final)

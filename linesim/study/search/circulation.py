@@ -7,7 +7,7 @@ one may be of no use without the other. The verdict is in fresh replications.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from itertools import combinations
 from pathlib import Path
 from typing import Any
@@ -23,7 +23,7 @@ from linesim.study.interim import Interim, last_of
 from linesim.study.intervals import Difference, holm, paired_difference
 from linesim.study.own_rules import load_rules
 from linesim.study.runs import check_key
-from linesim.study.search.best_intervals import FRESH
+from linesim.study.search.budget import FRESH, check_confidence
 from linesim.study.search.circulation_found import Circulation, Holding, Item, Step
 from linesim.study.search.contest import Judge
 from linesim.study.search.goal import goal_of
@@ -91,8 +91,7 @@ def circulation_steps(
     check_key(key, FRESH)
     if replications < 3 or fresh < 2:
         raise StudyError("at least 3 replications, and 2 of the verdict, were expected")
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
+    check_confidence(confidence)
     files = tuple(Path(file).resolve() for file in rules)
     for file in files:
         load_rules(file)
@@ -180,7 +179,7 @@ class _Search:
         self.found = self.found.but(is_settled=not is_open)
         yield from self._finish()
 
-    def _improve(self, moves: Sequence[Counts]) -> Iterator[Any]:
+    def _improve(self, moves: Sequence[Counts]) -> Generator[Answer, None, bool]:
         """Try combinations, and take the best that gains beyond doubt; returns whether one was taken."""
         best = self.found.counts
         yield from self._run([best, *moves], self.replications)

@@ -72,7 +72,9 @@ class Item:
     @property
     def words(self) -> str:
         """As a person says it."""
-        return {"set": f"sets of {self.name}", "grinder": "tool grinders", "setter": f"people in {self.name}"}[self.kind]
+        return {"set": f"sets of {self.name}", "grinder": "tool grinders", "setter": f"people in {self.name}"}[
+            self.kind
+        ]
 
 
 @dataclass(frozen=True)
@@ -228,7 +230,9 @@ class Circulation:
         if worth:
             most = min(worth, key=lambda step: step.gain.mean)
             lost = amount(-most.gain.mean, most.gain.half_width)
-            told.append(f"With one fewer of the {most.item.words} {lost} {self.unit} would be lost, more than with any other.")
+            told.append(
+                f"With one fewer of the {most.item.words} {lost} {self.unit} would be lost, more than with any other."
+            )
         if not self.is_settled:
             told.append("The search was ended before it had settled; other combinations may be cheaper.")
         return tuple(told)

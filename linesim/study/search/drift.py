@@ -104,9 +104,9 @@ def _steps(plan: Plan, feature: int) -> list[_Step]:
         machine = int(plan.operations.first_machine[operation])
         first_mount = int(plan.machines.first_mount[machine])
         for stroke in range(plan.operations.first_stroke[operation], plan.operations.end_stroke[operation]):
-            for cut in range(plan.strokes.first_cut[stroke], plan.strokes.end_cut[stroke]):
-                if plan.cuts.feature[cut] == feature:
-                    found.append(_Step(cut, first_mount + int(plan.cuts.slot[cut]), operation))
+            cuts = range(plan.strokes.first_cut[stroke], plan.strokes.end_cut[stroke])
+            own = [cut for cut in cuts if plan.cuts.feature[cut] == feature]
+            found += [_Step(cut, first_mount + int(plan.cuts.slot[cut]), operation) for cut in own]
     return found
 
 

@@ -90,8 +90,12 @@ def flat_range(best: int, tried: Sequence[Tested], allowed: float) -> FlatRange:
     -------
     FlatRange
     """
-    low, low_is_sure = _end(best, sorted((one for one in tried if one.parts < best), key=lambda one: -one.parts), allowed)
-    high, high_is_sure = _end(best, sorted((one for one in tried if one.parts > best), key=lambda one: one.parts), allowed)
+    low, low_is_sure = _end(
+        best, sorted((one for one in tried if one.parts < best), key=lambda one: -one.parts), allowed
+    )
+    high, high_is_sure = _end(
+        best, sorted((one for one in tried if one.parts > best), key=lambda one: one.parts), allowed
+    )
     return FlatRange(low, high, low_is_sure, high_is_sure)
 
 

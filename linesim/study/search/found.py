@@ -320,7 +320,8 @@ def _verdict_sentence(found: BestIntervals) -> str:
         change = f"{amount(abs(apart.mean), apart.half_width)} {'more' if apart.mean > 0 else 'fewer'} {goal.words}"
     is_better = apart.mean * found.goal.sign > 0.0
     verb = "give" if is_better else "are worse: they give"
-    return f'The intervals found {verb} {change} than "{found.base}", with {100.0 * found.confidence:g} % confidence, {fresh}.'
+    sure = f"with {100.0 * found.confidence:g} % confidence"
+    return f'The intervals found {verb} {change} than "{found.base}", {sure}, {fresh}.'
 
 
 def _cap_sentence(found: BestIntervals, name: str, limit: float) -> str:

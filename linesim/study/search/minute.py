@@ -70,7 +70,7 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
         Elsewhere than at the constraint a minute counts by the fourth power of the load, a guess that runs replace.
     """
     desk = desk_figures(works)
-    constraint = dict(zip(desk.constraints["line"], desk.constraints["operation"], strict=True))
+    constraint = dict(zip(map(str, desk.constraints["line"]), map(str, desk.constraints["operation"]), strict=True))
     behind, before, per_minute, is_behind = {}, {}, {}, {}
     for name, line in works.lines.items():
         value = {"output": 1.0, "contribution": line.worth, "cost": level}[goal.name]
@@ -80,12 +80,12 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
         names = list(line.operations)
         for operation in names:
             is_behind[name, operation] = names.index(operation) >= names.index(constraint[name])
-    table = desk.operations.set_index(["line", "operation"])
-    for (name, operation), row in table.iterrows():
-        pace = float(table.loc[(name, constraint[name]), "parts_per_hour"]) / 60.0
+    paces = {(str(row["line"]), str(row["operation"])): row for row in desk.operations.to_dict(orient="records")}
+    for (name, operation), row in paces.items():
+        pace = float(paces[name, constraint[name]]["parts_per_hour"]) / 60.0
         value = {"output": 1.0, "contribution": works.lines[name].worth, "cost": level}[goal.name]
         machines = works.lines[name].operations[operation].machines
-        per_minute[str(name), str(operation)] = value * pace * (float(row["load_percent"]) / 100.0) ** 4 / machines
+        per_minute[name, operation] = value * pace * (float(row["load_percent"]) / 100.0) ** 4 / machines
     return PartWorth(behind, before, per_minute, is_behind)
 
 
@@ -137,7 +137,7 @@ def standstill_runs(
         value = float(worse.mean()) * hourly / minutes if minutes > 0.02 else worth.per_minute[at]
         most = 1.5 * max(worth.per_minute.values())
         found[at] = min(max(value, 0.0), most)
-    yield Standstill(worth.per_minute | found)
+    yield Standstill({**worth.per_minute, **found})
 
 
 def _hourly(trials: Trials, base: Trial, goal: Goal, replications: Sequence[int]) -> float:
@@ -147,7 +147,9 @@ def _hourly(trials: Trials, base: Trial, goal: Goal, replications: Sequence[int]
     return float(trials.values(base.key, "good_per_hour", replications).mean())
 
 
-def weights_at(place: SetPlace, goal: Goal, standstill: Mapping[Station, float], worth: PartWorth, loss: float) -> Weights:
+def weights_at(
+    place: SetPlace, goal: Goal, standstill: Mapping[Station, float], worth: PartWorth, loss: float
+) -> Weights:
     """What things count for at one set.
 
     Parameters

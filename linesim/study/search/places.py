@@ -16,7 +16,7 @@ from linesim.works import Works
 from linesim.works.policies import Policy, Rule
 from linesim.works.walks import Mount
 
-__all__ = ["Setting", "SetPlace", "intervals_under", "policy_of", "set_places"]
+__all__ = ["SetPlace", "Setting", "intervals_under", "policy_of", "set_places"]
 
 LONGEST_LIVES = 4.0
 """No interval beyond so many lives is looked at; whoever gets there may as well run the set out."""
