@@ -10,8 +10,11 @@ import typer
 from linesim import __version__
 from linesim.cli.check import check
 from linesim.cli.compare import compare
+from linesim.cli.drivers import drivers
+from linesim.cli.intervals import intervals
 from linesim.cli.run import run
 from linesim.cli.schema import schema
+from linesim.cli.sets import sets
 
 __all__ = ["app", "main"]
 
@@ -23,7 +26,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (run, compare, check, schema):
+for command in (run, compare, intervals, sets, drivers, check, schema):
     app.command()(command)
 
 

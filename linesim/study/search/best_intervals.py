@@ -112,11 +112,12 @@ def best_intervals_steps(
     names = [policy] if policy is not None else list(works.policies)
     for name in names:
         choose_engine(make_plan(works, name), engine)
-    places = set_places(works)
+    budget = plan or SearchPlan()
+    places = set_places(works, budget.most_lives)
     if not places:
         raise StudyError("no cutter set of this works dulls or breaks, so that no interval is better than another")
     trials = Trials(key, crew or Crew(), engine, files)
-    yield from _Search(works, goal or goal_of(works), names, plan or SearchPlan(), confidence, places, trials).steps()
+    yield from _Search(works, goal or goal_of(works), names, budget, confidence, places, trials).steps()
 
 
 class _Search(Walk):

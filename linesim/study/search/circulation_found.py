@@ -13,6 +13,7 @@ from linesim import __version__
 from linesim.errors import StudyError
 from linesim.result.plain import plain_table, plain_value
 from linesim.study.intervals import Difference
+from linesim.study.search.found import written
 from linesim.study.words import amount
 from linesim.works import Works, digest
 
@@ -71,10 +72,21 @@ class Item:
 
     @property
     def words(self) -> str:
-        """As a person says it."""
-        return {"set": f"sets of {self.name}", "grinder": "tool grinders", "setter": f"people in {self.name}"}[
-            self.kind
-        ]
+        """As a person says it, of several."""
+        return self.counted(2)
+
+    def counted(self, count: int) -> str:
+        """As a person says it, of so many.
+
+        >>> Item("set", "reamer", 3, 1, 0.0).counted(1)
+        'set of reamer'
+        """
+        is_one = count == 1
+        return {
+            "set": f"{'set' if is_one else 'sets'} of {self.name}",
+            "grinder": "tool grinder" if is_one else "tool grinders",
+            "setter": f"{'person' if is_one else 'people'} in {self.name}",
+        }[self.kind]
 
 
 @dataclass(frozen=True)
@@ -184,6 +196,17 @@ class Circulation:
                 changes.setdefault("people", {})[item.name] = {"count": best}
         return changes
 
+    def overlay_yaml(self, extends: str) -> str:
+        """A scenario that extends the original with the best combination.
+
+        Parameters
+        ----------
+        extends : str
+            Path of the original, relative to the folder in which the overlay will stand.
+        """
+        name = f"{self.works.name}, best numbers"[:200]
+        return written({"linesim": 1, "extends": extends, "name": name, **self.changes})
+
     @property
     def provenance(self) -> dict[str, Any]:
         """Everything that is needed to make the same figures again."""
@@ -220,7 +243,7 @@ class Circulation:
         """The answer in words."""
         told = [_verdict_sentence(self)]
         changed = [
-            f"{best} {item.words} instead of {item.now}"
+            f"{best} {item.counted(best)} instead of {item.now}"
             for item, best in zip(self.items, self.counts, strict=True)
             if best != item.now
         ]

@@ -68,7 +68,9 @@ class Judge:
         yield from self.trials.run(named, replications)
         yield min(named, key=lambda trial: self.standing(trial.key, replications)).policy
 
-    def contest(self, one: Trial, against: Trial, steps: Sequence[Sequence[int]]) -> Iterator[int | bool]:
+    def contest(
+        self, one: Trial, against: Trial, steps: Sequence[Sequence[int]], patience: int
+    ) -> Iterator[int | bool]:
         """Run two trials until they can be told apart.
 
         Parameters
@@ -77,6 +79,8 @@ class Judge:
             The challenger, and the best so far.
         steps : sequence of sequences of int
             Replications, fewer first; each holds those before.
+        patience : int
+            With this many replications a challenger whose mean is no better is given up.
 
         Yields
         ------
@@ -89,4 +93,6 @@ class Judge:
             if told is not None:
                 yield told
                 return
+            if len(replications) >= patience and self.worse_by(one.key, against.key, replications).mean >= 0.0:
+                break
         yield False

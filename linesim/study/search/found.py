@@ -22,7 +22,7 @@ from linesim.works.policies import Policy
 from linesim.works.walks import mounted
 from linesim.works.writing import plain
 
-__all__ = ["BEST", "BestIntervals", "FlatRange", "Tested", "Verdict"]
+__all__ = ["BEST", "BestIntervals", "FlatRange", "Tested", "Verdict", "written"]
 
 BEST = "best intervals"
 """Name of the policy that was found."""
@@ -161,7 +161,7 @@ class BestIntervals:
     @property
     def policy_yaml(self) -> str:
         """The policy as it can be pasted under ``policies:`` of the scenario."""
-        return _yaml({BEST: plain(self.policy)})
+        return written({BEST: plain(self.policy)})
 
     def overlay_yaml(self, extends: str) -> str:
         """A scenario that extends the original with the policy found.
@@ -177,7 +177,7 @@ class BestIntervals:
             "name": f"{self.works.name}, best intervals"[:200],
             "policies": {BEST: plain(self.policy)},
         }
-        return _yaml(content)
+        return written(content)
 
     @cached_property
     def intervals(self) -> pd.DataFrame:
@@ -310,6 +310,8 @@ def _verdict_sentence(found: BestIntervals) -> str:
     more = "more" if apart.mean > 0.0 else "less"
     unit = "" if goal.unit in ("", "1/h", "%") else f" {goal.unit.replace('money', found.works.currency)}"
     fresh = f"in {verdict.replications} replications that the search had not seen"
+    if apart.mean == 0.0 and apart.half_width == 0.0:
+        return f'No better intervals than those of "{found.base}" were found.'
     if not apart.is_apart:
         return (
             f'The intervals found are not told apart from "{found.base}" {fresh}: the difference in {goal.words} is '
@@ -339,7 +341,7 @@ def _cap_sentence(found: BestIntervals, name: str, limit: float) -> str:
     return f"Whether the cap on {of.words} of {factor * limit:g}{unit} is kept cannot be told: {shown}{unit}."
 
 
-def _yaml(content: Any) -> str:
-    """Plain YAML in the order given."""
+def written(content: Any) -> str:
+    """Plain values as YAML, in the order given."""
     text: str = yaml.safe_dump(content, sort_keys=False, allow_unicode=True, width=110, default_flow_style=None)
     return text

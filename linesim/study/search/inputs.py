@@ -97,10 +97,7 @@ def together(inputs: Iterable[Input]) -> tuple[Input, ...]:
     found = []
     for kind, members in kinds.items():
         targets = tuple(target for member in members for target in member.targets)
-        plural = {"cutter": "cutters", "operation": "all machines", "feature": "features"}
-        said = plural.get(_entries()[kind]["of"], ", ".join(targets))
-        words = _entries()[kind]["words"].format(said)
-        found.append(replace(members[0], name=kind, targets=targets, words=words))
+        found.append(replace(members[0], name=kind, targets=targets, words=str(_entries()[kind]["together"])))
     return tuple(found)
 
 

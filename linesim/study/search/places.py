@@ -11,7 +11,7 @@ import numpy as np
 from linesim.desk.sets import set_table
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
-from linesim.study.search.round_numbers import round_parts, round_share
+from linesim.study.search.round_numbers import next_round, round_parts, round_share
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule
 from linesim.works.walks import Mount
@@ -38,6 +38,8 @@ class SetPlace:
         Cutting minutes that one part takes of it.
     life_min : float, min
         Life of an average edge.
+    most_lives : float
+        No interval beyond so many lives is looked at.
     """
 
     key: str
@@ -47,6 +49,7 @@ class SetPlace:
     mount: int
     minutes: float
     life_min: float
+    most_lives: float = LONGEST_LIVES
 
     @property
     def parts_per_life(self) -> float:
@@ -61,11 +64,13 @@ class SetPlace:
 
     def snapped(self, parts: float, by: str) -> int:
         """An interval near to one, such as a shop would choose, within what is looked at."""
-        most = LONGEST_LIVES * self.parts_per_life
-        within = min(max(parts, 1.0), max(most, 1.0))
+        most = max(self.most_lives * self.parts_per_life, 1.0)
+        within = min(max(parts, 1.0), most)
         if by == "life":
-            return max(1, round(round_share(within / self.parts_per_life) * self.parts_per_life))
-        return round_parts(within)
+            share = min(round_share(within / self.parts_per_life), max(round_share(self.most_lives), 0.05))
+            return max(1, round(share * self.parts_per_life))
+        found = round_parts(within)
+        return found if found <= most else next_round(found, -1)
 
 
 @dataclass(frozen=True)
@@ -88,13 +93,15 @@ class Setting:
         return Setting((*self.parts[:at], parts, *self.parts[at + 1 :]), self.group_past)
 
 
-def set_places(works: Works) -> tuple[SetPlace, ...]:
+def set_places(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetPlace, ...]:
     """Every set whose interval matters: it dulls or breaks.
 
     Parameters
     ----------
     works : Works
         The checked scenario.
+    most_lives : float
+        No interval beyond so many lives is to be looked at.
 
     Returns
     -------
@@ -113,7 +120,7 @@ def set_places(works: Works) -> tuple[SetPlace, ...]:
         if key in found or not math.isfinite(life_min) or minutes <= 0.0:
             continue
         mount = _first_mount(plan, numbers[line, operation], cutter)
-        found[key] = SetPlace(key, line, operation, cutter, mount, minutes, life_min)
+        found[key] = SetPlace(key, line, operation, cutter, mount, minutes, life_min, most_lives)
     return tuple(found.values())
 
 

@@ -20,7 +20,7 @@ from linesim.cutting.life import wear_land_mm
 from linesim.plan.tables import Floats, Plan
 from linesim.plan.times import mean_minutes
 from linesim.study.search.drift import SHARES, PartCost, part_costs
-from linesim.study.search.places import LONGEST_LIVES, SetPlace
+from linesim.study.search.places import SetPlace
 from linesim.works import Works
 
 __all__ = ["Renewal", "Weights", "renewal_of"]
@@ -116,7 +116,7 @@ def renewal_of(works: Works, plan: Plan, place: SetPlace) -> Renewal:
     """
     cutter = works.cutters[place.cutter]
     operation = works.lines[place.line].operations[place.operation]
-    count = min(max(math.ceil(LONGEST_LIVES * place.parts_per_life), 1), _MOST_PARTS)
+    count = min(max(math.ceil(place.most_lives * place.parts_per_life), 1), _MOST_PARTS)
     alive = _alive(plan, place, count)
     costs = part_costs(works, plan, place.mount)
     expected = PartCost(*(_over_lives(plan, place, alive, column) for column in costs))

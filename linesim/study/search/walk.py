@@ -52,7 +52,9 @@ class Walk:
         """Set proposals against the best so far; returns whether one was taken."""
         is_taken = False
         for trial in proposals:
-            is_better = yield from self._last_of(self.judge.contest(trial, self._best, self.plan.steps))
+            is_better = yield from self._last_of(
+                self.judge.contest(trial, self._best, self.plan.steps, self.plan.replications)
+            )
             self._note(step, trial, is_better)
             if is_better:
                 self._take(trial)
@@ -107,9 +109,10 @@ class Walk:
 
     def _note(self, step: str, trial: Trial, is_taken: bool) -> None:
         """Write down what was tried."""
-        done = [at for at in range(self.plan.replications) if self.trials.has(trial.key, at)]
+        done = [at for at in self.plan.steps[-1] if self.trials.has(trial.key, at)]
         mean = self.trials.mean(trial.key, self.goal.measure.name, done, self.judge.confidence)
         words = "taken" if is_taken else "not better beyond doubt"
+        words = f"{words}, {len(done)} replications"
         row = {"step": step, "words": words, "mean": mean.mean, "half_width": mean.half_width}
         row |= {"is_taken": is_taken, "runs": self.trials.done}
         self.found = self.found.but(path=(*self.found.path, row))
