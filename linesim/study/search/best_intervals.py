@@ -25,7 +25,7 @@ from linesim.study.own_rules import load_rules
 from linesim.study.runs import check_key
 from linesim.study.search.budget import FRESH, SearchPlan, check_confidence
 from linesim.study.search.flat_range import flat_range, next_tries
-from linesim.study.search.found import BestIntervals, Tested, Verdict
+from linesim.study.search.found import BestIntervals, Try, Verdict
 from linesim.study.search.goal import Goal, goal_of
 from linesim.study.search.minute import Standstill, part_worth, standstill_runs, weights_at
 from linesim.study.search.places import SetPlace, Setting, set_places
@@ -181,12 +181,12 @@ class _Search(Walk):
     def _alone(self) -> Iterator[Answer]:
         """Each interval by itself; begun again whenever that finds a better setting."""
         is_settled = False
-        while not is_settled and self.trials.done < self.plan.runs:
+        while not (is_settled or (self.found.flat and self.is_spent)):
             self.words = "how far each interval may be moved"
             self.found = self.found.but(tested=(), flat={})
             yield from self._move_each()
             is_taken = yield from self._challenge("single intervals", self._better_moves())
-            is_settled = not is_taken
+            is_settled = not is_taken and not self.is_spent
         self.found = self.found.but(is_settled=is_settled)
 
     def _verdict(self) -> Iterator[Answer]:
@@ -279,7 +279,7 @@ class _Search(Walk):
                 for at, place in enumerate(self.places)
                 for parts in next_tries(place, setting.parts[at], self._tests(place), self._allowed, self.plan.by)
             }
-            if not wanted or self.trials.done > 1.5 * self.plan.runs:
+            if not wanted or (self.found.tested and self.is_spent):
                 break
             yield from self._told(self.trials.run(list(wanted.values()), replications))
             new = [self._test(self.places[at].key, parts, trial) for (at, parts), trial in wanted.items()]
@@ -290,11 +290,11 @@ class _Search(Walk):
         }
         self.found = self.found.but(flat=flat)
 
-    def _tests(self, place: SetPlace) -> list[Tested]:
+    def _tests(self, place: SetPlace) -> list[Try]:
         """What was tried of one set."""
         return [one for one in self.found.tested if one.key == place.key]
 
-    def _test(self, key: str, parts: int, trial: Trial) -> Tested:
+    def _test(self, key: str, parts: int, trial: Trial) -> Try:
         """One interval alone against the best."""
         replications = range(self.plan.replications)
         means = [
@@ -302,7 +302,7 @@ class _Search(Walk):
             for name, limit in self.goal.caps
         ]
         worse = self.judge.worse_by(trial.key, self._best.key, replications)
-        return Tested(key, parts, worse, any(mean > limit for mean, limit in means))
+        return Try(key, parts, worse, any(mean > limit for mean, limit in means))
 
     @property
     def _allowed(self) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from linesim.study.search.found import FlatRange, Tested
+from linesim.study.search.found import FlatRange, Try
 from linesim.study.search.places import SetPlace
 
 __all__ = ["flat_range", "is_dearer", "is_flat", "next_tries"]
@@ -16,17 +16,17 @@ INWARD = 1.12
 """Tried where the first of them costs too much."""
 
 
-def is_flat(one: Tested, allowed: float) -> bool:
+def is_flat(one: Try, allowed: float) -> bool:
     """Whether an interval is known to cost no more than is allowed: the upper end of its interval lies below."""
     return not one.breaks_cap and one.worse.mean + one.worse.half_width <= allowed
 
 
-def is_dearer(one: Tested, allowed: float) -> bool:
+def is_dearer(one: Try, allowed: float) -> bool:
     """Whether an interval is known to cost more than is allowed, or passes a cap."""
     return one.breaks_cap or one.worse.mean - one.worse.half_width > allowed
 
 
-def next_tries(place: SetPlace, best: int, tried: Sequence[Tested], allowed: float, by: str) -> list[int]:
+def next_tries(place: SetPlace, best: int, tried: Sequence[Try], allowed: float, by: str) -> list[int]:
     """Intervals to try next on both sides, none where enough is known.
 
     Parameters
@@ -35,7 +35,7 @@ def next_tries(place: SetPlace, best: int, tried: Sequence[Tested], allowed: flo
         The set.
     best : int, parts
         Its best interval.
-    tried : sequence of Tested
+    tried : sequence of Try
         What was tried of it so far.
     allowed : float
         Tolerance in the unit of the goal.
@@ -52,7 +52,7 @@ def next_tries(place: SetPlace, best: int, tried: Sequence[Tested], allowed: flo
 
 
 def _next(
-    place: SetPlace, best: int, known: dict[int, Tested], allowed: float, by: str, is_up: bool
+    place: SetPlace, best: int, known: dict[int, Try], allowed: float, by: str, is_up: bool
 ) -> int | None:  # fmt: skip
     """The next interval to try on one side."""
 
@@ -74,14 +74,14 @@ def _next(
     return None
 
 
-def flat_range(best: int, tried: Sequence[Tested], allowed: float) -> FlatRange:
+def flat_range(best: int, tried: Sequence[Try], allowed: float) -> FlatRange:
     """The range around the best interval in which everything tried is known to cost no more than is allowed.
 
     Parameters
     ----------
     best : int, parts
         The best interval.
-    tried : sequence of Tested
+    tried : sequence of Try
         What was tried of the set.
     allowed : float
         Tolerance in the unit of the goal.
@@ -99,7 +99,7 @@ def flat_range(best: int, tried: Sequence[Tested], allowed: float) -> FlatRange:
     return FlatRange(low, high, low_is_sure, high_is_sure)
 
 
-def _end(best: int, outward: Sequence[Tested], allowed: float) -> tuple[int, bool]:
+def _end(best: int, outward: Sequence[Try], allowed: float) -> tuple[int, bool]:
     """Last interval of an unbroken row that is flat, and whether the next one is known to cost more."""
     last = best
     for one in outward:

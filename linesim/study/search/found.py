@@ -22,14 +22,14 @@ from linesim.works.policies import Policy
 from linesim.works.walks import mounted
 from linesim.works.writing import plain
 
-__all__ = ["BEST", "BestIntervals", "FlatRange", "Tested", "Verdict", "written"]
+__all__ = ["BEST", "BestIntervals", "FlatRange", "Try", "Verdict", "written"]
 
 BEST = "best intervals"
 """Name of the policy that was found."""
 
 
 @dataclass(frozen=True)
-class Tested:
+class Try:
     """One interval of one set tried out with all others left as they are.
 
     Attributes
@@ -114,7 +114,7 @@ class BestIntervals:
         Of the intervals; key of all chance.
     renewal : dict of str to int
         Interval of each set by itself, from which the search began.
-    tested : tuple of Tested
+    tested : tuple of Try
         Single intervals tried out around the best.
     flat : dict of str to FlatRange
         By set.
@@ -138,7 +138,7 @@ class BestIntervals:
     confidence: float = 0.95
     seed: int = 1
     renewal: Mapping[str, int] = field(default_factory=dict)
-    tested: tuple[Tested, ...] = ()
+    tested: tuple[Try, ...] = ()
     flat: Mapping[str, FlatRange] = field(default_factory=dict)
     verdict: Verdict | None = None
     path: tuple[dict[str, Any], ...] = ()

@@ -25,24 +25,22 @@ Station = tuple[str, str]
 
 @dataclass(frozen=True)
 class PartWorth:
-    """What one part is worth in the unit of the goal, by where it is lost.
+    """What one part is worth in the unit of the goal, by line and operation.
 
     Attributes
     ----------
-    behind : float
-        Lost at or behind the operation that holds the line back.
-    before : float
-        Lost before it: another casting takes its place.
+    scrapped : dict
+        Scrapped behind the operation: at or behind the one that holds the line back a good part is lost, before it
+        another casting takes its place.
+    broken : dict
+        Lost in the operation as its edge broke: at the one that holds the line back half of its time is saved.
     per_minute : dict
-        By line and operation: what a minute is worth there, reckoned without a run.
-    is_behind : dict
-        By line and operation: whether it is at or behind the constraint.
+        What a minute is worth there, reckoned without a run.
     """
 
-    behind: Mapping[str, float]
-    before: Mapping[str, float]
+    scrapped: Mapping[Station, float]
+    broken: Mapping[Station, float]
     per_minute: Mapping[Station, float]
-    is_behind: Mapping[Station, bool]
 
 
 @dataclass(frozen=True)
@@ -70,23 +68,22 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
         Elsewhere than at the constraint a minute counts by the fourth power of the load, a guess that runs replace.
     """
     desk = desk_figures(works)
-    constraint = dict(zip(map(str, desk.constraints["line"]), map(str, desk.constraints["operation"]), strict=True))
-    behind, before, per_minute, is_behind = {}, {}, {}, {}
-    for name, line in works.lines.items():
+    holds = dict(zip(map(str, desk.constraints["line"]), map(str, desk.constraints["operation"]), strict=True))
+    rows = {(str(row["line"]), str(row["operation"])): row for row in desk.operations.to_dict(orient="records")}
+    scrapped, broken, per_minute = {}, {}, {}
+    for (name, operation), row in rows.items():
+        line = works.lines[name]
         value = {"output": 1.0, "contribution": line.worth, "cost": level}[goal.name]
-        scrap = 0.0 if goal.name == "output" else line.casting.scrap_value
-        casting = 0.0 if goal.name == "output" else line.casting.price
-        behind[name], before[name] = max(value - scrap, 0.0), max(casting - scrap, 0.0)
+        casting, metal = (0.0, 0.0) if goal.name == "output" else (line.casting.price, line.casting.scrap_value)
+        gain, replaced = max(value - casting, 0.0), max(casting - metal, 0.0)
         names = list(line.operations)
-        for operation in names:
-            is_behind[name, operation] = names.index(operation) >= names.index(constraint[name])
-    paces = {(str(row["line"]), str(row["operation"])): row for row in desk.operations.to_dict(orient="records")}
-    for (name, operation), row in paces.items():
-        pace = float(paces[name, constraint[name]]["parts_per_hour"]) / 60.0
-        value = {"output": 1.0, "contribution": works.lines[name].worth, "cost": level}[goal.name]
-        machines = works.lines[name].operations[operation].machines
-        per_minute[name, operation] = value * pace * (float(row["load_percent"]) / 100.0) ** 4 / machines
-    return PartWorth(behind, before, per_minute, is_behind)
+        behind = names.index(operation) - names.index(holds[name])
+        at = (name, operation)
+        scrapped[at] = replaced + (gain if behind >= 0 else 0.0)
+        broken[at] = replaced + (gain if behind > 0 else 0.5 * gain if behind == 0 else 0.0)
+        pace = float(rows[name, holds[name]]["parts_per_hour"]) / 60.0
+        per_minute[at] = gain * pace * (float(row["load_percent"]) / 100.0) ** 4 / line.operations[operation].machines
+    return PartWorth(scrapped, broken, per_minute)
 
 
 def longer_stops(works: Works, station: Station) -> Works:
@@ -166,6 +163,5 @@ def weights_at(
         What one unit of quality loss counts for; where money counts that is 1.
     """
     at = (place.line, place.operation)
-    part = worth.behind if worth.is_behind[at] else worth.before
     money = 0.0 if goal.name == "output" else 1.0
-    return Weights(standstill[at], money, loss, part[place.line])
+    return Weights(standstill[at], money, loss, worth.scrapped[at], worth.broken[at])

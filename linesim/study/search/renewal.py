@@ -43,13 +43,16 @@ class Weights:
     loss : float
         One unit of money of quality loss.
     scrapped : float
-        One part scrapped here.
+        One part scrapped by a gauge here.
+    broken : float
+        One part lost here because its edge broke.
     """
 
     minute: float
     money: float
     loss: float
     scrapped: float
+    broken: float
 
 
 @dataclass(frozen=True)
@@ -88,7 +91,7 @@ class Renewal:
         alive = self.survival[1:]
         planned = weights.minute * self.change_min + weights.money * self.edge_money
         # An edge that breaks has been used to the same wear at most; its set is gone, and the part with it.
-        failed = planned + weights.minute * self.extra_min + weights.money * self.lost_money + weights.scrapped
+        failed = planned + weights.minute * self.extra_min + weights.money * self.lost_money + weights.broken
         loss, scrapped, salvaged, recuts = self.expected
         spoiled = weights.loss * loss + weights.scrapped * scrapped + weights.money * salvaged
         spoiled = np.cumsum(spoiled + weights.minute * self.recut_min * recuts)

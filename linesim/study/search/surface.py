@@ -8,12 +8,14 @@ Society B 13 (1951), 1-45 (from memory); designs by SciPy, least squares by stat
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import statsmodels.api as sm
 from scipy.stats import qmc
+from statsmodels.tools.sm_exceptions import SingularMatrixWarning
 
 from linesim.plan.tables import Floats, Ints
 
@@ -93,11 +95,22 @@ def fitted(points: Floats, values: Floats, groups: Ints) -> Parabolas:
     -------
     Parabolas
     """
-    levels = (groups[:, None] == np.unique(groups)[None, :]).astype(np.float64)
     count = points.shape[1]
-    found = sm.OLS(values, np.hstack([points, points**2, levels])).fit()
-    covariance = np.asarray(found.cov_params())[: 2 * count, : 2 * count]
-    return Parabolas(found.params[:count], found.params[count : 2 * count], covariance)
+    both = np.hstack([points, points**2])
+    # An interval that took one value tells nothing, and one that took two tells no bend.
+    kinds = [len(np.unique(column)) for column in points.T]
+    told = np.array([kind > 1 for kind in kinds] + [kind > 2 for kind in kinds])
+    levels = (groups[:, None] == np.unique(groups)[None, :]).astype(np.float64)
+    with warnings.catch_warnings():
+        # What the runs cannot tell apart is shared out evenly, and its standard error says so.
+        warnings.simplefilter("ignore", SingularMatrixWarning)
+        found = sm.OLS(values, np.hstack([both[:, told], levels])).fit()
+        covariance = np.asarray(found.cov_params())
+    size = int(told.sum())
+    terms, errors = np.zeros(2 * count), np.zeros((2 * count, 2 * count))
+    terms[told] = found.params[:size]
+    errors[np.ix_(told, told)] = covariance[:size, :size]
+    return Parabolas(terms[:count], terms[count:], errors)
 
 
 def lowest(goal: Parabolas, caps: Sequence[Parabolas], rooms: Sequence[float], width: float) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Generator, Iterator, Sequence
 from typing import Any
 
@@ -64,6 +65,11 @@ class Walk:
     # --- small matters -------------------------------------------------------------------------------------------
 
     @property
+    def is_spent(self) -> bool:
+        """Whether the runs are used up, but for the verdict."""
+        return self.trials.done > self.plan.runs
+
+    @property
     def _best(self) -> Trial:
         """The best so far."""
         assert self.best is not None
@@ -92,13 +98,15 @@ class Walk:
         return Trial(setting, self.works.model_copy(update={"policies": {BEST: policy}}), BEST)
 
     def _take_best(self, step: str, candidates: Sequence[Trial]) -> Iterator[Answer]:
-        """Run candidates in a few replications and go on with the best mean."""
+        """Run candidates in a few replications, the better ones in more, and go on with the best mean."""
         self.words = step
-        few = self.plan.few
-        yield from self._told(self.trials.run(candidates, few))
-        best = min(candidates, key=lambda trial: self.judge.standing(trial.key, few))
-        self._take(best)
-        self._note(step, best, is_taken=True)
+        left = list(candidates)
+        for replications in self.plan.steps[:3]:
+            yield from self._told(self.trials.run(left, replications))
+            standings = {trial.key: self.judge.standing(trial.key, replications) for trial in left}
+            left = sorted(left, key=lambda trial: standings[trial.key])[: max(1, math.ceil(len(left) / 3))]
+        self._take(left[0])
+        self._note(step, left[0], is_taken=True)
         yield self._interim()
 
     def _take(self, trial: Trial) -> None:
