@@ -11,10 +11,13 @@ from linesim import __version__
 from linesim.cli.check import check
 from linesim.cli.compare import compare
 from linesim.cli.frontier import frontier
+from linesim.cli.drivers import drivers
+from linesim.cli.intervals import intervals
 from linesim.cli.run import run
 from linesim.cli.runs import runs
 from linesim.cli.schema import schema
 from linesim.cli.worth import worth
+from linesim.cli.sets import sets
 
 __all__ = ["app", "main"]
 
@@ -27,6 +30,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 for command in (run, compare, frontier, worth, check, schema):
+for command in (run, compare, intervals, sets, drivers, check, schema):
     app.command()(command)
 app.add_typer(runs, name="runs")
 
