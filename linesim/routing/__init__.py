@@ -1,0 +1,1 @@
+"""Justify a routing."""
