@@ -32,7 +32,7 @@ from linesim.study import Interim, last_of
 from linesim.study.intervals import mean_interval
 from linesim.works import Works, digest
 
-__all__ = ["Account", "History", "account_of_run", "history", "history_steps"]
+__all__ = ["Account", "History", "account_of_run", "history", "history_steps", "place_of"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -301,7 +301,7 @@ def history_steps(
     """
     if replications < 1:
         raise StudyError(f"{replications} replications were asked for; at least 1 was expected, and 2 for an interval")
-    place = _place(works, feature, line)
+    place = place_of(works, feature, line)
     chosen = next(iter(works.policies)) if policy is None else policy
     key = works.run.seed if seed is None else seed
     plan = make_plan(works, chosen)
@@ -334,8 +334,14 @@ def _spread_out(account: Account, steps: tuple[Step, ...]) -> Account:
     return Account(steps, account.origins, account.parts, account.mean[rows], account.variance[rows])
 
 
-def _place(works: Works, feature: str, line: str | None) -> str:
-    """The line of a feature."""
+def place_of(works: Works, feature: str, line: str | None) -> str:
+    """The line of a feature.
+
+    Raises
+    ------
+    StudyError
+        The line or the feature is not known.
+    """
     if line is not None and line not in works.lines:
         near = nearest(line, works.lines)
         hint = f"; did you mean {said(near)}?" if near else f"; one of {', '.join(works.lines)} was expected"
