@@ -57,12 +57,15 @@ class StockRules:
         The same after a cut; 0 in iron (Kovan, from memory).
     sigmas : float
         Standard deviations that ρ and ε stand for; 3 is common practice.
+    thinnest_mm : float
+        Least depth that an edge cuts rather than rubs, not for stones and wheels; 0.05 is common practice, no source.
     """
 
     rz_per_ra: float = 5.0
     skin_um: float = 300.0
     damaged_um: float = 0.0
     sigmas: float = 3.0
+    thinnest_mm: float = 0.05
 
 
 @dataclass(frozen=True, eq=False)
@@ -309,7 +312,8 @@ class _Reckoning:
             scratch = self.feature.scratch.depth * (1.0 + 2.0 * self.feature.scratch.depth_cv)
         least = least_stock_um(rz, damaged, form, set_up, self.feature.kind == "bore", scratch)
         terms = {"rz_um": rz, "damaged_um": damaged, "form_um": form, "set_up_um": set_up, "scratch_um": scratch}
-        return least / 1000.0, terms
+        thinnest = 0.0 if cut.process in ("honing", "grinding") else self.rules.thinnest_mm
+        return max(least / 1000.0, thinnest), terms
 
     def table(self, passes: Sequence[PaperCut | PaperMove]) -> pd.DataFrame:
         """One row per cut: depth, least stock with its terms, state after it, power."""
