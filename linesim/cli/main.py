@@ -10,8 +10,13 @@ import typer
 from linesim import __version__
 from linesim.cli.check import check
 from linesim.cli.compare import compare
+from linesim.cli.engine import engine
+from linesim.cli.history import history
+from linesim.cli.routing import routing
 from linesim.cli.run import run
 from linesim.cli.schema import schema
+from linesim.cli.speed import speed
+from linesim.cli.stock import stock
 
 __all__ = ["app", "main"]
 
@@ -23,7 +28,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (run, compare, check, schema):
+for command in (run, compare, check, routing, history, stock, speed, engine, schema):
     app.command()(command)
 
 

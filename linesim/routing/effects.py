@@ -424,6 +424,8 @@ def _share_words(row: dict[Any, Any], what: str) -> str:
     """One sentence of shares outside."""
     low, high = row["low"], row["high"]
     bound = f"{high:g} {row['unit']}" if not math.isfinite(low) else f"Ra {low:g} to {high:g} {row['unit']}"
+    if row["share_outside"] == 0.0:
+        return f"{row['of']}: none {what.replace('have', 'has').replace('run out', 'runs out')} {bound} ({row['values']} looked at)."
     width = "" if math.isnan(row["share_half_width"]) else f" ± {100.0 * row['share_half_width']:.1f}"
     return f"{row['of']}: {100.0 * row['share_outside']:.1f}{width} % {what} {bound}."
 

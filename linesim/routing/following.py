@@ -73,10 +73,13 @@ class Life:
         By place of the feature, as it is now.
     steps : dict of Step to list of Tags
         As it was after each step that the part has been through.
+    surface : dict of str to tuple of lists
+        Roughness and scratch of every place (µm) when the part is passed on, by operation.
     """
 
     tags: list[Tags]
     steps: dict[Step, list[Tags]] = field(default_factory=dict)
+    surface: dict[str, tuple[list[float], list[float]]] = field(default_factory=dict)
 
 
 class Follower:
@@ -129,6 +132,9 @@ class Follower:
             self._loaded(part, machine)
         elif what == "complete":
             self._held_against(part, self._machine(machine))
+            ra = [part.roughness_um[where] for where in self._places]
+            scratch = [part.scratch_um[where] for where in self._places]
+            self._lives[part.serial].surface[self.floor.plan.names.operations[operation]] = (ra, scratch)
         elif what == "scrapped":
             self._lives.pop(part.serial, None)
             self._works.pop(machine, None)

@@ -55,6 +55,9 @@ class Account:
         Shape (steps, sources): mean error after each step, by source, µm.
     variance : numpy.ndarray
         Shape (steps, sources): covariance of each source with the error after the step, µm²; sums to its variance.
+    surface : numpy.ndarray
+        Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts are
+        passed on.
     """
 
     steps: tuple[Step, ...]
@@ -62,6 +65,7 @@ class Account:
     parts: Floats
     mean: Floats
     variance: Floats
+    surface: Floats
 
     @property
     def arising(self) -> Floats:
@@ -143,6 +147,18 @@ class History:
                     rows.append({"operation": origin, "source": source.words} | row | {"share": share})
         return pd.DataFrame(rows)
 
+    @cached_property
+    def surface(self) -> pd.DataFrame:
+        """One row per operation: Ra, share of places scratched and depth of the scratches, when parts are passed on."""
+        rows = []
+        for at, name in enumerate(self.accounts[0].origins[1:]):
+            values = [account.surface[at] for account in self.accounts]
+            row = self._interval("ra_um", [float(value[0]) for value in values])
+            row |= self._interval("scratched", [float(value[1]) for value in values])
+            row |= self._interval("scratch_um", [float(value[2]) for value in values])
+            rows.append({"operation": name} | row)
+        return pd.DataFrame(rows)
+
     @property
     def limits_um(self) -> tuple[float, float]:
         """Limits of the error per side, µm; infinite where the drawing gives none."""
@@ -188,7 +204,7 @@ class History:
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
-        return {"history": self.table, "totals": self.totals, "arising": self.arising}
+        return {"history": self.table, "totals": self.totals, "arising": self.arising, "surface": self.surface}
 
     def as_dict(self) -> dict[str, Any]:
         """Everything as plain values for JSON; what is not a finite number becomes None."""
@@ -251,7 +267,16 @@ def _account(plan: Plan, line: int, lives: Sequence[Life]) -> Account:
         means.append(state.mean(axis=0))
         variances.append((whole - whole.mean()) @ state / max(len(whole) - 1, 1))
     parts = np.array([tags for life in lives for tags in life.tags])
-    return Account(steps, (AS_CAST.operation, *names), parts, np.array(means), np.array(variances))
+    surface = np.array([_surface_after(lives, name) for name in names])
+    return Account(steps, (AS_CAST.operation, *names), parts, np.array(means), np.array(variances), surface)
+
+
+def _surface_after(lives: Sequence[Life], operation: str) -> tuple[float, float, float]:
+    """Mean Ra, share scratched and mean depth of the scratches when parts are passed on by an operation."""
+    ra = np.array([value for life in lives for value in life.surface[operation][0]])
+    scratch = np.array([value for life in lives for value in life.surface[operation][1]])
+    hit = scratch > 0.0
+    return float(ra.mean()), float(hit.mean()), float(scratch[hit].mean()) if hit.any() else 0.0
 
 
 def _in_order(steps: dict[Step, None], operations: Sequence[str]) -> tuple[Step, ...]:
@@ -331,7 +356,7 @@ def _spread_out(account: Account, steps: tuple[Step, ...]) -> Account:
     for step in steps:
         at = account.steps.index(step) if step in account.steps else at
         rows.append(at)
-    return Account(steps, account.origins, account.parts, account.mean[rows], account.variance[rows])
+    return Account(steps, account.origins, account.parts, account.mean[rows], account.variance[rows], account.surface)
 
 
 def place_of(works: Works, feature: str, line: str | None) -> str:
