@@ -13,11 +13,16 @@ from linesim.cli.compare import compare
 from linesim.cli.frontier import frontier
 from linesim.cli.drivers import drivers
 from linesim.cli.intervals import intervals
+from linesim.cli.engine import engine
+from linesim.cli.history import history
+from linesim.cli.routing import routing
 from linesim.cli.run import run
 from linesim.cli.runs import runs
 from linesim.cli.schema import schema
 from linesim.cli.worth import worth
 from linesim.cli.sets import sets
+from linesim.cli.speed import speed
+from linesim.cli.stock import stock
 
 __all__ = ["app", "main"]
 
@@ -31,6 +36,7 @@ app = typer.Typer(
 )
 for command in (run, compare, frontier, worth, check, schema):
 for command in (run, compare, intervals, sets, drivers, check, schema):
+for command in (run, compare, check, routing, history, stock, speed, engine, schema):
     app.command()(command)
 app.add_typer(runs, name="runs")
 
