@@ -10,6 +10,7 @@ import typer
 from linesim import __version__
 from linesim.cli.check import check
 from linesim.cli.compare import compare
+from linesim.cli.dashboard import dashboard
 from linesim.cli.run import run
 from linesim.cli.schema import schema
 
@@ -23,7 +24,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (run, compare, check, schema):
+for command in (run, compare, check, schema, dashboard):
     app.command()(command)
 
 
