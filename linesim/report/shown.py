@@ -51,7 +51,7 @@ def unit_shown(unit: str, system: System) -> str:
 def converted(value: float, unit: str, system: System) -> float:
     """A figure in the chosen system.
 
-    >>> converted(25.4, "mm", "inch")
+    >>> round(converted(25.4, "mm", "inch"), 9)
     1.0
     """
     return value * _INCH[unit].factor if system == "inch" and unit in _INCH else value
