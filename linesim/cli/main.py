@@ -16,6 +16,7 @@ from linesim.cli.intervals import intervals
 from linesim.cli.engine import engine
 from linesim.cli.history import history
 from linesim.cli.routing import routing
+from linesim.cli.dashboard import dashboard
 from linesim.cli.run import run
 from linesim.cli.runs import runs
 from linesim.cli.schema import schema
@@ -37,6 +38,7 @@ app = typer.Typer(
 for command in (run, compare, frontier, worth, check, schema):
 for command in (run, compare, intervals, sets, drivers, check, schema):
 for command in (run, compare, check, routing, history, stock, speed, engine, schema):
+for command in (run, compare, check, schema, dashboard):
     app.command()(command)
 app.add_typer(runs, name="runs")
 

@@ -11,7 +11,7 @@ from linesim.plan.tables import Plan
 from linesim.plan.tally import State
 from linesim.result import Trace
 
-__all__ = ["Tracer"]
+__all__ = ["Tracer", "place_of", "places_of"]
 
 _PART = ["line", "serial", "operation", "machine", "loaded_min", "complete_min", "left_min", "outcome"]
 _STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
@@ -33,8 +33,8 @@ class Tracer:
         self._states: list[tuple[Any, ...]] = []
         self._doing: dict[int, tuple[State, float]] = {}
         self._changes: list[tuple[Any, ...]] = []
-        self._machines = [_place(plan, machine) for machine in range(len(plan.names.machines))]
-        self._places = [list(_places(plan, line)) for line in range(len(plan.names.lines))]
+        self._machines = [place_of(plan, machine) for machine in range(len(plan.names.machines))]
+        self._places = [list(places_of(plan, line)) for line in range(len(plan.names.lines))]
 
     # heard from the floor
 
@@ -105,14 +105,14 @@ class Tracer:
         return values
 
 
-def _place(plan: Plan, machine: int) -> tuple[str, str, str]:
+def place_of(plan: Plan, machine: int) -> tuple[str, str, str]:
     """Line, operation and name of a machine."""
     operation = int(plan.machines.operation[machine])
     line = int(plan.operations.line[operation])
     return plan.names.lines[line], plan.names.operations[operation], plan.names.machines[machine]
 
 
-def _places(plan: Plan, line: int) -> list[tuple[str, int]]:
+def places_of(plan: Plan, line: int) -> list[tuple[str, int]]:
     """Names of the places of a line's features, and where their values stand in a part."""
     found = []
     for feature in range(int(plan.casts.first_feature[line]), int(plan.casts.end_feature[line])):
