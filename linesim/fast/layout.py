@@ -170,6 +170,7 @@ class Layout:
         has_cuts = operations.end_stroke[of] > operations.first_stroke[of]
         cuts = np.where(has_cuts, end_cut[last] - first_cut[operations.first_stroke[of]], 0)
         machines["first_offset"] = np.cumsum(cuts) - cuts
+        machines["first_cut"] = np.where(has_cuts, first_cut[operations.first_stroke[of]], 0)
         self._keep("offsets", np.zeros(int(cuts.sum()) + 1))
         # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])

@@ -220,6 +220,8 @@ class Machine:
     end_mount: int
     first_gauged: int
     first_offset: int
+    first_cut: int
+    """Where the offsets of its cuts begin, and the first of these cuts."""
     cursor: int
     """Mount, stroke or gauge at hand."""
     recuts: int
@@ -301,9 +303,14 @@ class Place:
 
     error_um: float
     roughness_um: float
+    """Until it is worked out, the share of all surfaces of this kind that are smoother."""
     scratch_um: float
     is_clean: int
     is_machined: int
+    rough_cut: int
+    """The cut whose roughness has still to be worked out."""
+    rough_growth: float
+    """How far the wear of its edge had grown."""
 
 
 class Visit:
