@@ -21,6 +21,7 @@ from linesim.fast.people import claim_people, release_people
 from linesim.fast.places import scrap
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, Mount, World
+from linesim.floor.circles import MOST_BREAKDOWNS
 from linesim.plan.tables import NONE
 
 # --- edges ---------------------------------------------------------------------------------------------------------
@@ -92,11 +93,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
 def plain_minutes(w: World, m: Machine) -> int:
     """The work of an operation given by its minutes alone; all of it is cutting."""
     enter(w, m, codes.STATE_CUTTING)
-    time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
-    if part.tries == 0:
-        cut_min = minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
-    else:
-        cut_min = minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, part.serial * 2**16 + part.tries)
+    cut_min = m.fixed_min if m.fixed_min >= 0.0 else _drawn_minutes(w, m)
     m.cutting = steps.PLAIN_MINUTES
     m.breaking = NONE
     for number in range(m.first_mount, m.end_mount):
@@ -109,6 +106,15 @@ def plain_minutes(w: World, m: Machine) -> int:
         mount = mount_at(w.mounts, number)
         _wear(mount, cut_min, mount.expected_life_min)
     return _start_spindle(w, m, cut_min)
+
+
+@compiled
+def _drawn_minutes(w: World, m: Machine) -> float:
+    """Minutes of the work by chance; another draw for each time that it is done again."""
+    time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
+    if part.tries == 0:
+        return minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
+    return minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, part.serial * 2**16 + part.tries)
 
 
 @inlined
@@ -151,6 +157,7 @@ def _start_spindle(w: World, m: Machine, cut_min: float) -> int:
     elif line_at(w.lines, m.line).keeps_visits:
         visit_at(w.visits, m.part * w.most_operations + m.position).spent_min += cut_min
     m.left_min = cut_min
+    m.breakdowns = 0
     return steps.SPINDLE
 
 
@@ -169,6 +176,10 @@ def run_spindle(w: World, m: Machine) -> int:
 def failed(w: World, m: Machine) -> int:
     """A breakdown: a fitter is claimed."""
     m.left_min -= m.to_failure_min
+    m.breakdowns += 1
+    if m.breakdowns > MOST_BREAKDOWNS:
+        w.trouble, w.culprit = steps.BREAKDOWNS, m.index
+        return steps.BLOCKED
     fitters = operation_at(w.operations, m.operation).fitters
     if fitters == NONE:
         return steps.REPAIR
