@@ -84,7 +84,9 @@ study_runs = Table(
     METADATA,
     Column("study", _Number, ForeignKey("linesim_studies.number", ondelete="CASCADE"), primary_key=True),
     Column("run", _DIGEST, ForeignKey("linesim_runs.key", ondelete="CASCADE"), primary_key=True),
+    Column("policy", Text, primary_key=True),
 )
+"""Which runs belong to a study, and what it calls the policy of each; several names may stand for the same rules."""
 
 Index("linesim_runs_of_works", runs.c.works)
 Index("linesim_studies_of_run", study_runs.c.run)

@@ -103,13 +103,21 @@ class Store(Studies):
         rows = [vars(run) | {"kept_at": _now(), "checksum": _checksum(run.key, run.outcome)} for run in ended]
         with self._writing() as connection:
             self._insert(connection, runs, rows)
-            self._note(connection, study, [run.key for run in ended])
+            self._note(connection, study, [(run.key, run.policy) for run in ended])
 
-    def note(self, study: int, keys: Sequence[str]) -> None:
-        """Note that runs which are there already belong to a study as well."""
-        if keys:
+    def note(self, study: int, named: Sequence[tuple[str, str]]) -> None:
+        """Note that runs which are there already belong to a study as well.
+
+        Parameters
+        ----------
+        study : int
+            Its number.
+        named : sequence of (str, str)
+            Key of each run, and what the study calls its policy.
+        """
+        if named:
             with self._writing() as connection:
-                self._note(connection, study, keys)
+                self._note(connection, study, named)
 
     def runs_of(self, study: int | None = None) -> Iterator[StoredRun]:
         """Runs of a study, or all, in the order in which they were kept.
@@ -117,11 +125,14 @@ class Store(Studies):
         Parameters
         ----------
         study : int, optional
-            Its number; all runs unless given.
+            Its number; all runs unless given. The policies are called what the study calls them.
         """
-        asked = select(runs).order_by(runs.c.kept_at, runs.c.policy, runs.c.seed, runs.c.replication)
+        asked = select(runs)
         if study is not None:
-            asked = asked.join(study_runs, study_runs.c.run == runs.c.key).where(study_runs.c.study == study)
+            others = [column for column in runs.c if column.name != "policy"]
+            asked = select(*others, study_runs.c.policy).join(study_runs, study_runs.c.run == runs.c.key)
+            asked = asked.where(study_runs.c.study == study)
+        asked = asked.order_by(runs.c.kept_at, runs.c.policy, runs.c.seed, runs.c.replication)
         asked = asked.execution_options(yield_per=_AT_ONCE)
         with self._reading() as connection, connection.execute(asked) as found:
             for row in found.mappings():
@@ -161,9 +172,10 @@ class Store(Studies):
         with telling(self.place), self.engine.begin() as connection:
             yield connection
 
-    def _note(self, connection: Connection, study: int | None, keys: Sequence[str]) -> None:
+    def _note(self, connection: Connection, study: int | None, named: Sequence[tuple[str, str]]) -> None:
         if study is not None:
-            self._insert(connection, study_runs, [{"study": study, "run": key} for key in keys])
+            rows = [{"study": study, "run": key, "policy": policy} for key, policy in named]
+            self._insert(connection, study_runs, rows)
 
     def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
         """Insert rows but for those that are there already, written perhaps by another process just now."""

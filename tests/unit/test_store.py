@@ -124,13 +124,22 @@ def test_a_study_that_is_asked_again_is_gone_on_with(store: Store) -> None:
     assert store.study("spring").status == "stopped"
     assert begun(store, seed=1) == first
     assert begun(store, seed=2) != first
-    store.note(first, [a_run(1).key])
+    store.note(first, [(a_run(1).key, "by parts")])
     store.end(first, "finished", {"sentences": ["One is best."]})
     study = store.study(first)
     assert (study.name, study.status, study.runs, study.works_name) == ("spring", "finished", 2, "Lock yard")
     assert study.answer == {"sentences": ["One is best."]}
     assert study.settings == {"seed": 1}
     assert [run.replication for run in store.runs_of(first)] == [1, 2]
+
+
+def test_a_run_that_two_studies_share_is_called_what_each_calls_it(store: Store) -> None:
+    first, second = begun(store, seed=1), begun(store, seed=2)
+    store.keep([a_run(1)], first)
+    store.note(second, [(a_run(1).key, "trial 7"), (a_run(1).key, "trial 8")])
+    assert [run.policy for run in store.runs_of(first)] == ["by parts"]
+    assert sorted(run.policy for run in store.runs_of(second)) == ["trial 7", "trial 8"]
+    assert store.count_runs() == 1
 
 
 def test_a_study_is_called_by_number_or_name(store: Store) -> None:
