@@ -162,6 +162,8 @@ class Worth:
                 # Parts taken up while it is so, not before: only then are an hour's minutes an hour's.
                 runs = [self.rounds.outcomes[nudge.alternative.name, at].times for at in range(self.n_replications)]
                 minutes = abs(nudge.minutes) * nudge.clock.parts_per_hour(runs)
+                if minutes == 0.0:
+                    return None  # no part ever comes there
                 sign = 1.0 if is_less else -1.0
                 return sign * (there - self._contributions(BASE)) / minutes
         return None
