@@ -15,6 +15,7 @@ from linesim.cli import app
 from linesim.cli.stepping import carried_on
 from linesim.errors import StudyError
 from linesim.report.overlay import check_overlay, write_overlay
+from linesim.report.search_figures import flat_figure, screening_figure, swing_figure
 from linesim.report.search_text import circulation_text, drivers_text, intervals_text
 from linesim.study.interim import Interim
 from linesim.study.search import SearchPlan, best_intervals, circulation, drivers
@@ -124,6 +125,20 @@ def test_patience_ends_with_the_best_so_far() -> None:
     answer, was_stopped = carried_on(endless, "trying", False, 0.01)
     assert 0 <= answer < 10**9
     assert not was_stopped
+
+
+def test_pictures_show_every_set_and_input_with_units() -> None:
+    works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "1 day"}})
+    found = best_intervals(works, policy="every 60 parts", plan=SearchPlan(runs=50, replications=4, fresh=2))
+    flat = flat_figure(found)
+    assert list(flat.data[-1].x) == list(found.setting.parts)
+    assert list(flat.data[-1].y) == [place.key for place in found.places]
+    assert flat.layout.xaxis.type == "log"
+    told = drivers(works, "every 60 parts", replications=2, trajectories=2, are_together=True)
+    swing, screened = swing_figure(told), screening_figure(told)
+    assert list(swing.data[0].x) == told.one_at_a_time["at_low"].tolist()
+    assert "crown/h" in swing.layout.xaxis.title.text
+    assert list(screened.data[0].x) == told.screening["mu_star"].tolist()
 
 
 def test_pages_stay_within_100_columns() -> None:
