@@ -122,7 +122,7 @@ def test_what_was_found_so_far_is_kept_when_stopped() -> None:
 
 def test_patience_ends_with_the_best_so_far() -> None:
     endless = (Interim(number, 10**9, 0.0, number) for number in range(10**9))
-    answer, was_stopped = carried_on(endless, "trying", False, 0.01)
+    answer, was_stopped = carried_on(endless, "trying", False, 0.0002)
     assert 0 <= answer < 10**9
     assert not was_stopped
 
