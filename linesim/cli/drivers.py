@@ -8,9 +8,9 @@ import typer
 
 from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import announce_compiling, check_csv
 from linesim.cli.search_options import Confidence, Minutes, Workers
-from linesim.cli.stepping import carried_on, end_if_stopped
+from linesim.cli.stepping import carried_on, tell
 
 __all__ = ["drivers"]
 
@@ -57,11 +57,5 @@ def drivers(
         works, policy, measure, ranges, together, trajectories, replications, seed, confidence, Crew(workers),
         rules or (), engine,
     )  # fmt: skip
-    found, was_stopped = carried_on(steps, "running", not as_json, None if minutes is None else 60.0 * minutes)
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(drivers_text(found))
-    end_if_stopped(was_stopped)
+    found, was_stopped = carried_on(steps, "running", not as_json, minutes)
+    tell(found, lambda: drivers_text(found), as_json, csv, force, was_stopped)

@@ -8,9 +8,9 @@ import typer
 
 from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import announce_compiling, check_csv
 from linesim.cli.search_options import Confidence, Minutes, Workers, Write
-from linesim.cli.stepping import carried_on, end_if_stopped
+from linesim.cli.stepping import carried_on, tell
 
 __all__ = ["sets"]
 
@@ -58,14 +58,8 @@ def sets(
     steps = circulation_steps(
         works, policy, holding, replications, fresh, runs, seed, confidence, Crew(workers), rules or (), engine
     )
-    found, was_stopped = carried_on(steps, "searching", not as_json, None if minutes is None else 60.0 * minutes)
+    found, was_stopped = carried_on(steps, "searching", not as_json, minutes)
     if write is not None:
         write_overlay(write, found.overlay_yaml(extends))
         typer.echo(f"Scenario written to {write}", err=True)
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(circulation_text(found))
-    end_if_stopped(was_stopped)
+    tell(found, lambda: circulation_text(found), as_json, csv, force, was_stopped)
