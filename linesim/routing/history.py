@@ -30,6 +30,7 @@ from linesim.routing.following import AS_CAST, Follower, Life, Step
 from linesim.routing.sources import Source
 from linesim.study import Interim, last_of
 from linesim.study.intervals import mean_interval
+from linesim.study.words import amount
 from linesim.works import Works, digest
 
 __all__ = ["Account", "History", "account_of_run", "history", "history_steps", "place_of"]
@@ -178,9 +179,11 @@ class History:
         last = self.totals.iloc[-1]
         table = self.arising.sort_values("variance_um2", ascending=False)
         count = sum(len(account.parts) for account in self.accounts)
+        width = last["variance_um2_half_width"] / (2.0 * last["sd_um"]) if last["sd_um"] else math.nan
         told = [
-            f"The error of {self.feature} has a standard deviation of {last['sd_um']:.2f} µm per side about a mean of "
-            f"{last['mean_um']:+.2f} µm (metal left on counts as plus), over {count} places of shipped parts."
+            f"The error of {self.feature} has a standard deviation of {amount(last['sd_um'], width)} µm per side about a "
+            f"mean of {amount(last['mean_um'], last['mean_um_half_width'])} µm (metal left on counts as plus), over {count} "
+            f"places of shipped parts in {len(self.accounts)} runs."
         ]
         for row in table.head(3).to_dict(orient="records"):
             if row["share"] > 0.0:
