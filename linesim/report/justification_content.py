@@ -7,8 +7,9 @@ reckon with them. Money is turned into the reader's currency and sizes into the 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from linesim.report.cautions import CAUTIONS
 from linesim.routing.breakeven import Even
@@ -197,7 +198,13 @@ _SOURCES = (
 
 
 def _said(value: object) -> str:
-    return ", ".join(map(str, value)) if isinstance(value, list) else f"{value:g}" if isinstance(value, float) else str(value)
+    return (
+        ", ".join(map(str, value))
+        if isinstance(value, list)
+        else f"{value:g}"
+        if isinstance(value, float)
+        else str(value)
+    )
 
 
 def _currency(answer: RoutingAnswer, of: Reader) -> str:
@@ -250,8 +257,10 @@ def _capability(answer: RoutingAnswer, of: Reader) -> Block:
     heads = ["characteristic", "limits"]
     is_narrow = len(answer.variants.names) <= _ABREAST
     for name in answer.variants.names:
-        heads += [f"{name}: sd {of.small_unit}", "Cpk", f"loss {_currency(answer, of)}/part"] if is_narrow else (
-            [f"{name}: Cpk", f"loss {_currency(answer, of)}"]
+        heads += (
+            [f"{name}: sd {of.small_unit}", "Cpk", f"loss {_currency(answer, of)}/part"]
+            if is_narrow
+            else ([f"{name}: Cpk", f"loss {_currency(answer, of)}"])
         )
     rows = []
     cells = {(row["feature"], row["characteristic"], row["variant"]): row for row in table.to_dict(orient="records")}
@@ -266,20 +275,20 @@ def _capability(answer: RoutingAnswer, of: Reader) -> Block:
     return Block("Capability of the shipped parts, true values", tuple(heads), tuple(rows))
 
 
-def _of_one(row: Mapping[str, object], of: Reader) -> list[Measured]:
+def _of_one(row: Mapping[Hashable, Any], of: Reader) -> list[Measured]:
     """Spread, Cpk and loss of one characteristic of one variant."""
     scale = 1000.0 if row["unit"] == "mm" else 1.0
-    spread, width = (of.small(scale * float(str(row[name]))) for name in ("sd", "sd_half_width"))
+    spread, width = (of.small(scale * float(row[name])) for name in ("sd", "sd_half_width"))
     return [
         Amount(spread, 0 if of.is_inch else 2, width),
-        Amount(float(str(row["cpk"])), 2, float(str(row["cpk_half_width"]))),
-        Amount(of.per_unit * float(str(row["loss_per_part"])), 2, of.per_unit * float(str(row["loss_half_width"]))),
+        Amount(float(row["cpk"]), 2, float(row["cpk_half_width"])),
+        Amount(of.per_unit * float(row["loss_per_part"]), 2, of.per_unit * float(row["loss_half_width"])),
     ]
 
 
-def _limits(row: Mapping[str, object], of: Reader) -> str:
+def _limits(row: Mapping[Hashable, Any], of: Reader) -> str:
     """Limits as the drawing gives them."""
-    low, high = float(str(row["lower"])), float(str(row["upper"]))
+    low, high = float(row["lower"]), float(row["upper"])
     if row["unit"] == "mm":
         low, high = (low / 25.4, high / 25.4) if of.is_inch else (low, high)
         unit, places = ("in", 5) if of.is_inch else ("mm", 3)
@@ -325,7 +334,7 @@ def _even_words(even: Even, factor: float) -> str:
     """A break-even with its interval, in words where there is none."""
     if math.isnan(even.value):
         return "at none"
-    if not even.is_bounded:
+    if not even.is_bounded or even.low <= 0.0 < even.high:
         return "not told apart"
     if even.value <= 0.0:
         return "at none"
@@ -362,6 +371,4 @@ def _common(warnings: Mapping[str, Sequence[str]]) -> list[str]:
     """Each warning once, with the variants that it holds for, or none where it holds for all."""
     texts = dict.fromkeys(text for own in warnings.values() for text in own)
     names = {text: [name for name, own in warnings.items() if text in own] for text in texts}
-    return [
-        text if len(names[text]) == len(warnings) else f"{', '.join(names[text])}: {text}" for text in texts
-    ]
+    return [text if len(names[text]) == len(warnings) else f"{', '.join(names[text])}: {text}" for text in texts]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from html import escape
 
 from linesim import __version__
-from linesim.report.justification_content import Amount, Block, Measured, SheetContent
+from linesim.report.justification_content import Block, Measured, SheetContent
 from linesim.report.look import DAY, PALETTE
 from linesim.report.markup import bullets, element
 from linesim.routing.sources import Source
@@ -168,10 +168,10 @@ def _account(content: SheetContent) -> str:
     most = max(spread for spread, _ in content.shares.values()) or 1.0
     title = f"Where the error of {content.account_of} comes from: bars as long as its standard deviation per side"
     rows = "".join(_bar(name, spread, shares, most, content) for name, (spread, shares) in content.shares.items())
-    used = [name for name in SOURCE_COLOURS if any(shares.get(name, 0.0) > 0.0 for _, shares in content.shares.values())]
-    key = "".join(
-        f'<span><i style="background:{SOURCE_COLOURS[name]}"></i>{escape(name)}</span>' for name in used
-    )
+    used = [
+        name for name in SOURCE_COLOURS if any(shares.get(name, 0.0) > 0.0 for _, shares in content.shares.values())
+    ]
+    key = "".join(f'<span><i style="background:{SOURCE_COLOURS[name]}"></i>{escape(name)}</span>' for name in used)
     return f'{element("h2", title)}<div class="bars">{rows}</div><div class="key">{key}</div>'
 
 

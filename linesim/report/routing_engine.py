@@ -50,7 +50,9 @@ def _effects(found: EngineEffects) -> RenderableType:
         low, high = row["low"], row["high"]
         limits = f"{low:g}-{high:g}" if math.isfinite(low) else f"≤ {high:g}" if math.isfinite(high) else ""
         shares = [figure(100.0 * row["share_outside"]), figure(100.0 * row["share_half_width"])]
-        rows.append([f"{row['effect']} {row['unit']}".strip(), row["of"], *values, limits, *(shares if limits else ["", ""])])
+        rows.append(
+            [f"{row['effect']} {row['unit']}".strip(), row["of"], *values, limits, *(shares if limits else ["", ""])]
+        )
     return grid("From the true values of shipped parts, in the order of shipping", columns, rows)
 
 

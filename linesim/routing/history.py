@@ -23,8 +23,8 @@ from linesim.errors import StudyError, nearest, said
 from linesim.floor.run import Floor
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
-from linesim.quality.limits import drawing_scale, per_side
 from linesim.quality.limits import aim_mm as aim_of
+from linesim.quality.limits import drawing_scale, per_side
 from linesim.result.plain import plain_table
 from linesim.routing.following import AS_CAST, Follower, Life, Step
 from linesim.routing.sources import Source
@@ -190,7 +190,7 @@ class History:
                 where = "the casting" if row["operation"] == AS_CAST.operation else row["operation"]
                 told.append(f"{100.0 * row['share']:.0f} % of the variance is {row['source']}, from {where}.")
         taken = float(table.loc[table["variance_um2"] < 0.0, "share"].sum())
-        if taken < -0.005:  # noqa: PLR2004 - half a per cent is not worth a sentence
+        if taken < -0.005:
             names = ", ".join(dict.fromkeys(table.loc[table["variance_um2"] < 0.0, "source"]))
             told.append(f"Against that, {100.0 * -taken:.0f} % is taken out again ({names}).")
         return tuple(told)

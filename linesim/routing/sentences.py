@@ -108,7 +108,7 @@ def quality_sentence(answer: RoutingAnswer, made: Made) -> str:
     minutes = made.content.cut_min - first.content.cut_min
     spent = (
         f"takes {abs(minutes):.2f} min {'more' if minutes > 0.0 else 'less'} of cutting per part"
-        if abs(minutes) >= 0.005  # noqa: PLR2004 - what two places show
+        if abs(minutes) >= 0.005
         else "takes the same cutting minutes"
     )
     unit = answer.currency
@@ -126,7 +126,7 @@ def line_sentence(answer: RoutingAnswer, made: Made) -> str:
     """What a variant does to the line's output, and whether it comes out of time that was there to spare."""
     first = answer.made[0]
     output = answer.difference(made, first, "good_per_hour")
-    size = f"{amount(output.mean, output.half_width)} good parts per hour against \"{first.variant.name}\""
+    size = f'{amount(output.mean, output.half_width)} good parts per hour against "{first.variant.name}"'
     slower, faster = _ordered(made, first)
     idle = answer.idle_share(slower)
     where = _places(slower)

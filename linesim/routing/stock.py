@@ -355,7 +355,8 @@ class _Reckoning:
         self, passes: Sequence[PaperCut | PaperMove], depths: Sequence[float]
     ) -> tuple[list[PaperCut | PaperMove], list[float]]:
         """The passes at some depths, and the least stock of each cut there."""
-        left, found, least, state = list(depths), [], [], self.start
+        found: list[PaperCut | PaperMove] = []
+        left, least, state = list(depths), [], self.start
         for each in passes:
             if isinstance(each, PaperMove):
                 state = state.moved(each.sigma_um)
@@ -438,4 +439,3 @@ def _size_scale(feature: Feature) -> float:
 def _up(depth_mm: float) -> float:
     """A depth that a setter can set, rounded up."""
     return round(math.ceil(depth_mm / _STEP_MM - 1e-9) * _STEP_MM, 6)
-

@@ -42,6 +42,10 @@ CAPABLE = 1.0
 """Cpk below which a variant is said not to hold the drawing; at 1, a normal process has 1350 ppm past the nearer limit."""
 
 
+_SAME_HOURS = 0.01
+"""Hours of two variants that differ by less than this share say nothing of the worth of an hour."""
+
+
 @dataclass(frozen=True, eq=False)
 class Made:
     """One variant as it was run.
@@ -122,9 +126,7 @@ class RoutingAnswer:
         """Variants that the data do not tell apart from the leader."""
         others = [made for made in self.made if made is not self.leader]
         return tuple(
-            made.variant.name
-            for made in others
-            if not self.difference(made, self.leader, self.measure.name).is_apart
+            made.variant.name for made in others if not self.difference(made, self.leader, self.measure.name).is_apart
         )
 
     @property
@@ -207,7 +209,7 @@ class RoutingAnswer:
         own = self.capability[self.capability["variant"] == made.variant.name].dropna(subset=["cpk"])
         if own.empty:
             return math.nan, ""
-        row = own.loc[own["cpk"].idxmin()]
+        row = min(own.to_dict(orient="records"), key=lambda each: float(each["cpk"]))
         return float(row["cpk"]), f"{row['feature']}, {row['characteristic']}"
 
     def holds_drawing(self, made: Made) -> bool:
@@ -239,6 +241,8 @@ class RoutingAnswer:
             return Even(math.nan, math.nan, math.nan, self.n_replications)
         pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
         hours = [self._hours(each) for each in (made, first)]
+        if abs(hours[0] - hours[1]) < _SAME_HOURS * max(hours):
+            return Even(math.nan, math.nan, math.nan, self.n_replications)
         return even_hour(pair, (hours[0], hours[1]), self.confidence)
 
     def even_volume(self, made: Made) -> float:
@@ -375,9 +379,7 @@ def routing_steps(
         answer: BestIntervals | None = None
         sets, before = variants.concerned(item), done
         words = f"seeking the best change intervals of {item.name}"
-        for runs, answer in best_intervals(
-            item.works, variants.policy, sets, key, search_replications, crew, engine
-        ):
+        for runs, answer in best_intervals(item.works, variants.policy, sets, key, search_replications, crew, engine):
             done = before + runs
             yield Interim(done, _total(variants, count, done), time.monotonic() - began, None, words)
         assert answer is not None
@@ -423,7 +425,7 @@ def _made(
 
 def _check(count: int, search: int, confidence: float) -> None:
     """See to it that the study can be made as asked."""
-    if count < 2:  # noqa: PLR2004
+    if count < 2:
         raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
     if search < 1:
         raise StudyError(f"{search} runs of each trial were asked for; at least 1 was expected")
