@@ -8,7 +8,7 @@ from typing import Any
 
 import plotly.graph_objects as go
 
-from linesim.report.figures import _finish
+from linesim.report.figures import finish
 from linesim.report.look import DAY, PALETTE, Light
 from linesim.study.measures import with_unit
 from linesim.study.search import BestIntervals, Drivers
@@ -60,7 +60,7 @@ def flat_figure(found: BestIntervals, light: Light = DAY) -> go.Figure:
     title = f"parts between changes (bar: costs no more than {percent})"
     figure.update_xaxes(type="log", title=title, tickvals=_TICKS)
     figure.update_yaxes(autorange="reversed", automargin=True, showgrid=False)
-    return _finish(figure, light, _FRAME_PX + _ROW_PX * len(rows))
+    return finish(figure, light, _FRAME_PX + _ROW_PX * len(rows))
 
 
 def swing_figure(found: Drivers, light: Light = DAY) -> go.Figure:
@@ -98,7 +98,7 @@ def swing_figure(found: Drivers, light: Light = DAY) -> go.Figure:
     figure.update_layout(barmode="overlay", bargap=0.35)
     figure.update_xaxes(title=html.escape(f"{_measured(found)}: difference from the base"))
     figure.update_yaxes(autorange="reversed", automargin=True, showgrid=False)
-    return _finish(figure, light, _FRAME_PX + _ROW_PX * len(rows))
+    return finish(figure, light, _FRAME_PX + _ROW_PX * len(rows))
 
 
 def screening_figure(found: Drivers, light: Light = DAY) -> go.Figure:
@@ -139,7 +139,7 @@ def screening_figure(found: Drivers, light: Light = DAY) -> go.Figure:
     )
     figure.update_xaxes(title=html.escape(f"mu*: effect on {_measured(found)}"), rangemode="tozero")
     figure.update_yaxes(title="sigma: leans on others, or bends", rangemode="tozero")
-    return _finish(figure, light, 460)
+    return finish(figure, light, 460)
 
 
 def _measured(found: Drivers) -> str:
