@@ -16,7 +16,7 @@ from linesim.report.look import DAY, ITEM_COLOURS, STATE_COLOURS, Light, policy_
 from linesim.result import Result
 from linesim.study import WHOLE_WORKS, Comparison
 
-__all__ = ["ledger_figure", "machine_figure", "policy_figure", "theme", "time_figure"]
+__all__ = ["finish", "ledger_figure", "machine_figure", "policy_figure", "theme", "time_figure"]
 
 Pieces = dict[tuple[str, str], float]
 """Length of each piece of a bar, by name of the bar and kind of piece."""
@@ -61,7 +61,7 @@ def policy_figure(found: Comparison, light: Light = DAY) -> go.Figure:
     money = html.escape(found.works.currency)
     figure.update_xaxes(title="good parts per hour")
     figure.update_yaxes(title=f"quality loss per good part, {money}")
-    return _finish(figure, light, 430)
+    return finish(figure, light, 430)
 
 
 def _point(found: Comparison, name: str) -> dict[str, Any]:
@@ -123,7 +123,7 @@ def time_figure(found: Comparison, line: str, light: Light = DAY) -> go.Figure:
     means = own.groupby(["policy", "state"])["share"].mean() * 100.0
     figure = _stacked(_pieces(means), list(found.names), STATE_COLOURS, "%")
     figure.update_xaxes(title="share of the time of its machines, %", range=[0, 100])
-    return _finish(figure, light, _FRAME_PX + _BAR_PX * len(found.names))
+    return finish(figure, light, _FRAME_PX + _BAR_PX * len(found.names))
 
 
 def machine_figure(result: Result, light: Light = DAY) -> go.Figure:
@@ -150,7 +150,7 @@ def machine_figure(result: Result, light: Light = DAY) -> go.Figure:
     }
     figure = _stacked(shares, names, STATE_COLOURS, "%")
     figure.update_xaxes(title="share of the counted time, %", range=[0, 100])
-    return _finish(figure, light, _FRAME_PX + _BAR_PX * len(names))
+    return finish(figure, light, _FRAME_PX + _BAR_PX * len(names))
 
 
 def ledger_figure(found: Comparison, light: Light = DAY) -> go.Figure:
@@ -173,7 +173,7 @@ def ledger_figure(found: Comparison, light: Light = DAY) -> go.Figure:
     currency = html.escape(found.works.currency)
     figure = _stacked(money, list(found.names), colours, currency)
     figure.update_xaxes(title=f"{currency} per good part")
-    return _finish(figure, light, _FRAME_PX + 110 + _BAR_PX * len(found.names))
+    return finish(figure, light, _FRAME_PX + 110 + _BAR_PX * len(found.names))
 
 
 def _stacked(values: Pieces, names: Sequence[str], colours: Mapping[str, str], unit: str) -> go.Figure:
@@ -220,8 +220,23 @@ def theme(light: Light) -> dict[str, Any]:
     return {"font.color": light.ink, **axes}
 
 
-def _finish(figure: go.Figure, light: Light, height_px: int) -> go.Figure:
-    """What all pictures share."""
+def finish(figure: go.Figure, light: Light, height_px: int) -> go.Figure:
+    """What all pictures share: no ground of their own, one letter, the legend beneath.
+
+    Parameters
+    ----------
+    figure : plotly Figure
+        Changed in place.
+    light : Light
+        Colours of the page.
+    height_px : int
+        Height, legend included.
+
+    Returns
+    -------
+    plotly Figure
+        The same.
+    """
     figure.update_layout(
         paper_bgcolor="rgba(0,0,0,0)",
         plot_bgcolor="rgba(0,0,0,0)",

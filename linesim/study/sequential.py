@@ -4,7 +4,8 @@ A study that stops when its intervals look narrow stops more often where chance 
 truth less often than they say. Here the looks are few, their replications are fixed beforehand, and Bonferroni's
 inequality splits the risk among them: every interval holds with the confidence wanted at whichever look the study
 ends. The rule of stopping, by an absolute or a relative half width with at least ten replications, is that of A. M.
-Law, Simulation Modeling and Analysis, section 9.4.1 (from memory), whose looks after every replication hold only in the limit.
+Law, Simulation Modeling and Analysis, section 9.4.1 (from memory), whose looks after every replication hold only in
+the limit.
 """
 
 from __future__ import annotations

@@ -1,0 +1,79 @@
+"""``linesim worth``: what a minute is worth at each operation."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from linesim.cli.crews import crew_for
+from linesim.cli.guard import guarded
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    OnePolicy,
+    Rules,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
+from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.progress import watched
+
+__all__ = ["worth"]
+
+
+@guarded
+def worth(
+    file: ScenarioFile,
+    policy: OnePolicy = None,
+    replications: Annotated[
+        int | None, typer.Option(metavar="N", help="Runs of each works; three times the scenario's unless given.")
+    ] = None,
+    seed: Seed = None,
+    confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of all intervals together.")] = 0.95,
+    workers: Workers = None,
+    html: Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report as one HTML page.")] = None,
+    as_json: AsJson = False,
+    csv: Csv = None,
+    rules: Rules = None,
+    force: Force = False,
+    engine: Engine = "fast",
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
+) -> None:
+    """Price one minute an hour less stopped at each operation: the constraint in money."""
+    from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
+    from linesim.report.worth_text import worth_page, worth_text  # noqa: PLC0415
+    from linesim.study.worth import worth_steps  # noqa: PLC0415
+    from linesim.works import load_works  # noqa: PLC0415
+
+    works = load_works(file)
+    check_csv(csv, ("worth",), force, as_json)
+    if html is not None:
+        check_page(html, force)
+    announce_compiling(engine)
+    asked = {
+        "policy": policy, "replications": replications, "seed": seed, "confidence": confidence, "engine": engine,
+        "rules": [path.name for path in rules or ()],
+    }  # fmt: skip
+    with crew_for("worth", works, asked, workers, store, cluster, name) as record:
+        steps = worth_steps(works, policy, replications, seed, confidence, rules or (), engine, record.crew)
+        found = watched(steps, "pricing a minute", not as_json)
+        record.answer = {"sentences": list(found.sentences)}
+    if html is not None:
+        write_page(html, worth_page(found, command_line()), None, force)
+        typer.echo(f"Report written to {html}", err=True)
+    if csv is not None:
+        put_csv(csv, {"worth": found.table}, {"command": command_line(), **found.provenance}, force)
+    if as_json:
+        put_json({"command": command_line(), **found.as_dict()})
+    elif csv is None or str(csv) != "-":
+        show(worth_text(found))
