@@ -20,7 +20,7 @@ from typing import Any, NamedTuple
 
 from linesim.errors import LinesimError, StudyError
 from linesim.ledger import Pricing
-from linesim.plan.build import make_plan
+from linesim.plan.build import Planner, make_plan
 from linesim.study.kept import Kept
 from linesim.study.outcome import Task, keep
 from linesim.study.own_rules import RuleFile, read_rules, use_rules
@@ -196,7 +196,7 @@ def carry_job(job: Job) -> Done:
     try:
         use_rules(job.rules)
         key = (job.base.digest, task.policy, job.policy_digest)
-        pricing = _plans.get(key, lambda: Pricing(task.works, make_plan(task.works, task.policy)))
+        pricing = _plans.get(key, lambda: _priced(job.base.digest, task.works, task.policy))
         kept = keep(pricing, task.seed, task.replication, task.engine)
     except LinesimError as error:
         return Done([], time.perf_counter() - began, error)
@@ -230,7 +230,7 @@ class _Recent:
         return self._found[key]
 
 
-_bases, _plans = _Recent(_BASES_KEPT), _Recent(_PLANS_KEPT)
+_bases, _planners, _plans = _Recent(_BASES_KEPT), _Recent(_BASES_KEPT), _Recent(_PLANS_KEPT)
 
 
 def _unpacked(parcel: Parcel, name: str, policy_digest: str, policy: Policy) -> Pricing:
@@ -238,11 +238,16 @@ def _unpacked(parcel: Parcel, name: str, policy_digest: str, policy: Policy) -> 
 
     def made() -> Pricing:
         base: Works = _bases.get(parcel.base_digest, lambda: pickle.loads(parcel.base_packed))  # noqa: S301 - our own
-        works = base.model_copy(update={"policies": {name: policy}})
-        return Pricing(works, make_plan(works, name))
+        return _priced(parcel.base_digest, base.model_copy(update={"policies": {name: policy}}), name)
 
     found: Pricing = _plans.get((parcel.base_digest, name, policy_digest), made)
     return found
+
+
+def _priced(base_digest: str, works: Works, name: str) -> Pricing:
+    """The plan of a works under one of its policies, with its prices; all that policies share is made once."""
+    planner: Planner = _planners.get(base_digest, lambda: Planner(works))
+    return Pricing(works, planner.plan(name, works.policies[name]))
 
 
 class _Bases:

@@ -7,15 +7,18 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
+import numpy as np
 import pytest
 
 from linesim.errors import StudyError
 from linesim.ledger import ITEMS, Item, Pricing, total_pence
+from linesim.plan.build import Planner, make_plan
 from linesim.plan.tally import State
 from linesim.result import Result
 from linesim.study import WHOLE_WORKS, run
 from linesim.study.kept import Kept, kept_of
 from linesim.study.outcome import Outcome, Task, carry_out, outcome_of
+from linesim.study.runs import run_plan
 from linesim.works import Works, changed, load_works
 from tests.agree.works_at_random import random_works
 
@@ -108,6 +111,17 @@ def test_what_is_no_number_comes_back_as_it_was() -> None:
 def test_a_damaged_text_is_told_and_not_taken(text: str) -> None:
     with pytest.raises(StudyError, match="cannot be read"):
         Kept.from_text(text)
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_plans_that_share_all_but_the_rules_run_as_those_made_one_by_one(path: Path) -> None:
+    works = shortened(path)
+    planner = Planner(works)
+    for name, policy in works.policies.items():
+        ran = run_plan(planner.plan(name, policy), 5, 1, engine="fast")
+        alone = run_plan(make_plan(works, name), 5, 1, engine="fast")
+        for field, value in vars(alone).items():
+            assert np.array_equal(value, getattr(ran, field)), (name, field)
 
 
 def test_rows_can_be_counted_sliced_and_compared(both: tuple[Result, Outcome]) -> None:
