@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, datetime
 from typing import Any, Self
 
 from sqlalchemy import Connection, Engine, Table, func, select
@@ -15,7 +14,7 @@ from linesim.errors import StoreError
 from linesim.store.failing import telling
 from linesim.store.rows import StoredRun, StoredWorks
 from linesim.store.schema import runs, study_runs, works
-from linesim.store.studies import Studies
+from linesim.store.studies import Studies, now
 
 __all__ = ["Store"]
 
@@ -100,7 +99,7 @@ class Store(Studies):
         """
         if not ended:
             return
-        rows = [vars(run) | {"kept_at": _now(), "checksum": _checksum(run.key, run.outcome)} for run in ended]
+        rows = [vars(run) | {"kept_at": now(), "checksum": _checksum(run.key, run.outcome)} for run in ended]
         with self._writing() as connection:
             self._insert(connection, runs, rows)
             self._note(connection, study, [(run.key, run.policy) for run in ended])
@@ -150,7 +149,7 @@ class Store(Studies):
     def keep_works(self, kept: StoredWorks) -> None:
         """Keep a scenario; one that is there already stays as it is."""
         with self._writing() as connection:
-            self._insert(connection, works, [vars(kept) | {"kept_at": _now()}])
+            self._insert(connection, works, [vars(kept) | {"kept_at": now()}])
 
     def works(self, digest: str) -> StoredWorks | None:
         """A scenario by its digest; None if it is not there."""
@@ -194,10 +193,6 @@ class Store(Studies):
 def _checksum(key: str, outcome: str) -> str:
     """By which it is seen that an outcome is whole, and belongs to its key."""
     return hashlib.sha256(f"{key} {outcome}".encode()).hexdigest()[:16]
-
-
-def _now() -> str:
-    return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
 def _parts(keys: Sequence[str]) -> Iterator[Sequence[str]]:

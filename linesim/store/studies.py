@@ -27,7 +27,7 @@ from linesim.errors import StoreError, nearest
 from linesim.store.rows import Pruned, StoredStudy, StoredWorks
 from linesim.store.schema import runs, studies, study_runs, works
 
-__all__ = ["STATUSES", "Studies"]
+__all__ = ["STATUSES", "Studies", "now"]
 
 STATUSES = ("running", "stopped", "failed", "finished")
 """What a study can be; one whose process was killed goes on saying that it is running."""
@@ -64,11 +64,11 @@ class Studies:
         text = json.dumps(dict(settings), sort_keys=True)
         digest = hashlib.sha256(json.dumps([kind, scenario.digest, text, version]).encode()).hexdigest()
         row = {"kind": kind, "works": scenario.digest, "settings": text, "version": version, "status": "running"}
-        moments = {"begun_at": _now(), "changed_at": _now()}
+        moments = {"begun_at": now(), "changed_at": now()}
         with self._writing() as connection:
-            self._insert(connection, works, [vars(scenario) | {"kept_at": _now()}])
+            self._insert(connection, works, [vars(scenario) | {"kept_at": now()}])
             self._insert(connection, studies, [row | moments | {"digest": digest, "name": name, "answer": "{}"}])
-            again: dict[str, Any] = {"status": "running", "changed_at": _now()} | ({"name": name} if name else {})
+            again: dict[str, Any] = {"status": "running", "changed_at": now()} | ({"name": name} if name else {})
             connection.execute(update(studies).where(studies.c.digest == digest).values(again))
             found = connection.execute(_listing().where(studies.c.digest == digest)).mappings().one()
         return _study(found)
@@ -84,7 +84,7 @@ class Studies:
         answer : mapping, optional
             Plain values; the one that is there stays unless given.
         """
-        values: dict[str, Any] = {"status": status, "changed_at": _now()}
+        values: dict[str, Any] = {"status": status, "changed_at": now()}
         if answer is not None:
             values["answer"] = json.dumps(dict(answer))
         with self._writing() as connection:
@@ -226,5 +226,6 @@ def _counted(
     return Pruned(len(old), int(n_runs), int(n_works), round((int(letters) + int(more)) / 1000))
 
 
-def _now() -> str:
+def now() -> str:
+    """The moment, as it is written in the store: UTC, ISO 8601."""
     return datetime.now(UTC).isoformat(timespec="milliseconds")
