@@ -175,7 +175,7 @@ def holm(p_values: Sequence[float]) -> list[float]:
     is_known = ~np.isnan(given)
     adjusted = np.full(len(given), math.nan)
     if is_known.any():
-        # It collects garbage each time, which with a study in memory takes a thousand times longer than the rule itself.
+        # It collects garbage each time, which with a study in memory takes a thousand times as long as the rule.
         gc.freeze()
         try:
             adjusted[is_known] = multipletests(given[is_known], method="holm")[1]
