@@ -46,6 +46,7 @@ def main(arguments: Sequence[str]) -> int:
         return _tell(str(error))
     command: Command = [python, "-m", "linesim", *arguments]
     if wants_tests:
+        _have_postgres()
         command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
     try:
         return subprocess.run(command, cwd=ROOT if wants_tests else None, check=False).returncode
@@ -103,6 +104,17 @@ def _make() -> None:
         f"{sys.executable} can make no environment (its venv module is not complete). "
         "On Debian and its kin: apt-get install python3-venv, as an administrator; then run the command again"
     )
+
+
+def _have_postgres() -> None:
+    """Have the server that the tests of the store start for themselves; without it they say what is missing."""
+    is_there = shutil.which("pg_config") or shutil.which("initdb") or any(Path("/usr/lib/postgresql").glob("*/bin"))
+    if is_there or not hasattr(os, "geteuid") or os.geteuid() != 0 or not shutil.which("apt-get"):
+        return
+    print("linesim: installing PostgreSQL for the tests (first use only) ...", file=sys.stderr, flush=True)
+    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    subprocess.run(["apt-get", "update", "-qq"], env=quiet, check=False)
+    subprocess.run(["apt-get", "install", "-y", "-qq", "postgresql"], env=quiet, stdout=subprocess.DEVNULL, check=False)
 
 
 def _with_apt() -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from numbers import Integral, Real
 from typing import Any
 
-__all__ = ["LinesimError", "Problem", "RunError", "ScenarioError", "StudyError", "nearest", "said"]
+__all__ = ["LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "nearest", "said"]
 
 _LONGEST_QUOTE = 60
 
@@ -23,6 +23,10 @@ class RunError(LinesimError):
 
 class StudyError(LinesimError):
     """A study was asked for something that it cannot answer."""
+
+
+class StoreError(LinesimError):
+    """The store of runs cannot be opened, read or written."""
 
 
 @dataclass(frozen=True)

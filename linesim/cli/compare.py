@@ -7,8 +7,21 @@ from typing import Annotated
 
 import typer
 
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import FOUND_PROBLEM, guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, Rules, ScenarioFile, Seed
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    Rules,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
 from linesim.cli.progress import Bar
 from linesim.cli.spans import Length, WarmUp, spans_of, until_of
@@ -50,10 +63,7 @@ def compare(
     length: Length = None,
     seed: Seed = None,
     confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of the intervals.")] = 0.95,
-    workers: Annotated[
-        int | None,
-        typer.Option(metavar="N", help="Processes to use; chosen by the work unless given."),
-    ] = None,
+    workers: Workers = None,
     html: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Write the report as one HTML page."),
@@ -63,6 +73,9 @@ def compare(
     rules: Rules = None,
     force: Force = False,
     engine: Engine = "fast",
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """Compare tool-change policies: replications with shared chance, intervals, paired differences."""
     from linesim import study  # noqa: PLC0415 - help stays quick
@@ -77,10 +90,19 @@ def compare(
     until = until_of(zone, half_width, replications, most)
     spans = spans_of(works, warm_up, length)
     announce_compiling(engine)
-    with Bar("comparing", not as_json) as bar:
+    asked = {
+        "policies": policy, "replications": replications, "zone": zone, "half width": half_width, "most": most,
+        "warm-up": warm_up, "length": length, "seed": seed, "confidence": confidence, "engine": engine,
+        "rules": [file.name for file in rules or ()],
+    }  # fmt: skip
+    with (
+        crew_for("compare", works, asked, workers, store, cluster, name) as record,
+        Bar("comparing", not as_json) as bar,
+    ):
         found = study.compare(
-            works, policy, replications, seed, confidence, workers, bar, rules or (), engine, until, None, *spans
+            works, policy, replications, seed, confidence, None, bar, rules or (), engine, until, record.crew, *spans
         )
+        record.answer = {"sentences": list(found.sentences)}
     if html is not None:
         write_page(html, found, command_line(), force)
         typer.echo(f"Report written to {html}", err=True)

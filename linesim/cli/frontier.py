@@ -7,10 +7,23 @@ from typing import Annotated
 
 import typer
 
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, Rules, ScenarioFile, Seed
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    Rules,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
-from linesim.cli.progress import Bar
+from linesim.cli.progress import watched
 
 __all__ = ["frontier"]
 
@@ -43,20 +56,20 @@ def frontier(
     ] = None,
     seed: Seed = None,
     confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of all places together.")] = 0.95,
-    workers: Annotated[
-        int | None, typer.Option(metavar="N", help="Processes to use; as it is worth unless given.")
-    ] = None,
+    workers: Workers = None,
     html: Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report as one HTML page.")] = None,
     as_json: AsJson = False,
     csv: Csv = None,
     rules: Rules = None,
     force: Force = False,
     engine: Engine = "fast",
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """Set output against quality loss for many rules and intervals: what is beaten, the frontier, the knee."""
     from linesim.report.frontier_text import frontier_page, frontier_text  # noqa: PLC0415 - help stays quick
     from linesim.report.html import check_page, write_page  # noqa: PLC0415
-    from linesim.study import Crew  # noqa: PLC0415
     from linesim.study.frontier import frontier_steps  # noqa: PLC0415
     from linesim.study.frontier_grid import SHARES, grid_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
@@ -67,9 +80,15 @@ def frontier(
         check_page(html, force)
     grid = grid_of(works, kind or ("life", "grouped", "run out"), share or SHARES, cutter, base, not without_own)
     announce_compiling(engine)
-    with Bar("running the grid", not as_json) as bar:
-        steps = frontier_steps(grid, replications, seed, confidence, rules or (), engine, Crew(workers))
-        found = bar.follow(steps)
+    asked = {
+        "kinds": kind, "shares": share, "sets": cutter, "base": base, "grid only": without_own,
+        "replications": replications, "seed": seed, "confidence": confidence, "engine": engine,
+        "rules": [path.name for path in rules or ()],
+    }  # fmt: skip
+    with crew_for("frontier", works, asked, workers, store, cluster, name) as record:
+        steps = frontier_steps(grid, replications, seed, confidence, rules or (), engine, record.crew)
+        found = watched(steps, "running the grid", not as_json)
+        record.answer = {"sentences": list(found.sentences)}
     if html is not None:
         write_page(html, frontier_page(found, command_line()), None, force)
         typer.echo(f"Report written to {html}", err=True)

@@ -45,8 +45,8 @@ def guarded(command: Command) -> Command:
         except OSError as error:
             complain(f"{error.filename or 'file'}: {error.strerror or error}")
             raise typer.Exit(WRONG_INPUT) from None
-        except KeyboardInterrupt:
-            complain("Stopped; nothing was kept.")
+        except KeyboardInterrupt as stop:
+            complain(str(stop) or "Stopped; nothing was kept.")
             raise typer.Exit(STOPPED) from None
 
     return cast("Command", run)

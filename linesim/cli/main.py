@@ -10,9 +10,19 @@ import typer
 from linesim import __version__
 from linesim.cli.check import check
 from linesim.cli.compare import compare
+from linesim.cli.dashboard import dashboard
+from linesim.cli.drivers import drivers
+from linesim.cli.engine import engine
 from linesim.cli.frontier import frontier
+from linesim.cli.history import history
+from linesim.cli.intervals import intervals
+from linesim.cli.routing import routing
 from linesim.cli.run import run
+from linesim.cli.runs import runs
 from linesim.cli.schema import schema
+from linesim.cli.sets import sets
+from linesim.cli.speed import speed
+from linesim.cli.stock import stock
 from linesim.cli.worth import worth
 
 __all__ = ["app", "main"]
@@ -25,8 +35,16 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for command in (run, compare, frontier, worth, check, schema):
-    app.command()(command)
+_PANELS = {
+    "The line": (check, run, engine, schema),
+    "When to change the cutters": (compare, frontier, intervals, sets, worth, drivers),
+    "How to cut": (routing, history, stock, speed),
+    "In the browser": (dashboard,),
+}
+for panel, commands in _PANELS.items():
+    for command in commands:
+        app.command(rich_help_panel=panel)(command)
+app.add_typer(runs, name="runs", rich_help_panel="What is kept")
 
 
 def _tell_version(is_asked: bool) -> None:

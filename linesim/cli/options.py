@@ -7,7 +7,10 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["AsJson", "Csv", "Engine", "Force", "OnePolicy", "Rules", "ScenarioFile", "Seed"]
+__all__ = [
+    "AsJson", "Called", "Cluster", "Csv", "Engine", "Force", "OnePolicy", "Rules", "ScenarioFile", "Seed", "StorePlace",
+    "Workers",
+]  # fmt: skip
 
 ScenarioFile = Annotated[Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)]
 OnePolicy = Annotated[
@@ -32,3 +35,20 @@ Engine = Annotated[
     str,
     typer.Option("--engine", metavar="NAME", help="fast (compiled) or simpy (SimPy); both give the same result."),
 ]
+Workers = Annotated[
+    int | None,
+    typer.Option("--workers", metavar="N", help="Processes to use; chosen by the work unless given."),
+]
+Cluster = Annotated[
+    str | None,
+    typer.Option("--cluster", metavar="PLACE", help="Dask scheduler: tcp://host:port, or its scheduler file."),
+]
+StorePlace = Annotated[
+    str | None,
+    typer.Option(
+        "--store",
+        metavar="PLACE",
+        help="Where runs are kept: a file or postgresql:// URL, or none; your own data folder unless given.",
+    ),
+]
+Called = Annotated[str, typer.Option("--name", metavar="NAME", help="What to call this study in the store.")]

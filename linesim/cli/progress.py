@@ -1,23 +1,60 @@
-"""A bar with the time left, for people who watch a terminal and would otherwise wait in the dark."""
+"""How far a study is, for people who watch a terminal and would otherwise wait in the dark."""
 
 from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from types import TracebackType
 from typing import TYPE_CHECKING, Self, TypeVar
+
+from linesim.errors import StudyError
 
 if TYPE_CHECKING:
     from rich.progress import Progress, TaskID
 
     from linesim.study.interim import Interim
 
-Answer = TypeVar("Answer")
-
-__all__ = ["Bar"]
+__all__ = ["Bar", "watched"]
 
 _PATIENCE_S = 1.0
+
+_WORDS_SHOWN = 96
+"""Signs of what a study says of itself that stand under the bar; a terminal of 100 columns holds no more."""
+
+Answer = TypeVar("Answer")
+
+
+def watched(steps: Iterable[Interim[Answer]], what: str, is_wanted: bool = True) -> Answer:
+    """Carry a study on to its end, and show on stderr how far it is, the time left, and what it says so far.
+
+    Parameters
+    ----------
+    steps : iterable of Interim
+        The study.
+    what : str
+        Stands before the bar.
+    is_wanted : bool
+        Whether to show anything; nothing is ever shown where stderr is not a terminal.
+
+    Returns
+    -------
+    object
+        The answer of the last step.
+
+    Raises
+    ------
+    StudyError
+        The study ended without an answer.
+    """
+    answer: Answer | None = None
+    with Bar(what, is_wanted) as bar:
+        for step in steps:
+            answer = step.answer
+            bar(step.done, step.total, step.words)
+    if answer is None:
+        raise StudyError("the study ended without an answer; at least one run is needed")
+    return answer
 
 
 class Bar:
@@ -38,25 +75,15 @@ class Bar:
         self._bar: Progress | None = None
         self._task: TaskID | None = None
 
-    def __call__(self, done: int, total: int) -> None:
-        """Take note of how far it is."""
+    def __call__(self, done: int, total: int, words: str = "") -> None:
+        """Take note of how far it is, and of what it says so far."""
         if not self.is_wanted:
             return
         if self._bar is None and time.monotonic() - self._began_s > _PATIENCE_S:
             self._begin(total)
         if self._bar is not None and self._task is not None:
-            self._bar.update(self._task, completed=done, total=total)
-
-    def follow(self, steps: Iterable[Interim[Answer]]) -> Answer:
-        """Carry a study on to its end, showing how far it is, and return its answer."""
-        from linesim.study.interim import last_of  # noqa: PLC0415 - help stays quick
-
-        return last_of(self._shown(steps))
-
-    def _shown(self, steps: Iterable[Interim[Answer]]) -> Iterator[Interim[Answer]]:
-        for step in steps:
-            self(step.done, step.total)
-            yield step
+            shown = words if len(words) <= _WORDS_SHOWN else words[: _WORDS_SHOWN - 1] + "…"
+            self._bar.update(self._task, completed=done, total=total, words=shown)
 
     def __enter__(self) -> Self:
         return self
@@ -68,11 +95,18 @@ class Bar:
             self._bar.stop()
 
     def _begin(self, total: int) -> None:
-        """Put up the bar."""
+        """Put up the bar, with the words under it."""
         from rich import progress as rich  # noqa: PLC0415
-        from rich.console import Console  # noqa: PLC0415 - only where somebody watches
+        from rich.console import Console, Group  # noqa: PLC0415 - only where somebody watches
+        from rich.text import Text  # noqa: PLC0415
+
+        class _WithWords(rich.Progress):
+            def get_renderables(self):  # type: ignore[no-untyped-def]
+                words = [Text(str(task.fields.get("words", ""))) for task in self.tasks]
+                yield Group(self.make_tasks_table(self.tasks), *(line for line in words if line.plain))
 
         columns = (rich.TextColumn(self.what), rich.BarColumn(), rich.MofNCompleteColumn())
-        self._bar = rich.Progress(*columns, rich.TimeRemainingColumn(), console=Console(stderr=True), transient=True)
+        console = Console(stderr=True)
+        self._bar = _WithWords(*columns, rich.TimeRemainingColumn(), console=console, transient=True)
         self._bar.start()
-        self._task = self._bar.add_task(self.what, total=total)
+        self._task = self._bar.add_task(self.what, total=total, words="")

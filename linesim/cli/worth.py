@@ -7,10 +7,24 @@ from typing import Annotated
 
 import typer
 
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    OnePolicy,
+    Rules,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
-from linesim.cli.progress import Bar
+from linesim.cli.progress import watched
 
 __all__ = ["worth"]
 
@@ -24,20 +38,20 @@ def worth(
     ] = None,
     seed: Seed = None,
     confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of all intervals together.")] = 0.95,
-    workers: Annotated[
-        int | None, typer.Option(metavar="N", help="Processes to use; as it is worth unless given.")
-    ] = None,
+    workers: Workers = None,
     html: Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report as one HTML page.")] = None,
     as_json: AsJson = False,
     csv: Csv = None,
     rules: Rules = None,
     force: Force = False,
     engine: Engine = "fast",
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """Price one minute an hour less stopped at each operation: the constraint in money."""
     from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
     from linesim.report.worth_text import worth_page, worth_text  # noqa: PLC0415
-    from linesim.study import Crew  # noqa: PLC0415
     from linesim.study.worth import worth_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
@@ -46,10 +60,14 @@ def worth(
     if html is not None:
         check_page(html, force)
     announce_compiling(engine)
-    with Bar("pricing a minute", not as_json) as bar:
-        found = bar.follow(
-            worth_steps(works, policy, replications, seed, confidence, rules or (), engine, Crew(workers))
-        )
+    asked = {
+        "policy": policy, "replications": replications, "seed": seed, "confidence": confidence, "engine": engine,
+        "rules": [path.name for path in rules or ()],
+    }  # fmt: skip
+    with crew_for("worth", works, asked, workers, store, cluster, name) as record:
+        steps = worth_steps(works, policy, replications, seed, confidence, rules or (), engine, record.crew)
+        found = watched(steps, "pricing a minute", not as_json)
+        record.answer = {"sentences": list(found.sentences)}
     if html is not None:
         write_page(html, worth_page(found, command_line()), None, force)
         typer.echo(f"Report written to {html}", err=True)

@@ -12,6 +12,14 @@ from __future__ import annotations
 
 import math
 
+from linesim.cutting.optimum import (
+    Conditions,
+    CutPrices,
+    SpeedBounds,
+    best_conditions,
+    best_speed_m_min,
+    conditions_at,
+)
 from linesim.cutting.replacement import (
     best_age,
     best_part_count,
@@ -22,8 +30,14 @@ from linesim.cutting.replacement import (
 from linesim.law import law
 
 __all__ = [
+    "Conditions",
+    "CutPrices",
+    "SpeedBounds",
     "best_age",
+    "best_conditions",
     "best_part_count",
+    "best_speed_m_min",
+    "conditions_at",
     "cost_rate_at_age",
     "cost_rate_at_count",
     "edge_cost_by_grinds",

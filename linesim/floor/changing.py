@@ -110,7 +110,7 @@ class Changing:
                 sharp[mount.index] = dull
             else:
                 self.crib.hand_in(dull, mount.wear_land_mm, mount is broken, (*self.machine.rank, slot))
-                claims[mount.index] = self.crib.shelves[dull.kind].claim(self.machine.rank)
+                claims[mount.index] = self.crib.shelves[dull.kind].claim(self.machine.rank, mount.index)
         if claims:
             self.machine.enter(State.WAITING_FOR_SET)
         for index, claim in claims.items():

@@ -10,6 +10,7 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.floor.changing import Changing
+from linesim.floor.circles import MOST_BREAKDOWNS, endless_breakdowns
 from linesim.floor.foreman import Claim
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.mishaps import disturb, locate, scratch_on_the_way
@@ -208,9 +209,13 @@ class Machine:
             self.site.tally.recut_min[self.index] += cut_min
         else:
             part.spent_min[-1] += cut_min
+        breakdowns = 0
         while self.to_failure_min < cut_min:
+            breakdowns += 1
             yield self.env.timeout(self.to_failure_min)
             cut_min -= self.to_failure_min
+            if breakdowns > MOST_BREAKDOWNS:
+                raise endless_breakdowns(self.env.now, self.site.plan.names.machines[self.index])
             yield from self._break_down()
             self.enter(State.CUTTING)
         self.to_failure_min -= cut_min

@@ -12,6 +12,7 @@ from linesim.floor.machine import Machine
 from linesim.floor.mount import Mount
 from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
+from linesim.floor.standstill import Standing, note_standstill
 from linesim.floor.yard import Yard
 from linesim.plan.tables import UNLIMITED, Plan
 from linesim.plan.tally import Tally, empty_tally
@@ -184,3 +185,20 @@ class Floor:
         tally.is_stuck = is_over and holds
         if tally.is_stuck:
             tally.stuck_at_min = max(machine.last_entry for machine in self.machines.values())
+        note_standstill(self.plan, tally, self._standing())
+
+    def _standing(self) -> Standing:
+        """How the floor stands."""
+        machines = [self.machines[index] for index in range(len(self.machines))]
+        missing: dict[int, set[int]] = {}
+        for kind, shelf in enumerate(self.site.crib.shelves):
+            for claim in shelf.waiting:
+                missing.setdefault(int(self.plan.mounts.machine[claim.stake]), set()).add(kind)  # type: ignore[call-overload]
+        return Standing(
+            states=[machine.state for machine in machines],
+            since_min=[machine.last_entry for machine in machines],
+            missing=missing,
+            coming={kind for kind, shelf in enumerate(self.site.crib.shelves) if shelf.coming},
+            inside=[yard.inside for yard in self.yards],
+            to_come=[max(min(yard.limit, UNLIMITED) - yard.serial, 0) for yard in self.yards],
+        )

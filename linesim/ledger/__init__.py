@@ -16,7 +16,7 @@ What a run does not tell apart is shared out, and each way of sharing leaves the
   come from moves and clamping, under the place "whole line", as do castings and stock in process.
 """
 
-from linesim.ledger.ledger import between, by, ledger_rows, per_good_part, total_pence
+from linesim.ledger.ledger import between, by, ledger_rows, pence_by_item, per_good_part, total_pence
 from linesim.ledger.parts import by_part, quality_loss_of_part
 from linesim.ledger.rows import COLUMNS, ITEMS, Item, share_out
 
@@ -28,6 +28,7 @@ __all__ = [
     "by",
     "by_part",
     "ledger_rows",
+    "pence_by_item",
     "per_good_part",
     "quality_loss_of_part",
     "share_out",

@@ -11,12 +11,12 @@ from linesim.ledger.floor_costs import enter_floor
 from linesim.ledger.people_costs import enter_people
 from linesim.ledger.places import Station, stations_of
 from linesim.ledger.rows import COLUMNS, WHOLE_LINE, Item, Place, Rows
-from linesim.plan.tables import Plan
+from linesim.plan.tables import Ints, Plan
 from linesim.plan.tally import Characteristic, Tally
 from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
 from linesim.works.model import Works
 
-__all__ = ["between", "by", "ledger_rows", "per_good_part", "total_pence"]
+__all__ = ["between", "by", "ledger_rows", "pence_by_item", "per_good_part", "total_pence"]
 
 
 def ledger_rows(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
@@ -35,13 +35,34 @@ def ledger_rows(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         Columns: line, operation (``whole line`` and ``works`` where there is none), item, cause, what, quantity, unit,
         price (money per unit) and pence (hundredths of the currency, int64).
     """
+    return _entered(works, plan, tally).frame()
+
+
+def pence_by_item(works: Works, plan: Plan, tally: Tally) -> Ints:
+    """Sums of the ledger by line and item, without the table: the same to the penny, and many times sooner.
+
+    Parameters
+    ----------
+    works, plan, tally : Works, Plan, Tally
+        As for `ledger_rows`.
+
+    Returns
+    -------
+    array of int, (lines, items)
+        Hundredths of the currency; items in the order of `ITEMS`.
+    """
+    return _entered(works, plan, tally).sums(list(works.lines))
+
+
+def _entered(works: Works, plan: Plan, tally: Tally) -> Rows:
+    """All rows of a run."""
     rows, stations = Rows(), stations_of(works, plan)
     _enter_lines(rows, works, tally)
     enter_floor(rows, works, stations, tally)
     enter_people(rows, works, stations, tally)
     enter_crib(rows, works, plan, stations, tally)
     _enter_quality(rows, works, plan, stations, tally)
-    return rows.frame()
+    return rows
 
 
 def _enter_lines(rows: Rows, works: Works, tally: Tally) -> None:

@@ -162,6 +162,15 @@ class Rows:
             row = (place.line, place.operation, item.value, cause, what, float(quantity), unit, float(price), pence)
             self._rows.append(row)
 
+    def sums(self, lines: Sequence[str]) -> Ints:
+        """Sums by line and item, (lines, items), in hundredths of the currency; items in reading order."""
+        line_number = {line: number for number, line in enumerate(lines)}
+        item_number = {item: number for number, item in enumerate(ITEMS)}
+        sums = np.zeros((len(lines), len(ITEMS)), dtype=np.int64)
+        for row in self._rows:
+            sums[line_number[row[0]], item_number[row[2]]] += row[8]
+        return sums
+
     def frame(self) -> pd.DataFrame:
         """The rows as a table with the columns of `COLUMNS`, item by item in reading order."""
         order = {item: number for number, item in enumerate(ITEMS)}

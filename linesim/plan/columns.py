@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import typing
+from functools import cache
 from typing import Any, Generic, TypeVar
 
 import numpy as np
@@ -35,9 +36,12 @@ class Rows(Generic[Table]):
 
     def table(self) -> Table:
         """The rows as arrays of the types that the table declares."""
-        hints = typing.get_type_hints(self.kind, vars(tables))
-        arrays = {
-            name: np.array(values, dtype=np.int64 if hints[name] == tables.Ints else np.float64)
-            for name, values in self._columns.items()
-        }
-        return self.kind(**arrays)
+        types = _types(self.kind)
+        return self.kind(**{name: np.array(values, dtype=types[name]) for name, values in self._columns.items()})
+
+
+@cache
+def _types(kind: type[Any]) -> dict[str, type[np.generic]]:
+    """Types of a table's columns by name; looked up once, as plans of thousands of policies are made."""
+    hints = typing.get_type_hints(kind, vars(tables))
+    return {name: np.int64 if hint == tables.Ints else np.float64 for name, hint in hints.items()}

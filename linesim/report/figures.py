@@ -221,7 +221,22 @@ def theme(light: Light) -> dict[str, Any]:
 
 
 def finish(figure: go.Figure, light: Light, height_px: int) -> go.Figure:
-    """What all pictures share: paper, letters, margins and legend; the same figure comes back."""
+    """What all pictures share: no ground of their own, one letter, the legend beneath.
+
+    Parameters
+    ----------
+    figure : plotly Figure
+        Changed in place.
+    light : Light
+        Colours of the page.
+    height_px : int
+        Height, legend included.
+
+    Returns
+    -------
+    plotly Figure
+        The same.
+    """
     figure.update_layout(
         paper_bgcolor="rgba(0,0,0,0)",
         plot_bgcolor="rgba(0,0,0,0)",

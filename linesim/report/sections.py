@@ -16,13 +16,13 @@ from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 from linesim.study.measures import with_unit
 
 __all__ = [
-    "assumptions_section", "cautions_section", "differences_section", "ledger_section", "policies_section",
+    "METHODS", "assumptions_section", "cautions_section", "differences_section", "ledger_section", "policies_section",
     "sources_section", "times_section",
 ]  # fmt: skip
 
 _LEAST_SHOWN = 0.0005
 
-_METHODS = (
+METHODS = (
     "Life of an edge: F. W. Taylor, On the Art of Cutting Metals, Trans. ASME 28 (1907), extended.",
     "Cutting force: O. Kienzle, Die Bestimmung von Kräften und Leistungen, Z. VDI 94 (1952).",
     "Quality loss: Taguchi, Elsayed and Hsiang, Quality Engineering in Production Systems (1989).",
@@ -153,7 +153,7 @@ def sources_section(desk: Desk) -> str:
     listed = table("Figures of the handbook that this scenario leans on", ["source", "strength", "used for"], rows)
     note = "Strength: read in the source, from memory, derived from others, or an assumption."
     inner = listed + element("p", note, "note")
-    return bullets(_METHODS) + f"<details><summary>{len(rows)} sources of handbook figures</summary>{inner}</details>"
+    return bullets(METHODS) + f"<details><summary>{len(rows)} sources of handbook figures</summary>{inner}</details>"
 
 
 def _lines(found: Comparison) -> Sequence[str]:

@@ -6,18 +6,24 @@ import numpy as np
 import pandas as pd
 
 from linesim.ledger.places import stations_of
-from linesim.plan.tables import Ints, Plan
+from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import Cause, State, Tally
 from linesim.result.arithmetic import per
 from linesim.works.model import Works
 
-__all__ = ["by_operation", "cause_table", "machine_table", "operation_table"]
+__all__ = ["by_operation", "cause_table", "first_pass_shares", "machine_table", "operation_table"]
 
 
 def by_operation(plan: Plan, counts: Ints) -> Ints:
     """Sum counts of machines over the machines of each operation."""
     sums: Ints = np.add.reduceat(counts, plan.operations.first_machine, axis=0)
     return sums
+
+
+def first_pass_shares(plan: Plan, tally: Tally) -> Floats:
+    """Share of the parts that left each operation which had passed it at the first try, (operations,)."""
+    left = by_operation(plan, tally.passed) + by_operation(plan, tally.scrapped_castings)
+    return per(by_operation(plan, tally.first_pass), left)
 
 
 def machine_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
@@ -70,7 +76,7 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "scrapped": scrapped,
             "recut": by_operation(plan, tally.recut).sum(axis=1),
             "salvaged": [int(tally.salvaged[station.gauges].sum()) for station in stations],
-            "first_pass_share": per(by_operation(plan, tally.first_pass), passed + scrapped),
+            "first_pass_share": first_pass_shares(plan, tally),
             "mean_stock": per(tally.stock_min, tally.counted_min),
             "most_stock": tally.most_stock,
             "taken": tally.taken,

@@ -6,13 +6,13 @@ import numpy as np
 import pandas as pd
 
 from linesim.ledger import Item
-from linesim.plan.tables import Floats, Plan
+from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
-from linesim.result.floor_tables import operation_table
+from linesim.result.floor_tables import first_pass_shares
 from linesim.works.model import Works
 
-__all__ = ["line_table"]
+__all__ = ["line_columns", "line_table"]
 
 
 def line_table(works: Works, plan: Plan, tally: Tally, ledger: pd.DataFrame) -> pd.DataFrame:
@@ -37,44 +37,61 @@ def line_table(works: Works, plan: Plan, tally: Tally, ledger: pd.DataFrame) -> 
         quality_loss_per_good_part (contained in it), contribution_per_good_part and contribution_per_hour (worth of
         the shipped parts less the ledger).
     """
+    cost, loss = _pence(works, ledger), _pence(works, ledger[ledger["item"] == Item.QUALITY_LOSS.value])
+    return pd.DataFrame({"line": list(plan.names.lines), **line_columns(works, plan, tally, cost, loss)})
+
+
+def line_columns(
+    works: Works, plan: Plan, tally: Tally, cost_pence: Ints, loss_pence: Ints
+) -> dict[str, Ints | Floats]:
+    """Columns of the table of lines but for their names, as plain arrays.
+
+    Parameters
+    ----------
+    works, plan, tally : Works, Plan, Tally
+        As for `line_table`.
+    cost_pence, loss_pence : array of int, (lines,)
+        Sum of the ledger and of the quality loss in it, in hundredths of the currency.
+
+    Returns
+    -------
+    dict of str to array, (lines,)
+    """
     shipped, hours = tally.shipped, tally.counted_min / 60.0
     left = shipped + tally.scrapped_parts
-    cost, loss = _money(works, ledger), _money(works, ledger[ledger["item"] == Item.QUALITY_LOSS.value])
+    cost, loss = cost_pence / 100.0, loss_pence / 100.0
     worth = np.array([line.worth for line in works.lines.values()]) * shipped
-    return pd.DataFrame(
-        {
-            "line": list(plan.names.lines),
-            "castings": tally.castings,
-            "shipped": shipped,
-            "scrapped": tally.scrapped_parts,
-            "turned_away": tally.turned_away,
-            "good_per_hour": per(shipped, hours),
-            "parts_in_limits_per_hour": per(shipped - tally.parts_out, hours),
-            "first_pass_yield": per(tally.shipped_first_pass, left),
-            "rolled_yield": _rolled_yields(works, plan, tally),
-            "scrap_share": per(tally.scrapped_parts, left),
-            "mean_in_line": per(tally.in_line_min, tally.counted_min),
-            "in_line_at_end": tally.in_line_at_end,
-            "mean_lead_min": per(tally.lead_min, shipped),
-            "sd_lead_min": _sd_lead_min(tally),
-            "cost_per_good_part": per(cost, shipped),
-            "quality_loss_per_good_part": per(loss, shipped),
-            "contribution_per_good_part": per(worth - cost, shipped),
-            "contribution_per_hour": per(worth - cost, hours),
-        }
-    )
+    return {
+        "castings": tally.castings,
+        "shipped": shipped,
+        "scrapped": tally.scrapped_parts,
+        "turned_away": tally.turned_away,
+        "good_per_hour": per(shipped, hours),
+        "parts_in_limits_per_hour": per(shipped - tally.parts_out, hours),
+        "first_pass_yield": per(tally.shipped_first_pass, left),
+        "rolled_yield": _rolled_yields(plan, tally),
+        "scrap_share": per(tally.scrapped_parts, left),
+        "mean_in_line": per(tally.in_line_min, tally.counted_min),
+        "in_line_at_end": tally.in_line_at_end,
+        "mean_lead_min": per(tally.lead_min, shipped),
+        "sd_lead_min": _sd_lead_min(tally),
+        "cost_per_good_part": per(cost, shipped),
+        "quality_loss_per_good_part": per(loss, shipped),
+        "contribution_per_good_part": per(worth - cost, shipped),
+        "contribution_per_hour": per(worth - cost, hours),
+    }
 
 
-def _money(works: Works, ledger: pd.DataFrame) -> Floats:
+def _pence(works: Works, ledger: pd.DataFrame) -> Ints:
     """Sum of a ledger for each line."""
     sums = ledger.groupby("line")["pence"].sum()
-    return np.array([int(sums.get(line, 0)) for line in works.lines], dtype=np.float64) / 100.0
+    return np.array([int(sums.get(line, 0)) for line in works.lines], dtype=np.int64)
 
 
-def _rolled_yields(works: Works, plan: Plan, tally: Tally) -> list[float]:
-    shares = operation_table(works, plan, tally)["first_pass_share"].to_numpy()
+def _rolled_yields(plan: Plan, tally: Tally) -> Floats:
+    shares = first_pass_shares(plan, tally)
     ends = zip(plan.casts.first_operation.tolist(), plan.casts.end_operation.tolist(), strict=True)
-    return [float(np.prod(shares[first:end])) for first, end in ends]
+    return np.array([np.prod(shares[first:end]) for first, end in ends], dtype=np.float64)
 
 
 def _sd_lead_min(tally: Tally) -> Floats:

@@ -1,4 +1,4 @@
-"""What a comparison keeps of one run: figures by line and of the whole works, times, ledger, findings."""
+"""What a study keeps of one run: figures by line and of the whole works, times, ledger, findings."""
 
 from __future__ import annotations
 
@@ -6,29 +6,39 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
 
 from linesim.fast.choice import choose_engine
-from linesim.ledger import ITEMS, Item, total_pence
+from linesim.law import IS_COMPILED
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
-from linesim.plan.tally import State
-from linesim.result import Result
-from linesim.study.own_rules import load_rules
+from linesim.study.kept import WHOLE_WORKS, Kept, Row, kept_of, ledger_rows_of, time_rows_of
+from linesim.study.own_rules import read_rules, use_rules
 from linesim.study.runs import run_plan
 from linesim.works import Works
 
-__all__ = ["WHOLE_WORKS", "Outcome", "Task", "carry_out"]
+__all__ = ["WHOLE_WORKS", "Outcome", "Task", "carry_out", "keep", "outcome_of"]
 
-WHOLE_WORKS = "whole works"
-"""Stands for the line in rows that sum up all lines."""
-
-Row = dict[str, Any]
+_PLANS_KEPT = 256
+"""Plans at hand in a process, some 50 kB each: as many policies as take turns in one study."""
 
 
 @dataclass(frozen=True)
 class Task:
-    """One run of a comparison."""
+    """One run of a study.
+
+    Attributes
+    ----------
+    works : Works
+        The scenario.
+    policy : str
+        Name of one of its policies.
+    seed, replication : int
+        Key of all chance.
+    rule_files : tuple of pathlib.Path
+        Python files with rules of one's own.
+    engine : {"simpy", "fast"}
+        Which engine is to run it; both give the same.
+    """
 
     works: Works
     policy: str
@@ -40,16 +50,29 @@ class Task:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What is kept of it: rows with the policy and the replication in each."""
+    """What is kept of it: rows with the policy and the replication in each.
 
-    figures: list[Row]
-    times: list[Row]
-    ledger: list[Row]
-    findings: list[Row]
+    Attributes
+    ----------
+    figures : sequence of dict
+        One row per line, and one for `WHOLE_WORKS`; the columns of a result's table of lines, with planned and
+        unplanned changes per hundred good parts.
+    times : sequence of dict
+        line, operation, machine, state, share.
+    ledger : sequence of dict
+        line, item, per_good_part.
+    findings : sequence of dict
+        text, is_problem.
+    """
+
+    figures: Sequence[Row]
+    times: Sequence[Row]
+    ledger: Sequence[Row]
+    findings: Sequence[Row]
 
 
 def carry_out(task: Task) -> Outcome:
-    """Do one run of a comparison, in this process or in a worker.
+    """Do one run of a study in this process.
 
     Parameters
     ----------
@@ -59,20 +82,47 @@ def carry_out(task: Task) -> Outcome:
     Returns
     -------
     Outcome
+
+    Raises
+    ------
+    ScenarioError, StudyError, RunError
+        As for `linesim.study.run`.
     """
-    for file in task.rule_files:
-        load_rules(file)
+    use_rules([read_rules(file) for file in task.rule_files])
     plan = _plan(_Same(task.works), task.policy)
-    choice = choose_engine(plan, task.engine)
-    tally = run_plan(plan, task.seed, task.replication, engine=choice.engine)
-    result = Result(task.works, plan, tally, task.seed, task.replication, choice.engine, engine_note=choice.why)
+    return outcome_of(keep(task.works, plan, task.seed, task.replication, task.engine), task)
+
+
+def keep(works: Works, plan: Plan, seed: int, replication: int, engine: str) -> Kept:
+    """Run a plan, and keep what a study needs of it."""
+    choice = choose_engine(plan, engine)
+    return kept_of(works, plan, run_plan(plan, seed, replication, engine=choice.engine))
+
+
+def outcome_of(kept: Kept, task: Task) -> Outcome:
+    """What was kept of a run, in rows that name the policy and the replication for which it was run.
+
+    Why another engine ran it than was asked for stands among the findings.
+    """
     head = {"policy": task.policy, "replication": task.replication}
+    told = [*kept.findings, *((text, False) for text in _engine_note(task))]
     return Outcome(
-        figures=[head | row for row in _figures(result)],
-        times=[head | row for row in _times(result)],
-        ledger=[head | row for row in _ledger(result)],
-        findings=[head | {"text": found.text, "is_problem": found.is_problem} for found in result.findings],
+        figures=[head | row for row in kept.figures],
+        times=time_rows_of(kept, head),
+        ledger=ledger_rows_of(kept, head),
+        findings=[head | {"text": text, "is_problem": is_problem} for text, is_problem in told],
     )
+
+
+def _engine_note(task: Task) -> list[str]:
+    """Why SimPy runs a task that was to be run by the compiled engine, as a sentence; nothing if it does not."""
+    if task.engine == "simpy":
+        return []
+    policy = task.works.policies[task.policy]
+    if IS_COMPILED and all(rule.own is None for rule in (policy.default, *policy.exceptions.values())):
+        return []
+    why = choose_engine(_plan(_Same(task.works), task.policy), task.engine).why
+    return [f"{why[0].upper()}{why[1:]}."] if why else []
 
 
 class _Same:
@@ -88,94 +138,7 @@ class _Same:
         return isinstance(other, _Same) and other.works is self.works
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=_PLANS_KEPT)
 def _plan(same: _Same, policy: str) -> Plan:
     """The plan of a works under a policy, made once for all replications in this process."""
     return make_plan(same.works, policy)
-
-
-def _figures(result: Result) -> list[Row]:
-    """One row per line and one for all of them."""
-    shares = _change_counts(result)
-    rows = []
-    for number, line in enumerate(result.lines.to_dict(orient="records")):
-        row = {str(name): value for name, value in line.items()}
-        rows.append(row | _per_100(shares[row["line"]], int(result.tally.shipped[number])))
-    return [*rows, _whole(result, rows)]
-
-
-def _whole(result: Result, rows: Sequence[Row]) -> Row:
-    """All lines together: rates add up, shares and means are taken over all parts."""
-    tally = result.tally
-    shipped, left = int(tally.shipped.sum()), int(tally.shipped.sum() + tally.scrapped_parts.sum())
-    ledger = result.ledger
-    cost, loss = (total_pence(rows) / 100.0 for rows in (ledger, ledger[ledger["item"] == Item.QUALITY_LOSS]))
-    added = (
-        "good_per_hour",
-        "parts_in_limits_per_hour",
-        "contribution_per_hour",
-        "castings",
-        "shipped",
-        "scrapped",
-    )
-    counts = _change_counts(result)
-    changes = (
-        sum(planned for planned, _ in counts.values()),
-        sum(unplanned for _, unplanned in counts.values()),
-    )
-    return {
-        "line": WHOLE_WORKS,
-        **{name: sum(row[name] for row in rows) for name in added},
-        "first_pass_yield": _ratio(float(tally.shipped_first_pass.sum()), left),
-        "scrap_share": _ratio(float(tally.scrapped_parts.sum()), left),
-        "mean_in_line": sum(row["mean_in_line"] for row in rows),
-        "mean_lead_min": _ratio(float(tally.lead_min.sum()), shipped),
-        "cost_per_good_part": _ratio(cost, shipped),
-        "quality_loss_per_good_part": _ratio(loss, shipped),
-        **_per_100(changes, shipped),
-    }
-
-
-def _change_counts(result: Result) -> dict[str, tuple[int, int]]:
-    """Planned changes (joined ones among them) and unplanned ones, by line."""
-    table = result.changes
-    sums = table.groupby("line")[["planned", "joined", "unplanned"]].sum()
-    counts = dict.fromkeys(result.works.lines, (0, 0))
-    for line, row in sums.iterrows():
-        counts[str(line)] = (int(row["planned"] + row["joined"]), int(row["unplanned"]))
-    return counts
-
-
-def _per_100(changes: tuple[int, int], shipped: int) -> Row:
-    """Changes for each hundred good parts."""
-    planned, unplanned = changes
-    return {
-        "planned_per_100": _ratio(100.0 * planned, shipped),
-        "unplanned_per_100": _ratio(100.0 * unplanned, shipped),
-    }
-
-
-def _ratio(top: float, bottom: float) -> float:
-    return top / bottom if bottom else float("nan")
-
-
-def _times(result: Result) -> list[Row]:
-    """Share of time that each machine spends in each state."""
-    rows = []
-    for machine in result.machines.to_dict(orient="records"):
-        place = {name: machine[name] for name in ("line", "operation", "machine")}
-        rows += [place | {"state": state.words, "share": machine[f"{state.name.lower()}_share"]} for state in State]
-    return rows
-
-
-def _ledger(result: Result) -> list[Row]:
-    """Money per good part, by line and item, and for the whole works."""
-    shipped = dict(zip(result.works.lines, result.tally.shipped.tolist(), strict=True))
-    money = result.ledger.groupby(["line", "item"])["pence"].sum() / 100.0
-    rows = []
-    for item in ITEMS:
-        spent = {line: float(money.get((line, item), 0.0)) for line in shipped}
-        rows += [{"line": line, "item": item, "per_good_part": _ratio(spent[line], shipped[line])} for line in shipped]
-        whole = _ratio(sum(spent.values()), sum(shipped.values()))
-        rows.append({"line": WHOLE_WORKS, "item": item, "per_good_part": whole})
-    return rows

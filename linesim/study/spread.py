@@ -1,108 +1,219 @@
-"""Many runs over several processes, with the same outcome whatever their number."""
+"""Runs over several processes: parcels are sent, gathered as they end, and sent again if their worker is lost."""
 
 from __future__ import annotations
 
+import math
 import signal
 import threading
-import time
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import BrokenExecutor
+from collections import Counter, deque
+from collections.abc import Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Future, wait
 from contextlib import contextmanager
-from typing import Any, TypeVar
+from typing import Any, Protocol
 
 import joblib
+from joblib.externals import loky
+from joblib.externals.loky.process_executor import ShutdownExecutorError
 
-from linesim.errors import StudyError
+from linesim.errors import LinesimError, StudyError
+from linesim.study.parcels import Done, Job, Parcel, carry_job, carry_parcel, goes_with, parcel_of
+from linesim.study.progress import Progress
+from linesim.study.version import model_version
 
-__all__ = ["Progress", "spread"]
+__all__ = ["LocalTeam", "Progress", "Team", "processors", "spread"]
 
-Task = TypeVar("Task")
-Found = TypeVar("Found")
-Progress = Callable[[int, int], None]
-"""Told how many runs are done, out of how many."""
+_LOST = (BrokenExecutor, ShutdownExecutorError, CancelledError)
+"""What a parcel comes back with when its worker was ended from outside."""
 
-_WORTH_SPREADING_S = 12.0
-"""Starting the workers takes seconds; less work than this is done sooner without them."""
+_PARCEL_S = 0.2
+"""What a parcel should take: long against the sending, short against the patience of who waits or stops it."""
+
+_WARM_S = 300.0
+"""Workers that have had nothing to do for so long end by themselves."""
+
+_GRACE_S = 0.3
+"""Time given to parcels under way when a study is stopped; who has not ended by then is ended."""
+
+_MOST_TRIES = 4
+"""Times that a run may lose its worker before it is the run that is suspected."""
 
 
-def spread(
-    function: Callable[[Task], Found], tasks: Sequence[Task], workers: int | None, progress: Progress | None
-) -> list[Found]:
-    """Apply a function to each task; the outcome does not depend on where and in which order that happens.
+class Team(Protocol):
+    """Workers that parcels can be sent to."""
+
+    workers: int
+
+    def submit(self, parcel: Parcel) -> Future[Done]:
+        """Send a parcel."""
+
+    def end(self, sent: Sequence[Future[Done]]) -> None:
+        """Give up what has been sent, within a second."""
+
+    def failed(self, error: BaseException) -> LinesimError | None:
+        """What it means that a parcel came back with an error that is none of linesim's; None for a lost worker."""
+
+
+def processors() -> int:
+    """Processors that this process may use."""
+    return int(joblib.cpu_count())
+
+
+def spread(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) -> Iterator[tuple[Job, Done]]:
+    """Have jobs done by a team.
 
     Parameters
     ----------
-    function : callable
-        Of one task; defined at the top of a module.
-    tasks : sequence
-        What to do; plain data.
-    workers : int or None
-        Processes to use, 1 or more. None: as many as the machine has processors, if the work is worth it.
-    progress : callable or None
-        Told (done, total) after each task.
+    jobs : sequence of Job
+        What to do.
+    team : Team
+        Who does it.
+    run_s : float or None, s
+        What one run takes, as far as that is known.
+    helps : bool
+        Whether this process lends a hand until the first parcel comes back.
 
-    Returns
-    -------
-    list
-        In the order of the tasks.
+    Yields
+    ------
+    (Job, Done)
+        As parcels end; the job is the first of the parcel. An error of a run is handed over in it.
 
     Raises
     ------
     StudyError
-        Fewer than one worker is asked for, or one was ended from outside.
-    KeyboardInterrupt
-        The user has stopped it; workers are ended, and nothing is kept.
+        Workers are ended from outside again and again.
     """
-    if workers is not None and workers < 1:
-        raise StudyError(f"{workers} workers were asked for; at least 1 was expected")
-    tell = progress or _tell_nobody
-    tell(0, len(tasks))
-    if workers is None:
-        return _as_worth_it(function, tasks, tell)
-    return _here(function, tasks, tell) if workers == 1 else _spread(function, tasks, workers, tell, 0)
-
-
-def _as_worth_it(function: Callable[[Task], Found], tasks: Sequence[Task], tell: Progress) -> list[Found]:
-    """Do tasks here until it is clear how long they take, then spread the rest if that is sooner."""
-    found: list[Found] = []
-    processors = joblib.cpu_count()
-    for number, task in enumerate(tasks):
-        began = time.perf_counter()
-        found.append(function(task))
-        tell(number + 1, len(tasks))
-        left_s = (time.perf_counter() - began) * (len(tasks) - number - 1)
-        # The first task may have had to compile the laws, and says nothing about the next.
-        if number > 0 and processors > 1 and left_s > _WORTH_SPREADING_S:
-            return found + _spread(function, tasks[number + 1 :], processors, tell, number + 1)
-    return found
-
-
-def _here(function: Callable[[Task], Found], tasks: Sequence[Task], tell: Progress) -> list[Found]:
-    """One after another, in this process."""
-    found = []
-    for number, task in enumerate(tasks):
-        found.append(function(task))
-        tell(number + 1, len(tasks))
-    return found
-
-
-def _spread(
-    function: Callable[[Task], Found], tasks: Sequence[Task], workers: int, tell: Progress, done: int
-) -> list[Found]:
-    """Over fresh processes, which inherit nothing from this one."""
-    found: dict[int, Found] = {}
-    pool = joblib.Parallel(n_jobs=min(workers, len(tasks)), return_as="generator_unordered", batch_size=1)
-    jobs = (joblib.delayed(_numbered)(function, number, task) for number, task in enumerate(tasks))
+    waiting, tries = deque(jobs), Counter[int]()
+    sent: dict[Future[Done], list[Job]] = {}
     try:
+        while waiting or sent:
+            while waiting and len(sent) < 2 * team.workers:
+                taken = _taken(waiting, run_s, team.workers)
+                sent[team.submit(parcel_of(taken))] = taken
+            if helps and waiting:
+                job = waiting.popleft()
+                yield job, carry_job(job)
+            ended = wait(sent, timeout=0.0 if helps and waiting else 1.0, return_when=FIRST_COMPLETED).done
+            for future in ended:
+                of_parcel = sent.pop(future)
+                done = _result(future, team)
+                if done is None:
+                    _again(of_parcel, waiting, tries)
+                    continue
+                helps = False
+                if done.kept:
+                    each_s = done.took_s / len(done.kept)
+                    run_s = each_s if run_s is None else min(run_s, each_s)
+                yield of_parcel[0], done
+    finally:
+        if sent:
+            team.end(list(sent))
+
+
+def _taken(waiting: deque[Job], run_s: float | None, workers: int) -> list[Job]:
+    """Take the jobs of the next parcel: more at once where runs are short, fewer towards the end."""
+    fair = math.ceil(len(waiting) / (2 * workers))
+    most = 1 if run_s is None else max(1, min(fair, int(_PARCEL_S / max(run_s, 1e-6))))
+    taken = [waiting.popleft()]
+    while waiting and len(taken) < most and goes_with(taken[0], waiting[0]):
+        taken.append(waiting.popleft())
+    return taken
+
+
+def _result(future: Future[Done], team: Team) -> Done | None:
+    """What came back; None if the worker was lost."""
+    try:
+        return future.result()
+    except LinesimError:
+        raise
+    except Exception as error:
+        told = team.failed(error)
+        if told is None:
+            return None
+        raise told from error
+
+
+def _again(lost: Sequence[Job], waiting: deque[Job], tries: Counter[int]) -> None:
+    """Put the jobs of a lost parcel first in the row."""
+    tries.update(job.number for job in lost)
+    worst = max(lost, key=lambda job: tries[job.number])
+    if tries[worst.number] >= _MOST_TRIES:
+        raise StudyError(
+            f'policy "{worst.task.policy}", replication {worst.task.replication}: its worker process was ended from '
+            f"outside {_MOST_TRIES} times, most likely for want of memory; ask for fewer workers"
+        )
+    waiting.extendleft(reversed(lost))
+
+
+# --- workers on this machine -----------------------------------------------------------------------------------------
+
+_pools: dict[int, Any] = {}
+_pools_lock = threading.Lock()
+
+
+class LocalTeam:
+    """Processes on this machine, kept warm from study to study.
+
+    Parameters
+    ----------
+    workers : int
+        How many, 1 or more.
+    """
+
+    def __init__(self, workers: int) -> None:
+        self.workers = workers
+
+    @property
+    def is_warm(self) -> bool:
+        """Whether its processes have been started, so that sending costs next to nothing."""
+        return self.workers in _pools
+
+    def submit(self, parcel: Parcel) -> Future[Done]:
+        """Send a parcel; processes are started if there are none."""
         with _interrupts_put_off():
-            outcomes = pool(jobs)
-        for number, value in outcomes:
-            found[number] = value
-            tell(done + len(found), done + len(tasks))
-    except BrokenExecutor as error:
-        lost = "a worker process was ended from outside, most likely for want of memory; ask for fewer workers"
-        raise StudyError(lost) from error
-    return [found[number] for number in range(len(tasks))]
+            try:
+                sent: Future[Done] = self._pool().submit(carry_parcel, parcel, model_version())
+            except _LOST:  # another study has ended them, or they have ended by themselves
+                self._forget()
+                sent = self._pool().submit(carry_parcel, parcel, model_version())
+        return sent
+
+    def end(self, sent: Sequence[Future[Done]]) -> None:
+        """Give up what has been sent; processes stay warm if what they do ends soon, else they are ended."""
+        for future in sent:
+            future.cancel()
+        running = [future for future in sent if not future.done()]
+        if running and wait(running, timeout=_GRACE_S).not_done:
+            self._forget()
+
+    def failed(self, error: BaseException) -> LinesimError | None:
+        """A lost worker is none; anything else is a fault of linesim, and goes on as it is."""
+        if isinstance(error, _LOST):
+            return None
+        raise error
+
+    def _pool(self) -> Any:
+        with _pools_lock:
+            if self.workers not in _pools:
+                _pools[self.workers] = loky.ProcessPoolExecutor(
+                    self.workers, timeout=_WARM_S, initializer=_leave_interrupts, env=_ONE_THREAD_EACH
+                )
+            return _pools[self.workers]
+
+    def _forget(self) -> None:
+        """End the processes, whatever they do."""
+        with _pools_lock:
+            pool = _pools.pop(self.workers, None)
+        if pool is not None:
+            pool.shutdown(wait=False, kill_workers=True)
+
+
+_ONE_THREAD_EACH = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
+"""Each worker has a processor to itself; a run uses no more than one."""
+
+
+def _leave_interrupts() -> None:
+    """Leave Ctrl-C to the process that leads."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 @contextmanager
@@ -116,13 +227,3 @@ def _interrupts_put_off() -> Iterator[None]:
         yield
     finally:
         signal.signal(signal.SIGINT, before)
-
-
-def _numbered(function: Callable[[Any], Any], number: int, task: Any) -> tuple[int, Any]:
-    """The outcome of one task with its number."""
-    return number, function(task)
-
-
-def _tell_nobody(done: int, total: int) -> None:
-    """Nobody asked."""
-    del done, total

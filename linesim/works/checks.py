@@ -10,6 +10,7 @@ from __future__ import annotations
 from linesim.errors import Problem
 from linesim.works.checks_crib import check_crib
 from linesim.works.checks_cuts import check_cuts
+from linesim.works.checks_engine import check_engine
 from linesim.works.checks_handbook import check_handbook, known_names
 from linesim.works.checks_names import check_names
 from linesim.works.checks_policies import check_policies
@@ -36,6 +37,6 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
         In the order of files and lines; empty if all fits.
     """
     report = Report(works, gone)
-    for look in (check_names, check_crib, check_cuts, check_handbook, check_policies):
+    for look in (check_names, check_crib, check_cuts, check_handbook, check_policies, check_engine):
         look(report)
     return sorted(dict.fromkeys(report.problems), key=lambda problem: (problem.file, problem.line or 0))

@@ -16,7 +16,7 @@ from linesim.works.nodes import MOST_TOLD, Node, node_from_plain, told_together
 from linesim.works.reading import read_text
 from linesim.works.writing import plain
 
-__all__ = ["changed", "load_works", "works_from_dict", "works_from_text"]
+__all__ = ["changed", "load_works", "overlaid", "works_from_dict", "works_from_text"]
 
 
 def load_works(path: str | FilePath) -> Works:
@@ -108,8 +108,34 @@ def changed(works: Works, changes: Mapping[str, Any], name: str = "changes") -> 
     -----
     What the works says in shifts, days or weeks is measured by the calendar as it is after the change.
     """
-    base = works.sources.root if works.sources.root.value else node_from_plain(plain(works), works.name)
-    return _checked(lambda problems: merged(base, node_from_plain(changes, name, problems), problems))
+    return _checked(lambda problems: merged(_tree_of(works), node_from_plain(changes, name, problems), problems))
+
+
+def overlaid(works: Works, changes: Node) -> Works:
+    """Return a works with changes that were read from a file laid over it by name, checked anew.
+
+    Parameters
+    ----------
+    works : Works
+        Stays as it is.
+    changes : Node
+        A tree that knows its file and lines, as `linesim.works.reading` gives it; otherwise as for `changed`.
+
+    Returns
+    -------
+    Works
+
+    Raises
+    ------
+    ScenarioError
+        With everything that is wrong, at the file and line where it stands.
+    """
+    return _checked(lambda problems: merged(_tree_of(works), changes, problems))
+
+
+def _tree_of(works: Works) -> Node:
+    """Return the tree of a works, with its files and lines where they are known."""
+    return works.sources.root if works.sources.root.value else node_from_plain(plain(works), works.name)
 
 
 def _complete(text: str, name: str, problems: list[Problem]) -> Node:

@@ -12,6 +12,7 @@ from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Wh
 from linesim.works.base import Strict, text_or_other
 from linesim.works.crib import Crib, Cutter
 from linesim.works.durations import Duration
+from linesim.works.engine_data import EngineData
 from linesim.works.features import Feature
 from linesim.works.nodes import Node, Path, Sources
 from linesim.works.operations import Operation
@@ -162,6 +163,8 @@ class Works(Strict):
     """Policies, by name: when cutter sets are changed."""
     handbook: HandbookChanges = HandbookChanges()
     """The shop's own figures in place of the handbook's, or beside them."""
+    engine: EngineData | None = None
+    """The engine for which the parts are made; only its builder's figures need it."""
 
     _sources: Sources | None = PrivateAttr(default=None)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -18,7 +17,6 @@ from linesim.floor.rules import change_rule
 from linesim.plan.tally import State
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, compare, load_rules, run
 from linesim.study.outcome import Outcome
-from linesim.study.spread import spread
 from linesim.study.tables import time_table, told_table
 from linesim.study.words import amount, policy_words
 from linesim.works import Works, changed
@@ -503,25 +501,3 @@ def test_a_rule_that_fails_in_the_run_is_named() -> None:
     works = blades({"own": {"default": {"own": {"name": "stumbles"}}}})
     with pytest.raises(StudyError, match='policy "own": a rule of your own failed in the run: AttributeError'):
         run(works)
-
-
-def _ends_itself(value: int) -> int:
-    if value == 3:
-        os._exit(9)
-    return value
-
-
-def test_a_worker_ended_from_outside_is_said() -> None:
-    with pytest.raises(StudyError, match="a worker process was ended from outside"):
-        spread(_ends_itself, list(range(6)), 2, None)
-
-
-def _times_ten(value: int) -> int:
-    return 10 * value
-
-
-def test_spreading_keeps_the_order_of_the_tasks() -> None:
-    told: list[int] = []
-    found = spread(_times_ten, list(range(7)), 2, lambda done, _: told.append(done))
-    assert found == [0, 10, 20, 30, 40, 50, 60]
-    assert told == list(range(8))

@@ -1,0 +1,111 @@
+"""Putting a question to the board, and showing its answer as it grows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.jobs import Job
+from dashboard.parts.guard import guarded
+from dashboard.parts.room import board
+from dashboard.words import Order
+from linesim.report.progress import progress_words
+from linesim.report.safe import in_markdown
+from linesim.study.effort import check_effort
+
+__all__ = ["ask", "show_answer"]
+
+_FIRST_LOOK_S = 0.8
+_LOOK_EVERY_S = 0.7
+
+
+def ask(desk: Desk, slot: str, study: str, runs: int, **given: Any) -> Job:
+    """Put a question about the scenario in hand to the board.
+
+    Parameters
+    ----------
+    desk : Desk
+        Whose question it is.
+    slot : str
+        What it is for; a new question in the same slot stops the older one.
+    study : str
+        The generator that answers it, as ``linesim.study.closely:look_steps``; it is given ``works`` and the rest.
+    runs : int
+        How many runs it makes at the most, for the bound on what a page takes on.
+    **given
+        Plain values.
+
+    Returns
+    -------
+    Job
+
+    Raises
+    ------
+    StudyError
+        It asks for more than a page takes on.
+    """
+    check_effort(desk.works, runs)
+    key = (study, desk.digest, tuple(sorted((name, _hashable(value)) for name, value in given.items())))
+    return board().ask(desk.id, slot, key, Order(study, {"works": desk.works, **given}))
+
+
+def _hashable(value: Any) -> Any:
+    return tuple(value) if isinstance(value, Sequence) and not isinstance(value, str) else value
+
+
+def show_answer(job: Job, draw: Callable[[Any], None], name: str) -> None:
+    """Show how far a study is and what it says so far; refined in place until it is over.
+
+    Parameters
+    ----------
+    job : Job
+        The question.
+    draw : callable
+        Shows an answer, an interim one or the last.
+    name : str
+        For the keys of what is shown here; one for each place on the page.
+    """
+    job.wait(_FIRST_LOOK_S)
+
+    def look() -> None:
+        _head(job, name)
+        if job.answer is not None:
+            draw(job.answer)
+        if job.is_over and st.session_state.get(f"{name} looked") != (job.id, job.state):
+            st.session_state[f"{name} looked"] = (job.id, job.state)
+            if was_open:
+                st.rerun()
+
+    was_open = not job.is_over
+    st.fragment(guarded(look), run_every=_LOOK_EVERY_S if was_open else None)()
+
+
+def _head(job: Job, name: str) -> None:
+    """Progress and the way to stop; or how it ended, if it did not end well."""
+    if job.state == "done":
+        return
+    if job.state in ("stopped", "failed"):
+        words, button = st.columns([5, 1], vertical_alignment="center")
+        if job.state == "failed":
+            words.error(in_markdown(job.error, 900))
+        else:
+            words.info(job.error or progress_words(job.step, "stopped"))
+        if button.button("Ask again", key=f"{name} again {job.id}", width="stretch"):
+            board().again(job)
+            st.rerun()
+        return
+    words, button = st.columns([5, 1], vertical_alignment="center")
+    if job.state == "waiting":
+        ahead = board().ahead_of(job)
+        is_warming = board().is_warming()
+        words.progress(0.0, text=progress_words(None, "waiting", ahead, is_warming))
+    else:
+        step = job.step
+        share = min(1.0, step.done / step.total) if step is not None and step.total else 0.0
+        words.progress(share, text=in_markdown(progress_words(step, job.state), 300))
+    if button.button("Stop", key=f"{name} stop {job.id}", width="stretch"):
+        board().stop(job)
+        st.rerun()

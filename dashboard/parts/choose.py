@@ -1,0 +1,73 @@
+"""Choices that stay when the page is left."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import streamlit as st
+
+from dashboard.desk import Desk
+
+__all__ = ["choose_line", "choose_policy", "pick"]
+
+_FEW = 6
+
+
+def pick(
+    desk: Desk, name: str, words: str, among: Sequence[str], usual: str | None = None, clicked: object = None
+) -> str:
+    """One of several names.
+
+    Parameters
+    ----------
+    desk : Desk
+        Keeps the choice.
+    name : str
+        Of the choice.
+    words : str
+        What is chosen.
+    among : sequence of str
+        At least one.
+    usual : str, optional
+        What is taken before a choice was made; the first unless given.
+    clicked : object, optional
+        What a picture told of a click; a name among its points is the choice.
+
+    Returns
+    -------
+    str
+    """
+    names = list(among)
+    key = f"pick {name}"
+    pointed = _pointed(clicked, names)
+    if pointed is not None and st.session_state.get(f"{key} pointed") != pointed:
+        st.session_state[f"{key} pointed"] = pointed
+        st.session_state[key] = pointed
+    now = desk.chosen(name, names, usual)
+    if st.session_state.get(key) not in names:
+        st.session_state[key] = now
+    chosen = st.selectbox(words, names, key=key)
+    desk.choices[name] = chosen
+    return str(chosen)
+
+
+def choose_line(desk: Desk) -> str:
+    """Which line is looked at; asked only where there are several."""
+    names = list(desk.works.lines)
+    return names[0] if len(names) == 1 else pick(desk, "line", "Line", names)
+
+
+def choose_policy(desk: Desk, name: str, words: str, usual: str | None = None) -> str:
+    """Which policy is looked at."""
+    return pick(desk, name, words, list(desk.works.policies), usual)
+
+
+def _pointed(event: object, names: Sequence[str]) -> str | None:
+    """The name that was clicked in a picture."""
+    selection = event.get("selection", {}) if isinstance(event, dict) else getattr(event, "selection", None) or {}
+    for point in selection.get("points", []):
+        found = point.get("customdata")
+        found = found[0] if isinstance(found, list | tuple) and found else found
+        if found in names:
+            return str(found)
+    return None

@@ -1,0 +1,54 @@
+"""Going through a shift: to a minute, step by step, or played; and to the moments that cost most."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.guard import guarded
+from dashboard.parts.room import light
+from dashboard.parts.show import note, picture
+from linesim.report.moment_view import events_of, floor_picture
+from linesim.report.shift_view import clock, moment_names
+from linesim.report.steps import next_of, played, previous_of
+from linesim.study.shift_record import ShiftRecord
+
+__all__ = ["replay"]
+
+_AT = "minute"
+_PLAY_EVERY_S = 0.6
+_PACES = {"2 min a step": 2.0, "5 min a step": 5.0, "15 min a step": 15.0}
+
+
+def replay(desk: Desk, record: ShiftRecord, line: str) -> None:
+    """The floor at a moment, and the ways to move that moment."""
+    st.header("The floor at one moment", anchor=False)
+    moments = moment_names(record, line)
+    names = list(moments)
+    go_to = st.selectbox("Go to a moment that cost much", names, index=None, placeholder="choose one",
+                         key=f"moment {record.shift} {record.policy}")  # fmt: skip
+    if go_to is not None and st.session_state.get("went") != (go_to, desk.digest):
+        st.session_state["went"] = (go_to, desk.digest)
+        st.session_state[_AT] = moments[go_to]
+    is_played = st.toggle("Play", key="play")
+    st.fragment(guarded(_moment), run_every=_PLAY_EVERY_S if is_played else None)(record, line, is_played)
+
+
+def _moment(record: ShiftRecord, line: str, is_played: bool) -> None:
+    """One moment; played, it moves on by itself."""
+    events, end = events_of(record, line), record.length_min
+    pace = st.segmented_control("Pace", list(_PACES), default="5 min a step", required=True, key="pace",
+                                label_visibility="collapsed")  # fmt: skip
+    now = min(float(st.session_state.get(_AT, 0.0)), end)
+    if is_played:
+        now = played(now, _PACES[str(pace)], end)
+    back, slider, on = st.columns([1, 6, 1], vertical_alignment="bottom")
+    if back.button("Step back", key="back", width="stretch", help="To the change, stop or scrap before"):
+        now = previous_of(events, now)
+    if on.button("Step on", key="on", width="stretch", help="To the next change, stop or scrap"):
+        now = next_of(events, now, end)
+    st.session_state[_AT] = now
+    with slider:
+        st.slider("Minute of the shift", 0.0, end, step=0.5, key=_AT, format="%.1f min")
+    note(f"{clock(now)} into the shift")
+    picture(floor_picture(record, line, float(st.session_state[_AT]), light()), "floor")

@@ -1,0 +1,74 @@
+"""What lives on the server for all, and the desk of the user who looks."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import streamlit as st
+
+from dashboard.desk import Desk, Desks
+from dashboard.jobs import ROOT, Board
+from linesim.desk import Desk as DeskFigures
+from linesim.desk import desk_figures
+from linesim.report.look import DAY, NIGHT, Light
+from linesim.works import Works, load_works
+
+__all__ = ["SCENARIOS", "board", "desk", "figures_on_paper", "first_file", "light"]
+
+SCENARIOS = ROOT / "scenarios"
+FILE = "LINESIM_DASHBOARD_FILE"
+_DESK = "desk"
+
+
+@st.cache_resource(show_spinner=False)
+def board() -> Board:
+    """The board of studies; one for the whole server."""
+    return Board()
+
+
+@st.cache_resource(show_spinner=False)
+def desks() -> Desks:
+    """The desks of all users."""
+    return Desks()
+
+
+@st.cache_resource(show_spinner=False, max_entries=32)
+def from_file(path: str, changed_ns: int) -> Works:
+    """A scenario that came with the program, or that it was started with."""
+    del changed_ns  # part of the key, so that an edited file is read again
+    return load_works(path)
+
+
+def first_file() -> Path:
+    """The scenario with which a new desk begins."""
+    return Path(os.environ.get(FILE) or SCENARIOS / "block-line.yaml")
+
+
+def desk() -> Desk:
+    """The desk of the user who looks: of this session, or of the page's address, or a new one."""
+    known = st.session_state.get(_DESK) or st.query_params.get(_DESK, "")
+    found = desks().find(str(known)) if known else None
+    if found is None:
+        file = first_file()
+        found = desks().add(Desk(from_file(str(file), file.stat().st_mtime_ns), file.name))
+    st.session_state[_DESK] = found.id
+    if st.query_params.get(_DESK) != found.id:
+        st.query_params[_DESK] = found.id
+    return found
+
+
+@st.cache_resource(show_spinner=False, max_entries=64)
+def _figures(digest: str, policy: str | None, _works: Works) -> DeskFigures:
+    del digest
+    return desk_figures(_works, policy)
+
+
+def figures_on_paper(of: Desk, policy: str | None = None) -> DeskFigures:
+    """What can be said of the scenario in hand without running it."""
+    return _figures(of.digest, policy, of.works)
+
+
+def light() -> Light:
+    """Colours of the theme that the user has chosen."""
+    return NIGHT if st.context.theme.type == "dark" else DAY

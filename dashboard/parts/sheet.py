@@ -1,0 +1,72 @@
+"""The sheet on which every page is drawn: lettering, the scenario in hand, the cards of the pages, units, undo."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.room import light
+from linesim.report.desk_style import desk_style
+from linesim.report.markup import element
+from linesim.report.safe import in_markdown, short
+from linesim.report.shown import SYSTEMS
+
+__all__ = ["Card", "cards", "head", "style"]
+
+
+class Card(Protocol):
+    """A page as it stands among the cards."""
+
+    title: str
+
+
+def style() -> None:
+    """Lay the look over the page."""
+    st.html(desk_style(light()))
+
+
+def head(desk: Desk) -> None:
+    """Whose line this is, what can be taken back, and in what units figures are shown."""
+    name, tools = st.columns([3, 2], vertical_alignment="bottom")
+    with name:
+        st.html(element("p", f"linesim / works desk / {short(desk.origin, 60)}", "lettering"))
+        st.title(in_markdown(desk.works.name), anchor=False)
+    with tools, st.container(horizontal=True, horizontal_alignment="right", vertical_alignment="bottom"):
+        _back_and_forth(desk)
+        chosen = st.segmented_control(
+            "Units", SYSTEMS, default=desk.system, required=True, key="units", label_visibility="collapsed"
+        )
+        if chosen is not None and chosen != desk.system:
+            desk.system = chosen
+            st.rerun()
+
+
+def _back_and_forth(desk: Desk) -> None:
+    last, following = desk.last_step, desk.next_step
+    said = f"Take back: {short(last, 60)}" if last else "Nothing to take back"
+    if st.button("Undo", key="undo", disabled=not last, help=in_markdown(said)):
+        desk.undo()
+        st.rerun()
+    said = f"Do again: {short(following, 60)}" if following else "Nothing to do again"
+    if st.button("Redo", key="redo", disabled=not following, help=in_markdown(said)):
+        desk.redo()
+        st.rerun()
+
+
+def cards(pages: Sequence[tuple[str, st.Page]], here: str) -> None:
+    """The pages side by side, each by the question that it answers.
+
+    Parameters
+    ----------
+    pages : sequence of (str, Page)
+        Title and page.
+    here : str
+        Title of the one that is open.
+    """
+    with st.container(horizontal=True, key="cards", gap="small"):
+        for number, (title, page) in enumerate(pages, start=1):
+            with st.container(key=f"here{number}" if title == here else f"card{number}", width="content"):
+                st.page_link(page, label=f"{number}\N{NO-BREAK SPACE} {title}")

@@ -1,0 +1,72 @@
+"""Showing answers: a sentence, figures in a row, a picture with the table behind it, and what they rest on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.room import figures_on_paper
+from linesim.report.cautions import CAUTIONS
+from linesim.report.markup import bullets, element
+from linesim.report.notes import assumptions_of, method_texts, source_sheet
+from linesim.report.picture import Picture, Sheet
+from linesim.report.row import figure_row
+
+__all__ = ["answer", "figure_strip", "note", "picture", "rests_on", "table"]
+
+_CONFIG = {"displaylogo": False, "modeBarButtonsToRemove": ["select2d", "lasso2d", "toImage"], "responsive": True}
+
+
+def answer(text: str, is_open: bool = False) -> None:
+    """The answer of the page, in a sentence; open if the data do not settle it."""
+    st.html(element("p", text, "answer open" if is_open else "answer"))
+
+
+def note(text: str) -> None:
+    """A word beneath."""
+    st.html(element("p", text, "note"))
+
+
+def figure_strip(figures: Sequence[tuple[str, str, str]]) -> None:
+    """Figures in a row: what, value, unit or more."""
+    st.html(figure_row(figures))
+
+
+def picture(shown: Picture, key: str, on_select: bool = False) -> object:
+    """A picture, its words for those who do not see it, and the table behind it, which can be taken along."""
+    event = st.plotly_chart(
+        shown.figure,
+        width="stretch",
+        theme=None,
+        key=key,
+        config=_CONFIG,
+        alt=shown.words,
+        on_select="rerun" if on_select else "ignore",
+        selection_mode="points",
+    )
+    with st.expander("The figures behind this picture"):
+        table(shown.sheet, key)
+    return event
+
+
+def table(sheet: Sheet, key: str) -> None:
+    """A table, and the way to take it along as a file."""
+    st.html(sheet.html)
+    st.download_button(
+        "Take this table along (CSV)", sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv", on_click="ignore"
+    )
+
+
+def rests_on(desk: Desk, key: str, extra: Sequence[str] = ()) -> None:
+    """One click to what the figures here rest on: assumptions, cautions and sources."""
+    with st.popover("What this rests on", key=f"{key} rests"):
+        st.subheader("Assumptions", anchor=False)
+        figures = figures_on_paper(desk)
+        st.html(bullets([*extra, *assumptions_of(desk.works, figures)]))
+        st.subheader("Cautions", anchor=False)
+        st.html(bullets(CAUTIONS, "cautions"))
+        st.subheader("Sources", anchor=False)
+        st.html(bullets(method_texts()))
+        st.html(source_sheet(figures).html)

@@ -1,0 +1,83 @@
+"""Is it up to the drawing: each characteristic against its limits, over an edge's life, and in the engine."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.room import light
+from dashboard.parts.show import answer, figure_strip, note, picture, rests_on, table
+from linesim.report import drawing_view
+from linesim.study.closely import CloseLook
+from linesim.study.in_engine import Cylinder
+from linesim.study.wear_trail import WearTrail
+
+__all__ = ["TITLE", "URL", "page"]
+
+TITLE = "Is it up to the drawing?"
+URL = "drawing"
+
+_REPLICATIONS = 24
+_NORMAL = "What it means in the engine takes sizes to follow the normal law, and pistons to be all alike."
+
+
+def page(desk: Desk) -> None:
+    """Draw the page."""
+    line = choose_line(desk)
+    left, right = st.columns([4, 1.2], vertical_alignment="bottom")
+    with left:
+        policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+    with right:
+        rests_on(desk, "drawing", [_NORMAL, "A Cpk of 1.33 as the mark of a capable process is common practice."])
+    if not desk.works.lines[line].features:
+        note(f"The scenario names no features of {line}, so that there is nothing to hold against a drawing.")
+        return
+    job = ask(desk, "line", "linesim.study.closely:look_steps", _REPLICATIONS, policies=(policy,),
+              replications=_REPLICATIONS)  # fmt: skip
+
+    def draw(look: CloseLook) -> None:
+        answer(drawing_view.drawing_sentence(look, policy, line))
+        picture(drawing_view.drawing_picture(look, policy, line, desk.system, light()), "drawing")
+        st.header("What the gauges caught and missed", anchor=False)
+        table(drawing_view.gauge_sheet(look, policy, line), "gauges")
+        _in_engine(desk, look, policy, line)
+
+    show_answer(job, draw, "drawing")
+    _over_a_life(desk, policy, line)
+
+
+def _over_a_life(desk: Desk, policy: str, line: str) -> None:
+    """Sizes and finishes from an edge's first part to its last."""
+    st.header("Over the life of a cutter", anchor=False)
+    job = ask(desk, "trail", "linesim.study.wear_trail:trail_steps", 2, policy=policy)
+
+    def draw(trail: WearTrail) -> None:
+        found = drawing_view.characteristic_names(trail, line)
+        if not found:
+            note("No cutter set makes a feature of this line.")
+            return
+        name = pick(desk, f"life {line}", "Characteristic", list(found), usual=list(found)[-1])
+        picture(drawing_view.life_picture(trail, line, *found[name], desk.system, light()), "life")
+
+    show_answer(job, draw, "trail")
+
+
+def _in_engine(desk: Desk, look: CloseLook, policy: str, line: str) -> None:
+    """Clearance, compression ratio, run-outs; from a geometry that is typed in, as no scenario says it."""
+    st.header("What it means in the engine", anchor=False)
+    note("The engine as designed; the scenario does not say it, so check these figures against your own.")
+    columns = st.columns(4)
+    asked = (("Bore, mm", 88.0, "bore"), ("Stroke, mm", 100.0, "stroke"), ("Compression ratio", 17.0, "ratio"),
+             ("Piston, mm", 87.93, "piston"))  # fmt: skip
+    given = [
+        column.number_input(words, 1.0, 2000.0, usual, format="%.3f", key=f"engine {name}")
+        for column, (words, usual, name) in zip(columns, asked, strict=True)
+    ]
+    bore, stroke, ratio, piston = map(float, given)
+    row = drawing_view.engine_row(look, policy, line, Cylinder(bore, stroke, ratio), piston, desk.system)
+    if row:
+        figure_strip(row)
+    else:
+        note("No bore of this size, face with a height, depth or run-out is made here.")

@@ -1,0 +1,78 @@
+"""The line: what is on the desk, the routing drawn from left to right, and its figures to change."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.edit import edit_form
+from dashboard.parts.room import figures_on_paper, light
+from dashboard.parts.scenario import choose_scenario
+from dashboard.parts.show import answer, figure_strip, note, picture, rests_on
+from linesim.report import fields
+from linesim.report.line_view import run_sentence, run_strip
+from linesim.report.routing_picture import constraint_words, routing_picture
+from linesim.study.closely import CloseLook
+
+__all__ = ["TITLE", "URL", "page"]
+
+TITLE = "The line"
+URL = "line"
+
+_PARTS = ("an operation", "a cutter set", "people and money", "a policy", "run and calendar")
+_REPLICATIONS = 24
+
+
+def page(desk: Desk) -> None:
+    """Draw the page."""
+    works = desk.works
+    line = choose_line(desk)
+    words, tools = st.columns([4, 1.2], vertical_alignment="top")
+    with words:
+        answer(constraint_words(works, figures_on_paper(desk)))
+        note(works.about)
+    with tools:
+        choose_scenario(desk)
+        rests_on(desk, "line", [figures_on_paper(desk).basis])
+    policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+    _as_it_runs(desk, line, policy)
+    st.header("The routing", anchor=False)
+    drawn = routing_picture(works, figures_on_paper(desk, policy), line, light())
+    event = picture(drawn, "routing", on_select=True)
+    _change(desk, line, policy, event)
+
+
+def _as_it_runs(desk: Desk, line: str, policy: str) -> None:
+    """What the line gives as it stands."""
+    job = ask(desk, "line", "linesim.study.closely:look_steps", _REPLICATIONS, policies=(policy,),
+              replications=_REPLICATIONS)  # fmt: skip
+
+    def draw(look: CloseLook) -> None:
+        figure_strip(run_strip(look, policy, line))
+        note(run_sentence(look, policy, line))
+
+    show_answer(job, draw, "line")
+
+
+def _change(desk: Desk, line: str, policy: str, event: object) -> None:
+    """Figures to change, in a form."""
+    st.header("Change its figures", anchor=False)
+    works = desk.works
+    what = pick(desk, "part", "What to change", _PARTS)
+    if what == "an operation":
+        names = list(works.lines[line].operations)
+        name = pick(desk, f"operation of {line}", "Operation", names, clicked=event)
+        edit_form(desk, fields.operation_fields(works, line, name, desk.system), f"{line}, {name}")
+    elif what == "a cutter set" and works.cutters:
+        name = pick(desk, "cutter", "Cutter set", list(works.cutters))
+        edit_form(desk, fields.cutter_fields(works, name, desk.system), name)
+    elif what == "a cutter set":
+        note("This scenario has no cutter sets.")
+    elif what == "people and money":
+        edit_form(desk, fields.line_fields(works, line, desk.system), "people and money")
+    elif what == "a policy":
+        edit_form(desk, fields.policy_fields(works, policy, desk.system), policy)
+    else:
+        edit_form(desk, fields.run_fields(works, desk.system), "run and calendar")

@@ -1,0 +1,70 @@
+"""Where the money goes: the ledger of a good part, opened as far as it goes, and two policies set side by side."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.room import light
+from dashboard.parts.show import answer, note, picture, rests_on, table
+from linesim.ledger import ITEMS
+from linesim.report import money_view
+from linesim.study.closely import CloseLook
+
+__all__ = ["TITLE", "URL", "page"]
+
+TITLE = "Where the money goes"
+URL = "money"
+
+_REPLICATIONS = 24
+_ALL = "all"
+
+
+def page(desk: Desk) -> None:
+    """Draw the page."""
+    line = choose_line(desk)
+    names = list(desk.works.policies)
+    left, right, more = st.columns([2, 2, 1.2], vertical_alignment="bottom")
+    with left:
+        policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+    with right:
+        against = choose_policy(desk, "against", "set against", usual=names[-1] if policy != names[-1] else names[0])
+    with more:
+        rests_on(desk, "money")
+    both = (policy, against) if against != policy else (policy,)
+    job = ask(desk, "money", "linesim.study.closely:look_steps", _REPLICATIONS * len(both), policies=both,
+              replications=_REPLICATIONS)  # fmt: skip
+
+    def draw(look: CloseLook) -> None:
+        answer(money_view.money_sentence(look, policy, line))
+        picture(money_view.money_picture(look, policy, line, light()), "money")
+        _ledger(desk, look, policy, line)
+        _between(look, policy, against, line)
+
+    show_answer(job, draw, "money")
+
+
+def _ledger(desk: Desk, look: CloseLook, policy: str, line: str) -> None:
+    """Items, and what any figure is made of."""
+    st.header("The ledger of a good part", anchor=False)
+    table(money_view.item_sheet(look, policy, line), "ledger")
+    st.subheader("What a figure is made of", anchor=False)
+    left, right = st.columns(2)
+    with left:
+        where = pick(desk, "where", "Operation", [_ALL, *look.works.lines[line].operations])
+    with right:
+        item = pick(desk, "item", "Item", [_ALL, *ITEMS], usual="quality loss")
+    wanted = (None if where == _ALL else where, None if item == _ALL else item)
+    table(money_view.made_of_sheet(look, policy, line, *wanted), "made of")
+
+
+def _between(look: CloseLook, policy: str, against: str, line: str) -> None:
+    """The two policies."""
+    st.header("What the other policy changes, and why", anchor=False)
+    if policy == against:
+        note("Choose another policy above, to set this one against it.")
+        return
+    answer(money_view.between_sentence(look, policy, against, line))
+    picture(money_view.between_picture(look, policy, against, line, light()), "between")

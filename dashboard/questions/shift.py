@@ -1,0 +1,60 @@
+"""A shift, minute by minute: what every machine did, who was waited for, edges as they dulled, what cost most."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.replay import replay
+from dashboard.parts.room import figures_on_paper, light
+from dashboard.parts.show import answer, picture, rests_on, table
+from linesim.report import moment_view, shift_view
+from linesim.study.shift_record import MOST_SHIFTS, ShiftRecord
+
+__all__ = ["TITLE", "URL", "page"]
+
+TITLE = "A shift, minute by minute"
+URL = "shift"
+
+
+def page(desk: Desk) -> None:
+    """Draw the page."""
+    line = choose_line(desk)
+    left, middle, right = st.columns([2.4, 1.6, 1.2], vertical_alignment="bottom")
+    with left:
+        policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+    with middle:
+        usual = int(desk.choices.get("shift", 1))
+        shift = int(st.number_input("Shift after the warm-up", 1, MOST_SHIFTS, usual, key="shift"))
+        desk.choices["shift"] = shift
+    with right:
+        rests_on(desk, "shift", ["Life shares are true ones, which nobody on the floor sees."])
+    job = ask(desk, "shift", "linesim.study.shift_record:shift_steps", 1, policy=policy, shift=shift)
+
+    def draw(record: ShiftRecord) -> None:
+        answer(shift_view.shift_sentence(record, line))
+        replay(desk, record, line)
+        _over_time(desk, record, line)
+
+    show_answer(job, draw, "shift")
+
+
+def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:
+    """The whole shift: states and stock, waits, edges, parts."""
+    st.header("The whole shift", anchor=False)
+    picture(shift_view.shift_picture(record, line, light=light()), "states")
+    st.header("What cost most", anchor=False)
+    table(shift_view.moment_sheet(record, line), "moments")
+    st.header("Who is being waited for", anchor=False)
+    table(shift_view.waits_sheet(record, line), "waits")
+    st.header("Cutters as they dull and are changed", anchor=False)
+    held = figures_on_paper(desk).constraints.set_index("line")["operation"].to_dict()[line]
+    operation = pick(desk, f"edges of {line}", "Operation", list(record.works.lines[line].operations), usual=str(held))
+    picture(moment_view.edge_picture(record, line, operation, light()), "edges")
+    found = moment_view.characteristics_of(record, line)
+    if found:
+        st.header("Parts as they pass", anchor=False)
+        name = pick(desk, f"passing {line}", "Characteristic", list(found), usual=list(found)[-1])
+        picture(moment_view.part_picture(record, line, *found[name], desk.system, light()), "parts")

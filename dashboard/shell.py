@@ -1,0 +1,56 @@
+"""The shell: one page on the sheet, guarded, on the desk of the user who looks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from types import ModuleType
+
+import streamlit as st
+
+from dashboard.parts import room, sheet
+from dashboard.parts.guard import guarded
+from dashboard.questions import drawing, line, money, shift
+
+__all__ = ["PAGES", "pages", "show"]
+
+PAGES: tuple[ModuleType, ...] = (line, money, shift, drawing)
+"""The pages in the order of their cards; each has TITLE, URL and page(desk)."""
+
+
+def pages() -> list[st.Page]:
+    """The pages for Streamlit's navigation; the first is opened."""
+    found: list[st.Page] = []
+    for number, module in enumerate(PAGES):
+        draw = _drawn(module, found)
+        found.append(st.Page(draw, title=module.TITLE, url_path=module.URL, default=number == 0))
+    return found
+
+
+def show(url: str) -> None:
+    """One page by its address, whatever page the browser asks for; for tests.
+
+    Parameters
+    ----------
+    url : str
+        As in the page's address.
+    """
+    found = pages()
+    st.navigation(found, position="hidden")
+    module = next(module for module in PAGES if url == module.URL)
+    _drawn(module, found)()
+
+
+def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
+    """A page within the sheet."""
+
+    @guarded
+    def draw() -> None:
+        sheet.style()
+        desk = room.desk()
+        sheet.head(desk)
+        titles = [each.TITLE for each in PAGES]
+        sheet.cards(list(zip(titles, all_pages, strict=True)), module.TITLE)
+        guarded(module.page)(desk)
+
+    draw.__name__ = module.URL
+    return draw

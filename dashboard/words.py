@@ -1,0 +1,55 @@
+"""What the page and its workers say to each other: plain records, pickled on both sides by this program alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+__all__ = ["Failed", "Order", "Ready", "Step", "Stopped"]
+
+
+@dataclass(frozen=True)
+class Order:
+    """A study to be carried out.
+
+    Attributes
+    ----------
+    study : str
+        Where its generator of `linesim.study.Interim` stands, as ``linesim.study.closely:look_steps``.
+    given : dict
+        What it is given, by name.
+    """
+
+    study: str
+    given: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Ready:
+    """The worker has loaded everything and waits for an order."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """How far a study is; the answer is None where it is still the one told before."""
+
+    done: int
+    total: int
+    elapsed_s: float
+    left_s: float | None
+    words: str
+    is_final: bool
+    answer: Any = None
+
+
+@dataclass(frozen=True)
+class Stopped:
+    """The study was ended because somebody asked for it."""
+
+
+@dataclass(frozen=True)
+class Failed:
+    """The study cannot be carried out; the text is meant for the user unless it is a fault of the program."""
+
+    text: str
+    is_fault: bool = False

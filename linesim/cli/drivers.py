@@ -1,0 +1,61 @@
+"""``linesim drivers``: what drives the result, and so what to measure first."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from linesim.cli.guard import guarded
+from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
+from linesim.cli.output import announce_compiling, check_csv
+from linesim.cli.search_options import Confidence, Minutes, Workers
+from linesim.cli.stepping import carried_on, tell
+
+__all__ = ["drivers"]
+
+
+@guarded
+def drivers(
+    file: ScenarioFile,
+    policy: OnePolicy = None,
+    measure: Annotated[
+        str | None,
+        typer.Option(metavar="NAME", help="What is looked at; contribution_per_hour if parts have a worth."),
+    ] = None,
+    bounds: Annotated[
+        list[str] | None,
+        typer.Option("--range", metavar="NAME=LOW:HIGH", help='Own range, such as "life of finish blade=0.7:1.5".'),
+    ] = None,
+    together: Annotated[bool, typer.Option("--together", help="Take inputs of a kind as one.")] = False,
+    trajectories: Annotated[
+        int, typer.Option(metavar="N", help="Screen all inputs at once after Morris; 0 for no screening.")
+    ] = 0,
+    replications: Annotated[int, typer.Option(metavar="N", help="Replications of every run.")] = 8,
+    minutes: Minutes = None,
+    seed: Seed = None,
+    confidence: Confidence = 0.95,
+    workers: Workers = None,
+    as_json: AsJson = False,
+    csv: Csv = None,
+    rules: Rules = None,
+    force: Force = False,
+    engine: Engine = "fast",
+) -> None:
+    """What drives the result: which of the inputs that a shop knows least to measure first."""
+    from linesim.report.search_text import drivers_text  # noqa: PLC0415 - help stays quick
+    from linesim.study import Crew  # noqa: PLC0415
+    from linesim.study.search import drivers_steps  # noqa: PLC0415
+    from linesim.study.search.inputs import parse_range  # noqa: PLC0415
+    from linesim.works import load_works  # noqa: PLC0415
+
+    works = load_works(file)
+    check_csv(csv, ("one_at_a_time", "screening"), force, as_json)
+    ranges = dict(map(parse_range, bounds or ()))
+    announce_compiling(engine)
+    steps = drivers_steps(
+        works, policy, measure, ranges, together, trajectories, replications, seed, confidence, Crew(workers),
+        rules or (), engine,
+    )  # fmt: skip
+    found, was_stopped = carried_on(steps, "running", not as_json, minutes)
+    tell(found, lambda: drivers_text(found), as_json, csv, force, was_stopped)

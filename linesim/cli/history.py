@@ -1,0 +1,56 @@
+"""``linesim history``: operation by operation, where the error of a feature came from."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from linesim.cli.followed import followed
+from linesim.cli.guard import guarded
+from linesim.cli.options import AsJson, Csv, Force, OnePolicy, ScenarioFile, Seed
+from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+
+__all__ = ["history"]
+
+_TABLES = ("history", "totals", "arising", "surface")
+
+
+@guarded
+def history(
+    file: ScenarioFile,
+    feature: Annotated[str, typer.Option("--feature", metavar="NAME", help="The feature.", show_default=False)],
+    line: Annotated[str | None, typer.Option(metavar="NAME", help="Its line; the first that has it.")] = None,
+    policy: OnePolicy = None,
+    replications: Annotated[int, typer.Option(metavar="N", help="Runs in which every part is followed.")] = 3,
+    seed: Seed = None,
+    confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of the intervals.")] = 0.95,
+    html: Annotated[Path | None, typer.Option(metavar="FILE", help="Write a page with the picture.")] = None,
+    as_json: AsJson = False,
+    csv: Csv = None,
+    force: Force = False,
+) -> None:
+    """Tell the life history of a feature: how much of its error each operation and source has brought."""
+    from linesim.report.html import check_page  # noqa: PLC0415 - help stays quick
+    from linesim.report.routing_history import history_page, history_text  # noqa: PLC0415
+    from linesim.routing import history_steps  # noqa: PLC0415
+    from linesim.works import load_works  # noqa: PLC0415
+
+    works = load_works(file)
+    check_csv(csv, _TABLES, force, as_json)
+    if html is not None:
+        check_page(html, force)
+    announce_compiling()
+    found = followed(
+        history_steps(works, feature, line, policy, replications, seed, confidence), "following the parts", not as_json
+    )
+    if html is not None:
+        html.write_text(history_page(found, command_line()), encoding="utf-8", newline="\n")
+        typer.echo(f"Page written to {html}", err=True)
+    if csv is not None:
+        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
+    if as_json:
+        put_json({"command": command_line(), **found.as_dict()})
+    elif csv is None or str(csv) != "-":
+        show(history_text(found))

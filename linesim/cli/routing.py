@@ -1,0 +1,64 @@
+"""``linesim routing``: variants of a routing against each other, and the sheet that justifies one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from linesim.cli.followed import followed
+from linesim.cli.guard import FOUND_PROBLEM, guarded
+from linesim.cli.options import AsJson, Csv, Engine, Force, ScenarioFile, Seed
+from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+
+__all__ = ["routing"]
+
+_TABLES = ("variants", "content", "capability")
+
+
+@guarded
+def routing(
+    file: ScenarioFile,
+    variants: Annotated[
+        Path, typer.Option("--variants", metavar="FILE", help="File of variants (YAML).", show_default=False)
+    ],
+    replications: Annotated[
+        int | None, typer.Option(metavar="N", help="Fresh runs of each variant; the scenario's number unless given.")
+    ] = None,
+    seed: Seed = None,
+    confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of the intervals.")] = 0.95,
+    html: Annotated[Path | None, typer.Option(metavar="FILE", help="Write the sheet as one HTML page.")] = None,
+    excel: Annotated[Path | None, typer.Option(metavar="FILE", help="Write the sheet as an Excel workbook.")] = None,
+    paper: Annotated[str, typer.Option(metavar="NAME", help="A4 or Letter, for the workbook.")] = "A4",
+    units: Annotated[str, typer.Option(metavar="NAME", help="metric or inch, on the sheet.")] = "metric",
+    currency: Annotated[str | None, typer.Option(metavar="NAME", help="Currency of the sheet.")] = None,
+    rate: Annotated[float, typer.Option(metavar="X", help="That currency for one of the scenario's.")] = 1.0,
+    as_json: AsJson = False,
+    csv: Csv = None,
+    force: Force = False,
+    engine: Engine = "fast",
+) -> None:
+    """Set variants of a routing against each other: quality, minutes, money, the line, and what would change it."""
+    from linesim.report.justification import Sheets  # noqa: PLC0415 - help stays quick
+    from linesim.report.routing_text import routing_text  # noqa: PLC0415
+    from linesim.routing import load_variants, routing_steps  # noqa: PLC0415
+    from linesim.works import load_works  # noqa: PLC0415
+
+    asked = load_variants(variants, load_works(file))
+    check_csv(csv, _TABLES, force, as_json)
+    sheets = Sheets(html, excel, paper, units, currency, rate, force)
+    announce_compiling(engine)
+    found = followed(
+        routing_steps(asked, replications, seed, confidence, engine=engine), "running the variants", not as_json
+    )
+    for written in sheets.write(found, command_line()):
+        typer.echo(f"Sheet written to {written}", err=True)
+    if csv is not None:
+        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
+    if as_json:
+        put_json({"command": command_line(), **found.as_dict()})
+    elif csv is None or str(csv) != "-":
+        show(routing_text(found))
+    if any(made.sample.problems for made in found.made):
+        raise typer.Exit(FOUND_PROBLEM)

@@ -1,0 +1,148 @@
+"""``linesim runs``: studies and runs that have been kept."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from linesim.cli.guard import guarded
+from linesim.cli.options import AsJson, Force, StorePlace
+from linesim.cli.output import command_line, put_json, show
+from linesim.errors import StoreError
+
+if TYPE_CHECKING:
+    from linesim.store import Store
+
+__all__ = ["runs"]
+
+runs = typer.Typer(
+    name="runs",
+    help="Studies and runs that have been kept: list, show, export, name, prune, write the scenario back.",
+    no_args_is_help=True,
+)
+
+Study = Annotated[str, typer.Argument(metavar="STUDY", help="Number or name of a study.", show_default=False)]
+
+
+@runs.command("list")
+@guarded
+def list_studies(store: StorePlace = None, as_json: AsJson = False) -> None:
+    """List the studies, the one that last got on first."""
+    from linesim.report.store_text import studies_text  # noqa: PLC0415 - help stays quick
+
+    with _opened(store) as kept:
+        studies, count = kept.studies(), kept.count_runs()
+    if as_json:
+        put_json({"store": kept.place, "runs": count, "studies": [dataclasses.asdict(study) for study in studies]})
+    else:
+        show(studies_text(studies, kept.place, count))
+
+
+@runs.command("show")
+@guarded
+def show_study(study: Study, store: StorePlace = None, as_json: AsJson = False) -> None:
+    """Show one study: what was asked, how far it is, what it has found, its runs by policy."""
+    from linesim.report.store_text import study_text  # noqa: PLC0415 - help stays quick
+    from linesim.result.plain import plain_table  # noqa: PLC0415
+    from linesim.study.stored import policy_runs, run_table, works_of  # noqa: PLC0415
+
+    with _opened(store) as kept:
+        found = kept.study(study)
+        means = policy_runs(run_table(kept, found))
+        currency = works_of(kept, found).currency
+    if as_json:
+        put_json(dataclasses.asdict(found) | {"policies": plain_table(means)})
+    else:
+        show(study_text(found, means, currency))
+
+
+@runs.command("export")
+@guarded
+def export_runs(
+    study: Annotated[str, typer.Argument(metavar="STUDY", help="Number or name of a study, or all.")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .csv, .json or .xlsx.")],
+    store: StorePlace = None,
+    force: Force = False,
+) -> None:
+    """Write the figures of every run of a study into a file, one row per run and line."""
+    from linesim.report.run_files import check_file, write_table  # noqa: PLC0415 - help stays quick
+    from linesim.study.stored import run_table  # noqa: PLC0415
+
+    check_file(file, force)
+    with _opened(store) as kept:
+        found = None if study == "all" else kept.study(study)
+        table = run_table(kept, found)
+    provenance = {"command": command_line(), **({} if found is None else dataclasses.asdict(found))}
+    write_table(file, table, provenance, force)
+    typer.echo(f"{len(table)} rows written to {file}", err=True)
+
+
+@runs.command("name")
+@guarded
+def name_study(
+    study: Study,
+    name: Annotated[str, typer.Argument(metavar="NAME", help="What to call it; empty takes the name away.")],
+    store: StorePlace = None,
+) -> None:
+    """Give a study a name."""
+    with _opened(store) as kept:
+        kept.rename(kept.study(study).number, name)
+
+
+@runs.command("prune")
+@guarded
+def prune(
+    study: Annotated[
+        list[str] | None, typer.Option("--study", metavar="STUDY", help="Take this study; say it again for more.")
+    ] = None,
+    older_than: Annotated[
+        float | None, typer.Option(metavar="DAYS", min=0, help="Take studies that have not got on for so long.")
+    ] = None,
+    old_versions: Annotated[
+        bool, typer.Option("--old-versions", help="Take what another version of the model has made.")
+    ] = False,
+    yes: Annotated[
+        bool, typer.Option("--yes", help="Take it away; without this it is only told what would go.")
+    ] = False,
+    store: StorePlace = None,
+) -> None:
+    """Take away studies and the runs that no study needs; tells first what would go."""
+    from linesim.report.store_text import pruned_text  # noqa: PLC0415 - help stays quick
+    from linesim.study.version import model_version  # noqa: PLC0415
+
+    with _opened(store) as kept:
+        chosen = [kept.study(called).number for called in study or ()]
+        pruned = kept.prune(model_version() if old_versions else None, older_than, chosen, is_tried=not yes)
+    typer.echo(pruned_text(pruned, is_tried=not yes))
+
+
+@runs.command("works")
+@guarded
+def write_works(
+    study: Study,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Scenario file to write; - prints it.")],
+    store: StorePlace = None,
+    force: Force = False,
+) -> None:
+    """Write the scenario of a study back to a file."""
+    from linesim.study.stored import scenario_text  # noqa: PLC0415 - help stays quick
+
+    with _opened(store) as kept:
+        text = scenario_text(kept, kept.study(study))
+    if str(file) == "-":
+        typer.echo(text, nl=False)
+        return
+    if file.exists() and not force:
+        raise StoreError(f"{file} is there already; name another file, or add --force to overwrite it")
+    file.write_text(text, encoding="utf-8")
+    typer.echo(f"Scenario written to {file}", err=True)
+
+
+def _opened(place: str | None) -> Store:
+    """The store that is named, or the user's own."""
+    from linesim.store import open_store  # noqa: PLC0415 - help stays quick
+
+    return open_store(place)

@@ -1,0 +1,54 @@
+"""``linesim stock``: how much to leave for each cut, and the least number of cuts."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from linesim.cli.guard import guarded
+from linesim.cli.options import AsJson, Csv, Force, OnePolicy, ScenarioFile
+from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+
+__all__ = ["stock"]
+
+_TABLES = ("as_it_stands", "choices", "plan", "simulated")
+
+
+@guarded
+def stock(
+    file: ScenarioFile,
+    feature: Annotated[str, typer.Option("--feature", metavar="NAME", help="The feature.", show_default=False)],
+    line: Annotated[str | None, typer.Option(metavar="NAME", help="Its line; the first that has it.")] = None,
+    policy: OnePolicy = None,
+    cpk: Annotated[float, typer.Option(metavar="X", help="Capability wanted of size and roughness.")] = 1.33,
+    check: Annotated[int, typer.Option(metavar="N", help="Simulate the plan so many times; 0 does not.")] = 0,
+    rz: Annotated[float, typer.Option(metavar="X", help="Rz over Ra.")] = 5.0,
+    skin: Annotated[float, typer.Option(metavar="UM", help="Damaged layer under the casting's skin, µm.")] = 300.0,
+    damaged: Annotated[float, typer.Option(metavar="UM", help="Damaged layer after a cut, µm; 0 in iron.")] = 0.0,
+    sigmas: Annotated[float, typer.Option(metavar="X", help="Standard deviations to be cleaned up.")] = 3.0,
+    thinnest: Annotated[float, typer.Option(metavar="MM", help="Least depth that an edge cuts, mm.")] = 0.05,
+    as_json: AsJson = False,
+    csv: Csv = None,
+    force: Force = False,
+) -> None:
+    """Plan the stock: how much to leave for each cut, and the least number of cuts that meets the drawing."""
+    from linesim.report.routing_stock import stock_text  # noqa: PLC0415 - help stays quick
+    from linesim.result.plain import plain_table  # noqa: PLC0415
+    from linesim.routing import check_stock_plan, stock_plan  # noqa: PLC0415
+    from linesim.routing.stock import StockRules  # noqa: PLC0415
+    from linesim.works import load_works  # noqa: PLC0415
+
+    works = load_works(file)
+    check_csv(csv, _TABLES, force, as_json)
+    announce_compiling("fast" if check else "simpy")
+    plan = stock_plan(works, feature, line, policy, cpk, StockRules(rz, skin, damaged, sigmas, thinnest))
+    simulated = check_stock_plan(plan, policy or next(iter(works.policies)), works.run.seed, check)
+    tables = plan.tables | ({"simulated": simulated} if len(simulated) else {})
+    head = {"command": command_line(), "sentences": list(plan.sentences), "warnings": list(plan.warnings)}
+    if csv is not None:
+        put_csv(csv, tables, head, force)
+    if as_json:
+        put_json(head | {name: plain_table(table) for name, table in tables.items()})
+    elif csv is None or str(csv) != "-":
+        show(stock_text(plan, simulated))

@@ -1,0 +1,107 @@
+"""Economic speed and feed for the terminal."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linesim.report.compare_text import shown
+from linesim.report.grid import Column, figure, grid, number_columns, plain
+from linesim.routing import SpeedAnswer
+from linesim.routing.speed import AS_IT_STANDS, FOR_THE_LINE
+from linesim.study.measures import measure, with_unit
+from linesim.study.words import amount
+
+__all__ = ["speed_text"]
+
+
+def speed_text(found: SpeedAnswer) -> Group:
+    """Speeds and feeds laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    found : SpeedAnswer
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    parts = [_answer(found), _paper(found), _line(found), _basis(found)]
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def _answer(found: SpeedAnswer) -> Text:
+    """What the line makes of it, in sentences."""
+    paper = found.paper
+    line, operation, _, cut = paper.key
+    best, money = paper.found[FOR_THE_LINE], paper.works.currency
+    if paper.is_constraint:
+        place = (
+            f"{operation} holds the line back; a minute there is worth {paper.worth_per_min:.2f} {money} "
+            "(worth of the parts less their castings), so that quicker pays until changes eat it up."
+        )
+    else:
+        place = (
+            f"{operation} has {paper.spare_min:.2f} min per part to spare; a minute there is worth nothing to the line, so "
+            "that slower is cheaper as far as the time goes."
+        )
+    rows = {(row["conditions"], row["measure"]): row for row in found.table.to_dict(orient="records")}
+    row = rows[FOR_THE_LINE, "contribution_per_hour"]
+    gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution against what stands"
+    told = "" if row["is_apart"] else " (not told apart from none)"
+    return Text.assemble(
+        (f"{plain(line)}, {plain(operation)}, {plain(cut)}", "bold"), "\n",
+        (f"For the line: {best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm, {gain}{told}.", "bold"),
+        f"\n{plain(place)}",
+    )  # fmt: skip
+
+
+def _paper(found: SpeedAnswer) -> RenderableType:
+    """The optima on paper."""
+    money = found.paper.works.currency
+    columns = [Column("conditions", True, 13), *number_columns("m/min", "feed mm", "min /part", "life min")]
+    columns += number_columns("change min/part", "kW", f"at rate {money}", f"edges {money}")
+    columns.append(Column("held by", True))
+    rows = [
+        [
+            row["conditions"], figure(row["speed_m_min"], 1), figure(row["feed_mm"], 3), figure(row["cut_min"]),
+            figure(row["life_min"], 0), figure(row["change_min_per_part"]), figure(row["power_kw"]),
+            figure(row["cost_at_rate"]), figure(row["edge_cost"]), row["bound_by"] or "nothing",
+        ]
+        for row in found.paper.table.to_dict(orient="records")
+    ]  # fmt: skip
+    return grid("On paper, per part; the blades of one stroke go together", columns, rows)
+
+
+def _line(found: SpeedAnswer) -> RenderableType:
+    """What the runs give."""
+    money = found.paper.works.currency
+    names = ("good_per_hour", "cost_per_good_part", "contribution_per_hour")
+    heads = [with_unit(measure(name), money) for name in names]
+    columns = [Column("conditions", True, 13), *(Column(head) for head in heads)]
+    columns += [Column("contribution less as it stands")]
+    rows = {(row["conditions"], row["measure"]): row for row in found.table.to_dict(orient="records")}
+    body = []
+    for name in found.samples:
+        cells = [shown(measure(each), rows[name, each]["mean"], rows[name, each]["half_width"]) for each in names]
+        last = rows[name, "contribution_per_hour"]
+        less, width = shown(measure("contribution_per_hour"), last["less_as_it_stands"], last["less_half_width"])
+        mark = "" if last["is_apart"] else " ~"
+        tail = "" if name == AS_IT_STANDS else f"{less}\n{width}{mark}"
+        body.append([name, *("\n".join(cell) for cell in cells), tail])
+    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} replications"
+    return grid(f"In the line ({level}; differences paired, ~ not told apart from none)", columns, body)
+
+
+def _basis(found: SpeedAnswer) -> Text:
+    """What the figures stand on."""
+    return Text(
+        "Life by Taylor's law extended in feed; least cost where the life is (1/n - 1) (tc + Ct/Co), most output where it is "
+        "(1/n - 1) tc (Gilbert 1950), within the range of speed and feed in which coefficients are trusted, power, spindle "
+        "and finish. The finish is asked of a worn edge at the last cut of a feature; its quality loss counts in the figures "
+        f'for the line. Seed {found.seed}; policy "{plain(found.paper.policy)}", sets at the same share of their life. '
+        "Never past the speed that the cutter's or the machine's maker allows.",
+        style="dim",
+    )

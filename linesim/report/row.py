@@ -1,0 +1,21 @@
+"""A few figures side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+__all__ = ["figure_row"]
+
+
+def figure_row(figures: Sequence[tuple[str, str, str]]) -> str:
+    """Figures in a row as HTML: what, value, and its unit or more about it; everything escaped.
+
+    >>> figure_row([("output", "3.8", "good parts/h")])
+    '<dl class="figures"><div><dt>output</dt><dd>3.8<small>good parts/h</small></dd></div></dl>'
+    """
+    cells = "".join(
+        f"<div><dt>{escape(name)}</dt><dd>{escape(value)}<small>{escape(more)}</small></dd></div>"
+        for name, value, more in figures
+    )
+    return f'<dl class="figures">{cells}</dl>'

@@ -1,0 +1,116 @@
+"""Figures as people read them: digits by the interval, thousands set apart, metric or inch."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal, NamedTuple
+
+__all__ = ["SYSTEMS", "System", "converted", "interval", "number", "unit_shown", "with_unit"]
+
+System = Literal["metric", "inch"]
+
+SYSTEMS: tuple[System, ...] = ("metric", "inch")
+"""In what a page may show its figures."""
+
+_THIN = "\N{NARROW NO-BREAK SPACE}"
+_SPACE = "\N{NO-BREAK SPACE}"
+
+
+class _Inch(NamedTuple):
+    """What a metric unit becomes."""
+
+    unit: str
+    factor: float
+
+
+_INCH: dict[str, _Inch] = {
+    "mm": _Inch("in", 1.0 / 25.4),
+    "µm": _Inch("µin", 1000.0 / 25.4),
+    "um": _Inch("uin", 1000.0 / 25.4),
+    "m/min": _Inch("ft/min", 1000.0 / 304.8),
+    "mm/min": _Inch("in/min", 1.0 / 25.4),
+    "um/min": _Inch("uin/min", 1000.0 / 25.4),
+    "kW": _Inch("hp", 1.0 / 0.745699872),
+    "N": _Inch("lbf", 1.0 / 4.4482216152605),
+    "N/um": _Inch("lbf/uin", 25.4 / 1000.0 / 4.4482216152605),
+    "N/µm": _Inch("lbf/µin", 25.4 / 1000.0 / 4.4482216152605),
+    "cm³": _Inch("in³", 1.0 / 16.387064),
+}
+"""Exact by definition of the inch (25.4 mm) and the pound-force; horsepower is the mechanical one of 550 ft lbf/s."""
+
+
+def unit_shown(unit: str, system: System) -> str:
+    """A unit in the chosen system; those that both share stay.
+
+    >>> unit_shown("mm", "inch"), unit_shown("min", "inch")
+    ('in', 'min')
+    """
+    return _INCH[unit].unit if system == "inch" and unit in _INCH else unit
+
+
+def converted(value: float, unit: str, system: System) -> float:
+    """A figure in the chosen system.
+
+    >>> round(converted(25.4, "mm", "inch"), 9)
+    1.0
+    """
+    return value * _INCH[unit].factor if system == "inch" and unit in _INCH else value
+
+
+def number(value: float | None, decimals: int | None = None) -> str:
+    r"""A figure with its thousands set apart; a dash for what is not known.
+
+    Parameters
+    ----------
+    value : float or None
+        Any.
+    decimals : int, optional
+        Places; by the size of the figure unless given, so that four digits or so are seen.
+
+    >>> number(1234.5, 1), number(0.012345), number(None), number(float("inf"))
+    ('1\u202f234.5', '0.01235', '–', 'no end')
+    """
+    if value is None or math.isnan(value):
+        return "–"
+    if math.isinf(value):
+        return "no end" if value > 0 else "–"
+    places = _places(value) if decimals is None else decimals
+    text = f"{value:,.{max(0, places)}f}".replace(",", _THIN)
+    is_nothing = not any(sign in text for sign in "123456789")
+    return (text.removeprefix("-") if is_nothing else text).replace("-", "\N{MINUS SIGN}")
+
+
+def interval(mean: float, half_width: float, decimals: int | None = None) -> str:
+    r"""A mean with half the width of its interval, with digits that the interval carries.
+
+    >>> interval(3.83515, 0.0161)
+    '3.835\xa0±\xa00.016'
+    >>> interval(3.8, float("nan"))
+    '3.800 (no interval from one run)'
+    """
+    if math.isnan(mean):
+        return "–"
+    if math.isnan(half_width):
+        return f"{number(mean, decimals)} (no interval from one run)"
+    places = decimals
+    if places is None:
+        places = _places(mean) if half_width <= 0.0 else max(0, 1 - math.floor(math.log10(half_width)))
+    places = min(places, 6)
+    return f"{number(mean, places)}{_SPACE}±{_SPACE}{number(half_width, places)}"
+
+
+def with_unit(value: float | None, unit: str, system: System = "metric", decimals: int | None = None) -> str:
+    r"""A figure with its unit in the chosen system.
+
+    >>> with_unit(3.0, "mm", "inch")
+    '0.1181\xa0in'
+    """
+    if value is None:
+        return "–"
+    return f"{number(converted(value, unit, system), decimals)}{_SPACE}{unit_shown(unit, system)}".rstrip(_SPACE)
+
+
+def _places(value: float) -> int:
+    """Decimals with which about four digits are seen."""
+    size = abs(value)
+    return 2 if size == 0.0 else min(8, max(0, 3 - math.floor(math.log10(size))))

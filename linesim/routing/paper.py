@@ -1,0 +1,251 @@
+"""The passes of a feature worked out on paper: mean and spread of the error and the roughness after each of its cuts.
+
+The model's equation is linear in the error found, so mean and variance follow from those before the cut and from the
+wear at which the edge meets the part. Over a change interval the life share is uniform up to where the set is changed,
+and the edge's life scatters; both are averaged over by quadrature. Where a gauge resets a cut, mean and drift are taken
+to be set out down to the gauge's dead band, within which the error is taken as uniform (an approximation). Recuts,
+salvage, chips and cuts that find no metal are left out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+from scipy import stats
+
+from linesim.cutting.form import copying_factor
+from linesim.cutting.life import wear_growth
+from linesim.desk import desk_figures
+from linesim.plan.cuts import CutFigures
+from linesim.plan.figures import cut_figures
+from linesim.works import Works
+
+__all__ = ["PaperCut", "PaperMove", "PaperState", "after_pass", "passes_of", "state_as_cast", "states_after"]
+
+Floats = npt.NDArray[np.float64]
+
+_SHARES = (np.arange(24) + 0.5) / 24.0
+_CHANCES = (np.arange(12) + 0.5) / 12.0
+
+
+@dataclass(frozen=True)
+class PaperMove:
+    """Something between two cuts that moves the feature: an operation that disturbs it.
+
+    Attributes
+    ----------
+    operation : str
+        Which.
+    sigma_um : float, µm per side
+        Standard deviation.
+    """
+
+    operation: str
+    sigma_um: float
+
+
+@dataclass(frozen=True)
+class PaperCut:
+    """One cut of a feature.
+
+    Attributes
+    ----------
+    operation, stroke, name, cutter, process : str
+        Which cut, and with what.
+    depth_mm : float
+        Depth that it is set to.
+    figures : CutFigures
+        As worked out for the depth in the scenario.
+    figured_depth_mm : float
+        That depth; force, power and stress go in proportion.
+    repeatability_um : float
+        Standard deviation of the machine's return.
+    roughness_cv : float
+        Scatter of Ra from cut to cut.
+    change_share : float
+        Life share at which an average edge is changed.
+    rating_kw : float or None
+        Of the machine.
+    dead_band_um : float or None
+        Of the gauge that resets the cut, µm per side; None if none does.
+    """
+
+    operation: str
+    stroke: str
+    name: str
+    cutter: str
+    process: str
+    depth_mm: float
+    figures: CutFigures
+    figured_depth_mm: float
+    repeatability_um: float
+    roughness_cv: float
+    change_share: float
+    rating_kw: float | None
+    dead_band_um: float | None = None
+
+    def at_depth(self, depth_mm: float) -> PaperCut:
+        """The same cut at another depth."""
+        return replace(self, depth_mm=depth_mm)
+
+    @property
+    def of_figured(self) -> float:
+        """Depth over the depth for which the figures were worked out."""
+        return self.depth_mm / self.figured_depth_mm
+
+    @property
+    def power_kw(self) -> float:
+        """Power at the motor with a sharp edge."""
+        return self.figures.power_kw * self.of_figured
+
+
+@dataclass(frozen=True)
+class PaperState:
+    """A feature between two cuts.
+
+    Attributes
+    ----------
+    mean_um, sd_um : float, µm per side
+        Of the error.
+    ra_um, ra_sd_um : float, µm
+        Of the roughness.
+    is_cut : bool
+        Whether anything has been cut.
+    """
+
+    mean_um: float
+    sd_um: float
+    ra_um: float
+    ra_sd_um: float
+    is_cut: bool = False
+
+    def moved(self, sigma_um: float) -> PaperState:
+        """With something added that has no mean."""
+        return replace(self, sd_um=math.hypot(self.sd_um, sigma_um))
+
+
+def state_as_cast(works: Works, line: str, feature: str) -> PaperState:
+    """The feature as the foundry delivers it."""
+    cast = works.lines[line].features[feature].as_cast
+    return PaperState(0.0, cast.spread, cast.roughness, 0.0)
+
+
+def passes_of(works: Works, line: str, feature: str, policy: str | None = None) -> list[PaperCut | PaperMove]:
+    """Everything that happens to a feature, in the order of the routing.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    line, feature : str
+        Whose passes.
+    policy : str, optional
+        Under which the sets are changed; at their full life unless given.
+
+    Returns
+    -------
+    list of PaperCut or PaperMove
+
+    Raises
+    ------
+    ScenarioError
+        A cut cannot be made as described.
+    """
+    figures = cut_figures(works)
+    shares = {
+        (row["line"], row["operation"], row["cutter"]): float(row["parts_between"]) / float(row["parts_per_edge"])
+        for row in desk_figures(works, policy).sets.to_dict(orient="records")
+    }
+    resets = _resets(works, line)
+    found: list[PaperCut | PaperMove] = []
+    for name, operation in works.lines[line].operations.items():
+        for stroke_name, stroke in operation.strokes.items():
+            for cut_name, cut in stroke.cuts.items():
+                if cut.feature != feature:
+                    continue
+                share = shares[line, name, cut.cutter]
+                of = figures[line, name, stroke_name, cut_name]
+                found.append(
+                    PaperCut(
+                        name, stroke_name, cut_name, cut.cutter, cut.process, cut.depth, of, cut.depth,
+                        cut.repeatability, cut.roughness_cv, share if math.isfinite(share) else 0.0, operation.power,
+                        resets.get((name, cut_name)),
+                    )
+                )  # fmt: skip
+        if operation.disturbs.get(feature, 0.0) > 0.0:
+            found.append(PaperMove(name, operation.disturbs[feature]))
+    return found
+
+
+def after_pass(state: PaperState, cut: PaperCut) -> PaperState:
+    """Mean and spread after one cut that cleans up.
+
+    Parameters
+    ----------
+    state : PaperState
+        Before the cut.
+    cut : PaperCut
+        With its depth.
+
+    Returns
+    -------
+    PaperState
+
+    Notes
+    -----
+    With b the push and the recession at a wear, E e' = E μ E e + E b and
+    Var e' = E μ² (Var e + (E e)²) + 2 E μ b E e + E b² - (E e')² + s² + (ρ a)².
+    """
+    of, growth = cut.figures, _growths(cut)
+    worn = of.cutting_stiffness_n_um * (1.0 + of.force_growth * growth)
+    copying = np.array([copying_factor(value, of.stiffness_n_um) for value in worn])
+    force = of.radial_force_n * cut.of_figured
+    added = force * of.force_growth * growth / of.stiffness_n_um
+    added = added + 1000.0 * of.wear_limit_mm * growth * of.tan_clearance
+    mean = float(copying.mean() * state.mean_um + added.mean())
+    square = float(
+        (copying**2).mean() * (state.sd_um**2 + state.mean_um**2)
+        + 2.0 * (copying * added).mean() * state.mean_um
+        + (added**2).mean()
+    )
+    if cut.dead_band_um is not None:
+        mean, square = 0.0, float((copying**2).mean()) * state.sd_um**2 + cut.dead_band_um**2 / 3.0
+    stress = of.stress_um * cut.of_figured
+    variance = max(square - mean * mean, 0.0) + cut.repeatability_um**2 + stress**2
+    rough = of.sharp_roughness_um * (1.0 + of.roughness_growth * growth**of.roughness_power)
+    rough_mean = max(float(rough.mean()), of.roughness_floor_um)
+    rough_sd = math.sqrt(float(rough.var()) * (1.0 + cut.roughness_cv**2) + (rough_mean * cut.roughness_cv) ** 2)
+    return PaperState(mean, math.sqrt(variance), rough_mean, rough_sd, True)
+
+
+def states_after(start: PaperState, passes: Sequence[PaperCut | PaperMove]) -> list[PaperState]:
+    """The state after each of the passes."""
+    found, state = [], start
+    for each in passes:
+        state = after_pass(state, each) if isinstance(each, PaperCut) else state.moved(each.sigma_um)
+        found.append(state)
+    return found
+
+
+def _growths(cut: PaperCut) -> Floats:
+    """Wear growth g at the life shares that parts meet: uniform up to the change, over the scatter of lives."""
+    of = cut.figures
+    sigma = math.sqrt(math.log1p(of.life_cv**2))
+    factors = np.exp(sigma * stats.norm.ppf(_CHANCES) - sigma * sigma / 2.0) if sigma else np.ones(1)
+    shares = np.outer(cut.change_share * _SHARES, 1.0 / factors).ravel()
+    values = [wear_growth(float(share), of.wear_b, of.wear_tau, of.wear_gamma) for share in shares]
+    return np.array(values, dtype=np.float64)
+
+
+def _resets(works: Works, line: str) -> dict[tuple[str, str], float]:
+    """Dead bands of the gauges that reset a cut, by operation and cut."""
+    found = {}
+    for name, operation in works.lines[line].operations.items():
+        for gauge in operation.gauges.values():
+            if gauge.corrects is not None:
+                found[gauge.corrects.operation or name, gauge.corrects.cut] = gauge.corrects.dead_band
+    return found

@@ -1,0 +1,43 @@
+"""Where an error came from: the names of the sources in which the account of an error is kept."""
+
+from __future__ import annotations
+
+from enum import IntEnum
+
+__all__ = ["Source"]
+
+
+class Source(IntEnum):
+    """What moves the error of a place, along the model's equation e' = μ e + ..."""
+
+    CASTING = 0
+    DEFLECTION = 1
+    WEAR = 2
+    STRESS = 3
+    DISTURBANCE = 4
+    CHIPS = 5
+    CHANCE = 6
+    GAUGING = 7
+    RECUT = 8
+    NOT_CLEANED_UP = 9
+    SALVAGE = 10
+
+    @property
+    def words(self) -> str:
+        """The source as a person says it."""
+        return _WORDS[self]
+
+
+_WORDS = {
+    Source.CASTING: "casting, copied down",
+    Source.DEFLECTION: "deflection",
+    Source.WEAR: "wear",
+    Source.STRESS: "stress let go",
+    Source.DISTURBANCE: "disturbance",
+    Source.CHIPS: "chips",
+    Source.CHANCE: "chance",
+    Source.GAUGING: "gauging offsets",
+    Source.RECUT: "recuts",
+    Source.NOT_CLEANED_UP: "not cleaned up",
+    Source.SALVAGE: "salvage",
+}

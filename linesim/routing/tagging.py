@@ -1,0 +1,98 @@
+"""The equation of a cut with every part of the error tagged by its source.
+
+One cut makes of the error e what the model says: e' = μ e + pushed + receded - offset + shift + repeatability + stress,
+with μ, the push and the recession at the wear that the edge has. An error that is a sum of tagged parts stays one: each
+part is multiplied by the same μ, and the new terms go to their own sources. So the parts sum to the error after every
+cut, and what the casting brought is what is left of it after all the factors μ.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from linesim.cutting.form import copying_factor
+from linesim.cutting.life import wear_growth
+from linesim.routing.sources import Source
+
+__all__ = ["Tags", "after_cut", "cast_tags", "missed_cut", "moved"]
+
+Tags = npt.NDArray[np.float64]
+"""Error of one place, µm per side: by where it arose (the casting, then each operation) and by `Source`.
+
+Shape (operations + 1, sources); its sum is the error.
+"""
+
+
+def cast_tags(error_um: float, operations: int) -> Tags:
+    """The error that a casting brings into a routing of so many operations."""
+    tags = np.zeros((operations + 1, len(Source)))
+    tags[0, Source.CASTING] = error_um
+    return tags
+
+
+def moved(tags: Tags, origin: int, source: Source, by_um: float) -> Tags:
+    """The error with something added to it at an origin (0 the casting, 1 the first operation ...).
+
+    >>> float(moved(cast_tags(3.0, 2), 1, Source.DISTURBANCE, -1.0).sum())
+    2.0
+    """
+    changed = tags.copy()
+    changed[origin, source] += by_um
+    return changed
+
+
+def missed_cut(tags: Tags, origin: int, depth_mm: float) -> Tags:
+    """A cut that finds no metal: the old surface stays, now reckoned from the next surface intended."""
+    return moved(tags, origin, Source.NOT_CLEANED_UP, 1000.0 * depth_mm)
+
+
+def after_cut(
+    tags: Tags,
+    origin: int,
+    row: Any,
+    life_share: float,
+    offset_um: float,
+    shift_um: float,
+    normals: tuple[float, float],
+    is_recut: bool = False,
+) -> Tags:
+    """The error after a cut that finds metal, source by source.
+
+    Parameters
+    ----------
+    tags : array of float
+        Before the cut.
+    origin : int
+        Where what is new arises: 1 for the first operation of the routing.
+    row : Cuts
+        One row of the plan's cuts, as plain numbers.
+    life_share : float
+        w of the edge at this place.
+    offset_um, shift_um : float, µm
+        Correction on the tool; displacement by a chip.
+    normals : tuple of two float
+        Standard normals of repeatability and of stress let go.
+    is_recut : bool
+        The cut is made again at the same setting: it lets no stress go, and all that it adds belongs to recutting.
+
+    Returns
+    -------
+    array of float
+        The model's equation, see `linesim.cutting.step.place_after_cut`.
+    """
+    growth = wear_growth(life_share, row.wear_b, row.wear_tau, row.wear_gamma)
+    worn_n_um = row.cutting_stiffness_n_um * (1.0 + row.force_growth * growth)
+    left = tags * copying_factor(worn_n_um, row.stiffness_n_um)
+    here = left[origin]
+    here[Source.RECUT if is_recut else Source.DEFLECTION] += (
+        row.radial_force_n * row.force_growth * growth / row.stiffness_n_um
+    )
+    here[Source.RECUT if is_recut else Source.WEAR] += 1000.0 * row.wear_limit_mm * growth * row.tan_clearance
+    here[Source.RECUT if is_recut else Source.CHANCE] += row.repeatability_um * normals[0]
+    here[Source.STRESS] += 0.0 if is_recut else row.stress_um * normals[1]
+    here[Source.GAUGING] -= offset_um
+    here[Source.CHIPS] += shift_um
+    return left

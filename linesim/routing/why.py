@@ -1,0 +1,60 @@
+"""Why variants differ: the account of the error of one feature, and the least stock, variant by variant."""
+
+from __future__ import annotations
+
+from linesim.routing.answer import RoutingAnswer
+from linesim.routing.history import History, history
+from linesim.routing.stock import stock_warnings
+
+__all__ = ["accounts_of", "warnings_of"]
+
+
+def accounts_of(answer: RoutingAnswer, feature: str | None = None, replications: int = 1) -> dict[str, History]:
+    """The life history of a feature under every variant, each with its own change intervals.
+
+    Parameters
+    ----------
+    answer : RoutingAnswer
+        What the study found.
+    feature : str, optional
+        Whose history; the first of the study with a size unless given.
+    replications : int
+        Runs in which every part is followed; the same castings under every variant.
+
+    Returns
+    -------
+    dict of str to History
+        By variant; empty if no feature of the study has a size.
+    """
+    line = answer.variants.line
+    features = answer.variants.base.lines[line].features
+    sized = [name for name in answer.variants.features if features[name].size is not None]
+    chosen = feature or next(iter(sized), None)
+    if chosen is None:
+        return {}
+    return {
+        made.variant.name: history(
+            made.intervals.candidate.works,
+            chosen,
+            line=line,
+            policy=made.intervals.candidate.policy,
+            replications=replications,
+            seed=answer.seed,
+            confidence=answer.confidence,
+        )
+        for made in answer.made
+    }
+
+
+def warnings_of(answer: RoutingAnswer) -> dict[str, tuple[str, ...]]:
+    """Where each variant leaves less stock for a cut than the rule of the least stock asks for."""
+    found = {}
+    for made in answer.made:
+        at = made.intervals.candidate
+        told = [
+            text
+            for feature in answer.variants.features
+            for text in stock_warnings(at.works, answer.variants.line, feature, at.policy)
+        ]
+        found[made.variant.name] = tuple(told)
+    return found

@@ -1,0 +1,103 @@
+"""Tables of the store, and the steps that bring an older store up to date.
+
+Each step lifts the schema by one. To add a table: describe it in a module of its own on `METADATA`, add a function that
+creates it to `STEPS`, and leave the steps before as they are, because stores of users have gone through them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sqlalchemy import (
+    BigInteger,
+    Column,
+    Connection,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+)  # fmt: skip
+
+__all__ = ["METADATA", "NEWEST", "STEPS", "marks", "runs", "studies", "study_runs", "works"]
+
+METADATA = MetaData()
+"""All tables; their names begin with ``linesim_``, as a PostgreSQL database may hold others."""
+
+_DIGEST = String(64)
+_MOMENT = String(32)
+_Number = BigInteger().with_variant(Integer, "sqlite")
+
+marks = Table(
+    "linesim_store",
+    METADATA,
+    Column("schema_version", Integer, primary_key=True, autoincrement=False),
+    Column("made_by", String(64), nullable=False),
+    Column("made_at", _MOMENT, nullable=False),
+)
+"""One row for each step that the store has gone through."""
+
+works = Table(
+    "linesim_works",
+    METADATA,
+    Column("digest", _DIGEST, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("kept_at", _MOMENT, nullable=False),
+)
+
+runs = Table(
+    "linesim_runs",
+    METADATA,
+    Column("key", _DIGEST, primary_key=True),
+    Column("works", _DIGEST, ForeignKey("linesim_works.digest"), nullable=False),
+    Column("policy", Text, nullable=False),
+    Column("policy_text", Text, nullable=False),
+    Column("seed", BigInteger, nullable=False),
+    Column("replication", BigInteger, nullable=False),
+    Column("version", String(64), nullable=False),
+    Column("outcome", Text, nullable=False),
+    Column("checksum", String(16), nullable=False),
+    Column("kept_at", _MOMENT, nullable=False),
+)
+
+studies = Table(
+    "linesim_studies",
+    METADATA,
+    Column("number", _Number, primary_key=True, autoincrement=True),
+    Column("digest", _DIGEST, nullable=False, unique=True),
+    Column("kind", String(64), nullable=False),
+    Column("name", Text, nullable=False),
+    Column("works", _DIGEST, ForeignKey("linesim_works.digest"), nullable=False),
+    Column("settings", Text, nullable=False),
+    Column("version", String(64), nullable=False),
+    Column("status", String(16), nullable=False),
+    Column("begun_at", _MOMENT, nullable=False),
+    Column("changed_at", _MOMENT, nullable=False),
+    Column("answer", Text, nullable=False),
+)
+
+study_runs = Table(
+    "linesim_study_runs",
+    METADATA,
+    Column("study", _Number, ForeignKey("linesim_studies.number", ondelete="CASCADE"), primary_key=True),
+    Column("run", _DIGEST, ForeignKey("linesim_runs.key", ondelete="CASCADE"), primary_key=True),
+    Column("policy", Text, primary_key=True),
+)
+"""Which runs belong to a study, and what it calls the policy of each; several names may stand for the same rules."""
+
+Index("linesim_runs_of_works", runs.c.works)
+Index("linesim_studies_of_run", study_runs.c.run)
+
+
+def _first(connection: Connection) -> None:
+    METADATA.create_all(connection, tables=[marks, works, runs, studies, study_runs], checkfirst=True)
+
+
+STEPS: tuple[Callable[[Connection], None], ...] = (_first,)
+"""Step n, counted from 1, makes a store of schema n out of one of schema n - 1."""
+
+NEWEST = len(STEPS)
+"""Schema that this version of linesim reads and writes."""

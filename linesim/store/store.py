@@ -1,0 +1,205 @@
+"""The store of runs, and of the scenarios they belong to."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from typing import Any, Self
+
+from sqlalchemy import Connection, Engine, Table, func, select
+from sqlalchemy.dialects import postgresql, sqlite
+
+from linesim.errors import StoreError
+from linesim.store.failing import telling
+from linesim.store.rows import StoredRun, StoredWorks
+from linesim.store.schema import runs, study_runs, works
+from linesim.store.studies import Studies
+
+__all__ = ["Store"]
+
+_AT_ONCE = 500
+"""Keys in one question; databases do not take any number."""
+
+
+class Store(Studies):
+    """Runs, studies and scenarios that outlast the program; made by `linesim.store.open_store`.
+
+    Parameters
+    ----------
+    engine : sqlalchemy.Engine
+        Of an open store.
+    place : str
+        What it is called in errors; without a password.
+
+    Notes
+    -----
+    Every method raises StoreError where the database cannot be read or written. Each is one change that happens whole
+    or not at all, and may be used from any thread; other processes may use the same store at the same time.
+    """
+
+    def __init__(self, engine: Engine, place: str) -> None:
+        self.engine = engine
+        self.place = place
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file or the server; what has been kept is kept."""
+        self.engine.dispose()
+
+    # --- runs ----------------------------------------------------------------------------------------------------
+
+    def outcomes(self, keys: Iterable[str]) -> dict[str, str]:
+        """Outcomes of the runs that are there.
+
+        Parameters
+        ----------
+        keys : iterable of str
+            Which runs.
+
+        Returns
+        -------
+        dict of str to str
+            By key; those that are not there are left out.
+
+        Raises
+        ------
+        StoreError
+            One of them does not say what was written; the file is damaged.
+        """
+        found: dict[str, str] = {}
+        with self._reading() as connection:
+            for part in _parts(list(dict.fromkeys(keys))):
+                asked = select(runs.c.key, runs.c.outcome, runs.c.checksum).where(runs.c.key.in_(part))
+                for key, outcome, checksum in connection.execute(asked):
+                    found[key] = self._checked(key, outcome, checksum)
+        return found
+
+    def has_runs_of(self, digests: Iterable[str]) -> bool:
+        """Whether there is any run of these scenarios; a quick look before thousands of keys are asked for."""
+        with self._reading() as connection:
+            parts = _parts(list(dict.fromkeys(digests)))
+            asked = (select(runs.c.key).where(runs.c.works.in_(part)).limit(1) for part in parts)
+            return any(connection.execute(each).first() is not None for each in asked)
+
+    def keep(self, ended: Sequence[StoredRun], study: int | None = None) -> None:
+        """Keep runs; one that is there already stays as it is.
+
+        Parameters
+        ----------
+        ended : sequence of StoredRun
+            Runs that have ended; their scenarios must have been kept before.
+        study : int, optional
+            Study that they belong to.
+        """
+        if not ended:
+            return
+        rows = [vars(run) | {"kept_at": _now(), "checksum": _checksum(run.key, run.outcome)} for run in ended]
+        with self._writing() as connection:
+            self._insert(connection, runs, rows)
+            self._note(connection, study, [(run.key, run.policy) for run in ended])
+
+    def note(self, study: int, named: Sequence[tuple[str, str]]) -> None:
+        """Note that runs which are there already belong to a study as well.
+
+        Parameters
+        ----------
+        study : int
+            Its number.
+        named : sequence of (str, str)
+            Key of each run, and what the study calls its policy.
+        """
+        if named:
+            with self._writing() as connection:
+                self._note(connection, study, named)
+
+    def runs_of(self, study: int | None = None) -> Iterator[StoredRun]:
+        """Runs of a study, or all, in the order in which they were kept.
+
+        Parameters
+        ----------
+        study : int, optional
+            Its number; all runs unless given. The policies are called what the study calls them.
+        """
+        asked = select(runs)
+        if study is not None:
+            others = [column for column in runs.c if column.name != "policy"]
+            asked = select(*others, study_runs.c.policy).join(study_runs, study_runs.c.run == runs.c.key)
+            asked = asked.where(study_runs.c.study == study)
+        asked = asked.order_by(runs.c.kept_at, runs.c.policy, runs.c.seed, runs.c.replication)
+        asked = asked.execution_options(yield_per=_AT_ONCE)
+        with self._reading() as connection, connection.execute(asked) as found:
+            for row in found.mappings():
+                values = {name: row[name] for name in StoredRun.__dataclass_fields__}
+                self._checked(row["key"], row["outcome"], row["checksum"])
+                yield StoredRun(**values)
+
+    def count_runs(self) -> int:
+        """How many runs there are."""
+        with self._reading() as connection:
+            return int(connection.execute(select(func.count()).select_from(runs)).scalar_one())
+
+    # --- scenarios -----------------------------------------------------------------------------------------------
+
+    def keep_works(self, kept: StoredWorks) -> None:
+        """Keep a scenario; one that is there already stays as it is."""
+        with self._writing() as connection:
+            self._insert(connection, works, [vars(kept) | {"kept_at": _now()}])
+
+    def works(self, digest: str) -> StoredWorks | None:
+        """A scenario by its digest; None if it is not there."""
+        with self._reading() as connection:
+            row = connection.execute(select(works).where(works.c.digest == digest)).mappings().one_or_none()
+        return None if row is None else StoredWorks(row["digest"], row["name"], row["text"])
+
+    # --- how -----------------------------------------------------------------------------------------------------
+
+    @contextmanager
+    def _reading(self) -> Iterator[Connection]:
+        with telling(self.place), self.engine.connect() as plain:
+            connection = plain.execution_options(reads=True)
+            with connection.begin():
+                yield connection
+
+    @contextmanager
+    def _writing(self) -> Iterator[Connection]:
+        with telling(self.place), self.engine.begin() as connection:
+            yield connection
+
+    def _note(self, connection: Connection, study: int | None, named: Sequence[tuple[str, str]]) -> None:
+        if study is not None:
+            rows = [{"study": study, "run": key, "policy": policy} for key, policy in named]
+            self._insert(connection, study_runs, rows)
+
+    def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
+        """Insert rows but for those that are there already, written perhaps by another process just now."""
+        dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
+        connection.execute(dialect.insert(table).on_conflict_do_nothing(), list(rows))
+
+    def _checked(self, key: str, outcome: str, checksum: str) -> str:
+        if _checksum(key, outcome) != checksum:
+            raise StoreError(
+                f"{self.place}: run {key[:12]} does not say what was written; the file is damaged and is left as it "
+                "is; put a copy of it back, or name another file with --store"
+            )
+        return outcome
+
+
+def _checksum(key: str, outcome: str) -> str:
+    """By which it is seen that an outcome is whole, and belongs to its key."""
+    return hashlib.sha256(f"{key} {outcome}".encode()).hexdigest()[:16]
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
+
+
+def _parts(keys: Sequence[str]) -> Iterator[Sequence[str]]:
+    for first in range(0, len(keys), _AT_ONCE):
+        yield keys[first : first + _AT_ONCE]

@@ -1,0 +1,255 @@
+"""What is kept of one run: figures, shares of time and money as plain numbers, small enough to send and to store."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any, NamedTuple, overload
+
+import numpy as np
+
+from linesim.errors import StudyError
+from linesim.ledger import ITEMS, Item, pence_by_item
+from linesim.plan.tables import Floats, Ints, Plan
+from linesim.plan.tally import State, Tally
+from linesim.result.arithmetic import per
+from linesim.result.lines import line_columns
+from linesim.result.words import findings_of
+from linesim.works import Works
+
+__all__ = ["WHOLE_WORKS", "Kept", "Row", "Rows", "kept_of", "ledger_rows_of", "time_rows_of"]
+
+WHOLE_WORKS = "whole works"
+"""Stands for the line in rows that sum up all lines."""
+
+Row = dict[str, Any]
+
+_ADDED = ("good_per_hour", "parts_in_limits_per_hour", "contribution_per_hour", "castings", "shipped", "scrapped")
+_LOSS = ITEMS.index(Item.QUALITY_LOSS.value)
+_WRITING = 1
+"""Version of the way in which it is written down."""
+
+
+class Kept(NamedTuple):
+    """One run in short; who ran it under which name of a policy, and where, makes no difference to it.
+
+    Attributes
+    ----------
+    figures : list of dict
+        One row for each line, and one for the whole works.
+    machines : tuple of (line, operation, machine)
+        What the shares belong to.
+    shares : array of float, (machines, states)
+        Share of the counted time in each state.
+    pence : array of int, (lines, items)
+        Sums of the ledger, in hundredths of the currency.
+    findings : tuple of (str, bool)
+        Text, and whether it is a problem.
+    """
+
+    figures: list[Row]
+    machines: tuple[tuple[str, str, str], ...]
+    shares: Floats
+    pence: Ints
+    findings: tuple[tuple[str, bool], ...]
+
+    def as_text(self) -> str:
+        """Write it down as one line of JSON; what is not a number becomes null.
+
+        Notes
+        -----
+        Every float is written with as many digits as bring it back to the last bit.
+        """
+        figures = [{name: None if _is_nan(value) else value for name, value in row.items()} for row in self.figures]
+        shares = [None if math.isnan(share) else share for share in self.shares.ravel().tolist()]
+        content = {
+            "writing": _WRITING,
+            "figures": figures,
+            "machines": self.machines,
+            "shares": shares,
+            "pence": self.pence.ravel().tolist(),
+            "findings": self.findings,
+        }
+        return json.dumps(content, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+    @classmethod
+    def from_text(cls, text: str) -> Kept:
+        """Read back what `as_text` has written.
+
+        Raises
+        ------
+        StudyError
+            It is something else.
+        """
+        try:
+            return cls._read(json.loads(text))
+        except (ValueError, KeyError, TypeError) as error:
+            told = f"a run in the store cannot be read ({type(error).__name__}: {error}); it is damaged"
+            raise StudyError(told) from error
+
+    @classmethod
+    def _read(cls, content: dict[str, Any]) -> Kept:
+        if content["writing"] != _WRITING:
+            raise ValueError(f"written in way {content['writing']}, way {_WRITING} was expected")
+        figures = [
+            {name: math.nan if value is None else value for name, value in row.items()} for row in content["figures"]
+        ]
+        shares = np.array([math.nan if share is None else share for share in content["shares"]], dtype=np.float64)
+        return cls(
+            figures,
+            tuple((str(line), str(operation), str(machine)) for line, operation, machine in content["machines"]),
+            shares.reshape(len(content["machines"]), len(State)),
+            np.array(content["pence"], dtype=np.int64).reshape(len(figures) - 1, len(ITEMS)),
+            tuple((str(said), bool(is_problem)) for said, is_problem in content["findings"]),
+        )
+
+
+def kept_of(works: Works, plan: Plan, tally: Tally) -> Kept:
+    """What is kept of a run, worked out from its tally without any table.
+
+    Parameters
+    ----------
+    works, plan, tally : Works, Plan, Tally
+        What was run, and what it left behind.
+
+    Returns
+    -------
+    Kept
+        With the same figures, to the last bit, as the tables of `linesim.result.Result`.
+    """
+    pence = pence_by_item(works, plan, tally)
+    columns = line_columns(works, plan, tally, pence.sum(axis=1), pence[:, _LOSS])
+    names, plain = tuple(columns), [column.tolist() for column in columns.values()]
+    planned, unplanned = _changes(plan, tally)
+    rows = [
+        {"line": line, **dict(zip(names, values, strict=True)), **_per_100(early, late, values[names.index("shipped")])}
+        for line, early, late, values in zip(
+            plan.names.lines, planned.tolist(), unplanned.tolist(), zip(*plain, strict=True), strict=True
+        )
+    ]
+    whole = _whole(tally, rows, pence) | _per_100(int(planned.sum()), int(unplanned.sum()), int(tally.shipped.sum()))
+    found = tuple((finding.text, finding.is_problem) for finding in findings_of(works, plan, tally))
+    return Kept([*rows, whole], _machines(plan), per(tally.state_min, tally.counted_min), pence, found)
+
+
+def _whole(tally: Tally, rows: Sequence[Row], pence: Ints) -> Row:
+    """All lines together: rates add up, shares and means are taken over all parts."""
+    shipped, left = int(tally.shipped.sum()), int(tally.shipped.sum() + tally.scrapped_parts.sum())
+    return {
+        "line": WHOLE_WORKS,
+        **{name: sum(row[name] for row in rows) for name in _ADDED},
+        "first_pass_yield": _ratio(float(tally.shipped_first_pass.sum()), left),
+        "scrap_share": _ratio(float(tally.scrapped_parts.sum()), left),
+        "mean_in_line": sum(row["mean_in_line"] for row in rows),
+        "mean_lead_min": _ratio(float(tally.lead_min.sum()), shipped),
+        "cost_per_good_part": _ratio(int(pence.sum()) / 100.0, shipped),
+        "quality_loss_per_good_part": _ratio(int(pence[:, _LOSS].sum()) / 100.0, shipped),
+    }
+
+
+def _changes(plan: Plan, tally: Tally) -> tuple[Ints, Ints]:
+    """Planned changes (joined ones among them) and unplanned ones, by line."""
+    line = plan.operations.line[plan.machines.operation[plan.mounts.machine]]
+    planned, unplanned = (np.zeros(len(plan.names.lines), dtype=np.int64) for _ in range(2))
+    np.add.at(planned, line, tally.planned + tally.joined)
+    np.add.at(unplanned, line, tally.unplanned)
+    return planned, unplanned
+
+
+def _per_100(planned: int, unplanned: int, shipped: int) -> Row:
+    """Changes for each hundred good parts."""
+    return {
+        "planned_per_100": _ratio(100.0 * planned, shipped),
+        "unplanned_per_100": _ratio(100.0 * unplanned, shipped),
+    }
+
+
+def _machines(plan: Plan) -> tuple[tuple[str, str, str], ...]:
+    """Line, operation and name of every machine."""
+    names, line = plan.names, plan.operations.line.tolist()
+    numbered = enumerate(plan.machines.operation.tolist())
+    return tuple((names.lines[line[at]], names.operations[at], names.machines[number]) for number, at in numbered)
+
+
+def _ratio(top: float, bottom: float) -> float:
+    return top / bottom if bottom else math.nan
+
+
+def _is_nan(value: Any) -> bool:
+    return isinstance(value, float) and math.isnan(value)
+
+
+# --- rows that are made when they are read ---------------------------------------------------------------------------
+
+
+class Rows(Sequence[Row]):
+    """Rows with a head in common, kept as a block of numbers; a study of thousands of runs could not hold them else.
+
+    Parameters
+    ----------
+    head : dict
+        Stands in every row.
+    places : sequence of dict
+        What the rows of the block belong to.
+    inner : sequence of str
+        What its columns belong to.
+    names : tuple of two str
+        Keys under which a row carries the second of these and the number.
+    block : array of float, (places, inner)
+        The numbers.
+    """
+
+    def __init__(
+        self, head: Row, places: Sequence[Row], inner: Sequence[str], names: tuple[str, str], block: Floats
+    ) -> None:
+        self._head, self._places, self._inner, self._names, self._block = head, places, inner, names, block
+
+    def __len__(self) -> int:
+        return len(self._places) * len(self._inner)
+
+    @overload
+    def __getitem__(self, at: int) -> Row: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[Row]: ...
+    def __getitem__(self, at: int | slice) -> Row | list[Row]:
+        """One row, or several."""
+        if isinstance(at, slice):
+            return [self[number] for number in range(*at.indices(len(self)))]
+        if not -len(self) <= at < len(self):
+            raise IndexError(f"there is no row {at} among {len(self)}")
+        place, column = divmod(at % len(self), len(self._inner))
+        of, number = self._names
+        return {**self._head, **self._places[place], of: self._inner[column], number: float(self._block[place, column])}
+
+    def __iter__(self) -> Iterator[Row]:
+        of, number = self._names
+        for place, values in zip(self._places, self._block.tolist(), strict=True):
+            head = self._head | place
+            for name, value in zip(self._inner, values, strict=True):
+                yield {**head, of: name, number: value}
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Sequence) and list(self) == list(other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+_STATES = tuple(state.words for state in State)
+
+
+def time_rows_of(kept: Kept, head: Row) -> Rows:
+    """Share of time that each machine spends in each state: line, operation, machine, state, share."""
+    places = [{"line": line, "operation": operation, "machine": name} for line, operation, name in kept.machines]
+    return Rows(head, places, _STATES, ("state", "share"), kept.shares)
+
+
+def ledger_rows_of(kept: Kept, head: Row) -> Rows:
+    """Money per good part, by item and line, and for the whole works: line, item, per_good_part."""
+    lines = [str(row["line"]) for row in kept.figures]
+    shipped = [int(row["shipped"]) for row in kept.figures]
+    spent = [[each / 100.0 for each in row] for row in kept.pence.tolist()]
+    spent.append([sum(of_lines) for of_lines in zip(*spent, strict=True)])
+    money = [[_ratio(each, parts) for each in row] for row, parts in zip(spent, shipped, strict=True)]
+    block = np.array(money, dtype=np.float64).T
+    return Rows(head, [{"item": item} for item in ITEMS], lines, ("line", "per_good_part"), block)

@@ -1,0 +1,184 @@
+"""What a part costs in quality as one edge dulls: mean and spread of each feature, carried through its cuts.
+
+The law is that of `linesim.cutting.step`, here for means and variances: e' = mu e + pushed + receded, with the gauge's
+correction taken as held within its dead band. It serves to find a place from which to search; the runs decide.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from scipy.special import ndtr
+
+from linesim.cutting.form import copying_factor
+from linesim.cutting.life import wear_growth
+from linesim.cutting.surface import worn_ra_um
+from linesim.plan.tables import Floats, Plan, Reject
+from linesim.quality.limits import loss_factor_roughness, loss_factor_size
+from linesim.works import Works
+from linesim.works.features import Feature
+
+__all__ = ["SHARES", "PartCost", "part_costs"]
+
+SHARES: Floats = np.concatenate([np.arange(0, 20) / 200, np.arange(5, 50) / 50, np.arange(10, 61) / 10])
+"""Life shares at which costs are worked out, closer where an edge is nearly sharp; straight lines in between."""
+
+_OTHERS = 0.4
+"""Life share at which the other edges are taken to stand."""
+
+
+class PartCost(NamedTuple):
+    """Of one part cut by an edge, at each of `SHARES`.
+
+    Attributes
+    ----------
+    loss : array, money
+        Quality loss.
+    scrapped : array
+        Chance that a gauge scraps it.
+    salvaged : array, money
+        Cost of the salvage bench.
+    recuts : array
+        Recuts for each part.
+    """
+
+    loss: Floats
+    scrapped: Floats
+    salvaged: Floats
+    recuts: Floats
+
+
+@dataclass(frozen=True)
+class _Step:
+    """One cut of a feature and the edge that makes it."""
+
+    cut: int
+    mount: int
+    operation: int
+
+
+@dataclass
+class _State:
+    """Mean and variance of the error, µm and µm²; mean Ra and the sigma of its logarithm."""
+
+    mean: float
+    variance: float
+    ra: float
+    ra_sigma: float = 0.0
+
+
+def part_costs(works: Works, plan: Plan, mount: int) -> PartCost:
+    """What a part costs in quality, by the life share of one edge.
+
+    Parameters
+    ----------
+    works, plan : Works, Plan
+        The scenario and its plan.
+    mount : int
+        The edge's place, as the plan counts; that of an operation's first machine.
+
+    Returns
+    -------
+    PartCost
+    """
+    total = np.zeros((4, len(SHARES)))
+    number = 0
+    for line in works.lines.values():
+        for feature in line.features.values():
+            steps = _steps(plan, number)
+            if any(step.mount == mount for step in steps):
+                rows = [_feature_cost(plan, number, feature, steps, {mount: share}) for share in SHARES.tolist()]
+                total += np.array(rows).T
+            number += 1
+    return PartCost(*total)
+
+
+def _steps(plan: Plan, feature: int) -> list[_Step]:
+    """Cuts of a feature, in the order of the routing, with the first machine's mounts."""
+    found = []
+    for operation in range(len(plan.operations.line)):
+        machine = int(plan.operations.first_machine[operation])
+        first_mount = int(plan.machines.first_mount[machine])
+        for stroke in range(plan.operations.first_stroke[operation], plan.operations.end_stroke[operation]):
+            cuts = range(plan.strokes.first_cut[stroke], plan.strokes.end_cut[stroke])
+            own = [cut for cut in cuts if plan.cuts.feature[cut] == feature]
+            found += [_Step(cut, first_mount + int(plan.cuts.slot[cut]), operation) for cut in own]
+    return found
+
+
+def _feature_cost(
+    plan: Plan, number: int, feature: Feature, steps: list[_Step], shares: Mapping[int, float]
+) -> tuple[float, float, float, float]:
+    """Loss, chance of scrap, salvage and recuts of one feature."""
+    state = _State(0.0, feature.as_cast.spread**2, feature.as_cast.roughness)
+    scrapped = salvaged = recuts = 0.0
+    gauges_at = {operation: _gauges(plan, operation, number) for operation in {step.operation for step in steps}}
+    for at, step in enumerate(steps):
+        _cut(plan, step, shares.get(step.mount, _OTHERS), state)
+        is_last_here = at + 1 == len(steps) or steps[at + 1].operation != step.operation
+        for gauge in gauges_at[step.operation] if is_last_here else ():
+            low, high = _outside(plan, gauge, state)
+            often = feature.places / float(plan.gauges.every[gauge])
+            recuts += often * high
+            turned_down = often * (low + 0.5 * high)
+            if int(plan.gauges.reject[gauge]) == Reject.SCRAP:
+                scrapped += turned_down
+            elif int(plan.gauges.reject[gauge]) == Reject.SALVAGE:
+                salvaged += turned_down
+    loss = feature.places * (
+        loss_factor_size(feature) * (state.mean**2 + state.variance)
+        + loss_factor_roughness(feature) * state.ra**2 * math.exp(state.ra_sigma**2)
+    )
+    return loss, min(scrapped, 1.0), salvaged, recuts
+
+
+def _cut(plan: Plan, step: _Step, share: float, state: _State) -> None:
+    """What one cut leaves."""
+    cuts, at = plan.cuts, step.cut
+
+    def growth(w: float) -> float:
+        return wear_growth(w, float(cuts.wear_b[at]), float(cuts.wear_tau[at]), float(cuts.wear_gamma[at]))
+
+    def drift(g: float) -> float:
+        pushed = float(cuts.radial_force_n[at] * cuts.force_growth[at]) * g / float(cuts.stiffness_n_um[at])
+        return pushed + 1000.0 * float(cuts.wear_limit_mm[at] * cuts.tan_clearance[at]) * g
+
+    g = growth(share)
+    worn = float(cuts.cutting_stiffness_n_um[at]) * (1.0 + float(cuts.force_growth[at]) * g)
+    mu = copying_factor(worn, float(cuts.stiffness_n_um[at]))
+    moved = drift(g)
+    for gauge in np.flatnonzero(plan.gauges.corrects_cut == at).tolist():
+        a_while = float(plan.gauges.every[gauge] * cuts.cut_min[at] / cuts.life_min[at])
+        held = float(plan.gauges.dead_band_um[gauge]) + drift(growth(share + a_while)) - moved
+        moved = min(moved, held)
+    state.mean = mu * state.mean + moved
+    state.variance = mu**2 * state.variance + float(cuts.repeatability_um[at] ** 2 + cuts.stress_um[at] ** 2)
+    sharp, rises, power = (
+        float(column[at]) for column in (cuts.sharp_roughness_um, cuts.roughness_growth, cuts.roughness_power)
+    )
+    state.ra = worn_ra_um(sharp, rises, g, power, float(cuts.roughness_floor_um[at]))
+    state.ra_sigma = float(cuts.roughness_sigma[at])
+
+
+def _gauges(plan: Plan, operation: int, feature: int) -> list[int]:
+    """Gauges of an operation that read a feature."""
+    first, end = int(plan.operations.first_gauge[operation]), int(plan.operations.end_gauge[operation])
+    return [gauge for gauge in range(first, end) if plan.gauges.feature[gauge] == feature]
+
+
+def _outside(plan: Plan, gauge: int, state: _State) -> tuple[float, float]:
+    """Chance that a reading finds too much cut away or too rough, and that it finds metal left on."""
+    gauges = plan.gauges
+    low = high = 0.0
+    if gauges.reads_size[gauge]:
+        sd = math.sqrt(state.variance + float(gauges.error_um[gauge]) ** 2) or 1e-9
+        low = float(ndtr((float(gauges.low_um[gauge]) - state.mean) / sd))
+        high = float(ndtr((state.mean - float(gauges.high_um[gauge])) / sd))
+    if gauges.reads_roughness[gauge] and math.isfinite(float(gauges.roughness_limit_um[gauge])) and state.ra > 0.0:
+        sigma = math.hypot(state.ra_sigma, float(gauges.roughness_error_um[gauge]) / state.ra) or 1e-9
+        low += float(ndtr(math.log(state.ra / float(gauges.roughness_limit_um[gauge])) / sigma))
+    return low, high

@@ -1,0 +1,330 @@
+"""How one input of a works is changed: for each kind of input, what it can be of, and the works with it multiplied."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple
+
+from linesim.handbook import Abrasive, Grade, machine_stiffness
+from linesim.handbook.processes import usual
+from linesim.plan.build import make_plan
+from linesim.plan.coefficients import Coefficients
+from linesim.plan.times import mean_minutes
+from linesim.works import Works
+from linesim.works.crib import Breaking, Cutter
+from linesim.works.durations import Spread
+from linesim.works.features import Feature
+from linesim.works.operations import Operation
+from linesim.works.policies import Policy, Rule
+from linesim.works.walks import cuts_of, mounted, operations_of
+
+__all__ = ["SHIFTS", "Shift", "as_minutes", "scaled"]
+
+_OWN = " as it may be at "
+"""Between a grade and the cutter for which it is another one."""
+
+
+class Shift(NamedTuple):
+    """One kind of input.
+
+    Attributes
+    ----------
+    targets : callable
+        Names of what it can be of, in a works.
+    apply : callable
+        The works with the input of one target multiplied by a factor.
+    """
+
+    targets: Callable[[Works], list[str]]
+    apply: Callable[[Works, str, float], Works]
+
+
+def scaled(time: Spread, factor: float) -> Spread:
+    """A length of time with every minute of it multiplied.
+
+    >>> scaled(Spread(fixed=4.0), 1.5).fixed
+    6.0
+    """
+    name = time.name
+    value: Any = getattr(time, name)
+    if name == "fixed":
+        return Spread(fixed=value * factor)
+    if name == "listed":
+        return Spread(listed=[each * factor for each in value])
+    minutes = {
+        entry: getattr(value, entry) * factor
+        for entry in ("mean", "scale", "low", "mode", "high")
+        if getattr(value, entry, None) is not None
+    }
+    return Spread(**{name: value.model_copy(update=minutes)})
+
+
+def as_minutes(works: Works, policy: str) -> Works:
+    """The works with one policy whose shares of life are written in cutting minutes.
+
+    The man at the machine keeps to what he was told, whatever the life of the edges truly is.
+    """
+    rules = works.policies[policy]
+    exceptions: dict[str, Rule] = {}
+    for name, kind, life_min in _mount_lives(works, policy):
+        rule = rules.exceptions.get(f"{name} / {kind}", rules.exceptions.get(kind, rules.default))
+        minutes = None if rule.life is None else rule.life * life_min
+        is_written = minutes is not None and math.isfinite(minutes)
+        exceptions.setdefault(f"{name} / {kind}", Rule(minutes=minutes) if is_written else rule)
+    default = Rule(run_out=True) if rules.default.life is not None else rules.default
+    written = Policy(about=rules.about, default=default, exceptions=exceptions, group_past=rules.group_past)
+    return works.model_copy(update={"policies": {policy: written}})
+
+
+def _mount_lives(works: Works, policy: str) -> list[tuple[str, str, float]]:
+    """Operation, kind and expected life of every mounted set, from the plan."""
+    plan = make_plan(works, policy)
+    found = []
+    for number, name in enumerate(plan.names.operations):
+        machine = int(plan.operations.first_machine[number])
+        for mount in range(plan.machines.first_mount[machine], plan.machines.end_mount[machine]):
+            kind = plan.names.kinds[int(plan.mounts.kind[mount])]
+            found.append((name, kind, float(plan.mounts.expected_life_min[mount])))
+    return found
+
+
+# --- what there is -------------------------------------------------------------------------------------------------
+
+
+def _mounted_cutters(works: Works) -> list[str]:
+    return list(dict.fromkeys(mount.cutter for mount in mounted(works)))
+
+
+def _dulling(works: Works) -> list[str]:
+    """Cutters that make described cuts, or have a life of their own."""
+    cutting = {at.cut.cutter for at in cuts_of(works)}
+    return [name for name in _mounted_cutters(works) if name in cutting or works.cutters[name].life is not None]
+
+
+def _graded(works: Works) -> list[str]:
+    """Cutters that make cuts with a grade, not an abrasive."""
+    return [name for name in _dulling(works) if isinstance(_entry(works, name), Grade)]
+
+
+def _roughening(works: Works) -> list[str]:
+    return [name for name in _dulling(works) if _entry(works, name) is not None]
+
+
+def _breaking_cutters(works: Works) -> list[str]:
+    return [name for name in _dulling(works) if math.isfinite(_breaking(works, name).scale)]
+
+
+def _priced(works: Works) -> list[str]:
+    return [name for name in _mounted_cutters(works) if works.cutters[name].price > 0.0]
+
+
+def _timed(works: Works) -> list[str]:
+    return [name for name in _mounted_cutters(works) if mean_minutes(works.cutters[name].change) > 0.0]
+
+
+def _stiff(works: Works) -> list[str]:
+    return [f"{at.line_name} / {at.name}" for at in operations_of(works) if at.operation.strokes]
+
+
+def _chipped(works: Works) -> list[str]:
+    return [f"{at.line_name} / {at.name}" for at in operations_of(works) if at.operation.chips is not None]
+
+
+def _features(works: Works, has: Callable[[Feature], bool]) -> list[str]:
+    return [
+        f"{line} / {name}" for line, of in works.lines.items() for name, feature in of.features.items() if has(feature)
+    ]
+
+
+def _materials(works: Works) -> list[str]:
+    return list(dict.fromkeys(str(at.at.line.material) for at in cuts_of(works)))
+
+
+# --- figures as they stand -----------------------------------------------------------------------------------------
+
+
+def _entry(works: Works, cutter: str) -> Grade | Abrasive | None:
+    """The handbook's entry for how a cutter wears at its first cut; None if it makes none."""
+    at = next((at for at in cuts_of(works) if at.cut.cutter == cutter), None)
+    if at is None:
+        return None
+    coefficients = Coefficients(works)
+    name = str(works.cutters[cutter].grade)
+    if name in coefficients.abrasives:
+        return coefficients.abrasives[name]
+    return coefficients.grade(name, str(at.at.line.material))
+
+
+def _breaking(works: Works, cutter: str) -> Breaking:
+    """When an edge breaks: the cutter's own law or its grade's."""
+    of = works.cutters[cutter].breaking
+    if isinstance(of, Breaking):
+        return of
+    entry = None if of is None else _entry(works, cutter)
+    if entry is None:
+        return Breaking.model_construct(shape=1.0, scale=math.inf)
+    return Breaking.model_construct(shape=entry.break_shape, scale=entry.break_scale)
+
+
+# --- changes -------------------------------------------------------------------------------------------------------
+
+
+def _cutter(works: Works, name: str, **changes: Any) -> Works:
+    cutters: dict[str, Cutter] = works.cutters | {name: works.cutters[name].model_copy(update=changes)}
+    return works.model_copy(update={"cutters": cutters})
+
+
+def _grade(works: Works, cutter: str, figure: str, factor: float, least: float = 0.0) -> Works:
+    """A grade of its own for one cutter, with one figure multiplied."""
+    entry = _entry(works, cutter)
+    assert entry is not None
+    part = "abrasives" if isinstance(entry, Abrasive) else "grades"
+    known: dict[str, dict[str, Any]] = getattr(works.handbook, part)
+    was = str(works.cutters[cutter].grade)
+    name = was if _OWN in was else f"{was}{_OWN}{cutter}"
+    value = max(least, getattr(entry, figure) * factor)
+    figures = {**(known[was] if _OWN in was else {"based_on": was}), figure: value}
+    handbook = works.handbook.model_copy(update={part: known | {name: figures}})
+    return _cutter(works.model_copy(update={"handbook": handbook}), cutter, grade=name)
+
+
+def _life(works: Works, cutter: str, factor: float) -> Works:
+    own = works.cutters[cutter].life
+    if own is not None:
+        return _cutter(works, cutter, life=own * factor)
+    figure = "life_min" if isinstance(_entry(works, cutter), Abrasive) else "ref_life_min"
+    return _grade(works, cutter, figure, factor)
+
+
+def _life_scatter(works: Works, cutter: str, factor: float) -> Works:
+    own, entry = works.cutters[cutter].life_cv, _entry(works, cutter)
+    cv = own if own is not None else (entry.life_cv if entry is not None else 0.0)
+    return _cutter(works, cutter, life_cv=cv * factor)
+
+
+def _break_scale(works: Works, cutter: str, factor: float) -> Works:
+    law = _breaking(works, cutter)
+    return _cutter(works, cutter, breaking=Breaking(shape=law.shape, scale=law.scale * factor))
+
+
+def _change(works: Works, cutter: str, factor: float) -> Works:
+    of = works.cutters[cutter]
+    replaced = None if of.replace is None else scaled(of.replace, factor)
+    return _cutter(works, cutter, change=scaled(of.change, factor), replace=replaced)
+
+
+def _line(works: Works, name: str, **changes: Any) -> Works:
+    return works.model_copy(update={"lines": works.lines | {name: works.lines[name].model_copy(update=changes)}})
+
+
+def _operation(works: Works, target: str, change: Callable[[Operation], dict[str, Any]]) -> Works:
+    line, name = target.split(" / ", 1)
+    operations = works.lines[line].operations
+    changed = operations[name].model_copy(update=change(operations[name]))
+    return _line(works, line, operations=operations | {name: changed})
+
+
+def _stiffness(works: Works, target: str, factor: float) -> Works:
+    def change(operation: Operation) -> dict[str, Any]:
+        strokes, own = {}, operation.stiffness
+        for stroke_name, stroke in operation.strokes.items():
+            cuts = {}
+            for name, cut in stroke.cuts.items():
+                given = cut.stiffness if cut.stiffness is not None else own
+                value = machine_stiffness()[usual(cut.process).machine].value if given is None else given
+                cuts[name] = cut.model_copy(update={"stiffness": value * factor})
+            strokes[stroke_name] = stroke.model_copy(update={"cuts": cuts})
+        return {"strokes": strokes}
+
+    return _operation(works, target, change)
+
+
+def _chips(works: Works, target: str, factor: float) -> Works:
+    def change(operation: Operation) -> dict[str, Any]:
+        chips = operation.chips
+        assert chips is not None
+        chances = {name: min(1.0, getattr(chips, name) * factor) for name in ("chance", "chance_when_cleaned")}
+        return {"chips": chips.model_copy(update=chances)}
+
+    return _operation(works, target, change)
+
+
+def _feature(works: Works, target: str, change: Callable[[Feature], dict[str, Any]]) -> Works:
+    line, name = target.split(" / ", 1)
+    features = works.lines[line].features
+    return _line(works, line, features=features | {name: features[name].model_copy(update=change(features[name]))})
+
+
+def _spread(works: Works, target: str, factor: float) -> Works:
+    return _feature(
+        works, target, lambda of: {"as_cast": of.as_cast.model_copy(update={"spread": of.as_cast.spread * factor})}
+    )
+
+
+def _asks(feature: Feature) -> dict[str, Any]:
+    """What the drawing asks of a feature, if missing it costs something."""
+    asked = {name: getattr(feature, name) for name in ("size", "roughness", "scratch")}
+    return {name: of for name, of in asked.items() if of is not None and of.loss_at_limit > 0.0}
+
+
+def _loss(works: Works, target: str, factor: float) -> Works:
+    return _feature(
+        works,
+        target,
+        lambda feature: {
+            name: of.model_copy(update={"loss_at_limit": of.loss_at_limit * factor})
+            for name, of in _asks(feature).items()
+        },
+    )
+
+
+def _stress(works: Works, material: str, factor: float) -> Works:
+    """The material's figure, and that of the cuts that have their own."""
+    base = Coefficients(works).materials[material].stress_um_mm * factor
+    known = works.handbook.materials
+    materials = known | {material: {**known.get(material, {}), "stress_um_mm": base}}
+    works = works.model_copy(update={"handbook": works.handbook.model_copy(update={"materials": materials})})
+    for at in [at for at in cuts_of(works) if at.at.line.material == material and at.cut.stress_release is not None]:
+        works = _own_stress(works, f"{at.at.line_name} / {at.at.name}", at.stroke, at.name, factor)
+    return works
+
+
+def _own_stress(works: Works, target: str, stroke: str, cut: str, factor: float) -> Works:
+    def change(operation: Operation) -> dict[str, Any]:
+        of = operation.strokes[stroke]
+        value = float(of.cuts[cut].stress_release or 0.0) * factor
+        cuts = of.cuts | {cut: of.cuts[cut].model_copy(update={"stress_release": value})}
+        return {"strokes": operation.strokes | {stroke: of.model_copy(update={"cuts": cuts})}}
+
+    return _operation(works, target, change)
+
+
+def _casting(works: Works, line: str, factor: float) -> Works:
+    casting = works.lines[line].casting
+    return _line(works, line, casting=casting.model_copy(update={"price": casting.price * factor}))
+
+
+SHIFTS: Mapping[str, Shift] = {
+    "life": Shift(_dulling, _life),
+    "life scatter": Shift(_dulling, _life_scatter),
+    "wear curve": Shift(_graded, lambda works, name, factor: _grade(works, name, "wear_gamma", factor, 1.0)),
+    "roughness growth": Shift(_roughening, lambda works, name, factor: _grade(works, name, "roughness_growth", factor)),
+    "force growth": Shift(_graded, lambda works, name, factor: _grade(works, name, "force_growth", factor)),
+    "breaking": Shift(_breaking_cutters, _break_scale),
+    "price": Shift(_priced, lambda works, name, factor: _cutter(works, name, price=works.cutters[name].price * factor)),
+    "change minutes": Shift(_timed, _change),
+    "stiffness": Shift(_stiff, _stiffness),
+    "chip chance": Shift(_chipped, _chips),
+    "casting spread": Shift(lambda works: _features(works, lambda of: of.as_cast.spread > 0.0), _spread),
+    "stress release": Shift(_materials, _stress),
+    "loss": Shift(lambda works: _features(works, lambda of: bool(_asks(of))), _loss),
+    "worth": Shift(
+        lambda works: [name for name, line in works.lines.items() if line.worth > 0.0],
+        lambda works, name, factor: _line(works, name, worth=works.lines[name].worth * factor),
+    ),
+    "casting price": Shift(
+        lambda works: [name for name, line in works.lines.items() if line.casting.price > 0.0], _casting
+    ),
+}
+"""Every kind of input of the data file."""

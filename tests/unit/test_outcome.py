@@ -1,0 +1,118 @@
+"""What is kept of a run is what its tables say, to the last bit and the last penny; and it can be written down."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from linesim.errors import StudyError
+from linesim.ledger import ITEMS, Item, pence_by_item, total_pence
+from linesim.plan.tally import State
+from linesim.result import Result
+from linesim.study import WHOLE_WORKS, run
+from linesim.study.kept import Kept, kept_of
+from linesim.study.outcome import Outcome, Task, carry_out, outcome_of
+from linesim.works import Works, changed, load_works
+
+SCENARIOS = sorted((Path(__file__).resolve().parents[2] / "scenarios").glob("*.yaml"))
+CASES = [(path, policy) for path in SCENARIOS for policy in load_works(path).policies]
+
+
+def shortened(path: Path) -> Works:
+    return changed(load_works(path), {"run": {"length": "1 week", "warm_up": "1 shift"}})
+
+
+@pytest.fixture(scope="module", params=CASES, ids=lambda case: f"{case[0].stem}: {case[1]}")
+def both(request: pytest.FixtureRequest) -> tuple[Result, Outcome]:
+    path, policy = request.param
+    works = shortened(path)
+    return run(works, policy, seed=5, replication=2, engine="fast"), carry_out(Task(works, policy, 5, 2, (), "fast"))
+
+
+def same(one: Any, other: Any) -> bool:
+    return one == other or (isinstance(one, float) and math.isnan(one) and math.isnan(other))
+
+
+def test_figures_are_those_of_the_table_of_lines(both: tuple[Result, Outcome]) -> None:
+    result, outcome = both
+    for row, kept in zip(result.lines.to_dict("records"), outcome.figures, strict=False):
+        assert all(same(value, kept[str(name)]) for name, value in row.items())
+
+
+def test_the_whole_works_costs_what_the_ledger_says(both: tuple[Result, Outcome]) -> None:
+    result, outcome = both
+    whole = outcome.figures[-1]
+    assert whole["line"] == WHOLE_WORKS
+    assert round(whole["cost_per_good_part"] * whole["shipped"] * 100) == total_pence(result.ledger)
+    loss = result.ledger[result.ledger["item"] == Item.QUALITY_LOSS.value]
+    assert whole["quality_loss_per_good_part"] == total_pence(loss) / 100.0 / int(result.tally.shipped.sum())
+    changes = result.changes
+    planned = 100.0 * int((changes["planned"] + changes["joined"]).sum()) / whole["shipped"]
+    unplanned = 100.0 * int(changes["unplanned"].sum()) / whole["shipped"]
+    assert (whole["planned_per_100"], whole["unplanned_per_100"]) == (planned, unplanned)
+
+
+def test_money_is_that_of_the_ledger_to_the_penny(both: tuple[Result, Outcome]) -> None:
+    result, outcome = both
+    pence = pence_by_item(result.works, result.plan, result.tally)
+    for number, line in enumerate(result.works.lines):
+        for at, item in enumerate(ITEMS):
+            rows = result.ledger[(result.ledger["line"] == line) & (result.ledger["item"] == item)]
+            assert pence[number, at] == total_pence(rows), (line, item)
+    assert sum(len(result.works.lines) + 1 for _ in ITEMS) == len(outcome.ledger)
+    shipped = dict(zip(result.works.lines, result.tally.shipped.tolist(), strict=True))
+    for row in outcome.ledger:
+        if row["line"] in shipped:
+            rows = result.ledger[(result.ledger["line"] == row["line"]) & (result.ledger["item"] == row["item"])]
+            assert row["per_good_part"] == total_pence(rows) / 100.0 / shipped[row["line"]]
+
+
+def test_shares_of_time_are_those_of_the_machines(both: tuple[Result, Outcome]) -> None:
+    result, outcome = both
+    states = {state.words: f"{state.name.lower()}_share" for state in State}
+    machines = {(row["line"], row["machine"]): row for row in result.machines.to_dict("records")}
+    assert len(outcome.times) == len(machines) * len(State)
+    for row in outcome.times:
+        assert row["share"] == machines[row["line"], row["machine"]][states[row["state"]]]
+
+
+def test_findings_are_those_of_the_result(both: tuple[Result, Outcome]) -> None:
+    result, outcome = both
+    assert [row["text"] for row in outcome.findings] == [finding.text for finding in result.findings]
+
+
+def test_what_is_kept_comes_back_from_its_text_to_the_last_bit(both: tuple[Result, Outcome]) -> None:
+    result, outcome = both
+    kept = kept_of(result.works, result.plan, result.tally)
+    again = outcome_of(Kept.from_text(kept.as_text()), Task(result.works, result.plan.policy, 5, 2, (), "fast"))
+    assert again == outcome
+
+
+def test_what_is_no_number_comes_back_as_it_was() -> None:
+    works = changed(load_works(SCENARIOS[0]), {"run": {"length": "1 min", "warm_up": "0 min"}})
+    result = run(works, engine="fast")
+    kept = kept_of(works, result.plan, result.tally)
+    again = Kept.from_text(kept.as_text())
+    assert math.isnan(kept.figures[0]["cost_per_good_part"])
+    assert math.isnan(again.figures[0]["cost_per_good_part"])
+    assert again.findings == kept.findings
+    assert kept.findings[0][1]
+
+
+@pytest.mark.parametrize("text", ["", "{}", "[1]", '{"writing": 2}', '{"writing": 1, "figures": 3}', "null"])
+def test_a_damaged_text_is_told_and_not_taken(text: str) -> None:
+    with pytest.raises(StudyError, match="cannot be read"):
+        Kept.from_text(text)
+
+
+def test_rows_can_be_counted_sliced_and_compared(both: tuple[Result, Outcome]) -> None:
+    _, outcome = both
+    times = list(outcome.times)
+    assert [outcome.times[at] for at in range(len(times))] == times
+    assert outcome.times[-1] == times[-1]
+    assert outcome.times[2:5] == times[2:5]
+    with pytest.raises(IndexError):
+        outcome.times[len(times)]

@@ -1,0 +1,275 @@
+"""The search for the best intervals: round numbers, surfaces, contests, flat ranges, caps, stopping, the overlay."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+import yaml
+
+from linesim.errors import StudyError
+from linesim.study.intervals import Difference
+from linesim.study.search import SearchPlan, best_intervals, best_intervals_steps, goal_of
+from linesim.study.search.contest import Judge
+from linesim.study.search.flat_range import flat_range, next_tries
+from linesim.study.search.found import BEST, Try
+from linesim.study.search.goal import Goal
+from linesim.study.search.places import SetPlace, Setting, set_places
+from linesim.study.search.round_numbers import ROUND, round_parts
+from linesim.study.search.surface import fitted, lowest, spread_out
+from linesim.study.search.trials import Found, Trial, Trials
+from linesim.works import Works, changed, load_works, works_from_text
+from tests.builders import a_works
+
+QUICK = SearchPlan(runs=120, replications=4, fresh=4)
+PLACE = SetPlace("Op 10 / blade", "line", "Op 10", "blade", 0, 2.0, 200.0)
+
+
+@pytest.fixture(scope="module")
+def smallest() -> Works:
+    return changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "3 days"}})
+
+
+# --- intervals that a shop can keep ---
+
+
+def test_an_interval_is_rounded_by_no_more_than_a_tenth() -> None:
+    for parts in range(10, 5000):
+        assert abs(round_parts(parts) / parts - 1.0) < 0.105
+    assert list(ROUND) == sorted(set(ROUND))
+
+
+def test_no_interval_goes_beyond_the_lives_that_are_allowed() -> None:
+    within = PLACE.__class__(**{**PLACE.__dict__, "most_lives": 0.93})
+    assert PLACE.snapped(1e9, "parts") == 400
+    assert within.snapped(1e9, "parts") == 90
+    assert within.rule(within.snapped(1e9, "life"), "life").life == pytest.approx(0.95)
+    assert PLACE.snapped(0.0, "parts") == 1
+
+
+def test_shares_of_life_come_in_twentieths() -> None:
+    assert PLACE.rule(PLACE.snapped(62, "life"), "life").life == pytest.approx(0.6)
+
+
+def test_a_set_that_neither_dulls_nor_breaks_is_not_searched() -> None:
+    endless = {"cutters": {"tool": {"renewal": {"bought": {}}}}}
+    line = {"operations": {"Op 10": {"minutes": 1, "sets": ["tool"]}}}
+    policies = {"a": {"default": "run out"}}
+    content = {"linesim": 1, "name": "endless", **endless, "lines": {"line": line}, "policies": policies}
+    works = works_from_text(yaml.safe_dump(content))
+    assert set_places(works) == ()
+    with pytest.raises(StudyError, match="no cutter set of this works dulls or breaks"):
+        best_intervals(works)
+
+
+# --- surfaces ---
+
+
+def test_parabolas_are_found_again_whatever_the_replications_add() -> None:
+    points, groups = spread_out(200, 3, 0.7, 1), np.arange(200) % 5
+    values = points @ np.array([1.0, -2.0, 0.0]) + points**2 @ np.array([0.5, 3.0, 4.0]) + 100.0 * groups
+    found = fitted(points, values, groups)
+    assert found.slope == pytest.approx([1.0, -2.0, 0.0], abs=1e-9)
+    assert found.bend == pytest.approx([0.5, 3.0, 4.0], abs=1e-9)
+    assert lowest(found, [], [], 0.7) == pytest.approx([-0.7, 1 / 3, 0.0], abs=0.04)
+
+
+def test_a_variable_that_says_nothing_stays_where_it_is() -> None:
+    points, rng = spread_out(80, 2, 0.7, 2), np.random.default_rng(3)
+    values = 5.0 * points[:, 0] ** 2 - 4.0 * points[:, 0] + 0.01 * rng.standard_normal(80)
+    assert lowest(fitted(points, values, np.zeros(80, dtype=np.int64)), [], [], 0.7)[1] == pytest.approx(0.0, abs=0.71)
+    flat = fitted(points, np.zeros(80), np.zeros(80, dtype=np.int64))
+    assert lowest(flat, [], [], 0.7).tolist() == [0.0, 0.0]
+
+
+def test_what_is_capped_keeps_the_lowest_point_back() -> None:
+    points, groups = spread_out(200, 2, 0.7, 4), np.zeros(200, dtype=np.int64)
+    goal = fitted(points, -points[:, 0] - points[:, 1], groups)
+    cap = fitted(points, 3.0 * points[:, 0] + 0.1 * points[:, 1] + points[:, 0] ** 2, groups)
+    free, held = lowest(goal, [cap], [math.inf], 0.7), lowest(goal, [cap], [0.2], 0.7)
+    assert free == pytest.approx([0.7, 0.7])
+    assert 3.0 * held[0] + 0.1 * held[1] + held[0] ** 2 <= 0.2 + 1e-9
+    assert held[1] == pytest.approx(0.7)
+
+
+# --- contests and caps ---
+
+
+def judged(goal: Goal, **figures: list[dict[str, float]]) -> Judge:
+    """A judge of runs whose figures are made up."""
+    trials = Trials(1)
+    for key, rows in figures.items():
+        for number, row in enumerate(rows):
+            trials._found[key, number] = Found(row, {})
+    return Judge(trials, goal, 0.95)
+
+
+def runs_of(good: float, loss: float) -> list[dict[str, float]]:
+    return [{"good_per_hour": good + 0.01 * at, "quality_loss_per_good_part": loss} for at in range(4)]
+
+
+def test_more_output_wins_unless_it_passes_the_cap() -> None:
+    goal = Goal("output", (("quality_loss_per_good_part", 10.0),))
+    dear = {"dear": runs_of(5.0, 11.0), "worse": runs_of(6.0, 12.0)}
+    judge = judged(goal, slow=runs_of(3.0, 9.0), fast=runs_of(4.0, 9.5), **dear)
+    assert judge.is_better("fast", "slow", range(4)) is True
+    assert judge.is_better("dear", "slow", range(4)) is False
+    assert judge.is_better("slow", "dear", range(4)) is True
+    assert judge.is_better("dear", "worse", range(4)) is True
+    assert min(("slow", "fast", "dear"), key=lambda key: judge.standing(key, range(4))) == "fast"
+
+
+def test_what_cannot_be_told_is_not_taken() -> None:
+    noisy = [{"good_per_hour": value} for value in (3.0, 5.0, 2.0, 6.0)]
+    even = [{"good_per_hour": 3.9}] * 4
+    assert judged(Goal("output"), noisy=noisy, even=even).is_better("noisy", "even", range(4)) is None
+
+
+def test_a_run_without_a_good_part_is_worst() -> None:
+    none = [{"cost_per_good_part": math.nan}] * 4
+    some = [{"cost_per_good_part": 1e9}] * 4
+    judge = judged(Goal("cost"), none=none, some=some)
+    assert judge.standing("none", range(4)) > judge.standing("some", range(4))
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ({"name": "cots"}, '"cots" is no goal; one of cost, contribution, output was expected; did you mean "cost"?'),
+        ({"loss_cap": -1.0}, "a loss cap of -1 cannot be; an amount of money above 0 was expected"),
+        ({"scrap_cap": 1.5}, "a scrap cap of 1.5 cannot be; a share between 0 and 1 was expected"),
+    ],
+)
+def test_goals_that_cannot_be_are_refused(smallest: Works, asked: dict[str, float], told: str) -> None:
+    with pytest.raises(StudyError) as error:
+        goal_of(smallest, **asked)
+    assert str(error.value) == told
+
+
+def test_without_a_worth_it_is_the_cost_that_counts(smallest: Works) -> None:
+    assert goal_of(smallest).name == "contribution"
+    worthless = changed(smallest, {"lines": {"flange": {"worth": 0}}})
+    assert goal_of(worthless).name == "cost"
+    with pytest.raises(StudyError, match="no line says what a good part is worth"):
+        goal_of(worthless, "contribution")
+
+
+@pytest.mark.parametrize("wrong", [{"runs": 10}, {"by": "hours"}, {"tolerance": 0.0}, {"most_lives": 9.0}])
+def test_budgets_that_cannot_be_are_refused(wrong: dict[str, float]) -> None:
+    with pytest.raises(StudyError, match="expected"):
+        SearchPlan(**wrong)  # type: ignore[arg-type]
+
+
+# --- flat ranges ---
+
+
+def tried(parts: int, mean: float) -> Try:
+    return Try("Op 10 / blade", parts, Difference(mean, 0.1, 0.5, 8))
+
+
+def test_a_flat_range_ends_where_more_is_not_known_to_be_cheap() -> None:
+    tries = [tried(80, 0.2), tried(64, 0.5), tried(50, 2.0), tried(125, 0.3), tried(160, 0.95)]
+    found = flat_range(100, tries, 1.0)
+    assert (found.low, found.high) == (64, 125)
+    assert found.low_is_sure  # 50 is known to cost more
+    assert not found.high_is_sure  # 160 cannot be told
+
+
+def test_a_cap_ends_a_flat_range() -> None:
+    found = flat_range(100, [Try("Op 10 / blade", 125, Difference(-1.0, 0.1, 0.01, 8), breaks_cap=True)], 1.0)
+    assert (found.high, found.high_is_sure) == (100, True)
+
+
+def test_intervals_are_tried_outward_as_long_as_they_are_cheap() -> None:
+    assert next_tries(PLACE, 100, [], 1.0, "parts") == [80, 120]
+    tries = [tried(80, 0.1), tried(120, 5.0)]
+    assert next_tries(PLACE, 100, tries, 1.0, "parts") == [65]
+    assert next_tries(PLACE, 100, [*tries, tried(65, 3.0)], 1.0, "parts") == []
+
+
+# --- the whole search ---
+
+
+def test_there_is_an_answer_all_along_and_the_last_one_is_final(smallest: Works) -> None:
+    steps = list(best_intervals_steps(smallest, plan=QUICK))
+    done = [step.done for step in steps]
+    assert done == sorted(done)
+    first = next(at for at, step in enumerate(steps) if step.answer is not None)
+    assert steps[first].done <= 5 * len(smallest.policies)
+    assert all(step.answer is not None for step in steps[first:])
+    assert [step.is_final for step in steps] == [False] * (len(steps) - 1) + [True]
+    last = steps[-1].answer
+    assert last is not None
+    assert last.verdict is not None
+    assert last.runs == steps[-1].done
+    assert set(last.flat) == {place.key for place in last.places}
+
+
+def test_a_search_can_be_left_at_any_time(smallest: Works) -> None:
+    steps = best_intervals_steps(smallest, plan=QUICK)
+    answer = next(step.answer for step in steps if step.answer is not None)
+    steps.close()  # type: ignore[attr-defined]
+    assert answer is not None
+    assert len(answer.setting.parts) == len(answer.places)
+    assert "so far" in answer.sentences[0]
+
+
+def test_the_same_seed_gives_the_same_answer(smallest: Works) -> None:
+    one, other = (best_intervals(smallest, plan=QUICK, seed=5) for _ in range(2))
+    assert one.as_dict() == other.as_dict()
+
+
+def test_the_verdict_is_in_replications_that_the_search_has_not_seen(smallest: Works) -> None:
+    found = best_intervals(smallest, plan=QUICK)
+    assert found.verdict is not None
+    assert found.verdict.first_replication > 4 * QUICK.replications
+    assert found.verdict.replications == QUICK.fresh
+
+
+def test_the_policy_runs_as_pasted_and_as_an_overlay(smallest: Works, tmp_path: Path) -> None:
+    found = best_intervals(smallest, policy="full life", plan=QUICK)
+    pasted = yaml.safe_load(found.policy_yaml)
+    assert changed(smallest, {"policies": pasted}).policies[BEST] == found.policy
+    original = Path("scenarios/smallest.yaml").read_text(encoding="utf-8")
+    (tmp_path / "smallest.yaml").write_text(original, encoding="utf-8")
+    (tmp_path / "best.yaml").write_text(found.overlay_yaml("smallest.yaml"), encoding="utf-8")
+    assert load_works(tmp_path / "best.yaml").policies[BEST] == found.policy
+
+
+def test_intervals_may_be_shares_of_life_within_it(smallest: Works) -> None:
+    plan = SearchPlan(runs=120, replications=4, fresh=4, by="life", most_lives=1.0)
+    found = best_intervals(smallest, plan=plan)
+    shares = [rule.life for rule in found.policy.exceptions.values()]
+    assert all(share is not None and share <= 1.0 for share in shares)
+    assert all(share == pytest.approx(round(20 * share) / 20) for share in shares if share is not None)
+
+
+def test_a_cap_on_loss_is_kept(smallest: Works) -> None:
+    free = best_intervals(smallest, goal_of(smallest, "output"), plan=QUICK)
+    assert free.verdict is not None
+    cap = 0.8 * free.verdict.found["quality_loss_per_good_part"].mean
+    held = best_intervals(smallest, goal_of(smallest, "output", loss_cap=cap), plan=QUICK)
+    assert held.verdict is not None
+    assert held.verdict.found["quality_loss_per_good_part"].low <= cap
+    assert any("cap" in sentence for sentence in held.sentences)
+
+
+def test_sets_on_one_machine_may_be_grouped_and_single_ones_not() -> None:
+    works = changed(a_works(), {"run": {"length": "3 days", "warm_up": "1 shift"}})
+    found = best_intervals(works, plan=SearchPlan(runs=50, replications=4, fresh=2))
+    assert len(found.places) == len(set_places(works))
+    assert all(isinstance(parts, int) and parts >= 1 for parts in found.setting.parts)
+
+
+def test_runs_are_remembered(smallest: Works) -> None:
+    trials, trial = Trials(3), Trial("a", smallest, "every shift")
+    assert list(trials.run([trial], range(2))) == [1, 2]
+    assert list(trials.run([trial], range(3))) == [3]
+    assert trials.has("a", 2)
+    assert not trials.has("a", 3)
+
+
+def test_a_setting_with_one_other_interval() -> None:
+    assert Setting((1, 2, 3), 0.7).but(1, 9) == Setting((1, 9, 3), 0.7)
