@@ -268,7 +268,7 @@ def test_a_dominant_input_comes_first_both_ways(short: Works) -> None:
 
 
 def test_the_sentence_names_what_to_measure_on_the_floor(short: Works) -> None:
-    found = drivers(short, "every 60 parts", replications=3, ranges={"life of rough mill": (0.2, 2.0)})
+    found = drivers(short, "every 60 parts", replications=6, ranges={"life of rough mill": (0.2, 2.0)})
     assert found.sentences[0].startswith("Measure the life of the rough mill first: at 0.2 times")
     assert {found.place_of(name) for name in found.one_at_a_time["input"]} == {"floor", "books", "customer"}
 
