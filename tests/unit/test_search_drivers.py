@@ -267,10 +267,17 @@ def test_a_dominant_input_comes_first_both_ways(short: Works) -> None:
     assert "ask what a complaint costs" in " ".join(found.sentences)
 
 
-def test_the_sentence_names_what_to_measure_on_the_floor(short: Works) -> None:
-    found = drivers(short, "every 60 parts", replications=3, ranges={"life of rough mill": (0.2, 2.0)})
-    assert found.sentences[0].startswith("Measure the life of the rough mill first: at 0.2 times")
+def test_the_sentence_names_what_is_told_to_swing_widest_of_what_can_be_measured(short: Works) -> None:
+    found = drivers(short, "every 60 parts", replications=4)
     assert {found.place_of(name) for name in found.one_at_a_time["input"]} == {"floor", "books", "customer"}
+    swings = {
+        row["words"]: max(abs(row[end]) * row[f"{end}_is_told"] for end in ("at_low", "at_high"))
+        for row in found.one_at_a_time.to_dict(orient="records")
+        if found.place_of(row["input"]) == "floor"
+    }
+    widest = max(swings, key=lambda words: swings[words])
+    assert swings[widest] > 0.0
+    assert found.sentences[0].startswith(f"Measure {widest} first: at ")
 
 
 def test_answers_come_along_the_way(short: Works) -> None:
