@@ -99,9 +99,9 @@ def _basis(found: SpeedAnswer) -> Text:
     """What the figures stand on."""
     return Text(
         "Life by Taylor's law extended in feed; least cost where the life is (1/n - 1) (tc + Ct/Co), most output where "
-        "it is (1/n - 1) tc (Gilbert 1950), within the range of speed and feed in which coefficients are trusted, "
-        "power, spindle and finish. The finish is asked of a worn edge at the last cut of a feature; its quality loss counts "
-        f'in the figures for the line. Seed {found.seed}; policy "{plain(found.paper.policy)}", sets at the same share '
-        "of their life. Never past the speed that the cutter's or the machine's maker allows.",
+        "it is (1/n - 1) tc (Gilbert 1950), within power, spindle, finish and the range of speed and feed in which "
+        "coefficients are trusted. The finish is asked of a worn edge at the last cut of a feature; its quality loss "
+        f'counts for the line. Seed {found.seed}; policy "{plain(found.paper.policy)}", sets at the same '
+        "share of their life. Never past the speed that the cutter's or the machine's maker allows.",
         style="dim",
     )

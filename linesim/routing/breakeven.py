@@ -71,8 +71,8 @@ def ratio_interval(top: Values, bottom: Values, confidence: float) -> Even:
         Without bounds where the mean of ``bottom`` is not told apart from 0.
 
     >>> found = ratio_interval(np.array([2.0, 2.0, 2.0]), np.array([1.0, 1.0, 1.0]), 0.95)
-    >>> found.value, found.low, found.high
-    (2.0, 2.0, 2.0)
+    >>> [float(value) for value in found[:3]]
+    [2.0, 2.0, 2.0]
     """
     n = len(top)
     x, y = float(top.mean()), float(bottom.mean())
