@@ -20,6 +20,7 @@ import pandas as pd
 from linesim import __version__
 from linesim.errors import StudyError
 from linesim.result.plain import plain_table
+from linesim.routing.bench import check_runs
 from linesim.routing.engine_values import EFFECTS, Shipped, classes_of, effects_of
 from linesim.study import Interim, last_of, run
 from linesim.study.intervals import mean_interval
@@ -155,10 +156,9 @@ def engine_steps(
     if works.engine is None:
         told = "stroke, bores and what else is known of it, as in scenarios/works.yaml"
         raise StudyError(f"{works.name}: this scenario says nothing of an engine; add the entry engine: with {told}")
-    if replications < 1:
-        raise StudyError(f"{replications} replications were asked for; at least 1 was expected, and 2 for an interval")
     chosen = next(iter(works.policies)) if policy is None else policy
     key = works.run.seed if seed is None else seed
+    check_runs(replications, key, confidence)
     began, found, classes = time.monotonic(), [], []
     for replication in range(replications):
         result = run(works, chosen, key, replication, trace=True, engine=engine)
@@ -183,8 +183,9 @@ def _words(table: pd.DataFrame, classes: pd.DataFrame) -> Iterator[str]:
     if whole is not None:
         spread = rows["spread in an engine", "all cylinders"]
         yield (
-            f"Compression comes to {whole['mean']:.2f} to 1, with a standard deviation of {whole['sd']:.3f} from cylinder "
-            f"to cylinder; within one engine the highest and the lowest lie {spread['mean']:.3f} apart in the mean and "
+            f"Compression comes to {whole['mean']:.2f} to 1, with a standard deviation of {whole['sd']:.3f} from "
+            f"cylinder to cylinder; within one engine the highest and the lowest lie {spread['mean']:.3f} apart in the "
+            "mean and "
             f"{spread['greatest']:.3f} at most."
         )
     if len(classes):
@@ -211,6 +212,7 @@ def _share_words(row: dict[Any, Any], what: str) -> str:
     low, high = row["low"], row["high"]
     bound = f"{high:g} {row['unit']}" if not math.isfinite(low) else f"Ra {low:g} to {high:g} {row['unit']}"
     if row["share_outside"] == 0.0:
-        return f"{row['of']}: none {what.replace('have', 'has').replace('run out', 'runs out')} {bound} ({row['values']} looked at)."
+        single = what.replace("have", "has").replace("run out", "runs out").replace(" are ", " is ")
+        return f"{row['of']}: none {single} {bound} ({row['values']} looked at)."
     width = "" if math.isnan(row["share_half_width"]) else f" ± {100.0 * row['share_half_width']:.1f}"
     return f"{row['of']}: {100.0 * row['share_outside']:.1f}{width} % {what} {bound}."

@@ -26,6 +26,7 @@ from linesim.plan.tables import Plan
 from linesim.quality.limits import aim_mm as aim_of
 from linesim.quality.limits import drawing_scale, per_side
 from linesim.result.plain import plain_table
+from linesim.routing.bench import check_runs
 from linesim.routing.following import AS_CAST, Follower, Life, Step
 from linesim.routing.sources import Source
 from linesim.study import Interim, last_of
@@ -57,8 +58,8 @@ class Account:
     variance : numpy.ndarray
         Shape (steps, sources): covariance of each source with the error after the step, µm²; sums to its variance.
     surface : numpy.ndarray
-        Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts are
-        passed on.
+        Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts
+        are passed on.
     """
 
     steps: tuple[Step, ...]
@@ -180,10 +181,13 @@ class History:
         table = self.arising.sort_values("variance_um2", ascending=False)
         count = sum(len(account.parts) for account in self.accounts)
         width = last["variance_um2_half_width"] / (2.0 * last["sd_um"]) if last["sd_um"] else math.nan
+        runs = "runs" if len(self.accounts) > 1 else "run"
         told = [
-            f"The error of {self.feature} has a standard deviation of {amount(last['sd_um'], width)} µm per side about a "
-            f"mean of {amount(last['mean_um'], last['mean_um_half_width'])} µm (metal left on counts as plus), over {count} "
-            f"places of shipped parts in {len(self.accounts)} runs."
+            (
+                f"The error of {self.feature} has a standard deviation of {amount(last['sd_um'], width)} µm per side "
+                f"about a mean of {amount(last['mean_um'], last['mean_um_half_width'])} µm (metal left on counts as "
+                f"plus), over {count} places of shipped parts in {len(self.accounts)} {runs}."
+            )
         ]
         for row in table.head(3).to_dict(orient="records"):
             if row["share"] > 0.0:
@@ -327,11 +331,10 @@ def history_steps(
     StudyError
         The feature or the line is not known, or no part was shipped.
     """
-    if replications < 1:
-        raise StudyError(f"{replications} replications were asked for; at least 1 was expected, and 2 for an interval")
     place = place_of(works, feature, line)
     chosen = next(iter(works.policies)) if policy is None else policy
     key = works.run.seed if seed is None else seed
+    check_runs(replications, key, confidence)
     plan = make_plan(works, chosen)
     numbers = plan.names.lines.index(place), _feature_number(works, place, feature)
     began, accounts = time.monotonic(), []

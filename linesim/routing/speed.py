@@ -20,13 +20,13 @@ from linesim.desk import desk_figures
 from linesim.errors import StudyError, nearest, said
 from linesim.plan.figures import CutKey, cut_figures
 from linesim.result.plain import plain_table
-from linesim.routing.bench import Candidate, Sample, on_trial, outcomes_of, sample_of
+from linesim.routing.bench import Candidate, Sample, check_runs, on_trial, outcomes_of, sample_of
 from linesim.routing.speed_bounds import conditions_of, edges_of_stroke, rough_loss, worth_per_min
 from linesim.study import Crew, Interim, last_of
 from linesim.study.outcome import Outcome
 from linesim.works import Works, changed
 
-__all__ = ["SpeedAnswer", "SpeedPaper", "cut_named", "speed", "speed_on_paper", "speed_steps"]
+__all__ = ["SpeedAnswer", "SpeedPaper", "cut_named", "speed", "speed_of_cut_steps", "speed_on_paper", "speed_steps"]
 
 USUAL_RANGE = (0.5, 1.6)
 """Speeds and feeds are sought within this range of those that stand, near which the coefficients hold."""
@@ -256,13 +256,13 @@ def speed_steps(
     works = paper.works
     count = works.run.replications if replications is None else replications
     key = works.run.seed if seed is None else seed
-    if count < 2:
-        raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
+    check_runs(count, key, confidence, least=2)
     names = list(paper.found)
     candidates = [_candidate(paper, found) for found in paper.found.values()]
     began, total = time.monotonic(), len(names) * count
     outcomes: dict[int, dict[int, Outcome]] = {}
-    for done, outcomes in outcomes_of(candidates, key, range(count), crew, engine):
+    for done, so_far in outcomes_of(candidates, key, range(count), crew, engine):
+        outcomes = so_far
         yield Interim(done, total, time.monotonic() - began, None, "running the line at each speed")
     samples = {name: sample_of(candidates[at], outcomes[at]) for at, name in enumerate(names)}
     answer = SpeedAnswer(paper, samples, key, count, confidence)
@@ -281,7 +281,7 @@ def _within(bounds: SpeedBounds, most_min: float) -> SpeedBounds:
 
 def _candidate(paper: SpeedPaper, found: Conditions) -> Candidate:
     """The works with a cut at other conditions, its set changed at the share of its life at which it is now."""
-    line, name, stroke, cut_name = paper.key
+    line, name, stroke, _ = paper.key
     cuts = paper.works.lines[line].operations[name].strokes[stroke].cuts
     base = paper.found[AS_IT_STANDS]
     v, f = found.speed_m_min / base.speed_m_min, found.feed_mm / base.feed_mm
@@ -303,3 +303,29 @@ def _candidate(paper: SpeedPaper, found: Conditions) -> Candidate:
     }
     trial = f"{paper.policy}, same share of life"
     return Candidate(on_trial(works, paper.policy, {trial: shares}), trial)
+
+
+def speed_of_cut_steps(
+    works: Works,
+    cut: str,
+    line: str | None = None,
+    policy: str | None = None,
+    allowed: tuple[float, float] = USUAL_RANGE,
+    **options: Any,
+) -> Iterator[Interim[SpeedAnswer]]:
+    """Find the economic speed and feed of a cut on paper and in the line, from plain values alone.
+
+    Parameters
+    ----------
+    works, cut, line
+        As for `cut_named`.
+    policy, allowed
+        As for `speed_on_paper`.
+    **options
+        As for `speed_steps`.
+
+    Yields
+    ------
+    Interim
+    """
+    yield from speed_steps(speed_on_paper(works, cut_named(works, cut, line), policy, allowed), **options)

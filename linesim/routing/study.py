@@ -7,15 +7,15 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from linesim.errors import StudyError
-from linesim.routing.answer import COMPARED, Made, RoutingAnswer
-from linesim.routing.bench import Candidate, Sample, characteristics_of, outcomes_of, sample_of
+from linesim.routing.answer import Made, RoutingAnswer
+from linesim.routing.bench import Candidate, Sample, characteristics_of, check_runs, outcomes_of, sample_of
 from linesim.routing.intervals import BestIntervals, best_intervals
 from linesim.routing.minutes import work_content
-from linesim.routing.variants import Variant, Variants
+from linesim.routing.variants import Variant, Variants, variants_from_text
 from linesim.study import Crew, Interim, last_of
+from linesim.works import Works
 
-__all__ = ["COMPARED", "Made", "RoutingAnswer", "routing", "routing_steps"]
-
+__all__ = ["routing", "routing_from_text_steps", "routing_steps"]
 
 SEARCH_REPLICATIONS = 3
 
@@ -61,23 +61,25 @@ def routing_steps(
     base = variants.base
     count = base.run.replications if replications is None else replications
     key = base.run.seed if seed is None else seed
-    _check(count, search_replications, confidence)
+    check_runs(count, key, confidence, least=2)
+    if search_replications < 1:
+        raise StudyError(f"{search_replications} runs of each trial were asked for; at least 1 was expected")
     began = time.monotonic()
     done, found = 0, []
     for item in variants.items:
         answer: BestIntervals | None = None
         sets, before = variants.concerned(item), done
         words = f"seeking the best change intervals of {item.name}"
-        for runs, answer in best_intervals(item.works, variants.policy, sets, key, search_replications, crew, engine):
-            done = before + runs
+        for runs, latest in best_intervals(item.works, variants.policy, sets, key, search_replications, crew, engine):
+            done, answer = before + runs, latest
             yield Interim(done, _total(variants, count, done), time.monotonic() - began, None, words)
         assert answer is not None
         found.append(answer)
     candidates = [best.candidate for best in found]
     outcomes: dict[int, Any] = {}
     before = done
-    for runs, outcomes in outcomes_of(candidates, key, range(count), crew, engine):
-        done = before + runs
+    for runs, so_far in outcomes_of(candidates, key, range(count), crew, engine):
+        done, outcomes = before + runs, so_far
         yield Interim(done, before + runs_of(candidates, count), time.monotonic() - began, None, "fresh runs of each")
     made = tuple(
         _made(variants, item, best, sample_of(best.candidate, outcomes[number]), key, count, engine)
@@ -112,11 +114,29 @@ def _made(
     return Made(item, best, content, sample, table)
 
 
-def _check(count: int, search: int, confidence: float) -> None:
-    """See to it that the study can be made as asked."""
-    if count < 2:
-        raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
-    if search < 1:
-        raise StudyError(f"{search} runs of each trial were asked for; at least 1 was expected")
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
+def routing_from_text_steps(
+    works: Works, variants: str, name: str = "variants", **options: Any
+) -> Iterator[Interim[RoutingAnswer]]:
+    """Set variants given as a text against each other, step by step, from plain values alone.
+
+    Parameters
+    ----------
+    works : Works
+        The scenario.
+    variants : str
+        YAML, as a file of variants would say it.
+    name : str
+        What to call the text in errors.
+    **options
+        As for `routing_steps`.
+
+    Yields
+    ------
+    Interim
+
+    Raises
+    ------
+    ScenarioError
+        With everything that is wrong with the variants.
+    """
+    yield from routing_steps(variants_from_text(variants, works, name), **options)
