@@ -20,6 +20,7 @@ __all__ = ["main"]
 ROOT = Path(__file__).resolve().parent.parent
 PLACE = ROOT / ".venv"
 OLDEST = (3, 11)
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 Command = Sequence[str | Path]
 
@@ -46,7 +47,7 @@ def main(arguments: Sequence[str]) -> int:
         return _tell(str(error))
     command: Command = [python, "-m", "linesim", *arguments]
     if wants_tests:
-        _have_postgres()
+        _have_for_tests()
         command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
     try:
         return subprocess.run(command, cwd=ROOT if wants_tests else None, check=False).returncode
@@ -106,15 +107,27 @@ def _make() -> None:
     )
 
 
-def _have_postgres() -> None:
-    """Have the server that the tests of the store start for themselves; without it they say what is missing."""
-    is_there = shutil.which("pg_config") or shutil.which("initdb") or any(Path("/usr/lib/postgresql").glob("*/bin"))
-    if is_there or not hasattr(os, "geteuid") or os.geteuid() != 0 or not shutil.which("apt-get"):
-        return
-    print("linesim: installing PostgreSQL for the tests (first use only) ...", file=sys.stderr, flush=True)
-    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
-    subprocess.run(["apt-get", "update", "-qq"], env=quiet, check=False)
-    subprocess.run(["apt-get", "install", "-y", "-qq", "postgresql"], env=quiet, stdout=subprocess.DEVNULL, check=False)
+def _have_for_tests() -> None:
+    """Have the browser and the database server that tests start for themselves; without one they fail and say so."""
+    if not any(shutil.which(name) for name in BROWSERS):
+        _have("chromium", "the tests in tests/browser")
+    if not shutil.which("pg_config") and not any(Path("/usr/lib/postgresql").glob("*/bin/initdb")):
+        _have("postgresql", "the tests of the store")
+
+
+def _have(package: str, what_for: str) -> None:
+    """Install a package of Debian's where that is possible, else say that it is missing."""
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
+        print(f"linesim: getting {package} for {what_for} (first use only) ...", file=sys.stderr, flush=True)
+        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        for step in (["update", "-qq"], ["install", "-y", "-qq", package]):
+            done = subprocess.run(["apt-get", *step], env=quiet, check=False, stdout=subprocess.DEVNULL)
+        if done.returncode == 0:
+            return
+    _tell(
+        f"there is no {package} on this machine, so that {what_for} will fail; install it "
+        f"(Debian and its kin: apt-get install {package}, as an administrator)"
+    )
 
 
 def _with_apt() -> bool:
