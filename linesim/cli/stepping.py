@@ -70,7 +70,7 @@ def carried_on(
     with Bar(what, is_shown) as bar:
         try:
             for step in steps:
-                bar(step.done, step.total)
+                bar(step.done, step.total, step.words)
                 answer = step.answer if step.answer is not None else answer
                 if most_min is not None and answer is not None and time.monotonic() - began_s > 60.0 * most_min:
                     break

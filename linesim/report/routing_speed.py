@@ -9,9 +9,8 @@ from rich.text import Text
 from linesim.report.compare_text import shown
 from linesim.report.grid import Column, figure, grid, number_columns, plain
 from linesim.routing import SpeedAnswer
-from linesim.routing.speed import AS_IT_STANDS, FOR_THE_LINE
+from linesim.routing.speed import AS_IT_STANDS
 from linesim.study.measures import measure, with_unit
-from linesim.study.words import amount
 
 __all__ = ["speed_text"]
 
@@ -34,28 +33,10 @@ def speed_text(found: SpeedAnswer) -> Group:
 
 def _answer(found: SpeedAnswer) -> Text:
     """What the line makes of it, in sentences."""
-    paper = found.paper
-    line, operation, _, cut = paper.key
-    best, money = paper.found[FOR_THE_LINE], paper.works.currency
-    if paper.is_constraint:
-        place = (
-            f"{operation} holds the line back; a minute there is worth {paper.worth_per_min:.2f} {money} "
-            "(worth of the parts less their castings), so that quicker pays until changes eat it up."
-        )
-    else:
-        place = (
-            f"{operation} has {paper.spare_min:.2f} min per part to spare; a minute there is worth nothing to the "
-            "line, so that slower is cheaper as far as the time goes."
-        )
-    rows = {(row["conditions"], row["measure"]): row for row in found.table.to_dict(orient="records")}
-    row = rows[FOR_THE_LINE, "contribution_per_hour"]
-    gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution against what stands"
-    told = "" if row["is_apart"] else " (not told apart from none)"
-    return Text.assemble(
-        (f"{plain(line)}, {plain(operation)}, {plain(cut)}", "bold"), "\n",
-        (f"For the line: {best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm, {gain}{told}.", "bold"),
-        f"\n{plain(place)}",
-    )  # fmt: skip
+    line, operation, _, cut = found.paper.key
+    first, *rest = [plain(sentence) for sentence in found.sentences]
+    head = f"{plain(line)}, {plain(operation)}, {plain(cut)}"
+    return Text.assemble((head, "bold"), "\n", (first, "bold"), *(f"\n{sentence}" for sentence in rest))
 
 
 def _paper(found: SpeedAnswer) -> RenderableType:

@@ -3,6 +3,7 @@
 from linesim.routing.answer import RoutingAnswer
 from linesim.routing.effects import EngineEffects, engine_effects, engine_steps
 from linesim.routing.history import History, history, history_steps
+from linesim.routing.sentences import sentences_of
 from linesim.routing.speed import SpeedAnswer, cut_named, speed_of_cut_steps, speed_on_paper, speed_steps
 from linesim.routing.stock import StockPlan, check_stock_plan, stock_plan
 from linesim.routing.study import routing, routing_from_text_steps, routing_steps
@@ -26,6 +27,7 @@ __all__ = [
     "routing",
     "routing_from_text_steps",
     "routing_steps",
+    "sentences_of",
     "speed_of_cut_steps",
     "speed_on_paper",
     "speed_steps",

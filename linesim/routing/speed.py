@@ -24,6 +24,7 @@ from linesim.routing.bench import Candidate, Sample, check_runs, on_trial, outco
 from linesim.routing.speed_bounds import conditions_of, edges_of_stroke, rough_loss, worth_per_min
 from linesim.study import Crew, Interim, last_of
 from linesim.study.outcome import Outcome
+from linesim.study.words import amount
 from linesim.works import Works, changed
 
 __all__ = ["SpeedAnswer", "SpeedPaper", "cut_named", "speed", "speed_of_cut_steps", "speed_on_paper", "speed_steps"]
@@ -131,6 +132,25 @@ class SpeedAnswer:
         return pd.DataFrame(rows)
 
     @property
+    def sentences(self) -> tuple[str, ...]:
+        """The answer in words: the conditions for the line, and why."""
+        paper, money = self.paper, self.paper.works.currency
+        operation, best = paper.key[1], paper.found[FOR_THE_LINE]
+        rows = {(row["conditions"], row["measure"]): row for row in self.table.to_dict(orient="records")}
+        row = rows[FOR_THE_LINE, "contribution_per_hour"]
+        gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution"
+        told = "" if row["is_apart"] else " (not told apart from none)"
+        place = (
+            f"{operation} holds the line back; a minute there is worth {paper.worth_per_min:.2f} {money} "
+            "(worth of the parts less their castings), so that quicker pays until changes eat it up."
+            if paper.is_constraint
+            else f"{operation} has {paper.spare_min:.2f} min per part to spare; a minute there is worth nothing to the "
+            "line, so that slower is cheaper as far as the time goes."
+        )
+        conditions = f"{best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm"
+        return f"For the line: {conditions}, {gain} against what stands{told}.", place
+
+    @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
         return {"speeds": self.paper.table, "line": self.table}
@@ -141,7 +161,7 @@ class SpeedAnswer:
             "works": self.paper.works.name, "policy": self.paper.policy, "cut": list(self.paper.key),
             "is_constraint": self.paper.is_constraint, "spare_min": self.paper.spare_min,
             "worth_per_min": self.paper.worth_per_min, "currency": self.paper.works.currency, "seed": self.seed,
-            "replications": self.n_replications,
+            "replications": self.n_replications, "sentences": list(self.sentences),
         }  # fmt: skip
         return head | {name: plain_table(table) for name, table in self.tables.items()}
 
