@@ -28,6 +28,8 @@ class Mount:
         Life share at which the edge breaks; infinite if never.
     edge : Edge
         What is known of it at the machine.
+    is_given_up : bool
+        When it comes off it is not ground again; a new one is ordered.
     """
 
     def __init__(self, index: int, kind: Any, rule: ChangeRule, edge: Edge, timing: Timing) -> None:
@@ -42,6 +44,7 @@ class Mount:
         self.life_factor = 1.0
         self.break_share = math.inf
         self.offsets: dict[int, float] = {}
+        self.is_given_up = False
 
     def put_in(self, cutter_set: CutterSet, now_min: float) -> None:
         """A sharp edge begins its life here."""
@@ -54,6 +57,7 @@ class Mount:
             self.life_factor *= float(self.kind.reground_life)
         self.break_share = edge_break_share(float(self.kind.break_shape), float(self.kind.break_scale), second)
         self.edge.put_in(now_min)
+        self.is_given_up = False
         # A sharp edge is preset: what the gauge had taught about the old one no longer holds.
         self.offsets.clear()
 
