@@ -63,16 +63,16 @@ class Changing:
         """An unplanned change after a breakage."""
         yield from self._stop([broken], broken)
 
-    def look(self, mount: Mount, usual: tuple[float, float] | None = None) -> Steps:
+    def look(self, mount: Mount) -> Steps:
         """Look at an edge: it takes minutes, and the wear land is read with an error (mm).
 
-        Both are those of the set's rule, unless ``usual`` says them.
+        Both are those of the set's rule in the plan, unless the mount says otherwise.
         """
         self.machine.enter(State.CHECKING)
         rules, row = self.site.plan.rules, self.site.rows.mounts[mount.index].rule
         time = int(rules.look_time[row])
         by_rule = self.site.timing.minutes(time, Purpose.CHECK, mount.index, self.looks), float(rules.look_error_mm[row])
-        minutes, error_mm = by_rule if usual is None else usual
+        minutes, error_mm = by_rule if mount.look_as is None else mount.look_as
         if minutes > 0.0:
             yield self.machine.env.timeout(minutes)
         normal = self.site.timing.normals(Purpose.CHECK, mount.index, self.looks, 1)
