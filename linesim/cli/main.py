@@ -10,6 +10,7 @@ import typer
 from linesim import __version__
 from linesim.cli.check import check
 from linesim.cli.compare import compare
+from linesim.cli.lesson import lesson
 from linesim.cli.run import run
 from linesim.cli.schema import schema
 
@@ -25,6 +26,7 @@ app = typer.Typer(
 )
 for command in (run, compare, check, schema):
     app.command()(command)
+app.add_typer(lesson)
 
 
 def _tell_version(is_asked: bool) -> None:

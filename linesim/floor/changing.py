@@ -71,7 +71,10 @@ class Changing:
         self.machine.enter(State.CHECKING)
         rules, row = self.site.plan.rules, self.site.rows.mounts[mount.index].rule
         time = int(rules.look_time[row])
-        by_rule = self.site.timing.minutes(time, Purpose.CHECK, mount.index, self.looks), float(rules.look_error_mm[row])
+        by_rule = (
+            self.site.timing.minutes(time, Purpose.CHECK, mount.index, self.looks),
+            float(rules.look_error_mm[row]),
+        )
         minutes, error_mm = by_rule if mount.look_as is None else mount.look_as
         if minutes > 0.0:
             yield self.machine.env.timeout(minutes)

@@ -35,7 +35,9 @@ class Case:
     def plan(self) -> Plan:
         """The plan, with a time for cleaning chips off even where the scenario does not."""
         lines = {
-            line: {"operations": {name: {"chips": {"clean": True}} for name, spec in row.operations.items() if spec.chips}}
+            line: {
+                "operations": {name: {"chips": {"clean": True}} for name, spec in row.operations.items() if spec.chips}
+            }
             for line, row in self.works.lines.items()
         }
         wanted = {line: row for line, row in lines.items() if row["operations"]}
@@ -265,5 +267,3 @@ def renewal_price(case: Case, machine: int, mount: int, cutter_set: CutterSet | 
         return hours * rate + renewal.reground.cost + grinding + cutter.price * need / float(row.stock_mm)
     in_place = 0.0 if int(row.renewal) == RenewalWay.BOUGHT else float((renewal.indexed or renewal.dressed).cost)  # type: ignore[union-attr]
     return hours * rate + in_place + cutter.price / float(row.uses)
-
-

@@ -91,9 +91,17 @@ class Debrief:
 
     def as_dict(self) -> dict[str, Any]:
         """As plain values for JSON."""
-        plain = {name: getattr(self, name) for name in ("lesson", "currency", "number", "figures", "items", "is_passed")}
+        plain = {
+            name: getattr(self, name) for name in ("lesson", "currency", "number", "figures", "items", "is_passed")
+        }
         marks = [
-            {"figure": mark.figure, "reached": value, "wanted": wanted, "is_most": mark.at_most is not None, "passed": ok}
+            {
+                "figure": mark.figure,
+                "reached": value,
+                "wanted": wanted,
+                "is_most": mark.at_most is not None,
+                "passed": ok,
+            }
             for mark, value, wanted, ok in self.marks
         ]
         return plain | {
@@ -182,7 +190,7 @@ def _try_next(lesson: Lesson, own: Carried, best: Carried, weighed: list[Weighed
     if costly is not None and costly.worth < -0.01 * abs(best.figures["earned"]):
         return f"Try the same shift without this: {costly.words}. It cost {-costly.worth:.0f} {currency}."
     if short > 0.02 * abs(best.figures["earned"]):
-        return f"{lesson.file.try_next} The best found policy earned {short:.0f} {currency} more: {best_in_words(lesson)}"
+        return (
+            f"{lesson.file.try_next} The best found policy earned {short:.0f} {currency} more: {best_in_words(lesson)}"
+        )
     return "This is as good as the best found policy on this shift. Try another shift: another number, other castings."
-
-

@@ -174,7 +174,9 @@ class Hand(Decider):
             for index in self.places.mounts(machine, order.set):
                 held, mount = self.held[index], self.mounts[index]
                 if isinstance(order, kinds.RuleOrder):
-                    held.rule = held.plans if order.rule == "the plan's" else standing_rule(order.rule, mount, self.site.plan)
+                    held.rule = (
+                        held.plans if order.rule == "the plan's" else standing_rule(order.rule, mount, self.site.plan)
+                    )
                 elif isinstance(order, kinds.Leave):
                     held.leave_until = mount.edge.parts + order.parts
                 else:
@@ -298,9 +300,7 @@ class Hand(Decider):
                 words.append("The parts that you asked for are done.")
         return Question("machine", index, words, at) if words else None
 
-    def judge(
-        self, machine: Machine, gauge: int, part: Part, reading: Reading
-    ) -> Generator[Event, Any, Cause | None]:
+    def judge(self, machine: Machine, gauge: int, part: Part, reading: Reading) -> Generator[Event, Any, Cause | None]:
         """Hear the trainee on a doubtful part; what is plain is judged by the gauge's limits."""
         self.readings[gauge].append((part.serial, reading))
         at: Place = ("reading", gauge, part.serial, part.tries)
@@ -312,7 +312,9 @@ class Hand(Decider):
         said = next(iter(self._script.pop(at, ())), None)
         if said is None and self.is_live and machine.index in self.places.in_hand:
             verdict = "turn it down" if reading.cause else "pass it"
-            words = [f"Part {part.serial + 1} reads so near a limit that the gauge cannot tell; the plan would {verdict}."]
+            words = [
+                f"Part {part.serial + 1} reads so near a limit that the gauge cannot tell; the plan would {verdict}."
+            ]
             yield self._hold(Question("part", machine.index, words, at))
             said = self.said.get(at)
         if said is None:

@@ -111,6 +111,8 @@ def _unknown(what: str, name: str, known: list[str]) -> str:
     near = nearest(name, known)
     meant = f"; did you mean {said(near)}?" if near else ""
     listed = ", ".join(said(entry) for entry in known) or "none"
-    return f"there is no {what} called {said(name)}{meant} There are: {listed}" if near else (
-        f"there is no {what} called {said(name)}; there are: {listed}"
+    return (
+        f"there is no {what} called {said(name)}{meant} There are: {listed}"
+        if near
+        else (f"there is no {what} called {said(name)}; there are: {listed}")
     )

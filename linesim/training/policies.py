@@ -10,9 +10,18 @@ from linesim.errors import said
 from linesim.training.carrying import Carried, carry_out
 from linesim.training.lesson import Lesson, Mark, Stated
 from linesim.training.orders import TrainingError
-from linesim.training.shift import policy_script
+from linesim.training.shift import Shift, policy_script
 
-__all__ = ["POLICIES", "SHIFTS_FOR_MEANS", "Reached", "carry_policy", "mean_figures", "reached", "stated_policy"]
+__all__ = [
+    "POLICIES",
+    "SHIFTS_FOR_MEANS",
+    "Reached",
+    "carry_policy",
+    "mean_figures",
+    "outcome_of",
+    "reached",
+    "stated_policy",
+]
 
 POLICIES = ("run until it breaks", "the plan", "good", "bad", "best")
 """Policies that every lesson has."""
@@ -80,3 +89,27 @@ def reached(lesson: Lesson, figures: Mapping[str, float], best: Mapping[str, flo
     return found
 
 
+def outcome_of(shift: Shift) -> dict[str, Any]:
+    """What a trainee's progress keeps of a shift that is over.
+
+    Returns
+    -------
+    dict
+        shift (its number), is_passed, earned (money), share_of_best (None where the best earned nothing), decisions
+        and steps_back.
+
+    Raises
+    ------
+    TrainingError
+        The shift is not over.
+    """
+    own = shift.carried().figures
+    best = carry_policy(shift.lesson, shift.number, "best").figures
+    return {
+        "shift": shift.number,
+        "is_passed": all(mark[3] for mark in reached(shift.lesson, own, best)),
+        "earned": own["earned"],
+        "share_of_best": own["earned"] / best["earned"] if best["earned"] > 0.0 else None,
+        "decisions": len(shift.decisions()),
+        "steps_back": shift.steps_back,
+    }

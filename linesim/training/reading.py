@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from linesim.errors import LinesimError, Problem, ScenarioError, said
+from linesim.errors import LinesimError, Problem, ScenarioError, nearest, said
 from linesim.training.lesson import AS_PLANNED, Lesson, LessonFile, Stated
 from linesim.training.orders import TrainingError
 from linesim.training.shift import policy_script
@@ -23,7 +23,7 @@ from linesim.works.reading import read_file
 from linesim.works.shape import dotted
 from linesim.works.wording import faults_of
 
-__all__ = ["LESSONS", "lesson_files", "lesson_schema", "load_lesson"]
+__all__ = ["LESSONS", "lesson_files", "lesson_named", "lesson_schema", "load_lesson"]
 
 LESSONS = Path("scenarios") / "lessons"
 """Where lessons lie, from the folder in which linesim is called."""
@@ -161,7 +161,9 @@ def _names(lesson: Lesson) -> Iterator[Problem]:
     """Names that the lesson uses of its scenario."""
     file, works, rest = lesson.file, lesson.works, lesson.tree
     if AS_PLANNED in file.ways:
-        yield _problem(rest, ("ways", AS_PLANNED), f'"{AS_PLANNED}" stands for the scenario as it is; another name is needed')
+        yield _problem(
+            rest, ("ways", AS_PLANNED), f'"{AS_PLANNED}" stands for the scenario as it is; another name is needed'
+        )
     if file.plan not in works.policies:
         known = ", ".join(said(name) for name in works.policies)
         yield _problem(rest, ("plan",), f"there is no policy {said(file.plan)}; there are {known}")
@@ -199,3 +201,21 @@ def _questions(lesson: Lesson) -> Iterator[Problem]:
             yield _problem(lesson.tree, ("questions", at, *entry), text)
 
 
+def lesson_named(name: str, folder: Path = LESSONS) -> Lesson:
+    """A lesson by its file, its key, or the number or words that its key begins with.
+
+    Raises
+    ------
+    TrainingError
+        There is no such lesson, or there are several.
+    """
+    if name.endswith((".yaml", ".yml")):
+        return load_lesson(Path(name))
+    files = {path.stem: path for path in lesson_files(folder)}
+    found = [key for key in files if key == name] or [key for key in files if key.startswith(name)]
+    if len(found) != 1:
+        near = nearest(name, files)
+        meant = f" Did you mean {said(near)}?" if near and not found else ""
+        listed = ", ".join(found or files)
+        raise TrainingError(f"there is no one lesson {said(name)}; there are: {listed}.{meant}")
+    return load_lesson(files[found[0]])

@@ -15,12 +15,12 @@ from linesim.ledger import Item
 from linesim.training import orders as kinds
 from linesim.training.carrying import HANDED_OVER, Carried, Case, Stand, carried_by, carry_out, stand_up
 from linesim.training.hand import START, Bound, Place
-from linesim.training.lesson import AS_PLANNED, Lesson
+from linesim.training.lesson import AS_PLANNED, Lesson, Stated
 from linesim.training.orders import TrainingError, order_from
 from linesim.training.senses import Senses
 from linesim.training.views import choices_of, view_of
 
-__all__ = ["Shift", "policy_script"]
+__all__ = ["Shift", "filled", "policy_script"]
 
 _BOOKED = (kinds.Look, kinds.GaugeNow)
 """Orders that belong to one part and so wait for it."""
@@ -76,6 +76,15 @@ class Shift:
                 "was expected. Begin the shift anew"
             )
         return cls(lesson, int(kept["number"]), list(kept["history"]), int(kept.get("steps_back", 0)))
+
+    @classmethod
+    def by_policy(cls, lesson: Lesson, number: int, policy: Stated) -> Shift:
+        """A shift played to its end by a stated policy."""
+        history: list[dict[str, Any]] = [] if policy.way == AS_PLANNED else [{"do": "set up", "way": policy.way}]
+        shift = cls(lesson, number, [*history, *policy.orders])
+        shift.stand.hand.is_live = False
+        shift.decide({"do": "run"})
+        return shift
 
     def kept(self) -> dict[str, Any]:
         """Everything needed to restore the shift, fit for JSON."""
@@ -290,6 +299,17 @@ def _targets(case: Case, order: Any) -> list[tuple[int, Any]]:
     if not singles:
         raise TrainingError(f'no machine in your hands has a cutter set "{order.set}"')
     return singles
+
+
+def filled(choice: Mapping[str, Any], values: Mapping[str, float]) -> dict[str, Any]:
+    """The order that a choice makes with its fields filled in.
+
+    >>> filled({"order": {"do": "rule", "rule": {"parts": None}}, "fields": []}, {"parts": 20.0})
+    {'do': 'rule', 'rule': {'parts': 20}}
+    """
+    order = dict(choice["order"])
+    whole = {name: int(value) if float(value).is_integer() else value for name, value in values.items()}
+    return order | {"rule": whole} if isinstance(order.get("rule"), dict) else order | whole
 
 
 def policy_script(case: Case, entries: Iterable[Mapping[str, Any]]) -> list[Bound]:

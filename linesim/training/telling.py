@@ -64,7 +64,9 @@ def order_words(entries: Mapping[str, Any]) -> str:
             deeper = float(get("deeper", 0.0))
             return f"{at}set the cut {get('cut')} {abs(deeper):g} µm {'deeper' if deeper >= 0 else 'less deep'}"
         case "chips":
-            return f"{at}{'had the locating faces brushed clean' if get('clean') else 'left chips on the locating faces'}"
+            return (
+                f"{at}{'had the locating faces brushed clean' if get('clean') else 'left chips on the locating faces'}"
+            )
         case "gauge":
             return f"gauged one part with the {get('gauge')} out of turn"
         case "gauge every":
@@ -123,7 +125,9 @@ def reason_words(currency: str, own: Carried, without: Carried) -> str:
     moved["castings and stock"] = moved.pop("castings") + moved.pop("stock in process")
     worth = own.figures["earned"] - without.figures["earned"] + sum(moved.values())
     shown = [(abs(worth), f"{_signed(parts, 'good part')} ({_money(worth, currency)} of worth)")] if parts else []
-    shown += [(abs(change), f"{item} {_money(change, currency)}") for item, change in moved.items() if abs(change) >= 0.5]
+    shown += [
+        (abs(change), f"{item} {_money(change, currency)}") for item, change in moved.items() if abs(change) >= 0.5
+    ]
     told = [words for _, words in sorted(shown, key=lambda pair: -pair[0])[:3]]
     return "; ".join(told) + "." if told else "It changed nothing that the ledger shows."
 

@@ -68,7 +68,8 @@ def _machine(shift: Shift, index: int) -> Plain:
         "parts": senses.done.get(index, 0),
         "cutters": [_cutter(shift, mount) for mount in machine.mounts],
         "strokes": [
-            {"stroke": name, "load_percent": load, "sound": sound_of(load)} for name, load in senses.loads.get(index, [])
+            {"stroke": name, "load_percent": load, "sound": sound_of(load)}
+            for name, load in senses.loads.get(index, [])
         ],
         "finishes": [
             {"feature": name, "plate_um": plate, "is_clean": is_clean}
@@ -263,13 +264,17 @@ def _at_set(shift: Shift, name: str, mount: Any) -> list[Plain]:
         _choice(f"{name}: {verb} the {edge} before the next part", do="change", **at),
         _choice(f"{name}: leave the {edge} in for so many more parts", parts, do="leave", **at),
         _choice(f"{name}: look at the edge of the {edge} ({looks.minutes:g} min)", do="look", **at),
-        _choice(f"{name}: from now on {verb} the {edge} after so many parts", parts, do="rule", **at, rule={"parts": None}),
+        _choice(
+            f"{name}: from now on {verb} the {edge} after so many parts", parts, do="rule", **at, rule={"parts": None}
+        ),
     ]
     if way == RenewalWay.REGROUND:
         words = f"{name}: change the {edge}, give the dull set up and order a new one"
         found.append(_choice(words, do="change", **at, dull="given up"))
-    if not shift.stand.hand.held[mount.index].rule is shift.stand.hand.held[mount.index].plans:
-        found.append(_choice(f"{name}: keep to the plan's rule for the {edge} again", do="rule", **at, rule="the plan's"))
+    if shift.stand.hand.held[mount.index].rule is not shift.stand.hand.held[mount.index].plans:
+        found.append(
+            _choice(f"{name}: keep to the plan's rule for the {edge} again", do="rule", **at, rule="the plan's")
+        )
     return found
 
 
@@ -282,7 +287,9 @@ def _at_gauge(shift: Shift, name: str, number: int) -> list[Plain]:
     band = _field("dead_band", "errors left alone up to", "µm per side", 0, 100, 5)
     found = [
         _choice(f"{name}: gauge the next part with the {gauge}", do="gauge", gauge=gauge),
-        _choice(f"{name}: from now on gauge one part in so many with the {gauge}", every, do="gauge every", gauge=gauge),
+        _choice(
+            f"{name}: from now on gauge one part in so many with the {gauge}", every, do="gauge every", gauge=gauge
+        ),
     ]
     if row.reads_size and (row.corrects_cut != NONE or row.recut_cut != NONE):
         words = f"{name}: from now on correct the offset by the {gauge}"
@@ -306,5 +313,3 @@ def _first(shift: Shift) -> list[Plain]:
             found.append(_choice(words, do="first", people=people, machines=[name]))
         found.append(_choice(f"{people} serve first come, first served again", do="first", people=people, machines=[]))
     return found
-
-

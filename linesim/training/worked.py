@@ -219,5 +219,3 @@ def _walk(node: ast.AST, given: Mapping[str, float]) -> float:
             raise TrainingError(f"there is no function {said(node.func.id)}; there are {', '.join(_FUNCTIONS)}")
         return float(_FUNCTIONS[node.func.id](*(_walk(argument, given) for argument in node.args)))
     raise TrainingError("a formula holds names, numbers, + - * / **, brackets and functions, and nothing else")
-
-

@@ -1,0 +1,1 @@
+"""The store: what is kept in a database."""
