@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import os
 from pathlib import Path
 from typing import Any
 
@@ -70,7 +69,7 @@ class Keeper:
             return f"under the nickname {self.nickname}"
         half = self.path.with_name(self.path.name + ".part")
         half.write_text(json.dumps(shift.kept(), indent=1) + "\n", encoding="utf-8")
-        os.replace(half, self.path)  # a shift is never lost between two files
+        half.replace(self.path)  # a shift is never lost between two files
         return f"in {self.path}"
 
     def end(self, shift: Shift) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import statistics
 
-from rich.console import Group
+from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
@@ -32,5 +32,5 @@ def check_text(found: LessonCheck) -> Group:
     )
     table = grid(f"{found.lesson}: earned over what the best found policy earned", columns, rows)
     answers = [f"{wrapped(ask, '   ', 'Q: ')}\n{wrapped(worked, '   ', 'A: ')}" for ask, worked in found.answers]
-    parts = [Text(f"{plain(found.name)}. {verdict}.", style="bold"), table, *map(Text, answers)]
+    parts: list[RenderableType] = [Text(f"{plain(found.name)}. {verdict}.", style="bold"), table, *map(Text, answers)]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))

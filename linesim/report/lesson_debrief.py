@@ -35,7 +35,7 @@ _FOLD = 82
 def debrief_text(found: Debrief) -> Group:
     """What a shift came to, and what is to be learnt from it."""
     parts: list[RenderableType] = [Text(f"{plain(found.lesson)}: shift {found.number} looked back on", style="bold")]
-    parts += [_marks(found), _compared(found), *_decisions(found), _edges(found)]
+    parts += [_marks(found), _compared(found), *_decisions(found), *_undone(found), _edges(found)]
     texts = [f"Try next: {found.try_next}", found.text, f"Best found policy: {found.best_words}"]
     parts += [Text(wrapped(text)) for text in texts]
     for ask, worked in found.answers:
@@ -78,6 +78,15 @@ def _decisions(found: Debrief) -> list[RenderableType]:
     if found.not_weighed:
         note += f" The last {found.not_weighed} were not weighed."
     return [grid("Your decisions that cost or earned most", columns, rows), Text(note)]
+
+
+def _undone(found: Debrief) -> list[RenderableType]:
+    """What the trainee did not do."""
+    if not found.undone:
+        return []
+    columns = [Column(f"worth, {found.currency}"), Column("not done, and where the money would have come from", True)]
+    rows = [[_worth(entry), textwrap.fill(f"{entry.words}: {entry.reason}", _FOLD)] for entry in found.undone]
+    return [grid("What the best found policy does and you did not, each by itself", columns, rows)]
 
 
 def _worth(entry: Weighed) -> str:

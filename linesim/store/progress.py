@@ -1,4 +1,4 @@
-"""Trainees' progress: what a nickname has played and passed, and shifts that are not over yet; nothing else of a person.
+"""Trainees' progress: what a nickname has played and passed, and shifts not over yet; nothing else of a person.
 
 A nickname is whatever the trainee calls himself; no name, number, address or clock time of a person is kept beside it,
 and all of it goes when it is asked for. The day of a shift is kept, so that an instructor sees progress.

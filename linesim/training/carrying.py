@@ -1,4 +1,4 @@
-"""A shift carried out: the same castings, edges and breakdowns, with whatever orders are given; and what comes of it."""
+"""A shift carried out: the same castings, edges and breakdowns with whatever orders are given, and what comes of it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from linesim.floor.crib import CutterSet
 from linesim.floor.run import Floor
 from linesim.ledger import ITEMS, Item, ledger_rows
 from linesim.plan.build import make_plan
@@ -102,6 +101,7 @@ class _Wear:
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """An edge comes off."""
+        del life_share, parts
         if now_min >= self.case.starts_min and self.floor is not None:
             self.seen.append(self.edge(machine, mount, now_min - self.case.starts_min, why))
 
@@ -242,12 +242,12 @@ def carried_by(stand: Stand) -> Carried:
         for mount in machine.mounts:
             edges.append(stand.wear.edge(index, mount.index, None, "still in"))
             before = stand.mounted[mount.index]
-            price = renewal_price(stand.case, index, mount.index, mount.cutter_set)
+            price = renewal_price(stand.case, index, mount.index)
             lost += (min(mount.life_share, 1.0) - min(before, 1.0)) * price
     return Carried(stand.case, tally, stand.hand.bound, edges, lost)
 
 
-def renewal_price(case: Case, machine: int, mount: int, cutter_set: CutterSet | None) -> float:
+def renewal_price(case: Case, machine: int, mount: int) -> float:
     """What it costs to make a mounted set sharp again: renewal, setter and machine for the time of the change."""
     plan, works = case.plan, case.works
     kind = int(plan.mounts.kind[mount])

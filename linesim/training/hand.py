@@ -113,6 +113,8 @@ class Hand(Decider):
         self.notices: dict[int, list[str]] = defaultdict(list)
         self.readings: dict[int, deque[tuple[int, Reading]]] = defaultdict(lambda: deque(maxlen=READINGS_KEPT))
         """By gauge: the last parts read and what was read."""
+        self.true_wear: dict[int, list[tuple[str, float]]] = defaultdict(list)
+        """By decision: the sets that it concerned and their life shares then; for the debrief alone."""
         self.said: dict[Place, Any] = {}
         self.priority: dict[int, list[int]] = {}
         self._book: dict[int, list[tuple[Any, int]]] = defaultdict(list)
@@ -146,7 +148,7 @@ class Hand(Decider):
         order = bound.order
         match order:
             case kinds.RuleOrder() | kinds.Change() | kinds.Leave():
-                self._at_sets(order)
+                self._at_sets(order, bound.number)
             case kinds.Offset():
                 for machine in self.places.machines(order.machine):
                     cut = self.places.cut(machine, order.cut)
@@ -168,11 +170,12 @@ class Hand(Decider):
                 served = [machine for name in order.machines for machine in self.places.machines(name)]
                 self.priority[self.places.pool(order.people)] = served
 
-    def _at_sets(self, order: Any) -> None:
+    def _at_sets(self, order: Any, number: int) -> None:
         """Orders for mounted sets."""
         for machine in self.places.machines(order.machine):
             for index in self.places.mounts(machine, order.set):
                 held, mount = self.held[index], self.mounts[index]
+                self.true_wear[number].append((mount.edge.set_name, mount.life_share))
                 if isinstance(order, kinds.RuleOrder):
                     held.rule = (
                         held.plans if order.rule == "the plan's" else standing_rule(order.rule, mount, self.site.plan)
@@ -240,6 +243,7 @@ class Hand(Decider):
 
     def before_part(self, machine: Machine, part: Part) -> Generator[Event, Any, None]:
         """Carry out what is ordered for this part, and ask where there is something to decide."""
+        del part
         index = machine.index
         self.begun[index] += 1
         if not self.is_on:
@@ -292,7 +296,7 @@ class Hand(Decider):
             held = self.held[mount.index]
             if held.plan_says_so(mount.edge, self.site.env.now) and mount.edge.set_name not in told:
                 told.add(mount.edge.set_name)
-                words.append(f"By the plan the {mount.edge.set_name} is due ({mount.edge.parts} parts).")
+                words.append(f"By the plan it is time to change: {mount.edge.set_name}, {mount.edge.parts} parts.")
         if index in self.parts_to_go:
             self.parts_to_go[index] -= 1
             if self.parts_to_go[index] < 0:
@@ -381,6 +385,7 @@ class Hand(Decider):
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """A sharp edge comes in: orders for the old one are done with."""
+        del now_min, life_share
         if not self.is_on:
             return
         self.held[mount].is_wanted = False

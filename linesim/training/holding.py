@@ -5,7 +5,6 @@ from __future__ import annotations
 from linesim.floor.mount import Mount
 from linesim.floor.rules import AfterMinutes, AfterParts, AtShiftStart, ChangeRule, Edge, OnCheck, OnGauge, RunOut
 from linesim.plan.tables import Plan
-from linesim.training.orders import TrainingError
 from linesim.works.policies import Rule
 
 __all__ = ["InHand", "standing_rule"]
@@ -56,13 +55,7 @@ class InHand(ChangeRule):
 
 
 def standing_rule(rule: Rule, mount: Mount, plan: Plan) -> ChangeRule:
-    """The rule that a policy would make of these entries, for one mounted set.
-
-    Raises
-    ------
-    TrainingError
-        It is a rule of one's own in Python, which an order cannot bring with it.
-    """
+    """The rule that a policy would make of these entries, for one mounted set; no rule of one's own in Python."""
     edge = mount.edge
     if rule.parts is not None:
         return AfterParts(float(rule.parts))
@@ -79,6 +72,4 @@ def standing_rule(rule: Rule, mount: Mount, plan: Plan) -> ChangeRule:
         return OnGauge(_NO_LIMIT if size is None else size, _NO_LIMIT if rough is None else rough)
     if rule.shift is not None:
         return AtShiftStart(float(rule.shift), plan.shift_min)
-    if rule.own is not None:
-        raise TrainingError("a rule of one's own in Python cannot be ordered; a rule such as {parts: 60} was expected")
     return RunOut()

@@ -70,7 +70,7 @@ class Stated(Strict):
     """The policy in a sentence."""
     way: str = AS_PLANNED
     """How the line is set up: one of the lesson's ways, or "as planned"."""
-    orders: list[dict[str, Any]] = []
+    orders: list[dict[str, Any]] = Field(default=[], max_length=100)
     """Orders that hold from the beginning, as a trainee gives them."""
 
 
@@ -113,7 +113,7 @@ class Question(Strict):
 
     ask: str
     """The question."""
-    given: dict[str, str | Number] = {}
+    given: dict[str, str | Number] = Field(default={}, max_length=40)
     """Figures by short names: a number, or where in the model the figure stands."""
     answer: str
     """The answer as a formula of the names."""
@@ -144,7 +144,7 @@ class LessonFile(Strict):
     """Operations whose machines the trainee looks after."""
     looks: LookAt = LookAt()
     """What a look at an edge takes."""
-    ways: dict[str, Way] = {}
+    ways: dict[str, Way] = Field(default={}, max_length=12)
     """Other ways to set the line up, by name."""
     pass_mark: PassMark
     """What passes."""

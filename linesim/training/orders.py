@@ -10,7 +10,7 @@ from pydantic import Field, TypeAdapter, ValidationError
 from linesim.errors import LinesimError, said
 from linesim.units import Number, Share, Small, Whole
 from linesim.works.base import Strict
-from linesim.works.policies import RuleOrWords
+from linesim.works.policies import Rule, RuleOrWords
 
 __all__ = [
     "ALL",
@@ -233,9 +233,12 @@ def order_from(entries: Mapping[str, Any]) -> Any:
     10
     """
     try:
-        return _ADAPTER.validate_python(dict(entries))
+        order = _ADAPTER.validate_python(dict(entries))
     except ValidationError as error:
         raise TrainingError(_told(error.errors(include_url=False)[0], entries)) from None
+    if isinstance(order, RuleOrder) and isinstance(order.rule, Rule) and order.rule.own is not None:
+        raise TrainingError("a rule of one's own in Python cannot be ordered; a rule such as {parts: 60} was expected")
+    return order
 
 
 def _told(fault: Any, entries: Mapping[str, Any]) -> str:

@@ -94,8 +94,7 @@ def _space(case: Case) -> dict[str, list[dict[str, Any]]]:
     """What can be ordered, matter by matter."""
     space: dict[str, list[dict[str, Any]]] = {}
     for machine in case.places.in_hand:
-        for matter, options in _at_machine(case, machine):
-            space[matter] = options
+        space |= dict(_at_machine(case, machine))
     return space
 
 

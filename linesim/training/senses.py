@@ -60,6 +60,7 @@ class Senses:
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Look at a part that is complete."""
+        del now_min
         if what != "complete" or self.floor is None:
             return
         self.done[machine] = self.done.get(machine, 0) + 1

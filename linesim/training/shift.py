@@ -46,11 +46,11 @@ class Shift:
     steps_back : int
         How often a step was taken back.
 
-    Examples
-    --------
-    >>> shift = Shift(lesson)                                            # doctest: +SKIP
-    >>> shift.decide({"do": "run", "minutes": 30})                       # doctest: +SKIP
-    >>> shift.decide({"do": "change", "machine": "Op 20", "set": "finish mill"})  # doctest: +SKIP
+    Notes
+    -----
+    A page or a terminal needs no more than ``view()``, ``choices()``, ``decide(...)``, ``back()`` and ``kept()``; with
+    `filled` a choice and the figures typed into its fields become the order for ``decide``. `Shift.restored` makes the
+    shift again from what was kept, and `linesim.training.debrief.debrief` looks back on it once ``is_over``.
     """
 
     lesson: Lesson
@@ -72,8 +72,8 @@ class Shift:
         """
         if kept.get("lesson") != lesson.key or kept.get("digest") != lesson.digest:
             raise TrainingError(
-                f'the shift that was kept belongs to "{kept.get("lesson")}" as it was then; "{lesson.key}" as it is now '
-                "was expected. Begin the shift anew"
+                f'the shift that was kept belongs to "{kept.get("lesson")}" as it was then; "{lesson.key}" as it is '
+                "now was expected. Begin the shift anew"
             )
         return cls(lesson, int(kept["number"]), list(kept["history"]), int(kept.get("steps_back", 0)))
 
@@ -236,9 +236,10 @@ class Shift:
 
     def _set_up(self, order: kinds.SetUp) -> None:
         """Set the line up in another way, before anything else."""
+        way = self.lesson.known_way(order.way)
         if self.history and any(entry["do"] != "set up" for entry in self.history):
             raise TrainingError("the line is set up before the shift begins, and before any other order")
-        self._begin(self.lesson.known_way(order.way))
+        self._begin(way)
 
     def _answer(self, order: Any) -> None:
         """Answer the question at which the line stands."""

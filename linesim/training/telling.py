@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from linesim.training.carrying import Carried, EdgeSeen
+from linesim.training.carrying import Carried
 from linesim.training.lesson import AS_PLANNED, Lesson
 
 if TYPE_CHECKING:
     from linesim.training.shift import Shift
 
-__all__ = ["best_in_words", "decision_words", "order_words", "reason_words", "rule_words"]
+__all__ = ["best_in_words", "decision_words", "order_words", "reason_words", "rule_words", "same_matter"]
 
 
 def rule_words(rule: Any) -> str:
@@ -64,52 +64,50 @@ def order_words(entries: Mapping[str, Any]) -> str:
             deeper = float(get("deeper", 0.0))
             return f"{at}set the cut {get('cut')} {abs(deeper):g} µm {'deeper' if deeper >= 0 else 'less deep'}"
         case "chips":
-            return (
-                f"{at}{'had the locating faces brushed clean' if get('clean') else 'left chips on the locating faces'}"
-            )
-        case "gauge":
-            return f"gauged one part with the {get('gauge')} out of turn"
-        case "gauge every":
-            return f"had one part in {get('parts')} gauged with the {get('gauge')}"
-        case "correct" if not get("share"):
-            return f"left the offset alone whatever the {get('gauge')} read"
-        case "correct":
-            band = f", errors up to {get('dead_band'):g} µm left alone" if get("dead_band") else ""
-            return f"had {100 * float(get('share', 0.0)):.0f} % of each error of the {get('gauge')} corrected{band}"
+            done = "had the locating faces brushed clean" if get("clean") else "left chips on the locating faces"
+            return at + done
+        case "gauge" | "gauge every" | "correct":
+            return _gauge_order(entries)
         case "first":
             served = ", then ".join(get("machines") or ()) or "whoever had waited longest"
             return f"sent the {get('people')} first to {served}"
         case "send":
             return f"{at}sent the setter here first"
-        case "verdict":
-            return "passed a doubtful part" if get("say") == "pass" else "turned a doubtful part down"
-    return str(get("do"))
+    return "passed a doubtful part" if get("say") == "pass" else "turned a doubtful part down"
 
 
-def decision_words(shift: Shift, entries: Mapping[str, Any], own: Carried) -> str:
-    """A decision in words, with the true wear of the edge where it concerned one."""
+def _gauge_order(entries: Mapping[str, Any]) -> str:
+    """An order for a gauge in words."""
+    get, gauge = entries.get, entries.get("gauge")
+    if get("do") == "gauge":
+        return f"gauged one part with the {gauge} out of turn"
+    if get("do") == "gauge every":
+        often = "every part" if get("parts") == 1 else f"one part in {get('parts')}"
+        return f"had {often} gauged with the {gauge}"
+    if not get("share"):
+        return f"left the offset alone whatever the {gauge} read"
+    band = f", errors up to {get('dead_band'):g} µm left alone" if get("dead_band") else ""
+    return f"had {100 * float(get('share', 0.0)):.0f} % of each error of the {gauge} corrected{band}"
+
+
+def decision_words(shift: Shift, number: int, entries: Mapping[str, Any]) -> str:
+    """A decision in words, with the true wear of the edge where it changed one or left one in."""
     words = order_words(entries)
-    if entries.get("do") != "change":
+    worn = shift.stand.hand.true_wear.get(number, ())
+    if entries.get("do") not in ("change", "leave") or not worn:
         return words
-    number = next((key for key, value in shift.decisions().items() if value is entries), None)
-    places = [bound.at for bound in own.bound if bound.number == number]
-    edges = [edge for edge in own.edges if edge.why in ("due", "joined") and _is_of(edge, entries)]
-    nth = sum(
-        1
-        for bound in own.bound
-        if bound.number < (number or 0) and bound.order.do == "change" and _same_place(bound.order, entries)
-    )
-    if places and len(edges) > nth and all(edge.why == "due" for edge in edges) and len(edges) == nth + 1:
-        return f"{words}, whose edge stood at {edges[nth].life_share:.2f} of its life"
-    return words
+    told = ", ".join(f"{life_share:.2f}" for _, life_share in worn)
+    return f"{words} when the edge truly stood at {told} of its life"
 
 
-def _is_of(edge: EdgeSeen, entries: Mapping[str, Any]) -> bool:
-    return entries.get("set", "all") in ("all", edge.set) and entries.get("machine") in ("all", edge.machine)
-
-
-def _same_place(order: Any, entries: Mapping[str, Any]) -> bool:
-    return bool(order.machine == entries.get("machine") and order.set == entries.get("set", "all"))
+def same_matter(order: Any, other: Any) -> bool:
+    """Whether two orders are about the same thing, so that the later goes over the earlier."""
+    if order.do != other.do:
+        return order.do in ("change", "leave") and other.do == "rule" and order.set in (other.set, "all")
+    names = ("gauge", "people", "cut")
+    if any(getattr(order, name, None) != getattr(other, name, None) for name in names):
+        return False
+    return getattr(order, "set", "all") == getattr(other, "set", "all") or "all" in (order.set, other.set)
 
 
 def best_in_words(lesson: Lesson) -> str:
@@ -129,7 +127,7 @@ def reason_words(currency: str, own: Carried, without: Carried) -> str:
         (abs(change), f"{item} {_money(change, currency)}") for item, change in moved.items() if abs(change) >= 0.5
     ]
     told = [words for _, words in sorted(shown, key=lambda pair: -pair[0])[:3]]
-    return "; ".join(told) + "." if told else "It changed nothing that the ledger shows."
+    return "; ".join(told) + "." if told else "nothing came of it, or the plan did the same."
 
 
 def _signed(count: float, noun: str) -> str:
