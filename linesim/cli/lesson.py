@@ -111,7 +111,7 @@ def debrief(
 def _tell(shift: Shift, as_json: bool) -> None:
     """Print the debrief; the exit code says whether the lesson is passed."""
     from linesim.report.lesson_debrief import debrief_text  # noqa: PLC0415 - help stays quick
-    from linesim.training.debrief import debrief as look_back  # noqa: PLC0415
+    from linesim.training.debrief import look_back  # noqa: PLC0415
 
     found = look_back(shift)
     if as_json:

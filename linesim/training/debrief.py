@@ -11,10 +11,10 @@ from linesim.training.lesson import AS_PLANNED, Lesson
 from linesim.training.orders import TrainingError, order_from
 from linesim.training.policies import Reached, carry_policy, reached
 from linesim.training.shift import Shift, policy_script
-from linesim.training.telling import best_in_words, decision_words, order_words, reason_words, same_matter
+from linesim.training.telling import best_in_words, decision_words, reason_words, same_matter, wish_words
 from linesim.training.worked import worked_answer
 
-__all__ = ["COMPARED", "Debrief", "Weighed", "debrief"]
+__all__ = ["COMPARED", "Debrief", "Weighed", "look_back"]
 
 COMPARED = ("run until it breaks", "the plan", "best")
 """Policies that a shift is set beside."""
@@ -122,7 +122,7 @@ class Debrief:
         }
 
 
-def debrief(shift: Shift) -> Debrief:
+def look_back(shift: Shift) -> Debrief:
     """Look back on a shift that is over.
 
     Parameters
@@ -181,7 +181,7 @@ def _undone(shift: Shift, own: Carried) -> list[Weighed]:
     if best.way != shift.way:
         with_way = _again(lesson.case(shift.number, best.way), own.bound)
         about = lesson.file.ways[best.way].about if best.way != AS_PLANNED else lesson.works.about
-        found.append(_compared(shift, f'the line set up "{best.way}" ({about.rstrip(".")})', with_way, own))
+        found.append(_compared(shift, f'set the line up "{best.way}" ({about.rstrip(".")})', with_way, own))
     given = [order_from(entry).plain() for entry in shift.decisions().values()]
     for order in map(order_from, best.orders if best.way == shift.way else ()):
         if order.plain() in given:
@@ -189,7 +189,7 @@ def _undone(shift: Shift, own: Carried) -> list[Weighed]:
         # The trainee's own orders come after it and so go over it, but for those on the same matter.
         kept = [bound for bound in own.bound if not same_matter(bound.order, order)]
         again = carry_out(shift.case, [*policy_script(shift.case, [order.plain()]), *kept])
-        found.append(_compared(shift, order_words(order.plain()), again, own))
+        found.append(_compared(shift, wish_words(order.plain()), again, own))
     return sorted(found, key=lambda each: -each.worth)
 
 
@@ -226,7 +226,7 @@ def _try_next(lesson: Lesson, own: Carried, best: Carried, weighed: list[Weighed
     if cost is not None and cost.worth < -matters and (gain is None or -cost.worth > gain.worth):
         return f"the same shift without this: {cost.words}. It cost {-cost.worth:.0f} {currency}."
     if gain is not None and gain.worth > matters:
-        return f"the same shift with this: {gain.words}. By itself it would have earned {gain.worth:.0f} {currency}."
+        return f"{gain.words}. By itself it would have earned {gain.worth:.0f} {currency}."
     if best.figures["earned"] - own.figures["earned"] > 2.0 * matters:
         return lesson.file.try_next
     return "another shift: this one is as good as the best found policy makes it. Another number, other castings."

@@ -232,6 +232,8 @@ def order_from(entries: Mapping[str, Any]) -> Any:
     >>> order_from({"do": "leave", "machine": "Op 20", "set": "finish mill", "parts": 10}).parts
     10
     """
+    if not isinstance(entries, Mapping):
+        raise TrainingError(f'{said(entries)} was found; an order such as {{"do": "run", "minutes": 30}} was expected')
     try:
         order = _ADAPTER.validate_python(dict(entries))
     except ValidationError as error:

@@ -50,7 +50,7 @@ class Shift:
     -----
     A page or a terminal needs no more than ``view()``, ``choices()``, ``decide(...)``, ``back()`` and ``kept()``; with
     `filled` a choice and the figures typed into its fields become the order for ``decide``. `Shift.restored` makes the
-    shift again from what was kept, and `linesim.training.debrief.debrief` looks back on it once ``is_over``.
+    shift again from what was kept, and `linesim.training.debrief.look_back` looks back on it once ``is_over``.
     """
 
     lesson: Lesson
@@ -75,7 +75,12 @@ class Shift:
                 f'the shift that was kept belongs to "{kept.get("lesson")}" as it was then; "{lesson.key}" as it is '
                 "now was expected. Begin the shift anew"
             )
-        return cls(lesson, int(kept["number"]), list(kept["history"]), int(kept.get("steps_back", 0)))
+        try:
+            return cls(lesson, int(kept["number"]), list(kept["history"]), int(kept.get("steps_back", 0)))
+        except (KeyError, TypeError, ValueError) as error:
+            raise TrainingError(
+                "the shift that was kept cannot be read; its number and its history were expected"
+            ) from error
 
     @classmethod
     def by_policy(cls, lesson: Lesson, number: int, policy: Stated) -> Shift:

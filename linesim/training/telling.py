@@ -11,7 +11,7 @@ from linesim.training.lesson import AS_PLANNED, Lesson
 if TYPE_CHECKING:
     from linesim.training.shift import Shift
 
-__all__ = ["best_in_words", "decision_words", "order_words", "reason_words", "rule_words", "same_matter"]
+__all__ = ["best_in_words", "decision_words", "order_words", "reason_words", "rule_words", "same_matter", "wish_words"]
 
 
 def rule_words(rule: Any) -> str:
@@ -74,6 +74,23 @@ def order_words(entries: Mapping[str, Any]) -> str:
         case "send":
             return f"{at}sent the setter here first"
     return "passed a doubtful part" if get("say") == "pass" else "turned a doubtful part down"
+
+
+_WISHES = {
+    "changed": "change", "left": "leave", "had": "have", "looked": "look", "set": "set", "gauged": "gauge",
+    "sent": "send", "passed": "pass", "turned": "turn",
+}  # fmt: skip
+
+
+def wish_words(entries: Mapping[str, Any]) -> str:
+    """An order in words, as advice.
+
+    >>> wish_words({"do": "leave", "machine": "Op 20", "set": "finish mill", "parts": 5})
+    'Op 20: leave the finish mill in for 5 more parts'
+    """
+    place, colon, told = order_words(entries).rpartition(": ")
+    verb, _, rest = told.partition(" ")
+    return f"{place}{colon}{_WISHES.get(verb, verb)} {rest}"
 
 
 def _gauge_order(entries: Mapping[str, Any]) -> str:

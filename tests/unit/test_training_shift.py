@@ -127,6 +127,12 @@ def test_a_shift_of_another_state_of_the_lesson_is_refused() -> None:
         Shift.restored(lesson("01"), kept)
 
 
+@pytest.mark.parametrize("spoilt", [{"number": "x"}, {"history": None}, {"history": ["run"]}, {"history": [{"do": 3}]}])
+def test_a_shift_that_was_kept_badly_is_told_of(spoilt: dict[str, object]) -> None:
+    with pytest.raises(TrainingError, match=r"expected|not known"):
+        Shift.restored(lesson("01"), Shift(lesson("01")).kept() | spoilt)
+
+
 @pytest.mark.parametrize("key", ["01", "07", "08"])
 def test_a_step_answers_within_a_second(key: str) -> None:
     shift, slowest = Shift(lesson(key), 1), 0.0
