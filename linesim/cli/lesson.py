@@ -21,7 +21,10 @@ __all__ = ["lesson"]
 lesson = typer.Typer(name="lesson", help="Run a shift yourself: lessons on the live floor.", no_args_is_help=True)
 
 LessonName = Annotated[str, typer.Argument(metavar="LESSON", help="Name of a lesson, or its file.", show_default=False)]
-Number = Annotated[int, typer.Option("--shift", metavar="N", help="Which shift: the same number, the same chance.")]
+Number = Annotated[
+    int | None,
+    typer.Option("--shift", metavar="N", help="Which shift: the same number, the same chance; 1 unless given."),
+]
 Nickname = Annotated[
     str | None, typer.Option("--nickname", metavar="NAME", help="Write progress down under this nickname.")
 ]
@@ -58,7 +61,7 @@ def list_lessons(folder: Folder = _FOLDER, as_json: AsJson = False) -> None:
 @guarded
 def play(
     name: LessonName,
-    number: Number = 1,
+    number: Number = None,
     policy: Annotated[
         str | None,
         typer.Option(
@@ -83,7 +86,7 @@ def play(
     chosen = _found(name, folder)
     keeper = Keeper(chosen, nickname, store, keep)
     if policy is not None or orders is not None:
-        shift = play_by_itself(chosen, number, policy, orders)
+        shift = play_by_itself(chosen, 1 if number is None else number, policy, orders)
     else:
         ended = play_by_hand(chosen, number, keeper, afresh)
         if ended is None:

@@ -102,10 +102,17 @@ def play_by_itself(lesson: Lesson, number: int, policy: str | None, orders: Path
     return shift
 
 
-def play_by_hand(lesson: Lesson, number: int, keeper: Keeper, is_afresh: bool) -> Shift | None:
+def play_by_hand(lesson: Lesson, number: int | None, keeper: Keeper, is_afresh: bool) -> Shift | None:
     """Let a person play; None if he stopped before the end."""
     kept = None if is_afresh else keeper.kept()
-    shift = Shift(lesson, number) if kept is None else Shift.restored(lesson, kept)
+    shift = Shift(lesson, 1 if number is None else number) if kept is None else Shift.restored(lesson, kept)
+    if kept is not None and shift.is_over:
+        kept, shift = None, Shift(lesson, 1 if number is None else number)
+    if number not in (None, shift.number):
+        raise TrainingError(
+            f"shift {shift.number} was kept at minute {shift.minute:.0f}; "
+            f"add --afresh to give it up and begin shift {number}"
+        )
     show(lesson_text(lesson))
     if kept is not None:
         typer.echo(f"\nThe shift goes on where you stopped, at minute {shift.minute:.0f} (--afresh begins anew).")

@@ -20,6 +20,7 @@ from linesim.works.merging import merged, read_chain
 from linesim.works.nodes import Node
 from linesim.works.nodes import Path as Place
 from linesim.works.reading import read_file
+from linesim.works.schema import with_standard_bounds
 from linesim.works.shape import dotted
 from linesim.works.wording import faults_of
 
@@ -78,7 +79,7 @@ def load_lesson(path: Path) -> Lesson:
 
 def lesson_schema() -> dict[str, Any]:
     """The JSON Schema of lesson files; the scenario in it is described by the schema of scenarios."""
-    schema = LessonFile.model_json_schema(mode="validation")
+    schema = with_standard_bounds(LessonFile.model_json_schema(mode="validation"))
     about = "a scenario: extends: a file, and what differs from it; or a whole one (see linesim schema)"
     schema["properties"]["scenario"] = {"type": "object", "description": about}
     schema["required"] = ["scenario", *schema["required"]]

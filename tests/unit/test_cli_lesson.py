@@ -65,6 +65,15 @@ def test_a_person_plays_stops_and_goes_on_where_he_stopped(tmp_path: Path) -> No
     assert "changed the seat wheel when the edge truly stood at" in ended.stdout
 
 
+def test_another_shift_does_not_take_the_place_of_the_one_that_was_kept() -> None:
+    lesson("play", "04", *FOLDER, typed="r 30\nq\n")
+    refused = lesson("play", "04", "--shift", "2", *FOLDER, typed="q\n")
+    assert refused.exit_code == 2
+    assert "shift 1 was kept at minute 30; add --afresh to give it up and begin shift 2" in refused.stderr
+    lesson("play", "04", *FOLDER, typed="\n" * 12)
+    assert "0 shipped" in lesson("play", "04", "--shift", "2", *FOLDER, typed="q\n").stdout
+
+
 def test_an_interrupt_loses_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     answers = iter(["r 50", KeyboardInterrupt()])
 
@@ -121,7 +130,9 @@ def test_a_lesson_is_checked(tmp_path: Path) -> None:
 
 
 def test_the_schema_is_printed() -> None:
-    assert json.loads(lesson("schema").stdout)["title"] == "linesim lesson"
+    told = lesson("schema").stdout
+    assert json.loads(told)["title"] == "linesim lesson"
+    assert '"gt"' not in told
 
 
 @pytest.mark.parametrize(
