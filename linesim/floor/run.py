@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from linesim.floor.buffer import Buffer
+from linesim.floor.decider import Decider
 from linesim.floor.dispatch import Dispatch
 from linesim.floor.machine import Machine
 from linesim.floor.mount import Mount
@@ -72,9 +73,16 @@ class Floor:
         By their number in the plan.
     """
 
-    def __init__(self, plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher] = ()) -> None:
+    def __init__(
+        self,
+        plan: Plan,
+        seed: int,
+        replication: int,
+        watchers: Sequence[Watcher] = (),
+        decider: Decider | None = None,
+    ) -> None:
         self.plan = plan
-        self.site = Site(plan, seed, replication, list(watchers))
+        self.site = Site(plan, seed, replication, list(watchers), decider)
         self.machines: dict[int, Machine] = {}
         self.yards: list[Yard] = []
         self.buffers: dict[int, Buffer] = {}
@@ -132,6 +140,14 @@ class Floor:
             env.step()
         # SimPy's own stop event would come at now + (minute - now), which can miss the moment by the last bit.
         env._now = max(env.now, minute)  # noqa: SLF001
+
+    def run_while(self, minute: float, goes_on: Callable[[], bool]) -> None:
+        """Let the floor run until a moment as `run_until` does, or until something holds it up before."""
+        env = self.site.env
+        while goes_on() and env.peek() < minute:
+            env.step()
+        if goes_on():
+            self.run_until(minute)
 
     def start_counting(self) -> None:
         """Cut off the warm-up: forget what was counted before now."""
