@@ -37,7 +37,12 @@ _NO_PLACE = "no good part shipped"
 
 def recommendation(found: Comparison) -> tuple[str, ...]:
     """The recommendation with its certainty first, then the others against it."""
-    return found.sentences
+    first, *others = found.sentences
+    best = found.best
+    if best.policy is None:
+        return found.sentences
+    named = f'Take "{best.policy}".' if best.is_clear else f'"{best.policy}" is ahead, but not beyond doubt.'
+    return f"{named} {first}", *others
 
 
 def policies_note(found: Comparison) -> str:
@@ -68,13 +73,15 @@ def policies_picture(found: Comparison, light: Light = DAY) -> Picture:
     frontier = Frontier(found)
     rows = _rows(frontier)
     figure = go.Figure()
-    joined = frontier.table[frontier.table["is_in_line"]]
-    figure.add_trace(
-        go.Scatter(
-            x=joined["good_per_hour"], y=joined["quality_loss_per_good_part"], mode="lines", hoverinfo="skip",
-            line={"color": light.faint, "width": 1.5, "dash": "dot"}, name="frontier: not beaten in the mean",
-        )
-    )  # fmt: skip
+    joined = [row for row in frontier.table.to_dict(orient="records") if row["is_in_line"]]
+    if len(joined) > 1:
+        figure.add_trace(
+            go.Scatter(
+                x=[row["good_per_hour"] for row in joined], y=[row["quality_loss_per_good_part"] for row in joined],
+                mode="lines", hoverinfo="skip", line={"color": light.faint, "width": 1.5, "dash": "dot"},
+                name="frontier: not beaten in the mean",
+            )
+        )  # fmt: skip
     for place, (words, symbol, colour) in _PLACES.items():
         own = [row for row in rows if row["place"] == place]
         if own:
