@@ -1,4 +1,4 @@
-"""Studies of the dashboard go into the user's store as those of the command line do: runs as they end, and the answer."""
+"""Studies of the dashboard go into the user's store as those of the command line do: their runs and the answer."""
 
 from __future__ import annotations
 

@@ -15,8 +15,8 @@ __all__ = ["trial_form"]
 _FAULTS = "faults of a trial"
 _NAME = "on trial"
 _HELP = (
-    "Parts, cutting minutes, share of the life or shifts, as the rule says; for looks at the edge the parts from one look "
-    "to the next and the share of the wear limit past which the set is changed, such as 12, 0.9."
+    "Parts, cutting minutes, share of the life or shifts, as the rule says; for looks at the edge the parts from one "
+    "look to the next and the share of the wear limit past which the set is changed, such as 12, 0.9."
 )
 
 
@@ -37,7 +37,9 @@ def trial_form(desk: Desk, policy: str) -> None:
     group = desk.works.policies[policy].group_past
     with st.form(f"trial {desk.digest} {policy}", border=True):
         written = {row.key: _row(desk, policy, row, given.get(row.key), faults.get(row.key)) for row in rows}
-        name = _text("Name of the trial", given.get(NAME, _NAME), f"trial name {desk.digest} {policy}", faults.get(NAME))
+        name = _text(
+            "Name of the trial", given.get(NAME, _NAME), f"trial name {desk.digest} {policy}", faults.get(NAME)
+        )
         share = given.get(GROUP, "" if group is None else f"{group:g}")
         words = "Change in the same stop what is past this share of its interval (empty: none)"
         share = _text(words, share, f"trial group {desk.digest} {policy}", faults.get(GROUP))
@@ -45,9 +47,7 @@ def trial_form(desk: Desk, policy: str) -> None:
             _put(desk, policy, rows, written, name, share)
 
 
-def _row(
-    desk: Desk, policy: str, row: TrialRow, given: tuple[str, str] | None, fault: str | None
-) -> tuple[str, str]:
+def _row(desk: Desk, policy: str, row: TrialRow, given: tuple[str, str] | None, fault: str | None) -> tuple[str, str]:
     """Kind and interval of one set, side by side."""
     kind, interval = given or (row.kind, row.interval)
     kinds = kinds_of(row)

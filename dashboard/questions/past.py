@@ -14,6 +14,7 @@ from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
 from linesim.errors import LinesimError
 from linesim.report import past_view
+from linesim.report.markup import bullets
 from linesim.report.safe import in_markdown
 from linesim.report.sheets import as_csv
 from linesim.store import StoredStudy
@@ -34,12 +35,12 @@ def page(desk: Desk) -> None:
     if not studies:
         answer("No study has been kept yet.")
         note(
-            "Studies of the other pages and of the command line are kept as they run, in one store for everybody who uses "
-            "this machine. Ask when to change the cutters, and come back."
+            "Studies of the other pages and of the command line are kept as they run, in one store for everybody who "
+            "uses this machine. Ask when to change the cutters, and come back."
         )
         rests_on(desk, "past")
         return
-    answer(past_view.asked_words(studies[0]) + f" was asked last; {len(studies)} studies are kept.")
+    answer(past_view.latest_words(studies))
     table(past_view.list_sheet(studies), "studies")
     note("One store serves everybody who uses this machine.")
     labels = names_of(studies)
@@ -57,8 +58,7 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
     sentences = [str(each) for each in study.answer.get("sentences", [])]
     if sentences:
         answer(sentences[0])
-    for text in sentences[1:]:
-        note(text)
+    st.html(bullets(sentences[1:]))
     note(f"{past_view.asked_words(study)}: {past_view.state_words(study)}.")
     if st.button("Put its scenario on the desk", key=f"back {study.number}"):
         desk.put(works_of(store(), study), f"study {study.number}", f"study {study.number}")

@@ -1,4 +1,4 @@
-"""Further questions about the cutters: what a minute is worth, how many sets there should be, what drives the result."""
+"""Further questions about the cutters: what a minute is worth, how many sets there should be, what drives it all."""
 
 from __future__ import annotations
 
@@ -52,7 +52,9 @@ def worth_picture(found: Worth, light: Light = DAY) -> Picture:
         )
     )  # fmt: skip
     figure.add_vline(x=0.0, line={"color": light.ink, "width": 1})
-    figure.update_xaxes(title=f"a minute an hour less stopped there is worth, {money} per hour (open: not told from none)")
+    figure.update_xaxes(
+        title=f"a minute an hour less stopped there is worth, {money} per hour (open: not told from none)"
+    )
     figure.update_yaxes(autorange="reversed")
     finish(figure, light, 130 + 30 * len(names))
     cells: list[list[Cell]] = []
@@ -63,7 +65,10 @@ def worth_picture(found: Worth, light: Light = DAY) -> Picture:
             number(100.0 * row["utilisation"], 1), number(row["stopped_min"], 1),
         )  # fmt: skip
         cells.append([name, *figures, told])
-    heads = ["operation", *numbers(f"a minute less, {money}/h", f"a minute more, {money}/h", "busy, %", "stopped, min/h")]
+    heads = [
+        "operation",
+        *numbers(f"a minute less, {money}/h", f"a minute more, {money}/h", "busy, %", "stopped, min/h"),
+    ]
     caption = (
         f'What a minute is worth under "{found.policy}": mean of {found.n_replications} runs ± half width; all '
         f"intervals of a column hold at once, {100.0 * found.confidence:g} %"
@@ -127,7 +132,7 @@ def drivers_picture(found: Drivers, light: Light = DAY) -> Picture:
             go.Scatter(
                 x=values, y=labels, mode="markers", name=words,
                 error_x={"type": "data", "array": widths, "thickness": 1.2, "width": 4, "color": colour},
-                marker={"size": 11, "color": colour, "symbol": [mark if is_told else f"{mark}-open" for is_told in told]},
+                marker={"size": 11, "color": colour, "symbol": [mark if each else f"{mark}-open" for each in told]},
                 hovertemplate="%{y}<br>%{x:.3g}<extra></extra>",
             )
         )  # fmt: skip

@@ -63,7 +63,9 @@ def curve_picture(found: SetCurve, light: Light = DAY) -> Picture:
             x=found.now, line={"color": light.ink, "width": 1.5, "dash": "dash"}, annotation_text="as it stands",
             annotation_position="top", annotation_font={"color": light.ink, "size": 12},
         )  # fmt: skip
-    figure.update_xaxes(title=f"parts from one change to the next, {in_picture(found.place.key, 50)}", rangemode="tozero")
+    figure.update_xaxes(
+        title=f"parts from one change to the next, {in_picture(found.place.key, 50)}", rangemode="tozero"
+    )
     figure.update_yaxes(title=f"{money} per good part")
     finish(figure, light, 430)
     return Picture(figure, " ".join(found.sentences), _curve_sheet(found))
@@ -127,7 +129,11 @@ def best_sheet(found: BestIntervals) -> Sheet:
     grouped = "each set by itself" if group is None else f"with it whatever is past {group:g} of its interval"
     settled = "Best intervals" if found.is_settled else "Best intervals so far"
     percent = f"{100.0 * found.tolerance:g} %"
-    heads = ["operation", "cutter set", *numbers("change after parts", "share of life", f"flat within {percent}", "by itself")]
+    heads = [
+        "operation",
+        "cutter set",
+        *numbers("change after parts", "share of life", f"flat within {percent}", "by itself"),
+    ]
     caption = f"{settled}, {grouped}; ≤ and ≥ where the range may go further than could be told"
     return Sheet(caption, heads, rows, table)
 

@@ -26,8 +26,8 @@ from linesim.study.stored import settings_text
 from linesim.works import Works
 
 __all__ = [
-    "asked_words", "between_sheet", "called", "excel_of", "gone_words", "list_sheet", "means_picture", "means_sheet",
-    "measure_names", "scenario_changes", "state_words",
+    "asked_words", "between_sheet", "called", "excel_of", "gone_words", "latest_words", "list_sheet", "means_picture",
+    "means_sheet", "measure_names", "scenario_changes", "state_words",
 ]  # fmt: skip
 
 _KINDS = {
@@ -70,8 +70,8 @@ def called(study: StoredStudy) -> str:
 def state_words(study: StoredStudy) -> str:
     """How far a study is, when it was begun and last got on."""
     return (
-        f"{_STATES.get(study.status, study.status)}; {number(study.runs, 0)} runs; begun {_moment(study.begun_at)}, last "
-        f"got on {_moment(study.changed_at)}, by version {study.version} of the model"
+        f"{_STATES.get(study.status, study.status)}; {number(study.runs, 0)} runs; begun {_moment(study.begun_at)}, "
+        f"last got on {_moment(study.changed_at)}, by version {study.version} of the model"
     )
 
 
@@ -79,6 +79,13 @@ def asked_words(study: StoredStudy) -> str:
     """What was asked, in one line."""
     asked = short(settings_text(study), 400)
     return f"{_kind(study)} of {short(study.works_name, 80)}" + (f" ({asked})" if asked else "")
+
+
+def latest_words(studies: Sequence[StoredStudy]) -> str:
+    """How many studies are kept, and what the last of them asked."""
+    last = studies[0]
+    count = "1 study is" if len(studies) == 1 else f"{number(len(studies), 0)} studies are"
+    return f"{count} kept; the last one asked: {_kind(last)}, of {short(last.works_name, 80)}."
 
 
 def list_sheet(studies: Sequence[StoredStudy]) -> Sheet:
@@ -100,7 +107,10 @@ def list_sheet(studies: Sequence[StoredStudy]) -> Sheet:
         for study in studies
     ]  # fmt: skip
     heads = ["No.", "name", "asked", "scenario", *numbers("runs"), "state", "last got on"]
-    plain = [{name: value for name, value in asdict(study).items() if name not in ("settings", "answer")} for study in studies]
+    plain = [
+        {name: value for name, value in asdict(study).items() if name not in ("settings", "answer")}
+        for study in studies
+    ]
     return Sheet(f"{len(studies)} studies", heads, rows, pd.DataFrame(plain))
 
 
@@ -206,7 +216,7 @@ def between_sheet(table: pd.DataFrame, name: str, works: Works, first: StoredStu
 
 
 def scenario_changes(first: str, second: str) -> list[str]:
-    """Lines in which two scenario files differ: a minus for those of the first alone, a plus for those of the second."""
+    """Lines in which two scenario files differ: a minus for those of the first alone, a plus for the second's."""
     found = difflib.unified_diff(first.splitlines(), second.splitlines(), lineterm="", n=1)
     lines = [line for line in found if not line.startswith(("---", "+++"))]
     left = len(lines) - _MOST_CHANGES

@@ -50,8 +50,8 @@ def policies_note(found: Comparison) -> str:
     run = found.works.run
     return (
         f"Means of {found.n_replications} runs of {number(run.length, 0)} worked minutes each, bars the "
-        f"{100.0 * found.confidence:g} % interval; the same castings, edges and breakdowns under every policy. Right and "
-        f"down is better. Seed {found.seed}."
+        f"{100.0 * found.confidence:g} % interval; the same castings, edges and breakdowns under every policy. Right "
+        f"and down is better. Seed {found.seed}."
     )
 
 
@@ -190,7 +190,12 @@ def rules_sheet(works: Works, policy: str) -> Sheet:
         cells.append([where, str(row["cutter"]), words, *figures])
     group = "" if rules.group_past is None else f"; what is past {rules.group_past:g} comes off in the same stop"
     caption = f'Rules under "{policy}"{group}; parts as an average edge lasts'
-    heads = ["operation", "cutter set", "changed", *numbers("about every … parts", "an edge lasts, parts", "of its life")]
+    heads = [
+        "operation",
+        "cutter set",
+        "changed",
+        *numbers("about every … parts", "an edge lasts, parts", "of its life"),
+    ]
     return Sheet(caption, heads, cells, table.assign(rule=said))
 
 

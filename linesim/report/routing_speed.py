@@ -13,7 +13,7 @@ from linesim.routing.speed import AS_IT_STANDS, FOR_THE_LINE
 from linesim.study.measures import measure, with_unit
 from linesim.study.words import amount
 
-__all__ = ["speed_text"]
+__all__ = ["speed_sentences", "speed_text"]
 
 
 def speed_text(found: SpeedAnswer) -> Group:
@@ -32,10 +32,20 @@ def speed_text(found: SpeedAnswer) -> Group:
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def _answer(found: SpeedAnswer) -> Text:
-    """What the line makes of it, in sentences."""
+def speed_sentences(found: SpeedAnswer) -> tuple[str, str]:
+    """What suits the line and what that gains, and what a minute is worth at the operation.
+
+    Parameters
+    ----------
+    found : SpeedAnswer
+        What was found.
+
+    Returns
+    -------
+    (str, str)
+    """
     paper = found.paper
-    line, operation, _, cut = paper.key
+    operation = paper.key[1]
     best, money = paper.found[FOR_THE_LINE], paper.works.currency
     if paper.is_constraint:
         place = (
@@ -51,10 +61,15 @@ def _answer(found: SpeedAnswer) -> Text:
     row = rows[FOR_THE_LINE, "contribution_per_hour"]
     gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution against what stands"
     told = "" if row["is_apart"] else " (not told apart from none)"
+    return f"For the line: {best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm, {gain}{told}.", place
+
+
+def _answer(found: SpeedAnswer) -> Text:
+    """What the line makes of it, in sentences."""
+    line, operation, _, cut = found.paper.key
+    first, place = speed_sentences(found)
     return Text.assemble(
-        (f"{plain(line)}, {plain(operation)}, {plain(cut)}", "bold"), "\n",
-        (f"For the line: {best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm, {gain}{told}.", "bold"),
-        f"\n{plain(place)}",
+        (f"{plain(line)}, {plain(operation)}, {plain(cut)}", "bold"), "\n", (plain(first), "bold"), f"\n{plain(place)}",
     )  # fmt: skip
 
 

@@ -47,8 +47,8 @@ def between_studies(first: pd.DataFrame, second: pd.DataFrame, confidence: float
                 values = table[measure.name].to_numpy(dtype=np.float64)
                 found = mean_interval(values, confidence) if len(values) else Interval(math.nan, math.nan, 0)
                 row |= {head: found.mean, f"{head}_half_width": found.half_width, f"{head}_n": found.n}
-            pair = [both[f"{measure.name}_{at}"].to_numpy(dtype=np.float64) for at in (1, 2)]
-            rows.append(row | _apart(*pair, confidence))
+            one_s, other_s = (both[f"{measure.name}_{at}"].to_numpy(dtype=np.float64) for at in (1, 2))
+            rows.append(row | _apart(one_s, other_s, confidence))
     columns = ["policy", "measure", "first", "first_half_width", "first_n", "second", "second_half_width", "second_n"]
     return pd.DataFrame(rows, columns=[*columns, "difference", "half_width", "is_apart", "n"])
 
@@ -66,7 +66,7 @@ def _whole(table: pd.DataFrame) -> pd.DataFrame:
 
 def _apart(first: np.ndarray[Any, Any], second: np.ndarray[Any, Any], confidence: float) -> dict[str, Any]:
     """The paired difference, if there are pairs enough for an interval."""
-    if len(first) < 2:  # noqa: PLR2004 - one pair has no interval
+    if len(first) < 2:
         return {"difference": math.nan, "half_width": math.nan, "is_apart": False, "n": len(first)}
     found = paired_difference(first, second, confidence)
     return {"difference": found.mean, "half_width": found.half_width, "is_apart": found.is_apart, "n": found.n}

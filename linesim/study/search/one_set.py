@@ -51,8 +51,8 @@ class SetCurve:
     cost_now : Interval
         Cost per good part under the policy as it stands.
     table : DataFrame
-        One row per interval: parts, life_share, mean, half_width (money per good part), worse, worse_half_width (paired,
-        against the best), n. Means are not a number where nothing good was shipped.
+        One row per interval: parts, life_share, mean, half_width (money per good part), worse, worse_half_width
+        (paired, against the best), n. Means are not a number where nothing good was shipped.
     confidence, tolerance, seed : float, float, int
         Of each interval; share of the cost that the flat range may cost; key of all chance.
     """
@@ -75,8 +75,8 @@ class SetCurve:
     @cached_property
     def best(self) -> int:
         """The interval with the lowest mean, parts; 0 if nothing was shipped under any."""
-        known = self.table.dropna(subset=["mean"])
-        return 0 if known.empty else int(known.loc[known["mean"].idxmin(), "parts"])
+        means = self.table["mean"].to_numpy(dtype=np.float64)
+        return 0 if np.isnan(means).all() else int(self.table["parts"].to_numpy(dtype=np.int64)[np.nanargmin(means)])
 
     @cached_property
     def flat(self) -> FlatRange | None:
