@@ -120,11 +120,12 @@ class _Worker:
             env=os.environ | {"PYTHONPATH": os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")])},
             start_new_session=True,
         )
-        threading.Thread(target=self._hear, daemon=True).start()
+        self.ear = threading.Thread(target=self._hear, daemon=True)
+        self.ear.start()
 
     def say(self, word: Any) -> None:
         assert self.process.stdin is not None
-        with contextlib.suppress(OSError):
+        with contextlib.suppress(OSError, ValueError):  # one that has ended hears nothing
             pickle.dump(word, self.process.stdin, protocol=pickle.HIGHEST_PROTOCOL)
             self.process.stdin.flush()
 
@@ -145,6 +146,10 @@ class _Worker:
                 break
             self.board.heard(self, word)
         self.process.wait()
+        for stream in (self.process.stdin, self.process.stdout):
+            with contextlib.suppress(OSError):
+                assert stream is not None
+                stream.close()
         self.board.lost(self)
 
 
@@ -247,11 +252,13 @@ class Board:
         return [worker.process.pid for worker in self._workers]
 
     def close(self) -> None:
-        """End all workers."""
+        """End all workers, and wait until they have ended."""
         with self._lock:
             self._is_open = False
             for worker in self._workers:
                 worker.end()
+        for worker in self._workers:
+            worker.ear.join(10.0)
 
     # heard from workers
 

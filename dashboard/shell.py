@@ -11,7 +11,7 @@ from dashboard.parts import room, sheet
 from dashboard.parts.guard import guarded
 from dashboard.questions import cuts, cutters, drawing, line, money, past, shift
 
-__all__ = ["PAGES", "pages"]
+__all__ = ["PAGES", "pages", "show"]
 
 PAGES: tuple[ModuleType, ...] = (line, cutters, cuts, money, shift, drawing, past)
 """The pages in the order of their cards; each has TITLE, URL and page(desk)."""
@@ -24,6 +24,20 @@ def pages() -> list[st.Page]:
         draw = _drawn(module, found)
         found.append(st.Page(draw, title=module.TITLE, url_path=module.URL, default=number == 0))
     return found
+
+
+def show(url: str) -> None:
+    """One page by its address, whatever page the browser asks for; for tests.
+
+    Parameters
+    ----------
+    url : str
+        As in the page's address.
+    """
+    found = pages()
+    st.navigation(found, position="hidden")
+    module = next(module for module in PAGES if url == module.URL)
+    _drawn(module, found)()
 
 
 def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:

@@ -20,6 +20,7 @@ __all__ = ["main"]
 ROOT = Path(__file__).resolve().parent.parent
 PLACE = ROOT / ".venv"
 OLDEST = (3, 11)
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 Command = Sequence[str | Path]
 
@@ -47,10 +48,28 @@ def main(arguments: Sequence[str]) -> int:
     command: Command = [python, "-m", "linesim", *arguments]
     if wants_tests:
         command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
+        _see_to_browser()
     try:
         return subprocess.run(command, cwd=ROOT if wants_tests else None, check=False).returncode
     except KeyboardInterrupt:
         return 130
+
+
+def _see_to_browser() -> None:
+    """Have a browser for the tests that walk through the dashboard; without one they fail and say so."""
+    if any(shutil.which(name) for name in BROWSERS):
+        return
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
+        print("linesim: getting a browser for the tests (first use only) ...", file=sys.stderr, flush=True)
+        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        subprocess.run(["apt-get", "update", "-qq"], env=quiet, check=False)
+        got = subprocess.run(
+            ["apt-get", "install", "-y", "-qq", "chromium"], env=quiet, check=False, capture_output=True
+        )
+        if got.returncode == 0:
+            return
+    _tell("there is no Chromium on this machine, so that the tests in tests/browser will fail; install it "
+          "(Debian and its kin: apt-get install chromium, as an administrator)")  # fmt: skip
 
 
 def _tell(text: str) -> int:

@@ -93,8 +93,9 @@ def _head(job: Job, name: str) -> None:
             words.error(in_markdown(job.error, 900))
         else:
             words.info(job.error or progress_words(job.step, "stopped"))
-        if button.button("Ask again", key=f"{name} again {job.id}", width="stretch"):
-            board().again(job)
+        if button.button(
+            "Ask again", key=f"{name} again {job.id}", width="stretch", on_click=board().again, args=(job,)
+        ):
             st.rerun()
         return
     words, button = st.columns([5, 1], vertical_alignment="center")
@@ -106,6 +107,4 @@ def _head(job: Job, name: str) -> None:
         step = job.step
         share = min(1.0, step.done / step.total) if step is not None and step.total else 0.0
         words.progress(share, text=in_markdown(progress_words(step, job.state), 300))
-    if button.button("Stop", key=f"{name} stop {job.id}", width="stretch"):
-        board().stop(job)
-        st.rerun()
+    button.button("Stop", key=f"{name} stop {job.id}", width="stretch", on_click=board().stop, args=(job,))

@@ -39,8 +39,9 @@ def edit_form(desk: Desk, fields: Sequence[Field], name: str, columns: int = 4) 
     with st.form(f"form {name} {desk.digest} {desk.system}", border=True):
         for group, members in groupby(fields, key=lambda field: field.group):
             st.html(element("p", group, "lettering"))
-            row = st.columns(columns)
+            row = []
             for at, field in enumerate(members):
+                row = st.columns(columns) if at % columns == 0 else row  # row by row, as the keyboard goes
                 with row[at % columns]:
                     texts[field.key] = _field(desk, field, texts.get(field.key, field.text))
                     if field.key in faults:

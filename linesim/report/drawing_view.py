@@ -74,8 +74,9 @@ def drawing_picture(look: CloseLook, policy: str, line: str, system: System = "m
     figure.add_trace(
         go.Scatter(
             x=[mean for mean, _ in places], y=labels, mode="markers",
-            error_x={"type": "data", "array": [3.0 * sd for _, sd in places], "thickness": 4, "width": 0,
-                     "color": light.accent},
+            error_x={"type": "data", "array": [3.0 * sd for _, sd in places], "symmetric": False,
+                     "arrayminus": [_below(row, *place) for row, place in zip(rows, places, strict=True)],
+                     "thickness": 4, "width": 0, "color": light.accent},
             marker={"size": 13, "symbol": ["x" if weak else "diamond" for weak in is_weak],
                     "color": [light.caution if weak else light.accent for weak in is_weak]},
             hovertext=[f"{in_picture(_name(row), 60)}<br>Cpk {number(row['cpk'], 2)}" for row in rows],
@@ -84,9 +85,10 @@ def drawing_picture(look: CloseLook, policy: str, line: str, system: System = "m
     )  # fmt: skip
     for at in (-100.0, 100.0):
         figure.add_vline(x=at, line={"color": light.caution, "dash": "dash", "width": 1.5})
+    furthest = max([140.0, *(abs(mean) + 3.0 * sd + 8.0 for mean, sd in places if not math.isnan(sd))])
     figure.update_xaxes(
         title="mean and ±3 standard deviations; 100 is a limit", tickvals=[-100, -50, 0, 50, 100],
-        ticktext=["lower limit", "-50", "middle, or 0", "50", "upper limit"], range=[-150, 150],
+        ticktext=["lower limit", "-50", "middle, or 0", "50", "upper limit"], range=[-furthest, furthest],
     )  # fmt: skip
     figure.update_yaxes(autorange="reversed", showgrid=True, gridcolor=light.rule)
     finish(figure, light, 110 + 34 * max(len(rows), 2))
@@ -99,6 +101,11 @@ def _place(row: dict[Hashable, Any]) -> tuple[float, float]:
     lower, upper = row["lower"], row["upper"]
     middle, half = (0.0, upper) if math.isnan(lower) else ((lower + upper) / 2.0, (upper - lower) / 2.0)
     return 100.0 * (row["mean"] - middle) / half, 100.0 * row["sd"] / half
+
+
+def _below(row: dict[Hashable, Any], mean: float, sd: float) -> float:
+    """Three standard deviations downward, but not below nothing where smaller is better."""
+    return 3.0 * sd if not math.isnan(row["lower"]) else min(3.0 * sd, mean)
 
 
 def _sheet(look: CloseLook, rows: Sequence[dict[Hashable, Any]], line: str, system: System) -> Sheet:

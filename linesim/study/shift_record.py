@@ -52,7 +52,8 @@ class ShiftRecord:
     states : DataFrame
         line, operation, machine, state, start_min, end_min.
     stock : DataFrame
-        line, operation, minute, parts: waiting before the operation from that minute on.
+        line, operation, minute, parts: standing before the operation, looked at every minute and written down where
+        it had changed.
     edges : DataFrame
         line, operation, machine, cutter, minute, life_share, parts: each edge at the start, when a part is done, when
         it is changed (before and after) and at the end. The life share is the true one, which nobody on the floor sees.
@@ -131,7 +132,11 @@ def shift_steps(
         floor.run_until(minute)
         yield Interim(done, len(starts) + 1, time.monotonic() - began_s, None, "running up to the shift")
     listener.begin(starts[-1])
+    for minute in range(math.ceil(length)):
+        floor.run_until(starts[-1] + minute)
+        listener.see_stock(starts[-1] + minute)
     floor.run_until(starts[-1] + length)
+    listener.see_stock(starts[-1] + length)
     tables = listener.end(length)
     prices = minute_price(works, desk_figures(works, name))
     moments = costly_moments(works, desk_figures(works, name), tables["states"], tables["parts"])
@@ -148,14 +153,14 @@ def _starts(warm_up_min: float, length_min: float, shift: int) -> list[float]:
 
 
 class _Listener:
-    """Keeps count of the stock all the time, and writes everything down once it is told to begin."""
+    """Writes everything down once it is told to begin."""
 
     def __init__(self, plan: Plan) -> None:
         self.floor: Floor | None = None
         self._plan = plan
         self._machines = [place_of(plan, machine) for machine in range(len(plan.names.machines))]
         self._places = [list(places_of(plan, line)) for line in range(len(plan.names.lines))]
-        self._stock = [0] * len(plan.operations.line)
+        self._stock: dict[int, int] = {}
         self._start_min = math.inf
         self._states: list[tuple[Any, ...]] = []
         self._doing: dict[int, tuple[State, float]] = {}
@@ -173,8 +178,7 @@ class _Listener:
             self._doing[machine] = (state, now_min)
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
-        """Keep the stock; write down parts that are done, shipped or scrapped, and the edges that did them."""
-        self._keep_stock(now_min, operation, what)
+        """Write down parts that are done, shipped or scrapped, and the edges that did them."""
         if now_min >= self._start_min and what in ("complete", "scrapped"):
             outcome = "scrapped" if what == "scrapped" else "shipped" if self._is_last(operation) else "done"
             head = (self._plan.names.lines[part.line], part.serial, *self._machines[machine][1:], now_min, outcome)
@@ -198,7 +202,6 @@ class _Listener:
         for number, machine in self.floor.machines.items():
             self._doing[number] = (machine.state, start_min)
             self._see_edges(start_min, number)
-        self._stocks = [(operation, start_min, parts) for operation, parts in enumerate(self._stock)]
 
     def end(self, length_min: float) -> dict[str, pd.DataFrame]:
         """What was written down, with minutes from the start of the shift."""
@@ -212,7 +215,7 @@ class _Listener:
         stock = [(names.lines[lines[at]], names.operations[at], minute, parts) for at, minute, parts in self._stocks]
         tables = {
             "states": pd.DataFrame(self._states, columns=_STATES),
-            "stock": pd.DataFrame(stock, columns=_STOCK).drop_duplicates(["line", "operation", "minute"], keep="last"),
+            "stock": pd.DataFrame(stock, columns=_STOCK),
             "edges": pd.DataFrame(self._edges, columns=_EDGES),
             "changes": pd.DataFrame(self._changes, columns=_CHANGES),
             "parts": pd.DataFrame(self._parts, columns=None if self._parts else _PARTS),
@@ -224,21 +227,14 @@ class _Listener:
 
     # within
 
-    def _keep_stock(self, now_min: float, operation: int, what: str) -> None:
-        at = operation + 1 if what == "left" else operation
-        if what == "left" and self._is_last(operation):
-            return
-        if what == "left":
-            self._stock[at] += 1
-        elif what == "loaded" and not self._is_first(operation):
-            self._stock[at] -= 1
-        else:
-            return
-        if now_min >= self._start_min:
-            self._stocks.append((at, now_min, max(self._stock[at], 0)))
-
-    def _is_first(self, operation: int) -> bool:
-        return operation == int(self._plan.casts.first_operation[int(self._plan.operations.line[operation])])
+    def see_stock(self, now_min: float) -> None:
+        """Write down the stock where it is another than before."""
+        assert self.floor is not None
+        for operation, buffer in self.floor.buffers.items():
+            parts = len(buffer.parts)
+            if self._stock.get(operation) != parts:
+                self._stock[operation] = parts
+                self._stocks.append((operation, now_min, parts))
 
     def _is_last(self, operation: int) -> bool:
         return operation == int(self._plan.casts.end_operation[int(self._plan.operations.line[operation])]) - 1

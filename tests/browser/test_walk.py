@@ -1,0 +1,215 @@
+"""A real browser does the main job on each page of the dashboard."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from linesim.works import load_works, works_from_text
+
+SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
+PAGES = ("line", "money", "shift", "drawing")
+Visit = Callable[..., Page]
+
+
+def settled(page: Page) -> Page:
+    """The page once no study is on its way and Streamlit stands still."""
+    page.wait_for_timeout(400)
+    expect(page.get_by_role("button", name="Stop", exact=True)).to_have_count(0, timeout=120_000)
+    expect(page.locator('[data-testid="stStatusWidget"]')).to_have_count(0, timeout=60_000)
+    page.wait_for_timeout(300)
+    return page
+
+
+def figure(page: Page, name: str) -> str:
+    """A figure of the strip, by its name."""
+    return page.locator(".figures div", has_text=name).first.locator("dd").inner_text()
+
+
+def put(page: Page) -> Page:
+    page.get_by_role("button", name="Put into the line").click()
+    return settled(page)
+
+
+def opened(page: Page) -> Page:
+    """The scenario's drawer, open."""
+    if page.locator('input[type="file"]').count() == 0:
+        page.get_by_role("button", name="Open or take along").click()
+        page.locator('input[type="file"]').wait_for(state="attached")
+    return page
+
+
+def upload(page: Page, name: str, content: bytes) -> Page:
+    opened(page)
+    page.locator('input[type="file"]').set_input_files({"name": name, "mimeType": "text/yaml", "buffer": content})
+    page.wait_for_timeout(800)
+    return settled(page)
+
+
+def test_the_demo_opens_with_an_answer_and_a_changed_figure_changes_it(visit: Visit) -> None:
+    page = settled(visit())
+    expect(page.locator(".answer").first).to_contain_text("Op 60 holds the line back")
+    before = figure(page, "output")
+    page.get_by_label("machines", exact=True).fill("2")
+    put(page)
+    page.get_by_role("button", name="Undo").wait_for()
+    # Op 10 got a second machine, which does not help: the constraint stays, and the figures may not.
+    expect(page.locator(".answer").first).to_contain_text("Op 60 holds the line back")
+    page.get_by_role("button", name="Undo").click()
+    settled(page)
+    assert figure(page, "output") == before
+    expect(page.get_by_label("machines", exact=True)).to_have_value("1")
+
+
+def test_a_changed_interval_changes_the_figures(visit: Visit) -> None:
+    page = settled(visit())
+    choose(page, "What to change", "a policy")
+    before = figure(page, "output")
+    page.get_by_label("rule", exact=True).fill("{parts: 40}")
+    put(page)
+    assert figure(page, "output") != before
+
+
+def choose(page: Page, label: str, option: str) -> Page:
+    page.get_by_label(label, exact=True).first.click()
+    page.get_by_role("option", name=option, exact=True).click()
+    return settled(page)
+
+
+def test_a_broken_file_is_told_by_line_and_nothing_is_lost(visit: Visit) -> None:
+    page = settled(visit())
+    upload(page, "broken.yaml", b"name: x\nlines:\n  a:\n    operations:\n      Op 10: {minutes: 3 kg}\n")
+    expect(page.get_by_role("alert").first).to_contain_text("broken.yaml, line 5")
+    expect(page.locator("h1")).to_have_text("Canal-boat diesel, cylinder block")
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        (b"extends: /etc/passwd\nname: x\n", "extends needs a file to stand in a folder"),
+        (b"a: !!python/object/apply:os.system [echo]\n", "hostile.yaml, line 1"),
+        (b"\xff\xfe\x00", "is not a text in UTF-8"),
+        (b"a: &a [x, x]\nb: [*a, *a]\n", "hostile.yaml, line"),
+    ],
+    ids=["a path", "an object", "no text", "aliases"],
+)
+def test_a_hostile_file_is_refused_with_a_word(visit: Visit, content: bytes, told: str) -> None:
+    page = settled(visit())
+    upload(page, "hostile.yaml", content)
+    expect(page.get_by_role("alert").first).to_contain_text(told)
+    expect(page.locator("body")).not_to_contain_text("Traceback")
+
+
+def test_markup_in_a_file_is_shown_as_it_stands(visit: Visit) -> None:
+    nasty = "<img src=x onerror=document.title='bad'> **b** :red[x] [l](javascript:1)"
+    text = (SCENARIOS / "smallest.yaml").read_text().replace("name: ", f'name: "{nasty}" #', 1)
+    text = text.replace("Op 10", "<script>document.title='bad'</script>")
+    page = settled(visit())
+    upload(page, "markup.yaml", text.encode())
+    expect(page.locator("h1")).to_have_text(nasty)
+    for name in ("Where the money goes", "A shift, minute by minute", "Is it up to the drawing?"):
+        settled(page)
+        page.get_by_role("link", name=name).click()
+        page.locator(".answer, .note").first.wait_for()
+        settled(page)
+        assert page.title() != "bad"
+        assert page.locator("img[src=x]").count() == 0
+
+
+def test_a_scenario_is_taken_along_and_reopens_identically(visit: Visit, tmp_path: Path) -> None:
+    page = settled(visit())
+    page.get_by_label("machines", exact=True).fill("2")
+    put(page)
+    opened(page)
+    with page.expect_download() as taken:
+        page.get_by_role("button", name="Take the scenario in hand along").click()
+    content = Path(taken.value.path()).read_bytes()
+    works = works_from_text(content.decode())
+    assert works.lines["block"].operations["Op 10"].machines == 2
+    other = settled(visit())
+    upload(other, "again.yaml", content)
+    opened(other)
+    with other.expect_download() as again:
+        other.get_by_role("button", name="Take the scenario in hand along").click()
+    assert Path(again.value.path()).read_bytes() == content
+
+
+def test_units_are_switched_everywhere(visit: Visit) -> None:
+    page = settled(visit())
+    expect(page.get_by_role("textbox", name="depth, mm").first).to_have_value("3")
+    page.get_by_role("button", name="inch").or_(page.get_by_role("radio", name="inch")).first.click()
+    settled(page)
+    expect(page.get_by_role("textbox", name="depth, in").first).to_have_value("0.11811")
+
+
+def test_a_study_is_stopped_and_asked_again(visit: Visit) -> None:
+    page = settled(visit())
+    choose(page, "What to change", "run and calendar")
+    page.get_by_label("length, min", exact=True).fill("3000000")
+    page.get_by_role("button", name="Put into the line").click()
+    page.get_by_role("button", name="Stop", exact=True).first.click()
+    again = page.get_by_role("button", name="Ask again").first
+    again.wait_for()
+    expect(page.locator("body")).to_contain_text(re.compile("Stopped (after|before)"))
+    page.get_by_role("button", name="Undo").click()
+    settled(page)
+    assert "±" in figure(page, "output")
+
+
+def test_a_reload_keeps_the_scenario_and_its_answer(visit: Visit) -> None:
+    page = settled(visit())
+    page.get_by_label("machines", exact=True).fill("3")
+    put(page)
+    assert "desk=" in page.url
+    page.reload()
+    page.locator(".figures").first.wait_for()
+    expect(page.get_by_label("machines", exact=True)).to_have_value("3")
+
+
+def test_a_shift_is_stepped_and_played(visit: Visit) -> None:
+    page = settled(visit("shift"))
+    page.get_by_role("button", name="Step on").click()
+    expect(page.locator("body")).not_to_contain_text("0:00 into the shift")
+    told = page.locator(".note", has_text="into the shift")
+    first = told.inner_text()
+    page.get_by_text("Play", exact=True).click()
+    expect(told).not_to_have_text(first, timeout=15_000)
+    page.get_by_text("Play", exact=True).click()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 820])
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_is_accessible_and_fits(visit: Visit, path: str, width: int, scheme: str) -> None:
+    page = settled(visit(path, width, scheme))
+    reaches = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    assert reaches <= 1
+    found = Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"]
+    grave = [
+        (each["id"], node["target"], node.get("failureSummary", "")[:160])
+        for each in found
+        if each["impact"] in ("serious", "critical")
+        for node in each["nodes"]
+    ]
+    assert not grave
+
+
+def test_the_keyboard_reaches_every_control(visit: Visit) -> None:
+    page = settled(visit("shift"))
+    wanted = {"Undo", "Step on", "Play"}
+    page.evaluate("document.activeElement.blur()")
+    seen: set[str] = set()
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        seen.add(page.evaluate("(document.activeElement.innerText || document.activeElement.ariaLabel || '').trim()"))
+    missing = {name for name in wanted - {"Undo"} if not any(name in each for each in seen)}
+    assert not missing, seen
+
+
+def test_the_scenario_that_came_along_is_the_demo(visit: Visit) -> None:
+    assert load_works(SCENARIOS / "block-line.yaml").name == settled(visit()).locator("h1").inner_text()
