@@ -17,6 +17,7 @@ import traceback
 from collections.abc import Iterator
 from typing import Any, BinaryIO
 
+from dashboard.keeping import kept_steps
 from dashboard.words import Failed, Order, Ready, Step, Stopped
 from linesim.errors import LinesimError
 
@@ -124,8 +125,7 @@ def _steps(order: Order) -> Iterator[Any]:
     room, _, name = order.study.partition(":")
     if not room.startswith(_ROOM):
         raise ValueError(f"{order.study} is no study of linesim")
-    found: Iterator[Any] = getattr(importlib.import_module(room), name)(**order.given)
-    return found
+    return kept_steps(getattr(importlib.import_module(room), name), order.given)
 
 
 if __name__ == "__main__":

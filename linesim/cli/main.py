@@ -16,8 +16,8 @@ from linesim.cli.engine import engine
 from linesim.cli.frontier import frontier
 from linesim.cli.history import history
 from linesim.cli.intervals import intervals
-from linesim.cli.routing import routing
 from linesim.cli.lesson import lesson
+from linesim.cli.routing import routing
 from linesim.cli.run import run
 from linesim.cli.runs import runs
 from linesim.cli.schema import schema

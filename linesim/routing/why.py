@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from linesim.routing.answer import RoutingAnswer
 from linesim.routing.history import History, history
 from linesim.routing.stock import stock_warnings
 
-__all__ = ["accounts_of", "warnings_of"]
+__all__ = ["accounts_in_turn", "accounts_of", "warnings_of"]
 
 
 def accounts_of(answer: RoutingAnswer, feature: str | None = None, replications: int = 1) -> dict[str, History]:
@@ -26,24 +28,41 @@ def accounts_of(answer: RoutingAnswer, feature: str | None = None, replications:
     dict of str to History
         By variant; empty if no feature of the study has a size.
     """
+    return dict(accounts_in_turn(answer, feature, replications))
+
+
+def accounts_in_turn(
+    answer: RoutingAnswer, feature: str | None = None, replications: int = 1
+) -> Iterator[tuple[str, History]]:
+    """`accounts_of`, one variant after another.
+
+    Parameters
+    ----------
+    answer, feature, replications
+        As for `accounts_of`.
+
+    Yields
+    ------
+    (str, History)
+        Variant and account.
+    """
     line = answer.variants.line
     features = answer.variants.base.lines[line].features
     sized = [name for name in answer.variants.features if features[name].size is not None]
     chosen = feature or next(iter(sized), None)
-    if chosen is None:
-        return {}
-    return {
-        made.variant.name: history(
-            made.intervals.candidate.works,
-            chosen,
-            line=line,
-            policy=made.intervals.candidate.policy,
-            replications=replications,
-            seed=answer.seed,
-            confidence=answer.confidence,
+    for made in answer.made if chosen is not None else ():
+        yield (
+            made.variant.name,
+            history(
+                made.intervals.candidate.works,
+                str(chosen),
+                line=line,
+                policy=made.intervals.candidate.policy,
+                replications=replications,
+                seed=answer.seed,
+                confidence=answer.confidence,
+            ),
         )
-        for made in answer.made
-    }
 
 
 def warnings_of(answer: RoutingAnswer) -> dict[str, tuple[str, ...]]:

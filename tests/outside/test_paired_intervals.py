@@ -11,7 +11,9 @@ from __future__ import annotations
 import math
 from statistics import fmean, stdev
 
+import numpy as np
 import pytest
+from statsmodels.stats.multitest import multipletests
 
 from linesim.study.intervals import each_of, holm, mean_interval, paired_difference
 
@@ -64,3 +66,13 @@ def test_two_intervals_at_once_use_the_quantile_of_half_the_risk() -> None:
 def test_holms_p_values_are_those_of_his_rule_by_hand() -> None:
     # Ordered 0.005 0.01 0.03 0.04, times 4 3 2 1: 0.02 0.03 0.06 0.04, never falling: 0.02 0.03 0.06 0.06.
     assert holm([0.01, 0.04, 0.03, 0.005]) == pytest.approx([0.03, 0.06, 0.06, 0.02])
+
+
+@pytest.mark.parametrize("count", [1, 2, 7, 40])
+def test_holms_p_values_are_those_of_statsmodels(count: int) -> None:
+    given = np.random.default_rng(count).random(count) ** 3
+    given[::5] = given[0]
+    assert holm(given.tolist()) == pytest.approx(multipletests(given, method="holm")[1], rel=1e-12)
+    with_gap = [*given.tolist(), float("nan")]
+    assert holm(with_gap)[:-1] == pytest.approx(holm(given.tolist()))
+    assert np.isnan(holm(with_gap)[-1])

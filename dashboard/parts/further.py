@@ -1,0 +1,160 @@
+"""Further questions about the cutters, each with its own study; the longer ones begin when a button is pressed."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.choose import choose_policy, pick
+from dashboard.parts.room import light
+from dashboard.parts.show import answer, note, picture, table
+from linesim.report.further_view import drivers_picture, numbers_sheet, worth_picture
+from linesim.report.interval_view import best_sheet, best_words, curve_picture, verdict_sheet
+from linesim.report.search_choices import BEST, goals_for, numbers_taken, set_names
+from linesim.report.trial_fields import with_policy
+from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, goal_of
+from linesim.study.search.one_set import SHARES, SetCurve
+from linesim.study.worth import Worth
+from linesim.works import changed
+
+__all__ = ["drives", "how_many", "minute", "one_set", "search"]
+
+OF_ONE_SET = 12
+OF_A_MINUTE = 8
+OF_THE_SEARCH = SearchPlan(runs=1500, replications=12, fresh=24)
+OF_THE_NUMBERS = (8, 16, 1500)
+OF_THE_DRIVERS = 4
+_MOST_INPUTS = 120
+
+
+def one_set(desk: Desk) -> None:
+    """Cost per good part against the interval of one set, and its flat range."""
+    names = set_names(desk.works)
+    if not names:
+        note("No cutter set of this scenario dulls or breaks, so that no interval is better than another.")
+        return
+    policy = choose_policy(desk, "policy of one set", "All other sets keep to", usual=desk.choices.get("policy"))
+    key = pick(desk, "set", "Cutter set", names)
+    job = ask(desk, "one set", "linesim.study.search.one_set:interval_steps", OF_ONE_SET * (len(SHARES) + 1), key=key,
+              policy=policy, replications=OF_ONE_SET)  # fmt: skip
+
+    def draw(found: SetCurve) -> None:
+        _said(found.sentences)
+        picture(curve_picture(found, light()), "one set")
+
+    show_answer(job, draw, "one set")
+
+
+def minute(desk: Desk) -> None:
+    """What a minute is worth at each machine."""
+    policy = choose_policy(desk, "policy of the minute", "Cutters are changed by", usual=desk.choices.get("policy"))
+    places = sum(2 * len(line.operations) for line in desk.works.lines.values())
+    job = ask(desk, "minute", "linesim.study.worth:worth_steps", OF_A_MINUTE * (places + 1), policy=policy,
+              replications=OF_A_MINUTE)  # fmt: skip
+
+    def draw(found: Worth) -> None:
+        _said(found.sentences, is_open=not bool(found.table["is_told"].iloc[0]))
+        picture(worth_picture(found, light()), "minute")
+
+    show_answer(job, draw, "minute")
+
+
+def search(desk: Desk) -> None:
+    """The best intervals of all sets together; what is found can be taken over."""
+    goals, left, right = goals_for(desk.works), *st.columns(2)
+    with left:
+        words = pick(desk, "goal", "What to seek", list(goals))
+    with right:
+        money = desk.works.currency
+        cap = st.number_input(
+            f"Quality loss no more than, {money} a part", min_value=0.01, value=None, key="cap", placeholder="no cap"
+        )
+    asked = (words, cap)
+    if not _wanted(desk, "search", "Look for the best intervals", asked):
+        note("The search runs the line some thousand times, tells how far it is, and can be stopped at any time.")
+        return
+    goal = goal_of(desk.works, goals[words], cap)
+    job = ask(desk, "search", "linesim.study.search.best_intervals:best_intervals_steps", OF_THE_SEARCH.runs, goal=goal,
+              plan=OF_THE_SEARCH)  # fmt: skip
+
+    def draw(found: BestIntervals) -> None:
+        _said(best_words(found), is_open=found.verdict is None)
+        if not found.setting.parts:
+            return
+        verdict = verdict_sheet(found)
+        if verdict is not None:
+            table(verdict, "verdict")
+        table(best_sheet(found), "best")
+        if st.button("Take these intervals over", key="take over", type="primary"):
+            works, name = with_policy(desk.works, BEST, found.policy)
+            desk.put(works, f"taking over {BEST}")
+            desk.choices["policy"] = name
+            st.session_state.pop("pick policy", None)
+            st.toast(f"The scenario has them as the policy {name}.")
+            st.rerun()
+
+    show_answer(job, draw, "search")
+
+
+def how_many(desk: Desk) -> None:
+    """How many sets, tool grinders and setters."""
+    policy = choose_policy(desk, "policy of the numbers", "Cutters are changed by", usual=desk.choices.get("policy"))
+    if not _wanted(desk, "numbers", "Find out how many there should be", (policy,)):
+        note("One more and one fewer of every set, grinder and setter is tried, until no change gains.")
+        return
+    replications, fresh, most = OF_THE_NUMBERS
+    job = ask(desk, "numbers", "linesim.study.search.circulation:circulation_steps", most, policy=policy,
+              replications=replications, fresh=fresh, most_runs=most)  # fmt: skip
+
+    def draw(found: Circulation) -> None:
+        if not found.steps:
+            note("So far:")
+        else:
+            _said(found.sentences)
+        table(numbers_sheet(found), "numbers")
+        if found.changes and st.button("Take these numbers over", key="take numbers"):
+            desk.put(changed(desk.works, found.changes, "the numbers found"), "taking over the numbers found")
+            st.toast(numbers_taken(found))
+            st.rerun()
+
+    show_answer(job, draw, "numbers")
+
+
+def drives(desk: Desk) -> None:
+    """What the result depends on most, and so what to measure first."""
+    policy = choose_policy(desk, "policy of the drivers", "Cutters are changed by", usual=desk.choices.get("policy"))
+    together = st.toggle("Take inputs of a kind as one", value=True, key="together")
+    if not _wanted(desk, "drivers", "Find out what drives the result", (policy, together)):
+        note("Each input that a shop knows least is moved over the range in which the truth may well lie.")
+        return
+    job = ask(desk, "drivers", "linesim.study.search.drivers:drivers_steps", OF_THE_DRIVERS * (2 * _MOST_INPUTS + 1),
+              policy=policy, are_together=together, replications=OF_THE_DRIVERS)  # fmt: skip
+
+    def draw(found: Drivers) -> None:
+        if found.one_at_a_time.empty:
+            note("So far only the line as it stands has been run.")
+            return
+        _said(found.sentences)
+        picture(drivers_picture(found, light()), "drivers")
+
+    show_answer(job, draw, "drivers")
+
+
+def _said(sentences: tuple[str, ...], is_open: bool = False) -> None:
+    """The first sentence as the answer, the others beneath."""
+    first, *others = sentences
+    answer(first, is_open)
+    for text in others:
+        note(text)
+
+
+def _wanted(desk: Desk, name: str, words: str, asked: tuple[object, ...]) -> bool:
+    """Whether this very question has been put; the button puts it."""
+    key, question = f"{name} asked", (desk.digest, *asked)
+    if desk.choices.get(key) == question:
+        return True
+    if st.button(words, key=f"{name} begin", type="primary"):
+        desk.choices[key] = question
+        st.rerun()
+    return False

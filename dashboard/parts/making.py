@@ -1,0 +1,123 @@
+"""More on how a part is made: the justification sheet, the history of an error, the stock plan, speed and feed."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.room import light
+from dashboard.parts.show import answer, note, picture, table
+from linesim.report.life_view import arising_sheet, life_picture, speed_sheets, stock_sheets
+from linesim.report.markup import bullets
+from linesim.report.sheet_asked import JustificationFiles, sandboxed
+from linesim.routing import History, SpeedAnswer, StockPlan, stock_plan
+from linesim.routing.asked import cut_names
+from linesim.routing.study import RoutingAnswer
+from linesim.works import Works
+
+__all__ = ["life", "sheet", "speed", "stock"]
+
+OF_A_LIFE = 2
+OF_A_SPEED = 8
+_CONDITIONS = 4
+_HEIGHT_PX = 920
+_EXCEL = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+def sheet(desk: Desk, found: RoutingAnswer) -> None:
+    """The justification sheet: made when it is asked for, shown in a frame of its own, to take along."""
+    st.subheader("The sheet that justifies it", anchor=False)
+    asked = (desk.digest, found.variants.name, desk.system)
+    if desk.choices.get("sheet asked") != asked:
+        if st.button("Make the justification sheet", key="make sheet", type="primary"):
+            desk.choices["sheet asked"] = asked
+            st.rerun()
+        note("Every part of one run of each variant is followed for it, which takes half a minute or so.")
+        return
+    job = ask(desk, "sheet", "linesim.report.sheet_asked:sheet_steps", len(found.made), found=found,
+              is_inch=desk.system == "inch")  # fmt: skip
+
+    def draw(files: JustificationFiles) -> None:
+        with st.container(horizontal=True):
+            st.download_button("The sheet (HTML)", files.html, "justification.html", "text/html", key="sheet html",
+                               on_click="ignore")  # fmt: skip
+            st.download_button("The sheet (Excel)", files.workbook, "justification.xlsx", _EXCEL, key="sheet excel",
+                               on_click="ignore")  # fmt: skip
+        st.iframe(sandboxed(files, _HEIGHT_PX), height=_HEIGHT_PX)
+
+    show_answer(job, draw, "sheet")
+
+
+def life(desk: Desk) -> None:
+    """The life history of a feature, from casting to finish."""
+    line, feature, policy = _feature(desk, "life")
+    if feature is None:
+        note(f"No feature of {line} has a size, so that there is no error to follow.")
+        return
+    job = ask(desk, "life", "linesim.routing.asked:life_steps", OF_A_LIFE, feature=feature, line=line, policy=policy,
+              replications=OF_A_LIFE)  # fmt: skip
+
+    def draw(found: History) -> None:
+        first, *others = found.sentences
+        answer(first)
+        st.html(bullets(others))
+        picture(life_picture(found, desk.system, light()), "life")
+        table(arising_sheet(found), "arising")
+
+    show_answer(job, draw, "life")
+
+
+def stock(desk: Desk) -> None:
+    """How much to leave for each cut, and the least number of cuts, on paper."""
+    line, feature, policy = _feature(desk, "stock")
+    if feature is None:
+        note(f"No feature of {line} has a size, so that there is no stock to plan.")
+        return
+    wanted = st.number_input("Cpk wanted", 0.5, 3.0, 1.33, 0.01, key="cpk wanted")
+    found = _plan(desk.digest, feature, line, policy, wanted, desk.works)
+    first, *others = found.sentences
+    answer(first, is_open=found.plan.empty)
+    st.html(bullets([*others, *found.warnings]))
+    for number, each in enumerate(stock_sheets(found, desk.system)):
+        table(each, f"stock {number}")
+
+
+def speed(desk: Desk) -> None:
+    """Economic speed and feed of a cut, on paper and in the line."""
+    line = choose_line(desk)
+    names = cut_names(desk.works, line)
+    if not names:
+        note(f"No cut of {line} has a speed and a feed.")
+        return
+    cut = pick(desk, f"cut of {line}", "Cut", names)
+    policy = choose_policy(desk, "policy of the speed", "Cutters are changed by", usual=desk.choices.get("policy"))
+    job = ask(desk, "speed", "linesim.routing.asked:cut_speed_steps", OF_A_SPEED * _CONDITIONS, cut=cut, line=line,
+              policy=policy, replications=OF_A_SPEED)  # fmt: skip
+
+    def draw(found: SpeedAnswer) -> None:
+        first, place = found.sentences
+        answer(first)
+        note(place)
+        for number, each in enumerate(speed_sheets(found, desk.system)):
+            table(each, f"speed {number}")
+
+    show_answer(job, draw, "speed")
+
+
+@st.cache_resource(show_spinner="Reckoning ...", max_entries=32)
+def _plan(digest: str, feature: str, line: str, policy: str, wanted: float, _works: Works) -> StockPlan:
+    del digest
+    return stock_plan(_works, feature, line, policy, wanted)
+
+
+def _feature(desk: Desk, name: str) -> tuple[str, str | None, str]:
+    """Line, a feature of it with a size, and a policy."""
+    line = choose_line(desk)
+    sized = [feature for feature, of in desk.works.lines[line].features.items() if of.size is not None]
+    left, right = st.columns(2)
+    with right:
+        policy = choose_policy(desk, f"policy of {name}", "Cutters are changed by", usual=desk.choices.get("policy"))
+    with left:
+        return line, pick(desk, f"feature of {line}", "Feature", sized) if sized else None, policy

@@ -1,0 +1,48 @@
+"""The store as the pages see it: opened once for the server, tables of runs read once for each state of a study."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+
+import pandas as pd
+import streamlit as st
+
+from linesim.report.past_view import called
+from linesim.store import Store, StoredStudy, open_store
+from linesim.study.stored import run_table
+
+__all__ = ["names_of", "runs_of", "store"]
+
+
+@st.cache_resource(show_spinner=False, max_entries=4)
+def _opened(place: str) -> Store:
+    del place  # part of the key: another place is another store
+    return open_store()
+
+
+def store() -> Store:
+    """The user's own store, or the one that ``LINESIM_STORE`` names.
+
+    Raises
+    ------
+    StoreError
+        It cannot be opened; says why.
+    """
+    return _opened(os.environ.get("LINESIM_STORE", ""))
+
+
+@st.cache_data(show_spinner="Reading its runs ...", max_entries=16)
+def _runs(place: str, number: int, changed_at: str, runs: int, _study: StoredStudy) -> pd.DataFrame:
+    del place, number, changed_at, runs
+    return run_table(store(), _study)
+
+
+def runs_of(study: StoredStudy) -> pd.DataFrame:
+    """The runs of a study as a table."""
+    return _runs(store().place, study.number, study.changed_at, study.runs, study)
+
+
+def names_of(studies: Sequence[StoredStudy]) -> dict[str, StoredStudy]:
+    """Studies by the words under which they are chosen."""
+    return {called(study): study for study in studies}

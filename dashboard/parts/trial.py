@@ -1,0 +1,86 @@
+"""A trial policy in a table of widgets: kind of rule and interval for each set, errors beside the row."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from linesim.errors import ScenarioError
+from linesim.report.markup import element
+from linesim.report.safe import in_markdown, short
+from linesim.report.trial_fields import GROUP, NAME, TrialRow, kinds_of, trial_errors, trial_rows, with_trial
+
+__all__ = ["trial_form"]
+
+_FAULTS = "faults of a trial"
+_NAME = "on trial"
+_HELP = (
+    "Parts, cutting minutes, share of the life or shifts, as the rule says; for looks at the edge the parts from one "
+    "look to the next and the share of the wear limit past which the set is changed, such as 12, 0.9."
+)
+
+
+def trial_form(desk: Desk, policy: str) -> None:
+    """A table of rules to change, and the button that puts them beside the other policies.
+
+    Parameters
+    ----------
+    desk : Desk
+        Whose scenario it is; the trial becomes a policy of it, which can be undone.
+    policy : str
+        From which the trial sets out.
+    """
+    rows = trial_rows(desk.works, policy)
+    faults, others, given = st.session_state.get(_FAULTS, {}).get((desk.digest, policy), ({}, [], {}))
+    for text in others:
+        st.html(element("p", text, "beside"))
+    group = desk.works.policies[policy].group_past
+    with st.form(f"trial {desk.digest} {policy}", border=True):
+        written = {row.key: _row(desk, policy, row, given.get(row.key), faults.get(row.key)) for row in rows}
+        name = _text(
+            "Name of the trial", given.get(NAME, _NAME), f"trial name {desk.digest} {policy}", faults.get(NAME)
+        )
+        share = given.get(GROUP, "" if group is None else f"{group:g}")
+        words = "Change in the same stop what is past this share of its interval (empty: none)"
+        share = _text(words, share, f"trial group {desk.digest} {policy}", faults.get(GROUP))
+        if st.form_submit_button("Put the trial beside the others", type="primary"):
+            _put(desk, policy, rows, written, name, share)
+
+
+def _row(desk: Desk, policy: str, row: TrialRow, given: tuple[str, str] | None, fault: str | None) -> tuple[str, str]:
+    """Kind and interval of one set, side by side."""
+    kind, interval = given or (row.kind, row.interval)
+    kinds = kinds_of(row)
+    key = f"{row.key} {desk.digest} {policy}"
+    left, right = st.columns([3, 1.3], vertical_alignment="bottom")
+    with left:
+        chosen = st.selectbox(in_markdown(row.key, 60), kinds, index=kinds.index(kind), key=f"trial kind {key}")
+    with right:
+        text = st.text_input("interval", interval, key=f"trial interval {key}", max_chars=40, help=_HELP)
+    if fault:
+        st.html(element("p", fault, "beside"))
+    return str(chosen), text
+
+
+def _text(words: str, text: str, key: str, fault: str | None) -> str:
+    written = st.text_input(words, text, key=key, max_chars=80)
+    if fault:
+        st.html(element("p", fault, "beside"))
+    return written
+
+
+def _put(
+    desk: Desk, policy: str, rows: list[TrialRow], written: dict[str, tuple[str, str]], name: str, share: str
+) -> None:
+    """Take the trial into the scenario; what is refused stands beside its row, and nothing is lost."""
+    st.session_state.pop(_FAULTS, None)
+    try:
+        works = with_trial(desk.works, policy, rows, written, name, share)
+        desk.put(works, f"trial {short(name, 40)}")
+        desk.choices["policy"] = " ".join(name.split())
+        st.session_state.pop("pick policy", None)
+    except ScenarioError as error:
+        given = {**written, NAME: name, GROUP: share}
+        beside = trial_errors(desk.works, rows, name, error.problems)
+        st.session_state[_FAULTS] = {(desk.digest, policy): (*beside, given)}
+    st.rerun()

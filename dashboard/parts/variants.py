@@ -1,0 +1,84 @@
+"""Which variants are set against each other: files that came along and fit the scenario, or one's own."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.choose import pick
+from dashboard.parts.guard import tell
+from dashboard.parts.room import SCENARIOS
+from linesim.errors import LinesimError, ScenarioError
+from linesim.report.safe import in_markdown, short
+from linesim.routing import variants_from_text
+from linesim.works import Works
+
+__all__ = ["Asked", "choose_variants"]
+
+_MOST_MB = 1
+_SENT = "variants sent"
+
+
+class Asked(NamedTuple):
+    """Variants as a text, with the name of their file and what they ask."""
+
+    file: str
+    text: str
+    question: str
+
+
+@st.cache_data(show_spinner=False, max_entries=64)
+def _fitting(digest: str, _works: Works) -> dict[str, Asked]:
+    """Files of variants that came along and can be laid over a scenario, by their names for people."""
+    del digest
+    found = {}
+    for path in sorted((SCENARIOS / "variants").glob("*.yaml")):
+        text = path.read_text(encoding="utf-8")
+        try:
+            variants = variants_from_text(text, _works, path.name)
+        except LinesimError:
+            continue
+        found[variants.name] = Asked(path.name, text, variants.question)
+    return found
+
+
+def choose_variants(desk: Desk) -> Asked | None:
+    """One set of variants; None if none fits and none was sent."""
+    left, right = st.columns([3, 1.3], vertical_alignment="bottom")
+    with right, st.popover("Your own variants", key="own variants"):
+        sent = st.file_uploader(
+            "A file of variants", type=["yaml", "yml"], max_upload_size=_MOST_MB, key="variants upload"
+        )
+        if sent is not None and st.session_state.get(_SENT) != sent.file_id:
+            st.session_state[_SENT] = sent.file_id
+            _take(desk, sent.name, sent.getvalue())
+    fitting = dict(_fitting(desk.digest, desk.works))
+    own = desk.choices.get("own variants")
+    if isinstance(own, Asked):
+        fitting = {f"yours: {short(own.file, 60)}": own, **fitting}
+    if not fitting:
+        return None
+    with left:
+        return fitting[pick(desk, "variants", "Variants", list(fitting))]
+
+
+def _take(desk: Desk, name: str, content: bytes) -> None:
+    """Read a file that was sent as a text by itself; it reaches no other file."""
+    shown = short(name, 80)
+    try:
+        if len(content) > _MOST_MB * 2**20:
+            raise ScenarioError.plain(f"{shown} has more than {_MOST_MB} MB; variants have a few hundred lines")
+        try:
+            text = content.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise ScenarioError.plain(f"{shown} is not a text in UTF-8; a file of variants was expected") from None
+        variants = variants_from_text(text, desk.works, shown)
+    except LinesimError as error:
+        tell(error)
+        return
+    desk.choices["own variants"] = Asked(shown, text, variants.question)
+    desk.choices["variants"] = f"yours: {short(shown, 60)}"
+    st.session_state.pop("pick variants", None)
+    st.toast(f"{in_markdown(shown)} is on the desk.")

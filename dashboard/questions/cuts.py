@@ -1,0 +1,73 @@
+"""How many cuts: variants of the routing side by side, the sheet that justifies one, and where an error comes from."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts import making
+from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.room import light
+from dashboard.parts.show import answer, note, picture, rests_on, table
+from dashboard.parts.variants import Asked, choose_variants
+from linesim.report import cuts_view
+from linesim.report.markup import bullets
+from linesim.routing.asked import SideBySide
+
+__all__ = ["TITLE", "URL", "page"]
+
+TITLE = "How many cuts"
+URL = "cuts"
+
+_REPLICATIONS = 8
+_MOST_VARIANT_RUNS = 90
+_MOST_VARIANTS = 8
+
+_FURTHER = {
+    "Where an error comes from": making.life,
+    "How much stock to leave": making.stock,
+    "Speed and feed of a cut": making.speed,
+}
+
+
+def page(desk: Desk) -> None:
+    """Draw the page."""
+    asked = choose_variants(desk)
+    if asked is None:
+        answer("No variants that came along fit this scenario.")
+        note(
+            "Send a file of your own with two or more variants: each names changes to the scenario, such as a cut "
+            "left out or another depth. The files in scenarios/variants show how one is written."
+        )
+    else:
+        _side_by_side(desk, asked)
+    rests_on(desk, "cuts")
+    st.header("Ask further", anchor=False)
+    usual = desk.chosen("further of cuts", tuple(_FURTHER))
+    chosen = st.segmented_control(
+        "Ask further", list(_FURTHER), default=usual, required=True, key="further of cuts", label_visibility="collapsed"
+    )
+    desk.choices["further of cuts"] = chosen or usual
+    _FURTHER[str(desk.choices["further of cuts"])](desk)
+
+
+def _side_by_side(desk: Desk, asked: Asked) -> None:
+    """Variants, each with its own best intervals."""
+    note(asked.question)
+    job = ask(desk, "variants", "linesim.routing.asked:variants_steps", _MOST_VARIANT_RUNS * _MOST_VARIANTS,
+              text=asked.text, name=asked.file, replications=_REPLICATIONS)  # fmt: skip
+
+    def draw(found: SideBySide) -> None:
+        first, *others = cuts_view.variants_sentences(found)
+        answer(first, is_open=not cuts_view.is_clear(found))
+        picture(cuts_view.variants_picture(found, light()), "variants")
+        note(cuts_view.variants_note(found))
+        if found.found is None:
+            return
+        with st.expander("Quality, minutes and what would change the answer"):
+            st.html(bullets(others))
+        table(cuts_view.content_sheet(found.found), "content")
+        table(cuts_view.capability_sheet(found.found, desk.system), "capability")
+        making.sheet(desk, found.found)
+
+    show_answer(job, draw, "variants")

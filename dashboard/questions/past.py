@@ -1,0 +1,132 @@
+"""Past studies: what the store has kept, opened again, set side by side, named, taken along, taken away."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.choose import pick
+from dashboard.parts.guard import guarded, tell
+from dashboard.parts.past import names_of, runs_of, store
+from dashboard.parts.room import light
+from dashboard.parts.show import answer, note, picture, rests_on, table
+from linesim.errors import LinesimError
+from linesim.report import past_view
+from linesim.report.markup import bullets
+from linesim.report.safe import in_markdown
+from linesim.report.sheets import as_csv
+from linesim.store import StoredStudy
+from linesim.study.stored import policy_runs, scenario_text, works_of
+from linesim.study.stored_between import between_studies
+
+__all__ = ["TITLE", "URL", "page"]
+
+TITLE = "Past studies"
+URL = "past"
+
+_NONE = "no other study"
+
+
+def page(desk: Desk) -> None:
+    """Draw the page."""
+    studies = store().studies()
+    if not studies:
+        answer("No study has been kept yet.")
+        note(
+            "Studies of the other pages and of the command line are kept as they run, in one store for everybody who "
+            "uses this machine. Ask when to change the cutters, and come back."
+        )
+        rests_on(desk, "past")
+        return
+    answer(past_view.latest_words(studies))
+    table(past_view.list_sheet(studies), "studies")
+    note("One store serves everybody who uses this machine.")
+    labels = names_of(studies)
+    chosen = labels[pick(desk, "study", "Open again", list(labels))]
+    st.header(in_markdown(f"Study {chosen.number}" + (f": {chosen.name}" if chosen.name else ""), 120), anchor=False)
+    guarded(_opened)(desk, chosen)
+    guarded(_along)(chosen)
+    guarded(_beside)(desk, chosen, studies)
+    guarded(_away)(chosen)
+    rests_on(desk, "past")
+
+
+def _opened(desk: Desk, study: StoredStudy) -> None:
+    """Its answer and figures, and the way back to its scenario."""
+    sentences = [str(each) for each in study.answer.get("sentences", [])]
+    if sentences:
+        answer(sentences[0])
+    st.html(bullets(sentences[1:]))
+    note(f"{past_view.asked_words(study)}: {past_view.state_words(study)}.")
+    if st.button("Put its scenario on the desk", key=f"back {study.number}"):
+        desk.put(works_of(store(), study), f"study {study.number}", f"study {study.number}")
+        st.rerun()
+    means = policy_runs(runs_of(study))
+    if means.empty:
+        note("No run of it has been kept, so that there are no figures.")
+        return
+    names = past_view.measure_names()
+    name = names[pick(desk, "measure", "Figure", list(names))]
+    picture(past_view.means_picture(means, name, works_of(store(), study), light()), f"study {study.number}")
+
+
+def _along(study: StoredStudy) -> None:
+    """Its name, and its runs and scenario as files."""
+    st.subheader("Name it, take it along", anchor=False)
+    with st.form(f"name {study.number}", border=True):
+        name = st.text_input("Name", study.name, max_chars=100, key=f"name of {study.number} {study.name}")
+        if st.form_submit_button("Give it this name"):
+            try:
+                store().rename(study.number, name)
+                st.rerun()
+            except LinesimError as error:
+                tell(error)
+    runs = runs_of(study)
+    with st.container(horizontal=True):
+        for words, ending, data in (
+            ("Its runs (CSV)", "csv", partial(as_csv, runs)),
+            ("Its runs (Excel)", "xlsx", partial(past_view.excel_of, runs, study)),
+            ("Its scenario", "yaml", partial(scenario_text, store(), study)),
+        ):
+            file = f"study-{study.number}.{ending}"
+            st.download_button(words, data, file, key=f"take {ending} {study.number}", on_click="ignore")
+
+
+def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:
+    """Another study beside it."""
+    st.subheader("Set it beside another", anchor=False)
+    labels = names_of([other for other in studies if other.number != study.number])
+    other = labels.get(pick(desk, "other study", "The other study", [_NONE, *labels]))
+    if other is None:
+        note("Choose another one to see the figures of both, and in what their scenarios differ.")
+        return
+    names = past_view.measure_names()
+    name = names[pick(desk, "measure between", "Figure of both", list(names))]
+    found = between_studies(runs_of(study), runs_of(other))
+    table(past_view.between_sheet(found, name, works_of(store(), study), study, other), "between studies")
+    lines = past_view.scenario_changes(scenario_text(store(), study), scenario_text(store(), other))
+    note("Their scenarios are the same." if not lines else "In what their scenarios differ:")
+    if lines:
+        st.code("\n".join(lines), language=None)
+
+
+def _away(study: StoredStudy) -> None:
+    """Take it away, after a word that names what goes."""
+    st.subheader("Take it away", anchor=False)
+    asked = f"away {study.number}"
+    if not st.session_state.get(asked):
+        if st.button("Take this study away", key=f"ask {asked}"):
+            st.session_state[asked] = True
+            st.rerun()
+        return
+    st.warning(in_markdown(past_view.gone_words(store(), study), 600))
+    with st.container(horizontal=True):
+        if st.button("Yes, take it away", key=f"yes {asked}", type="primary"):
+            store().prune(chosen=[study.number], is_tried=False)
+            st.session_state.pop(asked)
+            st.rerun()
+        if st.button("Keep it", key=f"no {asked}"):
+            st.session_state.pop(asked)
+            st.rerun()
