@@ -157,7 +157,6 @@ def _start_spindle(w: World, m: Machine, cut_min: float) -> int:
     elif line_at(w.lines, m.line).keeps_visits:
         visit_at(w.visits, m.part * w.most_operations + m.position).spent_min += cut_min
     m.left_min = cut_min
-    m.breakdowns = 0
     return steps.SPINDLE
 
 
@@ -176,7 +175,7 @@ def run_spindle(w: World, m: Machine) -> int:
 def failed(w: World, m: Machine) -> int:
     """A breakdown: a fitter is claimed."""
     m.left_min -= m.to_failure_min
-    m.breakdowns += 1
+    _count_breakdown(w, m)
     if m.breakdowns > MOST_BREAKDOWNS:
         w.trouble, w.culprit = steps.BREAKDOWNS, m.index
         return steps.BLOCKED
@@ -187,6 +186,14 @@ def failed(w: World, m: Machine) -> int:
     claim_people(w, fitters, m.index)
     m.step = steps.REPAIR
     return steps.BLOCKED
+
+
+@inlined
+def _count_breakdown(w: World, m: Machine) -> None:
+    """One more in this cut of this part, or the first."""
+    mark = (m.serial * 2**20 + m.cursor) * 2**16 + part_at(w.parts, m.part).tries
+    m.breakdowns = m.breakdowns + 1 if m.broken_in == mark else 1
+    m.broken_in = mark
 
 
 @compiled

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import fields
 from typing import Any
 
@@ -61,6 +62,8 @@ _TABLES = {
     "gauges": tables.Gauges,
     "rules": tables.Rules,
 }
+_FIXED = frozenset((*_TABLES, "break_ins", "times", "listed", "set_up_order"))
+"""Arrays that a run reads and never writes."""
 
 
 def _rows(table: Any, kind: type) -> AnyArray:
@@ -89,7 +92,8 @@ class Layout:
     def __init__(self, plan: Plan, seed: int, replication: int, parts: int, trace_rows: int) -> None:
         self.plan = plan
         self.arrays: dict[str, AnyArray] = {}
-        self.world = records(World, 1)[0]
+        self._worlds = records(World, 1)
+        self.world = self._worlds[0]
         self.tally: Tally = empty_tally(plan)
         w = self.world
         w.seed, w.replication = seed, replication
@@ -106,6 +110,22 @@ class Layout:
         self.grow_parts(max(parts, 2 * int(w.n_needed)))
         self._lay_trace(trace_rows)
         self.use_tally(self.tally)
+
+    def fresh(self, seed: int, replication: int) -> Layout:
+        """As this layout, which must never have run, for another run of the same plan; sooner than laying it out."""
+        other = copy(self)
+        other.part_from_model(seed, replication)
+        return other
+
+    def part_from_model(self, seed: int, replication: int) -> None:
+        """Have arrays of its own where a run writes."""
+        self._worlds = self._worlds.copy()
+        self.world = self._worlds[0]
+        self.world.seed, self.world.replication = seed, replication
+        arrays, self.arrays = self.arrays, dict(self.arrays)
+        for name in arrays.keys() - _FIXED:
+            self._keep(name, arrays[name].copy())
+        self.use_tally(empty_tally(self.plan))
 
     def _keep(self, name: str, array: AnyArray) -> AnyArray:
         """Keep an array and note its address in the world."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -57,6 +58,25 @@ def run_fast(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher
     return floor.finish()
 
 
+class _Same:
+    """A plan known by its identity, so that its layout can be kept from run to run."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+
+    def __hash__(self) -> int:
+        return hash(id(self.plan))
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.plan is self.plan
+
+
+@lru_cache(maxsize=16)
+def _layout(same: _Same, trace_rows: int) -> Layout:
+    """The layout of a plan, from which each of its runs takes a copy."""
+    return Layout(same.plan, 0, 0, _PARTS_AT_FIRST, trace_rows)
+
+
 class FastFloor:
     """A compiled floor that can be run in steps, as the SimPy floor can.
 
@@ -70,7 +90,7 @@ class FastFloor:
         self.plan = plan
         self.watchers = list(watchers)
         rows = _TRACE_ROWS if self.watchers else 0
-        self.layout = Layout(plan, seed, replication, _PARTS_AT_FIRST, rows)
+        self.layout = _layout(_Same(plan), rows).fresh(seed, replication)
         self._counted_from = 0.0
         w = self.layout.world
         set_up(w)
@@ -120,7 +140,8 @@ class FastFloor:
     def start_counting(self) -> None:
         """Cut off the warm-up: forget what was counted before now."""
         layout, now = self.layout, self.now_min
-        layout.use_tally(empty_tally(self.plan))
+        if now > 0.0:
+            layout.use_tally(empty_tally(self.plan))
         self._counted_from = now
         machines = layout.arrays["machines"]
         machines["state_since"] = now

@@ -94,8 +94,9 @@ class Machine:
     to_failure_min: float
     cutting: Short
     """What the spindle is running for."""
+    broken_in: int
     breakdowns: Short
-    """So far in this cut."""
+    """The cut in which it broke down last, and how often in that one."""
     breaking: Short
     """Mount whose edge breaks at the end of this cut."""
     first_mount: Short

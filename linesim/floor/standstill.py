@@ -86,10 +86,11 @@ class _Moving:
         state, operation = self.standing.states[machine], int(self.plan.machines.operation[machine])
         if state == State.WAITING_FOR_SET:
             return all(self.may_come(kind) for kind in self.standing.missing.get(machine, ()))
-        if state == State.HELD_UP:
-            return self._any_of(operation + 1, operation + 2)
         line = int(self.plan.operations.line[operation])
         first, end = int(self.plan.casts.first_operation[line]), int(self.plan.casts.end_operation[line])
+        if state == State.HELD_UP:
+            # Behind the last operation there is always room.
+            return operation + 1 == end or self._any_of(operation + 1, operation + 2)
         if operation > first:
             return self._any_of(operation - 1, operation)
         if self.plan.casts.arrival_time[line] != NONE and self.standing.to_come[line] > 0:

@@ -6,31 +6,15 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
-import pytest
 
-from linesim.errors import RunError
-from linesim.fast.run import run_fast
-from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
 from linesim.plan.tally import State
 from linesim.result.words import findings_of
 from linesim.works import Works, works_from_dict
-from tests.agree.twins import assert_twins_agree
+from tests.agree.twins import assert_twins_agree, both_refuse
 from tests.builders import flow_line
 
 _REAMER = {"sets": 2, "life": 9, "breaking": "never"}
-
-
-def _both_say(plan: Plan) -> str:
-    """What both engines raise, word for word."""
-    told = []
-    for engine in (run_floor, run_fast):
-        with pytest.raises(RunError) as caught:
-            engine(plan, 1, 0)
-        told.append(str(caught.value))
-    assert told[0] == told[1]
-    return told[0]
 
 
 def _two_lines(reamer: dict[str, Any]) -> Works:
@@ -92,13 +76,13 @@ def test_without_pallets_no_machine_ever_gets_a_casting() -> None:
 def test_castings_that_arrive_for_ever_at_one_instant_are_refused() -> None:
     works = flow_line([2], line={"casting": {"arrivals": {"between": {"listed": [1, 0]}}}}, length=100, warm_up=0)
     plan = make_plan(works, "run out")
-    told = _both_say(replace(plan, times=plan.times._replace(listed=plan.times.listed * 0.0)))
+    told = both_refuse(replace(plan, times=plan.times._replace(listed=plan.times.listed * 0.0)))
     assert told.startswith('at minute 0 more than 100000 castings of line "line" arrive without any time passing')
 
 
 def test_a_machine_that_breaks_down_for_ever_is_refused() -> None:
     operations = {"Op 10": {"breakdowns": {"between": 1e-300, "repair": 0}}}
     plan = make_plan(flow_line([2], operations=operations, length=100, warm_up=0), "run out")
-    told = _both_say(plan)
+    told = both_refuse(plan)
     assert "has broken down more than 100000 times in one cut" in told
     assert told.startswith('at minute 1.00001e-295 machine "Op 10"')
