@@ -70,8 +70,8 @@ def _measures(found: RoutingAnswer) -> RenderableType:
         of = [cells[name, each] for each in COMPARED]
         pairs = [shown(measure(str(row["measure"])), row["mean"], row["half_width"]) for row in of]
         rows.append([f"{mark} {name}", *("\n".join(pair) for pair in pairs)])
-    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} replications; * best, where it holds the drawing"
-    return grid(f"Variants ({level})", _columns(found, "variant"), rows)
+    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} runs"
+    return grid(f"Variants ({level}; * best, and holds the drawing)", _columns(found, "variant"), rows)
 
 
 def _differences(found: RoutingAnswer) -> RenderableType:
