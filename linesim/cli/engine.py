@@ -36,7 +36,9 @@ def engine(
     works = load_works(file)
     check_csv(csv, _TABLES, force, as_json)
     announce_compiling(engine_name)
-    found = followed(engine_steps(works, policy, replications, seed, confidence, engine_name), "looking at every part", not as_json)
+    found = followed(
+        engine_steps(works, policy, replications, seed, confidence, engine_name), "looking at every part", not as_json
+    )
     if csv is not None:
         put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
     if as_json:

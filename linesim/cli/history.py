@@ -42,7 +42,9 @@ def history(
     if html is not None:
         check_page(html, force)
     announce_compiling()
-    found = followed(history_steps(works, feature, line, policy, replications, seed, confidence), "following the parts", not as_json)
+    found = followed(
+        history_steps(works, feature, line, policy, replications, seed, confidence), "following the parts", not as_json
+    )
     if html is not None:
         html.write_text(history_page(found, command_line()), encoding="utf-8", newline="\n")
         typer.echo(f"Page written to {html}", err=True)

@@ -49,7 +49,9 @@ def routing(
     check_csv(csv, _TABLES, force, as_json)
     sheets = Sheets(html, excel, paper, units, currency, rate, force)
     announce_compiling(engine)
-    found = followed(routing_steps(asked, replications, seed, confidence, engine=engine), "running the variants", not as_json)
+    found = followed(
+        routing_steps(asked, replications, seed, confidence, engine=engine), "running the variants", not as_json
+    )
     for written in sheets.write(found, command_line()):
         typer.echo(f"Sheet written to {written}", err=True)
     if csv is not None:

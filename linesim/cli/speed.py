@@ -19,9 +19,7 @@ _TABLES = ("speeds", "line")
 @guarded
 def speed(
     file: ScenarioFile,
-    cut: Annotated[
-        str, typer.Option("--cut", metavar="NAME", help='The cut, or "Op 60 / rough".', show_default=False)
-    ],
+    cut: Annotated[str, typer.Option("--cut", metavar="NAME", help='The cut, or "Op 60 / rough".', show_default=False)],
     line: Annotated[str | None, typer.Option(metavar="NAME", help="Its line.")] = None,
     policy: OnePolicy = None,
     slowest: Annotated[float, typer.Option(metavar="X", help="Least speed and feed, times those that stand.")] = 0.5,
@@ -43,7 +41,9 @@ def speed(
     check_csv(csv, _TABLES, force, as_json)
     announce_compiling(engine)
     paper = speed_on_paper(works, cut_named(works, cut, line), policy, (slowest, fastest))
-    found = followed(speed_steps(paper, replications, seed, confidence, engine=engine), "running at each speed", not as_json)
+    found = followed(
+        speed_steps(paper, replications, seed, confidence, engine=engine), "running at each speed", not as_json
+    )
     if csv is not None:
         put_csv(csv, found.tables, {"command": command_line(), "seed": found.seed}, force)
     if as_json:

@@ -56,7 +56,9 @@ class Sheets:
         if paper not in PAPERS:
             raise StudyError(f'"{paper}" is not a paper that is known here; A4 or Letter was expected')
         if not (math.isfinite(rate) and rate > 0.0):
-            raise StudyError(f"a rate of {rate:g} cannot be; how much of the currency one of the scenario's is, above 0")
+            raise StudyError(
+                f"a rate of {rate:g} cannot be; how much of the currency one of the scenario's is, above 0"
+            )
         if currency is None and rate != 1.0:
             raise StudyError("a rate was given without a currency; say which one with --currency")
         if html is not None:

@@ -7,14 +7,16 @@ reckon with them. Money is turned into the reader's currency and sizes into the 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from linesim.report.cautions import CAUTIONS
 from linesim.routing.breakeven import Even
 from linesim.routing.history import History
 from linesim.routing.sentences import (
     certainty_sentence,
+    drawing_sentence,
     line_sentence,
     problem_sentences,
     quality_sentence,
@@ -26,6 +28,8 @@ from linesim.routing.study import Made, RoutingAnswer
 __all__ = ["Amount", "Block", "Measured", "Reader", "SheetContent", "justification"]
 
 _UM_PER_INCH = 25_400.0
+_ABREAST = 3
+"""Variants that stand side by side with their spread; with more, the sheet has room for capability and loss only."""
 
 
 @dataclass(frozen=True)
@@ -165,6 +169,7 @@ def justification(
     variants = answer.variants
     others = answer.made[1:]
     remarks = [text for made in others for text in (quality_sentence(answer, made), line_sentence(answer, made))]
+    unheld = [text for made in answer.made if (text := drawing_sentence(answer, made))]
     own = histories or {}
     return SheetContent(
         title=variants.name,
@@ -173,7 +178,7 @@ def justification(
         answer=verdict_sentence(answer),
         is_clear=answer.is_clear,
         certainty=certainty_sentence(answer),
-        remarks=(*remarks, *problem_sentences(answer)),
+        remarks=(*remarks, *unheld, *problem_sentences(answer)),
         blocks=(_money(answer, of), _capability(answer, of), _even(answer, of)),
         shares=_shares(own, of),
         account_of=next((history.feature for history in own.values()), ""),
@@ -193,7 +198,13 @@ _SOURCES = (
 
 
 def _said(value: object) -> str:
-    return ", ".join(map(str, value)) if isinstance(value, list) else f"{value:g}" if isinstance(value, float) else str(value)
+    return (
+        ", ".join(map(str, value))
+        if isinstance(value, list)
+        else f"{value:g}"
+        if isinstance(value, float)
+        else str(value)
+    )
 
 
 def _currency(answer: RoutingAnswer, of: Reader) -> str:
@@ -244,8 +255,13 @@ def _capability(answer: RoutingAnswer, of: Reader) -> Block:
     """Spread, Cpk and loss of each characteristic, variants side by side."""
     table = answer.capability
     heads = ["characteristic", "limits"]
+    is_narrow = len(answer.variants.names) <= _ABREAST
     for name in answer.variants.names:
-        heads += [f"{name}: sd {of.small_unit}", "Cpk", f"loss {_currency(answer, of)}/part"]
+        heads += (
+            [f"{name}: sd {of.small_unit}", "Cpk", f"loss {_currency(answer, of)}/part"]
+            if is_narrow
+            else ([f"{name}: Cpk", f"loss {_currency(answer, of)}"])
+        )
     rows = []
     cells = {(row["feature"], row["characteristic"], row["variant"]): row for row in table.to_dict(orient="records")}
     for feature, what in dict.fromkeys((key[0], key[1]) for key in cells):
@@ -253,24 +269,26 @@ def _capability(answer: RoutingAnswer, of: Reader) -> Block:
         row: list[Measured] = [f"{feature}, {what}", _limits(first, of)]
         for name in answer.variants.names:
             own = cells.get((feature, what, name))
-            row += [Amount(math.nan)] * 3 if own is None else _of_one(own, of)
+            cells_of = [Amount(math.nan)] * 3 if own is None else _of_one(own, of)
+            row += cells_of if is_narrow else cells_of[1:]
         rows.append(tuple(row))
     return Block("Capability of the shipped parts, true values", tuple(heads), tuple(rows))
 
 
-def _of_one(row: Mapping[str, object], of: Reader) -> list[Measured]:
+def _of_one(row: Mapping[Hashable, Any], of: Reader) -> list[Measured]:
     """Spread, Cpk and loss of one characteristic of one variant."""
     scale = 1000.0 if row["unit"] == "mm" else 1.0
+    spread, width = (of.small(scale * float(row[name])) for name in ("sd", "sd_half_width"))
     return [
-        Amount(of.small(scale * float(str(row["sd"]))), 0 if of.is_inch else 2),
-        Amount(float(str(row["cpk"])), 2, float(str(row["cpk_half_width"]))),
-        Amount(of.per_unit * float(str(row["loss_per_part"])), 2, of.per_unit * float(str(row["loss_half_width"]))),
+        Amount(spread, 0 if of.is_inch else 2, width),
+        Amount(float(row["cpk"]), 2, float(row["cpk_half_width"])),
+        Amount(of.per_unit * float(row["loss_per_part"]), 2, of.per_unit * float(row["loss_half_width"])),
     ]
 
 
-def _limits(row: Mapping[str, object], of: Reader) -> str:
+def _limits(row: Mapping[Hashable, Any], of: Reader) -> str:
     """Limits as the drawing gives them."""
-    low, high = float(str(row["lower"])), float(str(row["upper"]))
+    low, high = float(row["lower"]), float(row["upper"])
     if row["unit"] == "mm":
         low, high = (low / 25.4, high / 25.4) if of.is_inch else (low, high)
         unit, places = ("in", 5) if of.is_inch else ("mm", 3)
@@ -284,7 +302,8 @@ def _even(answer: RoutingAnswer, of: Reader) -> Block:
     money, first = _currency(answer, of), answer.made[0].variant.name
     heads = (
         f'against "{first}"', "cutting min/part", "good parts/h", f"loss {money}/part", f"contribution {money}/h",
-        "even at loss factors times", "even at parts/h sold", f"even at an hour worth {money}",
+        "even at loss factors times", "even at parts/h sold", f"even at a machine rate of {money}/h",
+        f"even at an hour worth {money} elsewhere",
     )  # fmt: skip
     rows: list[tuple[Measured, ...]] = []
     for made in answer.made[1:]:
@@ -295,7 +314,10 @@ def _even(answer: RoutingAnswer, of: Reader) -> Block:
                 made.variant.name, Amount(minutes), _less(answer, made, "good_per_hour", 1.0, 3),
                 _less(answer, made, "quality_loss_per_good_part", of.per_unit, 2),
                 _less(answer, made, "contribution_per_hour", of.per_unit, 1), _even_words(answer.even_loss(made), 1.0),
-                "at none" if math.isnan(volume) else Amount(volume), _even_words(answer.even_hour(made), of.per_unit),
+                "at none" if math.isnan(volume) else Amount(volume),
+                "as many machines" if math.isnan(answer.even_rate(made).value)
+                else _even_words(answer.even_rate(made), of.per_unit),
+                _even_words(answer.even_hour(made), of.per_unit),
             )
         )  # fmt: skip
     title = "Differences (paired, hold together; ~ not told apart from none), and what would make the two even"
@@ -312,7 +334,7 @@ def _even_words(even: Even, factor: float) -> str:
     """A break-even with its interval, in words where there is none."""
     if math.isnan(even.value):
         return "at none"
-    if not even.is_bounded:
+    if not even.is_bounded or even.low <= 0.0 < even.high:
         return "not told apart"
     if even.value <= 0.0:
         return "at none"
@@ -342,5 +364,11 @@ def _assumptions(answer: RoutingAnswer, of: Reader, warnings: Mapping[str, Seque
     ]
     if of.currency is not None and of.currency != answer.currency:
         told.append(f"Money at {of.per_unit:g} {of.currency} for 1 {answer.currency}.")
-    told += [f"{name}: {text}" for name, texts in warnings.items() for text in texts]
-    return tuple(told)
+    return (*told, *_common(warnings))
+
+
+def _common(warnings: Mapping[str, Sequence[str]]) -> list[str]:
+    """Each warning once, with the variants that it holds for, or none where it holds for all."""
+    texts = dict.fromkeys(text for own in warnings.values() for text in own)
+    names = {text: [name for name, own in warnings.items() if text in own] for text in texts}
+    return [text if len(names[text]) == len(warnings) else f"{', '.join(names[text])}: {text}" for text in texts]

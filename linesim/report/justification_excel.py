@@ -192,7 +192,7 @@ class _Writer:
         if not shares:
             return
         sources = list(dict.fromkeys(source for _, own in shares.values() for source in own))
-        rows = tuple(
+        rows: tuple[tuple[str | Amount, ...], ...] = tuple(
             (name, Amount(spread, 2), *(Amount(own.get(source, 0.0), 3) for source in sources))
             for name, (spread, own) in shares.items()
         )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from html import escape
 
 from linesim import __version__
-from linesim.report.justification_content import Amount, Block, Measured, SheetContent
+from linesim.report.justification_content import Block, Measured, SheetContent
 from linesim.report.look import DAY, PALETTE
 from linesim.report.markup import bullets, element
 from linesim.routing.sources import Source
@@ -28,6 +28,10 @@ SOURCE_COLOURS: dict[str, str] = {
     Source.SALVAGE.words: PALETTE["yellow"],
 }
 """A colour for each source of an error, from the palette of Okabe and Ito and shades of it."""
+
+_ROOM_ROWS, _ROOM_SIGNS = 26.0, 4700.0
+"""Rows of tables, and signs of text, each of which alone would fill a sheet of Letter."""
+_SMALLEST, _TWO_COLUMNS = 0.62, 0.9
 
 _STYLE = """
 @page { margin: 9mm 10mm; }
@@ -95,7 +99,7 @@ def justification_page(content: SheetContent) -> str:
             element("p", content.certainty, "sure"),
             *(_block(block) for block in content.blocks),
             _account(content),
-            f"<h2>What it does to quality, minutes and the line</h2>{bullets(map(_tied, content.remarks))}",
+            f"<h2>What it does to quality, minutes and the line</h2>{bullets(map(_tied, content.remarks), 'remarks')}",
             _foot(content),
         )
     )
@@ -104,7 +108,7 @@ def justification_page(content: SheetContent) -> str:
         f'<meta name="generator" content="linesim {escape(__version__)}">'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{escape(f'linesim: {content.title}')}</title><style>{_style()}</style></head>"
+        f"<title>{escape(f'linesim: {content.title}')}</title><style>{_style()}{_fitted(content)}</style></head>"
         f"<body><main>{body}</main></body></html>\n"
     )
 
@@ -115,6 +119,16 @@ def _style() -> str:
     for name, colour in DAY._asdict().items():
         style = style.replace(name.upper(), colour)
     return style
+
+
+def _fitted(content: SheetContent) -> str:
+    """Rules that make a fuller sheet smaller, so that it stays on one page of either paper."""
+    rows = sum(len(block.rows) + 2 for block in content.blocks) + 0.7 * len(content.shares)
+    words = sum(map(len, (*content.remarks, *content.assumptions, *content.sources, *content.cautions)))
+    filled = rows / _ROOM_ROWS + words / _ROOM_SIGNS
+    size = min(1.0, max(_SMALLEST, 1.0 / filled**0.9))
+    columns = " .remarks { columns: 2; column-gap: 6mm; }" if size < _TWO_COLUMNS else ""
+    return f" main {{ zoom: {size:.3f}; max-width: {190.0 / size:.1f}mm; }}{columns}"
 
 
 def _tied(text: str) -> str:
@@ -154,10 +168,10 @@ def _account(content: SheetContent) -> str:
     most = max(spread for spread, _ in content.shares.values()) or 1.0
     title = f"Where the error of {content.account_of} comes from: bars as long as its standard deviation per side"
     rows = "".join(_bar(name, spread, shares, most, content) for name, (spread, shares) in content.shares.items())
-    used = [name for name in SOURCE_COLOURS if any(shares.get(name, 0.0) > 0.0 for _, shares in content.shares.values())]
-    key = "".join(
-        f'<span><i style="background:{SOURCE_COLOURS[name]}"></i>{escape(name)}</span>' for name in used
-    )
+    used = [
+        name for name in SOURCE_COLOURS if any(shares.get(name, 0.0) > 0.0 for _, shares in content.shares.values())
+    ]
+    key = "".join(f'<span><i style="background:{SOURCE_COLOURS[name]}"></i>{escape(name)}</span>' for name in used)
     return f'{element("h2", title)}<div class="bars">{rows}</div><div class="key">{key}</div>'
 
 

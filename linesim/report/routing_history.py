@@ -127,7 +127,9 @@ def history_figure(found: History, light: Light = DAY) -> go.Figure:
     """
     totals = found.totals.to_dict(orient="records")
     names = [f"{row['operation']}: {row['step']}" for row in totals]
-    cells = {(row["operation"], row["step"], row["source"]): row["variance_um2"] for row in found.table.to_dict("records")}
+    cells = {
+        (row["operation"], row["step"], row["source"]): row["variance_um2"] for row in found.table.to_dict("records")
+    }
     picture = go.Figure()
     for source in _used(found):
         pieces = []

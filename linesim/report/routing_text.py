@@ -91,8 +91,8 @@ def _differences(found: RoutingAnswer) -> RenderableType:
 
 def _capability(found: RoutingAnswer) -> RenderableType:
     """Characteristics of the features, variant by variant."""
-    columns = [Column("characteristic", True, 28), Column("variant", True, 22), Column("unit", True, 4)]
-    columns += number_columns("mean", "sd", "Cpk", "±", "out %", f"loss {found.currency}/part")
+    columns = [Column("characteristic", True, 20), Column("variant", True, 16), Column("unit", True, 4)]
+    columns += number_columns("mean", "sd", "±", "Cpk", "±", "out %", "±", f"loss {found.currency}", "±")
     rows, before = [], ""
     table = found.capability.sort_values(["feature", "characteristic"], kind="stable")
     for row in table.to_dict(orient="records"):
@@ -101,8 +101,10 @@ def _capability(found: RoutingAnswer) -> RenderableType:
         rows.append(
             [
                 name if name != before else "", row["variant"], row["unit"], figure(row["mean"], decimals),
-                figure(row["sd"], decimals), figure(row["cpk"]), figure(row["cpk_half_width"]),
-                figure(100.0 * row["share_out"], 2), figure(row["loss_per_part"]),
+                figure(row["sd"], decimals), figure(row["sd_half_width"], decimals), figure(row["cpk"]),
+                figure(row["cpk_half_width"]), figure(100.0 * row["share_out"], 2),
+                figure(100.0 * row["share_out_half_width"], 2), figure(row["loss_per_part"]),
+                figure(row["loss_half_width"]),
             ]
         )  # fmt: skip
         before = name

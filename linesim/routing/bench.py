@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -199,8 +198,9 @@ def characteristics_of(candidate: Candidate, seed: int, replications: Sequence[i
     pandas.DataFrame
         As `linesim.result.characteristics`, with a column replication.
     """
-    tables: list[Any] = []
+    tables: list[pd.DataFrame] = []
     for replication in replications:
         result = run(candidate.works, candidate.policy, seed, replication, engine=engine)
         tables.append(result.characteristics.assign(replication=replication))
-    return pd.concat(tables, ignore_index=True)
+    found: pd.DataFrame = pd.concat(tables, ignore_index=True)
+    return found

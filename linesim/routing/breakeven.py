@@ -124,14 +124,12 @@ def even_hour(contribution: tuple[Values, Values], hours: tuple[float, float], c
     """
     more = hours[0] - hours[1]
     n = len(contribution[0])
-    if abs(more) < 1e-9:  # noqa: PLR2004 - no difference but rounding
+    if abs(more) < 1e-9:
         return Even(math.nan, math.nan, math.nan, n)
     return ratio_interval(contribution[0] - contribution[1], np.full(n, more), confidence)
 
 
-def even_volume(
-    output: tuple[float, float], margin: tuple[float, float], fixed: tuple[float, float]
-) -> float:
+def even_volume(output: tuple[float, float], margin: tuple[float, float], fixed: tuple[float, float]) -> float:
     """Good parts per hour that the works must sell for two variants to be even.
 
     Parameters

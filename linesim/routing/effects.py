@@ -71,7 +71,9 @@ EFFECTS: dict[str, Effect] = {
     for effect in (
         Effect("compression ratio", "compression ratio of a cylinder", "", _VOLUMES),
         Effect("spread in an engine", "greatest less least compression ratio in an engine", "", _VOLUMES),
-        Effect("chamber volume", "volume of a chamber in the head", "cm³", "π h² (3 R - h) / 3 for a cap, else π/4 D² h"),
+        Effect(
+            "chamber volume", "volume of a chamber in the head", "cm³", "π h² (3 R - h) / 3 for a cap, else π/4 D² h"
+        ),
         Effect("piston clearance", "clearance of the piston picked for a bore", "mm", "bore less piston; geometry"),
         Effect("bearing off line", "worst bearing off the line through the outer ones", "µm", "geometry"),
         Effect("bearing step", "greatest step between neighbouring bearings", "µm", "geometry"),
@@ -405,7 +407,9 @@ def _words(table: pd.DataFrame, classes: pd.DataFrame) -> Iterator[str]:
         )
     if len(classes):
         misfit = float(classes["share"].iloc[-1])
-        taken = [f"{100.0 * row['share']:.0f} % take {row['piston_mm']}" for row in classes.iloc[:-1].to_dict("records")]
+        taken = [
+            f"{100.0 * row['share']:.0f} % take {row['piston_mm']}" for row in classes.iloc[:-1].to_dict("records")
+        ]
         tail = f"; {100.0 * misfit:.1f} % of the bores find no piston that fits" if misfit > 0.0 else ""
         yield f"Pistons by class, mm: {', '.join(taken)}{tail}."
     yield from (_share_words(row, what) for (name, _), row in rows.items() for what in _SHARES.get(str(name), ()))
@@ -428,4 +432,3 @@ def _share_words(row: dict[Any, Any], what: str) -> str:
         return f"{row['of']}: none {what.replace('have', 'has').replace('run out', 'runs out')} {bound} ({row['values']} looked at)."
     width = "" if math.isnan(row["share_half_width"]) else f" ± {100.0 * row['share_half_width']:.1f}"
     return f"{row['of']}: {100.0 * row['share_outside']:.1f}{width} % {what} {bound}."
-

@@ -10,6 +10,7 @@ from linesim.study.words import amount, listing, number_word
 
 __all__ = [
     "certainty_sentence",
+    "drawing_sentence",
     "even_sentences",
     "line_sentence",
     "problem_sentences",
@@ -38,6 +39,7 @@ def sentences_of(answer: RoutingAnswer) -> list[str]:
     told = [verdict_sentence(answer), certainty_sentence(answer)]
     for made in others:
         told += [quality_sentence(answer, made), line_sentence(answer, made), *even_sentences(answer, made)]
+    told += [text for made in answer.made if (text := drawing_sentence(answer, made))]
     return [*told, *problem_sentences(answer)]
 
 
@@ -54,10 +56,39 @@ def verdict_sentence(answer: RoutingAnswer) -> str:
     gap, next_best = min(gaps, key=lambda pair: abs(pair[0].mean))
     more = "more" if gap.mean > 0.0 else "less"
     size = amount(abs(gap.mean), gap.half_width)
-    return (
+    told = (
         f'"{leader.variant.name}" is best of the {count} variants by {measure.words}: '
         f'{size} {unit} {more} than "{next_best.variant.name}", the next.'
     )
+    return told if answer.holds_drawing(leader) else f"{told} But {_not_held(answer, leader)}{_held(answer)}"
+
+
+def _not_held(answer: RoutingAnswer, made: Made) -> str:
+    """That a variant does not hold the drawing."""
+    least, whose = answer.least_cpk(made)
+    return f"it does not hold the drawing ({whose}: Cpk {least:.2f})"
+
+
+def _held(answer: RoutingAnswer) -> str:
+    """Which of the variants that hold the drawing is best."""
+    able = [made for made in answer.made if answer.holds_drawing(made)]
+    if not able:
+        return ", and no other one does."
+    sign = 1.0 if answer.measure.is_more_better else -1.0
+    best = max(able, key=lambda made: sign * float(made.sample.values(answer.measure.name).mean()))
+    ties = [
+        made.variant.name
+        for made in able
+        if made is not best and not answer.difference(made, best, answer.measure.name).is_apart
+    ]
+    if ties:
+        return f"; among those that do, {listing([best.variant.name, *ties])} are not told apart."
+    return f'; among those that do, "{best.variant.name}" is best.'
+
+
+def drawing_sentence(answer: RoutingAnswer, made: Made) -> str:
+    """Whether a variant holds the drawing; empty if it does."""
+    return "" if answer.holds_drawing(made) else f'"{made.variant.name}": {_not_held(answer, made)}.'
 
 
 def certainty_sentence(answer: RoutingAnswer) -> str:
@@ -77,7 +108,7 @@ def quality_sentence(answer: RoutingAnswer, made: Made) -> str:
     minutes = made.content.cut_min - first.content.cut_min
     spent = (
         f"takes {abs(minutes):.2f} min {'more' if minutes > 0.0 else 'less'} of cutting per part"
-        if abs(minutes) >= 0.005  # noqa: PLR2004 - what two places show
+        if abs(minutes) >= 0.005
         else "takes the same cutting minutes"
     )
     unit = answer.currency
@@ -95,21 +126,22 @@ def line_sentence(answer: RoutingAnswer, made: Made) -> str:
     """What a variant does to the line's output, and whether it comes out of time that was there to spare."""
     first = answer.made[0]
     output = answer.difference(made, first, "good_per_hour")
-    size = f"{amount(output.mean, output.half_width)} good parts per hour against \"{first.variant.name}\""
+    size = f'{amount(output.mean, output.half_width)} good parts per hour against "{first.variant.name}"'
     slower, faster = _ordered(made, first)
     idle = answer.idle_share(slower)
     where = _places(slower)
     if output.is_apart:
         moved = "rises" if output.mean > 0.0 else "falls"
-        tail = "" if made.sample.constraint(answer.variants.line) not in made.content.operations else (
-            f"; {_places(made)} holds the line back" if len(made.content.operations) == 1 else ""
-        )
+        holding = made.sample.constraint(answer.variants.line)
+        tail = f"; {holding} holds the line back then" if holding in made.content.operations else ""
         return f'With "{made.variant.name}" the line\'s output {moved}: {size}{tail}.'
     bound = f"no fall or rise of the line's output is shown: {size}"
-    if not math.isnan(idle) and idle > _SPARE and slower.content.cut_min > faster.content.cut_min:
-        spare = f"{where} has time to spare (waiting or held up {100.0 * idle:.0f} % of it with \"{slower.variant.name}\")"
-        return f'Between "{made.variant.name}" and "{first.variant.name}" {bound}. {spare}, so its longer cuts cost the line nothing that shows.'
-    return f'Between "{made.variant.name}" and "{first.variant.name}" {bound}.'
+    told = f'Between "{made.variant.name}" and "{first.variant.name}" {bound}.'
+    if math.isnan(idle) or idle <= _SPARE or slower.content.cut_min <= faster.content.cut_min:
+        return told
+    have = "has" if len(slower.content.operations) == 1 else "have"
+    share = f'waiting or held up {100.0 * idle:.0f} % of the time or more with "{slower.variant.name}"'
+    return f"{told} {where} {have} time to spare ({share}), so the longer cuts cost the line nothing that shows."
 
 
 def even_sentences(answer: RoutingAnswer, made: Made) -> list[str]:
@@ -120,6 +152,12 @@ def even_sentences(answer: RoutingAnswer, made: Made) -> list[str]:
     volume = answer.even_volume(made)
     if not math.isnan(volume):
         told.append(f"{own} and {first} are even where {volume:.2f} good parts per hour can be sold.")
+    rate = answer.even_rate(made)
+    if rate.value > 0.0:
+        told.append(
+            f"{own} and {first} are even if an hour of each machine that one of them has more cost "
+            f"{_range(rate)} {answer.currency}, operators included."
+        )
     hour = answer.even_hour(made)
     if hour.value > 0.0:
         told.append(

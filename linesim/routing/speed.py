@@ -27,6 +27,7 @@ from linesim.result.plain import plain_table
 from linesim.routing.bench import Candidate, Sample, on_trial, outcomes_of, sample_of
 from linesim.routing.edges import change_minutes, edge_cost
 from linesim.study import Crew, Interim, last_of
+from linesim.study.outcome import Outcome
 from linesim.works import Works, changed
 from linesim.works.operations import Cut, Operation
 
@@ -207,17 +208,18 @@ def speed_on_paper(
     """
     chosen = next(iter(works.policies)) if policy is None else policy
     if not 0.0 < allowed[0] <= 1.0 <= allowed[1]:
-        raise StudyError(f"a range of {allowed[0]:g} to {allowed[1]:g} cannot be; one about 1 such as 0.5 to 1.6 was expected")
+        told = f"a range of {allowed[0]:g} to {allowed[1]:g} cannot be"
+        raise StudyError(f"{told}; one about 1 such as 0.5 to 1.6 was expected")
     line, name, stroke, cut_name = key
     operation = works.lines[line].operations[name]
     cut = operation.strokes[stroke].cuts[cut_name]
     figures = cut_figures(works)[key]
     base, bounds = _base(works, key, cut, operation, figures, allowed)
     desk = desk_figures(works, chosen)
-    rows = desk.operations[desk.operations["line"] == line].set_index("operation")
-    holds = str(desk.constraints.set_index("line").loc[line, "operation"])
-    per_hour = float(rows.loc[holds, "parts_per_hour"])
-    spare = (1.0 - KEPT_FREE) * operation.machines * 60.0 / per_hour - float(rows.loc[name, "minutes_per_part"])
+    rows = {str(row["operation"]): row for row in desk.operations.to_dict(orient="records") if row["line"] == line}
+    holds = min(rows, key=lambda each: float(rows[each]["parts_per_hour"]))
+    per_hour = float(rows[holds]["parts_per_hour"])
+    spare = (1.0 - KEPT_FREE) * operation.machines * 60.0 / per_hour - float(rows[name]["minutes_per_part"])
     is_constraint = name == holds
     book = (operation.rate + operation.operators * works.prices.labour_rate) / 60.0
     edge, change = _edges_of_stroke(works, key)
@@ -259,11 +261,12 @@ def speed_steps(
     works = paper.works
     count = works.run.replications if replications is None else replications
     key = works.run.seed if seed is None else seed
-    if count < 2:  # noqa: PLR2004
+    if count < 2:
         raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
     names = list(paper.found)
     candidates = [_candidate(paper, found) for found in paper.found.values()]
-    began, total, outcomes = time.monotonic(), len(names) * count, {}
+    began, total = time.monotonic(), len(names) * count
+    outcomes: dict[int, dict[int, Outcome]] = {}
     for done, outcomes in outcomes_of(candidates, key, range(count), crew, engine):
         yield Interim(done, total, time.monotonic() - began, None, "running the line at each speed")
     samples = {name: sample_of(candidates[at], outcomes[at]) for at, name in enumerate(names)}
@@ -285,16 +288,16 @@ def _base(
     coefficients = Coefficients(works)
     grade = coefficients.grade(str(cutter.grade), str(line.material)) if cutter.grade else None
     if cut.speed is None or cut.feed is None or grade is None or cut.minutes is not None:
-        told = "a speed, a feed and a cutter grade with Taylor's exponents were expected, and minutes worked out from them"
+        told = (
+            "a speed, a feed and a cutter grade with Taylor's exponents were expected, and minutes worked out from them"
+        )
         raise StudyError(f'the cut "{key[3]}" cannot be judged; {told}')
     mc = coefficients.materials[str(line.material)].mc
     base = Conditions(cut.speed, cut.feed, figures.cut_min, figures.life_min, figures.power_kw, grade.n, grade.p, mc)
     fastest = math.inf
     if operation.max_rpm is not None and figures.spindle_rpm:
         fastest = cut.speed * operation.max_rpm / figures.spindle_rpm
-    others = sum(
-        value.power_kw for other, value in cut_figures(works).items() if other[:3] == key[:3] and other != key
-    )
+    others = sum(value.power_kw for other, value in cut_figures(works).items() if other[:3] == key[:3] and other != key)
     rating = math.inf if operation.power is None else operation.power - others
     low, high = allowed
     bounds = SpeedBounds(
@@ -355,7 +358,12 @@ def _rough_feed(works: Works, key: CutKey, figures: CutFigures) -> float:
     cut = works.lines[line].operations[name].strokes[stroke].cuts[cut_name]
     limit = works.lines[line].features[cut.feature].roughness
     nose = works.cutters[cut.cutter].nose_radius
-    if limit is None or nose is None or not _is_last(works, key) or works.cutters[cut.cutter].sharp_roughness is not None:
+    if (
+        limit is None
+        or nose is None
+        or not _is_last(works, key)
+        or works.cutters[cut.cutter].sharp_roughness is not None
+    ):
         return math.inf
     sharpest = limit.limit / (1.0 + figures.roughness_growth)
     ratio = figures.sharp_roughness_um / theoretical_ra_um(float(cut.feed or 0.0), nose)

@@ -39,6 +39,7 @@ from linesim.works.features import Feature
 __all__ = ["StockPlan", "StockRules", "check_stock_plan", "least_stock_um", "stock_plan", "stock_warnings"]
 
 _STEP_MM = 0.01
+_SKIN_RA_UM = 12.5
 _ROUNDS = 12
 _MOST_CUTS = 10
 
@@ -304,7 +305,9 @@ class _Reckoning:
     def least_mm(self, state: PaperState, cut: PaperCut) -> tuple[float, dict[str, float]]:
         """Least stock of a cut that finds a state, and its terms in µm."""
         rz = self.rules.rz_per_ra * state.ra_um
-        damaged = self.rules.damaged_um if state.is_cut else self.rules.skin_um
+        # A blank that comes rough turned has no skin, and is told from a casting by its roughness.
+        has_skin = not state.is_cut and state.ra_um >= _SKIN_RA_UM
+        damaged = self.rules.skin_um if has_skin else self.rules.damaged_um
         form = max(self.rules.sigmas * state.sd_um - state.mean_um, 0.0)
         set_up = self.rules.sigmas * cut.repeatability_um
         scratch = 0.0
@@ -352,7 +355,8 @@ class _Reckoning:
         self, passes: Sequence[PaperCut | PaperMove], depths: Sequence[float]
     ) -> tuple[list[PaperCut | PaperMove], list[float]]:
         """The passes at some depths, and the least stock of each cut there."""
-        left, found, least, state = list(depths), [], [], self.start
+        found: list[PaperCut | PaperMove] = []
+        left, least, state = list(depths), [], self.start
         for each in passes:
             if isinstance(each, PaperMove):
                 state = state.moved(each.sigma_um)
@@ -435,4 +439,3 @@ def _size_scale(feature: Feature) -> float:
 def _up(depth_mm: float) -> float:
     """A depth that a setter can set, rounded up."""
     return round(math.ceil(depth_mm / _STEP_MM - 1e-9) * _STEP_MM, 6)
-

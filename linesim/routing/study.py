@@ -38,6 +38,13 @@ COMPARED = (
 
 SEARCH_REPLICATIONS = 3
 
+CAPABLE = 1.0
+"""Cpk below which a variant is said not to hold the drawing; at 1, a normal process has 1350 ppm past the nearer limit."""
+
+
+_SAME_HOURS = 0.01
+"""Hours of two variants that differ by less than this share say nothing of the worth of an hour."""
+
 
 @dataclass(frozen=True, eq=False)
 class Made:
@@ -119,9 +126,7 @@ class RoutingAnswer:
         """Variants that the data do not tell apart from the leader."""
         others = [made for made in self.made if made is not self.leader]
         return tuple(
-            made.variant.name
-            for made in others
-            if not self.difference(made, self.leader, self.measure.name).is_apart
+            made.variant.name for made in others if not self.difference(made, self.leader, self.measure.name).is_apart
         )
 
     @property
@@ -199,11 +204,45 @@ class RoutingAnswer:
         pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
         return even_loss(pair, (self.loss_per_hour(made), self.loss_per_hour(first)), self.confidence)
 
-    def even_hour(self, made: Made) -> Even:
-        """Worth of a machine hour at which a variant and the first one are even."""
+    def least_cpk(self, made: Made) -> tuple[float, str]:
+        """The least Cpk of a variant among the characteristics in question, and whose it is."""
+        own = self.capability[self.capability["variant"] == made.variant.name].dropna(subset=["cpk"])
+        if own.empty:
+            return math.nan, ""
+        row = min(own.to_dict(orient="records"), key=lambda each: float(each["cpk"]))
+        return float(row["cpk"]), f"{row['feature']}, {row['characteristic']}"
+
+    def holds_drawing(self, made: Made) -> bool:
+        """Whether no characteristic in question has a Cpk below `CAPABLE`."""
+        least = self.least_cpk(made)[0]
+        return math.isnan(least) or least >= CAPABLE
+
+    def even_rate(self, made: Made) -> Even:
+        """Cost of an hour of each machine that one of the two has more, at which a variant and the first are even.
+
+        Returns
+        -------
+        Even
+            Money per machine hour, operators included; not a number where both have as many machines.
+        """
         first = self.made[0]
+        more = first.content.line_machines - made.content.line_machines
+        if more == 0:
+            return Even(math.nan, math.nan, math.nan, self.n_replications)
+        saved = hourly_cost(first.intervals.candidate) - hourly_cost(made.intervals.candidate)
+        gain = made.sample.values("contribution_per_hour") - first.sample.values("contribution_per_hour")
+        found = mean_interval((saved - gain) / more, self.confidence)
+        return Even(found.mean, found.low, found.high, found.n)
+
+    def even_hour(self, made: Made) -> Even:
+        """Worth of a machine hour elsewhere at which a variant and the first one are even; of as many machines."""
+        first = self.made[0]
+        if first.content.line_machines != made.content.line_machines:
+            return Even(math.nan, math.nan, math.nan, self.n_replications)
         pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
         hours = [self._hours(each) for each in (made, first)]
+        if abs(hours[0] - hours[1]) < _SAME_HOURS * max(hours):
+            return Even(math.nan, math.nan, math.nan, self.n_replications)
         return even_hour(pair, (hours[0], hours[1]), self.confidence)
 
     def even_volume(self, made: Made) -> float:
@@ -268,15 +307,22 @@ def _capability(group: pd.DataFrame, confidence: float) -> dict[str, Any]:
     """Means over the replications of one characteristic, its Cpk with an interval."""
     cpk = mean_interval(group["cpk"].to_numpy(dtype=np.float64), confidence)
     loss = mean_interval(group["loss_per_part"].to_numpy(dtype=np.float64), confidence)
+    mean = mean_interval(group["mean"].to_numpy(dtype=np.float64), confidence)
+    spread = mean_interval(group["sd"].to_numpy(dtype=np.float64), confidence)
+    shares = group["share_below"].fillna(0.0) + group["share_above"].fillna(0.0)
+    out = mean_interval(shares.to_numpy(dtype=np.float64), confidence)
     return {
         "unit": str(group["unit"].iloc[0]),
         "lower": float(group["lower"].iloc[0]),
         "upper": float(group["upper"].iloc[0]),
-        "mean": float(group["mean"].mean()),
-        "sd": float(np.sqrt((group["sd"] ** 2).mean())),
+        "mean": mean.mean,
+        "mean_half_width": mean.half_width,
+        "sd": spread.mean,
+        "sd_half_width": spread.half_width,
         "cpk": cpk.mean,
         "cpk_half_width": cpk.half_width,
-        "share_out": float((group["share_below"].fillna(0.0) + group["share_above"].fillna(0.0)).mean()),
+        "share_out": out.mean,
+        "share_out_half_width": out.half_width,
         "share_not_cleaned_up": float(group["share_not_cleaned_up"].mean()),
         "loss_per_part": loss.mean,
         "loss_half_width": loss.half_width,
@@ -333,9 +379,7 @@ def routing_steps(
         answer: BestIntervals | None = None
         sets, before = variants.concerned(item), done
         words = f"seeking the best change intervals of {item.name}"
-        for runs, answer in best_intervals(
-            item.works, variants.policy, sets, key, search_replications, crew, engine
-        ):
+        for runs, answer in best_intervals(item.works, variants.policy, sets, key, search_replications, crew, engine):
             done = before + runs
             yield Interim(done, _total(variants, count, done), time.monotonic() - began, None, words)
         assert answer is not None
@@ -381,7 +425,7 @@ def _made(
 
 def _check(count: int, search: int, confidence: float) -> None:
     """See to it that the study can be made as asked."""
-    if count < 2:  # noqa: PLR2004
+    if count < 2:
         raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
     if search < 1:
         raise StudyError(f"{search} runs of each trial were asked for; at least 1 was expected")
