@@ -11,7 +11,7 @@ from linesim.report.html import check_page
 from linesim.report.justification_content import Reader, justification
 from linesim.report.justification_excel import PAPERS, check_workbook, write_workbook
 from linesim.report.justification_html import justification_page
-from linesim.routing.study import RoutingAnswer
+from linesim.routing.answer import RoutingAnswer
 from linesim.routing.why import accounts_of, warnings_of
 
 __all__ = ["Sheets"]

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from linesim.report.cautions import CAUTIONS
+from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.breakeven import Even
 from linesim.routing.history import History
 from linesim.routing.sentences import (
@@ -23,7 +24,6 @@ from linesim.routing.sentences import (
     verdict_sentence,
 )
 from linesim.routing.sources import Source
-from linesim.routing.study import Made, RoutingAnswer
 
 __all__ = ["Amount", "Block", "Measured", "Reader", "SheetContent", "justification"]
 

@@ -45,13 +45,14 @@ h1 { font-size: 13pt; line-height: 1.15; margin: 0; letter-spacing: -0.01em; }
 h2 { font-size: 8.6pt; margin: 2.4mm 0 0.8mm; }
 .works { color: FAINT; font-size: 8pt; text-align: right; }
 .question { font-size: 10pt; margin: 2mm 0 1.2mm; font-style: italic; }
-.answer { font-size: 10.5pt; line-height: 1.3; font-weight: 600; border-left: 3px solid GOOD; padding: 0.4mm 0 0.4mm 3mm;
-  margin: 0 0 1.2mm; }
+.answer { font-size: 10.5pt; line-height: 1.3; font-weight: 600; border-left: 3px solid GOOD; padding: 0.4mm 0 0.4mm
+  3mm; margin: 0 0 1.2mm; }
 .answer.open { border-left-color: CAUTION; }
 .sure { color: FAINT; margin: 0 0 1mm; }
 ul { margin: 0 0 1mm; padding-left: 4mm; }
 li { margin: 0 0 0.3mm; }
-table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: 7.4pt; line-height: 1.22; }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: 7.4pt;
+  line-height: 1.22; }
 th, td { text-align: right; padding: 0.5mm 1.2mm; vertical-align: top; border-bottom: 0.5px solid RULE; }
 thead th { font-weight: 600; vertical-align: bottom; border-bottom: 1px solid INK; font-size: 6.9pt; }
 tbody th, thead th:first-child { text-align: left; font-weight: 600; }
@@ -66,8 +67,8 @@ td.text { text-align: left; }
 .foot { columns: 2; column-gap: 6mm; font-size: 6.9pt; line-height: 1.26; color: FAINT; }
 .foot h2 { margin-top: 0; color: INK; font-size: 7.6pt; break-after: avoid; }
 .foot .cautions { color: CAUTION; }
-.made { border-top: 1px solid INK; margin-top: 1.5mm; padding-top: 1mm; font-size: 6.4pt; line-height: 1.25; color: FAINT;
-  overflow-wrap: anywhere; }
+.made { border-top: 1px solid INK; margin-top: 1.5mm; padding-top: 1mm; font-size: 6.4pt; line-height: 1.25;
+  color: FAINT;   overflow-wrap: anywhere; }
 .wide { overflow-x: auto; }
 @media print { body { background: none; } main { border: 0; padding: 0; margin: 0 auto; background: none; }
   .wide { overflow: visible; } tr, .bars, .answer { break-inside: avoid; } }

@@ -9,8 +9,8 @@ from rich.text import Text
 from linesim.report.compare_text import HEADS, shown
 from linesim.report.grid import Column, figure, grid, number_columns, plain
 from linesim.routing import RoutingAnswer
+from linesim.routing.answer import COMPARED
 from linesim.routing.sentences import sentences_of
-from linesim.routing.study import COMPARED
 from linesim.study.measures import measure
 
 __all__ = ["routing_text"]

@@ -1,4 +1,4 @@
-"""Justify a routing: variants side by side, the history of an error, stock, speed and feed, what it means in the engine."""
+"""Justify a routing: variants side by side, the history of an error, stock, speed and feed, the engine."""
 
 from linesim.routing.effects import EngineEffects, engine_effects, engine_steps
 from linesim.routing.history import History, history, history_steps

@@ -70,7 +70,7 @@ class Sample:
         return mean_interval(self.values(name, line), confidence)
 
     def against(self, other: Sample, name: str, confidence: float, of: int = 1, line: str = WHOLE_WORKS) -> Difference:
-        """This sample's measure less the other's, pair by pair; ``of`` such intervals hold together."""
+        """The measure of one sample less the other's, pair by pair; ``of`` such intervals hold together."""
         return paired_difference(self.values(name, line), other.values(name, line), each_of(confidence, of))
 
     def idle_share(self, operation: str, line: str) -> float:

@@ -123,7 +123,9 @@ class _Search:
         candidates = [Candidate(works, name) for name in named]
         outcomes: dict[int, dict[int, Outcome]] = {}
         before = self.runs
-        for done, outcomes in outcomes_of(candidates, self.seed, self.numbers, self.crew, self.engine):
+        for done, outcomes in outcomes_of(  # noqa: B007 - the last ones are taken
+            candidates, self.seed, self.numbers, self.crew, self.engine
+        ):
             self.runs = before + done
             yield self.runs, None
         sign = 1.0 if self.measure.is_more_better else -1.0

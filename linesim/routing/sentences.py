@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.breakeven import Even
-from linesim.routing.study import Made, RoutingAnswer
 from linesim.study.words import amount, listing, number_word
 
 __all__ = [

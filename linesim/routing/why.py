@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from linesim.routing.answer import RoutingAnswer
 from linesim.routing.history import History, history
 from linesim.routing.stock import stock_warnings
-from linesim.routing.study import RoutingAnswer
 
 __all__ = ["accounts_of", "warnings_of"]
 
