@@ -356,10 +356,14 @@ def _assumptions(answer: RoutingAnswer, of: Reader, warnings: Mapping[str, Seque
     """What the figures stand on."""
     base = answer.variants.base
     told = [
-        f"Counted {base.run.length / 60.0:.0f} h of worked time after {base.run.warm_up / 60.0:.0f} h that were not "
-        f'counted; other sets by the policy "{answer.variants.policy}".',
-        "Machines and operators are charged for the whole time, whether they work or wait; minutes saved at a machine "
-        "with time to spare therefore save nothing by themselves.",
+        (
+            f"Counted {base.run.length / 60.0:.0f} h of worked time after {base.run.warm_up / 60.0:.0f} h that were "
+            f'not counted; other sets by the policy "{answer.variants.policy}".'
+        ),
+        (
+            "Machines and operators are charged for the whole time, whether they work or wait; minutes saved at a "
+            "machine with time to spare therefore save nothing by themselves."
+        ),
         "Wear, force and roughness coefficients are estimates; the shop's own records are better.",
     ]
     if of.currency is not None and of.currency != answer.currency:

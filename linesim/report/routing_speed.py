@@ -44,8 +44,8 @@ def _answer(found: SpeedAnswer) -> Text:
         )
     else:
         place = (
-            f"{operation} has {paper.spare_min:.2f} min per part to spare; a minute there is worth nothing to the line, so "
-            "that slower is cheaper as far as the time goes."
+            f"{operation} has {paper.spare_min:.2f} min per part to spare; a minute there is worth nothing to the "
+            "line, so that slower is cheaper as far as the time goes."
         )
     rows = {(row["conditions"], row["measure"]): row for row in found.table.to_dict(orient="records")}
     row = rows[FOR_THE_LINE, "contribution_per_hour"]
@@ -98,10 +98,10 @@ def _line(found: SpeedAnswer) -> RenderableType:
 def _basis(found: SpeedAnswer) -> Text:
     """What the figures stand on."""
     return Text(
-        "Life by Taylor's law extended in feed; least cost where the life is (1/n - 1) (tc + Ct/Co), most output where it is "
-        "(1/n - 1) tc (Gilbert 1950), within the range of speed and feed in which coefficients are trusted, power, spindle "
-        "and finish. The finish is asked of a worn edge at the last cut of a feature; its quality loss counts in the figures "
-        f'for the line. Seed {found.seed}; policy "{plain(found.paper.policy)}", sets at the same share of their life. '
-        "Never past the speed that the cutter's or the machine's maker allows.",
+        "Life by Taylor's law extended in feed; least cost where the life is (1/n - 1) (tc + Ct/Co), most output where "
+        "it is (1/n - 1) tc (Gilbert 1950), within power, spindle, finish and the range of speed and feed in which "
+        "coefficients are trusted. The finish is asked of a worn edge at the last cut of a feature; its quality loss "
+        f'counts for the line. Seed {found.seed}; policy "{plain(found.paper.policy)}", sets at the same '
+        "share of their life. Never past the speed that the cutter's or the machine's maker allows.",
         style="dim",
     )

@@ -4,9 +4,11 @@ With contribution per hour C = q w - F - q m for q good parts per hour of worth 
 whatever is made (machines and operators), and m all the rest per good part, of which ℓ is quality loss:
 
 - quality loss weighted by λ: C(λ) = C + (1 - λ) q ℓ, so that two variants are even at
-  λ* = (B₁ - B₂) / (q₁ ℓ₁ - q₂ ℓ₂) with B = C + q ℓ. Every factor k of Taguchi's loss is meant to be λ* times that of the scenario.
+  λ* = (B₁ - B₂) / (q₁ ℓ₁ - q₂ ℓ₂) with B = C + q ℓ. Every factor k of Taguchi's loss is meant to be λ* times that of
+  the scenario.
 - the works sells no more than V parts per hour: C(V) = min(V, q) (w - m) - F.
-- an hour of the machines in question could earn r elsewhere: the variant that takes fewer of their minutes gains r times
+- an hour of the machines in question could earn r elsewhere: the variant that takes fewer of their minutes gains r
+  times
   the hours it leaves; the two are even at r* = difference of contribution over difference of hours.
 
 The interval of a ratio of paired means is Fieller's: all ratios ρ for which the paired t interval of x - ρ y takes in
@@ -69,8 +71,8 @@ def ratio_interval(top: Values, bottom: Values, confidence: float) -> Even:
         Without bounds where the mean of ``bottom`` is not told apart from 0.
 
     >>> found = ratio_interval(np.array([2.0, 2.0, 2.0]), np.array([1.0, 1.0, 1.0]), 0.95)
-    >>> found.value, found.low, found.high
-    (2.0, 2.0, 2.0)
+    >>> [float(value) for value in found[:3]]
+    [2.0, 2.0, 2.0]
     """
     n = len(top)
     x, y = float(top.mean()), float(bottom.mean())

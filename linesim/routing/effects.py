@@ -183,8 +183,9 @@ def _words(table: pd.DataFrame, classes: pd.DataFrame) -> Iterator[str]:
     if whole is not None:
         spread = rows["spread in an engine", "all cylinders"]
         yield (
-            f"Compression comes to {whole['mean']:.2f} to 1, with a standard deviation of {whole['sd']:.3f} from cylinder "
-            f"to cylinder; within one engine the highest and the lowest lie {spread['mean']:.3f} apart in the mean and "
+            f"Compression comes to {whole['mean']:.2f} to 1, with a standard deviation of {whole['sd']:.3f} from "
+            f"cylinder to cylinder; within one engine the highest and the lowest lie {spread['mean']:.3f} apart in the "
+            "mean and "
             f"{spread['greatest']:.3f} at most."
         )
     if len(classes):
@@ -211,6 +212,7 @@ def _share_words(row: dict[Any, Any], what: str) -> str:
     low, high = row["low"], row["high"]
     bound = f"{high:g} {row['unit']}" if not math.isfinite(low) else f"Ra {low:g} to {high:g} {row['unit']}"
     if row["share_outside"] == 0.0:
-        return f"{row['of']}: none {what.replace('have', 'has').replace('run out', 'runs out')} {bound} ({row['values']} looked at)."
+        single = what.replace("have", "has").replace("run out", "runs out").replace(" are ", " is ")
+        return f"{row['of']}: none {single} {bound} ({row['values']} looked at)."
     width = "" if math.isnan(row["share_half_width"]) else f" ± {100.0 * row['share_half_width']:.1f}"
     return f"{row['of']}: {100.0 * row['share_outside']:.1f}{width} % {what} {bound}."

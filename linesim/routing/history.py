@@ -57,8 +57,8 @@ class Account:
     variance : numpy.ndarray
         Shape (steps, sources): covariance of each source with the error after the step, µm²; sums to its variance.
     surface : numpy.ndarray
-        Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts are
-        passed on.
+        Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts
+        are passed on.
     """
 
     steps: tuple[Step, ...]
@@ -180,10 +180,13 @@ class History:
         table = self.arising.sort_values("variance_um2", ascending=False)
         count = sum(len(account.parts) for account in self.accounts)
         width = last["variance_um2_half_width"] / (2.0 * last["sd_um"]) if last["sd_um"] else math.nan
+        runs = "runs" if len(self.accounts) > 1 else "run"
         told = [
-            f"The error of {self.feature} has a standard deviation of {amount(last['sd_um'], width)} µm per side about a "
-            f"mean of {amount(last['mean_um'], last['mean_um_half_width'])} µm (metal left on counts as plus), over {count} "
-            f"places of shipped parts in {len(self.accounts)} runs."
+            (
+                f"The error of {self.feature} has a standard deviation of {amount(last['sd_um'], width)} µm per side "
+                f"about a mean of {amount(last['mean_um'], last['mean_um_half_width'])} µm (metal left on counts as "
+                f"plus), over {count} places of shipped parts in {len(self.accounts)} {runs}."
+            )
         ]
         for row in table.head(3).to_dict(orient="records"):
             if row["share"] > 0.0:

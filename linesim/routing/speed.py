@@ -262,7 +262,8 @@ def speed_steps(
     candidates = [_candidate(paper, found) for found in paper.found.values()]
     began, total = time.monotonic(), len(names) * count
     outcomes: dict[int, dict[int, Outcome]] = {}
-    for done, outcomes in outcomes_of(candidates, key, range(count), crew, engine):
+    for done, so_far in outcomes_of(candidates, key, range(count), crew, engine):
+        outcomes = so_far
         yield Interim(done, total, time.monotonic() - began, None, "running the line at each speed")
     samples = {name: sample_of(candidates[at], outcomes[at]) for at, name in enumerate(names)}
     answer = SpeedAnswer(paper, samples, key, count, confidence)
@@ -281,7 +282,7 @@ def _within(bounds: SpeedBounds, most_min: float) -> SpeedBounds:
 
 def _candidate(paper: SpeedPaper, found: Conditions) -> Candidate:
     """The works with a cut at other conditions, its set changed at the share of its life at which it is now."""
-    line, name, stroke, cut_name = paper.key
+    line, name, stroke, _ = paper.key
     cuts = paper.works.lines[line].operations[name].strokes[stroke].cuts
     base = paper.found[AS_IT_STANDS]
     v, f = found.speed_m_min / base.speed_m_min, found.feed_mm / base.feed_mm

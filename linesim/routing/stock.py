@@ -3,8 +3,8 @@
 The least stock of a cut, per side, must take off what the cut before it has left behind: for a face
 Z = (Rz + T) + ρ + ε, for a bore 2 Z = 2 (Rz + T + √(ρ² + ε²)), with Rz and T the roughness and the damaged layer, ρ
 the form and position error, and ε the set-up error of the cut at hand. Source: V. M. Kovan, *Raschet pripuskov na
-obrabotku v mashinostroenii* (Mashgiz 1953), and the Russian handbooks after it (from memory); that T is left out in iron
-once the skin is off is from the same books, from memory.
+obrabotku v mashinostroenii* (Mashgiz 1953), and the Russian handbooks after it (from memory); that T is left out in
+iron once the skin is off is from the same books, from memory.
 
 Here ρ is a number of standard deviations of the error that the cut finds, worked out on paper (see `paper`), less its
 mean where metal is left on. A scratch deeper than Rz + T takes their place.
@@ -79,16 +79,12 @@ class StockPlan:
     def sentences(self) -> tuple[str, ...]:
         """The answer in words."""
         if self.plan.empty:
-            return (
-                f"No choice of the routing's cuts brings {self.feature} to a Cpk of {self.wanted_cpk:g} on paper; "
-                "the table says what each lacks.",
-            )
+            told = f"No choice of the routing's cuts brings {self.feature} to a Cpk of {self.wanted_cpk:g} on paper"
+            return (f"{told}; the table says what each lacks.",)
         names = ", ".join(f"{row['cut']} {row['depth_mm']:.2f} mm" for row in self.plan.to_dict(orient="records"))
         count = len(self.plan)
-        return (
-            f"{count} cut{'s' if count > 1 else ''} of the routing's {len(self.as_it_stands)} are enough for "
-            f"{self.feature} at a Cpk of {self.wanted_cpk:g}, on paper: {names}.",
-        )
+        enough = f"{count} cuts of the routing's {len(self.as_it_stands)} are" if count > 1 else "One cut is"
+        return (f"{enough} enough for {self.feature} at a Cpk of {self.wanted_cpk:g}, on paper: {names}.",)
 
 
 def stock_plan(
@@ -163,14 +159,12 @@ def stock_warnings(
     passes = passes_of(works, line, feature, policy)
     spec = works.lines[line].features[feature]
     reckoned = Reckoning(spec, state_as_cast(works, line, feature), rules or StockRules(), 0.0, 1.0, 0.0)
-    told = []
-    for row in reckoned.table(passes).to_dict(orient="records"):
-        if row["depth_mm"] < row["least_mm"]:
-            told.append(
-                f"{row['operation']}, {row['cut']}: takes {row['depth_mm']:.3f} mm per side, and the rule asks for "
-                f"{row['least_mm']:.3f} mm to clean up what it finds."
-            )
-    return tuple(told)
+    return tuple(
+        f"{row['operation']}, {row['cut']}: takes {row['depth_mm']:.3f} mm per side, and the rule asks for "
+        f"{row['least_mm']:.3f} mm to clean up what it finds."
+        for row in reckoned.table(passes).to_dict(orient="records")
+        if row["depth_mm"] < row["least_mm"]
+    )
 
 
 def check_stock_plan(found: StockPlan, policy: str, seed: int, replications: int, engine: str = "fast") -> pd.DataFrame:
@@ -185,7 +179,7 @@ def check_stock_plan(found: StockPlan, policy: str, seed: int, replications: int
     seed : int
         Key of all chance.
     replications : int
-        Runs, 1 or more.
+        Runs; none if 0, or where there is no plan.
     engine : {"fast", "simpy"}
         Which engine runs it.
 
@@ -199,8 +193,10 @@ def check_stock_plan(found: StockPlan, policy: str, seed: int, replications: int
     ScenarioError
         The scenario does not work without the cuts left out (a gauge corrects one of them, say).
     """
+    rows: list[dict[str, float]] = []
+    if found.plan.empty or not replications:
+        return pd.DataFrame(rows, columns=["replication", "sd_um", "cpk", "share_not_cleaned_up"])
     works = changed(found.works, _changes(found), "stock plan")
-    rows = []
     for replication in range(replications):
         table = run(works, policy, seed, replication, engine=engine).characteristics
         own = table[

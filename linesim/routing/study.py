@@ -68,16 +68,16 @@ def routing_steps(
         answer: BestIntervals | None = None
         sets, before = variants.concerned(item), done
         words = f"seeking the best change intervals of {item.name}"
-        for runs, answer in best_intervals(item.works, variants.policy, sets, key, search_replications, crew, engine):
-            done = before + runs
+        for runs, latest in best_intervals(item.works, variants.policy, sets, key, search_replications, crew, engine):
+            done, answer = before + runs, latest
             yield Interim(done, _total(variants, count, done), time.monotonic() - began, None, words)
         assert answer is not None
         found.append(answer)
     candidates = [best.candidate for best in found]
     outcomes: dict[int, Any] = {}
     before = done
-    for runs, outcomes in outcomes_of(candidates, key, range(count), crew, engine):
-        done = before + runs
+    for runs, so_far in outcomes_of(candidates, key, range(count), crew, engine):
+        done, outcomes = before + runs, so_far
         yield Interim(done, before + runs_of(candidates, count), time.monotonic() - began, None, "fresh runs of each")
     made = tuple(
         _made(variants, item, best, sample_of(best.candidate, outcomes[number]), key, count, engine)
