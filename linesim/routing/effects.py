@@ -20,6 +20,7 @@ import pandas as pd
 from linesim import __version__
 from linesim.errors import StudyError
 from linesim.result.plain import plain_table
+from linesim.routing.bench import check_runs
 from linesim.routing.engine_values import EFFECTS, Shipped, classes_of, effects_of
 from linesim.study import Interim, last_of, run
 from linesim.study.intervals import mean_interval
@@ -155,10 +156,9 @@ def engine_steps(
     if works.engine is None:
         told = "stroke, bores and what else is known of it, as in scenarios/works.yaml"
         raise StudyError(f"{works.name}: this scenario says nothing of an engine; add the entry engine: with {told}")
-    if replications < 1:
-        raise StudyError(f"{replications} replications were asked for; at least 1 was expected, and 2 for an interval")
     chosen = next(iter(works.policies)) if policy is None else policy
     key = works.run.seed if seed is None else seed
+    check_runs(replications, key, confidence)
     began, found, classes = time.monotonic(), [], []
     for replication in range(replications):
         result = run(works, chosen, key, replication, trace=True, engine=engine)

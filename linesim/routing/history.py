@@ -26,6 +26,7 @@ from linesim.plan.tables import Plan
 from linesim.quality.limits import aim_mm as aim_of
 from linesim.quality.limits import drawing_scale, per_side
 from linesim.result.plain import plain_table
+from linesim.routing.bench import check_runs
 from linesim.routing.following import AS_CAST, Follower, Life, Step
 from linesim.routing.sources import Source
 from linesim.study import Interim, last_of
@@ -330,11 +331,10 @@ def history_steps(
     StudyError
         The feature or the line is not known, or no part was shipped.
     """
-    if replications < 1:
-        raise StudyError(f"{replications} replications were asked for; at least 1 was expected, and 2 for an interval")
     place = place_of(works, feature, line)
     chosen = next(iter(works.policies)) if policy is None else policy
     key = works.run.seed if seed is None else seed
+    check_runs(replications, key, confidence)
     plan = make_plan(works, chosen)
     numbers = plan.names.lines.index(place), _feature_number(works, place, feature)
     began, accounts = time.monotonic(), []

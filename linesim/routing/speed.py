@@ -20,7 +20,7 @@ from linesim.desk import desk_figures
 from linesim.errors import StudyError, nearest, said
 from linesim.plan.figures import CutKey, cut_figures
 from linesim.result.plain import plain_table
-from linesim.routing.bench import Candidate, Sample, on_trial, outcomes_of, sample_of
+from linesim.routing.bench import Candidate, Sample, check_runs, on_trial, outcomes_of, sample_of
 from linesim.routing.speed_bounds import conditions_of, edges_of_stroke, rough_loss, worth_per_min
 from linesim.study import Crew, Interim, last_of
 from linesim.study.outcome import Outcome
@@ -256,8 +256,7 @@ def speed_steps(
     works = paper.works
     count = works.run.replications if replications is None else replications
     key = works.run.seed if seed is None else seed
-    if count < 2:
-        raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
+    check_runs(count, key, confidence, least=2)
     names = list(paper.found)
     candidates = [_candidate(paper, found) for found in paper.found.values()]
     began, total = time.monotonic(), len(names) * count

@@ -8,7 +8,7 @@ from typing import Any
 
 from linesim.errors import StudyError
 from linesim.routing.answer import COMPARED, Made, RoutingAnswer
-from linesim.routing.bench import Candidate, Sample, characteristics_of, outcomes_of, sample_of
+from linesim.routing.bench import Candidate, Sample, characteristics_of, check_runs, outcomes_of, sample_of
 from linesim.routing.intervals import BestIntervals, best_intervals
 from linesim.routing.minutes import work_content
 from linesim.routing.variants import Variant, Variants
@@ -61,7 +61,9 @@ def routing_steps(
     base = variants.base
     count = base.run.replications if replications is None else replications
     key = base.run.seed if seed is None else seed
-    _check(count, search_replications, confidence)
+    check_runs(count, key, confidence, least=2)
+    if search_replications < 1:
+        raise StudyError(f"{search_replications} runs of each trial were asked for; at least 1 was expected")
     began = time.monotonic()
     done, found = 0, []
     for item in variants.items:
@@ -110,13 +112,3 @@ def _made(
     content = work_content(best.candidate, variants.line, variants.features)
     table = characteristics_of(best.candidate, seed, range(count), engine)
     return Made(item, best, content, sample, table)
-
-
-def _check(count: int, search: int, confidence: float) -> None:
-    """See to it that the study can be made as asked."""
-    if count < 2:
-        raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
-    if search < 1:
-        raise StudyError(f"{search} runs of each trial were asked for; at least 1 was expected")
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")

@@ -132,3 +132,17 @@ def test_scratches_of_handling_come_out_with_a_late_cut() -> None:
     works = changed(load_works("scenarios/block-line.yaml"), {"run": {"length": "2 weeks"}})
     surface = history(works, "top face", policy="full life", replications=1).surface.set_index("operation")["scratched"]
     assert surface["Op 70"] > surface["Op 80"]
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        ({"replications": 0}, "0 replications were asked for; at least 1 were expected, and 2 for an interval"),
+        ({"seed": -1}, "a seed of -1 cannot be"),
+        ({"confidence": 1.0}, "a confidence of 1 cannot be"),
+    ],
+)
+def test_what_cannot_be_run_is_told(options: dict[str, float], told: str) -> None:
+    with pytest.raises(StudyError) as error:
+        history(load_works("scenarios/smallest.yaml"), "face", **options)
+    assert told in str(error.value)

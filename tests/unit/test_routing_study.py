@@ -89,7 +89,7 @@ def test_the_verdict_stands_on_runs_that_the_search_has_not_seen() -> None:
 
 def test_a_study_needs_intervals() -> None:
     variants = load_variants("scenarios/variants/crankcase-face.yaml", load_works("scenarios/crankcase-line.yaml"))
-    with pytest.raises(StudyError, match="1 replications were asked for; at least 2 were expected"):
+    with pytest.raises(StudyError, match="1 replications were asked for; at least 2 were expected, so that"):
         routing(variants, 1)
 
 
