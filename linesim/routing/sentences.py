@@ -153,13 +153,13 @@ def even_sentences(answer: RoutingAnswer, made: Made) -> list[str]:
     if not math.isnan(volume):
         told.append(f"{own} and {first} are even where {volume:.2f} good parts per hour can be sold.")
     rate = answer.even_rate(made)
-    if rate.value > 0.0:
+    if rate.is_bounded and rate.low > 0.0:
         told.append(
             f"{own} and {first} are even if an hour of each machine that one of them has more cost "
             f"{_range(rate)} {answer.currency}, operators included."
         )
     hour = answer.even_hour(made)
-    if hour.value > 0.0:
+    if hour.is_bounded and hour.low > 0.0:
         told.append(
             f"{own} and {first} are even if an hour of these machines could earn "
             f"{_range(hour)} {answer.currency} elsewhere."
@@ -176,6 +176,8 @@ def _loss_words(own: str, first: str, even: Even) -> str:
     """The weight of quality loss that makes two variants even."""
     if math.isnan(even.value) or (not even.is_bounded and even.n > 1):
         return f"{own} and {first}: their quality losses are not told apart, so no loss factor makes them even."
+    if even.low <= 0.0 < even.high:
+        return f"{own} and {first}: the runs do not carry a quality-loss factor at which they would be even."
     if even.value <= 0.0:
         return f"{own} and {first}: no weight of quality loss, from nothing up, changes which of them is ahead."
     return f"{own} and {first} are even if every quality-loss factor were {_range(even)} times that of the scenario."

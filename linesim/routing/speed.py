@@ -26,7 +26,7 @@ from linesim.study import Crew, Interim, last_of
 from linesim.study.outcome import Outcome
 from linesim.works import Works, changed
 
-__all__ = ["SpeedAnswer", "SpeedPaper", "cut_named", "speed", "speed_on_paper", "speed_steps"]
+__all__ = ["SpeedAnswer", "SpeedPaper", "cut_named", "speed", "speed_of_cut_steps", "speed_on_paper", "speed_steps"]
 
 USUAL_RANGE = (0.5, 1.6)
 """Speeds and feeds are sought within this range of those that stand, near which the coefficients hold."""
@@ -303,3 +303,29 @@ def _candidate(paper: SpeedPaper, found: Conditions) -> Candidate:
     }
     trial = f"{paper.policy}, same share of life"
     return Candidate(on_trial(works, paper.policy, {trial: shares}), trial)
+
+
+def speed_of_cut_steps(
+    works: Works,
+    cut: str,
+    line: str | None = None,
+    policy: str | None = None,
+    allowed: tuple[float, float] = USUAL_RANGE,
+    **options: Any,
+) -> Iterator[Interim[SpeedAnswer]]:
+    """Find the economic speed and feed of a cut on paper and in the line, from plain values alone.
+
+    Parameters
+    ----------
+    works, cut, line
+        As for `cut_named`.
+    policy, allowed
+        As for `speed_on_paper`.
+    **options
+        As for `speed_steps`.
+
+    Yields
+    ------
+    Interim
+    """
+    yield from speed_steps(speed_on_paper(works, cut_named(works, cut, line), policy, allowed), **options)

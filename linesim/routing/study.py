@@ -7,15 +7,15 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from linesim.errors import StudyError
-from linesim.routing.answer import COMPARED, Made, RoutingAnswer
+from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.bench import Candidate, Sample, characteristics_of, check_runs, outcomes_of, sample_of
 from linesim.routing.intervals import BestIntervals, best_intervals
 from linesim.routing.minutes import work_content
-from linesim.routing.variants import Variant, Variants
+from linesim.routing.variants import Variant, Variants, variants_from_text
 from linesim.study import Crew, Interim, last_of
+from linesim.works import Works
 
-__all__ = ["COMPARED", "Made", "RoutingAnswer", "routing", "routing_steps"]
-
+__all__ = ["routing", "routing_from_text_steps", "routing_steps"]
 
 SEARCH_REPLICATIONS = 3
 
@@ -112,3 +112,31 @@ def _made(
     content = work_content(best.candidate, variants.line, variants.features)
     table = characteristics_of(best.candidate, seed, range(count), engine)
     return Made(item, best, content, sample, table)
+
+
+def routing_from_text_steps(
+    works: Works, variants: str, name: str = "variants", **options: Any
+) -> Iterator[Interim[RoutingAnswer]]:
+    """Set variants given as a text against each other, step by step, from plain values alone.
+
+    Parameters
+    ----------
+    works : Works
+        The scenario.
+    variants : str
+        YAML, as a file of variants would say it.
+    name : str
+        What to call the text in errors.
+    **options
+        As for `routing_steps`.
+
+    Yields
+    ------
+    Interim
+
+    Raises
+    ------
+    ScenarioError
+        With everything that is wrong with the variants.
+    """
+    yield from routing_steps(variants_from_text(variants, works, name), **options)

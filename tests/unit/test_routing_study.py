@@ -4,18 +4,26 @@ from __future__ import annotations
 
 import functools
 import math
+import pickle
 
 import numpy as np
 import pytest
 
 from linesim.errors import StudyError
-from linesim.routing import RoutingAnswer, load_variants, routing, routing_steps
+from linesim.routing import (
+    RoutingAnswer,
+    load_variants,
+    routing,
+    routing_from_text_steps,
+    routing_steps,
+    speed_of_cut_steps,
+)
 from linesim.routing.breakeven import even_hour, even_loss, even_volume, ratio_interval
 from linesim.routing.intervals import FIRST_SEARCH_REPLICATION, SHARES
 from linesim.routing.sentences import line_sentence, sentences_of
-from linesim.study import Crew
+from linesim.study import Crew, last_of
 from linesim.study.outcome import Task
-from linesim.works import load_works
+from linesim.works import changed, load_works
 
 
 @functools.cache
@@ -138,3 +146,14 @@ def test_even_points_by_hand() -> None:
     # One makes 4 an hour at 100, the other up to 6 at 80: even where the second sells 5.
     assert even_volume((4.0, 6.0), (100.0, 80.0), (0.0, 0.0)) == pytest.approx(5.0)
     assert math.isnan(even_volume((4.0, 6.0), (100.0, 120.0), (0.0, 0.0)))
+
+
+def test_a_study_can_be_asked_for_with_plain_values_and_its_answer_travels() -> None:
+    works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "3 shifts"}})
+    slow = "{changes: {lines: {flange: {operations: {Op 20: {load: 2 min}}}}}}"
+    text = f"{{name: n, question: q, policy: full life, sets: [], variants: {{as it stands: , slow: {slow}}}}}"
+    answer = last_of(routing_from_text_steps(works, text, replications=2))
+    assert answer.as_dict() == pickle.loads(pickle.dumps(answer)).as_dict()
+    assert answer.difference(answer.made[1], answer.made[0], "good_per_hour").mean < 0.0
+    paper = last_of(speed_of_cut_steps(works, "finish", policy="full life", replications=2)).paper
+    assert paper.key == ("flange", "Op 20", "finish", "finish")
