@@ -16,6 +16,7 @@ from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.breakeven import Even
 from linesim.routing.history import History
 from linesim.routing.sentences import (
+    Purse,
     certainty_sentence,
     drawing_sentence,
     line_sentence,
@@ -168,15 +169,16 @@ def justification(
     of = reader or Reader()
     variants = answer.variants
     others = answer.made[1:]
-    remarks = [text for made in others for text in (quality_sentence(answer, made), line_sentence(answer, made))]
+    purse = Purse(_currency(answer, of), of.per_unit)
+    remarks = [text for made in others for text in (quality_sentence(answer, made, purse), line_sentence(answer, made))]
     unheld = [text for made in answer.made if (text := drawing_sentence(answer, made))]
     own = histories or {}
     return SheetContent(
         title=variants.name,
         works=variants.base.name,
         question=variants.question,
-        answer=verdict_sentence(answer),
-        is_clear=answer.is_clear,
+        answer=verdict_sentence(answer, purse),
+        is_clear=answer.is_clear and answer.holds_drawing(answer.leader),
         certainty=certainty_sentence(answer),
         remarks=(*remarks, *unheld, *problem_sentences(answer)),
         blocks=(_money(answer, of), _capability(answer, of), _even(answer, of)),
@@ -227,9 +229,9 @@ def _money(answer: RoutingAnswer, of: Reader) -> Block:
     rows = []
     for made, content in zip(answer.made, answer.content.to_dict(orient="records"), strict=True):
         shares = made.intervals.shares
-        changed = f"{min(shares.values()):g} to {max(shares.values()):g}" if shares else "as the policy"
+        changed: Measured = f"{min(shares.values()):g} to {max(shares.values()):g}" if shares else "as the policy"
         if shares and min(shares.values()) == max(shares.values()):
-            changed = f"{min(shares.values()):g}"
+            changed = Amount(min(shares.values()))
         rows.append(
             (
                 _mark(answer, made), Amount(content["cuts"], 0), Amount(content["cut_min"]),
@@ -247,7 +249,7 @@ def _money(answer: RoutingAnswer, of: Reader) -> Block:
 
 def _mark(answer: RoutingAnswer, made: Made) -> str:
     """Name of a variant, starred if it is clearly best."""
-    star = "* " if answer.is_clear and made is answer.leader else ""
+    star = "* " if answer.is_clear and made is answer.leader and answer.holds_drawing(made) else ""
     return f"{star}{made.variant.name}"
 
 

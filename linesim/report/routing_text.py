@@ -65,12 +65,13 @@ def _measures(found: RoutingAnswer) -> RenderableType:
     cells = {(row["variant"], row["measure"]): row for row in found.table.to_dict(orient="records")}
     rows = []
     for name in found.variants.names:
-        mark = "*" if found.is_clear and name == found.leader.variant.name else " "
+        is_best = found.is_clear and name == found.leader.variant.name and found.holds_drawing(found.leader)
+        mark = "*" if is_best else " "
         of = [cells[name, each] for each in COMPARED]
         pairs = [shown(measure(str(row["measure"])), row["mean"], row["half_width"]) for row in of]
         rows.append([f"{mark} {name}", *("\n".join(pair) for pair in pairs)])
-    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} replications; * best"
-    return grid(f"Variants ({level})", _columns(found, "variant"), rows)
+    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} runs"
+    return grid(f"Variants ({level}; * best, and holds the drawing)", _columns(found, "variant"), rows)
 
 
 def _differences(found: RoutingAnswer) -> RenderableType:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.breakeven import Even
 from linesim.study.words import amount, listing, number_word
 
 __all__ = [
+    "Purse",
     "certainty_sentence",
     "drawing_sentence",
     "even_sentences",
@@ -18,6 +20,14 @@ __all__ = [
     "sentences_of",
     "verdict_sentence",
 ]
+
+
+class Purse(NamedTuple):
+    """Currency of the reader, and how much of it one of the scenario's is."""
+
+    currency: str
+    per_unit: float = 1.0
+
 
 _SPARE = 0.10
 """A machine that waits or is held up for more of its time than this has minutes to spare (common practice)."""
@@ -43,11 +53,12 @@ def sentences_of(answer: RoutingAnswer) -> list[str]:
     return [*told, *problem_sentences(answer)]
 
 
-def verdict_sentence(answer: RoutingAnswer) -> str:
-    """Which variant is best by the measure that decides, if the data carry one."""
+def verdict_sentence(answer: RoutingAnswer, purse: Purse | None = None) -> str:
+    """Which variant is best by the measure that decides, if the data carry one; money as the reader counts it."""
     leader, measure = answer.leader, answer.measure
     count = number_word(len(answer.made))
-    unit = measure.unit.replace("money", answer.currency)
+    currency, factor = purse or Purse(answer.currency)
+    unit = measure.unit.replace("money", currency)
     if not answer.is_clear:
         tied = listing([leader.variant.name, *answer.not_told_apart])
         return f"By {measure.words} the runs do not tell {tied} apart; none of the {count} variants is named best."
@@ -55,7 +66,7 @@ def verdict_sentence(answer: RoutingAnswer) -> str:
     gaps = [(answer.difference(leader, made, measure.name), made) for made in others]
     gap, next_best = min(gaps, key=lambda pair: abs(pair[0].mean))
     more = "more" if gap.mean > 0.0 else "less"
-    size = amount(abs(gap.mean), gap.half_width)
+    size = amount(factor * abs(gap.mean), factor * gap.half_width)
     told = (
         f'"{leader.variant.name}" is best of the {count} variants by {measure.words}: '
         f'{size} {unit} {more} than "{next_best.variant.name}", the next.'
@@ -101,8 +112,8 @@ def certainty_sentence(answer: RoutingAnswer) -> str:
     )
 
 
-def quality_sentence(answer: RoutingAnswer, made: Made) -> str:
-    """What a variant does to quality loss and minutes, against the first."""
+def quality_sentence(answer: RoutingAnswer, made: Made, purse: Purse | None = None) -> str:
+    """What a variant does to quality loss and minutes, against the first; money as the reader counts it."""
     first = answer.made[0]
     loss = answer.difference(made, first, "quality_loss_per_good_part")
     minutes = made.content.cut_min - first.content.cut_min
@@ -111,11 +122,12 @@ def quality_sentence(answer: RoutingAnswer, made: Made) -> str:
         if abs(minutes) >= 0.005
         else "takes the same cutting minutes"
     )
-    unit = answer.currency
+    unit, factor = purse or Purse(answer.currency)
+    mean, width = factor * loss.mean, factor * loss.half_width
     if not loss.is_apart:
-        found = f"no difference of quality loss is shown ({amount(loss.mean, loss.half_width)} {unit} per part)"
+        found = f"no difference of quality loss is shown ({amount(mean, width)} {unit} per part)"
     else:
-        found = f"quality loss is {amount(abs(loss.mean), loss.half_width)} {unit} per part "
+        found = f"quality loss is {amount(abs(mean), width)} {unit} per part "
         found += "higher" if loss.mean > 0.0 else "lower"
     return f'"{made.variant.name}" {spent} than "{first.variant.name}", and {found}.'.replace(
         "the same cutting minutes than", "the same cutting minutes as"

@@ -71,6 +71,9 @@ def test_money_and_sizes_are_the_readers(content: SheetContent) -> None:
     plain = justification(routing(variants_from_text(VARIANTS, works), 2, search_replications=1))
     theirs, own = content.blocks[0].rows[0], plain.blocks[0].rows[0]
     assert theirs[7].value == pytest.approx(0.5 * own[7].value)  # type: ignore[union-attr]
+    assert "crown" not in " ".join(
+        (content.answer, *content.remarks, *(head for b in content.blocks for head in b.heads))
+    )
     spread, in_um = content.blocks[1].rows[0][2], plain.blocks[1].rows[0][2]
     assert spread.value == pytest.approx(in_um.value / 0.0254)  # type: ignore[union-attr]
 
