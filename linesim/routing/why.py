@@ -24,7 +24,7 @@ def accounts_of(answer: RoutingAnswer, feature: str | None = None, replications:
     Returns
     -------
     dict of str to History
-        By variant; empty if no feature of the study has a size.
+        By variant that ships anything; empty if no feature of the study has a size.
     """
     line = answer.variants.line
     features = answer.variants.base.lines[line].features
@@ -32,18 +32,21 @@ def accounts_of(answer: RoutingAnswer, feature: str | None = None, replications:
     chosen = feature or next(iter(sized), None)
     if chosen is None:
         return {}
-    return {
-        made.variant.name: history(
-            made.intervals.candidate.works,
-            chosen,
-            line=line,
-            policy=made.intervals.candidate.policy,
-            replications=replications,
-            seed=answer.seed,
-            confidence=answer.confidence,
-        )
-        for made in answer.made
-    }
+    found = {}
+    for made in answer.made:
+        # A variant that ships nothing has no history, and the sheet says elsewhere that it ships nothing.
+        if float(made.sample.values("shipped", line)[:replications].min()) > 0.0:
+            at = made.intervals.candidate
+            found[made.variant.name] = history(
+                at.works,
+                chosen,
+                line=line,
+                policy=at.policy,
+                replications=replications,
+                seed=answer.seed,
+                confidence=answer.confidence,
+            )
+    return found
 
 
 def warnings_of(answer: RoutingAnswer) -> dict[str, tuple[str, ...]]:
