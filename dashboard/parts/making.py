@@ -20,7 +20,7 @@ from linesim.works import Works
 
 __all__ = ["life", "sheet", "speed", "stock"]
 
-OF_A_LIFE = 2
+OF_A_LIFE = 4
 OF_A_SPEED = 8
 _CONDITIONS = 4
 _HEIGHT_PX = 920
