@@ -19,7 +19,7 @@ from linesim.works import Works
 
 __all__ = ["life", "sheet", "speed", "stock"]
 
-OF_A_LIFE = 2
+OF_A_LIFE = 4
 OF_A_SPEED = 8
 _CONDITIONS = 4
 _HEIGHT_PX = 920
@@ -50,14 +50,15 @@ def sheet(desk: Desk, found: RoutingAnswer) -> None:
     show_answer(job, draw, "sheet")
 
 
-def life(desk: Desk) -> None:
+def life(desk: Desk, most: int) -> None:
     """The life history of a feature, from casting to finish."""
     line, feature, policy = _feature(desk, "life")
     if feature is None:
         note(f"No feature of {line} has a size, so that there is no error to follow.")
         return
-    job = ask(desk, "life", "linesim.routing.asked:life_steps", OF_A_LIFE, feature=feature, line=line, policy=policy,
-              replications=OF_A_LIFE)  # fmt: skip
+    count = min(most, OF_A_LIFE)
+    job = ask(desk, "life", "linesim.routing.asked:life_steps", count, feature=feature, line=line, policy=policy,
+              replications=count)  # fmt: skip
 
     def draw(found: History) -> None:
         first, *others = found.sentences
@@ -69,8 +70,9 @@ def life(desk: Desk) -> None:
     show_answer(job, draw, "life")
 
 
-def stock(desk: Desk) -> None:
+def stock(desk: Desk, most: int) -> None:
     """How much to leave for each cut, and the least number of cuts, on paper."""
+    del most  # nothing is run
     line, feature, policy = _feature(desk, "stock")
     if feature is None:
         note(f"No feature of {line} has a size, so that there is no stock to plan.")
@@ -84,7 +86,7 @@ def stock(desk: Desk) -> None:
         table(each, f"stock {number}")
 
 
-def speed(desk: Desk) -> None:
+def speed(desk: Desk, most: int) -> None:
     """Economic speed and feed of a cut, on paper and in the line."""
     line = choose_line(desk)
     names = cut_names(desk.works, line)
@@ -93,8 +95,9 @@ def speed(desk: Desk) -> None:
         return
     cut = pick(desk, f"cut of {line}", "Cut", names)
     policy = choose_policy(desk, "policy of the speed", "Cutters are changed by", usual=desk.choices.get("policy"))
-    job = ask(desk, "speed", "linesim.routing.asked:cut_speed_steps", OF_A_SPEED * _CONDITIONS, cut=cut, line=line,
-              policy=policy, replications=OF_A_SPEED)  # fmt: skip
+    count = min(most, OF_A_SPEED)
+    job = ask(desk, "speed", "linesim.routing.asked:cut_speed_steps", count * _CONDITIONS, cut=cut, line=line,
+              policy=policy, replications=count)  # fmt: skip
 
     def draw(found: SpeedAnswer) -> None:
         first, place = found.sentences

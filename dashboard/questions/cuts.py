@@ -24,8 +24,8 @@ _MOST_VARIANT_RUNS = 90
 _MOST_VARIANTS = 8
 
 _FURTHER = {
-    "Where an error comes from": making.life,
     "How much stock to leave": making.stock,
+    "Where an error comes from": making.life,
     "Speed and feed of a cut": making.speed,
 }
 
@@ -48,7 +48,7 @@ def page(desk: Desk) -> None:
         "Ask further", list(_FURTHER), default=usual, required=True, key="further of cuts", label_visibility="collapsed"
     )
     desk.choices["further of cuts"] = chosen or usual
-    _FURTHER[str(desk.choices["further of cuts"])](desk)
+    _FURTHER[str(desk.choices["further of cuts"])](desk, _REPLICATIONS)
 
 
 def _side_by_side(desk: Desk, asked: Asked) -> None:
