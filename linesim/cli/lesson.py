@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from linesim.cli.guard import FOUND_PROBLEM, guarded
-from linesim.cli.options import AsJson, Csv, Force
+from linesim.cli.options import AsJson, Csv, Force, StorePlace
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
 
 if TYPE_CHECKING:
@@ -28,11 +28,9 @@ Number = Annotated[
 Nickname = Annotated[
     str | None, typer.Option("--nickname", metavar="NAME", help="Write progress down under this nickname.")
 ]
-Store = Annotated[str, typer.Option("--store", metavar="URL", help="Database for progress, as SQLAlchemy takes it.")]
 Folder = Annotated[Path, typer.Option("--folder", metavar="DIR", help="Where the lessons lie.")]
 
 _FOLDER = Path("scenarios") / "lessons"
-_STORE = "sqlite:///linesim-training.db"
 
 
 def _found(name: str, folder: Path) -> Lesson:
@@ -72,7 +70,7 @@ def play(
         Path | None, typer.Option("--orders", metavar="FILE", help="Let the orders of a JSON file play.")
     ] = None,
     nickname: Nickname = None,
-    store: Store = _STORE,
+    store: StorePlace = None,
     keep: Annotated[
         Path | None, typer.Option("--keep", metavar="FILE", help="Where the shift is kept when you stop.")
     ] = None,
@@ -84,15 +82,16 @@ def play(
     from linesim.cli.lesson_play import Keeper, play_by_hand, play_by_itself  # noqa: PLC0415 - help stays quick
 
     chosen = _found(name, folder)
-    keeper = Keeper(chosen, nickname, store, keep)
-    if policy is not None or orders is not None:
-        shift = play_by_itself(chosen, 1 if number is None else number, policy, orders)
-    else:
-        ended = play_by_hand(chosen, number, keeper, afresh)
-        if ended is None:
-            return
-        shift = ended
-    keeper.end(shift)
+    with Keeper(chosen, nickname, store, keep) as keeper:
+        if policy is not None or orders is not None:
+            shift = play_by_itself(chosen, 1 if number is None else number, policy, orders)
+            keeper.note(shift)
+        else:
+            ended = play_by_hand(chosen, number, keeper, afresh)
+            if ended is None:
+                return
+            shift = ended
+            keeper.end(shift)
     _tell(shift, as_json)
 
 
@@ -128,7 +127,7 @@ def _tell(shift: Shift, as_json: bool) -> None:
 @lesson.command()
 @guarded
 def progress(
-    store: Store = _STORE,
+    store: StorePlace = None,
     nickname: Nickname = None,
     delete: Annotated[bool, typer.Option("--delete", help="Delete everything kept of this nickname.")] = False,
     as_json: AsJson = False,
@@ -136,18 +135,19 @@ def progress(
     force: Force = False,
 ) -> None:
     """Show what trainees have played and passed; write it down as CSV; delete a trainee on request."""
-    from linesim.errors import StudyError  # noqa: PLC0415 - help stays quick
+    from linesim.cli.lesson_play import progress_store  # noqa: PLC0415 - help stays quick
+    from linesim.errors import StudyError  # noqa: PLC0415
     from linesim.report.lesson_debrief import progress_table, progress_text  # noqa: PLC0415
-    from linesim.store.progress import attempts, delete_trainee, open_progress  # noqa: PLC0415
+    from linesim.store.progress import attempts, delete_trainee  # noqa: PLC0415
 
     check_csv(csv, ("progress",), force, as_json)
-    engine = open_progress(store)
-    if delete:
-        if nickname is None:
-            raise StudyError("--delete needs --nickname NAME: whose progress is to go")
-        typer.echo(f"{delete_trainee(engine, nickname)} entries deleted.")
-        return
-    found = attempts(engine, nickname)
+    if delete and nickname is None:
+        raise StudyError("--delete needs --nickname NAME: whose progress is to go")
+    with progress_store(store) as opened:
+        if delete and nickname is not None:
+            typer.echo(f"{delete_trainee(opened, nickname)} entries deleted.")
+            return
+        found = attempts(opened, nickname)
     if csv is not None:
         put_csv(csv, {"progress": progress_table(found)}, {"command": command_line()}, force)
     if as_json:

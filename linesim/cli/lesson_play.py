@@ -9,16 +9,17 @@ from typing import Any
 
 import typer
 
+from linesim.cli.crews import NO_STORE
 from linesim.cli.output import show
-from linesim.errors import LinesimError
+from linesim.errors import LinesimError, StoreError
 from linesim.report.lesson_text import choices_text, lesson_text, view_text, wrapped
-from linesim.store import progress
+from linesim.store import Store, open_store, progress
 from linesim.training.lesson import Lesson
 from linesim.training.orders import TrainingError
 from linesim.training.policies import outcome_of, stated_policy
 from linesim.training.shift import Shift, filled
 
-__all__ = ["Keeper", "play_by_hand", "play_by_itself", "read_kept"]
+__all__ = ["Keeper", "play_by_hand", "play_by_itself", "progress_store", "read_kept"]
 
 HELP = """\
   Enter    let the line run on to the next decision
@@ -47,25 +48,50 @@ def read_kept(path: Path) -> dict[str, Any]:
     return kept
 
 
+def progress_store(place: str | None) -> Store:
+    """The store in which progress is kept; unlike a study, progress makes no sense without one.
+
+    Raises
+    ------
+    StoreError
+        It cannot be opened, or none is wanted.
+    """
+    if place == NO_STORE:
+        raise StoreError("progress under a nickname needs a store; leave --store out, or name a file or a URL")
+    return open_store(place)
+
+
 class Keeper:
     """Keeps a shift that is not over: in the store under a nickname, or in a file."""
 
-    def __init__(self, lesson: Lesson, nickname: str | None, store: str, path: Path | None) -> None:
+    def __init__(self, lesson: Lesson, nickname: str | None, store: str | None, path: Path | None) -> None:
         self.lesson = lesson
-        self.nickname = nickname
+        self.nickname = None if nickname is None else progress.nickname_from(nickname)
         self.path = path or Path(f"{lesson.key}.shift.json")
-        self.engine = None if nickname is None else progress.open_progress(store)
+        self.store = None if nickname is None else progress_store(store)
+        self.open: progress.OpenShift | None = None
 
-    def kept(self) -> dict[str, Any] | None:
-        """The shift that was kept, if there is one."""
-        if self.engine is not None and self.nickname is not None:
-            return progress.kept_shift(self.engine, self.nickname, self.lesson.key)
-        return read_kept(self.path) if self.path.exists() else None
+    def __enter__(self) -> Keeper:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        if self.store is not None:
+            self.store.close()
+
+    def kept(self, is_afresh: bool) -> dict[str, Any] | None:
+        """The shift that was kept, if there is one and it is not to be given up for a new one."""
+        if self.store is not None and self.nickname is not None:
+            self.open = progress.open_shift_of(self.store, self.nickname, self.lesson.key)
+            return None if self.open is None or is_afresh else self.open.kept
+        return read_kept(self.path) if self.path.exists() and not is_afresh else None
 
     def keep(self, shift: Shift) -> str:
         """Keep a shift as it stands; returns where."""
-        if self.engine is not None and self.nickname is not None:
-            progress.keep_shift(self.engine, self.nickname, self.lesson.key, shift.kept())
+        if self.store is not None and self.nickname is not None:
+            if self.open is None:
+                self.open = progress.new_shift(self.store, self.lesson.key, shift.kept(), self.nickname)
+            else:
+                self.open = progress.keep_shift(self.store, self.open, shift.kept())
             return f"under the nickname {self.nickname}"
         half = self.path.with_name(self.path.name + ".part")
         half.write_text(json.dumps(shift.kept(), indent=1) + "\n", encoding="utf-8")
@@ -73,12 +99,23 @@ class Keeper:
         return f"in {self.path}"
 
     def end(self, shift: Shift) -> None:
-        """Write down a shift that is over."""
-        if self.engine is None or self.nickname is None:
-            return
-        found = outcome_of(shift)
-        attempt = progress.Attempt(self.nickname, self.lesson.key, day=dt.date.today(), **found)  # noqa: DTZ011 - the trainee's own day
-        progress.note_attempt(self.engine, attempt)
+        """Write down a shift that is over, and that it is."""
+        if self.open is None or self.store is None:
+            self.note(shift)
+        elif self.nickname is not None:
+            attempt = attempt_of(shift, self.nickname)
+            self.open = progress.ended_shift(self.store, self.open, shift.kept(), attempt)
+
+    def note(self, shift: Shift) -> None:
+        """Write down a shift that was never kept on the way."""
+        if self.store is not None and self.nickname is not None:
+            progress.note_attempt(self.store, attempt_of(shift, self.nickname))
+
+
+def attempt_of(shift: Shift, nickname: str) -> progress.Attempt:
+    """What is written down of a shift that is over."""
+    today = dt.date.today()  # noqa: DTZ011 - the trainee's own day
+    return progress.Attempt(nickname, shift.lesson.key, day=today, **outcome_of(shift))
 
 
 def play_by_itself(lesson: Lesson, number: int, policy: str | None, orders: Path | None) -> Shift:
@@ -104,7 +141,7 @@ def play_by_itself(lesson: Lesson, number: int, policy: str | None, orders: Path
 
 def play_by_hand(lesson: Lesson, number: int | None, keeper: Keeper, is_afresh: bool) -> Shift | None:
     """Let a person play; None if he stopped before the end."""
-    kept = None if is_afresh else keeper.kept()
+    kept = keeper.kept(is_afresh)
     shift = Shift(lesson, 1 if number is None else number) if kept is None else Shift.restored(lesson, kept)
     if kept is not None and shift.is_over:
         kept, shift = None, Shift(lesson, 1 if number is None else number)

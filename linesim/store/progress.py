@@ -1,72 +1,35 @@
-"""Trainees' progress: what a nickname has played and passed, and shifts not over yet; nothing else of a person.
+"""Trainees' progress in the store: what a nickname has played and passed, and shifts that are in somebody's hands.
 
 A nickname is whatever the trainee calls himself; no name, number, address or clock time of a person is kept beside it,
-and all of it goes when it is asked for. The day of a shift is kept, so that an instructor sees progress.
+and all of it goes when it is asked for. The day of a shift is kept, so that an instructor sees progress. A shift that is
+over, or that is under no nickname, goes by itself after `KEPT_DAYS`.
 """
 
 from __future__ import annotations
 
 import datetime as dt
 import json
+import secrets
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-import sqlalchemy as sa
+from sqlalchemy import Connection, Delete, delete, insert, or_, select, union, update
 
-from linesim.errors import LinesimError, said
+from linesim.errors import StoreError, said
+from linesim.store.schema import LONGEST_NICKNAME
+from linesim.store.schema import attempts as attempts_table
+from linesim.store.schema import shifts as shifts_table
+from linesim.store.store import Store
 
 __all__ = [
-    "LONGEST_NICKNAME", "PROGRESS", "Attempt", "ProgressError", "attempts", "define_progress", "delete_trainee",
-    "keep_shift", "kept_shift", "note_attempt", "open_progress", "trainees",
+    "KEPT_DAYS", "LONGEST_NICKNAME", "Attempt", "OpenShift", "attempts", "delete_trainee", "ended_shift", "keep_shift",
+    "kept_shift", "new_shift", "nickname_from", "note_attempt", "open_shift_of", "open_shifts", "trainees",
 ]  # fmt: skip
 
-LONGEST_NICKNAME = 40
-"""Signs."""
-
-
-class ProgressError(LinesimError):
-    """Progress cannot be kept or found."""
-
-
-@dataclass(frozen=True)
-class Tables:
-    """The tables of trainees' progress."""
-
-    attempts: sa.Table
-    open_shifts: sa.Table
-
-
-def define_progress(metadata: sa.MetaData) -> Tables:
-    """Define the tables of progress in the metadata of a store."""
-    attempts = sa.Table(
-        "training_attempt",
-        metadata,
-        sa.Column("id", sa.Integer, primary_key=True),
-        sa.Column("nickname", sa.String(LONGEST_NICKNAME), nullable=False, index=True),
-        sa.Column("lesson", sa.String(200), nullable=False),
-        sa.Column("shift", sa.Integer, nullable=False),
-        sa.Column("day", sa.Date, nullable=False),
-        sa.Column("is_passed", sa.Boolean, nullable=False),
-        sa.Column("earned", sa.Float, nullable=False),
-        sa.Column("share_of_best", sa.Float),
-        sa.Column("decisions", sa.Integer, nullable=False),
-        sa.Column("steps_back", sa.Integer, nullable=False),
-    )
-    open_shifts = sa.Table(
-        "training_open_shift",
-        metadata,
-        sa.Column("nickname", sa.String(LONGEST_NICKNAME), primary_key=True),
-        sa.Column("lesson", sa.String(200), primary_key=True),
-        sa.Column("kept", sa.Text, nullable=False),
-    )
-    return Tables(attempts, open_shifts)
-
-
-_METADATA = sa.MetaData()
-PROGRESS = define_progress(_METADATA)
-"""The tables in a metadata of their own, for a store that holds nothing else."""
+KEPT_DAYS = 30
+"""How long a shift that is over, or under no nickname, can be looked at again."""
 
 
 @dataclass(frozen=True)
@@ -102,27 +65,35 @@ class Attempt:
     steps_back: int
 
 
-def open_progress(url: str) -> sa.Engine:
-    """Open a database for progress, and make the tables if they are not there.
+@dataclass(frozen=True)
+class OpenShift:
+    """A shift in somebody's hands, as it is kept.
 
-    Parameters
+    Attributes
     ----------
-    url : str
-        As SQLAlchemy takes it, such as ``sqlite:///training.db``.
-
-    Raises
-    ------
-    ProgressError
-        It cannot be opened.
+    key : str
+        Under which it is found; nobody can guess it.
+    nickname : str or None
+        Whose it is, if a nickname was given.
+    lesson : str
+        Which lesson, by its key.
+    day : datetime.date
+        When it was last gone on with.
+    step : int
+        How often it has been kept; whoever goes on with it has to know the last one.
+    is_over : bool
+        Whether it has been played to its end.
+    kept : dict
+        What `linesim.training.Shift.kept` gave.
     """
-    try:
-        engine = sa.create_engine(url)
-        _METADATA.create_all(engine)
-    except (sa.exc.SQLAlchemyError, ImportError) as error:
-        reason = str(getattr(error, "orig", None) or error).splitlines()[0]
-        shown = url.partition("@")[2] or url
-        raise ProgressError(f"the database {said(shown)} cannot be opened: {reason}") from error
-    return engine
+
+    key: str
+    nickname: str | None
+    lesson: str
+    day: dt.date
+    step: int
+    is_over: bool
+    kept: dict[str, Any]
 
 
 def nickname_from(text: str) -> str:
@@ -130,7 +101,7 @@ def nickname_from(text: str) -> str:
 
     Raises
     ------
-    ProgressError
+    StoreError
         It is empty, too long, or holds signs that cannot be shown.
 
     >>> nickname_from("  Till ")
@@ -138,65 +109,186 @@ def nickname_from(text: str) -> str:
     """
     name = " ".join(unicodedata.normalize("NFC", text).split())
     if not 1 <= len(name) <= LONGEST_NICKNAME or not name.isprintable():
-        raise ProgressError(f"{said(text)} cannot be a nickname; 1 to {LONGEST_NICKNAME} plain signs were expected")
+        raise StoreError(f"{said(text)} cannot be a nickname; 1 to {LONGEST_NICKNAME} plain signs were expected")
     return name
 
 
-def note_attempt(engine: sa.Engine, attempt: Attempt) -> None:
-    """Write down a shift that is over, and let go of what was kept of it while it was not."""
-    row = vars(attempt) | {"nickname": nickname_from(attempt.nickname)}
-    with engine.begin() as connection:
-        connection.execute(sa.insert(PROGRESS.attempts).values(**row))
-        connection.execute(_gone(PROGRESS.open_shifts, row["nickname"], attempt.lesson))
+# --- shifts in somebody's hands --------------------------------------------------------------------------------------
 
 
-def attempts(engine: sa.Engine, nickname: str | None = None) -> list[Attempt]:
+def new_shift(store: Store, lesson: str, kept: Mapping[str, Any], nickname: str | None = None) -> OpenShift:
+    """Keep a shift that has just begun, under a key of its own.
+
+    Parameters
+    ----------
+    store : Store
+        Where.
+    lesson : str
+        Which lesson, by its key.
+    kept : mapping
+        Plain values, fit for JSON.
+    nickname : str, optional
+        Whose it is.
+
+    Raises
+    ------
+    StoreError
+        It cannot be kept.
+    """
+    name = None if nickname is None else nickname_from(nickname)
+    shift = OpenShift(secrets.token_urlsafe(16), name, lesson, _today(), 0, is_over=False, kept=dict(kept))
+    with store.writing() as connection:
+        connection.execute(_stale())
+        connection.execute(insert(shifts_table).values(**_row(shift)))
+    return shift
+
+
+def keep_shift(store: Store, shift: OpenShift, kept: Mapping[str, Any]) -> OpenShift:
+    """Keep a shift as it stands now, in place of how it stood before.
+
+    Parameters
+    ----------
+    store : Store
+        Where.
+    shift : OpenShift
+        As it was kept last.
+    kept : mapping
+        As it stands now.
+
+    Returns
+    -------
+    OpenShift
+        As it is kept now.
+
+    Raises
+    ------
+    StoreError
+        It has gone on elsewhere since, so that nothing of it may be overwritten; or it cannot be kept.
+    """
+    now = replace(shift, step=shift.step + 1, day=_today(), kept=dict(kept))
+    with store.writing() as connection:
+        _put(connection, store, shift, now)
+    return now
+
+
+def kept_shift(store: Store, key: str) -> OpenShift | None:
+    """A shift by its key; None if there is none."""
+    with store.reading() as connection:
+        row = connection.execute(select(shifts_table).where(shifts_table.c.key == key)).mappings().one_or_none()
+    return None if row is None else _shift(row)
+
+
+def open_shifts(store: Store, nickname: str) -> list[OpenShift]:
+    """Shifts of a trainee that are not over, the last gone on with first."""
+    query = select(shifts_table).where(shifts_table.c.nickname == nickname_from(nickname), ~shifts_table.c.is_over)
+    with store.reading() as connection:
+        found = [_shift(row) for row in connection.execute(query).mappings()]
+    return sorted(found, key=lambda shift: (shift.day, shift.step), reverse=True)
+
+
+def open_shift_of(store: Store, nickname: str, lesson: str) -> OpenShift | None:
+    """The shift of a lesson that a trainee has not ended; None if there is none."""
+    return next((shift for shift in open_shifts(store, nickname) if shift.lesson == lesson), None)
+
+
+# --- shifts played ---------------------------------------------------------------------------------------------------
+
+
+def ended_shift(store: Store, shift: OpenShift, kept: Mapping[str, Any], attempt: Attempt | None = None) -> OpenShift:
+    """Keep a shift that has come to its end, and note the attempt with it; once, however often it is said.
+
+    Parameters
+    ----------
+    store : Store
+        Where.
+    shift : OpenShift
+        As it was kept last.
+    kept : mapping
+        As it stands at its end.
+    attempt : Attempt, optional
+        What is noted under the nickname; none for a shift without one.
+
+    Raises
+    ------
+    StoreError
+        It has gone on elsewhere since; or it cannot be kept.
+    """
+    if shift.is_over:
+        return shift
+    now = replace(shift, step=shift.step + 1, day=_today(), is_over=True, kept=dict(kept))
+    with store.writing() as connection:
+        _put(connection, store, shift, now)
+        if attempt is not None:
+            connection.execute(insert(attempts_table).values(**_attempt_row(attempt)))
+    return now
+
+
+def note_attempt(store: Store, attempt: Attempt) -> None:
+    """Note a shift that was played to its end without being kept on the way."""
+    with store.writing() as connection:
+        connection.execute(insert(attempts_table).values(**_attempt_row(attempt)))
+
+
+def attempts(store: Store, nickname: str | None = None) -> list[Attempt]:
     """Shifts played, in the order in which they were; of one trainee or of all."""
-    table = PROGRESS.attempts
-    columns = [table.c[name] for name in Attempt.__dataclass_fields__]
-    query = sa.select(*columns).order_by(table.c.id)
+    columns = [attempts_table.c[name] for name in Attempt.__dataclass_fields__]
+    query = select(*columns).order_by(attempts_table.c.number)
     if nickname is not None:
-        query = query.where(table.c.nickname == nickname_from(nickname))
-    with engine.connect() as connection:
+        query = query.where(attempts_table.c.nickname == nickname_from(nickname))
+    with store.reading() as connection:
         return [Attempt(**row) for row in connection.execute(query).mappings()]
 
 
-def trainees(engine: sa.Engine) -> list[str]:
+# --- trainees --------------------------------------------------------------------------------------------------------
+
+
+def trainees(store: Store) -> list[str]:
     """All nicknames of which anything is kept."""
-    names = sa.union(sa.select(PROGRESS.attempts.c.nickname), sa.select(PROGRESS.open_shifts.c.nickname))
-    with engine.connect() as connection:
-        return sorted(connection.execute(names).scalars())
+    of_shifts = select(shifts_table.c.nickname).where(shifts_table.c.nickname.is_not(None))
+    with store.reading() as connection:
+        return sorted(connection.execute(union(select(attempts_table.c.nickname), of_shifts)).scalars())
 
 
-def keep_shift(engine: sa.Engine, nickname: str, lesson: str, kept: Mapping[str, Any]) -> None:
-    """Keep a shift that is not over, in place of the one before of this lesson."""
+def delete_trainee(store: Store, nickname: str) -> int:
+    """Delete everything that is kept of a nickname; returns how many entries went."""
     name = nickname_from(nickname)
-    with engine.begin() as connection:
-        connection.execute(_gone(PROGRESS.open_shifts, name, lesson))
-        row = {"nickname": name, "lesson": lesson, "kept": json.dumps(dict(kept), allow_nan=False)}
-        connection.execute(sa.insert(PROGRESS.open_shifts).values(**row))
+    with store.writing() as connection:
+        tables = (attempts_table, shifts_table)
+        return sum(connection.execute(delete(table).where(table.c.nickname == name)).rowcount for table in tables)
 
 
-def kept_shift(engine: sa.Engine, nickname: str, lesson: str) -> dict[str, Any] | None:
-    """The shift of a lesson that a trainee has not ended; None if there is none."""
-    table = PROGRESS.open_shifts
-    query = sa.select(table.c.kept).where(table.c.nickname == nickname_from(nickname), table.c.lesson == lesson)
-    with engine.connect() as connection:
-        text = connection.execute(query).scalar()
-    return None if text is None else dict(json.loads(text))
+# --- how -------------------------------------------------------------------------------------------------------------
 
 
-def delete_trainee(engine: sa.Engine, nickname: str) -> int:
-    """Delete everything that is kept of a nickname; returns how many rows went."""
-    name = nickname_from(nickname)
-    with engine.begin() as connection:
-        done = [
-            connection.execute(sa.delete(table).where(table.c.nickname == name)).rowcount
-            for table in (PROGRESS.attempts, PROGRESS.open_shifts)
-        ]
-    return sum(done)
+def _today() -> dt.date:
+    return dt.date.today()  # noqa: DTZ011 - the trainee's own day
 
 
-def _gone(table: sa.Table, nickname: str, lesson: str) -> sa.Delete:
-    """Delete a trainee's rows of one lesson."""
-    return sa.delete(table).where(table.c.nickname == nickname, table.c.lesson == lesson)
+def _put(connection: Connection, store: Store, before: OpenShift, now: OpenShift) -> None:
+    """Put a shift in place of how it stood, if that is how it stands."""
+    table = shifts_table
+    of_it = update(table).where(table.c.key == before.key, table.c.step == before.step, ~table.c.is_over)
+    if connection.execute(of_it.values(**_row(now))).rowcount != 1:
+        raise StoreError(
+            f"{store.place}: this shift has gone on elsewhere since, or was deleted; nothing was overwritten. Open it "
+            "again to go on from where it stands now"
+        )
+
+
+def _stale() -> Delete:
+    """Shifts that nobody will look at again."""
+    oldest = _today() - dt.timedelta(days=KEPT_DAYS)
+    table = shifts_table
+    return delete(table).where(table.c.day < oldest, or_(table.c.is_over, table.c.nickname.is_(None)))
+
+
+def _row(shift: OpenShift) -> dict[str, Any]:
+    return vars(shift) | {"kept": json.dumps(shift.kept, allow_nan=False)}
+
+
+def _shift(row: Mapping[str, Any]) -> OpenShift:
+    return OpenShift(**{**row, "kept": dict(json.loads(row["kept"]))})
+
+
+def _attempt_row(attempt: Attempt) -> dict[str, Any]:
+    return vars(attempt) | {"nickname": nickname_from(attempt.nickname)}

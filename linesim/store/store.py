@@ -73,7 +73,7 @@ class Store(Studies):
             One of them does not say what was written; the file is damaged.
         """
         found: dict[str, str] = {}
-        with self._reading() as connection:
+        with self.reading() as connection:
             for part in _parts(list(dict.fromkeys(keys))):
                 asked = select(runs.c.key, runs.c.outcome, runs.c.checksum).where(runs.c.key.in_(part))
                 for key, outcome, checksum in connection.execute(asked):
@@ -82,7 +82,7 @@ class Store(Studies):
 
     def has_runs_of(self, digests: Iterable[str]) -> bool:
         """Whether there is any run of these scenarios; a quick look before thousands of keys are asked for."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             parts = _parts(list(dict.fromkeys(digests)))
             asked = (select(runs.c.key).where(runs.c.works.in_(part)).limit(1) for part in parts)
             return any(connection.execute(each).first() is not None for each in asked)
@@ -100,7 +100,7 @@ class Store(Studies):
         if not ended:
             return
         rows = [vars(run) | {"kept_at": now(), "checksum": _checksum(run.key, run.outcome)} for run in ended]
-        with self._writing() as connection:
+        with self.writing() as connection:
             self._insert(connection, runs, rows)
             self._note(connection, study, [(run.key, run.policy) for run in ended])
 
@@ -115,7 +115,7 @@ class Store(Studies):
             Key of each run, and what the study calls its policy.
         """
         if named:
-            with self._writing() as connection:
+            with self.writing() as connection:
                 self._note(connection, study, named)
 
     def runs_of(self, study: int | None = None) -> Iterator[StoredRun]:
@@ -133,7 +133,7 @@ class Store(Studies):
             asked = asked.where(study_runs.c.study == study)
         asked = asked.order_by(runs.c.kept_at, runs.c.policy, runs.c.seed, runs.c.replication)
         asked = asked.execution_options(yield_per=_AT_ONCE)
-        with self._reading() as connection, connection.execute(asked) as found:
+        with self.reading() as connection, connection.execute(asked) as found:
             for row in found.mappings():
                 values = {name: row[name] for name in StoredRun.__dataclass_fields__}
                 self._checked(row["key"], row["outcome"], row["checksum"])
@@ -141,33 +141,35 @@ class Store(Studies):
 
     def count_runs(self) -> int:
         """How many runs there are."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             return int(connection.execute(select(func.count()).select_from(runs)).scalar_one())
 
     # --- scenarios -----------------------------------------------------------------------------------------------
 
     def keep_works(self, kept: StoredWorks) -> None:
         """Keep a scenario; one that is there already stays as it is."""
-        with self._writing() as connection:
+        with self.writing() as connection:
             self._insert(connection, works, [vars(kept) | {"kept_at": now()}])
 
     def works(self, digest: str) -> StoredWorks | None:
         """A scenario by its digest; None if it is not there."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             row = connection.execute(select(works).where(works.c.digest == digest)).mappings().one_or_none()
         return None if row is None else StoredWorks(row["digest"], row["name"], row["text"])
 
     # --- how -----------------------------------------------------------------------------------------------------
 
     @contextmanager
-    def _reading(self) -> Iterator[Connection]:
+    def reading(self) -> Iterator[Connection]:
+        """A connection on which to read, for what other modules of this room keep; failures come out as StoreError."""
         with telling(self.place), self.engine.connect() as plain:
             connection = plain.execution_options(reads=True)
             with connection.begin():
                 yield connection
 
     @contextmanager
-    def _writing(self) -> Iterator[Connection]:
+    def writing(self) -> Iterator[Connection]:
+        """A connection on which to write: all that is done on it happens whole or not at all."""
         with telling(self.place), self.engine.begin() as connection:
             yield connection
 

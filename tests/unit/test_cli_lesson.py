@@ -99,7 +99,7 @@ def test_what_is_typed_wrong_is_told_and_nothing_is_lost() -> None:
 
 
 def test_progress_is_written_down_told_exported_and_deleted(tmp_path: Path) -> None:
-    store = ("--store", f"sqlite:///{tmp_path / 'p.db'}")
+    store = ("--store", f"{tmp_path / 'p.db'}")
     lesson("play", "04", "--policy", "good", "--nickname", "=Till", *store, *FOLDER)
     lesson("play", "04", "--policy", "bad", "--nickname", "=Till", *store, *FOLDER)
     assert "04-wheel-not-dressed" in lesson("progress", *store).stdout
@@ -112,7 +112,7 @@ def test_progress_is_written_down_told_exported_and_deleted(tmp_path: Path) -> N
 
 
 def test_a_shift_under_a_nickname_is_kept_in_the_store(tmp_path: Path) -> None:
-    mine = ("--nickname", "Ada", "--store", f"sqlite:///{tmp_path / 'p.db'}", *FOLDER)
+    mine = ("--nickname", "Ada", "--store", f"{tmp_path / 'p.db'}", *FOLDER)
     assert "kept under the nickname Ada" in lesson("play", "04", *mine, typed="r 30\nq\n").stdout
     assert "at minute 30" in lesson("play", "04", *mine, typed="q\n").stdout
     assert "at minute 30" not in lesson("play", "04", *mine, "--afresh", typed="q\n").stdout
