@@ -8,9 +8,8 @@ from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.room import light
-from dashboard.parts.show import answer, note, picture, table
+from dashboard.parts.show import answer, listed, note, picture, table
 from linesim.report.life_view import arising_sheet, life_picture, speed_sheets, stock_sheets
-from linesim.report.markup import bullets
 from linesim.report.sheet_asked import JustificationFiles, sandboxed
 from linesim.routing import History, SpeedAnswer, StockPlan, stock_plan
 from linesim.routing.asked import cut_names
@@ -63,7 +62,7 @@ def life(desk: Desk, most: int) -> None:
     def draw(found: History) -> None:
         first, *others = found.sentences
         answer(first)
-        st.html(bullets(others))
+        listed(others)
         picture(life_picture(found, desk.system, light()), "life")
         table(arising_sheet(found), "arising")
 
@@ -81,7 +80,7 @@ def stock(desk: Desk, most: int) -> None:
     found = _plan(desk.digest, feature, line, policy, wanted, desk.works)
     first, *others = found.sentences
     answer(first, is_open=found.plan.empty)
-    st.html(bullets([*others, *found.warnings]))
+    listed([*others, *found.warnings])
     for number, each in enumerate(stock_sheets(found, desk.system)):
         table(each, f"stock {number}")
 

@@ -189,14 +189,18 @@ def test_a_page_is_accessible_and_fits(visit: Visit, path: str, width: int, sche
     page = settled(visit(path, width, scheme))
     reaches = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
     assert reaches <= 1
+    assert not grave_faults(page)
+
+
+def grave_faults(page: Page) -> list[tuple[str, list[str], str]]:
+    """What axe finds of serious or critical impact."""
     found = Axe().run(page, options={"resultTypes": ["violations"]}).response["violations"]
-    grave = [
+    return [
         (each["id"], node["target"], node.get("failureSummary", "")[:160])
         for each in found
         if each["impact"] in ("serious", "critical")
         for node in each["nodes"]
     ]
-    assert not grave
 
 
 def test_the_keyboard_reaches_every_control(visit: Visit) -> None:

@@ -71,7 +71,7 @@ def test_a_trial_becomes_a_policy_and_can_be_taken_back() -> None:
     settled(app.selectbox(key="pick policy").select("every 60 parts").run())
     kind = next(each for each in app.selectbox if each.label == "all sets")
     kind.select("at a share of its life")
-    next(each for each in app.text_input if each.label == "interval").set_value("0.8")
+    next(each for each in app.text_input if each.label == "interval, all sets").set_value("0.8")
     next(each for each in app.text_input if each.label == "Name of the trial").set_value("mine")
     next(each for each in app.text_input if each.label.startswith("Change in the same stop")).set_value("0.7")
     settled(button(app, "Put the trial beside the others").click().run())
@@ -88,10 +88,10 @@ def test_a_trial_becomes_a_policy_and_can_be_taken_back() -> None:
 def test_what_a_file_would_refuse_stands_beside_its_row_and_nothing_is_lost() -> None:
     app = open_page("cutters")
     settled(app.selectbox(key="pick policy").select("every 60 parts").run())
-    next(each for each in app.text_input if each.label == "interval").set_value("-4")
+    next(each for each in app.text_input if each.label == "interval, all sets").set_value("-4")
     settled(button(app, "Put the trial beside the others").click().run())
     assert '<p class="beside">-4 is too small; it must be at least 1</p>' in html_of(app)
-    assert next(each for each in app.text_input if each.label == "interval").value == "-4"
+    assert next(each for each in app.text_input if each.label == "interval, all sets").value == "-4"
     assert desk_of(app).works == WORKS
 
 
