@@ -1,7 +1,7 @@
 """Many users at once on one dashboard, each with a question of his own, over Streamlit's socket without a browser.
 
-``python -m tests.benchmarks.users [--users 20]`` starts a server, lets every user open "A shift, minute by minute" for a
-shift of his own, holds each answer against the library's, and prints how long the first picture of the page and the
+``python -m tests.benchmarks.users [--users 20]`` starts a server, lets every user open "A shift, minute by minute" for
+a shift of his own, holds each answer against the library's, and prints how long the first picture of the page and the
 answer took, and how much memory the server and its workers used at the most.
 """
 
