@@ -63,6 +63,8 @@ td.open { color: var(--faint); }
   [data-testid="stStatusWidget"] button { display: none; }
 .stApp h1 { font-size: 24px; }
   .answer { font-size: 17.5px; }
+  .figures div { padding: 8px 10px 10px; }
+  .figures dd { font-size: 17px; }
   .stApp .wide table { font-size: 13px; }
   .stApp .wide th, .stApp .wide td { padding: 5px 6px; }
 }

@@ -20,7 +20,7 @@ from linesim.plan.tally import State
 from linesim.study.interim import Interim, last_of
 from linesim.study.moments import costly_moments, minute_price
 from linesim.study.runs import check_key
-from linesim.study.tracing import place_of, places_of
+from linesim.study.tracing import place_of, places_of, true_values
 from linesim.works import Works
 
 __all__ = ["MOST_SHIFTS", "ShiftRecord", "record_shift", "shift_steps"]
@@ -182,7 +182,7 @@ class _Listener:
         if now_min >= self._start_min and what in ("complete", "scrapped"):
             outcome = "scrapped" if what == "scrapped" else "shipped" if self._is_last(operation) else "done"
             head = (self._plan.names.lines[part.line], part.serial, *self._machines[machine][1:], now_min, outcome)
-            self._parts.append(dict(zip(_PARTS, head, strict=True)) | self._values(part))
+            self._parts.append(dict(zip(_PARTS, head, strict=True)) | true_values(part, self._places[part.line]))
             self._see_edges(now_min, machine)
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
@@ -250,12 +250,3 @@ class _Listener:
         state, since_min = self._doing[machine]
         if now_min > since_min:
             self._states.append((*self._machines[machine], state.words, since_min, now_min))
-
-    def _values(self, part: Part) -> dict[str, float]:
-        """True values of every place, by name."""
-        values: dict[str, float] = {}
-        for name, at in self._places[part.line]:
-            values[f"{name} error_um"] = part.error_um[at]
-            values[f"{name} ra_um"] = part.roughness_um[at]
-            values[f"{name} scratch_um"] = part.scratch_um[at]
-        return values

@@ -11,7 +11,7 @@ from linesim.plan.tables import Plan
 from linesim.plan.tally import State
 from linesim.result import Trace
 
-__all__ = ["CHANGE", "PART", "STATE", "Tracer", "place_of", "places_of", "value_names"]
+__all__ = ["CHANGE", "PART", "STATE", "Tracer", "place_of", "places_of", "true_values", "value_names"]
 
 PART = ["line", "serial", "operation", "machine", "loaded_min", "complete_min", "left_min", "outcome"]
 STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
@@ -54,7 +54,7 @@ class Tracer:
             row["outcome"] = "shipped" if is_last else "passed on"
         if what in ("complete", "scrapped"):
             row["outcome"] = "held up" if what == "complete" else "scrapped"
-            row |= self._true_values(part)
+            row |= true_values(part, self._places[part.line])
         if what in ("left", "scrapped"):
             self._part_is_gone(key, now_min, machine)
 
@@ -118,14 +118,6 @@ class Tracer:
         if now_min > since_min:
             self._add_state(now_min, machine, (*self._machines[machine], state.words, since_min, now_min))
 
-    def _true_values(self, part: Part) -> dict[str, float]:
-        """Error, Ra and scratch of every place, by name."""
-        values: dict[str, float] = {}
-        for name, at in self._places[part.line]:
-            true = (part.error_um[at], part.roughness_um[at], part.scratch_um[at])
-            values |= zip(_of_place(name), true, strict=True)
-        return values
-
 
 def value_names(plan: Plan) -> list[str]:
     """Names of the columns with true values, of all lines, each once."""
@@ -153,3 +145,13 @@ def places_of(plan: Plan, line: int) -> list[tuple[str, int]]:
         first = int(plan.features.first_place[feature])
         found += [(name if places == 1 else f"{name} {place + 1}", first + place) for place in range(places)]
     return found
+
+
+def true_values(part: Part, places: list[tuple[str, int]]) -> dict[str, float]:
+    """Error, Ra and scratch of every place of a part, by name; places as from `places_of`."""
+    values: dict[str, float] = {}
+    for name, at in places:
+        values[f"{name} error_um"] = part.error_um[at]
+        values[f"{name} ra_um"] = part.roughness_um[at]
+        values[f"{name} scratch_um"] = part.scratch_um[at]
+    return values

@@ -18,12 +18,16 @@ Visit = Callable[..., Page]
 
 
 def settled(page: Page) -> Page:
-    """The page once no study is on its way and Streamlit stands still."""
-    page.wait_for_timeout(400)
-    expect(page.get_by_role("button", name="Stop the study", exact=True)).to_have_count(0, timeout=120_000)
-    expect(page.locator('[data-testid="stStatusWidget"]')).to_have_count(0, timeout=60_000)
-    page.wait_for_timeout(300)
-    return page
+    """The page once no study is on its way and Streamlit stands still for a while."""
+    quiet = 0
+    for _ in range(600):
+        page.wait_for_timeout(250)
+        is_busy = page.get_by_role("button", name="Stop the study", exact=True).count() > 0
+        state = page.locator('[data-testid="stApp"]').get_attribute("data-test-script-state")
+        quiet = 0 if is_busy or state != "notRunning" else quiet + 1
+        if quiet >= 5:
+            return page
+    raise AssertionError("the page does not come to rest")
 
 
 def figure(page: Page, name: str) -> str:
@@ -76,8 +80,14 @@ def test_a_changed_interval_changes_the_figures(visit: Visit) -> None:
 
 
 def choose(page: Page, label: str, option: str) -> Page:
-    page.get_by_label(label, exact=True).first.click()
-    page.get_by_role("option", name=option, exact=True).click()
+    """Take another option; the list is opened again if a redrawn page has closed it."""
+    wanted = page.get_by_role("option", name=option, exact=True)
+    for _ in range(5):
+        page.get_by_label(label, exact=True).first.click()
+        page.wait_for_timeout(700)
+        if wanted.count():
+            wanted.click()
+            break
     return settled(page)
 
 

@@ -1,0 +1,74 @@
+"""The command that serves the dashboard: on this machine alone unless told otherwise."""
+
+from __future__ import annotations
+
+import subprocess
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from linesim import begin
+from linesim.cli.dashboard import server_command
+from linesim.cli.main import app
+from tests.unit.dashboard_app import SCENARIOS
+
+
+@pytest.fixture
+def started(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
+    """Commands that would have been run, with their surroundings."""
+    seen: list[dict[str, Any]] = []
+
+    def run(command: list[str], **options: Any) -> subprocess.CompletedProcess[str]:
+        seen.append({"command": command, **options})
+        return subprocess.CompletedProcess(command, 0)
+
+    monkeypatch.setattr(subprocess, "run", run)
+    return seen
+
+
+def test_it_listens_on_this_machine_alone_and_says_nothing_more(started: list[dict[str, Any]]) -> None:
+    result = CliRunner().invoke(app, ["dashboard", "--no-browser", "--port", "9000"])
+    assert result.exit_code == 0
+    assert "--server.address=localhost" in started[0]["command"]
+    assert "--server.port=9000" in started[0]["command"]
+    assert "without" not in result.stderr
+
+
+def test_opening_it_to_a_network_is_told_what_it_means(started: list[dict[str, Any]]) -> None:
+    told = CliRunner().invoke(app, ["dashboard", "--host", "0.0.0.0"]).stderr
+    assert "It asks nobody who he is" in told.replace("\n", " ")
+    assert "put a proxy before it that asks for a name and a password" in told.replace("\n", " ")
+    assert "--server.address=0.0.0.0" in started[0]["command"]
+
+
+def test_a_file_is_checked_before_anything_is_started(started: list[dict[str, Any]]) -> None:
+    assert CliRunner().invoke(app, ["dashboard", "nowhere.yaml"]).exit_code == 2
+    assert started == []
+    file = SCENARIOS / "smallest.yaml"
+    assert CliRunner().invoke(app, ["dashboard", str(file)]).exit_code == 0
+    assert started[0]["env"]["LINESIM_DASHBOARD_FILE"] == str(file)
+
+
+@pytest.mark.parametrize(
+    "wanted",
+    [
+        "--client.showErrorDetails=none",
+        "--server.enableXsrfProtection=true",
+        "--server.enableStaticServing=false",
+        "--browser.gatherUsageStats=false",
+        "--server.maxUploadSize=2",
+    ],
+)
+def test_nothing_is_open_that_need_not_be(wanted: str) -> None:
+    assert wanted in server_command(8765, "localhost")
+
+
+def test_without_a_browser_the_tests_say_so(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(begin.shutil, "which", lambda _: None)
+    begin._see_to_browser()
+    assert (
+        "there is no Chromium on this machine, so that the tests in tests/browser will fail" in capsys.readouterr().err
+    )
