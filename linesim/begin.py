@@ -47,29 +47,12 @@ def main(arguments: Sequence[str]) -> int:
         return _tell(str(error))
     command: Command = [python, "-m", "linesim", *arguments]
     if wants_tests:
+        _have_for_tests()
         command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
-        _see_to_browser()
     try:
         return subprocess.run(command, cwd=ROOT if wants_tests else None, check=False).returncode
     except KeyboardInterrupt:
         return 130
-
-
-def _see_to_browser() -> None:
-    """Have a browser for the tests that walk through the dashboard; without one they fail and say so."""
-    if any(shutil.which(name) for name in BROWSERS):
-        return
-    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
-        print("linesim: getting a browser for the tests (first use only) ...", file=sys.stderr, flush=True)
-        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
-        subprocess.run(["apt-get", "update", "-qq"], env=quiet, check=False)
-        got = subprocess.run(
-            ["apt-get", "install", "-y", "-qq", "chromium"], env=quiet, check=False, capture_output=True
-        )
-        if got.returncode == 0:
-            return
-    _tell("there is no Chromium on this machine, so that the tests in tests/browser will fail; install it "
-          "(Debian and its kin: apt-get install chromium, as an administrator)")  # fmt: skip
 
 
 def _tell(text: str) -> int:
@@ -121,6 +104,29 @@ def _make() -> None:
     raise CannotBeginError(
         f"{sys.executable} can make no environment (its venv module is not complete). "
         "On Debian and its kin: apt-get install python3-venv, as an administrator; then run the command again"
+    )
+
+
+def _have_for_tests() -> None:
+    """Have the browser and the database server that tests start for themselves; without one they fail and say so."""
+    if not any(shutil.which(name) for name in BROWSERS):
+        _have("chromium", "the tests in tests/browser")
+    if not shutil.which("pg_config") and not any(Path("/usr/lib/postgresql").glob("*/bin/initdb")):
+        _have("postgresql", "the tests of the store")
+
+
+def _have(package: str, what_for: str) -> None:
+    """Install a package of Debian's where that is possible, else say that it is missing."""
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
+        print(f"linesim: getting {package} for {what_for} (first use only) ...", file=sys.stderr, flush=True)
+        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        for step in (["update", "-qq"], ["install", "-y", "-qq", package]):
+            done = subprocess.run(["apt-get", *step], env=quiet, check=False, stdout=subprocess.DEVNULL)
+        if done.returncode == 0:
+            return
+    _tell(
+        f"there is no {package} on this machine, so that {what_for} will fail; install it "
+        f"(Debian and its kin: apt-get install {package}, as an administrator)"
     )
 
 

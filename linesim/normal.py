@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import importlib
 import math
+from collections.abc import Callable
+from typing import Any, cast
 
-from linesim.law import law
+from linesim.law import IS_COMPILED, law
 
 
 @law
@@ -16,6 +19,10 @@ def _ratio(r: float, top: tuple[float, ...], bottom: tuple[float, ...]) -> float
         lower = lower * r + bottom[k]
     return upper / lower
 
+
+_CENTRE = 0.425
+_CENTRE_SQUARE = 0.180625
+"""Its square, as the source has it."""
 
 _CENTRE_TOP = (
     3.3871328727963666080e0, 1.3314166789178437745e2, 1.9715909503065514427e3, 1.3731693765509461125e4,
@@ -66,8 +73,75 @@ def normal_from_uniform(u: float) -> float:
     1.959964
     """
     q = u - 0.5
-    if abs(q) <= 0.425:
-        return q * _ratio(0.180625 - q * q, _CENTRE_TOP, _CENTRE_BOTTOM)
+    if abs(q) <= _CENTRE:
+        return q * _ratio(_CENTRE_SQUARE - q * q, _CENTRE_TOP, _CENTRE_BOTTOM)
+    return _tail(u, q)
+
+
+@law
+def _tail(u: float, q: float) -> float:
+    """The deviate of a share far from the middle."""
     r = math.sqrt(-math.log(u if q < 0.0 else 1.0 - u))
     size = _ratio(r - 1.6, _TAIL_TOP, _TAIL_BOTTOM) if r <= 5.0 else _ratio(r - 5.0, _FAR_TOP, _FAR_BOTTOM)
     return -size if q < 0.0 else size
+
+
+# --- two at once ---------------------------------------------------------------------------------------------------
+
+
+def _plain_centres(p: float, q: float) -> tuple[float, float]:
+    """Two deviates of the middle, for shares that lie p and q above one half."""
+    return (
+        p * _ratio(_CENTRE_SQUARE - p * p, _CENTRE_TOP, _CENTRE_BOTTOM),
+        q * _ratio(_CENTRE_SQUARE - q * q, _CENTRE_TOP, _CENTRE_BOTTOM),
+    )
+
+
+def _compiled_centres() -> Callable[[float, float], tuple[float, float]]:
+    """As `_plain_centres`, side by side in the two halves of one register: the same steps, so the same bits."""
+    numba, extending = importlib.import_module("numba"), importlib.import_module("numba.extending")
+    ir, real = importlib.import_module("llvmlite.ir"), numba.types.float64
+    pair, number = ir.VectorType(ir.DoubleType(), 2), ir.IntType(32)
+
+    def both(value: float) -> Any:
+        return ir.Constant(pair, [value, value])
+
+    def rising(builder: Any, r: Any, coefficients: tuple[float, ...]) -> Any:
+        total = both(coefficients[-1])
+        for coefficient in reversed(coefficients[:-1]):
+            total = builder.fadd(builder.fmul(total, r), both(coefficient))
+        return total
+
+    def centres(typing_context: Any, p: Any, q: Any) -> tuple[Any, Any]:  # noqa: ARG001
+        def code(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
+            shares = ir.Constant(pair, ir.Undefined)
+            for at, argument in enumerate(arguments):
+                shares = builder.insert_element(shares, argument, number(at))
+            r = builder.fsub(both(_CENTRE_SQUARE), builder.fmul(shares, shares))
+            ratio = builder.fdiv(rising(builder, r, _CENTRE_TOP), rising(builder, r, _CENTRE_BOTTOM))
+            found = builder.fmul(shares, ratio)
+            halves = [builder.extract_element(found, number(at)) for at in range(2)]
+            return context.make_tuple(builder, signature.return_type, halves)
+
+        return numba.types.UniTuple(real, 2)(real, real), code
+
+    return cast("Callable[[float, float], tuple[float, float]]", extending.intrinsic(centres))
+
+
+_centres = _compiled_centres() if IS_COMPILED else _plain_centres
+
+
+@law
+def two_normals(u: float, v: float) -> tuple[float, float]:
+    """`normal_from_uniform` of two shares, in little more time than one of them takes.
+
+    >>> two_normals(0.5, 0.975) == (normal_from_uniform(0.5), normal_from_uniform(0.975))
+    True
+    """
+    p, q = u - 0.5, v - 0.5
+    first, second = _centres(p, q)
+    if abs(p) > _CENTRE:
+        first = _tail(u, p)
+    if abs(q) > _CENTRE:
+        second = _tail(v, q)
+    return first, second

@@ -10,7 +10,6 @@ from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, table
 from linesim.report.life_view import arising_sheet, life_picture, speed_sheets, stock_sheets
-from linesim.report.routing_speed import speed_sentences
 from linesim.report.sheet_asked import JustificationFiles, sandboxed
 from linesim.routing import History, SpeedAnswer, StockPlan, stock_plan
 from linesim.routing.asked import cut_names
@@ -100,7 +99,7 @@ def speed(desk: Desk, most: int) -> None:
               policy=policy, replications=count)  # fmt: skip
 
     def draw(found: SpeedAnswer) -> None:
-        first, place = speed_sentences(found)
+        first, place = found.sentences
         answer(first)
         note(place)
         for number, each in enumerate(speed_sheets(found, desk.system)):

@@ -90,13 +90,8 @@ def compare(
     until = until_of(zone, half_width, replications, most)
     spans = spans_of(works, warm_up, length)
     announce_compiling(engine)
-    asked = {
-        "policies": policy, "replications": replications, "zone": zone, "half width": half_width, "most": most,
-        "warm-up": warm_up, "length": length, "seed": seed, "confidence": confidence, "engine": engine,
-        "rules": [file.name for file in rules or ()],
-    }  # fmt: skip
     with (
-        crew_for("compare", works, asked, workers, store, cluster, name) as record,
+        crew_for("compare", works, workers, store, cluster, name) as record,
         Bar("comparing", not as_json) as bar,
     ):
         found = study.compare(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from linesim.cli.guard import complain
+from linesim.cli.guard import OPTIONS, complain
 from linesim.errors import StoreError
 
 if TYPE_CHECKING:
@@ -19,12 +20,17 @@ __all__ = ["NO_STORE", "crew_for", "store_at"]
 NO_STORE = "none"
 """Stands for no store at all in place of one."""
 
+_NO_MATTER = {
+    "file", "html", "excel", "paper", "units", "currency", "rate", "write", "as_json", "csv", "force", "workers",
+    "store", "cluster", "name", "minutes",
+}  # fmt: skip
+"""Options that make no difference to what a study finds, but to where and how it is told."""
+
 
 @contextmanager
 def crew_for(
     kind: str,
     works: Works,
-    settings: Mapping[str, Any],
     workers: int | None = None,
     store: str | None = None,
     cluster: str | None = None,
@@ -38,8 +44,6 @@ def crew_for(
         Name of the command.
     works : Works
         What is asked about.
-    settings : mapping
-        Everything that is asked and makes a difference to the answer; plain values.
     workers, store, cluster, name
         As given on the command line.
 
@@ -58,7 +62,7 @@ def crew_for(
 
     opened = store_at(store)
     try:
-        with recorded(Crew(workers, opened, cluster), kind, works, settings, name) as record:
+        with recorded(Crew(workers, opened, cluster), kind, works, _asked(), name) as record:
             yield record
     except KeyboardInterrupt:
         if opened is None:
@@ -68,6 +72,18 @@ def crew_for(
     finally:
         if opened is not None:
             opened.close()
+
+
+def _asked() -> dict[str, Any]:
+    """What the command was asked, as plain values; files by their names."""
+    given = {name: value for name, value in OPTIONS.get({}).items() if name not in _NO_MATTER}
+    return {name: _plain(value) for name, value in given.items()}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Path):
+        return value.name
+    return [_plain(item) for item in value] if isinstance(value, (list, tuple)) else value
 
 
 def store_at(place: str | None) -> Store | None:

@@ -6,11 +6,25 @@ from typing import Annotated
 
 import typer
 
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
-from linesim.cli.search_options import Confidence, Minutes, Workers
-from linesim.cli.stepping import carried_on, end_if_stopped
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    OnePolicy,
+    Rules,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
+from linesim.cli.output import announce_compiling, check_csv
+from linesim.cli.search_options import Confidence, Minutes
+from linesim.cli.stepping import carried_on, tell
 
 __all__ = ["drivers"]
 
@@ -41,10 +55,12 @@ def drivers(
     rules: Rules = None,
     force: Force = False,
     engine: Engine = "fast",
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """What drives the result: which of the inputs that a shop knows least to measure first."""
     from linesim.report.search_text import drivers_text  # noqa: PLC0415 - help stays quick
-    from linesim.study import Crew  # noqa: PLC0415
     from linesim.study.search import drivers_steps  # noqa: PLC0415
     from linesim.study.search.inputs import parse_range  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
@@ -53,15 +69,11 @@ def drivers(
     check_csv(csv, ("one_at_a_time", "screening"), force, as_json)
     ranges = dict(map(parse_range, bounds or ()))
     announce_compiling(engine)
-    steps = drivers_steps(
-        works, policy, measure, ranges, together, trajectories, replications, seed, confidence, Crew(workers),
-        rules or (), engine,
-    )  # fmt: skip
-    found, was_stopped = carried_on(steps, "running", not as_json, None if minutes is None else 60.0 * minutes)
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(drivers_text(found))
-    end_if_stopped(was_stopped)
+    with crew_for("drivers", works, workers, store, cluster, name) as record:
+        steps = drivers_steps(
+            works, policy, measure, ranges, together, trajectories, replications, seed, confidence, record.crew,
+            rules or (), engine,
+        )  # fmt: skip
+        found, was_stopped = carried_on(steps, "running", not as_json, minutes)
+        record.answer = {"sentences": list(found.sentences)}
+    tell(found, lambda: drivers_text(found), as_json, csv, force, was_stopped)

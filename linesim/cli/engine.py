@@ -6,10 +6,10 @@ from typing import Annotated
 
 import typer
 
-from linesim.cli.followed import followed
 from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, ScenarioFile, Seed
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.progress import watched
 
 __all__ = ["engine"]
 
@@ -36,7 +36,9 @@ def engine(
     works = load_works(file)
     check_csv(csv, _TABLES, force, as_json)
     announce_compiling(engine_name)
-    found = followed(engine_steps(works, policy, replications, seed, confidence, engine_name), "looking at every part", not as_json)
+    found = watched(
+        engine_steps(works, policy, replications, seed, confidence, engine_name), "looking at every part", not as_json
+    )
     if csv is not None:
         put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
     if as_json:

@@ -80,12 +80,7 @@ def frontier(
         check_page(html, force)
     grid = grid_of(works, kind or ("life", "grouped", "run out"), share or SHARES, cutter, base, not without_own)
     announce_compiling(engine)
-    asked = {
-        "kinds": kind, "shares": share, "sets": cutter, "base": base, "grid only": without_own,
-        "replications": replications, "seed": seed, "confidence": confidence, "engine": engine,
-        "rules": [path.name for path in rules or ()],
-    }  # fmt: skip
-    with crew_for("frontier", works, asked, workers, store, cluster, name) as record:
+    with crew_for("frontier", works, workers, store, cluster, name) as record:
         steps = frontier_steps(grid, replications, seed, confidence, rules or (), engine, record.crew)
         found = watched(steps, "running the grid", not as_json)
         record.answer = {"sentences": list(found.sentences)}

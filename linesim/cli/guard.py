@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from contextvars import ContextVar
 from typing import Any, TypeVar, cast
 
 import typer
 
 from linesim.errors import LinesimError, RunError
 
-__all__ = ["FOUND_PROBLEM", "STOPPED", "WRONG_INPUT", "complain", "guarded"]
+__all__ = ["FOUND_PROBLEM", "OPTIONS", "STOPPED", "WRONG_INPUT", "complain", "guarded"]
 
 FOUND_PROBLEM = 1
 WRONG_INPUT = 2
 STOPPED = 130
 """128 + 2, as shells count a process ended by an interrupt."""
+
+OPTIONS: ContextVar[Mapping[str, Any]] = ContextVar("OPTIONS")
+"""Everything that the command under way was given, by the names of its options."""
 
 Command = TypeVar("Command", bound=Callable[..., None])
 
@@ -35,6 +39,7 @@ def guarded(command: Command) -> Command:
 
     @functools.wraps(command)
     def run(*arguments: Any, **options: Any) -> None:
+        OPTIONS.set(options)
         try:
             command(*arguments, **options)
         except LinesimError as error:

@@ -7,10 +7,10 @@ from typing import Annotated
 
 import typer
 
-from linesim.cli.followed import followed
 from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Csv, Force, OnePolicy, ScenarioFile, Seed
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.progress import watched
 
 __all__ = ["history"]
 
@@ -42,7 +42,9 @@ def history(
     if html is not None:
         check_page(html, force)
     announce_compiling()
-    found = followed(history_steps(works, feature, line, policy, replications, seed, confidence), "following the parts", not as_json)
+    found = watched(
+        history_steps(works, feature, line, policy, replications, seed, confidence), "following the parts", not as_json
+    )
     if html is not None:
         html.write_text(history_page(found, command_line()), encoding="utf-8", newline="\n")
         typer.echo(f"Page written to {html}", err=True)

@@ -6,11 +6,25 @@ from typing import Annotated
 
 import typer
 
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
-from linesim.cli.search_options import Confidence, Minutes, Workers, Write
-from linesim.cli.stepping import carried_on, end_if_stopped
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    OnePolicy,
+    Rules,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
+from linesim.cli.output import announce_compiling, check_csv
+from linesim.cli.search_options import Confidence, Minutes, Write
+from linesim.cli.stepping import carried_on, tell
 
 __all__ = ["intervals"]
 
@@ -47,11 +61,13 @@ def intervals(
     rules: Rules = None,
     force: Force = False,
     engine: Engine = "fast",
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """Look for the best intervals of all cutter sets together, each with the range in which it hardly matters."""
     from linesim.report.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
     from linesim.report.search_text import intervals_text  # noqa: PLC0415
-    from linesim.study import Crew  # noqa: PLC0415
     from linesim.study.search import SearchPlan, best_intervals_steps, goal_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
@@ -59,17 +75,13 @@ def intervals(
     check_csv(csv, ("intervals", "comparison", "tries", "path"), force, as_json)
     extends = check_overlay(write, file, force) if write is not None else ""
     plan = SearchPlan(runs, replications, fresh, by, tolerance=tolerance, most_lives=most_lives)
-    sought, crew = goal_of(works, goal, loss_cap, scrap_cap), Crew(workers)
+    sought = goal_of(works, goal, loss_cap, scrap_cap)
     announce_compiling(engine)
-    steps = best_intervals_steps(works, sought, policy, plan, seed, confidence, crew, rules or (), engine)
-    found, was_stopped = carried_on(steps, "searching", not as_json, None if minutes is None else 60.0 * minutes)
+    with crew_for("intervals", works, workers, store, cluster, name) as record:
+        steps = best_intervals_steps(works, sought, policy, plan, seed, confidence, record.crew, rules or (), engine)
+        found, was_stopped = carried_on(steps, "searching", not as_json, minutes)
+        record.answer = {"sentences": list(found.sentences)}
     if write is not None:
         write_overlay(write, found.overlay_yaml(extends))
         typer.echo(f"Scenario written to {write}", err=True)
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(intervals_text(found))
-    end_if_stopped(was_stopped)
+    tell(found, lambda: intervals_text(found), as_json, csv, force, was_stopped)

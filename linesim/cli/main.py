@@ -16,6 +16,7 @@ from linesim.cli.engine import engine
 from linesim.cli.frontier import frontier
 from linesim.cli.history import history
 from linesim.cli.intervals import intervals
+from linesim.cli.lesson import lesson
 from linesim.cli.routing import routing
 from linesim.cli.run import run
 from linesim.cli.runs import runs
@@ -45,6 +46,9 @@ for panel, commands in _PANELS.items():
     for command in commands:
         app.command(rich_help_panel=panel)(command)
 app.add_typer(runs, name="runs", rich_help_panel="What is kept")
+for command in (run, compare, check, schema):
+    app.command()(command)
+app.add_typer(lesson, name="lesson", rich_help_panel="Training")
 
 
 def _tell_version(is_asked: bool) -> None:

@@ -7,10 +7,22 @@ from typing import Annotated
 
 import typer
 
-from linesim.cli.followed import followed
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import FOUND_PROBLEM, guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, ScenarioFile, Seed
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.progress import watched
 
 __all__ = ["routing"]
 
@@ -38,18 +50,26 @@ def routing(
     csv: Csv = None,
     force: Force = False,
     engine: Engine = "fast",
+    workers: Workers = None,
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """Set variants of a routing against each other: quality, minutes, money, the line, and what would change it."""
     from linesim.report.justification import Sheets  # noqa: PLC0415 - help stays quick
     from linesim.report.routing_text import routing_text  # noqa: PLC0415
-    from linesim.routing import load_variants, routing_steps  # noqa: PLC0415
+    from linesim.routing import load_variants, routing_steps, sentences_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
-    asked = load_variants(variants, load_works(file))
+    works = load_works(file)
+    asked = load_variants(variants, works)
     check_csv(csv, _TABLES, force, as_json)
     sheets = Sheets(html, excel, paper, units, currency, rate, force)
     announce_compiling(engine)
-    found = followed(routing_steps(asked, replications, seed, confidence, engine=engine), "running the variants", not as_json)
+    with crew_for("routing", works, workers, store, cluster, name) as record:
+        steps = routing_steps(asked, replications, seed, confidence, record.crew, engine)
+        found = watched(steps, "running the variants", not as_json)
+        record.answer = {"sentences": sentences_of(found)}
     for written in sheets.write(found, command_line()):
         typer.echo(f"Sheet written to {written}", err=True)
     if csv is not None:

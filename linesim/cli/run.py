@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from linesim.cli.guard import FOUND_PROBLEM, guarded
+from linesim.cli.guard import FOUND_PROBLEM, STOPPED, guarded
 from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import STDOUT, announce_compiling, check_csv, command_line, put_csv, put_json, show
 from linesim.cli.progress import Bar
 from linesim.errors import StudyError
 
@@ -31,7 +32,13 @@ def run(
     as_json: AsJson = False,
     csv: Csv = None,
     rules: Rules = None,
-    trace: Annotated[bool, typer.Option(help="Write down every event; goes into the JSON or the folder.")] = False,
+    trace: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="PATH",
+            help="Write every event to FILE.parquet or a folder; - puts it into the CSV or JSON.",
+        ),
+    ] = None,
     force: Force = False,
     engine: Engine = "simpy",
 ) -> None:
@@ -41,15 +48,22 @@ def run(
     from linesim.result.plain import TABLES  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
-    if trace and not as_json and csv is None:
-        raise StudyError("--trace needs somewhere to go: add --csv DIR or --json")
+    is_shown = trace == STDOUT
+    if is_shown and not as_json and csv is None:
+        raise StudyError("--trace - needs somewhere to go: add --csv DIR or --json, or name a folder or FILE.parquet")
+    trace_to = None if is_shown else trace
+    if trace_to is not None:
+        from linesim.study.columns import check_trace_path  # noqa: PLC0415
+
+        check_trace_path(trace_to, force)
     works = load_works(file)
-    check_csv(csv, (*TABLES, *_TRACES) if trace else TABLES, force, as_json)
+    check_csv(csv, (*TABLES, *_TRACES) if is_shown else TABLES, force, as_json)
     for own in rules or []:
         study.load_rules(own)
     announce_compiling(engine)
     with Bar("running", not as_json) as bar:
-        result = study.run(works, policy, seed, replication, trace, engine, bar if bar.is_wanted else None)
+        watch = bar if bar.is_wanted else None
+        result = study.run(works, policy, seed, replication, is_shown, engine, watch, trace_to, True)
     if csv is not None:
         tables = {name: getattr(result, name) for name in TABLES} | _trace_tables(result)
         put_csv(csv, tables, _provenance(result), force)
@@ -57,6 +71,8 @@ def run(
         put_json({"command": command_line(), **_with_trace(result)})
     elif csv is None or str(csv) != "-":
         show(run_text(result))
+    if result.stopped_at_min is not None:
+        raise typer.Exit(STOPPED)
     if any(found.is_problem for found in result.findings):
         raise typer.Exit(FOUND_PROBLEM)
 

@@ -7,16 +7,12 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["Confidence", "Minutes", "Workers", "Write"]
+__all__ = ["Confidence", "Minutes", "Write"]
 
 Confidence = Annotated[float, typer.Option("--confidence", metavar="SHARE", help="Confidence of the intervals.")]
 Minutes = Annotated[
     float | None,
     typer.Option("--minutes", metavar="N", help="End after so many minutes with the best so far.", show_default=False),
-]
-Workers = Annotated[
-    int | None,
-    typer.Option("--workers", metavar="N", help="Processes to use; by the work unless given.", show_default=False),
 ]
 Write = Annotated[
     Path | None,

@@ -6,11 +6,25 @@ from typing import Annotated
 
 import typer
 
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
-from linesim.cli.search_options import Confidence, Minutes, Workers, Write
-from linesim.cli.stepping import carried_on, end_if_stopped
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    OnePolicy,
+    Rules,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
+from linesim.cli.output import announce_compiling, check_csv
+from linesim.cli.search_options import Confidence, Minutes, Write
+from linesim.cli.stepping import carried_on, tell
 
 __all__ = ["sets"]
 
@@ -42,11 +56,13 @@ def sets(
     rules: Rules = None,
     force: Force = False,
     engine: Engine = "fast",
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """How many sets of each cutter, tool grinders and setters, so that waiting costs less than having them."""
     from linesim.report.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
     from linesim.report.search_text import circulation_text  # noqa: PLC0415
-    from linesim.study import Crew  # noqa: PLC0415
     from linesim.study.search import Holding, circulation_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
@@ -55,17 +71,13 @@ def sets(
     extends = check_overlay(write, file, force) if write is not None else ""
     holding = Holding(set_share, grinder_rate, idle_share)
     announce_compiling(engine)
-    steps = circulation_steps(
-        works, policy, holding, replications, fresh, runs, seed, confidence, Crew(workers), rules or (), engine
-    )
-    found, was_stopped = carried_on(steps, "searching", not as_json, None if minutes is None else 60.0 * minutes)
+    with crew_for("sets", works, workers, store, cluster, name) as record:
+        steps = circulation_steps(
+            works, policy, holding, replications, fresh, runs, seed, confidence, record.crew, rules or (), engine
+        )
+        found, was_stopped = carried_on(steps, "searching", not as_json, minutes)
+        record.answer = {"sentences": list(found.sentences)}
     if write is not None:
         write_overlay(write, found.overlay_yaml(extends))
         typer.echo(f"Scenario written to {write}", err=True)
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(circulation_text(found))
-    end_if_stopped(was_stopped)
+    tell(found, lambda: circulation_text(found), as_json, csv, force, was_stopped)

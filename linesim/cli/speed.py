@@ -6,10 +6,23 @@ from typing import Annotated
 
 import typer
 
-from linesim.cli.followed import followed
+from linesim.cli.crews import crew_for
 from linesim.cli.guard import guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, ScenarioFile, Seed
+from linesim.cli.options import (
+    AsJson,
+    Called,
+    Cluster,
+    Csv,
+    Engine,
+    Force,
+    OnePolicy,
+    ScenarioFile,
+    Seed,
+    StorePlace,
+    Workers,
+)
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.progress import watched
 
 __all__ = ["speed"]
 
@@ -19,9 +32,7 @@ _TABLES = ("speeds", "line")
 @guarded
 def speed(
     file: ScenarioFile,
-    cut: Annotated[
-        str, typer.Option("--cut", metavar="NAME", help='The cut, or "Op 60 / rough".', show_default=False)
-    ],
+    cut: Annotated[str, typer.Option("--cut", metavar="NAME", help='The cut, or "Op 60 / rough".', show_default=False)],
     line: Annotated[str | None, typer.Option(metavar="NAME", help="Its line.")] = None,
     policy: OnePolicy = None,
     slowest: Annotated[float, typer.Option(metavar="X", help="Least speed and feed, times those that stand.")] = 0.5,
@@ -33,6 +44,10 @@ def speed(
     csv: Csv = None,
     force: Force = False,
     engine: Engine = "fast",
+    workers: Workers = None,
+    store: StorePlace = None,
+    cluster: Cluster = None,
+    name: Called = "",
 ) -> None:
     """Find the economic speed and feed of a cut, on paper and in the line."""
     from linesim.report.routing_speed import speed_text  # noqa: PLC0415 - help stays quick
@@ -43,7 +58,10 @@ def speed(
     check_csv(csv, _TABLES, force, as_json)
     announce_compiling(engine)
     paper = speed_on_paper(works, cut_named(works, cut, line), policy, (slowest, fastest))
-    found = followed(speed_steps(paper, replications, seed, confidence, engine=engine), "running at each speed", not as_json)
+    with crew_for("speed", works, workers, store, cluster, name) as record:
+        steps = speed_steps(paper, replications, seed, confidence, record.crew, engine)
+        found = watched(steps, "running at each speed", not as_json)
+        record.answer = {"sentences": list(found.sentences)}
     if csv is not None:
         put_csv(csv, found.tables, {"command": command_line(), "seed": found.seed}, force)
     if as_json:

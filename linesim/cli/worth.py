@@ -60,11 +60,7 @@ def worth(
     if html is not None:
         check_page(html, force)
     announce_compiling(engine)
-    asked = {
-        "policy": policy, "replications": replications, "seed": seed, "confidence": confidence, "engine": engine,
-        "rules": [path.name for path in rules or ()],
-    }  # fmt: skip
-    with crew_for("worth", works, asked, workers, store, cluster, name) as record:
+    with crew_for("worth", works, workers, store, cluster, name) as record:
         steps = worth_steps(works, policy, replications, seed, confidence, rules or (), engine, record.crew)
         found = watched(steps, "pricing a minute", not as_json)
         record.answer = {"sentences": list(found.sentences)}

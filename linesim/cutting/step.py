@@ -116,15 +116,42 @@ def place_after_cut(
     tuple of float, float, float
         Error, roughness and scratch after the cut, µm.
     """
+    left_um = error_after_cut(
+        error_um, growth, offset_um, shift_um, normal_repeat, normal_stress,
+        radial_force_n, cutting_stiffness_n_um, stiffness_n_um,
+        force_growth, wear_limit_mm, tan_clearance, repeatability_um, stress_um,
+    )  # fmt: skip
+    rough_um = roughness_after_cut(
+        growth, normal_roughness, sharp_roughness_um, roughness_growth, roughness_power,
+        roughness_sigma, roughness_floor_um,
+    )  # fmt: skip
+    return left_um, rough_um, scratch_left_um(scratch_um, depth_mm)
+
+
+@law
+def error_after_cut(
+    error_um: float, growth: float, offset_um: float, shift_um: float, normal_repeat: float, normal_stress: float,
+    radial_force_n: float, cutting_stiffness_n_um: float, stiffness_n_um: float,
+    force_growth: float, wear_limit_mm: float, tan_clearance: float, repeatability_um: float, stress_um: float,
+) -> float:  # fmt: skip
+    """Error of a place after a cut that found metal, µm; arguments as for `place_after_cut`."""
     worn_n_um = cutting_stiffness_n_um * (1.0 + force_growth * growth)
     copied_um = copying_factor(worn_n_um, stiffness_n_um) * error_um
     pushed_um = radial_force_n * force_growth * growth / stiffness_n_um
     receded_um = 1000.0 * wear_limit_mm * growth * tan_clearance
     scatter_um = repeatability_um * normal_repeat + stress_um * normal_stress
-    left_um = copied_um + pushed_um + receded_um - offset_um + shift_um + scatter_um
+    return copied_um + pushed_um + receded_um - offset_um + shift_um + scatter_um
+
+
+@law
+def roughness_after_cut(
+    growth: float, normal_roughness: float, sharp_roughness_um: float, roughness_growth: float,
+    roughness_power: float, roughness_sigma: float, roughness_floor_um: float,
+) -> float:  # fmt: skip
+    """Roughness of a place after a cut that found metal, µm; arguments as for `place_after_cut`."""
     scatter = math.exp(roughness_sigma * normal_roughness - 0.5 * roughness_sigma * roughness_sigma)
     rough_um = worn_ra_um(sharp_roughness_um, roughness_growth, growth, roughness_power, 0.0) * scatter
-    return left_um, max(roughness_floor_um, rough_um), scratch_left_um(scratch_um, depth_mm)
+    return max(roughness_floor_um, rough_um)
 
 
 @law

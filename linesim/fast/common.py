@@ -6,7 +6,8 @@ from linesim.chance import drawn, normal_from_uniform, uniforms
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import claim_at, place_at, pool_at, real_at, time_at, trace_at, whole_at
+from linesim.fast.drawers import claim_at, line_at, part_at, place_at, pool_at, real_at, time_at, trace_at, whole_at
+from linesim.fast.roughness import settle_roughness
 from linesim.fast.state import Claim, Machine, Pool, World
 from linesim.plan.tables import NONE
 
@@ -206,8 +207,9 @@ def tell(w: World, what: int, machine: int, subject: int) -> None:
 def tell_part(w: World, what: int, machine: int, part: int, serial: int) -> None:
     """Write down that a part moves, with what it is like now."""
     first = w.n_trace * w.most_places
-    for place in range(w.most_places):
+    for place in range(line_at(w.lines, part_at(w.parts, part).line).n_places):
         true = place_at(w.part_places, part * w.most_places + place)
+        settle_roughness(w, true)
         copy = place_at(w.trace_places, first + place)
         copy.error_um = true.error_um
         copy.roughness_um = true.roughness_um

@@ -4,29 +4,24 @@ from __future__ import annotations
 
 import math
 
-from linesim.chance import normal_from_uniform
-from linesim.cutting.life import wear_growth_after
-from linesim.cutting.step import place_after_cut
 from linesim.fast import codes, steps
 from linesim.fast.changing import begin_stop
 from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait, wait_apart
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     cut_at,
-    feature_at,
     line_at,
     mount_at,
     operation_at,
     part_at,
-    place_at,
-    real_at,
     stroke_at,
     visit_at,
 )
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.places import scrap
-from linesim.fast.state import Machine, Mount, Place, World
-from linesim.floor.gauging import MOST_PLACES
+from linesim.fast.shaping import cut_feature
+from linesim.fast.state import Machine, Mount, World
+from linesim.floor.circles import MOST_BREAKDOWNS
 from linesim.plan.tables import NONE
 
 # --- edges ---------------------------------------------------------------------------------------------------------
@@ -84,85 +79,11 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     cut_min = min(stroke_at(w.strokes, stroke).cut_min, soonest)
     if m.breaking == NONE:
         for cut in range(first_cut, end_cut):
-            _cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE)
+            cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
         _wear(mount_at(w.mounts, m.first_mount + spec.slot), min(spec.cut_min, cut_min), spec.life_min)
     return _start_spindle(w, m, cut_min)
-
-
-@compiled
-def _cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
-    """Cut every place of a feature; a recut goes over it again and takes only what is left standing."""
-    spec = cut_at(w.cuts, cut)
-    mount = mount_at(w.mounts, m.first_mount + spec.slot)
-    feature = feature_at(w.features, spec.feature)
-    operation = operation_at(w.operations, m.operation)
-    first_cut = stroke_at(w.strokes, operation.first_stroke).first_cut
-    offset_um = real_at(w.offsets, m.first_offset + cut - first_cut).value
-    depth_mm = 0.0 if is_recut else spec.depth_mm
-    first = m.part * w.most_places + feature.first_place
-    cut_pass, growth = NONE, 0.0
-    for place in range(feature.places):
-        where = place_at(w.part_places, first + place)
-        if is_recut and where.error_um <= 0.0:
-            continue
-        where.is_machined = 1
-        found_um = 1000.0 * depth_mm + where.error_um
-        if found_um <= 0.0:
-            where.error_um, where.is_clean = found_um, 0
-            continue
-        # All places of one pass meet the edge in the same state.
-        if place // spec.at_once != cut_pass:
-            cut_pass = place // spec.at_once
-            growth = _growth(w, mount, cut, cut_pass)
-        _cut_place(w, m, cut, where, place, growth, offset_um, is_recut)
-
-
-@inlined
-def _growth(w: World, mount: Mount, cut: int, cut_pass: int) -> float:
-    """How far the wear of the edge has grown in a pass of a cut."""
-    spec = cut_at(w.cuts, cut)
-    life_share = mount.life_share
-    if not math.isinf(spec.life_min):
-        life_share += cut_pass * spec.pass_min / (spec.life_min * mount.life_factor)
-    full_break_in = real_at(w.break_ins, cut).value
-    return wear_growth_after(life_share, full_break_in, spec.wear_b, spec.wear_tau, spec.wear_gamma)
-
-
-@inlined
-def _cut_place(
-    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, is_recut: bool
-) -> None:
-    spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
-    sub = part.tries * MOST_PLACES + place
-    repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, sub)
-    error_um, where.roughness_um, where.scratch_um = place_after_cut(
-        where.error_um,
-        where.scratch_um,
-        growth,
-        offset_um,
-        m.shift_um,
-        normal_from_uniform(repeat),
-        normal_from_uniform(stress),
-        normal_from_uniform(rough),
-        0.0 if is_recut else spec.depth_mm,
-        spec.radial_force_n,
-        spec.cutting_stiffness_n_um,
-        spec.stiffness_n_um,
-        spec.force_growth,
-        spec.wear_limit_mm,
-        spec.tan_clearance,
-        spec.repeatability_um,
-        0.0 if is_recut else spec.stress_um,
-        spec.sharp_roughness_um,
-        spec.roughness_growth,
-        spec.roughness_power,
-        spec.roughness_sigma,
-        spec.roughness_floor_um,
-    )
-    where.error_um = min(error_um, where.error_um) if is_recut else error_um
-    where.is_clean = 1
 
 
 # --- plain minutes ------------------------------------------------------------------------------------------------
@@ -172,11 +93,7 @@ def _cut_place(
 def plain_minutes(w: World, m: Machine) -> int:
     """The work of an operation given by its minutes alone; all of it is cutting."""
     enter(w, m, codes.STATE_CUTTING)
-    time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
-    if part.tries == 0:
-        cut_min = minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
-    else:
-        cut_min = minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, part.serial * 2**16 + part.tries)
+    cut_min = m.fixed_min if m.fixed_min >= 0.0 else _drawn_minutes(w, m)
     m.cutting = steps.PLAIN_MINUTES
     m.breaking = NONE
     for number in range(m.first_mount, m.end_mount):
@@ -189,6 +106,15 @@ def plain_minutes(w: World, m: Machine) -> int:
         mount = mount_at(w.mounts, number)
         _wear(mount, cut_min, mount.expected_life_min)
     return _start_spindle(w, m, cut_min)
+
+
+@compiled
+def _drawn_minutes(w: World, m: Machine) -> float:
+    """Minutes of the work by chance; another draw for each time that it is done again."""
+    time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
+    if part.tries == 0:
+        return minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
+    return minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, part.serial * 2**16 + part.tries)
 
 
 @inlined
@@ -249,6 +175,10 @@ def run_spindle(w: World, m: Machine) -> int:
 def failed(w: World, m: Machine) -> int:
     """A breakdown: a fitter is claimed."""
     m.left_min -= m.to_failure_min
+    _count_breakdown(w, m)
+    if m.breakdowns > MOST_BREAKDOWNS:
+        w.trouble, w.culprit = steps.BREAKDOWNS, m.index
+        return steps.BLOCKED
     fitters = operation_at(w.operations, m.operation).fitters
     if fitters == NONE:
         return steps.REPAIR
@@ -256,6 +186,14 @@ def failed(w: World, m: Machine) -> int:
     claim_people(w, fitters, m.index)
     m.step = steps.REPAIR
     return steps.BLOCKED
+
+
+@inlined
+def _count_breakdown(w: World, m: Machine) -> None:
+    """One more in this cut of this part, or the first."""
+    mark = (m.serial * 2**20 + m.cursor) * 2**16 + part_at(w.parts, m.part).tries
+    m.breakdowns = m.breakdowns + 1 if m.broken_in == mark else 1
+    m.broken_in = mark
 
 
 @compiled

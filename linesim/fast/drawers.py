@@ -6,6 +6,7 @@ from linesim.fast.memory import Real, Whole, drawer, drawer_of, table_dtype
 from linesim.fast.state import (
     Claim,
     CutterSet,
+    Due,
     Line,
     Machine,
     Mount,
@@ -23,6 +24,7 @@ __all__ = [
     "claim_at",
     "cut_at",
     "disturbance_at",
+    "due_at",
     "feature_at",
     "gauge_at",
     "kind_at",
@@ -45,6 +47,7 @@ __all__ = [
 ]
 
 claim_at = drawer(Claim)
+due_at = drawer(Due)
 line_at = drawer(Line)
 machine_at = drawer(Machine)
 mount_at = drawer(Mount)

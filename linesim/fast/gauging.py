@@ -27,6 +27,7 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.handling import spend
 from linesim.fast.places import scrap
+from linesim.fast.roughness import settle_roughness
 from linesim.fast.state import Machine, Note, Place, World
 from linesim.floor.gauging import MOST_PLACES
 from linesim.plan.tables import NONE
@@ -93,6 +94,7 @@ def _put_right(w: World, m: Machine, row: Any) -> None:
     for place in range(feature.first_place, feature.first_place + feature.places):
         where = place_at(w.part_places, m.part * w.most_places + place)
         where.error_um = 0.0
+        settle_roughness(w, where)
         where.roughness_um = min(where.roughness_um, feature.roughness_limit_um)
         where.is_clean = 1
 
@@ -142,6 +144,8 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
     total_um = worst_um = roughest_um = 0.0
     for place in range(feature.places):
         where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
+        if row.reads_roughness:
+            settle_roughness(w, where)
         size_um, rough_um = where.error_um, where.roughness_um
         if row.error_um > 0.0 or row.roughness_error_um > 0.0:
             sub = part.tries * MOST_PLACES + place

@@ -34,6 +34,7 @@ from linesim.fast.handling import (
 from linesim.fast.people import give_out_people
 from linesim.fast.places import casting, give_out_castings, give_out_parts, ship_all, stand, turn_away
 from linesim.fast.state import World
+from linesim.floor.circles import MOST_ARRIVALS
 from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
 from linesim.plan.tables import NONE
@@ -110,6 +111,11 @@ def _arrive(w: World, line: int) -> None:
     """A casting arrives, and the next one sets out."""
     row = line_at(w.lines, line)
     row.arrived += 1
+    row.at_once = row.at_once + 1 if row.last_arrival_min == w.now else 1
+    row.last_arrival_min = w.now
+    if row.at_once > MOST_ARRIVALS:
+        w.trouble, w.culprit = steps.ARRIVALS, line
+        return
     stand(w, pool_at(w.pools, row.yard), casting(w, line))
     call(w, row.yard)
     _send_next(w, line)
@@ -214,7 +220,7 @@ def _who_is_next(w: World) -> int:
         who = whole_at(w.ready, w.ready_first).value
         w.ready_first = w.ready_first + 1 if w.ready_first < w.ready_last else 0
         return who
-    if w.n_agenda > 0 and next_minute(w) == w.now:
+    if next_minute(w) == w.now:
         w.events += 1
         return take_from_agenda(w)
     return NONE
@@ -227,7 +233,8 @@ def run_on(w: World, budget: int) -> int:
     Returns
     -------
     int
-        ``GO_ON`` if the budget is used up, ``DONE``, ``FULL`` or ``TRACE_FULL`` if an array must grow, or ``CIRCLE``.
+        ``GO_ON`` if the budget is used up, ``DONE``, ``FULL`` or ``TRACE_FULL`` if an array must grow, or what keeps
+        the run from ever ending: ``CIRCLE``, ``ARRIVALS``, ``BREAKDOWNS``.
     """
     for _ in range(budget):
         if w.n_free < w.n_needed:
@@ -238,10 +245,12 @@ def run_on(w: World, budget: int) -> int:
         if who != NONE:
             _act(w, who)
             close_agenda(w)
+            if w.trouble:
+                return w.trouble
         elif w.n_called > 0 or w.n_notes > 0:
             if not _settle(w):
                 return steps.CIRCLE
-        elif w.n_agenda == 0 or next_minute(w) >= w.until:
+        elif next_minute(w) >= w.until:
             w.now = w.until
             return steps.DONE
         else:

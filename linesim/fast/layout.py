@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import fields
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from linesim.chance import Law
 from linesim.cutting.life import break_in_share
 from linesim.fast import steps
 from linesim.fast.memory import address_of, records, table_dtype
 from linesim.fast.state import (
     Claim,
     CutterSet,
+    Due,
     Line,
     Machine,
     Mount,
@@ -37,6 +40,8 @@ __all__ = ["Layout"]
 AnyArray = npt.NDArray[Any]
 
 _RANKS = 2**20
+_MOST = 2**31 - 1
+"""More parts than will ever stand in a buffer."""
 _SUMS = frozenset(Sums.__annotations__)
 _TURN = {
     steps.BUFFER: Turn.PARTS,
@@ -57,6 +62,8 @@ _TABLES = {
     "gauges": tables.Gauges,
     "rules": tables.Rules,
 }
+_FIXED = frozenset((*_TABLES, "break_ins", "times", "listed", "set_up_order"))
+"""Arrays that a run reads and never writes."""
 
 
 def _rows(table: Any, kind: type) -> AnyArray:
@@ -85,7 +92,8 @@ class Layout:
     def __init__(self, plan: Plan, seed: int, replication: int, parts: int, trace_rows: int) -> None:
         self.plan = plan
         self.arrays: dict[str, AnyArray] = {}
-        self.world = records(World, 1)[0]
+        self._worlds = records(World, 1)
+        self.world = self._worlds[0]
         self.tally: Tally = empty_tally(plan)
         w = self.world
         w.seed, w.replication = seed, replication
@@ -102,6 +110,22 @@ class Layout:
         self.grow_parts(max(parts, 2 * int(w.n_needed)))
         self._lay_trace(trace_rows)
         self.use_tally(self.tally)
+
+    def fresh(self, seed: int, replication: int) -> Layout:
+        """As this layout, which must never have run, for another run of the same plan; sooner than laying it out."""
+        other = copy(self)
+        other.part_from_model(seed, replication)
+        return other
+
+    def part_from_model(self, seed: int, replication: int) -> None:
+        """Have arrays of its own where a run writes."""
+        self._worlds = self._worlds.copy()
+        self.world = self._worlds[0]
+        self.world.seed, self.world.replication = seed, replication
+        arrays, self.arrays = self.arrays, dict(self.arrays)
+        for name in arrays.keys() - _FIXED:
+            self._keep(name, arrays[name].copy())
+        self.use_tally(empty_tally(self.plan))
 
     def _keep(self, name: str, array: AnyArray) -> AnyArray:
         """Keep an array and note its address in the world."""
@@ -170,11 +194,14 @@ class Layout:
         has_cuts = operations.end_stroke[of] > operations.first_stroke[of]
         cuts = np.where(has_cuts, end_cut[last] - first_cut[operations.first_stroke[of]], 0)
         machines["first_offset"] = np.cumsum(cuts) - cuts
+        machines["first_cut"] = np.where(has_cuts, first_cut[operations.first_stroke[of]], 0)
         self._keep("offsets", np.zeros(int(cuts.sum()) + 1))
         # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
         machines["is_plain"] = machines["goes_ahead"] * self._plain_operations()[of]
+        time, law, first = operations.cycle_time[of], np.append(plan.times.law, NONE), np.append(plan.times.p1, 0.0)
+        machines["fixed_min"] = np.where(law[time] == Law.FIXED, first[time], -1.0)
         looks = np.append(plan.rules.way[plan.mounts.rule] == RuleWay.CHECK, False)
         mounts = zip(plan.machines.first_mount.tolist(), plan.machines.end_mount.tolist(), strict=True)
         machines["has_looks"] = [looks[first:end].any() for first, end in mounts]
@@ -286,7 +313,8 @@ class Layout:
         pools = self._keep("pools", records(Pool, len(rows)))
         for name in ("first_claim", "last_claim", "first_giver", "last_giver", "first", "last"):
             pools[name] = NONE
-        pools["way"], pools["of"], pools["capacity"] = zip(*rows, strict=True)
+        ways, of, capacities = zip(*rows, strict=True)
+        pools["way"], pools["of"], pools["capacity"] = ways, of, np.minimum(capacities, _MOST)
         pools["turn"] = [_TURN[way] for way in pools["way"].tolist()]
         pools["is_direct"] = self._direct_pools(pools)
         pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
@@ -303,9 +331,9 @@ class Layout:
         claims["rank"][:machines] = self.arrays["machines"]["rank"]
         claims["rank"][machines : machines + int(w.n_mounts)] = self.arrays["machines"]["rank"][plan.mounts.machine]
         actors = machines + sets + len(self.arrays["lines"])
-        self._keep("agenda_min", np.zeros(actors + 1))
+        self._lay_agenda(actors)
         w.ready_last = actors
-        for name, size in (("agenda_who", actors), ("ready", actors), ("counter", sets)):
+        for name, size in (("ready", actors), ("counter", sets)):
             self._keep(name, np.zeros(size + 1, dtype=np.int64))
         self._keep("called", np.zeros(2 * len(self.arrays["pools"]), dtype=np.int64))
         operations = plan.operations
@@ -315,6 +343,15 @@ class Layout:
         ):
             readings += int((plan.gauges.tries[first:end] + 1).sum()) * int(end_machine - first_machine)
         self._keep("notes", records(Note, readings))
+
+    def _lay_agenda(self, actors: int) -> None:
+        """Machines below place 4 of the tournament, sets and lines below place 5, each side as deep as it needs."""
+        w = self.world
+        machines = int(w.n_machines)
+        sides = [4 ** (((count - 1).bit_length() + 1) // 2) for count in (machines, actors - machines)]
+        w.first_of_machines, w.first_of_others, w.acting = 4 * sides[0], 5 * sides[1], NONE
+        agenda = self._keep("agenda", records(Due, max(5 * sides[0], 6 * sides[1], 8)))
+        agenda["minute"], agenda["who"] = np.inf, NONE
 
     # --- what can grow ---------------------------------------------------------------------------------------------
 

@@ -6,6 +6,7 @@ from linesim.fast import codes
 from linesim.fast.common import add, count
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import feature_at, place_at, real_at, whole_at
+from linesim.fast.roughness import settle_roughness
 from linesim.fast.state import Place, World
 from linesim.plan.tally import Characteristic
 
@@ -23,6 +24,7 @@ def measure(w: World, part: int, feature: int) -> bool:
     for place in range(row.places):
         where = place_at(w.part_places, first + place)
         least, greatest = min(least, where.error_um), max(greatest, where.error_um)
+        settle_roughness(w, where)
         unclean += 1 - where.is_clean
         is_out |= _count_place(w, feature, where)
     whole_at(w.places, feature).value += row.places

@@ -42,24 +42,24 @@ class Whole:
 
 @cache
 def dtype_of(record: type) -> np.dtype[Any]:
-    """Layout of a record: its annotated fields in their order, eight bytes each.
+    """Layout of a record: its annotated fields, real numbers and long whole numbers before the short ones.
 
     >>> dtype_of(Real).itemsize
     8
     """
-    hints = typing.get_type_hints(record)
-    return _dtype((name, hint is int) for name, hint in hints.items())
+    hints = typing.get_type_hints(record, include_extras=True)
+    reals = [(name, np.float64) for name, hint in hints.items() if hint is float]
+    wholes = [(name, np.int64) for name, hint in hints.items() if hint is int]
+    shorts = [(name, np.int32) for name, hint in hints.items() if typing.get_origin(hint) is typing.Annotated]
+    # Eight bytes first and four bytes after them leave no gaps.
+    return np.dtype((np.record, np.dtype(reals + wholes + shorts, align=True)))
 
 
 @cache
 def table_dtype(table: type) -> np.dtype[Any]:
     """Layout of one row of a table of the plan."""
     hints = typing.get_type_hints(table)
-    return _dtype((name, hint == Ints) for name, hint in hints.items())
-
-
-def _dtype(fields: typing.Iterable[tuple[str, bool]]) -> np.dtype[Any]:
-    types = [(name, np.int64 if is_whole else np.float64) for name, is_whole in fields]
+    types = [(name, np.int64 if hint == Ints else np.float64) for name, hint in hints.items()]
     return np.dtype((np.record, np.dtype(types, align=True)))
 
 

@@ -128,6 +128,7 @@ def _cast(w: World, number: int, part: Part, feature: int) -> None:
         where.scratch_um = 0.0
         where.is_clean = 1
         where.is_machined = 0
+        where.rough_cut = NONE
 
 
 @inlined

@@ -20,6 +20,7 @@ _MOVES = {
     steps.PART_LEFT: "left",
     steps.PART_SCRAPPED: "scrapped",
 }
+_COLUMNS = ("minute", "what", "machine", "subject", "count", "life_share", "role")
 _WHY = {steps.DUE: "due", steps.JOINED: "joined", steps.BROKEN: "broken"}
 
 
@@ -39,8 +40,9 @@ def replay(plan: Plan, layout: Layout, watchers: Sequence[Watcher]) -> None:
     states = {int(state): state for state in State}
     operations = plan.machines.operation.tolist()
     lines = plan.operations.line.tolist()
-    rows = layout.arrays["trace_rows"][: int(layout.world.n_trace)].tolist()
-    for number, (minute, what, machine, subject, count, life_share, role) in enumerate(rows):
+    rows = layout.arrays["trace_rows"][: int(layout.world.n_trace)]
+    columns = (rows[name].tolist() for name in _COLUMNS)
+    for number, (minute, what, machine, subject, count, life_share, role) in enumerate(zip(*columns, strict=True)):
         if what == steps.ENTERS:
             for watcher in watchers:
                 watcher.machine_enters(minute, machine, states[subject])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -12,8 +13,10 @@ from linesim.fast import steps
 from linesim.fast.kernel import begin, run_on, set_up
 from linesim.fast.layout import Layout
 from linesim.fast.replay import replay
+from linesim.floor.circles import endless_arrivals, endless_breakdowns, endless_moves
 from linesim.floor.site import Watcher
-from linesim.plan.tables import UNLIMITED, Plan
+from linesim.floor.standstill import Standing, note_standstill
+from linesim.plan.tables import NONE, UNLIMITED, Plan
 from linesim.plan.tally import Tally, empty_tally
 
 __all__ = ["FastFloor", "run_fast"]
@@ -55,6 +58,25 @@ def run_fast(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher
     return floor.finish()
 
 
+class _Same:
+    """A plan known by its identity, so that its layout can be kept from run to run."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+
+    def __hash__(self) -> int:
+        return hash(id(self.plan))
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.plan is self.plan
+
+
+@lru_cache(maxsize=16)
+def _layout(same: _Same, trace_rows: int) -> Layout:
+    """The layout of a plan, from which each of its runs takes a copy."""
+    return Layout(same.plan, 0, 0, _PARTS_AT_FIRST, trace_rows)
+
+
 class FastFloor:
     """A compiled floor that can be run in steps, as the SimPy floor can.
 
@@ -68,7 +90,7 @@ class FastFloor:
         self.plan = plan
         self.watchers = list(watchers)
         rows = _TRACE_ROWS if self.watchers else 0
-        self.layout = Layout(plan, seed, replication, _PARTS_AT_FIRST, rows)
+        self.layout = _layout(_Same(plan), rows).fresh(seed, replication)
         self._counted_from = 0.0
         w = self.layout.world
         set_up(w)
@@ -96,12 +118,18 @@ class FastFloor:
                 self.layout.grow_parts(2 * int(w.n_parts))
             elif status == steps.TRACE_FULL:
                 self._tell()
-            elif status == steps.CIRCLE:
-                raise RunError(
-                    f"at minute {w.now:g} parts go round without any time passing; "
-                    "give the operations of every line a time above 0, or limit the castings"
-                )
+            elif status != steps.GO_ON:
+                raise self._endless(status)
         self._tell()
+
+    def _endless(self, status: int) -> RunError:
+        """Why the run would never end."""
+        w, names = self.layout.world, self.plan.names
+        if status == steps.ARRIVALS:
+            return endless_arrivals(float(w.now), names.lines[int(w.culprit)])
+        if status == steps.BREAKDOWNS:
+            return endless_breakdowns(float(w.now), names.machines[int(w.culprit)])
+        return endless_moves(float(w.now))
 
     def _tell(self) -> None:
         """Tell those who listen what has happened, and clear the trace."""
@@ -112,7 +140,8 @@ class FastFloor:
     def start_counting(self) -> None:
         """Cut off the warm-up: forget what was counted before now."""
         layout, now = self.layout, self.now_min
-        layout.use_tally(empty_tally(self.plan))
+        if now > 0.0:
+            layout.use_tally(empty_tally(self.plan))
         self._counted_from = now
         machines = layout.arrays["machines"]
         machines["state_since"] = now
@@ -171,9 +200,32 @@ class FastFloor:
 
     def _note_if_stuck(self, tally: Tally) -> None:
         """With nothing due any more, a line that still holds parts or has castings to come can never move again."""
-        w, lines = self.layout.world, self.layout.arrays["lines"]
+        lines, agenda = self.layout.arrays["lines"], self.layout.arrays["agenda"]
         holds = (lines["inside"] > 0) | (lines["serial"] < np.minimum(lines["limit"], UNLIMITED))
-        tally.is_stuck = bool(w.n_agenda == 0 and holds.any())
+        tally.is_stuck = bool(np.isinf(agenda["minute"][1]) and holds.any())
         tally.stuck_at_min = math.inf
         if tally.is_stuck:
             tally.stuck_at_min = float(self.layout.arrays["machines"]["last_entry"].max())
+        note_standstill(self.plan, tally, self._standing())
+
+    def _standing(self) -> Standing:
+        """How the floor stands."""
+        arrays, w, plan = self.layout.arrays, self.layout.world, self.plan
+        lines, machines, sets = arrays["lines"], arrays["machines"], arrays["sets"][: int(w.n_sets)]
+        missing: dict[int, set[int]] = {}
+        for kind in range(len(plan.kinds.sets)):
+            claim = int(arrays["pools"]["first_claim"][int(w.first_shelf) + kind])
+            while claim != NONE:
+                missing.setdefault(int(plan.mounts.machine[claim - int(w.n_machines)]), set()).add(kind)
+                claim = int(arrays["claims"]["next"][claim])
+        first = int(w.first_of_others)
+        is_due = np.isfinite(arrays["agenda"]["minute"][first : first + len(sets)])
+        waits = (sets["step"] == steps.AT_GRINDER) & (plan.grinders > 0)
+        return Standing(
+            states=machines["state"].tolist(),
+            since_min=machines["last_entry"].tolist(),
+            missing=missing,
+            coming=set(sets["kind"][is_due | waits].tolist()),
+            inside=lines["inside"].tolist(),
+            to_come=np.maximum(np.minimum(lines["limit"], UNLIMITED) - lines["serial"], 0).tolist(),
+        )

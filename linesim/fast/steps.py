@@ -56,6 +56,8 @@ DONE: Final = 1
 FULL: Final = 2
 CIRCLE: Final = 3
 TRACE_FULL: Final = 4
+ARRIVALS: Final = 5
+BREAKDOWNS: Final = 6
 """What the kernel says when it comes back."""
 
 CRIB: Final = 0

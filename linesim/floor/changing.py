@@ -53,7 +53,7 @@ class Changing:
         mounts = self.machine.mounts
         for mount in mounts:
             if mount.rule.wants_look(mount.edge):
-                yield from self._look(mount)
+                yield from self.look(mount)
                 now = self.machine.env.now
         due = [mount for mount in mounts if mount.rule.is_due(mount.edge, now)]
         if due:
@@ -63,17 +63,25 @@ class Changing:
         """An unplanned change after a breakage."""
         yield from self._stop([broken], broken)
 
-    def _look(self, mount: Mount) -> Steps:
-        """Look at an edge: it takes minutes, and the wear land is read with an error."""
+    def look(self, mount: Mount) -> Steps:
+        """Look at an edge: it takes minutes, and the wear land is read with an error (mm).
+
+        Both are those of the set's rule in the plan, unless the mount says otherwise.
+        """
         self.machine.enter(State.CHECKING)
         rules, row = self.site.plan.rules, self.site.rows.mounts[mount.index].rule
-        minutes = self.site.timing.minutes(int(rules.look_time[row]), Purpose.CHECK, mount.index, self.looks)
+        time = int(rules.look_time[row])
+        by_rule = (
+            self.site.timing.minutes(time, Purpose.CHECK, mount.index, self.looks),
+            float(rules.look_error_mm[row]),
+        )
+        minutes, error_mm = by_rule if mount.look_as is None else mount.look_as
         if minutes > 0.0:
             yield self.machine.env.timeout(minutes)
         normal = self.site.timing.normals(Purpose.CHECK, mount.index, self.looks, 1)
         self.looks += 1
         self.site.tally.looks[mount.index] += 1
-        mount.edge.wear_read_mm = mount.wear_land_mm + float(rules.look_error_mm[row]) * normal[0]
+        mount.edge.wear_read_mm = mount.wear_land_mm + error_mm * normal[0]
         mount.edge.parts_since_look = 0
 
     def _stop(self, due: Sequence[Mount], broken: Mount | None) -> Steps:
@@ -109,8 +117,9 @@ class Changing:
                 dull.uses_left -= 1
                 sharp[mount.index] = dull
             else:
-                self.crib.hand_in(dull, mount.wear_land_mm, mount is broken, (*self.machine.rank, slot))
-                claims[mount.index] = self.crib.shelves[dull.kind].claim(self.machine.rank)
+                is_lost = mount is broken or mount.is_given_up
+                self.crib.hand_in(dull, mount.wear_land_mm, is_lost, (*self.machine.rank, slot))
+                claims[mount.index] = self.crib.shelves[dull.kind].claim(self.machine.rank, mount.index)
         if claims:
             self.machine.enter(State.WAITING_FOR_SET)
         for index, claim in claims.items():

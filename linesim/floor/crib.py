@@ -48,11 +48,13 @@ class Shelf:
         self.claims = 0
         self.sharp_min = 0.0
         self.lowest = 0
+        self.coming = 0
+        """Sets that are on order or will be ground."""
         self._since = 0.0
 
-    def claim(self, rank: tuple[int, ...]) -> Claim:
-        """Ask for a sharp set; the claim's value is the set."""
-        claim = Claim(self.env, rank)
+    def claim(self, rank: tuple[int, ...], mount: int) -> Claim:
+        """Ask for a sharp set for a mount; the claim's value is the set."""
+        claim = Claim(self.env, rank, mount)
         queue(self.waiting, claim)
         self.foreman.call(self.number)
         return claim
@@ -153,6 +155,7 @@ class Crib:
 
     def _regrind(self, cutter_set: CutterSet, rank: tuple[int, ...]) -> Generator[Event, object, None]:
         kind = cutter_set.kind
+        self.shelves[kind].coming += min(self.plan.grinders, 1)
         yield self.grinders.claim(rank)
         ordinal = self._regrinds_begun[kind]
         self._regrinds_begun[kind] += 1
@@ -161,11 +164,14 @@ class Crib:
         self.grinders.release()
         cutter_set.is_reground = True
         self.shelves[kind].regrinds += 1
+        self.shelves[kind].coming -= 1
         self.shelves[kind].put(cutter_set)
 
     def _buy(self, cutter_set: CutterSet) -> Generator[Event, object, None]:
         kind = cutter_set.kind
         self.shelves[kind].bought += 1
+        self.shelves[kind].coming += 1
         time = int(self.plan.kinds.lead_time[kind])
         yield self.env.timeout(self.timing.minutes(time, Purpose.SUPPLY, kind, cutter_set.number))
+        self.shelves[kind].coming -= 1
         self.shelves[kind].put(cutter_set)

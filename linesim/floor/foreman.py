@@ -17,7 +17,7 @@ from typing import Protocol
 import simpy
 from simpy.events import Event
 
-from linesim.errors import RunError
+from linesim.floor.circles import endless_moves
 
 __all__ = ["Claim", "Foreman", "Pool", "Turn"]
 
@@ -132,10 +132,7 @@ class Foreman:
             self._instant, self._rounds = self.env.now, 0
         self._rounds += 1
         if self._rounds > MOST_ROUNDS:
-            raise RunError(
-                f"at minute {self.env.now:g} parts go round without any time passing; "
-                "give the operations of every line a time above 0, or limit the castings"
-            )
+            raise endless_moves(self.env.now)
 
 
 def queue(claims: list[Claim], claim: Claim) -> None:

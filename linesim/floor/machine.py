@@ -10,6 +10,7 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.floor.changing import Changing
+from linesim.floor.circles import MOST_BREAKDOWNS, endless_breakdowns
 from linesim.floor.foreman import Claim
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.mishaps import disturb, locate, scratch_on_the_way
@@ -79,6 +80,8 @@ class Machine:
         self.failures = 0
         self.to_failure_min = self._next_failure()
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
+        self.gauge_once: set[int] = set()
+        """Gauges that read the part at hand although it is not its turn."""
         self.is_first_try = True
         self.peers: dict[int, Machine] = {}
         """All machines by their number, for a gauge's message to the machine that made the feature."""
@@ -90,6 +93,7 @@ class Machine:
         while True:
             self.enter(State.WAITING_FOR_PART)
             part: Part = yield self.source.take(self.rank)
+            yield from self.site.decider.before_part(self, part)
             yield from self.changing.see_to_cutters()
             part.spent_min.append(0.0)
             part.machines.append(self.index)
@@ -208,9 +212,13 @@ class Machine:
             self.site.tally.recut_min[self.index] += cut_min
         else:
             part.spent_min[-1] += cut_min
+        breakdowns = 0
         while self.to_failure_min < cut_min:
+            breakdowns += 1
             yield self.env.timeout(self.to_failure_min)
             cut_min -= self.to_failure_min
+            if breakdowns > MOST_BREAKDOWNS:
+                raise endless_breakdowns(self.env.now, self.site.plan.names.machines[self.index])
             yield from self._break_down()
             self.enter(State.CUTTING)
         self.to_failure_min -= cut_min
@@ -245,7 +253,7 @@ class Machine:
         """Gauge the part if it is its turn; recut, salvage or scrap what is turned down. Returns whether it goes on."""
         row = self.site.rows.gauges[number]
         self.gauged[number - self.spec.first_gauge] += 1
-        if self.gauged[number - self.spec.first_gauge] % row.every:
+        if self.gauged[number - self.spec.first_gauge] % row.every and number not in self.gauge_once:
             return True
         recuts = 0
         while True:
@@ -255,12 +263,13 @@ class Machine:
             yield from self._spend(part, row.time, Purpose.GAUGE, place, part.serial)
             reading = read(self.site, number, row, part)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
-            if reading.cause is None:
+            cause = yield from self.site.decider.judge(self, number, part, reading)
+            if cause is None:
                 return True
-            if reading.cause is not Cause.METAL_LEFT or recuts >= row.tries or row.recut_stroke == NONE:
-                return self._turned_down(number, part, row, reading.cause)
+            if cause is not Cause.METAL_LEFT or recuts >= row.tries or row.recut_stroke == NONE:
+                return self._turned_down(number, part, row, cause)
             recuts += 1
-            self._count_recut(part, reading.cause)
+            self._count_recut(part, cause)
             if not (yield from self._stroke(row.recut_stroke, part, shift_um, row.recut_cut)):
                 return False
 

@@ -28,6 +28,12 @@ class Mount:
         Life share at which the edge breaks; infinite if never.
     edge : Edge
         What is known of it at the machine.
+    is_given_up : bool
+        When it comes off it is not ground again; a new one is ordered.
+    preset : dict of int to float
+        Offsets with which the next edge is put in, by cut, µm; usually none.
+    look_as : tuple of float or None
+        Minutes of a look and error of its reading in mm, in place of those of the set's rule in the plan.
     """
 
     def __init__(self, index: int, kind: Any, rule: ChangeRule, edge: Edge, timing: Timing) -> None:
@@ -42,6 +48,9 @@ class Mount:
         self.life_factor = 1.0
         self.break_share = math.inf
         self.offsets: dict[int, float] = {}
+        self.preset: dict[int, float] = {}
+        self.is_given_up = False
+        self.look_as: tuple[float, float] | None = None
 
     def put_in(self, cutter_set: CutterSet, now_min: float) -> None:
         """A sharp edge begins its life here."""
@@ -54,8 +63,11 @@ class Mount:
             self.life_factor *= float(self.kind.reground_life)
         self.break_share = edge_break_share(float(self.kind.break_shape), float(self.kind.break_scale), second)
         self.edge.put_in(now_min)
+        self.is_given_up = False
         # A sharp edge is preset: what the gauge had taught about the old one no longer holds.
         self.offsets.clear()
+        self.offsets.update(self.preset)
+        self.preset.clear()
 
     def minutes_to_break(self, life_min: float) -> float:
         """Cutting minutes until the edge breaks, at a cut in which an average edge lasts ``life_min``."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import simpy
 
 from linesim.floor.foreman import Claim, Foreman, Turn, queue
@@ -31,6 +33,8 @@ class People:
         self.jobs = 0
         self.waited_min = 0.0
         self.queue_min = 0.0
+        self.chooser: Callable[[People], int | None] | None = None
+        """Says which of those waiting is served next, by its place; None: nobody before that has been settled."""
         self._since = 0.0
 
     def claim(self, rank: tuple[int, ...], stake: object = None) -> Claim:
@@ -51,8 +55,11 @@ class People:
         """Send the free ones to the longest waiting."""
         given = False
         while self.free and self.waiting:
+            at = 0 if self.chooser is None else self.chooser(self)
+            if at is None:
+                break
             self._account()
-            claim = self.waiting.pop(0)
+            claim = self.waiting.pop(at)
             self.free -= 1
             self.jobs += 1
             self.waited_min += self.env.now - claim.since_min

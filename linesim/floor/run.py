@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from linesim.floor.buffer import Buffer
+from linesim.floor.decider import Decider
 from linesim.floor.dispatch import Dispatch
 from linesim.floor.machine import Machine
 from linesim.floor.mount import Mount
 from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
+from linesim.floor.standstill import Standing, note_standstill
 from linesim.floor.yard import Yard
 from linesim.plan.tables import UNLIMITED, Plan
 from linesim.plan.tally import Tally, empty_tally
@@ -71,9 +73,16 @@ class Floor:
         By their number in the plan.
     """
 
-    def __init__(self, plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher] = ()) -> None:
+    def __init__(
+        self,
+        plan: Plan,
+        seed: int,
+        replication: int,
+        watchers: Sequence[Watcher] = (),
+        decider: Decider | None = None,
+    ) -> None:
         self.plan = plan
-        self.site = Site(plan, seed, replication, list(watchers))
+        self.site = Site(plan, seed, replication, list(watchers), decider)
         self.machines: dict[int, Machine] = {}
         self.yards: list[Yard] = []
         self.buffers: dict[int, Buffer] = {}
@@ -132,6 +141,14 @@ class Floor:
         # SimPy's own stop event would come at now + (minute - now), which can miss the moment by the last bit.
         env._now = max(env.now, minute)  # noqa: SLF001
 
+    def run_while(self, minute: float, goes_on: Callable[[], bool]) -> None:
+        """Let the floor run until a moment as `run_until` does, or until something holds it up before."""
+        env = self.site.env
+        while goes_on() and env.peek() < minute:
+            env.step()
+        if goes_on():
+            self.run_until(minute)
+
     def start_counting(self) -> None:
         """Cut off the warm-up: forget what was counted before now."""
         site = self.site
@@ -184,3 +201,20 @@ class Floor:
         tally.is_stuck = is_over and holds
         if tally.is_stuck:
             tally.stuck_at_min = max(machine.last_entry for machine in self.machines.values())
+        note_standstill(self.plan, tally, self._standing())
+
+    def _standing(self) -> Standing:
+        """How the floor stands."""
+        machines = [self.machines[index] for index in range(len(self.machines))]
+        missing: dict[int, set[int]] = {}
+        for kind, shelf in enumerate(self.site.crib.shelves):
+            for claim in shelf.waiting:
+                missing.setdefault(int(self.plan.mounts.machine[claim.stake]), set()).add(kind)  # type: ignore[call-overload]
+        return Standing(
+            states=[machine.state for machine in machines],
+            since_min=[machine.last_entry for machine in machines],
+            missing=missing,
+            coming={kind for kind, shelf in enumerate(self.site.crib.shelves) if shelf.coming},
+            inside=[yard.inside for yard in self.yards],
+            to_come=[max(min(yard.limit, UNLIMITED) - yard.serial, 0) for yard in self.yards],
+        )

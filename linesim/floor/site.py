@@ -7,6 +7,7 @@ from typing import Any, NamedTuple, Protocol
 import simpy
 
 from linesim.floor.crib import Crib
+from linesim.floor.decider import Decider
 from linesim.floor.foreman import Foreman
 from linesim.floor.part import Part
 from linesim.floor.people import People
@@ -59,13 +60,18 @@ class Site:
         Key of all chance.
     watchers : list of Watcher
         Who listens.
+    decider : Decider, optional
+        A person who decides in place of the plan.
     """
 
-    def __init__(self, plan: Plan, seed: int, replication: int, watchers: list[Watcher]) -> None:
+    def __init__(
+        self, plan: Plan, seed: int, replication: int, watchers: list[Watcher], decider: Decider | None = None
+    ) -> None:
         self.plan = plan
         self.seed = seed
         self.replication = replication
         self.watchers = watchers
+        self.decider = Decider() if decider is None else decider
         self.env = simpy.Environment()
         self.foreman = Foreman(self.env)
         self.timing = Timing(plan.times, seed, replication)

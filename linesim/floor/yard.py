@@ -8,6 +8,7 @@ from collections.abc import Generator
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.floor.circles import MOST_ARRIVALS, endless_arrivals
 from linesim.floor.foreman import Claim, Turn, queue
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -87,10 +88,15 @@ class Yard:
         return self.serial < self.limit and self.inside < self.pallets
 
     def _arrive(self) -> Generator[Event, object, None]:
-        ordinal = 0
+        ordinal = at_once = 0
+        last_min = self.env.now
         while ordinal < self.limit:
             yield self.env.timeout(self.site.timing.minutes(self.arrival_time, Purpose.ARRIVAL, self.line, ordinal))
             ordinal += 1
+            at_once = at_once + 1 if self.env.now == last_min else 1
+            last_min = self.env.now
+            if at_once > MOST_ARRIVALS:
+                raise endless_arrivals(last_min, self.site.plan.names.lines[self.line])
             self.standing.append(self._casting())
             self.site.foreman.call(self.number)
 

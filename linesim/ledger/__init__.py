@@ -16,19 +16,20 @@ What a run does not tell apart is shared out, and each way of sharing leaves the
   come from moves and clamping, under the place "whole line", as do castings and stock in process.
 """
 
-from linesim.ledger.ledger import between, by, ledger_rows, pence_by_item, per_good_part, total_pence
+from linesim.ledger.ledger import between, by, ledger_rows, per_good_part, total_pence
 from linesim.ledger.parts import by_part, quality_loss_of_part
+from linesim.ledger.pricing import Pricing
 from linesim.ledger.rows import COLUMNS, ITEMS, Item, share_out
 
 __all__ = [
     "COLUMNS",
     "ITEMS",
     "Item",
+    "Pricing",
     "between",
     "by",
     "by_part",
     "ledger_rows",
-    "pence_by_item",
     "per_good_part",
     "quality_loss_of_part",
     "share_out",

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from linesim.ledger.places import Minutes, Station, minutes_of
 from linesim.ledger.rows import Item, Rows
 from linesim.plan.tables import Ints
@@ -78,9 +80,9 @@ def _enter_scrap(
     counts = tally.scrapped[station.machines].sum(axis=0)
     lost = tally.scrapped_min[station.machines].sum(axis=0).tolist()
     hours = [lost_min * spent.scrapped_share / 60.0 for lost_min, spent in zip(lost, minutes, strict=True)]
-    machine_hours = sum(hours)
-    value = sum(hour * each.spec.rate for hour, each in zip(hours, stations, strict=True))
-    labour_hours = sum(hour * each.spec.operators for hour, each in zip(hours, stations, strict=True))
+    machine_hours = _added(hours)
+    value = _added([hour * each.spec.rate for hour, each in zip(hours, stations, strict=True)])
+    labour_hours = _added([hour * each.spec.operators for hour, each in zip(hours, stations, strict=True)])
     rate = value / machine_hours if machine_hours else 0.0
     for cause, share in _shares(counts):
         parts = share * int(counts.sum())
@@ -88,6 +90,11 @@ def _enter_scrap(
         rows.add(place, Item.SCRAP, cause, "scrap metal", parts, "part", -casting.scrap_value)
         rows.add(place, Item.SCRAP, cause, MACHINE_TIME, share * machine_hours, "h", rate)
         rows.add(place, Item.SCRAP, cause, OPERATORS_TIME, share * labour_hours, "h", works.prices.labour_rate)
+
+
+def _added(hours: Sequence[float]) -> float:
+    """Sum, one after another, as pricing does; sum() rounds in its own way in newer Pythons."""
+    return float(np.cumsum(hours)[-1])
 
 
 def _enter_salvage(rows: Rows, station: Station, tally: Tally) -> None:

@@ -10,13 +10,13 @@ from linesim.ledger.crib_costs import enter_crib
 from linesim.ledger.floor_costs import enter_floor
 from linesim.ledger.people_costs import enter_people
 from linesim.ledger.places import Station, stations_of
+from linesim.ledger.quality_costs import quality_factors
 from linesim.ledger.rows import COLUMNS, WHOLE_LINE, Item, Place, Rows
-from linesim.plan.tables import Ints, Plan
+from linesim.plan.tables import Plan
 from linesim.plan.tally import Characteristic, Tally
-from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
 from linesim.works.model import Works
 
-__all__ = ["between", "by", "ledger_rows", "pence_by_item", "per_good_part", "total_pence"]
+__all__ = ["between", "by", "ledger_rows", "per_good_part", "total_pence"]
 
 
 def ledger_rows(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
@@ -35,34 +35,13 @@ def ledger_rows(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         Columns: line, operation (``whole line`` and ``works`` where there is none), item, cause, what, quantity, unit,
         price (money per unit) and pence (hundredths of the currency, int64).
     """
-    return _entered(works, plan, tally).frame()
-
-
-def pence_by_item(works: Works, plan: Plan, tally: Tally) -> Ints:
-    """Sums of the ledger by line and item, without the table: the same to the penny, and many times sooner.
-
-    Parameters
-    ----------
-    works, plan, tally : Works, Plan, Tally
-        As for `ledger_rows`.
-
-    Returns
-    -------
-    array of int, (lines, items)
-        Hundredths of the currency; items in the order of `ITEMS`.
-    """
-    return _entered(works, plan, tally).sums(list(works.lines))
-
-
-def _entered(works: Works, plan: Plan, tally: Tally) -> Rows:
-    """All rows of a run."""
     rows, stations = Rows(), stations_of(works, plan)
     _enter_lines(rows, works, tally)
     enter_floor(rows, works, stations, tally)
     enter_people(rows, works, stations, tally)
     enter_crib(rows, works, plan, stations, tally)
     _enter_quality(rows, works, plan, stations, tally)
-    return rows
+    return rows.frame()
 
 
 def _enter_lines(rows: Rows, works: Works, tally: Tally) -> None:
@@ -77,17 +56,15 @@ def _enter_lines(rows: Rows, works: Works, tally: Tally) -> None:
 
 def _enter_quality(rows: Rows, works: Works, plan: Plan, stations: list[Station], tally: Tally) -> None:
     """Taguchi's loss of the shipped parts, by feature and characteristic."""
-    named = [(line, name, feature) for line, row in works.lines.items() for name, feature in row.features.items()]
+    named = [(line, name) for line, row in works.lines.items() for name in row.features]
+    factors = quality_factors(works)
     makers = _last_to_cut(plan)
-    for number, (line, name, feature) in enumerate(named):
+    for number, (line, name) in enumerate(named):
         anywhere = Place(line, WHOLE_LINE)
         maker = stations[makers[number]].place if number in makers else anywhere
-        for of, place, factor in (
-            (Characteristic.SIZE, maker, loss_factor_size(feature)),
-            (Characteristic.ROUGHNESS, maker, loss_factor_roughness(feature)),
-            (Characteristic.SCRATCH, anywhere, loss_factor_scratch(feature)),
-        ):
-            squares = float(tally.capped[number, of])
+        for of in Characteristic:
+            place = anywhere if of is Characteristic.SCRATCH else maker
+            squares, factor = float(tally.capped[number, of]), float(factors[number, of])
             rows.add(place, Item.QUALITY_LOSS, of.name.lower(), name, squares, "µm²", factor)
 
 

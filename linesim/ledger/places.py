@@ -12,7 +12,7 @@ from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
-__all__ = ["Minutes", "Station", "minutes_of", "places_of_lines", "stations_of"]
+__all__ = ["PUT_INTO_PARTS", "Minutes", "Station", "minutes_of", "places_of_lines", "stations_of"]
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,8 @@ class Minutes:
     scrapped_share: float
 
 
-_PUT_INTO_PARTS = (State.CUTTING, State.LOADING, State.GAUGING)
+PUT_INTO_PARTS = (State.CUTTING, State.LOADING, State.GAUGING)
+"""States whose minutes go into the part on the machine."""
 
 
 def minutes_of(station: Station, tally: Tally) -> Minutes:
@@ -89,9 +90,11 @@ def minutes_of(station: Station, tally: Tally) -> Minutes:
     left = {state: float(spent[state]) for state in State}
     recut = min(float(np.sum(tally.recut_min[station.machines])), left[State.CUTTING])
     left[State.CUTTING] -= recut
-    put_in = sum(left[state] for state in _PUT_INTO_PARTS)
+    put_in = 0.0
+    for state in PUT_INTO_PARTS:  # one after another, as pricing does; sum() rounds in its own way in newer Pythons
+        put_in += left[state]
     lost = float(tally.scrapped_min[:, station.number].sum())
     moved = min(lost, put_in)
-    for state in _PUT_INTO_PARTS:
+    for state in PUT_INTO_PARTS:
         left[state] *= 1.0 - moved / put_in if moved else 1.0
     return Minutes(left, recut, moved / lost if lost else 0.0)

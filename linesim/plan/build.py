@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -19,8 +20,9 @@ from linesim.works import digest
 from linesim.works.crib import Breaking, Cutter
 from linesim.works.features import Feature
 from linesim.works.model import Line, Works
+from linesim.works.policies import Policy
 
-__all__ = ["make_plan"]
+__all__ = ["Planner", "make_plan"]
 
 
 def make_plan(works: Works, policy: str) -> Plan:
@@ -42,10 +44,65 @@ def make_plan(works: Works, policy: str) -> Plan:
     ScenarioError
         The policy is not known, or a cut cannot be made as described.
     """
+    return _Builder(works, _known(works, policy), cut_figures(works)).build()
+
+
+class Planner:
+    """Makes plans of one works under many policies; all that they share is made once.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario, with one policy at least.
+
+    Raises
+    ------
+    ScenarioError
+        A cut cannot be made as described.
+    """
+
+    def __init__(self, works: Works) -> None:
+        builder = _Builder(works, next(iter(works.policies)), cut_figures(works))
+        self._plan = builder.build()
+        self._times = builder.times
+        self._asked = builder.rules.asked
+
+    def plan(self, name: str, policy: Policy) -> Plan:
+        """The plan under a policy, which need not be one of the works' own.
+
+        Parameters
+        ----------
+        name : str
+            What to call the policy.
+        policy : Policy
+            Checked.
+
+        Returns
+        -------
+        Plan
+            Runs as the one that `make_plan` would make; times may stand in another order, and as no file says this
+            policy, there is no digest.
+        """
+        rules = RuleTable(policy, self._times.copy())
+        numbers = [rules.number(*asked) for asked in self._asked]
+        return replace(
+            self._plan,
+            policy=name,
+            digest="",
+            times=rules.times.table(),
+            mounts=self._plan.mounts._replace(rule=np.array(numbers, dtype=np.int64)),
+            rules=rules.rows.table(),
+            own_rules=tuple(rules.own),
+            group_past=math.inf if policy.group_past is None else policy.group_past,
+        )
+
+
+def _known(works: Works, policy: str) -> str:
+    """The name of a policy, if the works has it."""
     if policy not in works.policies:
         known = ", ".join(f'"{name}"' for name in works.policies)
         raise ScenarioError.plain(f'there is no policy "{policy}" in "{works.name}"; there are: {known}')
-    return _Builder(works, policy, cut_figures(works)).build()
+    return policy
 
 
 class _Builder:

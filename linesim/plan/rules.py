@@ -31,10 +31,13 @@ class RuleTable:
         self.times = times
         self.rows = Rows(Rules)
         self.own: list[OwnRule] = []
+        self.asked: list[tuple[str, str, float, float]] = []
+        """What `number` has been asked, mounted set by mounted set; another policy is asked the same."""
         self._known: dict[tuple[Any, ...], int] = {}
 
     def number(self, operation: str, kind: str, expected_life_min: float, wear_limit_mm: float) -> int:
         """Number of the rule for one cutter set at one operation."""
+        self.asked.append((operation, kind, expected_life_min, wear_limit_mm))
         exceptions = self.policy.exceptions
         rule = exceptions.get(f"{operation} / {kind}", exceptions.get(kind, self.policy.default))
         row = self._row(rule, expected_life_min, wear_limit_mm)

@@ -157,6 +157,13 @@ class Tally:
     is_stuck: bool
     """Nothing can move any more although the time is not over."""
     stuck_at_min: float
+    # by machine, of lines that still have parts to make
+    stuck_from_min: Floats
+    """Since when it can never move again; infinite where it may."""
+    stuck_state: Ints
+    """What it does for ever, a member of `State`; ``NONE`` where it may move."""
+    stuck_for: Ints
+    """Kind of cutter set that never comes for it, or ``NONE``."""
 
 
 def empty_tally(plan: Plan) -> Tally:
@@ -170,6 +177,7 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys(
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
     )
+    shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min")
     shapes |= dict.fromkeys(by_mount, (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["CAUTIONS"]
+from collections.abc import Iterable
+
+__all__ = ["CAUTIONS", "CAUTION_OF", "lesson_cautions"]
 
 _CHANGING = (
     "Changing cutters: stop the spindle and wait until it stands before a hand goes near it. Lock the "
@@ -28,3 +30,45 @@ _FIRST = (
 
 CAUTIONS: tuple[str, ...] = (_CHANGING, _GLOVES, _LIVES, _WHEELS, _FIRST)
 """Sentences for a report. The citation of 29 CFR 1910.147 is from memory; the rest is common practice."""
+
+_EDGES = (
+    "Edges cut when nothing turns, too: blades and inserts are carried in their boxes and held by the body, and a dull "
+    "edge cuts a hand as well as a sharp one."
+)
+_CHIPS = (
+    "Chips are taken off with a brush or a rake, with the spindle at rest and locked out, eyes covered; never by hand, "
+    "and never blown off with compressed air, which drives them into eyes and skin and under the slides. In the United "
+    "States 29 CFR 1910.242(b) limits air for cleaning to 30 psi with guards and protective gear."
+)
+_RING = (
+    "A vitrified wheel is looked over and ring tested before it is mounted, is never run above the speed marked on it, "
+    "and runs up behind its guard with nobody in line with it. Wheels are mounted by trained and appointed people."
+)
+_GUARDS = "Guards and interlocks stay in place and in order; nothing is looked at, brushed or gauged while it turns."
+_LIFTING = "Blocks and heads are lifted with a hoist and proven slings by people instructed in it; nobody stands below."
+_GAME = (
+    "A shift here is a game about money and quality, never about haste: every change is made on a locked-out spindle, "
+    "every edge is looked at and every face is brushed at rest, and no minutes can be saved on that."
+)
+
+CAUTION_OF: dict[str, str] = {
+    "changing": _CHANGING,
+    "gloves": f"{_GLOVES} {_EDGES}",
+    "chips": _CHIPS,
+    "lives": _LIVES,
+    "wheels": f"{_RING} {_WHEELS}",
+    "guards": _GUARDS,
+    "lifting": _LIFTING,
+}
+"""Cautions by the key under which a lesson names them. The citations of 29 CFR are from memory; the rest is common
+practice, no source."""
+
+
+def lesson_cautions(keys: Iterable[str]) -> list[str]:
+    """Cautions of a lesson: those that it names, and those of every lesson; the local codes last, as they go first.
+
+    >>> lesson_cautions(["chips"])[0].startswith("Chips are taken off with a brush")
+    True
+    """
+    chosen = [*keys, "changing", "guards", "lives"]
+    return [*(CAUTION_OF[key] for key in dict.fromkeys(chosen)), _GAME, _FIRST]

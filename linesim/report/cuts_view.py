@@ -14,8 +14,8 @@ from linesim.report.markup import Cell, numbers
 from linesim.report.picture import Picture, Sheet
 from linesim.report.safe import in_picture
 from linesim.report.shown import System, converted, interval, number, unit_shown
+from linesim.routing.answer import COMPARED, RoutingAnswer
 from linesim.routing.asked import SideBySide
-from linesim.routing.study import COMPARED, RoutingAnswer
 from linesim.study.measures import measure, with_unit
 
 __all__ = ["capability_sheet", "content_sheet", "is_clear", "variants_note", "variants_picture", "variants_sentences"]

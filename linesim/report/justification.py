@@ -11,7 +11,7 @@ from linesim.report.html import check_page
 from linesim.report.justification_content import Reader, justification
 from linesim.report.justification_excel import PAPERS, check_workbook, write_workbook
 from linesim.report.justification_html import justification_page
-from linesim.routing.study import RoutingAnswer
+from linesim.routing.answer import RoutingAnswer
 from linesim.routing.why import accounts_of, warnings_of
 
 __all__ = ["Sheets"]
@@ -56,7 +56,9 @@ class Sheets:
         if paper not in PAPERS:
             raise StudyError(f'"{paper}" is not a paper that is known here; A4 or Letter was expected')
         if not (math.isfinite(rate) and rate > 0.0):
-            raise StudyError(f"a rate of {rate:g} cannot be; how much of the currency one of the scenario's is, above 0")
+            raise StudyError(
+                f"a rate of {rate:g} cannot be; how much of the currency one of the scenario's is, above 0"
+            )
         if currency is None and rate != 1.0:
             raise StudyError("a rate was given without a currency; say which one with --currency")
         if html is not None:

@@ -7,25 +7,30 @@ reckon with them. Money is turned into the reader's currency and sizes into the 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from linesim.report.cautions import CAUTIONS
+from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.breakeven import Even
 from linesim.routing.history import History
 from linesim.routing.sentences import (
+    Purse,
     certainty_sentence,
+    drawing_sentence,
     line_sentence,
     problem_sentences,
     quality_sentence,
     verdict_sentence,
 )
 from linesim.routing.sources import Source
-from linesim.routing.study import Made, RoutingAnswer
 
 __all__ = ["Amount", "Block", "Measured", "Reader", "SheetContent", "justification"]
 
 _UM_PER_INCH = 25_400.0
+_ABREAST = 3
+"""Variants that stand side by side with their spread; with more, the sheet has room for capability and loss only."""
 
 
 @dataclass(frozen=True)
@@ -133,6 +138,8 @@ class SheetContent:
     cautions: tuple[str, ...]
     provenance: tuple[tuple[str, str], ...]
     small_unit: str = field(default="µm")
+    long_capability: Block | None = None
+    """The capability once more, one row for each characteristic and variant, for a workbook."""
 
 
 def justification(
@@ -164,16 +171,18 @@ def justification(
     of = reader or Reader()
     variants = answer.variants
     others = answer.made[1:]
-    remarks = [text for made in others for text in (quality_sentence(answer, made), line_sentence(answer, made))]
+    purse = Purse(_currency(answer, of), of.per_unit)
+    remarks = [text for made in others for text in (quality_sentence(answer, made, purse), line_sentence(answer, made))]
+    unheld = [text for made in answer.made if (text := drawing_sentence(answer, made))]
     own = histories or {}
     return SheetContent(
         title=variants.name,
         works=variants.base.name,
         question=variants.question,
-        answer=verdict_sentence(answer),
-        is_clear=answer.is_clear,
+        answer=verdict_sentence(answer, purse),
+        is_clear=answer.is_clear and answer.holds_drawing(answer.leader),
         certainty=certainty_sentence(answer),
-        remarks=(*remarks, *problem_sentences(answer)),
+        remarks=(*remarks, *unheld, *problem_sentences(answer)),
         blocks=(_money(answer, of), _capability(answer, of), _even(answer, of)),
         shares=_shares(own, of),
         account_of=next((history.feature for history in own.values()), ""),
@@ -182,6 +191,7 @@ def justification(
         cautions=(CAUTIONS[2], CAUTIONS[0], CAUTIONS[-1]),
         provenance=(*((name, _said(value)) for name, value in answer.provenance.items()), ("command", command)),
         small_unit=of.small_unit,
+        long_capability=_long_capability(answer, of),
     )
 
 
@@ -193,7 +203,13 @@ _SOURCES = (
 
 
 def _said(value: object) -> str:
-    return ", ".join(map(str, value)) if isinstance(value, list) else f"{value:g}" if isinstance(value, float) else str(value)
+    return (
+        ", ".join(map(str, value))
+        if isinstance(value, list)
+        else f"{value:g}"
+        if isinstance(value, float)
+        else str(value)
+    )
 
 
 def _currency(answer: RoutingAnswer, of: Reader) -> str:
@@ -216,9 +232,9 @@ def _money(answer: RoutingAnswer, of: Reader) -> Block:
     rows = []
     for made, content in zip(answer.made, answer.content.to_dict(orient="records"), strict=True):
         shares = made.intervals.shares
-        changed = f"{min(shares.values()):g} to {max(shares.values()):g}" if shares else "as the policy"
+        changed: Measured = f"{min(shares.values()):g} to {max(shares.values()):g}" if shares else "as the policy"
         if shares and min(shares.values()) == max(shares.values()):
-            changed = f"{min(shares.values()):g}"
+            changed = Amount(min(shares.values()))
         rows.append(
             (
                 _mark(answer, made), Amount(content["cuts"], 0), Amount(content["cut_min"]),
@@ -236,7 +252,7 @@ def _money(answer: RoutingAnswer, of: Reader) -> Block:
 
 def _mark(answer: RoutingAnswer, made: Made) -> str:
     """Name of a variant, starred if it is clearly best."""
-    star = "* " if answer.is_clear and made is answer.leader else ""
+    star = "* " if answer.is_clear and made is answer.leader and answer.holds_drawing(made) else ""
     return f"{star}{made.variant.name}"
 
 
@@ -244,8 +260,13 @@ def _capability(answer: RoutingAnswer, of: Reader) -> Block:
     """Spread, Cpk and loss of each characteristic, variants side by side."""
     table = answer.capability
     heads = ["characteristic", "limits"]
+    is_narrow = len(answer.variants.names) <= _ABREAST
     for name in answer.variants.names:
-        heads += [f"{name}: sd {of.small_unit}", "Cpk", f"loss {_currency(answer, of)}/part"]
+        heads += (
+            [f"{name}: sd {of.small_unit}", "Cpk", f"loss {_currency(answer, of)}/part"]
+            if is_narrow
+            else ([f"{name}: Cpk", f"loss {_currency(answer, of)}"])
+        )
     rows = []
     cells = {(row["feature"], row["characteristic"], row["variant"]): row for row in table.to_dict(orient="records")}
     for feature, what in dict.fromkeys((key[0], key[1]) for key in cells):
@@ -253,24 +274,37 @@ def _capability(answer: RoutingAnswer, of: Reader) -> Block:
         row: list[Measured] = [f"{feature}, {what}", _limits(first, of)]
         for name in answer.variants.names:
             own = cells.get((feature, what, name))
-            row += [Amount(math.nan)] * 3 if own is None else _of_one(own, of)
+            cells_of = [Amount(math.nan)] * 3 if own is None else _of_one(own, of)
+            row += cells_of if is_narrow else cells_of[1:]
         rows.append(tuple(row))
     return Block("Capability of the shipped parts, true values", tuple(heads), tuple(rows))
 
 
-def _of_one(row: Mapping[str, object], of: Reader) -> list[Measured]:
+def _long_capability(answer: RoutingAnswer, of: Reader) -> Block:
+    """Spread, Cpk and loss, one row for each characteristic and variant."""
+    rows = answer.capability.sort_values(["feature", "characteristic"], kind="stable").to_dict(orient="records")
+    body = [
+        (f"{row['feature']}, {row['characteristic']}", str(row["variant"]), _limits(row, of), *_of_one(row, of))
+        for row in rows
+    ]
+    heads = ("characteristic", "variant", "limits", f"sd {of.small_unit}", "Cpk", f"loss {_currency(answer, of)}/part")
+    return Block("Capability of the shipped parts, true values", heads, tuple(body))
+
+
+def _of_one(row: Mapping[Hashable, Any], of: Reader) -> list[Measured]:
     """Spread, Cpk and loss of one characteristic of one variant."""
     scale = 1000.0 if row["unit"] == "mm" else 1.0
+    spread, width = (of.small(scale * float(row[name])) for name in ("sd", "sd_half_width"))
     return [
-        Amount(of.small(scale * float(str(row["sd"]))), 0 if of.is_inch else 2),
-        Amount(float(str(row["cpk"])), 2, float(str(row["cpk_half_width"]))),
-        Amount(of.per_unit * float(str(row["loss_per_part"])), 2, of.per_unit * float(str(row["loss_half_width"]))),
+        Amount(spread, 0 if of.is_inch else 2, width),
+        Amount(float(row["cpk"]), 2, float(row["cpk_half_width"])),
+        Amount(of.per_unit * float(row["loss_per_part"]), 2, of.per_unit * float(row["loss_half_width"])),
     ]
 
 
-def _limits(row: Mapping[str, object], of: Reader) -> str:
+def _limits(row: Mapping[Hashable, Any], of: Reader) -> str:
     """Limits as the drawing gives them."""
-    low, high = float(str(row["lower"])), float(str(row["upper"]))
+    low, high = float(row["lower"]), float(row["upper"])
     if row["unit"] == "mm":
         low, high = (low / 25.4, high / 25.4) if of.is_inch else (low, high)
         unit, places = ("in", 5) if of.is_inch else ("mm", 3)
@@ -284,7 +318,8 @@ def _even(answer: RoutingAnswer, of: Reader) -> Block:
     money, first = _currency(answer, of), answer.made[0].variant.name
     heads = (
         f'against "{first}"', "cutting min/part", "good parts/h", f"loss {money}/part", f"contribution {money}/h",
-        "even at loss factors times", "even at parts/h sold", f"even at an hour worth {money}",
+        "even at loss factors times", "even at parts/h sold", f"even at a machine rate of {money}/h",
+        f"even at an hour worth {money} elsewhere",
     )  # fmt: skip
     rows: list[tuple[Measured, ...]] = []
     for made in answer.made[1:]:
@@ -295,7 +330,10 @@ def _even(answer: RoutingAnswer, of: Reader) -> Block:
                 made.variant.name, Amount(minutes), _less(answer, made, "good_per_hour", 1.0, 3),
                 _less(answer, made, "quality_loss_per_good_part", of.per_unit, 2),
                 _less(answer, made, "contribution_per_hour", of.per_unit, 1), _even_words(answer.even_loss(made), 1.0),
-                "at none" if math.isnan(volume) else Amount(volume), _even_words(answer.even_hour(made), of.per_unit),
+                "at none" if math.isnan(volume) else Amount(volume),
+                "as many machines" if math.isnan(answer.even_rate(made).value)
+                else _even_words(answer.even_rate(made), of.per_unit),
+                _even_words(answer.even_hour(made), of.per_unit),
             )
         )  # fmt: skip
     title = "Differences (paired, hold together; ~ not told apart from none), and what would make the two even"
@@ -312,7 +350,7 @@ def _even_words(even: Even, factor: float) -> str:
     """A break-even with its interval, in words where there is none."""
     if math.isnan(even.value):
         return "at none"
-    if not even.is_bounded:
+    if not even.is_bounded or even.low <= 0.0 < even.high:
         return "not told apart"
     if even.value <= 0.0:
         return "at none"
@@ -334,13 +372,23 @@ def _assumptions(answer: RoutingAnswer, of: Reader, warnings: Mapping[str, Seque
     """What the figures stand on."""
     base = answer.variants.base
     told = [
-        f"Counted {base.run.length / 60.0:.0f} h of worked time after {base.run.warm_up / 60.0:.0f} h that were not "
-        f'counted; other sets by the policy "{answer.variants.policy}".',
-        "Machines and operators are charged for the whole time, whether they work or wait; minutes saved at a machine "
-        "with time to spare therefore save nothing by themselves.",
+        (
+            f"Counted {base.run.length / 60.0:.0f} h of worked time after {base.run.warm_up / 60.0:.0f} h that were "
+            f'not counted; other sets by the policy "{answer.variants.policy}".'
+        ),
+        (
+            "Machines and operators are charged for the whole time, whether they work or wait; minutes saved at a "
+            "machine with time to spare therefore save nothing by themselves."
+        ),
         "Wear, force and roughness coefficients are estimates; the shop's own records are better.",
     ]
     if of.currency is not None and of.currency != answer.currency:
         told.append(f"Money at {of.per_unit:g} {of.currency} for 1 {answer.currency}.")
-    told += [f"{name}: {text}" for name, texts in warnings.items() for text in texts]
-    return tuple(told)
+    return (*told, *_common(warnings))
+
+
+def _common(warnings: Mapping[str, Sequence[str]]) -> list[str]:
+    """Each warning once, with the variants that it holds for, or none where it holds for all."""
+    texts = dict.fromkeys(text for own in warnings.values() for text in own)
+    names = {text: [name for name, own in warnings.items() if text in own] for text in texts}
+    return [text if len(names[text]) == len(warnings) else f"{', '.join(names[text])}: {text}" for text in texts]

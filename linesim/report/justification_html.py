@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from html import escape
 
 from linesim import __version__
-from linesim.report.justification_content import Amount, Block, Measured, SheetContent
+from linesim.report.justification_content import Block, Measured, SheetContent
 from linesim.report.look import DAY, PALETTE
 from linesim.report.markup import bullets, element
 from linesim.routing.sources import Source
@@ -29,6 +29,10 @@ SOURCE_COLOURS: dict[str, str] = {
 }
 """A colour for each source of an error, from the palette of Okabe and Ito and shades of it."""
 
+_ROOM_ROWS, _ROOM_SIGNS = 26.0, 4700.0
+"""Rows of tables, and signs of text, each of which alone would fill a sheet of Letter."""
+_SMALLEST, _TWO_COLUMNS = 0.62, 0.9
+
 _STYLE = """
 @page { margin: 9mm 10mm; }
 * { box-sizing: border-box; }
@@ -41,13 +45,14 @@ h1 { font-size: 13pt; line-height: 1.15; margin: 0; letter-spacing: -0.01em; }
 h2 { font-size: 8.6pt; margin: 2.4mm 0 0.8mm; }
 .works { color: FAINT; font-size: 8pt; text-align: right; }
 .question { font-size: 10pt; margin: 2mm 0 1.2mm; font-style: italic; }
-.answer { font-size: 10.5pt; line-height: 1.3; font-weight: 600; border-left: 3px solid GOOD; padding: 0.4mm 0 0.4mm 3mm;
-  margin: 0 0 1.2mm; }
+.answer { font-size: 10.5pt; line-height: 1.3; font-weight: 600; border-left: 3px solid GOOD; padding: 0.4mm 0 0.4mm
+  3mm; margin: 0 0 1.2mm; }
 .answer.open { border-left-color: CAUTION; }
 .sure { color: FAINT; margin: 0 0 1mm; }
 ul { margin: 0 0 1mm; padding-left: 4mm; }
 li { margin: 0 0 0.3mm; }
-table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: 7.4pt; line-height: 1.22; }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: 7.4pt;
+  line-height: 1.22; }
 th, td { text-align: right; padding: 0.5mm 1.2mm; vertical-align: top; border-bottom: 0.5px solid RULE; }
 thead th { font-weight: 600; vertical-align: bottom; border-bottom: 1px solid INK; font-size: 6.9pt; }
 tbody th, thead th:first-child { text-align: left; font-weight: 600; }
@@ -62,8 +67,8 @@ td.text { text-align: left; }
 .foot { columns: 2; column-gap: 6mm; font-size: 6.9pt; line-height: 1.26; color: FAINT; }
 .foot h2 { margin-top: 0; color: INK; font-size: 7.6pt; break-after: avoid; }
 .foot .cautions { color: CAUTION; }
-.made { border-top: 1px solid INK; margin-top: 1.5mm; padding-top: 1mm; font-size: 6.4pt; line-height: 1.25; color: FAINT;
-  overflow-wrap: anywhere; }
+.made { border-top: 1px solid INK; margin-top: 1.5mm; padding-top: 1mm; font-size: 6.4pt; line-height: 1.25;
+  color: FAINT;   overflow-wrap: anywhere; }
 .wide { overflow-x: auto; }
 @media print { body { background: none; } main { border: 0; padding: 0; margin: 0 auto; background: none; }
   .wide { overflow: visible; } tr, .bars, .answer { break-inside: avoid; } }
@@ -95,7 +100,7 @@ def justification_page(content: SheetContent) -> str:
             element("p", content.certainty, "sure"),
             *(_block(block) for block in content.blocks),
             _account(content),
-            f"<h2>What it does to quality, minutes and the line</h2>{bullets(map(_tied, content.remarks))}",
+            f"<h2>What it does to quality, minutes and the line</h2>{bullets(map(_tied, content.remarks), 'remarks')}",
             _foot(content),
         )
     )
@@ -104,7 +109,7 @@ def justification_page(content: SheetContent) -> str:
         f'<meta name="generator" content="linesim {escape(__version__)}">'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{escape(f'linesim: {content.title}')}</title><style>{_style()}</style></head>"
+        f"<title>{escape(f'linesim: {content.title}')}</title><style>{_style()}{_fitted(content)}</style></head>"
         f"<body><main>{body}</main></body></html>\n"
     )
 
@@ -115,6 +120,16 @@ def _style() -> str:
     for name, colour in DAY._asdict().items():
         style = style.replace(name.upper(), colour)
     return style
+
+
+def _fitted(content: SheetContent) -> str:
+    """Rules that make a fuller sheet smaller, so that it stays on one page of either paper."""
+    rows = sum(len(block.rows) + 2 for block in content.blocks) + 0.7 * len(content.shares)
+    words = sum(map(len, (*content.remarks, *content.assumptions, *content.sources, *content.cautions)))
+    filled = rows / _ROOM_ROWS + words / _ROOM_SIGNS
+    size = min(1.0, max(_SMALLEST, 1.0 / filled**0.9))
+    columns = " .remarks { columns: 2; column-gap: 6mm; }" if size < _TWO_COLUMNS else ""
+    return f" main {{ zoom: {size:.3f}; max-width: {190.0 / size:.1f}mm; }}{columns}"
 
 
 def _tied(text: str) -> str:
@@ -154,10 +169,10 @@ def _account(content: SheetContent) -> str:
     most = max(spread for spread, _ in content.shares.values()) or 1.0
     title = f"Where the error of {content.account_of} comes from: bars as long as its standard deviation per side"
     rows = "".join(_bar(name, spread, shares, most, content) for name, (spread, shares) in content.shares.items())
-    used = [name for name in SOURCE_COLOURS if any(shares.get(name, 0.0) > 0.0 for _, shares in content.shares.values())]
-    key = "".join(
-        f'<span><i style="background:{SOURCE_COLOURS[name]}"></i>{escape(name)}</span>' for name in used
-    )
+    used = [
+        name for name in SOURCE_COLOURS if any(shares.get(name, 0.0) > 0.0 for _, shares in content.shares.values())
+    ]
+    key = "".join(f'<span><i style="background:{SOURCE_COLOURS[name]}"></i>{escape(name)}</span>' for name in used)
     return f'{element("h2", title)}<div class="bars">{rows}</div><div class="key">{key}</div>'
 
 

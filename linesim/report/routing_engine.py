@@ -14,7 +14,7 @@ from linesim.routing.effects import EFFECTS
 
 __all__ = ["engine_text"]
 
-_PLACES = {"mm": 4, "µm": 2, "cm³": 3, "": 3}
+_PLACES = {"mm": 4, "µm": 1, "cm³": 2, "": 3}
 
 
 def engine_text(found: EngineEffects) -> Group:
@@ -41,7 +41,7 @@ def engine_text(found: EngineEffects) -> Group:
 
 def _effects(found: EngineEffects) -> RenderableType:
     """All effects."""
-    columns = [Column("effect", True, 19), Column("of", True, 18), Column("unit", True, 4)]
+    columns = [Column("effect", True, 24), Column("of", True, 16)]
     columns += number_columns("mean", "±", "sd", "least", "greatest", "limits", "out %", "±")
     rows = []
     for row in found.table.to_dict(orient="records"):
@@ -50,7 +50,9 @@ def _effects(found: EngineEffects) -> RenderableType:
         low, high = row["low"], row["high"]
         limits = f"{low:g}-{high:g}" if math.isfinite(low) else f"≤ {high:g}" if math.isfinite(high) else ""
         shares = [figure(100.0 * row["share_outside"]), figure(100.0 * row["share_half_width"])]
-        rows.append([row["effect"], row["of"], row["unit"], *values, limits, *(shares if limits else ["", ""])])
+        rows.append(
+            [f"{row['effect']} {row['unit']}".strip(), row["of"], *values, limits, *(shares if limits else ["", ""])]
+        )
     return grid("From the true values of shipped parts, in the order of shipping", columns, rows)
 
 
@@ -66,7 +68,8 @@ def _pistons(found: EngineEffects) -> RenderableType:
 
 def _basis(found: EngineEffects) -> Text:
     """Formulas and what the figures stand on."""
-    told = dict.fromkeys(EFFECTS[str(name)].source for name in found.table["effect"])
+    sources = [EFFECTS[str(name)].source for name in found.table["effect"]]
+    told = dict.fromkeys(part for source in sources for part in source.split("; "))
     last = len(found.found) - 1
     return Text(
         f"Formulas: {'; '.join(told)}. A bore's error is taken as the place of the wall on which the shaft lies. "

@@ -75,10 +75,12 @@ def _arising(found: History) -> RenderableType:
     columns += number_columns("variance µm²", "±", "share %")
     ordered = found.arising.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
     rows = [
-        [row["operation"], row["source"], figure(row["variance_um2"], 3), figure(row["variance_um2_half_width"], 3)]
-        + [figure(100.0 * row["share"], 1)]
+        [
+            row["operation"], row["source"], figure(row["variance_um2"], 3), figure(row["variance_um2_half_width"], 3),
+            figure(100.0 * row["share"], 1),
+        ]
         for row in ordered.head(14).to_dict(orient="records")
-    ]
+    ]  # fmt: skip
     whole = float(found.arising["variance_um2"].sum())
     rows.append(["all together", "", figure(whole, 3), "", "100.0"])
     return grid("The final error: where each part of its variance arose (a minus takes variance out)", columns, rows)
@@ -103,9 +105,10 @@ def _basis(found: History) -> Text:
     made = found.provenance
     last = made["replications"] - 1
     told = (
-        f'Policy "{plain(found.policy)}", seed {found.seed}, replications 0 to {last}; every part followed on the SimPy '
-        f"floor and its account held against its true error at every operation. ± is half the {100 * found.confidence:g} % "
-        "interval over the runs. Handling scratches a surface and does not move it, so it has no part in the error."
+        f'Policy "{plain(found.policy)}", seed {found.seed}, replications 0 to {last}; every part followed on the '
+        "SimPy floor and its account held against its true error at every operation. ± is half the "
+        f"{100 * found.confidence:g} % interval over the runs. Handling scratches a surface and does not "
+        "move it, so it has no part in the error."
     )
     return Text(told, style="dim")
 
@@ -127,7 +130,9 @@ def history_figure(found: History, light: Light = DAY) -> go.Figure:
     """
     totals = found.totals.to_dict(orient="records")
     names = [f"{row['operation']}: {row['step']}" for row in totals]
-    cells = {(row["operation"], row["step"], row["source"]): row["variance_um2"] for row in found.table.to_dict("records")}
+    cells = {
+        (row["operation"], row["step"], row["source"]): row["variance_um2"] for row in found.table.to_dict("records")
+    }
     picture = go.Figure()
     for source in _used(found):
         pieces = []
@@ -192,8 +197,8 @@ def history_page(found: History, command: str = "") -> str:
     picture = to_html(history_figure(found), full_html=False, include_plotlyjs=False, div_id="history", config=config)
     first, *rest = found.sentences
     caption = (
-        "Standard deviation of the error after each step, per side; each bar is divided as its variance is, sources that "
-        "take variance out left aside."
+        "Standard deviation of the error after each step, per side; each bar is divided as its variance is, "
+        "sources that take variance out left aside."
     )
     rows = [
         [row["operation"], row["source"], *numbers(f"{row['variance_um2']:.3f} ± {row['variance_um2_half_width']:.3f}",

@@ -9,11 +9,10 @@ from rich.text import Text
 from linesim.report.compare_text import shown
 from linesim.report.grid import Column, figure, grid, number_columns, plain
 from linesim.routing import SpeedAnswer
-from linesim.routing.speed import AS_IT_STANDS, FOR_THE_LINE
+from linesim.routing.speed import AS_IT_STANDS
 from linesim.study.measures import measure, with_unit
-from linesim.study.words import amount
 
-__all__ = ["speed_sentences", "speed_text"]
+__all__ = ["speed_text"]
 
 
 def speed_text(found: SpeedAnswer) -> Group:
@@ -32,45 +31,12 @@ def speed_text(found: SpeedAnswer) -> Group:
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def speed_sentences(found: SpeedAnswer) -> tuple[str, str]:
-    """What suits the line and what that gains, and what a minute is worth at the operation.
-
-    Parameters
-    ----------
-    found : SpeedAnswer
-        What was found.
-
-    Returns
-    -------
-    (str, str)
-    """
-    paper = found.paper
-    operation = paper.key[1]
-    best, money = paper.found[FOR_THE_LINE], paper.works.currency
-    if paper.is_constraint:
-        place = (
-            f"{operation} holds the line back; a minute there is worth {paper.worth_per_min:.2f} {money} "
-            "(worth of the parts less their castings), so that quicker pays until changes eat it up."
-        )
-    else:
-        place = (
-            f"{operation} has {paper.spare_min:.2f} min per part to spare; a minute there is worth nothing to the line, so "
-            "that slower is cheaper as far as the time goes."
-        )
-    rows = {(row["conditions"], row["measure"]): row for row in found.table.to_dict(orient="records")}
-    row = rows[FOR_THE_LINE, "contribution_per_hour"]
-    gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution against what stands"
-    told = "" if row["is_apart"] else " (not told apart from none)"
-    return f"For the line: {best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm, {gain}{told}.", place
-
-
 def _answer(found: SpeedAnswer) -> Text:
     """What the line makes of it, in sentences."""
     line, operation, _, cut = found.paper.key
-    first, place = speed_sentences(found)
-    return Text.assemble(
-        (f"{plain(line)}, {plain(operation)}, {plain(cut)}", "bold"), "\n", (plain(first), "bold"), f"\n{plain(place)}",
-    )  # fmt: skip
+    first, *rest = [plain(sentence) for sentence in found.sentences]
+    head = f"{plain(line)}, {plain(operation)}, {plain(cut)}"
+    return Text.assemble((head, "bold"), "\n", (first, "bold"), *(f"\n{sentence}" for sentence in rest))
 
 
 def _paper(found: SpeedAnswer) -> RenderableType:
@@ -113,10 +79,10 @@ def _line(found: SpeedAnswer) -> RenderableType:
 def _basis(found: SpeedAnswer) -> Text:
     """What the figures stand on."""
     return Text(
-        "Life by Taylor's law extended in feed; least cost where the life is (1/n - 1) (tc + Ct/Co), most output where it is "
-        "(1/n - 1) tc (Gilbert 1950), within the range of speed and feed in which coefficients are trusted, power, spindle "
-        "and finish. The finish is asked of a worn edge at the last cut of a feature; its quality loss counts in the figures "
-        f'for the line. Seed {found.seed}; policy "{plain(found.paper.policy)}", sets at the same share of their life. '
-        "Never past the speed that the cutter's or the machine's maker allows.",
+        "Life by Taylor's law extended in feed; least cost where the life is (1/n - 1) (tc + Ct/Co), most output where "
+        "it is (1/n - 1) tc (Gilbert 1950), within power, spindle, finish and the range of speed and feed in which "
+        "coefficients are trusted. The finish is asked of a worn edge at the last cut of a feature; its quality loss "
+        f'counts for the line. Seed {found.seed}; policy "{plain(found.paper.policy)}", sets at the same '
+        "share of their life. Never past the speed that the cutter's or the machine's maker allows.",
         style="dim",
     )

@@ -75,10 +75,12 @@ def _simulated(found: StockPlan, simulated: pd.DataFrame) -> RenderableType:
     """Runs of the plan beside the figures on paper."""
     columns = [Column("run", True), *number_columns("sd µm per side", "Cpk", "not cleaned up %")]
     rows = [
-        [f"replication {row['replication']}", figure(row["sd_um"]), figure(row["cpk"])]
-        + [figure(100.0 * row["share_not_cleaned_up"], 3)]
+        [
+            f"replication {row['replication']:.0f}", figure(row["sd_um"]), figure(row["cpk"]),
+            figure(100.0 * row["share_not_cleaned_up"], 3),
+        ]
         for row in simulated.to_dict(orient="records")
-    ]
+    ]  # fmt: skip
     count = len(found.plan)
     paper = found.choices[found.choices["cuts"] == count].iloc[0]
     rows.append(["on paper", figure(float(paper["sd_um"])), figure(float(paper["cpk"])), "-"])
@@ -89,10 +91,10 @@ def _basis(found: StockPlan) -> Text:
     """What the figures stand on."""
     rules = found.rules
     return Text(
-        f"Least stock per side: Rz + T + ρ + ε for a face, Rz + T + √(ρ² + ε²) for a bore (Kovan, from memory); a scratch "
-        f"counts where it is deeper than Rz + T. Rz = {rules.rz_per_ra:g} Ra; T {rules.skin_um:g} µm under the skin, "
-        f"{rules.damaged_um:g} µm after a cut; ρ and ε at {rules.sigmas:g} standard deviations; no edge cuts less than "
-        f"{rules.thinnest_mm:g} mm. Mean and spread on paper: wear over the change interval in, chips, recuts and salvage "
-        "out; where a gauge resets a cut, drift is set out down to its dead band. Figures per side.",
+        "Least stock per side: Rz + T + ρ + ε for a face, Rz + T + √(ρ² + ε²) for a bore (Kovan, from memory); a "
+        f"scratch counts where it is deeper than Rz + T. Rz = {rules.rz_per_ra:g} Ra; T {rules.skin_um:g} µm under the "
+        f"skin, {rules.damaged_um:g} µm after a cut; ρ and ε at {rules.sigmas:g} sigma; no edge cuts less "
+        f"than {rules.thinnest_mm:g} mm. Mean and spread on paper: wear over the change interval in, chips, recuts and "
+        "salvage out; where a gauge resets a cut, drift is set out down to its dead band. Figures per side.",
         style="dim",
     )

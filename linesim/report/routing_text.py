@@ -9,8 +9,8 @@ from rich.text import Text
 from linesim.report.compare_text import HEADS, shown
 from linesim.report.grid import Column, figure, grid, number_columns, plain
 from linesim.routing import RoutingAnswer
+from linesim.routing.answer import COMPARED
 from linesim.routing.sentences import sentences_of
-from linesim.routing.study import COMPARED
 from linesim.study.measures import measure
 
 __all__ = ["routing_text"]
@@ -65,12 +65,13 @@ def _measures(found: RoutingAnswer) -> RenderableType:
     cells = {(row["variant"], row["measure"]): row for row in found.table.to_dict(orient="records")}
     rows = []
     for name in found.variants.names:
-        mark = "*" if found.is_clear and name == found.leader.variant.name else " "
+        is_best = found.is_clear and name == found.leader.variant.name and found.holds_drawing(found.leader)
+        mark = "*" if is_best else " "
         of = [cells[name, each] for each in COMPARED]
         pairs = [shown(measure(str(row["measure"])), row["mean"], row["half_width"]) for row in of]
         rows.append([f"{mark} {name}", *("\n".join(pair) for pair in pairs)])
-    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} replications; * best"
-    return grid(f"Variants ({level})", _columns(found, "variant"), rows)
+    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} runs"
+    return grid(f"Variants ({level}; * best, and holds the drawing)", _columns(found, "variant"), rows)
 
 
 def _differences(found: RoutingAnswer) -> RenderableType:
@@ -91,8 +92,8 @@ def _differences(found: RoutingAnswer) -> RenderableType:
 
 def _capability(found: RoutingAnswer) -> RenderableType:
     """Characteristics of the features, variant by variant."""
-    columns = [Column("characteristic", True, 28), Column("variant", True, 22), Column("unit", True, 4)]
-    columns += number_columns("mean", "sd", "Cpk", "±", "out %", f"loss {found.currency}/part")
+    columns = [Column("characteristic", True, 20), Column("variant", True, 16), Column("unit", True, 4)]
+    columns += number_columns("mean", "sd", "±", "Cpk", "±", "out %", "±", f"loss {found.currency}", "±")
     rows, before = [], ""
     table = found.capability.sort_values(["feature", "characteristic"], kind="stable")
     for row in table.to_dict(orient="records"):
@@ -101,8 +102,10 @@ def _capability(found: RoutingAnswer) -> RenderableType:
         rows.append(
             [
                 name if name != before else "", row["variant"], row["unit"], figure(row["mean"], decimals),
-                figure(row["sd"], decimals), figure(row["cpk"]), figure(row["cpk_half_width"]),
-                figure(100.0 * row["share_out"], 2), figure(row["loss_per_part"]),
+                figure(row["sd"], decimals), figure(row["sd_half_width"], decimals), figure(row["cpk"]),
+                figure(row["cpk_half_width"]), figure(100.0 * row["share_out"], 2),
+                figure(100.0 * row["share_out_half_width"], 2), figure(row["loss_per_part"]),
+                figure(row["loss_half_width"]),
             ]
         )  # fmt: skip
         before = name

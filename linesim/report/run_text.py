@@ -60,6 +60,9 @@ def _head(result: Result) -> Text:
         f'Policy "{plain(plan.policy)}", seed {result.seed}, replication {result.replication}: '
         f"{plan.length_min:g} min counted after a warm-up of {plan.warm_up_min:g} min."
     )
+    if result.stopped_at_min is not None:
+        about += f"\nCut short: stopped at minute {result.stopped_at_min:g} of "
+        about += f"{plan.warm_up_min + result.works.run.length:g}."
     return Text.assemble((plain(result.works.name), "bold"), "\n", about)
 
 

@@ -9,7 +9,7 @@ from linesim.desk import Desk
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
 from linesim.report.cautions import CAUTIONS
-from linesim.report.compare_text import shown
+from linesim.report.compare_text import shown, span_lines
 from linesim.report.grid import figure
 from linesim.report.markup import Cell, bullets, element, numbers, table
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
@@ -28,6 +28,9 @@ METHODS = (
     "Quality loss: Taguchi, Elsayed and Hsiang, Quality Engineering in Production Systems (1989).",
     "Intervals: Student, The probable error of a mean, Biometrika 6 (1908), on paired differences.",
     "Several differences at once: Bonferroni's inequality for intervals; S. Holm (1979) for p values.",
+    "Dunnett's test is not used: it takes policies as independent, and these share castings, edges and breakdowns.",
+    "The best by looking again and again: S.-H. Kim and B. L. Nelson, ACM TOMACS 11 (2001), 251-273.",
+    "Warm-up: K. P. White, Simulation 69 (1997), 323-334 (MSER-5); moving average: P. D. Welch (1983).",
     "Colours: M. Okabe and K. Ito, Color Universal Design (2002).",
 )
 """Where the methods come from; the references are from memory."""
@@ -111,21 +114,26 @@ def times_section(found: Comparison, line: str) -> str:
 
 def assumptions_section(found: Comparison, desk: Desk) -> str:
     """What the figures rest on."""
-    run, judged = found.works.run, found.judged_by.words
-    counted = f"{run.length:g} worked minutes after a warm-up of {run.warm_up:g}, which is left out"
-    chance = "every policy meets the same castings, edges and breakdowns, so that luck does not favour one"
+    judged = found.judged_by.words
+    chance = f"every {found.noun} meets the same castings, edges and breakdowns, so that luck does not favour one"
     picked = f"called best only if every other one is apart from it in {judged}, all intervals taken together"
+    if found.selection is not None:
+        picked = (
+            "called best only where the procedure that looked for it, replication by replication, has ended with one"
+        )
+    looks = f"Intervals hold at whichever of {found.looks} looks the study ended." if found.looks > 1 else ""
     texts = [
-        f"Each run counts {counted}.",
+        *span_lines(found),
         f"In the same replication {chance}.",
-        f"The best policy is picked from the same runs; so it is {picked}.",
+        f"The best {found.noun} is picked from the same runs; so it is {picked}.",
+        *filter(None, [looks]),
         "Quality loss follows from true values of shipped parts, and is part of the cost per good part.",
     ]
     handbook = [f"From the handbook: {text}." for text in desk.assumptions]
     remarks = [f"Remark: {text}" for text in desk.remarks]
     told = [
         f'{"Problem" if row["is_problem"] else "Found"} under "{row["policy"]}" in {row["runs"]} of '
-        f"{found.n_replications} runs: {row['text']}"
+        f"{found.counts[row['policy']]} runs: {row['text']}"
         for row in found.told.to_dict(orient="records")
     ]
     return bullets([*texts, *handbook, *remarks, *told])

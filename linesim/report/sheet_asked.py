@@ -12,7 +12,7 @@ from pathlib import Path
 from linesim.report.justification_content import Reader, justification
 from linesim.report.justification_excel import PAPERS, write_workbook
 from linesim.report.justification_html import justification_page
-from linesim.routing.study import RoutingAnswer
+from linesim.routing.answer import RoutingAnswer
 from linesim.routing.why import accounts_in_turn, warnings_of
 from linesim.study import Interim
 from linesim.works import Works

@@ -87,11 +87,16 @@ def _means(means: pd.DataFrame, currency: str) -> RenderableType:
 def pruned_text(pruned: Pruned, is_tried: bool) -> str:
     """What pruning has taken away, or would take."""
     verb = "would go" if is_tried else "have gone"
-    found = (
-        f"{pruned.studies} studies, {pruned.runs} runs that no study needs and {pruned.works} scenarios {verb}, "
-        f"{pruned.kilobytes} kB in all."
+    told = (
+        f"{_counted(pruned.studies, 'study', 'studies')}, {_counted(pruned.runs, 'run', 'runs')} that no study needs "
+        f"and {_counted(pruned.works, 'scenario', 'scenarios')} {verb}, {pruned.kilobytes} kB in all."
     )
-    return f"{found} Add --yes to take them away." if is_tried and any(pruned[:3]) else found
+    return f"{told} Add --yes to take them away." if is_tried and any(pruned[:3]) else told
+
+
+def _counted(count: int, one: str, many: str) -> str:
+    """A number with its noun."""
+    return f"{count or 'no'} {one if count <= 1 else many}"
 
 
 def _moment(text: str) -> str:

@@ -129,14 +129,17 @@ def warm_up_figure(found: Comparison, series: str, light: Light = DAY) -> go.Fig
     own = table[table["series"] == series]
     shift = found.works.calendar.shift
     figure = go.Figure()
-    for name, colour in policy_colours(found.names).items():
+    colours = policy_colours(found.names)
+    for at, (name, colour) in enumerate(colours.items()):
+        # A colour that comes back is told from the first by its dashes.
+        dash = "solid" if at < len(set(colours.values())) else "dash"
         rows = own[own["policy"] == name]
         figure.add_trace(
             go.Scatter(
                 x=rows["minute"] / shift,
                 y=rows["smoothed"],
                 mode="lines",
-                line={"color": colour, "width": 1.6},
+                line={"color": colour, "width": 1.6, "dash": dash},
                 name=html.escape(name),
             )
         )

@@ -60,6 +60,7 @@ def summary_of(result: Result) -> dict[str, Any]:
         "warm_up_min": plan.warm_up_min,
         "warm_up_from": "the scenario" if is_given else "the usual figure, as the scenario gives none",
         "counted_min": tally.counted_min,
+        "stopped_at_min": result.stopped_at_min,
         "currency": works.currency,
         "is_stuck": bool(tally.is_stuck),
         "stuck_at_min": plain_value(float(tally.stuck_at_min)),

@@ -63,6 +63,8 @@ class Result:
         If the run was watched.
     engine_note : str
         Why another engine ran it than was asked for; empty if none did.
+    stopped_at_min : float or None
+        The moment at which the run was stopped, if it was; the plan's ``length_min`` is what was counted until then.
     """
 
     works: Works
@@ -73,6 +75,7 @@ class Result:
     engine: Literal["simpy", "fast"]
     trace: Trace | None = None
     engine_note: str = ""
+    stopped_at_min: float | None = None
 
     @cached_property
     def lines(self) -> pd.DataFrame:
@@ -146,7 +149,16 @@ class Result:
     def findings(self) -> list[Finding]:
         """What a person should be told without asking."""
         found = findings_of(self.works, self.plan, self.tally)
+        if self.stopped_at_min is not None:
+            found = [Finding(self._cut_short(self.stopped_at_min), False), *found]
         return [*found, Finding(_sentence(self.engine_note), False)] if self.engine_note else found
+
+    def _cut_short(self, minute: float) -> str:
+        asked_min = self.works.run.length
+        return (
+            f"Cut short: the run was stopped at minute {minute:g}; all figures are those of the "
+            f"{self.tally.counted_min:g} minutes counted until then, of {asked_min:g} that were asked for."
+        )
 
     @cached_property
     def summary(self) -> dict[str, Any]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from linesim.plan.tables import Plan, RenewalWay
+from linesim.plan.tables import NONE, Plan, RenewalWay
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
@@ -55,7 +55,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
     list of Finding
         Empty if there is nothing to say.
     """
-    problems = [*_stuck(plan, tally), *_output(works, tally)]
+    problems = [*_stuck(plan, tally), *_stuck_lines(plan, tally), *_output(works, tally)]
     remarks = [*_sets(works, plan, tally), *_people(works, plan, tally)]
     return [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
 
@@ -71,11 +71,50 @@ def _stuck(plan: Plan, tally: Tally) -> Iterator[str]:
     )
     yield f"Nothing moves any more from minute {tally.stuck_at_min:g} on: {waits or 'the reason cannot be told'}."
     waiting = [machine for machine, state in ends.items() if state is State.WAITING_FOR_SET]
-    kinds = sorted(set(plan.mounts.kind[np.isin(plan.mounts.machine, waiting)].tolist()))
-    for kind in kinds:
-        if tally.fewest_sharp[kind] == 0 and plan.kinds.renewal[kind] == RenewalWay.REGROUND and plan.grinders == 0:
+    kinds = set(plan.mounts.kind[np.isin(plan.mounts.machine, waiting)].tolist())
+    yield from _without_grinder(plan, {kind for kind in kinds if tally.fewest_sharp[kind] == 0})
+
+
+def _without_grinder(plan: Plan, kinds: set[int]) -> Iterator[str]:
+    """Kinds that nobody makes sharp again."""
+    for kind in sorted(kinds):
+        if plan.kinds.renewal[kind] == RenewalWay.REGROUND and plan.grinders == 0:
             name = plan.names.kinds[kind]
             yield f'"{name}" is reground, but the crib has no grinders; give it one, or buy the sets new.'
+
+
+def _stuck_lines(plan: Plan, tally: Tally) -> Iterator[str]:
+    """Lines and machines that can never move again, beside others that live."""
+    if tally.is_stuck:
+        return
+    stuck = np.isfinite(tally.stuck_from_min)
+    line_of = plan.operations.line[plan.machines.operation]
+    for line, name in enumerate(plan.names.lines):
+        here = np.flatnonzero((line_of == line) & stuck).tolist()
+        if len(here) == np.count_nonzero(line_of == line):
+            since_min = float(tally.stuck_from_min[here].max())
+            yield f'Line "{name}" can never move again from minute {since_min:g} on: {_waits(plan, tally, here)}.'
+        elif len(here):
+            yield f'Machines of line "{name}" can never move again: {_waits(plan, tally, here)}.'
+    yield from _without_grinder(plan, set(tally.stuck_for[stuck].tolist()) - {NONE})
+
+
+def _waits(plan: Plan, tally: Tally, machines: Sequence[int]) -> str:
+    """What each of some machines waits for, those first that the others wait for."""
+    told = []
+    for machine in sorted(machines, key=lambda each: (tally.stuck_for[each] == NONE, each)):
+        kind, state = int(tally.stuck_for[machine]), State(int(tally.stuck_state[machine]))
+        lost = f'waits for a sharp "{plan.names.kinds[kind]}" that never comes' if kind != NONE else f"is {state.words}"
+        told.append(f"{_machine_name(plan, machine)} {lost}")
+    return "; ".join(told)
+
+
+def _machine_name(plan: Plan, machine: int) -> str:
+    """Operation of a machine, and its own name where there are several."""
+    operation = int(plan.machines.operation[machine])
+    name = plan.names.operations[operation]
+    alone = plan.operations.end_machine[operation] - plan.operations.first_machine[operation] == 1
+    return f'"{name}"' if alone else f'"{name}", machine {plan.names.machines[machine]},'
 
 
 def _last_states(plan: Plan, tally: Tally) -> dict[int, State | None]:

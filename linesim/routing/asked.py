@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from linesim.plan.figures import cut_figures
+from linesim.routing.answer import RoutingAnswer
 from linesim.routing.history import History, history_steps
 from linesim.routing.sentences import sentences_of
 from linesim.routing.speed import SpeedAnswer, cut_named, speed_on_paper, speed_steps
-from linesim.routing.study import RoutingAnswer, routing_steps
+from linesim.routing.study import routing_steps
 from linesim.routing.variants import Variants, variants_from_text
 from linesim.study import Alternative, Crew, Interim, compare_alternatives_steps
 from linesim.study.comparison import Comparison

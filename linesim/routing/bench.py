@@ -8,21 +8,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from linesim.errors import StudyError
 from linesim.study import WHOLE_WORKS, Crew, run
 from linesim.study.intervals import Difference, Interval, each_of, mean_interval, paired_difference
 from linesim.study.measures import Measure, measure
 from linesim.study.outcome import Outcome, Task
+from linesim.study.runs import check_key
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule
 
 __all__ = [
-    "Candidate", "Sample", "characteristics_of", "judged_by", "on_trial", "outcomes_of", "sample_of",
+    "Candidate",
+    "Sample",
+    "characteristics_of",
+    "check_runs",
+    "judged_by",
+    "on_trial",
+    "outcomes_of",
+    "sample_of",
     "with_rules",
 ]  # fmt: skip
 
@@ -71,7 +79,7 @@ class Sample:
         return mean_interval(self.values(name, line), confidence)
 
     def against(self, other: Sample, name: str, confidence: float, of: int = 1, line: str = WHOLE_WORKS) -> Difference:
-        """This sample's measure less the other's, pair by pair; ``of`` such intervals hold together."""
+        """The measure of one sample less the other's, pair by pair; ``of`` such intervals hold together."""
         return paired_difference(self.values(name, line), other.values(name, line), each_of(confidence, of))
 
     def idle_share(self, operation: str, line: str) -> float:
@@ -85,6 +93,31 @@ class Sample:
         """The operation of a line whose machines wait for parts or are held up least."""
         operations = dict.fromkeys(self.times.loc[self.times["line"] == line, "operation"])
         return min((str(name) for name in operations), key=lambda name: self.idle_share(name, line))
+
+
+def check_runs(count: int, seed: int, confidence: float, least: int = 1) -> None:
+    """See to it that runs can be made as asked.
+
+    Parameters
+    ----------
+    count, least : int
+        Runs asked for, and the fewest that make sense.
+    seed : int
+        Key of all chance.
+    confidence : float
+        Of the intervals.
+
+    Raises
+    ------
+    StudyError
+        One of them cannot be.
+    """
+    if count < least:
+        tail = ", and 2 for an interval" if least == 1 else ", so that there are intervals"
+        raise StudyError(f"{count} replications were asked for; at least {least} were expected{tail}")
+    check_key(seed, count - 1)
+    if not 0.0 < confidence < 1.0:
+        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
 
 
 def judged_by(works: Works) -> Measure:
@@ -199,8 +232,9 @@ def characteristics_of(candidate: Candidate, seed: int, replications: Sequence[i
     pandas.DataFrame
         As `linesim.result.characteristics`, with a column replication.
     """
-    tables: list[Any] = []
+    tables: list[pd.DataFrame] = []
     for replication in replications:
         result = run(candidate.works, candidate.policy, seed, replication, engine=engine)
         tables.append(result.characteristics.assign(replication=replication))
-    return pd.concat(tables, ignore_index=True)
+    found: pd.DataFrame = pd.concat(tables, ignore_index=True)
+    return found

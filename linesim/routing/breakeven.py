@@ -1,12 +1,14 @@
-"""What would change the answer: the quality-loss factor, the volume, the worth of an hour at which two variants are even.
+"""What would change the answer: quality-loss factor, volume and worth of an hour at which two variants are even.
 
 With contribution per hour C = q w - F - q m for q good parts per hour of worth w, F money per hour that runs on
 whatever is made (machines and operators), and m all the rest per good part, of which ℓ is quality loss:
 
-- quality loss weighted by λ: C(λ) = C + (1 - λ) q ℓ, so that two variants are even at λ* = (B₁ - B₂) / (q₁ ℓ₁ - q₂ ℓ₂)
-  with B = C + q ℓ. Every factor k of Taguchi's loss is meant to be λ* times that of the scenario.
+- quality loss weighted by λ: C(λ) = C + (1 - λ) q ℓ, so that two variants are even at
+  λ* = (B₁ - B₂) / (q₁ ℓ₁ - q₂ ℓ₂) with B = C + q ℓ. Every factor k of Taguchi's loss is meant to be λ* times that of
+  the scenario.
 - the works sells no more than V parts per hour: C(V) = min(V, q) (w - m) - F.
-- an hour of the machines in question could earn r elsewhere: the variant that takes fewer of their minutes gains r times
+- an hour of the machines in question could earn r elsewhere: the variant that takes fewer of their minutes gains r
+  times
   the hours it leaves; the two are even at r* = difference of contribution over difference of hours.
 
 The interval of a ratio of paired means is Fieller's: all ratios ρ for which the paired t interval of x - ρ y takes in
@@ -16,6 +18,7 @@ The interval of a ratio of paired means is Fieller's: all ratios ρ for which th
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import NamedTuple
 
@@ -68,8 +71,8 @@ def ratio_interval(top: Values, bottom: Values, confidence: float) -> Even:
         Without bounds where the mean of ``bottom`` is not told apart from 0.
 
     >>> found = ratio_interval(np.array([2.0, 2.0, 2.0]), np.array([1.0, 1.0, 1.0]), 0.95)
-    >>> found.value, found.low, found.high
-    (2.0, 2.0, 2.0)
+    >>> [float(value) for value in found[:3]]
+    [2.0, 2.0, 2.0]
     """
     n = len(top)
     x, y = float(top.mean()), float(bottom.mean())
@@ -124,14 +127,12 @@ def even_hour(contribution: tuple[Values, Values], hours: tuple[float, float], c
     """
     more = hours[0] - hours[1]
     n = len(contribution[0])
-    if abs(more) < 1e-9:  # noqa: PLR2004 - no difference but rounding
+    if abs(more) < 1e-9:
         return Even(math.nan, math.nan, math.nan, n)
     return ratio_interval(contribution[0] - contribution[1], np.full(n, more), confidence)
 
 
-def even_volume(
-    output: tuple[float, float], margin: tuple[float, float], fixed: tuple[float, float]
-) -> float:
+def even_volume(output: tuple[float, float], margin: tuple[float, float], fixed: tuple[float, float]) -> float:
     """Good parts per hour that the works must sell for two variants to be even.
 
     Parameters
@@ -159,7 +160,7 @@ def even_volume(
     def ahead(volume: float) -> float:
         return min(volume, q1) * margin[0] - fixed[0] - (min(volume, q2) * margin[1] - fixed[1])
 
-    for low, high in zip(corners, corners[1:], strict=False):
+    for low, high in itertools.pairwise(corners):
         at_low, at_high = ahead(low), ahead(high)
         crosses = at_low * at_high < 0.0 or (at_high == 0.0 and at_low != 0.0)
         if crosses:

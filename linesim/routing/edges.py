@@ -37,7 +37,9 @@ def edge_cost(works: Works, operation: Operation, cutter: str, wear_limit_mm: fl
     spec = works.cutters[cutter]
     setters = None if operation.setters is None else works.people[operation.setters]
     is_called = spec.renewal.dressed is None or not spec.renewal.dressed.by_machine
-    setting = 0.0 if setters is None or not is_called else setters.rate / 60.0 * change_minutes(works, operation, cutter)
+    setting = (
+        0.0 if setters is None or not is_called else setters.rate / 60.0 * change_minutes(works, operation, cutter)
+    )
     way = spec.renewal
     if way.reground is not None:
         takes = regrind_takes_mm(wear_limit_mm, way.reground.per_wear_land, way.reground.margin)

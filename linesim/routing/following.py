@@ -117,7 +117,7 @@ class Follower:
             return
         if state is State.LOADING:
             work.loads += 1
-            if work.loads == 2:  # noqa: PLR2004 - taken out after cutting, and what clamping moves has moved
+            if work.loads == 2:
                 self._disturbed(self._machine(machine), work)
         elif state is State.GAUGING:
             self._note_gauge(self._machine(machine), work)
@@ -231,9 +231,7 @@ class Follower:
         moves = [stand_in.error_um[where] for where in self._places]
         if any(moves):
             origin = machine.position + 1
-            life.tags = [
-                moved(tags, origin, Source.DISTURBANCE, by) for tags, by in zip(life.tags, moves, strict=True)
-            ]
+            life.tags = [moved(tags, origin, Source.DISTURBANCE, by) for tags, by in zip(life.tags, moves, strict=True)]
             self._write(life, machine, "disturbed")
 
     def _note_gauge(self, machine: Machine, work: _Work) -> None:

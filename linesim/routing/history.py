@@ -23,13 +23,15 @@ from linesim.errors import StudyError, nearest, said
 from linesim.floor.run import Floor
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
-from linesim.quality.limits import drawing_scale, per_side
 from linesim.quality.limits import aim_mm as aim_of
+from linesim.quality.limits import drawing_scale, per_side
 from linesim.result.plain import plain_table
+from linesim.routing.bench import check_runs
 from linesim.routing.following import AS_CAST, Follower, Life, Step
 from linesim.routing.sources import Source
 from linesim.study import Interim, last_of
 from linesim.study.intervals import mean_interval
+from linesim.study.words import amount
 from linesim.works import Works, digest
 
 __all__ = ["Account", "History", "account_of_run", "history", "history_steps", "place_of"]
@@ -56,8 +58,8 @@ class Account:
     variance : numpy.ndarray
         Shape (steps, sources): covariance of each source with the error after the step, µm²; sums to its variance.
     surface : numpy.ndarray
-        Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts are
-        passed on.
+        Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts
+        are passed on.
     """
 
     steps: tuple[Step, ...]
@@ -178,16 +180,21 @@ class History:
         last = self.totals.iloc[-1]
         table = self.arising.sort_values("variance_um2", ascending=False)
         count = sum(len(account.parts) for account in self.accounts)
+        width = last["variance_um2_half_width"] / (2.0 * last["sd_um"]) if last["sd_um"] else math.nan
+        runs = "runs" if len(self.accounts) > 1 else "run"
         told = [
-            f"The error of {self.feature} has a standard deviation of {last['sd_um']:.2f} µm per side about a mean of "
-            f"{last['mean_um']:+.2f} µm (metal left on counts as plus), over {count} places of shipped parts."
+            (
+                f"The error of {self.feature} has a standard deviation of {amount(last['sd_um'], width)} µm per side "
+                f"about a mean of {amount(last['mean_um'], last['mean_um_half_width'])} µm (metal left on counts as "
+                f"plus), over {count} places of shipped parts in {len(self.accounts)} {runs}."
+            )
         ]
         for row in table.head(3).to_dict(orient="records"):
             if row["share"] > 0.0:
                 where = "the casting" if row["operation"] == AS_CAST.operation else row["operation"]
                 told.append(f"{100.0 * row['share']:.0f} % of the variance is {row['source']}, from {where}.")
         taken = float(table.loc[table["variance_um2"] < 0.0, "share"].sum())
-        if taken < -0.005:  # noqa: PLR2004 - half a per cent is not worth a sentence
+        if taken < -0.005:
             names = ", ".join(dict.fromkeys(table.loc[table["variance_um2"] < 0.0, "source"]))
             told.append(f"Against that, {100.0 * -taken:.0f} % is taken out again ({names}).")
         return tuple(told)
@@ -324,11 +331,10 @@ def history_steps(
     StudyError
         The feature or the line is not known, or no part was shipped.
     """
-    if replications < 1:
-        raise StudyError(f"{replications} replications were asked for; at least 1 was expected, and 2 for an interval")
     place = place_of(works, feature, line)
     chosen = next(iter(works.policies)) if policy is None else policy
     key = works.run.seed if seed is None else seed
+    check_runs(replications, key, confidence)
     plan = make_plan(works, chosen)
     numbers = plan.names.lines.index(place), _feature_number(works, place, feature)
     began, accounts = time.monotonic(), []

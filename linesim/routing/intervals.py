@@ -15,9 +15,10 @@ import numpy as np
 from linesim.plan.build import make_plan
 from linesim.routing.bench import Candidate, judged_by, on_trial, outcomes_of, sample_of
 from linesim.study import Crew
+from linesim.study.outcome import Outcome
 from linesim.works import Works
 
-__all__ = ["SHARES", "BestIntervals", "best_intervals"]
+__all__ = ["FIRST_SEARCH_REPLICATION", "SHARES", "BestIntervals", "best_intervals"]
 
 SHARES = (0.3, 0.45, 0.6, 0.75, 0.9, 1.05, 1.2)
 """Shares of the expected life that are tried."""
@@ -96,9 +97,7 @@ def best_intervals(
 class _Search:
     """Trials so far and what they gave."""
 
-    def __init__(
-        self, works: Works, policy: str, seed: int, replications: int, crew: Crew | None, engine: str
-    ) -> None:
+    def __init__(self, works: Works, policy: str, seed: int, replications: int, crew: Crew | None, engine: str) -> None:
         self.works = works
         self.policy = policy
         self.policy_name = f"{policy}, own intervals"
@@ -122,9 +121,11 @@ class _Search:
         named = {f"trial {number}": trial for number, trial in enumerate(fresh)}
         works = on_trial(self.works, self.policy, named)
         candidates = [Candidate(works, name) for name in named]
-        outcomes = {}
+        outcomes: dict[int, dict[int, Outcome]] = {}
         before = self.runs
-        for done, outcomes in outcomes_of(candidates, self.seed, self.numbers, self.crew, self.engine):
+        for done, outcomes in outcomes_of(  # noqa: B007 - the last ones are taken
+            candidates, self.seed, self.numbers, self.crew, self.engine
+        ):
             self.runs = before + done
             yield self.runs, None
         sign = 1.0 if self.measure.is_more_better else -1.0

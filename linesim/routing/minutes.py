@@ -1,4 +1,4 @@
-"""What each variant takes in minutes and machines, on paper: the cuts of the features in question, and their operations."""
+"""What each variant takes in minutes and machines, on paper: cuts of the features in question, their operations."""
 
 from __future__ import annotations
 

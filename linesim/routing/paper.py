@@ -156,7 +156,10 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
         A cut cannot be made as described.
     """
     figures = cut_figures(works)
-    sets = desk_figures(works, policy).sets.set_index(["line", "operation", "cutter"])
+    shares = {
+        (row["line"], row["operation"], row["cutter"]): float(row["parts_between"]) / float(row["parts_per_edge"])
+        for row in desk_figures(works, policy).sets.to_dict(orient="records")
+    }
     resets = _resets(works, line)
     found: list[PaperCut | PaperMove] = []
     for name, operation in works.lines[line].operations.items():
@@ -164,8 +167,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
             for cut_name, cut in stroke.cuts.items():
                 if cut.feature != feature:
                     continue
-                row = sets.loc[(line, name, cut.cutter)]
-                share = float(row["parts_between"]) / float(row["parts_per_edge"])
+                share = shares[line, name, cut.cutter]
                 of = figures[line, name, stroke_name, cut_name]
                 found.append(
                     PaperCut(

@@ -16,21 +16,18 @@ from typing import Any
 import pandas as pd
 
 from linesim.cutting.economics import Conditions, CutPrices, SpeedBounds, best_conditions
-from linesim.cutting.surface import theoretical_ra_um
 from linesim.desk import desk_figures
 from linesim.errors import StudyError, nearest, said
-from linesim.plan.coefficients import Coefficients
-from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey, cut_figures
-from linesim.quality.limits import loss_factor_roughness
 from linesim.result.plain import plain_table
-from linesim.routing.bench import Candidate, Sample, on_trial, outcomes_of, sample_of
-from linesim.routing.edges import change_minutes, edge_cost
+from linesim.routing.bench import Candidate, Sample, check_runs, on_trial, outcomes_of, sample_of
+from linesim.routing.speed_bounds import conditions_of, edges_of_stroke, rough_loss, worth_per_min
 from linesim.study import Crew, Interim, last_of
+from linesim.study.outcome import Outcome
+from linesim.study.words import amount
 from linesim.works import Works, changed
-from linesim.works.operations import Cut, Operation
 
-__all__ = ["SpeedAnswer", "SpeedPaper", "cut_named", "speed", "speed_on_paper", "speed_steps"]
+__all__ = ["SpeedAnswer", "SpeedPaper", "cut_named", "speed", "speed_of_cut_steps", "speed_on_paper", "speed_steps"]
 
 USUAL_RANGE = (0.5, 1.6)
 """Speeds and feeds are sought within this range of those that stand, near which the coefficients hold."""
@@ -135,6 +132,25 @@ class SpeedAnswer:
         return pd.DataFrame(rows)
 
     @property
+    def sentences(self) -> tuple[str, ...]:
+        """The answer in words: the conditions for the line, and why."""
+        paper, money = self.paper, self.paper.works.currency
+        operation, best = paper.key[1], paper.found[FOR_THE_LINE]
+        rows = {(row["conditions"], row["measure"]): row for row in self.table.to_dict(orient="records")}
+        row = rows[FOR_THE_LINE, "contribution_per_hour"]
+        gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution"
+        told = "" if row["is_apart"] else " (not told apart from none)"
+        place = (
+            f"{operation} holds the line back; a minute there is worth {paper.worth_per_min:.2f} {money} "
+            "(worth of the parts less their castings), so that quicker pays until changes eat it up."
+            if paper.is_constraint
+            else f"{operation} has {paper.spare_min:.2f} min per part to spare; a minute there is worth nothing to the "
+            "line, so that slower is cheaper as far as the time goes."
+        )
+        conditions = f"{best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm"
+        return f"For the line: {conditions}, {gain} against what stands{told}.", place
+
+    @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
         return {"speeds": self.paper.table, "line": self.table}
@@ -145,7 +161,7 @@ class SpeedAnswer:
             "works": self.paper.works.name, "policy": self.paper.policy, "cut": list(self.paper.key),
             "is_constraint": self.paper.is_constraint, "spare_min": self.paper.spare_min,
             "worth_per_min": self.paper.worth_per_min, "currency": self.paper.works.currency, "seed": self.seed,
-            "replications": self.n_replications,
+            "replications": self.n_replications, "sentences": list(self.sentences),
         }  # fmt: skip
         return head | {name: plain_table(table) for name, table in self.tables.items()}
 
@@ -207,25 +223,26 @@ def speed_on_paper(
     """
     chosen = next(iter(works.policies)) if policy is None else policy
     if not 0.0 < allowed[0] <= 1.0 <= allowed[1]:
-        raise StudyError(f"a range of {allowed[0]:g} to {allowed[1]:g} cannot be; one about 1 such as 0.5 to 1.6 was expected")
+        told = f"a range of {allowed[0]:g} to {allowed[1]:g} cannot be"
+        raise StudyError(f"{told}; one about 1 such as 0.5 to 1.6 was expected")
     line, name, stroke, cut_name = key
     operation = works.lines[line].operations[name]
     cut = operation.strokes[stroke].cuts[cut_name]
     figures = cut_figures(works)[key]
-    base, bounds = _base(works, key, cut, operation, figures, allowed)
+    base, bounds = conditions_of(works, key, cut, operation, figures, allowed)
     desk = desk_figures(works, chosen)
-    rows = desk.operations[desk.operations["line"] == line].set_index("operation")
-    holds = str(desk.constraints.set_index("line").loc[line, "operation"])
-    per_hour = float(rows.loc[holds, "parts_per_hour"])
-    spare = (1.0 - KEPT_FREE) * operation.machines * 60.0 / per_hour - float(rows.loc[name, "minutes_per_part"])
+    rows = {str(row["operation"]): row for row in desk.operations.to_dict(orient="records") if row["line"] == line}
+    holds = min(rows, key=lambda each: float(rows[each]["parts_per_hour"]))
+    per_hour = float(rows[holds]["parts_per_hour"])
+    spare = (1.0 - KEPT_FREE) * operation.machines * 60.0 / per_hour - float(rows[name]["minutes_per_part"])
     is_constraint = name == holds
     book = (operation.rate + operation.operators * works.prices.labour_rate) / 60.0
-    edge, change = _edges_of_stroke(works, key)
-    worth = _worth_per_min(works, line, per_hour, operation) if is_constraint else 0.0
+    edge, change = edges_of_stroke(works, key)
+    worth = worth_per_min(works, line, per_hour, operation) if is_constraint else 0.0
     prices = {
         LEAST_COST: CutPrices(book, change, edge),
         MOST_OUTPUT: CutPrices(math.inf, change, edge),
-        FOR_THE_LINE: CutPrices(worth, change, edge, *_rough_loss(works, key, figures)),
+        FOR_THE_LINE: CutPrices(worth, change, edge, *rough_loss(works, key, figures)),
     }
     found = {AS_IT_STANDS: base}
     for which, price in prices.items():
@@ -259,12 +276,13 @@ def speed_steps(
     works = paper.works
     count = works.run.replications if replications is None else replications
     key = works.run.seed if seed is None else seed
-    if count < 2:  # noqa: PLR2004
-        raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
+    check_runs(count, key, confidence, least=2)
     names = list(paper.found)
     candidates = [_candidate(paper, found) for found in paper.found.values()]
-    began, total, outcomes = time.monotonic(), len(names) * count, {}
-    for done, outcomes in outcomes_of(candidates, key, range(count), crew, engine):
+    began, total = time.monotonic(), len(names) * count
+    outcomes: dict[int, dict[int, Outcome]] = {}
+    for done, so_far in outcomes_of(candidates, key, range(count), crew, engine):
+        outcomes = so_far
         yield Interim(done, total, time.monotonic() - began, None, "running the line at each speed")
     samples = {name: sample_of(candidates[at], outcomes[at]) for at, name in enumerate(names)}
     answer = SpeedAnswer(paper, samples, key, count, confidence)
@@ -276,104 +294,14 @@ def speed(paper: SpeedPaper, **options: Any) -> SpeedAnswer:
     return last_of(speed_steps(paper, **options))
 
 
-def _base(
-    works: Works, key: CutKey, cut: Cut, operation: Operation, figures: CutFigures, allowed: tuple[float, float]
-) -> tuple[Conditions, SpeedBounds]:
-    """The cut as it stands, and its bounds."""
-    line = works.lines[key[0]]
-    cutter = works.cutters[cut.cutter]
-    coefficients = Coefficients(works)
-    grade = coefficients.grade(str(cutter.grade), str(line.material)) if cutter.grade else None
-    if cut.speed is None or cut.feed is None or grade is None or cut.minutes is not None:
-        told = "a speed, a feed and a cutter grade with Taylor's exponents were expected, and minutes worked out from them"
-        raise StudyError(f'the cut "{key[3]}" cannot be judged; {told}')
-    mc = coefficients.materials[str(line.material)].mc
-    base = Conditions(cut.speed, cut.feed, figures.cut_min, figures.life_min, figures.power_kw, grade.n, grade.p, mc)
-    fastest = math.inf
-    if operation.max_rpm is not None and figures.spindle_rpm:
-        fastest = cut.speed * operation.max_rpm / figures.spindle_rpm
-    others = sum(
-        value.power_kw for other, value in cut_figures(works).items() if other[:3] == key[:3] and other != key
-    )
-    rating = math.inf if operation.power is None else operation.power - others
-    low, high = allowed
-    bounds = SpeedBounds(
-        low * cut.speed, high * cut.speed, low * cut.feed, high * cut.feed, fastest, _rough_feed(works, key, figures),
-        rating,
-    )  # fmt: skip
-    return base, bounds
-
-
-def _edges_of_stroke(works: Works, key: CutKey) -> tuple[float, float]:
-    """Money and minutes of change for each edge of the cut, those of the other blades of its stroke added.
-
-    The blades of one stroke turn on one spindle, so their speed and feed go up and down together; an edge that lasts
-    half as long as that of the cut counts twice.
-    """
-    operation = works.lines[key[0]].operations[key[1]]
-    found = {other: value for other, value in cut_figures(works).items() if other[:3] == key[:3]}
-    money = minutes = 0.0
-    for other, value in found.items():
-        cutter = operation.strokes[key[2]].cuts[other[3]].cutter
-        ratio = found[key].life_min / value.life_min * value.cut_min / found[key].cut_min
-        money += ratio * edge_cost(works, operation, cutter, value.wear_limit_mm)
-        minutes += ratio * change_minutes(works, operation, cutter)
-    return money, minutes
-
-
-def _rough_loss(works: Works, key: CutKey, figures: CutFigures) -> tuple[float, float, float]:
-    """Quality loss of the finish per part at the feed as it stands, that feed, and the loss at the process's floor."""
-    line, name, stroke, cut_name = key
-    cut = works.lines[line].operations[name].strokes[stroke].cuts[cut_name]
-    feed = float(cut.feed or 1.0)
-    if not _is_last(works, key) or works.cutters[cut.cutter].nose_radius is None:
-        return 0.0, feed, 0.0
-    feature = works.lines[line].features[cut.feature]
-    factor = loss_factor_roughness(feature) * feature.places
-    worn = 1.0 + figures.roughness_growth / 2.0
-    return factor * (worn * figures.sharp_roughness_um) ** 2, feed, factor * figures.roughness_floor_um**2
-
-
-def _is_last(works: Works, key: CutKey) -> bool:
-    """Whether a cut is the last one of its feature."""
-    operations = works.lines[key[0]].operations
-
-    def feature(other: CutKey) -> str:
-        return operations[other[1]].strokes[other[2]].cuts[other[3]].feature
-
-    return [other for other in cut_figures(works) if other[0] == key[0] and feature(other) == feature(key)][-1] == key
-
-
 def _within(bounds: SpeedBounds, most_min: float) -> SpeedBounds:
     """The same bounds with a bound of time."""
     return replace(bounds, most_min=most_min)
 
 
-def _rough_feed(works: Works, key: CutKey, figures: CutFigures) -> float:
-    """Feed at which the last cut of a feature just gives the finish asked for with a worn edge; else no bound."""
-    line, name, stroke, cut_name = key
-    cut = works.lines[line].operations[name].strokes[stroke].cuts[cut_name]
-    limit = works.lines[line].features[cut.feature].roughness
-    nose = works.cutters[cut.cutter].nose_radius
-    if limit is None or nose is None or not _is_last(works, key) or works.cutters[cut.cutter].sharp_roughness is not None:
-        return math.inf
-    sharpest = limit.limit / (1.0 + figures.roughness_growth)
-    ratio = figures.sharp_roughness_um / theoretical_ra_um(float(cut.feed or 0.0), nose)
-    # Above the floor of the process Ra goes with the square of the feed; below it feed is free.
-    if sharpest < figures.roughness_floor_um:
-        return float(cut.feed or 0.0)
-    return float(cut.feed or 0.0) * math.sqrt(sharpest / (ratio * theoretical_ra_um(float(cut.feed or 0.0), nose)))
-
-
-def _worth_per_min(works: Works, line: str, per_hour: float, operation: Operation) -> float:
-    """What a minute of one machine of the constraint is worth: worth less casting of the parts it would have made."""
-    part = works.lines[line]
-    return max(part.worth - part.casting.price, 0.0) * per_hour / 60.0 / operation.machines
-
-
 def _candidate(paper: SpeedPaper, found: Conditions) -> Candidate:
     """The works with a cut at other conditions, its set changed at the share of its life at which it is now."""
-    line, name, stroke, cut_name = paper.key
+    line, name, stroke, _ = paper.key
     cuts = paper.works.lines[line].operations[name].strokes[stroke].cuts
     base = paper.found[AS_IT_STANDS]
     v, f = found.speed_m_min / base.speed_m_min, found.feed_mm / base.feed_mm
@@ -395,3 +323,29 @@ def _candidate(paper: SpeedPaper, found: Conditions) -> Candidate:
     }
     trial = f"{paper.policy}, same share of life"
     return Candidate(on_trial(works, paper.policy, {trial: shares}), trial)
+
+
+def speed_of_cut_steps(
+    works: Works,
+    cut: str,
+    line: str | None = None,
+    policy: str | None = None,
+    allowed: tuple[float, float] = USUAL_RANGE,
+    **options: Any,
+) -> Iterator[Interim[SpeedAnswer]]:
+    """Find the economic speed and feed of a cut on paper and in the line, from plain values alone.
+
+    Parameters
+    ----------
+    works, cut, line
+        As for `cut_named`.
+    policy, allowed
+        As for `speed_on_paper`.
+    **options
+        As for `speed_steps`.
+
+    Yields
+    ------
+    Interim
+    """
+    yield from speed_steps(speed_on_paper(works, cut_named(works, cut, line), policy, allowed), **options)

@@ -2,287 +2,22 @@
 
 from __future__ import annotations
 
-import math
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
-import numpy as np
-import pandas as pd
-
-from linesim import __version__
 from linesim.errors import StudyError
-from linesim.result.plain import plain_table
-from linesim.routing.bench import Candidate, Sample, characteristics_of, judged_by, outcomes_of, sample_of
-from linesim.routing.breakeven import Even, Values, even_hour, even_loss, even_volume
+from linesim.routing.answer import Made, RoutingAnswer
+from linesim.routing.bench import Candidate, Sample, characteristics_of, check_runs, outcomes_of, sample_of
 from linesim.routing.intervals import BestIntervals, best_intervals
-from linesim.routing.minutes import WorkContent, hourly_cost, work_content
-from linesim.routing.variants import Variant, Variants
+from linesim.routing.minutes import work_content
+from linesim.routing.variants import Variant, Variants, variants_from_text
 from linesim.study import Crew, Interim, last_of
-from linesim.study.intervals import Difference, mean_interval
-from linesim.study.measures import Measure
-from linesim.works import digest
+from linesim.works import Works
 
-__all__ = ["COMPARED", "Made", "RoutingAnswer", "routing", "routing_steps"]
-
-COMPARED = (
-    "good_per_hour",
-    "cost_per_good_part",
-    "quality_loss_per_good_part",
-    "contribution_per_hour",
-    "first_pass_yield",
-)
-"""Measures of the tables, in their order."""
+__all__ = ["routing", "routing_from_text_steps", "routing_steps"]
 
 SEARCH_REPLICATIONS = 3
-
-
-@dataclass(frozen=True, eq=False)
-class Made:
-    """One variant as it was run.
-
-    Attributes
-    ----------
-    variant : Variant
-        What it is.
-    intervals : BestIntervals
-        Its own change intervals, and the policy with them.
-    content : WorkContent
-        Minutes and machines that the features in question take.
-    sample : Sample
-        Its runs.
-    characteristics : pandas.DataFrame
-        Of its shipped parts, replication by replication.
-    """
-
-    variant: Variant
-    intervals: BestIntervals
-    content: WorkContent
-    sample: Sample
-    characteristics: pd.DataFrame
-
-
-@dataclass(frozen=True, eq=False)
-class RoutingAnswer:
-    """Variants set against each other.
-
-    Attributes
-    ----------
-    variants : Variants
-        What was asked.
-    made : tuple of Made
-        One per variant, in the order of the file; the first is what the others replace.
-    seed, n_replications : int
-        Key of all chance, and runs of each variant (replications 0 to n - 1).
-    confidence : float
-        Of the intervals.
-    engine : str
-        Which engine ran it.
-    """
-
-    variants: Variants
-    made: tuple[Made, ...]
-    seed: int
-    n_replications: int
-    confidence: float
-    engine: str
-
-    @property
-    def measure(self) -> Measure:
-        """The measure that decides."""
-        return judged_by(self.variants.base)
-
-    @property
-    def currency(self) -> str:
-        """Of the scenario."""
-        return self.variants.base.currency
-
-    @cached_property
-    def leader(self) -> Made:
-        """The variant with the best mean of the deciding measure; the first of equals."""
-        sign = 1.0 if self.measure.is_more_better else -1.0
-
-        def rating(made: Made) -> float:
-            mean = float(made.sample.values(self.measure.name).mean())
-            return sign * mean if math.isfinite(mean) else -math.inf
-
-        return max(self.made, key=rating)
-
-    def difference(self, one: Made, other: Made, name: str) -> Difference:
-        """One variant less another, paired; the intervals of all variants against one of them hold together."""
-        return one.sample.against(other.sample, name, self.confidence, max(len(self.made) - 1, 1))
-
-    @cached_property
-    def not_told_apart(self) -> tuple[str, ...]:
-        """Variants that the data do not tell apart from the leader."""
-        others = [made for made in self.made if made is not self.leader]
-        return tuple(
-            made.variant.name
-            for made in others
-            if not self.difference(made, self.leader, self.measure.name).is_apart
-        )
-
-    @property
-    def is_clear(self) -> bool:
-        """Whether the leader is told apart from every other variant, all at once."""
-        return not self.not_told_apart
-
-    @cached_property
-    def table(self) -> pd.DataFrame:
-        """Mean, half width, confidence and n of every measure by variant, and the difference from the first."""
-        rows = []
-        for made in self.made:
-            for name in COMPARED:
-                own = made.sample.interval(name, self.confidence)
-                apart = self.difference(made, self.made[0], name)
-                rows.append(
-                    {
-                        "variant": made.variant.name, "measure": name, "mean": own.mean, "half_width": own.half_width,
-                        "confidence": self.confidence, "n": own.n, "less_first": apart.mean,
-                        "less_first_half_width": apart.half_width, "is_apart": apart.is_apart,
-                    }
-                )  # fmt: skip
-        return pd.DataFrame(rows)
-
-    @cached_property
-    def content(self) -> pd.DataFrame:
-        """Minutes, machines, power and change intervals by variant."""
-        rows = [
-            {
-                "variant": made.variant.name,
-                "about": made.variant.about,
-                "operations": ", ".join(made.content.operations),
-                "cuts": made.content.cuts,
-                "cut_min": made.content.cut_min,
-                "operation_min": made.content.operation_min,
-                "machines": made.content.machines,
-                "line_machines": made.content.line_machines,
-                "power_kw": made.content.power_kw,
-                "machines_per_hour_cost": hourly_cost(made.intervals.candidate),
-                "idle_percent": 100.0 * self.idle_share(made),
-                "constraint": made.sample.constraint(self.variants.line),
-                "changed_at": ", ".join(f"{name} {share:g}" for name, share in made.intervals.shares.items()),
-            }
-            for made in self.made
-        ]
-        return pd.DataFrame(rows)
-
-    @cached_property
-    def capability(self) -> pd.DataFrame:
-        """Spread, Cpk, share out of limits and loss of each characteristic of the features, by variant."""
-        rows: list[dict[str, Any]] = []
-        for made in self.made:
-            of = made.characteristics
-            own = of[(of["line"] == self.variants.line) & of["feature"].isin(self.variants.features)]
-            for (feature, characteristic), group in own.groupby(["feature", "characteristic"], sort=False):
-                rows.append(
-                    {"variant": made.variant.name, "feature": feature, "characteristic": characteristic}
-                    | _capability(group, self.confidence)
-                )
-        return pd.DataFrame(rows)
-
-    def idle_share(self, made: Made) -> float:
-        """Share of time in which the machines of the features wait or are held up; the busiest operation's."""
-        shares = [made.sample.idle_share(name, self.variants.line) for name in made.content.operations]
-        return min(shares, default=math.nan)
-
-    def loss_per_hour(self, made: Made) -> Values:
-        """Quality loss by replication, money per hour."""
-        loss = made.sample.values("quality_loss_per_good_part") * made.sample.values("good_per_hour")
-        return np.asarray(loss, dtype=np.float64)
-
-    def even_loss(self, made: Made) -> Even:
-        """Weight of quality loss at which a variant and the first one are even."""
-        first = self.made[0]
-        pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
-        return even_loss(pair, (self.loss_per_hour(made), self.loss_per_hour(first)), self.confidence)
-
-    def even_hour(self, made: Made) -> Even:
-        """Worth of a machine hour at which a variant and the first one are even."""
-        first = self.made[0]
-        pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
-        hours = [self._hours(each) for each in (made, first)]
-        return even_hour(pair, (hours[0], hours[1]), self.confidence)
-
-    def even_volume(self, made: Made) -> float:
-        """Good parts per hour to be sold at which a variant and the first one are even; of works with one line."""
-        if len(self.variants.base.lines) > 1:
-            return math.nan
-        pair = (made, self.made[0])
-        output = [float(each.sample.values("good_per_hour").mean()) for each in pair]
-        fixed = [hourly_cost(each.intervals.candidate) for each in pair]
-        gains = [float(each.sample.values("contribution_per_hour").mean()) for each in pair]
-        margin = [(gain + cost) / rate for gain, cost, rate in zip(gains, fixed, output, strict=True)]
-        return even_volume((output[0], output[1]), (margin[0], margin[1]), (fixed[0], fixed[1]))
-
-    def _hours(self, made: Made) -> float:
-        """Hours of the machines in question that go into the parts of one hour."""
-        return float(made.sample.values("good_per_hour").mean()) * made.content.operation_min / 60.0
-
-    @property
-    def provenance(self) -> dict[str, Any]:
-        """Everything that is needed to make the same figures again."""
-        base = self.variants.base
-        return {
-            "works": base.name,
-            "digest": digest(base),
-            "study": self.variants.name,
-            "variants": list(self.variants.names),
-            "policy": self.variants.policy,
-            "seed": self.seed,
-            "replications": self.n_replications,
-            "confidence": self.confidence,
-            "counted_min": base.run.length,
-            "warm_up_min": base.run.warm_up,
-            "engine": self.engine,
-            "linesim": __version__,
-        }
-
-    @property
-    def tables(self) -> dict[str, pd.DataFrame]:
-        """The tables by name."""
-        return {"variants": self.table, "content": self.content, "capability": self.capability}
-
-    def as_dict(self) -> dict[str, Any]:
-        """Everything as plain values for JSON; what is not a finite number becomes None."""
-        from linesim.routing.sentences import sentences_of  # noqa: PLC0415 - the words stand on the answer
-
-        head = {
-            "provenance": self.provenance,
-            "currency": self.currency,
-            "question": self.variants.question,
-            "sentences": sentences_of(self),
-            "best": {
-                "variant": self.leader.variant.name,
-                "by": self.measure.name,
-                "is_clear": self.is_clear,
-                "not_told_apart": list(self.not_told_apart),
-            },
-        }
-        return head | {name: plain_table(table) for name, table in self.tables.items()}
-
-
-def _capability(group: pd.DataFrame, confidence: float) -> dict[str, Any]:
-    """Means over the replications of one characteristic, its Cpk with an interval."""
-    cpk = mean_interval(group["cpk"].to_numpy(dtype=np.float64), confidence)
-    loss = mean_interval(group["loss_per_part"].to_numpy(dtype=np.float64), confidence)
-    return {
-        "unit": str(group["unit"].iloc[0]),
-        "lower": float(group["lower"].iloc[0]),
-        "upper": float(group["upper"].iloc[0]),
-        "mean": float(group["mean"].mean()),
-        "sd": float(np.sqrt((group["sd"] ** 2).mean())),
-        "cpk": cpk.mean,
-        "cpk_half_width": cpk.half_width,
-        "share_out": float((group["share_below"].fillna(0.0) + group["share_above"].fillna(0.0)).mean()),
-        "share_not_cleaned_up": float(group["share_not_cleaned_up"].mean()),
-        "loss_per_part": loss.mean,
-        "loss_half_width": loss.half_width,
-        "confidence": confidence,
-        "n": cpk.n,
-    }
 
 
 def routing_steps(
@@ -326,25 +61,25 @@ def routing_steps(
     base = variants.base
     count = base.run.replications if replications is None else replications
     key = base.run.seed if seed is None else seed
-    _check(count, search_replications, confidence)
+    check_runs(count, key, confidence, least=2)
+    if search_replications < 1:
+        raise StudyError(f"{search_replications} runs of each trial were asked for; at least 1 was expected")
     began = time.monotonic()
     done, found = 0, []
     for item in variants.items:
         answer: BestIntervals | None = None
         sets, before = variants.concerned(item), done
         words = f"seeking the best change intervals of {item.name}"
-        for runs, answer in best_intervals(
-            item.works, variants.policy, sets, key, search_replications, crew, engine
-        ):
-            done = before + runs
+        for runs, latest in best_intervals(item.works, variants.policy, sets, key, search_replications, crew, engine):
+            done, answer = before + runs, latest
             yield Interim(done, _total(variants, count, done), time.monotonic() - began, None, words)
         assert answer is not None
         found.append(answer)
     candidates = [best.candidate for best in found]
     outcomes: dict[int, Any] = {}
     before = done
-    for runs, outcomes in outcomes_of(candidates, key, range(count), crew, engine):
-        done = before + runs
+    for runs, so_far in outcomes_of(candidates, key, range(count), crew, engine):
+        done, outcomes = before + runs, so_far
         yield Interim(done, before + runs_of(candidates, count), time.monotonic() - began, None, "fresh runs of each")
     made = tuple(
         _made(variants, item, best, sample_of(best.candidate, outcomes[number]), key, count, engine)
@@ -379,11 +114,29 @@ def _made(
     return Made(item, best, content, sample, table)
 
 
-def _check(count: int, search: int, confidence: float) -> None:
-    """See to it that the study can be made as asked."""
-    if count < 2:  # noqa: PLR2004
-        raise StudyError(f"{count} replications were asked for; at least 2 were expected, so that there are intervals")
-    if search < 1:
-        raise StudyError(f"{search} runs of each trial were asked for; at least 1 was expected")
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
+def routing_from_text_steps(
+    works: Works, variants: str, name: str = "variants", **options: Any
+) -> Iterator[Interim[RoutingAnswer]]:
+    """Set variants given as a text against each other, step by step, from plain values alone.
+
+    Parameters
+    ----------
+    works : Works
+        The scenario.
+    variants : str
+        YAML, as a file of variants would say it.
+    name : str
+        What to call the text in errors.
+    **options
+        As for `routing_steps`.
+
+    Yields
+    ------
+    Interim
+
+    Raises
+    ------
+    ScenarioError
+        With everything that is wrong with the variants.
+    """
+    yield from routing_steps(variants_from_text(variants, works, name), **options)

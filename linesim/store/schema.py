@@ -1,7 +1,6 @@
 """Tables of the store, and the steps that bring an older store up to date.
 
-Each step lifts the schema by one. To add a table: describe it in a module of its own on `METADATA`, add a function that
-creates it to `STEPS`, and leave the steps before as they are, because stores of users have gone through them.
+Each step lifts the schema by one. To add a table: describe it here on `METADATA`, add a function that creates it to `STEPS`, and leave the steps before as they are, because stores of users have gone through them.
 """
 
 from __future__ import annotations
@@ -10,8 +9,11 @@ from collections.abc import Callable
 
 from sqlalchemy import (
     BigInteger,
+    Boolean,
     Column,
     Connection,
+    Date,
+    Float,
     ForeignKey,
     Index,
     Integer,
@@ -21,7 +23,13 @@ from sqlalchemy import (
     Text,
 )  # fmt: skip
 
-__all__ = ["METADATA", "NEWEST", "STEPS", "marks", "runs", "studies", "study_runs", "works"]
+__all__ = [
+    "LONGEST_NICKNAME", "METADATA", "NEWEST", "STEPS", "attempts", "marks", "runs", "shifts", "studies", "study_runs",
+    "works",
+]  # fmt: skip
+
+LONGEST_NICKNAME = 40
+"""Signs."""
 
 METADATA = MetaData()
 """All tables; their names begin with ``linesim_``, as a PostgreSQL database may hold others."""
@@ -84,8 +92,41 @@ study_runs = Table(
     METADATA,
     Column("study", _Number, ForeignKey("linesim_studies.number", ondelete="CASCADE"), primary_key=True),
     Column("run", _DIGEST, ForeignKey("linesim_runs.key", ondelete="CASCADE"), primary_key=True),
+    Column("policy", Text, primary_key=True),
 )
+"""Which runs belong to a study, and what it calls the policy of each; several names may stand for the same rules."""
 
+attempts = Table(
+    "linesim_training_attempts",
+    METADATA,
+    Column("number", _Number, primary_key=True, autoincrement=True),
+    Column("nickname", String(LONGEST_NICKNAME), nullable=False),
+    Column("lesson", Text, nullable=False),
+    Column("shift", BigInteger, nullable=False),
+    Column("day", Date, nullable=False),
+    Column("is_passed", Boolean, nullable=False),
+    Column("earned", Float, nullable=False),
+    Column("share_of_best", Float),
+    Column("decisions", Integer, nullable=False),
+    Column("steps_back", Integer, nullable=False),
+)
+"""Shifts that trainees have played to their end; nothing of a person but the nickname and the day."""
+
+shifts = Table(
+    "linesim_training_shifts",
+    METADATA,
+    Column("key", String(32), primary_key=True),
+    Column("nickname", String(LONGEST_NICKNAME)),
+    Column("lesson", Text, nullable=False),
+    Column("day", Date, nullable=False),
+    Column("step", Integer, nullable=False),
+    Column("is_over", Boolean, nullable=False),
+    Column("kept", Text, nullable=False),
+)
+"""Shifts in trainees' hands, each under a key that nobody can guess, with everything decided so far."""
+
+Index("linesim_training_attempts_of", attempts.c.nickname)
+Index("linesim_training_shifts_of", shifts.c.nickname, shifts.c.lesson)
 Index("linesim_runs_of_works", runs.c.works)
 Index("linesim_studies_of_run", study_runs.c.run)
 
@@ -94,7 +135,11 @@ def _first(connection: Connection) -> None:
     METADATA.create_all(connection, tables=[marks, works, runs, studies, study_runs], checkfirst=True)
 
 
-STEPS: tuple[Callable[[Connection], None], ...] = (_first,)
+def _second(connection: Connection) -> None:
+    METADATA.create_all(connection, tables=[attempts, shifts], checkfirst=True)
+
+
+STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second)
 """Step n, counted from 1, makes a store of schema n out of one of schema n - 1."""
 
 NEWEST = len(STEPS)

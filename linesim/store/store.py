@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, datetime
 from typing import Any, Self
 
 from sqlalchemy import Connection, Engine, Table, func, select
@@ -15,7 +14,7 @@ from linesim.errors import StoreError
 from linesim.store.failing import telling
 from linesim.store.rows import StoredRun, StoredWorks
 from linesim.store.schema import runs, study_runs, works
-from linesim.store.studies import Studies
+from linesim.store.studies import Studies, now
 
 __all__ = ["Store"]
 
@@ -74,7 +73,7 @@ class Store(Studies):
             One of them does not say what was written; the file is damaged.
         """
         found: dict[str, str] = {}
-        with self._reading() as connection:
+        with self.reading() as connection:
             for part in _parts(list(dict.fromkeys(keys))):
                 asked = select(runs.c.key, runs.c.outcome, runs.c.checksum).where(runs.c.key.in_(part))
                 for key, outcome, checksum in connection.execute(asked):
@@ -83,7 +82,7 @@ class Store(Studies):
 
     def has_runs_of(self, digests: Iterable[str]) -> bool:
         """Whether there is any run of these scenarios; a quick look before thousands of keys are asked for."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             parts = _parts(list(dict.fromkeys(digests)))
             asked = (select(runs.c.key).where(runs.c.works.in_(part)).limit(1) for part in parts)
             return any(connection.execute(each).first() is not None for each in asked)
@@ -100,16 +99,24 @@ class Store(Studies):
         """
         if not ended:
             return
-        rows = [vars(run) | {"kept_at": _now(), "checksum": _checksum(run.key, run.outcome)} for run in ended]
-        with self._writing() as connection:
+        rows = [vars(run) | {"kept_at": now(), "checksum": _checksum(run.key, run.outcome)} for run in ended]
+        with self.writing() as connection:
             self._insert(connection, runs, rows)
-            self._note(connection, study, [run.key for run in ended])
+            self._note(connection, study, [(run.key, run.policy) for run in ended])
 
-    def note(self, study: int, keys: Sequence[str]) -> None:
-        """Note that runs which are there already belong to a study as well."""
-        if keys:
-            with self._writing() as connection:
-                self._note(connection, study, keys)
+    def note(self, study: int, named: Sequence[tuple[str, str]]) -> None:
+        """Note that runs which are there already belong to a study as well.
+
+        Parameters
+        ----------
+        study : int
+            Its number.
+        named : sequence of (str, str)
+            Key of each run, and what the study calls its policy.
+        """
+        if named:
+            with self.writing() as connection:
+                self._note(connection, study, named)
 
     def runs_of(self, study: int | None = None) -> Iterator[StoredRun]:
         """Runs of a study, or all, in the order in which they were kept.
@@ -117,13 +124,16 @@ class Store(Studies):
         Parameters
         ----------
         study : int, optional
-            Its number; all runs unless given.
+            Its number; all runs unless given. The policies are called what the study calls them.
         """
-        asked = select(runs).order_by(runs.c.kept_at, runs.c.policy, runs.c.seed, runs.c.replication)
+        asked = select(runs)
         if study is not None:
-            asked = asked.join(study_runs, study_runs.c.run == runs.c.key).where(study_runs.c.study == study)
+            others = [column for column in runs.c if column.name != "policy"]
+            asked = select(*others, study_runs.c.policy).join(study_runs, study_runs.c.run == runs.c.key)
+            asked = asked.where(study_runs.c.study == study)
+        asked = asked.order_by(runs.c.kept_at, runs.c.policy, runs.c.seed, runs.c.replication)
         asked = asked.execution_options(yield_per=_AT_ONCE)
-        with self._reading() as connection, connection.execute(asked) as found:
+        with self.reading() as connection, connection.execute(asked) as found:
             for row in found.mappings():
                 values = {name: row[name] for name in StoredRun.__dataclass_fields__}
                 self._checked(row["key"], row["outcome"], row["checksum"])
@@ -131,39 +141,42 @@ class Store(Studies):
 
     def count_runs(self) -> int:
         """How many runs there are."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             return int(connection.execute(select(func.count()).select_from(runs)).scalar_one())
 
     # --- scenarios -----------------------------------------------------------------------------------------------
 
     def keep_works(self, kept: StoredWorks) -> None:
         """Keep a scenario; one that is there already stays as it is."""
-        with self._writing() as connection:
-            self._insert(connection, works, [vars(kept) | {"kept_at": _now()}])
+        with self.writing() as connection:
+            self._insert(connection, works, [vars(kept) | {"kept_at": now()}])
 
     def works(self, digest: str) -> StoredWorks | None:
         """A scenario by its digest; None if it is not there."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             row = connection.execute(select(works).where(works.c.digest == digest)).mappings().one_or_none()
         return None if row is None else StoredWorks(row["digest"], row["name"], row["text"])
 
     # --- how -----------------------------------------------------------------------------------------------------
 
     @contextmanager
-    def _reading(self) -> Iterator[Connection]:
+    def reading(self) -> Iterator[Connection]:
+        """A connection on which to read, for what other modules of this room keep; failures come out as StoreError."""
         with telling(self.place), self.engine.connect() as plain:
             connection = plain.execution_options(reads=True)
             with connection.begin():
                 yield connection
 
     @contextmanager
-    def _writing(self) -> Iterator[Connection]:
+    def writing(self) -> Iterator[Connection]:
+        """A connection on which to write: all that is done on it happens whole or not at all."""
         with telling(self.place), self.engine.begin() as connection:
             yield connection
 
-    def _note(self, connection: Connection, study: int | None, keys: Sequence[str]) -> None:
+    def _note(self, connection: Connection, study: int | None, named: Sequence[tuple[str, str]]) -> None:
         if study is not None:
-            self._insert(connection, study_runs, [{"study": study, "run": key} for key in keys])
+            rows = [{"study": study, "run": key, "policy": policy} for key, policy in named]
+            self._insert(connection, study_runs, rows)
 
     def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
         """Insert rows but for those that are there already, written perhaps by another process just now."""
@@ -182,10 +195,6 @@ class Store(Studies):
 def _checksum(key: str, outcome: str) -> str:
     """By which it is seen that an outcome is whole, and belongs to its key."""
     return hashlib.sha256(f"{key} {outcome}".encode()).hexdigest()[:16]
-
-
-def _now() -> str:
-    return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
 def _parts(keys: Sequence[str]) -> Iterator[Sequence[str]]:

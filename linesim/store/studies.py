@@ -27,7 +27,7 @@ from linesim.errors import StoreError, nearest
 from linesim.store.rows import Pruned, StoredStudy, StoredWorks
 from linesim.store.schema import runs, studies, study_runs, works
 
-__all__ = ["STATUSES", "Studies"]
+__all__ = ["STATUSES", "Studies", "now"]
 
 STATUSES = ("running", "stopped", "failed", "finished")
 """What a study can be; one whose process was killed goes on saying that it is running."""
@@ -64,11 +64,11 @@ class Studies:
         text = json.dumps(dict(settings), sort_keys=True)
         digest = hashlib.sha256(json.dumps([kind, scenario.digest, text, version]).encode()).hexdigest()
         row = {"kind": kind, "works": scenario.digest, "settings": text, "version": version, "status": "running"}
-        moments = {"begun_at": _now(), "changed_at": _now()}
-        with self._writing() as connection:
-            self._insert(connection, works, [vars(scenario) | {"kept_at": _now()}])
+        moments = {"begun_at": now(), "changed_at": now()}
+        with self.writing() as connection:
+            self._insert(connection, works, [vars(scenario) | {"kept_at": now()}])
             self._insert(connection, studies, [row | moments | {"digest": digest, "name": name, "answer": "{}"}])
-            again: dict[str, Any] = {"status": "running", "changed_at": _now()} | ({"name": name} if name else {})
+            again: dict[str, Any] = {"status": "running", "changed_at": now()} | ({"name": name} if name else {})
             connection.execute(update(studies).where(studies.c.digest == digest).values(again))
             found = connection.execute(_listing().where(studies.c.digest == digest)).mappings().one()
         return _study(found)
@@ -84,15 +84,15 @@ class Studies:
         answer : mapping, optional
             Plain values; the one that is there stays unless given.
         """
-        values: dict[str, Any] = {"status": status, "changed_at": _now()}
+        values: dict[str, Any] = {"status": status, "changed_at": now()}
         if answer is not None:
             values["answer"] = json.dumps(dict(answer))
-        with self._writing() as connection:
+        with self.writing() as connection:
             connection.execute(update(studies).where(studies.c.number == study).values(values))
 
     def studies(self) -> list[StoredStudy]:
         """All studies, the one that last got on first."""
-        with self._reading() as connection:
+        with self.reading() as connection:
             asked = _listing().order_by(studies.c.changed_at.desc(), studies.c.number.desc())
             return [_study(row) for row in connection.execute(asked).mappings()]
 
@@ -127,12 +127,12 @@ class Studies:
         """
         if name.strip().isdigit() or len(name) > 100 or not name.isprintable():
             raise StoreError(f'"{name[:100]}" cannot name a study; up to 100 letters were expected, and no number')
-        with self._writing() as connection:
+        with self.writing() as connection:
             connection.execute(update(studies).where(studies.c.number == study).values(name=name.strip()))
 
     def delete(self, study: int) -> None:
         """Take a study out of the list; its runs stay until they are pruned, as another study may need them."""
-        with self._writing() as connection:
+        with self.writing() as connection:
             connection.execute(delete(study_runs).where(study_runs.c.study == study))
             connection.execute(delete(studies).where(studies.c.number == study))
 
@@ -161,7 +161,7 @@ class Studies:
         Pruned
             What has gone, or would go: studies, runs, scenarios, kilobytes of outcomes and texts.
         """
-        connecting = self._reading() if is_tried else self._writing()
+        connecting = self.reading() if is_tried else self.writing()
         with connecting as connection:
             old = _outdated(connection, version, older_than_days, chosen)
             needed = select(study_runs.c.run).where(study_runs.c.study.not_in(old))
@@ -177,10 +177,10 @@ class Studies:
 
     # --- given by the store ------------------------------------------------------------------------------------------
 
-    def _reading(self) -> AbstractContextManager[Connection]:
+    def reading(self) -> AbstractContextManager[Connection]:
         raise NotImplementedError
 
-    def _writing(self) -> AbstractContextManager[Connection]:
+    def writing(self) -> AbstractContextManager[Connection]:
         raise NotImplementedError
 
     def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
@@ -226,5 +226,6 @@ def _counted(
     return Pruned(len(old), int(n_runs), int(n_works), round((int(letters) + int(more)) / 1000))
 
 
-def _now() -> str:
+def now() -> str:
+    """The moment, as it is written in the store: UTC, ISO 8601."""
     return datetime.now(UTC).isoformat(timespec="milliseconds")

@@ -20,7 +20,7 @@ from linesim.study.interim import Interim, last_of
 from linesim.study.intervals import each_of, mean_interval
 from linesim.study.measures import deciding_measure
 from linesim.study.outcome import WHOLE_WORKS
-from linesim.study.rounds import Rounds, make_rounds
+from linesim.study.rounds import Rounds, check_asked, make_rounds
 from linesim.study.selection import BestKnown, Race, Selection
 from linesim.study.sequential import HalfWidth, looks_of
 from linesim.study.spans import Spans, SpanWanted, given_spans, spans_steps
@@ -207,10 +207,7 @@ def compare_alternatives_steps(
         raise StudyError("there is nothing to compare; at least one alternative is needed")
     base = alternatives[0].works
     count = base.run.replications if replications is None else replications
-    if count < 1:
-        raise StudyError(f"{count} replications were asked for; at least 1 was expected, and 2 for an interval")
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
+    check_asked(count, confidence)
     rounds = make_rounds(alternatives, base.run.seed if seed is None else seed, crew, rules, engine)
     study = _Study(rounds, given_spans(alternatives), confidence, noun)
     sign = 1.0 if deciding_measure(base).is_more_better else -1.0

@@ -180,13 +180,17 @@ class Comparison:
     @property
     def words(self) -> dict[str, str]:
         """What each policy does, in words."""
-        compared = self.alternatives or policies_of(self.works, self.names)
-        return {alternative.name: alternative.said for alternative in compared}
+        return {alternative.name: alternative.said for alternative in self.compared}
+
+    @property
+    def compared(self) -> tuple[Alternative, ...]:
+        """What was compared, by name, works and policy."""
+        return self.alternatives or policies_of(self.works, self.names)
 
     @property
     def lengths(self) -> Spans:
         """Warm-up and counted time, with their reasons."""
-        return self.spans or given_spans(self.alternatives or policies_of(self.works, self.names))
+        return self.spans or given_spans(self.compared)
 
     @property
     def provenance(self) -> dict[str, Any]:

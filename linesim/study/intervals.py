@@ -1,7 +1,8 @@
-"""Means with their intervals, and paired differences; quantiles and tests come from SciPy."""
+"""Means with their intervals, and paired differences; quantiles and tests come from SciPy and statsmodels."""
 
 from __future__ import annotations
 
+import gc
 import math
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -9,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 from scipy import stats
+from statsmodels.stats.multitest import multipletests
 
 __all__ = ["Difference", "Interval", "each_of", "holm", "mean_interval", "paired_difference"]
 
@@ -164,18 +166,21 @@ def holm(p_values: Sequence[float]) -> list[float]:
     Notes
     -----
     Source: S. Holm, "A simple sequentially rejective multiple test procedure", Scandinavian Journal of
-    Statistics 6 (1979), 65-70 (from memory). By hand, because `statsmodels.stats.multitest.multipletests` clears the
-    whole memory of the process at each call, some 0.3 s; the tests hold both against each other.
+    Statistics 6 (1979), 65-70 (from memory), by `statsmodels.stats.multitest.multipletests`.
 
     >>> [round(value, 6) for value in holm([0.01, 0.04, 0.03])]
     [0.03, 0.06, 0.06]
     """
     given = np.asarray(p_values, dtype=np.float64)
+    is_known = ~np.isnan(given)
     adjusted = np.full(len(given), math.nan)
-    known = np.flatnonzero(~np.isnan(given))
-    rising = known[np.argsort(given[known], kind="stable")]
-    raised = np.maximum.accumulate(np.arange(len(rising), 0, -1) * given[rising])
-    adjusted[rising] = np.minimum(raised, 1.0)
+    if is_known.any():
+        # It collects garbage each time, which with a study in memory takes a thousand times as long as the rule.
+        gc.freeze()
+        try:
+            adjusted[is_known] = multipletests(given[is_known], method="holm")[1]
+        finally:
+            gc.unfreeze()
     return [float(value) for value in adjusted]
 
 

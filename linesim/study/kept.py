@@ -10,13 +10,12 @@ from typing import Any, NamedTuple, overload
 import numpy as np
 
 from linesim.errors import StudyError
-from linesim.ledger import ITEMS, Item, pence_by_item
+from linesim.ledger import ITEMS, Item, Pricing
 from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.lines import line_columns
 from linesim.result.words import findings_of
-from linesim.works import Works
 
 __all__ = ["WHOLE_WORKS", "Kept", "Row", "Rows", "kept_of", "ledger_rows_of", "time_rows_of"]
 
@@ -105,20 +104,22 @@ class Kept(NamedTuple):
         )
 
 
-def kept_of(works: Works, plan: Plan, tally: Tally) -> Kept:
+def kept_of(pricing: Pricing, tally: Tally) -> Kept:
     """What is kept of a run, worked out from its tally without any table.
 
     Parameters
     ----------
-    works, plan, tally : Works, Plan, Tally
-        What was run, and what it left behind.
+    pricing : Pricing
+        Of the works and the plan that were run.
+    tally : Tally
+        What the run left behind.
 
     Returns
     -------
     Kept
         With the same figures, to the last bit, as the tables of `linesim.result.Result`.
     """
-    pence = pence_by_item(works, plan, tally)
+    works, plan, pence = pricing.works, pricing.plan, pricing.pence(tally)
     columns = line_columns(works, plan, tally, pence.sum(axis=1), pence[:, _LOSS])
     names, plain = tuple(columns), [column.tolist() for column in columns.values()]
     planned, unplanned = _changes(plan, tally)

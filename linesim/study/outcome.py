@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 
-from linesim.fast.choice import choose_engine
+from linesim.fast.choice import choose_engine, prepare
 from linesim.law import IS_COMPILED
+from linesim.ledger import Pricing
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
 from linesim.study.kept import WHOLE_WORKS, Kept, Row, kept_of, ledger_rows_of, time_rows_of
 from linesim.study.own_rules import read_rules, use_rules
 from linesim.study.runs import run_plan
@@ -89,14 +89,22 @@ def carry_out(task: Task) -> Outcome:
         As for `linesim.study.run`.
     """
     use_rules([read_rules(file) for file in task.rule_files])
-    plan = _plan(_Same(task.works), task.policy)
-    return outcome_of(keep(task.works, plan, task.seed, task.replication, task.engine), task)
+    pricing = _pricing(_Same(task.works), task.policy)
+    return outcome_of(keep(pricing, task.seed, task.replication, task.engine), task)
 
 
-def keep(works: Works, plan: Plan, seed: int, replication: int, engine: str) -> Kept:
-    """Run a plan, and keep what a study needs of it."""
-    choice = choose_engine(plan, engine)
-    return kept_of(works, plan, run_plan(plan, seed, replication, engine=choice.engine))
+def keep(pricing: Pricing, seed: int, replication: int, engine: str) -> Kept:
+    """Run the plan of a pricing, and keep what a study needs of it."""
+    plan = pricing.plan
+    is_plain = engine == "fast" and not plan.own_rules
+    chosen = _usual_engine() if is_plain else choose_engine(plan, engine).engine
+    return kept_of(pricing, run_plan(plan, seed, replication, engine=chosen))
+
+
+@cache
+def _usual_engine() -> str:
+    """The engine for a plan without rules in Python; looking after the kernels takes as long as a quarter of a run."""
+    return "simpy" if prepare() else "fast"
 
 
 def outcome_of(kept: Kept, task: Task) -> Outcome:
@@ -121,7 +129,7 @@ def _engine_note(task: Task) -> list[str]:
     policy = task.works.policies[task.policy]
     if IS_COMPILED and all(rule.own is None for rule in (policy.default, *policy.exceptions.values())):
         return []
-    why = choose_engine(_plan(_Same(task.works), task.policy), task.engine).why
+    why = choose_engine(_pricing(_Same(task.works), task.policy).plan, task.engine).why
     return [f"{why[0].upper()}{why[1:]}."] if why else []
 
 
@@ -139,6 +147,6 @@ class _Same:
 
 
 @lru_cache(maxsize=_PLANS_KEPT)
-def _plan(same: _Same, policy: str) -> Plan:
-    """The plan of a works under a policy, made once for all replications in this process."""
-    return make_plan(same.works, policy)
+def _pricing(same: _Same, policy: str) -> Pricing:
+    """The plan of a works under a policy and its prices, made once for all replications in this process."""
+    return Pricing(same.works, make_plan(same.works, policy))

@@ -19,8 +19,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from linesim.errors import LinesimError, StudyError
-from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.ledger import Pricing
+from linesim.plan.build import Planner, make_plan
 from linesim.study.kept import Kept
 from linesim.study.outcome import Task, keep
 from linesim.study.own_rules import RuleFile, read_rules, use_rules
@@ -183,8 +183,8 @@ def carry_parcel(parcel: Parcel, version: str) -> Done:
         _check_version(version)
         use_rules(parcel.rules)
         for number, name, policy_digest, policy, seed, replication in parcel.runs:
-            works, plan = _unpacked(parcel, name, policy_digest, policy)
-            kept.append((number, keep(works, plan, seed, replication, parcel.engine)))
+            pricing = _unpacked(parcel, name, policy_digest, policy)
+            kept.append((number, keep(pricing, seed, replication, parcel.engine)))
     except LinesimError as error:
         return Done(kept, time.perf_counter() - began, error)
     return Done(kept, time.perf_counter() - began)
@@ -196,8 +196,8 @@ def carry_job(job: Job) -> Done:
     try:
         use_rules(job.rules)
         key = (job.base.digest, task.policy, job.policy_digest)
-        plan = _plans.get(key, lambda: make_plan(task.works, task.policy))
-        kept = keep(task.works, plan, task.seed, task.replication, task.engine)
+        pricing = _plans.get(key, lambda: _priced(job.base.digest, task.works, task.policy))
+        kept = keep(pricing, task.seed, task.replication, task.engine)
     except LinesimError as error:
         return Done([], time.perf_counter() - began, error)
     return Done([(job.number, kept)], time.perf_counter() - began)
@@ -230,14 +230,24 @@ class _Recent:
         return self._found[key]
 
 
-_bases, _plans = _Recent(_BASES_KEPT), _Recent(_PLANS_KEPT)
+_bases, _planners, _plans = _Recent(_BASES_KEPT), _Recent(_BASES_KEPT), _Recent(_PLANS_KEPT)
 
 
-def _unpacked(parcel: Parcel, name: str, policy_digest: str, policy: Policy) -> tuple[Works, Plan]:
-    """The works of a parcel under one of its policies, and the plan of it."""
-    base: Works = _bases.get(parcel.base_digest, lambda: pickle.loads(parcel.base_packed))  # noqa: S301 - our own
-    works = base.model_copy(update={"policies": {name: policy}})
-    return works, _plans.get((parcel.base_digest, name, policy_digest), lambda: make_plan(works, name))
+def _unpacked(parcel: Parcel, name: str, policy_digest: str, policy: Policy) -> Pricing:
+    """The plan of one of the policies of a parcel, with its prices."""
+
+    def made() -> Pricing:
+        base: Works = _bases.get(parcel.base_digest, lambda: pickle.loads(parcel.base_packed))  # noqa: S301 - our own
+        return _priced(parcel.base_digest, base.model_copy(update={"policies": {name: policy}}), name)
+
+    found: Pricing = _plans.get((parcel.base_digest, name, policy_digest), made)
+    return found
+
+
+def _priced(base_digest: str, works: Works, name: str) -> Pricing:
+    """The plan of a works under one of its policies, with its prices; all that policies share is made once."""
+    planner: Planner = _planners.get(base_digest, lambda: Planner(works))
+    return Pricing(works, planner.plan(name, works.policies[name]))
 
 
 class _Bases:

@@ -17,7 +17,7 @@ from linesim.study.outcome import Outcome, Task
 from linesim.study.own_rules import load_rules
 from linesim.study.runs import check_key
 
-__all__ = ["Rounds", "make_rounds"]
+__all__ = ["Rounds", "check_asked", "make_rounds"]
 
 _LABELLED = ("figures", "times", "ledger", "findings")
 
@@ -98,6 +98,20 @@ class Rounds:
     def kept(self, counts: dict[str, int]) -> list[Outcome]:
         """Outcomes of so many replications of each alternative, one alternative after another."""
         return [self.outcomes[name, at] for name in self.names for at in range(counts[name])]
+
+
+def check_asked(count: int, confidence: float) -> None:
+    """See to it that so many replications can give intervals of such confidence.
+
+    Raises
+    ------
+    StudyError
+        There is none, or the confidence is no share between 0 and 1.
+    """
+    if count < 1:
+        raise StudyError(f"{count} replications were asked for; at least 1 was expected, and 2 for an interval")
+    if not 0.0 < confidence < 1.0:
+        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
 
 
 def make_rounds(

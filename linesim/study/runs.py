@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
-from typing import Protocol
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
 
 from linesim.errors import LinesimError, StudyError
 from linesim.fast.choice import ENGINES, choose_engine
@@ -14,12 +17,19 @@ from linesim.plan.tables import Plan
 from linesim.plan.tally import Tally
 from linesim.result import Result
 from linesim.study.progress import Progress
+from linesim.study.stopping import Wish
 from linesim.study.tracing import Tracer
 from linesim.works import Works
+
+if TYPE_CHECKING:
+    from linesim.study.columns import ColumnTracer
 
 __all__ = ["ENGINES", "check_key", "run", "run_plan"]
 
 _STEPS = 100
+_STEP_S = 0.2
+_FIRST_STEP_MIN = 60.0
+_IN_WARM_UP = "Stopped in the warm-up, before anything was counted; nothing was kept."
 
 
 def run(
@@ -30,6 +40,8 @@ def run(
     trace: bool = False,
     engine: str = "simpy",
     progress: Progress | None = None,
+    trace_to: Path | None = None,
+    keeps_on_interrupt: bool = False,
 ) -> Result:
     """Run a works once under one policy.
 
@@ -50,6 +62,12 @@ def run(
         compiler) SimPy does, and the result's ``engine_note`` says so.
     progress : callable, optional
         Told (steps done, steps in all) as the simulated time goes on.
+    trace_to : Path, optional
+        Write what happens as columns into this folder, or this one file that ends with ``.parquet``, slice by slice;
+        see `linesim.study.columns`. The files are the same from either engine.
+    keeps_on_interrupt : bool
+        Whether an interrupt (Ctrl-C) ends the run within a second and leaves the result of the minutes that it did; the
+        result's ``stopped_at_min`` says where. Without it, or in the warm-up, an interrupt is a KeyboardInterrupt.
 
     Returns
     -------
@@ -70,9 +88,28 @@ def run(
     plan = make_plan(works, chosen)
     choice = choose_engine(plan, engine)
     tracer = Tracer(plan) if trace else None
-    tally = run_plan(plan, key, replication, [] if tracer is None else [tracer], progress, choice.engine)
-    found = None if tracer is None else tracer.trace()
-    return Result(works, plan, tally, key, replication, choice.engine, found, choice.why)
+    files = None if trace_to is None else _files(plan, trace_to, key, replication)
+    watchers = [each for each in (tracer, files) if each is not None]
+    end_min = plan.warm_up_min
+    try:
+        with Wish(keeps_on_interrupt) as wish:
+            tally = run_plan(plan, key, replication, watchers, progress, choice.engine, wish)
+        end_min += tally.counted_min
+    finally:
+        if files is not None:
+            files.close(end_min)
+    stopped_at_min = end_min if wish.is_there and tally.counted_min < plan.length_min else None
+    done = plan if stopped_at_min is None else replace(plan, length_min=tally.counted_min)
+    found = None if tracer is None else tracer.trace(end_min)
+    return Result(works, done, tally, key, replication, choice.engine, found, choice.why, stopped_at_min)
+
+
+def _files(plan: Plan, path: Path, seed: int, replication: int) -> ColumnTracer:
+    """A trace that goes into files."""
+    from linesim.study.columns import ColumnTracer  # noqa: PLC0415 - loaded only where it is used
+
+    about = {"policy": plan.policy, "digest": plan.digest, "seed": str(seed), "replication": str(replication)}
+    return ColumnTracer(plan, path, about)
 
 
 def run_plan(
@@ -82,6 +119,7 @@ def run_plan(
     watchers: Sequence[Watcher] = (),
     progress: Progress | None = None,
     engine: str = "simpy",
+    wish: Wish | None = None,
 ) -> Tally:
     """Run a plan, step by step if somebody is to be told how far it is.
 
@@ -97,6 +135,8 @@ def run_plan(
         Told (steps done, steps in all).
     engine : {"simpy", "fast"}
         Which engine runs it; see `linesim.fast.choice.choose_engine`.
+    wish : Wish, optional
+        Looked at several times a second; where it is there, the run ends and what was counted so far is handed over.
 
     Returns
     -------
@@ -107,12 +147,15 @@ def run_plan(
     ------
     StudyError
         A rule of one's own failed.
+    KeyboardInterrupt
+        The wish to stop came before anything was counted.
     """
     try:
         floor = _floor(plan, seed, replication, watchers, engine)
-        _advance(floor, 0.0, plan.warm_up_min, progress, 0)
+        if not _advance(floor, 0.0, plan.warm_up_min, progress, 0, wish):
+            raise KeyboardInterrupt(_IN_WARM_UP)  # noqa: TRY301 - it is nobody's error here
         floor.start_counting()
-        _advance(floor, plan.warm_up_min, plan.warm_up_min + plan.length_min, progress, _STEPS)
+        _advance(floor, plan.warm_up_min, plan.warm_up_min + plan.length_min, progress, _STEPS, wish)
         return floor.finish()
     except LinesimError:
         raise
@@ -158,10 +201,28 @@ def _floor(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher],
     return FastFloor(plan, seed, replication, watchers)
 
 
-def _advance(floor: _Runs, start_min: float, end_min: float, progress: Progress | None, steps_before: int) -> None:
-    """Let the floor run on, and tell after each hundredth of the way."""
-    steps = 1 if progress is None else _STEPS
-    for step in range(1, steps + 1):
-        floor.run_until(end_min if step == steps else start_min + (end_min - start_min) * step / steps)
-        if progress is not None:
-            progress(steps_before + step, 2 * _STEPS)
+def _advance(
+    floor: _Runs, start_min: float, end_min: float, progress: Progress | None, steps_before: int, wish: Wish | None
+) -> bool:
+    """Let the floor run on, in steps that take a tenth of a second, and tell how far it is; False if it was stopped."""
+    if progress is None and wish is None:
+        floor.run_until(end_min)
+        return True
+    now_min, step_min, told = start_min, min(_FIRST_STEP_MIN, (end_min - start_min) / _STEPS), 0
+    while now_min < end_min:
+        if wish is not None and wish.is_there:
+            return False
+        began = time.monotonic()
+        now_min = min(now_min + step_min, end_min)
+        floor.run_until(now_min)
+        if time.monotonic() - began < _STEP_S / 2.0:
+            step_min *= 2.0
+        elif time.monotonic() - began > _STEP_S:
+            step_min /= 2.0
+        done = int(_STEPS * (now_min - start_min) / (end_min - start_min))
+        if progress is not None and done > told:
+            progress(steps_before + done, 2 * _STEPS)
+            told = done
+    if progress is not None and told < _STEPS:
+        progress(steps_before + _STEPS, 2 * _STEPS)
+    return True

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from linesim.study.intervals import Interval
 from linesim.study.measures import Measure, measure
 from linesim.study.selection_words import selection_sentences, selection_verdict
-from linesim.study.words import CHANGING, amount, listing, number_word
+from linesim.study.words import CHANGING, amount, contrast_words, listing, number_word
 
 if TYPE_CHECKING:
     from linesim.study.comparison import Comparison
@@ -59,10 +59,19 @@ def _gain(found: Comparison, best: str) -> str:
     """What the best one changes against the first-named; if it is the first, against the runner-up."""
     other = found.names[0] if found.names[0] != best else _runner_up(found, best)
     clauses = [_clause(found, best, other, measure(name)) for name in ("good_per_hour", "quality_loss_per_good_part")]
-    ours, theirs = _said(found, best), _said(found, other)
-    if ours.startswith(CHANGING):
-        theirs = theirs.removeprefix(CHANGING)
+    ours, theirs = _against(found, best, other)
     return f"{_capital(ours)} instead of {theirs} {' and '.join(clauses)}"
+
+
+def _against(found: Comparison, best: str, other: str) -> tuple[str, str]:
+    """Two of them in words, the second as it follows "instead of"."""
+    policies = {each.name: each.works.policies[each.policy] for each in found.compared}
+    ours, theirs = _said(found, best), _said(found, other)
+    one_works = len({id(each.works) for each in found.compared}) == 1
+    contrast = contrast_words(policies[best], policies[other]) if one_works else None
+    if contrast is not None:
+        return contrast
+    return ours, theirs.removeprefix(CHANGING) if ours.startswith(CHANGING) else theirs
 
 
 def _clause(found: Comparison, best: str, other: str, by: Measure) -> str:

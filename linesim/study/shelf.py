@@ -41,8 +41,9 @@ class Shelf:
             part = jobs[first : first + _AT_ONCE]
             keys = {job.number: job.key for job in part if not job.is_here_only}
             found = self._store.outcomes(keys.values())
-            if self._study is not None and found:
-                self._store.note(self._study, list(found))
+            if self._study is not None:
+                named = [(keys[job.number], job.task.policy) for job in part if keys.get(job.number) in found]
+                self._store.note(self._study, named)
             for job in part:
                 text = found.get(keys.get(job.number, ""))
                 yield job, None if text is None else Kept.from_text(text)

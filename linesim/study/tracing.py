@@ -11,11 +11,11 @@ from linesim.plan.tables import Plan
 from linesim.plan.tally import State
 from linesim.result import Trace
 
-__all__ = ["Tracer", "place_of", "places_of"]
+__all__ = ["CHANGE", "PART", "STATE", "Tracer", "place_of", "places_of", "value_names"]
 
-_PART = ["line", "serial", "operation", "machine", "loaded_min", "complete_min", "left_min", "outcome"]
-_STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
-_CHANGE = ["now_min", "line", "operation", "machine", "cutter", "why", "life_share", "parts"]
+PART = ["line", "serial", "operation", "machine", "loaded_min", "complete_min", "left_min", "outcome"]
+STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
+CHANGE = ["now_min", "line", "operation", "machine", "cutter", "why", "life_share", "parts"]
 
 
 class Tracer:
@@ -55,16 +55,41 @@ class Tracer:
         if what in ("complete", "scrapped"):
             row["outcome"] = "held up" if what == "complete" else "scrapped"
             row |= self._true_values(part)
+        if what in ("left", "scrapped"):
+            self._part_is_gone(key, now_min, machine)
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """Write down the change."""
         kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
-        self._changes.append((now_min, *self._machines[machine], kind, why, life_share, parts))
+        self._add_change(now_min, machine, (now_min, *self._machines[machine], kind, why, life_share, parts))
+
+    # what is done with it
+
+    def _part_is_gone(self, key: tuple[int, int, int], now_min: float, machine: int) -> None:
+        """The row of a part at an operation is complete."""
+
+    def _add_state(self, now_min: float, machine: int, row: tuple[Any, ...]) -> None:  # noqa: ARG002 - files need them
+        """Keep what a machine has done."""
+        self._states.append(row)
+
+    def _add_change(self, now_min: float, machine: int, row: tuple[Any, ...]) -> None:  # noqa: ARG002 - files need them
+        """Keep a change."""
+        self._changes.append(row)
 
     # handed over at the end
 
-    def trace(self) -> Trace:
+    def close_states(self, end_min: float) -> None:
+        """Close what the machines still do at the moment at which the run ends."""
+        for machine in sorted(self._doing):
+            self._close(machine, end_min)
+
+    def trace(self, end_min: float | None = None) -> Trace:
         """What was heard, as tables.
+
+        Parameters
+        ----------
+        end_min : float, optional
+            The moment at which the run ended; the end that was planned unless given.
 
         Returns
         -------
@@ -74,35 +99,43 @@ class Tracer:
             ``states``: machine, state, from when to when; ``changes``: cutter sets changed, why (due, joined,
             broken), at what life share.
         """
-        end_min = self._plan.warm_up_min + self._plan.length_min
-        for machine in list(self._doing):
-            self._close(machine, end_min)
-        columns = list(dict.fromkeys([*_PART, *(name for row in self._rows.values() for name in row)]))
+        self.close_states(self._plan.warm_up_min + self._plan.length_min if end_min is None else end_min)
+        columns = list(dict.fromkeys([*PART, *(name for row in self._rows.values() for name in row)]))
         return Trace(
             parts=pd.DataFrame(list(self._rows.values()), columns=columns),
-            states=pd.DataFrame(self._states, columns=_STATE),
-            changes=pd.DataFrame(self._changes, columns=_CHANGE),
+            states=pd.DataFrame(self._states, columns=STATE),
+            changes=pd.DataFrame(self._changes, columns=CHANGE),
         )
 
     def _new_row(self, part: Part, machine: int) -> dict[str, Any]:
         """A part that has just come onto a machine."""
         line, name, at = self._machines[machine]
-        return dict(zip(_PART, (line, part.serial, name, at, None, None, None, "on the machine"), strict=True))
+        return dict(zip(PART, (line, part.serial, name, at, None, None, None, "on the machine"), strict=True))
 
     def _close(self, machine: int, now_min: float) -> None:
         """Write down what the machine did until now, unless it took no time."""
         state, since_min = self._doing.pop(machine, (State.WAITING_FOR_PART, 0.0))
         if now_min > since_min:
-            self._states.append((*self._machines[machine], state.words, since_min, now_min))
+            self._add_state(now_min, machine, (*self._machines[machine], state.words, since_min, now_min))
 
     def _true_values(self, part: Part) -> dict[str, float]:
         """Error, Ra and scratch of every place, by name."""
         values: dict[str, float] = {}
         for name, at in self._places[part.line]:
-            values[f"{name} error_um"] = part.error_um[at]
-            values[f"{name} ra_um"] = part.roughness_um[at]
-            values[f"{name} scratch_um"] = part.scratch_um[at]
+            true = (part.error_um[at], part.roughness_um[at], part.scratch_um[at])
+            values |= zip(_of_place(name), true, strict=True)
         return values
+
+
+def value_names(plan: Plan) -> list[str]:
+    """Names of the columns with true values, of all lines, each once."""
+    places = [name for line in range(len(plan.names.lines)) for name, _ in places_of(plan, line)]
+    return list(dict.fromkeys(column for name in places for column in _of_place(name)))
+
+
+def _of_place(name: str) -> tuple[str, str, str]:
+    """Columns of one place."""
+    return f"{name} error_um", f"{name} ra_um", f"{name} scratch_um"
 
 
 def place_of(plan: Plan, machine: int) -> tuple[str, str, str]:

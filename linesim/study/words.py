@@ -6,7 +6,7 @@ import math
 
 from linesim.works.policies import Check, OnGauge, Policy, Rule
 
-__all__ = ["CHANGING", "amount", "listing", "number_word", "policy_words", "rule_words"]
+__all__ = ["CHANGING", "amount", "contrast_words", "listing", "number_word", "policy_words", "rule_words"]
 
 CHANGING = "changing the cutters "
 """How the words of a policy begin that changes cutters by a rule."""
@@ -66,6 +66,42 @@ def policy_words(policy: Policy) -> str:
     if policy.group_past is not None:
         also.append(f"grouped past {policy.group_past:g}")
     return f"{words} ({', '.join(also)})" if also else words
+
+
+def contrast_words(ours: Policy, theirs: Policy) -> tuple[str, str] | None:
+    """Two policies in words, if all that tells them apart is when one cutter set is changed.
+
+    Parameters
+    ----------
+    ours, theirs : Policy
+        The one that does something, and the one instead of which it does.
+
+    Returns
+    -------
+    (str, str) or None
+        Subject and its contrast; None if they differ in more than one set, or in nothing.
+
+    >>> blade = {"finish blade": Rule(parts=90)}, {"finish blade": Rule(parts=150)}
+    >>> ours, theirs = (Policy(default=Rule(life=1), exceptions=each) for each in blade)
+    >>> contrast_words(ours, theirs)
+    ('changing the finish blade after 90 parts', 'after 150 parts')
+    """
+    if ours.default != theirs.default or ours.group_past != theirs.group_past:
+        return None
+    rules = [
+        (name, ours.exceptions.get(name, ours.default), theirs.exceptions.get(name, theirs.default))
+        for name in {**ours.exceptions, **theirs.exceptions}
+    ]
+    differing = [(name, our_rule, their_rule) for name, our_rule, their_rule in rules if our_rule != their_rule]
+    if len(differing) != 1:
+        return None
+    name, our_rule, their_rule = differing[0]
+    operation, slash, cutter = name.partition(" / ")
+    said = f"{cutter} at {operation}" if slash else name
+    one, other = (
+        rule_words(rule).replace(" their ", " its ").replace(" them ", " it ") for rule in (our_rule, their_rule)
+    )
+    return f"{CHANGING.removesuffix('the cutters ')}the {said} {one}", other
 
 
 def number_word(count: int) -> str:

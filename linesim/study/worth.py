@@ -16,7 +16,6 @@ import numpy.typing as npt
 import pandas as pd
 
 from linesim import __version__
-from linesim.errors import StudyError
 from linesim.plan.build import make_plan
 from linesim.plan.tally import State
 from linesim.result.plain import plain_table
@@ -25,7 +24,7 @@ from linesim.study.crew import Crew
 from linesim.study.interim import Interim, last_of
 from linesim.study.intervals import Difference, Interval, each_of, mean_interval, paired_difference
 from linesim.study.outcome import WHOLE_WORKS
-from linesim.study.rounds import Rounds, make_rounds
+from linesim.study.rounds import Rounds, check_asked, make_rounds
 from linesim.study.words import amount, listing
 from linesim.study.worth_plan import BASE, Nudge, clocks_of, nudges_of
 from linesim.works import Works, digest
@@ -162,6 +161,8 @@ class Worth:
                 # Parts taken up while it is so, not before: only then are an hour's minutes an hour's.
                 runs = [self.rounds.outcomes[nudge.alternative.name, at].times for at in range(self.n_replications)]
                 minutes = abs(nudge.minutes) * nudge.clock.parts_per_hour(runs)
+                if minutes == 0.0:
+                    return None  # no part ever comes there
                 sign = 1.0 if is_less else -1.0
                 return sign * (there - self._contributions(BASE)) / minutes
         return None
@@ -296,10 +297,7 @@ def worth_steps(
     began_s = time.perf_counter()
     chosen = next(iter(works.policies)) if policy is None else policy
     count = 3 * works.run.replications if replications is None else replications
-    if count < 1:
-        raise StudyError(f"{count} replications were asked for; at least 1 was expected, and 2 for an interval")
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
+    check_asked(count, confidence)
     key = works.run.seed if seed is None else seed
     base = Alternative(BASE, works, chosen)
     first = make_rounds([base], key, crew, rules, engine)

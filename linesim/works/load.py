@@ -16,7 +16,7 @@ from linesim.works.nodes import MOST_TOLD, Node, node_from_plain, told_together
 from linesim.works.reading import read_text
 from linesim.works.writing import plain
 
-__all__ = ["changed", "load_works", "overlaid", "works_from_dict", "works_from_text"]
+__all__ = ["changed", "load_works", "overlaid", "works_from_dict", "works_from_text", "works_from_tree"]
 
 
 def load_works(path: str | FilePath) -> Works:
@@ -81,6 +81,26 @@ def works_from_dict(content: Mapping[str, Any], name: str = "scenario") -> Works
         With everything that is wrong.
     """
     return _checked(partial(node_from_plain, content, name))
+
+
+def works_from_tree(read: Callable[[list[Problem]], Node]) -> Works:
+    """Check a scenario that stands within another file, such as a lesson.
+
+    Parameters
+    ----------
+    read : callable
+        Given a list for what is wrong on the way, returns the tree of the scenario.
+
+    Returns
+    -------
+    Works
+
+    Raises
+    ------
+    ScenarioError
+        With everything that is wrong.
+    """
+    return _checked(read)
 
 
 def changed(works: Works, changes: Mapping[str, Any], name: str = "changes") -> Works:

@@ -6,7 +6,7 @@ from typing import Any
 
 from linesim.works.model import Works
 
-__all__ = ["scenario_schema"]
+__all__ = ["scenario_schema", "with_standard_bounds"]
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _BOUNDS = {"gt": "exclusiveMinimum", "ge": "minimum", "lt": "exclusiveMaximum", "le": "maximum"}
@@ -29,7 +29,7 @@ def scenario_schema() -> dict[str, Any]:
         A file that extends another may leave out anything, and may take entries away with null; any other is checked
         in full.
     """
-    full = _with_standard_bounds(Works.model_json_schema(mode="validation"))
+    full = with_standard_bounds(Works.model_json_schema(mode="validation"))
     parts = full.pop("$defs")
     partial = {name + _PARTIAL: _in_part(part) for name, part in parts.items()}
     extending = _in_part(full)
@@ -46,15 +46,15 @@ def scenario_schema() -> dict[str, Any]:
     }
 
 
-def _with_standard_bounds(schema: Any) -> Any:
+def with_standard_bounds(schema: Any) -> Any:
     """Return a schema in which every bound has its standard name."""
     if isinstance(schema, list):
-        return [_with_standard_bounds(item) for item in schema]
+        return [with_standard_bounds(item) for item in schema]
     if not isinstance(schema, dict):
         return schema
     bounded = "type" in schema
     return {
-        _BOUNDS.get(name, name) if bounded and isinstance(entry, (int, float)) else name: _with_standard_bounds(entry)
+        _BOUNDS.get(name, name) if bounded and isinstance(entry, (int, float)) else name: with_standard_bounds(entry)
         for name, entry in schema.items()
     }
 

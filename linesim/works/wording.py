@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from linesim.errors import Problem, nearest, said
+from linesim.works.base import Strict
 from linesim.works.model import Works
 from linesim.works.nodes import MOST_TOLD, Node, Path
 from linesim.works.shape import Shape, dotted, shape_at
@@ -45,7 +46,7 @@ class Fault:
     problem: Problem
 
 
-def faults_of(error: ValidationError, tree: Node) -> list[Fault]:
+def faults_of(error: ValidationError, tree: Node, root: type[Strict] = Works) -> list[Fault]:
     """Return everything that the models found in a scenario.
 
     Parameters
@@ -54,60 +55,62 @@ def faults_of(error: ValidationError, tree: Node) -> list[Fault]:
         What checking the plain tree against the models raised.
     tree : Node
         The same tree with its files and lines.
+    root : type
+        The model of the whole file.
 
     Returns
     -------
     list of Fault
         No more than `MOST_TOLD`.
     """
-    return [_fault(entry, tree) for entry in error.errors(include_url=False)[:MOST_TOLD]]
+    return [_fault(entry, tree, root) for entry in error.errors(include_url=False)[:MOST_TOLD]]
 
 
-def meant_entry(path: Path) -> str | None:
+def meant_entry(path: Path, root: type[Strict] = Works) -> str | None:
     """Return the entry that a misspelt one was most likely meant to be, or None if none is like it.
 
     >>> meant_entry(("cutters", "face mill", "teethe"))
     'teeth'
     """
-    return _nearest_entry(str(path[-1]), _known_entries(path))
+    return _nearest_entry(str(path[-1]), _known_entries(path, root))
 
 
-def _fault(entry: Any, tree: Node) -> Fault:
+def _fault(entry: Any, tree: Node, root: type[Strict]) -> Fault:
     """Return one error with its place and its words."""
-    path = _path(entry["loc"], tree)
+    path = _path(entry["loc"], tree, root)
     *_, node = tree.along(path)
     if entry["type"] == "missing" and isinstance(entry["loc"][-1], str):
         path = (*path, entry["loc"][-1])
         value: Any = None
     else:
         value = node.plain()
-    text, hint = _sentence(entry, value, path)
-    return Fault(entry["type"], path, Problem(node.file, node.line, dotted(Works, path), text, hint))
+    text, hint = _sentence(entry, value, path, root)
+    return Fault(entry["type"], path, Problem(node.file, node.line, dotted(root, path), text, hint))
 
 
-def _path(loc: Iterable[str | int], tree: Node) -> Path:
+def _path(loc: Iterable[str | int], tree: Node, root: type[Strict]) -> Path:
     """Return the part of pydantic's location that stands in the scenario; the rest names its own steps."""
     path: Path = ()
     node = tree
     steps = list(loc)
     for at, key in enumerate(steps):
         child = node.get(key)
-        known = at == len(steps) - 1 or shape_at(Works, (*path, key)) is not None
+        known = at == len(steps) - 1 or shape_at(root, (*path, key)) is not None
         if child is not None and known:
             path, node = (*path, key), child
     return path
 
 
-def _sentence(entry: Any, value: Any, path: Path) -> tuple[str, str]:
+def _sentence(entry: Any, value: Any, path: Path, root: type[Strict]) -> tuple[str, str]:
     """Return what to say about one error, and a hint."""
     kind, context = entry["type"], entry.get("ctx", {})
-    shape = shape_at(Works, path) or Shape()
+    shape = shape_at(root, path) or Shape()
     if kind == "linesim":
         return context["text"], context["hint"]
     if kind == "value_error":
         return str(context["error"]), ""
     if kind == "extra_forbidden":
-        return _unknown_entry(path)
+        return _unknown_entry(path, root)
     if kind in _BOUNDS:
         return _out_of_bounds(kind, context, value, shape), ""
     if kind in ("too_long", "too_short"):
@@ -150,15 +153,15 @@ def _nearest_entry(name: str, known: tuple[str, ...]) -> str | None:
     return nearest(name, known)
 
 
-def _known_entries(path: Path) -> tuple[str, ...]:
+def _known_entries(path: Path, root: type[Strict]) -> tuple[str, ...]:
     """Return the entries that may stand beside one."""
-    around = shape_at(Works, path[:-1])
+    around = shape_at(root, path[:-1])
     return tuple(around.model.model_fields) if around is not None and around.model is not None else ()
 
 
-def _unknown_entry(path: Path) -> tuple[str, str]:
+def _unknown_entry(path: Path, root: type[Strict]) -> tuple[str, str]:
     """Say that an entry is not known, and which is."""
-    known, near = _known_entries(path), meant_entry(path)
+    known, near = _known_entries(path, root), meant_entry(path, root)
     if near:
         return f"{said(path[-1])} is not known here; did you mean {said(near)}?", ""
     listed = ", ".join(known[:_MOST_LISTED])

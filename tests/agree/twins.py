@@ -6,14 +6,16 @@ from dataclasses import fields
 from typing import Any
 
 import numpy as np
+import pytest
 
+from linesim.errors import RunError
 from linesim.fast.run import run_fast
 from linesim.floor.part import Part
 from linesim.floor.run import run_floor
 from linesim.plan.tables import Plan
 from linesim.plan.tally import State, Tally
 
-__all__ = ["Recorder", "assert_twins_agree", "different_fields", "first_difference"]
+__all__ = ["Recorder", "assert_twins_agree", "both_refuse", "different_fields", "first_difference"]
 
 Event = tuple[Any, ...]
 
@@ -69,6 +71,17 @@ def different_fields(simpy: Tally, fast: Tally) -> list[str]:
     """Names of the figures of two tallies that are not exactly equal."""
     names = [field.name for field in fields(Tally)]
     return [name for name in names if not np.array_equal(getattr(simpy, name), getattr(fast, name))]
+
+
+def both_refuse(plan: Plan) -> str:
+    """What both engines say where they refuse to go on; it must be the same, word for word."""
+    told = []
+    for engine in (run_floor, run_fast):
+        with pytest.raises(RunError) as caught:
+            engine(plan, 1, 0)
+        told.append(str(caught.value))
+    assert told[0] == told[1]
+    return told[0]
 
 
 def assert_twins_agree(plan: Plan, seed: int = 1, replication: int = 0) -> Tally:

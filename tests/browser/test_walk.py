@@ -20,7 +20,7 @@ Visit = Callable[..., Page]
 def settled(page: Page) -> Page:
     """The page once no study is on its way and Streamlit stands still."""
     page.wait_for_timeout(400)
-    expect(page.get_by_role("button", name="Stop", exact=True)).to_have_count(0, timeout=120_000)
+    expect(page.get_by_role("button", name="Stop the study", exact=True)).to_have_count(0, timeout=120_000)
     expect(page.locator('[data-testid="stStatusWidget"]')).to_have_count(0, timeout=60_000)
     page.wait_for_timeout(300)
     return page
@@ -152,7 +152,7 @@ def test_a_study_is_stopped_and_asked_again(visit: Visit) -> None:
     choose(page, "What to change", "run and calendar")
     page.get_by_label("length, min", exact=True).fill("3000000")
     page.get_by_role("button", name="Put into the line").click()
-    page.get_by_role("button", name="Stop", exact=True).first.click()
+    page.get_by_role("button", name="Stop the study", exact=True).first.click()
     again = page.get_by_role("button", name="Ask again").first
     again.wait_for()
     expect(page.locator("body")).to_contain_text(re.compile("Stopped (after|before)"))

@@ -1,9 +1,9 @@
 """How many sets and grinders, against the exact closed loop of cutter sets and against every combination.
 
 One machine wears each set for an exponential time, the grinders take an exponential time: a birth and death process
-(Gordon and Newell 1967; Buzen 1973; the cases sets_1_2_1 and sets_3_5_1 of tests/data/line_cases.json), whose worth less
-what sets and grinders cost is reckoned exactly for every combination. Seeds fixed before any run was looked at; prices
-are such that the second best combination is worse by several standard errors.
+(Gordon and Newell 1967; Buzen 1973; the cases sets_1_2_1 and sets_3_5_1 of tests/data/line_cases.json), whose worth
+less what sets and grinders cost is reckoned exactly for every combination. Seeds fixed before any run was looked at;
+a combination passes if it is within a hundredth of the best.
 """
 
 from __future__ import annotations
@@ -64,23 +64,14 @@ def net_worth(sets: int, grinders: int, hourly_set: float, hourly_grinder: float
 
 @pytest.mark.parametrize(("hourly_set", "hourly_grinder"), [(3.0, 30.0), (3.0, 8.0), (9.0, 60.0)])
 def test_the_cheapest_combination_is_found(hourly_set: float, hourly_grinder: float) -> None:
-    exact = max(
-        product(range(1, 9), range(1, 5)), key=lambda counts: net_worth(*counts, hourly_set, hourly_grinder)
-    )  # fmt: skip
-    # A set of no price costs nothing to buy; its holding is told apart from the ledger by the share of a price of 1.
-    works = loop(2, 1, 60_000.0, price=1.0)
-    share = hourly_set * HOURS_A_YEAR
-    items = items_of(works, Holding(0.0, hourly_grinder))
-    assert [item.name for item in items] == ["tool", ""]
-    found = circulation(
-        loop(2, 1, 60_000.0, price=hourly_set * HOURS_A_YEAR / 10.0),
-        holding=Holding(10.0, hourly_grinder),
-        replications=10,
-        fresh=10,
-    )
-    assert share > 0.0
-    best = net_worth(*exact, hourly_set, hourly_grinder)
-    assert net_worth(*found.counts, hourly_set, hourly_grinder) >= best - 0.01 * abs(best)
+    every = list(product(range(1, 9), range(1, 5)))
+    worths = {counts: net_worth(*counts, hourly_set, hourly_grinder) for counts in every}
+    best = max(worths.values())
+    # The sets are never used up, so that their price is in what they cost to hold alone.
+    works = loop(2, 1, 60_000.0, price=hourly_set * HOURS_A_YEAR / 10.0)
+    found = circulation(works, holding=Holding(10.0, hourly_grinder), replications=10, fresh=10)
+    assert worths[2, 1] < 0.99 * best
+    assert worths[found.counts] >= 0.99 * best
     assert found.is_settled
 
 

@@ -103,13 +103,13 @@ def test_run_json_is_one_document_and_nothing_else(scenario: Path) -> None:
 
 
 def test_run_json_carries_the_trace_if_asked(scenario: Path) -> None:
-    content = json.loads(call("run", scenario, "--json", "--trace").stdout)
+    content = json.loads(call("run", scenario, "--json", "--trace", "-").stdout)
     assert content["trace"]["parts"][0]["operation"] == "Op 10"
 
 
 def test_run_writes_its_tables_into_a_folder(scenario: Path, tmp_path: Path) -> None:
     folder = tmp_path / "out"
-    shown = call("run", scenario, "--csv", folder, "--trace")
+    shown = call("run", scenario, "--csv", folder, "--trace", "-")
     assert shown.exit_code == 0, shown.stderr
     names = {path.name for path in folder.iterdir()}
     assert {"lines.csv", "ledger.csv", "machines.csv", "parts.csv", "linesim.json"} <= names
@@ -117,7 +117,7 @@ def test_run_writes_its_tables_into_a_folder(scenario: Path, tmp_path: Path) -> 
     note = json.loads((folder / "linesim.json").read_text(encoding="utf-8"))
     assert note["provenance"]["policy"] == "by parts"
     assert note["provenance"]["linesim"] == __version__
-    assert call("run", scenario, "--csv", folder, "--trace").exit_code == 0
+    assert call("run", scenario, "--csv", folder, "--trace", "-").exit_code == 0
 
 
 def test_run_leaves_foreign_files_alone_before_it_runs(scenario: Path, tmp_path: Path) -> None:
@@ -215,7 +215,7 @@ def test_schema_prints_a_json_schema() -> None:
     [
         (["run", "FILE", "--policy", "weekly"], 'there is no policy "weekly"'),
         (["run", "FILE", "--seed", "-1"], "a seed of -1 cannot be"),
-        (["run", "FILE", "--trace"], "--trace needs somewhere to go"),
+        (["run", "FILE", "--trace", "-"], "--trace - needs somewhere to go"),
         (["run", "FILE", "--json", "--csv", "-"], "both want the standard output"),
         (["compare", "FILE", "--replications", "0"], "0 replications were asked for"),
         (["compare", "FILE", "--confidence", "95"], "a confidence of 95 cannot be"),

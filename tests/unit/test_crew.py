@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import dataclasses
 import os
 import signal
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import psutil
 import pytest
 
 from linesim.errors import ScenarioError, StudyError
 from linesim.floor.rules import change_rule
+from linesim.store import open_store
 from linesim.study.crew import Crew
 from linesim.study.outcome import Outcome, Task, carry_out
 from linesim.study.parcels import carry_parcel, jobs_of, parcel_of
-from linesim.works import Works
+from linesim.works import Works, changed
 from linesim.works.policies import Policy
 from tests.builders import flow_line
 
@@ -206,6 +211,89 @@ def test_short_runs_leave_the_workers_warm_when_a_study_is_closed() -> None:
     list(warm.runs(tasks_of(blades(480.0), 8)))
     assert before
     assert before & {worker.pid for worker in workers_of_this_process()} == before
+
+
+LEADS = """
+import sys
+from linesim.store import open_store
+from linesim.store import open_store
+from linesim.study.crew import Crew
+from tests.unit.test_crew import blades, tasks_of
+
+if __name__ == "__main__":
+    with open_store(sys.argv[1]) as store:
+        for number, _ in Crew(int(sys.argv[2]), store).runs(tasks_of(blades(4800.0), 200)):
+            print(number, flush=True)
+"""
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_a_killed_study_goes_on_where_it_stopped(tmp_path: Path, workers: int) -> None:
+    script, place = tmp_path / "leads.py", tmp_path / "runs.sqlite"
+    script.write_text(LEADS, encoding="utf-8")
+    command = [sys.executable, str(script), str(place), str(workers)]
+    environment = os.environ | {"PYTHONPATH": str(Path(__file__).resolve().parents[2])}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment, start_new_session=True) as leads:
+        assert leads.stdout is not None
+        told = {int(leads.stdout.readline()) for _ in range(12)}
+        os.killpg(leads.pid, signal.SIGKILL)
+    tasks = tasks_of(blades(4800.0), 20)
+    with open_store(place) as store:
+        before = {run.key: run.kept_at for run in store.runs_of()}
+        assert {jobs_of(tasks)[number].key for number in told if number < len(tasks)} <= set(before)
+        found = gathered(Crew(1, store), tasks)
+        after = {run.key: run.kept_at for run in store.runs_of()}
+    assert before.items() <= after.items()
+    assert found == [carry_out(task) for task in tasks]
+
+
+def test_runs_in_the_store_come_first_and_are_not_run_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    tasks = tasks_of(blades(480.0), 6)
+    with open_store(tmp_path / "runs.sqlite") as store:
+        list(Crew(1, store).runs(tasks[6:12]))
+        order = [number for number, _ in Crew(1, store).runs(tasks)]
+        assert order == [*range(6, 12), *range(6), *range(12, 18)]
+        monkeypatch.setattr("linesim.study.crew.carry_job", None)
+        assert gathered(Crew(1, store), tasks) == [carry_out(task) for task in tasks]
+
+
+def test_a_closed_study_keeps_what_it_has_handed_over(tmp_path: Path) -> None:
+    tasks = tasks_of(blades(480.0), 60)
+    with open_store(tmp_path / "runs.sqlite") as store:
+        runs = Crew(1, store).runs(tasks)
+        handed = [next(runs)[0] for _ in range(5)]
+        runs.close()
+        kept = store.outcomes(job.key for job in jobs_of(tasks))
+        assert {jobs_of(tasks)[number].key for number in handed} <= set(kept)
+
+
+def test_what_decides_a_run_changes_its_key_and_nothing_else_does(tmp_path: Path) -> None:
+    works = blades()
+    task = Task(works, "half", 3, 0, (), "fast")
+    rules = tmp_path / "mine.py"
+    rules.write_text(OWN_RULE.format(name="key", share=1), encoding="utf-8")
+
+    def key(**changes: Any) -> str:
+        return jobs_of([dataclasses.replace(task, **changes)])[0].key
+
+    same = [
+        {"engine": "simpy"},
+        {"works": works.model_copy(update={"name": "Another name"})},
+        {"works": works.model_copy(update={"policies": {"half": works.policies["half"]}})},
+        {"works": changed(works, {"run": {"seed": 77, "replications": 3}})},
+        {"works": changed(works, {"policies": {"half": {"about": "A remark."}}})},
+    ]
+    other = [
+        {"seed": 4},
+        {"replication": 1},
+        {"policy": "full"},
+        {"rule_files": (rules,)},
+        {"works": changed(works, {"run": {"length": "4801 min"}})},
+        {"works": changed(works, {"lines": {"line": {"worth": 101}}})},
+        {"works": changed(works, {"policies": {"half": {"default": {"life": 0.51}}}})},
+    ]
+    assert {key(**changes) for changes in same} == {key()}
+    assert len({key(), *(key(**changes) for changes in other)}) == len(other) + 1
 
 
 def test_a_worker_of_another_version_says_so() -> None:

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from random import Random
 from typing import Any
 
+import numpy as np
 import pytest
 
 from linesim.errors import StudyError
-from linesim.ledger import ITEMS, Item, pence_by_item, total_pence
+from linesim.ledger import ITEMS, Item, Pricing, total_pence
+from linesim.plan.build import Planner, make_plan
 from linesim.plan.tally import State
 from linesim.result import Result
 from linesim.study import WHOLE_WORKS, run
 from linesim.study.kept import Kept, kept_of
 from linesim.study.outcome import Outcome, Task, carry_out, outcome_of
+from linesim.study.runs import run_plan
 from linesim.works import Works, changed, load_works
+from tests.agree.works_at_random import random_works
 
 SCENARIOS = sorted((Path(__file__).resolve().parents[2] / "scenarios").glob("*.yaml"))
 CASES = [(path, policy) for path in SCENARIOS for policy in load_works(path).policies]
@@ -57,7 +62,7 @@ def test_the_whole_works_costs_what_the_ledger_says(both: tuple[Result, Outcome]
 
 def test_money_is_that_of_the_ledger_to_the_penny(both: tuple[Result, Outcome]) -> None:
     result, outcome = both
-    pence = pence_by_item(result.works, result.plan, result.tally)
+    pence = Pricing(result.works, result.plan).pence(result.tally)
     for number, line in enumerate(result.works.lines):
         for at, item in enumerate(ITEMS):
             rows = result.ledger[(result.ledger["line"] == line) & (result.ledger["item"] == item)]
@@ -86,7 +91,7 @@ def test_findings_are_those_of_the_result(both: tuple[Result, Outcome]) -> None:
 
 def test_what_is_kept_comes_back_from_its_text_to_the_last_bit(both: tuple[Result, Outcome]) -> None:
     result, outcome = both
-    kept = kept_of(result.works, result.plan, result.tally)
+    kept = kept_of(Pricing(result.works, result.plan), result.tally)
     again = outcome_of(Kept.from_text(kept.as_text()), Task(result.works, result.plan.policy, 5, 2, (), "fast"))
     assert again == outcome
 
@@ -94,7 +99,7 @@ def test_what_is_kept_comes_back_from_its_text_to_the_last_bit(both: tuple[Resul
 def test_what_is_no_number_comes_back_as_it_was() -> None:
     works = changed(load_works(SCENARIOS[0]), {"run": {"length": "1 min", "warm_up": "0 min"}})
     result = run(works, engine="fast")
-    kept = kept_of(works, result.plan, result.tally)
+    kept = kept_of(Pricing(works, result.plan), result.tally)
     again = Kept.from_text(kept.as_text())
     assert math.isnan(kept.figures[0]["cost_per_good_part"])
     assert math.isnan(again.figures[0]["cost_per_good_part"])
@@ -108,6 +113,17 @@ def test_a_damaged_text_is_told_and_not_taken(text: str) -> None:
         Kept.from_text(text)
 
 
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_plans_that_share_all_but_the_rules_run_as_those_made_one_by_one(path: Path) -> None:
+    works = shortened(path)
+    planner = Planner(works)
+    for name, policy in works.policies.items():
+        ran = run_plan(planner.plan(name, policy), 5, 1, engine="fast")
+        alone = run_plan(make_plan(works, name), 5, 1, engine="fast")
+        for field, value in vars(alone).items():
+            assert np.array_equal(value, getattr(ran, field)), (name, field)
+
+
 def test_rows_can_be_counted_sliced_and_compared(both: tuple[Result, Outcome]) -> None:
     _, outcome = both
     times = list(outcome.times)
@@ -116,3 +132,25 @@ def test_rows_can_be_counted_sliced_and_compared(both: tuple[Result, Outcome]) -
     assert outcome.times[2:5] == times[2:5]
     with pytest.raises(IndexError):
         outcome.times[len(times)]
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_prices_agree_with_the_ledger_on_drawn_works_to_the_penny(seed: int) -> None:
+    drawn = random_works(Random(seed))
+    priced = {"prices": {"labour_rate": 31.7}, "crib": {"rate": 23.9}}
+    lines = {
+        name: {
+            "casting": {"price": 41.3, "scrap_value": 3.17},
+            "holding_rate": 0.0713,
+            "operations": {operation: {"rate": 61.9, "operators": 0.45} for operation in line.operations},
+        }
+        for name, line in drawn.lines.items()
+    }
+    people = {name: {"rate": 37.77} for name in drawn.people}
+    works = changed(drawn, {**priced, "lines": lines, "people": people})
+    for policy in works.policies:
+        result = run(works, policy, seed=seed, engine="fast")
+        pence = Pricing(works, result.plan).pence(result.tally)
+        table = result.ledger.groupby(["line", "item"])["pence"].sum()
+        expected = [[int(table.get((line, item), 0)) for item in ITEMS] for line in works.lines]
+        assert pence.tolist() == expected, policy

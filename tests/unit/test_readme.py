@@ -80,6 +80,7 @@ def test_the_rules_of_ones_own_run(tmp_path: Path, policy: str) -> None:
 
 def test_every_command_is_listed() -> None:
     commands = {command.name or command.callback.__name__ for command in app.registered_commands if command.callback}
+    commands |= {group.name for group in app.registered_groups}
     assert set(re.findall(r"\| `linesim (\w+)", README)) == commands
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from sqlalchemy import event
+from sqlalchemy import event, inspect, select
 
 from linesim.errors import StoreError
 from linesim.store import Store, StoredRun, StoredWorks, default_place, open_store, opening, schema
@@ -124,13 +124,22 @@ def test_a_study_that_is_asked_again_is_gone_on_with(store: Store) -> None:
     assert store.study("spring").status == "stopped"
     assert begun(store, seed=1) == first
     assert begun(store, seed=2) != first
-    store.note(first, [a_run(1).key])
+    store.note(first, [(a_run(1).key, "by parts")])
     store.end(first, "finished", {"sentences": ["One is best."]})
     study = store.study(first)
     assert (study.name, study.status, study.runs, study.works_name) == ("spring", "finished", 2, "Lock yard")
     assert study.answer == {"sentences": ["One is best."]}
     assert study.settings == {"seed": 1}
     assert [run.replication for run in store.runs_of(first)] == [1, 2]
+
+
+def test_a_run_that_two_studies_share_is_called_what_each_calls_it(store: Store) -> None:
+    first, second = begun(store, seed=1), begun(store, seed=2)
+    store.keep([a_run(1)], first)
+    store.note(second, [(a_run(1).key, "trial 7"), (a_run(1).key, "trial 8")])
+    assert [run.policy for run in store.runs_of(first)] == ["by parts"]
+    assert sorted(run.policy for run in store.runs_of(second)) == ["trial 7", "trial 8"]
+    assert store.count_runs() == 1
 
 
 def test_a_study_is_called_by_number_or_name(store: Store) -> None:
@@ -204,6 +213,21 @@ def test_an_older_store_is_brought_up_to_date(place: str, monkeypatch: pytest.Mo
             assert connection.exec_driver_sql("SELECT shelf FROM linesim_works").scalar_one() is None
 
 
+def test_a_store_of_the_first_schema_is_lifted_with_nothing_lost(place: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    with monkeypatch.context() as patched:
+        patched.setattr(schema, "STEPS", schema.STEPS[:1])
+        patched.setattr(schema, "NEWEST", 1)
+        with open_store(place) as store:
+            store.keep_works(WORKS)
+            store.keep([a_run(1), a_run(2)])
+            assert "linesim_training_attempts" not in inspect(store.engine).get_table_names()
+    with open_store(place) as store, store.reading() as connection:
+        assert connection.execute(select(schema.marks.c.schema_version)).scalars().all() == [1, 2]
+        assert {"linesim_training_attempts", "linesim_training_shifts"} <= set(inspect(connection).get_table_names())
+        assert store.works(WORKS.digest) == WORKS
+        assert [run.key for run in store.runs_of()] == [a_run(1).key, a_run(2).key]
+
+
 def test_a_step_that_fails_leaves_the_store_as_it_was(place: str, monkeypatch: pytest.MonkeyPatch) -> None:
     with open_store(place) as store:
         store.keep_works(WORKS)
@@ -260,7 +284,7 @@ def read_all(path: Path) -> None:
             assert run.outcome == f"{run.replication} " * 200
 
 
-@pytest.mark.parametrize("at", [0.3, 0.6, 0.9])
+@pytest.mark.parametrize("at", [0.4, 0.6, 0.9])  # pages of runs; pages of an index are not read here
 def test_a_damaged_file_is_told_and_left_as_it_is(tmp_path: Path, at: float) -> None:
     path = tmp_path / "runs.sqlite"
     full_store(path)

@@ -219,3 +219,14 @@ def test_no_best_is_named_where_the_most_replications_do_not_settle_it() -> None
     assert "the best of the two is one of the two still standing" in found.sentences[0]
     assert 'After 5 replications, the most allowed, "full" and "nearly" are not told apart' in " ".join(found.sentences)
     assert "best of the two by" not in found.sentences[0]
+
+
+def test_policies_that_differ_in_one_set_are_told_by_that_set() -> None:
+    policies = {
+        "often": {"default": {"life": 1}, "exceptions": {"blade": {"parts": 5}}},
+        "seldom": {"default": {"life": 1}, "exceptions": {"Op 20 / blade": {"parts": 15}, "blade": {"parts": 5}}},
+        "run out": None,
+    }
+    found = compare(a_line(policies=policies), replications=2)
+    assert found.best.policy == "seldom"
+    assert found.sentences[0].startswith("Changing the blade at Op 20 after 15 parts instead of")

@@ -33,8 +33,8 @@ def test_a_minute_at_the_constraint_is_worth_its_parts_and_elsewhere_nothing() -
     # Twenty parts an hour at 60 each, through sixty minutes: 20 a minute; the first operation has time to spare. The
     # counted time holds whole parts, 3200 of them, and a minute moves 53.
     found = worth(a_line([2.0, 3.0]))
-    assert at(found, "Op 20")["worth"] == pytest.approx(20.0, rel=0.01)
-    assert at(found, "Op 20")["cost"] == pytest.approx(20.0, rel=0.01)
+    assert at(found, "Op 20")["worth"] == pytest.approx(20.0, rel=0.02)
+    assert at(found, "Op 20")["cost"] == pytest.approx(20.0, rel=0.02)
     assert at(found, "Op 10")["worth"] == pytest.approx(0.0, abs=0.05)
     assert found.table["operation"].to_list() == ["Op 20", "Op 10"]
     assert "One minute an hour less stopped at Op 20 is worth" in found.sentences[0]
@@ -43,7 +43,7 @@ def test_a_minute_at_the_constraint_is_worth_its_parts_and_elsewhere_nothing() -
 def test_of_two_like_machines_a_minute_of_one_is_worth_half() -> None:
     # The same twenty parts an hour take 120 machine minutes: 10 for one of them.
     found = worth(a_line([2.0, 6.0], [1, 2]))
-    assert at(found, "Op 20")["worth"] == pytest.approx(10.0, rel=0.01)
+    assert at(found, "Op 20")["worth"] == pytest.approx(10.0, rel=0.02)
 
 
 def test_with_random_times_the_interval_holds_what_theory_says() -> None:

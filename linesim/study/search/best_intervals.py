@@ -16,22 +16,20 @@ from typing import Any
 import numpy as np
 
 from linesim.errors import StudyError
-from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
 from linesim.study.crew import Crew
 from linesim.study.interim import last_of
 from linesim.study.intervals import holm
-from linesim.study.own_rules import load_rules
-from linesim.study.runs import check_key
-from linesim.study.search.budget import FRESH, SearchPlan, check_confidence
+from linesim.study.search.budget import FRESH, SearchPlan
 from linesim.study.search.flat_range import flat_range, next_tries
 from linesim.study.search.found import BestIntervals, Try, Verdict
 from linesim.study.search.goal import Goal, goal_of
 from linesim.study.search.minute import Standstill, part_worth, standstill_runs, weights_at
+from linesim.study.search.opening import opened
 from linesim.study.search.places import SetPlace, Setting, set_places
 from linesim.study.search.renewal import renewal_of
 from linesim.study.search.surface import fitted, lowest, spread_out
-from linesim.study.search.trials import Trial, Trials
+from linesim.study.search.trials import Trial
 from linesim.study.search.walk import Answer, Walk
 from linesim.works import Works
 
@@ -103,20 +101,11 @@ def best_intervals_steps(
     ScenarioError, StudyError, RunError
         As for a comparison; also if no set of the works ever dulls or breaks.
     """
-    key = works.run.seed if seed is None else seed
-    check_key(key, FRESH)
-    check_confidence(confidence)
-    files = tuple(Path(file).resolve() for file in rules)
-    for file in files:
-        load_rules(file)
-    names = [policy] if policy is not None else list(works.policies)
-    for name in names:
-        choose_engine(make_plan(works, name), engine)
+    trials, names = opened(works, policy, seed, confidence, crew, rules, engine)
     budget = plan or SearchPlan()
     places = set_places(works, budget.most_lives)
     if not places:
         raise StudyError("no cutter set of this works dulls or breaks, so that no interval is better than another")
-    trials = Trials(key, crew or Crew(), engine, files)
     yield from _Search(works, goal or goal_of(works), names, budget, confidence, places, trials).steps()
 
 
@@ -144,7 +133,10 @@ class _Search(Walk):
         """Renewal reward, first with minutes as the desk reckons them, then with what they are found to be worth."""
         self.words = "what a minute of standstill is worth"
         few, base = self.plan.few, self.found.base
-        level = float(np.nanmean(self.trials.values(("policy", base), self.goal.measure.name, few)))
+        values = self.trials.values(("policy", base), self.goal.measure.name, few)
+        if not np.isfinite(values).any():
+            raise StudyError(f'policy "{base}" ships no good part in any run, so that there is nothing to set out from')
+        level = float(values[np.isfinite(values)].mean())
         worth = part_worth(self.works, self.goal, abs(level))
         of_plan = make_plan(self.works, base)
         renewals = [renewal_of(self.works, of_plan, place) for place in self.places]

@@ -15,18 +15,15 @@ from typing import Any
 import numpy as np
 
 from linesim.errors import StudyError
-from linesim.fast.choice import choose_engine
-from linesim.plan.build import make_plan
 from linesim.plan.tables import Floats
 from linesim.study.crew import Crew
 from linesim.study.interim import Interim, last_of
 from linesim.study.intervals import Difference, holm, paired_difference
-from linesim.study.own_rules import load_rules
-from linesim.study.runs import check_key
-from linesim.study.search.budget import FRESH, check_confidence
+from linesim.study.search.budget import FRESH
 from linesim.study.search.circulation_found import Circulation, Holding, Item, Step
 from linesim.study.search.contest import Judge
 from linesim.study.search.goal import goal_of
+from linesim.study.search.opening import opened
 from linesim.study.search.trials import Trial, Trials
 from linesim.works import Works
 from linesim.works.walks import mounts
@@ -87,22 +84,13 @@ def circulation_steps(
     ScenarioError, StudyError, RunError
         As for a comparison; also if there is nothing to choose.
     """
-    key = works.run.seed if seed is None else seed
-    check_key(key, FRESH)
+    trials, names = opened(works, policy, seed, confidence, crew, rules, engine)
     if replications < 3 or fresh < 2:
         raise StudyError("at least 3 replications, and 2 of the verdict, were expected")
-    check_confidence(confidence)
-    files = tuple(Path(file).resolve() for file in rules)
-    for file in files:
-        load_rules(file)
-    names = [policy] if policy is not None else list(works.policies)
-    for name in names:
-        choose_engine(make_plan(works, name), engine)
     costs = holding or Holding()
     items = items_of(works, costs)
     if not items:
         raise StudyError("no set, grinder or setter of this works can be more or fewer")
-    trials = Trials(key, crew or Crew(), engine, files)
     yield from _Search(works, names, costs, items, replications, fresh, most_runs, confidence, trials).steps()
 
 

@@ -16,19 +16,15 @@ from typing import Any
 import numpy as np
 
 from linesim.errors import StudyError
-from linesim.fast.choice import choose_engine
-from linesim.plan.build import make_plan
 from linesim.plan.tables import Floats
 from linesim.study.crew import Crew
 from linesim.study.interim import Interim, last_of
 from linesim.study.intervals import Difference
 from linesim.study.measures import MEASURES, measure
-from linesim.study.own_rules import load_rules
-from linesim.study.runs import check_key
-from linesim.study.search.budget import check_confidence
 from linesim.study.search.drivers_found import Drivers, Effect
 from linesim.study.search.goal import goal_of
 from linesim.study.search.inputs import Input, inputs_of, ranged, together, with_factors
+from linesim.study.search.opening import opened
 from linesim.study.search.shifts import as_minutes
 from linesim.study.search.trials import Trial, Trials
 from linesim.works import Works
@@ -176,14 +172,9 @@ def drivers_steps(
     ScenarioError, StudyError, RunError
         As for a comparison; also if a range cannot be, or SALib is wanted and not there.
     """
-    key = works.run.seed if seed is None else seed
-    check_key(key, replications)
-    _check(replications, trajectories, confidence)
-    files = tuple(Path(file).resolve() for file in rules)
-    for file in files:
-        load_rules(file)
+    _check(replications, trajectories)
     chosen = next(iter(works.policies)) if policy is None else policy
-    choose_engine(make_plan(works, chosen), engine)
+    trials, _ = opened(works, chosen, seed, confidence, crew, rules, engine)
     inputs = ranged(inputs_of(works), ranges or {})
     inputs = together(inputs) if are_together else inputs
     if trajectories:
@@ -192,11 +183,11 @@ def drivers_steps(
     if name not in {each.name for each in MEASURES}:
         known = ", ".join(each.name for each in MEASURES)
         raise StudyError(f'"{name}" is no measure; one of {known} was expected')
-    found = Drivers(works, chosen, measure(name), inputs, confidence, key, replications)
-    yield from _Study(found, trajectories, Trials(key, crew or Crew(), engine, files)).steps()
+    found = Drivers(works, chosen, measure(name), inputs, confidence, trials.seed, replications)
+    yield from _Study(found, trajectories, trials).steps()
 
 
-def _check(replications: int, trajectories: int, confidence: float) -> None:
+def _check(replications: int, trajectories: int) -> None:
     """See to it that a study can be made as asked."""
     if replications < 2:
         raise StudyError(f"{replications} replications were asked for; at least 2 were expected, for intervals")
@@ -204,7 +195,6 @@ def _check(replications: int, trajectories: int, confidence: float) -> None:
         raise StudyError(
             f"{trajectories} trajectories were asked for; at least 2, or 0 for no screening, were expected"
         )
-    check_confidence(confidence)
 
 
 class _Study:

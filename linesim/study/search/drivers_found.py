@@ -11,7 +11,7 @@ import pandas as pd
 
 from linesim import __version__
 from linesim.result.plain import plain_table, plain_value
-from linesim.study.intervals import Difference, Interval
+from linesim.study.intervals import Difference, Interval, holm
 from linesim.study.measures import Measure
 from linesim.study.search.inputs import Input
 from linesim.study.words import amount
@@ -91,8 +91,11 @@ class Drivers:
 
     @cached_property
     def one_at_a_time(self) -> pd.DataFrame:
-        """One row per input, the widest swing first: low and high factor, difference at each with its half width."""
-        rows = []
+        """One row per input, the widest swing first: low and high factor, difference at each with its half width.
+
+        Whether a difference is told from none is judged for all of them at once, by Holm's p value.
+        """
+        told, rows = self._told, []
         for one in self.inputs:
             if one.name not in self.alone:
                 continue
@@ -108,15 +111,23 @@ class Drivers:
                     "at_high": high.mean,
                     "at_high_half_width": high.half_width,
                     "swing": max(abs(low.mean), abs(high.mean)),
-                    "is_told": low.is_apart or high.is_apart,
+                    "at_low_is_told": told[one.name, "low"],
+                    "at_high_is_told": told[one.name, "high"],
                     "n": low.n,
                     "reason": one.reason,
                 }
             )
         columns = ["input", "words", "low", "high", "at_low", "at_low_half_width", "at_high", "at_high_half_width"]
-        columns += ["swing", "is_told", "n", "reason"]
+        columns += ["swing", "at_low_is_told", "at_high_is_told", "n", "reason"]
         table = pd.DataFrame(rows, columns=columns)
         return table.sort_values("swing", ascending=False, kind="stable", ignore_index=True)
+
+    @property
+    def _told(self) -> dict[tuple[str, str], bool]:
+        """By input and end: whether its difference is told from none."""
+        ends = [(name, end) for name in self.alone for end in ("low", "high")]
+        raised = holm([self.alone[name][0 if end == "low" else 1].p_value for name, end in ends])
+        return {at: p < 1.0 - self.confidence for at, p in zip(ends, raised, strict=True)}
 
     @cached_property
     def screening(self) -> pd.DataFrame:
@@ -206,20 +217,26 @@ def _screened_sentences(found: Drivers) -> list[str]:
 
 
 def _alone_sentences(found: Drivers) -> list[str]:
-    """The widest swing one at a time."""
-    table = found.one_at_a_time
-    clear = table[table["is_told"].astype(bool)]
-    floor = clear[[found.place_of(name) == "floor" for name in clear["input"]]]
-    if not len(floor):
+    """The widest swing one at a time that is told from none."""
+    rows = found.one_at_a_time.to_dict(orient="records")
+    ends = [
+        (abs(row[end]), row, end) for row in rows for end in ("at_low", "at_high") if row[f"{end}_is_told"]
+    ]  # fmt: skip
+    floor = [each for each in ends if found.place_of(each[1]["input"]) == "floor"]
+    if not floor:
         return ["Nothing that can be measured on the floor is told to matter; more replications may tell."]
-    first = floor.iloc[0]
-    end, factor = ("at_low", "low") if abs(first["at_low"]) >= abs(first["at_high"]) else ("at_high", "high")
-    shown = _shown(found, float(first[end]), float(first[f"{end}_half_width"]))
-    at = f"at {first[factor]:g} times the scenario's figure"
+    _, first, end = max(floor, key=lambda each: each[0])
+    factor = first["low" if end == "at_low" else "high"]
+    shown = _shown(found, first[end], first[f"{end}_half_width"])
+    at = f"at {factor:g} times the scenario's figure"
     told = [f"Measure {first['words']} first: {at} {found.measure.words} differs by {shown}."]
-    still = len(table) - len(clear)
+    wider = [row for row in rows if found.place_of(row["input"]) == "floor" and row["swing"] > abs(first[end])]
+    open_ = [row["words"] for row in wider if not (row["at_low_is_told"] or row["at_high_is_told"])]
+    if open_:
+        told.append(f"More replications will tell whether these matter more: {_some(open_)}.")
+    still = len(rows) - len({row["input"] for _, row, _ in ends})
     if still:
-        told.append(f"Of {len(table)} inputs {still} cannot be told from having no effect.")
+        told.append(f"Of {len(rows)} inputs {still} cannot be told from having no effect, all asked at once.")
     return told
 
 

@@ -1,0 +1,86 @@
+"""What the cuts do to the places of a feature."""
+
+from __future__ import annotations
+
+import math
+
+from linesim.cutting.life import wear_growth_after
+from linesim.cutting.step import error_after_cut
+from linesim.cutting.surface import scratch_left_um
+from linesim.fast import codes
+from linesim.fast.common import four_uniforms
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
+from linesim.fast.roughness import owe_roughness
+from linesim.fast.state import Machine, Mount, Place, World
+from linesim.floor.gauging import MOST_PLACES
+from linesim.normal import two_normals
+from linesim.plan.tables import NONE
+
+
+@compiled
+def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
+    """Cut every place of a feature; a recut goes over it again and takes only what is left standing."""
+    spec = cut_at(w.cuts, cut)
+    mount = mount_at(w.mounts, m.first_mount + spec.slot)
+    feature = feature_at(w.features, spec.feature)
+    offset_um = real_at(w.offsets, m.first_offset + cut - m.first_cut).value
+    depth_mm = 0.0 if is_recut else spec.depth_mm
+    first = m.part * w.most_places + feature.first_place
+    cut_pass, growth = NONE, 0.0
+    for place in range(feature.places):
+        where = place_at(w.part_places, first + place)
+        if is_recut and where.error_um <= 0.0:
+            continue
+        where.is_machined = 1
+        found_um = 1000.0 * depth_mm + where.error_um
+        if found_um <= 0.0:
+            where.error_um, where.is_clean = found_um, 0
+            continue
+        # All places of one pass meet the edge in the same state.
+        this_pass = place if spec.at_once == 1 else place // spec.at_once
+        if this_pass != cut_pass:
+            cut_pass = this_pass
+            growth = _growth(w, mount, cut, cut_pass)
+        _cut_place(w, m, cut, where, place, growth, offset_um, is_recut)
+
+
+@inlined
+def _growth(w: World, mount: Mount, cut: int, cut_pass: int) -> float:
+    """How far the wear of the edge has grown in a pass of a cut."""
+    spec = cut_at(w.cuts, cut)
+    life_share = mount.life_share
+    if cut_pass > 0 and not math.isinf(spec.life_min):
+        life_share += cut_pass * spec.pass_min / (spec.life_min * mount.life_factor)
+    full_break_in = real_at(w.break_ins, cut).value
+    return wear_growth_after(life_share, full_break_in, spec.wear_b, spec.wear_tau, spec.wear_gamma)
+
+
+@inlined
+def _cut_place(
+    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, is_recut: bool
+) -> None:
+    spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
+    sub = part.tries * MOST_PLACES + place
+    repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, sub)
+    repeat_normal, stress_normal = two_normals(repeat, stress)
+    error_um = error_after_cut(
+        where.error_um,
+        growth,
+        offset_um,
+        m.shift_um,
+        repeat_normal,
+        stress_normal,
+        spec.radial_force_n,
+        spec.cutting_stiffness_n_um,
+        spec.stiffness_n_um,
+        spec.force_growth,
+        spec.wear_limit_mm,
+        spec.tan_clearance,
+        spec.repeatability_um,
+        0.0 if is_recut else spec.stress_um,
+    )
+    where.error_um = min(error_um, where.error_um) if is_recut else error_um
+    where.scratch_um = scratch_left_um(where.scratch_um, 0.0 if is_recut else spec.depth_mm)
+    where.is_clean = 1
+    owe_roughness(where, cut, growth, rough)

@@ -1,0 +1,148 @@
+"""The one record that compiled code is given, from which it reaches all others.
+
+Minutes count from the start of the run. Links and indices are ``NONE`` (-1) where there is no such thing.
+"""
+
+from __future__ import annotations
+
+__all__ = ["Sums", "World"]
+
+
+class Sums:
+    """Addresses of the arrays of the tally, under its names; what is not here is counted in records of its own."""
+
+    state_min: int
+    scrapped: int
+    recut: int
+    salvaged: int
+    recut_min: int
+    breakdowns: int
+    stops: int
+    scrapped_castings: int
+    scrapped_min: int
+    planned: int
+    unplanned: int
+    joined: int
+    in_place: int
+    looks: int
+    edge_parts: int
+    edge_life: int
+    edge_min: int
+    regrinds: int
+    bought: int
+    castings: int
+    shipped: int
+    shipped_first_pass: int
+    scrapped_parts: int
+    turned_away: int
+    in_line_min: int
+    lead_min: int
+    lead_square_min2: int
+    readings: int
+    judged: int
+    corrections: int
+    places: int
+    total: int
+    square: int
+    capped: int
+    least: int
+    greatest: int
+    below: int
+    above: int
+    unclean: int
+    parts_out: int
+    range_total: int
+
+
+class World(Sums):
+    """The one record that compiled code is given: the clock, the key of chance, and where all else lies."""
+
+    now: float
+    until: float
+    shift_min: float
+    group_past: float
+    seed: int
+    replication: int
+    instant: float
+    """The moment at which things were last given out."""
+    rounds: int
+    """How often they were given out at that moment."""
+    events: int
+    """Timed events so far."""
+
+    n_machines: int
+    n_mounts: int
+    n_sets: int
+    n_operations: int
+    n_causes: int
+    n_gauges: int
+    n_states: int
+    most_places: int
+    most_operations: int
+
+    agenda: int
+    first_of_machines: int
+    first_of_others: int
+    """What is due when: see `linesim.fast.agenda`; where machines, and sets and lines, have their places in it."""
+    acting: int
+    """Who acts now, and has not entered in the agenda again."""
+    trouble: int
+    culprit: int
+    """What keeps the run from ever ending, and the line or machine that does; 0 if nothing does."""
+    ready: int
+    ready_first: int
+    ready_end: int
+    ready_last: int
+    """Who has been given what it waited for, and acts before anything more is given out: a ring."""
+    called: int
+    n_called: int
+    """Pools with a new claim or something new to give."""
+    notes: int
+    n_notes: int
+    counter: int
+    n_counter: int
+    """Sets handed in at the crib and not yet dealt with."""
+
+    pools: int
+    claims: int
+    machines: int
+    mounts: int
+    sets: int
+    lines: int
+    parts: int
+    part_places: int
+    visits: int
+    offsets: int
+    gauged: int
+    bought_so_far: int
+    regrinds_begun: int
+    set_up_order: int
+    crib: int
+    grinders: int
+    first_shelf: int
+    """Numbers of these pools."""
+    n_parts: int
+    """Parts for which there is room in the arrays."""
+    first_free: int
+    n_free: int
+    n_needed: int
+    """Free places that must be at hand before the next thing happens."""
+
+    operations: int
+    strokes: int
+    cuts: int
+    kinds: int
+    features: int
+    disturbances: int
+    gauges: int
+    rules: int
+    break_ins: int
+    """Of each cut, the part of the wear land at the life criterion that is due to breaking in."""
+    times: int
+    listed: int
+
+    is_traced: int
+    trace_rows: int
+    trace_places: int
+    n_trace: int
+    n_trace_most: int

@@ -1,0 +1,125 @@
+"""Which machines can never move again, worked out from how the floor stands when a run ends.
+
+A machine that works, or waits for people, goes on some day. One that waits for a part, for room or for a sharp set goes
+on if somebody who can move may give it that. What is left over when nobody more is found stands for ever.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from linesim.plan.tables import NONE, Plan, RenewalWay, RuleWay
+from linesim.plan.tally import State, Tally
+
+__all__ = ["Standing", "note_standstill"]
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How the floor stands at the end of a run.
+
+    Attributes
+    ----------
+    states : sequence of int
+        What each machine does, a member of `State`.
+    since_min : sequence of float
+        Since when, minutes from the start of the run.
+    missing : dict of int to set of int
+        Kinds of cutter set for which a machine waits.
+    coming : set of int
+        Kinds of which a set is on order or will be ground.
+    inside, to_come : sequence of int
+        By line: parts in it, and castings that may still come.
+    """
+
+    states: Sequence[int]
+    since_min: Sequence[float]
+    missing: dict[int, set[int]]
+    coming: set[int]
+    inside: Sequence[int]
+    to_come: Sequence[int]
+
+
+def note_standstill(plan: Plan, tally: Tally, standing: Standing) -> None:
+    """Write into a tally which machines of lines that still have parts to make can never move again, and why.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was run.
+    tally : Tally
+        Gets ``stuck_from_min``, ``stuck_state`` and ``stuck_for``.
+    standing : Standing
+        How the floor stands.
+    """
+    moving = _Moving(plan, standing)
+    tally.stuck_from_min[:], tally.stuck_state[:], tally.stuck_for[:] = math.inf, NONE, NONE
+    for machine, state in enumerate(standing.states):
+        line = int(plan.operations.line[plan.machines.operation[machine]])
+        has_work = standing.inside[line] > 0 or standing.to_come[line] > 0
+        if has_work and machine not in moving.machines:
+            tally.stuck_from_min[machine] = standing.since_min[machine]
+            tally.stuck_state[machine] = state
+            lost = [kind for kind in sorted(standing.missing.get(machine, ())) if not moving.may_come(kind)]
+            tally.stuck_for[machine] = lost[0] if lost else NONE
+
+
+class _Moving:
+    """The machines that go on some day."""
+
+    def __init__(self, plan: Plan, standing: Standing) -> None:
+        self.plan = plan
+        self.standing = standing
+        waits = {State.WAITING_FOR_PART, State.HELD_UP, State.WAITING_FOR_SET}
+        self.machines = {machine for machine, state in enumerate(standing.states) if state not in waits}
+        waiting = set(range(len(standing.states))) - self.machines
+        while found := {machine for machine in waiting if self._goes_on(machine)}:
+            self.machines |= found
+            waiting -= found
+
+    def _goes_on(self, machine: int) -> bool:
+        """Whether somebody who moves may give the machine what it waits for."""
+        state, operation = self.standing.states[machine], int(self.plan.machines.operation[machine])
+        if state == State.WAITING_FOR_SET:
+            return all(self.may_come(kind) for kind in self.standing.missing.get(machine, ()))
+        line = int(self.plan.operations.line[operation])
+        first, end = int(self.plan.casts.first_operation[line]), int(self.plan.casts.end_operation[line])
+        if state == State.HELD_UP:
+            # Behind the last operation there is always room.
+            return operation + 1 == end or self._any_of(operation + 1, operation + 2)
+        if operation > first:
+            return self._any_of(operation - 1, operation)
+        if self.plan.casts.arrival_time[line] != NONE and self.standing.to_come[line] > 0:
+            return True
+        # What it waits for is a pallet that somebody in the line gives back.
+        return self._any_of(first, end)
+
+    def _any_of(self, first_operation: int, end_operation: int) -> bool:
+        """Whether any machine of these operations moves."""
+        operations = self.plan.operations
+        first, end = operations.first_machine[first_operation], operations.end_machine[end_operation - 1]
+        return any(machine in self.machines for machine in range(int(first), int(end)))
+
+    def may_come(self, kind: int) -> bool:
+        """Whether a sharp set of this kind may come: one is on its way, or may be handed in and made sharp."""
+        mounts = self.plan.mounts
+        used = np.flatnonzero(mounts.kind == kind).tolist()
+        return kind in self.standing.coming or any(
+            int(mounts.machine[mount]) in self.machines and self._is_handed_in(mount) for mount in used
+        )
+
+    def _is_handed_in(self, mount: int) -> bool:
+        """Whether the set in a mount may ever come off and be replaced by a sharp one."""
+        plan, kind = self.plan, int(self.plan.mounts.kind[mount])
+        kinds = plan.kinds
+        breaks = math.isfinite(float(kinds.break_scale[kind]))
+        is_ground = kinds.renewal[kind] == RenewalWay.REGROUND and kinds.stock_mm[kind] >= kinds.margin_mm[kind]
+        if is_ground and plan.grinders == 0:
+            return breaks
+        operation = plan.machines.operation[plan.mounts.machine[mount]]
+        runs_out = plan.rules.way[plan.mounts.rule[mount]] == RuleWay.RUN_OUT
+        return breaks or not runs_out or bool((plan.gauges.maker_operation == operation).any())

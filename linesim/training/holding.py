@@ -1,0 +1,75 @@
+"""A change rule in the trainee's hands: the plan's or one of his own, with orders for one change over it."""
+
+from __future__ import annotations
+
+from linesim.floor.mount import Mount
+from linesim.floor.rules import AfterMinutes, AfterParts, AtShiftStart, ChangeRule, Edge, OnCheck, OnGauge, RunOut
+from linesim.plan.tables import Plan
+from linesim.works.policies import Rule
+
+__all__ = ["InHand", "standing_rule"]
+
+_NO_LIMIT = float("inf")
+
+
+class InHand(ChangeRule):
+    """What the trainee has ordered for a mounted set, over the plan's rule.
+
+    Attributes
+    ----------
+    plans : ChangeRule
+        The plan's rule.
+    rule : ChangeRule
+        The rule in force.
+    is_wanted : bool
+        The set is to be changed before the next part.
+    leave_until : int or None
+        Parts of this edge before which it stays in.
+    """
+
+    def __init__(self, plans: ChangeRule) -> None:
+        self.plans = plans
+        self.rule = plans
+        self.is_wanted = False
+        self.leave_until: int | None = None
+
+    def _is_left(self, edge: Edge) -> bool:
+        return self.leave_until is not None and edge.parts < self.leave_until
+
+    def wants_look(self, edge: Edge) -> bool:
+        """As the rule in force says."""
+        return self.rule.wants_look(edge)
+
+    def is_due(self, edge: Edge, now_min: float) -> bool:
+        """Due if it is wanted, or if the rule says so and it was not to be left in."""
+        return self.is_wanted or (not self._is_left(edge) and self.rule.is_due(edge, now_min))
+
+    def share(self, edge: Edge, now_min: float) -> float:
+        """As the rule in force says; a set that was to be left in does not join a stop."""
+        return 0.0 if self._is_left(edge) else self.rule.share(edge, now_min)
+
+    def plan_says_so(self, edge: Edge, now_min: float) -> bool:
+        """Whether the plan's rule has it changed now, with nothing ordered against it."""
+        is_plans = self.rule is self.plans and not self.is_wanted and not self._is_left(edge)
+        return is_plans and self.rule.is_due(edge, now_min)
+
+
+def standing_rule(rule: Rule, mount: Mount, plan: Plan) -> ChangeRule:
+    """The rule that a policy would make of these entries, for one mounted set; no rule of one's own in Python."""
+    edge = mount.edge
+    if rule.parts is not None:
+        return AfterParts(float(rule.parts))
+    if rule.minutes is not None:
+        return AfterMinutes(rule.minutes)
+    if rule.life is not None:
+        return AfterMinutes(rule.life * edge.expected_life_min)
+    if rule.check is not None:
+        past = rule.check.past
+        limit_mm = past if past is not None else float(rule.check.past_share or 0.0) * edge.wear_limit_mm
+        return OnCheck(float(rule.check.every), limit_mm)
+    if rule.gauge is not None:
+        size, rough = rule.gauge.size, rule.gauge.roughness
+        return OnGauge(_NO_LIMIT if size is None else size, _NO_LIMIT if rough is None else rough)
+    if rule.shift is not None:
+        return AtShiftStart(float(rule.shift), plan.shift_min)
+    return RunOut()

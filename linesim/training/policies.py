@@ -1,0 +1,117 @@
+"""Policies for a whole shift, set beside what a trainee did: run until it breaks, the plan's, the stated ones."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+from linesim.errors import said
+from linesim.training.carrying import Carried, carry_out
+from linesim.training.lesson import Lesson, Mark, Stated
+from linesim.training.orders import TrainingError
+from linesim.training.shift import Shift, policy_script
+
+__all__ = [
+    "POLICIES",
+    "SHIFTS_FOR_MEANS",
+    "Reached",
+    "carry_policy",
+    "mean_figures",
+    "outcome_of",
+    "reached",
+    "stated_policy",
+]
+
+POLICIES = ("run until it breaks", "the plan", "good", "bad", "best")
+"""Policies that every lesson has."""
+
+SHIFTS_FOR_MEANS = 8
+"""Shifts over which a figure in a worked answer is the mean."""
+
+Reached = tuple[Mark, float, float, bool]
+"""A mark, what was reached, what was wanted, and whether it is passed."""
+
+
+def stated_policy(lesson: Lesson, name: str) -> Stated:
+    """A policy of a lesson by its name.
+
+    Raises
+    ------
+    TrainingError
+        There is no such policy.
+    """
+    places = lesson.case(1).places
+    has_sets = any(places.mounts_of(machine) for machine in places.in_hand)
+    rules: list[dict[str, Any]] = [{"do": "rule", "machine": "all", "rule": "run out"}] if has_sets else []
+    known = {
+        "run until it breaks": Stated(about="Nothing is changed before it breaks or fails a part.", orders=rules),
+        "the plan": Stated(about="The plan's intervals, and nothing else."),
+        "good": lesson.file.good,
+        "bad": lesson.file.bad,
+        "best": lesson.file.best,
+    }
+    if name not in known:
+        raise TrainingError(f"there is no policy {said(name)}; there are {', '.join(map(said, known))}")
+    return known[name]
+
+
+def carry_policy(lesson: Lesson, number: int, policy: str | Stated) -> Carried:
+    """Carry one shift out under a policy: the same castings, edges and breakdowns as a trainee meets in it."""
+    stated = stated_policy(lesson, policy) if isinstance(policy, str) else policy
+    case = lesson.case(number, stated.way)
+    return carry_out(case, policy_script(case, stated.orders))
+
+
+@lru_cache(maxsize=256)
+def mean_figures(lesson: Lesson, policy: str) -> Mapping[str, float]:
+    """Mean figures of the first shifts of a lesson under a policy."""
+    runs = [carry_policy(lesson, number, policy).figures for number in range(1, SHIFTS_FOR_MEANS + 1)]
+    return {name: sum(run[name] for run in runs) / len(runs) for name in runs[0]}
+
+
+def reached(lesson: Lesson, figures: Mapping[str, float], best: Mapping[str, float]) -> list[Reached]:
+    """Set a shift against the pass mark.
+
+    Parameters
+    ----------
+    lesson : Lesson
+        Whose mark.
+    figures, best : mapping of str to float
+        Figures of the shift, and of the best found policy on the same shift.
+    """
+    found = []
+    for mark in lesson.file.pass_mark.reach:
+        value = figures[mark.figure]
+        if mark.at_most is not None:
+            found.append((mark, value, mark.at_most, value <= mark.at_most))
+            continue
+        wanted = mark.at_least if mark.at_least is not None else float(mark.share_of_best or 0.0) * best[mark.figure]
+        found.append((mark, value, wanted, value >= wanted))
+    return found
+
+
+def outcome_of(shift: Shift) -> dict[str, Any]:
+    """What a trainee's progress keeps of a shift that is over.
+
+    Returns
+    -------
+    dict
+        shift (its number), is_passed, earned (money), share_of_best (None where the best earned nothing), decisions
+        and steps_back.
+
+    Raises
+    ------
+    TrainingError
+        The shift is not over.
+    """
+    own = shift.carried().figures
+    best = carry_policy(shift.lesson, shift.number, "best").figures
+    return {
+        "shift": shift.number,
+        "is_passed": all(mark[3] for mark in reached(shift.lesson, own, best)),
+        "earned": own["earned"],
+        "share_of_best": own["earned"] / best["earned"] if best["earned"] > 0.0 else None,
+        "decisions": len(shift.decisions()),
+        "steps_back": shift.steps_back,
+    }

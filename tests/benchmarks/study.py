@@ -1,0 +1,95 @@
+"""How soon a study is done: 40 policies, 20 replications, 4 weeks of the block line, on one worker and on two.
+
+``python -m tests.benchmarks.study`` prints runs per second and the time to the first interim answer; ``--json FILE``
+writes it; ``--smoke`` takes a small part of it and only sees to it that it works. The target is that two workers on
+two processors do at least 1.8 times the runs of one. Workers are warm: they have run something before.
+
+The first interim answer is there when every policy has been run once, the earliest moment at which all of them can be
+set against each other.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+from linesim.store import open_store
+from linesim.study.crew import Crew
+from linesim.study.outcome import Task
+from linesim.study.spread import processors
+from linesim.works import Works, changed, load_works
+from linesim.works.policies import Policy
+
+SCENARIO = Path(__file__).resolve().parents[2] / "scenarios" / "block-line.yaml"
+
+
+def trials(count: int, weeks: int) -> list[tuple[str, Works]]:
+    """The block line under so many policies: every set at a share of its life, in equal steps from 0.3 to 1.3."""
+    works = changed(load_works(SCENARIO), {"run": {"length": f"{weeks} weeks", "warm_up": "1 week"}})
+    shares = [0.3 + at / max(count - 1, 1) for at in range(count)]
+    policies = {f"{share:.3f} of life": Policy.model_validate({"default": {"life": share}}) for share in shares}
+    trial = works.model_copy(update={"policies": policies})
+    return [(name, trial) for name in policies]
+
+
+def measured(workers: int, alternatives: list[tuple[str, Works]], replications: int, store: Path | None) -> Any:
+    """Runs per second, and seconds to the first interim answer."""
+    tasks = [
+        Task(works, name, 1, replication, (), "fast")
+        for replication in range(replications)
+        for name, works in alternatives
+    ]
+    opened = None if store is None else open_store(store)
+    began = time.perf_counter()
+    first_s, seen, runs = None, set(), 0
+    for number, _ in Crew(workers, opened).runs(tasks):
+        runs += 1
+        seen.add(tasks[number].policy)
+        if first_s is None and len(seen) == len(alternatives):
+            first_s = time.perf_counter() - began
+    took_s = time.perf_counter() - began
+    if opened is not None:
+        opened.close()
+    assert runs == len(tasks)
+    return {"workers": workers, "runs": runs, "took_s": took_s, "runs_per_s": runs / took_s, "first_answer_s": first_s}
+
+
+def main() -> int:
+    """Measure, print, and write."""
+    asked = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    asked.add_argument("--json", type=Path, metavar="FILE", help="write the figures here")
+    asked.add_argument("--smoke", action="store_true", help="a small part, to see that it works")
+    asked.add_argument("--times", type=int, default=3, help="measure so often, and take the best (3)")
+    asked.add_argument("--store", type=Path, metavar="FILE", help="keep the runs in a new store as well")
+    options = asked.parse_args()
+    count, replications, weeks = (4, 3, 1) if options.smoke else (40, 20, 4)
+    alternatives = trials(count, weeks)
+    best: dict[int, Any] = {}
+    for workers in (1, 2):
+        measured(workers, alternatives, 1, None)  # warm
+        for turn in range(1 if options.smoke else options.times):
+            place = None if options.store is None else options.store.with_suffix(f".{workers}-{turn}.sqlite")
+            found = measured(workers, alternatives, replications, place)
+            if workers not in best or found["runs_per_s"] > best[workers]["runs_per_s"]:
+                best[workers] = found
+    gain = best[2]["runs_per_s"] / best[1]["runs_per_s"]
+    print(f"{count} policies x {replications} replications x {weeks} weeks; {processors()} processors,", end=" ")
+    print(f"load {os.getloadavg()[0]:.1f}" if hasattr(os, "getloadavg") else "load not known")
+    for found in best.values():
+        print(
+            f"{found['workers']} workers: {found['runs_per_s']:7.1f} runs/s, all in {found['took_s']:6.2f} s, "
+            f"first interim answer after {found['first_answer_s']:.2f} s"
+        )
+    print(f"two workers do {gain:.2f} times the runs of one (wanted: 1.8 on two idle processors)")
+    if options.json is not None:
+        options.json.write_text(json.dumps({"workers": list(best.values()), "gain": gain}, indent=2), encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,117 @@
+"""Studies on a cluster: a real Dask scheduler with two worker processes, one of which is killed in mid-study."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from linesim.errors import StudyError
+from linesim.store import open_store
+from linesim.study.crew import Crew
+from linesim.study.outcome import Outcome, carry_out
+from tests.unit.test_crew import blades, tasks_of
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def started(*words: str, log: Path, **environment: str) -> subprocess.Popen[bytes]:
+    with log.open("wb") as out:
+        return subprocess.Popen(
+            [sys.executable, "-m", "distributed.cli." + words[0], *words[1:]],
+            cwd=ROOT, stdout=out, stderr=out, start_new_session=True,
+            env=os.environ | {"PYTHONPATH": str(ROOT)} | environment,
+        )  # fmt: skip
+
+
+def stop(process: subprocess.Popen[bytes]) -> None:
+    if process.poll() is None:
+        os.killpg(process.pid, signal.SIGKILL)
+    process.wait(10)
+
+
+class Cluster:
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.file = folder / "scheduler.json"
+        words = ("--host", "127.0.0.1", "--port", "0", "--no-dashboard", "--scheduler-file", str(self.file))
+        self.processes = [started("dask_scheduler", *words, log=folder / "scheduler.log")]
+        end = time.monotonic() + 60
+        while not self.file.exists() and time.monotonic() < end:
+            time.sleep(0.05)
+        self.address = json.loads(self.file.read_text(encoding="utf-8"))["address"]
+        self.workers = [self.worker() for _ in range(2)]
+
+    def worker(self) -> subprocess.Popen[bytes]:
+        log = self.folder / f"worker-{len(self.processes)}.log"
+        words = (self.address, "--host", "127.0.0.1", "--nthreads", "1", "--no-nanny", "--no-dashboard")
+        process = started("dask_worker", *words, "--local-directory", str(self.folder), log=log)
+        self.processes.append(process)
+        return process
+
+    def close(self) -> None:
+        for process in reversed(self.processes):
+            stop(process)
+
+
+@pytest.fixture(scope="module")
+def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Cluster]:
+    running = Cluster(tmp_path_factory.mktemp("cluster"))
+    try:
+        yield running
+    finally:
+        running.close()
+
+
+def test_a_cluster_gives_the_outcomes_of_this_process(cluster: Cluster) -> None:
+    tasks = tasks_of(blades(), 4)
+    for place in (cluster.address, cluster.file):
+        found = dict(Crew(cluster=place).runs(tasks))
+        assert [found[number] for number in range(len(tasks))] == [carry_out(task) for task in tasks]
+
+
+def test_a_closed_study_leaves_the_cluster_to_others(cluster: Cluster) -> None:
+    runs = Crew(cluster=cluster.address).runs(tasks_of(blades(), 50))
+    next(runs)
+    began = time.monotonic()
+    runs.close()
+    assert time.monotonic() - began < 2.0
+    assert len(list(Crew(cluster=cluster.address).runs(tasks_of(blades(), 1)))) == 3
+
+
+def test_a_worker_killed_in_mid_study_loses_and_doubles_nothing(cluster: Cluster, tmp_path: Path) -> None:
+    tasks = tasks_of(blades(9600.0), 40)
+    found: dict[int, Outcome] = {}
+    with open_store(tmp_path / "runs.sqlite") as store:
+        for number, outcome in Crew(store=store, cluster=cluster.address).runs(tasks):
+            assert number not in found
+            found[number] = outcome
+            if len(found) == 10:
+                stop(cluster.workers[0])
+        assert store.count_runs() == len(tasks)
+    assert [found[number] for number in range(len(tasks))] == [carry_out(task) for task in tasks]
+
+
+def test_what_is_no_cluster_is_told(tmp_path: Path) -> None:
+    tasks = tasks_of(blades(), 1)
+    with pytest.raises(StudyError, match=r"no Dask scheduler answers there"):
+        list(Crew(cluster="tcp://127.0.0.1:9").runs(tasks))
+    with pytest.raises(StudyError, match=r"none.json: there is no such file; an address such as tcp://host:8786"):
+        list(Crew(cluster=tmp_path / "none.json").runs(tasks))
+    wrong = tmp_path / "wrong.json"
+    wrong.write_text("[1]", encoding="utf-8")
+    with pytest.raises(StudyError, match=r"wrong.json: no Dask scheduler answers there"):
+        list(Crew(cluster=wrong).runs(tasks))
+
+
+def test_without_distributed_it_is_said_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(StudyError, match=r"install linesim with the extra cluster: pip install 'linesim\[cluster\]'"):
+        list(Crew(cluster="tcp://127.0.0.1:9").runs(tasks_of(blades(), 1)))
