@@ -11,9 +11,8 @@ from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, table
 from linesim.report.life_view import arising_sheet, life_picture, speed_sheets, stock_sheets
 from linesim.report.sheet_asked import JustificationFiles, sandboxed
-from linesim.routing import History, SpeedAnswer, StockPlan, stock_plan
+from linesim.routing import History, RoutingAnswer, SpeedAnswer, StockPlan, stock_plan
 from linesim.routing.asked import cut_names
-from linesim.routing.study import RoutingAnswer
 from linesim.works import Works
 
 __all__ = ["life", "sheet", "speed", "stock"]

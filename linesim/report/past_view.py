@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import tempfile
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -50,6 +50,7 @@ _STATES = {"running": "under way, or broken off", "stopped": "stopped", "failed"
 _SHOWN = ("good_per_hour", "cost_per_good_part", "quality_loss_per_good_part", "contribution_per_hour")
 _MOST_SHOWN = 30
 _MOST_CHANGES = 60
+_LONGEST_SETTING = 300
 
 
 def called(study: StoredStudy) -> str:
@@ -77,7 +78,8 @@ def state_words(study: StoredStudy) -> str:
 
 def asked_words(study: StoredStudy) -> str:
     """What was asked, in one line."""
-    asked = short(settings_text(study), 400)
+    said = {name: value for name, value in study.settings.items() if len(str(value)) <= _LONGEST_SETTING}
+    asked = short(settings_text(replace(study, settings=said)), 400)
     return f"{_kind(study)} of {short(study.works_name, 80)}" + (f" ({asked})" if asked else "")
 
 
@@ -159,11 +161,12 @@ def means_picture(means: pd.DataFrame, name: str, works: Works, light: Light = D
     Returns
     -------
     Picture
-        The first thirty; all of them are in the table behind it.
+        Those with the most runs, which a search has tried longest, thirty at the most; all are in the table behind it.
     """
     found = measure(name)
     factor = 100.0 if found.is_share else 1.0
-    own = means[means["measure"] == name].head(_MOST_SHOWN)
+    own = means[means["measure"] == name]
+    own = own[own["n"] == own["n"].max()].head(_MOST_SHOWN)
     labels = [f"{at} {in_picture(str(policy), 26)}" for at, policy in enumerate(own["policy"], start=1)]
     figure = go.Figure(
         go.Scatter(
@@ -176,7 +179,7 @@ def means_picture(means: pd.DataFrame, name: str, works: Works, light: Light = D
     figure.update_xaxes(title=in_picture(with_unit(found, works.currency), 80))
     figure.update_yaxes(autorange="reversed")
     finish(figure, light, 110 + 34 * max(len(labels), 2))
-    words = f"{with_unit(found, works.currency)} of {len(labels)} policies, each with its 95 % interval."
+    words = f"{with_unit(found, works.currency)} of the {len(labels)} with the most runs, each with its 95 % interval."
     return Picture(figure, words, means_sheet(means, works))
 
 
