@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 import typer
 
@@ -71,7 +71,7 @@ class Keeper:
         self.store = None if nickname is None else progress_store(store)
         self.open: progress.OpenShift | None = None
 
-    def __enter__(self) -> Keeper:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *error: object) -> None:

@@ -1,8 +1,8 @@
 """Trainees' progress in the store: what a nickname has played and passed, and shifts that are in somebody's hands.
 
 A nickname is whatever the trainee calls himself; no name, number, address or clock time of a person is kept beside it,
-and all of it goes when it is asked for. The day of a shift is kept, so that an instructor sees progress. A shift that is
-over, or that is under no nickname, goes by itself after `KEPT_DAYS`.
+and all of it goes when it is asked for. The day of a shift is kept, so that an instructor sees progress. A shift that
+is over, or that is under no nickname, goes by itself after `KEPT_DAYS`.
 """
 
 from __future__ import annotations
