@@ -22,7 +22,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from dashboard.words import Failed, Order, Ready, Step, Stopped
+from dashboard.words import Failed, Order, Ready, Step, Stop, Stopped
 
 __all__ = ["Board", "Job"]
 
@@ -232,7 +232,7 @@ class Board:
             elif job.state == "running":
                 job.state = "stopping"
                 worker = next(worker for worker in self._workers if worker.job is job)
-                worker.say("stop")
+                worker.say(Stop(job.order.number))
                 timer = threading.Timer(PATIENCE_S, self._lose_patience, (worker, job))
                 timer.daemon = True
                 timer.start()

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 from typing import Any
 
-__all__ = ["Failed", "Order", "Ready", "Step", "Stopped"]
+__all__ = ["Failed", "Order", "Ready", "Step", "Stop", "Stopped"]
 
 
 @dataclass(frozen=True)
@@ -18,10 +19,20 @@ class Order:
         Where its generator of `linesim.study.Interim` stands, as ``linesim.study.closely:look_steps``.
     given : dict
         What it is given, by name.
+    number : int
+        By which it is stopped; no two orders of a server share it.
     """
 
     study: str
     given: dict[str, Any] = field(default_factory=dict)
+    number: int = field(default_factory=itertools.count(1).__next__)
+
+
+@dataclass(frozen=True)
+class Stop:
+    """The order of this number is to be ended."""
+
+    number: int
 
 
 @dataclass(frozen=True)

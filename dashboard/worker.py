@@ -18,12 +18,11 @@ from collections.abc import Iterator
 from typing import Any, BinaryIO
 
 from dashboard.keeping import kept_steps
-from dashboard.words import Failed, Order, Ready, Step, Stopped
+from dashboard.words import Failed, Order, Ready, Step, Stop, Stopped
 from linesim.errors import LinesimError
 
 __all__ = ["main"]
 
-STOP = "stop"
 _WORD_EVERY_S = 0.1
 _ANSWER_EVERY_S = 0.4
 _ROOM = "linesim."
@@ -34,7 +33,7 @@ class _Inbox:
 
     def __init__(self, stream: BinaryIO) -> None:
         self.orders: queue.Queue[Order] = queue.Queue()
-        self.is_stopped = threading.Event()
+        self._stopped: set[int] = set()
         threading.Thread(target=self._listen, args=(stream,), daemon=True).start()
 
     def _listen(self, stream: BinaryIO) -> None:
@@ -43,10 +42,14 @@ class _Inbox:
                 said = pickle.load(stream)  # noqa: S301 - written by the dashboard that started this process
             except Exception:  # noqa: BLE001 - whatever ends the stream ends the process
                 os._exit(0)
-            if said == STOP:
-                self.is_stopped.set()
+            if isinstance(said, Stop):
+                self._stopped.add(said.number)
             else:
                 self.orders.put(said)
+
+    def is_stopped(self, order: Order) -> bool:
+        """Whether this order, and not an earlier one, is to be ended."""
+        return order.number in self._stopped
 
 
 class _Outbox:
@@ -77,8 +80,6 @@ def main() -> None:
             outbox.say(Failed(str(error)))
         except Exception:  # noqa: BLE001 - told to the dashboard, which writes it to the log
             outbox.say(Failed(traceback.format_exc(), is_fault=True))
-        finally:
-            inbox.is_stopped.clear()
 
 
 def _make_ready() -> None:
@@ -99,7 +100,7 @@ def _carry_out(order: Order, inbox: _Inbox, outbox: _Outbox) -> None:
         for interim in steps:
             now_s = time.monotonic()
             untold = interim.answer if interim.answer is not None else untold
-            is_last = interim.is_final or inbox.is_stopped.is_set()
+            is_last = interim.is_final or inbox.is_stopped(order)
             is_answer_due = is_last or answered_s < 0.0 or now_s - answered_s >= _ANSWER_EVERY_S
             if is_last or (is_answer_due and untold is not None) or now_s - told_s >= _WORD_EVERY_S:
                 answer = untold if is_answer_due else None
@@ -107,7 +108,7 @@ def _carry_out(order: Order, inbox: _Inbox, outbox: _Outbox) -> None:
                 told_s = now_s
                 if answer is not None:
                     answered_s, untold = now_s, None
-            if inbox.is_stopped.is_set() and not interim.is_final:
+            if inbox.is_stopped(order) and not interim.is_final:
                 outbox.say(Stopped())
                 return
     finally:

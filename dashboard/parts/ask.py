@@ -107,4 +107,4 @@ def _head(job: Job, name: str) -> None:
         step = job.step
         share = min(1.0, step.done / step.total) if step is not None and step.total else 0.0
         words.progress(share, text=in_markdown(progress_words(step, job.state), 300))
-    button.button("Stop", key=f"{name} stop {job.id}", width="stretch", on_click=board().stop, args=(job,))
+    button.button("Stop the study", key=f"{name} stop {job.id}", width="stretch", on_click=board().stop, args=(job,))

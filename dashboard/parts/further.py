@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import streamlit as st
 
 from dashboard.desk import Desk
@@ -28,7 +30,7 @@ OF_THE_DRIVERS = 4
 _MOST_INPUTS = 120
 
 
-def one_set(desk: Desk) -> None:
+def one_set(desk: Desk, most: int) -> None:
     """Cost per good part against the interval of one set, and its flat range."""
     names = set_names(desk.works)
     if not names:
@@ -36,8 +38,9 @@ def one_set(desk: Desk) -> None:
         return
     policy = choose_policy(desk, "policy of one set", "All other sets keep to", usual=desk.choices.get("policy"))
     key = pick(desk, "set", "Cutter set", names)
-    job = ask(desk, "one set", "linesim.study.search.one_set:interval_steps", OF_ONE_SET * (len(SHARES) + 1), key=key,
-              policy=policy, replications=OF_ONE_SET)  # fmt: skip
+    count = min(most, OF_ONE_SET)
+    job = ask(desk, "one set", "linesim.study.search.one_set:interval_steps", count * (len(SHARES) + 1), key=key,
+              policy=policy, replications=count)  # fmt: skip
 
     def draw(found: SetCurve) -> None:
         _said(found.sentences)
@@ -46,12 +49,13 @@ def one_set(desk: Desk) -> None:
     show_answer(job, draw, "one set")
 
 
-def minute(desk: Desk) -> None:
+def minute(desk: Desk, most: int) -> None:
     """What a minute is worth at each machine."""
     policy = choose_policy(desk, "policy of the minute", "Cutters are changed by", usual=desk.choices.get("policy"))
     places = sum(2 * len(line.operations) for line in desk.works.lines.values())
-    job = ask(desk, "minute", "linesim.study.worth:worth_steps", OF_A_MINUTE * (places + 1), policy=policy,
-              replications=OF_A_MINUTE)  # fmt: skip
+    count = min(most, OF_A_MINUTE)
+    job = ask(desk, "minute", "linesim.study.worth:worth_steps", count * (places + 1), policy=policy,
+              replications=count)  # fmt: skip
 
     def draw(found: Worth) -> None:
         _said(found.sentences, is_open=not bool(found.table["is_told"].iloc[0]))
@@ -60,8 +64,9 @@ def minute(desk: Desk) -> None:
     show_answer(job, draw, "minute")
 
 
-def search(desk: Desk) -> None:
+def search(desk: Desk, most: int) -> None:
     """The best intervals of all sets together; what is found can be taken over."""
+    plan = replace(OF_THE_SEARCH, replications=min(most, OF_THE_SEARCH.replications))
     goals, left, right = goals_for(desk.works), *st.columns(2)
     with left:
         words = pick(desk, "goal", "What to seek", list(goals))
@@ -75,8 +80,8 @@ def search(desk: Desk) -> None:
         note("The search runs the line some thousand times, tells how far it is, and can be stopped at any time.")
         return
     goal = goal_of(desk.works, goals[words], cap)
-    job = ask(desk, "search", "linesim.study.search.best_intervals:best_intervals_steps", OF_THE_SEARCH.runs, goal=goal,
-              plan=OF_THE_SEARCH)  # fmt: skip
+    job = ask(desk, "search", "linesim.study.search.best_intervals:best_intervals_steps", plan.runs, goal=goal,
+              plan=plan)  # fmt: skip
 
     def draw(found: BestIntervals) -> None:
         _said(best_words(found), is_open=found.verdict is None)
@@ -97,15 +102,15 @@ def search(desk: Desk) -> None:
     show_answer(job, draw, "search")
 
 
-def how_many(desk: Desk) -> None:
+def how_many(desk: Desk, most: int) -> None:
     """How many sets, tool grinders and setters."""
     policy = choose_policy(desk, "policy of the numbers", "Cutters are changed by", usual=desk.choices.get("policy"))
     if not _wanted(desk, "numbers", "Find out how many there should be", (policy,)):
         note("One more and one fewer of every set, grinder and setter is tried, until no change gains.")
         return
-    replications, fresh, most = OF_THE_NUMBERS
-    job = ask(desk, "numbers", "linesim.study.search.circulation:circulation_steps", most, policy=policy,
-              replications=replications, fresh=fresh, most_runs=most)  # fmt: skip
+    replications, fresh, runs = OF_THE_NUMBERS
+    job = ask(desk, "numbers", "linesim.study.search.circulation:circulation_steps", runs, policy=policy,
+              replications=min(most, replications), fresh=fresh, most_runs=runs)  # fmt: skip
 
     def draw(found: Circulation) -> None:
         if not found.steps:
@@ -121,7 +126,7 @@ def how_many(desk: Desk) -> None:
     show_answer(job, draw, "numbers")
 
 
-def drives(desk: Desk) -> None:
+def drives(desk: Desk, most: int) -> None:
     """What the result depends on most, and so what to measure first."""
     policy = choose_policy(desk, "policy of the drivers", "Cutters are changed by", usual=desk.choices.get("policy"))
     together = st.toggle("Take inputs of a kind as one", value=True, key="together")
@@ -129,7 +134,7 @@ def drives(desk: Desk) -> None:
         note("Each input that a shop knows least is moved over the range in which the truth may well lie.")
         return
     job = ask(desk, "drivers", "linesim.study.search.drivers:drivers_steps", OF_THE_DRIVERS * (2 * _MOST_INPUTS + 1),
-              policy=policy, are_together=together, replications=OF_THE_DRIVERS)  # fmt: skip
+              policy=policy, are_together=together, replications=min(most, OF_THE_DRIVERS))  # fmt: skip
 
     def draw(found: Drivers) -> None:
         if found.one_at_a_time.empty:

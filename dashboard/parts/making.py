@@ -8,9 +8,8 @@ from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.room import light
-from dashboard.parts.show import answer, note, picture, table
+from dashboard.parts.show import answer, listed, note, picture, table
 from linesim.report.life_view import arising_sheet, life_picture, speed_sheets, stock_sheets
-from linesim.report.markup import bullets
 from linesim.report.sheet_asked import JustificationFiles, sandboxed
 from linesim.routing import History, SpeedAnswer, StockPlan, stock_plan
 from linesim.routing.asked import cut_names
@@ -19,7 +18,7 @@ from linesim.works import Works
 
 __all__ = ["life", "sheet", "speed", "stock"]
 
-OF_A_LIFE = 2
+OF_A_LIFE = 4
 OF_A_SPEED = 8
 _CONDITIONS = 4
 _HEIGHT_PX = 920
@@ -50,27 +49,29 @@ def sheet(desk: Desk, found: RoutingAnswer) -> None:
     show_answer(job, draw, "sheet")
 
 
-def life(desk: Desk) -> None:
+def life(desk: Desk, most: int) -> None:
     """The life history of a feature, from casting to finish."""
     line, feature, policy = _feature(desk, "life")
     if feature is None:
         note(f"No feature of {line} has a size, so that there is no error to follow.")
         return
-    job = ask(desk, "life", "linesim.routing.asked:life_steps", OF_A_LIFE, feature=feature, line=line, policy=policy,
-              replications=OF_A_LIFE)  # fmt: skip
+    count = min(most, OF_A_LIFE)
+    job = ask(desk, "life", "linesim.routing.asked:life_steps", count, feature=feature, line=line, policy=policy,
+              replications=count)  # fmt: skip
 
     def draw(found: History) -> None:
         first, *others = found.sentences
         answer(first)
-        st.html(bullets(others))
+        listed(others)
         picture(life_picture(found, desk.system, light()), "life")
         table(arising_sheet(found), "arising")
 
     show_answer(job, draw, "life")
 
 
-def stock(desk: Desk) -> None:
+def stock(desk: Desk, most: int) -> None:
     """How much to leave for each cut, and the least number of cuts, on paper."""
+    del most  # nothing is run
     line, feature, policy = _feature(desk, "stock")
     if feature is None:
         note(f"No feature of {line} has a size, so that there is no stock to plan.")
@@ -79,12 +80,12 @@ def stock(desk: Desk) -> None:
     found = _plan(desk.digest, feature, line, policy, wanted, desk.works)
     first, *others = found.sentences
     answer(first, is_open=found.plan.empty)
-    st.html(bullets([*others, *found.warnings]))
+    listed([*others, *found.warnings])
     for number, each in enumerate(stock_sheets(found, desk.system)):
         table(each, f"stock {number}")
 
 
-def speed(desk: Desk) -> None:
+def speed(desk: Desk, most: int) -> None:
     """Economic speed and feed of a cut, on paper and in the line."""
     line = choose_line(desk)
     names = cut_names(desk.works, line)
@@ -93,8 +94,9 @@ def speed(desk: Desk) -> None:
         return
     cut = pick(desk, f"cut of {line}", "Cut", names)
     policy = choose_policy(desk, "policy of the speed", "Cutters are changed by", usual=desk.choices.get("policy"))
-    job = ask(desk, "speed", "linesim.routing.asked:cut_speed_steps", OF_A_SPEED * _CONDITIONS, cut=cut, line=line,
-              policy=policy, replications=OF_A_SPEED)  # fmt: skip
+    count = min(most, OF_A_SPEED)
+    job = ask(desk, "speed", "linesim.routing.asked:cut_speed_steps", count * _CONDITIONS, cut=cut, line=line,
+              policy=policy, replications=count)  # fmt: skip
 
     def draw(found: SpeedAnswer) -> None:
         first, place = found.sentences

@@ -14,7 +14,7 @@ from linesim.report.notes import assumptions_of, method_texts, source_sheet
 from linesim.report.picture import Picture, Sheet
 from linesim.report.row import figure_row
 
-__all__ = ["answer", "figure_strip", "note", "picture", "rests_on", "table"]
+__all__ = ["answer", "figure_strip", "listed", "note", "picture", "rests_on", "table"]
 
 _CONFIG = {"displaylogo": False, "modeBarButtonsToRemove": ["select2d", "lasso2d", "toImage"], "responsive": True}
 
@@ -27,6 +27,12 @@ def answer(text: str, is_open: bool = False) -> None:
 def note(text: str) -> None:
     """A word beneath."""
     st.html(element("p", text, "note"))
+
+
+def listed(texts: Sequence[str]) -> None:
+    """Words beneath, one under the other; nothing if there are none."""
+    if texts:
+        st.html(bullets(texts))
 
 
 def figure_strip(figures: Sequence[tuple[str, str, str]]) -> None:

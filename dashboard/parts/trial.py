@@ -52,11 +52,13 @@ def _row(desk: Desk, policy: str, row: TrialRow, given: tuple[str, str] | None, 
     kind, interval = given or (row.kind, row.interval)
     kinds = kinds_of(row)
     key = f"{row.key} {desk.digest} {policy}"
-    left, right = st.columns([3, 1.3], vertical_alignment="bottom")
+    left, right = st.columns([1, 1], vertical_alignment="bottom")
     with left:
         chosen = st.selectbox(in_markdown(row.key, 60), kinds, index=kinds.index(kind), key=f"trial kind {key}")
     with right:
-        text = st.text_input("interval", interval, key=f"trial interval {key}", max_chars=40, help=_HELP)
+        text = st.text_input(
+            in_markdown(f"interval, {row.key}", 60), interval, key=f"trial interval {key}", max_chars=40, help=_HELP
+        )
     if fault:
         st.html(element("p", fault, "beside"))
     return str(chosen), text

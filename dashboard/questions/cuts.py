@@ -8,10 +8,9 @@ from dashboard.desk import Desk
 from dashboard.parts import making
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.room import light
-from dashboard.parts.show import answer, note, picture, rests_on, table
+from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from dashboard.parts.variants import Asked, choose_variants
 from linesim.report import cuts_view
-from linesim.report.markup import bullets
 from linesim.routing.asked import SideBySide
 
 __all__ = ["TITLE", "URL", "page"]
@@ -24,8 +23,8 @@ _MOST_VARIANT_RUNS = 90
 _MOST_VARIANTS = 8
 
 _FURTHER = {
-    "Where an error comes from": making.life,
     "How much stock to leave": making.stock,
+    "Where an error comes from": making.life,
     "Speed and feed of a cut": making.speed,
 }
 
@@ -48,7 +47,7 @@ def page(desk: Desk) -> None:
         "Ask further", list(_FURTHER), default=usual, required=True, key="further of cuts", label_visibility="collapsed"
     )
     desk.choices["further of cuts"] = chosen or usual
-    _FURTHER[str(desk.choices["further of cuts"])](desk)
+    _FURTHER[str(desk.choices["further of cuts"])](desk, _REPLICATIONS)
 
 
 def _side_by_side(desk: Desk, asked: Asked) -> None:
@@ -65,7 +64,7 @@ def _side_by_side(desk: Desk, asked: Asked) -> None:
         if found.found is None:
             return
         with st.expander("Quality, minutes and what would change the answer"):
-            st.html(bullets(others))
+            listed(others)
         table(cuts_view.content_sheet(found.found), "content")
         table(cuts_view.capability_sheet(found.found, desk.system), "capability")
         making.sheet(desk, found.found)

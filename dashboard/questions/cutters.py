@@ -69,4 +69,4 @@ def _further(desk: Desk) -> None:
         "Ask further", list(_FURTHER), default=usual, required=True, key="further", label_visibility="collapsed"
     )
     desk.choices["further"] = chosen or usual
-    _FURTHER[str(desk.choices["further"])](desk)
+    _FURTHER[str(desk.choices["further"])](desk, _REPLICATIONS)

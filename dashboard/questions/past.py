@@ -11,10 +11,9 @@ from dashboard.parts.choose import pick
 from dashboard.parts.guard import guarded, tell
 from dashboard.parts.past import names_of, runs_of, store
 from dashboard.parts.room import light
-from dashboard.parts.show import answer, note, picture, rests_on, table
+from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from linesim.errors import LinesimError
 from linesim.report import past_view
-from linesim.report.markup import bullets
 from linesim.report.safe import in_markdown
 from linesim.report.sheets import as_csv
 from linesim.store import StoredStudy
@@ -58,7 +57,7 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
     sentences = [str(each) for each in study.answer.get("sentences", [])]
     if sentences:
         answer(sentences[0])
-    st.html(bullets(sentences[1:]))
+    listed(sentences[1:])
     note(f"{past_view.asked_words(study)}: {past_view.state_words(study)}.")
     if st.button("Put its scenario on the desk", key=f"back {study.number}"):
         desk.put(works_of(store(), study), f"study {study.number}", f"study {study.number}")

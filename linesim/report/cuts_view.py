@@ -20,6 +20,10 @@ from linesim.study.measures import measure, with_unit
 
 __all__ = ["capability_sheet", "content_sheet", "is_clear", "variants_note", "variants_picture", "variants_sentences"]
 
+_UM, _UM_PER_MM = "µm", 1000.0
+_PLACES = {"mm": 4, "in": 5}
+"""Places of a mean, so that a few µm are seen."""
+
 
 def variants_sentences(found: SideBySide) -> tuple[str, ...]:
     """The answer first; what is said at a glance is said to be that."""
@@ -136,13 +140,16 @@ def capability_sheet(found: RoutingAnswer, system: System = "metric") -> Sheet:
     cells: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
         unit = str(row["unit"])
-        spread = [number(converted(row[name], unit, system), 2) for name in ("mean", "sd")]
+        mean = number(converted(row["mean"], unit, system), _PLACES.get(unit_shown(unit, system), 2))
+        sd = number(converted(row["sd"] * (_UM_PER_MM if unit == "mm" else 1.0), _UM, system), 2)
         figures = numbers(
-            unit_shown(unit, system), *spread, interval(row["cpk"], row["cpk_half_width"]),
+            unit_shown(unit, system), mean, sd, interval(row["cpk"], row["cpk_half_width"]),
             number(100.0 * row["share_out"], 2), number(100.0 * row["share_not_cleaned_up"], 2),
             interval(row["loss_per_part"], row["loss_half_width"]),
         )  # fmt: skip
         cells.append([str(row["variant"]), f"{row['feature']}, {row['characteristic']}", *figures])
     heads = ["variant", "characteristic"]
-    more = numbers("unit", "mean", "sd", "Cpk", "out, %", "not cleaned up, %", f"loss, {money} a part")
+    more = numbers(
+        "unit", "mean", f"sd, {unit_shown(_UM, system)}", "Cpk", "out, %", "not cleaned up, %", f"loss, {money} a part"
+    )
     return Sheet("What it does to the drawing, of shipped parts", [*heads, *more], cells, table)

@@ -15,6 +15,7 @@ _RULES = """
 [data-testid="stHeader"] { background: transparent; height: 2.2rem; min-height: 2.2rem; }
 [data-testid="stMainBlockContainer"] { max-width: 1240px; padding: 1.5rem 2.25rem 2.5rem; margin: 2.2rem auto 2.5rem;
   background: var(--sheet); border: 1px solid var(--ink); outline: 1px solid var(--rule); outline-offset: 6px; }
+[data-testid="stStatusWidget"] button { display: none; }
 .stApp h1 { font-size: 28px; line-height: 1.2; letter-spacing: -0.01em; padding: 2px 0 4px; overflow-wrap: anywhere; }
 .stApp h2 { font-size: 21px; line-height: 1.3; padding: 4px 0; overflow-wrap: anywhere; }
 .stApp h3 { font-size: 16.5px; padding: 8px 0 2px; overflow-wrap: anywhere; }
@@ -59,7 +60,8 @@ td.open { color: var(--faint); }
 .stApp :focus-visible { outline: 2px solid var(--accent); outline-offset: 2px; }
 @media (max-width: 900px) {
   [data-testid="stMainBlockContainer"] { padding: 1.1rem 1rem 2rem; margin: 2.2rem 8px 1.5rem; }
-  .stApp h1 { font-size: 24px; }
+  [data-testid="stStatusWidget"] button { display: none; }
+.stApp h1 { font-size: 24px; }
   .answer { font-size: 17.5px; }
   .stApp .wide table { font-size: 13px; }
   .stApp .wide th, .stApp .wide td { padding: 5px 6px; }

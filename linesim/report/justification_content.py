@@ -138,6 +138,8 @@ class SheetContent:
     cautions: tuple[str, ...]
     provenance: tuple[tuple[str, str], ...]
     small_unit: str = field(default="µm")
+    long_capability: Block | None = None
+    """The capability once more, one row for each characteristic and variant, for a workbook."""
 
 
 def justification(
@@ -189,6 +191,7 @@ def justification(
         cautions=(CAUTIONS[2], CAUTIONS[0], CAUTIONS[-1]),
         provenance=(*((name, _said(value)) for name, value in answer.provenance.items()), ("command", command)),
         small_unit=of.small_unit,
+        long_capability=_long_capability(answer, of),
     )
 
 
@@ -275,6 +278,17 @@ def _capability(answer: RoutingAnswer, of: Reader) -> Block:
             row += cells_of if is_narrow else cells_of[1:]
         rows.append(tuple(row))
     return Block("Capability of the shipped parts, true values", tuple(heads), tuple(rows))
+
+
+def _long_capability(answer: RoutingAnswer, of: Reader) -> Block:
+    """Spread, Cpk and loss, one row for each characteristic and variant."""
+    rows = answer.capability.sort_values(["feature", "characteristic"], kind="stable").to_dict(orient="records")
+    body = [
+        (f"{row['feature']}, {row['characteristic']}", str(row["variant"]), _limits(row, of), *_of_one(row, of))
+        for row in rows
+    ]
+    heads = ("characteristic", "variant", "limits", f"sd {of.small_unit}", "Cpk", f"loss {_currency(answer, of)}/part")
+    return Block("Capability of the shipped parts, true values", heads, tuple(body))
 
 
 def _of_one(row: Mapping[Hashable, Any], of: Reader) -> list[Measured]:

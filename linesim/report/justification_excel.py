@@ -21,7 +21,8 @@ __all__ = ["PAPERS", "check_workbook", "write_workbook"]
 _CREATOR = "linesim"
 PAPERS = {"A4": 9, "Letter": 1}
 """Papers by the number that a workbook knows them by."""
-_WIDTHS = (30.0, 13.0)
+_WIDTHS = (25.0, 10.5)
+_FACE = "Calibri"
 
 _THIN = Side(style="thin", color=DAY.rule.lstrip("#"))
 _DARK = Side(style="medium", color=DAY.ink.lstrip("#"))
@@ -87,7 +88,10 @@ class _Writer:
         self.page = page
         self.content = content
         self.row = 1
-        self.columns = max([2, *(_width(block) for block in content.blocks)])
+        long = content.long_capability
+        # A sheet has room downwards: the capability stands once for each variant, not side by side.
+        self.blocks = [content.blocks[0], *([long] if long is not None else []), *content.blocks[2:]]
+        self.columns = max([2, *(_width(block) for block in self.blocks)])
 
     def write(self) -> None:
         """Write everything."""
@@ -98,7 +102,7 @@ class _Writer:
         colour = DAY.good if content.is_clear else DAY.caution
         self._text(content.answer, Font(bold=True, size=12, color=colour.lstrip("#")))
         self._text(content.certainty, Font(color=DAY.faint.lstrip("#")))
-        for block in content.blocks:
+        for block in self.blocks:
             self._block(block)
         self._account()
         for title, texts in (
@@ -121,8 +125,8 @@ class _Writer:
             cell.value = value
         if number_format:
             cell.number_format = number_format
-        if font is not None:
-            cell.font = font
+        found = font or Font()
+        cell.font = Font(name=_FACE, size=found.size or 10, bold=found.bold, italic=found.italic, color=found.color)
         return cell
 
     def _text(self, text: str, font: Font | None = None) -> None:
@@ -132,7 +136,7 @@ class _Writer:
         self.page.merge_cells(start_row=self.row, start_column=1, end_row=self.row, end_column=self.columns)
         size = 10.0 if font is None or font.size is None else float(font.size)
         wide = (_WIDTHS[0] + _WIDTHS[1] * (self.columns - 1)) * 10.5 / size
-        self.page.row_dimensions[self.row].height = 1.35 * size * max(1, math.ceil(len(text) / wide))
+        self.page.row_dimensions[self.row].height = 1.4 * size * max(1, math.ceil(len(text) / wide))
         self.row += 1
 
     def _heading(self, text: str) -> None:
@@ -158,7 +162,7 @@ class _Writer:
             if at in wide:
                 self._head(column, "±")
                 column += 1
-        self.page.row_dimensions[self.row].height = 54.0
+        self.page.row_dimensions[self.row].height = 48.0
         self.row += 1
         for row in block.rows:
             self._row(row, wide)
@@ -175,15 +179,21 @@ class _Writer:
             if isinstance(value, Amount):
                 known = None if math.isnan(value.value) else value.value
                 cell = self._put(column, known, _format(value))
+                cell.alignment = Alignment(vertical="top")
                 if at in wide:
                     width = None if math.isnan(value.half_width) else value.half_width
                     beside = self._put(column + 1, width, _format(value), Font(color=DAY.faint.lstrip("#")))
                     beside.border = Border(bottom=_THIN)
+                    beside.alignment = Alignment(vertical="top")
             else:
                 cell = self._put(column, value)
                 cell.alignment = Alignment(wrap_text=True, horizontal="left" if at == 0 else "right", vertical="top")
             cell.border = Border(bottom=_THIN)
             column += 2 if at in wide else 1
+        longest = max(
+            (len(value) / _WIDTHS[at > 0] for at, value in enumerate(row) if isinstance(value, str)), default=1.0
+        )
+        self.page.row_dimensions[self.row].height = 13.5 * math.ceil(longest)
         self.row += 1
 
     def _account(self) -> None:

@@ -97,8 +97,8 @@ def shift_picture(record: ShiftRecord, line: str, minute: float | None = None, l
     if minute is not None:
         figure.add_vline(x=minute, line={"color": light.caution, "width": 2, "dash": "dot"})
     labels = [in_picture(name, 14) for name in machines]
-    finish(figure, light, 230 + 21 * len(machines) + 14 * len(operations))
-    figure.update_layout(barmode="overlay", bargap=0.15, hovermode="closest", margin={"b": 92})
+    finish(figure, light, 280 + 21 * len(machines) + 14 * len(operations))
+    figure.update_layout(barmode="overlay", bargap=0.15, hovermode="closest", margin={"b": 132})
     figure.update_yaxes(
         categoryorder="array", categoryarray=labels[::-1], showgrid=False, automargin=True, fixedrange=True
     )

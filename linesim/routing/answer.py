@@ -246,6 +246,8 @@ class RoutingAnswer:
             return math.nan
         pair = (made, self.made[0])
         output = [float(each.sample.values("good_per_hour").mean()) for each in pair]
+        if not min(output) > 0.0:
+            return math.nan
         fixed = [hourly_cost(each.intervals.candidate) for each in pair]
         gains = [float(each.sample.values("contribution_per_hour").mean()) for each in pair]
         margin = [(gain + cost) / rate for gain, cost, rate in zip(gains, fixed, output, strict=True)]

@@ -101,7 +101,7 @@ def life_steps(
     feature: str,
     line: str | None = None,
     policy: str | None = None,
-    replications: int = 2,
+    replications: int = 4,
     seed: int | None = None,
     confidence: float = 0.95,
 ) -> Iterator[Interim[History]]:

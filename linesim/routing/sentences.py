@@ -124,7 +124,9 @@ def quality_sentence(answer: RoutingAnswer, made: Made, purse: Purse | None = No
     )
     unit, factor = purse or Purse(answer.currency)
     mean, width = factor * loss.mean, factor * loss.half_width
-    if not loss.is_apart:
+    if math.isnan(loss.mean):
+        found = "nothing was shipped whose quality loss could be told"
+    elif not loss.is_apart:
         found = f"no difference of quality loss is shown ({amount(mean, width)} {unit} per part)"
     else:
         found = f"quality loss is {amount(abs(mean), width)} {unit} per part "
@@ -209,5 +211,5 @@ def _ordered(one: Made, other: Made) -> tuple[Made, Made]:
 
 def _places(made: Made) -> str:
     """Its operations, by name."""
-    names = made.content.operations
+    names = made.content.operations or ("no operation",)
     return names[0] if len(names) == 1 else " and ".join([", ".join(names[:-1]), names[-1]])

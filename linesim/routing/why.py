@@ -26,7 +26,7 @@ def accounts_of(answer: RoutingAnswer, feature: str | None = None, replications:
     Returns
     -------
     dict of str to History
-        By variant; empty if no feature of the study has a size.
+        By variant that ships anything; empty if no feature of the study has a size.
     """
     return dict(accounts_in_turn(answer, feature, replications))
 
@@ -51,18 +51,14 @@ def accounts_in_turn(
     sized = [name for name in answer.variants.features if features[name].size is not None]
     chosen = feature or next(iter(sized), None)
     for made in answer.made if chosen is not None else ():
-        yield (
-            made.variant.name,
-            history(
-                made.intervals.candidate.works,
-                str(chosen),
-                line=line,
-                policy=made.intervals.candidate.policy,
-                replications=replications,
-                seed=answer.seed,
+        # A variant that ships nothing has no history, and the sheet says elsewhere that it ships nothing.
+        if float(made.sample.values("shipped", line)[:replications].min()) > 0.0:
+            at = made.intervals.candidate
+            account = history(
+                at.works, str(chosen), line=line, policy=at.policy, replications=replications, seed=answer.seed,
                 confidence=answer.confidence,
-            ),
-        )
+            )  # fmt: skip
+            yield made.variant.name, account
 
 
 def warnings_of(answer: RoutingAnswer) -> dict[str, tuple[str, ...]]:

@@ -55,6 +55,10 @@ class Crew:
     cluster: str | Path | None = None
     study: int | None = None
 
+    def __getstate__(self) -> dict[str, object]:
+        """A crew that goes to another process with an answer leaves its store behind, which cannot travel."""
+        return vars(self) | {"store": None}
+
     def runs(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Outcome]]:
         """Carry out runs, and hand each over as soon as it has ended.
 

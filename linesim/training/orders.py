@@ -253,7 +253,9 @@ def _told(fault: Any, entries: Mapping[str, Any]) -> str:
         return f'the order "{entries.get("do")}" needs an entry {said(where)}'
     if fault["type"] == "extra_forbidden":
         return f'the order "{entries.get("do")}" knows of no entry {said(where)}'
-    reason = fault.get("ctx", {}).get("text") or str(fault["msg"]).removeprefix("Value error, ")
+    reason = fault.get("ctx", {}).get("text") or str(fault["msg"]).removeprefix("Value error, ").replace(
+        "Input should be", "it must be"
+    )
     return f'the order "{entries.get("do")}", entry {said(where)}: {said(fault["input"])} was found; {reason}'
 
 

@@ -41,9 +41,11 @@ def stated_policy(lesson: Lesson, name: str) -> Stated:
     TrainingError
         There is no such policy.
     """
-    rule: dict[str, Any] = {"do": "rule", "machine": "all", "rule": "run out"}
+    places = lesson.case(1).places
+    has_sets = any(places.mounts_of(machine) for machine in places.in_hand)
+    rules: list[dict[str, Any]] = [{"do": "rule", "machine": "all", "rule": "run out"}] if has_sets else []
     known = {
-        "run until it breaks": Stated(about="Nothing is changed before it breaks or fails a part.", orders=[rule]),
+        "run until it breaks": Stated(about="Nothing is changed before it breaks or fails a part.", orders=rules),
         "the plan": Stated(about="The plan's intervals, and nothing else."),
         "good": lesson.file.good,
         "bad": lesson.file.bad,

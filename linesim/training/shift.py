@@ -297,13 +297,17 @@ def _targets(case: Case, order: Any) -> list[tuple[int, Any]]:
         elif isinstance(order, kinds.Chips):
             if machine not in places.with_chips():
                 raise TrainingError(f'no chips are reckoned with at "{places.machine_name(machine)}"')
-        elif order.machine != kinds.ALL or order.set == kinds.ALL:
+        elif order.machine != kinds.ALL:
             places.mounts(machine, order.set)
-        elif order.set not in [places.mount_names[mount] for mount in places.mounts_of(machine)]:
+        elif (order.set == kinds.ALL and not places.mounts_of(machine)) or (
+            order.set != kinds.ALL
+            and order.set not in [places.mount_names[mount] for mount in places.mounts_of(machine)]
+        ):
             continue
         singles.append((machine, order.model_copy(update={"machine": places.machine_name(machine)})))
     if not singles:
-        raise TrainingError(f'no machine in your hands has a cutter set "{order.set}"')
+        named = "" if order.set == kinds.ALL else f' "{order.set}"'
+        raise TrainingError(f"no machine in your hands has a cutter set{named}")
     return singles
 
 

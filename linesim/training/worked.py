@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import math
 import operator
+import string
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 
@@ -73,10 +74,22 @@ def worked_answer(lesson: Lesson, question: Question) -> tuple[float, str]:
     answer = value_of(question.answer, given)
     shown = {name: f"{value:.4g}" for name, value in given.items()}
     answer_words = f"{answer:.{question.decimals}f} {question.unit}".strip()
+    return answer, _filled_in(question.worked, {**shown, "answer": answer_words})
+
+
+def _filled_in(text: str, words: Mapping[str, str]) -> str:
+    """A text with names in braces filled in; names alone, and nothing of what else Python could be asked for there."""
     try:
-        return answer, question.worked.format_map({**shown, "answer": answer_words})
-    except (KeyError, ValueError, IndexError, AttributeError) as error:
-        raise TrainingError(f"the worked text uses {error}, which is not among given") from error
+        names = {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
+    except ValueError as error:
+        raise TrainingError(f"the worked text has a brace too many or too few: {error}") from error
+    unknown = sorted(names - words.keys())
+    if unknown:
+        raise TrainingError(f"the worked text uses {said(unknown[0])}; known are {', '.join(words)}")
+    try:
+        return text.format_map(words)
+    except ValueError as error:
+        raise TrainingError(f"the worked text cannot be filled in: {error}") from error
 
 
 def check_question(lesson: Lesson, question: Question) -> Iterator[tuple[tuple[str, ...], str]]:

@@ -155,3 +155,14 @@ def test_the_routing_command_writes_its_sheets(tmp_path: Path) -> None:
     assert (tmp_path / "t" / "capability.csv").is_file()
     wrong = CliRunner().invoke(app, [*command, "--units", "cubits"])
     assert wrong.exit_code == 2
+
+
+def test_a_variant_that_ships_nothing_is_told_and_does_not_end_the_study() -> None:
+    works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "2 shifts"}})
+    text = VARIANTS.replace("Op 10: null", "Op 30: {scrap_chance: 1}\n            Op 10: null")
+    answer = routing(variants_from_text(text, works), 2, search_replications=1)
+    content = justification(answer, accounts_of(answer), warnings=warnings_of(answer))
+    assert list(content.shares) == ["two cuts"]
+    assert "nothing was shipped whose quality loss could be told" in " ".join(content.remarks)
+    assert "-</td>" in justification_page(content)
+    json.dumps(answer.as_dict(), allow_nan=False)

@@ -18,7 +18,15 @@ from linesim.report.overlay import check_overlay, write_overlay
 from linesim.report.search_figures import flat_figure, screening_figure, swing_figure
 from linesim.report.search_text import circulation_text, drivers_text, intervals_text
 from linesim.study.interim import Interim
-from linesim.study.search import SearchPlan, best_intervals, circulation, drivers
+from linesim.study.search import (
+    BestIntervals,
+    Circulation,
+    Drivers,
+    SearchPlan,
+    best_intervals,
+    circulation,
+    drivers,
+)
 from linesim.study.search.found import BEST
 from linesim.works import changed, load_works, to_yaml
 
@@ -127,28 +135,33 @@ def test_patience_ends_with_the_best_so_far() -> None:
     assert not was_stopped
 
 
-def test_pictures_show_every_set_and_input_with_units() -> None:
+@pytest.fixture(scope="module")
+def small() -> tuple[BestIntervals, Circulation, Drivers]:
+    """What little searches of the smallest line find."""
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "1 day"}})
-    found = best_intervals(works, policy="every 60 parts", plan=SearchPlan(runs=50, replications=4, fresh=2))
+    policy = "every 60 parts"
+    return (
+        best_intervals(works, policy=policy, plan=SearchPlan(runs=50, replications=4, fresh=2)),
+        circulation(works, policy, replications=3, fresh=2, most_runs=20),
+        drivers(works, policy, replications=2, trajectories=2, are_together=True),
+    )
+
+
+def test_pictures_show_every_set_and_input_with_units(small: tuple[BestIntervals, Circulation, Drivers]) -> None:
+    found, _, told = small
     flat = flat_figure(found)
     assert list(flat.data[-1].x) == list(found.setting.parts)
     assert list(flat.data[-1].y) == [place.key for place in found.places]
     assert flat.layout.xaxis.type == "log"
-    told = drivers(works, "every 60 parts", replications=2, trajectories=2, are_together=True)
     swing, screened = swing_figure(told), screening_figure(told)
     assert list(swing.data[0].x) == told.one_at_a_time["at_low"].tolist()
     assert "crown/h" in swing.layout.xaxis.title.text
     assert list(screened.data[0].x) == told.screening["mu_star"].tolist()
 
 
-def test_pages_stay_within_100_columns() -> None:
-    works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "1 day"}})
-    pages = (
-        intervals_text(best_intervals(works, plan=SearchPlan(runs=50, replications=4, fresh=2))),
-        circulation_text(circulation(works, "every 60 parts", replications=3, fresh=2, most_runs=20)),
-        drivers_text(drivers(works, "every 60 parts", replications=2, trajectories=2, are_together=True)),
-    )
+def test_pages_stay_within_100_columns(small: tuple[BestIntervals, Circulation, Drivers]) -> None:
+    pages = (intervals_text(small[0]), circulation_text(small[1]), drivers_text(small[2]))
     for page in pages:
         lines = printed(page)
         assert max(map(len, lines)) <= 100
-        assert lines[0].strip() == works.name
+        assert lines[0].strip() == small[0].works.name

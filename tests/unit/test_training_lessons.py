@@ -144,6 +144,19 @@ def test_what_is_wrong_is_told_with_its_place(tmp_path: Path, changes: dict[str,
     assert words in told(a_lesson(tmp_path, **changes))
 
 
+@pytest.mark.parametrize("worked", ["{a.__class__}", "{a[0]}", "{b}", "{a", "{a:d}", "{}"])
+def test_a_worked_text_holds_names_and_nothing_else(tmp_path: Path, worked: str) -> None:
+    question = {"ask": "x", "given": {"a": 2}, "answer": "a", "worked": worked}
+    assert "questions[0].answer: the worked text" in told(a_lesson(tmp_path, questions=[question]))
+
+
+def test_a_lesson_on_machines_without_cutters_is_taken(tmp_path: Path) -> None:
+    plain = {"about": "x"}
+    question = {"ask": "x", "answer": "1", "worked": "{answer}"}
+    path = a_lesson(tmp_path, in_hand=["Op 10"], good=plain, bad=plain, best=plain, questions=[question])
+    assert check_lesson(load_lesson(path), [1]).passes["run until it breaks"] == 1
+
+
 def test_an_error_in_the_scenario_is_told_with_its_line_in_the_lesson(tmp_path: Path) -> None:
     copy = a_lesson(tmp_path)
     copy.write_text(copy.read_text(encoding="utf-8").replace("teeth", "teeth").replace("places: 3", "places: -3"))

@@ -133,7 +133,10 @@ class _Search(Walk):
         """Renewal reward, first with minutes as the desk reckons them, then with what they are found to be worth."""
         self.words = "what a minute of standstill is worth"
         few, base = self.plan.few, self.found.base
-        level = float(np.nanmean(self.trials.values(("policy", base), self.goal.measure.name, few)))
+        values = self.trials.values(("policy", base), self.goal.measure.name, few)
+        if not np.isfinite(values).any():
+            raise StudyError(f'policy "{base}" ships no good part in any run, so that there is nothing to set out from')
+        level = float(values[np.isfinite(values)].mean())
         worth = part_worth(self.works, self.goal, abs(level))
         of_plan = make_plan(self.works, base)
         renewals = [renewal_of(self.works, of_plan, place) for place in self.places]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linesim.study.intervals import Difference, mean_interval
+from linesim.study.intervals import Difference, each_of, mean_interval
 from linesim.study.search.goal import Goal
 from linesim.study.search.trials import Trial, Trials
 from linesim.works import Works
@@ -47,19 +47,24 @@ class Judge:
         worse = self.goal.worse(self.trials.values(key, self.goal.measure.name, replications))
         return self.excess(key, replications), float(worse.mean())
 
-    def worse_by(self, key: Hashable, against: Hashable, replications: Sequence[int]) -> Difference:
-        """Paired difference in the goal, turned so that more than 0 is worse."""
-        apart = self.trials.difference(key, against, self.goal.measure.name, replications, self.confidence)
+    def worse_by(
+        self, key: Hashable, against: Hashable, replications: Sequence[int], confidence: float | None = None
+    ) -> Difference:
+        """Paired difference in the goal, turned so that more than 0 is worse; at the judge's confidence or another."""
+        level = self.confidence if confidence is None else confidence
+        apart = self.trials.difference(key, against, self.goal.measure.name, replications, level)
         return apart._replace(mean=-self.goal.sign * apart.mean)
 
-    def is_better(self, key: Hashable, against: Hashable, replications: Sequence[int]) -> bool | None:
+    def is_better(
+        self, key: Hashable, against: Hashable, replications: Sequence[int], confidence: float | None = None
+    ) -> bool | None:
         """Whether a trial is better than another; None if that cannot be told."""
         mine, other = self.excess(key, replications), self.excess(against, replications)
         if mine > 0.0 and other > 0.0:
             return mine < other
         if mine > 0.0 or other > 0.0:
             return other > 0.0
-        apart = self.worse_by(key, against, replications)
+        apart = self.worse_by(key, against, replications, confidence)
         return apart.mean < 0.0 if apart.is_apart else None
 
     def best_policy(self, works: Works, names: Sequence[str], replications: Sequence[int]) -> Iterator[int | str]:
@@ -87,9 +92,11 @@ class Judge:
         int or bool
             Runs done, and at last whether the challenger is the better one.
         """
+        # Each look could err, so each has its share of the doubt (Bonferroni).
+        each = each_of(self.confidence, len(steps))
         for replications in steps:
             yield from self.trials.run([one, against], replications)
-            told = self.is_better(one.key, against.key, replications)
+            told = self.is_better(one.key, against.key, replications, each)
             if told is not None:
                 yield told
                 return

@@ -1,0 +1,117 @@
+"""A real browser does the main job on the pages about cutters, cuts and past studies."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.test_walk import SCENARIOS, choose, grave_faults, settled
+
+PAGES = ("cutters", "cuts", "past")
+Visit = Callable[..., Page]
+
+
+def ask_further(page: Page, question: str) -> Page:
+    page.get_by_text(question, exact=True).first.click()
+    return settled(page)
+
+
+def smallest(page: Page) -> Page:
+    """The smallest scenario on the desk, from the page of the line, and its studies done."""
+    settled(page)
+    page.get_by_role("link", name=re.compile("The line")).click()
+    page.get_by_role("button", name="Open or take along").click()
+    page.locator('input[type="file"]').first.set_input_files(str(SCENARIOS / "smallest.yaml"))
+    expect(page.locator("body")).to_contain_text("smallest.yaml")
+    page.wait_for_timeout(800)
+    return settled(page)
+
+
+def go_to(page: Page, name: str) -> Page:
+    page.get_by_role("link", name=re.compile(name)).click()
+    page.locator(".answer").first.wait_for()
+    return settled(page)
+
+
+def test_a_trial_stands_beside_the_others_and_is_taken_back(visit: Visit) -> None:
+    page = go_to(smallest(visit()), "When to change the cutters")
+    choose(page, "Policy", "every 60 parts")
+    page.get_by_text("Change these rules, as a trial beside the others").click()
+    page.get_by_label("interval, all sets", exact=True).fill("25")
+    page.get_by_label("Name of the trial").fill("sooner")
+    page.get_by_role("button", name="Put the trial beside the others").click()
+    settled(page)
+    page.get_by_text("The figures behind this picture").first.click()
+    expect(page.locator("table", has_text="sooner").first).to_be_visible()
+    page.get_by_role("button", name="Undo").click()
+    settled(page)
+    expect(page.locator("body")).not_to_contain_text("6 sooner")
+
+
+def test_a_refused_interval_is_told_beside_its_row(visit: Visit) -> None:
+    page = go_to(smallest(visit()), "When to change the cutters")
+    choose(page, "Policy", "every 60 parts")
+    page.get_by_text("Change these rules, as a trial beside the others").click()
+    page.get_by_label("interval, all sets", exact=True).fill("none")
+    page.get_by_role("button", name="Put the trial beside the others").click()
+    expect(page.locator(".beside").first).to_contain_text("a number was expected")
+    expect(page.locator("body")).not_to_contain_text("Traceback")
+
+
+def test_the_search_tells_how_far_it_is_and_is_stopped_with_what_it_has(visit: Visit) -> None:
+    page = settled(visit("cutters"))
+    ask_further(page, "The best intervals of all")
+    page.get_by_role("button", name="Look for the best intervals").click()
+    expect(page.locator("table", has_text="share of life").first).to_be_visible(timeout=120_000)
+    expect(page.locator("body")).to_contain_text(re.compile(r"of [\d\s\u202f]+ runs"))
+    page.get_by_role("button", name="Stop", exact=True).last.click()
+    page.get_by_role("button", name="Ask again").first.wait_for()
+    expect(page.locator("table", has_text="share of life").first).to_be_visible()
+    page.get_by_role("button", name="Take these intervals over").click()
+    settled(page)
+    expect(page.get_by_role("combobox", name="Policy", exact=True)).to_have_value("best intervals")
+    page.get_by_role("button", name="Undo").click()
+    settled(page)
+
+
+def test_a_routing_is_justified_on_a_sheet_to_take_along(visit: Visit) -> None:
+    page = settled(visit("cuts"))
+    choose(page, "Variants", "Blades on one bar, together or apart")
+    page.get_by_role("button", name="Make the justification sheet").click()
+    frame = page.frame_locator('[data-testid="stIFrame"], iframe').frame_locator("iframe")
+    expect(frame.locator("h1")).to_have_text("Blades on one bar, together or apart", timeout=180_000)
+    for name, ending in (("The sheet (HTML)", ".html"), ("The sheet (Excel)", ".xlsx")):
+        with page.expect_download() as taken:
+            page.get_by_role("button", name=name).click()
+        assert taken.value.suggested_filename.endswith(ending)
+        assert Path(taken.value.path()).stat().st_size > 2000
+
+
+def test_a_study_is_named_opened_again_and_taken_away(visit: Visit) -> None:
+    page = go_to(smallest(visit()), "When to change the cutters")
+    go_to(page, "Past studies")
+    page.get_by_label("Name", exact=True).fill("walked")
+    page.get_by_role("button", name="Give it this name").click()
+    settled(page)
+    expect(page.locator("h2").first).to_contain_text("walked")
+    with page.expect_download() as taken:
+        page.get_by_role("button", name="Its runs (CSV)").click()
+    assert Path(taken.value.path()).read_text().startswith("run,")
+    page.get_by_role("button", name="Take this study away").click()
+    expect(page.get_by_role("alert").first).to_contain_text("goes for good")
+    page.get_by_role("button", name="Yes, take it away").click()
+    settled(page)
+    expect(page.locator("body")).not_to_contain_text("walked")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 820])
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_of_studies_is_accessible_and_fits(visit: Visit, path: str, width: int, scheme: str) -> None:
+    page = settled(visit(path, width, scheme))
+    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 1
+    assert not grave_faults(page)
