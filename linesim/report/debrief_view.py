@@ -23,8 +23,8 @@ from linesim.training.debrief import Debrief, Weighed
 from linesim.training.lesson import FIGURES
 
 __all__ = [
-    "attempt_excel", "attempt_sheet", "compared_picture", "item_sheet", "mark_sheet", "progress_sheet", "undone_sheet",
-    "verdict_words", "wear_picture", "weighed_sheet", "weighed_words",
+    "attempt_excel", "attempt_sheet", "compared_picture", "item_sheet", "mark_sheet", "progress_sheet",
+    "progress_words", "undone_sheet", "verdict_words", "wear_picture", "wear_words", "weighed_sheet", "weighed_words",
 ]  # fmt: skip
 
 _SHOWN = (
@@ -74,7 +74,9 @@ def compared_picture(found: Debrief, light: Light = DAY) -> Picture:
     )  # fmt: skip
     figure.update_yaxes(autorange="reversed", showgrid=False)
     finish(figure, light, 90 + 34 * len(names))
-    figure.update_xaxes(title=f"{in_picture(found.currency)} earned in the shift", zeroline=True, zerolinecolor=light.ink)
+    figure.update_xaxes(
+        title=f"{in_picture(found.currency)} earned in the shift", zeroline=True, zerolinecolor=light.ink
+    )
     frame = pd.DataFrame(found.figures).T.rename_axis("policy").reset_index()
     rows: list[list[Cell]] = [
         [name, *numbers(*(number(found.figures[name][key], places) for key, places in _SHOWN))] for name in names
@@ -156,10 +158,11 @@ def wear_picture(found: Debrief, system: System = "metric", light: Light = DAY) 
     figure.update_xaxes(title="parts that the edge had made", rangemode="tozero")
     figure.update_yaxes(title=f"wear land, {unit}", rangemode="tozero")
     finish(figure, light, 330 + 22 * max(0, len(places) - 2))
-    return Picture(figure, _wear_words(found), _wear_sheet(found, system))
+    return Picture(figure, wear_words(found), _wear_sheet(found, system))
 
 
-def _wear_words(found: Debrief) -> str:
+def wear_words(found: Debrief) -> str:
+    """How many edges were in, and how many of them had passed their life."""
     dull = sum(edge.life_share >= 1.0 for edge in found.edges)
     broken = sum(edge.why == "broken" for edge in found.edges)
     return (
@@ -190,6 +193,17 @@ def _signed(value: float) -> str:
 
 
 # --- the instructor's table ------------------------------------------------------------------------------------------
+
+
+def progress_words(attempts: Sequence[Attempt]) -> str:
+    """How many have played how much, in a sentence."""
+    if not attempts:
+        return "No shift has been played to its end under a nickname yet."
+    names = {attempt.nickname for attempt in attempts}
+    passed = sum(attempt.is_passed for attempt in attempts)
+    shifts = "1 shift has" if len(attempts) == 1 else f"{len(attempts)} shifts have"
+    trainees = "1 trainee" if len(names) == 1 else f"{len(names)} trainees"
+    return f"{shifts} been played to the end by {trainees}; {passed} of them passed."
 
 
 def progress_sheet(attempts: Sequence[Attempt]) -> Sheet:
@@ -225,5 +239,7 @@ def attempt_excel(attempts: Sequence[Attempt]) -> bytes:
     """Every shift played as an Excel workbook; texts are no formulas."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "progress.xlsx"
-        write_table(path, attempt_sheet(attempts).frame, {"what": "shifts played by trainees", "figures": FIGURES["earned"]})
+        write_table(
+            path, attempt_sheet(attempts).frame, {"what": "shifts played by trainees", "figures": FIGURES["earned"]}
+        )
         return path.read_bytes()

@@ -12,13 +12,15 @@ from linesim.report.lesson_text import mark_words
 from linesim.report.markup import Cell, numbers
 from linesim.report.picture import Sheet
 from linesim.report.shown import System, converted, number, unit_shown, with_unit
+from linesim.store.progress import OpenShift
 from linesim.training.lesson import Lesson
 from linesim.training.shift import filled
 from linesim.training.telling import order_words
 
 __all__ = [
-    "ANSWERS", "RUNNING", "brief", "cautions", "cutter_sheet", "decided_words", "field_shown", "grouped", "ledger_sheet",
-    "machine_words", "moment_words", "order_made", "others_sheet", "sense_sheet", "strip",
+    "ANSWERS", "RUNNING", "brief", "cautions", "cutter_sheet", "decided_words", "field_shown", "grouped",
+    "ledger_sheet", "left_words", "lesson_title", "machine_words", "moment_words", "order_made", "others_sheet",
+    "sense_sheet", "strip",
 ]  # fmt: skip
 
 Plain = dict[str, Any]
@@ -43,13 +45,28 @@ def brief(lesson: Lesson) -> list[tuple[str, list[str]]]:
     ]
     if file.ways:
         planned = f"as planned: {lesson.works.about}" if lesson.works.about else "as planned"
-        found.append(("Ways to set the line up", [planned, *(f"{name}: {way.about}" for name, way in file.ways.items())]))
+        found.append(
+            ("Ways to set the line up", [planned, *(f"{name}: {way.about}" for name, way in file.ways.items())])
+        )
     return found
 
 
 def cautions(lesson: Lesson) -> list[str]:
     """What must be said wherever this lesson is played."""
     return lesson_cautions(lesson.file.cautions)
+
+
+def lesson_title(lesson: Lesson) -> str:
+    """A lesson as it stands in a list to choose from: the number of its file, and its name."""
+    number = lesson.key.partition("-")[0]
+    return f"{number}  {lesson.name}" if number.isdigit() else lesson.name
+
+
+def left_words(shift: OpenShift, lesson: Lesson) -> str:
+    """A shift that was put down, as it stands in a list to choose from."""
+    whose = f"{shift.nickname}: " if shift.nickname else ""
+    steps = len(shift.kept.get("history", []))
+    return f"Go on with {whose}{lesson.name}, shift {shift.kept.get('number')}, after {steps} steps ({shift.day})"
 
 
 # --- what is seen ----------------------------------------------------------------------------------------------------
@@ -153,7 +170,9 @@ def ledger_sheet(view: Plain) -> Sheet:
     spent = [(item, money) for item, money in ledger["items"].items() if abs(money) >= 0.005]
     rows: list[list[Cell]] = [[item, (number(money, 2), "n")] for item, money in spent]
     total: list[Cell] = ["all together", (number(sum(money for _, money in spent), 2), "n")]
-    caption = f"Ledger up to minute {number(ledger['upto_min'], 0)}, {ledger['currency']}; quality loss comes at the end"
+    caption = (
+        f"Ledger up to minute {number(ledger['upto_min'], 0)}, {ledger['currency']}; quality loss comes at the end"
+    )
     frame = pd.DataFrame(spent, columns=["item", "money"])
     return Sheet(caption, ["item", (ledger["currency"], "n")], rows, frame, total if rows else ())
 
@@ -244,4 +263,3 @@ def _places(system: System) -> int:
 
 def _text(cell: Cell) -> str:
     return cell if isinstance(cell, str) else cell[0]
-
