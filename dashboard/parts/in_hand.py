@@ -15,25 +15,17 @@ from dashboard.desk import Desk
 from dashboard.parts.past import store
 from dashboard.parts.room import SCENARIOS
 from linesim.errors import LinesimError, StoreError
+from linesim.errors import said as said_as_is
 from linesim.store.progress import OpenShift, ended_shift, keep_shift, kept_shift, new_shift, nickname_from, open_shifts
-from linesim.training import Lesson, Shift, lesson_files, load_lesson
+from linesim.training import Lesson, Shift, TrainingError, lesson_files, load_lesson
 from linesim.training.attempt import attempt_of
 from linesim.training.debrief import Debrief, look_back_steps
+from linesim.training.reading import lesson_title
 
 __all__ = [
-    "InHand",
-    "back",
-    "begin",
-    "debrief_of",
-    "decide",
-    "go_on",
-    "in_hand",
-    "leave",
-    "lessons",
-    "said",
-    "shifts_left",
-    "trying",
-]
+    "InHand", "back", "begin", "debrief_of", "decide", "go_on", "in_hand", "leave", "lesson_of", "said", "shifts_left",
+    "titles", "trying",
+]  # fmt: skip
 
 LOG = logging.getLogger("linesim.dashboard")
 
@@ -78,28 +70,42 @@ def _lesson(path: str, changed_ns: int) -> Lesson:
     return load_lesson(Path(path))
 
 
-def lessons() -> tuple[dict[str, Lesson], list[LinesimError]]:
-    """Lessons by their keys, and what is wrong with those that cannot be read."""
-    found, wrong = {}, []
-    for path in lesson_files(LESSONS):
-        try:
-            lesson = _lesson(str(path), path.stat().st_mtime_ns)
-            found[lesson.key] = lesson
-        except LinesimError as error:
-            wrong.append(error)
-    return found, wrong
+@st.cache_resource(show_spinner=False, max_entries=64)
+def _title(path: str, changed_ns: int) -> str:
+    del changed_ns
+    return lesson_title(Path(path))
+
+
+def titles() -> dict[str, str]:
+    """Lessons by their keys, as they stand in a list; none of them has been checked yet."""
+    return {path.stem: _title(str(path), path.stat().st_mtime_ns) for path in lesson_files(LESSONS)}
+
+
+def lesson_of(key: str) -> Lesson:
+    """A lesson by its key; read and checked once for the server.
+
+    Raises
+    ------
+    LinesimError
+        There is none, or something is wrong with it; says what, with its line.
+    """
+    path = next((path for path in lesson_files(LESSONS) if path.stem == key), None)
+    if path is None:
+        raise TrainingError(f"there is no lesson {said_as_is(key)} here any more; choose another one")
+    with st.spinner("Reading the lesson ..."):
+        return _lesson(str(path), path.stat().st_mtime_ns)
 
 
 # --- beginning, going on, leaving ------------------------------------------------------------------------------------
 
 
-def in_hand(known: Mapping[str, Lesson]) -> InHand | None:
+def in_hand() -> InHand | None:
     """The shift in hand: of this window, or the one that the page's address names; None while there is none."""
     held: InHand | None = st.session_state.get(_HELD)
     key = str(st.query_params.get(ADDRESS, ""))
     if held is None and key:
         try:
-            held = _restored(known, key)
+            held = _restored(key)
         except LinesimError as error:
             _say("error", str(error))
         if held is None:
@@ -110,13 +116,13 @@ def in_hand(known: Mapping[str, Lesson]) -> InHand | None:
     return held
 
 
-def _restored(known: Mapping[str, Lesson], key: str) -> InHand | None:
+def _restored(key: str) -> InHand | None:
     """A shift as the store has it, made again step by step."""
     kept = kept_shift(store(), key)
-    if kept is None or kept.lesson not in known:
+    if kept is None:
         _say("error", "The shift of this address is not kept, or not any more. Begin another one.")
         return None
-    return InHand(Shift.restored(known[kept.lesson], kept.kept), kept)
+    return InHand(Shift.restored(lesson_of(kept.lesson), kept.kept), kept)
 
 
 def _hold(held: InHand) -> None:
@@ -138,9 +144,9 @@ def begin(desk: Desk, lesson: Lesson, number: int, nickname: str) -> None:
     desk.choices["nickname"], desk.choices["shift left"] = name or "", kept.key if kept else ""
 
 
-def go_on(known: Mapping[str, Lesson], key: str) -> None:
+def go_on(key: str) -> None:
     """Take a shift that was kept in hand again."""
-    held = _restored(known, key)
+    held = _restored(key)
     if held is not None:
         _hold(held)
 
@@ -152,7 +158,7 @@ def leave(desk: Desk) -> None:
     desk.choices["shift left"] = held.kept.key if held is not None and held.kept is not None else ""
 
 
-def shifts_left(desk: Desk, known: Mapping[str, Lesson], nickname: str) -> list[OpenShift]:
+def shifts_left(desk: Desk, known: Mapping[str, str], nickname: str) -> list[OpenShift]:
     """Shifts that are not over: those of a nickname, and the one that was put down at this desk."""
     found = open_shifts(store(), nickname) if nickname.strip() else []
     last = kept_shift(store(), str(desk.choices.get("shift left", "")))

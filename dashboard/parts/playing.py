@@ -29,7 +29,7 @@ def play(desk: Desk, held: InHand) -> None:
     figure_strip(lesson_view.strip(view))
     seen, decided = st.columns([8, 5], gap="large")
     with decided:
-        guarded(_decisions)(desk, held)
+        guarded(_decisions)(desk, held, view)
     with seen:
         guarded(_seen)(desk, view)
 
@@ -71,13 +71,13 @@ def _gauge(picture: Picture, key: str) -> None:
 # --- what is decided -------------------------------------------------------------------------------------------------
 
 
-def _decisions(desk: Desk, held: InHand) -> None:
+def _decisions(desk: Desk, held: InHand, view: dict[str, Any]) -> None:
     groups = lesson_view.grouped(held.shift.choices())
     for number, (words, choice) in enumerate(groups.pop(lesson_view.ANSWERS, {}).items()):
         st.button(in_markdown(words), key=f"answer {number}", type="primary", width="stretch", on_click=trying,
                   args=(decide, held, choice["order"], words))  # fmt: skip
     _run(held)
-    _order(desk, held, groups)
+    _order(desk, held, groups, lesson_view.asked_at(view))
     with st.container(horizontal=True):
         st.button("Take the last step back", key="step back", disabled=not held.shift.history, on_click=trying,
                   args=(back, held))  # fmt: skip
@@ -99,10 +99,12 @@ def _run(held: InHand) -> None:
                  args=(decide, held, {"do": "run", "minutes": minutes}))  # fmt: skip
 
 
-def _order(desk: Desk, held: InHand, groups: dict[str, dict[str, Any]]) -> None:
+def _order(desk: Desk, held: InHand, groups: dict[str, dict[str, Any]], asked_at: str) -> None:
     """Choose where and what, fill in how much, and order it."""
     st.subheader("Decide", anchor=False)
-    where = st.selectbox("Where", list(groups), key="order where")
+    names = list(groups)
+    usual = names.index(asked_at) if asked_at in groups else 0
+    where = st.selectbox("Where", names, usual, key=f"order where {asked_at}")
     words = st.selectbox("What", list(groups[where]), key=f"order what {where}")
     choice = groups[where][words]
     shown = {field["name"]: _field(desk, field, f"{where} {words}") for field in choice["fields"]}

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 import streamlit as st
 
 from dashboard.desk import Desk
-from dashboard.parts.guard import guarded, tell
-from dashboard.parts.in_hand import InHand, begin, go_on, in_hand, leave, lessons, said, shifts_left, trying
+from dashboard.parts.guard import guarded
+from dashboard.parts.in_hand import InHand, begin, go_on, in_hand, leave, lesson_of, said, shifts_left, titles, trying
 from dashboard.parts.looking_back import look_back_on
 from dashboard.parts.playing import play
-from dashboard.parts.show import answer, note
+from dashboard.parts.show import answer
 from dashboard.parts.trainees import instructors_table
 from linesim.report import lesson_view
 from linesim.report.markup import bullets, element
@@ -29,9 +29,7 @@ _PARTS = ("Lessons", "Trainees")
 
 def page(desk: Desk) -> None:
     """Draw the page."""
-    with st.spinner("Reading the lessons ..."):
-        known, wrong = lessons()
-    held = in_hand(known)
+    held = in_hand()
     _tell_said()
     if held is not None:
         _shift(desk, held)
@@ -41,9 +39,7 @@ def page(desk: Desk) -> None:
     if chosen == _PARTS[1]:
         guarded(instructors_table)()
         return
-    guarded(_choose)(desk, known)
-    for error in wrong:
-        tell(error)
+    guarded(_choose)(desk)
 
 
 def _tell_said() -> None:
@@ -58,8 +54,8 @@ def _shift(desk: Desk, held: InHand) -> None:
     """A shift in hand: played, or looked back on."""
     st.header(in_markdown(f"{held.lesson.name}: shift {held.shift.number}", 160), anchor=False)
     name = held.kept.nickname if held.kept is not None else None
-    st.html(element("p", f"Played by {name}" if name else "Played under no nickname: no progress is written down",
-                    "lettering"))  # fmt: skip
+    whose = f"played by {name}" if name else "played under no nickname, so that no progress is written down"
+    st.html(element("p", f"{held.lesson.works.name}, the lesson's own shop / {whose}", "lettering"))
     if held.shift.is_over:
         guarded(look_back_on)(desk, held)
         with st.container(horizontal=True):
@@ -73,16 +69,17 @@ def _shift(desk: Desk, held: InHand) -> None:
     _cautions(held.lesson)
 
 
-def _choose(desk: Desk, known: Mapping[str, Lesson]) -> None:
+def _choose(desk: Desk) -> None:
     """A lesson, a nickname, and the beginning of a shift."""
     answer(
         "Take a shift in hand: change cutters, look, gauge and listen, and see afterwards what each decision earned."
     )
+    known = titles()
     keys = list(known)
-    key = st.selectbox("Lesson", keys, format_func=lambda key: lesson_view.lesson_title(known[key]), key="lesson",
+    key = st.selectbox("Lesson", keys, format_func=lambda key: known[key], key="lesson",
                        index=keys.index(desk.chosen("lesson", keys)))  # fmt: skip
     desk.choices["lesson"] = key
-    lesson = known[key]
+    lesson = lesson_of(key)
     name, number, button = st.columns([3, 1.3, 1.7], vertical_alignment="bottom")
     nickname = name.text_input("Nickname (optional)", desk.choices.get("nickname", ""), key="nickname",
                                max_chars=LONGEST_NICKNAME, placeholder="none: no progress is kept")  # fmt: skip
@@ -94,11 +91,11 @@ def _choose(desk: Desk, known: Mapping[str, Lesson]) -> None:
     _cautions(lesson)
 
 
-def _left(desk: Desk, known: Mapping[str, Lesson], nickname: str) -> None:
+def _left(desk: Desk, known: Mapping[str, str], nickname: str) -> None:
     """Shifts that were put down and can be gone on with."""
     for shift in shifts_left(desk, known, nickname):
         words = lesson_view.left_words(shift, known[shift.lesson])
-        st.button(in_markdown(words), key=f"go on {shift.key}", on_click=trying, args=(go_on, known, shift.key))
+        st.button(in_markdown(words), key=f"go on {shift.key}", on_click=trying, args=(go_on, shift.key))
 
 
 def _brief(lesson: Lesson) -> None:
@@ -112,4 +109,3 @@ def _cautions(lesson: Lesson) -> None:
     """What must be said wherever cutters are changed."""
     st.subheader("Cautions", anchor=False)
     st.html(bullets(lesson_view.cautions(lesson), "cautions"))
-    note("These shifts run on the lesson's own shop, not on the scenario in hand.")

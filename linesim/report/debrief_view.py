@@ -68,7 +68,7 @@ def compared_picture(found: Debrief, light: Light = DAY) -> Picture:
             y=names, x=[found.figures[name]["earned"] for name in names], orientation="h",
             marker={"color": colours, "pattern": {"shape": ["" if name == "you" else "/" for name in names],
                                                   "bgcolor": light.sheet, "fgcolor": light.faint, "size": 6}},
-            text=[number(found.figures[name]["earned"], 0) for name in names], textposition="auto",
+            text=[number(found.figures[name]["earned"], 0) for name in names], textposition="outside", cliponaxis=False,
             hovertemplate="%{y}<br>%{x:.0f}<extra></extra>",
         )
     )  # fmt: skip
@@ -90,11 +90,11 @@ def item_sheet(found: Debrief) -> Sheet:
     """The ledger of the shift, quality loss and wear handed over with it, under each policy."""
     names = list(found.items)
     frame = pd.DataFrame(found.items)
-    shown = [item for item in frame.index if frame.loc[item].abs().max() >= 0.5]
+    shown = [item for item in found.items["you"] if max(abs(found.items[name][item]) for name in names) >= 0.5]
     rows: list[list[Cell]] = [
-        [str(item), *numbers(*(number(float(frame.at[item, name]), 0) for name in names))] for item in shown
+        [item, *numbers(*(number(found.items[name][item], 0) for name in names))] for item in shown
     ]
-    foot: list[Cell] = ["all together", *numbers(*(number(float(frame[name].sum()), 0) for name in names))]
+    foot: list[Cell] = ["all together", *numbers(*(number(sum(found.items[name].values()), 0) for name in names))]
     caption = f"What the shift cost, {found.currency}; less this, the good parts' worth is what was earned"
     return Sheet(caption, ["item", *numbers(*names)], rows, frame.rename_axis("item").reset_index(), foot)
 
@@ -158,6 +158,7 @@ def wear_picture(found: Debrief, system: System = "metric", light: Light = DAY) 
     figure.update_xaxes(title="parts that the edge had made", rangemode="tozero")
     figure.update_yaxes(title=f"wear land, {unit}", rangemode="tozero")
     finish(figure, light, 330 + 22 * max(0, len(places) - 2))
+    figure.update_layout(showlegend=True)
     return Picture(figure, wear_words(found), _wear_sheet(found, system))
 
 

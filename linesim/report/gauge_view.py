@@ -72,12 +72,12 @@ def gauge_picture(gauge: Plain, system: System = "metric", light: Light = DAY) -
     column = 2 if is_dial else 1
     for limit in limits:
         figure.add_hline(y=converted(limit, "µm", system), row=1, col=column,
-                         line={"color": light.caution, "dash": "dash", "width": 1.5})  # type: ignore[arg-type]  # fmt: skip
+                         line={"color": light.caution, "dash": "dash", "width": 1.5})  # fmt: skip
     what = "dial" if is_dial else "Ra"
     figure.update_yaxes(title=f"{what}, {unit}", row=1, col=column, gridcolor=light.rule, zeroline=False)
     figure.update_xaxes(title="part", row=1, col=column, gridcolor=light.rule, zeroline=False, tickformat="d")
-    finish(figure, light, 250)
-    figure.update_layout(showlegend=False, margin={"l": 8, "r": 12, "t": 12, "b": 12})
+    finish(figure, light, 270)
+    figure.update_layout(showlegend=False, margin={"l": 8, "r": 12, "t": 12, "b": 52})
     if not is_dial:
         figure.update_xaxes(domain=[0.0, 1.0], row=1, col=1)
         figure.update_xaxes(visible=False, row=1, col=2)

@@ -18,8 +18,8 @@ from linesim.training.shift import filled
 from linesim.training.telling import order_words
 
 __all__ = [
-    "ANSWERS", "RUNNING", "brief", "cautions", "cutter_sheet", "decided_words", "field_shown", "grouped",
-    "ledger_sheet", "left_words", "lesson_title", "machine_words", "moment_words", "order_made", "others_sheet",
+    "ANSWERS", "RUNNING", "asked_at", "brief", "cautions", "cutter_sheet", "decided_words", "field_shown", "grouped",
+    "ledger_sheet", "left_words", "machine_words", "moment_words", "order_made", "others_sheet",
     "sense_sheet", "strip",
 ]  # fmt: skip
 
@@ -56,17 +56,11 @@ def cautions(lesson: Lesson) -> list[str]:
     return lesson_cautions(lesson.file.cautions)
 
 
-def lesson_title(lesson: Lesson) -> str:
-    """A lesson as it stands in a list to choose from: the number of its file, and its name."""
-    number = lesson.key.partition("-")[0]
-    return f"{number}  {lesson.name}" if number.isdigit() else lesson.name
-
-
-def left_words(shift: OpenShift, lesson: Lesson) -> str:
+def left_words(shift: OpenShift, title: str) -> str:
     """A shift that was put down, as it stands in a list to choose from."""
     whose = f"{shift.nickname}: " if shift.nickname else ""
     steps = len(shift.kept.get("history", []))
-    return f"Go on with {whose}{lesson.name}, shift {shift.kept.get('number')}, after {steps} steps ({shift.day})"
+    return f"Go on with {whose}{title}, shift {shift.kept.get('number')}, after {steps} steps ({shift.day})"
 
 
 # --- what is seen ----------------------------------------------------------------------------------------------------
@@ -80,7 +74,13 @@ def moment_words(view: Plain) -> str:
         state = "The shift has not begun" if view["minute"] == 0 else f"{minute}: nothing waits for your answer"
         return f"{state}. Order what you see fit, or let the line run."
     where = f"{question['machine']}: " if question["kind"] != "setter" else ""
-    return f"{minute}. {where}{' '.join(question['words'])}"
+    words = ". ".join(text.rstrip(".") for text in question["words"])
+    return f"{minute}. {where}{words}. If you order nothing and let the line run, it goes by the plan."
+
+
+def asked_at(view: Plain) -> str:
+    """Machine at which something is to be decided now; empty if there is none."""
+    return str(view["question"]["machine"]) if view["question"] is not None else ""
 
 
 def strip(view: Plain) -> list[tuple[str, str, str]]:
@@ -117,17 +117,15 @@ def cutter_sheet(machine: Plain, system: System = "metric") -> Sheet:
         looked = "not yet"
         if cutter["look_mm"] is not None:
             ago = cutter["look_parts_ago"]
-            looked = f"{number(converted(cutter['look_mm'], 'mm', system), _places(system))}, {ago} parts ago"
+            seen = number(converted(cutter["look_mm"], "mm", system), _places(system))
+            looked = seen if ago == 0 else f"{seen}, {ago} ago"
         limit = number(converted(cutter["dull_at_mm"], "mm", system), _places(system))
         ruled = "left in, as you said" if cutter["is_left_in"] else "the plan" if cutter["is_by_plan"] else "your rule"
         cells = numbers(str(cutter["parts"]), number(cutter["cut_min"], 0), looked, limit)
-        rows.append([cutter["set"], *cells, cutter["way"], ruled])
-    heads: list[Cell] = [
-        "cutter set", *numbers("parts", "min of cutting", f"last look, {unit}", f"dull at, {unit}"), "made sharp",
-        "changed by",
-    ]  # fmt: skip
+        rows.append([f"{cutter['set']}, {cutter['way']}", *cells, ruled])
+    heads: list[Cell] = ["cutter set", *numbers("parts", "min cut", "looked at", "dull at"), "changed by"]
     columns = ["set", "parts", "cut_min", "look_mm", "look_parts_ago", "dull_at_mm", "way", "is_by_plan"]
-    caption = f"{machine['machine']}: cutters; wear land by eye, {unit}"
+    caption = f"{machine['machine']}: cutters; wear land in {unit}, as read at the last look so many parts ago"
     return Sheet(caption, heads, rows, pd.DataFrame(machine["cutters"], columns=columns))
 
 
@@ -138,12 +136,12 @@ def sense_sheet(machine: Plain, system: System = "metric") -> Sheet:
         load = f"{stroke['load_percent']} % of fresh edges"
         rows.append([f"spindle load, {stroke['stroke']}", (load, "n"), f"sound {stroke['sound']}"])
     for finish in machine["finishes"]:
-        plate = with_unit(finish["plate_um"], "µm", system)
+        plate = with_unit(finish["plate_um"], "µm", system, 1 if system == "metric" else 0)
         clean = "cleaned up" if finish["is_clean"] else "not cleaned up all over"
         rows.append([f"finish, {finish['feature']}", (f"like the plate Ra {plate}", "n"), clean])
     for entry in machine["offsets"]:
         if entry["deeper_um"]:
-            deeper = with_unit(abs(entry["deeper_um"]), "µm", system)
+            deeper = with_unit(abs(entry["deeper_um"]), "µm", system, 0)
             told = "deeper" if entry["deeper_um"] > 0 else "less deep"
             rows.append([f"offset, {entry['cut']}", (deeper, "n"), f"{told}, per side"])
     frame = pd.DataFrame([[_text(cell) for cell in row] for row in rows], columns=["what", "figure", "words"])
