@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 import typer
 
@@ -14,9 +13,10 @@ from linesim.cli.output import show
 from linesim.errors import LinesimError, StoreError
 from linesim.report.lesson_text import choices_text, lesson_text, view_text, wrapped
 from linesim.store import Store, open_store, progress
+from linesim.training.attempt import attempt_of
 from linesim.training.lesson import Lesson
 from linesim.training.orders import TrainingError
-from linesim.training.policies import outcome_of, stated_policy
+from linesim.training.policies import stated_policy
 from linesim.training.shift import Shift, filled
 
 __all__ = ["Keeper", "play_by_hand", "play_by_itself", "progress_store", "read_kept"]
@@ -71,7 +71,7 @@ class Keeper:
         self.store = None if nickname is None else progress_store(store)
         self.open: progress.OpenShift | None = None
 
-    def __enter__(self) -> Keeper:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *error: object) -> None:
@@ -110,12 +110,6 @@ class Keeper:
         """Write down a shift that was never kept on the way."""
         if self.store is not None and self.nickname is not None:
             progress.note_attempt(self.store, attempt_of(shift, self.nickname))
-
-
-def attempt_of(shift: Shift, nickname: str) -> progress.Attempt:
-    """What is written down of a shift that is over."""
-    today = dt.date.today()  # noqa: DTZ011 - the trainee's own day
-    return progress.Attempt(nickname, shift.lesson.key, day=today, **outcome_of(shift))
 
 
 def play_by_itself(lesson: Lesson, number: int, policy: str | None, orders: Path | None) -> Shift:

@@ -1,8 +1,8 @@
 """Trainees' progress in the store: what a nickname has played and passed, and shifts that are in somebody's hands.
 
 A nickname is whatever the trainee calls himself; no name, number, address or clock time of a person is kept beside it,
-and all of it goes when it is asked for. The day of a shift is kept, so that an instructor sees progress. A shift that is
-over, or that is under no nickname, goes by itself after `KEPT_DAYS`.
+and all of it goes when it is asked for. The day of a shift is kept, so that an instructor sees progress. A shift that
+is over, or that is under no nickname, goes by itself after `KEPT_DAYS`.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sqlalchemy import Connection, Delete, delete, insert, or_, select, union, update
+from sqlalchemy import Connection, Delete, RowMapping, delete, insert, or_, select, union, update
 
 from linesim.errors import StoreError, said
 from linesim.store.schema import LONGEST_NICKNAME
@@ -286,8 +286,9 @@ def _row(shift: OpenShift) -> dict[str, Any]:
     return vars(shift) | {"kept": json.dumps(shift.kept, allow_nan=False)}
 
 
-def _shift(row: Mapping[str, Any]) -> OpenShift:
-    return OpenShift(**{**row, "kept": dict(json.loads(row["kept"]))})
+def _shift(row: RowMapping) -> OpenShift:
+    values = {name: row[name] for name in OpenShift.__dataclass_fields__}
+    return OpenShift(**values | {"kept": dict(json.loads(row["kept"]))})
 
 
 def _attempt_row(attempt: Attempt) -> dict[str, Any]:

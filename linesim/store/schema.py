@@ -1,6 +1,7 @@
 """Tables of the store, and the steps that bring an older store up to date.
 
-Each step lifts the schema by one. To add a table: describe it here on `METADATA`, add a function that creates it to `STEPS`, and leave the steps before as they are, because stores of users have gone through them.
+Each step lifts the schema by one. To add a table: describe it here on `METADATA`, add a function that creates it to
+`STEPS`, and leave the steps before as they are, because stores of users have gone through them.
 """
 
 from __future__ import annotations

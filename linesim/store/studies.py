@@ -178,9 +178,11 @@ class Studies:
     # --- given by the store ------------------------------------------------------------------------------------------
 
     def reading(self) -> AbstractContextManager[Connection]:
+        """A connection on which to read."""
         raise NotImplementedError
 
     def writing(self) -> AbstractContextManager[Connection]:
+        """A connection on which to write."""
         raise NotImplementedError
 
     def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from linesim.study.interim import Interim, last_of
 from linesim.training.carrying import Carried, Case, EdgeSeen, carry_out
 from linesim.training.hand import Bound
 from linesim.training.lesson import AS_PLANNED, Lesson
@@ -14,7 +17,7 @@ from linesim.training.shift import Shift, policy_script
 from linesim.training.telling import best_in_words, decision_words, reason_words, same_matter, wish_words
 from linesim.training.worked import worked_answer
 
-__all__ = ["COMPARED", "Debrief", "Weighed", "look_back"]
+__all__ = ["COMPARED", "Debrief", "Weighed", "look_back", "look_back_steps"]
 
 COMPARED = ("run until it breaks", "the plan", "best")
 """Policies that a shift is set beside."""
@@ -135,12 +138,39 @@ def look_back(shift: Shift) -> Debrief:
     TrainingError
         The shift is not over.
     """
+    return last_of(look_back_steps(shift))
+
+
+def look_back_steps(shift: Shift) -> Iterator[Interim[Debrief]]:
+    """Look back on a shift as `look_back` does, and say how far it is on the way.
+
+    Parameters
+    ----------
+    shift : Shift
+        Over.
+
+    Yields
+    ------
+    Interim
+        One for each decision that has been weighed; only the last holds the debrief.
+
+    Raises
+    ------
+    TrainingError
+        The shift is not over.
+    """
+    begun_s = time.perf_counter()
     lesson, own = shift.lesson, shift.carried()
+    count = min(len(shift.decisions()), MOST_WEIGHED)
     runs = {"you": own} | {name: carry_policy(lesson, shift.number, name) for name in COMPARED}
     marks = reached(lesson, own.figures, runs["best"].figures)
-    weighed, left_out = _weigh(shift, own)
+    weighed = [_weigh_way(shift, own)] if shift.way != AS_PLANNED else []
+    for done, entry in enumerate(_weigh(shift, own), start=1):
+        weighed += [] if entry is None else [entry]
+        yield Interim(done, count + 1, time.perf_counter() - begun_s, words="doing the shift again without a decision")
+    weighed.sort(key=lambda entry: -abs(entry.worth))
     undone = _undone(shift, own)
-    return Debrief(
+    found = Debrief(
         lesson=lesson.name,
         currency=lesson.works.currency,
         number=shift.number,
@@ -149,7 +179,7 @@ def look_back(shift: Shift) -> Debrief:
         marks=marks,
         is_passed=all(mark[3] for mark in marks),
         weighed=weighed,
-        not_weighed=left_out,
+        not_weighed=max(len(shift.decisions()) - MOST_WEIGHED, 0),
         undone=undone,
         edges=own.edges,
         try_next=_try_next(lesson, own, runs["best"], weighed, undone),
@@ -157,21 +187,18 @@ def look_back(shift: Shift) -> Debrief:
         answers=[(question.ask, worked_answer(lesson, question)[1]) for question in lesson.file.questions],
         best_words=best_in_words(lesson),
     )
+    yield Interim(count + 1, count + 1, time.perf_counter() - begun_s, found, is_final=True)
 
 
-def _weigh(shift: Shift, own: Carried) -> tuple[list[Weighed], int]:
+def _weigh(shift: Shift, own: Carried) -> Iterator[Weighed | None]:
     """Do the shift again without each decision in turn; the same chance, so that the difference is the decision's."""
     decisions = shift.decisions()
-    found = []
-    if shift.way != AS_PLANNED:
-        found.append(_weigh_way(shift, own))
     for number in list(decisions)[:MOST_WEIGHED]:
         if not any(bound.number == number for bound in own.bound):
+            yield None  # it never took hold
             continue
         without = carry_out(shift.case, [bound for bound in own.bound if bound.number != number])
-        found.append(_weighed(shift, number, decision_words(shift, number, decisions[number]), own, without))
-    found.sort(key=lambda entry: -abs(entry.worth))
-    return found, max(len(decisions) - MOST_WEIGHED, 0)
+        yield _weighed(shift, number, decision_words(shift, number, decisions[number]), own, without)
 
 
 def _undone(shift: Shift, own: Carried) -> list[Weighed]:

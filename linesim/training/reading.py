@@ -24,7 +24,7 @@ from linesim.works.schema import with_standard_bounds
 from linesim.works.shape import dotted
 from linesim.works.wording import faults_of
 
-__all__ = ["LESSONS", "lesson_files", "lesson_named", "lesson_schema", "load_lesson"]
+__all__ = ["LESSONS", "lesson_files", "lesson_named", "lesson_schema", "lesson_title", "load_lesson"]
 
 LESSONS = Path("scenarios") / "lessons"
 """Where lessons lie, from the folder in which linesim is called."""
@@ -75,6 +75,23 @@ def load_lesson(path: Path) -> Lesson:
     if problems:
         raise ScenarioError(_in_order(problems))
     return lesson
+
+
+def lesson_title(path: Path) -> str:
+    """A lesson as it stands in a list: the number of its file, and its name; it is not checked, and may be wrong.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+        Its file.
+    """
+    try:
+        tree: Any = read_file(path, path.name, [])
+        name = str(tree.value["name"].value)
+    except (LinesimError, KeyError):
+        return path.stem
+    number = path.stem.partition("-")[0]
+    return f"{number}  {name}" if number.isdigit() else name
 
 
 def lesson_schema() -> dict[str, Any]:

@@ -1,0 +1,58 @@
+"""The instructor's table: how trainees get on, taken along as a file, and deleted on request."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from dashboard.parts.guard import tell
+from dashboard.parts.past import store
+from dashboard.parts.show import answer, note, table
+from linesim.errors import LinesimError
+from linesim.report import debrief_view
+from linesim.report.safe import in_markdown
+from linesim.store.progress import attempts, delete_trainee, trainees
+
+__all__ = ["instructors_table"]
+
+_ASKED = "deleting a trainee"
+
+
+def instructors_table() -> None:
+    """Draw the table, the exports and the way to delete."""
+    names, found = trainees(store()), attempts(store())
+    answer(debrief_view.progress_words(found))
+    note("Of a trainee only the nickname, the lessons played, their outcome and the day are kept.")
+    if found:
+        table(debrief_view.progress_sheet(found), "progress")
+        with st.expander("Every shift played"):
+            table(debrief_view.attempt_sheet(found), "attempts")
+        st.download_button("Every shift played (Excel)", partial(debrief_view.attempt_excel, found), "progress.xlsx",
+                           key="attempts xlsx", on_click="ignore")  # fmt: skip
+    if names:
+        _delete(names)
+
+
+def _delete(names: list[str]) -> None:
+    """Delete all that is kept of a nickname, after a word that names it."""
+    st.subheader("Delete a trainee on request", anchor=False)
+    name = st.selectbox("Nickname", names, key="nickname to delete")
+    if st.session_state.get(_ASKED) != name:
+        if st.button("Delete everything kept of this nickname", key="ask deleting"):
+            st.session_state[_ASKED] = name
+            st.rerun()
+        return
+    st.warning(in_markdown(f"Everything kept of {name} goes, shifts not over as well; it cannot be had back.", 300))
+    with st.container(horizontal=True):
+        if st.button("Yes, delete it", key="yes deleting", type="primary"):
+            try:
+                delete_trainee(store(), name)
+            except LinesimError as error:
+                tell(error)
+                return
+            st.session_state.pop(_ASKED)
+            st.rerun()
+        if st.button("Keep it", key="no deleting"):
+            st.session_state.pop(_ASKED)
+            st.rerun()

@@ -1,0 +1,111 @@
+"""Run the shift yourself: a lesson chosen, played on the live floor, and looked back on; the instructor's table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.guard import guarded
+from dashboard.parts.in_hand import InHand, begin, go_on, in_hand, leave, lesson_of, said, shifts_left, titles, trying
+from dashboard.parts.looking_back import look_back_on
+from dashboard.parts.playing import play
+from dashboard.parts.show import answer
+from dashboard.parts.trainees import instructors_table
+from linesim.report import lesson_view
+from linesim.report.markup import bullets, element
+from linesim.report.safe import in_markdown
+from linesim.store.progress import LONGEST_NICKNAME
+from linesim.training import Lesson
+
+__all__ = ["TITLE", "URL", "page"]
+
+TITLE = "Run the shift yourself"
+URL = "lesson"
+
+_PARTS = ("Lessons", "Trainees")
+
+
+def page(desk: Desk) -> None:
+    """Draw the page."""
+    held = in_hand()
+    _tell_said()
+    if held is not None:
+        _shift(desk, held)
+        return
+    chosen = st.segmented_control("Show", _PARTS, default=_PARTS[0], required=True, key="training part",
+                                  label_visibility="collapsed")  # fmt: skip
+    if chosen == _PARTS[1]:
+        guarded(instructors_table)()
+        return
+    guarded(_choose)(desk)
+
+
+def _tell_said() -> None:
+    """What the last step has to say."""
+    found = said()
+    if found is not None:
+        kind, text = found
+        {"error": st.error, "warning": st.warning, "info": st.info}[kind](in_markdown(text, 900))
+
+
+def _shift(desk: Desk, held: InHand) -> None:
+    """A shift in hand: played, or looked back on."""
+    st.header(in_markdown(f"{held.lesson.name}: shift {held.shift.number}", 160), anchor=False)
+    name = held.kept.nickname if held.kept is not None else None
+    whose = f"played by {name}" if name else "played under no nickname, so that no progress is written down"
+    st.html(element("p", f"{held.lesson.works.name}, the lesson's own shop / {whose}", "lettering"))
+    if held.shift.is_over:
+        guarded(look_back_on)(desk, held)
+        with st.container(horizontal=True):
+            st.button("Play the same shift again", key="same again", type="primary", on_click=trying,
+                      args=(begin, desk, held.lesson, held.shift.number, name or ""))  # fmt: skip
+            st.button("To the lessons", key="to lessons", on_click=trying, args=(leave, desk))
+    else:
+        guarded(play)(desk, held)
+    with st.expander("The lesson: what it is about, the task and the pass mark"):
+        _brief(held.lesson)
+    _cautions(held.lesson)
+
+
+def _choose(desk: Desk) -> None:
+    """A lesson, a nickname, and the beginning of a shift."""
+    answer(
+        "Take a shift in hand: change cutters, look, gauge and listen, and see afterwards what each decision earned."
+    )
+    known = titles()
+    keys = list(known)
+    key = st.selectbox("Lesson", keys, format_func=lambda key: known[key], key="lesson",
+                       index=keys.index(desk.chosen("lesson", keys)))  # fmt: skip
+    desk.choices["lesson"] = key
+    lesson = lesson_of(key)
+    name, number, button = st.columns([3, 1.3, 1.7], vertical_alignment="bottom")
+    nickname = name.text_input("Nickname (optional)", desk.choices.get("nickname", ""), key="nickname",
+                               max_chars=LONGEST_NICKNAME, placeholder="none: no progress is kept")  # fmt: skip
+    shift = number.number_input("Shift", 1, 9999, 1, key="shift number", help="The same number, the same chance.")
+    button.button("Begin the shift", key="begin", type="primary", width="stretch", on_click=trying,
+                  args=(begin, desk, lesson, int(shift), nickname))  # fmt: skip
+    guarded(_left)(desk, known, nickname)
+    _brief(lesson)
+    _cautions(lesson)
+
+
+def _left(desk: Desk, known: Mapping[str, str], nickname: str) -> None:
+    """Shifts that were put down and can be gone on with."""
+    for shift in shifts_left(desk, known, nickname):
+        words = lesson_view.left_words(shift, known[shift.lesson])
+        st.button(in_markdown(words), key=f"go on {shift.key}", on_click=trying, args=(go_on, shift.key))
+
+
+def _brief(lesson: Lesson) -> None:
+    """What a lesson is about."""
+    for head, texts in lesson_view.brief(lesson):
+        st.subheader(head, anchor=False)
+        st.html(bullets(texts) if len(texts) > 1 else element("p", texts[0]))
+
+
+def _cautions(lesson: Lesson) -> None:
+    """What must be said wherever cutters are changed."""
+    st.subheader("Cautions", anchor=False)
+    st.html(bullets(lesson_view.cautions(lesson), "cautions"))
