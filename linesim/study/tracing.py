@@ -151,7 +151,6 @@ def true_values(part: Part, places: list[tuple[str, int]]) -> dict[str, float]:
     """Error, Ra and scratch of every place of a part, by name; places as from `places_of`."""
     values: dict[str, float] = {}
     for name, at in places:
-        values[f"{name} error_um"] = part.error_um[at]
-        values[f"{name} ra_um"] = part.roughness_um[at]
-        values[f"{name} scratch_um"] = part.scratch_um[at]
+        true = (part.error_um[at], part.roughness_um[at], part.scratch_um[at])
+        values |= zip(_of_place(name), true, strict=True)
     return values
