@@ -84,6 +84,7 @@ def test_every_command_is_listed() -> None:
     assert set(re.findall(r"\| `linesim (\w+)", README)) == commands
 
 
-def test_the_picture_is_there() -> None:
-    (picture,) = re.findall(r"!\[.*?\]\((.*?)\)", README)
-    assert (ROOT / picture).stat().st_size < 100_000
+def test_the_pictures_are_there_and_small() -> None:
+    pictures = re.findall(r"!\[.*?\]\((.*?)\)", README)
+    assert len(pictures) >= 3
+    assert all((ROOT / picture).stat().st_size < 100_000 for picture in pictures)
