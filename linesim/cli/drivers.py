@@ -16,13 +16,14 @@ from linesim.cli.options import (
     Engine,
     Force,
     OnePolicy,
+    Page,
     Rules,
     ScenarioFile,
     Seed,
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv
+from linesim.cli.output import announce_compiling, check_csv, command_line
 from linesim.cli.search_options import Confidence, Minutes
 from linesim.cli.stepping import carried_on, tell
 
@@ -50,6 +51,7 @@ def drivers(
     seed: Seed = None,
     confidence: Confidence = 0.95,
     workers: Workers = None,
+    html: Page = None,
     as_json: AsJson = False,
     csv: Csv = None,
     rules: Rules = None,
@@ -60,6 +62,8 @@ def drivers(
     name: Called = "",
 ) -> None:
     """What drives the result: which of the inputs that a shop knows least to measure first."""
+    from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
+    from linesim.report.search_page import drivers_page  # noqa: PLC0415
     from linesim.report.search_text import drivers_text  # noqa: PLC0415 - help stays quick
     from linesim.study.search import drivers_steps  # noqa: PLC0415
     from linesim.study.search.inputs import parse_range  # noqa: PLC0415
@@ -67,6 +71,8 @@ def drivers(
 
     works = load_works(file)
     check_csv(csv, ("one_at_a_time", "screening"), force, as_json)
+    if html is not None:
+        check_page(html, force)
     ranges = dict(map(parse_range, bounds or ()))
     announce_compiling(engine)
     with crew_for("drivers", works, workers, store, cluster, name) as record:
@@ -76,4 +82,7 @@ def drivers(
         )  # fmt: skip
         found, was_stopped = carried_on(steps, "running", not as_json, minutes)
         record.answer = {"sentences": list(found.sentences)}
+    if html is not None:
+        write_page(html, drivers_page(found, command_line()), None, force)
+        typer.echo(f"Report written to {html}", err=True)
     tell(found, lambda: drivers_text(found), as_json, csv, force, was_stopped)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -16,6 +15,7 @@ from linesim.cli.options import (
     Csv,
     Engine,
     Force,
+    Page,
     Rules,
     ScenarioFile,
     Seed,
@@ -57,7 +57,7 @@ def frontier(
     seed: Seed = None,
     confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of all places together.")] = 0.95,
     workers: Workers = None,
-    html: Annotated[Path | None, typer.Option(metavar="FILE", help="Write the report as one HTML page.")] = None,
+    html: Page = None,
     as_json: AsJson = False,
     csv: Csv = None,
     rules: Rules = None,

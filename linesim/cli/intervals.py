@@ -16,13 +16,14 @@ from linesim.cli.options import (
     Engine,
     Force,
     OnePolicy,
+    Page,
     Rules,
     ScenarioFile,
     Seed,
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv
+from linesim.cli.output import announce_compiling, check_csv, command_line
 from linesim.cli.search_options import Confidence, Minutes, Write
 from linesim.cli.stepping import carried_on, tell
 
@@ -56,6 +57,7 @@ def intervals(
     confidence: Confidence = 0.95,
     workers: Workers = None,
     write: Write = None,
+    html: Page = None,
     as_json: AsJson = False,
     csv: Csv = None,
     rules: Rules = None,
@@ -66,13 +68,17 @@ def intervals(
     name: Called = "",
 ) -> None:
     """Look for the best intervals of all cutter sets together, each with the range in which it hardly matters."""
+    from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
     from linesim.report.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
+    from linesim.report.search_page import intervals_page  # noqa: PLC0415
     from linesim.report.search_text import intervals_text  # noqa: PLC0415
     from linesim.study.search import SearchPlan, best_intervals_steps, goal_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
     check_csv(csv, ("intervals", "comparison", "tries", "path"), force, as_json)
+    if html is not None:
+        check_page(html, force)
     extends = check_overlay(write, file, force) if write is not None else ""
     plan = SearchPlan(runs, replications, fresh, by, tolerance=tolerance, most_lives=most_lives)
     sought = goal_of(works, goal, loss_cap, scrap_cap)
@@ -84,4 +90,7 @@ def intervals(
     if write is not None:
         write_overlay(write, found.overlay_yaml(extends))
         typer.echo(f"Scenario written to {write}", err=True)
+    if html is not None:
+        write_page(html, intervals_page(found, command_line()), None, force)
+        typer.echo(f"Report written to {html}", err=True)
     tell(found, lambda: intervals_text(found), as_json, csv, force, was_stopped)

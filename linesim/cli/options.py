@@ -8,8 +8,8 @@ from typing import Annotated
 import typer
 
 __all__ = [
-    "AsJson", "Called", "Cluster", "Csv", "Engine", "Force", "OnePolicy", "Rules", "ScenarioFile", "Seed", "StorePlace",
-    "Workers",
+    "AsJson", "Called", "Cluster", "Csv", "Engine", "Force", "OnePolicy", "Page", "Rules", "ScenarioFile", "Seed",
+    "StorePlace", "Workers",
 ]  # fmt: skip
 
 ScenarioFile = Annotated[Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)]
@@ -25,6 +25,10 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document an
 Csv = Annotated[
     Path | None,
     typer.Option("--csv", metavar="DIR", help="Write each table into this folder; - prints the first one."),
+]
+Page = Annotated[
+    Path | None,
+    typer.Option("--html", metavar="FILE", help="Write the report as one HTML page.", show_default=False),
 ]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite files that linesim did not write.")]
 Rules = Annotated[

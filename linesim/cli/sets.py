@@ -16,13 +16,14 @@ from linesim.cli.options import (
     Engine,
     Force,
     OnePolicy,
+    Page,
     Rules,
     ScenarioFile,
     Seed,
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv
+from linesim.cli.output import announce_compiling, check_csv, command_line
 from linesim.cli.search_options import Confidence, Minutes, Write
 from linesim.cli.stepping import carried_on, tell
 
@@ -51,6 +52,7 @@ def sets(
     confidence: Confidence = 0.95,
     workers: Workers = None,
     write: Write = None,
+    html: Page = None,
     as_json: AsJson = False,
     csv: Csv = None,
     rules: Rules = None,
@@ -61,13 +63,17 @@ def sets(
     name: Called = "",
 ) -> None:
     """How many sets of each cutter, tool grinders and setters, so that waiting costs less than having them."""
+    from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
     from linesim.report.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
+    from linesim.report.search_page import circulation_page  # noqa: PLC0415
     from linesim.report.search_text import circulation_text  # noqa: PLC0415
     from linesim.study.search import Holding, circulation_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
     check_csv(csv, ("numbers",), force, as_json)
+    if html is not None:
+        check_page(html, force)
     extends = check_overlay(write, file, force) if write is not None else ""
     holding = Holding(set_share, grinder_rate, idle_share)
     announce_compiling(engine)
@@ -80,4 +86,7 @@ def sets(
     if write is not None:
         write_overlay(write, found.overlay_yaml(extends))
         typer.echo(f"Scenario written to {write}", err=True)
+    if html is not None:
+        write_page(html, circulation_page(found, command_line()), None, force)
+        typer.echo(f"Report written to {html}", err=True)
     tell(found, lambda: circulation_text(found), as_json, csv, force, was_stopped)

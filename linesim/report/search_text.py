@@ -17,7 +17,7 @@ from linesim.study.measures import Measure, with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.search.found import BEST
 
-__all__ = ["circulation_text", "drivers_text", "flat_words", "intervals_text"]
+__all__ = ["circulation_text", "drivers_text", "flat_words", "gain_words", "intervals_text", "item_words"]
 
 Row = dict[Any, Any]
 
@@ -78,10 +78,10 @@ def circulation_text(found: Circulation) -> Group:
     hours = found.works.calendar.minutes_per()["year"] / 60.0
     rows = [
         [
-            _item_words(row),
+            item_words(row),
             *(str(row[name]) for name in ("now", "best", "least")),
             figure(row["hourly_cost"] * hours, 0),
-            *(_gain(row, head) for head in ("one_more", "one_fewer")),
+            *(gain_words(row, head) for head in ("one_more", "one_fewer")),
         ]
         for row in found.table.to_dict(orient="records")
     ]
@@ -208,13 +208,14 @@ def _basis(found: BestIntervals) -> Text:
 # --- numbers and drivers -------------------------------------------------------------------------------------------
 
 
-def _item_words(row: Row) -> str:
+def item_words(row: Row) -> str:
+    """What is counted, in words."""
     return {"set": f"sets of {row['name']}", "grinder": "tool grinders", "setter": f"people in {row['name']}"}[
         row["kind"]
     ]
 
 
-def _gain(row: Row, head: str) -> str:
+def gain_words(row: Row, head: str) -> str:
     """A gain with its half width, and a sign if it is not told apart from none."""
     gain = row[f"{head}_gain"]
     if gain is None or math.isnan(gain):

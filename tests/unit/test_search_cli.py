@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import io
 import json
 from pathlib import Path
@@ -165,3 +166,19 @@ def test_pages_stay_within_100_columns(small: tuple[BestIntervals, Circulation, 
         lines = printed(page)
         assert max(map(len, lines)) <= 100
         assert lines[0].strip() == small[0].works.name
+
+
+@pytest.mark.parametrize(
+    ("command", "title"),
+    [("intervals", "The intervals"), ("sets", "Numbers"), ("drivers", "One at a time")],
+)
+def test_a_search_is_written_as_a_page_with_its_answer(
+    command: str, title: str, scenario: Path, tmp_path: Path
+) -> None:
+    page = tmp_path / "page.html"
+    few = ["--replications", "3"] if command == "drivers" else ["--runs", "60", "--replications", "4", "--fresh", "2"]
+    done = CliRunner().invoke(app, [command, str(scenario), *few, "--html", str(page), "--json"])
+    assert done.exit_code == 0, done.stderr
+    text = page.read_text(encoding="utf-8")
+    assert title in text
+    assert html.escape(json.loads(done.stdout)["sentences"][0][:40]) in text.replace("\N{NO-BREAK SPACE}", " ")
