@@ -26,6 +26,13 @@ def choose(page: Page, label: str, option: str) -> Page:
     return settled(page)
 
 
+def write(page: Page, label: str, text: str) -> None:
+    """Into a field, once what was drawn before has gone."""
+    field = page.get_by_label(label, exact=True)
+    expect(field).to_have_count(1)
+    field.fill(text)
+
+
 def ask_further(page: Page, question: str) -> Page:
     page.get_by_text(question, exact=True).first.click()
     return settled(page)
@@ -52,7 +59,7 @@ def test_a_trial_stands_beside_the_others_and_is_taken_back(visit: Visit) -> Non
     page = go_to(smallest(visit()), "When to change the cutters")
     choose(page, "Policy", "every 60 parts")
     page.get_by_text("Change these rules, as a trial beside the others").click()
-    page.get_by_label("interval, all sets", exact=True).fill("25")
+    write(page, "interval, all sets", "25")
     page.get_by_label("Name of the trial").fill("sooner")
     page.get_by_role("button", name="Put the trial beside the others").click()
     settled(page)
@@ -67,7 +74,7 @@ def test_a_refused_interval_is_told_beside_its_row(visit: Visit) -> None:
     page = go_to(smallest(visit()), "When to change the cutters")
     choose(page, "Policy", "every 60 parts")
     page.get_by_text("Change these rules, as a trial beside the others").click()
-    page.get_by_label("interval, all sets", exact=True).fill("none")
+    write(page, "interval, all sets", "none")
     page.get_by_role("button", name="Put the trial beside the others").click()
     expect(page.locator(".beside").first).to_contain_text("a whole number was expected")
     expect(page.locator("body")).not_to_contain_text("Traceback")
