@@ -8,11 +8,12 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
-from linesim.report.past_view import called
+from linesim.report.past_view import called, excel_of
+from linesim.report.sheets import as_csv
 from linesim.store import Store, StoredStudy, open_store
-from linesim.study.stored import run_table
+from linesim.study.stored import run_table, scenario_text
 
-__all__ = ["names_of", "runs_of", "store"]
+__all__ = ["files_of", "names_of", "runs_of", "store"]
 
 
 @st.cache_resource(show_spinner=False, max_entries=4)
@@ -41,6 +42,19 @@ def _runs(place: str, number: int, changed_at: str, runs: int, _study: StoredStu
 def runs_of(study: StoredStudy) -> pd.DataFrame:
     """The runs of a study as a table."""
     return _runs(store().place, study.number, study.changed_at, study.runs, study)
+
+
+@st.cache_data(show_spinner="Writing its runs ...", max_entries=8)
+def _files(place: str, number: int, changed_at: str, runs: int, _study: StoredStudy) -> dict[str, bytes]:
+    del place, number, changed_at, runs
+    table = runs_of(_study)
+    scenario = scenario_text(store(), _study)
+    return {"csv": as_csv(table).encode(), "xlsx": excel_of(table, _study), "yaml": scenario.encode()}
+
+
+def files_of(study: StoredStudy) -> dict[str, bytes]:
+    """The runs of a study as CSV and as a workbook, and its scenario, by the ending of the file."""
+    return _files(store().place, study.number, study.changed_at, study.runs, study)
 
 
 def names_of(studies: Sequence[StoredStudy]) -> dict[str, StoredStudy]:

@@ -11,7 +11,7 @@ from linesim.errors import LinesimError, ScenarioError
 from linesim.report.safe import in_markdown, short
 from linesim.works import to_yaml, works_from_text
 
-__all__ = ["choose_scenario"]
+__all__ = ["choose_scenario", "text_sent"]
 
 _MOST_MB = 1
 _UPLOADED = "uploaded"
@@ -43,16 +43,27 @@ def _open(desk: Desk, name: str) -> None:
     st.rerun()
 
 
+def text_sent(shown: str, content: bytes) -> str:
+    """The text of a file that was sent.
+
+    Raises
+    ------
+    ScenarioError
+        It is too large, or no text.
+    """
+    if len(content) > _MOST_MB * 2**20:
+        raise ScenarioError.plain(f"{shown} has more than {_MOST_MB} MB; such a file has a few hundred lines")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise ScenarioError.plain(f"{shown} is not a text in UTF-8; a file in YAML was expected") from None
+
+
 def _take(desk: Desk, name: str, content: bytes) -> None:
     """Read an uploaded file as a text by itself; it reaches no other file."""
     shown = short(name, 80)
     try:
-        if len(content) > _MOST_MB * 2**20:
-            raise ScenarioError.plain(f"{shown} has more than {_MOST_MB} MB; a scenario has a few hundred lines")
-        try:
-            text = content.decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise ScenarioError.plain(f"{shown} is not a text in UTF-8; a scenario file in YAML was expected") from None
+        text = text_sent(shown, content)
         desk.put(works_from_text(text, shown), f"opening {shown}", shown)
     except LinesimError as error:
         st.session_state["fault of an upload"] = error

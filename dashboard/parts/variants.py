@@ -10,7 +10,8 @@ from dashboard.desk import Desk
 from dashboard.parts.choose import pick
 from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS
-from linesim.errors import LinesimError, ScenarioError
+from dashboard.parts.scenario import text_sent
+from linesim.errors import LinesimError
 from linesim.report.safe import in_markdown, short
 from linesim.routing import variants_from_text
 from linesim.works import Works
@@ -68,12 +69,7 @@ def _take(desk: Desk, name: str, content: bytes) -> None:
     """Read a file that was sent as a text by itself; it reaches no other file."""
     shown = short(name, 80)
     try:
-        if len(content) > _MOST_MB * 2**20:
-            raise ScenarioError.plain(f"{shown} has more than {_MOST_MB} MB; variants have a few hundred lines")
-        try:
-            text = content.decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise ScenarioError.plain(f"{shown} is not a text in UTF-8; a file of variants was expected") from None
+        text = text_sent(shown, content)
         variants = variants_from_text(text, desk.works, shown)
     except LinesimError as error:
         tell(error)

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.choose import pick
 from dashboard.parts.guard import guarded, tell
-from dashboard.parts.past import names_of, runs_of, store
+from dashboard.parts.past import files_of, names_of, runs_of, store
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from linesim.errors import LinesimError
 from linesim.report import past_view
 from linesim.report.safe import in_markdown
-from linesim.report.sheets import as_csv
 from linesim.store import StoredStudy
 from linesim.study.stored import policy_runs, scenario_text, works_of
 from linesim.study.stored_between import between_studies
@@ -82,15 +79,11 @@ def _along(study: StoredStudy) -> None:
                 st.rerun()
             except LinesimError as error:
                 tell(error)
-    runs = runs_of(study)
+    files = files_of(study)
     with st.container(horizontal=True):
-        for words, ending, data in (
-            ("Its runs (CSV)", "csv", partial(as_csv, runs)),
-            ("Its runs (Excel)", "xlsx", partial(past_view.excel_of, runs, study)),
-            ("Its scenario", "yaml", partial(scenario_text, store(), study)),
-        ):
+        for words, ending in (("Its runs (CSV)", "csv"), ("Its runs (Excel)", "xlsx"), ("Its scenario", "yaml")):
             file = f"study-{study.number}.{ending}"
-            st.download_button(words, data, file, key=f"take {ending} {study.number}", on_click="ignore")
+            st.download_button(words, files[ending], file, key=f"take {ending} {study.number}", on_click="ignore")
 
 
 def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:

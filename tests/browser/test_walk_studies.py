@@ -26,6 +26,13 @@ def choose(page: Page, label: str, option: str) -> Page:
     return settled(page)
 
 
+def write(page: Page, label: str, text: str) -> None:
+    """Into a field, once what was drawn before has gone."""
+    field = page.get_by_label(label, exact=True)
+    expect(field).to_have_count(1)
+    field.fill(text)
+
+
 def ask_further(page: Page, question: str) -> Page:
     page.get_by_text(question, exact=True).first.click()
     return settled(page)
@@ -52,7 +59,7 @@ def test_a_trial_stands_beside_the_others_and_is_taken_back(visit: Visit) -> Non
     page = go_to(smallest(visit()), "When to change the cutters")
     choose(page, "Policy", "every 60 parts")
     page.get_by_text("Change these rules, as a trial beside the others").click()
-    page.get_by_label("interval, all sets", exact=True).fill("25")
+    write(page, "interval, all sets", "25")
     page.get_by_label("Name of the trial").fill("sooner")
     page.get_by_role("button", name="Put the trial beside the others").click()
     settled(page)
@@ -67,7 +74,7 @@ def test_a_refused_interval_is_told_beside_its_row(visit: Visit) -> None:
     page = go_to(smallest(visit()), "When to change the cutters")
     choose(page, "Policy", "every 60 parts")
     page.get_by_text("Change these rules, as a trial beside the others").click()
-    page.get_by_label("interval, all sets", exact=True).fill("none")
+    write(page, "interval, all sets", "none")
     page.get_by_role("button", name="Put the trial beside the others").click()
     expect(page.locator(".beside").first).to_contain_text("a whole number was expected")
     expect(page.locator("body")).not_to_contain_text("Traceback")
@@ -76,10 +83,13 @@ def test_a_refused_interval_is_told_beside_its_row(visit: Visit) -> None:
 def test_the_search_tells_how_far_it_is_and_is_stopped_with_what_it_has(visit: Visit) -> None:
     page = settled(visit("cutters"))
     ask_further(page, "The best intervals of all")
+    write(page, "Quality loss no more than, crown a part", "40")
+    page.keyboard.press("Tab")
+    settled(page)
     page.get_by_role("button", name="Look for the best intervals").click()
     expect(page.locator("table", has_text="share of life").first).to_be_visible(timeout=120_000)
     expect(page.locator("body")).to_contain_text(re.compile(r"of [\d\s\u202f]+ runs"))
-    page.get_by_role("button", name="Stop", exact=True).last.click()
+    page.get_by_role("button", name="Stop the study").last.click()
     page.get_by_role("button", name="Ask again").first.wait_for()
     expect(page.locator("table", has_text="share of life").first).to_be_visible()
     page.get_by_role("button", name="Take these intervals over").click()
