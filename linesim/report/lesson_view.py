@@ -74,8 +74,8 @@ def moment_words(view: Plain) -> str:
         state = "The shift has not begun" if view["minute"] == 0 else f"{minute}: nothing waits for your answer"
         return f"{state}. Order what you see fit, or let the line run."
     where = f"{question['machine']}: " if question["kind"] != "setter" else ""
-    words = ". ".join(text.rstrip(".") for text in question["words"])
-    return f"{minute}. {where}{words}. If you order nothing and let the line run, it goes by the plan."
+    words = " ".join(text if text.endswith("?") else f"{text.rstrip('.')}." for text in question["words"])
+    return f"{minute}. {where}{words} If you order nothing and let the line run, it goes by the plan."
 
 
 def asked_at(view: Plain) -> str:
