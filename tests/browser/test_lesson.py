@@ -1,4 +1,4 @@
-"""A real browser plays one lesson from its start to the debrief, loads the page again in the middle, goes a step back."""
+"""A real browser plays one lesson from its start to the debrief, loads the page again in between, goes a step back."""
 
 from __future__ import annotations
 
