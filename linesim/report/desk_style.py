@@ -56,6 +56,7 @@ td.open { color: var(--faint); }
 [class*="st-key-fault"] p { color: var(--caution); }
 .beside { color: var(--caution); font-size: 14px; margin: -10px 0 6px; border-left: 3px solid var(--caution);
   padding-left: 8px; overflow-wrap: anywhere; }
+.stApp button[kind^="primary"]:not(:disabled) * { color: var(--sheet); }
 .cautions { border: 2px solid var(--caution); padding: 12px 16px 8px 34px; margin: 6px 0; }
 .stApp :focus-visible { outline: 2px solid var(--accent); outline-offset: 2px; }
 @media (max-width: 900px) {

@@ -63,7 +63,7 @@ def gauge_picture(gauge: Plain, system: System = "metric", light: Light = DAY) -
         readings.
     """
     is_dial = gauge["dial_limits_um"] is not None
-    figure = make_subplots(rows=1, cols=2, column_widths=[0.36, 0.64], horizontal_spacing=0.1)
+    figure = make_subplots(rows=1, cols=2, column_widths=[0.36, 0.64], horizontal_spacing=0.13)
     unit = unit_shown("µm", system)
     if is_dial:
         _dial(figure, gauge, system, light)
@@ -74,8 +74,10 @@ def gauge_picture(gauge: Plain, system: System = "metric", light: Light = DAY) -
         figure.add_hline(y=converted(limit, "µm", system), row=1, col=column,
                          line={"color": light.caution, "dash": "dash", "width": 1.5})  # fmt: skip
     what = "dial" if is_dial else "Ra"
-    figure.update_yaxes(title=f"{what}, {unit}", row=1, col=column, gridcolor=light.rule, zeroline=False)
-    figure.update_xaxes(title="part", row=1, col=column, gridcolor=light.rule, zeroline=False, tickformat="d")
+    figure.update_yaxes(row=1, col=column, gridcolor=light.rule, zeroline=False)
+    figure.update_xaxes(
+        title=f"part by part, {what} in {unit}", row=1, col=column, gridcolor=light.rule, zeroline=False, tickformat="d"
+    )
     finish(figure, light, 270)
     figure.update_layout(showlegend=False, margin={"l": 8, "r": 12, "t": 12, "b": 52})
     if not is_dial:

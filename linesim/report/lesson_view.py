@@ -74,8 +74,8 @@ def moment_words(view: Plain) -> str:
         state = "The shift has not begun" if view["minute"] == 0 else f"{minute}: nothing waits for your answer"
         return f"{state}. Order what you see fit, or let the line run."
     where = f"{question['machine']}: " if question["kind"] != "setter" else ""
-    words = ". ".join(text.rstrip(".") for text in question["words"])
-    return f"{minute}. {where}{words}. If you order nothing and let the line run, it goes by the plan."
+    words = " ".join(text if text.endswith("?") else f"{text.rstrip('.')}." for text in question["words"])
+    return f"{minute}. {where}{words} If you order nothing and let the line run, it goes by the plan."
 
 
 def asked_at(view: Plain) -> str:
@@ -118,14 +118,14 @@ def cutter_sheet(machine: Plain, system: System = "metric") -> Sheet:
         if cutter["look_mm"] is not None:
             ago = cutter["look_parts_ago"]
             seen = number(converted(cutter["look_mm"], "mm", system), _places(system))
-            looked = seen if ago == 0 else f"{seen}, {ago} ago"
+            looked = seen if ago == 0 else f"{seen} ({ago} ago)"
         limit = number(converted(cutter["dull_at_mm"], "mm", system), _places(system))
         ruled = "left in, as you said" if cutter["is_left_in"] else "the plan" if cutter["is_by_plan"] else "your rule"
         cells = numbers(str(cutter["parts"]), number(cutter["cut_min"], 0), looked, limit)
         rows.append([f"{cutter['set']}, {cutter['way']}", *cells, ruled])
     heads: list[Cell] = ["cutter set", *numbers("parts", "min cut", "looked at", "dull at"), "changed by"]
     columns = ["set", "parts", "cut_min", "look_mm", "look_parts_ago", "dull_at_mm", "way", "is_by_plan"]
-    caption = f"{machine['machine']}: cutters; wear land in {unit}, as read at the last look so many parts ago"
+    caption = f"{machine['machine']}: cutters; wear lands in {unit}, the last look with the parts since"
     return Sheet(caption, heads, rows, pd.DataFrame(machine["cutters"], columns=columns))
 
 

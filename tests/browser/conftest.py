@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import socket
 import subprocess
@@ -29,8 +30,9 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         free.bind(("localhost", 0))
         port = int(free.getsockname()[1])
     log = tmp_path_factory.mktemp("dashboard") / "log"
+    own = os.environ | {"LINESIM_STORE": str(tmp_path_factory.mktemp("store") / "runs.sqlite")}
     with log.open("w") as out:
-        server = subprocess.Popen(server_command(port, "localhost"), cwd=ROOT, stdout=out, stderr=out)
+        server = subprocess.Popen(server_command(port, "localhost"), cwd=ROOT, stdout=out, stderr=out, env=own)
         try:
             _wait_for(f"http://localhost:{port}/_stcore/health")
             yield f"http://localhost:{port}"
