@@ -31,7 +31,7 @@ def gauge_words(gauge: Plain, system: System = "metric") -> str:
     unit = unit_shown("µm", system)
     last = gauge["readings"][-1] if gauge["readings"] else None
     told = "Nothing has been read yet." if last is None else f"Part {last['part']}: {_reading(last, system)}."
-    found = [told, f"One part in {gauge['every']} is gauged."]
+    found = [told, "Every part is gauged." if gauge["every"] == 1 else f"One part in {gauge['every']} is gauged."]
     if gauge["dial_limits_um"] is not None:
         low, high = (converted(limit, "µm", system) for limit in gauge["dial_limits_um"])
         sign = "−" if gauge["metal_left_um"] < 0 else "+"
@@ -133,7 +133,7 @@ def _dial(figure: go.Figure, gauge: Plain, system: System, light: Light) -> None
     marks = [low, middle, high]
     figure.add_trace(
         go.Scatter(
-            x=[0.7 * math.cos(angle(mark)) for mark in marks], y=[0.7 * math.sin(angle(mark)) for mark in marks],
+            x=[0.52 * math.cos(angle(mark)) for mark in marks], y=[0.62 * math.sin(angle(mark)) for mark in marks],
             mode="text", text=[number(converted(mark, "µm", system), 0) for mark in marks], hoverinfo="skip",
             textfont={"color": light.ink, "size": 13},
         ),

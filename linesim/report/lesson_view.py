@@ -125,7 +125,7 @@ def cutter_sheet(machine: Plain, system: System = "metric") -> Sheet:
         rows.append([f"{cutter['set']}, {cutter['way']}", *cells, ruled])
     heads: list[Cell] = ["cutter set", *numbers("parts", "min cut", "looked at", "dull at"), "changed by"]
     columns = ["set", "parts", "cut_min", "look_mm", "look_parts_ago", "dull_at_mm", "way", "is_by_plan"]
-    caption = f"{machine['machine']}: cutters; wear lands in {unit}, the last look with the parts since"
+    caption = f"{machine['machine']}: cutters; wear lands ({unit}), the last look with the parts since"
     return Sheet(caption, heads, rows, pd.DataFrame(machine["cutters"], columns=columns))
 
 
