@@ -18,7 +18,7 @@ from linesim.fast.cutting import (
     set_next_failure,
     spun,
 )
-from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at
+from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at, world_at
 from linesim.fast.gauging import gauge, next_gauge, read, read_notes
 from linesim.fast.handling import (
     cleaned,
@@ -227,8 +227,17 @@ def _who_is_next(w: World) -> int:
 
 
 @law
-def run_on(w: World, budget: int) -> int:
-    """Run until the moment ``w.until``, or for so many turns; what is due at that moment has not happened yet.
+def run_on(world: int, until: float, budget: int) -> int:
+    """Run until a moment, or for so many turns; what is due at that moment has not happened yet.
+
+    Parameters
+    ----------
+    world : int
+        Address of the world.
+    until : float
+        Minutes from the start.
+    budget : int
+        Most turns.
 
     Returns
     -------
@@ -236,6 +245,8 @@ def run_on(w: World, budget: int) -> int:
         ``GO_ON`` if the budget is used up, ``DONE``, ``FULL`` or ``TRACE_FULL`` if an array must grow, or what keeps
         the run from ever ending: ``CIRCLE``, ``ARRIVALS``, ``BREAKDOWNS``.
     """
+    w = world_at(world, 0)
+    w.until = until
     for _ in range(budget):
         if w.n_free < w.n_needed:
             return steps.FULL
@@ -259,21 +270,17 @@ def run_on(w: World, budget: int) -> int:
 
 
 @law
-def set_up(w: World) -> None:
-    """Mount the first sets, fill the shelves, and let machines and castings begin."""
+def begin(world: int, first_shelved: int) -> None:
+    """Mount the first sets, let machines and castings begin; sets from number ``first_shelved`` on stand on shelves."""
+    w = world_at(world, 0)
     for at in range(w.n_machines):
         machine = whole_at(w.set_up_order, at).value
         set_next_failure(w, machine_at(w.machines, machine))
         mount_all(w, machine)
-
-
-@law
-def begin(w: World, n_lines: int, first_shelved: int, n_sets: int) -> None:
-    """Let machines and castings begin; sets from number ``first_shelved`` on stand on the shelves."""
-    for number in range(first_shelved, n_sets):
+    for number in range(first_shelved, w.n_sets):
         put_on_shelf(w, number)
     for machine in range(w.n_machines):
         make_ready(w, machine)
-    for line in range(n_lines):
+    for line in range(w.n_lines):
         if line_at(w.lines, line).arrival_time != NONE:
             _send_next(w, line)

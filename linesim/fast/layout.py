@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from copy import copy
 from dataclasses import fields
 from typing import Any
 
@@ -24,7 +23,6 @@ from linesim.fast.state import (
     Part,
     Place,
     Pool,
-    Sums,
     TimeRow,
     TraceRow,
     Visit,
@@ -33,16 +31,15 @@ from linesim.fast.state import (
 from linesim.floor.foreman import Turn
 from linesim.plan import tables
 from linesim.plan.tables import NONE, UNLIMITED, Plan, RuleWay
-from linesim.plan.tally import Cause, State, Tally, empty_tally
+from linesim.plan.tally import Cause, State, empty_tally
 
-__all__ = ["Layout"]
+__all__ = ["FIXED", "Layout"]
 
 AnyArray = npt.NDArray[Any]
 
 _RANKS = 2**20
 _MOST = 2**31 - 1
 """More parts than will ever stand in a buffer."""
-_SUMS = frozenset(Sums.__annotations__)
 _TURN = {
     steps.BUFFER: Turn.PARTS,
     steps.DISPATCH: Turn.PARTS,
@@ -62,7 +59,7 @@ _TABLES = {
     "gauges": tables.Gauges,
     "rules": tables.Rules,
 }
-_FIXED = frozenset((*_TABLES, "break_ins", "times", "listed", "set_up_order"))
+FIXED = frozenset((*_TABLES, "break_ins", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
 
 
@@ -75,28 +72,24 @@ def _rows(table: Any, kind: type) -> AnyArray:
 
 
 class Layout:
-    """All arrays of one run, and the world record that holds their addresses.
+    """All arrays of a run as it begins, and the world record that ties them together.
 
     Parameters
     ----------
     plan : Plan
         What is run.
-    seed, replication : int
-        Key of all chance.
     parts : int
         Parts for which there is room at first.
     trace_rows : int
         Rows of the trace that are kept before they must be fetched; 0 for no trace.
     """
 
-    def __init__(self, plan: Plan, seed: int, replication: int, parts: int, trace_rows: int) -> None:
+    def __init__(self, plan: Plan, parts: int, trace_rows: int) -> None:
         self.plan = plan
         self.arrays: dict[str, AnyArray] = {}
-        self._worlds = records(World, 1)
-        self.world = self._worlds[0]
-        self.tally: Tally = empty_tally(plan)
+        self.worlds = records(World, 1)
+        self.world = self.worlds[0]
         w = self.world
-        w.seed, w.replication = seed, replication
         w.shift_min, w.group_past = plan.shift_min, plan.group_past
         w.instant = -1.0
         w.n_causes, w.n_states = len(Cause), len(State)
@@ -107,25 +100,9 @@ class Layout:
         self._lay_sets()
         self._lay_pools()
         self._lay_lists()
-        self.grow_parts(max(parts, 2 * int(w.n_needed)))
+        self._lay_parts(max(parts, 2 * int(w.n_needed)))
         self._lay_trace(trace_rows)
-        self.use_tally(self.tally)
-
-    def fresh(self, seed: int, replication: int) -> Layout:
-        """As this layout, which must never have run, for another run of the same plan; sooner than laying it out."""
-        other = copy(self)
-        other.part_from_model(seed, replication)
-        return other
-
-    def part_from_model(self, seed: int, replication: int) -> None:
-        """Have arrays of its own where a run writes."""
-        self._worlds = self._worlds.copy()
-        self.world = self._worlds[0]
-        self.world.seed, self.world.replication = seed, replication
-        arrays, self.arrays = self.arrays, dict(self.arrays)
-        for name in arrays.keys() - _FIXED:
-            self._keep(name, arrays[name].copy())
-        self.use_tally(empty_tally(self.plan))
+        self._lay_tally()
 
     def _keep(self, name: str, array: AnyArray) -> AnyArray:
         """Keep an array and note its address in the world."""
@@ -160,6 +137,7 @@ class Layout:
             features = slice(line.first_feature, line.end_feature)
             line.n_places = int(plan.features.places[features].sum())
             line.keeps_visits = self._keeps_visits(int(line.first_operation), int(line.end_operation))
+        self.world.n_lines = len(lines)
         self.world.most_places = int(lines["n_places"].max())
         lengths = lines["end_operation"] - lines["first_operation"]
         self.world.most_operations = int((lengths * lines["keeps_visits"]).max())
@@ -287,7 +265,6 @@ class Layout:
         plan = self.plan
         rows: list[tuple[int, int, int]] = []
         machines = self.arrays["machines"]
-        self.buffer_pools: dict[int, int] = {}
         for line, row in enumerate(self.arrays["lines"]):
             row.yard = len(rows)
             rows.append((steps.YARD, line, 0))
@@ -296,7 +273,7 @@ class Layout:
             for operation in reversed(range(int(row.first_operation), int(row.end_operation))):
                 source = int(row.yard)
                 if operation > row.first_operation:
-                    source = self.buffer_pools[operation] = len(rows)
+                    source = len(rows)
                     rows.append((steps.BUFFER, operation, int(plan.operations.buffer[operation])))
                 here = machines["operation"] == operation
                 machines["source"][here], machines["target"][here] = source, target
@@ -305,11 +282,12 @@ class Layout:
         w.crib, w.first_shelf = len(rows), len(rows) + 1
         rows.append((steps.CRIB, 0, 0))
         rows += [(steps.SHELF, kind, 0) for kind in range(len(plan.kinds.sets))]
-        w.grinders = len(rows)
+        w.grinders, w.n_people = len(rows), 1 + len(plan.pools.people)
         rows += [(steps.PEOPLE, 0, count) for count in (plan.grinders, *plan.pools.people.tolist())]
         for line, row in enumerate(self.arrays["lines"]):
             row.door = len(rows)
             rows.append((steps.DOOR, line, 0))
+        w.n_pools = len(rows)
         pools = self._keep("pools", records(Pool, len(rows)))
         for name in ("first_claim", "last_claim", "first_giver", "last_giver", "first", "last"):
             pools[name] = NONE
@@ -353,27 +331,16 @@ class Layout:
         agenda = self._keep("agenda", records(Due, max(5 * sides[0], 6 * sides[1], 8)))
         agenda["minute"], agenda["who"] = np.inf, NONE
 
-    # --- what can grow ---------------------------------------------------------------------------------------------
+    # --- parts, trace and tally ------------------------------------------------------------------------------------
 
-    def grow_parts(self, parts: int) -> None:
-        """Make room for so many parts; those that are there stay where they are."""
+    def _lay_parts(self, parts: int) -> None:
         w = self.world
-        before = int(w.n_parts)
-        for name, record, each in (
-            ("parts", Part, 1),
-            ("part_places", Place, int(w.most_places)),
-            ("visits", Visit, int(w.most_operations)),
-        ):
-            array = records(record, parts * each)
-            if before:
-                array[: before * each] = self.arrays[name][: before * each]
-            self._keep(name, array)
-        links = self.arrays["parts"]["next"]
-        links[before:parts] = np.arange(before + 1, parts + 1)
-        links[parts - 1] = w.first_free if before else NONE
-        w.first_free = before
-        w.n_free += parts - before
-        w.n_parts = parts
+        links = self._keep("parts", records(Part, parts))["next"]
+        links[:] = np.arange(1, parts + 1)
+        links[parts - 1] = NONE
+        self._keep("part_places", records(Place, parts * int(w.most_places)))
+        self._keep("visits", records(Visit, parts * int(w.most_operations)))
+        w.first_free, w.n_free, w.n_parts = 0, parts, parts
 
     def _lay_trace(self, rows: int) -> None:
         w = self.world
@@ -384,12 +351,10 @@ class Layout:
         self._keep("trace_rows", records(TraceRow, size))
         self._keep("trace_places", records(Place, size * int(w.most_places)))
 
-    # --- the tally -------------------------------------------------------------------------------------------------
-
-    def use_tally(self, tally: Tally) -> None:
-        """Count into this tally from now on."""
-        self.tally = tally
+    def _lay_tally(self) -> None:
+        tally = empty_tally(self.plan)
+        tally.stuck_from_min[:], tally.stuck_state[:], tally.stuck_for[:] = np.inf, NONE, NONE
         for field in fields(tally):
             value = getattr(tally, field.name)
-            if isinstance(value, np.ndarray) and field.name in _SUMS:
-                setattr(self.world, field.name, address_of(value))
+            if isinstance(value, np.ndarray):
+                self._keep(field.name, value)

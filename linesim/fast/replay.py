@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from linesim.fast import steps
-from linesim.fast.layout import Layout
+from linesim.fast.pattern import Working
 from linesim.floor.part import Part
 from linesim.floor.site import Watcher
 from linesim.plan.tables import Plan
@@ -24,15 +24,15 @@ _COLUMNS = ("minute", "what", "machine", "subject", "count", "life_share", "role
 _WHY = {steps.DUE: "due", steps.JOINED: "joined", steps.BROKEN: "broken"}
 
 
-def replay(plan: Plan, layout: Layout, watchers: Sequence[Watcher]) -> None:
+def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
     """Tell the watchers the events of the trace one by one, in the order in which they happened.
 
     Parameters
     ----------
     plan : Plan
         What is run.
-    layout : Layout
-        Arrays of the run; the trace is read and left as it is.
+    working : Working
+        Memory of the run; the trace is read and left as it is.
     watchers : sequence of Watcher
         Told as the SimPy floor tells them. A part has its true values when it is complete or scrapped, and
         otherwise only its serial number and line.
@@ -40,7 +40,7 @@ def replay(plan: Plan, layout: Layout, watchers: Sequence[Watcher]) -> None:
     states = {int(state): state for state in State}
     operations = plan.machines.operation.tolist()
     lines = plan.operations.line.tolist()
-    rows = layout.arrays["trace_rows"][: int(layout.world.n_trace)]
+    rows = working.arrays["trace_rows"][: int(working.world.n_trace)]
     columns = (rows[name].tolist() for name in _COLUMNS)
     for number, (minute, what, machine, subject, count, life_share, role) in enumerate(zip(*columns, strict=True)):
         if what == steps.ENTERS:
@@ -53,16 +53,16 @@ def replay(plan: Plan, layout: Layout, watchers: Sequence[Watcher]) -> None:
             operation = operations[machine]
             part = Part(subject, lines[operation], 0.0)
             if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED):
-                _fill(part, layout, number)
+                _fill(part, working, number)
             for watcher in watchers:
                 watcher.part_moves(minute, part, operation, machine, _MOVES[what])
 
 
-def _fill(part: Part, layout: Layout, number: int) -> None:
+def _fill(part: Part, working: Working, number: int) -> None:
     """Give a part the true values that were written down with its event."""
-    most = int(layout.world.most_places)
-    count = int(layout.arrays["lines"]["n_places"][part.line])
-    places: Any = layout.arrays["trace_places"][number * most : number * most + count]
+    most = int(working.world.most_places)
+    count = int(working.arrays["lines"]["n_places"][part.line])
+    places: Any = working.arrays["trace_places"][number * most : number * most + count]
     part.error_um = places["error_um"].tolist()
     part.roughness_um = places["roughness_um"].tolist()
     part.scratch_um = places["scratch_um"].tolist()

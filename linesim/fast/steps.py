@@ -60,6 +60,11 @@ ARRIVALS: Final = 5
 BREAKDOWNS: Final = 6
 """What the kernel says when it comes back."""
 
+MOVES: Final = 0
+MAY_STAND: Final = 1
+STUCK: Final = 2
+"""What it says of how the floor stands at the end."""
+
 CRIB: Final = 0
 PEOPLE: Final = 1
 SHELF: Final = 2

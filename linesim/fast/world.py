@@ -9,9 +9,12 @@ __all__ = ["Sums", "World"]
 
 
 class Sums:
-    """Addresses of the arrays of the tally, under its names; what is not here is counted in records of its own."""
+    """Addresses of the arrays of the tally, under its names."""
 
     state_min: int
+    worked: int
+    passed: int
+    first_pass: int
     scrapped: int
     recut: int
     salvaged: int
@@ -30,12 +33,26 @@ class Sums:
     edge_min: int
     regrinds: int
     bought: int
+    set_claims: int
+    set_waited_min: int
+    sharp_min: int
+    fewest_sharp: int
+    busy_min: int
+    jobs: int
+    waited_min: int
+    queue_min: int
+    stock_min: int
+    most_stock: int
+    taken: int
+    had_to_wait: int
+    stood_min: int
     castings: int
     shipped: int
     shipped_first_pass: int
     scrapped_parts: int
     turned_away: int
     in_line_min: int
+    in_line_at_end: int
     lead_min: int
     lead_square_min2: int
     readings: int
@@ -52,6 +69,9 @@ class Sums:
     unclean: int
     parts_out: int
     range_total: int
+    stuck_from_min: int
+    stuck_state: int
+    stuck_for: int
 
 
 class World(Sums):
@@ -70,6 +90,10 @@ class World(Sums):
     events: int
     """Timed events so far."""
 
+    n_lines: int
+    n_pools: int
+    n_people: int
+    """Groups of people, with the grinders."""
     n_machines: int
     n_mounts: int
     n_sets: int

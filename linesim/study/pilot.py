@@ -144,7 +144,7 @@ def _floor(plan: Plan, seed: int, replication: int, engine: str) -> tuple[Any, T
     from linesim.fast.run import FastFloor  # noqa: PLC0415 - loaded only where it is used
 
     fast = FastFloor(plan, seed, replication)
-    return fast, fast.layout.tally
+    return fast, fast.working.tally
 
 
 def _series(sums: Floats, length_min: float) -> dict[str, Floats]:

@@ -30,7 +30,7 @@ def _plan(**more: Any) -> Plan:
 
 
 def _bytes(floor: FastFloor) -> int:
-    return sum(array.nbytes for array in floor.layout.arrays.values())
+    return sum(array.nbytes for array in floor.working.arrays.values())
 
 
 # --- memory and time ----------------------------------------------------------------------------------------------
