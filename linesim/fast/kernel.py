@@ -76,33 +76,34 @@ def _go_on(w: World, machine: int) -> None:  # noqa: PLR0912 - the round of a ma
     step = m.step
     m.now = w.now
     while step != steps.BLOCKED:
+        # One after the other as the round goes: so compiled code runs straight on from each step to the next.
+        if step == steps.PASS_ON:
+            step = pass_on(w, m)
+        if step == steps.LEFT:
+            step = left(w, m)
         if step == steps.TAKE:
             step = take(w, m)
-        elif step == steps.GOT_PART:
+        if step == steps.GOT_PART:
             step = got_part(w, m)
-        elif step == steps.LOAD:
+        if step == steps.LOAD:
             step = load(w, m)
-        elif step == steps.CLEANED:
+        if step == steps.CLEANED:
             step = cleaned(w, m)
-        elif step == steps.LOADED:
+        if step == steps.LOADED:
             step = loaded(w, m)
-        elif step == steps.NEXT_STROKE:
+        if step == steps.NEXT_STROKE:
             step = next_stroke(w, m)
-        elif step == steps.PLAIN:
+        if step == steps.PLAIN:
             step = plain_minutes(w, m)
-        elif step == steps.SPINDLE:
+        if step == steps.SPINDLE:
             step = run_spindle(w, m)
-        elif step == steps.SPUN:
+        if step == steps.SPUN:
             step = spun(w, m)
-        elif step == steps.CUT_DONE:
+        if step == steps.CUT_DONE:
             step = cut_done(w, m)
-        elif step == steps.UNLOADED:
+        if step == steps.UNLOADED:
             step = unloaded(w, m)
-        elif step == steps.PASS_ON:
-            step = pass_on(w, m)
-        elif step == steps.LEFT:
-            step = left(w, m)
-        else:
+        if step >= steps.FIRST_RARE:
             step = _rarely(w, machine, step)
 
 
