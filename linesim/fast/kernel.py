@@ -215,16 +215,11 @@ def _settle(w: World) -> bool:
 
 
 @inlined
-def _who_is_next(w: World) -> int:
-    """Who has been given what it waited for, or is due now; ``NONE`` when the instant has settled."""
-    if w.ready_first != w.ready_end:
-        who = whole_at(w.ready, w.ready_first).value
-        w.ready_first = w.ready_first + 1 if w.ready_first < w.ready_last else 0
-        return who
-    if next_minute(w) == w.now:
-        w.events += 1
-        return take_from_agenda(w)
-    return NONE
+def _first_ready(w: World) -> int:
+    """Take out who has been given what it waited for."""
+    who = whole_at(w.ready, w.ready_first).value
+    w.ready_first = w.ready_first + 1 if w.ready_first < w.ready_last else 0
+    return who
 
 
 @law
@@ -253,20 +248,26 @@ def run_on(world: int, until: float, budget: int) -> int:
             return steps.FULL
         if w.is_traced and w.n_trace > w.n_trace_most:
             return steps.TRACE_FULL
-        who = _who_is_next(w)
-        if who != NONE:
-            _act(w, who)
-            close_agenda(w)
-            if w.trouble:
-                return w.trouble
-        elif w.n_called > 0 or w.n_notes > 0:
-            if not _settle(w):
-                return steps.CIRCLE
-        elif next_minute(w) >= w.until:
-            w.now = w.until
-            return steps.DONE
+        if w.ready_first != w.ready_end:
+            who = _first_ready(w)
         else:
-            w.now = next_minute(w)
+            minute = next_minute(w)
+            if minute != w.now:
+                # All that was due has happened; now things are given out, and then the clock goes on.
+                if w.n_called > 0 or w.n_notes > 0:
+                    if not _settle(w):
+                        return steps.CIRCLE
+                    continue
+                if minute >= w.until:
+                    w.now = w.until
+                    return steps.DONE
+                w.now = minute
+            w.events += 1
+            who = take_from_agenda(w)
+        _act(w, who)
+        close_agenda(w)
+        if w.trouble:
+            return w.trouble
     return steps.GO_ON
 
 
