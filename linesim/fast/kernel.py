@@ -76,33 +76,34 @@ def _go_on(w: World, machine: int) -> None:  # noqa: PLR0912 - the round of a ma
     step = m.step
     m.now = w.now
     while step != steps.BLOCKED:
+        # One after the other as the round goes: so compiled code runs straight on from each step to the next.
+        if step == steps.PASS_ON:
+            step = pass_on(w, m)
+        if step == steps.LEFT:
+            step = left(w, m)
         if step == steps.TAKE:
             step = take(w, m)
-        elif step == steps.GOT_PART:
+        if step == steps.GOT_PART:
             step = got_part(w, m)
-        elif step == steps.LOAD:
+        if step == steps.LOAD:
             step = load(w, m)
-        elif step == steps.CLEANED:
+        if step == steps.CLEANED:
             step = cleaned(w, m)
-        elif step == steps.LOADED:
+        if step == steps.LOADED:
             step = loaded(w, m)
-        elif step == steps.NEXT_STROKE:
+        if step == steps.NEXT_STROKE:
             step = next_stroke(w, m)
-        elif step == steps.PLAIN:
+        if step == steps.PLAIN:
             step = plain_minutes(w, m)
-        elif step == steps.SPINDLE:
+        if step == steps.SPINDLE:
             step = run_spindle(w, m)
-        elif step == steps.SPUN:
+        if step == steps.SPUN:
             step = spun(w, m)
-        elif step == steps.CUT_DONE:
+        if step == steps.CUT_DONE:
             step = cut_done(w, m)
-        elif step == steps.UNLOADED:
+        if step == steps.UNLOADED:
             step = unloaded(w, m)
-        elif step == steps.PASS_ON:
-            step = pass_on(w, m)
-        elif step == steps.LEFT:
-            step = left(w, m)
-        else:
+        if step >= steps.FIRST_RARE:
             step = _rarely(w, machine, step)
 
 
@@ -214,16 +215,11 @@ def _settle(w: World) -> bool:
 
 
 @inlined
-def _who_is_next(w: World) -> int:
-    """Who has been given what it waited for, or is due now; ``NONE`` when the instant has settled."""
-    if w.ready_first != w.ready_end:
-        who = whole_at(w.ready, w.ready_first).value
-        w.ready_first = w.ready_first + 1 if w.ready_first < w.ready_last else 0
-        return who
-    if next_minute(w) == w.now:
-        w.events += 1
-        return take_from_agenda(w)
-    return NONE
+def _first_ready(w: World) -> int:
+    """Take out who has been given what it waited for."""
+    who = whole_at(w.ready, w.ready_first).value
+    w.ready_first = w.ready_first + 1 if w.ready_first < w.ready_last else 0
+    return who
 
 
 @law
@@ -252,20 +248,26 @@ def run_on(world: int, until: float, budget: int) -> int:
             return steps.FULL
         if w.is_traced and w.n_trace > w.n_trace_most:
             return steps.TRACE_FULL
-        who = _who_is_next(w)
-        if who != NONE:
-            _act(w, who)
-            close_agenda(w)
-            if w.trouble:
-                return w.trouble
-        elif w.n_called > 0 or w.n_notes > 0:
-            if not _settle(w):
-                return steps.CIRCLE
-        elif next_minute(w) >= w.until:
-            w.now = w.until
-            return steps.DONE
+        if w.ready_first != w.ready_end:
+            who = _first_ready(w)
         else:
-            w.now = next_minute(w)
+            minute = next_minute(w)
+            if minute != w.now:
+                # All that was due has happened; now things are given out, and then the clock goes on.
+                if w.n_called > 0 or w.n_notes > 0:
+                    if not _settle(w):
+                        return steps.CIRCLE
+                    continue
+                if minute >= w.until:
+                    w.now = w.until
+                    return steps.DONE
+                w.now = minute
+            w.events += 1
+            who = take_from_agenda(w)
+        _act(w, who)
+        close_agenda(w)
+        if w.trouble:
+            return w.trouble
     return steps.GO_ON
 
 

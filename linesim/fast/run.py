@@ -21,7 +21,7 @@ from linesim.plan.tally import Tally
 
 __all__ = ["FastFloor", "run_fast"]
 
-_TURNS = 1_000_000
+_TURNS = 500_000
 """Turns of the kernel between two looks at whether somebody wants to stop it."""
 
 _PARTS_AT_FIRST = 256

@@ -32,6 +32,8 @@ CHANGED: Final = 21
 FAILED: Final = 22
 REPAIR: Final = 23
 REPAIRED: Final = 24
+FIRST_RARE: Final = GAUGE_NEXT
+"""From here on steps that not every round has."""
 
 STROKE: Final = 0
 PLAIN_MINUTES: Final = 1
