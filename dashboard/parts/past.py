@@ -8,12 +8,13 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
-from linesim.report.past_view import called, excel_of
+from linesim.report.past_view import called, excel_of, gone_words
+from linesim.report.safe import in_markdown
 from linesim.report.sheets import as_csv
 from linesim.store import Store, StoredStudy, open_store
 from linesim.study.stored import run_table, scenario_text
 
-__all__ = ["files_of", "names_of", "runs_of", "store"]
+__all__ = ["files_of", "names_of", "runs_of", "store", "take_away"]
 
 
 @st.cache_resource(show_spinner=False, max_entries=4)
@@ -60,3 +61,23 @@ def files_of(study: StoredStudy) -> dict[str, bytes]:
 def names_of(studies: Sequence[StoredStudy]) -> dict[str, StoredStudy]:
     """Studies by the words under which they are chosen."""
     return {called(study): study for study in studies}
+
+
+def take_away(study: StoredStudy) -> None:
+    """Take it away, after a word that names what goes."""
+    st.subheader("Take it away", anchor=False)
+    asked = f"away {study.number}"
+    if not st.session_state.get(asked):
+        if st.button("Take this study away", key=f"ask {asked}"):
+            st.session_state[asked] = True
+            st.rerun()
+        return
+    st.warning(in_markdown(gone_words(store(), study), 600))
+    with st.container(horizontal=True):
+        if st.button("Yes, take it away", key=f"yes {asked}", type="primary"):
+            store().prune(chosen=[study.number], is_tried=False)
+            st.session_state.pop(asked)
+            st.rerun()
+        if st.button("Keep it", key=f"no {asked}"):
+            st.session_state.pop(asked)
+            st.rerun()

@@ -102,23 +102,3 @@ def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:
     note("Their scenarios are the same." if not lines else "In what their scenarios differ:")
     if lines:
         st.code("\n".join(lines), language=None)
-
-
-def _away(study: StoredStudy) -> None:
-    """Take it away, after a word that names what goes."""
-    st.subheader("Take it away", anchor=False)
-    asked = f"away {study.number}"
-    if not st.session_state.get(asked):
-        if st.button("Take this study away", key=f"ask {asked}"):
-            st.session_state[asked] = True
-            st.rerun()
-        return
-    st.warning(in_markdown(past_view.gone_words(store(), study), 600))
-    with st.container(horizontal=True):
-        if st.button("Yes, take it away", key=f"yes {asked}", type="primary"):
-            store().prune(chosen=[study.number], is_tried=False)
-            st.session_state.pop(asked)
-            st.rerun()
-        if st.button("Keep it", key=f"no {asked}"):
-            st.session_state.pop(asked)
-            st.rerun()

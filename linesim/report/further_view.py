@@ -126,7 +126,7 @@ def drivers_picture(found: Drivers, light: Light = DAY) -> Picture:
                              ("at_high", "at the high end", "triangle-up")):  # fmt: skip
         widths = [factor * row[f"{end}_half_width"] for row in top]
         values = [factor * row[end] for row in top]
-        told = [abs(value) > width for value, width in zip(values, widths, strict=True)]
+        told = [bool(row[f"{end}_is_told"]) for row in top]
         colour = light.accent if end == "at_low" else light.caution
         figure.add_trace(
             go.Scatter(
@@ -148,7 +148,8 @@ def _drivers_sheet(found: Drivers, factor: float) -> Sheet:
     for row in found.one_at_a_time.to_dict(orient="records"):
         ends = [interval(factor * row[end], factor * row[f"{end}_half_width"]) for end in ("at_low", "at_high")]
         range_ = f"{row['low']:g} to {row['high']:g} times"
-        rows.append([str(row["words"]), range_, *numbers(*ends), "" if row["is_told"] else "not told from none"])
+        is_told = row["at_low_is_told"] or row["at_high_is_told"]
+        rows.append([str(row["words"]), range_, *numbers(*ends), "" if is_told else "not told from none"])
     heads = ["input", "range", *numbers("at its low end", "at its high end"), ""]
     caption = f"One at a time: {with_unit(found.measure, found.works.currency)} less the base, paired"
     return Sheet(caption, heads, rows, found.one_at_a_time)

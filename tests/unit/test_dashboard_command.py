@@ -68,7 +68,7 @@ def test_without_a_browser_the_tests_say_so(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setattr(begin.shutil, "which", lambda _: None)
-    begin._see_to_browser()
+    begin._have_for_tests()
     assert (
-        "there is no Chromium on this machine, so that the tests in tests/browser will fail" in capsys.readouterr().err
+        "there is no chromium on this machine, so that the tests in tests/browser will fail" in capsys.readouterr().err
     )
