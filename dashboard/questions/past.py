@@ -7,7 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.choose import pick
 from dashboard.parts.guard import guarded, tell
-from dashboard.parts.past import files_of, names_of, runs_of, store
+from dashboard.parts.past import files_of, names_of, runs_of, store, take_away
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from linesim.errors import LinesimError
@@ -45,7 +45,7 @@ def page(desk: Desk) -> None:
     guarded(_opened)(desk, chosen)
     guarded(_along)(chosen)
     guarded(_beside)(desk, chosen, studies)
-    guarded(_away)(chosen)
+    guarded(take_away)(chosen)
     rests_on(desk, "past")
 
 
