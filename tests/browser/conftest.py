@@ -13,7 +13,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from linesim.begin import BROWSERS
 from linesim.cli.dashboard import server_command
@@ -21,6 +21,7 @@ from linesim.cli.dashboard import server_command
 ROOT = Path(__file__).resolve().parents[2]
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 PATIENCE_MS = 90_000
+expect.set_options(timeout=45_000)
 
 
 @pytest.fixture(scope="session")
