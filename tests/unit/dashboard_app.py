@@ -32,7 +32,10 @@ def open_page(url: str, session: dict[str, Any] | None = None) -> AppTest:
 def settled(app: AppTest) -> AppTest:
     """The page once all its studies have ended; no fault may show."""
     for _ in range(20):
-        waiting = [job for job in jobs_of(app) if not job.is_over]
+        jobs = jobs_of(app)
+        if not jobs:
+            break
+        waiting = [job for job in jobs if not job.is_over]
         for job in waiting:
             assert job.wait(240.0, for_end=True), "the study took too long"
         # Once more even if none is waiting: a study may have ended between the last drawing and this look.
