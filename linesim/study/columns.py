@@ -126,7 +126,9 @@ def _schema(names: Sequence[str], about: Mapping[str, str]) -> pa.Schema:
     for name in names:
         kind = pa.int64() if name in _WHOLE else pa.string() if name in _TEXT else pa.float64()
         fields.append(pa.field(name, kind))
-    return pa.schema(fields, metadata={_MARK: b"trace", **{name: str(value) for name, value in about.items()}})
+    marks: dict[bytes | str, bytes | str] = {_MARK: b"trace"}
+    marks.update({name: str(value) for name, value in about.items()})
+    return pa.schema(fields, metadata=marks)
 
 
 def _batch(schema: pa.Schema, rows: Sequence[Row]) -> pa.Table:
