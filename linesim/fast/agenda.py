@@ -1,11 +1,13 @@
 """The agenda: who acts when.
 
-A knock-out tournament of moments. Everybody has a place of his own in the first round, machines on one side and sets
-and lines on the other; the sooner of two goes on to the next round, and who wins the last one acts next. Whoever
-enters plays his way up again, against opponents who are known beforehand: the same steps each time, for the processor
-to work through without guessing. Of equal moments either may win, as they all happen before anything is given out.
+A knock-out tournament of moments. Each entry has a place in the first round; the soonest of four goes on to the next
+round, and who wins the last one acts next. Whoever enters plays his way up against opponents who are known beforehand:
+the same steps each time, for the processor to work through without guessing. Of equal moments either may win, as they
+all happen before anything is given out.
 
-Who acts mostly enters again at once, so what he entered before is wiped out only if he does not: `close_agenda`.
+Who acts leaves his place vacant, and the next to enter takes it, mostly himself; only if nobody has entered before
+the clock is looked at again is the place wiped out: `close_agenda`. So there are no more places than there ever were
+entries at one time, and no more rounds than so many places need.
 """
 
 from __future__ import annotations
@@ -14,61 +16,93 @@ import math
 
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import due_at
+from linesim.fast.picking import picked
 from linesim.fast.state import World
 from linesim.plan.tables import NONE
+
+WHO = 2**32 - 1
+"""The part of a ticket that says who acts."""
 
 
 @inlined
 def enter_in_agenda(w: World, minute: float, who: int) -> None:
     """Note that somebody acts at a moment."""
-    if who == w.acting:
-        w.acting = NONE
-    _play(w, minute, who)
+    place = w.vacant
+    if place == NONE:
+        place = _another_place(w)
+        _rise(w, place, minute, place << 32 | who)
+    else:
+        w.vacant = NONE
+        _play(w, place, minute, place << 32 | who)
 
 
 @compiled
-def _play(w: World, minute: float, who: int) -> None:
-    """Let somebody play his way up with a new moment."""
-    at = w.first_of_machines + who if who < w.n_machines else w.first_of_others + who - w.n_machines
-    entry = due_at(w.agenda, at)
-    entry.minute, entry.who = minute, who
-    while at > 1:
-        soonest, whose = _sooner(w, at ^ 1, at ^ 2)
-        third = due_at(w.agenda, at ^ 3)
-        third_minute, third_who = third.minute, third.who
-        whose = third_who if third_minute < soonest else whose
-        soonest = min(soonest, third_minute)
-        who = whose if soonest < minute else who
-        minute = min(minute, soonest)
-        at >>= 2
-        above = due_at(w.agenda, at)
-        above.minute, above.who = minute, who
+def _another_place(w: World) -> int:
+    """A place that was wiped out, or else a new one; where there is none left in the first round, one more round."""
+    place = w.wiped_out
+    if place != NONE:
+        w.wiped_out = due_at(w.agenda, place).ticket
+        return place
+    place = w.next_place
+    w.next_place += 1
+    if w.next_place > w.end_of_places:
+        last = due_at(w.agenda, w.final)
+        w.final >>= 2
+        w.end_of_places = w.first_place + 4 * (w.end_of_places - w.first_place)
+        due_at(w.agenda, w.final).minute, due_at(w.agenda, w.final).ticket = last.minute, last.ticket
+    return place
 
 
 @inlined
-def _sooner(w: World, one: int, two: int) -> tuple[float, int]:
-    left, right = due_at(w.agenda, one), due_at(w.agenda, two)
-    left_minute, left_who, right_minute, right_who = left.minute, left.who, right.minute, right.who
-    is_left = left_minute < right_minute
-    return left_minute if is_left else right_minute, left_who if is_left else right_who
+def _rise(w: World, at: int, minute: float, ticket: int) -> None:
+    """Let an entry rise from a place that was empty, as far as it is the soonest."""
+    final = w.final
+    entry = due_at(w.agenda, at)
+    entry.minute, entry.ticket = minute, ticket
+    while at > final:
+        at >>= 2
+        above = due_at(w.agenda, at)
+        if above.minute <= minute:
+            break
+        above.minute, above.ticket = minute, ticket
+
+
+@compiled
+def _play(w: World, at: int, minute: float, ticket: int) -> None:
+    """Let an entry play its way up in place of the one that came out first."""
+    final = w.final
+    entry = due_at(w.agenda, at)
+    entry.minute, entry.ticket = minute, ticket
+    while at > final:
+        one, two, three = due_at(w.agenda, at ^ 1), due_at(w.agenda, at ^ 2), due_at(w.agenda, at ^ 3)
+        soonest = min(one.minute, two.minute)
+        whose = picked(two.minute < one.minute, two.ticket, one.ticket)
+        whose = picked(three.minute < soonest, three.ticket, whose)
+        soonest = min(soonest, three.minute)
+        ticket = picked(soonest < minute, whose, ticket)
+        minute = min(minute, soonest)
+        at >>= 2
+        above = due_at(w.agenda, at)
+        above.minute, above.ticket = minute, ticket
 
 
 @inlined
 def next_minute(w: World) -> float:
-    """The first moment in the agenda, infinite if it is empty; nobody must be acting."""
-    return due_at(w.agenda, 1).minute
+    """The first moment in the agenda, infinite if it is empty; it must be closed."""
+    return due_at(w.agenda, w.final).minute
 
 
 @inlined
 def take_from_agenda(w: World) -> int:
-    """Who acts first."""
-    w.acting = due_at(w.agenda, 1).who
-    return w.acting
+    """Who acts first; his place is vacant."""
+    ticket = due_at(w.agenda, w.final).ticket
+    w.vacant = ticket >> 32
+    return ticket & WHO
 
 
 @inlined
 def close_agenda(w: World) -> None:
-    """Wipe out the entry of who has acted, unless he has entered again."""
-    if w.acting != NONE:
-        _play(w, math.inf, w.acting)
-        w.acting = NONE
+    """Wipe out the place of who acted last, unless somebody has entered there again."""
+    if w.vacant != NONE:
+        _play(w, w.vacant, math.inf, w.wiped_out)
+        w.wiped_out, w.vacant = w.vacant, NONE

@@ -82,9 +82,11 @@ def wait_apart(w: World, m: Machine, minutes: float, step: int) -> int:
 def enter(w: World, m: Machine, state: int) -> None:
     """Begin to do something else."""
     now = m.now
-    add(w.state_min, m.index * w.n_states + m.state, now - m.state_since)
+    passed = now - m.state_since
+    if passed > 0.0:
+        add(w.state_min, m.index * w.n_states + m.state, passed)
+        m.state_since = now
     m.state = state
-    m.state_since = now
     m.last_entry = now
     if w.is_traced:
         tell(w, steps.ENTERS, m.index, state)

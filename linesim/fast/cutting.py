@@ -17,31 +17,13 @@ from linesim.fast.drawers import (
     stroke_at,
     visit_at,
 )
+from linesim.fast.edges import drawn_minutes, minutes_to_break, wear
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.places import scrap
 from linesim.fast.shaping import cut_feature
-from linesim.fast.state import Machine, Mount, World
+from linesim.fast.state import Machine, World
 from linesim.floor.circles import MOST_BREAKDOWNS
 from linesim.plan.tables import NONE
-
-# --- edges ---------------------------------------------------------------------------------------------------------
-
-
-@inlined
-def _minutes_to_break(mount: Mount, life_min: float) -> float:
-    """Cutting minutes until the edge breaks, at a cut in which an average edge lasts ``life_min``."""
-    if math.isinf(mount.break_share) or math.isinf(life_min):
-        return math.inf
-    return (mount.break_share - mount.life_share) * (life_min * mount.life_factor)
-
-
-@inlined
-def _wear(mount: Mount, cut_min: float, life_min: float) -> None:
-    """So many minutes are cut with it."""
-    mount.cut_min += cut_min
-    if not math.isinf(life_min):
-        mount.life_share += cut_min / (life_min * mount.life_factor)
-
 
 # --- strokes ------------------------------------------------------------------------------------------------------
 
@@ -72,7 +54,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     m.breaking = NONE
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
-        until = _minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min)
+        until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min)
         if until < spec.cut_min and until < soonest:
             soonest = max(until, 0.0)
             m.breaking = m.first_mount + spec.slot
@@ -82,7 +64,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
             cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
-        _wear(mount_at(w.mounts, m.first_mount + spec.slot), min(spec.cut_min, cut_min), spec.life_min)
+        wear(mount_at(w.mounts, m.first_mount + spec.slot), min(spec.cut_min, cut_min), spec.life_min)
     return _start_spindle(w, m, cut_min)
 
 
@@ -93,28 +75,19 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
 def plain_minutes(w: World, m: Machine) -> int:
     """The work of an operation given by its minutes alone; all of it is cutting."""
     enter(w, m, codes.STATE_CUTTING)
-    cut_min = m.fixed_min if m.fixed_min >= 0.0 else _drawn_minutes(w, m)
+    cut_min = m.fixed_min if m.fixed_min >= 0.0 else drawn_minutes(w, m)
     m.cutting = steps.PLAIN_MINUTES
     m.breaking = NONE
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        until_break = _minutes_to_break(mount, mount.expected_life_min)
+        until_break = minutes_to_break(mount, mount.expected_life_min)
         if until_break < cut_min:
             cut_min = until_break
             m.breaking = number
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        _wear(mount, cut_min, mount.expected_life_min)
+        wear(mount, cut_min, mount.expected_life_min)
     return _start_spindle(w, m, cut_min)
-
-
-@compiled
-def _drawn_minutes(w: World, m: Machine) -> float:
-    """Minutes of the work by chance; another draw for each time that it is done again."""
-    time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
-    if part.tries == 0:
-        return minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
-    return minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, part.serial * 2**16 + part.tries)
 
 
 @inlined
@@ -232,8 +205,6 @@ def spun(w: World, m: Machine) -> int:
         mount.life_share = mount.break_share
         scrap(w, m, codes.CAUSE_BROKEN_CUTTER)
         return begin_stop(w, m, m.breaking, steps.TAKE)
-    if m.is_plain:
-        return steps.CUT_DONE
     if m.cutting == steps.PLAIN_MINUTES:
         return _judge_plain(w, m)
     return steps.NEXT_STROKE if m.cutting == steps.STROKE else steps.GAUGE

@@ -17,9 +17,10 @@ from linesim.fast.common import (
 )
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_at, visit_at
+from linesim.fast.edges import count_part
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.places import scrap
-from linesim.fast.plain import give_directly, load_plain, take_directly
+from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.state import Machine, World
 
 
@@ -60,7 +61,7 @@ def got_part(w: World, m: Machine) -> int:
 def load(w: World, m: Machine) -> int:
     """The part comes onto the machine; the locating faces are cleaned where that is done."""
     if m.is_plain:
-        return load_plain(w, m)
+        return cut_plainly(w, m)
     part_at(w.parts, m.part).tries = 0
     m.is_first_try = 1
     if line_at(w.lines, m.line).keeps_visits:
@@ -93,12 +94,7 @@ def loaded(w: World, m: Machine) -> int:
 def cut_done(w: World, m: Machine) -> int:
     """All cuts are made; unload."""
     for number in range(m.first_mount, m.end_mount):
-        mount = mount_at(w.mounts, number)
-        mount.parts += 1
-        mount.parts_since_look += 1
-    if m.is_plain:
-        m.worked += 1
-        return wait(w, m, 0.0, steps.PASS_ON)
+        count_part(mount_at(w.mounts, number))
     if m.is_spoiled:
         return scrap(w, m, codes.CAUSE_OTHER)
     if line_at(w.lines, m.line).keeps_visits:

@@ -251,6 +251,7 @@ def run_on(world: int, until: float, budget: int) -> int:
         if w.ready_first != w.ready_end:
             who = _first_ready(w)
         else:
+            close_agenda(w)
             minute = next_minute(w)
             if minute != w.now:
                 # All that was due has happened; now things are given out, and then the clock goes on.
@@ -262,10 +263,8 @@ def run_on(world: int, until: float, budget: int) -> int:
                     w.now = w.until
                     return steps.DONE
                 w.now = minute
-            w.events += 1
             who = take_from_agenda(w)
         _act(w, who)
-        close_agenda(w)
         if w.trouble:
             return w.trouble
     return steps.GO_ON

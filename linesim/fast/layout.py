@@ -71,6 +71,13 @@ def _rows(table: Any, kind: type) -> AnyArray:
     return rows
 
 
+def _sums(values: AnyArray, first: AnyArray, end: AnyArray) -> AnyArray:
+    """Sum of each run of values from a first one up to an end."""
+    so_far: AnyArray = np.append(0, np.cumsum(values))
+    total: AnyArray = so_far[end] - so_far[first]
+    return total
+
+
 class Layout:
     """All arrays of a run as it begins, and the world record that ties them together.
 
@@ -180,9 +187,8 @@ class Layout:
         machines["is_plain"] = machines["goes_ahead"] * self._plain_operations()[of]
         time, law, first = operations.cycle_time[of], np.append(plan.times.law, NONE), np.append(plan.times.p1, 0.0)
         machines["fixed_min"] = np.where(law[time] == Law.FIXED, first[time], -1.0)
-        looks = np.append(plan.rules.way[plan.mounts.rule] == RuleWay.CHECK, False)
-        mounts = zip(plan.machines.first_mount.tolist(), plan.machines.end_mount.tolist(), strict=True)
-        machines["has_looks"] = [looks[first:end].any() for first, end in mounts]
+        looks = plan.rules.way[plan.mounts.rule] == RuleWay.CHECK
+        machines["has_looks"] = _sums(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
 
@@ -232,23 +238,26 @@ class Layout:
         """Sets in the order of the floor: mounted ones line by line from the last operation on, then the shelved."""
         plan = self.plan
         order = self._keep("set_up_order", self._order_of_machines())
-        kinds: list[int] = []
-        for machine in order.tolist():
-            first, end = int(plan.machines.first_mount[machine]), int(plan.machines.end_mount[machine])
-            for mount in range(first, end):
-                self.arrays["mounts"]["cutter_set"][mount] = len(kinds)
-                kinds.append(int(plan.mounts.kind[mount]))
-        self.n_mounted = len(kinds)
-        for kind, count in enumerate(plan.kinds.sets.tolist()):
-            kinds += [kind] * (count - kinds[: self.n_mounted].count(kind))
+        firsts, ends = plan.machines.first_mount.tolist(), plan.machines.end_mount.tolist()
+        mounted = [mount for machine in order.tolist() for mount in range(firsts[machine], ends[machine])]
+        self.n_mounted = len(mounted)
+        self.arrays["mounts"]["cutter_set"][mounted] = np.arange(len(mounted))
+        kind_of = plan.mounts.kind[mounted]
+        spare = np.maximum(plan.kinds.sets - np.bincount(kind_of, minlength=len(plan.kinds.sets)), 0)
+        kinds = np.concatenate((kind_of, np.repeat(np.arange(len(spare)), spare)))
         sets = self._keep("sets", records(CutterSet, len(kinds)))
         bought = self._keep("bought_so_far", np.zeros(len(plan.kinds.sets) + 1, dtype=np.int64))
         self._keep("regrinds_begun", np.zeros(len(plan.kinds.sets) + 1, dtype=np.int64))
-        for number, kind in enumerate(kinds):
-            sets["kind"][number], sets["number"][number] = kind, bought[kind]
-            sets["stock_mm"][number] = plan.kinds.stock_mm[kind]
-            sets["uses_left"][number] = plan.kinds.uses[kind] - 1
-            bought[kind] += 1
+        if len(kinds):
+            sets["kind"], sets["stock_mm"], sets["uses_left"] = (
+                kinds,
+                plan.kinds.stock_mm[kinds],
+                plan.kinds.uses[kinds] - 1,
+            )
+        for kind in range(len(spare)):
+            of_kind = kinds == kind
+            bought[kind] = of_kind.sum()
+            sets["number"][: len(kinds)][of_kind] = np.arange(bought[kind])
         self.world.n_sets = len(kinds)
 
     def _order_of_machines(self) -> AnyArray:
@@ -261,23 +270,24 @@ class Layout:
 
     # --- pools -----------------------------------------------------------------------------------------------------
 
-    def _lay_pools(self) -> None:
-        plan = self.plan
+    def _lay_route(self) -> list[tuple[int, int, int]]:
+        """Yards, dispatches and buffers: way, number and capacity of each; machines are told theirs."""
+        plan, buffers, yards = self.plan, self.plan.operations.buffer.tolist(), self.arrays["lines"]["yard"]
         rows: list[tuple[int, int, int]] = []
-        machines = self.arrays["machines"]
-        for line, row in enumerate(self.arrays["lines"]):
-            row.yard = len(rows)
-            rows.append((steps.YARD, line, 0))
-            target = len(rows)
-            rows.append((steps.DISPATCH, line, 0))
-            for operation in reversed(range(int(row.first_operation), int(row.end_operation))):
-                source = int(row.yard)
-                if operation > row.first_operation:
-                    source = len(rows)
-                    rows.append((steps.BUFFER, operation, int(plan.operations.buffer[operation])))
-                here = machines["operation"] == operation
-                machines["source"][here], machines["target"][here] = source, target
-                target = source
+        sources, targets = np.full(len(buffers), NONE), np.full(len(buffers), NONE)
+        for line, (first, end) in enumerate(zip(plan.casts.first_operation, plan.casts.end_operation, strict=True)):
+            yards[line] = len(rows)
+            rows += [(steps.YARD, line, 0), (steps.DISPATCH, line, 0)]
+            for operation in range(end - 1, first, -1):
+                targets[operation], sources[operation] = len(rows) - 1, len(rows)
+                rows.append((steps.BUFFER, operation, buffers[operation]))
+            targets[first], sources[first] = len(rows) - 1, yards[line]
+        of, machines = plan.machines.operation, self.arrays["machines"]
+        machines["source"], machines["target"] = sources[of], targets[of]
+        return rows
+
+    def _lay_pools(self) -> None:
+        plan, rows = self.plan, self._lay_route()
         w = self.world
         w.crib, w.first_shelf = len(rows), len(rows) + 1
         rows.append((steps.CRIB, 0, 0))
@@ -289,9 +299,9 @@ class Layout:
             rows.append((steps.DOOR, line, 0))
         w.n_pools = len(rows)
         pools = self._keep("pools", records(Pool, len(rows)))
+        ways, of, capacities = zip(*rows, strict=True)
         for name in ("first_claim", "last_claim", "first_giver", "last_giver", "first", "last"):
             pools[name] = NONE
-        ways, of, capacities = zip(*rows, strict=True)
         pools["way"], pools["of"], pools["capacity"] = ways, of, np.minimum(capacities, _MOST)
         pools["turn"] = [_TURN[way] for way in pools["way"].tolist()]
         pools["is_direct"] = self._direct_pools(pools)
@@ -314,22 +324,19 @@ class Layout:
         for name, size in (("ready", actors), ("counter", sets)):
             self._keep(name, np.zeros(size + 1, dtype=np.int64))
         self._keep("called", np.zeros(2 * len(self.arrays["pools"]), dtype=np.int64))
-        operations = plan.operations
-        readings = 1
-        for first, end, first_machine, end_machine in zip(
-            operations.first_gauge, operations.end_gauge, operations.first_machine, operations.end_machine, strict=True
-        ):
-            readings += int((plan.gauges.tries[first:end] + 1).sum()) * int(end_machine - first_machine)
+        o = plan.operations
+        tries = _sums(plan.gauges.tries + 1, o.first_gauge, o.end_gauge)
+        readings = 1 + int((tries * (o.end_machine - o.first_machine)).sum())
         self._keep("notes", records(Note, readings))
 
     def _lay_agenda(self, actors: int) -> None:
-        """Machines below place 4 of the tournament, sets and lines below place 5, each side as deep as it needs."""
+        """A first round with a place for everybody, of which only the first four lead up to the final as yet."""
         w = self.world
-        machines = int(w.n_machines)
-        sides = [4 ** (((count - 1).bit_length() + 1) // 2) for count in (machines, actors - machines)]
-        w.first_of_machines, w.first_of_others, w.acting = 4 * sides[0], 5 * sides[1], NONE
-        agenda = self._keep("agenda", records(Due, max(5 * sides[0], 6 * sides[1], 8)))
-        agenda["minute"], agenda["who"] = np.inf, NONE
+        w.first_place = w.next_place = 4 ** max(((actors - 1).bit_length() + 1) // 2, 1)
+        w.end_of_places, w.final = w.first_place + 4, w.first_place // 4
+        w.vacant = w.wiped_out = NONE
+        agenda = self._keep("agenda", records(Due, int(w.first_place) + actors + 3))
+        agenda["minute"], agenda["ticket"] = np.inf, NONE
 
     # --- parts, trace and tally ------------------------------------------------------------------------------------
 

@@ -47,12 +47,9 @@ def stand(w: World, p: Pool, number: int) -> None:
 def oldest(w: World, p: Pool) -> int:
     """Take out the part that has stood longest."""
     number = p.first
-    after = part_at(w.parts, number).next
-    p.first = after
-    if after == NONE:
+    p.first = part_at(w.parts, number).next
+    if p.first == NONE:
         p.last = NONE
-    else:
-        part_at(w.parts, after).prev = NONE
     p.stock -= 1
     return number
 
@@ -61,13 +58,12 @@ def oldest(w: World, p: Pool) -> int:
 def _newest(w: World, p: Pool) -> int:
     """Take out the part that came last."""
     number = p.last
-    before = part_at(w.parts, number).prev
-    p.last = before
-    if before == NONE:
-        p.first = NONE
-    else:
-        part_at(w.parts, before).next = NONE
     p.stock -= 1
+    if p.stock == 0:
+        p.first = p.last = NONE
+    else:
+        p.last = part_at(w.parts, number).prev
+        part_at(w.parts, p.last).next = NONE
     return number
 
 

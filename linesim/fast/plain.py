@@ -6,24 +6,34 @@ them, where nobody else could be served first.
 
 from __future__ import annotations
 
-from linesim.fast import steps
-from linesim.fast.common import make_ready
+from linesim.fast import codes, steps
+from linesim.fast.common import enter, make_ready, wait
 from linesim.fast.compiled import inlined
-from linesim.fast.drawers import line_at, machine_at, part_at, pool_at
+from linesim.fast.drawers import line_at, machine_at, mount_at, part_at, pool_at
+from linesim.fast.edges import count_part, drawn_minutes, wear
 from linesim.fast.places import account_buffer, account_line, casting, oldest, stand
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
 
-__all__ = ["give_directly", "load_plain", "take_directly"]
+__all__ = ["cut_plainly", "give_directly", "take_directly"]
 
 
 @inlined
-def load_plain(w: World, m: Machine) -> int:
-    """A part comes onto a machine that does not take any time to load."""
+def cut_plainly(w: World, m: Machine) -> int:
+    """All of the cut at once, if it ends without a breakdown and within the time that is to be run; no edge breaks."""
     part_at(w.parts, m.part).tries = 0
     m.is_first_try = 1
-    m.is_spoiled = 0
-    return steps.PLAIN
+    cut_min = m.fixed_min if m.fixed_min >= 0.0 else drawn_minutes(w, m)
+    if m.to_failure_min < cut_min or m.now + cut_min >= w.until:
+        return steps.PLAIN
+    enter(w, m, codes.STATE_CUTTING)
+    m.to_failure_min -= cut_min
+    for number in range(m.first_mount, m.end_mount):
+        mount = mount_at(w.mounts, number)
+        wear(mount, cut_min, mount.expected_life_min)
+        count_part(mount)
+    m.worked += 1
+    return wait(w, m, cut_min, steps.PASS_ON)
 
 
 @inlined

@@ -9,6 +9,7 @@ import numpy as np
 
 from linesim.errors import RunError
 from linesim.fast import steps
+from linesim.fast.agenda import WHO
 from linesim.fast.counting import count_from_now, sum_up
 from linesim.fast.kernel import begin, run_on
 from linesim.fast.pattern import Pattern, Working
@@ -163,8 +164,9 @@ class FastFloor:
             while claim != NONE:
                 missing.setdefault(int(plan.mounts.machine[claim - int(w.n_machines)]), set()).add(kind)
                 claim = int(arrays["claims"]["next"][claim])
-        first = int(w.first_of_others)
-        is_due = np.isfinite(arrays["agenda"]["minute"][first : first + len(sets)])
+        agenda, is_due = arrays["agenda"][int(w.first_place) : int(w.next_place)], np.zeros(len(sets), dtype=bool)
+        who = (agenda["ticket"][np.isfinite(agenda["minute"])] & WHO) - int(w.n_machines)
+        is_due[who[(who >= 0) & (who < len(sets))]] = True
         waits = (sets["step"] == steps.AT_GRINDER) & (plan.grinders > 0)
         return Standing(
             states=machines["state"].tolist(),

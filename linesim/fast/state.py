@@ -205,10 +205,12 @@ class Visit:
 
 
 class Due:
-    """A place in the agenda: who acts, and when."""
+    """A place in the agenda: what is due, and when."""
 
     minute: float
-    who: int
+    ticket: int
+    """Who acts, below 2**32, and above that the place in the first round; of a place that was wiped out, the one that
+    was wiped out before it."""
 
 
 class Claim:
@@ -236,7 +238,6 @@ class Pool:
     n_claims: Short
     first_giver: Short
     last_giver: Short
-    n_givers: Short
     first: Short
     last: Short
     """Parts or sharp sets that stand in it, the oldest first."""

@@ -87,8 +87,6 @@ class World(Sums):
     """The moment at which things were last given out."""
     rounds: int
     """How often they were given out at that moment."""
-    events: int
-    """Timed events so far."""
 
     n_lines: int
     n_pools: int
@@ -105,11 +103,15 @@ class World(Sums):
     most_operations: int
 
     agenda: int
-    first_of_machines: int
-    first_of_others: int
-    """What is due when: see `linesim.fast.agenda`; where machines, and sets and lines, have their places in it."""
-    acting: int
-    """Who acts now, and has not entered in the agenda again."""
+    first_place: int
+    next_place: int
+    end_of_places: int
+    final: int
+    """What is due when: see `linesim.fast.agenda`; its first round, of which places before ``next_place`` have been
+    used, and those before ``end_of_places`` lead up to the final."""
+    vacant: int
+    wiped_out: int
+    """The place of who acted last, while nobody has entered there again; and the last of those that were wiped out."""
     trouble: int
     culprit: int
     """What keeps the run from ever ending, and the line or machine that does; 0 if nothing does."""

@@ -1,0 +1,43 @@
+"""What a cut takes: its minutes, and the wear of the edges."""
+
+from __future__ import annotations
+
+import math
+
+from linesim.fast import codes
+from linesim.fast.common import minutes_of
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.drawers import operation_at, part_at
+from linesim.fast.state import Machine, Mount, World
+
+
+@inlined
+def minutes_to_break(mount: Mount, life_min: float) -> float:
+    """Cutting minutes until the edge breaks, at a cut in which an average edge lasts ``life_min``."""
+    if math.isinf(mount.break_share) or math.isinf(life_min):
+        return math.inf
+    return (mount.break_share - mount.life_share) * (life_min * mount.life_factor)
+
+
+@inlined
+def wear(mount: Mount, cut_min: float, life_min: float) -> None:
+    """So many minutes are cut with it."""
+    mount.cut_min += cut_min
+    if not math.isinf(life_min):
+        mount.life_share += cut_min / (life_min * mount.life_factor)
+
+
+@inlined
+def count_part(mount: Mount) -> None:
+    """One more part is done with it."""
+    mount.parts += 1
+    mount.parts_since_look += 1
+
+
+@compiled
+def drawn_minutes(w: World, m: Machine) -> float:
+    """Minutes of the work by chance; another draw for each time that it is done again."""
+    time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
+    if part.tries == 0:
+        return minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
+    return minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, part.serial * 2**16 + part.tries)
