@@ -97,7 +97,7 @@ class FastFloor:
     @property
     def now_min(self) -> float:
         """The moment up to which the floor has run, minutes from the start."""
-        return float(self.working.worlds["now"][0])
+        return self.working.now_min
 
     def run_until(self, minute: float) -> None:
         """Let the floor run until a moment; what is due at that moment has not happened yet.

@@ -59,64 +59,64 @@ class Line:
 
 
 class Machine:
-    """One machine and where it is in its round."""
+    """One machine and where it is in its round; what every round needs stands first, in the same lines of memory."""
 
     now: float
     """How far it has come; ahead of the others in a stretch of its round that concerns nobody else."""
-    goes_ahead: Short
-    is_plain: Short
-    """Whether its round is nothing but its minutes."""
-    fixed_min: float
-    """Its minutes where they are always the same; negative where they are drawn."""
-    has_looks: Short
-    """Whether any of its rules looks at edges."""
-    step: Short
-    state: Short
     state_since: float
     last_entry: float
+    fixed_min: float
+    """Its minutes where they are always the same; negative where they are drawn."""
+    to_failure_min: float
+    serial: int
+    """Of the part at hand."""
+    step: Short
+    state: Short
+    is_plain: Short
+    """Whether its round is nothing but its minutes."""
+    goes_ahead: Short
+    has_looks: Short
+    """Whether any of its rules looks at edges."""
+    index: Short
+    part: Short
+    source: Short
+    target: Short
+    """Pools that it takes parts from and passes them on to."""
+    first_mount: Short
+    end_mount: Short
+    cursor: Short
+    """Mount, stroke or gauge at hand."""
     worked: Short
     passed: Short
     first_pass: Short
     """Counts that the tally takes over at the end."""
-    index: Short
-    part: Short
-    serial: int
-    """Of the part at hand."""
-    rank: int
+    is_first_try: Short
     operation: Short
     position: Short
     line: Short
-    source: Short
-    target: Short
-    """Pools that it takes parts from and passes them on to."""
-    left_min: float
-    """Minutes that the spindle has still to run."""
-    to_failure_min: float
     cutting: Short
     """What the spindle is running for."""
+    left_min: float
+    """Minutes that the spindle has still to run."""
+    rank: int
     broken_in: int
     breakdowns: Short
     """The cut in which it broke down last, and how often in that one."""
     breaking: Short
     """Mount whose edge breaks at the end of this cut."""
-    first_mount: Short
-    end_mount: Short
     first_gauged: Short
     first_offset: Short
     first_cut: Short
     """Where the offsets of its cuts begin, and the first of these cuts."""
-    cursor: Short
-    """Mount, stroke or gauge at hand."""
     recuts: Short
-    is_first_try: Short
     is_spoiled: Short
-    shift_um: float
     pending: Short
     """Sharp sets that it still waits for."""
     by_hand: Short
     stop_for: Short
     """Mount that broke, if the stop is for that."""
     after_stop: Short
+    shift_um: float
     stops: int
     looks: int
     failures: int
@@ -127,12 +127,13 @@ class Mount:
 
     life_share: float
     life_factor: float
-    break_share: float
     expected_life_min: float
     cut_min: float
+    break_share: float
     parts: Short
     parts_since_look: Short
     rule: Short
+    role: Short
     kind: Short
     machine: Short
     mounted_min: float
@@ -141,12 +142,11 @@ class Mount:
     size_read_um: float
     roughness_read_um: float
     """Last readings of a gauge; 0 if there were none."""
-    was_rejected: Short
     ordinal: int
+    was_rejected: Short
     cutter_set: Short
     sharp_set: Short
     """The set that is mounted, and the one that comes next."""
-    role: Short
     is_in_place: Short
 
 
@@ -225,17 +225,12 @@ class Claim:
 class Pool:
     """Anything shared: the crib's counter, people, a shelf, a yard, the dispatch, a buffer."""
 
-    way: Short
-    is_direct: Short
-    """Whether parts go through it without the foreman, as nobody else could be served first."""
-    turn: Short
-    """In which order things are given out at one instant, as `linesim.floor.foreman.Turn`."""
-    of: Short
-    """Number of the line, operation, kind or group of people."""
-    is_called: Short
+    since_min: float
+    level_min: float
+    waited_min: float
+    served: int
     first_claim: Short
     last_claim: Short
-    n_claims: Short
     first_giver: Short
     last_giver: Short
     first: Short
@@ -243,14 +238,19 @@ class Pool:
     """Parts or sharp sets that stand in it, the oldest first."""
     stock: Short
     capacity: Short
-    free: Short
-    since_min: float
-    level_min: float
-    queue_min: float
-    waited_min: float
-    served: int
-    had_to_wait: int
     extreme: Short
+    n_claims: Short
+    way: Short
+    is_direct: Short
+    """Whether parts go through it without the foreman, as nobody else could be served first."""
+    had_to_wait: int
+    turn: Short
+    """In which order things are given out at one instant, as `linesim.floor.foreman.Turn`."""
+    of: Short
+    """Number of the line, operation, kind or group of people."""
+    is_called: Short
+    free: Short
+    queue_min: float
 
 
 class Note:

@@ -33,6 +33,34 @@ def _bytes(floor: FastFloor) -> int:
     return sum(array.nbytes for array in floor.working.arrays.values())
 
 
+# --- long lines ---------------------------------------------------------------------------------------------------
+
+
+def test_a_long_line_whose_machines_wait_for_one_setter_agrees() -> None:
+    # Over 64 machines cut at a time, fewer and fewer, until most of them wait: the agenda grows and empties.
+    stations = 90
+    plan = make_plan(
+        flow_line(
+            [1.0 + 0.01 * (at % 7) for at in range(stations)],
+            [2] * (stations - 1),
+            operations={f"Op {10 * at}": {"sets": ["cutter"], "setters": "setters"} for at in range(1, stations + 1)},
+            works={
+                "people": {"setters": {"count": 1}},
+                "cutters": {"cutter": {"sets": 100, "change": 3, "renewal": {"bought": {}}, "life": 30}},
+                "policies": {"run out": {"default": {"parts": 120}}},
+            },
+            length=400,
+            warm_up=0,
+        ),
+        "run out",
+    )
+    tally = assert_twins_agree(plan)
+    assert tally.stops.sum() > 20
+    floor = FastFloor(plan, 1, 0)
+    floor.run_until(400.0)
+    assert floor.working.world.next_place - floor.working.world.first_place > 64
+
+
 # --- memory and time ----------------------------------------------------------------------------------------------
 
 

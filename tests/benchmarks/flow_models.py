@@ -11,12 +11,16 @@ import math
 import subprocess
 import tempfile
 import time
-from collections.abc import Callable, Generator
+from collections.abc import Generator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-__all__ = ["FlowLine", "Timed", "run_c", "run_ciw", "run_salabim", "run_simpy", "with_linesim"]
+from linesim.plan.build import make_plan
+from linesim.plan.tables import Plan
+from tests.builders import flow_line
+
+__all__ = ["FlowLine", "Timed", "plan_of", "run_c", "run_ciw", "run_salabim", "run_simpy"]
 
 
 @dataclass(frozen=True)
@@ -30,9 +34,10 @@ class FlowLine:
     setters: int = 2
 
     @staticmethod
-    def of(stations: int) -> FlowLine:
-        """A line of so many stations whose times differ a little."""
-        return FlowLine(tuple(1.0 + 0.01 * (station % 7) for station in range(stations)))
+    def of(stations: int, setters: int | None = None) -> FlowLine:
+        """A line of so many stations whose times differ a little, with a setter for every ten if not told otherwise."""
+        minutes = tuple(1.0 + 0.01 * (station % 7) for station in range(stations))
+        return FlowLine(minutes, setters=max(stations // 10, 1) if setters is None else setters)
 
 
 @dataclass(frozen=True)
@@ -49,11 +54,8 @@ class Timed:
         return self.seconds / self.worked * 1e9
 
 
-def with_linesim(line: FlowLine, horizon_min: float, run: Callable[[Any], Any]) -> Timed:
-    """Run the line as a linesim scenario with one of the engines."""
-    from linesim.plan.build import make_plan  # noqa: PLC0415
-    from tests.builders import flow_line  # noqa: PLC0415
-
+def plan_of(line: FlowLine, horizon_min: float) -> Plan:
+    """The line as a linesim scenario."""
     count = len(line.minutes)
     cutter = {"sets": 2 * count, "change": line.change_min, "renewal": {"bought": {}}, "breaking": "never", "life": 1e6}
     works = flow_line(
@@ -68,10 +70,7 @@ def with_linesim(line: FlowLine, horizon_min: float, run: Callable[[Any], Any]) 
         length=horizon_min,
         warm_up=0,
     )
-    plan = make_plan(works, "run out")
-    began = time.process_time()
-    tally = run(plan)
-    return Timed(int(tally.shipped[0]), int(tally.worked.sum()), time.process_time() - began)
+    return make_plan(works, "run out")
 
 
 def run_simpy(line: FlowLine, horizon_min: float) -> Timed:

@@ -25,11 +25,15 @@ from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
 from linesim.works import load_works
 from tests.benchmarks.contest import Row, Target, at_least, at_most, best_of, timed
-from tests.benchmarks.flow_models import FlowLine, Timed, run_c, run_ciw, run_salabim, run_simpy, with_linesim
+from tests.benchmarks.flow_models import FlowLine, Timed, plan_of, run_c, run_ciw, run_salabim, run_simpy
 
 _YEAR_MIN = 48 * 5 * 2 * 480.0
 _BLOCK_LINE = Path(__file__).parents[2] / "scenarios" / "block-line.yaml"
 _STATIONS = (5, 20, 50, 100, 200)
+_FEW = 20
+"""Stations that two setters can serve."""
+_IN_A_ROW = 100
+"""Runs one after another, as a study makes them: alone, a run of a day finds the processor's memory full of others."""
 _SPANS = {"a day": 960.0, "a month": _YEAR_MIN / 12, "a year": _YEAR_MIN, "five years": 5 * _YEAR_MIN}
 
 Report = tuple[list[Row], list[Target]]
@@ -84,8 +88,8 @@ def flow_only(is_smoke: bool) -> Report:
         }
     )
     ours: dict[str, Callable[[], Timed]] = {
-        "flow, linesim on SimPy": lambda: with_linesim(line, short, _floor),
-        "flow, fast": lambda: with_linesim(line, long, _fast),
+        "flow, linesim on SimPy": lambda: timed(plan_of(line, short), _floor),
+        "flow, fast": lambda: timed(plan_of(line, long), _fast),
         "flow, C loop": lambda: run_c(line, long),
     }
     best = best_of(others | ours, rounds=2 if is_smoke else 6)
@@ -115,31 +119,41 @@ def _those_installed(models: dict[str, Callable[[], Timed]]) -> dict[str, Callab
 
 
 def flatness(is_smoke: bool) -> Report:
-    """Cost per part-operation from 5 to 200 stations, and from a day to five years; memory over the same spans."""
+    """Cost per part-operation from 5 to 200 stations, and from a day to five years; memory over the same spans.
+
+    A plan is laid out by its first run, which is never the quickest one here; a setter for every ten stations gives
+    each station the same share of setters, while two for all leave the long lines waiting most of the time.
+    """
     work = 400_000.0 if is_smoke else 4_000_000.0
-    lines = {
-        f"{stations} stations": lambda n=stations: with_linesim(FlowLine.of(n), work / n, _fast)  # type: ignore[misc]
-        for stations in _STATIONS
-    }
-    plan = _block_line()
-    spans = {f"block line, {name}": replace(plan, length_min=minutes) for name, minutes in _SPANS.items()}
-    runs = {name: lambda once=once: timed(once, _fast) for name, once in spans.items()}  # type: ignore[misc]
-    in_a_row = {"block line, 100 runs of a day": lambda: _in_a_row(replace(plan, length_min=_SPANS["a day"]), 100)}
-    best = best_of(lines | runs | in_a_row, rounds=2 if is_smoke else 6)
-    rest = list(runs)[1:]
-    memory = {name: _kilobytes(once) for name, once in spans.items()}
+    lines = {f"{n} stations": plan_of(FlowLine.of(n), work / n) for n in _STATIONS}
+    scarce = {f"{n} stations, two setters": plan_of(FlowLine.of(n, 2), work / n) for n in _STATIONS if n > _FEW}
+    flow = {f"flow line, {name}": plan_of(FlowLine.of(20), minutes) for name, minutes in _SPANS.items()}
+    block = {f"block line, {name}": replace(_block_line(), length_min=minutes) for name, minutes in _SPANS.items()}
+    plans = lines | scarce | flow | block
+    runs = {name: lambda plan=plan: timed(plan, _fast) for name, plan in plans.items()}  # type: ignore[misc]
+    day, *longer = block
+    row = f"{day}, {_IN_A_ROW} in a row"
+    best = best_of(runs | {row: lambda: _in_a_row(block[day], _IN_A_ROW)}, rounds=2 if is_smoke else 6)
+    memory = {name: _kilobytes(plan) for name, plan in block.items()}
     rows = [_row(name, found, **({"kB": memory[name]} if name in memory else {})) for name, found in best.items()]
+    few = [f"{n} stations" for n in _STATIONS if n <= _FEW]
+    asked = {
+        "5 to 200 stations": list(lines),
+        "5 to 200 stations, two setters": [*few, *scarce],
+        "flow line, a day to five years": list(flow),
+        f"block line, a day ({_IN_A_ROW} in a row) to five years": [row, *longer],
+        "block line, a day (alone, after other work) to five years": [day, *longer],
+    }
+    targets = [at_most(f"{what}: dearest over cheapest", _spread(best, names), 1.25) for what, names in asked.items()]
+    most = _ratio(list(memory.values()))
     return rows, [
-        at_most("5 to 200 stations: dearest over cheapest", _spread(best, lines), 1.25),
-        at_most("a day to five years: dearest over cheapest", _spread(best, runs), 1.25),
-        at_most("a day (100 in a row) to five years: dearest over cheapest", _spread(best, [*rest, *in_a_row]), 1.25),
-        at_most("a month to five years: dearest over cheapest", _spread(best, rest), 1.25),
-        at_most("a day to five years: largest peak of memory over smallest", _ratio(list(memory.values())), 1.25),
+        *targets,
+        at_most("block line, a day to five years: largest peak of memory over smallest", most, 1.25),
     ]
 
 
 def _in_a_row(plan: Plan, count: int) -> Timed:
-    """So many replications one after another, as a study runs them; alone, a run of a day finds the processor cold."""
+    """So many replications one after another."""
     shipped, worked, began = 0, 0, time.process_time()
     for replication in range(count):
         tally = run_fast(plan, 1, replication)
@@ -169,12 +183,12 @@ def _kilobytes(plan: Plan) -> float:
 def _show(rows: list[Row], targets: list[Target]) -> None:
     for row in rows:
         figures = "   ".join(f"{name}: {value:.1f}" for name, value in row.items() if name != "what")
-        sys.stdout.write(f"{row['what']:28s} {figures}\n")
+        sys.stdout.write(f"{row['what']:30s} {figures}\n")
     sys.stdout.write("\n")
     for target in targets:
         verdict = "met" if target["is_met"] else "NOT met"
         said = f"{target['measured']:8.2f}   {target['asked']:14s} {verdict}"
-        sys.stdout.write(f"{target['target']:62s} {said}\n")
+        sys.stdout.write(f"{target['target']:76s} {said}\n")
 
 
 def main() -> None:
