@@ -46,7 +46,7 @@ def first_file() -> Path:
 
 
 def desk() -> Desk:
-    """The desk of the user who looks: of this session, or of the page's address, or a new one."""
+    """The desk of the user who looks: of this visit, or of the page's address, or a new one."""
     known = st.session_state.get(_DESK) or st.query_params.get(_DESK, "")
     found = desks().find(str(known)) if known else None
     if found is None:

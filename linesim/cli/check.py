@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Csv, Force, OnePolicy, ScenarioFile
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling
 
 __all__ = ["check"]
 
@@ -26,18 +26,9 @@ def check(
     from linesim.works import digest, load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, _TABLES, force, as_json)
+    outlet = Outlet(as_json, csv, force)
+    outlet.check(_TABLES)
     announce_compiling()
     desk = desk_figures(works, policy)
-    if csv is not None:
-        provenance = {
-            "command": command_line(),
-            "linesim": __version__,
-            "digest": digest(works),
-            "policy": policy,
-        }
-        put_csv(csv, desk.tables, provenance, force)
-    if as_json:
-        put_json({"command": command_line(), **desk.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(desk_text(desk))
+    provenance = {"linesim": __version__, "digest": digest(works), "policy": policy}
+    outlet.put(desk.tables, provenance, desk.as_dict, lambda: desk_text(desk))

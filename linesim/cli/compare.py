@@ -22,7 +22,7 @@ from linesim.cli.options import (
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling, command_line
 from linesim.cli.progress import Bar
 from linesim.cli.spans import Length, WarmUp, spans_of, until_of
 
@@ -80,13 +80,12 @@ def compare(
     """Compare tool-change policies: replications with shared chance, intervals, paired differences."""
     from linesim import study  # noqa: PLC0415 - help stays quick
     from linesim.report.compare_text import comparison_text  # noqa: PLC0415
-    from linesim.report.html import check_page, write_page  # noqa: PLC0415
+    from linesim.report.html import comparison_page  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, _TABLES, force, as_json)
-    if html is not None:
-        check_page(html, force)
+    outlet = Outlet(as_json, csv, force, html)
+    outlet.check(_TABLES)
     until = until_of(zone, half_width, replications, most)
     spans = spans_of(works, warm_up, length)
     announce_compiling(engine)
@@ -98,14 +97,12 @@ def compare(
             works, policy, replications, seed, confidence, None, bar, rules or (), engine, until, record.crew, *spans
         )
         record.answer = {"sentences": list(found.sentences)}
-    if html is not None:
-        write_page(html, found, command_line(), force)
-        typer.echo(f"Report written to {html}", err=True)
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(comparison_text(found))
+    outlet.put(
+        found.tables,
+        found.provenance,
+        found.as_dict,
+        lambda: comparison_text(found),
+        lambda: comparison_page(found, command_line()),
+    )
     if bool(found.findings["is_problem"].any()):
         raise typer.Exit(FOUND_PROBLEM)

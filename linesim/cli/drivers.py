@@ -23,9 +23,9 @@ from linesim.cli.options import (
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv, command_line
+from linesim.cli.output import Outlet, announce_compiling, command_line
 from linesim.cli.search_options import Confidence, Minutes
-from linesim.cli.stepping import carried_on, tell
+from linesim.cli.stepping import carried_on, end_early
 
 __all__ = ["drivers"]
 
@@ -62,7 +62,6 @@ def drivers(
     name: Called = "",
 ) -> None:
     """What drives the result: which of the inputs that a shop knows least to measure first."""
-    from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
     from linesim.report.search_page import drivers_page  # noqa: PLC0415
     from linesim.report.search_text import drivers_text  # noqa: PLC0415 - help stays quick
     from linesim.study.search import drivers_steps  # noqa: PLC0415
@@ -70,9 +69,8 @@ def drivers(
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, ("one_at_a_time", "screening"), force, as_json)
-    if html is not None:
-        check_page(html, force)
+    outlet = Outlet(as_json, csv, force, html)
+    outlet.check(("one_at_a_time", "screening"))
     ranges = dict(map(parse_range, bounds or ()))
     announce_compiling(engine)
     with crew_for("drivers", works, workers, store, cluster, name) as record:
@@ -82,7 +80,11 @@ def drivers(
         )  # fmt: skip
         found, was_stopped = carried_on(steps, "running", not as_json, minutes)
         record.answer = {"sentences": list(found.sentences)}
-    if html is not None:
-        write_page(html, drivers_page(found, command_line()), None, force)
-        typer.echo(f"Report written to {html}", err=True)
-    tell(found, lambda: drivers_text(found), as_json, csv, force, was_stopped)
+    outlet.put(
+        found.tables,
+        found.provenance,
+        found.as_dict,
+        lambda: drivers_text(found),
+        lambda: drivers_page(found, command_line()),
+    )
+    end_early(was_stopped)

@@ -8,7 +8,7 @@ import typer
 
 from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, ScenarioFile, Seed
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling
 from linesim.cli.progress import watched
 
 __all__ = ["engine"]
@@ -34,14 +34,10 @@ def engine(
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, _TABLES, force, as_json)
+    outlet = Outlet(as_json, csv, force)
+    outlet.check(_TABLES)
     announce_compiling(engine_name)
     found = watched(
         engine_steps(works, policy, replications, seed, confidence, engine_name), "looking at every part", not as_json
     )
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(engine_text(found))
+    outlet.put(found.tables, found.provenance, found.as_dict, lambda: engine_text(found))

@@ -22,7 +22,7 @@ from linesim.cli.options import (
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling, command_line
 from linesim.cli.progress import watched
 
 __all__ = ["frontier"]
@@ -69,27 +69,23 @@ def frontier(
 ) -> None:
     """Set output against quality loss for many rules and intervals: what is beaten, the frontier, the knee."""
     from linesim.report.frontier_text import frontier_page, frontier_text  # noqa: PLC0415 - help stays quick
-    from linesim.report.html import check_page, write_page  # noqa: PLC0415
     from linesim.study.frontier import frontier_steps  # noqa: PLC0415
     from linesim.study.frontier_grid import SHARES, grid_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, ("policies",), force, as_json)
-    if html is not None:
-        check_page(html, force)
+    outlet = Outlet(as_json, csv, force, html)
+    outlet.check(("policies",))
     grid = grid_of(works, kind or ("life", "grouped", "run out"), share or SHARES, cutter, base, not without_own)
     announce_compiling(engine)
     with crew_for("frontier", works, workers, store, cluster, name) as record:
         steps = frontier_steps(grid, replications, seed, confidence, rules or (), engine, record.crew)
         found = watched(steps, "running the grid", not as_json)
         record.answer = {"sentences": list(found.sentences)}
-    if html is not None:
-        write_page(html, frontier_page(found, command_line()), None, force)
-        typer.echo(f"Report written to {html}", err=True)
-    if csv is not None:
-        put_csv(csv, {"policies": found.table}, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(frontier_text(found))
+    outlet.put(
+        {"policies": found.table},
+        found.provenance,
+        found.as_dict,
+        lambda: frontier_text(found),
+        lambda: frontier_page(found, command_line()),
+    )

@@ -9,7 +9,7 @@ import typer
 
 from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Csv, Force, OnePolicy, ScenarioFile, Seed
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling, command_line
 from linesim.cli.progress import watched
 
 __all__ = ["history"]
@@ -32,25 +32,21 @@ def history(
     force: Force = False,
 ) -> None:
     """Tell the life history of a feature: how much of its error each operation and source has brought."""
-    from linesim.report.html import check_page  # noqa: PLC0415 - help stays quick
-    from linesim.report.routing_history import history_page, history_text  # noqa: PLC0415
+    from linesim.report.routing_history import history_page, history_text  # noqa: PLC0415 - help stays quick
     from linesim.routing import history_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, _TABLES, force, as_json)
-    if html is not None:
-        check_page(html, force)
+    outlet = Outlet(as_json, csv, force, html)
+    outlet.check(_TABLES)
     announce_compiling()
     found = watched(
         history_steps(works, feature, line, policy, replications, seed, confidence), "following the parts", not as_json
     )
-    if html is not None:
-        html.write_text(history_page(found, command_line()), encoding="utf-8", newline="\n")
-        typer.echo(f"Page written to {html}", err=True)
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(history_text(found))
+    outlet.put(
+        found.tables,
+        found.provenance,
+        found.as_dict,
+        lambda: history_text(found),
+        lambda: history_page(found, command_line()),
+    )

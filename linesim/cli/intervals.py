@@ -23,9 +23,9 @@ from linesim.cli.options import (
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv, command_line
+from linesim.cli.output import Outlet, announce_compiling, command_line
 from linesim.cli.search_options import Confidence, Minutes, Write
-from linesim.cli.stepping import carried_on, tell
+from linesim.cli.stepping import carried_on, end_early
 
 __all__ = ["intervals"]
 
@@ -68,7 +68,6 @@ def intervals(
     name: Called = "",
 ) -> None:
     """Look for the best intervals of all cutter sets together, each with the range in which it hardly matters."""
-    from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
     from linesim.report.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
     from linesim.report.search_page import intervals_page  # noqa: PLC0415
     from linesim.report.search_text import intervals_text  # noqa: PLC0415
@@ -76,9 +75,8 @@ def intervals(
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, ("intervals", "comparison", "tries", "path"), force, as_json)
-    if html is not None:
-        check_page(html, force)
+    outlet = Outlet(as_json, csv, force, html)
+    outlet.check(("intervals", "comparison", "tries", "path"))
     extends = check_overlay(write, file, force) if write is not None else ""
     plan = SearchPlan(runs, replications, fresh, by, tolerance=tolerance, most_lives=most_lives)
     sought = goal_of(works, goal, loss_cap, scrap_cap)
@@ -90,7 +88,11 @@ def intervals(
     if write is not None:
         write_overlay(write, found.overlay_yaml(extends))
         typer.echo(f"Scenario written to {write}", err=True)
-    if html is not None:
-        write_page(html, intervals_page(found, command_line()), None, force)
-        typer.echo(f"Report written to {html}", err=True)
-    tell(found, lambda: intervals_text(found), as_json, csv, force, was_stopped)
+    outlet.put(
+        found.tables,
+        found.provenance,
+        found.as_dict,
+        lambda: intervals_text(found),
+        lambda: intervals_page(found, command_line()),
+    )
+    end_early(was_stopped)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import shutil
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 from linesim.errors import StudyError
 
-__all__ = ["STDOUT", "announce_compiling", "check_csv", "command_line", "put_csv", "put_json", "show"]
+__all__ = ["STDOUT", "Outlet", "announce_compiling", "check_csv", "command_line", "put_csv", "put_json", "show"]
 
 STDOUT = Path("-")
 """Stands for standard output in place of a folder."""
@@ -67,6 +68,74 @@ def put_csv(folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mappin
         return
     written = write_csv(folder, tables, provenance, is_forced)
     typer.echo(f"{len(written)} files written to {folder}", err=True)
+
+
+@dataclass(frozen=True)
+class Outlet:
+    """Where the answer of a command goes: always somewhere, and to all the places that were asked for.
+
+    Attributes
+    ----------
+    as_json : bool
+        One JSON document on the standard output, and nothing else there.
+    csv : pathlib.Path or None
+        Folder for the tables; `STDOUT` prints the first of them.
+    is_forced : bool
+        Whether what linesim did not write may be overwritten.
+    html : pathlib.Path or None
+        File for a page.
+    """
+
+    as_json: bool
+    csv: Path | None
+    is_forced: bool
+    html: Path | None = None
+
+    def check(self, tables: tuple[str, ...]) -> None:
+        """See to it that everything can be put where it is wanted, before anything is run for it.
+
+        Raises
+        ------
+        StudyError
+            It cannot.
+        """
+        check_csv(self.csv, tables, self.is_forced, self.as_json)
+        if self.html is not None:
+            from linesim.report.html import check_page  # noqa: PLC0415 - help stays quick
+
+            check_page(self.html, self.is_forced)
+
+    def put(
+        self,
+        tables: Mapping[str, pd.DataFrame],
+        provenance: Mapping[str, Any],
+        content: Callable[[], Mapping[str, Any]],
+        text: Callable[[], RenderableType],
+        page: Callable[[], str] | None = None,
+    ) -> None:
+        """Put the answer where it is wanted.
+
+        Parameters
+        ----------
+        tables : mapping
+            Its tables by name.
+        provenance : mapping
+            What is needed to make them again, beside the command.
+        content, text, page : callable
+            Make the values for JSON, the page for the terminal, and the HTML, where they are wanted.
+        """
+        if self.html is not None and page is not None:
+            from linesim.report.html import write_page  # noqa: PLC0415 - help stays quick
+
+            write_page(self.html, page(), None, self.is_forced)
+            typer.echo(f"Report written to {self.html}", err=True)
+        head = {"command": command_line()}
+        if self.csv is not None:
+            put_csv(self.csv, tables, head | dict(provenance), self.is_forced)
+        if self.as_json:
+            put_json(head | dict(content()))
+        elif self.csv != STDOUT:
+            show(text())
 
 
 def announce_compiling(engine: str = "simpy") -> None:

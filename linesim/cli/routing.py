@@ -21,7 +21,7 @@ from linesim.cli.options import (
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling, command_line
 from linesim.cli.progress import watched
 
 __all__ = ["routing"]
@@ -63,7 +63,8 @@ def routing(
 
     works = load_works(file)
     asked = load_variants(variants, works)
-    check_csv(csv, _TABLES, force, as_json)
+    outlet = Outlet(as_json, csv, force)
+    outlet.check(_TABLES)
     sheets = Sheets(html, excel, paper, units, currency, rate, force)
     announce_compiling(engine)
     with crew_for("routing", works, workers, store, cluster, name) as record:
@@ -72,11 +73,6 @@ def routing(
         record.answer = {"sentences": sentences_of(found)}
     for written in sheets.write(found, command_line()):
         typer.echo(f"Sheet written to {written}", err=True)
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(routing_text(found))
+    outlet.put(found.tables, found.provenance, found.as_dict, lambda: routing_text(found))
     if any(made.sample.problems for made in found.made):
         raise typer.Exit(FOUND_PROBLEM)

@@ -9,7 +9,7 @@ import typer
 
 from linesim.cli.guard import FOUND_PROBLEM, STOPPED, guarded
 from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, Rules, ScenarioFile, Seed
-from linesim.cli.output import STDOUT, announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import STDOUT, Outlet, announce_compiling
 from linesim.cli.progress import Bar
 from linesim.errors import StudyError
 
@@ -57,20 +57,16 @@ def run(
 
         check_trace_path(trace_to, force)
     works = load_works(file)
-    check_csv(csv, (*TABLES, *_TRACES) if is_shown else TABLES, force, as_json)
+    outlet = Outlet(as_json, csv, force)
+    outlet.check((*TABLES, *_TRACES) if is_shown else TABLES)
     for own in rules or []:
         study.load_rules(own)
     announce_compiling(engine)
     with Bar("running", not as_json) as bar:
         watch = bar if bar.is_wanted else None
         result = study.run(works, policy, seed, replication, is_shown, engine, watch, trace_to, True)
-    if csv is not None:
-        tables = {name: getattr(result, name) for name in TABLES} | _trace_tables(result)
-        put_csv(csv, tables, _provenance(result), force)
-    if as_json:
-        put_json({"command": command_line(), **_with_trace(result)})
-    elif csv is None or str(csv) != "-":
-        show(run_text(result))
+    tables = {name: getattr(result, name) for name in TABLES} | _trace_tables(result)
+    outlet.put(tables, _provenance(result), lambda: _with_trace(result), lambda: run_text(result))
     if result.stopped_at_min is not None:
         raise typer.Exit(STOPPED)
     if any(found.is_problem for found in result.findings):
@@ -98,4 +94,4 @@ def _provenance(result: Result) -> dict[str, Any]:
 
     kept = ("works", "policy", "digest", "engine", "seed", "replication")
     summary = {name: result.summary[name] for name in kept}
-    return {"command": command_line(), "linesim": __version__, **summary}
+    return {"linesim": __version__, **summary}

@@ -23,9 +23,9 @@ from linesim.cli.options import (
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv, command_line
+from linesim.cli.output import Outlet, announce_compiling, command_line
 from linesim.cli.search_options import Confidence, Minutes, Write
-from linesim.cli.stepping import carried_on, tell
+from linesim.cli.stepping import carried_on, end_early
 
 __all__ = ["sets"]
 
@@ -63,7 +63,6 @@ def sets(
     name: Called = "",
 ) -> None:
     """How many sets of each cutter, tool grinders and setters, so that waiting costs less than having them."""
-    from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
     from linesim.report.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
     from linesim.report.search_page import circulation_page  # noqa: PLC0415
     from linesim.report.search_text import circulation_text  # noqa: PLC0415
@@ -71,9 +70,8 @@ def sets(
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, ("numbers",), force, as_json)
-    if html is not None:
-        check_page(html, force)
+    outlet = Outlet(as_json, csv, force, html)
+    outlet.check(("numbers",))
     extends = check_overlay(write, file, force) if write is not None else ""
     holding = Holding(set_share, grinder_rate, idle_share)
     announce_compiling(engine)
@@ -86,7 +84,11 @@ def sets(
     if write is not None:
         write_overlay(write, found.overlay_yaml(extends))
         typer.echo(f"Scenario written to {write}", err=True)
-    if html is not None:
-        write_page(html, circulation_page(found, command_line()), None, force)
-        typer.echo(f"Report written to {html}", err=True)
-    tell(found, lambda: circulation_text(found), as_json, csv, force, was_stopped)
+    outlet.put(
+        found.tables,
+        found.provenance,
+        found.as_dict,
+        lambda: circulation_text(found),
+        lambda: circulation_page(found, command_line()),
+    )
+    end_early(was_stopped)

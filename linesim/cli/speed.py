@@ -21,7 +21,7 @@ from linesim.cli.options import (
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling
 from linesim.cli.progress import watched
 
 __all__ = ["speed"]
@@ -55,16 +55,12 @@ def speed(
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, _TABLES, force, as_json)
+    outlet = Outlet(as_json, csv, force)
+    outlet.check(_TABLES)
     announce_compiling(engine)
     paper = speed_on_paper(works, cut_named(works, cut, line), policy, (slowest, fastest))
     with crew_for("speed", works, workers, store, cluster, name) as record:
         steps = speed_steps(paper, replications, seed, confidence, record.crew, engine)
         found = watched(steps, "running at each speed", not as_json)
         record.answer = {"sentences": list(found.sentences)}
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), "seed": found.seed}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(speed_text(found))
+    outlet.put(found.tables, {"seed": found.seed}, found.as_dict, lambda: speed_text(found))

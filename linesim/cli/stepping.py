@@ -3,38 +3,18 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, TypeVar
 
 import typer
 
 if TYPE_CHECKING:
-    import pandas as pd
-    from rich.console import RenderableType
-
     from linesim.study.interim import Interim
 
 from linesim.cli.guard import STOPPED
-from linesim.cli.output import STDOUT, command_line, put_csv, put_json, show
 from linesim.cli.progress import Bar
 
-__all__ = ["Told", "carried_on", "tell"]
-
-
-class Told(Protocol):
-    """What a study has found, ready to be told."""
-
-    @property
-    def tables(self) -> dict[str, pd.DataFrame]:
-        """The tables by name."""
-
-    @property
-    def provenance(self) -> dict[str, Any]:
-        """Everything that is needed to make the same figures again."""
-
-    def as_dict(self) -> dict[str, Any]:
-        """Everything as plain values for JSON."""
+__all__ = ["carried_on", "end_early"]
 
 
 Answer = TypeVar("Answer")
@@ -83,28 +63,8 @@ def carried_on(
     return answer, was_stopped
 
 
-def tell(
-    found: Told, page: Callable[[], RenderableType], as_json: bool, csv: Path | None, is_forced: bool, was_stopped: bool
-) -> None:
-    """Tell what was found as it was asked for, and end as an interrupted command does if it was one.
-
-    Parameters
-    ----------
-    found : Told
-        What was found.
-    page : callable
-        Lays it out for the terminal.
-    as_json, csv, is_forced
-        As the options of these names.
-    was_stopped : bool
-        Whether the study was stopped by Ctrl-C.
-    """
-    if csv is not None:
-        put_csv(csv, found.tables, {"command": command_line(), **found.provenance}, is_forced)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv != STDOUT:
-        show(page())
+def end_early(was_stopped: bool) -> None:
+    """End as an interrupted command does, if it was one, now that its answer is told."""
     if was_stopped:
         typer.echo("Stopped; the answer is the best so far.", err=True)
         raise typer.Exit(STOPPED)

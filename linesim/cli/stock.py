@@ -8,7 +8,7 @@ import typer
 
 from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Csv, Force, OnePolicy, ScenarioFile
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling
 
 __all__ = ["stock"]
 
@@ -40,15 +40,16 @@ def stock(
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, _TABLES, force, as_json)
+    outlet = Outlet(as_json, csv, force)
+    outlet.check(_TABLES)
     announce_compiling("fast" if check else "simpy")
     plan = stock_plan(works, feature, line, policy, cpk, StockRules(rz, skin, damaged, sigmas, thinnest))
     simulated = check_stock_plan(plan, policy or next(iter(works.policies)), works.run.seed, check)
     tables = plan.tables | ({"simulated": simulated} if len(simulated) else {})
-    head = {"command": command_line(), "sentences": list(plan.sentences), "warnings": list(plan.warnings)}
-    if csv is not None:
-        put_csv(csv, tables, head, force)
-    if as_json:
-        put_json(head | {name: plain_table(table) for name, table in tables.items()})
-    elif csv is None or str(csv) != "-":
-        show(stock_text(plan, simulated))
+    head = {"sentences": list(plan.sentences), "warnings": list(plan.warnings)}
+    outlet.put(
+        tables,
+        head,
+        lambda: head | {name: plain_table(table) for name, table in tables.items()},
+        lambda: stock_text(plan, simulated),
+    )

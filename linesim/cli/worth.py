@@ -23,7 +23,7 @@ from linesim.cli.options import (
     StorePlace,
     Workers,
 )
-from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
+from linesim.cli.output import Outlet, announce_compiling, command_line
 from linesim.cli.progress import watched
 
 __all__ = ["worth"]
@@ -50,26 +50,22 @@ def worth(
     name: Called = "",
 ) -> None:
     """Price one minute an hour less stopped at each operation: the constraint in money."""
-    from linesim.report.html import check_page, write_page  # noqa: PLC0415 - help stays quick
-    from linesim.report.worth_text import worth_page, worth_text  # noqa: PLC0415
+    from linesim.report.worth_text import worth_page, worth_text  # noqa: PLC0415 - help stays quick
     from linesim.study.worth import worth_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
-    check_csv(csv, ("worth",), force, as_json)
-    if html is not None:
-        check_page(html, force)
+    outlet = Outlet(as_json, csv, force, html)
+    outlet.check(("worth",))
     announce_compiling(engine)
     with crew_for("worth", works, workers, store, cluster, name) as record:
         steps = worth_steps(works, policy, replications, seed, confidence, rules or (), engine, record.crew)
         found = watched(steps, "pricing a minute", not as_json)
         record.answer = {"sentences": list(found.sentences)}
-    if html is not None:
-        write_page(html, worth_page(found, command_line()), None, force)
-        typer.echo(f"Report written to {html}", err=True)
-    if csv is not None:
-        put_csv(csv, {"worth": found.table}, {"command": command_line(), **found.provenance}, force)
-    if as_json:
-        put_json({"command": command_line(), **found.as_dict()})
-    elif csv is None or str(csv) != "-":
-        show(worth_text(found))
+    outlet.put(
+        {"worth": found.table},
+        found.provenance,
+        found.as_dict,
+        lambda: worth_text(found),
+        lambda: worth_page(found, command_line()),
+    )

@@ -17,6 +17,7 @@ from linesim.fast.replay import replay
 from linesim.floor.circles import endless_arrivals, endless_breakdowns, endless_moves
 from linesim.floor.site import Watcher
 from linesim.floor.standstill import Standing, note_standstill
+from linesim.plan.same import Same
 from linesim.plan.tables import NONE, UNLIMITED, Plan
 from linesim.plan.tally import Tally
 
@@ -58,23 +59,10 @@ def run_fast(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher
     return floor.finish()
 
 
-class _Same:
-    """A plan known by its identity, so that its pattern can be kept from run to run."""
-
-    def __init__(self, plan: Plan) -> None:
-        self.plan = plan
-
-    def __hash__(self) -> int:
-        return hash(id(self.plan))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.plan is self.plan
-
-
 @lru_cache(maxsize=16)
-def _pattern(same: _Same, trace_rows: int) -> Pattern:
+def _pattern(same: Same[Plan], trace_rows: int) -> Pattern:
     """The pattern of a plan, of which each of its runs takes a copy."""
-    return Pattern(same.plan, _PARTS_AT_FIRST, trace_rows)
+    return Pattern(same.thing, _PARTS_AT_FIRST, trace_rows)
 
 
 class FastFloor:
@@ -90,7 +78,7 @@ class FastFloor:
         self.plan = plan
         self.watchers = list(watchers)
         rows = _TRACE_ROWS if self.watchers else 0
-        self.working = Working(_pattern(_Same(plan), rows), seed, replication)
+        self.working = Working(_pattern(Same(plan), rows), seed, replication)
         self._counted_from = 0.0
         begin(self.working.address, self.working.pattern.n_mounted)
 

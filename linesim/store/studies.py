@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
@@ -33,7 +34,7 @@ STATUSES = ("running", "stopped", "failed", "finished")
 """What a study can be; one whose process was killed goes on saying that it is running."""
 
 
-class Studies:
+class Studies(ABC):
     """What a `linesim.store.Store` does with studies."""
 
     engine: Engine
@@ -177,16 +178,17 @@ class Studies:
 
     # --- given by the store ------------------------------------------------------------------------------------------
 
+    @abstractmethod
     def reading(self) -> AbstractContextManager[Connection]:
         """A connection on which to read."""
-        raise NotImplementedError
 
+    @abstractmethod
     def writing(self) -> AbstractContextManager[Connection]:
         """A connection on which to write."""
-        raise NotImplementedError
 
+    @abstractmethod
     def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
-        raise NotImplementedError
+        """Write rows into a table, leaving out those that are there already."""
 
 
 def _listing() -> Select[Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -135,16 +136,16 @@ def _batch(schema: pa.Schema, rows: Sequence[Row]) -> pa.Table:
     return pa.table([pa.array([row.get(field.name) for row in rows], field.type) for field in schema], schema=schema)
 
 
-class _Files:
+class _Files(ABC):
     """Where the rows go."""
 
+    @abstractmethod
     def write(self, table: str, rows: Sequence[Row]) -> None:
         """Write some rows of one of the tables."""
-        raise NotImplementedError
 
+    @abstractmethod
     def close(self) -> None:
         """Make the files whole."""
-        raise NotImplementedError
 
 
 class _Folder(_Files):

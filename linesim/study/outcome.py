@@ -11,6 +11,7 @@ from linesim.fast.choice import choose_engine, prepare
 from linesim.law import IS_COMPILED
 from linesim.ledger import Pricing
 from linesim.plan.build import make_plan
+from linesim.plan.same import Same
 from linesim.study.kept import WHOLE_WORKS, Kept, Row, kept_of, ledger_rows_of, time_rows_of
 from linesim.study.own_rules import read_rules, use_rules
 from linesim.study.runs import run_plan
@@ -89,7 +90,7 @@ def carry_out(task: Task) -> Outcome:
         As for `linesim.study.run`.
     """
     use_rules([read_rules(file) for file in task.rule_files])
-    pricing = _pricing(_Same(task.works), task.policy)
+    pricing = _pricing(Same(task.works), task.policy)
     return outcome_of(keep(pricing, task.seed, task.replication, task.engine), task)
 
 
@@ -129,24 +130,11 @@ def _engine_note(task: Task) -> list[str]:
     policy = task.works.policies[task.policy]
     if IS_COMPILED and all(rule.own is None for rule in (policy.default, *policy.exceptions.values())):
         return []
-    why = choose_engine(_pricing(_Same(task.works), task.policy).plan, task.engine).why
+    why = choose_engine(_pricing(Same(task.works), task.policy).plan, task.engine).why
     return [f"{why[0].upper()}{why[1:]}."] if why else []
 
 
-class _Same:
-    """A works known by its identity, so that its plan can be kept from run to run."""
-
-    def __init__(self, works: Works) -> None:
-        self.works = works
-
-    def __hash__(self) -> int:
-        return hash(id(self.works))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.works is self.works
-
-
 @lru_cache(maxsize=_PLANS_KEPT)
-def _pricing(same: _Same, policy: str) -> Pricing:
+def _pricing(same: Same[Works], policy: str) -> Pricing:
     """The plan of a works under a policy and its prices, made once for all replications in this process."""
-    return Pricing(same.works, make_plan(same.works, policy))
+    return Pricing(same.thing, make_plan(same.thing, policy))

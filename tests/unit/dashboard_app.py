@@ -21,10 +21,10 @@ def _script(url: str) -> None:
     show(url)
 
 
-def open_page(url: str, session: dict[str, Any] | None = None) -> AppTest:
-    """A page as a new user sees it, or one with this session state."""
+def open_page(url: str, state: dict[str, Any] | None = None) -> AppTest:
+    """A page as a new user sees it, or one with this state."""
     app = AppTest.from_function(_script, kwargs={"url": url}, default_timeout=60)
-    for name, value in (session or {}).items():
+    for name, value in (state or {}).items():
         app.session_state[name] = value
     return settled(app.run())
 
