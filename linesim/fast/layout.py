@@ -170,6 +170,7 @@ class Layout:
         machines["position"] = of - plan.casts.first_operation[operations.line[of]]
         machines["rank"] = operations.rank[of] * _RANKS + plan.machines.number
         machines["part"] = machines["breaking"] = machines["stop_for"] = NONE
+        machines["took_min"] = machines["again_min"] = -1.0
         machines["first_mount"], machines["end_mount"] = plan.machines.first_mount, plan.machines.end_mount
         gauges = operations.end_gauge[of] - operations.first_gauge[of]
         machines["first_gauged"] = np.cumsum(gauges) - gauges

@@ -142,9 +142,22 @@ def test_both_engines_say_when_a_line_can_never_move_again() -> None:
     assert (tally.is_stuck, tally.stuck_at_min) == (True, 0.0)
 
 
-def test_both_engines_refuse_a_circle_without_time_in_the_same_words() -> None:
-    plan = make_plan(flow_line([0, 0], length=10, warm_up=0), "run out")
+@pytest.mark.parametrize(
+    ("minutes", "buffers"), [([0, 0], [0]), ([0, 1], ["unlimited"]), ([0, 0, 1], [3, "unlimited"]), ([0, 0], [3])]
+)
+def test_both_engines_refuse_a_circle_without_time_in_the_same_words(minutes: list[int], buffers: list[Any]) -> None:
+    plan = make_plan(flow_line(minutes, buffers, length=10, warm_up=0), "run out")
     assert both_refuse(plan).startswith("at minute 0 parts go round without any time passing")
+
+
+def test_work_that_takes_no_time_is_no_circle_while_there_is_an_end_to_it() -> None:
+    def of(castings: int) -> Plan:
+        line = {"casting": {"limit": castings}}
+        return make_plan(flow_line([0, 0, 1], [2, "unlimited"], line=line, length=5, warm_up=0), "run out")
+
+    tally = assert_twins_agree(of(2_000))
+    assert (tally.worked[0], tally.most_stock[2]) == (2_000, 1_999)
+    assert not different_fields(run_floor(of(49_000), 1, 0), run_fast(of(49_000), 1, 0))
 
 
 # --- where the compiled engine cannot be used ---------------------------------------------------------------------
