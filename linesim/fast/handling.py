@@ -20,7 +20,7 @@ from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_
 from linesim.fast.edges import count_part
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.places import scrap
-from linesim.fast.plain import cut_plainly, give_directly, take_again, take_directly
+from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.state import Machine, World
 
 
@@ -38,12 +38,8 @@ def spend(w: World, m: Machine, time: int, purpose: int, place: int, step: int) 
 @inlined
 def take(w: World, m: Machine) -> int:
     """Ask for a part."""
-    is_direct = pool_at(w.pools, m.source).is_direct
-    if is_direct and m.took_min == w.now:
-        return take_again(w, m)
     enter(w, m, codes.STATE_WAITING_FOR_PART)
-    if is_direct:
-        m.took_min = w.now
+    if pool_at(w.pools, m.source).is_direct:
         return take_directly(w, m)
     queue_claim(w, pool_at(w.pools, m.source), m.index)
     call(w, m.source)

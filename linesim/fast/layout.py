@@ -40,6 +40,8 @@ AnyArray = npt.NDArray[Any]
 _RANKS = 2**20
 _MOST = 2**31 - 1
 """More parts than will ever stand in a buffer."""
+_INSTANT_MIN = 1e-6
+"""Minutes that are lost in the clock's last digits after a thousand years."""
 _TURN = {
     steps.BUFFER: Turn.PARTS,
     steps.DISPATCH: Turn.PARTS,
@@ -170,7 +172,6 @@ class Layout:
         machines["position"] = of - plan.casts.first_operation[operations.line[of]]
         machines["rank"] = operations.rank[of] * _RANKS + plan.machines.number
         machines["part"] = machines["breaking"] = machines["stop_for"] = NONE
-        machines["took_min"] = machines["again_min"] = -1.0
         machines["first_mount"], machines["end_mount"] = plan.machines.first_mount, plan.machines.end_mount
         gauges = operations.end_gauge[of] - operations.first_gauge[of]
         machines["first_gauged"] = np.cumsum(gauges) - gauges
@@ -207,21 +208,37 @@ class Layout:
                 is_plain &= o.line != line
         return is_plain
 
+    def _take_time(self) -> AnyArray:
+        """Operations whose every round takes time, so that a machine never asks twice at one moment."""
+        o, times, cut_min = self.plan.operations, self.plan.times, self.plan.strokes.cut_min
+        # Uniform and triangular numbers are as good as never at their least, which may be 0; listed ones are.
+        last = np.select([times.law == Law.UNIFORM, times.law == Law.TRIANGULAR], [times.p2, times.p3], times.p1)
+        for row in np.flatnonzero(times.law == Law.LISTED):
+            last[row] = times.listed[times.list_first[row] : times.list_end[row]].min()
+        passes = np.append(last > _INSTANT_MIN, False)
+        strokes = _sums(cut_min > _INSTANT_MIN, o.first_stroke, o.end_stroke) > 0
+        found: AnyArray = strokes | passes[o.cycle_time] | passes[o.load_time] | passes[o.unload_time]
+        return found
+
     def _direct_pools(self, pools: AnyArray) -> AnyArray:
         """Buffers between two single machines, and yards without arrivals or pallets before a single machine.
 
-        Where a gauge speaks to the machine behind, its note must be read before the part is given out.
+        Where a gauge speaks to the machine behind, its note must be read before the part is given out. Where an
+        operation of the line may take no time at all, the foreman's rounds decide who is served first at a moment.
         """
         plan, lines = self.plan, self.arrays["lines"]
+        slow = self._take_time()
+        is_slow = [bool(slow[line.first_operation : line.end_operation].all()) for line in lines]
+        line_of = plan.operations.line.tolist()
         machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
         told = {*plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
         found = np.zeros(len(pools), dtype=np.int64)
         for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
             if way == steps.BUFFER:
-                found[number] = machines[of - 1] == machines[of] == 1 and of not in told
+                found[number] = is_slow[line_of[of]] and machines[of - 1] == machines[of] == 1 and of not in told
             elif way == steps.YARD:
                 line = lines[of]
-                is_free = line.arrival_time == NONE and line.pallets == UNLIMITED
+                is_free = is_slow[of] and line.arrival_time == NONE and line.pallets == UNLIMITED
                 first = int(line.first_operation)
                 found[number] = is_free and machines[first] == 1 and first not in told
         return found

@@ -8,18 +8,14 @@ from __future__ import annotations
 
 from linesim.fast import codes, steps
 from linesim.fast.common import enter, make_ready, wait
-from linesim.fast.compiled import compiled, inlined
+from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, machine_at, mount_at, part_at, pool_at
 from linesim.fast.edges import count_part, drawn_minutes, wear
 from linesim.fast.places import account_buffer, account_line, casting, oldest, stand
 from linesim.fast.state import Machine, Pool, World
-from linesim.floor.foreman import MOST_ROUNDS
 from linesim.plan.tables import NONE
 
-__all__ = ["cut_plainly", "give_directly", "take_again", "take_directly"]
-
-_ROUNDS_EACH = 2
-"""Rounds of giving out that a part costs the floor, where things are not handed over directly."""
+__all__ = ["cut_plainly", "give_directly", "take_directly"]
 
 
 @inlined
@@ -68,21 +64,6 @@ def take_directly(w: World, m: Machine) -> int:
         p.first_giver = p.last_giver = NONE
         make_ready(w, giver)
     return steps.GOT_PART
-
-
-@compiled
-def take_again(w: World, m: Machine) -> int:
-    """Take one more part at the same moment, after all others have had their turn; it cannot go on so for ever."""
-    if m.again_min != w.now:
-        m.again_min, m.again = w.now, 0
-    m.again += 1
-    if _ROUNDS_EACH * m.again >= MOST_ROUNDS:
-        w.trouble = steps.CIRCLE
-        return steps.BLOCKED
-    m.took_min = -1.0
-    m.step = steps.TAKE
-    make_ready(w, m.index)
-    return steps.BLOCKED
 
 
 @inlined

@@ -94,10 +94,6 @@ class Machine:
     operation: Short
     position: Short
     line: Short
-    breaking: Short
-    """Mount whose edge breaks at the end of this cut."""
-    took_min: float
-    """When it last asked for a part."""
     cutting: Short
     """What the spindle is running for."""
     left_min: float
@@ -106,6 +102,8 @@ class Machine:
     broken_in: int
     breakdowns: Short
     """The cut in which it broke down last, and how often in that one."""
+    breaking: Short
+    """Mount whose edge breaks at the end of this cut."""
     first_gauged: Short
     first_offset: Short
     first_cut: Short
@@ -118,9 +116,6 @@ class Machine:
     stop_for: Short
     """Mount that broke, if the stop is for that."""
     after_stop: Short
-    again: Short
-    again_min: float
-    """How often it has asked again at one moment, and at which."""
     shift_um: float
     stops: int
     looks: int

@@ -160,6 +160,21 @@ def test_work_that_takes_no_time_is_no_circle_while_there_is_an_end_to_it() -> N
     assert not different_fields(run_floor(of(49_000), 1, 0), run_fast(of(49_000), 1, 0))
 
 
+@pytest.mark.parametrize(
+    ("minutes", "buffers", "machines"),
+    [
+        ([0, 0], ["unlimited"], [1, 2]),
+        ([0, 0, {"exponential": {"mean": 1}}, 1, 2], [1, 1, 1, 3], [1, 2, 2, 1, 1]),
+        ([0, 0, 0.5, 0, 0], [0, 3, 3, 3], [2, 1, 1, 1, 2]),
+    ],
+)
+def test_where_work_takes_no_time_both_engines_serve_in_the_same_order(
+    minutes: list[Any], buffers: list[Any], machines: list[int]
+) -> None:
+    line = {"casting": {"limit": 5}}
+    assert_twins_agree(make_plan(flow_line(minutes, buffers, machines, line=line, length=40, warm_up=0), "run out"))
+
+
 # --- where the compiled engine cannot be used ---------------------------------------------------------------------
 
 

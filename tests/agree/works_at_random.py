@@ -107,8 +107,14 @@ def random_flow_line(rng: Random) -> Works:
         if _maybe(rng, 0.2):
             operation["breakdowns"] = {"between": {"exponential": {"mean": 30}}, "repair": rng.choice([2, 5])}
     rules = [{"parts": 7}, {"minutes": 11}, {"shift": 1}, {"check": {"every": 3, "past": 0.2, "minutes": 1}}]
+    times = [1, 2, 2, 3, {"exponential": {"mean": 2}}, {"listed": [1, 0, 2]}]
+    line: Content = {}
+    if _maybe(rng, 0.3):
+        # Only where castings come to an end may work take no time: else it could go on for ever at one moment.
+        line = {"casting": {"limit": rng.randint(1, 300)}}
+        times += [0, 0, {"listed": [0, 0]}]
     return flow_line(
-        [rng.choice([1, 2, 2, 3, {"exponential": {"mean": 2}}, {"listed": [1, 0, 2]}]) for _ in range(count)],
+        [rng.choice(times) for _ in range(count)],
         [rng.choice([0, 0, 1, 2, 5, "unlimited"]) for _ in range(count - 1)],
         machines,
         operations,
@@ -118,7 +124,7 @@ def random_flow_line(rng: Random) -> Works:
             "cutters": cutters,
             "policies": {"run out": {"default": rng.choice(rules)}},
         },
-        line={"casting": {"limit": rng.randint(1, 300)}} if _maybe(rng, 0.3) else {},
+        line=line,
         length=rng.choice([500, 1500.5]),
         warm_up=rng.choice([0, 100]),
     )
