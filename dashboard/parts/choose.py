@@ -8,9 +8,9 @@ import streamlit as st
 
 from dashboard.desk import Desk
 
-__all__ = ["choose_line", "choose_policy", "pick"]
+__all__ = ["choose_line", "choose_policy", "pick", "picked_for"]
 
-_FEW = 6
+_TURN = "turn of "
 
 
 def pick(
@@ -38,17 +38,34 @@ def pick(
     str
     """
     names = list(among)
-    key = f"pick {name}"
     pointed = _pointed(clicked, names)
-    if pointed is not None and st.session_state.get(f"{key} pointed") != pointed:
-        st.session_state[f"{key} pointed"] = pointed
-        st.session_state[key] = pointed
+    if pointed is not None and st.session_state.get(f"pointed at {name}") != pointed:
+        st.session_state[f"pointed at {name}"] = pointed
+        picked_for(desk, name, pointed)
     now = desk.chosen(name, names, usual)
+    turn = st.session_state.get(_TURN + name, 0)
+    key = f"pick {name} {turn}" if turn else f"pick {name}"
     if st.session_state.get(key) not in names:
         st.session_state[key] = now
     chosen = st.selectbox(words, names, key=key)
     desk.choices[name] = chosen
     return str(chosen)
+
+
+def picked_for(desk: Desk, name: str, choice: str) -> None:
+    """Make a choice for the user, on a box of its own: what the browser may still say of the old one counts no more.
+
+    Parameters
+    ----------
+    desk : Desk
+        Keeps the choice.
+    name : str
+        Of the choice.
+    choice : str
+        What is taken from now on.
+    """
+    desk.choices[name] = choice
+    st.session_state[_TURN + name] = st.session_state.get(_TURN + name, 0) + 1
 
 
 def choose_line(desk: Desk) -> str:

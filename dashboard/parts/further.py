@@ -8,7 +8,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
-from dashboard.parts.choose import choose_policy, pick
+from dashboard.parts.choose import choose_policy, pick, picked_for
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, table
 from linesim.report.further_view import drivers_picture, numbers_sheet, worth_picture
@@ -94,8 +94,7 @@ def search(desk: Desk, most: int) -> None:
         if st.button("Take these intervals over", key="take over", type="primary"):
             works, name = with_policy(desk.works, BEST, found.policy)
             desk.put(works, f"taking over {BEST}")
-            desk.choices["policy"] = name
-            st.session_state.pop("pick policy", None)
+            picked_for(desk, "policy", name)
             st.toast(f"The scenario has them as the policy {name}.")
             st.rerun()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.choose import picked_for
 from linesim.errors import ScenarioError
 from linesim.report.markup import element
 from linesim.report.safe import in_markdown, short
@@ -79,8 +80,7 @@ def _put(
     try:
         works = with_trial(desk.works, policy, rows, written, name, share)
         desk.put(works, f"trial {short(name, 40)}")
-        desk.choices["policy"] = " ".join(name.split())
-        st.session_state.pop("pick policy", None)
+        picked_for(desk, "policy", " ".join(name.split()))
     except ScenarioError as error:
         given = {**written, NAME: name, GROUP: share}
         beside = trial_errors(desk.works, rows, name, error.problems)

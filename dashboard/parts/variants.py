@@ -7,7 +7,7 @@ from typing import NamedTuple
 import streamlit as st
 
 from dashboard.desk import Desk
-from dashboard.parts.choose import pick
+from dashboard.parts.choose import pick, picked_for
 from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS
 from dashboard.parts.scenario import text_sent
@@ -75,6 +75,5 @@ def _take(desk: Desk, name: str, content: bytes) -> None:
         tell(error)
         return
     desk.choices["own variants"] = Asked(shown, text, variants.question)
-    desk.choices["variants"] = f"yours: {short(shown, 60)}"
-    st.session_state.pop("pick variants", None)
+    picked_for(desk, "variants", f"yours: {short(shown, 60)}")
     st.toast(f"{in_markdown(shown)} is on the desk.")

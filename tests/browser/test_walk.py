@@ -161,6 +161,7 @@ def test_a_study_is_stopped_and_asked_again(visit: Visit) -> None:
     page = settled(visit())
     choose(page, "What to change", "run and calendar")
     page.get_by_label("length, min", exact=True).fill("3000000")
+    page.keyboard.press("Tab")
     page.get_by_role("button", name="Put into the line").click()
     page.get_by_role("button", name="Stop the study", exact=True).first.click()
     again = page.get_by_role("button", name="Ask again").first

@@ -33,6 +33,20 @@ def write(page: Page, label: str, text: str) -> None:
     field.fill(text)
 
 
+def open_trial(page: Page) -> None:
+    """The page is drawn anew for it, and what is written before that is gone."""
+    page.get_by_text("Change these rules, as a trial beside the others").click()
+    page.wait_for_timeout(500)
+    settled(page)
+
+
+def put_trial(page: Page) -> None:
+    """Leave the field first: what is drawn anew between the two halves of a click swallows it."""
+    page.keyboard.press("Tab")
+    settled(page)
+    page.get_by_role("button", name="Put the trial beside the others").click()
+
+
 def ask_further(page: Page, question: str) -> Page:
     page.get_by_text(question, exact=True).first.click()
     return settled(page)
@@ -58,10 +72,10 @@ def go_to(page: Page, name: str) -> Page:
 def test_a_trial_stands_beside_the_others_and_is_taken_back(visit: Visit) -> None:
     page = go_to(smallest(visit()), "When to change the cutters")
     choose(page, "Policy", "every 60 parts")
-    page.get_by_text("Change these rules, as a trial beside the others").click()
+    open_trial(page)
     write(page, "interval, all sets", "25")
     page.get_by_label("Name of the trial").fill("sooner")
-    page.get_by_role("button", name="Put the trial beside the others").click()
+    put_trial(page)
     settled(page)
     expect(page.get_by_role("combobox", name="Policy", exact=True)).to_have_value("sooner")
     expect(page.locator("table", has_text='Rules under "sooner"')).to_contain_text("after 25 parts")
@@ -73,9 +87,9 @@ def test_a_trial_stands_beside_the_others_and_is_taken_back(visit: Visit) -> Non
 def test_a_refused_interval_is_told_beside_its_row(visit: Visit) -> None:
     page = go_to(smallest(visit()), "When to change the cutters")
     choose(page, "Policy", "every 60 parts")
-    page.get_by_text("Change these rules, as a trial beside the others").click()
+    open_trial(page)
     write(page, "interval, all sets", "none")
-    page.get_by_role("button", name="Put the trial beside the others").click()
+    put_trial(page)
     expect(page.locator(".beside").first).to_contain_text("a whole number was expected")
     expect(page.locator("body")).not_to_contain_text("Traceback")
 

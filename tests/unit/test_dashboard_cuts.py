@@ -115,7 +115,7 @@ def test_variants_of_one_s_own_are_taken_and_wrong_ones_told_by_line() -> None:
     own = desk_of(app).choices["own variants"]
     assert isinstance(own, Asked)
     assert own.file == "mine.yaml"
-    assert app.selectbox(key="pick variants").value == "yours: mine.yaml"
+    assert app.selectbox(key="pick variants 1").value == "yours: mine.yaml"
     broken = STROKES.replace("line: block", "line: blok").encode()
     app.file_uploader(key="variants upload").set_value(("bad.yaml", broken, "text/yaml")).run()
     assert "bad\\.yaml, line" in texts_of(app)

@@ -78,7 +78,7 @@ def test_a_trial_becomes_a_policy_and_can_be_taken_back() -> None:
     mine = desk_of(app).works.policies["mine"]
     assert mine.default.life == 0.8
     assert mine.group_past == 0.7
-    assert app.selectbox(key="pick policy").value == "mine"
+    assert app.selectbox(key="pick policy 1").value == "mine"
     found = compare(desk_of(app).works, replications=FEW)
     assert found.sentences[0].replace('"', "&quot;") in html_of(app)
     settled(app.button(key="undo").click().run())
@@ -112,7 +112,7 @@ def test_the_best_intervals_are_sought_when_asked_and_taken_over_with_a_way_back
     assert "The cap on quality loss per good part of 50" in html_of(app)
     settled(app.button(key="take over").click().run())
     assert "best intervals" in desk_of(app).works.policies
-    assert app.selectbox(key="pick policy").value == "best intervals"
+    assert app.selectbox(key="pick policy 1").value == "best intervals"
     settled(app.button(key="undo").click().run())
     assert desk_of(app).works == WORKS
 

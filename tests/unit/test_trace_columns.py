@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import tracemalloc
 from pathlib import Path
 from random import Random
@@ -60,12 +61,16 @@ def test_the_file_says_of_which_run_it_is(tmp_path: Path) -> None:
     assert (said[b"seed"], said[b"replication"], said[b"policy"]) == (b"8", b"0", b"run out")
 
 
-def _peak_of(works: Works, path: Path) -> int:
-    tracemalloc.start()
-    run(works, engine="fast", trace_to=path)
-    peak = tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
-    return peak
+def _peak_of(works: Works, folder: Path) -> int:
+    """The least of two peaks: what others in this process take meanwhile, or leave to be cleared away, is not ours."""
+    peaks = []
+    for turn in range(2):
+        gc.collect()
+        tracemalloc.start()
+        run(works, engine="fast", trace_to=folder / f"{works.run.length:g} {turn}.parquet")
+        peaks.append(tracemalloc.get_traced_memory()[1])
+        tracemalloc.stop()
+    return min(peaks)
 
 
 def test_the_memory_of_a_written_trace_does_not_grow_with_the_run(
@@ -73,10 +78,7 @@ def test_the_memory_of_a_written_trace_does_not_grow_with_the_run(
 ) -> None:
     monkeypatch.setattr(columns, "ROWS_AT_ONCE", 500)
     run(flow_line([2, 3], length=50, warm_up=0), engine="fast")
-    short, long = (
-        _peak_of(flow_line([2, 3], [3], length=length, warm_up=0), tmp_path / f"{length}.parquet")
-        for length in (5_000, 20_000)
-    )
+    short, long = (_peak_of(flow_line([2, 3], [3], length=length, warm_up=0), tmp_path) for length in (5_000, 20_000))
     assert long < 1.2 * short
 
 
