@@ -127,7 +127,7 @@ class Outlet:
         if self.html is not None and page is not None:
             from linesim.report.html import write_page  # noqa: PLC0415 - help stays quick
 
-            write_page(self.html, page(), None, self.is_forced)
+            write_page(self.html, page(), self.is_forced)
             typer.echo(f"Report written to {self.html}", err=True)
         head = {"command": command_line()}
         if self.csv is not None:

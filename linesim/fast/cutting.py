@@ -17,7 +17,7 @@ from linesim.fast.drawers import (
     stroke_at,
     visit_at,
 )
-from linesim.fast.edges import drawn_minutes, minutes_to_break, wear
+from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.places import scrap
 from linesim.fast.shaping import cut_feature
@@ -75,7 +75,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
 def plain_minutes(w: World, m: Machine) -> int:
     """The work of an operation given by its minutes alone; all of it is cutting."""
     enter(w, m, codes.STATE_CUTTING)
-    cut_min = m.fixed_min if m.fixed_min >= 0.0 else drawn_minutes(w, m)
+    cut_min = minutes_of_work(w, m)
     m.cutting = steps.PLAIN_MINUTES
     m.breaking = NONE
     for number in range(m.first_mount, m.end_mount):

@@ -34,9 +34,15 @@ def count_part(mount: Mount) -> None:
     mount.parts_since_look += 1
 
 
+@inlined
+def minutes_of_work(w: World, m: Machine) -> float:
+    """Minutes of an operation that is given by them."""
+    return m.fixed_min if m.fixed_min >= 0.0 else _drawn_minutes(w, m)
+
+
 @compiled
-def drawn_minutes(w: World, m: Machine) -> float:
-    """Minutes of the work by chance; another draw for each time that it is done again."""
+def _drawn_minutes(w: World, m: Machine) -> float:
+    """Minutes by chance; another draw for each time that the work is done again."""
     time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
     if part.tries == 0:
         return minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)

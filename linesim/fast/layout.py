@@ -266,16 +266,13 @@ class Layout:
         sets = self._keep("sets", records(CutterSet, len(kinds)))
         bought = self._keep("bought_so_far", np.zeros(len(plan.kinds.sets) + 1, dtype=np.int64))
         self._keep("regrinds_begun", np.zeros(len(plan.kinds.sets) + 1, dtype=np.int64))
-        if len(kinds):
-            sets["kind"], sets["stock_mm"], sets["uses_left"] = (
-                kinds,
-                plan.kinds.stock_mm[kinds],
-                plan.kinds.uses[kinds] - 1,
-            )
+        laid = sets[: len(kinds)]
+        laid["kind"], laid["stock_mm"] = kinds, plan.kinds.stock_mm[kinds]
+        laid["uses_left"] = plan.kinds.uses[kinds] - 1
         for kind in range(len(spare)):
             of_kind = kinds == kind
             bought[kind] = of_kind.sum()
-            sets["number"][: len(kinds)][of_kind] = np.arange(bought[kind])
+            laid["number"][of_kind] = np.arange(bought[kind])
         self.world.n_sets = len(kinds)
 
     def _order_of_machines(self) -> AnyArray:

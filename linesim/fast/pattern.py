@@ -107,10 +107,11 @@ class Working:
     def __init__(self, pattern: Pattern, seed: int, replication: int) -> None:
         self.pattern = pattern
         memory = np.empty(pattern.size + LINE, dtype=np.uint8)
-        spare = -int(memory.__array_interface__["data"][0]) % LINE
+        begins = int(memory.__array_interface__["data"][0])
+        spare = -begins % LINE
         self.memory = memory[spare : spare + pattern.size]
         self.memory[: len(pattern.bytes)] = pattern.bytes
-        self.address = int(memory.__array_interface__["data"][0]) + spare
+        self.address = begins + spare
         words = np.ndarray((pattern.n_words,), np.int64, self.memory)
         words += pattern.is_own * self.address
         words[pattern.key] = seed, replication

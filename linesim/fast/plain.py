@@ -10,7 +10,7 @@ from linesim.fast import codes, steps
 from linesim.fast.common import enter, make_ready, wait
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, machine_at, mount_at, part_at, pool_at
-from linesim.fast.edges import count_part, drawn_minutes, wear
+from linesim.fast.edges import count_part, minutes_of_work, wear
 from linesim.fast.places import account_buffer, account_line, casting, oldest, stand
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
@@ -23,7 +23,7 @@ def cut_plainly(w: World, m: Machine) -> int:
     """All of the cut at once, if it ends without a breakdown and within the time that is to be run; no edge breaks."""
     part_at(w.parts, m.part).tries = 0
     m.is_first_try = 1
-    cut_min = m.fixed_min if m.fixed_min >= 0.0 else drawn_minutes(w, m)
+    cut_min = minutes_of_work(w, m)
     if m.to_failure_min < cut_min or m.now + cut_min >= w.until:
         return steps.PLAIN
     enter(w, m, codes.STATE_CUTTING)

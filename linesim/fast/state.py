@@ -177,6 +177,7 @@ class Part:
     """Since when it stands in its buffer."""
     next: Short
     prev: Short
+    """Those that stand behind it and before it; of the first in a row, the latter says nothing."""
     is_first_pass: Short
     tries: Short
 

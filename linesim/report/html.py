@@ -132,17 +132,15 @@ def check_page(path: Path, is_forced: bool) -> None:
             )
 
 
-def write_page(path: Path, found: Comparison | str, command: str | None = None, is_forced: bool = False) -> None:
-    """Write a comparison, or a page that has been made already, as an HTML page.
+def write_page(path: Path, page: str, is_forced: bool = False) -> None:
+    """Write an HTML page.
 
     Parameters
     ----------
     path : pathlib.Path
         The file; an older report of linesim is overwritten.
-    found : Comparison or str
-        What to show, or the HTML.
-    command : str, optional
-        The command that made it.
+    page : str
+        The HTML.
     is_forced : bool
         Whether a file that linesim did not write may be overwritten.
 
@@ -154,7 +152,6 @@ def write_page(path: Path, found: Comparison | str, command: str | None = None, 
         The file cannot be written.
     """
     check_page(path, is_forced)
-    page = found if isinstance(found, str) else comparison_page(found, command)
     path.write_text(page, encoding="utf-8", newline="\n")
 
 

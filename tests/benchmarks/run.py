@@ -129,11 +129,11 @@ def flatness(is_smoke: bool) -> Report:
     scarce = {f"{n} stations, two setters": plan_of(FlowLine.of(n, 2), work / n) for n in _STATIONS if n > _FEW}
     flow = {f"flow line, {name}": plan_of(FlowLine.of(20), minutes) for name, minutes in _SPANS.items()}
     block = {f"block line, {name}": replace(_block_line(), length_min=minutes) for name, minutes in _SPANS.items()}
-    runs = {name: lambda plan=plan: timed(plan, _fast) for name, plan in (lines | scarce | flow | block).items()}  # type: ignore[misc]
+    plans = lines | scarce | flow | block
+    runs = {name: lambda plan=plan: timed(plan, _fast) for name, plan in plans.items()}  # type: ignore[misc]
     in_a_row = {
-        f"{day}, {_IN_A_ROW} in a row": lambda plan=spans[day]: _in_a_row(plan, _IN_A_ROW)  # type: ignore[misc]
-        for spans in (flow, block)
-        for day in list(spans)[:1]
+        f"{day}, {_IN_A_ROW} in a row": lambda plan=plans[day]: _in_a_row(plan, _IN_A_ROW)  # type: ignore[misc]
+        for day in (next(iter(flow)), next(iter(block)))
     }
     best = best_of(runs | in_a_row, rounds=2 if is_smoke else 6)
     memory = {name: _kilobytes(plan) for name, plan in block.items()}

@@ -150,14 +150,14 @@ def test_a_page_of_one_policy_and_one_replication_can_be_made() -> None:
 
 
 def test_a_page_overwrites_a_page_but_nothing_else(tmp_path: Path, found: Comparison) -> None:
-    path = tmp_path / "page.html"
-    write_page(path, found)
-    write_page(path, found)
+    path, page = tmp_path / "page.html", comparison_page(found)
+    write_page(path, page)
+    write_page(path, page)
     path.write_text("my notes", encoding="utf-8")
     with pytest.raises(StudyError, match="is not a report of linesim"):
-        write_page(path, found)
+        write_page(path, page)
     assert path.read_text(encoding="utf-8") == "my notes"
-    write_page(path, found, is_forced=True)
+    write_page(path, page, is_forced=True)
     assert path.read_text(encoding="utf-8").startswith("<!doctype html>")
 
 
