@@ -93,6 +93,8 @@ def server_command(port: int, host: str, browser: bool = False) -> list[str]:
         "server.showEmailPrompt": "false",
         "server.disconnectedSessionTTL": "120",
         "browser.gatherUsageStats": "false",
+        # Its welcome asks for more to be installed, in the terminal and on the page; the address has been told already.
+        "logger.hideWelcomeMessage": "true",
         "client.showErrorDetails": "none",
         "client.showErrorLinks": "false",
         "client.toolbarMode": "viewer",

@@ -57,6 +57,7 @@ def test_a_file_is_checked_before_anything_is_started(started: list[dict[str, An
         "--server.enableXsrfProtection=true",
         "--server.enableStaticServing=false",
         "--browser.gatherUsageStats=false",
+        "--logger.hideWelcomeMessage=true",
         "--server.maxUploadSize=2",
     ],
 )
