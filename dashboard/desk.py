@@ -9,7 +9,7 @@ from collections import OrderedDict
 from dataclasses import dataclass, field
 from typing import Any
 
-from linesim.report.shown import System
+from linesim.report.theme.shown import System
 from linesim.works import Works, digest
 
 __all__ = ["Desk", "Desks"]

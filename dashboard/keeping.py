@@ -12,9 +12,9 @@ from typing import Any
 
 from linesim.errors import StoreError
 from linesim.store import Store, open_store
-from linesim.study.crew import Crew
+from linesim.study.crew.crew import Crew
+from linesim.study.crew.recording import recorded
 from linesim.study.interim import Interim
-from linesim.study.recording import recorded
 
 __all__ = ["kept_steps", "settings_of"]
 

@@ -16,7 +16,7 @@ class Order:
     Attributes
     ----------
     study : str
-        Where its generator of `linesim.study.Interim` stands, as ``linesim.study.closely:look_steps``.
+        Where its generator of `linesim.study.Interim` stands, as ``linesim.study.comparing.closely:look_steps``.
     given : dict
         What it is given, by name.
     number : int

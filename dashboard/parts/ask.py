@@ -12,9 +12,9 @@ from dashboard.jobs import Job
 from dashboard.parts.guard import guarded
 from dashboard.parts.room import board
 from dashboard.words import Order
-from linesim.report.progress import progress_words
-from linesim.report.safe import in_markdown
-from linesim.study.effort import check_effort
+from linesim.report.theme.progress import progress_words
+from linesim.report.theme.safe import in_markdown
+from linesim.study.questions.effort import check_effort
 
 __all__ = ["ask", "show_answer"]
 
@@ -32,7 +32,7 @@ def ask(desk: Desk, slot: str, study: str, runs: int, **given: Any) -> Job:
     slot : str
         What it is for; a new question in the same slot stops the older one.
     study : str
-        The generator that answers it, as ``linesim.study.closely:look_steps``; it is given ``works`` and the rest.
+        The generator that answers it, as ``linesim.study.comparing.closely:look_steps``; it is given ``works``.
     runs : int
         How many runs it makes at the most, for the bound on what a page takes on.
     **given

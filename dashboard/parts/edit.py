@@ -8,10 +8,10 @@ from itertools import groupby
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.forms.fields import Field, changes_from, errors_beside
 from linesim.errors import ScenarioError
-from linesim.report.fields import Field, changes_from, errors_beside
-from linesim.report.markup import element
-from linesim.report.safe import in_markdown, short
+from linesim.report.theme.markup import element
+from linesim.report.theme.safe import in_markdown, short
 from linesim.works import changed
 
 __all__ = ["edit_form"]

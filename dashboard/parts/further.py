@@ -7,17 +7,17 @@ from dataclasses import replace
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.forms.search_choices import BEST, goals_for, numbers_taken, set_names
+from dashboard.forms.trial_fields import with_policy
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_policy, pick, picked_for
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, table
-from linesim.report.further_view import drivers_picture, numbers_sheet, worth_picture
-from linesim.report.interval_view import best_sheet, best_words, curve_picture, verdict_sheet
-from linesim.report.search_choices import BEST, goals_for, numbers_taken, set_names
-from linesim.report.trial_fields import with_policy
+from linesim.report.views.further import drivers_picture, numbers_sheet, worth_picture
+from linesim.report.views.intervals import best_sheet, best_words, curve_picture, verdict_sheet
+from linesim.study.questions.worth import Worth
 from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, goal_of
-from linesim.study.search.one_set import SHARES, SetCurve
-from linesim.study.worth import Worth
+from linesim.study.search.intervals.one_set import SHARES, SetCurve
 from linesim.works import changed
 
 __all__ = ["drives", "how_many", "minute", "one_set", "search"]
@@ -39,8 +39,8 @@ def one_set(desk: Desk, most: int) -> None:
     policy = choose_policy(desk, "policy of one set", "All other sets keep to", usual=desk.choices.get("policy"))
     key = pick(desk, "set", "Cutter set", names)
     count = min(most, OF_ONE_SET)
-    job = ask(desk, "one set", "linesim.study.search.one_set:interval_steps", count * (len(SHARES) + 1), key=key,
-              policy=policy, replications=count)  # fmt: skip
+    job = ask(desk, "one set", "linesim.study.search.intervals.one_set:interval_steps", count * (len(SHARES) + 1),
+              key=key, policy=policy, replications=count)  # fmt: skip
 
     def draw(found: SetCurve) -> None:
         _said(found.sentences)
@@ -54,7 +54,7 @@ def minute(desk: Desk, most: int) -> None:
     policy = choose_policy(desk, "policy of the minute", "Cutters are changed by", usual=desk.choices.get("policy"))
     places = sum(2 * len(line.operations) for line in desk.works.lines.values())
     count = min(most, OF_A_MINUTE)
-    job = ask(desk, "minute", "linesim.study.worth:worth_steps", count * (places + 1), policy=policy,
+    job = ask(desk, "minute", "linesim.study.questions.worth:worth_steps", count * (places + 1), policy=policy,
               replications=count)  # fmt: skip
 
     def draw(found: Worth) -> None:
@@ -80,8 +80,8 @@ def search(desk: Desk, most: int) -> None:
         note("The search runs the line some thousand times, tells how far it is, and can be stopped at any time.")
         return
     goal = goal_of(desk.works, goals[words], cap)
-    job = ask(desk, "search", "linesim.study.search.best_intervals:best_intervals_steps", plan.runs, goal=goal,
-              plan=plan)  # fmt: skip
+    job = ask(desk, "search", "linesim.study.search.intervals.best_intervals:best_intervals_steps", plan.runs,
+              goal=goal, plan=plan)  # fmt: skip
 
     def draw(found: BestIntervals) -> None:
         _said(best_words(found), is_open=found.verdict is None)
@@ -108,7 +108,7 @@ def how_many(desk: Desk, most: int) -> None:
         note("One more and one fewer of every set, grinder and setter is tried, until no change gains.")
         return
     replications, fresh, runs = OF_THE_NUMBERS
-    job = ask(desk, "numbers", "linesim.study.search.circulation:circulation_steps", runs, policy=policy,
+    job = ask(desk, "numbers", "linesim.study.search.numbers.circulation:circulation_steps", runs, policy=policy,
               replications=min(most, replications), fresh=fresh, most_runs=runs)  # fmt: skip
 
     def draw(found: Circulation) -> None:
@@ -132,8 +132,9 @@ def drives(desk: Desk, most: int) -> None:
     if not _wanted(desk, "drivers", "Find out what drives the result", (policy, together)):
         note("Each input that a shop knows least is moved over the range in which the truth may well lie.")
         return
-    job = ask(desk, "drivers", "linesim.study.search.drivers:drivers_steps", OF_THE_DRIVERS * (2 * _MOST_INPUTS + 1),
-              policy=policy, are_together=together, replications=min(most, OF_THE_DRIVERS))  # fmt: skip
+    job = ask(desk, "drivers", "linesim.study.search.sensitivity.drivers:drivers_steps",
+              OF_THE_DRIVERS * (2 * _MOST_INPUTS + 1), policy=policy,
+              are_together=together, replications=min(most, OF_THE_DRIVERS))  # fmt: skip
 
     def draw(found: Drivers) -> None:
         if found.one_at_a_time.empty:

@@ -11,7 +11,7 @@ from typing import Any
 import streamlit as st
 
 from linesim.errors import LinesimError
-from linesim.report.safe import in_markdown
+from linesim.report.theme.safe import in_markdown
 
 __all__ = ["guarded", "tell"]
 

@@ -8,9 +8,9 @@ from dashboard.desk import Desk
 from dashboard.parts.in_hand import InHand, debrief_of
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, table
-from linesim.report import debrief_view
-from linesim.report.markup import element
-from linesim.report.safe import in_markdown
+from linesim.report.theme.markup import element
+from linesim.report.theme.safe import in_markdown
+from linesim.report.views import debrief as debrief_view
 
 __all__ = ["look_back_on"]
 

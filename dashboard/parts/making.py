@@ -9,8 +9,8 @@ from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, table
-from linesim.report.life_view import arising_sheet, life_picture, speed_sheets, stock_sheets
-from linesim.report.sheet_asked import JustificationFiles, sandboxed
+from linesim.report.page.sheet_asked import JustificationFiles, sandboxed
+from linesim.report.views.life import arising_sheet, life_picture, speed_sheets, stock_sheets
 from linesim.routing import History, RoutingAnswer, SpeedAnswer, StockPlan, stock_plan
 from linesim.routing.asked import cut_names
 from linesim.works import Works
@@ -34,7 +34,7 @@ def sheet(desk: Desk, found: RoutingAnswer) -> None:
             st.rerun()
         note("Every part of one run of each variant is followed for it, which takes half a minute or so.")
         return
-    job = ask(desk, "sheet", "linesim.report.sheet_asked:sheet_steps", len(found.made), found=found,
+    job = ask(desk, "sheet", "linesim.report.page.sheet_asked:sheet_steps", len(found.made), found=found,
               is_inch=desk.system == "inch")  # fmt: skip
 
     def draw(files: JustificationFiles) -> None:

@@ -8,11 +8,11 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
-from linesim.report.past_view import called, excel_of, gone_words
-from linesim.report.safe import in_markdown
-from linesim.report.sheets import as_csv
+from linesim.report.files.sheets import as_csv
+from linesim.report.theme.safe import in_markdown
+from linesim.report.views.past import called, excel_of, gone_words
 from linesim.store import Store, StoredStudy, open_store
-from linesim.study.stored import run_table, scenario_text
+from linesim.study.comparing.past import run_table, scenario_text
 
 __all__ = ["files_of", "names_of", "runs_of", "store", "take_away"]
 

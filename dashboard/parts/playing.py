@@ -11,11 +11,11 @@ from dashboard.parts.guard import guarded
 from dashboard.parts.in_hand import InHand, back, decide, leave, trying
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, figure_strip, note
-from linesim.report import lesson_view
-from linesim.report.gauge_view import gauge_picture
-from linesim.report.markup import bullets, element
-from linesim.report.picture import Picture, Sheet
-from linesim.report.safe import in_markdown
+from linesim.report.theme.markup import bullets, element
+from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.safe import in_markdown
+from linesim.report.views import lesson as lesson_view
+from linesim.report.views.gauge import gauge_picture
 
 __all__ = ["play"]
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.forms.steps import next_of, played, previous_of
 from dashboard.parts.guard import guarded
 from dashboard.parts.room import light
 from dashboard.parts.show import note, picture
-from linesim.report.moment_view import events_of, floor_picture
-from linesim.report.shift_view import clock, moment_names
-from linesim.report.steps import next_of, played, previous_of
-from linesim.study.shift_record import ShiftRecord
+from linesim.report.views.moment import events_of, floor_picture
+from linesim.report.views.shift import clock, moment_names
+from linesim.study.one.shift_record import ShiftRecord
 
 __all__ = ["replay"]
 

@@ -11,7 +11,7 @@ from dashboard.desk import Desk, Desks
 from dashboard.jobs import ROOT, Board
 from linesim.desk import Desk as DeskFigures
 from linesim.desk import desk_figures
-from linesim.report.look import DAY, NIGHT, Light
+from linesim.report.theme.colours import DAY, NIGHT, Light
 from linesim.works import Works, load_works
 
 __all__ = ["SCENARIOS", "board", "desk", "figures_on_paper", "first_file", "light"]

@@ -8,7 +8,7 @@ from dashboard.desk import Desk
 from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS, from_file
 from linesim.errors import LinesimError, ScenarioError
-from linesim.report.safe import in_markdown, short
+from linesim.report.theme.safe import in_markdown, short
 from linesim.works import to_yaml, works_from_text
 
 __all__ = ["choose_scenario", "text_sent"]

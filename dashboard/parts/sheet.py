@@ -9,10 +9,10 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.room import light
-from linesim.report.desk_style import desk_style
-from linesim.report.markup import element
-from linesim.report.safe import in_markdown, short
-from linesim.report.shown import SYSTEMS
+from linesim.report.theme.desk_style import desk_style
+from linesim.report.theme.markup import element
+from linesim.report.theme.safe import in_markdown, short
+from linesim.report.theme.shown import SYSTEMS
 
 __all__ = ["Card", "cards", "head", "style"]
 

@@ -8,11 +8,11 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.room import figures_on_paper
-from linesim.report.cautions import CAUTIONS
-from linesim.report.markup import bullets, element
-from linesim.report.notes import assumptions_of, method_texts, source_sheet
-from linesim.report.picture import Picture, Sheet
-from linesim.report.row import figure_row
+from linesim.report.page.notes import assumptions_of, method_texts, source_sheet
+from linesim.report.theme.cautions import CAUTIONS
+from linesim.report.theme.markup import bullets, element
+from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.row import figure_row
 
 __all__ = ["answer", "figure_strip", "listed", "note", "picture", "rests_on", "table"]
 

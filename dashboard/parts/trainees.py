@@ -10,8 +10,8 @@ from dashboard.parts.guard import tell
 from dashboard.parts.past import store
 from dashboard.parts.show import answer, note, table
 from linesim.errors import LinesimError
-from linesim.report import debrief_view
-from linesim.report.safe import in_markdown
+from linesim.report.theme.safe import in_markdown
+from linesim.report.views import debrief as debrief_view
 from linesim.store.progress import attempts, delete_trainee, trainees
 
 __all__ = ["instructors_table"]

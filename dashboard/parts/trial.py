@@ -5,11 +5,11 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.forms.trial_fields import GROUP, NAME, TrialRow, kinds_of, trial_errors, trial_rows, with_trial
 from dashboard.parts.choose import picked_for
 from linesim.errors import ScenarioError
-from linesim.report.markup import element
-from linesim.report.safe import in_markdown, short
-from linesim.report.trial_fields import GROUP, NAME, TrialRow, kinds_of, trial_errors, trial_rows, with_trial
+from linesim.report.theme.markup import element
+from linesim.report.theme.safe import in_markdown, short
 
 __all__ = ["trial_form"]
 

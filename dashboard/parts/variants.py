@@ -12,7 +12,7 @@ from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS
 from dashboard.parts.scenario import text_sent
 from linesim.errors import LinesimError
-from linesim.report.safe import in_markdown, short
+from linesim.report.theme.safe import in_markdown, short
 from linesim.routing import variants_from_text
 from linesim.works import Works
 

@@ -10,7 +10,7 @@ from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from dashboard.parts.variants import Asked, choose_variants
-from linesim.report import cuts_view
+from linesim.report.views import cuts as cuts_view
 from linesim.routing.asked import SideBySide
 
 __all__ = ["TITLE", "URL", "page"]

@@ -11,8 +11,8 @@ from dashboard.parts.choose import choose_policy
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
 from dashboard.parts.trial import trial_form
-from linesim.report.policy_view import policies_note, policies_picture, recommendation, rules_sheet
-from linesim.study.comparison import Comparison
+from linesim.report.views.policy import policies_note, policies_picture, recommendation, rules_sheet
+from linesim.study.comparing.comparison import Comparison
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -33,8 +33,8 @@ _FURTHER = {
 def page(desk: Desk) -> None:
     """Draw the page."""
     names = tuple(desk.works.policies)
-    job = ask(desk, "policies", "linesim.study.glance:policies_steps", _REPLICATIONS * len(names), policies=names,
-              replications=_REPLICATIONS)  # fmt: skip
+    job = ask(desk, "policies", "linesim.study.comparing.glance:policies_steps", _REPLICATIONS * len(names),
+              policies=names, replications=_REPLICATIONS)  # fmt: skip
 
     def draw(found: Comparison) -> None:
         first, *others = recommendation(found)

@@ -9,10 +9,10 @@ from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, figure_strip, note, picture, rests_on, table
-from linesim.report import drawing_view
-from linesim.study.closely import CloseLook
-from linesim.study.in_engine import Cylinder
-from linesim.study.wear_trail import WearTrail
+from linesim.report.views import drawing as drawing_view
+from linesim.study.comparing.closely import CloseLook
+from linesim.study.one.wear_trail import WearTrail
+from linesim.study.questions.in_engine import Cylinder
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -34,7 +34,7 @@ def page(desk: Desk) -> None:
     if not desk.works.lines[line].features:
         note(f"The scenario names no features of {line}, so that there is nothing to hold against a drawing.")
         return
-    job = ask(desk, "line", "linesim.study.closely:look_steps", _REPLICATIONS, policies=(policy,),
+    job = ask(desk, "line", "linesim.study.comparing.closely:look_steps", _REPLICATIONS, policies=(policy,),
               replications=_REPLICATIONS)  # fmt: skip
 
     def draw(look: CloseLook) -> None:
@@ -51,7 +51,7 @@ def page(desk: Desk) -> None:
 def _over_a_life(desk: Desk, policy: str, line: str) -> None:
     """Sizes and finishes from an edge's first part to its last."""
     st.header("Over the life of a cutter", anchor=False)
-    job = ask(desk, "trail", "linesim.study.wear_trail:trail_steps", 2, policy=policy)
+    job = ask(desk, "trail", "linesim.study.one.wear_trail:trail_steps", 2, policy=policy)
 
     def draw(trail: WearTrail) -> None:
         found = drawing_view.characteristic_names(trail, line)

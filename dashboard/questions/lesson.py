@@ -13,9 +13,9 @@ from dashboard.parts.looking_back import look_back_on
 from dashboard.parts.playing import play
 from dashboard.parts.show import answer
 from dashboard.parts.trainees import instructors_table
-from linesim.report import lesson_view
-from linesim.report.markup import bullets, element
-from linesim.report.safe import in_markdown
+from linesim.report.theme.markup import bullets, element
+from linesim.report.theme.safe import in_markdown
+from linesim.report.views import lesson as lesson_view
 from linesim.store.progress import LONGEST_NICKNAME
 from linesim.training import Lesson
 

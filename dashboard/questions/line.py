@@ -5,16 +5,16 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.forms import fields
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.edit import edit_form
 from dashboard.parts.room import figures_on_paper, light
 from dashboard.parts.scenario import choose_scenario
 from dashboard.parts.show import answer, figure_strip, note, picture, rests_on
-from linesim.report import fields
-from linesim.report.line_view import run_sentence, run_strip
-from linesim.report.routing_picture import constraint_words, routing_picture
-from linesim.study.closely import CloseLook
+from linesim.report.views.line import run_sentence, run_strip
+from linesim.report.views.routing_picture import constraint_words, routing_picture
+from linesim.study.comparing.closely import CloseLook
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -46,7 +46,7 @@ def page(desk: Desk) -> None:
 
 def _as_it_runs(desk: Desk, line: str, policy: str) -> None:
     """What the line gives as it stands."""
-    job = ask(desk, "line", "linesim.study.closely:look_steps", _REPLICATIONS, policies=(policy,),
+    job = ask(desk, "line", "linesim.study.comparing.closely:look_steps", _REPLICATIONS, policies=(policy,),
               replications=_REPLICATIONS)  # fmt: skip
 
     def draw(look: CloseLook) -> None:

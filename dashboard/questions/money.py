@@ -10,8 +10,8 @@ from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
 from linesim.ledger import ITEMS
-from linesim.report import money_view
-from linesim.study.closely import CloseLook
+from linesim.report.views import money as money_view
+from linesim.study.comparing.closely import CloseLook
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -34,7 +34,7 @@ def page(desk: Desk) -> None:
     with more:
         rests_on(desk, "money")
     both = (policy, against) if against != policy else (policy,)
-    job = ask(desk, "money", "linesim.study.closely:look_steps", _REPLICATIONS * len(both), policies=both,
+    job = ask(desk, "money", "linesim.study.comparing.closely:look_steps", _REPLICATIONS * len(both), policies=both,
               replications=_REPLICATIONS)  # fmt: skip
 
     def draw(look: CloseLook) -> None:

@@ -11,11 +11,11 @@ from dashboard.parts.past import files_of, names_of, runs_of, store, take_away
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from linesim.errors import LinesimError
-from linesim.report import past_view
-from linesim.report.safe import in_markdown
+from linesim.report.theme.safe import in_markdown
+from linesim.report.views import past as past_view
 from linesim.store import StoredStudy
-from linesim.study.stored import policy_runs, scenario_text, works_of
-from linesim.study.stored_between import between_studies
+from linesim.study.comparing.past import policy_runs, scenario_text, works_of
+from linesim.study.comparing.past_between import between_studies
 
 __all__ = ["TITLE", "URL", "page"]
 

@@ -10,8 +10,9 @@ from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.replay import replay
 from dashboard.parts.room import figures_on_paper, light
 from dashboard.parts.show import answer, picture, rests_on, table
-from linesim.report import moment_view, shift_view
-from linesim.study.shift_record import MOST_SHIFTS, ShiftRecord
+from linesim.report.views import moment as moment_view
+from linesim.report.views import shift as shift_view
+from linesim.study.one.shift_record import MOST_SHIFTS, ShiftRecord
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -31,7 +32,7 @@ def page(desk: Desk) -> None:
         desk.choices["shift"] = shift
     with right:
         rests_on(desk, "shift", ["Life shares are true ones, which nobody on the floor sees."])
-    job = ask(desk, "shift", "linesim.study.shift_record:shift_steps", 1, policy=policy, shift=shift)
+    job = ask(desk, "shift", "linesim.study.one.shift_record:shift_steps", 1, policy=policy, shift=shift)
 
     def draw(record: ShiftRecord) -> None:
         answer(shift_view.shift_sentence(record, line))

@@ -22,7 +22,7 @@ def check(
     """Check a scenario and show its desk figures: speeds, forces, lives, loads, the constraint."""
     from linesim import __version__  # noqa: PLC0415 - help stays quick
     from linesim.desk import desk_figures  # noqa: PLC0415
-    from linesim.report.desk_text import desk_text  # noqa: PLC0415
+    from linesim.report.terminal.check import desk_text  # noqa: PLC0415
     from linesim.works import digest, load_works  # noqa: PLC0415
 
     works = load_works(file)

@@ -79,8 +79,8 @@ def compare(
 ) -> None:
     """Compare tool-change policies: replications with shared chance, intervals, paired differences."""
     from linesim import study  # noqa: PLC0415 - help stays quick
-    from linesim.report.compare_text import comparison_text  # noqa: PLC0415
-    from linesim.report.html import comparison_page  # noqa: PLC0415
+    from linesim.report.page.html import comparison_page  # noqa: PLC0415
+    from linesim.report.terminal.compare import comparison_text  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)

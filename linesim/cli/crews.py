@@ -12,7 +12,7 @@ from linesim.errors import StoreError
 
 if TYPE_CHECKING:
     from linesim.store import Store
-    from linesim.study.recording import Record
+    from linesim.study.crew.recording import Record
     from linesim.works import Works
 
 __all__ = ["NO_STORE", "crew_for", "store_at"]
@@ -57,8 +57,8 @@ def crew_for(
     KeyboardInterrupt
         The user has stopped it; says what is kept.
     """
-    from linesim.study.crew import Crew  # noqa: PLC0415 - help stays quick
-    from linesim.study.recording import recorded  # noqa: PLC0415
+    from linesim.study.crew.crew import Crew  # noqa: PLC0415 - help stays quick
+    from linesim.study.crew.recording import recorded  # noqa: PLC0415
 
     opened = store_at(store)
     try:

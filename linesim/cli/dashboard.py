@@ -78,7 +78,7 @@ def server_command(port: int, host: str, browser: bool = False) -> list[str]:
     -------
     list of str
     """
-    from linesim.report.desk_style import theme_options  # noqa: PLC0415
+    from linesim.report.theme.desk_style import theme_options  # noqa: PLC0415
 
     options = {
         "server.port": str(port),

@@ -29,7 +29,7 @@ def engine(
     engine_name: Engine = "fast",
 ) -> None:
     """Tell what the parts mean in the engine: compression, pistons, bearing lines, valve seats, gasket faces."""
-    from linesim.report.routing_engine import engine_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.engine import engine_text  # noqa: PLC0415 - help stays quick
     from linesim.routing import engine_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 

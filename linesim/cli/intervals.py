@@ -68,9 +68,9 @@ def intervals(
     name: Called = "",
 ) -> None:
     """Look for the best intervals of all cutter sets together, each with the range in which it hardly matters."""
-    from linesim.report.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
-    from linesim.report.search_page import intervals_page  # noqa: PLC0415
-    from linesim.report.search_text import intervals_text  # noqa: PLC0415
+    from linesim.report.files.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
+    from linesim.report.page.search_page import intervals_page  # noqa: PLC0415
+    from linesim.report.terminal.search import intervals_text  # noqa: PLC0415
     from linesim.study.search import SearchPlan, best_intervals_steps, goal_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 

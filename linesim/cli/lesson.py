@@ -45,7 +45,7 @@ def _found(name: str, folder: Path) -> Lesson:
 @guarded
 def list_lessons(folder: Folder = _FOLDER, as_json: AsJson = False) -> None:
     """List the lessons there are."""
-    from linesim.report.lesson_text import lesson_list  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.lesson import lesson_list  # noqa: PLC0415 - help stays quick
     from linesim.training.reading import lesson_files, load_lesson  # noqa: PLC0415
 
     lessons = [load_lesson(path) for path in lesson_files(folder)]
@@ -112,7 +112,7 @@ def debrief(
 
 def _tell(shift: Shift, as_json: bool) -> None:
     """Print the debrief; the exit code says whether the lesson is passed."""
-    from linesim.report.lesson_debrief import debrief_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.lesson_debrief import debrief_text  # noqa: PLC0415 - help stays quick
     from linesim.training.debrief import look_back  # noqa: PLC0415
 
     found = look_back(shift)
@@ -137,7 +137,7 @@ def progress(
     """Show what trainees have played and passed; write it down as CSV; delete a trainee on request."""
     from linesim.cli.lesson_play import progress_store  # noqa: PLC0415 - help stays quick
     from linesim.errors import StudyError  # noqa: PLC0415
-    from linesim.report.lesson_debrief import progress_table, progress_text  # noqa: PLC0415
+    from linesim.report.terminal.lesson_debrief import progress_table, progress_text  # noqa: PLC0415
     from linesim.store.progress import attempts, delete_trainee  # noqa: PLC0415
 
     check_csv(csv, ("progress",), force, as_json)
@@ -164,7 +164,7 @@ def check(
     as_json: AsJson = False,
 ) -> None:
     """Check lesson files: entries, names, answers; the good policy passes and the bad one fails."""
-    from linesim.report.lesson_check import check_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.lesson_check import check_text  # noqa: PLC0415 - help stays quick
     from linesim.training.checking import check_lesson  # noqa: PLC0415
     from linesim.training.reading import load_lesson  # noqa: PLC0415
 

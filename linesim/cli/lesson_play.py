@@ -11,7 +11,7 @@ import typer
 from linesim.cli.crews import NO_STORE
 from linesim.cli.output import show
 from linesim.errors import LinesimError, StoreError
-from linesim.report.lesson_text import choices_text, lesson_text, view_text, wrapped
+from linesim.report.terminal.lesson import choices_text, lesson_text, view_text, wrapped
 from linesim.store import Store, open_store, progress
 from linesim.training.attempt import attempt_of
 from linesim.training.lesson import Lesson

@@ -28,7 +28,7 @@ def show(page: RenderableType) -> None:
     """Print a page for people; into a file or a pipe it is laid out for 100 columns."""
     from rich.console import Console  # noqa: PLC0415 - heavy, and not needed for help and JSON
 
-    from linesim.report.grid import WIDTH  # noqa: PLC0415
+    from linesim.report.theme.grid import WIDTH  # noqa: PLC0415
 
     width = max(WIDTH, shutil.get_terminal_size().columns) if sys.stdout.isatty() else WIDTH
     console = Console(width=width, highlight=False)
@@ -54,14 +54,14 @@ def check_csv(folder: Path | None, names: tuple[str, ...], is_forced: bool, as_j
         if as_json:
             raise StudyError("--json and --csv - both want the standard output; name a folder after --csv")
         return
-    from linesim.report.sheets import check_folder  # noqa: PLC0415
+    from linesim.report.files.sheets import check_folder  # noqa: PLC0415
 
     check_folder(folder, names, is_forced)
 
 
 def put_csv(folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mapping[str, Any], is_forced: bool) -> None:
     """Write tables into a folder, or print the first one."""
-    from linesim.report.sheets import as_csv, write_csv  # noqa: PLC0415
+    from linesim.report.files.sheets import as_csv, write_csv  # noqa: PLC0415
 
     if folder == STDOUT:
         typer.echo(as_csv(next(iter(tables.values()))), nl=False)
@@ -101,7 +101,7 @@ class Outlet:
         """
         check_csv(self.csv, tables, self.is_forced, self.as_json)
         if self.html is not None:
-            from linesim.report.html import check_page  # noqa: PLC0415 - help stays quick
+            from linesim.report.page.html import check_page  # noqa: PLC0415 - help stays quick
 
             check_page(self.html, self.is_forced)
 
@@ -125,7 +125,7 @@ class Outlet:
             Make the values for JSON, the page for the terminal, and the HTML, where they are wanted.
         """
         if self.html is not None and page is not None:
-            from linesim.report.html import write_page  # noqa: PLC0415 - help stays quick
+            from linesim.report.page.html import write_page  # noqa: PLC0415 - help stays quick
 
             write_page(self.html, page(), self.is_forced)
             typer.echo(f"Report written to {self.html}", err=True)

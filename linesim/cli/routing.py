@@ -56,8 +56,8 @@ def routing(
     name: Called = "",
 ) -> None:
     """Set variants of a routing against each other: quality, minutes, money, the line, and what would change it."""
-    from linesim.report.justification import Sheets  # noqa: PLC0415 - help stays quick
-    from linesim.report.routing_text import routing_text  # noqa: PLC0415
+    from linesim.report.page.justification import Sheets  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.routing import routing_text  # noqa: PLC0415
     from linesim.routing import load_variants, routing_steps, sentences_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 

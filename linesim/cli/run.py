@@ -44,7 +44,7 @@ def run(
 ) -> None:
     """Run a scenario once: output, machine states, ledger, cutter changes, findings."""
     from linesim import study  # noqa: PLC0415 - help stays quick
-    from linesim.report.run_text import run_text  # noqa: PLC0415
+    from linesim.report.terminal.run import run_text  # noqa: PLC0415
     from linesim.result.plain import TABLES  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
@@ -53,7 +53,7 @@ def run(
         raise StudyError("--trace - needs somewhere to go: add --csv DIR or --json, or name a folder or FILE.parquet")
     trace_to = None if is_shown else trace
     if trace_to is not None:
-        from linesim.study.columns import check_trace_path  # noqa: PLC0415
+        from linesim.study.one.columns import check_trace_path  # noqa: PLC0415
 
         check_trace_path(trace_to, force)
     works = load_works(file)

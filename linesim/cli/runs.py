@@ -31,7 +31,7 @@ Study = Annotated[str, typer.Argument(metavar="STUDY", help="Number or name of a
 @guarded
 def list_studies(store: StorePlace = None, as_json: AsJson = False) -> None:
     """List the studies, the one that last got on first."""
-    from linesim.report.store_text import studies_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.runs import studies_text  # noqa: PLC0415 - help stays quick
 
     with _opened(store) as kept:
         studies, count = kept.studies(), kept.count_runs()
@@ -45,9 +45,9 @@ def list_studies(store: StorePlace = None, as_json: AsJson = False) -> None:
 @guarded
 def show_study(study: Study, store: StorePlace = None, as_json: AsJson = False) -> None:
     """Show one study: what was asked, how far it is, what it has found, its runs by policy."""
-    from linesim.report.store_text import study_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.runs import study_text  # noqa: PLC0415 - help stays quick
     from linesim.result.plain import plain_table  # noqa: PLC0415
-    from linesim.study.stored import policy_runs, run_table, works_of  # noqa: PLC0415
+    from linesim.study.comparing.past import policy_runs, run_table, works_of  # noqa: PLC0415
 
     with _opened(store) as kept:
         found = kept.study(study)
@@ -68,8 +68,8 @@ def export_runs(
     force: Force = False,
 ) -> None:
     """Write the figures of every run of a study into a file, one row per run and line."""
-    from linesim.report.run_files import check_file, write_table  # noqa: PLC0415 - help stays quick
-    from linesim.study.stored import run_table  # noqa: PLC0415
+    from linesim.report.files.run_files import check_file, write_table  # noqa: PLC0415 - help stays quick
+    from linesim.study.comparing.past import run_table  # noqa: PLC0415
 
     check_file(file, force)
     with _opened(store) as kept:
@@ -110,8 +110,8 @@ def prune(
     store: StorePlace = None,
 ) -> None:
     """Take away studies and the runs that no study needs; tells first what would go."""
-    from linesim.report.store_text import pruned_text  # noqa: PLC0415 - help stays quick
-    from linesim.study.version import model_version  # noqa: PLC0415
+    from linesim.report.terminal.runs import pruned_text  # noqa: PLC0415 - help stays quick
+    from linesim.study.crew.version import model_version  # noqa: PLC0415
 
     with _opened(store) as kept:
         chosen = [kept.study(called).number for called in study or ()]
@@ -128,7 +128,7 @@ def write_works(
     force: Force = False,
 ) -> None:
     """Write the scenario of a study back to a file."""
-    from linesim.study.stored import scenario_text  # noqa: PLC0415 - help stays quick
+    from linesim.study.comparing.past import scenario_text  # noqa: PLC0415 - help stays quick
 
     with _opened(store) as kept:
         text = scenario_text(kept, kept.study(study))

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
-    from linesim.study.comparing import Until
-    from linesim.study.spans import SpanWanted
+    from linesim.study.comparing.compare import Until
+    from linesim.study.comparing.spans import SpanWanted
     from linesim.works import Works
 
 __all__ = ["Length", "WarmUp", "spans_of", "until_of"]

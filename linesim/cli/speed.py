@@ -50,7 +50,7 @@ def speed(
     name: Called = "",
 ) -> None:
     """Find the economic speed and feed of a cut, on paper and in the line."""
-    from linesim.report.routing_speed import speed_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.speed import speed_text  # noqa: PLC0415 - help stays quick
     from linesim.routing import cut_named, speed_on_paper, speed_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 

@@ -33,7 +33,7 @@ def stock(
     force: Force = False,
 ) -> None:
     """Plan the stock: how much to leave for each cut, and the least number of cuts that meets the drawing."""
-    from linesim.report.routing_stock import stock_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.stock import stock_text  # noqa: PLC0415 - help stays quick
     from linesim.result.plain import plain_table  # noqa: PLC0415
     from linesim.routing import check_stock_plan, stock_plan  # noqa: PLC0415
     from linesim.routing.stock import StockRules  # noqa: PLC0415

@@ -50,8 +50,8 @@ def worth(
     name: Called = "",
 ) -> None:
     """Price one minute an hour less stopped at each operation: the constraint in money."""
-    from linesim.report.worth_text import worth_page, worth_text  # noqa: PLC0415 - help stays quick
-    from linesim.study.worth import worth_steps  # noqa: PLC0415
+    from linesim.report.terminal.worth import worth_page, worth_text  # noqa: PLC0415 - help stays quick
+    from linesim.study.questions.worth import worth_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)

@@ -17,8 +17,8 @@ from linesim.routing.breakeven import Even, Values, even_hour, even_loss, even_v
 from linesim.routing.intervals import BestIntervals
 from linesim.routing.minutes import WorkContent, hourly_cost
 from linesim.routing.variants import Variant, Variants
-from linesim.study.intervals import Difference, mean_interval
-from linesim.study.measures import Measure
+from linesim.study.comparing.measures import Measure
+from linesim.study.statistics.intervals import Difference, mean_interval
 from linesim.works import digest
 
 __all__ = ["CAPABLE", "COMPARED", "Made", "RoutingAnswer"]

@@ -14,8 +14,8 @@ from linesim.routing.speed import SpeedAnswer, cut_named, speed_on_paper, speed_
 from linesim.routing.study import routing_steps
 from linesim.routing.variants import Variants, variants_from_text
 from linesim.study import Alternative, Crew, Interim, compare_alternatives_steps
-from linesim.study.comparison import Comparison
-from linesim.study.glance import FIRST_REPLICATIONS, shorter
+from linesim.study.comparing.comparison import Comparison
+from linesim.study.comparing.glance import FIRST_REPLICATIONS, shorter
 from linesim.works import Works
 
 __all__ = ["SideBySide", "cut_names", "cut_speed_steps", "life_steps", "variants_steps"]

@@ -15,10 +15,10 @@ import pandas as pd
 
 from linesim.errors import StudyError
 from linesim.study import WHOLE_WORKS, Crew, run
-from linesim.study.intervals import Difference, Interval, each_of, mean_interval, paired_difference
-from linesim.study.measures import Measure, measure
-from linesim.study.outcome import Outcome, Task
-from linesim.study.runs import check_key
+from linesim.study.comparing.measures import Measure, measure
+from linesim.study.crew.outcome import Outcome, Task
+from linesim.study.one.runs import check_key
+from linesim.study.statistics.intervals import Difference, Interval, each_of, mean_interval, paired_difference
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule
 
@@ -54,7 +54,7 @@ class Sample:
     candidate : Candidate
         What was run.
     figures : pandas.DataFrame
-        One row per replication and line, and one for the whole works; see `linesim.study.outcome`.
+        One row per replication and line, and one for the whole works; see `linesim.study.crew.outcome`.
     times : pandas.DataFrame
         Share of time in each state by replication, operation and machine.
     ledger : pandas.DataFrame

@@ -23,7 +23,7 @@ from linesim.result.plain import plain_table
 from linesim.routing.bench import check_runs
 from linesim.routing.engine_values import EFFECTS, Shipped, classes_of, effects_of
 from linesim.study import Interim, last_of, run
-from linesim.study.intervals import mean_interval
+from linesim.study.statistics.intervals import mean_interval
 from linesim.works import Works, digest
 
 __all__ = ["EFFECTS", "EngineEffects", "engine_effects", "engine_steps"]

@@ -30,8 +30,8 @@ from linesim.routing.bench import check_runs
 from linesim.routing.following import AS_CAST, Follower, Life, Step
 from linesim.routing.sources import Source
 from linesim.study import Interim, last_of
-from linesim.study.intervals import mean_interval
-from linesim.study.words import amount
+from linesim.study.comparing.words import amount
+from linesim.study.statistics.intervals import mean_interval
 from linesim.works import Works, digest
 
 __all__ = ["Account", "History", "account_of_run", "history", "history_steps", "place_of"]

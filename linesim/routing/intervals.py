@@ -15,7 +15,7 @@ import numpy as np
 from linesim.plan.build import make_plan
 from linesim.routing.bench import Candidate, judged_by, on_trial, outcomes_of, sample_of
 from linesim.study import Crew
-from linesim.study.outcome import Outcome
+from linesim.study.crew.outcome import Outcome
 from linesim.works import Works
 
 __all__ = ["FIRST_SEARCH_REPLICATION", "SHARES", "BestIntervals", "best_intervals"]

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.breakeven import Even
-from linesim.study.words import amount, listing, number_word
+from linesim.study.comparing.words import amount, listing, number_word
 
 __all__ = [
     "Purse",

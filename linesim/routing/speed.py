@@ -23,8 +23,8 @@ from linesim.result.plain import plain_table
 from linesim.routing.bench import Candidate, Sample, check_runs, on_trial, outcomes_of, sample_of
 from linesim.routing.speed_bounds import conditions_of, edges_of_stroke, rough_loss, worth_per_min
 from linesim.study import Crew, Interim, last_of
-from linesim.study.outcome import Outcome
-from linesim.study.words import amount
+from linesim.study.comparing.words import amount
+from linesim.study.crew.outcome import Outcome
 from linesim.works import Works, changed
 
 __all__ = ["SpeedAnswer", "SpeedPaper", "cut_named", "speed", "speed_of_cut_steps", "speed_on_paper", "speed_steps"]

@@ -1,16 +1,16 @@
 """Studies: one run, and many runs that set the policies of a works against each other."""
 
-from linesim.study.alternatives import Alternative, policies_of
-from linesim.study.comparing import compare, compare_alternatives, compare_alternatives_steps, compare_steps
-from linesim.study.comparison import Comparison, Verdict
-from linesim.study.crew import Crew
+from linesim.study.comparing.alternatives import Alternative, policies_of
+from linesim.study.comparing.compare import compare, compare_alternatives, compare_alternatives_steps, compare_steps
+from linesim.study.comparing.comparison import Comparison, Verdict
+from linesim.study.comparing.measures import MEASURES, Measure
+from linesim.study.crew.crew import Crew
+from linesim.study.crew.outcome import WHOLE_WORKS
+from linesim.study.crew.own_rules import load_rules
 from linesim.study.interim import Interim, last_of
-from linesim.study.measures import MEASURES, Measure
-from linesim.study.outcome import WHOLE_WORKS
-from linesim.study.own_rules import load_rules
-from linesim.study.runs import ENGINES, run
-from linesim.study.selection import BestKnown
-from linesim.study.sequential import HalfWidth
+from linesim.study.one.runs import ENGINES, run
+from linesim.study.statistics.selection import BestKnown
+from linesim.study.statistics.sequential import HalfWidth
 
 __all__ = [
     "ENGINES",

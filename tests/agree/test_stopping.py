@@ -17,7 +17,7 @@ import pytest
 
 from linesim.plan.build import make_plan
 from linesim.study import run
-from linesim.study.runs import run_plan
+from linesim.study.one.runs import run_plan
 from tests.builders import flow_line
 
 _ROOT = Path(__file__).parents[2]

@@ -17,11 +17,11 @@ import numpy as np
 import numpy.typing as npt
 
 from linesim.plan.build import make_plan
-from linesim.study.intervals import each_of, mean_interval, paired_difference
-from linesim.study.places import BEATEN, ON, not_beaten, places_of
-from linesim.study.runs import run_plan
-from linesim.study.selection import BestKnown, Race
-from linesim.study.sequential import HalfWidth, looks_of
+from linesim.study.one.runs import run_plan
+from linesim.study.statistics.intervals import each_of, mean_interval, paired_difference
+from linesim.study.statistics.pareto import BEATEN, ON, not_beaten, places_of
+from linesim.study.statistics.selection import BestKnown, Race
+from linesim.study.statistics.sequential import HalfWidth, looks_of
 from tests.builders import flow_line
 
 __all__ = ["PROMISES", "Kept", "Promise", "main"]

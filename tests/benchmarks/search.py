@@ -21,12 +21,12 @@ import numpy as np
 
 from linesim.fast.choice import prepare
 from linesim.study import Crew
-from linesim.study.intervals import paired_difference
 from linesim.study.search import SearchPlan, best_intervals_steps, goal_of
-from linesim.study.search.contest import Judge
-from linesim.study.search.found import BestIntervals
-from linesim.study.search.places import Setting, policy_of
-from linesim.study.search.trials import Trial, Trials
+from linesim.study.search.common.contest import Judge
+from linesim.study.search.common.set_at import Setting, policy_of
+from linesim.study.search.common.trials import Trial, Trials
+from linesim.study.search.intervals.best import BestIntervals
+from linesim.study.statistics.intervals import paired_difference
 from linesim.works import Works, load_works
 
 FIRST_FRESH = 5_000_000

@@ -19,9 +19,9 @@ from pathlib import Path
 from typing import Any
 
 from linesim.store import open_store
-from linesim.study.crew import Crew
-from linesim.study.outcome import Task
-from linesim.study.spread import processors
+from linesim.study.crew.crew import Crew
+from linesim.study.crew.outcome import Task
+from linesim.study.crew.spread import processors
 from linesim.works import Works, changed, load_works
 from linesim.works.policies import Policy
 

@@ -27,7 +27,7 @@ from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 from websockets.asyncio.client import connect
 
 from linesim.cli.dashboard import server_command
-from linesim.study.shift_record import record_shift
+from linesim.study.one.shift_record import record_shift
 from linesim.works import load_works
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from linesim.report import debrief_view
+from linesim.report.views import debrief as debrief_view
 from linesim.training import Shift, load_lesson, look_back
 
 LESSON = load_lesson(Path(__file__).resolve().parents[2] / "scenarios" / "lessons" / "01-dull-finish-blade.yaml")

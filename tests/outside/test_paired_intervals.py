@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 from statsmodels.stats.multitest import multipletests
 
-from linesim.study.intervals import each_of, holm, mean_interval, paired_difference
+from linesim.study.statistics.intervals import each_of, holm, mean_interval, paired_difference
 
 THIRTY = [
     4.561, 5.535, 4.898, 4.935, 5.317, 4.327, 5.206, 5.029, 5.52, 4.799, 5.974, 6.197, 5.547, 5.966, 6.845,

@@ -12,10 +12,10 @@ import pytest
 from scipy import optimize, stats
 
 from linesim.errors import StudyError
-from linesim.study.intervals import paired_difference
-from linesim.study.pilot import Pilot
-from linesim.study.selection import eta_of
-from linesim.study.truncation import mser
+from linesim.study.comparing.pilot import Pilot
+from linesim.study.statistics.intervals import paired_difference
+from linesim.study.statistics.selection import eta_of
+from linesim.study.statistics.truncation import mser
 
 SERIES = [
     17.234, 16.261, 15.337, 12.859, 11.411, 10.154, 10.35, 9.707, 10.0, 7.467, 9.256, 8.57, 8.846, 8.113, 7.355,

@@ -15,7 +15,7 @@ import pytest
 
 from linesim.errors import StudyError
 from linesim.study.search import Circulation, Holding, circulation
-from linesim.study.search.circulation import circulation_steps, items_of, with_counts
+from linesim.study.search.numbers.circulation import circulation_steps, items_of, with_counts
 from linesim.works import Works, changed, load_works, works_from_dict
 from tests.theory.lines import case, exponential
 

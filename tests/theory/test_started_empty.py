@@ -20,7 +20,7 @@ from linesim.floor.part import Part
 from linesim.plan.build import make_plan
 from linesim.plan.tally import State
 from linesim.study import run
-from linesim.study.runs import run_plan
+from linesim.study.one.runs import run_plan
 from linesim.works import works_from_text
 from tests.theory.evidence import agree, estimate
 from tests.theory.lines import Case, case, exponential, scenario, scenario_of_lines

@@ -15,8 +15,8 @@ import pytest
 
 from linesim.errors import StudyError
 from linesim.store import open_store
-from linesim.study.crew import Crew
-from linesim.study.outcome import Outcome, carry_out
+from linesim.study.crew.crew import Crew
+from linesim.study.crew.outcome import Outcome, carry_out
 from tests.unit.test_crew import blades, tasks_of
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -18,9 +18,9 @@ import pytest
 from linesim.errors import ScenarioError, StudyError
 from linesim.floor.rules import change_rule
 from linesim.store import open_store
-from linesim.study.crew import Crew
-from linesim.study.outcome import Outcome, Task, carry_out
-from linesim.study.parcels import carry_parcel, jobs_of, parcel_of
+from linesim.study.crew.crew import Crew
+from linesim.study.crew.outcome import Outcome, Task, carry_out
+from linesim.study.crew.parcels import carry_parcel, jobs_of, parcel_of
 from linesim.works import Works, changed
 from linesim.works.policies import Policy
 from tests.builders import flow_line
@@ -217,7 +217,7 @@ LEADS = """
 import sys
 from linesim.store import open_store
 from linesim.store import open_store
-from linesim.study.crew import Crew
+from linesim.study.crew.crew import Crew
 from tests.unit.test_crew import blades, tasks_of
 
 if __name__ == "__main__":
@@ -253,7 +253,7 @@ def test_runs_in_the_store_come_first_and_are_not_run_again(tmp_path: Path, monk
         list(Crew(1, store).runs(tasks[6:12]))
         order = [number for number, _ in Crew(1, store).runs(tasks)]
         assert order == [*range(6, 12), *range(6), *range(12, 18)]
-        monkeypatch.setattr("linesim.study.crew.carry_job", None)
+        monkeypatch.setattr("linesim.study.crew.crew.carry_job", None)
         assert gathered(Crew(1, store), tasks) == [carry_out(task) for task in tasks]
 
 

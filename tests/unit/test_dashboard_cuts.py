@@ -10,8 +10,8 @@ from dashboard.desk import Desk
 from dashboard.parts import making, room
 from dashboard.parts.variants import Asked
 from dashboard.questions import cuts
-from linesim.report.sheet_asked import JustificationFiles, sandboxed
-from linesim.report.shown import interval
+from linesim.report.page.sheet_asked import JustificationFiles, sandboxed
+from linesim.report.theme.shown import interval
 from linesim.routing import routing, stock_plan, variants_from_text
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of

@@ -8,11 +8,11 @@ import pytest
 
 from dashboard.parts import further, room
 from dashboard.questions import cutters
-from linesim.report.shown import interval
+from linesim.report.theme.shown import interval
 from linesim.study import compare
 from linesim.study.interim import last_of
 from linesim.study.search import SearchPlan
-from linesim.study.search.one_set import interval_steps
+from linesim.study.search.intervals.one_set import interval_steps
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled
 

@@ -13,12 +13,12 @@ import pytest
 
 from dashboard.jobs import MOST_OF_ONE_OWNER, Board, Job
 from dashboard.words import Order
-from linesim.study.closely import look
+from linesim.study.comparing.closely import look
 from linesim.works import Works, load_works
 from tests.unit.dashboard_app import SCENARIOS, wait_until
 
 WORKS = load_works(SCENARIOS / "smallest.yaml")
-LOOK = "linesim.study.closely:look_steps"
+LOOK = "linesim.study.comparing.closely:look_steps"
 LONG = 50_000
 NUMBERS = itertools.count()
 
@@ -111,7 +111,7 @@ def test_what_linesim_refuses_comes_back_in_its_own_words(board: Board) -> None:
 
 
 def test_a_fault_is_told_by_its_mark_alone(board: Board, caplog: pytest.LogCaptureFixture) -> None:
-    job = board.ask("emil", "fault", "fault", Order("linesim.study.closely:no_such_study", {}))
+    job = board.ask("emil", "fault", "fault", Order("linesim.study.comparing.closely:no_such_study", {}))
     assert job.wait(30.0, for_end=True)
     assert job.error.startswith("A fault of the program ended this study.")
     assert "Traceback" not in job.error

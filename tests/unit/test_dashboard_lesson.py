@@ -11,8 +11,9 @@ from streamlit.testing.v1 import AppTest
 
 from dashboard.parts import in_hand, room
 from dashboard.parts.past import store
-from linesim.report import debrief_view, lesson_view
-from linesim.report.markup import element
+from linesim.report.theme.markup import element
+from linesim.report.views import debrief as debrief_view
+from linesim.report.views import lesson as lesson_view
 from linesim.store.progress import attempts, kept_shift, new_shift, trainees
 from linesim.training import Shift, look_back
 from tests.training import FILES, LESSONS, a_lesson, lesson

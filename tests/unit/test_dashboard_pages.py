@@ -12,10 +12,10 @@ import pytest
 from dashboard.parts import room
 from dashboard.shell import PAGES
 from linesim.desk import desk_figures
-from linesim.report.safe import in_markdown
-from linesim.report.shown import interval
-from linesim.study.closely import look
-from linesim.study.shift_record import record_shift
+from linesim.report.theme.safe import in_markdown
+from linesim.report.theme.shown import interval
+from linesim.study.comparing.closely import look
+from linesim.study.one.shift_record import record_shift
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, jobs_of, open_page, settled, texts_of
 

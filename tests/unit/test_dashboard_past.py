@@ -10,13 +10,13 @@ import pytest
 from dashboard.keeping import settings_of
 from dashboard.parts import past, room
 from dashboard.questions import cutters
-from linesim.report.shown import interval
+from linesim.report.theme.shown import interval
 from linesim.store import StoredWorks, open_store
 from linesim.study import Crew, compare
-from linesim.study.recording import recorded
+from linesim.study.comparing.past import policy_runs, run_table
+from linesim.study.comparing.past_between import between_studies
+from linesim.study.crew.recording import recorded
 from linesim.study.search import SearchPlan
-from linesim.study.stored import policy_runs, run_table
-from linesim.study.stored_between import between_studies
 from linesim.works import Works, changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
 

@@ -7,22 +7,26 @@ import math
 import pandas as pd
 import pytest
 
+from dashboard.forms import fields
 from linesim.desk import desk_figures
 from linesim.errors import ScenarioError, StudyError
-from linesim.report import drawing_view, fields, moment_view, money_view, shift_view
-from linesim.report.desk_style import desk_style, theme_options
-from linesim.report.look import DAY, NIGHT
-from linesim.report.picture import Sheet
-from linesim.report.routing_picture import routing_picture
-from linesim.report.safe import in_markdown, in_picture
-from linesim.report.shown import converted, interval, number, unit_shown
+from linesim.report.theme.colours import DAY, NIGHT
+from linesim.report.theme.desk_style import desk_style, theme_options
+from linesim.report.theme.picture import Sheet
+from linesim.report.theme.safe import in_markdown, in_picture
+from linesim.report.theme.shown import converted, interval, number, unit_shown
+from linesim.report.views import drawing as drawing_view
+from linesim.report.views import moment as moment_view
+from linesim.report.views import money as money_view
+from linesim.report.views import shift as shift_view
+from linesim.report.views.routing_picture import routing_picture
 from linesim.study import run
-from linesim.study.closely import CloseLook, look, look_steps
-from linesim.study.effort import check_effort, part_steps
-from linesim.study.in_engine import Cylinder, compression_effect
-from linesim.study.moments import minute_price
-from linesim.study.shift_record import ShiftRecord, record_shift
-from linesim.study.wear_trail import WearTrail, trail
+from linesim.study.comparing.closely import CloseLook, look, look_steps
+from linesim.study.one.moments import minute_price
+from linesim.study.one.shift_record import ShiftRecord, record_shift
+from linesim.study.one.wear_trail import WearTrail, trail
+from linesim.study.questions.effort import check_effort, part_steps
+from linesim.study.questions.in_engine import Cylinder, compression_effect
 from linesim.works import changed, digest, load_works, to_yaml, works_from_text
 from tests.unit.dashboard_app import SCENARIOS
 

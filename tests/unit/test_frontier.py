@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from linesim.errors import StudyError
-from linesim.study.frontier import Frontier, frontier, frontier_steps
-from linesim.study.frontier_grid import KINDS, grid_of
-from linesim.study.places import BEATEN, ON, OPEN, knee_of, not_beaten, places_of
+from linesim.study.questions.frontier import Frontier, frontier, frontier_steps
+from linesim.study.questions.frontier_grid import KINDS, grid_of
+from linesim.study.statistics.pareto import BEATEN, ON, OPEN, knee_of, not_beaten, places_of
 from linesim.works.policies import Rule
 from tests.builders import a_works
 

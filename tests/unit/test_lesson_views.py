@@ -8,8 +8,9 @@ import io
 import openpyxl
 import pytest
 
-from linesim.report import debrief_view, lesson_view
-from linesim.report.gauge_view import gauge_picture, gauge_words
+from linesim.report.views import debrief as debrief_view
+from linesim.report.views import lesson as lesson_view
+from linesim.report.views.gauge import gauge_picture, gauge_words
 from linesim.store.progress import Attempt
 from linesim.training import Shift, look_back
 from linesim.training.debrief import look_back_steps

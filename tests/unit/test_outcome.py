@@ -16,9 +16,9 @@ from linesim.plan.build import Planner, make_plan
 from linesim.plan.tally import State
 from linesim.result import Result
 from linesim.study import WHOLE_WORKS, run
-from linesim.study.kept import Kept, kept_of
-from linesim.study.outcome import Outcome, Task, carry_out, outcome_of
-from linesim.study.runs import run_plan
+from linesim.study.crew.kept import Kept, kept_of
+from linesim.study.crew.outcome import Outcome, Task, carry_out, outcome_of
+from linesim.study.one.runs import run_plan
 from linesim.works import Works, changed, load_works
 from tests.agree.works_at_random import random_works
 

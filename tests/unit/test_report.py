@@ -17,15 +17,15 @@ from rich.console import Console
 
 from linesim.desk import desk_figures
 from linesim.errors import StudyError
-from linesim.report.cautions import CAUTIONS
-from linesim.report.compare_text import comparison_text
-from linesim.report.desk_text import desk_text
-from linesim.report.figures import ledger_figure, machine_figure, policy_figure, time_figure
-from linesim.report.grid import WIDTH, Column, chunks, grid
-from linesim.report.html import check_page, comparison_page, write_page
-from linesim.report.look import DAY, NIGHT, PALETTE, STATE_COLOURS, Light
-from linesim.report.run_text import run_text
-from linesim.report.sheets import CONTENTS, as_csv, check_folder, harmless, write_csv
+from linesim.report.charts.figures import ledger_figure, machine_figure, policy_figure, time_figure
+from linesim.report.files.sheets import CONTENTS, as_csv, check_folder, harmless, write_csv
+from linesim.report.page.html import check_page, comparison_page, write_page
+from linesim.report.terminal.check import desk_text
+from linesim.report.terminal.compare import comparison_text
+from linesim.report.terminal.run import run_text
+from linesim.report.theme.cautions import CAUTIONS
+from linesim.report.theme.colours import DAY, NIGHT, PALETTE, STATE_COLOURS, Light
+from linesim.report.theme.grid import WIDTH, Column, chunks, grid
 from linesim.study import WHOLE_WORKS, Comparison, compare, run
 from linesim.works import Works, changed
 from tests.builders import a_works

@@ -19,7 +19,7 @@ from linesim.plan.tally import Cause, State, empty_tally
 from linesim.result import STATES_OF_TIME, Finding, Result
 from linesim.result.arithmetic import per
 from linesim.result.plain import TABLES
-from linesim.study.tracing import Tracer
+from linesim.study.one.tracing import Tracer
 from linesim.works import Works, changed
 from tests.builders import a_works, flow_line
 

@@ -19,7 +19,7 @@ from linesim.routing import history
 from linesim.routing.history import account_of_run
 from linesim.routing.sources import Source
 from linesim.routing.tagging import after_cut, cast_tags
-from linesim.study.runs import run_plan
+from linesim.study.one.runs import run_plan
 from linesim.works import Works, changed, load_works
 from tests.agree.works_at_random import random_works
 

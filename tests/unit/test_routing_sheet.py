@@ -11,11 +11,11 @@ from typer.testing import CliRunner
 
 from linesim.cli import app
 from linesim.errors import StudyError
-from linesim.report.justification import Sheets
-from linesim.report.justification_content import Reader, SheetContent, justification
-from linesim.report.justification_excel import write_workbook
-from linesim.report.justification_html import justification_page
-from linesim.report.routing_history import history_page
+from linesim.report.page.justification import Sheets
+from linesim.report.page.justification_content import Reader, SheetContent, justification
+from linesim.report.page.justification_excel import write_workbook
+from linesim.report.page.justification_html import justification_page
+from linesim.report.terminal.history import history_page
 from linesim.routing import history, routing, variants_from_text
 from linesim.routing.why import accounts_of, warnings_of
 from linesim.works import changed, load_works

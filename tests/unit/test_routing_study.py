@@ -22,7 +22,7 @@ from linesim.routing.breakeven import even_hour, even_loss, even_volume, ratio_i
 from linesim.routing.intervals import FIRST_SEARCH_REPLICATION, SHARES
 from linesim.routing.sentences import line_sentence, sentences_of
 from linesim.study import Crew, last_of
-from linesim.study.outcome import Task
+from linesim.study.crew.outcome import Task
 from linesim.works import changed, load_works
 
 

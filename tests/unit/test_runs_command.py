@@ -14,9 +14,9 @@ from typer.testing import CliRunner, Result
 from linesim.cli import app
 from linesim.store import open_store
 from linesim.study import compare
-from linesim.study.crew import Crew
-from linesim.study.recording import recorded
-from linesim.study.stored import policy_runs, run_table, works_of
+from linesim.study.comparing.past import policy_runs, run_table, works_of
+from linesim.study.crew.crew import Crew
+from linesim.study.crew.recording import recorded
 from linesim.works import Works, changed, digest, load_works, to_yaml, works_from_text
 
 SMALLEST = Path(__file__).resolve().parents[2] / "scenarios" / "smallest.yaml"

@@ -15,20 +15,13 @@ from typer.testing import CliRunner, Result
 from linesim.cli import app
 from linesim.cli.stepping import carried_on
 from linesim.errors import StudyError
-from linesim.report.overlay import check_overlay, write_overlay
-from linesim.report.search_figures import flat_figure, screening_figure, swing_figure
-from linesim.report.search_text import circulation_text, drivers_text, intervals_text
+from linesim.report.charts.search_figures import flat_figure, screening_figure, swing_figure
+from linesim.report.files.overlay import check_overlay, write_overlay
+from linesim.report.terminal.search import circulation_text, drivers_text, intervals_text
 from linesim.study.interim import Interim
-from linesim.study.search import (
-    BestIntervals,
-    Circulation,
-    Drivers,
-    SearchPlan,
-    best_intervals,
-    circulation,
-    drivers,
-)
-from linesim.study.search.found import BEST
+from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, circulation, drivers
+from linesim.study.search.intervals import best_intervals
+from linesim.study.search.intervals.best import BEST
 from linesim.works import changed, load_works, to_yaml
 
 LITTLE = ["--runs", "50", "--replications", "4", "--fresh", "2"]

@@ -15,9 +15,9 @@ from linesim.errors import StudyError
 from linesim.plan.build import make_plan
 from linesim.plan.times import mean_minutes
 from linesim.study.search import drivers, drivers_steps
-from linesim.study.search.drivers import effects_of, morris_points
-from linesim.study.search.inputs import Input, inputs_of, parse_range, ranged, together, with_factors
-from linesim.study.search.shifts import SHIFTS, as_minutes, scaled
+from linesim.study.search.sensitivity.drivers import effects_of, morris_points
+from linesim.study.search.sensitivity.inputs import Input, inputs_of, parse_range, ranged, together, with_factors
+from linesim.study.search.sensitivity.variations import SHIFTS, as_minutes, scaled
 from linesim.works import Works, changed, load_works
 from linesim.works.durations import Spread
 from tests.builders import a_works
@@ -311,6 +311,6 @@ def test_every_shift_of_the_tests_own_works_can_be_run() -> None:
 
 
 def test_the_data_file_reads_as_it_is_documented() -> None:
-    text = files("linesim.study.search").joinpath("data", "inputs.yaml").read_text(encoding="utf-8")
+    text = files("linesim.study.search.sensitivity").joinpath("data", "inputs.yaml").read_text(encoding="utf-8")
     for entry in yaml.safe_load(text)["inputs"].values():
         assert set(entry) == {"of", "found_at", "low", "high", "words", "together", "reason"}

@@ -10,16 +10,17 @@ import pytest
 import yaml
 
 from linesim.errors import StudyError
-from linesim.study.intervals import Difference
-from linesim.study.search import SearchPlan, best_intervals, best_intervals_steps, goal_of
-from linesim.study.search.contest import Judge
-from linesim.study.search.flat_range import flat_range, next_tries
-from linesim.study.search.found import BEST, Try
-from linesim.study.search.goal import Goal
-from linesim.study.search.places import SetPlace, Setting, set_places
-from linesim.study.search.round_numbers import ROUND, round_parts
-from linesim.study.search.surface import fitted, lowest, spread_out
-from linesim.study.search.trials import Found, Trial, Trials
+from linesim.study.search import SearchPlan, best_intervals_steps, goal_of
+from linesim.study.search.common.contest import Judge
+from linesim.study.search.common.goal import Goal
+from linesim.study.search.common.round_numbers import ROUND, round_parts
+from linesim.study.search.common.set_at import SetPlace, Setting, set_places
+from linesim.study.search.common.trials import Found, Trial, Trials
+from linesim.study.search.intervals import best_intervals
+from linesim.study.search.intervals.best import BEST, Try
+from linesim.study.search.intervals.flat_range import flat_range, next_tries
+from linesim.study.search.intervals.surface import fitted, lowest, spread_out
+from linesim.study.statistics.intervals import Difference
 from linesim.works import Works, changed, load_works, works_from_text
 from tests.builders import a_works
 

@@ -16,9 +16,9 @@ from linesim.errors import ScenarioError, StudyError
 from linesim.floor.rules import change_rule
 from linesim.plan.tally import State
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, compare, load_rules, run
-from linesim.study.outcome import Outcome
-from linesim.study.tables import time_table, told_table
-from linesim.study.words import amount, policy_words
+from linesim.study.comparing.tables import time_table, told_table
+from linesim.study.comparing.words import amount, policy_words
+from linesim.study.crew.outcome import Outcome
 from linesim.works import Works, changed
 from linesim.works.policies import Policy
 from tests.builders import a_works, flow_line

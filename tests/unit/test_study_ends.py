@@ -21,8 +21,8 @@ from linesim.study import (
     compare_steps,
     policies_of,
 )
-from linesim.study.selection import Race
-from linesim.study.sequential import looks_of
+from linesim.study.statistics.selection import Race
+from linesim.study.statistics.sequential import looks_of
 from linesim.works import Works, changed
 from tests.builders import flow_line
 

@@ -13,14 +13,14 @@ from typer.testing import CliRunner, Result
 from linesim.cli.main import app
 from linesim.cli.spans import spans_of, until_of
 from linesim.errors import ScenarioError, StudyError
-from linesim.report.frontier_text import frontier_page, frontier_text
-from linesim.report.html import comparison_page
-from linesim.report.study_figures import frontier_figure, warm_up_figure, worth_figure
-from linesim.report.worth_text import worth_page, worth_text
+from linesim.report.charts.study_figures import frontier_figure, warm_up_figure, worth_figure
+from linesim.report.page.html import comparison_page
+from linesim.report.terminal.frontier import frontier_page, frontier_text
+from linesim.report.terminal.worth import worth_page, worth_text
 from linesim.study import BestKnown, HalfWidth, compare
-from linesim.study.frontier import Frontier, frontier
-from linesim.study.frontier_grid import grid_of
-from linesim.study.worth import Worth, worth
+from linesim.study.questions.frontier import Frontier, frontier
+from linesim.study.questions.frontier_grid import grid_of
+from linesim.study.questions.worth import Worth, worth
 from linesim.works import Works, works_from_dict
 from tests.builders import a_scenario_text, a_works, flow_line
 

@@ -9,9 +9,9 @@ import pytest
 
 from linesim.errors import StudyError
 from linesim.study import compare, compare_steps, policies_of
+from linesim.study.comparing.pilot import LOSS, SHIPPED, pilots_of
+from linesim.study.comparing.spans import spans_steps
 from linesim.study.interim import last_of
-from linesim.study.pilot import LOSS, SHIPPED, pilots_of
-from linesim.study.spans import spans_steps
 from linesim.works import Works
 from tests.builders import a_works, flow_line
 
@@ -70,7 +70,7 @@ def test_quality_loss_has_a_series_where_the_drawing_prices_it() -> None:
 
 
 def test_both_engines_make_the_same_pilot_runs(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("linesim.study.pilot._REPLICATIONS", {"fast": 2, "simpy": 2})
+    monkeypatch.setattr("linesim.study.comparing.pilot._REPLICATIONS", {"fast": 2, "simpy": 2})
     works = a_works(run={"length": "4 shifts", "warm_up": 0})
     pilots = [next(pilots_of(policies_of(works, ["by parts"]), 5, 1920.0, engine)) for engine in ("fast", "simpy")]
     for kind in pilots[0].series:

@@ -7,20 +7,20 @@ from itertools import pairwise
 
 import pytest
 
+from dashboard.forms.search_choices import goals_for, set_names
+from dashboard.forms.trial_fields import AS_ALL, GROUP, NAME, trial_errors, trial_rows, with_policy, with_trial
 from linesim.errors import ScenarioError
-from linesim.report import past_view
-from linesim.report.interval_view import curve_picture
-from linesim.report.life_view import life_picture, stock_sheets
-from linesim.report.look import NIGHT
-from linesim.report.policy_view import policies_note, policies_picture, recommendation, rules_sheet
-from linesim.report.search_choices import goals_for, set_names
-from linesim.report.trial_fields import AS_ALL, GROUP, NAME, trial_errors, trial_rows, with_policy, with_trial
+from linesim.report.theme.colours import NIGHT
+from linesim.report.views import past as past_view
+from linesim.report.views.intervals import curve_picture
+from linesim.report.views.life import life_picture, stock_sheets
+from linesim.report.views.policy import policies_note, policies_picture, recommendation, rules_sheet
 from linesim.routing import history, stock_plan
 from linesim.routing.asked import cut_names, life_steps
 from linesim.study import Crew, compare
-from linesim.study.glance import FIRST_REPLICATIONS, policies_steps, shorter
+from linesim.study.comparing.glance import FIRST_REPLICATIONS, policies_steps, shorter
 from linesim.study.interim import last_of
-from linesim.study.search.one_set import SHARES, interval_steps, place_named
+from linesim.study.search.intervals.one_set import SHARES, interval_steps, place_named
 from linesim.works import Works, changed, load_works
 from tests.unit.dashboard_app import SCENARIOS
 

@@ -12,8 +12,9 @@ import pytest
 from pyarrow import parquet
 
 from linesim.errors import StudyError
-from linesim.study import columns, run
-from linesim.study.columns import check_trace_path
+from linesim.study import run
+from linesim.study.one import columns
+from linesim.study.one.columns import check_trace_path
 from linesim.works import Works
 from tests.agree.works_at_random import random_works
 from tests.builders import flow_line

@@ -11,7 +11,7 @@ import yaml
 
 from linesim.errors import ScenarioError
 from linesim.quality.engine import compression_ratio, cylinder_volume_cm3
-from linesim.report.cautions import CAUTION_OF, lesson_cautions
+from linesim.report.theme.cautions import CAUTION_OF, lesson_cautions
 from linesim.training.checking import check_lesson
 from linesim.training.lesson import Stated
 from linesim.training.orders import TrainingError

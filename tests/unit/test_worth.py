@@ -9,8 +9,8 @@ import pytest
 
 from linesim.errors import ScenarioError, StudyError
 from linesim.plan.times import mean_minutes
-from linesim.study.worth import Worth, worth, worth_steps
-from linesim.study.worth_plan import longer
+from linesim.study.questions.worth import Worth, worth, worth_steps
+from linesim.study.questions.worth_plan import longer
 from linesim.works import Works, changed
 from linesim.works.durations import Spread
 from tests.builders import a_works, flow_line

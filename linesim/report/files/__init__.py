@@ -1,0 +1,1 @@
+"""Tables, overlays and traces as files."""

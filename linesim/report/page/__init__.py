@@ -1,0 +1,1 @@
+"""Answers as pages and sheets: HTML and Excel."""

@@ -1,0 +1,182 @@
+"""The sections of the HTML page, each from a finished comparison."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from typing import Any
+
+from linesim.desk import Desk
+from linesim.ledger import ITEMS
+from linesim.plan.tally import State
+from linesim.report.terminal.compare import shown, span_lines
+from linesim.report.theme.cautions import CAUTIONS
+from linesim.report.theme.grid import figure
+from linesim.report.theme.markup import Cell, bullets, element, numbers, table
+from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
+from linesim.study.comparing.measures import with_unit
+
+__all__ = [
+    "METHODS", "assumptions_section", "cautions_section", "differences_section", "ledger_section", "policies_section",
+    "sources_section", "times_section",
+]  # fmt: skip
+
+_LEAST_SHOWN = 0.0005
+
+METHODS = (
+    "Life of an edge: F. W. Taylor, On the Art of Cutting Metals, Trans. ASME 28 (1907), extended.",
+    "Cutting force: O. Kienzle, Die Bestimmung von Kräften und Leistungen, Z. VDI 94 (1952).",
+    "Quality loss: Taguchi, Elsayed and Hsiang, Quality Engineering in Production Systems (1989).",
+    "Intervals: Student, The probable error of a mean, Biometrika 6 (1908), on paired differences.",
+    "Several differences at once: Bonferroni's inequality for intervals; S. Holm (1979) for p values.",
+    "Dunnett's test is not used: it takes policies as independent, and these share castings, edges and breakdowns.",
+    "The best by looking again and again: S.-H. Kim and B. L. Nelson, ACM TOMACS 11 (2001), 251-273.",
+    "Warm-up: K. P. White, Simulation 69 (1997), 323-334 (MSER-5); moving average: P. D. Welch (1983).",
+    "Colours: M. Okabe and K. Ito, Color Universal Design (2002).",
+)
+"""Where the methods come from; the references are from memory."""
+
+
+def policies_section(found: Comparison) -> str:
+    """Every policy by every measure."""
+    parts = []
+    for line in _lines(found):
+        caption = "Mean ± half the width of its interval" if line == WHOLE_WORKS else f"Line {line}"
+        rows = [
+            [_named(found, name), *numbers(*(_amount(found, name, measure, line) for measure in MEASURES))]
+            for name in found.names
+        ]
+        parts.append(table(f"{caption}, {_level(found)}", _heads(found, "policy"), rows))
+    meaning = [f"{name}: {words}." for name, words in found.words.items()]
+    return "".join(parts) + bullets(meaning)
+
+
+def differences_section(found: Comparison) -> str:
+    """Every policy against the best, and against the first-named."""
+    if len(found.names) < 2:
+        return element("p", "There is one policy, and nothing to set it against.")
+    against = list(dict.fromkeys(found.differences["against"]))
+    parts = [_difference_table(found, str(other)) for other in against]
+    note = (
+        "Each figure is the row's policy less the one named above it, paired by replication. All intervals "
+        "of a column hold at once. ~ marks what is not told apart from no difference: the interval decides, "
+        "since the best is picked from the same runs. p is of the pair by itself, Holm's p of all pairs "
+        "together, both for the measure that decides."
+    )
+    return "".join(parts) + element("p", note, "note")
+
+
+def _difference_table(found: Comparison, against: str) -> str:
+    """Differences against one policy."""
+    table_ = found.differences[found.differences["against"] == against]
+    cells = {(row["policy"], row["measure"]): row for row in table_.to_dict(orient="records")}
+    rows: list[list[Cell]] = []
+    for name in found.names:
+        if name != against:
+            own = [_difference(measure, cells[name, measure.name]) for measure in MEASURES]
+            deciding = cells[name, found.judged_by.name]
+            rows.append([name, *own, *numbers(_p(deciding["p_value"]), _p(deciding["p_holm"]))])
+    role = "the best by its mean" if against == found.best.policy else "the first-named"
+    heads = [*_heads(found, "policy"), *numbers("p", "Holm's p")]
+    return table(f'Less "{against}", {role}', heads, rows)
+
+
+def _difference(measure: Measure, row: dict[Hashable, Any]) -> Cell:
+    mean, width = shown(measure, row["mean"], row["half_width"])
+    return f"{mean} {width}".strip(), "n" if row["is_apart"] or not width else "n open"
+
+
+def _p(value: float) -> str:
+    return "<0.0001" if value < 0.0001 else figure(value, 4)
+
+
+def ledger_section(found: Comparison) -> str:
+    """Money per good part, item by item."""
+    parts = []
+    for line in _lines(found):
+        money = found.ledger[found.ledger["line"] == line].set_index(["policy", "item"])["per_good_part"].to_dict()
+        items = [item for item in ITEMS if any((name, item) in money for name in found.names)]
+        rows = [[item, *numbers(*(figure(money[name, item]) for name in found.names))] for item in items]
+        sums = numbers(*(figure(found.mean(name, "cost_per_good_part", line)[0]) for name in found.names))
+        caption = f"{found.works.currency} per good part" + ("" if line == WHOLE_WORKS else f", line {line}")
+        parts.append(table(caption, ["item", *numbers(*found.names)], rows, ["all together", *sums]))
+    return "".join(parts)
+
+
+def times_section(found: Comparison, line: str) -> str:
+    """Where the time of a line's constraint goes."""
+    own = found.times[found.times["is_constraint"] & (found.times["line"] == line)]
+    means = own.groupby(["policy", "state"])["share"].mean().to_dict()
+    states = [state.words for state in State if max(means[name, state.words] for name in found.names) >= _LEAST_SHOWN]
+    rows = [[state, *numbers(*(figure(100.0 * means[name, state], 1) for name in found.names))] for state in states]
+    operation = str(own["operation"].iloc[0])
+    return table(f"{line}: {operation}, share of time in %", ["state", *numbers(*found.names)], rows)
+
+
+def assumptions_section(found: Comparison, desk: Desk) -> str:
+    """What the figures rest on."""
+    judged = found.judged_by.words
+    chance = f"every {found.noun} meets the same castings, edges and breakdowns, so that luck does not favour one"
+    picked = f"called best only if every other one is apart from it in {judged}, all intervals taken together"
+    if found.selection is not None:
+        picked = (
+            "called best only where the procedure that looked for it, replication by replication, has ended with one"
+        )
+    looks = f"Intervals hold at whichever of {found.looks} looks the study ended." if found.looks > 1 else ""
+    texts = [
+        *span_lines(found),
+        f"In the same replication {chance}.",
+        f"The best {found.noun} is picked from the same runs; so it is {picked}.",
+        *filter(None, [looks]),
+        "Quality loss follows from true values of shipped parts, and is part of the cost per good part.",
+    ]
+    handbook = [f"From the handbook: {text}." for text in desk.assumptions]
+    remarks = [f"Remark: {text}" for text in desk.remarks]
+    told = [
+        f'{"Problem" if row["is_problem"] else "Found"} under "{row["policy"]}" in {row["runs"]} of '
+        f"{found.counts[row['policy']]} runs: {row['text']}"
+        for row in found.told.to_dict(orient="records")
+    ]
+    return bullets([*texts, *handbook, *remarks, *told])
+
+
+def cautions_section() -> str:
+    """What must be said where people change cutters."""
+    return bullets(CAUTIONS, "cautions")
+
+
+def sources_section(desk: Desk) -> str:
+    """Where methods and handbook figures come from."""
+    uses: dict[tuple[str, str], list[str]] = {}
+    for row in desk.sources.to_dict(orient="records"):
+        uses.setdefault((row["source"], row["strength"]), []).append(f"{row['entry']}: {row['figure']}")
+    rows = [[source, strength, "; ".join(used)] for (source, strength), used in uses.items()]
+    listed = table("Figures of the handbook that this scenario leans on", ["source", "strength", "used for"], rows)
+    note = "Strength: read in the source, from memory, derived from others, or an assumption."
+    inner = listed + element("p", note, "note")
+    return bullets(METHODS) + f"<details><summary>{len(rows)} sources of handbook figures</summary>{inner}</details>"
+
+
+def _lines(found: Comparison) -> Sequence[str]:
+    """The whole works, and its lines where there are several."""
+    lines = list(found.works.lines)
+    return [WHOLE_WORKS, *lines] if len(lines) > 1 else [WHOLE_WORKS]
+
+
+def _heads(found: Comparison, first: str) -> list[Cell]:
+    return [first, *numbers(*(with_unit(measure, found.works.currency) for measure in MEASURES))]
+
+
+def _named(found: Comparison, name: str) -> Cell:
+    is_best = name == found.best.policy and found.best.is_clear and len(found.names) > 1
+    return (f"{name} (best)", "mark") if is_best else name
+
+
+def _amount(found: Comparison, name: str, measure: Measure, line: str) -> str:
+    mean, width = shown(measure, *found.mean(name, measure.name, line))
+    return f"{mean} {width}".strip()
+
+
+def _level(found: Comparison) -> str:
+    if found.n_replications == 1:
+        return "one replication, no intervals"
+    return f"{100.0 * found.confidence:g} % confidence, {found.n_replications} replications"

@@ -1,0 +1,98 @@
+"""The justification sheet as a page asks for it: the accounts variant by variant, then the page and the workbook."""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+
+from linesim.report.page.justification_content import Reader, justification
+from linesim.report.page.justification_excel import PAPERS, write_workbook
+from linesim.report.page.justification_html import justification_page
+from linesim.routing.answer import RoutingAnswer
+from linesim.routing.why import accounts_in_turn, warnings_of
+from linesim.study import Interim
+from linesim.works import Works
+
+__all__ = ["JustificationFiles", "sandboxed", "sheet_steps"]
+
+_WORDS = "following the parts of each variant"
+
+
+@dataclass(frozen=True)
+class JustificationFiles:
+    """A justification sheet, ready to be shown and taken along.
+
+    Attributes
+    ----------
+    title : str
+        Of the sheet.
+    html : str
+        A page by itself, without scripts.
+    workbook : bytes
+        The same as an Excel workbook.
+    """
+
+    title: str
+    html: str
+    workbook: bytes
+
+
+def sheet_steps(
+    works: Works, found: RoutingAnswer, is_inch: bool = False, paper: str = next(iter(PAPERS))
+) -> Iterator[Interim[JustificationFiles]]:
+    """Make the justification sheet of a routing study.
+
+    Parameters
+    ----------
+    works : Works
+        The scenario; the study has it as well.
+    found : RoutingAnswer
+        The study.
+    is_inch : bool
+        Units of the sheet.
+    paper : {"A4", "Letter"}
+        For the workbook.
+
+    Yields
+    ------
+    Interim of JustificationFiles
+        After the account of each variant; the last one has the sheet.
+    """
+    del works
+    began_s = time.monotonic()
+    total = len(found.made) + 1
+    accounts = {}
+    yield Interim(0, total, 0.0, None, _WORDS)
+    for name, account in accounts_in_turn(found):
+        accounts[name] = account
+        yield Interim(len(accounts), total, time.monotonic() - began_s, None, _WORDS)
+    content = justification(found, accounts, Reader(is_inch), warnings_of(found))
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "sheet.xlsx"
+        write_workbook(file, content, paper)
+        files = JustificationFiles(content.title, justification_page(content), file.read_bytes())
+    yield Interim(total, total, time.monotonic() - began_s, files, "done", True)
+
+
+def sandboxed(files: JustificationFiles, height_px: int = 900) -> str:
+    """The sheet in a frame of its own that runs nothing and reaches nothing around it.
+
+    Parameters
+    ----------
+    files : JustificationFiles
+        The sheet.
+    height_px : int
+        Of the frame; the sheet scrolls within.
+
+    Returns
+    -------
+    str
+        HTML of a frame with an empty ``sandbox`` (WHATWG HTML, section 4.8.5), in which the sheet stands escaped.
+    """
+    title = escape(f"Justification sheet: {files.title}")
+    style = f"width:100%;height:{height_px}px;border:0;background:#fff"
+    return f'<iframe sandbox="" title="{title}" style="{style}" srcdoc="{escape(files.html)}"></iframe>'

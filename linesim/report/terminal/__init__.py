@@ -1,0 +1,1 @@
+"""Answers as tables for the terminal, one module for each command."""

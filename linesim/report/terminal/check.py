@@ -1,0 +1,158 @@
+"""Desk figures for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linesim.desk import Desk
+from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+
+__all__ = ["desk_text"]
+
+Row = dict[str, Any]
+
+
+def desk_text(desk: Desk) -> Group:
+    """Desk figures laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    desk : Desk
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    parts: list[RenderableType] = [Text(f"{plain(desk.works_name)}: desk figures", style="bold")]
+    if len(desk.cuts):
+        parts += [_speeds(desk), _forces(desk), _assumed(desk)]
+    if len(desk.sets):
+        parts.append(_sets(desk))
+    parts += [_operations(desk), *_constraints(desk)]
+    parts.append(Padding(Text(plain(desk.basis), style="dim"), (0, 0)))
+    parts += [Text(f"- {plain(remark)}") for remark in desk.remarks]
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def _rows(table: Any) -> list[Row]:
+    return [{str(name): value for name, value in row.items()} for row in table.to_dict(orient="records")]
+
+
+def _by_line(rows: list[Row], desk: Desk) -> Iterator[tuple[str, list[Row]]]:
+    """Rows line by line, with a heading where there are several lines."""
+    lines = list(dict.fromkeys(desk.operations["line"]))
+    for line in lines:
+        own = [row for row in rows if row["line"] == line]
+        if own:
+            yield (str(line) if len(lines) > 1 else ""), own
+
+
+def _with_headings(rows: list[Row], desk: Desk, cells: Any) -> Iterator[list[str]]:
+    """Rows of a table, a heading before each line's."""
+    for heading, own in _by_line(rows, desk):
+        if heading:
+            yield [heading]
+        for row in own:
+            yield cells(row)
+
+
+def _speeds(desk: Desk) -> RenderableType:
+    """Speeds, times and lives of the cuts."""
+    columns = [Column("operation", True, 12), Column("cut", True, 18), Column("cutter", True, 16)]
+    columns += number_columns("rev/min", "mm/min", "min/pass", "passes", "min", "life min", "parts/edge")
+
+    def cells(row: Row) -> list[str]:
+        figures = (
+            (row["spindle_rpm"], 0),
+            (row["feed_rate_mm_min"], 0),
+            (row["pass_min"], 3),
+            (row["passes"], 0),
+        )
+        more = ((row["cut_min"], 2), (row["life_min"], 1), (row["parts_per_edge"], 1))
+        return [row["operation"], row["cut"], row["cutter"], *(figure(*pair) for pair in (*figures, *more))]
+
+    return grid("Cuts: speeds and times", columns, _with_headings(_rows(desk.cuts), desk, cells))
+
+
+def _forces(desk: Desk) -> RenderableType:
+    """Power, forces, stiffness and surface of the cuts."""
+    columns = [Column("operation", True, 12), Column("cut", True, 18), Column("process", True, 9)]
+    columns += number_columns(
+        "motor kW", "rating kW", "cutting N", "radial N", "stiff. N/µm", "copies %", "sharp Ra µm"
+    )
+
+    def cells(row: Row) -> list[str]:
+        figures = (
+            (row["power_kw"], 2),
+            (row["rating_kw"], 1),
+            (row["cutting_force_n"], 0),
+            (row["radial_force_n"], 0),
+        )
+        more = ((row["stiffness_n_um"], 1), (row["copying_percent"], 2), (row["sharp_ra_um"], 2))
+        return [row["operation"], row["cut"], row["process"], *(figure(*pair) for pair in (*figures, *more))]
+
+    return grid("Cuts: sharp edge, power at the motor", columns, _with_headings(_rows(desk.cuts), desk, cells))
+
+
+def _assumed(desk: Desk) -> RenderableType:
+    """What the scenario leaves to the handbook."""
+    lines = [f"- {plain(text)}" for text in desk.assumptions]
+    return Text("\n".join(["From the handbook, as the scenario does not say:", *lines])) if lines else Text("")
+
+
+def _sets(desk: Desk) -> RenderableType:
+    """Lives and changes of the cutter sets."""
+    columns = [Column("operation", True, 12), Column("cutter set", True, 18)]
+    columns += number_columns("min/part", "life min", "parts/edge", "changed after", "min/change", "lost min/part")
+
+    def cells(row: Row) -> list[str]:
+        figures = ((row["minutes_per_part"], 2), (row["life_min"], 1), (row["parts_per_edge"], 1))
+        lost = row["change_min_per_part"] + row["look_min_per_part"]
+        more = ((row["parts_between"], 0), (row["change_min"], 1), (lost, 3))
+        return [row["operation"], row["cutter"], *(figure(*pair) for pair in (*figures, *more))]
+
+    return grid("Cutter sets", columns, _with_headings(_rows(desk.sets), desk, cells))
+
+
+def _operations(desk: Desk) -> RenderableType:
+    """Minutes and pace of the operations."""
+    columns = [Column("operation", True, 16)]
+    columns += number_columns(
+        "mach.",
+        "handling",
+        "cutting",
+        "gauging",
+        "cycle min",
+        "changes",
+        "repairs",
+        "min/part",
+        "parts/h",
+        "load %",
+    )
+
+    def cells(row: Row) -> list[str]:
+        minutes = ("handling_min", "cutting_min", "gauging_min", "cycle_min")
+        changes = row["change_min"] + row["look_min"]
+        rest = (changes, row["breakdown_min"], row["minutes_per_part"], row["parts_per_hour"])
+        figures = [figure(row[name]) for name in minutes] + [figure(value) for value in rest]
+        return [row["operation"], str(row["machines"]), *figures, figure(row["load_percent"], 0)]
+
+    return grid(
+        "Operations: minutes per part on one machine",
+        columns,
+        _with_headings(_rows(desk.operations), desk, cells),
+    )
+
+
+def _constraints(desk: Desk) -> Iterator[RenderableType]:
+    """The operation that holds back each line."""
+    for row in _rows(desk.constraints):
+        rate, minutes = figure(row["parts_per_hour"]), figure(row["minutes_per_part"])
+        holding = f'{plain(row["line"])}: "{plain(row["operation"])}" holds the line back'
+        yield Text(f"{holding}, at {rate} parts per hour (one every {minutes} min).", style="bold")

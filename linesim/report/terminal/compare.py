@@ -1,0 +1,172 @@
+"""A comparison for the terminal: the answer, then the figures it stands on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable, Iterator
+from typing import Any
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linesim.ledger import ITEMS
+from linesim.plan.tally import State
+from linesim.report.theme.grid import Column, chunks, figure, grid, plain
+from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
+
+__all__ = ["HEADS", "comparison_text", "shown", "span_lines"]
+
+HEADS = {
+    "good_per_hour": "good/h",
+    "cost_per_good_part": "cost money /part",
+    "quality_loss_per_good_part": "loss in it money /part",
+    "contribution_per_hour": "contrib. money /h",
+    "first_pass_yield": "first pass %",
+    "planned_per_100": "planned changes /100",
+    "unplanned_per_100": "unplanned /100",
+}
+"""Short heads of the measures, for narrow tables."""
+
+_POLICIES_ABREAST = 5
+_NAME = 11
+
+
+def comparison_text(found: Comparison) -> Group:
+    """A comparison laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    found : Comparison
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    parts: list[RenderableType] = [_answer(found), _policies(found)]
+    if len(found.names) > 1 and found.best.policy is not None:
+        parts.append(_differences(found, found.best.policy))
+    parts += [*_ledger(found), *_times(found), _basis(found)]
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def shown(measure: Measure, mean: float, half_width: float) -> tuple[str, str]:
+    """A figure and its half width as they stand in a table, shares in per cent.
+
+    >>> from linesim.study.comparing.measures import measure
+    >>> shown(measure("first_pass_yield"), 0.9123, 0.0041)
+    ('91.2', '± 0.4')
+    """
+    factor, decimals = (100.0, 1) if measure.is_share else (1.0, 2)
+    width = "" if math.isnan(half_width) else f"± {factor * half_width:.{decimals}f}"
+    return figure(factor * mean, decimals), width
+
+
+def _answer(found: Comparison) -> Text:
+    """The sentences, the first one in bold."""
+    first, *rest = [plain(sentence) for sentence in found.sentences]
+    return Text.assemble((plain(found.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest))
+
+
+def _columns(found: Comparison, head: str) -> list[Column]:
+    money = found.works.currency
+    return [
+        Column(head, True, 24),
+        *(Column(HEADS[measure.name].replace("money", money)) for measure in MEASURES),
+    ]
+
+
+def _policies(found: Comparison) -> RenderableType:
+    """Every policy by every measure."""
+
+    def rows() -> Iterator[list[str]]:
+        lines = [*found.works.lines, WHOLE_WORKS] if len(found.works.lines) > 1 else [WHOLE_WORKS]
+        for line in lines:
+            if len(lines) > 1:
+                yield [line]
+            for name in found.names:
+                pairs = [shown(measure, *found.mean(name, measure.name, line)) for measure in MEASURES]
+                mark = "*" if name == found.best.policy and found.best.is_clear else " "
+                yield [f"{mark} {name}", *("\n".join(pair) for pair in pairs)]
+
+    return grid(f"Policies ({_level(found)}; * best)", _columns(found, "policy"), rows())
+
+
+def _differences(found: Comparison, best: str) -> RenderableType:
+    """Every policy less the best one, pair by pair."""
+    table = found.differences[found.differences["against"] == best]
+    cells = {(row["policy"], row["measure"]): row for row in table.to_dict(orient="records")}
+    others = [name for name in found.names if name != best]
+    rows = [[name, *(_difference(measure, cells[name, measure.name]) for measure in MEASURES)] for name in others]
+    title = f'Difference from "{best}" (paired; all intervals of a column hold at once; ~ not told apart)'
+    return grid(title, _columns(found, "policy less the best"), rows)
+
+
+def _difference(measure: Measure, row: dict[Hashable, Any]) -> str:
+    """One difference with its half width, and a sign if it is not told apart from none."""
+    mean, width = shown(measure, row["mean"], row["half_width"])
+    return f"{mean}\n{width}{'' if row['is_apart'] or not width else ' ~'}"
+
+
+def _ledger(found: Comparison) -> Iterator[RenderableType]:
+    """Money per good part by item, policies side by side."""
+    table = found.ledger[found.ledger["line"] == WHOLE_WORKS].set_index(["policy", "item"])["per_good_part"]
+    items = [item for item in ITEMS if item in set(table.index.get_level_values("item"))]
+    for names in chunks(found.names, _POLICIES_ABREAST):
+        columns = [
+            Column(f"per good part, {found.works.currency}", True, 24),
+            *(Column(name, least=_NAME) for name in names),
+        ]
+        rows = [[item, *(figure(float(table[name, item])) for name in names)] for item in items]
+        sums = [figure(found.mean(name, "cost_per_good_part")[0]) for name in names]
+        yield grid("Ledger", columns, [*rows, ["all together", *sums]])
+
+
+def _times(found: Comparison) -> Iterator[RenderableType]:
+    """Where the time of the constraint's machines goes."""
+    table = found.times[found.times["is_constraint"]]
+    for (line, operation), own in table.groupby(["line", "operation"], sort=False):
+        means = own.groupby(["policy", "state"])["share"].mean()
+        states = [state.words for state in State if means.xs(state.words, level="state").max() >= 0.0005]
+        for names in chunks(found.names, _POLICIES_ABREAST):
+            columns = [Column("share of time, %", True, 28), *(Column(name, least=_NAME) for name in names)]
+            rows = [[state, *(figure(100.0 * float(means[name, state]), 1) for name in names)] for state in states]
+            yield grid(f"{line}: {operation} holds the line back", columns, rows)
+
+
+def _level(found: Comparison) -> str:
+    if found.n_replications == 1:
+        return "one replication, no intervals"
+    few = f"{min(found.counts.values())} to " if found.selection and len(set(found.counts.values())) > 1 else ""
+    return f"mean ± half width at {100.0 * found.confidence:g} %, {few}{found.n_replications} replications"
+
+
+def span_lines(found: Comparison) -> list[str]:
+    """Warm-up and counted time with their reasons, a line each.
+
+    Parameters
+    ----------
+    found : Comparison
+
+    Returns
+    -------
+    list of str
+    """
+    spans, calendar = found.lengths, found.works.calendar
+    return [
+        f"{name}: {span.minutes:g} min ({span.minutes / calendar.shift:.3g} shifts), {span.why}."
+        for name, span in (("Warm-up, not counted", spans.warm_up), ("Counted in each run", spans.length))
+    ]
+
+
+def _basis(found: Comparison) -> Text:
+    """What the figures stand on, and what was found in single runs."""
+    last = found.n_replications - 1
+    runs = f"Seed {found.seed}, replication{f's 0 to {last}' if last else ' 0'}"
+    lines = [f"{runs}; every {found.noun} meets the same castings, edges and breakdowns.", *span_lines(found)]
+    for row in found.told.to_dict(orient="records"):
+        often = f"{row['runs']} of {found.counts[row['policy']]} runs"
+        mark = "PROBLEM: " if row["is_problem"] else "- "
+        lines.append(f'{mark}"{plain(row["policy"])}", {often}: {plain(row["text"])}')
+    return Text("\n".join(lines), style="dim")

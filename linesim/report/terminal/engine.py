@@ -1,0 +1,79 @@
+"""What the parts mean in the engine, for the terminal."""
+
+from __future__ import annotations
+
+import math
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.routing import EngineEffects
+from linesim.routing.effects import EFFECTS
+
+__all__ = ["engine_text"]
+
+_PLACES = {"mm": 4, "µm": 1, "cm³": 2, "": 3}
+
+
+def engine_text(found: EngineEffects) -> Group:
+    """Engine builder's figures laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    found : EngineEffects
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    head = Text(f"{plain(found.works.name)}: in the engine", style="bold")
+    for text in found.sentences:
+        head.append(f"\n{plain(text)}", style="not bold")
+    parts: list[RenderableType] = [head, _effects(found)]
+    if len(found.piston_classes):
+        parts.append(_pistons(found))
+    parts.append(_basis(found))
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def _effects(found: EngineEffects) -> RenderableType:
+    """All effects."""
+    columns = [Column("effect", True, 24), Column("of", True, 16)]
+    columns += number_columns("mean", "±", "sd", "least", "greatest", "limits", "out %", "±")
+    rows = []
+    for row in found.table.to_dict(orient="records"):
+        places = _PLACES[row["unit"]]
+        values = [figure(row[name], places) for name in ("mean", "half_width", "sd", "least", "greatest")]
+        low, high = row["low"], row["high"]
+        limits = f"{low:g}-{high:g}" if math.isfinite(low) else f"≤ {high:g}" if math.isfinite(high) else ""
+        shares = [figure(100.0 * row["share_outside"]), figure(100.0 * row["share_half_width"])]
+        rows.append(
+            [f"{row['effect']} {row['unit']}".strip(), row["of"], *values, limits, *(shares if limits else ["", ""])]
+        )
+    return grid("From the true values of shipped parts, in the order of shipping", columns, rows)
+
+
+def _pistons(found: EngineEffects) -> RenderableType:
+    """Piston classes."""
+    columns = [Column("piston, mm", True), *number_columns("share of bores %", "±")]
+    rows = [
+        [str(row["piston_mm"]), figure(100.0 * row["share"], 1), figure(100.0 * row["half_width"], 1)]
+        for row in found.piston_classes.to_dict(orient="records")
+    ]
+    return grid("Pistons by class: the one whose clearance comes nearest to the middle", columns, rows)
+
+
+def _basis(found: EngineEffects) -> Text:
+    """Formulas and what the figures stand on."""
+    sources = [EFFECTS[str(name)].source for name in found.table["effect"]]
+    told = dict.fromkeys(part for source in sources for part in source.split("; "))
+    last = len(found.found) - 1
+    return Text(
+        f"Formulas: {'; '.join(told)}. A bore's error is taken as the place of the wall on which the shaft lies. "
+        f'Policy "{plain(found.policy)}", seed {found.seed}, replications 0 to {last}; ± is half the '
+        f"{100.0 * found.confidence:g} % interval over the runs.",
+        style="dim",
+    )

@@ -1,0 +1,119 @@
+"""A routing study for the terminal: the answer, then the figures it stands on."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linesim.report.terminal.compare import HEADS, shown
+from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.routing import RoutingAnswer
+from linesim.routing.answer import COMPARED
+from linesim.routing.sentences import sentences_of
+from linesim.study.comparing.measures import measure
+
+__all__ = ["routing_text"]
+
+
+def routing_text(found: RoutingAnswer) -> Group:
+    """A routing study laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    found : RoutingAnswer
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    parts = [_answer(found), _content(found), _measures(found), _differences(found), _capability(found), _basis(found)]
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def _answer(found: RoutingAnswer) -> Text:
+    """Question and sentences, the verdict in bold."""
+    first, *rest = [plain(text) for text in sentences_of(found)]
+    head = (plain(found.variants.question), "italic")
+    return Text.assemble(head, "\n", (first, "bold"), *(f"\n{line}" for line in rest))
+
+
+def _content(found: RoutingAnswer) -> RenderableType:
+    """Minutes, machines and change intervals."""
+    columns = [Column("variant", True, 22), *number_columns("cuts", "cutting min", "machine min", "machines")]
+    columns += [*number_columns("kW", "idle %"), Column("changed at this share of life", True)]
+    rows = [
+        [
+            row["variant"], figure(row["cuts"], 0), figure(row["cut_min"]), figure(row["operation_min"]),
+            figure(row["machines"], 0), figure(row["power_kw"], 1), figure(row["idle_percent"], 0),
+            row["changed_at"] or "as the policy says",
+        ]
+        for row in found.content.to_dict(orient="records")
+    ]  # fmt: skip
+    title = f"What {', '.join(found.variants.features)} takes per part, on paper; idle: waiting or held up, in the runs"
+    return grid(title, columns, rows)
+
+
+def _columns(found: RoutingAnswer, head: str) -> list[Column]:
+    heads = [HEADS[name].replace("money", found.currency) for name in COMPARED]
+    return [Column(head, True, 24), *(Column(text) for text in heads)]
+
+
+def _measures(found: RoutingAnswer) -> RenderableType:
+    """Every variant by every measure."""
+    cells = {(row["variant"], row["measure"]): row for row in found.table.to_dict(orient="records")}
+    rows = []
+    for name in found.variants.names:
+        is_best = found.is_clear and name == found.leader.variant.name and found.holds_drawing(found.leader)
+        mark = "*" if is_best else " "
+        of = [cells[name, each] for each in COMPARED]
+        pairs = [shown(measure(str(row["measure"])), row["mean"], row["half_width"]) for row in of]
+        rows.append([f"{mark} {name}", *("\n".join(pair) for pair in pairs)])
+    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} runs"
+    return grid(f"Variants ({level}; * best, and holds the drawing)", _columns(found, "variant"), rows)
+
+
+def _differences(found: RoutingAnswer) -> RenderableType:
+    """Every variant less the first."""
+    cells = {(row["variant"], row["measure"]): row for row in found.table.to_dict(orient="records")}
+    first = found.variants.names[0]
+    rows = []
+    for name in found.variants.names[1:]:
+        texts = []
+        for each in COMPARED:
+            row = cells[name, each]
+            mean, width = shown(measure(each), row["less_first"], row["less_first_half_width"])
+            texts.append(f"{mean}\n{width}{'' if row['is_apart'] or not width else ' ~'}")
+        rows.append([name, *texts])
+    title = f'Less "{first}" (paired; all intervals of a column hold at once; ~ not told apart)'
+    return grid(title, _columns(found, "variant"), rows)
+
+
+def _capability(found: RoutingAnswer) -> RenderableType:
+    """Characteristics of the features, variant by variant."""
+    columns = [Column("characteristic", True, 20), Column("variant", True, 16), Column("unit", True, 4)]
+    columns += number_columns("mean", "sd", "±", "Cpk", "±", "out %", "±", f"loss {found.currency}", "±")
+    rows, before = [], ""
+    table = found.capability.sort_values(["feature", "characteristic"], kind="stable")
+    for row in table.to_dict(orient="records"):
+        name = f"{row['feature']}, {row['characteristic']}"
+        decimals = 4 if row["unit"] == "mm" else 3
+        rows.append(
+            [
+                name if name != before else "", row["variant"], row["unit"], figure(row["mean"], decimals),
+                figure(row["sd"], decimals), figure(row["sd_half_width"], decimals), figure(row["cpk"]),
+                figure(row["cpk_half_width"]), figure(100.0 * row["share_out"], 2),
+                figure(100.0 * row["share_out_half_width"], 2), figure(row["loss_per_part"]),
+                figure(row["loss_half_width"]),
+            ]
+        )  # fmt: skip
+        before = name
+    return grid("Capability of the shipped parts, true values", columns, rows)
+
+
+def _basis(found: RoutingAnswer) -> Text:
+    """What the figures stand on."""
+    last = found.n_replications - 1
+    runs = f"Seed {found.seed}, replications 0 to {last}; intervals were sought on other replications."
+    return Text(f"{runs} Machines are charged for the whole time, whether they work or wait.", style="dim")

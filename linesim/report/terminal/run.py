@@ -1,0 +1,165 @@
+"""One run for the terminal: what came out, where the machines' time went, what it cost, what was changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pandas as pd
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linesim.ledger import ITEMS
+from linesim.plan.tally import State
+from linesim.report.theme.grid import Column, chunks, figure, grid, number_columns, plain
+from linesim.result import Result
+
+__all__ = ["run_text"]
+
+_STATE_HEADS = {
+    State.CUTTING: "cutting",
+    State.LOADING: "loading",
+    State.GAUGING: "gauging",
+    State.CHECKING: "checks edge",
+    State.CHANGING: "changes",
+    State.WAITING_FOR_SET: "waits cutter",
+    State.WAITING_FOR_SETTER: "waits setter",
+    State.UNDER_REPAIR: "repair",
+    State.WAITING_FOR_FITTER: "waits fitter",
+    State.WAITING_FOR_PART: "waits part",
+    State.HELD_UP: "held up",
+}
+_LEAST_SHOWN = 0.0005
+_LINES_ABREAST = 4
+
+
+def run_text(result: Result) -> Group:
+    """One run laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    result : Result
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    parts: list[RenderableType] = [_head(result), _lines(result), _states(result), *_ledger(result)]
+    if len(result.changes):
+        parts.append(_changes(result))
+    parts.append(_findings(result))
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def _head(result: Result) -> Text:
+    """What was run."""
+    plan = result.plan
+    about = (
+        f'Policy "{plain(plan.policy)}", seed {result.seed}, replication {result.replication}: '
+        f"{plan.length_min:g} min counted after a warm-up of {plan.warm_up_min:g} min."
+    )
+    if result.stopped_at_min is not None:
+        about += f"\nCut short: stopped at minute {result.stopped_at_min:g} of "
+        about += f"{plan.warm_up_min + result.works.run.length:g}."
+    return Text.assemble((plain(result.works.name), "bold"), "\n", about)
+
+
+def _lines(result: Result) -> RenderableType:
+    """The headline of each line."""
+    money = result.works.currency
+    columns = [Column("line", True, 16)]
+    columns += number_columns(
+        "good/h",
+        "in limits/h",
+        "first pass %",
+        "scrap %",
+        "lead min",
+        f"cost {money} /part",
+        f"loss in it {money} /part",
+        f"contrib. {money} /h",
+    )
+    rows = [
+        [
+            str(row["line"]),
+            figure(row["good_per_hour"]),
+            figure(row["parts_in_limits_per_hour"]),
+            figure(100.0 * row["first_pass_yield"], 1),
+            figure(100.0 * row["scrap_share"], 1),
+            figure(row["mean_lead_min"], 0),
+            figure(row["cost_per_good_part"]),
+            figure(row["quality_loss_per_good_part"]),
+            figure(row["contribution_per_hour"]),
+        ]
+        for row in _rows(result.lines)
+    ]
+    return grid("Lines", columns, rows)
+
+
+def _states(result: Result) -> RenderableType:
+    """Share of time of every machine in every state that occurs."""
+    table = result.machines
+    shown = [state for state in _STATE_HEADS if table[_share(state)].max() >= _LEAST_SHOWN]
+    columns = [Column("machine", True, 18), *(Column(_STATE_HEADS[state]) for state in shown)]
+
+    def rows() -> Iterator[list[str]]:
+        for line in result.works.lines:
+            if len(result.works.lines) > 1:
+                yield [line]
+            for row in _rows(table[table["line"] == line]):
+                yield [str(row["machine"]), *(figure(100.0 * row[_share(state)], 1) for state in shown)]
+
+    return grid("Machines: share of time, %", columns, rows())
+
+
+def _share(state: State) -> str:
+    return f"{state.name.lower()}_share"
+
+
+def _ledger(result: Result) -> Iterator[RenderableType]:
+    """Money per good part, item by item, the lines side by side."""
+    sums = result.ledger.groupby(["line", "item"])["pence"].sum() / 100.0
+    shipped = dict(zip(result.works.lines, result.tally.shipped.tolist(), strict=True))
+    for lines in chunks(list(shipped), _LINES_ABREAST):
+        columns = [Column(f"per good part, {result.works.currency}", True, 26)]
+        columns += [Column(line if len(shipped) > 1 else "") for line in lines]
+        items = [item for item in ITEMS if any((line, item) in sums.index for line in lines)]
+        rows = [
+            [item, *(_per_part(float(sums.get((line, item), 0.0)), shipped[line]) for line in lines)] for item in items
+        ]
+        totals = [
+            _per_part(float(sums[sums.index.get_level_values("line") == line].sum()), shipped[line]) for line in lines
+        ]
+        yield grid("Ledger", columns, [*rows, ["all together", *totals]])
+
+
+def _per_part(money: float, shipped: int) -> str:
+    return figure(money / shipped) if shipped else "-"
+
+
+def _changes(result: Result) -> RenderableType:
+    """Cutter sets changed."""
+    columns = [Column("machine", True, 18), Column("cutter set", True, 20)]
+    columns += number_columns("due", "joined", "broken", "in place", "looks", "parts/edge", "life share")
+
+    def rows() -> Iterator[list[str]]:
+        for line in result.works.lines:
+            if len(result.works.lines) > 1:
+                yield [line]
+            for row in _rows(result.changes[result.changes["line"] == line]):
+                counts = [str(row[name]) for name in ("planned", "joined", "unplanned", "in_place", "looks")]
+                means = [figure(row["parts_per_edge"], 1), figure(row["life_share_at_change"])]
+                yield [str(row["machine"]), str(row["cutter"]), *counts, *means]
+
+    return grid("Cutter changes", columns, rows())
+
+
+def _findings(result: Result) -> Text:
+    """What was found, problems first."""
+    lines = [("PROBLEM: " if found.is_problem else "- ") + plain(found.text) for found in result.findings]
+    return Text("\n".join(lines) or "Nothing out of the ordinary was found.")
+
+
+def _rows(table: pd.DataFrame) -> list[dict[str, Any]]:
+    return [{str(name): value for name, value in row.items()} for row in table.to_dict(orient="records")]

@@ -1,0 +1,289 @@
+"""Searches for the terminal: best intervals, how many sets and people, what drives the result."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linesim.report.terminal.compare import shown
+from linesim.report.theme.cautions import CAUTIONS
+from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.study.comparing.measures import Measure, with_unit
+from linesim.study.search import BestIntervals, Circulation, Drivers
+from linesim.study.search.intervals.best import BEST
+
+__all__ = ["circulation_text", "drivers_text", "flat_words", "gain_words", "intervals_text", "item_words"]
+
+Row = dict[Any, Any]
+
+_MOST_DRIVERS = 25
+
+
+def intervals_text(found: BestIntervals) -> Group:
+    """Best intervals laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    found : BestIntervals
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    parts: list[RenderableType] = [_head(found.works.name, found.sentences), _intervals(found)]
+    if found.verdict is not None:
+        parts.append(_verdict(found))
+    parts += [_to_paste(found), _basis(found), *(Text(plain(CAUTIONS[at]), style="dim") for at in (2, 0))]
+    return _padded(parts)
+
+
+def flat_words(row: Row) -> str:
+    """A flat range as it is read; ≤ and ≥ where it may go further than was told.
+
+    >>> flat_words({"flat_low": 80, "flat_high": 120, "low_is_sure": True, "high_is_sure": False})
+    '80 to ≥ 120'
+    >>> flat_words({"flat_low": None})
+    '-'
+    """
+    if row["flat_low"] is None or math.isnan(row["flat_low"]):
+        return "-"
+    low, high = f"{row['flat_low']:.0f}", f"{row['flat_high']:.0f}"
+    return f"{'' if row['low_is_sure'] else '≤ '}{low} to {'' if row['high_is_sure'] else '≥ '}{high}"
+
+
+def circulation_text(found: Circulation) -> Group:
+    """Numbers of sets, grinders and setters laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    found : Circulation
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    columns = [
+        Column("", True, 30),
+        *number_columns("now", "best", "least"),
+        *(Column(head, least=16) for head in (f"one more costs {found.works.currency}/year", "one more gains")),
+        Column("one fewer gains", least=16),
+    ]
+    hours = found.works.calendar.minutes_per()["year"] / 60.0
+    rows = [
+        [
+            item_words(row),
+            *(str(row[name]) for name in ("now", "best", "least")),
+            figure(row["hourly_cost"] * hours, 0),
+            *(gain_words(row, head) for head in ("one_more", "one_fewer")),
+        ]
+        for row in found.table.to_dict(orient="records")
+    ]
+    title = f"Numbers (gains against the best, {found.unit}, paired; ~ not told apart from none)"
+    holding = found.holding
+    share = f"a set is written off and bears interest at {100.0 * holding.set_share:g} % of its price a year"
+    basis = (
+        f'Policy "{plain(found.policy)}", seed {found.seed}, {found.runs} runs. Assumed: {share}; one more setter '
+        f"costs {100.0 * holding.idle_share:g} % of his wage while idle. The verdict is in replications of its own."
+    )
+    parts: list[RenderableType] = [
+        _head(found.works.name, found.sentences),
+        grid(title, columns, rows),
+        Text(basis, style="dim"),
+    ]
+    return _padded(parts)
+
+
+def drivers_text(found: Drivers) -> Group:
+    """What drives the result, laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    found : Drivers
+        What to show.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    parts: list[RenderableType] = [_head(found.works.name, found.sentences)]
+    if found.screened:
+        parts.append(_screening(found))
+    parts.append(_alone(found))
+    basis = (
+        f'Policy "{plain(found.policy)}", its shares of life written in minutes; seed {found.seed}, '
+        f"{found.replications} replications of every run, {found.runs} runs; all meet the same castings and edges. "
+        "Factors are on the scenario's own figures; --json tells where each range comes from."
+    )
+    return _padded([*parts, Text(basis, style="dim")])
+
+
+# --- best intervals ------------------------------------------------------------------------------------------------
+
+
+def _intervals(found: BestIntervals) -> RenderableType:
+    """Every set with its interval and flat range."""
+    percent = f"{100.0 * found.tolerance:g} %"
+    columns = [
+        Column("operation", True, 22),
+        Column("cutter", True, 26),
+        *(Column(head, least=12) for head in ("change after parts", "share of life")),
+        Column(f"flat within {percent}", least=14),
+        Column("by itself"),
+    ]
+    rows = [
+        [
+            str(row["operation"]),
+            str(row["cutter"]),
+            str(row["parts"]),
+            figure(row["life_share"]),
+            flat_words(row),
+            "-" if row["by_itself"] is None else str(row["by_itself"]),
+        ]
+        for row in found.intervals.to_dict(orient="records")
+    ]
+    group = found.setting.group_past
+    grouped = "each set by itself" if group is None else f"with it whatever is past {group:g} of its interval"
+    return grid(
+        f"Best intervals so far, {grouped}" if not found.is_settled else f"Best intervals, {grouped}", columns, rows
+    )
+
+
+def _verdict(found: BestIntervals) -> RenderableType:
+    """Found and base by every measure, in fresh replications."""
+    verdict = found.verdict
+    assert verdict is not None
+    columns = [Column("", True, 44), *(Column(head, least=14) for head in ("best intervals", "before", "difference"))]
+    rows = []
+    for measure in found.measures:
+        apart = verdict.differences[measure.name]
+        mark = "" if apart.is_apart else " ~"
+        cells = [_pair(measure, verdict.found[measure.name]), _pair(measure, verdict.base[measure.name])]
+        rows.append([_measure_words(measure, found.works.currency), *cells, f"{_pair(measure, apart)}{mark}"])
+    level = f"{100.0 * found.confidence:g} %, {verdict.replications} fresh replications; ~ not told apart"
+    return grid(f'Against "{found.base}" (mean ± half width at {level})', columns, rows)
+
+
+def _measure_words(measure: Measure, currency: str) -> str:
+    words = with_unit(measure, currency)
+    return f"{words[0].upper()}{words[1:]}"
+
+
+def _pair(measure: Measure, of: Any) -> str:
+    """Mean and half width in one cell."""
+    return " ".join(part for part in shown(measure, of.mean, of.half_width) if part)
+
+
+def _to_paste(found: BestIntervals) -> Text:
+    """The policy as it stands in a scenario."""
+    lines = "\n".join(f"  {line}" for line in plain_lines(found.policy_yaml))
+    return Text.assemble(
+        (f'To paste under policies: (or --write FILE for a scenario with "{BEST}")', "bold"), f"\n{lines}"
+    )
+
+
+def plain_lines(text: str) -> list[str]:
+    """Lines of a text without signs that a terminal would obey."""
+    return [plain(line) for line in text.rstrip("\n").split("\n")]
+
+
+def _basis(found: BestIntervals) -> Text:
+    """What the figures stand on."""
+    told = (
+        f"Seed {found.seed}, {found.runs} runs; every setting meets the same castings, edges and breakdowns. The "
+        "verdict is in replications that the search has not seen, so that it is not flattered. Flat range: each "
+        "interval moved alone, all others at their best; every interval tried within it is known to cost no more; "
+        "≤ or ≥ where the range may go further than could be told. By itself: the interval of the set alone, by "
+        "renewal reward."
+    )
+    return Text(told, style="dim")
+
+
+# --- numbers and drivers -------------------------------------------------------------------------------------------
+
+
+def item_words(row: Row) -> str:
+    """What is counted, in words."""
+    return {"set": f"sets of {row['name']}", "grinder": "tool grinders", "setter": f"people in {row['name']}"}[
+        row["kind"]
+    ]
+
+
+def gain_words(row: Row, head: str) -> str:
+    """A gain with its half width, and a sign if it is not told apart from none."""
+    gain = row[f"{head}_gain"]
+    if gain is None or math.isnan(gain):
+        return "-"
+    return f"{gain:.2f} ± {row[f'{head}_half_width']:.2f}{'' if row[f'{head}_is_told'] else ' ~'}"
+
+
+def _screening(found: Drivers) -> RenderableType:
+    """Morris's figures, the strongest first."""
+    factor = 100.0 if found.measure.is_share else 1.0
+    columns = [Column("", True, 52), *number_columns("factors", "mu*", "", "mu", "sigma")]
+    rows = [
+        [
+            str(row["words"]),
+            f"{row['low']:g} to {row['high']:g}",
+            figure(factor * row["mu_star"]),
+            f"± {factor * row['half_width']:.2f}",
+            figure(factor * row["mu"]),
+            figure(factor * row["sigma"]),
+        ]
+        for row in found.screening.head(_MOST_DRIVERS).to_dict(orient="records")
+    ]
+    title = f"Screening after Morris, {found.trajectories} trajectories: effect on {_measured(found)} over the range"
+    return grid(title, columns, rows)
+
+
+def _alone(found: Drivers) -> RenderableType:
+    """Every input alone, the widest swing first."""
+    columns = [
+        Column("", True, 50),
+        Column("low"),
+        Column("difference", least=16),
+        Column("high"),
+        Column("difference"),
+    ]
+    rows = [
+        [
+            str(row["words"]),
+            f"× {row['low']:g}",
+            _difference(found, row, "at_low"),
+            f"× {row['high']:g}",
+            _difference(found, row, "at_high"),
+        ]
+        for row in found.one_at_a_time.head(_MOST_DRIVERS).to_dict(orient="records")
+    ]
+    rest = len(found.one_at_a_time) - len(rows)
+    more = f", the first {len(rows)} of {len(found.one_at_a_time)}" if rest > 0 else ""
+    return grid(f"One at a time: {_measured(found)} less the base, paired{more} (~ not told apart)", columns, rows)
+
+
+def _difference(found: Drivers, row: Row, end: str) -> str:
+    factor = 100.0 if found.measure.is_share else 1.0
+    mean, width = factor * row[end], factor * row[f"{end}_half_width"]
+    return f"{mean:.2f} ± {width:.2f}{'' if abs(mean) > width else ' ~'}"
+
+
+def _measured(found: Drivers) -> str:
+    return with_unit(found.measure, found.works.currency)
+
+
+# --- shared --------------------------------------------------------------------------------------------------------
+
+
+def _head(name: str, sentences: Sequence[str]) -> Text:
+    """The name, and the answer with its first sentence in bold."""
+    first, *rest = [plain(sentence) for sentence in sentences]
+    return Text.assemble((plain(name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest))
+
+
+def _padded(parts: Iterable[RenderableType]) -> Group:
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))

@@ -1,0 +1,100 @@
+"""A stock plan for the terminal."""
+
+from __future__ import annotations
+
+import pandas as pd
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.routing import StockPlan
+
+__all__ = ["stock_text"]
+
+
+def stock_text(found: StockPlan, simulated: pd.DataFrame) -> Group:
+    """A stock plan laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    found : StockPlan
+        What to show.
+    simulated : pandas.DataFrame
+        Runs of the plan, from `linesim.routing.check_stock_plan`; may be empty.
+
+    Returns
+    -------
+    rich.console.Group
+    """
+    first, *rest = found.sentences
+    head = Text.assemble((f"{plain(found.line)}, {plain(found.feature)}", "bold"), "\n", (plain(first), "bold"))
+    for text in (*rest, *found.warnings):
+        head.append(f"\n- {plain(text)}")
+    parts: list[RenderableType] = [head, _cuts("The routing as it stands", found.as_it_stands), _choices(found)]
+    if len(found.plan):
+        parts.append(_cuts(f"The plan: fewest cuts for a Cpk of {found.wanted_cpk:g}", found.plan))
+    if len(simulated):
+        parts.append(_simulated(found, simulated))
+    parts.append(_basis(found))
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def _cuts(title: str, table: pd.DataFrame) -> RenderableType:
+    """Depth, least stock and its terms, and the state after each cut."""
+    columns = [Column("operation", True, 9), Column("cut", True, 18)]
+    columns += number_columns("depth mm", "least mm", "Rz µm", "skin µm", "ρ µm", "ε µm", "scratch µm")
+    columns += number_columns("copies %", "mean µm", "sd µm", "Ra µm", "kW")
+    rows = [
+        [
+            row["operation"], row["cut"], figure(row["depth_mm"], 3), figure(row["least_mm"], 3),
+            *(figure(row[name], 0) for name in ("rz_um", "damaged_um", "form_um", "set_up_um", "scratch_um")),
+            figure(row["copying_percent"], 1), figure(row["mean_um"], 1), figure(row["sd_um"]), figure(row["ra_um"]),
+            figure(row["power_kw"], 1),
+        ]
+        for row in table.to_dict(orient="records")
+    ]  # fmt: skip
+    return grid(title, columns, rows)
+
+
+def _choices(found: StockPlan) -> RenderableType:
+    """The best choice for each number of cuts."""
+    columns = [Column("cuts"), Column("which", True, 30)]
+    columns += [*number_columns("sd µm", "Cp", "Cpk", "Ra µm", "Ra Cpk"), Column("what it lacks", True)]
+    rows = [
+        [
+            figure(row["cuts"], 0), row["which"], figure(row["sd_um"]), figure(row["cp"]), figure(row["cpk"]),
+            figure(row["ra_um"]), figure(row["ra_cpk"]), row["lacks"] or "nothing",
+        ]
+        for row in found.choices.to_dict(orient="records")
+    ]  # fmt: skip
+    return grid("The best choice of the routing's cuts, for each number of them, on paper", columns, rows)
+
+
+def _simulated(found: StockPlan, simulated: pd.DataFrame) -> RenderableType:
+    """Runs of the plan beside the figures on paper."""
+    columns = [Column("run", True), *number_columns("sd µm per side", "Cpk", "not cleaned up %")]
+    rows = [
+        [
+            f"replication {row['replication']:.0f}", figure(row["sd_um"]), figure(row["cpk"]),
+            figure(100.0 * row["share_not_cleaned_up"], 3),
+        ]
+        for row in simulated.to_dict(orient="records")
+    ]  # fmt: skip
+    count = len(found.plan)
+    paper = found.choices[found.choices["cuts"] == count].iloc[0]
+    rows.append(["on paper", figure(float(paper["sd_um"])), figure(float(paper["cpk"])), "-"])
+    return grid("The plan in the line", columns, rows)
+
+
+def _basis(found: StockPlan) -> Text:
+    """What the figures stand on."""
+    rules = found.rules
+    return Text(
+        "Least stock per side: Rz + T + ρ + ε for a face, Rz + T + √(ρ² + ε²) for a bore (Kovan, from memory); a "
+        f"scratch counts where it is deeper than Rz + T. Rz = {rules.rz_per_ra:g} Ra; T {rules.skin_um:g} µm under the "
+        f"skin, {rules.damaged_um:g} µm after a cut; ρ and ε at {rules.sigmas:g} sigma; no edge cuts less "
+        f"than {rules.thinnest_mm:g} mm. Mean and spread on paper: wear over the change interval in, chips, recuts and "
+        "salvage out; where a gauge resets a cut, drift is set out down to its dead band. Figures per side.",
+        style="dim",
+    )

@@ -1,0 +1,1 @@
+"""How everything looks and reads: colours, style, numbers in words, tables, cautions."""

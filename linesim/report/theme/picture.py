@@ -1,0 +1,72 @@
+"""A picture with its words and the table behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from linesim.report.files.sheets import as_csv
+from linesim.report.theme.markup import Cell, table
+
+__all__ = ["Picture", "Sheet"]
+
+_MOST_ROWS = 400
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A table for people, and the same for a file.
+
+    Attributes
+    ----------
+    caption : str
+        What it shows, with units.
+    heads : tuple of Cell
+        Column heads; ``numbers(...)`` for columns of figures.
+    rows : list of list of Cell
+        As shown.
+    frame : DataFrame
+        With all digits, for a file; the model's own units in its column names.
+    foot : tuple of Cell
+        A row of sums; none if empty.
+    """
+
+    caption: str
+    heads: Sequence[Cell]
+    rows: Sequence[Sequence[Cell]]
+    frame: pd.DataFrame
+    foot: Sequence[Cell] = field(default=())
+
+    @property
+    def html(self) -> str:
+        """As HTML with everything escaped; very long ones are cut, and say so."""
+        left = len(self.rows) - _MOST_ROWS
+        more = f" The first {_MOST_ROWS} rows; {left} more are in the file." if left > 0 else ""
+        return table(self.caption + more, self.heads, self.rows[:_MOST_ROWS], self.foot)
+
+    @property
+    def csv(self) -> str:
+        """As CSV, safe to open in a spreadsheet."""
+        return as_csv(self.frame)
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A figure that never stands alone.
+
+    Attributes
+    ----------
+    figure : plotly Figure
+        To be shown.
+    words : str
+        What it shows, for those who do not see it.
+    sheet : Sheet
+        The table behind it.
+    """
+
+    figure: go.Figure
+    words: str
+    sheet: Sheet

@@ -1,0 +1,77 @@
+"""Words for a study on its way."""
+
+from __future__ import annotations
+
+import math
+from typing import Protocol
+
+from linesim.report.theme.shown import number
+
+__all__ = ["progress_words", "time_left"]
+
+
+class Step(Protocol):
+    """How far a study is."""
+
+    @property
+    def done(self) -> int:
+        """Runs finished."""
+
+    @property
+    def total(self) -> int:
+        """Runs in all."""
+
+    @property
+    def left_s(self) -> float | None:
+        """Seconds that the rest will take."""
+
+    @property
+    def words(self) -> str:
+        """What it is doing."""
+
+
+def time_left(seconds: float | None) -> str:
+    """Seconds that are left, as people say them.
+
+    >>> time_left(0.4), time_left(12.2), time_left(150.0), time_left(None)
+    ('a moment left', 'about 13 s left', 'about 3 min left', '')
+    """
+    if seconds is None or math.isnan(seconds):
+        return ""
+    if seconds < 1.0:
+        return "a moment left"
+    return f"about {math.ceil(seconds)} s left" if seconds < 90.0 else f"about {math.ceil(seconds / 60.0)} min left"
+
+
+def progress_words(step: Step | None, state: str, ahead: int = 0, is_warming: bool = False) -> str:
+    """One sentence on how far a study is.
+
+    Parameters
+    ----------
+    step : Step or None
+        The last that was heard of it.
+    state : str
+        waiting, running, stopping or stopped.
+    ahead : int
+        Studies that come first.
+    is_warming : bool
+        No worker is ready yet.
+
+    >>> progress_words(None, "waiting", 3)
+    'In the queue: 3 studies come first.'
+    >>> progress_words(None, "waiting", 0, True)
+    'The engine is being made ready; the first time on a machine this takes up to a minute.'
+    """
+    if state == "waiting":
+        if is_warming:
+            return "The engine is being made ready; the first time on a machine this takes up to a minute."
+        said = "1 study comes" if ahead == 1 else f"{ahead} studies come"
+        return f"In the queue: {said} first." if ahead else "In the queue: it is the next."
+    if step is None:
+        return "Stopped before the first run had ended." if state == "stopped" else "Begun."
+    runs = f"{number(step.done, 0)} of {number(step.total, 0)} runs"
+    if state == "stopped":
+        return f"Stopped after {runs}; what is shown rests on these."
+    if state == "stopping":
+        return f"Stopping after {runs} ..."
+    return ", ".join(part for part in (step.words, runs, time_left(step.left_s)) if part)

@@ -1,0 +1,155 @@
+"""Variants of a routing side by side: the answer, the money, minutes and machines, and what they do to the drawing."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from linesim.report.charts.figures import finish
+from linesim.report.theme.colours import DAY, Light
+from linesim.report.theme.markup import Cell, numbers
+from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.safe import in_picture
+from linesim.report.theme.shown import System, converted, interval, number, unit_shown
+from linesim.routing.answer import COMPARED, RoutingAnswer
+from linesim.routing.asked import SideBySide
+from linesim.study.comparing.measures import measure, with_unit
+
+__all__ = ["capability_sheet", "content_sheet", "is_clear", "variants_note", "variants_picture", "variants_sentences"]
+
+_UM, _UM_PER_MM = "µm", 1000.0
+_PLACES = {"mm": 4, "in": 5}
+"""Places of a mean, so that a few µm are seen."""
+
+
+def variants_sentences(found: SideBySide) -> tuple[str, ...]:
+    """The answer first; what is said at a glance is said to be that."""
+    if found.found is not None:
+        return found.sentences
+    first, *_ = found.sentences
+    return (f"At a glance, with the intervals as they stand: {first[0].lower()}{first[1:]}",)
+
+
+def is_clear(found: SideBySide) -> bool:
+    """Whether the data carry a verdict, on the whole study."""
+    return found.found is not None and found.found.is_clear
+
+
+def variants_note(found: SideBySide) -> str:
+    """How the figures are to be read."""
+    if found.found is None:
+        return "The best change intervals of each variant are being sought; then each is run afresh with its own."
+    run = found.variants.base.run
+    return (
+        f"Each variant with its own best change intervals; means of {found.found.n_replications} fresh runs of "
+        f"{number(run.length, 0)} worked minutes each on shared chance, ± half the width of the "
+        f"{100.0 * found.found.confidence:g} % interval. Seed {found.found.seed}."
+    )
+
+
+def variants_picture(found: SideBySide, light: Light = DAY) -> Picture:
+    """The deciding figure of every variant with its interval, the one in front by another mark.
+
+    Parameters
+    ----------
+    found : SideBySide
+        As far as it has come.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    Picture
+        The table behind it has every measure.
+    """
+    rows = _rows(found)
+    deciding = found.found.measure.name if found.found is not None else found.glance.judged_by.name  # type: ignore[union-attr]
+    own = [row for row in rows if row["measure"] == deciding]
+    sign = 1.0 if measure(deciding).is_more_better else -1.0
+    front = max((row for row in own if math.isfinite(row["mean"])), key=lambda row: sign * row["mean"], default=None)
+    figure = go.Figure(
+        go.Scatter(
+            x=[row["mean"] for row in own], y=[in_picture(row["variant"], 30) for row in own], mode="markers",
+            error_x={"type": "data", "array": [row["half_width"] for row in own], "thickness": 1.6, "width": 6,
+                     "color": light.faint},
+            marker={"size": 13, "color": [light.good if row is front else light.accent for row in own],
+                    "symbol": ["star" if row is front else "diamond" for row in own]},
+            showlegend=False, hovertemplate="%{y}<br>%{x:.2f}<extra></extra>",
+        )
+    )  # fmt: skip
+    money = found.variants.base.currency
+    figure.update_xaxes(title=f"{in_picture(with_unit(measure(deciding), money), 70)} (star: best mean)")
+    figure.update_yaxes(autorange="reversed")
+    finish(figure, light, 120 + 42 * max(len(own), 2))
+    return Picture(figure, " ".join(variants_sentences(found)), _sheet(found, rows))
+
+
+def _rows(found: SideBySide) -> list[dict[str, Any]]:
+    """Variant, measure, mean and half width; of the whole study once there is one."""
+    if found.found is not None:
+        return [
+            {str(name): value for name, value in row.items()} for row in found.found.table.to_dict(orient="records")
+        ]
+    assert found.glance is not None
+    rows = []
+    for name in found.variants.names:
+        for each in COMPARED:
+            mean, half_width = found.glance.mean(name, each)
+            rows.append({"variant": name, "measure": each, "mean": mean, "half_width": half_width})
+    return rows
+
+
+def _sheet(found: SideBySide, rows: list[dict[str, Any]]) -> Sheet:
+    cells: list[list[Cell]] = []
+    for name in found.variants.names:
+        own = {row["measure"]: row for row in rows if row["variant"] == name}
+        figures = []
+        for each in COMPARED:
+            factor = 100.0 if measure(each).is_share else 1.0
+            figures.append(interval(factor * own[each]["mean"], factor * own[each]["half_width"]))
+        cells.append([name, *numbers(*figures)])
+    heads = ["variant", *numbers(*(with_unit(measure(each), found.variants.base.currency) for each in COMPARED))]
+    return Sheet("Variants side by side: mean ± half width", heads, cells, pd.DataFrame(rows))
+
+
+def content_sheet(found: RoutingAnswer) -> Sheet:
+    """Minutes, machines and power that the features take, and the change intervals that suit each variant best."""
+    table, money = found.content, found.currency
+    cells: list[list[Cell]] = []
+    for row in table.to_dict(orient="records"):
+        figures = numbers(
+            str(row["cuts"]), number(row["operation_min"], 2), str(row["machines"]),
+            number(row["machines_per_hour_cost"], 2), number(row["power_kw"], 1), number(row["idle_percent"], 0),
+        )  # fmt: skip
+        cells.append([str(row["variant"]), str(row["about"]), *figures, str(row["constraint"]), str(row["changed_at"])])
+    heads = [
+        "variant", "what is done",
+        *numbers("cuts", "min a part", "machines", f"they cost, {money}/h", "kW", "idle, %"),
+        "held back by", "changed at, of the life",
+    ]  # fmt: skip
+    caption = "What the features take, and the change intervals that are best for each variant"
+    return Sheet(caption, heads, cells, table)
+
+
+def capability_sheet(found: RoutingAnswer, system: System = "metric") -> Sheet:
+    """Spread, capability, share out and loss of each characteristic of the features, by variant."""
+    table, money = found.capability, found.currency
+    cells: list[list[Cell]] = []
+    for row in table.to_dict(orient="records"):
+        unit = str(row["unit"])
+        mean = number(converted(row["mean"], unit, system), _PLACES.get(unit_shown(unit, system), 2))
+        sd = number(converted(row["sd"] * (_UM_PER_MM if unit == "mm" else 1.0), _UM, system), 2)
+        figures = numbers(
+            unit_shown(unit, system), mean, sd, interval(row["cpk"], row["cpk_half_width"]),
+            number(100.0 * row["share_out"], 2), number(100.0 * row["share_not_cleaned_up"], 2),
+            interval(row["loss_per_part"], row["loss_half_width"]),
+        )  # fmt: skip
+        cells.append([str(row["variant"]), f"{row['feature']}, {row['characteristic']}", *figures])
+    heads = ["variant", "characteristic"]
+    more = numbers(
+        "unit", "mean", f"sd, {unit_shown(_UM, system)}", "Cpk", "out, %", "not cleaned up, %", f"loss, {money} a part"
+    )
+    return Sheet("What it does to the drawing, of shipped parts", [*heads, *more], cells, table)

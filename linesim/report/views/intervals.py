@@ -1,0 +1,160 @@
+"""Intervals of cutter sets: what one costs, and the best of all together as a search finds them."""
+
+from __future__ import annotations
+
+import math
+
+import plotly.graph_objects as go
+
+from linesim.report.charts.figures import finish
+from linesim.report.terminal.search import flat_words
+from linesim.report.theme.colours import DAY, PALETTE, Light
+from linesim.report.theme.markup import Cell, numbers
+from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.safe import in_picture
+from linesim.report.theme.shown import interval, number
+from linesim.study.comparing.measures import with_unit
+from linesim.study.search import BestIntervals
+from linesim.study.search.intervals.one_set import SetCurve
+
+__all__ = ["best_sheet", "best_words", "curve_picture", "verdict_sheet"]
+
+
+def curve_picture(found: SetCurve, light: Light = DAY) -> Picture:
+    """Cost per good part against the interval of one set, with its flat range.
+
+    Parameters
+    ----------
+    found : SetCurve
+        What was found.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    Picture
+        The flat range is a hatched band with its words; the interval as it stands an upright dashed line.
+    """
+    table, money = found.table, in_picture(found.works.currency)
+    figure = go.Figure(
+        go.Scatter(
+            x=table["parts"], y=table["mean"], mode="lines+markers", name="cost per good part",
+            error_y={"type": "data", "array": table["half_width"], "thickness": 1.3, "width": 4},
+            line={"color": light.accent, "width": 2}, marker={"size": 8, "color": light.accent},
+            hovertemplate=f"%{{x}} parts<br>%{{y:.2f}} {money}<extra></extra>",
+        )
+    )  # fmt: skip
+    best = table[table["parts"] == found.best]
+    figure.add_trace(
+        go.Scatter(
+            x=best["parts"], y=best["mean"], mode="markers", name="least of those tried", hoverinfo="skip",
+            marker={"size": 17, "symbol": "circle-open", "color": PALETTE["vermilion"], "line": {"width": 2.5}},
+        )
+    )  # fmt: skip
+    flat = found.flat
+    if flat is not None:
+        figure.add_vrect(
+            x0=flat.low, x1=flat.high, fillcolor=PALETTE["bluish green"], opacity=0.16, line_width=1,
+            annotation_text=f"within {100.0 * found.tolerance:g} %", annotation_position="bottom left",
+            annotation_font={"color": light.ink, "size": 12},
+        )  # fmt: skip
+    if math.isfinite(found.now):
+        figure.add_vline(
+            x=found.now, line={"color": light.ink, "width": 1.5, "dash": "dash"}, annotation_text="as it stands",
+            annotation_position="top", annotation_font={"color": light.ink, "size": 12},
+        )  # fmt: skip
+    figure.update_xaxes(
+        title=f"parts from one change to the next, {in_picture(found.place.key, 50)}", rangemode="tozero"
+    )
+    figure.update_yaxes(title=f"{money} per good part")
+    finish(figure, light, 430)
+    return Picture(figure, " ".join(found.sentences), _curve_sheet(found))
+
+
+def _curve_sheet(found: SetCurve) -> Sheet:
+    rows: list[list[Cell]] = []
+    for row in found.table.to_dict(orient="records"):
+        mark = _mark(found, int(row["parts"]))
+        more = "–" if row["parts"] == found.best else interval(row["worse"], row["worse_half_width"])
+        figures = numbers(f"{row['life_share']:.2f}", interval(row["mean"], row["half_width"]), more)
+        rows.append([f"{row['parts']} parts", *figures, mark])
+    money = found.works.currency
+    heads = ["changed after", *numbers("share of its life", f"{money} per good part", "more than the least"), ""]
+    n = int(found.table["n"].iloc[0])
+    caption = (
+        f'{found.place.key}, all else by "{found.policy}": mean of {n} runs ± half width, '
+        f"{100.0 * found.confidence:g} %; differences paired"
+    )
+    return Sheet(caption, heads, rows, found.table.drop(columns="difference"))
+
+
+def _mark(found: SetCurve, parts: int) -> str:
+    flat = found.flat
+    if flat is None:
+        return ""
+    if parts == found.best:
+        return "least"
+    return f"within {100.0 * found.tolerance:g} %" if flat.low <= parts <= flat.high else ""
+
+
+def best_words(found: BestIntervals) -> tuple[str, ...]:
+    """What the search comes down to so far; the words of an ended one only once it has ended."""
+    if found.verdict is not None:
+        return found.sentences
+    if not found.setting.parts:
+        return ("The policies of the scenario are being looked at.",)
+    return (f'The best intervals so far; the last word is a trial against "{found.base}" in fresh replications.',)
+
+
+def best_sheet(found: BestIntervals) -> Sheet:
+    """Every set with its interval and the range in which it hardly matters.
+
+    Parameters
+    ----------
+    found : BestIntervals
+        As far as the search has come.
+
+    Returns
+    -------
+    Sheet
+    """
+    table = found.intervals
+    rows: list[list[Cell]] = []
+    for row in table.to_dict(orient="records"):
+        by_itself = row["by_itself"]
+        alone = "–" if by_itself is None or math.isnan(by_itself) else number(by_itself, 0)
+        figures = numbers(number(row["parts"], 0), f"{row['life_share']:.2f}", flat_words(row), alone)
+        rows.append([str(row["operation"]), str(row["cutter"]), *figures])
+    group = found.setting.group_past
+    grouped = "each set by itself" if group is None else f"with it whatever is past {group:g} of its interval"
+    settled = "Best intervals" if found.is_settled else "Best intervals so far"
+    percent = f"{100.0 * found.tolerance:g} %"
+    heads = [
+        "operation",
+        "cutter set",
+        *numbers("change after parts", "share of life", f"flat within {percent}", "by itself"),
+    ]
+    caption = f"{settled}, {grouped}; ≤ and ≥ where the range may go further than could be told"
+    return Sheet(caption, heads, rows, table)
+
+
+def verdict_sheet(found: BestIntervals) -> Sheet | None:
+    """What was found against the policy it set out from, in fresh replications; None before that."""
+    verdict = found.verdict
+    if verdict is None:
+        return None
+    rows: list[list[Cell]] = []
+    for measure in found.measures:
+        factor = 100.0 if measure.is_share else 1.0
+        apart = verdict.differences[measure.name]
+        cells = [
+            interval(factor * each.mean, factor * each.half_width)
+            for each in (verdict.found[measure.name], verdict.base[measure.name], apart)
+        ]
+        told = "" if apart.is_apart else "not told apart"
+        rows.append([with_unit(measure, found.works.currency), *numbers(*cells), told])
+    caption = (
+        f'Against "{found.base}" in {verdict.replications} fresh replications: mean ± half width, '
+        f"{100.0 * found.confidence:g} %; the difference paired"
+    )
+    return Sheet(caption, ["", *numbers("found", "before", "difference"), ""], rows, found.comparison)

@@ -1,0 +1,211 @@
+"""The life history of a feature, its stock plan, and speed and feed of a cut, as pictures and tables of a page."""
+
+from __future__ import annotations
+
+import plotly.graph_objects as go
+
+from linesim.report.charts.figures import finish
+from linesim.report.page.justification_html import SOURCE_COLOURS
+from linesim.report.theme.colours import DAY, Light
+from linesim.report.theme.markup import Cell, numbers
+from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.safe import in_picture
+from linesim.report.theme.shown import System, converted, interval, number, unit_shown
+from linesim.routing import History, SpeedAnswer, StockPlan
+from linesim.routing.sources import Source
+from linesim.study.comparing.measures import measure, with_unit
+
+__all__ = ["arising_sheet", "life_picture", "speed_sheets", "stock_sheets"]
+
+_HATCH = ("", "/", "x", "\\", ".", "-", "|", "+")
+_INK = "#1C2733"
+_UM = "µm"
+_CUT_OFF = 1.25
+
+
+def life_picture(found: History, system: System = "metric", light: Light = DAY) -> Picture:
+    """Standard deviation of a feature's error after each step, each bar divided by the sources of its variance.
+
+    Parameters
+    ----------
+    found : History
+        The history.
+    system : {"metric", "inch"}
+        Units.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    Picture
+        The casting's bar is cut off where it is far longer than the rest; each bar bears its figure.
+    """
+    totals = found.totals.to_dict(orient="records")
+    names = [f"{row['operation']}: {row['step']}" for row in totals]
+    labels = [f"{at} {in_picture(name, 34)}" for at, name in enumerate(names, start=1)]
+    spreads = [converted(float(row["sd_um"]), _UM, system) for row in totals]
+    cells = {
+        (row["operation"], row["step"], row["source"]): max(row["variance_um2"], 0.0)
+        for row in found.table.to_dict(orient="records")
+    }
+    known = set(found.table["source"])
+    used = [source.words for source in Source if source.words in known]
+    figure = go.Figure()
+    for at, source in enumerate(used):
+        pieces = []
+        for row, spread in zip(totals, spreads, strict=True):
+            own = [cells.get((row["operation"], row["step"], each), 0.0) for each in used]
+            whole = sum(own)
+            pieces.append(spread * own[at] / whole if whole else 0.0)
+        figure.add_trace(_bars(labels, pieces, source, at))
+    rest = max(spreads[1:], default=spreads[0])
+    shown = _CUT_OFF * rest if spreads[0] > 2.0 * rest > 0.0 else 1.15 * max(spreads)
+    unit = unit_shown(_UM, system)
+    for label, spread in zip(labels, spreads, strict=True):
+        is_cut = spread > shown
+        figure.add_annotation(
+            x=shown if is_cut else spread, y=label, text=f"{number(spread)} {unit}{' →' if is_cut else ''}",
+            showarrow=False, xanchor="right" if is_cut else "left", xshift=-6 if is_cut else 6,
+            bgcolor=light.sheet, font={"color": light.ink, "size": 13},
+        )  # fmt: skip
+    figure.update_layout(barmode="stack", bargap=0.3)
+    figure.update_yaxes(autorange="reversed", showgrid=False)
+    figure.update_xaxes(title=f"standard deviation of the error, {unit} per side", range=[0.0, shown])
+    finish(figure, light, 190 + 34 * len(names))
+    return Picture(figure, " ".join(found.sentences), _steps_sheet(found, names, used, system))
+
+
+def _bars(labels: list[str], pieces: list[float], source: str, at: int) -> go.Bar:
+    return go.Bar(
+        y=labels, x=pieces, orientation="h", name=source,
+        marker={
+            "color": SOURCE_COLOURS[source], "line": {"width": 0},
+            "pattern": {"shape": _HATCH[at % len(_HATCH)], "bgcolor": SOURCE_COLOURS[source], "fgcolor": _INK,
+                        "size": 5, "solidity": 0.2},
+        },
+        hovertemplate=f"%{{y}}<br>{source}: %{{x:.3g}} of the bar<extra></extra>",
+    )  # fmt: skip
+
+
+def _steps_sheet(found: History, names: list[str], used: list[str], system: System) -> Sheet:
+    """Step by step, with the share of each source."""
+    table = found.table.to_dict(orient="records")
+    parts = {(row["operation"], row["step"], row["source"]): float(row["variance_um2"]) for row in table}
+    rows: list[list[Cell]] = []
+    for name, row in zip(names, found.totals.to_dict(orient="records"), strict=True):
+        whole = float(row["variance_um2"])
+        shares = [parts.get((row["operation"], row["step"], source)) for source in used]
+        told = ["" if share is None or not whole else f"{100.0 * share / whole:.1f}" for share in shares]
+        figures = [number(converted(row[each], _UM, system)) for each in ("mean_um", "sd_um")]
+        rows.append([name, *numbers(*figures, *told)])
+    unit = unit_shown(_UM, system)
+    heads = ["after", *numbers(f"mean, {unit}", f"sd, {unit}", *(f"{source}, %" for source in used))]
+    caption = "Error per side step by step, and the share of each source in its variance (a minus takes variance out)"
+    return Sheet(caption, heads, rows, found.table)
+
+
+def arising_sheet(found: History) -> Sheet:
+    """Where each part of the final variance arose; shares, which have no unit, with their intervals."""
+    table = found.arising
+    whole = float(table["variance_um2"].sum())
+    ordered = table.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
+    rows: list[list[Cell]] = []
+    for row in ordered.to_dict(orient="records"):
+        half = 100.0 * row["variance_um2_half_width"] / whole if whole else float("nan")
+        rows.append([str(row["operation"]), str(row["source"]), *numbers(interval(100.0 * row["share"], half))])
+    caption = "Where each part of the final variance arose, in per cent; a minus takes variance out"
+    return Sheet(caption, ["arose at", "source", *numbers("share, %")], rows, ordered)
+
+
+def stock_sheets(found: StockPlan, system: System = "metric") -> list[Sheet]:
+    """The routing as it stands, the best choice for each number of cuts, and the plan.
+
+    Parameters
+    ----------
+    found : StockPlan
+        On paper.
+    system : {"metric", "inch"}
+        Units.
+
+    Returns
+    -------
+    list of Sheet
+        Two of them where no choice meets the drawing.
+    """
+    um = unit_shown(_UM, system)
+    rows: list[list[Cell]] = []
+    for row in found.choices.to_dict(orient="records"):
+        small = [number(converted(row[name], _UM, system), 2) for name in ("sd_um", "ra_um")]
+        figures = numbers(small[0], number(row["cpk"], 2), small[1], number(row["ra_cpk"], 2))
+        rows.append([str(row["cuts"]), str(row["which"]), *figures, str(row["lacks"]) or "nothing"])
+    heads = ["cuts", "which", *numbers(f"sd, {um}", "Cpk", f"Ra, {um}", "Ra Cpk"), "what it lacks"]
+    sheets = [
+        Sheet("The best choice of the routing's cuts for each number of them, on paper", heads, rows, found.choices)
+    ]
+    if len(found.plan):
+        sheets.append(_cuts_sheet(found, f"The plan: fewest cuts for a Cpk of {found.wanted_cpk:.2f}", True, system))
+    sheets.append(_cuts_sheet(found, "The routing as it stands", False, system))
+    return sheets
+
+
+def _cuts_sheet(found: StockPlan, caption: str, is_plan: bool, system: System) -> Sheet:
+    table = found.plan if is_plan else found.as_it_stands
+    rows: list[list[Cell]] = []
+    for row in table.to_dict(orient="records"):
+        deep = [number(converted(row[name], "mm", system), 3) for name in ("depth_mm", "least_mm")]
+        small = [number(converted(row[name], _UM, system), 1) for name in ("mean_um", "sd_um", "ra_um")]
+        power = number(converted(row["power_kw"], "kW", system), 1)
+        rows.append([str(row["operation"]), str(row["cut"]), *numbers(*deep, *small, power)])
+    mm, um, kw = (unit_shown(unit, system) for unit in ("mm", _UM, "kW"))
+    heads = [
+        "operation",
+        "cut",
+        *numbers(f"depth, {mm}", f"least stock, {mm}", f"mean, {um}", f"sd, {um}", f"Ra, {um}", kw),
+    ]
+    return Sheet(f"{caption}; per side, state after each cut", heads, rows, table)
+
+
+def speed_sheets(found: SpeedAnswer, system: System = "metric") -> list[Sheet]:
+    """Speeds and feeds on paper, and what the line makes of them.
+
+    Parameters
+    ----------
+    found : SpeedAnswer
+        On paper and in the line.
+    system : {"metric", "inch"}
+        Units.
+
+    Returns
+    -------
+    list of Sheet
+    """
+    money = found.paper.works.currency
+    rows: list[list[Cell]] = []
+    for row in found.paper.table.to_dict(orient="records"):
+        figures = numbers(
+            number(converted(row["speed_m_min"], "m/min", system), 1),
+            number(converted(row["feed_mm"], "mm", system), 4),
+            number(row["cut_min"], 2), number(row["life_min"], 0), number(row["cost_at_rate"], 2),
+            number(row["edge_cost"], 2),
+        )  # fmt: skip
+        rows.append([str(row["conditions"]), *figures, str(row["bound_by"]) or "nothing"])
+    units = [unit_shown(unit, system) for unit in ("m/min", "mm")]
+    heads = ["conditions", *numbers(f"speed, {units[0]}", f"feed, {units[1]}", "min a part", "edge life, min",
+                                    f"at the machine's rate, {money}", f"edges alone, {money}"), "held by"]  # fmt: skip
+    paper = Sheet("On paper, per part; the blades of one stroke go together", heads, rows, found.paper.table)
+    names = ("good_per_hour", "cost_per_good_part", "contribution_per_hour")
+    table = {(row["conditions"], row["measure"]): row for row in found.table.to_dict(orient="records")}
+    body: list[list[Cell]] = []
+    for name in found.samples:
+        figures = numbers(*(interval(table[name, each]["mean"], table[name, each]["half_width"]) for each in names))
+        last = table[name, "contribution_per_hour"]
+        less = interval(last["less_as_it_stands"], last["less_half_width"])
+        body.append([name, *figures, *numbers(less if name != next(iter(found.samples)) else "–"),
+                     "told apart" if last["is_apart"] else ""])  # fmt: skip
+    heads = [
+        "conditions",
+        *numbers(*(with_unit(measure(name), money) for name in names), "contribution less as it stands"),
+        "",
+    ]
+    caption = f"In the line: mean of {found.n_replications} runs ± half width, {100.0 * found.confidence:g} %"
+    return [paper, Sheet(caption, heads, body, found.table)]

@@ -1,0 +1,47 @@
+"""What a line gives under a policy, in a row of figures and a sentence."""
+
+from __future__ import annotations
+
+from linesim.report.theme.shown import interval
+from linesim.study.comparing.closely import CloseLook
+
+__all__ = ["run_sentence", "run_strip"]
+
+
+def run_strip(look: CloseLook, policy: str, line: str) -> list[tuple[str, str, str]]:
+    """Output, cost, quality loss, contribution and yield, each with its interval.
+
+    Parameters
+    ----------
+    look : CloseLook
+        A close look at the policy.
+    policy, line : str
+        Which.
+
+    Returns
+    -------
+    list of (str, str, str)
+        Name, figure, unit.
+    """
+    money = look.works.currency
+    wanted = (
+        ("good_per_hour", "output", "good parts per hour", 1.0),
+        ("cost_per_good_part", "cost", f"{money} per good part", 1.0),
+        ("quality_loss_per_good_part", "quality loss in it", f"{money} per good part", 1.0),
+        ("contribution_per_hour", "contribution", f"{money} per hour", 1.0),
+        ("first_pass_yield", "right first time", "% of the parts", 100.0),
+    )
+    strip = []
+    for column, name, unit, factor in wanted:
+        mean, half_width, _ = look.figure(policy, line, column)
+        strip.append((name, interval(factor * mean, factor * half_width), unit))
+    return strip
+
+
+def run_sentence(look: CloseLook, policy: str, line: str) -> str:
+    """How the figures are to be read."""
+    run = look.works.run
+    return (
+        f'{line} under "{policy}": means of {look.n} runs of {run.length:g} worked minutes each, ± half the width of '
+        f"their {100.0 * look.confidence:g} % interval. Seed {look.seed}."
+    )

@@ -1,0 +1,256 @@
+"""The floor at one moment of a shift; edges as they dull; parts as they pass."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import pandas as pd
+import plotly.graph_objects as go
+from plotly.subplots import make_subplots
+
+from linesim.quality.limits import aim_mm, per_side
+from linesim.report.charts.figures import finish
+from linesim.report.theme.colours import DAY, STATE_COLOURS, Light, policy_colours
+from linesim.report.theme.markup import Cell, numbers
+from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.safe import in_picture
+from linesim.report.theme.shown import System, converted, number, unit_shown
+from linesim.report.views.shift import HATCH, clock
+from linesim.study.one.shift_record import ShiftRecord
+from linesim.works.features import Feature
+
+__all__ = ["characteristics_of", "edge_picture", "events_of", "floor_picture", "part_picture"]
+
+_DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
+_SIGNS = ("circle", "diamond", "square", "triangle-up", "cross", "x")
+_INK = "#1C2733"
+_TITLES = ("what it does", "waiting before it", "life share of its cutters")
+
+
+def events_of(record: ShiftRecord, line: str) -> list[float]:
+    """Moments at which something worth a look happens: changes, breakdowns, scrap; in order."""
+    changes = record.changes.loc[record.changes["line"] == line, "minute"]
+    scrap = record.parts.loc[(record.parts["line"] == line) & (record.parts["outcome"] == "scrapped"), "minute"]
+    stops = record.moments.loc[(record.moments["line"] == line) & (record.moments["kind"] == "stop"), "start_min"]
+    return sorted({round(float(minute), 2) for minute in (*changes, *scrap, *stops)})
+
+
+def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = DAY) -> Picture:
+    """What every machine does at one moment, what stands before it, and how far its cutters have gone.
+
+    Parameters
+    ----------
+    record : ShiftRecord
+        The shift.
+    line : str
+        Which line.
+    minute : float
+        From the start of the shift.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    Picture
+        A row for each machine, in the order of the routing.
+    """
+    rows = _at(record, line, minute)
+    figure = make_subplots(rows=1, cols=3, shared_yaxes=True, column_widths=[0.3, 0.22, 0.48],
+                           horizontal_spacing=0.03, subplot_titles=_TITLES)  # fmt: skip
+    labels = [in_picture(row["machine"], 14) for row in rows]
+    figure.add_trace(
+        go.Bar(
+            y=labels, x=[1.0] * len(rows), orientation="h", text=[row["state"] for row in rows],
+            textposition="outside", cliponaxis=False, width=0.7,
+            marker={
+                "color": [STATE_COLOURS.get(row["state"], light.rule) for row in rows],
+                "pattern": {"shape": [HATCH.get(row["state"], "") for row in rows], "fgcolor": _INK, "size": 5,
+                            "bgcolor": [STATE_COLOURS.get(row["state"], light.rule) for row in rows]},
+            }, hoverinfo="skip", showlegend=False,
+        ), row=1, col=1,
+    )  # fmt: skip
+    figure.add_trace(
+        go.Bar(
+            y=labels, x=[row["stock"] or 0 for row in rows], orientation="h", marker={"color": light.faint},
+            text=["" if row["stock"] is None else str(row["stock"]) for row in rows], textposition="outside",
+            cliponaxis=False, hoverinfo="skip", showlegend=False, width=0.5,
+        ), row=1, col=2,
+    )  # fmt: skip
+    _draw_edges(figure, rows, labels, light)
+    finish(figure, light, 90 + 27 * len(rows))
+    figure.update_yaxes(categoryorder="array", categoryarray=labels[::-1], showgrid=False, automargin=True)
+    most = max((row["stock"] or 0 for row in rows), default=0)
+    figure.update_xaxes(visible=False, range=[0, 6.5], fixedrange=True, row=1, col=1)
+    figure.update_xaxes(visible=False, range=[0, 1.3 * max(most, 4)], fixedrange=True, row=1, col=2)
+    furthest = max((share for row in rows for _, share, _ in row["edges"]), default=1.0)
+    figure.update_xaxes(range=[0, max(1.25, 1.08 * furthest)], gridcolor=light.rule, row=1, col=3)
+    at = clock(minute)
+    busy = sum(1 for row in rows if row["state"] == "cutting")
+    words = f"The floor at {at}: {busy} of {len(rows)} machines are cutting. The table has every machine."
+    return Picture(figure, words, _floor_sheet(rows, line, at))
+
+
+def _draw_edges(figure: go.Figure, rows: Sequence[dict[str, Any]], labels: Sequence[str], light: Light) -> None:
+    """One mark for each mounted cutter, at its life share; 1 is dull."""
+    points = [(label, *edge) for label, row in zip(labels, rows, strict=True) for edge in row["edges"]]
+    figure.add_trace(
+        go.Scatter(
+            x=[share for _, _, share, _ in points], y=[label for label, *_ in points], mode="markers",
+            marker={
+                "size": 12, "symbol": ["x" if share > 1.0 else "diamond" for _, _, share, _ in points],
+                "color": [light.caution if share > 1.0 else light.accent for _, _, share, _ in points],
+            },
+            hovertext=[f"{in_picture(name, 40)}: {share:.2f} of its life, {parts} parts" for _, name, share, parts
+                       in points],
+            hovertemplate="%{hovertext}<extra></extra>", showlegend=False,
+        ), row=1, col=3,
+    )  # fmt: skip
+    figure.add_vline(x=1.0, line={"color": light.caution, "dash": "dash", "width": 1.5}, row=1, col=3)
+
+
+def _at(record: ShiftRecord, line: str, minute: float) -> list[dict[str, Any]]:
+    """Every machine of a line at a moment."""
+    states = record.states[record.states["line"] == line]
+    now = states[(states["start_min"] <= minute) & (states["end_min"] > minute)].set_index("machine")["state"]
+    stock = record.stock[(record.stock["line"] == line) & (record.stock["minute"] <= minute)]
+    waiting = stock.groupby("operation", sort=False)["parts"].last().to_dict()
+    edges = record.edges[(record.edges["line"] == line) & (record.edges["minute"] <= minute)]
+    last = edges.groupby(["machine", "cutter"], sort=False)[["life_share", "parts"]].last()
+    places = states[["operation", "machine"]].drop_duplicates()
+    order = {name: at for at, name in enumerate(record.works.lines[line].operations)}
+    rows = []
+    for operation, machine in sorted(
+        places.itertuples(index=False), key=lambda pair: (order[str(pair[0])], str(pair[1]))
+    ):
+        own = last.loc[[key for key in last.index if key[0] == machine]]
+        rows.append(
+            {
+                "operation": str(operation),
+                "machine": str(machine),
+                "state": str(now.get(machine, "waiting for a part")),
+                "stock": None if order[str(operation)] == 0 else int(waiting.get(operation, 0)),
+                "edges": [
+                    (str(key[1]), float(row["life_share"]), int(row["parts"]))
+                    for key, row in zip(own.index, own.to_dict(orient="records"), strict=True)
+                ],
+            }
+        )
+    return rows
+
+
+def _floor_sheet(rows: Sequence[dict[str, Any]], line: str, at: str) -> Sheet:
+    cells: list[list[Cell]] = []
+    flat = []
+    for row in rows:
+        edges = "; ".join(f"{name} {share:.2f} ({parts} parts)" for name, share, parts in row["edges"])
+        stock = "castings" if row["stock"] is None else str(row["stock"])
+        cells.append([row["machine"], row["state"], *numbers(stock), edges or "none"])
+        flat.append({"machine": row["machine"], "state": row["state"], "waiting_before": row["stock"], "edges": edges})
+    heads = ["machine", "does", *numbers("parts before it"), "life share of its cutters (parts since sharp)"]
+    return Sheet(f"{line} at {at}", heads, cells, pd.DataFrame(flat))
+
+
+def edge_picture(record: ShiftRecord, line: str, operation: str, light: Light = DAY) -> Picture:
+    """The life share of every cutter of an operation over the shift, as it dulls and is changed."""
+    own = record.edges[(record.edges["line"] == line) & (record.edges["operation"] == operation)]
+    figure = go.Figure()
+    names = tuple(dict.fromkeys(f"{row[0]}, {row[1]}" for row in own[["machine", "cutter"]].itertuples(index=False)))
+    colours = policy_colours(names)
+    for at, ((machine, cutter), group) in enumerate(own.groupby(["machine", "cutter"], sort=False)):
+        several = own["machine"].nunique() > 1
+        figure.add_trace(
+            go.Scatter(
+                x=group["minute"], y=group["life_share"], mode="lines+markers", customdata=group["parts"],
+                name=in_picture(f"{cutter} on {machine}" if several else str(cutter), 30),
+                line={"color": colours[f"{machine}, {cutter}"], "dash": _DASHES[at % len(_DASHES)], "width": 2},
+                marker={"symbol": _SIGNS[at % len(_SIGNS)], "size": 6},
+                hovertemplate="%{fullData.name}<br>%{x:.0f} min: %{y:.2f} of its life, %{customdata} parts"
+                              "<extra></extra>",
+            )
+        )  # fmt: skip
+    figure.add_hline(y=1.0, line={"color": light.caution, "dash": "dash", "width": 1.5},
+                     annotation_text="dull", annotation_font_color=light.caution)  # fmt: skip
+    figure.update_xaxes(title="minutes from the start of the shift", range=[0, record.length_min], dtick=60)
+    figure.update_yaxes(title="life share", rangemode="tozero")
+    finish(figure, light, 330)
+    changes = record.changes[(record.changes["line"] == line) & (record.changes["operation"] == operation)]
+    rows: list[list[Cell]] = [
+        [clock(row["minute"]), str(row["machine"]), str(row["cutter"]), str(row["why"]),
+         *numbers(number(row["life_share"], 2), str(row["parts"]))]
+        for row in changes.to_dict(orient="records")
+    ]  # fmt: skip
+    heads = ["at", "machine", "cutter", "why", *numbers("life share then", "parts made")]
+    words = f"{operation}: {len(changes)} cutter changes in this shift. Life share over time; 1 is dull."
+    return Picture(figure, words, Sheet(f"{operation}: cutters changed in this shift", heads, rows, own))
+
+
+def characteristics_of(record: ShiftRecord, line: str) -> dict[str, tuple[str, str]]:
+    """What of a part can be followed: its words, and feature and value (``error_um``, ``ra_um``)."""
+    found = {}
+    for name, feature in record.works.lines[line].features.items():
+        if feature.size is not None:
+            found[f"{name}: size"] = (name, "error_um")
+        if feature.roughness is not None:
+            found[f"{name}: roughness"] = (name, "ra_um")
+    return found
+
+
+def part_picture(
+    record: ShiftRecord, line: str, feature_name: str, value: str, system: System = "metric", light: Light = DAY
+) -> Picture:
+    """A characteristic of the parts as they leave the operation that cuts it last, part after part, with its limits."""
+    feature = record.works.lines[line].features[feature_name]
+    unit = unit_shown("µm", system)
+    own = _passing(record, line, feature_name, feature, value)
+    factor = converted(1.0, "µm", system)
+    figure = go.Figure()
+    places = [column for column in own.columns if str(column).endswith(value)]
+    for at, column in enumerate(places):
+        figure.add_trace(
+            go.Scatter(
+                x=own["minute"], y=own[column] * factor, mode="markers", customdata=own["serial"],
+                name=in_picture(str(column).removesuffix(f" {value}"), 28),
+                marker={"symbol": _SIGNS[at % len(_SIGNS)], "size": 8,
+                        "color": list(policy_colours(tuple(map(str, places))).values())[at]},
+                hovertemplate="part %{customdata}, %{fullData.name}<br>%{x:.0f} min: %{y:.2f} "
+                              f"{unit}<extra></extra>",
+            )
+        )  # fmt: skip
+    for limit in _limits(feature, value):
+        figure.add_hline(y=limit * factor, line={"color": light.caution, "dash": "dash", "width": 1.5},
+                         annotation_text="limit", annotation_font_color=light.caution)  # fmt: skip
+    operation = "" if own.empty else str(own["operation"].iloc[0])
+    what = "error per side from the aim" if value == "error_um" else "Ra"
+    figure.update_xaxes(title=f"minutes from the start of the shift, after {in_picture(operation)}",
+                        range=[0, record.length_min], dtick=60)  # fmt: skip
+    figure.update_yaxes(title=f"{what}, {unit}")
+    finish(figure, light, 360)
+    rows: list[list[Cell]] = [
+        [str(row["serial"]), clock(row["minute"]), *numbers(*(number(row[column] * factor, 2) for column in places))]
+        for row in own.to_dict(orient="records")
+    ]
+    heads = ["part", "at", *numbers(*(str(column).removesuffix(f" {value}") for column in places))]
+    caption = f"{feature_name} after {operation}: {what}, {unit}; true values"
+    return Picture(figure, f"{caption}, {len(own)} parts.", Sheet(caption, heads, rows, own))
+
+
+def _passing(record: ShiftRecord, line: str, name: str, feature: Feature, value: str) -> pd.DataFrame:
+    """Parts at the operation that cuts a feature last."""
+    makers = [
+        operation_name
+        for operation_name, operation in record.works.lines[line].operations.items()
+        if any(cut.feature == name for stroke in operation.strokes.values() for cut in stroke.cuts.values())
+    ]
+    last = makers[-1] if makers else list(record.works.lines[line].operations)[-1]
+    columns = [name] if feature.places == 1 else [f"{name} {place + 1}" for place in range(feature.places)]
+    wanted = ["serial", "operation", "machine", "minute", *(f"{column} {value}" for column in columns)]
+    own = record.parts[(record.parts["line"] == line) & (record.parts["operation"] == last)]
+    return own.reindex(columns=wanted).reset_index(drop=True)
+
+
+def _limits(feature: Feature, value: str) -> list[float]:
+    """Limits, µm."""
+    if value == "ra_um":
+        return [feature.roughness.limit] if feature.roughness else []
+    return list(per_side(feature, feature.size.limits, aim_mm(feature))) if feature.size else []

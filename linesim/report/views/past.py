@@ -1,0 +1,279 @@
+"""Studies of the store on the desk: a list, one opened again, two side by side, and what goes with one taken away."""
+
+from __future__ import annotations
+
+import difflib
+import tempfile
+from collections.abc import Sequence
+from dataclasses import asdict, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from linesim.report.charts.figures import finish
+from linesim.report.files.run_files import write_table
+from linesim.report.theme.colours import DAY, Light
+from linesim.report.theme.markup import Cell, numbers
+from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.safe import in_picture, short
+from linesim.report.theme.shown import interval, number
+from linesim.store import Store, StoredStudy
+from linesim.study.comparing.measures import MEASURES, Measure, measure, with_unit
+from linesim.study.comparing.past import settings_text
+from linesim.works import Works
+
+__all__ = [
+    "asked_words", "between_sheet", "called", "excel_of", "gone_words", "latest_words", "list_sheet", "means_picture",
+    "means_sheet", "measure_names", "scenario_changes", "state_words",
+]  # fmt: skip
+
+_KINDS = {
+    "policies": "policies against each other",
+    "compare": "policies against each other",
+    "frontier": "output against quality loss",
+    "worth": "what a minute is worth",
+    "best_intervals": "best intervals of all sets",
+    "intervals": "best intervals of all sets",
+    "interval": "interval of one set",
+    "circulation": "how many sets",
+    "sets": "how many sets",
+    "drivers": "what drives the result",
+    "variants": "how many cuts",
+    "routing": "how many cuts",
+    "cut_speed": "speed and feed of a cut",
+    "speed": "speed and feed of a cut",
+}
+_STATES = {"running": "under way, or broken off", "stopped": "stopped", "failed": "failed", "finished": "finished"}
+_SHOWN = ("good_per_hour", "cost_per_good_part", "quality_loss_per_good_part", "contribution_per_hour")
+_MOST_SHOWN = 30
+_MOST_CHANGES = 60
+_LONGEST_SETTING = 300
+
+
+def called(study: StoredStudy) -> str:
+    """A study as it stands in a list to choose from; its number makes it unlike all others.
+
+    Parameters
+    ----------
+    study : StoredStudy
+
+    Returns
+    -------
+    str
+    """
+    name = f'"{short(study.name, 40)}", ' if study.name else ""
+    return f"{study.number}: {name}{_kind(study)}, {short(study.works_name, 40)}, {_moment(study.changed_at)}"
+
+
+def state_words(study: StoredStudy) -> str:
+    """How far a study is, when it was begun and last got on."""
+    return (
+        f"{_STATES.get(study.status, study.status)}; {number(study.runs, 0)} runs; begun {_moment(study.begun_at)}, "
+        f"last got on {_moment(study.changed_at)}, by version {study.version} of the model"
+    )
+
+
+def asked_words(study: StoredStudy) -> str:
+    """What was asked, in one line."""
+    said = {name: value for name, value in study.settings.items() if len(str(value)) <= _LONGEST_SETTING}
+    asked = short(settings_text(replace(study, settings=said)), 400)
+    return f"{_kind(study)} of {short(study.works_name, 80)}" + (f" ({asked})" if asked else "")
+
+
+def latest_words(studies: Sequence[StoredStudy]) -> str:
+    """How many studies are kept, and what the last of them asked."""
+    last = studies[0]
+    count = "1 study is" if len(studies) == 1 else f"{number(len(studies), 0)} studies are"
+    return f"{count} kept; the last one asked: {_kind(last)}, of {short(last.works_name, 80)}."
+
+
+def list_sheet(studies: Sequence[StoredStudy]) -> Sheet:
+    """All studies, the one that last got on first.
+
+    Parameters
+    ----------
+    studies : sequence of StoredStudy
+
+    Returns
+    -------
+    Sheet
+    """
+    rows: list[list[Cell]] = [
+        [
+            str(study.number), study.name or "–", _kind(study), study.works_name, *numbers(number(study.runs, 0)),
+            _STATES.get(study.status, study.status), _moment(study.changed_at),
+        ]
+        for study in studies
+    ]  # fmt: skip
+    heads = ["No.", "name", "asked", "scenario", *numbers("runs"), "state", "last got on"]
+    plain = [
+        {name: value for name, value in asdict(study).items() if name not in ("settings", "answer")}
+        for study in studies
+    ]
+    return Sheet(f"{len(studies)} studies", heads, rows, pd.DataFrame(plain))
+
+
+def measure_names() -> dict[str, str]:
+    """Measures to choose from: name by words."""
+    return {found.words: found.name for found in MEASURES}
+
+
+def means_sheet(means: pd.DataFrame, works: Works) -> Sheet:
+    """Means of every policy of a study, as its runs in the store have them.
+
+    Parameters
+    ----------
+    means : DataFrame
+        As `linesim.study.comparing.past.policy_runs` gives it.
+    works : Works
+        Of the study.
+
+    Returns
+    -------
+    Sheet
+    """
+    rows: list[list[Cell]] = []
+    for (_, policy), own in means.groupby(["works", "policy"], sort=False):
+        found = {row["measure"]: _cell(row, "mean", "half_width") for row in own.to_dict(orient="records")}
+        rows.append([str(policy), *numbers(str(int(own["n"].iloc[0])), *(found[name] for name in _SHOWN))])
+    heads = ["policy", *numbers("runs", *(with_unit(measure(name), works.currency) for name in _SHOWN))]
+    several = " A policy that stands here more than once was run on changed scenarios." if _is_repeated(means) else ""
+    return Sheet(f"Means of the runs that are kept ± half width, 95 %.{several}", heads, rows, means)
+
+
+def means_picture(means: pd.DataFrame, name: str, works: Works, light: Light = DAY) -> Picture:
+    """One measure of every policy of a study with its interval.
+
+    Parameters
+    ----------
+    means : DataFrame
+        As `linesim.study.comparing.past.policy_runs` gives it; not empty.
+    name : str
+        Of the measure.
+    works : Works
+        Of the study.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    Picture
+        Those with the most runs, which a search has tried longest, thirty at the most; all are in the table behind it.
+    """
+    found = measure(name)
+    factor = 100.0 if found.is_share else 1.0
+    own = means[means["measure"] == name]
+    own = own[own["n"] == own["n"].max()].head(_MOST_SHOWN)
+    labels = [f"{at} {in_picture(str(policy), 26)}" for at, policy in enumerate(own["policy"], start=1)]
+    figure = go.Figure(
+        go.Scatter(
+            x=factor * own["mean"], y=labels, mode="markers", showlegend=False,
+            error_x={"type": "data", "array": factor * own["half_width"], "thickness": 1.5, "width": 5},
+            marker={"size": 11, "symbol": "diamond", "color": light.accent},
+            hovertemplate="%{y}<br>%{x:.4g}<extra></extra>",
+        )
+    )  # fmt: skip
+    figure.update_xaxes(title=in_picture(with_unit(found, works.currency), 80))
+    figure.update_yaxes(autorange="reversed")
+    finish(figure, light, 110 + 34 * max(len(labels), 2))
+    words = f"{with_unit(found, works.currency)} of the {len(labels)} with the most runs, each with its 95 % interval."
+    return Picture(figure, words, means_sheet(means, works))
+
+
+def between_sheet(table: pd.DataFrame, name: str, works: Works, first: StoredStudy, second: StoredStudy) -> Sheet:
+    """Two studies side by side by one measure.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As `linesim.study.comparing.past_between.between_studies` gives it.
+    name : str
+        Of the measure.
+    works : Works
+        Of the first study.
+    first, second : StoredStudy
+        The studies.
+
+    Returns
+    -------
+    Sheet
+    """
+    of = measure(name)
+    rows: list[list[Cell]] = []
+    for row in table[table["measure"] == name].to_dict(orient="records"):
+        cells = [_cell(row, "first", "first_half_width", of), _cell(row, "second", "second_half_width", of)]
+        told = "told apart" if row["is_apart"] else "not told apart" if row["n"] > 1 else "no runs in common"
+        if row["n"] > 1 and row["difference"] == 0.0 and row["half_width"] == 0.0:
+            told = "the same in every run"
+        difference = _cell(row, "difference", "half_width", of) if row["n"] > 1 else "–"
+        rows.append([str(row["policy"]), *numbers(*cells, difference, str(row["n"])), told])
+    heads = ["policy", *numbers(f"study {first.number}", f"study {second.number}", "difference", "runs paired"), ""]
+    caption = (
+        f"{with_unit(of, works.currency)}: mean ± half width, 95 %; the difference is study {first.number} less study "
+        f"{second.number}, paired where both met the same chance"
+    )
+    return Sheet(caption, heads, rows, table)
+
+
+def scenario_changes(first: str, second: str) -> list[str]:
+    """Lines in which two scenario files differ: a minus for those of the first alone, a plus for the second's."""
+    found = difflib.unified_diff(first.splitlines(), second.splitlines(), lineterm="", n=1)
+    lines = [line for line in found if not line.startswith(("---", "+++"))]
+    left = len(lines) - _MOST_CHANGES
+    return lines[:_MOST_CHANGES] + ([f"... and {left} more lines"] if left > 0 else [])
+
+
+def gone_words(store: Store, study: StoredStudy) -> str:
+    """What goes for good with a study that is taken away.
+
+    Parameters
+    ----------
+    store : Store
+        Open.
+    study : StoredStudy
+        Which.
+
+    Returns
+    -------
+    str
+    """
+    without, alone = store.prune(chosen=[study.number]), store.prune()
+    runs, works = without.runs - alone.runs, without.works - alone.works
+    name = f' "{short(study.name, 60)}"' if study.name else ""
+    kept = study.runs - runs
+    told = f"Study {study.number}{name} goes for good: {_kind(study)} of {short(study.works_name, 60)}, with its answer"
+    needed = f"; {number(kept, 0)} of its runs stay, because other studies need them" if kept > 0 else ""
+    scenario = f", and {works} kept scenario{'s' if works != 1 else ''}" if works > 0 else ""
+    size = f" ({number(max(without.kilobytes - alone.kilobytes, 0), 0)} kB)"
+    caution = " It may still be under way; stop it first." if study.status == "running" else ""
+    return f"{told}, {number(runs, 0)} runs that no other study needs{scenario}{size}{needed}.{caution}"
+
+
+def excel_of(table: pd.DataFrame, study: StoredStudy) -> bytes:
+    """The runs of a study as an Excel workbook, where from on a sheet of its own; texts are no formulas."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "runs.xlsx"
+        write_table(path, table, asdict(study))
+        return path.read_bytes()
+
+
+def _kind(study: StoredStudy) -> str:
+    return _KINDS.get(study.kind, study.kind)
+
+
+def _cell(row: dict[Any, Any], mean: str, half_width: str, of: Measure | None = None) -> str:
+    factor = 100.0 if (of or measure(row["measure"])).is_share else 1.0
+    return interval(factor * row[mean], factor * row[half_width])
+
+
+def _is_repeated(means: pd.DataFrame) -> bool:
+    pairs = means[["works", "policy"]].drop_duplicates()
+    return bool(pairs["policy"].duplicated().any())
+
+
+def _moment(text: str) -> str:
+    """A moment as the clock of the server shows it."""
+    return datetime.fromisoformat(text).astimezone().strftime("%Y-%m-%d %H:%M")

@@ -1,0 +1,233 @@
+"""The routing drawn from left to right: stock before each operation, its cuts, its minutes, the constraint."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from typing import Any
+
+import pandas as pd
+import plotly.graph_objects as go
+from plotly.subplots import make_subplots
+
+from linesim.desk import Desk
+from linesim.report.charts.figures import finish
+from linesim.report.theme.colours import DAY, PALETTE, Light
+from linesim.report.theme.markup import Cell, numbers
+from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.safe import in_picture
+from linesim.report.theme.shown import number
+from linesim.works import Works
+
+__all__ = ["constraint_words", "routing_picture"]
+
+_MINUTES = (
+    ("handling_min", "loading and unloading", PALETTE["sky blue"], ""),
+    ("cutting_min", "cutting", PALETTE["blue"], ""),
+    ("gauging_min", "gauging", PALETTE["bluish green"], "x"),
+    ("change_min", "changing cutters", PALETTE["orange"], "/"),
+    ("look_min", "looking at edges", PALETTE["yellow"], "\\"),
+    ("breakdown_min", "breakdowns", PALETTE["vermilion"], "."),
+)
+"""Column, words, colour and hatching: never the colour alone."""
+
+_MOST_PIPS = 8
+_PIPS_HIGH = 4
+_PITCH = 0.085
+
+
+def constraint_words(works: Works, desk: Desk) -> str:
+    """Which operation holds each line back, in a sentence each."""
+    said = []
+    for row in desk.constraints.to_dict(orient="records"):
+        machines = works.lines[row["line"]].operations[row["operation"]].machines
+        at = "its machine" if machines == 1 else f"its {machines} machines"
+        line = f"{row['line']}: " if len(works.lines) > 1 else ""
+        said.append(
+            f"{line}{row['operation']} holds the line back: {at} can do {number(row['parts_per_hour'], 2)} parts an "
+            f"hour, one every {number(row['minutes_per_part'], 1)} minutes, if nothing stands in the way."
+        )
+    return " ".join(said)
+
+
+def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> Picture:
+    """The routing of a line, and under it the minutes that each operation takes of a part.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    desk : Desk
+        Its figures on paper.
+    line : str
+        Which line.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    Picture
+        Bars are minutes of one part on all like machines together, so that the tallest is the constraint. Clicking a
+        machine or a bar gives the name of its operation as custom data.
+    """
+    rows = desk.operations[desk.operations["line"] == line].to_dict(orient="records")
+    figure = make_subplots(rows=2, cols=1, shared_xaxes=True, row_heights=[0.42, 0.58], vertical_spacing=0.03)
+    held = str(desk.constraints.set_index("line")["operation"].to_dict()[line])
+    _draw_flow(figure, works, line, rows, held, light)
+    _draw_minutes(figure, rows)
+    _mark_constraint(figure, rows, held, light)
+    finish(figure, light, 520)
+    names = [in_picture(str(row["operation"]), 10) for row in rows]
+    step = max(1, len(rows) // 40)
+    at = list(range(0, len(rows), step))
+    ticks = {"tickmode": "array", "tickvals": at, "ticktext": [names[place] for place in at], "showgrid": False}
+    figure.update_xaxes(range=[-0.62, len(rows) - 0.4], zeroline=False, showticklabels=False, showgrid=False)
+    figure.update_xaxes(**ticks, showticklabels=True, row=2, col=1)
+    figure.update_yaxes(visible=False, range=[-0.75, 1.45], fixedrange=True, row=1, col=1)
+    figure.update_yaxes(
+        title="minutes of a part", automargin=True, rangemode="tozero", gridcolor=light.rule, row=2, col=1
+    )
+    figure.update_layout(barmode="stack", bargap=0.35, hovermode="closest", clickmode="event+select")
+    words = (
+        f"The routing of {line} from left to right, {len(rows)} operations. {constraint_words(works, desk)} The table "
+        "behind the picture has the minutes of each operation."
+    )
+    return Picture(figure, words, _sheet(rows, line))
+
+
+def _draw_flow(
+    figure: go.Figure, works: Works, line: str, rows: Sequence[dict[Hashable, Any]], held: str, light: Light
+) -> None:
+    """Machines as balloons on one line, the stock before them as pips, their strokes as blades above."""
+    top: dict[str, int] = {"row": 1, "col": 1}
+    figure.add_trace(
+        go.Scatter(
+            x=[-0.55, len(rows) - 0.45], y=[0, 0], mode="lines+markers", line={"color": light.ink, "width": 1.5},
+            marker={"symbol": ["line-ns", "arrow-right"], "size": [12, 12], "color": light.ink,
+                    "line": {"width": 1.5, "color": light.ink}},
+            hoverinfo="skip", showlegend=False,
+        ), **top,
+    )  # fmt: skip
+    _draw_stock(figure, rows, light)
+    _draw_cuts(figure, works, line, rows, light)
+    names = [str(row["operation"]) for row in rows]
+    figure.add_trace(
+        go.Scatter(
+            x=list(range(len(rows))), y=[0.0] * len(rows), mode="markers+text",
+            text=[f"{row['machines']}×" if row["machines"] > 1 else "" for row in rows],
+            marker={
+                "size": 24, "symbol": ["square" if name == held else "circle" for name in names],
+                "color": light.sheet,
+                "line": {"width": [3.5 if name == held else 1.5 for name in names],
+                         "color": [light.caution if name == held else light.ink for name in names]},
+            },
+            textfont={"size": 11, "color": light.ink}, customdata=names,
+            hovertext=[_hover(works, line, row) for row in rows], hovertemplate="%{hovertext}<extra></extra>",
+            showlegend=False, name="machines",
+        ), **top,
+    )  # fmt: skip
+
+
+def _draw_stock(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], light: Light) -> None:
+    """Places for parts that wait, as open pips in columns; many are told by a number."""
+    x: list[float] = []
+    y: list[float] = []
+    many: list[tuple[float, str]] = []
+    for at, row in enumerate(rows):
+        places = row["buffer"]
+        if at == 0:
+            continue
+        if not isinstance(places, int) or places > _MOST_PIPS:
+            many.append((at - 0.5, "no end" if not isinstance(places, int) else str(places)))
+            places = _MOST_PIPS
+        x += [at - 0.46 - _PITCH * (pip // _PIPS_HIGH) + _PITCH for pip in range(places)]
+        y += [-0.2 - 0.13 * (pip % _PIPS_HIGH) for pip in range(places)]
+    figure.add_trace(
+        go.Scatter(
+            x=x, y=y, mode="markers", marker={"size": 6, "symbol": "square-open", "color": light.faint},
+            name="place for a waiting part", hoverinfo="skip",
+        ), row=1, col=1,
+    )  # fmt: skip
+    for place, text in many:
+        figure.add_annotation(
+            x=place, y=0.22, text=text, showarrow=False, font={"size": 11, "color": light.faint}, row=1, col=1
+        )
+
+
+def _draw_cuts(figure: go.Figure, works: Works, line: str, rows: Sequence[dict[Hashable, Any]], light: Light) -> None:
+    """One row for each stroke, bottom up; in it one blade for each cut made at the same time."""
+    x: list[float] = []
+    y: list[float] = []
+    texts: list[str] = []
+    for at, row in enumerate(rows):
+        strokes = list(works.lines[line].operations[str(row["operation"])].strokes.values())
+        for level, stroke in enumerate(strokes[:6]):
+            for place, (name, cut) in enumerate(stroke.cuts.items()):
+                x.append(at + 0.13 * (place - (len(stroke.cuts) - 1) / 2.0))
+                y.append(0.42 + 0.19 * level)
+                said = f"{name}: {cut.process}, {cut.feature}, {cut.depth:g} mm by {cut.cutter}"
+                texts.append(in_picture(said, 90))
+    figure.add_trace(
+        go.Scatter(
+            x=x, y=y, mode="markers", marker={"size": 10, "symbol": "triangle-down", "color": light.accent},
+            hovertext=texts, hovertemplate="%{hovertext}<extra></extra>",
+            name="a cut; cuts side by side are one stroke",
+        ), row=1, col=1,
+    )  # fmt: skip
+
+
+def _draw_minutes(figure: go.Figure, rows: Sequence[dict[Hashable, Any]]) -> None:
+    names = [str(row["operation"]) for row in rows]
+    for column, words, colour, hatch in _MINUTES:
+        values = [row[column] / row["machines"] for row in rows]
+        if max(values, default=0.0) > 0.0:
+            figure.add_trace(
+                go.Bar(
+                    x=list(range(len(rows))), y=values, name=words, customdata=names,
+                    marker={"color": colour,
+                            "pattern": {"shape": hatch, "bgcolor": colour, "fgcolor": "#1C2733", "size": 5}},
+                    hovertext=[in_picture(name, 60) for name in names],
+                    hovertemplate=f"%{{hovertext}}<br>{words}: %{{y:.2f}} min<extra></extra>",
+                ), row=2, col=1,
+            )  # fmt: skip
+
+
+def _mark_constraint(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], held: str, light: Light) -> None:
+    """A line at the height of the constraint, with its name."""
+    at = next(place for place, row in enumerate(rows) if row["operation"] == held)
+    height = rows[at]["minutes_per_part"] / rows[at]["machines"]
+    figure.add_hline(y=height, line={"color": light.caution, "width": 1.5, "dash": "dash"}, row=2, col=1)
+    is_right = at > len(rows) / 2
+    figure.add_annotation(
+        x=at, y=height, text=f"{in_picture(held, 24)} holds the line back: {height:.1f} min", showarrow=False,
+        yshift=11,
+        xanchor="right" if is_right else "left", font={"color": light.caution, "size": 13}, row=2, col=1,
+    )  # fmt: skip
+
+
+def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
+    operation = works.lines[line].operations[str(row["operation"])]
+    about = f"<br>{in_picture(operation.about, 80)}" if operation.about else ""
+    rate = number(row["parts_per_hour"], 2)
+    return f"<b>{in_picture(str(row['operation']), 60)}</b>{about}<br>{rate} parts an hour by itself"
+
+
+def _sheet(rows: Sequence[dict[Hashable, Any]], line: str) -> Sheet:
+    heads: list[Cell] = [
+        "operation", "what is done",
+        *numbers("machines", "room before", "handling", "cutting", "gauging", "changes", "breakdowns", "together",
+                 "parts/h", "load %"),
+    ]  # fmt: skip
+    cells: list[list[Cell]] = []
+    for at, row in enumerate(rows):
+        room = "castings" if at == 0 else str(row["buffer"])
+        minutes = [row[name] for name in ("handling_min", "cutting_min", "gauging_min")]
+        minutes += [row["change_min"] + row["look_min"], row["breakdown_min"], row["minutes_per_part"]]
+        cells.append(
+            [
+                str(row["operation"]), str(row["about"]),
+                *numbers(str(row["machines"]), room, *(number(value, 2) for value in minutes),
+                         number(row["parts_per_hour"], 2), number(row["load_percent"], 0)),
+            ]
+        )  # fmt: skip
+    caption = f"{line}: minutes of one part on one machine, and parts an hour of each operation by itself"
+    return Sheet(caption, heads, cells, pd.DataFrame(rows))

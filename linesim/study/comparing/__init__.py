@@ -1,0 +1,1 @@
+"""Alternatives set against each other, with intervals and paired differences."""

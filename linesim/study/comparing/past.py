@@ -1,0 +1,108 @@
+"""Studies in a store, read again: their runs as a table, the scenario as a works, what they found in short."""
+
+from __future__ import annotations
+
+import json
+
+import pandas as pd
+
+from linesim.errors import StoreError
+from linesim.store import Store, StoredStudy
+from linesim.study.comparing.measures import MEASURES
+from linesim.study.crew.kept import WHOLE_WORKS, Kept
+from linesim.study.statistics.intervals import mean_interval
+from linesim.works import Works, works_from_text
+
+__all__ = ["policy_runs", "run_table", "scenario_text", "settings_text", "works_of"]
+
+_HEADS = ["run", "works", "version", "kept_at", "policy", "seed", "replication"]
+
+
+def run_table(store: Store, study: StoredStudy | None = None) -> pd.DataFrame:
+    """The runs of a study, or all, as a table.
+
+    Parameters
+    ----------
+    store : Store
+        Open.
+    study : StoredStudy, optional
+        All runs unless given.
+
+    Returns
+    -------
+    DataFrame
+        One row per run and line, and one for the whole works: run (its key), works (digest), version, kept_at, policy,
+        seed, replication, and the figures of `linesim.study.crew.outcome.Outcome`.
+
+    Raises
+    ------
+    StoreError
+        The store cannot be read.
+    StudyError
+        A run in it cannot be.
+    """
+    rows = []
+    for run in store.runs_of(None if study is None else study.number):
+        named = vars(run) | {"run": run.key}
+        head = {name: named[name] for name in _HEADS}
+        rows += [head | row for row in Kept.from_text(run.outcome).figures]
+    return pd.DataFrame(rows) if rows else pd.DataFrame(columns=[*_HEADS, "line"])
+
+
+def policy_runs(table: pd.DataFrame, confidence: float = 0.95) -> pd.DataFrame:
+    """Mean of every measure of the whole works by policy, each with its interval.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As `run_table` gives it.
+    confidence : float
+        Of the intervals, between 0 and 1.
+
+    Returns
+    -------
+    DataFrame
+        works (digest), policy, measure, mean, half_width (not a number for a single run), confidence, n.
+    """
+    columns = ["works", "policy", "measure", "mean", "half_width", "confidence", "n"]
+    whole = table[table["line"] == WHOLE_WORKS]
+    rows = []
+    for (works, policy), own in whole.groupby(["works", "policy"], sort=False):
+        for measure in MEASURES:
+            values = own[measure.name].to_numpy(dtype=float)
+            found = mean_interval(values, confidence)
+            rows.append((works, policy, measure.name, found.mean, found.half_width, confidence, found.n))
+    return pd.DataFrame(rows, columns=columns)
+
+
+def scenario_text(store: Store, study: StoredStudy) -> str:
+    """The scenario of a study as a file would say it, complete in itself.
+
+    Raises
+    ------
+    StoreError
+        It is not there.
+    """
+    kept = store.works(study.works)
+    if kept is None:
+        raise StoreError(f"{store.place}: the scenario of study {study.number} is not there; the store is damaged")
+    return kept.text
+
+
+def works_of(store: Store, study: StoredStudy) -> Works:
+    """The works of a study, to be run again.
+
+    Raises
+    ------
+    StoreError
+        It is not there.
+    ScenarioError
+        This version of linesim reads it no more.
+    """
+    return works_from_text(scenario_text(store, study), f"study {study.number}")
+
+
+def settings_text(study: StoredStudy) -> str:
+    """What a study was asked, in one line; what was left to the scenario is left out."""
+    given = {name: value for name, value in study.settings.items() if value is not None}
+    return ", ".join(f"{name} {json.dumps(value, ensure_ascii=False)}" for name, value in given.items())

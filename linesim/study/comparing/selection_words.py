@@ -1,0 +1,76 @@
+"""How picking the best by looking again and again has ended, in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from linesim.study.comparing.words import amount, listing, number_word
+
+if TYPE_CHECKING:
+    from linesim.study.comparing.comparison import Comparison
+
+__all__ = ["selection_sentences", "selection_verdict"]
+
+
+def selection_verdict(found: Comparison, count: str, level: str) -> str:
+    """How far the procedure carries the best one, as a clause.
+
+    Parameters
+    ----------
+    found : Comparison
+        One with a selection.
+    count : str
+        How many were compared, as a word.
+    level : str
+        The confidence, in words.
+
+    Returns
+    -------
+    str
+    """
+    assert found.selection is not None
+    if found.selection.best is not None:
+        by = found.best.measure.words
+        return f"best of the {count} by {by}, with {level} if it is at least {_zone(found)} better than any other"
+    return f"with {level} the best of the {count} is one of the {number_word(len(found.selection.left))} still standing"
+
+
+def selection_sentences(found: Comparison) -> Iterator[str]:
+    """What the procedure has dropped, when, and what it takes for granted.
+
+    Parameters
+    ----------
+    found : Comparison
+
+    Yields
+    ------
+    str
+        Nothing if the best was not looked for.
+    """
+    picked = found.selection
+    if picked is None:
+        return
+    if picked.best is None:
+        yield (
+            f"After {picked.replications} replications, the most allowed, {listing(list(picked.left))} are not told "
+            f"apart to {_zone(found)}."
+        )
+    by_count: dict[int, list[str]] = {}
+    for each in picked.dropped:
+        by_count.setdefault(each.after, []).append(each.name)
+    dropped = [f"after {count} replications {listing(names)}" for count, names in by_count.items()]
+    if dropped:
+        yield f"Dropped for good: {'; '.join(dropped)}."
+    yield (
+        f"The best was looked for by Kim and Nelson's fully sequential procedure (2001): {picked.first} replications "
+        f"of each at first, then a look after every further one; indifference zone {_zone(found)}, shared chance. The "
+        "half widths shown are those of a number of replications fixed beforehand; the verdict does not rest on them."
+    )
+
+
+def _zone(found: Comparison) -> str:
+    """The indifference zone with its unit."""
+    assert found.selection is not None
+    unit = found.best.measure.unit.replace("money", found.works.currency)
+    return f"{amount(found.selection.zone, 0.0, 2).removesuffix('.00')} {unit}".strip()

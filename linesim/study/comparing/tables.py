@@ -1,0 +1,220 @@
+"""From the figures of single runs to the tables of a comparison."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from linesim.study.comparing.measures import MEASURES, Measure
+from linesim.study.crew.outcome import WHOLE_WORKS
+from linesim.study.statistics.intervals import Difference, each_of, holm, mean_interval, paired_difference
+
+__all__ = ["difference_table", "ledger_table", "policy_table", "time_table", "told_table"]
+
+_IDLE = ("waiting for a part", "held up")
+"""What a machine does through no doing of its own."""
+
+
+Runs = dict[tuple[str, str], pd.DataFrame]
+"""By policy and line: one row per replication, in their order."""
+
+
+def _runs_of(replications: pd.DataFrame) -> Runs:
+    """The rows of each policy and line by themselves."""
+    groups = replications.sort_values("replication", kind="stable").groupby(["policy", "line"])
+    return {(str(policy), str(line)): rows for (policy, line), rows in groups}
+
+
+def _values(runs: Runs, policy: str, line: str, name: str) -> npt.NDArray[np.float64]:
+    """One figure, replication after replication."""
+    return runs[policy, line][name].to_numpy(dtype=np.float64)
+
+
+def policy_table(
+    replications: pd.DataFrame, policies: Sequence[str], confidence: float, looks: int = 1
+) -> pd.DataFrame:
+    """Mean and interval of every measure.
+
+    Parameters
+    ----------
+    replications : pandas.DataFrame
+        One row per policy, replication and line, and for the whole works.
+    policies : sequence of str
+        Their names, in the order of the rows.
+    confidence : float
+        Of each interval by itself, at whichever look the study ends.
+    looks : int
+        How often the intervals may have been looked at; the risk is split among the looks.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns policy, line, measure, mean, half_width, confidence, n.
+    """
+    lines = list(dict.fromkeys(replications["line"]))
+    runs = _runs_of(replications)
+    own = each_of(confidence, looks)
+    rows = []
+    for policy in policies:
+        for line in lines:
+            if (policy, line) not in runs:
+                continue
+            for measure in MEASURES:
+                found = mean_interval(_values(runs, policy, line, measure.name), own)
+                place = (policy, line, measure.name)
+                rows.append((*place, found.mean, found.half_width, confidence, found.n))
+    return pd.DataFrame(rows, columns=["policy", "line", "measure", "mean", "half_width", "confidence", "n"])
+
+
+def difference_table(
+    replications: pd.DataFrame, policies: Sequence[str], against: Sequence[str], confidence: float, looks: int = 1
+) -> pd.DataFrame:
+    """Paired differences of every policy against some, for the whole works.
+
+    Parameters
+    ----------
+    replications : pandas.DataFrame
+        One row per policy, replication and line, and for the whole works.
+    policies : sequence of str
+        All policies compared.
+    against : sequence of str
+        Those to set each of them against.
+    confidence : float
+        Of all the intervals of one measure against one policy together, at whichever look the study ends.
+    looks : int
+        How often the intervals may have been looked at; the risk is split among the looks.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns policy, against, measure, mean (policy less against), half_width, confidence, n (replications that
+        both have), p_value (of this pair alone), p_holm (of this pair among all against the same) and is_apart (the
+        interval leaves out 0). P values are raised for the looks by Bonferroni's inequality.
+
+    Notes
+    -----
+    Dunnett's test for several against one takes their figures as independent of each other. Here they share
+    castings, edges and breakdowns, which is what makes differences small beside their means; so it does not apply,
+    and the paired t interval with Bonferroni's inequality stands in its place, which needs no such assumption.
+    """
+    rows: list[dict[str, Any]] = []
+    runs = _runs_of(replications)
+    for other in against:
+        others = [name for name in policies if name != other]
+        for measure in MEASURES:
+            rows += _against_one(runs, others, other, measure, confidence, looks)
+    columns = [
+        "policy",
+        "against",
+        "measure",
+        "mean",
+        "half_width",
+        "confidence",
+        "n",
+        "p_value",
+        "p_holm",
+        "is_apart",
+    ]
+    return pd.DataFrame(rows, columns=columns)
+
+
+def _against_one(
+    runs: Runs, policies: Sequence[str], against: str, measure: Measure, confidence: float, looks: int
+) -> list[dict[str, Any]]:
+    """All policies against one of them by one measure; the intervals hold together."""
+    theirs = _values(runs, against, WHOLE_WORKS, measure.name)
+    own = each_of(confidence, looks * len(policies))
+    found = [_paired(_values(runs, name, WHOLE_WORKS, measure.name), theirs, own) for name in policies]
+    raised = [min(1.0, looks * difference.p_value) for difference in found]
+    adjusted = holm(raised)
+    return [
+        {
+            "policy": policy,
+            "against": against,
+            "measure": measure.name,
+            "mean": difference.mean,
+            "half_width": difference.half_width,
+            "confidence": confidence,
+            "n": difference.n,
+            "p_value": p_value,
+            "p_holm": p_holm,
+            "is_apart": difference.is_apart,
+        }
+        for policy, difference, p_value, p_holm in zip(policies, found, raised, adjusted, strict=True)
+    ]
+
+
+def _paired(ours: npt.NDArray[np.float64], theirs: npt.NDArray[np.float64], confidence: float) -> Difference:
+    """The paired difference over the replications that both have."""
+    shared = min(len(ours), len(theirs))
+    return paired_difference(ours[:shared], theirs[:shared], confidence)
+
+
+def ledger_table(ledger: pd.DataFrame) -> pd.DataFrame:
+    """What each item costs per good part, in the mean over the replications.
+
+    Parameters
+    ----------
+    ledger : pandas.DataFrame
+        Columns policy, replication, line, item, per_good_part.
+
+    Returns
+    -------
+    pandas.DataFrame
+        The same without replication; items add up to the cost per good part. Items that cost nothing anywhere
+        are left out. Not a number for a policy that in some replication ships nothing.
+    """
+    keys = ["policy", "line", "item"]
+    groups = ledger.groupby(keys, sort=False)["per_good_part"]
+    is_known = groups.count() == groups.size()
+    means = groups.mean().where(is_known).reset_index()
+    costs_something = means.groupby("item")["per_good_part"].transform(lambda money: money.abs().max() > 0.0)
+    return means[costs_something.astype(bool)].reset_index(drop=True)
+
+
+def time_table(times: pd.DataFrame) -> pd.DataFrame:
+    """Mean share of each machine's time in each state.
+
+    Parameters
+    ----------
+    times : pandas.DataFrame
+        Columns policy, replication, line, operation, machine, state, share.
+
+    Returns
+    -------
+    pandas.DataFrame
+        The same without replication, and is_constraint: whether the operation holds back its line, by the
+        share of time in which its machines neither wait for a part nor are held up, in the mean over all
+        policies.
+    """
+    keys = ["policy", "line", "operation", "machine", "state"]
+    means = times.groupby(keys, sort=False)["share"].mean().reset_index()
+    places = ["line", "operation"]
+    idle = means[means["state"].isin(_IDLE)].groupby([*places, "machine", "policy"], sort=False)["share"].sum()
+    by_operation = idle.reset_index().groupby(places, sort=False)["share"].mean().reset_index()
+    holding = by_operation.loc[by_operation.groupby("line", sort=False)["share"].idxmin(), places]
+    found = means.merge(holding.assign(is_constraint=True), on=places, how="left")
+    return found.assign(is_constraint=found["is_constraint"].eq(True))
+
+
+def told_table(findings: pd.DataFrame) -> pd.DataFrame:
+    """Findings that differ in their figures alone, put together.
+
+    Parameters
+    ----------
+    findings : pandas.DataFrame
+        Columns policy, replication, text, is_problem.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns policy, text (as the first run of that policy has it), is_problem, runs; problems first.
+    """
+    alike = findings["text"].astype(str).str.replace(r"\d+(\.\d+)?", "#", regex=True)
+    groups = findings.assign(alike=alike).groupby(["policy", "alike"], sort=False)
+    table = groups.agg(text=("text", "first"), is_problem=("is_problem", "first"), runs=("replication", "nunique"))
+    return table.reset_index().drop(columns="alike").sort_values("is_problem", ascending=False, kind="stable")

@@ -1,0 +1,175 @@
+"""Who carries out the runs of a study."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Generator, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from linesim.errors import ScenarioError, StudyError
+from linesim.fast.choice import prepare
+from linesim.plan.build import make_plan
+from linesim.study.crew.cluster import ClusterTeam
+from linesim.study.crew.outcome import Outcome, Task, outcome_of
+from linesim.study.crew.parcels import Done, Job, carry_job, jobs_of
+from linesim.study.crew.spread import LocalTeam, processors, spread
+
+if TYPE_CHECKING:  # a worker needs no database
+    from linesim.store import Store
+    from linesim.study.crew.shelf import Shelf
+
+__all__ = ["Crew"]
+
+_WORTH_STARTING_S = 4.0
+"""Work left that makes it worth while to start workers, which takes them some two seconds."""
+
+_WORTH_SENDING_S = 0.5
+"""The same where they have been started."""
+
+
+_TOGETHER_S = 0.2
+"""Short runs are kept in the store together, as each change of it waits for the disk."""
+
+
+@dataclass(frozen=True)
+class Crew:
+    """Carries out runs; the outcome of a run does not depend on who does it, and when.
+
+    Attributes
+    ----------
+    workers : int or None
+        Processes to use, 1 or more; None: as many as the work is worth.
+    store : Store or None
+        Where runs are kept as they end, and looked up before they are carried out.
+    cluster : str, Path or None
+        Address of a Dask scheduler (``tcp://host:port``) or its scheduler file; the workers there take the place of
+        processes here.
+    study : int or None
+        Number of the study in the store that the runs belong to; see `linesim.study.crew.recording`.
+    """
+
+    workers: int | None = None
+    store: Store | None = None
+    cluster: str | Path | None = None
+    study: int | None = None
+
+    def __getstate__(self) -> dict[str, object]:
+        """A crew that goes to another process with an answer leaves its store behind, which cannot travel."""
+        return vars(self) | {"store": None}
+
+    def runs(self, tasks: Sequence[Task]) -> Iterator[tuple[int, Outcome]]:
+        """Carry out runs, and hand each over as soon as it has ended.
+
+        Parameters
+        ----------
+        tasks : sequence of Task
+            What to run.
+
+        Yields
+        ------
+        (int, Outcome)
+            The place of the task among those given, and what is kept of its run: first those that are in the store,
+            then the others in the order in which they end, each in the store by then. Closing the iterator ends what
+            is still under way; what has been handed over stays in the store.
+
+        Raises
+        ------
+        ScenarioError
+            A policy or a rule is not known, or a cut cannot be made as described.
+        StudyError
+            Fewer than one worker is asked for, workers are ended from outside again and again, or the cluster cannot
+            be reached or has another version.
+        RunError
+            A run cannot be carried on.
+        StoreError
+            The store cannot be read or written.
+
+        Notes
+        -----
+        A rule of one's own that no file of the task defines is known in this process only; such runs stay here, and
+        are not kept in the store.
+        """
+        if self.workers is not None and self.workers < 1:
+            raise StudyError(f"{self.workers} workers were asked for; at least 1 was expected")
+        jobs = jobs_of(tasks)
+        shelf = self._shelf()
+        missing = jobs if shelf is None else []
+        for job, kept in () if shelf is None else shelf.looked_up(jobs):
+            if kept is None:
+                missing.append(job)
+            else:
+                yield job.number, outcome_of(kept, job.task)
+        for job, done in self._carried(missing) if shelf is None else self._shelved(shelf, missing, jobs):
+            for number, kept in done.kept:
+                yield number, outcome_of(kept, jobs[number].task)
+            if done.error is not None:
+                raise _told_here(job.task, done.error)
+
+    def _shelved(self, shelf: Shelf, missing: Sequence[Job], jobs: Sequence[Job]) -> Iterator[tuple[Job, Done]]:
+        """Put what was done into the store before it is handed over; short runs several at once."""
+        held: list[tuple[Job, Done]] = []
+        since = time.monotonic()
+        carried = self._carried(missing)
+        try:
+            for job, done in carried:
+                held.append((job, done))
+                if done.took_s < _TOGETHER_S / 4 and not done.error and time.monotonic() - since < _TOGETHER_S:
+                    continue
+                ready, held = held, []
+                shelf.put(jobs, ready)
+                yield from ready
+                since = time.monotonic()
+        finally:
+            # What was done when somebody stopped it is kept as well.
+            carried.close()
+            shelf.put(jobs, held)
+        yield from held
+
+    def _shelf(self) -> Shelf | None:
+        """The way to the store, if there is one."""
+        if self.store is None:
+            return None
+        from linesim.study.crew.shelf import Shelf  # noqa: PLC0415 - a worker needs no database
+
+        return Shelf(self.store, self.study)
+
+    def _carried(self, jobs: Sequence[Job]) -> Generator[tuple[Job, Done], None, None]:
+        """Do the jobs here or have them done, whichever is sooner."""
+        here = [job for job in jobs if job.is_here_only]
+        rest = [job for job in jobs if not job.is_here_only]
+        yield from ((job, carry_job(job)) for job in here)
+        if self.cluster is not None and rest:
+            with ClusterTeam(self.cluster) as away:
+                yield from spread(rest, away, None, helps=False)
+            return
+        workers = processors() if self.workers is None else self.workers
+        if workers == 1:
+            yield from ((job, carry_job(job)) for job in rest)
+            return
+        run_s = None
+        team = LocalTeam(min(workers, len(rest)) or 1) if self.workers is not None else LocalTeam(workers)
+        if self.workers is None:
+            worth_s = _WORTH_SENDING_S if team.is_warm else _WORTH_STARTING_S
+            at = 0
+            while at < len(rest) and (run_s is None or run_s * (len(rest) - at) < worth_s):
+                job, at = rest[at], at + 1
+                done = carry_job(job)
+                run_s = done.took_s if run_s is None else min(run_s, done.took_s)
+                yield job, done
+            rest = rest[at:]
+        elif any(job.task.engine == "fast" for job in rest):
+            prepare()  # compiled here, if need be, so that the workers find it done
+        if rest:
+            yield from spread(rest, team, run_s, helps=not team.is_warm)
+
+
+def _told_here(task: Task, error: Exception) -> Exception:
+    """The error of a run; one of a scenario as it is told here, where file and line are known."""
+    if isinstance(error, ScenarioError):
+        try:
+            make_plan(task.works, task.policy)
+        except ScenarioError as told:
+            return told
+    return error

@@ -1,0 +1,279 @@
+"""Runs on their way to a worker: many in one parcel, each works sent by its content and unpacked once.
+
+A parcel is plain data, so that any executor can carry it. Trial policies of one works share everything but the policy:
+the works travels without its policies, and a worker that has unpacked it once takes only the policies from the next.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import pickle
+import socket
+import time
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from linesim.errors import LinesimError, StudyError
+from linesim.ledger import Pricing
+from linesim.plan.build import Planner, make_plan
+from linesim.study.crew.kept import Kept
+from linesim.study.crew.outcome import Task, keep
+from linesim.study.crew.own_rules import RuleFile, read_rules, use_rules
+from linesim.study.crew.version import model_version
+from linesim.works import Works, digest
+from linesim.works.model import RunPlan
+from linesim.works.policies import Policy
+
+__all__ = ["Base", "Done", "Job", "Parcel", "carry_job", "carry_parcel", "goes_with", "jobs_of", "parcel_of"]
+
+_BASES_KEPT = 8
+"""Works at hand in a worker."""
+
+_PLANS_KEPT = 256
+"""Plans at hand in a worker, some 50 kB each: as many policies as take turns in one study."""
+
+
+@dataclass(frozen=True, eq=False)
+class Base:
+    """A works without its policies, and without what makes no difference to a run.
+
+    Attributes
+    ----------
+    works : Works
+        Without policies.
+    """
+
+    works: Works
+
+    @cached_property
+    def digest(self) -> str:
+        """Of its content; name and remarks, seed and number of replications do not count."""
+        run = self.works.run
+        usual = {"name": "-", "about": "", "run": RunPlan(length=run.length, warm_up=run.warm_up)}
+        return digest(self.works.model_copy(update=usual))
+
+    @cached_property
+    def packed(self) -> bytes:
+        """The works, pickled once for all parcels."""
+        return pickle.dumps(self.works, pickle.HIGHEST_PROTOCOL)
+
+
+@dataclass(frozen=True)
+class Job:
+    """One task, ready to be sent and looked up.
+
+    Attributes
+    ----------
+    number : int
+        Its place among the tasks.
+    task : Task
+    base : Base
+        Its works without policies.
+    policy_digest : str
+        Of what the policy says; remarks do not count.
+    rules : tuple of RuleFile
+        The rules of one's own that it may use.
+    is_here_only : bool
+        It needs a rule that is known in this process only, so no other can run it and no store can know it.
+    """
+
+    number: int
+    task: Task
+    base: Base
+    policy_digest: str
+    rules: tuple[RuleFile, ...]
+    is_here_only: bool
+
+    @property
+    def policy(self) -> Policy:
+        """What the policy says."""
+        return self.task.works.policies[self.task.policy]
+
+    @property
+    def key(self) -> str:
+        """Digest of everything that determines the outcome: 64 hexadecimal digits."""
+        rules = [file.digest for file in self.rules]
+        task = self.task
+        content = (model_version(), self.base.digest, self.policy_digest, task.seed, task.replication, rules)
+        return hashlib.sha256(json.dumps(content).encode("ascii")).hexdigest()
+
+
+class Parcel(NamedTuple):
+    """Runs of one works for one worker."""
+
+    base_digest: str
+    base_packed: bytes
+    rules: tuple[RuleFile, ...]
+    engine: str
+    runs: tuple[tuple[int, str, str, Policy, int, int], ...]
+    """Number, name of the policy, its digest, the policy, seed and replication."""
+
+
+class Done(NamedTuple):
+    """What comes back: what was kept, the seconds that it took, and the error at which it ended, if any."""
+
+    kept: list[tuple[int, Kept]]
+    took_s: float
+    error: LinesimError | None = None
+
+
+def jobs_of(tasks: Iterable[Task]) -> list[Job]:
+    """Make tasks ready to be sent.
+
+    Raises
+    ------
+    StudyError
+        A file with rules cannot be read.
+    ScenarioError
+        A policy is not known.
+    """
+    bases, policies = _Bases(), _Policies()
+    files: dict[Path, RuleFile] = {}
+    jobs = []
+    for number, task in enumerate(tasks):
+        for path in task.rule_files:
+            files.setdefault(path, read_rules(path))
+        policy = task.works.policies.get(task.policy)
+        if policy is None:
+            make_plan(task.works, task.policy)  # says what is wrong
+        assert policy is not None
+        rules = tuple(files[path] for path in task.rule_files)
+        here = not rules and any(rule.own is not None for rule in (policy.default, *policy.exceptions.values()))
+        jobs.append(Job(number, task, bases.of(task.works), policies.of(policy), rules, here))
+    return jobs
+
+
+def parcel_of(jobs: Sequence[Job]) -> Parcel:
+    """Pack jobs of one works, one engine and the same rules."""
+    first = jobs[0]
+    runs = tuple(
+        (job.number, job.task.policy, job.policy_digest, job.policy, job.task.seed, job.task.replication)
+        for job in jobs
+    )
+    return Parcel(first.base.digest, first.base.packed, first.rules, first.task.engine, runs)
+
+
+def goes_with(job: Job, other: Job) -> bool:
+    """Whether two jobs may travel in one parcel."""
+    return job.base.digest == other.base.digest and job.rules == other.rules and job.task.engine == other.task.engine
+
+
+def carry_parcel(parcel: Parcel, version: str) -> Done:
+    """Do the runs of a parcel, in whatever process this is.
+
+    Parameters
+    ----------
+    parcel : Parcel
+    version : str
+        Model version of whoever sends it.
+
+    Returns
+    -------
+    Done
+        With what was done before an error, and the error.
+    """
+    began = time.perf_counter()
+    kept: list[tuple[int, Kept]] = []
+    try:
+        _check_version(version)
+        use_rules(parcel.rules)
+        for number, name, policy_digest, policy, seed, replication in parcel.runs:
+            pricing = _unpacked(parcel, name, policy_digest, policy)
+            kept.append((number, keep(pricing, seed, replication, parcel.engine)))
+    except LinesimError as error:
+        return Done(kept, time.perf_counter() - began, error)
+    return Done(kept, time.perf_counter() - began)
+
+
+def carry_job(job: Job) -> Done:
+    """Do one run in this process, with nothing packed."""
+    began, task = time.perf_counter(), job.task
+    try:
+        use_rules(job.rules)
+        key = (job.base.digest, task.policy, job.policy_digest)
+        pricing = _plans.get(key, lambda: _priced(job.base.digest, task.works, task.policy))
+        kept = keep(pricing, task.seed, task.replication, task.engine)
+    except LinesimError as error:
+        return Done([], time.perf_counter() - began, error)
+    return Done([(job.number, kept)], time.perf_counter() - began)
+
+
+def _check_version(wanted: str) -> None:
+    """See to it that this process has the model of the one that sent the parcel."""
+    own = model_version()
+    if own != wanted:
+        raise StudyError(
+            f"the worker on {socket.gethostname()} has linesim {own}, but this study is led by linesim {wanted}; "
+            "install the same version on all machines and start the workers anew"
+        )
+
+
+class _Recent:
+    """What was used last, up to a number."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._found: OrderedDict[Hashable, Any] = OrderedDict()
+
+    def get(self, key: Hashable, make: Callable[[], Any]) -> Any:
+        """What stands under a key; made if it is not there."""
+        if key not in self._found:
+            self._found[key] = make()
+            if len(self._found) > self._most:
+                self._found.popitem(last=False)
+        self._found.move_to_end(key)
+        return self._found[key]
+
+
+_bases, _planners, _plans = _Recent(_BASES_KEPT), _Recent(_BASES_KEPT), _Recent(_PLANS_KEPT)
+
+
+def _unpacked(parcel: Parcel, name: str, policy_digest: str, policy: Policy) -> Pricing:
+    """The plan of one of the policies of a parcel, with its prices."""
+
+    def made() -> Pricing:
+        base: Works = _bases.get(parcel.base_digest, lambda: pickle.loads(parcel.base_packed))  # noqa: S301 - our own
+        return _priced(parcel.base_digest, base.model_copy(update={"policies": {name: policy}}), name)
+
+    found: Pricing = _plans.get((parcel.base_digest, name, policy_digest), made)
+    return found
+
+
+def _priced(base_digest: str, works: Works, name: str) -> Pricing:
+    """The plan of a works under one of its policies, with its prices; all that policies share is made once."""
+    planner: Planner = _planners.get(base_digest, lambda: Planner(works))
+    return Pricing(works, planner.plan(name, works.policies[name]))
+
+
+class _Bases:
+    """Works without their policies; those that differ in their policies only, share theirs."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[int, ...], tuple[Works, Base]] = {}
+
+    def of(self, works: Works) -> Base:
+        """The works without its policies; a copy with other policies is known by the parts it shares."""
+        parts = tuple(id(getattr(works, name)) for name in type(works).model_fields if name != "policies")
+        if parts not in self._known:
+            # The works is held as well, so that no other part can come to stand where one of its parts stood.
+            self._known[parts] = works, Base(works.model_copy(update={"policies": {}}))
+        return self._known[parts][1]
+
+
+class _Policies:
+    """Digests of policies, each worked out once."""
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[Policy, str]] = {}
+
+    def of(self, policy: Policy) -> str:
+        """Digest of what a policy says; remarks do not count."""
+        if id(policy) not in self._known:
+            text = json.dumps(policy.model_dump(mode="json", exclude={"about"}), sort_keys=True, allow_nan=False)
+            self._known[id(policy)] = policy, hashlib.sha256(text.encode("ascii")).hexdigest()
+        return self._known[id(policy)][1]

@@ -1,0 +1,229 @@
+"""Runs over several processes: parcels are sent, gathered as they end, and sent again if their worker is lost."""
+
+from __future__ import annotations
+
+import math
+import signal
+import threading
+from collections import Counter, deque
+from collections.abc import Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Future, wait
+from contextlib import contextmanager
+from typing import Any, Protocol
+
+import joblib
+from joblib.externals import loky
+from joblib.externals.loky.process_executor import ShutdownExecutorError
+
+from linesim.errors import LinesimError, StudyError
+from linesim.study.crew.parcels import Done, Job, Parcel, carry_job, carry_parcel, goes_with, parcel_of
+from linesim.study.crew.version import model_version
+from linesim.study.one.progress import Progress
+
+__all__ = ["LocalTeam", "Progress", "Team", "processors", "spread"]
+
+_LOST = (BrokenExecutor, ShutdownExecutorError, CancelledError)
+"""What a parcel comes back with when its worker was ended from outside."""
+
+_PARCEL_S = 0.2
+"""What a parcel should take: long against the sending, short against the patience of who waits or stops it."""
+
+_WARM_S = 300.0
+"""Workers that have had nothing to do for so long end by themselves."""
+
+_GRACE_S = 0.3
+"""Time given to parcels under way when a study is stopped; who has not ended by then is ended."""
+
+_MOST_TRIES = 4
+"""Times that a run may lose its worker before it is the run that is suspected."""
+
+
+class Team(Protocol):
+    """Workers that parcels can be sent to."""
+
+    workers: int
+
+    def submit(self, parcel: Parcel) -> Future[Done]:
+        """Send a parcel."""
+
+    def end(self, sent: Sequence[Future[Done]]) -> None:
+        """Give up what has been sent, within a second."""
+
+    def failed(self, error: BaseException) -> LinesimError | None:
+        """What it means that a parcel came back with an error that is none of linesim's; None for a lost worker."""
+
+
+def processors() -> int:
+    """Processors that this process may use."""
+    return int(joblib.cpu_count())
+
+
+def spread(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) -> Iterator[tuple[Job, Done]]:
+    """Have jobs done by a team.
+
+    Parameters
+    ----------
+    jobs : sequence of Job
+        What to do.
+    team : Team
+        Who does it.
+    run_s : float or None, s
+        What one run takes, as far as that is known.
+    helps : bool
+        Whether this process lends a hand until the first parcel comes back.
+
+    Yields
+    ------
+    (Job, Done)
+        As parcels end; the job is the first of the parcel. An error of a run is handed over in it.
+
+    Raises
+    ------
+    StudyError
+        Workers are ended from outside again and again.
+    """
+    waiting, tries = deque(jobs), Counter[int]()
+    sent: dict[Future[Done], list[Job]] = {}
+    try:
+        while waiting or sent:
+            while waiting and len(sent) < 2 * team.workers:
+                taken = _taken(waiting, run_s, team.workers)
+                sent[team.submit(parcel_of(taken))] = taken
+            if helps and waiting:
+                job = waiting.popleft()
+                yield job, carry_job(job)
+            ended = wait(sent, timeout=0.0 if helps and waiting else 1.0, return_when=FIRST_COMPLETED).done
+            for future in ended:
+                of_parcel = sent.pop(future)
+                done = _result(future, team)
+                if done is None:
+                    _again(of_parcel, waiting, tries)
+                    continue
+                helps = False
+                if done.kept:
+                    each_s = done.took_s / len(done.kept)
+                    run_s = each_s if run_s is None else min(run_s, each_s)
+                yield of_parcel[0], done
+    finally:
+        if sent:
+            team.end(list(sent))
+
+
+def _taken(waiting: deque[Job], run_s: float | None, workers: int) -> list[Job]:
+    """Take the jobs of the next parcel: more at once where runs are short, fewer towards the end."""
+    fair = math.ceil(len(waiting) / (2 * workers))
+    most = 1 if run_s is None else max(1, min(fair, int(_PARCEL_S / max(run_s, 1e-6))))
+    taken = [waiting.popleft()]
+    while waiting and len(taken) < most and goes_with(taken[0], waiting[0]):
+        taken.append(waiting.popleft())
+    return taken
+
+
+def _result(future: Future[Done], team: Team) -> Done | None:
+    """What came back; None if the worker was lost."""
+    try:
+        return future.result()
+    except LinesimError:
+        raise
+    except Exception as error:
+        told = team.failed(error)
+        if told is None:
+            return None
+        raise told from error
+
+
+def _again(lost: Sequence[Job], waiting: deque[Job], tries: Counter[int]) -> None:
+    """Put the jobs of a lost parcel first in the row."""
+    tries.update(job.number for job in lost)
+    worst = max(lost, key=lambda job: tries[job.number])
+    if tries[worst.number] >= _MOST_TRIES:
+        raise StudyError(
+            f'policy "{worst.task.policy}", replication {worst.task.replication}: its worker process was ended from '
+            f"outside {_MOST_TRIES} times, most likely for want of memory; ask for fewer workers"
+        )
+    waiting.extendleft(reversed(lost))
+
+
+# --- workers on this machine -----------------------------------------------------------------------------------------
+
+_pools: dict[int, Any] = {}
+_pools_lock = threading.Lock()
+
+
+class LocalTeam:
+    """Processes on this machine, kept warm from study to study.
+
+    Parameters
+    ----------
+    workers : int
+        How many, 1 or more.
+    """
+
+    def __init__(self, workers: int) -> None:
+        self.workers = workers
+
+    @property
+    def is_warm(self) -> bool:
+        """Whether its processes have been started, so that sending costs next to nothing."""
+        return self.workers in _pools
+
+    def submit(self, parcel: Parcel) -> Future[Done]:
+        """Send a parcel; processes are started if there are none."""
+        with _interrupts_put_off():
+            try:
+                sent: Future[Done] = self._pool().submit(carry_parcel, parcel, model_version())
+            except _LOST:  # another study has ended them, or they have ended by themselves
+                self._forget()
+                sent = self._pool().submit(carry_parcel, parcel, model_version())
+        return sent
+
+    def end(self, sent: Sequence[Future[Done]]) -> None:
+        """Give up what has been sent; processes stay warm if what they do ends soon, else they are ended."""
+        for future in sent:
+            future.cancel()
+        running = [future for future in sent if not future.done()]
+        if running and wait(running, timeout=_GRACE_S).not_done:
+            self._forget()
+
+    def failed(self, error: BaseException) -> LinesimError | None:
+        """A lost worker is none; anything else is a fault of linesim, and goes on as it is."""
+        if isinstance(error, _LOST):
+            return None
+        raise error
+
+    def _pool(self) -> Any:
+        with _pools_lock:
+            if self.workers not in _pools:
+                _pools[self.workers] = loky.ProcessPoolExecutor(
+                    self.workers, timeout=_WARM_S, initializer=_leave_interrupts, env=_ONE_THREAD_EACH
+                )
+            return _pools[self.workers]
+
+    def _forget(self) -> None:
+        """End the processes, whatever they do."""
+        with _pools_lock:
+            pool = _pools.pop(self.workers, None)
+        if pool is not None:
+            pool.shutdown(wait=False, kill_workers=True)
+
+
+_ONE_THREAD_EACH = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
+"""Each worker has a processor to itself; a run uses no more than one."""
+
+
+def _leave_interrupts() -> None:
+    """Leave Ctrl-C to the process that leads."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@contextmanager
+def _interrupts_put_off() -> Iterator[None]:
+    """Start processes that leave Ctrl-C to this one; a child inherits that an interrupt is ignored."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)

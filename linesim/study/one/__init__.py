@@ -1,0 +1,1 @@
+"""One run: carried out, watched, traced, and looked at from close by."""

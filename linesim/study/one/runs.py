@@ -1,0 +1,228 @@
+"""One run of a works: plan, floor, result."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+from linesim.errors import LinesimError, StudyError
+from linesim.fast.choice import ENGINES, choose_engine
+from linesim.floor.run import Floor
+from linesim.floor.site import Watcher
+from linesim.plan.build import make_plan
+from linesim.plan.tables import Plan
+from linesim.plan.tally import Tally
+from linesim.result import Result
+from linesim.study.one.progress import Progress
+from linesim.study.one.stopping import Wish
+from linesim.study.one.tracing import Tracer
+from linesim.works import Works
+
+if TYPE_CHECKING:
+    from linesim.study.one.columns import ColumnTracer
+
+__all__ = ["ENGINES", "check_key", "run", "run_plan"]
+
+_STEPS = 100
+_STEP_S = 0.2
+_FIRST_STEP_MIN = 60.0
+_IN_WARM_UP = "Stopped in the warm-up, before anything was counted; nothing was kept."
+
+
+def run(
+    works: Works,
+    policy: str | None = None,
+    seed: int | None = None,
+    replication: int = 0,
+    trace: bool = False,
+    engine: str = "simpy",
+    progress: Progress | None = None,
+    trace_to: Path | None = None,
+    keeps_on_interrupt: bool = False,
+) -> Result:
+    """Run a works once under one policy.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    policy : str, optional
+        Name of one of its policies; the first unless given.
+    seed : int, optional
+        Key of all chance, 0 to 2**63 - 1; the scenario's unless given.
+    replication : int
+        Which of the runs with this seed, 0 to 2**63 - 1; the same seed and replication give the same run.
+    trace : bool
+        Write down what happens, event by event, into the result's ``trace``; the run stays the same.
+    engine : {"simpy", "fast"}
+        Which engine runs it; both give the same. Where the compiled one cannot (a rule of one's own in Python, no
+        compiler) SimPy does, and the result's ``engine_note`` says so.
+    progress : callable, optional
+        Told (steps done, steps in all) as the simulated time goes on.
+    trace_to : Path, optional
+        Write what happens as columns into this folder, or this one file that ends with ``.parquet``, slice by slice;
+        see `linesim.study.one.columns`. The files are the same from either engine.
+    keeps_on_interrupt : bool
+        Whether an interrupt (Ctrl-C) ends the run within a second and leaves the result of the minutes that it did; the
+        result's ``stopped_at_min`` says where. Without it, or in the warm-up, an interrupt is a KeyboardInterrupt.
+
+    Returns
+    -------
+    Result
+
+    Raises
+    ------
+    ScenarioError
+        The policy is not known, a cut cannot be made as described, or a rule of one's own is not known.
+    StudyError
+        The seed, the replication or the engine cannot be.
+    RunError
+        The run cannot be carried on.
+    """
+    chosen = next(iter(works.policies)) if policy is None else policy
+    key = works.run.seed if seed is None else seed
+    check_key(key, replication)
+    plan = make_plan(works, chosen)
+    choice = choose_engine(plan, engine)
+    tracer = Tracer(plan) if trace else None
+    files = None if trace_to is None else _files(plan, trace_to, key, replication)
+    watchers = [each for each in (tracer, files) if each is not None]
+    end_min = plan.warm_up_min
+    try:
+        with Wish(keeps_on_interrupt) as wish:
+            tally = run_plan(plan, key, replication, watchers, progress, choice.engine, wish)
+        end_min += tally.counted_min
+    finally:
+        if files is not None:
+            files.close(end_min)
+    stopped_at_min = end_min if wish.is_there and tally.counted_min < plan.length_min else None
+    done = plan if stopped_at_min is None else replace(plan, length_min=tally.counted_min)
+    found = None if tracer is None else tracer.trace(end_min)
+    return Result(works, done, tally, key, replication, choice.engine, found, choice.why, stopped_at_min)
+
+
+def _files(plan: Plan, path: Path, seed: int, replication: int) -> ColumnTracer:
+    """A trace that goes into files."""
+    from linesim.study.one.columns import ColumnTracer  # noqa: PLC0415 - loaded only where it is used
+
+    about = {"policy": plan.policy, "digest": plan.digest, "seed": str(seed), "replication": str(replication)}
+    return ColumnTracer(plan, path, about)
+
+
+def run_plan(
+    plan: Plan,
+    seed: int,
+    replication: int,
+    watchers: Sequence[Watcher] = (),
+    progress: Progress | None = None,
+    engine: str = "simpy",
+    wish: Wish | None = None,
+) -> Tally:
+    """Run a plan, step by step if somebody is to be told how far it is.
+
+    Parameters
+    ----------
+    plan : Plan
+        What to run.
+    seed, replication : int
+        Key of all chance.
+    watchers : sequence of Watcher
+        Who listens.
+    progress : callable, optional
+        Told (steps done, steps in all).
+    engine : {"simpy", "fast"}
+        Which engine runs it; see `linesim.fast.choice.choose_engine`.
+    wish : Wish, optional
+        Looked at several times a second; where it is there, the run ends and what was counted so far is handed over.
+
+    Returns
+    -------
+    Tally
+        The same in one step or in many.
+
+    Raises
+    ------
+    StudyError
+        A rule of one's own failed.
+    KeyboardInterrupt
+        The wish to stop came before anything was counted.
+    """
+    try:
+        floor = _floor(plan, seed, replication, watchers, engine)
+        if not _advance(floor, 0.0, plan.warm_up_min, progress, 0, wish):
+            raise KeyboardInterrupt(_IN_WARM_UP)  # noqa: TRY301 - it is nobody's error here
+        floor.start_counting()
+        _advance(floor, plan.warm_up_min, plan.warm_up_min + plan.length_min, progress, _STEPS, wish)
+        return floor.finish()
+    except LinesimError:
+        raise
+    except Exception as error:
+        if not plan.own_rules:
+            raise
+        told = f"{type(error).__name__}: {error}"
+        raise StudyError(f'policy "{plan.policy}": a rule of your own failed in the run: {told}') from error
+
+
+def check_key(seed: int, replication: int) -> None:
+    """See to it that a seed and a replication can be used.
+
+    Raises
+    ------
+    StudyError
+        One of them is negative or too large.
+    """
+    for name, value in (("seed", seed), ("replication", replication)):
+        if not 0 <= value < 2**63:
+            raise StudyError(f"a {name} of {value} cannot be; a whole number from 0 to 2**63 - 1 was expected")
+
+
+class _Runs(Protocol):
+    """A floor of either engine."""
+
+    def run_until(self, minute: float) -> None:
+        """Let the floor run until a moment."""
+
+    def start_counting(self) -> None:
+        """Cut off the warm-up."""
+
+    def finish(self) -> Tally:
+        """Count up to now, and hand over the tally."""
+
+
+def _floor(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher], engine: str) -> _Runs:
+    """A floor of the engine that is wanted."""
+    if engine == "simpy":
+        return Floor(plan, seed, replication, watchers)
+    from linesim.fast.run import FastFloor  # noqa: PLC0415 - loaded only where it is used
+
+    return FastFloor(plan, seed, replication, watchers)
+
+
+def _advance(
+    floor: _Runs, start_min: float, end_min: float, progress: Progress | None, steps_before: int, wish: Wish | None
+) -> bool:
+    """Let the floor run on, in steps that take a tenth of a second, and tell how far it is; False if it was stopped."""
+    if progress is None and wish is None:
+        floor.run_until(end_min)
+        return True
+    now_min, step_min, told = start_min, min(_FIRST_STEP_MIN, (end_min - start_min) / _STEPS), 0
+    while now_min < end_min:
+        if wish is not None and wish.is_there:
+            return False
+        began = time.monotonic()
+        now_min = min(now_min + step_min, end_min)
+        floor.run_until(now_min)
+        if time.monotonic() - began < _STEP_S / 2.0:
+            step_min *= 2.0
+        elif time.monotonic() - began > _STEP_S:
+            step_min /= 2.0
+        done = int(_STEPS * (now_min - start_min) / (end_min - start_min))
+        if progress is not None and done > told:
+            progress(steps_before + done, 2 * _STEPS)
+            told = done
+    if progress is not None and told < _STEPS:
+        progress(steps_before + _STEPS, 2 * _STEPS)
+    return True

@@ -1,0 +1,1 @@
+"""Questions over many comparisons: the frontier, the value of a bottleneck minute, the effort of a study."""

@@ -1,0 +1,207 @@
+"""A grid of policies: kinds of rule, each over intervals that are shares of a set's life."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from typing import NamedTuple
+
+from linesim.desk.sets import set_table
+from linesim.errors import StudyError, nearest
+from linesim.plan.build import make_plan
+from linesim.study.comparing.alternatives import Alternative, policies_of
+from linesim.study.comparing.words import listing, policy_words
+from linesim.works import Works
+from linesim.works.policies import Check, Policy, Rule
+
+__all__ = ["KINDS", "MOST_POINTS", "SHARES", "grid_of"]
+
+KINDS = ("life", "grouped", "parts", "check", "shift", "run out")
+"""Kinds of rule: cutting minutes; the same with grouping; parts; looks at the edge; shifts; until broken."""
+SHARES = (0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2)
+"""Intervals as shares of life."""
+MOST_POINTS = 80
+
+_SHIFTS = (1, 2, 4)
+_GROUPED_PAST = 0.7
+_LOOKS_IN_A_LIFE = 5
+
+
+class _Mounted(NamedTuple):
+    """One set at one operation: the name of an exception for it, and the parts that an edge lasts."""
+
+    exception: str
+    parts: float
+
+
+def grid_of(
+    works: Works,
+    kinds: Sequence[str] = ("life", "grouped", "run out"),
+    shares: Sequence[float] = SHARES,
+    sets: Sequence[str] | None = None,
+    base: str | None = None,
+    with_own: bool = True,
+) -> tuple[Alternative, ...]:
+    """Policies that differ in the kind of rule and its interval.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    kinds : sequence of str
+        Some of `KINDS`. "grouped" changes what is past 0.7 of its interval in the same stop; "check" looks five times
+        in a life, and changes past that share of the wear limit; "shift" is every shift, every second and every
+        fourth, whatever the shares.
+    shares : sequence of float
+        Intervals as shares of each set's life, above 0 and at most 5.
+    sets : sequence of str, optional
+        Cutter sets that get the rule, by name or as "operation / set"; the others keep the base policy's. All of them
+        unless given.
+    base : str, optional
+        The policy for the other sets; the scenario's first unless given.
+    with_own : bool
+        Whether the scenario's own policies come first.
+
+    Returns
+    -------
+    tuple of Alternative
+        At most `MOST_POINTS`; the changed works have the policies of the grid beside their own.
+
+    Raises
+    ------
+    StudyError
+        A kind, a set or a share cannot be, or there are too many points.
+    """
+    _check(kinds, shares)
+    under = next(iter(works.policies)) if base is None else base
+    plan = make_plan(works, under)
+    table = set_table(works, plan, None)
+    mounted = [
+        _Mounted(f"{row['operation']} / {row['cutter']}", float(row["parts_per_edge"]))
+        for row in table.to_dict(orient="records")
+        if sets is None or row["cutter"] in sets or f"{row['operation']} / {row['cutter']}" in sets
+    ]
+    _check_sets(sets, [*works.cutters, *(each.exception for each in mounted)])
+    made = {
+        name: policy
+        for kind in kinds
+        for name, policy in _KINDS[kind](mounted, shares, None if sets is None else works.policies[under])
+    }
+    taken = {name: (f"{name} (grid)" if name in works.policies else name) for name in made}
+    own = policies_of(works) if with_own else ()
+    if len(made) + len(own) > MOST_POINTS:
+        raise StudyError(f"{len(made) + len(own)} policies are too many for one frontier; at most {MOST_POINTS}")
+    policies = {taken[name]: policy for name, policy in made.items()}
+    wider = works.model_copy(update={"policies": {**works.policies, **policies}})
+    own = tuple(Alternative(each.name, wider, each.policy, each.words) for each in own)
+    return own + tuple(Alternative(name, wider, name, policy_words(policy)) for name, policy in policies.items())
+
+
+Made = Iterator[tuple[str, Policy]]
+
+
+def _of_life(each: _Mounted, share: float) -> Rule:
+    """The same share of life for every set."""
+    del each
+    return Rule(life=share)
+
+
+def _at_shifts(each: _Mounted, shifts: int) -> Rule:
+    """The same shifts for every set."""
+    del each
+    return Rule(shift=shifts)
+
+
+def _never(each: _Mounted) -> Rule:
+    """No change but of what broke."""
+    del each
+    return Rule(run_out=True)
+
+
+def _life(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+    """Cutting minutes."""
+    for share in shares:
+        yield f"{share:g} of life", _policy(mounted, base, partial(_of_life, share=share))
+
+
+def _grouped(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+    """Cutting minutes, several sets in one stop."""
+    for name, policy in _life(mounted, shares, base):
+        yield f"{name}, grouped", policy.model_copy(update={"group_past": _GROUPED_PAST})
+
+
+def _parts(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+    """Parts, as many as an edge lasts at the desk."""
+    for share in shares:
+        yield f"parts for {share:g} of life", _policy(mounted, base, partial(_so_many, share=share))
+
+
+def _so_many(each: _Mounted, share: float) -> Rule:
+    """So many parts as make a share of a life; an edge that never dulls runs out."""
+    if not math.isfinite(each.parts):
+        return Rule(run_out=True)
+    return Rule(parts=max(1, round(share * each.parts)))
+
+
+def _check_edge(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+    """Looks at the edge."""
+    for share in shares:
+        yield f"looked at, past {share:g} worn", _policy(mounted, base, partial(_looked_at, share=share))
+
+
+def _looked_at(each: _Mounted, share: float) -> Rule:
+    """So many looks in a life, and a change past a share of the wear limit."""
+    if not math.isfinite(each.parts):
+        return Rule(run_out=True)
+    return Rule(check=Check(every=max(1, round(each.parts / _LOOKS_IN_A_LIFE)), past_share=share))
+
+
+def _shift(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+    """Shifts."""
+    del shares
+    for shifts in _SHIFTS:
+        name = "each shift" if shifts == 1 else f"every {shifts} shifts"
+        yield name, _policy(mounted, base, partial(_at_shifts, shifts=shifts))
+
+
+def _run_out(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+    """Until broken."""
+    del shares
+    yield "run out", _policy(mounted, base, _never)
+
+
+_KINDS: dict[str, Callable[[list[_Mounted], Sequence[float], Policy | None], Made]] = dict(
+    zip(KINDS, (_life, _grouped, _parts, _check_edge, _shift, _run_out), strict=True)
+)
+
+
+def _policy(mounted: list[_Mounted], base: Policy | None, rule: Callable[[_Mounted], Rule]) -> Policy:
+    """A policy by which these sets follow a rule, and the others the base, or all of them a rule that is the same."""
+    rules = {each.exception: rule(each) for each in mounted}
+    if base is not None:
+        return base.model_copy(update={"exceptions": {**base.exceptions, **rules}, "about": ""})
+    kinds = list(rules.values())
+    if all(found == kinds[0] for found in kinds):
+        return Policy(default=kinds[0] if kinds else Rule(run_out=True))
+    return Policy(default=Rule(life=1.0), exceptions=rules)
+
+
+def _check(kinds: Sequence[str], shares: Sequence[float]) -> None:
+    """See to it that kinds and shares can be."""
+    for kind in kinds:
+        if kind not in KINDS:
+            raise StudyError(f'there is no kind of rule "{kind}"; there are {listing(list(KINDS))}')
+    if not kinds:
+        raise StudyError("no kind of rule is named; at least one is needed")
+    for share in shares:
+        if not 0.0 < share <= 5.0:
+            raise StudyError(f"an interval of {share:g} lives cannot be; a share above 0 and at most 5 was expected")
+
+
+def _check_sets(sets: Sequence[str] | None, known: Sequence[str]) -> None:
+    """See to it that every set named is there."""
+    for name in sets or ():
+        if name not in known:
+            near = nearest(name, known)
+            raise StudyError(f'there is no cutter set "{name}"' + (f'; did you mean "{near}"?' if near else ""))

@@ -1,0 +1,1 @@
+"""What all searches share: goals, trials remembered, sets as policies name them."""

@@ -1,0 +1,81 @@
+"""How much a search may spend, and in which replications its answer is judged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from linesim.errors import StudyError
+from linesim.study.search.common.set_at import LONGEST_LIVES
+
+__all__ = ["FRESH", "SearchPlan", "check_confidence"]
+
+FRESH = 1_000_000
+"""First of the replications in which the answer is judged; the search itself uses those from 0."""
+
+
+def check_confidence(confidence: float) -> None:
+    """See to it that a confidence can be.
+
+    Raises
+    ------
+    StudyError
+        It is not between 0 and 1.
+    """
+    if not 0.0 < confidence < 1.0:
+        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
+
+
+@dataclass(frozen=True)
+class SearchPlan:
+    """How much a search may spend.
+
+    Attributes
+    ----------
+    runs : int
+        Runs in all, about.
+    replications : int
+        Replications in which settings are told apart, 4 or more; up to four times as many where it is close.
+    fresh : int
+        Replications of the verdict, 2 or more.
+    by : {"parts", "life"}
+        How intervals are written.
+    groups : bool
+        Whether to look for the share past which sets are changed together.
+    tolerance : float
+        Share of the goal that a flat range may cost.
+    most_lives : float
+        No interval beyond so many lives of an average edge is looked at; 1 keeps every set within its life.
+    """
+
+    runs: int = 4000
+    replications: int = 16
+    fresh: int = 24
+    by: str = "parts"
+    groups: bool = True
+    tolerance: float = 0.01
+    most_lives: float = LONGEST_LIVES
+
+    def __post_init__(self) -> None:
+        for name, least in (("runs", 50), ("replications", 4), ("fresh", 2)):
+            if getattr(self, name) < least:
+                raise StudyError(f"{getattr(self, name)} {name} are too few; at least {least} were expected")
+        if self.by not in ("parts", "life"):
+            raise StudyError(f'intervals by "{self.by}" are not known; parts or life was expected')
+        if not 0.0 < self.most_lives <= LONGEST_LIVES:
+            raise StudyError(
+                f"{self.most_lives:g} lives cannot be; a figure above 0 up to {LONGEST_LIVES:g} was expected"
+            )
+        if not 0.0 < self.tolerance < 1.0:
+            raise StudyError(f"a tolerance of {self.tolerance:g} cannot be; a share such as 0.01 was expected")
+
+    @property
+    def few(self) -> range:
+        """Replications for a first look."""
+        return range(max(4, self.replications // 3))
+
+    @property
+    def steps(self) -> list[range]:
+        """Replications of a contest, fewer first; beyond the usual number only while a challenger looks better."""
+        usual = self.replications
+        counts = (max(4, 2 * usual // 3), usual, 2 * usual, 4 * usual)
+        return [self.few, *map(range, counts)]

@@ -1,0 +1,105 @@
+"""Settings set against each other in common replications, as many as it takes to tell them apart."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from linesim.study.search.common.goal import Goal
+from linesim.study.search.common.trials import Trial, Trials
+from linesim.study.statistics.intervals import Difference, each_of, mean_interval
+from linesim.works import Works
+
+__all__ = ["Judge"]
+
+
+@dataclass(frozen=True)
+class Judge:
+    """Says which of two trials is the better one, by the goal and its caps.
+
+    Attributes
+    ----------
+    trials : Trials
+        Where runs are kept.
+    goal : Goal
+        What is sought.
+    confidence : float
+        Of each paired interval.
+    """
+
+    trials: Trials
+    goal: Goal
+    confidence: float
+
+    def excess(self, key: Hashable, replications: Sequence[int]) -> float:
+        """By how much caps are passed, as a share of each: the upper end of the interval counts."""
+        total = 0.0
+        for name, limit in self.goal.caps:
+            interval = mean_interval(self.trials.values(key, name, replications), self.confidence)
+            high = interval.mean if np.isnan(interval.half_width) else interval.high
+            total += max(0.0, high / limit - 1.0) if not np.isnan(high) else np.inf
+        return total
+
+    def standing(self, key: Hashable, replications: Sequence[int]) -> tuple[float, float]:
+        """To be sorted by, less is better: excess over the caps, then the goal's mean."""
+        worse = self.goal.worse(self.trials.values(key, self.goal.measure.name, replications))
+        return self.excess(key, replications), float(worse.mean())
+
+    def worse_by(
+        self, key: Hashable, against: Hashable, replications: Sequence[int], confidence: float | None = None
+    ) -> Difference:
+        """Paired difference in the goal, turned so that more than 0 is worse; at the judge's confidence or another."""
+        level = self.confidence if confidence is None else confidence
+        apart = self.trials.difference(key, against, self.goal.measure.name, replications, level)
+        return apart._replace(mean=-self.goal.sign * apart.mean)
+
+    def is_better(
+        self, key: Hashable, against: Hashable, replications: Sequence[int], confidence: float | None = None
+    ) -> bool | None:
+        """Whether a trial is better than another; None if that cannot be told."""
+        mine, other = self.excess(key, replications), self.excess(against, replications)
+        if mine > 0.0 and other > 0.0:
+            return mine < other
+        if mine > 0.0 or other > 0.0:
+            return other > 0.0
+        apart = self.worse_by(key, against, replications, confidence)
+        return apart.mean < 0.0 if apart.is_apart else None
+
+    def best_policy(self, works: Works, names: Sequence[str], replications: Sequence[int]) -> Iterator[int | str]:
+        """Run policies of a scenario; yields runs done, and at last the name of the one with the best mean."""
+        named = [Trial(("policy", name), works, name) for name in names]
+        yield from self.trials.run(named, replications)
+        yield min(named, key=lambda trial: self.standing(trial.key, replications)).policy
+
+    def contest(
+        self, one: Trial, against: Trial, steps: Sequence[Sequence[int]], patience: int
+    ) -> Iterator[int | bool]:
+        """Run two trials until they can be told apart.
+
+        Parameters
+        ----------
+        one, against : Trial
+            The challenger, and the best so far.
+        steps : sequence of sequences of int
+            Replications, fewer first; each holds those before.
+        patience : int
+            With this many replications a challenger whose mean is no better is given up.
+
+        Yields
+        ------
+        int or bool
+            Runs done, and at last whether the challenger is the better one.
+        """
+        # Each look could err, so each has its share of the doubt (Bonferroni).
+        each = each_of(self.confidence, len(steps))
+        for replications in steps:
+            yield from self.trials.run([one, against], replications)
+            told = self.is_better(one.key, against.key, replications, each)
+            if told is not None:
+                yield told
+                return
+            if len(replications) >= patience and self.worse_by(one.key, against.key, replications).mean >= 0.0:
+                break
+        yield False

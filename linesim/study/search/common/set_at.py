@@ -1,0 +1,181 @@
+"""The sets whose intervals are looked for: a kind of cutter at an operation, as an exception of a policy names it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from linesim.desk.sets import set_table
+from linesim.plan.build import make_plan
+from linesim.plan.tables import Plan
+from linesim.study.search.common.round_numbers import next_round, round_parts, round_share
+from linesim.works import Works
+from linesim.works.policies import Policy, Rule
+from linesim.works.walks import Mount
+
+__all__ = ["SetPlace", "Setting", "intervals_under", "policy_of", "set_places"]
+
+LONGEST_LIVES = 4.0
+"""No interval beyond so many lives is looked at; whoever gets there may as well run the set out."""
+
+
+@dataclass(frozen=True)
+class SetPlace:
+    """One kind of cutter set at one operation.
+
+    Attributes
+    ----------
+    key : str
+        As an exception of a policy names it: operation / cutter.
+    line, operation, cutter : str
+        Names; of several lines that share an operation's name, the first.
+    mount : int
+        Its place on the operation's first machine, as the plan counts.
+    minutes : float, min
+        Cutting minutes that one part takes of it.
+    life_min : float, min
+        Life of an average edge.
+    most_lives : float
+        No interval beyond so many lives is looked at.
+    """
+
+    key: str
+    line: str
+    operation: str
+    cutter: str
+    mount: int
+    minutes: float
+    life_min: float
+    most_lives: float = LONGEST_LIVES
+
+    @property
+    def parts_per_life(self) -> float:
+        """Parts that an average edge lasts."""
+        return self.life_min / self.minutes
+
+    def rule(self, parts: int, by: str) -> Rule:
+        """The rule for an interval: after so many parts, or at that share of the life."""
+        if by == "life":
+            return Rule(life=round_share(parts / self.parts_per_life))
+        return Rule(parts=parts)
+
+    def snapped(self, parts: float, by: str) -> int:
+        """An interval near to one, such as a shop would choose, within what is looked at."""
+        most = max(self.most_lives * self.parts_per_life, 1.0)
+        within = min(max(parts, 1.0), most)
+        if by == "life":
+            share = min(round_share(within / self.parts_per_life), max(round_share(self.most_lives), 0.05))
+            return max(1, round(share * self.parts_per_life))
+        found = round_parts(within)
+        return found if found <= most else next_round(found, -1)
+
+
+@dataclass(frozen=True)
+class Setting:
+    """Intervals of all sets together.
+
+    Attributes
+    ----------
+    parts : tuple of int
+        Parts between changes, place by place.
+    group_past : float or None
+        Share of the interval past which a set joins a stop; None: each by itself.
+    """
+
+    parts: tuple[int, ...]
+    group_past: float | None = None
+
+    def but(self, at: int, parts: int) -> Setting:
+        """The same with one other interval."""
+        return Setting((*self.parts[:at], parts, *self.parts[at + 1 :]), self.group_past)
+
+
+def set_places(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetPlace, ...]:
+    """Every set whose interval matters: it dulls or breaks.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    most_lives : float
+        No interval beyond so many lives is to be looked at.
+
+    Returns
+    -------
+    tuple of SetPlace
+        In the order of the routing. Sets of operations of the same name in several lines are one, as policies name
+        them so.
+    """
+    plan = make_plan(works, next(iter(works.policies)))
+    table = set_table(works, plan, None)
+    numbers = {(line, name): number for number, (line, name) in enumerate(_operations(works))}
+    found: dict[str, SetPlace] = {}
+    for row in table.to_dict(orient="records"):
+        line, operation, cutter = (str(row[name]) for name in ("line", "operation", "cutter"))
+        key = f"{operation} / {cutter}"
+        minutes, life_min = float(row["minutes_per_part"]), float(row["life_min"])
+        if key in found or not math.isfinite(life_min) or minutes <= 0.0:
+            continue
+        mount = _first_mount(plan, numbers[line, operation], cutter)
+        found[key] = SetPlace(key, line, operation, cutter, mount, minutes, life_min, most_lives)
+    return tuple(found.values())
+
+
+def _operations(works: Works) -> Iterable[tuple[str, str]]:
+    """Line and name of every operation, in the order of the plan."""
+    return ((line, name) for line, of in works.lines.items() for name in of.operations)
+
+
+def _first_mount(plan: Plan, operation: int, cutter: str) -> int:
+    """Where a kind sits on the first machine of an operation."""
+    machine = int(plan.operations.first_machine[operation])
+    mounts = np.arange(plan.machines.first_mount[machine], plan.machines.end_mount[machine])
+    kind = plan.names.kinds.index(cutter)
+    return int(mounts[plan.mounts.kind[mounts] == kind][0])
+
+
+def policy_of(
+    setting: Setting,
+    places: Iterable[SetPlace],
+    by: str,
+    base: Policy,
+    about: str = "",
+    others: Iterable[Mount] | None = None,
+) -> Policy:
+    """A policy with the intervals of a setting.
+
+    Parameters
+    ----------
+    setting : Setting
+        The intervals.
+    places : iterable of SetPlace
+        The sets they are for.
+    by : {"parts", "life"}
+        How intervals are written.
+    base : Policy
+        Gives the rules of the sets that are not among the places.
+    about : str
+        Remarks, for people.
+    others : iterable of Mount, optional
+        Every set of the works; exceptions of the base that none of them needs any more are left out.
+    """
+    exceptions: dict[str, Rule] = dict(base.exceptions) if others is None else _needed(base, others)
+    exceptions |= {place.key: place.rule(parts, by) for place, parts in zip(places, setting.parts, strict=True)}
+    return Policy(about=about, default=base.default, exceptions=exceptions, group_past=setting.group_past)
+
+
+def _needed(base: Policy, mounts: Iterable[Mount]) -> dict[str, Rule]:
+    """Exceptions of a policy for sets that are named."""
+    names = {name for mount in mounts for name in (mount.cutter, f"{mount.operation} / {mount.cutter}")}
+    return {name: rule for name, rule in base.exceptions.items() if name in names}
+
+
+def intervals_under(works: Works, policy: str, places: Iterable[SetPlace]) -> Mapping[str, float]:
+    """Parts between changes as a policy has them, with an average edge; a full life where it sets no interval."""
+    table = set_table(works, make_plan(works, policy), policy)
+    keys = (table["operation"] + " / " + table["cutter"]).tolist()
+    known = dict(zip(reversed(keys), reversed(table["parts_between"].tolist()), strict=True))
+    return {place.key: float(known[place.key]) for place in places}

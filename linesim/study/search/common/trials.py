@@ -1,0 +1,139 @@
+"""Trials of a search: works under a policy, run in common replications, each once and remembered."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Hashable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+
+from linesim.plan.tally import State
+from linesim.study.crew.crew import Crew
+from linesim.study.crew.outcome import WHOLE_WORKS, Outcome, Task
+from linesim.study.statistics.intervals import Difference, Interval, mean_interval, paired_difference
+from linesim.works import Works
+
+__all__ = ["Found", "Trial", "Trials"]
+
+_CHANGING = State.CHANGING.words
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One works under one policy, known by a key of the search's own."""
+
+    key: Hashable
+    works: Works
+    policy: str
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a search keeps of one run.
+
+    Attributes
+    ----------
+    figures : dict
+        Figures of the whole works.
+    changing : dict
+        By line and operation: the share of time spent changing cutters, summed over its machines.
+    """
+
+    figures: dict[str, float]
+    changing: dict[tuple[str, str], float]
+
+
+@dataclass
+class Trials:
+    """Carries out trials through a crew; every trial meets the same castings, edges and breakdowns.
+
+    Attributes
+    ----------
+    seed : int
+        Key of all chance.
+    crew : Crew
+        Who carries them out.
+    engine : str
+        Which engine.
+    rules : tuple of pathlib.Path
+        Files with rules of the user's own.
+    """
+
+    seed: int
+    crew: Crew = field(default_factory=Crew)
+    engine: str = "fast"
+    rules: tuple[Path, ...] = ()
+    done: int = 0
+    _found: dict[tuple[Hashable, int], Found] = field(default_factory=dict)
+    _began_s: float = field(default_factory=time.monotonic)
+
+    @property
+    def elapsed_s(self) -> float:
+        """Seconds since the search began."""
+        return time.monotonic() - self._began_s
+
+    def run(self, trials: Sequence[Trial], replications: Sequence[int]) -> Iterator[int]:
+        """Carry out what is missing, trial by trial, all replications of each; see `run_each`."""
+        yield from self.run_each([(trial, number) for trial in trials for number in replications])
+
+    def run_each(self, wanted: Sequence[tuple[Trial, int]]) -> Iterator[int]:
+        """Carry out what is missing of some runs.
+
+        Parameters
+        ----------
+        wanted : sequence of (Trial, int)
+            Trial and replication.
+
+        Yields
+        ------
+        int
+            Runs done in all, after each.
+        """
+        missing = {(trial.key, number): trial for trial, number in wanted if (trial.key, number) not in self._found}
+        keys = list(missing)
+        tasks = [
+            Task(trial.works, trial.policy, self.seed, number, self.rules, self.engine)
+            for (_, number), trial in missing.items()
+        ]
+        for at, outcome in self.crew.runs(tasks):
+            self._found[keys[at]] = _kept(outcome)
+            self.done += 1
+            yield self.done
+
+    def values(self, key: Hashable, name: str, replications: Sequence[int]) -> npt.NDArray[np.float64]:
+        """One figure of a trial in each of some replications, in their order."""
+        return np.array([self._found[key, number].figures[name] for number in replications], dtype=np.float64)
+
+    def has(self, key: Hashable, replication: int) -> bool:
+        """Whether a run has been done."""
+        return (key, replication) in self._found
+
+    def changing(self, key: Hashable, place: tuple[str, str], replications: Sequence[int]) -> npt.NDArray[np.float64]:
+        """Share of time that an operation (line and name) spends changing cutters, in each of some replications."""
+        return np.array([self._found[key, number].changing.get(place, 0.0) for number in replications])
+
+    def mean(self, key: Hashable, name: str, replications: Sequence[int], confidence: float) -> Interval:
+        """Mean of a figure with its interval."""
+        return mean_interval(self.values(key, name, replications), confidence)
+
+    def difference(
+        self, key: Hashable, against: Hashable, name: str, replications: Sequence[int], confidence: float
+    ) -> Difference:
+        """Paired difference of a figure between two trials."""
+        first, second = (self.values(each, name, replications) for each in (key, against))
+        return paired_difference(first, second, confidence)
+
+
+def _kept(outcome: Outcome) -> Found:
+    """What is kept of a run."""
+    figures = next(row for row in outcome.figures if row["line"] == WHOLE_WORKS)
+    changing: dict[tuple[str, str], float] = {}
+    for row in outcome.times:
+        if row["state"] == _CHANGING:
+            place = (str(row["line"]), str(row["operation"]))
+            changing[place] = changing.get(place, 0.0) + float(row["share"])
+    numbers = {name: float(value) for name, value in figures.items() if isinstance(value, (int, float))}
+    return Found(numbers, changing)

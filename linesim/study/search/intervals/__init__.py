@@ -1,0 +1,1 @@
+"""The best change intervals of all cutter sets together."""

@@ -1,0 +1,167 @@
+"""A first estimate of what a minute of standstill is worth at each operation, to start a search from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from linesim.desk import desk_figures
+from linesim.plan.times import mean_minutes
+from linesim.study.search.common.goal import Goal
+from linesim.study.search.common.set_at import SetPlace
+from linesim.study.search.common.trials import Trial, Trials
+from linesim.study.search.intervals.renewal import Weights
+from linesim.works import Works
+from linesim.works.durations import Spread
+
+__all__ = ["PartWorth", "Standstill", "longer_stops", "part_worth", "standstill_runs", "weights_at"]
+
+ADDED_MIN = 6.0
+"""Minutes by which each stop is made longer, about as long as a change, so that buffers take up as much of it."""
+
+Station = tuple[str, str]
+"""Line and operation."""
+
+
+@dataclass(frozen=True)
+class PartWorth:
+    """What one part is worth in the unit of the goal, by line and operation.
+
+    Attributes
+    ----------
+    scrapped : dict
+        Scrapped behind the operation: at or behind the one that holds the line back a good part is lost, before it
+        another casting takes its place.
+    broken : dict
+        Lost in the operation as its edge broke: at the one that holds the line back half of its time is saved.
+    per_minute : dict
+        What a minute is worth there, reckoned without a run.
+    """
+
+    scrapped: Mapping[Station, float]
+    broken: Mapping[Station, float]
+    per_minute: Mapping[Station, float]
+
+
+@dataclass(frozen=True)
+class Standstill:
+    """What a minute of standstill is worth at each operation, in the unit of the goal per minute."""
+
+    per_minute: Mapping[Station, float]
+
+
+def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
+    """Worth of parts and minutes as the desk reckons them.
+
+    Parameters
+    ----------
+    works : Works
+        The scenario.
+    goal : Goal
+        What is sought.
+    level : float
+        The goal's measure under the policy from which the search starts: what a part costs, for the goal cost.
+
+    Returns
+    -------
+    PartWorth
+        Elsewhere than at the constraint a minute counts by the fourth power of the load, a guess that runs replace.
+    """
+    desk = desk_figures(works)
+    holds = dict(zip(map(str, desk.constraints["line"]), map(str, desk.constraints["operation"]), strict=True))
+    rows = {(str(row["line"]), str(row["operation"])): row for row in desk.operations.to_dict(orient="records")}
+    scrapped, broken, per_minute = {}, {}, {}
+    for (name, operation), row in rows.items():
+        line = works.lines[name]
+        value = {"output": 1.0, "contribution": line.worth, "cost": level}[goal.name]
+        casting, metal = (0.0, 0.0) if goal.name == "output" else (line.casting.price, line.casting.scrap_value)
+        gain, replaced = max(value - casting, 0.0), max(casting - metal, 0.0)
+        names = list(line.operations)
+        behind = names.index(operation) - names.index(holds[name])
+        at = (name, operation)
+        scrapped[at] = replaced + (gain if behind >= 0 else 0.0)
+        broken[at] = replaced + (gain if behind > 0 else 0.5 * gain if behind == 0 else 0.0)
+        pace = float(rows[name, holds[name]]["parts_per_hour"]) / 60.0
+        per_minute[at] = gain * pace * (float(row["load_percent"]) / 100.0) ** 4 / line.operations[operation].machines
+    return PartWorth(scrapped, broken, per_minute)
+
+
+def longer_stops(works: Works, station: Station) -> Works:
+    """The works with each stop for cutters at one operation some minutes longer."""
+    line, name = station
+    operation = works.lines[line].operations[name]
+    access = Spread(fixed=mean_minutes(operation.access) + ADDED_MIN)
+    operations = works.lines[line].operations | {name: operation.model_copy(update={"access": access})}
+    lines = works.lines | {line: works.lines[line].model_copy(update={"operations": operations})}
+    return works.model_copy(update={"lines": lines})
+
+
+def standstill_runs(
+    trials: Trials, base: Trial, stations: Sequence[Station], goal: Goal, replications: Sequence[int], worth: PartWorth
+) -> Iterator[int | Standstill]:
+    """Make stops longer, operation by operation, and see what that costs.
+
+    Parameters
+    ----------
+    trials : Trials
+        Carries them out.
+    base : Trial
+        The works as it is, under a policy that changes every set.
+    stations : sequence of (line, operation)
+        Where sets are changed.
+    goal : Goal
+        In whose unit it is reckoned.
+    replications : sequence of int
+        Of each.
+    worth : PartWorth
+        What is taken where the runs say nothing.
+
+    Yields
+    ------
+    int or Standstill
+        Runs done, and at last the answer.
+    """
+    others = {at: Trial(("longer", at), longer_stops(base.works, at), base.policy) for at in stations}
+    yield from trials.run([base, *others.values()], replications)
+    hourly = _hourly(trials, base, goal, replications)
+    found = {}
+    for at, other in others.items():
+        worse = goal.worse(trials.values(other.key, goal.measure.name, replications)) - goal.worse(
+            trials.values(base.key, goal.measure.name, replications)
+        )
+        longer = trials.changing(other.key, at, replications) - trials.changing(base.key, at, replications)
+        minutes = 60.0 * float(longer.mean())
+        value = float(worse.mean()) * hourly / minutes if minutes > 0.02 else worth.per_minute[at]
+        most = 1.5 * max(worth.per_minute.values())
+        found[at] = min(max(value, 0.0), most)
+    yield Standstill({**worth.per_minute, **found})
+
+
+def _hourly(trials: Trials, base: Trial, goal: Goal, replications: Sequence[int]) -> float:
+    """Turns a difference of the goal's measure into one per hour."""
+    if goal.name != "cost":
+        return 1.0
+    return float(trials.values(base.key, "good_per_hour", replications).mean())
+
+
+def weights_at(
+    place: SetPlace, goal: Goal, standstill: Mapping[Station, float], worth: PartWorth, loss: float
+) -> Weights:
+    """What things count for at one set.
+
+    Parameters
+    ----------
+    place : SetPlace
+        The set.
+    goal : Goal
+        What is sought.
+    standstill : mapping
+        Worth of a minute, by line and operation.
+    worth : PartWorth
+        Worth of a part.
+    loss : float
+        What one unit of quality loss counts for; where money counts that is 1.
+    """
+    at = (place.line, place.operation)
+    money = 0.0 if goal.name == "output" else 1.0
+    return Weights(standstill[at], money, loss, worth.scrapped[at], worth.broken[at])

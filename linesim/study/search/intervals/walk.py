@@ -1,0 +1,147 @@
+"""Where a search for the best intervals stands: the best so far, what was tried, and how proposals are judged."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Generator, Iterator, Sequence
+from typing import Any
+
+from linesim.study.interim import Interim
+from linesim.study.search.common.budget import SearchPlan
+from linesim.study.search.common.contest import Judge
+from linesim.study.search.common.goal import Goal
+from linesim.study.search.common.set_at import SetPlace, Setting, intervals_under, policy_of
+from linesim.study.search.common.trials import Trial, Trials
+from linesim.study.search.intervals.best import BEST, BestIntervals
+from linesim.works import Works
+
+__all__ = ["Answer", "Walk"]
+
+Answer = Interim[BestIntervals]
+
+
+class Walk:
+    """One search on its way.
+
+    Parameters
+    ----------
+    works, goal, names, plan, confidence, places, trials
+        The scenario; what is sought; policies from the best of which to set out; what may be spent; confidence of each
+        interval; the sets; where runs are kept.
+    """
+
+    def __init__(
+        self,
+        works: Works,
+        goal: Goal,
+        names: list[str],
+        plan: SearchPlan,
+        confidence: float,
+        places: tuple[SetPlace, ...],
+        trials: Trials,
+    ) -> None:
+        self.works, self.goal, self.names, self.plan = works, goal, names, plan
+        self.places, self.trials = places, trials
+        self.judge = Judge(trials, goal, confidence)
+        self.found = BestIntervals(
+            works, goal, names[0], places, Setting(()), plan.by, plan.tolerance, confidence, trials.seed
+        )
+        self.best: Trial | None = None
+        self.words = ""
+
+    def _challenge(self, step: str, proposals: Sequence[Trial]) -> Generator[Answer, None, bool]:
+        """Set proposals against the best so far; returns whether one was taken."""
+        is_taken = False
+        for trial in proposals:
+            is_better = yield from self._last_of(
+                self.judge.contest(trial, self._best, self.plan.steps, self.plan.replications)
+            )
+            self._note(step, trial, is_better)
+            if is_better:
+                self._take(trial)
+                is_taken = True
+        return is_taken
+
+    # --- small matters -------------------------------------------------------------------------------------------
+
+    @property
+    def is_spent(self) -> bool:
+        """Whether the runs are used up, but for the verdict."""
+        return self.trials.done > self.plan.runs
+
+    @property
+    def _best(self) -> Trial:
+        """The best so far."""
+        assert self.best is not None
+        return self.best
+
+    @property
+    def _best_setting(self) -> Setting:
+        return self.found.setting
+
+    def _given(self, policy: str) -> Setting:
+        """Intervals as a policy of the scenario has them, with average edges."""
+        known = intervals_under(self.works, policy, self.places)
+        group_past = self.works.policies[policy].group_past
+        return self._snapped([known[place.key] for place in self.places], group_past)
+
+    def _snapped(self, parts: Any, group_past: float | None) -> Setting:
+        """A setting of intervals that a shop would choose."""
+        return Setting(
+            tuple(place.snapped(float(each), self.plan.by) for place, each in zip(self.places, parts, strict=True)),
+            group_past,
+        )
+
+    def _trial(self, setting: Setting) -> Trial:
+        """The works under the policy of a setting."""
+        policy = policy_of(setting, self.places, self.plan.by, self.works.policies[self.found.base])
+        return Trial(setting, self.works.model_copy(update={"policies": {BEST: policy}}), BEST)
+
+    def _take_best(self, step: str, candidates: Sequence[Trial]) -> Iterator[Answer]:
+        """Run candidates in a few replications, the better ones in more, and go on with the best mean."""
+        self.words = step
+        left = list(candidates)
+        for replications in self.plan.steps[:3]:
+            yield from self._told(self.trials.run(left, replications))
+            standings = {trial.key: self.judge.standing(trial.key, replications) for trial in left}
+            left = sorted(left, key=lambda trial: standings[trial.key])[: max(1, math.ceil(len(left) / 3))]
+        self._take(left[0])
+        self._note(step, left[0], is_taken=True)
+        yield self._interim()
+
+    def _take(self, trial: Trial) -> None:
+        """Go on with another setting."""
+        assert isinstance(trial.key, Setting)
+        self.best = trial
+        self.found = self.found.but(setting=trial.key, tested=(), flat={})
+
+    def _note(self, step: str, trial: Trial, is_taken: bool) -> None:
+        """Write down what was tried."""
+        done = [at for at in self.plan.steps[-1] if self.trials.has(trial.key, at)]
+        mean = self.trials.mean(trial.key, self.goal.measure.name, done, self.judge.confidence)
+        words = "taken" if is_taken else "not better beyond doubt"
+        words = f"{words}, {len(done)} replications"
+        row = {"step": step, "words": words, "mean": mean.mean, "half_width": mean.half_width}
+        row |= {"is_taken": is_taken, "runs": self.trials.done}
+        self.found = self.found.but(path=(*self.found.path, row))
+
+    def _told(self, runs: Iterator[int]) -> Iterator[Answer]:
+        """A word after every run."""
+        for _ in runs:
+            yield self._interim()
+
+    def _last_of(self, runs: Iterator[Any]) -> Generator[Answer, None, Any]:
+        """A word after every run; returns what comes last."""
+        last: Any = None
+        for step in runs:
+            if isinstance(step, int) and not isinstance(step, bool):
+                yield self._interim()
+            else:
+                last = step
+        return last
+
+    def _interim(self, is_final: bool = False) -> Answer:
+        """How far it is, with the best so far once there is one."""
+        done, answer = self.trials.done, self.found if self.found.setting.parts else None
+        total = done if is_final else max(self.plan.runs, done)
+        return Interim(done, total, self.trials.elapsed_s, answer, self.words, is_final)

@@ -1,0 +1,1 @@
+"""How many sets should be in circulation."""

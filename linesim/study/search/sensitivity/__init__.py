@@ -1,0 +1,1 @@
+"""Which inputs drive the result."""

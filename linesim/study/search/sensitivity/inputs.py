@@ -1,0 +1,177 @@
+"""Inputs that a shop knows least: which a works has, how far each may be off, and the works with them changed."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import yaml
+
+from linesim.errors import StudyError, nearest
+from linesim.study.search.sensitivity.variations import SHIFTS, Shift
+from linesim.works import Works
+
+__all__ = ["Input", "inputs_of", "parse_range", "ranged", "together", "with_factors"]
+
+
+@dataclass(frozen=True)
+class Input:
+    """One thing that may be other than the scenario says.
+
+    Attributes
+    ----------
+    name : str
+        Kind and what it is of: "life of finish blade".
+    kind : str
+        As in the data file: life, stiffness, loss ...
+    targets : tuple of str
+        What it is of: cutters, operations ("line / operation"), features ("line / feature"), materials or lines.
+    words : str
+        As a person says it.
+    low, high : float
+        Factors on the scenario's figure between which the truth may well lie.
+    reason : str
+        Where the range comes from.
+    found_at : {"floor", "books", "customer"}
+        Where the truth is found.
+    """
+
+    name: str
+    kind: str
+    targets: tuple[str, ...]
+    words: str
+    low: float
+    high: float
+    reason: str
+    found_at: str = "floor"
+
+    def factor(self, share: float) -> float:
+        """The factor so far along the range, by ratio: 0 is the low end, 1 the high one.
+
+        >>> Input("x", "life", ("a",), "x", 0.5, 2.0, "").factor(0.5)
+        1.0
+        """
+        return float(self.low * (self.high / self.low) ** share)
+
+
+@cache
+def _entries() -> dict[str, dict[str, Any]]:
+    """The data file, read once."""
+    text = files("linesim.study.search.sensitivity").joinpath("data", "inputs.yaml").read_text(encoding="utf-8")
+    found: dict[str, dict[str, Any]] = yaml.safe_load(text)["inputs"]
+    return found
+
+
+def inputs_of(works: Works) -> tuple[Input, ...]:
+    """Every input that a works has, with its range; what makes no difference there is left out.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+
+    Returns
+    -------
+    tuple of Input
+        In the order of the data file.
+    """
+    found = []
+    for kind, entry in _entries().items():
+        for target in SHIFTS[kind].targets(works):
+            said = target.split(" / ")[-1] if entry["of"] in ("feature", "operation") else target
+            figures = (float(entry["low"]), float(entry["high"]), str(entry["reason"]), str(entry["found_at"]))
+            found.append(Input(f"{kind} of {target}", kind, (target,), entry["words"].format(said), *figures))
+    return tuple(found)
+
+
+def together(inputs: Iterable[Input]) -> tuple[Input, ...]:
+    """Inputs of the same kind as one: the life of all cutters and so on."""
+    kinds: dict[str, list[Input]] = {}
+    for one in inputs:
+        kinds.setdefault(one.kind, []).append(one)
+    found = []
+    for kind, members in kinds.items():
+        targets = tuple(target for member in members for target in member.targets)
+        found.append(replace(members[0], name=kind, targets=targets, words=str(_entries()[kind]["together"])))
+    return tuple(found)
+
+
+def ranged(inputs: Sequence[Input], ranges: Mapping[str, tuple[float, float]]) -> tuple[Input, ...]:
+    """Inputs with ranges of the user's own, by the name of an input or of a kind.
+
+    Parameters
+    ----------
+    inputs : sequence of Input
+        As they are.
+    ranges : mapping
+        Low and high factor by name; that of an input goes over that of its kind.
+
+    Returns
+    -------
+    tuple of Input
+
+    Raises
+    ------
+    StudyError
+        A name is not known, or a range cannot be.
+    """
+    known = {one.name for one in inputs} | {one.kind for one in inputs}
+    for name, (low, high) in ranges.items():
+        if name not in known:
+            near = nearest(name, sorted(known))
+            hint = f'; did you mean "{near}"?' if near else ""
+            raise StudyError(f'"{name}" is no input of this works{hint}')
+        if not 0.0 < low < high < float("inf"):
+            raise StudyError(
+                f'the range of "{name}" is {low:g} to {high:g}; two factors above 0, the lower one first, were expected'
+            )
+    own = "as given for this study"
+
+    def of(one: Input) -> Input:
+        given = ranges.get(one.name, ranges.get(one.kind))
+        return one if given is None else replace(one, low=given[0], high=given[1], reason=own)
+
+    return tuple(of(one) for one in inputs)
+
+
+def parse_range(text: str) -> tuple[str, tuple[float, float]]:
+    """A range as it is typed.
+
+    >>> parse_range("life of finish blade=0.7:1.5")
+    ('life of finish blade', (0.7, 1.5))
+    """
+    found = re.fullmatch(r"\s*(.+?)\s*=\s*([0-9.eE+-]+)\s*:\s*([0-9.eE+-]+)\s*", text)
+    try:
+        low, high = (float(found[2]), float(found[3])) if found is not None else (math.nan, math.nan)
+    except ValueError:
+        low = high = math.nan
+    if found is None or not low < high:
+        raise StudyError(f'"{text}" is no range; one such as "life of finish blade=0.7:1.5" was expected')
+    return found[1], (low, high)
+
+
+def with_factors(works: Works, factors: Iterable[tuple[Input, float]]) -> Works:
+    """The works with inputs multiplied by factors.
+
+    Parameters
+    ----------
+    works : Works
+        Stays as it is.
+    factors : iterable of (Input, float)
+        Which, and by what.
+
+    Returns
+    -------
+    Works
+    """
+    for one, factor in factors:
+        if factor != 1.0:
+            shift: Shift = SHIFTS[one.kind]
+            for target in one.targets:
+                works = shift.apply(works, target, factor)
+    return works
