@@ -97,7 +97,7 @@ def test_a_refused_interval_is_told_beside_its_row(visit: Visit) -> None:
 def test_the_search_tells_how_far_it_is_and_is_stopped_with_what_it_has(visit: Visit) -> None:
     page = settled(visit("cutters"))
     ask_further(page, "The best intervals of all")
-    write(page, "Quality loss no more than, crown a part", "40")
+    write(page, "Quality loss no more than, EUR a part", "40")
     page.keyboard.press("Tab")
     settled(page)
     page.get_by_role("button", name="Look for the best intervals").click()

@@ -103,7 +103,7 @@ def test_what_the_file_would_refuse_stands_beside_its_field() -> None:
 def test_each_part_of_the_scenario_can_be_changed(part: str) -> None:
     app = open_page("line")
     settled(app.selectbox(key="pick part").select(part).run())
-    wanted = {"a cutter set": ("price, crown", "199"), "people and money": ("people", "2"),
+    wanted = {"a cutter set": ("price, EUR", "199"), "people and money": ("people", "2"),
               "a policy": ("rule", "{parts: 40}"), "run and calendar": ("replications", "9")}  # fmt: skip
     label, text = wanted[part]
     next(each for each in app.text_input if each.label == label).set_value(text)

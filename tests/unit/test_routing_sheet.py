@@ -45,7 +45,7 @@ variants:
 def content() -> SheetContent:
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "3 shifts"}})
     answer = routing(variants_from_text(VARIANTS, works), 2, search_replications=1)
-    reader = Reader(is_inch=True, currency="EUR", per_unit=0.5)
+    reader = Reader(is_inch=True, currency="USD", per_unit=0.5)
     return justification(answer, accounts_of(answer), reader, warnings_of(answer), "linesim routing x")
 
 
@@ -60,7 +60,7 @@ def test_the_page_runs_nothing_and_holds_everything(content: SheetContent) -> No
         "Cautions",
         "even at loss factors times",
         "µin",
-        "EUR/part",
+        "USD/part",
     ):
         assert text in page
     assert "http" not in page.replace("http-equiv", "")
@@ -71,7 +71,7 @@ def test_money_and_sizes_are_the_readers(content: SheetContent) -> None:
     plain = justification(routing(variants_from_text(VARIANTS, works), 2, search_replications=1))
     theirs, own = content.blocks[0].rows[0], plain.blocks[0].rows[0]
     assert theirs[7].value == pytest.approx(0.5 * own[7].value)  # type: ignore[union-attr]
-    assert "crown" not in " ".join(
+    assert "EUR" not in " ".join(
         (content.answer, *content.remarks, *(head for b in content.blocks for head in b.heads))
     )
     spread, in_um = content.blocks[1].rows[0][2], plain.blocks[1].rows[0][2]
@@ -110,7 +110,7 @@ def test_a_workbook_of_somebody_else_is_left_alone(content: SheetContent, tmp_pa
         ({"units": "cubits"}, '"cubits" units are not known here; metric or inch was expected'),
         ({"paper": "A3"}, '"A3" is not a paper that is known here; A4 or Letter was expected'),
         ({"rate": 2.0}, "a rate was given without a currency; say which one with --currency"),
-        ({"currency": "EUR", "rate": 0.0}, "a rate of 0 cannot be"),
+        ({"currency": "USD", "rate": 0.0}, "a rate of 0 cannot be"),
         ({"excel": Path("x.csv")}, "a workbook's name ends in .xlsx"),
     ],
 )

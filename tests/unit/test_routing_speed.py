@@ -16,7 +16,7 @@ POLICY = "by its place in the line"
 def test_an_edge_costs_its_share_of_the_set_and_of_the_people() -> None:
     works = load_works("scenarios/crankcase-line.yaml")
     operation = works.lines["crankcase"].operations["Op 20"]
-    # Indexed with four edges: (196 + 3 x 2) / 4; the setter for 9 min and 3 min of access at 36 crown/h.
+    # Indexed with four edges: (196 + 3 x 2) / 4; the setter for 9 min and 3 min of access at 36 EUR/h.
     assert edge_cost(works, operation, "rough mill", 0.3) == pytest.approx(202.0 / 4.0 + 12.0 * 0.6)
 
 

@@ -116,7 +116,7 @@ def test_at_the_even_loss_factor_contributions_are_even() -> None:
 def test_at_the_even_machine_rate_contributions_are_even() -> None:
     answer = found("crankcase-face")
     one, three = made(answer, "one cut"), answer.made[0]
-    # Op 40 is the machine more: 36 crown/h and half an operator of 27.
+    # Op 40 is the machine more: 36 EUR/h and half an operator of 27.
     gain = float((one.sample.values("contribution_per_hour") - three.sample.values("contribution_per_hour")).mean())
     assert answer.even_rate(one).value == pytest.approx(36.0 + 13.5 - gain, rel=1e-9)
 

@@ -149,7 +149,7 @@ def test_pictures_show_every_set_and_input_with_units(small: tuple[BestIntervals
     assert flat.layout.xaxis.type == "log"
     swing, screened = swing_figure(told), screening_figure(told)
     assert list(swing.data[0].x) == told.one_at_a_time["at_low"].tolist()
-    assert "crown/h" in swing.layout.xaxis.title.text
+    assert "EUR/h" in swing.layout.xaxis.title.text
     assert list(screened.data[0].x) == told.screening["mu_star"].tolist()
 
 

@@ -34,7 +34,7 @@ def lesson_list(lessons: Sequence[Lesson]) -> RenderableType:
 def mark_words(mark: Mark, currency: str) -> str:
     """A pass mark in words.
 
-    >>> mark_words(Mark(figure="earned", share_of_best=0.9), "crown")
+    >>> mark_words(Mark(figure="earned", share_of_best=0.9), "EUR")
     'earned: at least 90 % of what the best found policy reaches on the same shift'
     """
     unit = f" {currency}" if mark.figure in ("earned", "quality loss", "quality loss per part", "cost per part") else ""
