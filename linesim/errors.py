@@ -8,9 +8,13 @@ from dataclasses import dataclass
 from numbers import Integral, Real
 from typing import Any
 
-__all__ = ["LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "nearest", "said"]
+__all__ = [
+    "LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "hint_at", "listed", "nearest",
+    "said",
+]  # fmt: skip
 
 _LONGEST_QUOTE = 60
+_MOST_LISTED = 12
 
 
 class LinesimError(Exception):
@@ -113,6 +117,27 @@ def nearest(name: str, known: Iterable[str], likeness: float = 0.6) -> str | Non
     by_folded = {_folded(entry): entry for entry in reversed(list(known))}
     near = difflib.get_close_matches(_folded(name[:200]), by_folded, n=1, cutoff=likeness)
     return by_folded[near[0]] if near else None
+
+
+def hint_at(name: str, known: Iterable[str]) -> str:
+    """Return a question after the known name that was most likely meant, or nothing if none is like it.
+
+    >>> hint_at("feedd", ["speed", "feed"]), hint_at("zzz", ["feed"])
+    ('Did you mean "feed"?', '')
+    """
+    near = nearest(name, known)
+    return f"Did you mean {said(near)}?" if near else ""
+
+
+def listed(names: Iterable[str]) -> str:
+    """Return names as an error lists them: quoted, and no more than anybody would read.
+
+    >>> listed(["full life", "run out"])
+    '"full life", "run out"'
+    """
+    known = list(names)
+    more = [f"and {len(known) - _MOST_LISTED} more"] if len(known) > _MOST_LISTED else []
+    return ", ".join([*(said(name) for name in known[:_MOST_LISTED]), *more])
 
 
 def _folded(name: str) -> str:

@@ -30,5 +30,5 @@ def check(
     outlet.check(_TABLES)
     announce_compiling()
     desk = desk_figures(works, policy)
-    provenance = {"linesim": __version__, "digest": digest(works), "policy": policy}
+    provenance = {"linesim": __version__, "digest": digest(works), "policy": desk.policy}
     outlet.put(desk.tables, provenance, desk.as_dict, lambda: desk_text(desk))

@@ -15,7 +15,9 @@ __all__ = [
 ScenarioFile = Annotated[Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)]
 OnePolicy = Annotated[
     str | None,
-    typer.Option("--policy", metavar="NAME", help="Policy of the scenario.", show_default=False),
+    typer.Option(
+        "--policy", metavar="NAME", help="Policy of the scenario; today's practice unless given.", show_default=False
+    ),
 ]
 Seed = Annotated[
     int | None,

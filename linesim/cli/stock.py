@@ -44,7 +44,7 @@ def stock(
     outlet.check(_TABLES)
     announce_compiling("fast" if check else "simpy")
     plan = stock_plan(works, feature, line, policy, cpk, StockRules(rz, skin, damaged, sigmas, thinnest))
-    simulated = check_stock_plan(plan, policy or next(iter(works.policies)), works.run.seed, check)
+    simulated = check_stock_plan(plan, works.chosen_policy(policy), works.run.seed, check)
     tables = plan.tables | ({"simulated": simulated} if len(simulated) else {})
     head = {"sentences": list(plan.sentences), "warnings": list(plan.warnings)}
     outlet.put(

@@ -84,7 +84,7 @@ class Desk:
         return {**head, **tables, "remarks": list(self.remarks)}
 
 
-def desk_figures(works: Works, policy: str | None = None) -> Desk:
+def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool = False) -> Desk:
     """Work out a works on paper; nothing is run.
 
     Parameters
@@ -92,8 +92,10 @@ def desk_figures(works: Works, policy: str | None = None) -> Desk:
     works : Works
         The checked scenario.
     policy : str, optional
-        Whose tool changes to reckon with. Without one, every set is taken to be changed at its full life
-        (life share 1); the same holds for rules that set no interval (run out, on the gauge, an own rule).
+        By which tools are changed; today's practice unless given. Where a rule sets no interval (run out, on the gauge,
+        a rule of one's own), the set is taken to be changed at its full life (life share 1).
+    at_full_life : bool, optional
+        Take every set to be changed at its full life, whatever the policies say.
 
     Returns
     -------
@@ -105,16 +107,18 @@ def desk_figures(works: Works, policy: str | None = None) -> Desk:
         A cut cannot be made as described, or the policy is not known.
     """
     figures = cut_figures(works)
-    plan = make_plan(works, next(iter(works.policies)) if policy is None else policy)
-    sets = set_table(works, plan, policy)
+    chosen = works.chosen_policy(policy)
+    followed = None if at_full_life else chosen
+    plan = make_plan(works, chosen)
+    sets = set_table(works, plan, followed)
     operations = operation_table(works, plan, sets)
     constraints = constraint_table(operations)
     changes = "every set is changed at its full life"
-    if policy is not None:
-        changes = f'sets are changed by policy "{policy}"'
+    if followed is not None:
+        changes = f'sets are changed by policy "{followed}"'
     return Desk(
         works_name=works.name,
-        policy=policy,
+        policy=followed,
         cuts=cut_table(works, figures, sets),
         sets=sets,
         operations=operations,

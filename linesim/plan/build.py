@@ -7,7 +7,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from linesim.errors import ScenarioError
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
@@ -44,7 +43,7 @@ def make_plan(works: Works, policy: str) -> Plan:
     ScenarioError
         The policy is not known, or a cut cannot be made as described.
     """
-    return _Builder(works, _known(works, policy), cut_figures(works)).build()
+    return _Builder(works, works.chosen_policy(policy), cut_figures(works)).build()
 
 
 class Planner:
@@ -62,7 +61,7 @@ class Planner:
     """
 
     def __init__(self, works: Works) -> None:
-        builder = _Builder(works, next(iter(works.policies)), cut_figures(works))
+        builder = _Builder(works, works.todays_policy, cut_figures(works))
         self._plan = builder.build()
         self._times = builder.times
         self._asked = builder.rules.asked
@@ -95,14 +94,6 @@ class Planner:
             own_rules=tuple(rules.own),
             group_past=math.inf if policy.group_past is None else policy.group_past,
         )
-
-
-def _known(works: Works, policy: str) -> str:
-    """The name of a policy, if the works has it."""
-    if policy not in works.policies:
-        known = ", ".join(f'"{name}"' for name in works.policies)
-        raise ScenarioError.plain(f'there is no policy "{policy}" in "{works.name}"; there are: {known}')
-    return policy
 
 
 class _Builder:

@@ -156,7 +156,7 @@ def engine_steps(
     if works.engine is None:
         told = "stroke, bores and what else is known of it, as in scenarios/works.yaml"
         raise StudyError(f"{works.name}: this scenario says nothing of an engine; add the entry engine: with {told}")
-    chosen = next(iter(works.policies)) if policy is None else policy
+    chosen = works.chosen_policy(policy)
     key = works.run.seed if seed is None else seed
     check_runs(replications, key, confidence)
     began, found, classes = time.monotonic(), [], []

@@ -313,7 +313,7 @@ def history_steps(
     line : str, optional
         Its line; the first that has such a feature unless given.
     policy : str, optional
-        Under which policy; the scenario's first unless given.
+        Under which policy; today's practice unless given.
     replications : int
         Runs, 1 or more; without a second one there are no intervals.
     seed : int, optional
@@ -332,7 +332,7 @@ def history_steps(
         The feature or the line is not known, or no part was shipped.
     """
     place = place_of(works, feature, line)
-    chosen = next(iter(works.policies)) if policy is None else policy
+    chosen = works.chosen_policy(policy)
     key = works.run.seed if seed is None else seed
     check_runs(replications, key, confidence)
     plan = make_plan(works, chosen)

@@ -144,7 +144,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
     line, feature : str
         Whose passes.
     policy : str, optional
-        Under which the sets are changed; at their full life unless given.
+        Under which the sets are changed; today's practice unless given.
 
     Returns
     -------

@@ -221,7 +221,7 @@ def speed_on_paper(
     StudyError
         The cut has no speed and feed, or no exponents are known for its cutter.
     """
-    chosen = next(iter(works.policies)) if policy is None else policy
+    chosen = works.chosen_policy(policy)
     if not 0.0 < allowed[0] <= 1.0 <= allowed[1]:
         told = f"a range of {allowed[0]:g} to {allowed[1]:g} cannot be"
         raise StudyError(f"{told}; one about 1 such as 0.5 to 1.6 was expected")

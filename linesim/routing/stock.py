@@ -106,7 +106,7 @@ def stock_plan(
     line : str, optional
         Its line; the first that has such a feature unless given.
     policy : str, optional
-        Under which the sets are changed; at their full life unless given.
+        Under which the sets are changed; today's practice unless given.
     wanted_cpk : float
         Capability asked of size and roughness, above 0.
     rules : StockRules, optional

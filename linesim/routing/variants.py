@@ -202,7 +202,7 @@ def _variants(top: Node, works: Works) -> Variants:
     line = reader.text(top, "line", "line", next(iter(works.lines)))
     line_node = top.get("line") or top
     reader.known(line_node, "line", line, works.lines, "a line of this works")
-    policy = reader.text(top, "policy", "policy", next(iter(works.policies)))
+    policy = reader.text(top, "policy", "policy", works.todays_policy)
     reader.known(top.get("policy") or top, "policy", policy, works.policies, "a policy of this works")
     known = works.lines[line].features if line in works.lines else {}
     features = reader.names("features", known, "a feature of this line")

@@ -20,13 +20,16 @@ _KIND = 'a cutter, or an operation and its cutter ("Op 40 / finish blade")'
 
 
 def check_policies(report: Report) -> None:
-    """Look up the names of exceptions, and whether each rule can act on the sets under it.
+    """Look up the names of exceptions and of today's policy, and whether each rule can act on the sets under it.
 
     Parameters
     ----------
     report : Report
         Takes what is found.
     """
+    today = report.works.today
+    if today is not None:
+        report.known(("today",), today, report.works.policies, "a policy of this works", ("policies",))
     mounts = mounted(report.works)
     known = [*report.works.cutters, *sorted({f"{mount.operation} / {mount.cutter}" for mount in mounts})]
     actions = _Actions(report, mounts)

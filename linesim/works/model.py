@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Discriminator, Field, PrivateAttr, Tag
 
-from linesim.errors import Problem
+from linesim.errors import Problem, ScenarioError, hint_at, listed, said
 from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Whole
 from linesim.works.base import Strict, text_or_other
 from linesim.works.crib import Crib, Cutter
@@ -161,6 +161,8 @@ class Works(Strict):
     """Lines, by name; they share people, crib and cutters."""
     policies: dict[str, Policy] = Field(min_length=1, max_length=200)
     """Policies, by name: when cutter sets are changed."""
+    today: str | None = Field(default=None, min_length=1, max_length=200)
+    """The policy by which the shop works today; the first one unless given."""
     handbook: HandbookChanges = HandbookChanges()
     """The shop's own figures in place of the handbook's, or beside them."""
     engine: EngineData | None = None
@@ -172,6 +174,38 @@ class Works(Strict):
     def sources(self) -> Sources:
         """Where everything stands: files and lines, if the works was read from a text."""
         return self._sources or Sources(Node({}, self.name, None))
+
+    @property
+    def todays_policy(self) -> str:
+        """Name of the policy that is today's practice: the one that ``today`` names, or the first.
+
+        A study's copy may hold other policies than the scenario; its first one stands for today's then.
+        """
+        return self.today if self.today in self.policies else next(iter(self.policies))
+
+    def chosen_policy(self, name: str | None) -> str:
+        """Return the policy that was asked for, or today's if none was; the one rule for every question.
+
+        Parameters
+        ----------
+        name : str or None
+            Name of a policy; None for today's practice.
+
+        Returns
+        -------
+        str
+
+        Raises
+        ------
+        ScenarioError
+            There is no such policy.
+        """
+        if name is None:
+            return self.todays_policy
+        if name not in self.policies:
+            text = f"there is no policy {said(name)} in {said(self.name)}; there are: {listed(self.policies)}"
+            raise ScenarioError([Problem("", None, "", text, hint_at(name, self.policies))])
+        return name
 
     def problem(self, path: Path, text: str, hint: str = "") -> Problem:
         """Return a problem at a place of this works, with the file and the line where it stands.

@@ -33,8 +33,9 @@ def digest(works: Works) -> str:
         operations is part of what a works says.
     """
     content = works.model_dump(mode="json")
-    if content["engine"] is None:  # a works that speaks of no engine keeps the fingerprint it had before there were any
-        del content["engine"]
+    for name in ("engine", "today"):  # a works that leaves these out keeps the fingerprint from before there were any
+        if content[name] is None:
+            del content[name]
     text = json.dumps(content, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
     return hashlib.sha256(text.encode("ascii")).hexdigest()
 

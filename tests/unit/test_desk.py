@@ -81,7 +81,7 @@ def test_the_constraint_has_the_fewest_parts_per_hour_and_the_whole_load() -> No
 )
 def test_parts_from_change_to_change_follow_the_rule(rule: Any, parts: float) -> None:
     works = with_blades({"bought": {}}, rule or "run out")
-    desk = desk_figures(works, None if rule is None else "run out")
+    desk = desk_figures(works, at_full_life=rule is None)
     assert row_of(desk.sets, cutter="blade")["parts_between"] == parts
 
 
@@ -196,7 +196,7 @@ def test_an_unknown_policy_is_refused_with_the_known_ones() -> None:
 
 
 def test_all_figures_go_into_json_as_plain_values() -> None:
-    content = json.loads(json.dumps(desk_figures(a_works()).as_dict(), allow_nan=False))
+    content = json.loads(json.dumps(desk_figures(a_works(), at_full_life=True).as_dict(), allow_nan=False))
     assert content["policy"] is None
     assert {row["cut"] for row in content["cuts"]} >= {"lead", "trail", "hone"}
     assert "full life" in content["basis"]

@@ -265,7 +265,7 @@ def look_steps(
     works : Works
         The checked scenario.
     policies : sequence of str, optional
-        Names; the first of the scenario unless given.
+        Names; today's unless given.
     replications : int
         Of each, 2 or more.
     seed : int, optional
@@ -289,7 +289,7 @@ def look_steps(
     Everything is done in this process: what is looked at here (each row of the ledger, each characteristic) is more
     than a `Crew` brings home of a run.
     """
-    names = tuple(policies or (next(iter(works.policies)),))
+    names = tuple(policies or (works.todays_policy,))
     key = works.run.seed if seed is None else seed
     if replications < _FIRST:
         raise StudyError(f"{replications} replications were asked for; at least {_FIRST} are needed for an interval")

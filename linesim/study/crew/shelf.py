@@ -60,7 +60,7 @@ class Shelf:
         """Keep the scenario of a run, with the policy of the first run of it."""
         digest, works = job.base.digest, job.task.works
         if digest not in self._works_kept:
-            alone = works.model_copy(update={"policies": {job.task.policy: job.policy}})
+            alone = works.model_copy(update={"policies": {job.task.policy: job.policy}, "today": None})
             self._store.keep_works(StoredWorks(digest, works.name, to_yaml(alone)))
             self._works_kept.add(digest)
 

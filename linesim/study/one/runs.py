@@ -50,7 +50,7 @@ def run(
     works : Works
         The checked scenario.
     policy : str, optional
-        Name of one of its policies; the first unless given.
+        Name of one of its policies; today's practice unless given.
     seed : int, optional
         Key of all chance, 0 to 2**63 - 1; the scenario's unless given.
     replication : int
@@ -82,7 +82,7 @@ def run(
     RunError
         The run cannot be carried on.
     """
-    chosen = next(iter(works.policies)) if policy is None else policy
+    chosen = works.chosen_policy(policy)
     key = works.run.seed if seed is None else seed
     check_key(key, replication)
     plan = make_plan(works, chosen)

@@ -100,7 +100,7 @@ def shift_steps(
     works : Works
         The checked scenario.
     policy : str, optional
-        Name of one of its policies; the first unless given.
+        Name of one of its policies; today's practice unless given.
     shift : int
         Which shift after the warm-up, 1 to `MOST_SHIFTS`.
     seed, replication : int
@@ -119,7 +119,7 @@ def shift_steps(
     """
     if not 1 <= shift <= MOST_SHIFTS:
         raise StudyError(f"shift {shift} cannot be shown; a whole number from 1 to {MOST_SHIFTS} was expected")
-    name = next(iter(works.policies)) if policy is None else policy
+    name = works.chosen_policy(policy)
     key = works.run.seed if seed is None else seed
     check_key(key, replication)
     began_s, length = time.monotonic(), works.calendar.shift

@@ -96,7 +96,7 @@ def trail_steps(
     works : Works
         The checked scenario.
     policy : str, optional
-        Name of one of its policies; the first unless given.
+        Name of one of its policies; today's practice unless given.
     seed, replication : int
         Key of all chance; the scenario's seed unless given.
 
@@ -110,7 +110,7 @@ def trail_steps(
     ScenarioError
         The policy is not known, or a cut cannot be made as described.
     """
-    name = next(iter(works.policies)) if policy is None else policy
+    name = works.chosen_policy(policy)
     key = works.run.seed if seed is None else seed
     check_key(key, replication)
     most = max(1, min(_MOST_SHIFTS, int(works.run.length // works.calendar.shift)))

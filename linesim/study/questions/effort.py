@@ -31,7 +31,7 @@ def part_steps(works: Works) -> float:
         Infinite where an operation takes no time.
     """
     hours = (works.run.length + works.run.warm_up) / 60.0
-    paces = desk_figures(works).constraints.set_index("line")["parts_per_hour"].to_dict()
+    paces = desk_figures(works, at_full_life=True).constraints.set_index("line")["parts_per_hour"].to_dict()
     return sum(hours * float(paces[name]) * len(line.operations) for name, line in works.lines.items())
 
 

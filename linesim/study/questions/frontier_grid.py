@@ -59,7 +59,7 @@ def grid_of(
         Cutter sets that get the rule, by name or as "operation / set"; the others keep the base policy's. All of them
         unless given.
     base : str, optional
-        The policy for the other sets; the scenario's first unless given.
+        The policy for the other sets; today's practice unless given.
     with_own : bool
         Whether the scenario's own policies come first.
 
@@ -74,7 +74,7 @@ def grid_of(
         A kind, a set or a share cannot be, or there are too many points.
     """
     _check(kinds, shares)
-    under = next(iter(works.policies)) if base is None else base
+    under = works.chosen_policy(base)
     plan = make_plan(works, under)
     table = set_table(works, plan, None)
     mounted = [

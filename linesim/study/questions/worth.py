@@ -247,7 +247,7 @@ def worth(
     works : Works
         The checked scenario.
     policy : str, optional
-        Name of one of its policies; the first unless given.
+        Name of one of its policies; today's practice unless given.
     replications : int, optional
         Runs of each works, 1 or more; three times the scenario's unless given, as the differences are small.
     seed : int, optional
@@ -295,7 +295,7 @@ def worth_steps(
     Interim of Worth
     """
     began_s = time.perf_counter()
-    chosen = next(iter(works.policies)) if policy is None else policy
+    chosen = works.chosen_policy(policy)
     count = 3 * works.run.replications if replications is None else replications
     check_asked(count, confidence)
     key = works.run.seed if seed is None else seed

@@ -109,7 +109,7 @@ def set_places(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetPlac
         In the order of the routing. Sets of operations of the same name in several lines are one, as policies name
         them so.
     """
-    plan = make_plan(works, next(iter(works.policies)))
+    plan = make_plan(works, works.todays_policy)
     table = set_table(works, plan, None)
     numbers = {(line, name): number for number, (line, name) in enumerate(_operations(works))}
     found: dict[str, SetPlace] = {}

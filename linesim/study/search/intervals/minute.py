@@ -67,7 +67,7 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
     PartWorth
         Elsewhere than at the constraint a minute counts by the fourth power of the load, a guess that runs replace.
     """
-    desk = desk_figures(works)
+    desk = desk_figures(works, at_full_life=True)
     holds = dict(zip(map(str, desk.constraints["line"]), map(str, desk.constraints["operation"]), strict=True))
     rows = {(str(row["line"]), str(row["operation"])): row for row in desk.operations.to_dict(orient="records")}
     scrapped, broken, per_minute = {}, {}, {}

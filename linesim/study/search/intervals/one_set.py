@@ -166,14 +166,12 @@ def interval_steps(
     ScenarioError, StudyError, RunError
         As for a comparison; also if there is no such set.
     """
-    chosen = next(iter(works.policies)) if policy is None else policy
+    chosen = works.chosen_policy(policy)
     seed_used = works.run.seed if seed is None else seed
     check_key(seed_used, replications)
     check_confidence(confidence)
     if replications < 2 or not 0.0 < tolerance < 1.0:
         raise StudyError("at least 2 replications, and a tolerance such as 0.01, were expected")
-    if chosen not in works.policies:
-        raise StudyError(f'there is no policy "{chosen}"')
     place = place_named(works, key)
     trials = Trials(seed_used, crew or Crew(1))
     wanted = [_trial(works, chosen, place, parts) for parts in _tried(place)]

@@ -148,7 +148,7 @@ def drivers_steps(
     works : Works
         The checked scenario.
     policy : str, optional
-        Under which it is run; the first of the scenario unless given. Its shares of life are written in minutes, as
+        Under which it is run; today's unless given. Its shares of life are written in minutes, as
         the shop keeps to what it was told whatever the life truly is.
     measured : str, optional
         Name of a measure; contribution per hour if any line has a worth, else cost per good part.
@@ -173,7 +173,7 @@ def drivers_steps(
         As for a comparison; also if a range cannot be, or SALib is wanted and not there.
     """
     _check(replications, trajectories)
-    chosen = next(iter(works.policies)) if policy is None else policy
+    chosen = works.chosen_policy(policy)
     trials, _ = opened(works, chosen, seed, confidence, crew, rules, engine)
     inputs = ranged(inputs_of(works), ranges or {})
     inputs = together(inputs) if are_together else inputs
