@@ -21,10 +21,9 @@ import pytest
 
 from linesim.cutting.replacement import best_age, best_part_count, cost_rate_at_age, cost_rate_at_count
 from linesim.plan.build import make_plan
-from linesim.study.search import SearchPlan, goal_of
+from linesim.study.search import SearchPlan, best_intervals, goal_of
 from linesim.study.search.common.set_at import Setting, policy_of, set_places
 from linesim.study.search.common.trials import Trial, Trials
-from linesim.study.search.intervals import best_intervals
 from linesim.study.search.intervals.minute import part_worth
 from linesim.study.search.intervals.renewal import Renewal, Weights, renewal_of
 from linesim.study.statistics.intervals import paired_difference

@@ -19,8 +19,7 @@ from linesim.report.charts.search_figures import flat_figure, screening_figure, 
 from linesim.report.files.overlay import check_overlay, write_overlay
 from linesim.report.terminal.search import circulation_text, drivers_text, intervals_text
 from linesim.study.interim import Interim
-from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, circulation, drivers
-from linesim.study.search.intervals import best_intervals
+from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, best_intervals, circulation, drivers
 from linesim.study.search.intervals.best import BEST
 from linesim.works import changed, load_works, to_yaml
 

@@ -10,13 +10,12 @@ import pytest
 import yaml
 
 from linesim.errors import StudyError
-from linesim.study.search import SearchPlan, best_intervals_steps, goal_of
+from linesim.study.search import SearchPlan, best_intervals, best_intervals_steps, goal_of
 from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.round_numbers import ROUND, round_parts
 from linesim.study.search.common.set_at import SetPlace, Setting, set_places
 from linesim.study.search.common.trials import Found, Trial, Trials
-from linesim.study.search.intervals import best_intervals
 from linesim.study.search.intervals.best import BEST, Try
 from linesim.study.search.intervals.flat_range import flat_range, next_tries
 from linesim.study.search.intervals.surface import fitted, lowest, spread_out
