@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import os
+import socket
 import subprocess
 import sys
+from collections.abc import Sequence
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import Annotated
 
@@ -13,15 +16,18 @@ import typer
 from linesim.cli.guard import guarded
 from linesim.errors import LinesimError
 
-__all__ = ["dashboard", "server_command"]
+__all__ = ["HOME", "dashboard", "names_served", "server_command"]
 
-_APP = Path(__file__).resolve().parents[2] / "dashboard" / "app.py"
-_HOME = ("localhost", "127.0.0.1", "::1")
+HOME = ("localhost", "127.0.0.1", "::1")
+"""Names of a server that serves this machine alone."""
+
+_SERVER = Path(__file__).resolve().parents[2] / "dashboard" / "server.py"
+_EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104 - recognised, and not listened on
 _OPEN = """\
-The dashboard listens on {host}, so that others in your network can reach it. It asks nobody who he is: whoever reaches
-it can run studies on this machine and see the scenario of anybody whose page address he knows. Keep it in a network
-that you trust, or better: let it listen on localhost, and put a proxy before it that asks for a name and a password and
-speaks HTTPS (nginx, Apache or Caddy; it must pass WebSockets on, at /_stcore/stream).
+The dashboard listens on {host}, so that others in your network can reach it, and answers to {names}. It asks nobody
+who he is: whoever reaches it can run studies on this machine and see the scenario of anybody whose page address he
+knows. Keep it in a network that you trust, or better: let it listen on localhost, put a proxy before it that speaks
+HTTPS and asks for a name and a password, and give it the proxy's name with --served-as.
 """
 
 
@@ -35,34 +41,80 @@ def dashboard(
     ] = None,
     port: Annotated[int, typer.Option(metavar="N", min=1, max=65535, help="Port to listen on.")] = 8765,
     host: Annotated[str, typer.Option(metavar="NAME", help="Address to listen on; read the note first.")] = "localhost",
+    served_as: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="A name under which people reach it; may be given several times."),
+    ] = None,
     browser: Annotated[bool, typer.Option(help="Open the page in a browser.")] = True,
 ) -> None:
-    """Open the dashboard in a browser; on this machine alone unless told otherwise.
+    """Open the dashboard in a browser; on this machine alone unless --host says otherwise.
 
-    With --host 0.0.0.0 the whole network can reach it, without a password: keep it on localhost and put an
-    authenticating proxy (nginx, Apache, Caddy: HTTPS, a name and a password, WebSockets passed on) before it.
+    With --host 0.0.0.0 the whole network can reach it, without a password: keep it on localhost and put a proxy
+    before it (nginx, Apache, Caddy: HTTPS, a name and a password, WebSockets passed on), and name it with --served-as.
     """
     from linesim.works import load_works  # noqa: PLC0415 - help stays quick
 
-    if not _APP.is_file():
-        raise LinesimError(f"the dashboard's folder is not beside linesim ({_APP.parent} was expected); "
+    if not _SERVER.is_file():
+        raise LinesimError(f"the dashboard's folder is not beside linesim ({_SERVER.parent} was expected); "
                            "run linesim from the folder in which README.md stands")  # fmt: skip
-    surroundings = dict(os.environ)
     if file is not None:
         load_works(file)
-        surroundings["LINESIM_DASHBOARD_FILE"] = str(file.resolve())
-    if host not in _HOME:
-        typer.echo(_OPEN.format(host=host), err=True)
+    names = names_served(host, served_as or ())
+    if host not in HOME:
+        typer.echo(_OPEN.format(host=host, names=", ".join(names)), err=True)
     typer.echo(f"linesim is on the desk at http://{host}:{port} (Ctrl-C ends it)", err=True)
     try:
-        command = server_command(port, host, browser)
-        done = subprocess.run(command, env=surroundings, check=False)  # noqa: S603 - our own words and a checked port
+        command = server_command(port, host, browser, names)
+        done = subprocess.run(command, env=_surroundings(file), cwd=_SERVER.parent, check=False)  # noqa: S603 - our words
     except KeyboardInterrupt:
         raise typer.Exit(0) from None
     raise typer.Exit(done.returncode)
 
 
-def server_command(port: int, host: str, browser: bool = False) -> list[str]:
+def _surroundings(file: Path | None) -> dict[str, str]:
+    """Environment of the server. It runs in its own folder, so that settings in the current one have no say in it."""
+    surroundings = dict(os.environ)
+    if file is not None:
+        surroundings["LINESIM_DASHBOARD_FILE"] = str(file.resolve())
+    store = surroundings.get("LINESIM_STORE", "")
+    if store and "://" not in store:
+        surroundings["LINESIM_STORE"] = str(Path(store).resolve())
+    return surroundings
+
+
+def names_served(host: str, served_as: Sequence[str] = ()) -> list[str]:
+    """The names that the server answers to; a request under any other is refused.
+
+    Parameters
+    ----------
+    host : str
+        Address to listen on.
+    served_as : sequence of str
+        Further names, such as that of the proxy before it.
+
+    Returns
+    -------
+    list of str
+        Those of this machine to itself; the address listened on, or this machine's name and address in its network
+        if it listens on all; and the further ones.
+
+    >>> names_served("localhost", ["Line.example"])
+    ['localhost', '127.0.0.1', '::1', 'line.example']
+    """
+    own = _own_names() if host in _EVERYWHERE else [host]
+    return list(dict.fromkeys(name.lower().strip("[]") for name in (*HOME, *own, *served_as)))
+
+
+def _own_names() -> list[str]:
+    """The machine's name, and the address from which it would speak to another network; nothing is sent."""
+    names = [socket.gethostname()]
+    with suppress(OSError), closing(socket.socket(socket.AF_INET, socket.SOCK_DGRAM)) as plain:
+        plain.connect(("192.0.2.1", 9))  # an address for examples (RFC 5737): nobody is there
+        names.append(str(plain.getsockname()[0]))
+    return names
+
+
+def server_command(port: int, host: str, browser: bool = False, names: Sequence[str] = HOME) -> list[str]:
     """The command that serves the dashboard.
 
     Parameters
@@ -73,6 +125,8 @@ def server_command(port: int, host: str, browser: bool = False) -> list[str]:
         Address to listen on.
     browser : bool
         Open it in a browser.
+    names : sequence of str
+        That it answers to.
 
     Returns
     -------
@@ -89,7 +143,11 @@ def server_command(port: int, host: str, browser: bool = False) -> list[str]:
         "server.fileWatcherType": "none",
         "server.runOnSave": "false",
         "server.enableStaticServing": "false",
+        # Written out although they are Streamlit's own, so that a file of settings in the current folder opens nothing.
+        "server.enableCORS": "true",
         "server.enableXsrfProtection": "true",
+        "server.enableAgentApi": "false",
+        "global.developmentMode": "false",
         "server.showEmailPrompt": "false",
         "server.disconnectedSessionTTL": "120",
         "browser.gatherUsageStats": "false",
@@ -106,6 +164,7 @@ def server_command(port: int, host: str, browser: bool = False) -> list[str]:
         "-m",
         "streamlit",
         "run",
-        str(_APP),
-        *(f"--{name}={said}" for name, said in options.items()),
+        str(_SERVER),
+        *(f"--{name}={value}" for name, value in options.items()),
+        *(f"--server.allowedHosts={name}" for name in names),
     ]
