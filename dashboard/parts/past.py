@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
-from linesim.report.files.sheets import as_csv
+from linesim.report.theme.csv_text import as_csv
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views.past import called, excel_of, gone_words
 from linesim.store import Store, StoredStudy, open_store

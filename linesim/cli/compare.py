@@ -79,7 +79,8 @@ def compare(
 ) -> None:
     """Compare tool-change policies: replications with shared chance, intervals, paired differences."""
     from linesim import study  # noqa: PLC0415 - help stays quick
-    from linesim.report.page.html import comparison_page  # noqa: PLC0415
+    from linesim.desk import desk_figures  # noqa: PLC0415
+    from linesim.report.page.comparison_page import comparison_page  # noqa: PLC0415
     from linesim.report.terminal.compare import comparison_text  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
@@ -102,7 +103,7 @@ def compare(
         found.provenance,
         found.as_dict,
         lambda: comparison_text(found),
-        lambda: comparison_page(found, command_line()),
+        lambda: comparison_page(found, desk_figures(found.works), command_line()),
     )
     if bool(found.findings["is_problem"].any()):
         raise typer.Exit(FOUND_PROBLEM)

@@ -62,7 +62,7 @@ def drivers(
     name: Called = "",
 ) -> None:
     """What drives the result: which of the inputs that a shop knows least to measure first."""
-    from linesim.report.page.search_page import drivers_page  # noqa: PLC0415
+    from linesim.report.page.search_pages import drivers_page  # noqa: PLC0415
     from linesim.report.terminal.search import drivers_text  # noqa: PLC0415 - help stays quick
     from linesim.study.search import drivers_steps  # noqa: PLC0415
     from linesim.study.search.sensitivity.inputs import parse_range  # noqa: PLC0415

@@ -68,7 +68,8 @@ def frontier(
     name: Called = "",
 ) -> None:
     """Set output against quality loss for many rules and intervals: what is beaten, the frontier, the knee."""
-    from linesim.report.terminal.frontier import frontier_page, frontier_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.page.frontier_page import frontier_page  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.frontier import frontier_text  # noqa: PLC0415
     from linesim.study.questions.frontier import frontier_steps  # noqa: PLC0415
     from linesim.study.questions.frontier_grid import SHARES, grid_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415

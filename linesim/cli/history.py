@@ -32,7 +32,8 @@ def history(
     force: Force = False,
 ) -> None:
     """Tell the life history of a feature: how much of its error each operation and source has brought."""
-    from linesim.report.terminal.history import history_page, history_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.page.history_page import history_page  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.history import history_text  # noqa: PLC0415
     from linesim.routing import history_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 

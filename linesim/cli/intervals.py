@@ -69,7 +69,7 @@ def intervals(
 ) -> None:
     """Look for the best intervals of all cutter sets together, each with the range in which it hardly matters."""
     from linesim.report.files.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
-    from linesim.report.page.search_page import intervals_page  # noqa: PLC0415
+    from linesim.report.page.search_pages import intervals_page  # noqa: PLC0415
     from linesim.report.terminal.search import intervals_text  # noqa: PLC0415
     from linesim.study.search import SearchPlan, best_intervals_steps, goal_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415

@@ -61,7 +61,8 @@ def check_csv(folder: Path | None, names: tuple[str, ...], is_forced: bool, as_j
 
 def put_csv(folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mapping[str, Any], is_forced: bool) -> None:
     """Write tables into a folder, or print the first one."""
-    from linesim.report.files.sheets import as_csv, write_csv  # noqa: PLC0415
+    from linesim.report.files.sheets import write_csv  # noqa: PLC0415
+    from linesim.report.theme.csv_text import as_csv  # noqa: PLC0415
 
     if folder == STDOUT:
         typer.echo(as_csv(next(iter(tables.values()))), nl=False)
@@ -101,7 +102,7 @@ class Outlet:
         """
         check_csv(self.csv, tables, self.is_forced, self.as_json)
         if self.html is not None:
-            from linesim.report.page.html import check_page  # noqa: PLC0415 - help stays quick
+            from linesim.report.files.page_file import check_page  # noqa: PLC0415 - help stays quick
 
             check_page(self.html, self.is_forced)
 
@@ -125,7 +126,7 @@ class Outlet:
             Make the values for JSON, the page for the terminal, and the HTML, where they are wanted.
         """
         if self.html is not None and page is not None:
-            from linesim.report.page.html import write_page  # noqa: PLC0415 - help stays quick
+            from linesim.report.files.page_file import write_page  # noqa: PLC0415 - help stays quick
 
             write_page(self.html, page(), self.is_forced)
             typer.echo(f"Report written to {self.html}", err=True)

@@ -64,7 +64,7 @@ def sets(
 ) -> None:
     """How many sets of each cutter, tool grinders and setters, so that waiting costs less than having them."""
     from linesim.report.files.overlay import check_overlay, write_overlay  # noqa: PLC0415 - help stays quick
-    from linesim.report.page.search_page import circulation_page  # noqa: PLC0415
+    from linesim.report.page.search_pages import circulation_page  # noqa: PLC0415
     from linesim.report.terminal.search import circulation_text  # noqa: PLC0415
     from linesim.study.search import Holding, circulation_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415

@@ -50,7 +50,8 @@ def worth(
     name: Called = "",
 ) -> None:
     """Price one minute an hour less stopped at each operation: the constraint in money."""
-    from linesim.report.terminal.worth import worth_page, worth_text  # noqa: PLC0415 - help stays quick
+    from linesim.report.page.worth_page import worth_page  # noqa: PLC0415 - help stays quick
+    from linesim.report.terminal.worth import worth_text  # noqa: PLC0415
     from linesim.study.questions.worth import worth_steps  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 

@@ -42,6 +42,12 @@ STOREYS = [
     {"study"},
     {"routing"},
     {"training"},
+    {"report.theme"},
+    {"report.files"},
+    {"report.charts"},
+    {"report.terminal"},
+    {"report.page"},
+    {"report.views"},
     {"report"},
     {"cli"},
 ]

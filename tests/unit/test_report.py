@@ -18,13 +18,15 @@ from rich.console import Console
 from linesim.desk import desk_figures
 from linesim.errors import StudyError
 from linesim.report.charts.figures import ledger_figure, machine_figure, policy_figure, time_figure
-from linesim.report.files.sheets import CONTENTS, as_csv, check_folder, harmless, write_csv
-from linesim.report.page.html import check_page, comparison_page, write_page
+from linesim.report.files.page_file import check_page, write_page
+from linesim.report.files.sheets import CONTENTS, check_folder, write_csv
+from linesim.report.page.comparison_page import comparison_page
 from linesim.report.terminal.check import desk_text
 from linesim.report.terminal.compare import comparison_text
 from linesim.report.terminal.run import run_text
 from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.colours import DAY, NIGHT, PALETTE, STATE_COLOURS, Light
+from linesim.report.theme.csv_text import as_csv, harmless
 from linesim.report.theme.grid import WIDTH, Column, chunks, grid
 from linesim.study import WHOLE_WORKS, Comparison, compare, run
 from linesim.works import Works, changed
@@ -46,7 +48,7 @@ def found() -> Comparison:
 
 @pytest.fixture(scope="module")
 def page(found: Comparison) -> str:
-    return comparison_page(found, "linesim compare a-block.yaml --html page.html")
+    return comparison_page(found, desk_figures(found.works), "linesim compare a-block.yaml --html page.html")
 
 
 class Reader(HTMLParser):
@@ -106,7 +108,7 @@ def test_the_page_answers_on_top_and_tells_how_to_make_it_again(found: Compariso
     for piece in (
         "linesim compare a-block.yaml --html page.html",
         found.provenance["digest"],
-        "3 of each policy",
+        "replications 3",
     ):
         assert piece in text
     for caution in CAUTIONS:
@@ -130,8 +132,9 @@ def test_names_that_are_code_stay_names() -> None:
         policies={HOSTILE: {"default": {"life": 0.5}}},
         lines={"block": {"operations": {"Op 20": {"about": HOSTILE}}}},
     )
-    hostile = comparison_page(compare(works, ["run out", HOSTILE], replications=2, workers=1), HOSTILE)
-    tame = comparison_page(compare(a_short_works(), replications=2, workers=1), "command")
+    ours = compare(works, ["run out", HOSTILE], replications=2, workers=1)
+    other = compare(a_short_works(), replications=2, workers=1)
+    hostile, tame = (comparison_page(each, desk_figures(each.works), HOSTILE) for each in (ours, other))
     counts = [[tag for tag, _ in Reader(page).elements].count("script") for page in (hostile, tame)]
     assert counts[0] == counts[1]
     assert "img" not in {tag for tag, _ in Reader(hostile).elements}
@@ -143,14 +146,14 @@ def test_names_that_are_code_stay_names() -> None:
 
 def test_a_page_of_one_policy_and_one_replication_can_be_made() -> None:
     single = compare(a_short_works(), ["run out"], replications=1, workers=1)
-    text = Reader(comparison_page(single)).text
+    text = Reader(comparison_page(single, desk_figures(single.works))).text
     assert "there is no other policy to set it against" in text
     assert "one replication, no intervals" in text
     assert "nan" not in text.lower().split()
 
 
 def test_a_page_overwrites_a_page_but_nothing_else(tmp_path: Path, found: Comparison) -> None:
-    path, page = tmp_path / "page.html", comparison_page(found)
+    path, page = tmp_path / "page.html", comparison_page(found, desk_figures(found.works))
     write_page(path, page)
     write_page(path, page)
     path.write_text("my notes", encoding="utf-8")

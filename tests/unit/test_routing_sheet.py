@@ -11,11 +11,11 @@ from typer.testing import CliRunner
 
 from linesim.cli import app
 from linesim.errors import StudyError
+from linesim.report.page.history_page import history_page
 from linesim.report.page.justification import Sheets
 from linesim.report.page.justification_content import Reader, SheetContent, justification
 from linesim.report.page.justification_excel import write_workbook
 from linesim.report.page.justification_html import justification_page
-from linesim.report.terminal.history import history_page
 from linesim.routing import history, routing, variants_from_text
 from linesim.routing.why import accounts_of, warnings_of
 from linesim.works import changed, load_works
@@ -164,5 +164,5 @@ def test_a_variant_that_ships_nothing_is_told_and_does_not_end_the_study() -> No
     content = justification(answer, accounts_of(answer), warnings=warnings_of(answer))
     assert list(content.shares) == ["two cuts"]
     assert "nothing was shipped whose quality loss could be told" in " ".join(content.remarks)
-    assert "-</td>" in justification_page(content)
+    assert "<td>–</td>" in justification_page(content)
     json.dumps(answer.as_dict(), allow_nan=False)

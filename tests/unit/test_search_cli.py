@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import html
 import io
 import json
 from pathlib import Path
 from typing import Any
 
 import pytest
+from markupsafe import escape
 from rich.console import Console
 from typer.testing import CliRunner, Result
 
@@ -173,4 +173,4 @@ def test_a_search_is_written_as_a_page_with_its_answer(
     assert done.exit_code == 0, done.stderr
     text = page.read_text(encoding="utf-8")
     assert title in text
-    assert html.escape(json.loads(done.stdout)["sentences"][0][:40]) in text.replace("\N{NO-BREAK SPACE}", " ")
+    assert str(escape(json.loads(done.stdout)["sentences"][0][:40])) in text.replace("\N{NO-BREAK SPACE}", " ")

@@ -12,11 +12,14 @@ from typer.testing import CliRunner, Result
 
 from linesim.cli.main import app
 from linesim.cli.spans import spans_of, until_of
+from linesim.desk import desk_figures
 from linesim.errors import ScenarioError, StudyError
 from linesim.report.charts.study_figures import frontier_figure, warm_up_figure, worth_figure
-from linesim.report.page.html import comparison_page
-from linesim.report.terminal.frontier import frontier_page, frontier_text
-from linesim.report.terminal.worth import worth_page, worth_text
+from linesim.report.page.comparison_page import comparison_page
+from linesim.report.page.frontier_page import frontier_page
+from linesim.report.page.worth_page import worth_page
+from linesim.report.terminal.frontier import frontier_text
+from linesim.report.terminal.worth import worth_text
 from linesim.study import BestKnown, HalfWidth, compare
 from linesim.study.questions.frontier import Frontier, frontier
 from linesim.study.questions.frontier_grid import grid_of
@@ -96,12 +99,13 @@ def test_the_picture_of_worth_has_every_operation_and_its_load(priced: Worth) ->
 
 def test_a_comparison_shows_how_its_warm_up_was_chosen() -> None:
     found = compare(a_block(), replications=2, warm_up="auto")
-    page = comparison_page(found)
-    assert "Welch&#x27;s moving average" in page
+    page = comparison_page(found, desk_figures(found.works))
+    assert "Welch&#39;s moving average" in page
     assert "by MSER-5" in page
     figure = warm_up_figure(found, "parts shipped")
     assert len(figure.data) == len(found.names)
-    plain = comparison_page(compare(a_block(), replications=2))
+    tame = compare(a_block(), replications=2)
+    plain = comparison_page(tame, desk_figures(tame.works))
     assert "moving average; what stands" not in plain
     assert "as the scenario says" in plain
 

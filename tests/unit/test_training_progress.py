@@ -11,8 +11,8 @@ import pytest
 from sqlalchemy import update
 
 from linesim.errors import StoreError
-from linesim.report.files.sheets import as_csv
 from linesim.report.terminal.lesson_debrief import progress_table
+from linesim.report.theme.csv_text import as_csv
 from linesim.store import Store, open_store, schema
 from linesim.store.progress import (
     KEPT_DAYS,

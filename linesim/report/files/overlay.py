@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from linesim.errors import StudyError
+from linesim.report.files.beside import write_text
 
 __all__ = ["check_overlay", "write_overlay"]
 
@@ -58,10 +59,10 @@ def write_overlay(path: Path, text: str) -> None:
 
     Raises
     ------
-    OSError
+    StudyError
         It cannot be written.
     """
-    path.write_text(_FIRST_LINE + text, encoding="utf-8", newline="\n")
+    write_text(path, _FIRST_LINE + text)
 
 
 def _is_ours(path: Path) -> bool:

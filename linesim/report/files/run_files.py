@@ -10,7 +10,8 @@ from typing import Any
 import pandas as pd
 
 from linesim.errors import StudyError
-from linesim.report.files.sheets import as_csv, harmless
+from linesim.report.files.beside import write_text, write_whole
+from linesim.report.theme.csv_text import as_csv, harmless
 from linesim.result.plain import plain_table
 
 __all__ = ["ENDINGS", "check_file", "write_table"]
@@ -54,19 +55,17 @@ def write_table(path: Path, table: pd.DataFrame, provenance: Mapping[str, Any], 
     Raises
     ------
     StudyError
-        As for `check_file`.
-    OSError
-        It cannot be written.
+        As for `check_file`, or it cannot be written.
     """
     check_file(path, is_forced)
     ending = path.suffix.lower()
     if ending == ".csv":
-        path.write_text(as_csv(table), encoding="utf-8", newline="")
+        write_text(path, as_csv(table))
     elif ending == ".json":
         content = {"provenance": dict(provenance), "runs": plain_table(table)}
-        path.write_text(json.dumps(content, indent=1, allow_nan=False) + "\n", encoding="utf-8")
+        write_text(path, json.dumps(content, indent=1, allow_nan=False) + "\n")
     else:
-        _write_excel(path, table, provenance)
+        write_whole(path, lambda beside: _write_excel(beside, table, provenance))
 
 
 def _write_excel(path: Path, table: pd.DataFrame, provenance: Mapping[str, Any]) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 from collections.abc import Mapping
 from pathlib import Path
@@ -11,48 +10,13 @@ from typing import Any
 import pandas as pd
 
 from linesim.errors import StudyError
+from linesim.report.files.beside import write_text
+from linesim.report.theme.csv_text import as_csv
 
-__all__ = ["CONTENTS", "as_csv", "check_folder", "harmless", "write_csv"]
+__all__ = ["CONTENTS", "check_folder", "write_csv"]
 
 CONTENTS = "linesim.json"
 """Says what linesim has put into a folder, and how it can be made again."""
-
-_FORMULA_SIGNS = frozenset("=+-@＝＋－＠\t\r")
-
-
-def harmless(text: str) -> str:
-    """A text that no spreadsheet takes for a formula.
-
-    Notes
-    -----
-    Source: OWASP, "CSV Injection": cells beginning with = + - @, a tab or a carriage return are set off with
-    an apostrophe.
-
-    >>> harmless("=1+1"), harmless("Op 10")
-    ("'=1+1", 'Op 10')
-    """
-    is_formula = text[:1] in _FORMULA_SIGNS or text.lstrip()[:1] in _FORMULA_SIGNS
-    return f"'{text}" if is_formula and text else text
-
-
-def as_csv(table: pd.DataFrame) -> str:
-    r"""A table as CSV text: a head, then rows; figures with all their digits, nothing for what is not known.
-
-    >>> as_csv(pd.DataFrame({"policy": ["-5", "b"], "mean": [-1.5, 2.0]}))
-    "policy,mean\n'-5,-1.5\nb,2.0\n"
-    """
-    safe = table.copy()
-    for name in safe.columns[[not pd.api.types.is_numeric_dtype(dtype) for dtype in safe.dtypes]]:
-        safe[name] = [_cell(value) if isinstance(value, str) else value for value in safe[name]]
-    safe.columns = pd.Index([_cell(str(name)) for name in safe.columns])
-    out = io.StringIO()
-    safe.to_csv(out, index=False, lineterminator="\n")
-    return out.getvalue()
-
-
-def _cell(text: str) -> str:
-    """A harmless text without carriage returns, which would break a row in two."""
-    return harmless(text.replace("\r", " "))
 
 
 def check_folder(folder: Path, names: Mapping[str, Any] | tuple[str, ...], is_forced: bool) -> None:
@@ -112,19 +76,17 @@ def write_csv(
     Raises
     ------
     StudyError
-        As for `check_folder`.
-    OSError
-        A file cannot be written.
+        As for `check_folder`, or a file cannot be written.
     """
     check_folder(folder, tuple(tables), is_forced)
     written = []
     for name, table in tables.items():
         path = folder / _file_name(name)
-        path.write_text(as_csv(table), encoding="utf-8", newline="")
+        write_text(path, as_csv(table))
         written.append(path)
     files = sorted({*_written_before(folder), *(path.name for path in written)})
     contents = {"written by": "linesim", "files": files, "provenance": dict(provenance)}
-    (folder / CONTENTS).write_text(json.dumps(contents, indent=2, allow_nan=False) + "\n", encoding="utf-8")
+    write_text(folder / CONTENTS, json.dumps(contents, indent=2, allow_nan=False) + "\n")
     return [*written, folder / CONTENTS]
 
 

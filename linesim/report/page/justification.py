@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from linesim.errors import StudyError
-from linesim.report.page.html import check_page
+from linesim.report.files.page_file import check_page, write_page
 from linesim.report.page.justification_content import Reader, justification
 from linesim.report.page.justification_excel import PAPERS, check_workbook, write_workbook
 from linesim.report.page.justification_html import justification_page
@@ -90,7 +90,7 @@ class Sheets:
             return
         content = justification(answer, accounts_of(answer), self.reader, warnings_of(answer), command)
         if self.html is not None:
-            self.html.write_text(justification_page(content), encoding="utf-8", newline="\n")
+            write_page(self.html, justification_page(content), self.is_forced)
             yield self.html
         if self.excel is not None:
             write_workbook(self.excel, content, self.paper, self.is_forced)

@@ -12,9 +12,10 @@ from openpyxl.utils import get_column_letter
 
 from linesim import __version__
 from linesim.errors import StudyError
-from linesim.report.files.sheets import harmless
+from linesim.report.files.beside import write_whole
 from linesim.report.page.justification_content import Amount, Block, SheetContent
 from linesim.report.theme.colours import DAY
+from linesim.report.theme.csv_text import harmless
 
 __all__ = ["PAPERS", "check_workbook", "write_workbook"]
 
@@ -64,9 +65,7 @@ def write_workbook(path: Path, content: SheetContent, paper: str = "A4", is_forc
     Raises
     ------
     StudyError
-        As for `check_workbook`, or the paper is not known.
-    OSError
-        The file cannot be written.
+        As for `check_workbook`, the paper is not known, or the file cannot be written.
     """
     if paper not in PAPERS:
         raise StudyError(f"{paper!r} is not a paper that is known here; A4 or Letter was expected")
@@ -78,7 +77,7 @@ def write_workbook(path: Path, content: SheetContent, paper: str = "A4", is_forc
     page.title = "Justification"
     _Writer(page, content).write()
     _set_up(page, paper)
-    book.save(path)
+    write_whole(path, book.save)
 
 
 class _Writer:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from linesim.desk import Desk
-from linesim.report.page.sections import METHODS
+from linesim.report.page.sections import METHODS, SOURCE_HEADS, SOURCES_CAPTION, source_rows
 from linesim.report.theme.picture import Sheet
 from linesim.works import Works
 
@@ -30,9 +30,4 @@ def method_texts() -> tuple[str, ...]:
 
 def source_sheet(desk: Desk) -> Sheet:
     """Sources of the handbook figures that a scenario leans on."""
-    uses: dict[tuple[str, str], list[str]] = {}
-    for row in desk.sources.to_dict(orient="records"):
-        uses.setdefault((row["source"], row["strength"]), []).append(f"{row['entry']}: {row['figure']}")
-    rows = [[source, strength, "; ".join(used)] for (source, strength), used in uses.items()]
-    caption = "Figures of the handbook that this scenario leans on"
-    return Sheet(caption, ["source", "strength", "used for"], rows, desk.sources)
+    return Sheet(SOURCES_CAPTION, SOURCE_HEADS, source_rows(desk), desk.sources)

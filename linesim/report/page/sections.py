@@ -1,4 +1,4 @@
-"""The sections of the HTML page, each from a finished comparison."""
+"""The sections of the page of a comparison."""
 
 from __future__ import annotations
 
@@ -9,15 +9,23 @@ from linesim.desk import Desk
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
 from linesim.report.terminal.compare import shown, span_lines
-from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.grid import figure
-from linesim.report.theme.markup import Cell, bullets, element, numbers, table
+from linesim.report.theme.markup import Cell, numbers
+from linesim.report.theme.pieces import Bullets, Folded, Paragraph, Piece, Table
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 from linesim.study.comparing.measures import with_unit
 
 __all__ = [
-    "METHODS", "assumptions_section", "cautions_section", "differences_section", "ledger_section", "policies_section",
-    "sources_section", "times_section",
+    "METHODS",
+    "SOURCES_CAPTION",
+    "SOURCE_HEADS",
+    "assumption_pieces",
+    "difference_pieces",
+    "ledger_tables",
+    "policy_pieces",
+    "source_pieces",
+    "source_rows",
+    "times_table",
 ]  # fmt: skip
 
 _LEAST_SHOWN = 0.0005
@@ -36,36 +44,34 @@ METHODS = (
 """Where the methods come from; the references are from memory."""
 
 
-def policies_section(found: Comparison) -> str:
+def policy_pieces(found: Comparison) -> list[Piece]:
     """Every policy by every measure."""
-    parts = []
+    pieces: list[Piece] = []
     for line in _lines(found):
         caption = "Mean ± half the width of its interval" if line == WHOLE_WORKS else f"Line {line}"
         rows = [
             [_named(found, name), *numbers(*(_amount(found, name, measure, line) for measure in MEASURES))]
             for name in found.names
         ]
-        parts.append(table(f"{caption}, {_level(found)}", _heads(found, "policy"), rows))
-    meaning = [f"{name}: {words}." for name, words in found.words.items()]
-    return "".join(parts) + bullets(meaning)
+        pieces.append(Table(f"{caption}, {_level(found)}", _heads(found, "policy"), rows))
+    return [*pieces, Bullets([f"{name}: {words}." for name, words in found.words.items()])]
 
 
-def differences_section(found: Comparison) -> str:
-    """Every policy against the best, and against the first-named."""
+def difference_pieces(found: Comparison) -> list[Piece]:
+    """Every policy against the best, and against today's."""
     if len(found.names) < 2:
-        return element("p", "There is one policy, and nothing to set it against.")
+        return [Paragraph("There is one policy, and nothing to set it against.")]
     against = list(dict.fromkeys(found.differences["against"]))
-    parts = [_difference_table(found, str(other)) for other in against]
     note = (
         "Each figure is the row's policy less the one named above it, paired by replication. All intervals "
-        "of a column hold at once. ~ marks what is not told apart from no difference: the interval decides, "
+        "of a column hold at once. ~ marks what is not significant: its interval holds 0. The interval decides, "
         "since the best is picked from the same runs. p is of the pair by itself, Holm's p of all pairs "
         "together, both for the measure that decides."
     )
-    return "".join(parts) + element("p", note, "note")
+    return [*(_difference_table(found, str(other)) for other in against), Paragraph(note, "note")]
 
 
-def _difference_table(found: Comparison, against: str) -> str:
+def _difference_table(found: Comparison, against: str) -> Table:
     """Differences against one policy."""
     table_ = found.differences[found.differences["against"] == against]
     cells = {(row["policy"], row["measure"]): row for row in table_.to_dict(orient="records")}
@@ -77,46 +83,47 @@ def _difference_table(found: Comparison, against: str) -> str:
             rows.append([name, *own, *numbers(_p(deciding["p_value"]), _p(deciding["p_holm"]))])
     role = "the best by its mean" if against == found.best.policy else "the first-named"
     heads = [*_heads(found, "policy"), *numbers("p", "Holm's p")]
-    return table(f'Less "{against}", {role}', heads, rows)
+    return Table(f'Less "{against}", {role}', heads, rows)
 
 
 def _difference(measure: Measure, row: dict[Hashable, Any]) -> Cell:
     mean, width = shown(measure, row["mean"], row["half_width"])
-    return f"{mean} {width}".strip(), "n" if row["is_apart"] or not width else "n open"
+    is_settled = row["is_apart"] or not width
+    return f"{mean} {width}{'' if is_settled else ' ~'}".strip(), "n" if is_settled else "n open"
 
 
 def _p(value: float) -> str:
     return "<0.0001" if value < 0.0001 else figure(value, 4)
 
 
-def ledger_section(found: Comparison) -> str:
+def ledger_tables(found: Comparison) -> list[Table]:
     """Money per good part, item by item."""
-    parts = []
+    tables = []
     for line in _lines(found):
         money = found.ledger[found.ledger["line"] == line].set_index(["policy", "item"])["per_good_part"].to_dict()
         items = [item for item in ITEMS if any((name, item) in money for name in found.names)]
         rows = [[item, *numbers(*(figure(money[name, item]) for name in found.names))] for item in items]
         sums = numbers(*(figure(found.mean(name, "cost_per_good_part", line)[0]) for name in found.names))
         caption = f"{found.works.currency} per good part" + ("" if line == WHOLE_WORKS else f", line {line}")
-        parts.append(table(caption, ["item", *numbers(*found.names)], rows, ["all together", *sums]))
-    return "".join(parts)
+        tables.append(Table(caption, ["item", *numbers(*found.names)], rows, ["all together", *sums]))
+    return tables
 
 
-def times_section(found: Comparison, line: str) -> str:
+def times_table(found: Comparison, line: str) -> Table:
     """Where the time of a line's constraint goes."""
     own = found.times[found.times["is_constraint"] & (found.times["line"] == line)]
     means = own.groupby(["policy", "state"])["share"].mean().to_dict()
     states = [state.words for state in State if max(means[name, state.words] for name in found.names) >= _LEAST_SHOWN]
     rows = [[state, *numbers(*(figure(100.0 * means[name, state], 1) for name in found.names))] for state in states]
     operation = str(own["operation"].iloc[0])
-    return table(f"{line}: {operation}, share of time in %", ["state", *numbers(*found.names)], rows)
+    return Table(f"{line}: {operation}, share of time in %", ["state", *numbers(*found.names)], rows)
 
 
-def assumptions_section(found: Comparison, desk: Desk) -> str:
+def assumption_pieces(found: Comparison, desk: Desk) -> list[Piece]:
     """What the figures rest on."""
     judged = found.judged_by.words
     chance = f"every {found.noun} meets the same castings, edges and breakdowns, so that luck does not favour one"
-    picked = f"called best only if every other one is apart from it in {judged}, all intervals taken together"
+    picked = f"called best only if its difference from every other one is significant in {judged}, all taken together"
     if found.selection is not None:
         picked = (
             "called best only where the procedure that looked for it, replication by replication, has ended with one"
@@ -124,36 +131,39 @@ def assumptions_section(found: Comparison, desk: Desk) -> str:
     looks = f"Intervals hold at whichever of {found.looks} looks the study ended." if found.looks > 1 else ""
     texts = [
         *span_lines(found),
-        f"In the same replication {chance}.",
+        f"Common random numbers: {chance}.",
         f"The best {found.noun} is picked from the same runs; so it is {picked}.",
         *filter(None, [looks]),
         "Quality loss follows from true values of shipped parts, and is part of the cost per good part.",
     ]
     handbook = [f"From the handbook: {text}." for text in desk.assumptions]
     remarks = [f"Remark: {text}" for text in desk.remarks]
-    told = [
+    findings = [
         f'{"Problem" if row["is_problem"] else "Found"} under "{row["policy"]}" in {row["runs"]} of '
         f"{found.counts[row['policy']]} runs: {row['text']}"
         for row in found.told.to_dict(orient="records")
     ]
-    return bullets([*texts, *handbook, *remarks, *told])
+    return [Bullets([*texts, *handbook, *remarks, *findings])]
 
 
-def cautions_section() -> str:
-    """What must be said where people change cutters."""
-    return bullets(CAUTIONS, "cautions")
-
-
-def sources_section(desk: Desk) -> str:
-    """Where methods and handbook figures come from."""
+def source_rows(desk: Desk) -> list[list[Cell]]:
+    """Sources of the handbook's figures, their strength, and what each is used for."""
     uses: dict[tuple[str, str], list[str]] = {}
     for row in desk.sources.to_dict(orient="records"):
         uses.setdefault((row["source"], row["strength"]), []).append(f"{row['entry']}: {row['figure']}")
-    rows = [[source, strength, "; ".join(used)] for (source, strength), used in uses.items()]
-    listed = table("Figures of the handbook that this scenario leans on", ["source", "strength", "used for"], rows)
+    return [[source, strength, "; ".join(used)] for (source, strength), used in uses.items()]
+
+
+SOURCES_CAPTION = "Figures of the handbook that this scenario leans on"
+SOURCE_HEADS: tuple[Cell, ...] = ("source", "strength", "used for")
+
+
+def source_pieces(desk: Desk) -> list[Piece]:
+    """Where methods and handbook figures come from."""
+    rows = source_rows(desk)
     note = "Strength: read in the source, from memory, derived from others, or an assumption."
-    inner = listed + element("p", note, "note")
-    return bullets(METHODS) + f"<details><summary>{len(rows)} sources of handbook figures</summary>{inner}</details>"
+    inner: list[Piece] = [Table(SOURCES_CAPTION, SOURCE_HEADS, rows), Paragraph(note, "note")]
+    return [Bullets(METHODS), Folded(f"{len(rows)} sources of handbook figures", inner)]
 
 
 def _lines(found: Comparison) -> Sequence[str]:

@@ -6,12 +6,12 @@ import tempfile
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
-from html import escape
 from pathlib import Path
 
 from linesim.report.page.justification_content import Reader, justification
 from linesim.report.page.justification_excel import PAPERS, write_workbook
 from linesim.report.page.justification_html import justification_page
+from linesim.report.theme.render import call
 from linesim.routing.answer import RoutingAnswer
 from linesim.routing.why import accounts_in_turn, warnings_of
 from linesim.study import Interim
@@ -93,6 +93,5 @@ def sandboxed(files: JustificationFiles, height_px: int = 900) -> str:
     str
         HTML of a frame with an empty ``sandbox`` (WHATWG HTML, section 4.8.5), in which the sheet stands escaped.
     """
-    title = escape(f"Justification sheet: {files.title}")
     style = f"width:100%;height:{height_px}px;border:0;background:#fff"
-    return f'<iframe sandbox="" title="{title}" style="{style}" srcdoc="{escape(files.html)}"></iframe>'
+    return call("frame", f"Justification sheet: {files.title}", style, files.html)

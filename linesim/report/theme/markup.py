@@ -1,14 +1,24 @@
-"""Pieces of HTML in which every text is escaped."""
+"""Pieces of HTML in which every text is escaped; see ``templates/pieces.html``."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from html import escape
+from typing import NamedTuple
 
-__all__ = ["Cell", "bullets", "element", "numbers", "table"]
+from linesim.report.theme.render import call
+
+__all__ = ["Cell", "ShownCell", "bullets", "cells_shown", "element", "numbers", "table"]
 
 Cell = str | tuple[str, str]
 """A text, or a text with the name of its class."""
+
+
+class ShownCell(NamedTuple):
+    """A cell as the template writes it: the half width stands apart from its figure."""
+
+    value: str
+    width: str
+    kind: str
 
 
 def element(name: str, text: str, kind: str = "") -> str:
@@ -17,20 +27,31 @@ def element(name: str, text: str, kind: str = "") -> str:
     >>> element("p", "a < b", "note")
     '<p class="note">a &lt; b</p>'
     """
-    attribute = f' class="{escape(kind)}"' if kind else ""
-    return f"<{name}{attribute}>{escape(text)}</{name}>"
+    return call("element", name, text, kind)
 
 
 def bullets(texts: Iterable[str], kind: str = "") -> str:
     """A list of escaped texts; nothing if there are none."""
-    items = "".join(element("li", text) for text in texts)
-    attribute = f' class="{escape(kind)}"' if kind else ""
-    return f"<ul{attribute}>{items}</ul>" if items else ""
+    return call("bullets", tuple(texts), kind)
 
 
 def numbers(*texts: str) -> list[Cell]:
     """Cells that hold figures."""
     return [(text, "n") for text in texts]
+
+
+def cells_shown(cells: Sequence[Cell]) -> list[ShownCell]:
+    """Cells ready for the template.
+
+    >>> cells_shown([("3.8 ± 0.1", "n")])
+    [ShownCell(value='3.8 ', width='± 0.1', kind='n')]
+    """
+    return [_shown(*cell) if isinstance(cell, tuple) else _shown(cell, "") for cell in cells]
+
+
+def _shown(text: str, kind: str) -> ShownCell:
+    value, sign, width = text.partition("± ")
+    return ShownCell(value, sign + width, kind)
 
 
 def table(caption: str, heads: Sequence[Cell], rows: Iterable[Sequence[Cell]], foot: Sequence[Cell] = ()) -> str:
@@ -52,23 +73,4 @@ def table(caption: str, heads: Sequence[Cell], rows: Iterable[Sequence[Cell]], f
     str
         Everything escaped; it scrolls by itself where the page is too narrow.
     """
-    head = "".join(_cell(cell, "th", 'scope="col"') for cell in heads)
-    body = "".join(_row(row) for row in rows)
-    sums = f"<tfoot>{_row(foot)}</tfoot>" if foot else ""
-    inner = f"{element('caption', caption)}<thead><tr>{head}</tr></thead><tbody>{body}</tbody>{sums}"
-    return f'<div class="wide"><table>{inner}</table></div>'
-
-
-def _row(cells: Sequence[Cell]) -> str:
-    first, *rest = cells
-    inner = _cell(first, "th", 'scope="row"') + "".join(_cell(cell, "td") for cell in rest)
-    return f"<tr>{inner}</tr>"
-
-
-def _cell(cell: Cell, name: str, more: str = "") -> str:
-    text, kind = cell if isinstance(cell, tuple) else (cell, "")
-    attributes = " ".join(part for part in (more, f'class="{escape(kind)}"' if kind else "") if part)
-    value, sign, width = escape(text).partition("± ")
-    # The half width goes under its figure, so that columns stay narrow and figures stand in line.
-    inner = f'{value}<span class="width">{sign}{width}</span>' if sign else value
-    return f"<{name}{' ' + attributes if attributes else ''}>{inner}</{name}>"
+    return call("table", caption, cells_shown(heads), list(map(cells_shown, rows)), cells_shown(foot))

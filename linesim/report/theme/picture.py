@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import pandas as pd
 import plotly.graph_objects as go
 
-from linesim.report.files.sheets import as_csv
+from linesim.report.theme.csv_text import as_csv
 from linesim.report.theme.markup import Cell, table
 
 __all__ = ["Picture", "Sheet"]

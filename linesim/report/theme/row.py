@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
+
+from linesim.report.theme.render import call
 
 __all__ = ["figure_row"]
 
@@ -14,8 +15,4 @@ def figure_row(figures: Sequence[tuple[str, str, str]]) -> str:
     >>> figure_row([("output", "3.8", "good parts/h")])
     '<dl class="figures"><div><dt>output</dt><dd>3.8<small>good parts/h</small></dd></div></dl>'
     """
-    cells = "".join(
-        f"<div><dt>{escape(name)}</dt><dd>{escape(value)}<small>{escape(more)}</small></dd></div>"
-        for name, value, more in figures
-    )
-    return f'<dl class="figures">{cells}</dl>'
+    return call("figures", figures)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import plotly.graph_objects as go
 
 from linesim.report.charts.figures import finish
-from linesim.report.page.justification_html import SOURCE_COLOURS
+from linesim.report.charts.history_figures import SOURCE_COLOURS
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet

@@ -1,0 +1,53 @@
+"""The value of a bottleneck minute as a page for the office."""
+
+from __future__ import annotations
+
+from linesim.report.charts.study_figures import worth_figure
+from linesim.report.page.page import Page, entries, page_html
+from linesim.report.terminal.worth import METHODS, worth_figures, worth_name
+from linesim.report.theme.markup import numbers
+from linesim.report.theme.pieces import Bullets, Drawing, Section, Table
+from linesim.study.questions.worth import Worth
+
+__all__ = ["worth_page"]
+
+
+def worth_page(found: Worth, command: str | None = None) -> str:
+    """The value of a bottleneck minute as one self-contained HTML page.
+
+    Parameters
+    ----------
+    found : Worth
+        What to show.
+    command : str, optional
+        The command that made it, for the record.
+
+    Returns
+    -------
+    str
+    """
+    caption = "Points with intervals that hold all at once; grey where no value can be shown."
+    page = Page(
+        name=found.works.name,
+        lettering="the value of a bottleneck minute",
+        question="What is a minute worth, and at which machine?",
+        sentences=found.sentences,
+        is_settled=bool(found.table.iloc[0]["is_told"]),
+        sections=[
+            Section("The constraint in money", [Drawing(worth_figure(found), caption, "worth")]),
+            Section("Operation by operation", [_table(found)]),
+            Section("How this was worked out", [Bullets(METHODS)]),
+        ],
+        block=entries(found.provenance, command),
+    )
+    return page_html(page)
+
+
+def _table(found: Worth) -> Table:
+    money = found.works.currency
+    heads = [
+        "operation",
+        *numbers(f"a minute less, {money}/h", f"a minute more, {money}/h", "busy, %", "stopped, min/h"),
+    ]
+    rows = [[worth_name(found, row), *numbers(*worth_figures(row))] for row in found.table.to_dict(orient="records")]
+    return Table("Mean ± half the width of its interval", heads, rows)

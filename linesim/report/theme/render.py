@@ -1,0 +1,105 @@
+"""Templates and style sheets: whatever is HTML is written by one engine, which escapes all that it is given."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from linesim.report.theme.colours import NIGHT, Light
+
+__all__ = ["call", "render", "style", "tied", "variables"]
+
+_PIECES = "pieces.html"
+
+
+def tied(text: str) -> str:
+    r"""A text in which no line ends between a figure and its width or unit.
+
+    >>> tied("3 ± 1 %")
+    '3\xa0±\xa01\xa0%'
+    """
+    return text.replace(" ± ", "\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}").replace(" %", "\N{NO-BREAK SPACE}%")
+
+
+@cache
+def _engine() -> Environment:
+    engine = Environment(
+        loader=PackageLoader("linesim.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    engine.filters["tied"] = tied
+    return engine
+
+
+def render(name: str, **values: object) -> str:
+    """A template filled in.
+
+    Parameters
+    ----------
+    name : str
+        A file in ``report/templates``.
+    **values
+        What it shows; every text is escaped, except where it is `markupsafe.Markup`.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Raises
+    ------
+    jinja2.UndefinedError
+        The template asks for a value that was not given.
+    """
+    return _engine().get_template(name).render(**values)
+
+
+@cache
+def _macros() -> object:
+    return _engine().get_template(_PIECES).module
+
+
+def call(macro: str, *values: object) -> str:
+    """One piece of HTML, made by a macro of ``templates/pieces.html``; every text is escaped."""
+    return str(getattr(_macros(), macro)(*values))
+
+
+@cache
+def style(name: str) -> Markup:
+    """A style sheet, to stand in a page; it names no file and no address.
+
+    Parameters
+    ----------
+    name : str
+        A file in ``report/styles``.
+
+    Returns
+    -------
+    markupsafe.Markup
+        CSS.
+    """
+    return Markup(files("linesim.report").joinpath("styles", name).read_text(encoding="utf-8"))  # noqa: S704 - ours
+
+
+def variables(light: Light) -> Markup:
+    """Colours of one light as variables of a style sheet.
+
+    Parameters
+    ----------
+    light : Light
+        Colours.
+
+    Returns
+    -------
+    markupsafe.Markup
+        Declarations such as ``--ink: #1C2733;``.
+    """
+    squares = "#17212A" if light is NIGHT else "#DDE3E4"
+    named = {f"--{name}": colour for name, colour in light._asdict().items()} | {"--squares": squares}
+    return Markup(" ").join(Markup("{}: {};").format(name, colour) for name, colour in named.items())
