@@ -17,6 +17,7 @@ from linesim.cli.frontier import frontier
 from linesim.cli.history import history
 from linesim.cli.intervals import intervals
 from linesim.cli.lesson import lesson
+from linesim.cli.manual import manual
 from linesim.cli.routing import routing
 from linesim.cli.run import run
 from linesim.cli.runs import runs
@@ -41,6 +42,7 @@ _PANELS = {
     "When to change the cutters": (compare, frontier, intervals, sets, worth, drivers),
     "How to cut": (routing, history, stock, speed),
     "In the browser": (dashboard,),
+    "How it works": (manual,),
 }
 for panel, commands in _PANELS.items():
     for command in commands:

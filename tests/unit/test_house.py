@@ -16,6 +16,7 @@ PACKAGE = ROOT / "linesim"
 
 STOREYS = [
     {"errors", "law"},
+    {"manual"},
     {"philox", "normal", "unit_table"},
     {"chance", "quantity"},
     {"units", "handbook"},

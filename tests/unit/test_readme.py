@@ -1,4 +1,4 @@
-"""What the README shows is what happens."""
+"""What the README and the manual show is what happens."""
 
 from __future__ import annotations
 
@@ -12,25 +12,38 @@ import pytest
 from typer.testing import CliRunner
 
 from linesim.cli import app
+from linesim.manual import TOPICS, page
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 SMALLEST = (ROOT / "scenarios" / "smallest.yaml").read_text(encoding="utf-8")
-BLOCKS = re.findall(r"```(\w+)\n(.*?)```", README, flags=re.DOTALL)
+PAGES = {"README": README} | {topic: page(topic) for topic in TOPICS}
 
 
-def block_with(kind: str, words: str) -> str:
-    """The one block of a kind that holds these words."""
-    (found,) = [text for name, text in BLOCKS if name == kind and words in text]
-    return found
+def blocks_of(text: str) -> list[tuple[str, str]]:
+    return re.findall(r"```(\w+)\n(.*?)```", text, flags=re.DOTALL)
 
 
-def test_the_python_example_prints_what_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+BLOCKS = {where: blocks_of(text) for where, text in PAGES.items()}
+
+
+def block_with(kind: str, words: str, where: str = "README") -> str:
+    """The one block of a kind on a page that holds these words."""
+    (only,) = [text for name, text in BLOCKS[where] if name == kind and words in text]
+    return only
+
+
+def test_the_readme_is_a_short_form() -> None:
+    assert len(README.split()) <= 1600
+
+
+@pytest.mark.parametrize("where", ["README", "python"])
+def test_the_python_example_prints_what_is_shown(where: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     printed = io.StringIO()
     with contextlib.redirect_stdout(printed):
-        exec(block_with("python", "linesim.load_works"), {})
-    assert printed.getvalue() == block_with("text", "good_per_hour  cost_per_good_part")
+        exec(block_with("python", "linesim.load_works", where), {})
+    assert printed.getvalue() == block_with("text", "good_per_hour  cost_per_good_part", where)
 
 
 def test_the_scenario_shown_is_the_smallest() -> None:
@@ -61,16 +74,16 @@ def test_the_errors_shown_are_those_told(tmp_path: Path) -> None:
 def test_the_file_that_extends_another_is_taken(tmp_path: Path) -> None:
     shutil.copy(ROOT / "scenarios" / "block-line.yaml", tmp_path)
     extending = tmp_path / "extending.yaml"
-    extending.write_text(block_with("yaml", "extends: block-line.yaml"), encoding="utf-8")
+    extending.write_text(block_with("yaml", "extends: block-line.yaml", "scenario"), encoding="utf-8")
     assert CliRunner().invoke(app, ["check", str(extending)]).exit_code == 0
 
 
 @pytest.mark.parametrize("policy", ["nights", "careful"])
 def test_the_rules_of_ones_own_run(tmp_path: Path, policy: str) -> None:
     rules = tmp_path / "night_shift.py"
-    rules.write_text(block_with("python", "change_rule"), encoding="utf-8")
+    rules.write_text(block_with("python", "change_rule", "python"), encoding="utf-8")
     careful = "  careful: {default: {own: {name: look twice, options: {share: 0.9}}}}\n"
-    shown = block_with("yaml", "nights:").removeprefix("policies:\n")
+    shown = block_with("yaml", "nights:", "python").removeprefix("policies:\n")
     scenario = tmp_path / "own.yaml"
     scenario.write_text(SMALLEST.replace("policies:\n", f"policies:\n{shown}{careful}"), encoding="utf-8")
     done = CliRunner().invoke(app, ["run", str(scenario), "--policy", policy, "--rules", str(rules), "--json"])

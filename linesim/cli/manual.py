@@ -1,0 +1,34 @@
+"""``linesim manual``: the manual, topic by topic."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from linesim.cli.guard import guarded
+from linesim.cli.output import show
+from linesim.manual import TOPICS, page
+
+__all__ = ["manual"]
+
+
+@guarded
+def manual(
+    topic: Annotated[str | None, typer.Argument(metavar="TOPIC", help="; ".join(TOPICS), show_default=False)] = None,
+    plain: Annotated[bool, typer.Option("--plain", help="Print the Markdown as it is written.")] = False,
+) -> None:
+    """Read the manual: what there is, or one topic of it."""
+    text = _contents() if topic is None else page(topic)
+    if plain:
+        typer.echo(text, nl=False)
+        return
+    from rich.markdown import Markdown  # noqa: PLC0415 - help stays quick
+
+    show(Markdown(text, hyperlinks=False))
+
+
+def _contents() -> str:
+    """The topics, each with its command."""
+    rows = "\n".join(f"- `linesim manual {topic}`: {about}" for topic, about in TOPICS.items())
+    return f"# The manual\n\n{rows}\n"
