@@ -26,7 +26,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 LAW_FILES = (
-    "law.py", "philox.py", "normal.py", "chance.py", "cutting/*.py", "fast/*.py",
+    "law.py", "philox.py", "normal.py", "chance.py", "cutting/*.py", "rules/*.py", "fast/*.py",
     # Numbers that the kernels take over from the plan and from the floor are compiled into them.
     "plan/tables.py", "plan/tally.py", "floor/gauging.py", "floor/foreman.py", "floor/circles.py",
 )  # fmt: skip
@@ -155,7 +155,7 @@ def law_with(**options: object) -> Callable[[Callable[P, R]], Callable[P, R]]:
     def decorate(function: Callable[P, R]) -> Callable[P, R]:
         if _numba is None:
             return function
-        return cast("Callable[P, R]", _numba.njit(cache=_folder is not None, **options)(function))
+        return cast("Callable[P, R]", _numba.njit(**{"cache": _folder is not None, **options})(function))
 
     return decorate
 

@@ -9,6 +9,7 @@ from typing import Any
 from dashboard.forms.fields import Field, errors_beside
 from linesim.errors import Problem, ScenarioError
 from linesim.report.views.policy import rule_for
+from linesim.rules import KINDS, kind_and_value
 from linesim.works import Works, changed
 from linesim.works.policies import Policy, Rule
 from linesim.works.scalars import plain_scalar
@@ -23,15 +24,7 @@ NAME, GROUP = "name", "group"
 """Fields of the trial that are no rule."""
 
 _STANDS = "as it stands"
-_KINDS: dict[str, str] = {
-    "after so many parts": "parts",
-    "after so many cutting minutes": "minutes",
-    "at a share of its life": "life",
-    "every so many shifts": "shift",
-    "on a look every so many parts": "check",
-    "only when it breaks or a part fails": "run_out",
-}
-_PAST_SHARE = 0.9
+_KINDS = {kind.label: kind for kind in KINDS if kind.label}
 _DEFAULT = "all sets"
 _LONGEST_NAME = 60
 
@@ -184,40 +177,26 @@ def trial_errors(works: Works, rows: Sequence[TrialRow], name: str,
 
 
 def _needs_interval(kind: str) -> bool:
-    return kind in _KINDS and _KINDS[kind] != "run_out"
+    return kind in _KINDS and _KINDS[kind].needs_text
 
 
 def _row(key: str, rule: Rule) -> TrialRow:
-    """A rule as kind and interval; one of another kind stays as it stands."""
-    for kind, entry in _KINDS.items():
-        value = getattr(rule, entry)
-        if value is None:
-            continue
-        if entry == "run_out":
-            return TrialRow(key, kind, "", rule)
-        if entry != "check":
-            return TrialRow(key, kind, f"{value:g}", rule)
-        if value.past_share is not None:
-            return TrialRow(key, kind, f"{value.every}, {value.past_share:g}", rule)
-    return TrialRow(key, _STANDS, "", rule)
+    """A rule as kind and interval; one that the form cannot say stays as it stands."""
+    kind, value = kind_and_value(rule)
+    written = kind.written(value) if kind.label else None
+    return TrialRow(key, _STANDS, "", rule) if written is None else TrialRow(key, kind.label, written, rule)
 
 
-def _rule(row: TrialRow, kind: str, interval: str) -> Any:
+def _rule(row: TrialRow, label: str, interval: str) -> Any:
     """What stands in a row, as a file would say it; None for the rule of all others."""
-    if kind == AS_ALL:
+    if label == AS_ALL:
         return None
-    if kind == _STANDS:
-        return plain(row.rule)
-    entry, text = _KINDS[kind], interval.strip()
-    if entry == "run_out":
-        return {"run_out": True}
-    if entry != "check":
-        return {entry: plain_scalar(text)}
-    every, _, share = text.partition(",")
-    old = plain(row.rule).get("check", {}) if row.rule.check is not None else {}
-    kept = {name: old[name] for name in ("minutes", "error") if name in old}
-    past = plain_scalar(share.strip()) if share.strip() else _PAST_SHARE
-    return {"check": {"every": plain_scalar(every.strip()), "past_share": past, **kept}}
+    before = plain(row.rule)
+    if label == _STANDS:
+        return before
+    kind = _KINDS[label]
+    old = before.get(kind.entry) if isinstance(before, dict) else None
+    return {kind.entry: kind.entered(interval.strip(), old)}
 
 
 def _field(name: str, row: TrialRow) -> Field:

@@ -11,8 +11,9 @@ from scipy.optimize import brentq
 
 from linesim.cutting.life import wear_land_mm
 from linesim.plan.stations import kinds_of
-from linesim.plan.tables import Plan, RuleWay
+from linesim.plan.tables import Plan
 from linesim.plan.times import mean_minutes
+from linesim.rules import Figures, Interval, kind_and_value, kind_of, whole_parts
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
@@ -46,14 +47,6 @@ class CycleMinutes(NamedTuple):
     gauging: float
 
 
-class _Interval(NamedTuple):
-    """Parts from one change to the next, looks in between, and in words how they were reckoned."""
-
-    parts: float
-    words: str
-    look_min_per_part: float = 0.0
-
-
 @dataclass(frozen=True)
 class _Mounted:
     """One set at one operation."""
@@ -77,6 +70,58 @@ class _Mounted:
     def cutter(self) -> Cutter:
         """The set as the scenario describes it."""
         return self.works.cutters[self.kind]
+
+    @property
+    def shift_min(self) -> float:
+        """Length of a shift."""
+        return self.plan.shift_min
+
+    @property
+    def cycle_min(self) -> float:
+        """Minutes that one part takes at the operation."""
+        return sum(cycle_minutes(self.plan, self.number, self.operation))
+
+    @property
+    def minutes_per_part(self) -> float:
+        """Cutting minutes that one part takes of the set."""
+        return _minutes_of_set(self)
+
+    @property
+    def life_min(self) -> float:
+        """Cutting minutes that an average edge lasts."""
+        return float(self.plan.mounts.expected_life_min[self.mount])
+
+    @property
+    def parts_per_edge(self) -> float:
+        """Parts that an average edge lasts; infinite if it never dulls or cuts nothing."""
+        minutes = self.minutes_per_part
+        return self.life_min / minutes if minutes > 0.0 else math.inf
+
+    @property
+    def full_life(self) -> Interval:
+        """Change at the full life."""
+        return Interval(whole_parts(self.parts_per_edge), _FULL_LIFE)
+
+    @property
+    def look_min(self) -> float:
+        """Mean minutes of one look at the edge."""
+        policy = self.works.policies[str(self.policy)]
+        by_name = policy.exceptions.get(self.kind, policy.default)
+        kind, value = kind_and_value(policy.exceptions.get(f"{self.name} / {self.kind}", by_name))
+        look = kind.look(value)
+        return 0.0 if look is None else mean_minutes(look[0])
+
+    def parts_to_wear(self, limit_mm: float) -> float:
+        """Parts until the wear land of an average edge stands at a figure."""
+        kinds, kind = self.plan.kinds, int(self.plan.mounts.kind[self.mount])
+        columns = (kinds.wear_limit_mm, kinds.wear_b, kinds.wear_tau, kinds.wear_gamma)
+        wear_limit_mm, wear_b, wear_tau, wear_gamma = (float(column[kind]) for column in columns)
+
+        def beyond_mm(life_share: float) -> float:
+            return wear_land_mm(life_share, wear_limit_mm, wear_b, wear_tau, wear_gamma) - limit_mm
+
+        share = float(brentq(beyond_mm, 0.0, _MOST_LIVES)) if beyond_mm(_MOST_LIVES) > 0.0 else math.inf
+        return share * self.parts_per_edge
 
 
 def set_table(works: Works, plan: Plan, policy: str | None) -> pd.DataFrame:
@@ -136,15 +181,12 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> CycleMinutes
 
 def _figures(mounted: _Mounted) -> dict[str, Any]:
     """Figures of one set at one operation."""
-    minutes = _minutes_of_set(mounted)
-    life_min = float(mounted.plan.mounts.expected_life_min[mounted.mount])
-    lasts = life_min / minutes if minutes > 0.0 else math.inf
-    interval = _interval(mounted, minutes, lasts)
+    interval = _interval(mounted)
     change_min = _change_minutes(mounted.cutter, mean_minutes(mounted.operation.access))
     return {
-        "minutes_per_part": minutes,
-        "life_min": life_min,
-        "parts_per_edge": lasts,
+        "minutes_per_part": mounted.minutes_per_part,
+        "life_min": mounted.life_min,
+        "parts_per_edge": mounted.parts_per_edge,
         "parts_between": interval.parts,
         "change_min": change_min,
         "look_min_per_part": interval.look_min_per_part,
@@ -164,55 +206,13 @@ def _minutes_of_set(mounted: _Mounted) -> float:
     return float(plan.cuts.cut_min[first:end][mine].sum())
 
 
-def _whole(parts: float) -> float:
-    """Whole parts, at least one; infinity stays. A hair above a whole number is rounding, not a part more."""
-    return parts if math.isinf(parts) else float(max(1, math.ceil(parts * (1.0 - 1e-9))))
-
-
-def _interval(mounted: _Mounted, minutes: float, lasts: float) -> _Interval:
+def _interval(mounted: _Mounted) -> Interval:
     """Parts from change to change as the rule has it, with an average edge."""
     if mounted.policy is None:
-        return _Interval(_whole(lasts), _FULL_LIFE)
-    plan, rules = mounted.plan, mounted.plan.rules
-    row = int(plan.mounts.rule[mounted.mount])
-    interval = float(rules.interval[row])
-    match RuleWay(int(rules.way[row])):
-        case RuleWay.PARTS:
-            return _Interval(interval, f"after {interval:g} parts")
-        case RuleWay.MINUTES:
-            parts = _whole(interval / minutes) if minutes > 0.0 else math.inf
-            return _Interval(parts, f"after {interval:.4g} cutting minutes")
-        case RuleWay.SHIFT:
-            cycle_min = sum(cycle_minutes(plan, mounted.number, mounted.operation))
-            parts = max(1.0, interval * plan.shift_min / cycle_min) if cycle_min > 0.0 else math.inf
-            return _Interval(parts, f"shifts from change to change: {interval:g}, cutting all the time")
-        case RuleWay.CHECK:
-            return _checked(mounted, row, lasts)
-        case _:
-            return _Interval(_whole(lasts), f"{_FULL_LIFE}: its rule sets no interval")
-
-
-def _checked(mounted: _Mounted, row: int, lasts: float) -> _Interval:
-    """Changed at the first look at which an average edge is worn past the figure."""
-    kinds, kind, rules = mounted.plan.kinds, int(mounted.plan.mounts.kind[mounted.mount]), mounted.plan.rules
-    every, limit_mm = float(rules.interval[row]), float(rules.limit_mm[row])
-    columns = (kinds.wear_limit_mm, kinds.wear_b, kinds.wear_tau, kinds.wear_gamma)
-    wear_limit_mm, wear_b, wear_tau, wear_gamma = (float(column[kind]) for column in columns)
-
-    def beyond_mm(life_share: float) -> float:
-        return wear_land_mm(life_share, wear_limit_mm, wear_b, wear_tau, wear_gamma) - limit_mm
-
-    share = float(brentq(beyond_mm, 0.0, _MOST_LIVES)) if beyond_mm(_MOST_LIVES) > 0.0 else math.inf
-    words = f"looked at every {every:g} parts, changed past {limit_mm:.3g} mm"
-    return _Interval(_whole(share * lasts / every) * every, words, _look_minutes(mounted) / every)
-
-
-def _look_minutes(mounted: _Mounted) -> float:
-    """Mean minutes of one look at the edge."""
-    policy = mounted.works.policies[str(mounted.policy)]
-    by_name = policy.exceptions.get(mounted.kind, policy.default)
-    rule = policy.exceptions.get(f"{mounted.name} / {mounted.kind}", by_name)
-    return 0.0 if rule.check is None else mean_minutes(rule.check.minutes)
+        return mounted.full_life
+    rules, row = mounted.plan.rules, int(mounted.plan.mounts.rule[mounted.mount])
+    figures = Figures(int(rules.way[row]), *(float(getattr(rules, name)[row]) for name in Figures._fields[1:]))
+    return kind_of(figures.way).between(figures, mounted)
 
 
 def _change_minutes(cutter: Cutter, access_min: float) -> float:

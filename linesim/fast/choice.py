@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import Literal
 
 from linesim.errors import StudyError
-from linesim.law import IS_COMPILED, kernel_folder
+from linesim.law import IS_COMPILED, kernel_folder, law_with
 from linesim.plan.tables import Plan
 
 __all__ = ["ENGINES", "Choice", "choose_engine", "prepare", "say"]
@@ -111,12 +111,37 @@ def prepare(tell: Callable[[str], None] = say) -> str:
 
 @lru_cache(maxsize=1)
 def _compile() -> str:
-    """Load the kernels from the folder where they are kept, or compile them; empty, or what went wrong."""
-    try:
-        from linesim.fast.warming import warm_up  # noqa: PLC0415 - what cannot be compiled shall not be loaded
+    """Load the kernels from the folder where they are kept, or compile them; empty, or what is wrong with the compiler.
 
+    A fault in a kernel is no fault of the compiler, and is raised.
+    """
+    from linesim.fast.warming import warm_up  # noqa: PLC0415 - what cannot be compiled shall not be loaded
+
+    try:
         warm_up()
-    except Exception as error:  # noqa: BLE001 - a broken compiler fails in many ways, and none may end a study
-        told = f"{type(error).__name__}: {error}".splitlines()[0][:200]
-        return f"the fast engine could not be compiled ({told}), so the SimPy floor ran this; the result is the same"
+    except OSError as error:  # a kernel cannot be written, read or loaded
+        return _trouble(error)
+    except Exception:  # a compiler fails in many ways; whether it is the compiler, a trial shows
+        fault = _fault_of_compiler()
+        if fault is None:
+            raise
+        return _trouble(fault)
     return ""
+
+
+def _trouble(error: Exception) -> str:
+    words = f"{type(error).__name__}: {error}".splitlines()[0][:200]
+    return f"the fast engine could not be compiled ({words}), so the SimPy floor ran this; the result is the same"
+
+
+def _fault_of_compiler() -> Exception | None:
+    """What goes wrong when the smallest of all functions is compiled; None if nothing does."""
+    try:
+        law_with(cache=False)(_half)(1.0)
+    except Exception as error:  # noqa: BLE001 - whatever it is, the compiler does not work
+        return error
+    return None
+
+
+def _half(number: float) -> float:
+    return 0.5 * number

@@ -7,7 +7,7 @@ called with it, one more time for each number.
 from __future__ import annotations
 
 from linesim.chance import Law, Purpose
-from linesim.plan.tables import Reject, RenewalWay, RuleWay
+from linesim.plan.tables import Reject, RenewalWay
 from linesim.plan.tally import Cause, Characteristic, State
 
 CAUSE_BROKEN_CUTTER = int(Cause.BROKEN_CUTTER)
@@ -49,13 +49,6 @@ REJECT_SCRAP = int(Reject.SCRAP)
 RENEWAL_DRESSED = int(RenewalWay.DRESSED)
 RENEWAL_INDEXED = int(RenewalWay.INDEXED)
 RENEWAL_REGROUND = int(RenewalWay.REGROUND)
-
-RULE_CHECK = int(RuleWay.CHECK)
-RULE_GAUGE = int(RuleWay.GAUGE)
-RULE_MINUTES = int(RuleWay.MINUTES)
-RULE_PARTS = int(RuleWay.PARTS)
-RULE_RUN_OUT = int(RuleWay.RUN_OUT)
-RULE_SHIFT = int(RuleWay.SHIFT)
 
 STATE_CHANGING = int(State.CHANGING)
 STATE_CHECKING = int(State.CHECKING)

@@ -9,7 +9,10 @@ from __future__ import annotations
 
 from linesim.law import law_with
 
-__all__ = ["compiled", "inlined"]
+__all__ = ["compiled", "inlined", "rung"]
 
 compiled = law_with(no_cpython_wrapper=True, no_cfunc_wrapper=True, error_model="numpy")
 inlined = law_with(no_cpython_wrapper=True, no_cfunc_wrapper=True, error_model="numpy", forceinline=True)
+
+rung = law_with(no_cpython_wrapper=True, no_cfunc_wrapper=True, error_model="numpy", forceinline=True, cache=False)
+"""As `inlined` for a function that is made by a function: it is kept on disk as part of its callers alone."""

@@ -12,6 +12,7 @@ from linesim.chance import Law
 from linesim.cutting.life import break_in_share
 from linesim.fast import steps
 from linesim.fast.memory import address_of, records, table_dtype
+from linesim.fast.rules import refuse_uncompiled
 from linesim.fast.state import (
     Claim,
     CutterSet,
@@ -30,8 +31,9 @@ from linesim.fast.state import (
 )
 from linesim.floor.foreman import Turn
 from linesim.plan import tables
-from linesim.plan.tables import NONE, UNLIMITED, Plan, RuleWay
+from linesim.plan.tables import NONE, UNLIMITED, Plan
 from linesim.plan.tally import Cause, State, empty_tally
+from linesim.rules import kind_of
 
 __all__ = ["FIXED", "Layout"]
 
@@ -94,6 +96,7 @@ class Layout:
     """
 
     def __init__(self, plan: Plan, parts: int, trace_rows: int) -> None:
+        refuse_uncompiled(plan)
         self.plan = plan
         self.arrays: dict[str, AnyArray] = {}
         self.worlds = records(World, 1)
@@ -189,7 +192,7 @@ class Layout:
         machines["is_plain"] = machines["goes_ahead"] * self._plain_operations()[of]
         time, law, first = operations.cycle_time[of], np.append(plan.times.law, NONE), np.append(plan.times.p1, 0.0)
         machines["fixed_min"] = np.where(law[time] == Law.FIXED, first[time], -1.0)
-        looks = plan.rules.way[plan.mounts.rule] == RuleWay.CHECK
+        looks = np.array([kind_of(way).looks for way in plan.rules.way], dtype=bool)[plan.mounts.rule]
         machines["has_looks"] = _sums(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1

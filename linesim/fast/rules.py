@@ -1,14 +1,74 @@
-"""When a cutter set is changed: the rules of the plan, as the floor has them."""
+"""When a cutter set is changed: the kinds of rule, compiled, and the question put to that of a mounted set."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from linesim.cutting.life import wear_land_mm
-from linesim.fast import codes
-from linesim.fast.compiled import compiled, inlined
+from linesim.errors import RunError
+from linesim.fast.compiled import compiled, inlined, rung
 from linesim.fast.drawers import kind_at, rule_at
 from linesim.fast.state import Mount, World
+from linesim.plan.tables import Plan
+from linesim.rules import KINDS, kind_of
+from linesim.rules.kind import EdgeSeen, RuleFigures
 
-_NEVER_READ = -float("inf")
+__all__ = ["is_due", "refuse_uncompiled", "share_used", "wants_look", "wear_land_of"]
+
+_COMPILED = {kind.way: kind for kind in KINDS if kind.is_compiled}
+
+
+def refuse_uncompiled(plan: Plan) -> None:
+    """Refuse a plan with a rule that compiled code cannot ask.
+
+    Raises
+    ------
+    RunError
+        Names the kind of rule.
+    """
+    for way in set(plan.rules.way.tolist()) - set(_COMPILED):
+        raise RunError(
+            f'policy "{plan.policy}": the compiled engine cannot ask a rule of the kind "{kind_of(way).entry}"; '
+            "run it on the SimPy floor (engine simpy)"
+        )
+
+
+Question = Callable[[RuleFigures, EdgeSeen, float, float], Any]
+
+
+def _ladder(questions: dict[int, Question]) -> Question:
+    """One compiled function that goes to the function of the rule's own kind.
+
+    The last rung asks no more whether it is its turn: `refuse_uncompiled` has seen to it that there is no other kind.
+    """
+    (_, ask), *others = reversed(questions.items())
+    for way, ours in others:
+        ask = _rung(way, ours, ask)
+    return ask
+
+
+def _rung(way: int, ours: Question, others: Question) -> Question:
+    def ask(rule: Any, edge: EdgeSeen, now_min: float, shift_min: float) -> Any:
+        if rule.way == way:
+            return ours(rule, edge, now_min, shift_min)
+        return others(rule, edge, now_min, shift_min)
+
+    return rung(ask)
+
+
+def _looking(wants: Callable[[RuleFigures, EdgeSeen], bool]) -> Question:
+    """The question whether to look, asked as the others are."""
+
+    def ask(rule: RuleFigures, edge: EdgeSeen, now_min: float, shift_min: float) -> bool:  # noqa: ARG001
+        return wants(rule, edge)
+
+    return rung(ask)
+
+
+_is_due = _ladder({int(way): inlined(kind.is_due) for way, kind in _COMPILED.items()})
+_share = _ladder({int(way): inlined(kind.share) for way, kind in _COMPILED.items()})
+_wants_look = _ladder({int(way): _looking(inlined(kind.wants_look)) for way, kind in _COMPILED.items()})
 
 
 @compiled
@@ -21,40 +81,16 @@ def wear_land_of(w: World, mount: Mount) -> float:
 @inlined
 def wants_look(w: World, mount: Mount) -> bool:
     """Whether the edge is to be looked at now."""
-    rule = rule_at(w.rules, mount.rule)
-    return bool(rule.way == codes.RULE_CHECK and mount.parts_since_look >= rule.interval)
+    return bool(_wants_look(rule_at(w.rules, mount.rule), mount, w.now, w.shift_min))
 
 
 @inlined
 def is_due(w: World, mount: Mount) -> bool:
     """Whether the set is to be changed before the next part."""
-    rule = rule_at(w.rules, mount.rule)
-    if rule.way == codes.RULE_PARTS:
-        return bool(mount.parts >= rule.interval)
-    if rule.way == codes.RULE_MINUTES:
-        return bool(mount.cut_min >= rule.interval * (1.0 - 1e-9))
-    if rule.way == codes.RULE_CHECK:
-        return mount.wear_read_mm != _NEVER_READ and mount.wear_read_mm >= rule.limit_mm
-    if rule.way == codes.RULE_GAUGE:
-        return share_used(w, mount) > 1.0
-    if rule.way == codes.RULE_SHIFT:
-        period_min = rule.interval * w.shift_min
-        return mount.parts > 0 and w.now // period_min > mount.mounted_min // period_min
-    return mount.was_rejected != 0
+    return bool(_is_due(rule_at(w.rules, mount.rule), mount, w.now, w.shift_min))
 
 
 @inlined
 def share_used(w: World, mount: Mount) -> float:
     """How much of its interval is used up; 0 where the rule has none."""
-    rule = rule_at(w.rules, mount.rule)
-    if rule.way == codes.RULE_PARTS:
-        return float(mount.parts / rule.interval)
-    if rule.way == codes.RULE_MINUTES:
-        return float(mount.cut_min / rule.interval)
-    if rule.way == codes.RULE_CHECK:
-        return 0.0 if mount.wear_read_mm == _NEVER_READ else float(mount.wear_read_mm / rule.limit_mm)
-    if rule.way == codes.RULE_GAUGE:
-        return float(max(abs(mount.size_read_um) / rule.size_um, mount.roughness_read_um / rule.roughness_um))
-    if rule.way == codes.RULE_SHIFT:
-        return float((w.now - mount.mounted_min) / (rule.interval * w.shift_min))
-    return 0.0
+    return float(_share(rule_at(w.rules, mount.rule), mount, w.now, w.shift_min))

@@ -12,9 +12,10 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from linesim.errors import ScenarioError
-from linesim.plan.tables import Plan, RuleWay
+from linesim.plan.tables import NONE, Plan
+from linesim.rules import Figures, RuleKind, kind_of
 
-__all__ = ["ChangeRule", "Edge", "change_rule", "known_rules", "rules_of"]
+__all__ = ["ChangeRule", "Edge", "OfKind", "change_rule", "known_rules", "rules_of"]
 
 
 class Edge:
@@ -94,96 +95,35 @@ class ChangeRule(ABC):
         return 0.0
 
 
-class AfterParts(ChangeRule):
-    """After so many parts."""
+class OfKind(ChangeRule):
+    """A rule of one of the kinds that every scenario has.
 
-    def __init__(self, parts: float) -> None:
-        self.parts = parts
+    Parameters
+    ----------
+    kind : RuleKind
+        What it is.
+    figures : Figures
+        For the mounted set.
+    shift_min : float, min
+        Length of a shift.
+    """
 
-    def is_due(self, edge: Edge, now_min: float) -> bool:
-        """Due once the parts are done."""
-        return edge.parts >= self.parts
-
-    def share(self, edge: Edge, now_min: float) -> float:
-        """Parts done over the interval."""
-        return edge.parts / self.parts
-
-
-class AfterMinutes(ChangeRule):
-    """After so many cutting minutes."""
-
-    def __init__(self, minutes: float) -> None:
-        self.minutes = minutes
-
-    def is_due(self, edge: Edge, now_min: float) -> bool:
-        """Due once the minutes are done."""
-        # Cutting minutes are a sum of many cuts, so that 20 times 0.1 min may fall a hair short of 2 min.
-        return edge.cut_min >= self.minutes * (1.0 - 1e-9)
-
-    def share(self, edge: Edge, now_min: float) -> float:
-        """Minutes done over the interval."""
-        return edge.cut_min / self.minutes
-
-
-class OnCheck(ChangeRule):
-    """The edge is looked at every so many parts, and changed when the wear land reads past a figure."""
-
-    def __init__(self, every: float, limit_mm: float) -> None:
-        self.every = every
-        self.limit_mm = limit_mm
+    def __init__(self, kind: RuleKind, figures: Figures, shift_min: float) -> None:
+        self.kind = kind
+        self.figures = figures
+        self.shift_min = shift_min
 
     def wants_look(self, edge: Edge) -> bool:
-        """Look once the parts since the last look are done."""
-        return edge.parts_since_look >= self.every
+        """As its kind says."""
+        return self.kind.wants_look(self.figures, edge)
 
     def is_due(self, edge: Edge, now_min: float) -> bool:
-        """Due when the last look read the limit or more."""
-        return edge.wear_read_mm is not None and edge.wear_read_mm >= self.limit_mm
+        """As its kind says."""
+        return self.kind.is_due(self.figures, edge, now_min, self.shift_min)
 
     def share(self, edge: Edge, now_min: float) -> float:
-        """The last reading over the limit."""
-        return 0.0 if edge.wear_read_mm is None else edge.wear_read_mm / self.limit_mm
-
-
-class OnGauge(ChangeRule):
-    """When a gauge reading of what the set makes passes an action limit."""
-
-    def __init__(self, size_um: float, roughness_um: float) -> None:
-        self.size_um = size_um
-        self.roughness_um = roughness_um
-
-    def is_due(self, edge: Edge, now_min: float) -> bool:
-        """Due when the last reading of size or of roughness is past its action limit."""
-        return self.share(edge, now_min) > 1.0
-
-    def share(self, edge: Edge, now_min: float) -> float:
-        """The last readings over the action limits, the greater of the two."""
-        size = 0.0 if edge.size_read_um is None else abs(edge.size_read_um) / self.size_um
-        rough = 0.0 if edge.roughness_read_um is None else edge.roughness_read_um / self.roughness_um
-        return max(size, rough)
-
-
-class AtShiftStart(ChangeRule):
-    """At the start of every so many shifts."""
-
-    def __init__(self, shifts: float, shift_min: float) -> None:
-        self.period_min = shifts * shift_min
-
-    def is_due(self, edge: Edge, now_min: float) -> bool:
-        """Due when a boundary has passed since the set was put in, and it has cut."""
-        return edge.parts > 0 and now_min // self.period_min > edge.mounted_min // self.period_min
-
-    def share(self, edge: Edge, now_min: float) -> float:
-        """Time since it was put in over the interval."""
-        return (now_min - edge.mounted_min) / self.period_min
-
-
-class RunOut(ChangeRule):
-    """Only when broken (which needs no rule) or when the part fails."""
-
-    def is_due(self, edge: Edge, now_min: float) -> bool:
-        """Due when a gauge has turned down a part that it cut."""
-        return edge.was_rejected
+        """As its kind says."""
+        return self.kind.share(self.figures, edge, now_min, self.shift_min)
 
 
 class _FromFunction(ChangeRule):
@@ -246,22 +186,10 @@ def rules_of(plan: Plan) -> list[ChangeRule]:
 
 def _rule(plan: Plan, row: int) -> ChangeRule:
     rules = plan.rules
-    interval = float(rules.interval[row])
-    match RuleWay(int(rules.way[row])):
-        case RuleWay.PARTS:
-            return AfterParts(interval)
-        case RuleWay.MINUTES:
-            return AfterMinutes(interval)
-        case RuleWay.CHECK:
-            return OnCheck(interval, float(rules.limit_mm[row]))
-        case RuleWay.GAUGE:
-            return OnGauge(float(rules.size_um[row]), float(rules.roughness_um[row]))
-        case RuleWay.SHIFT:
-            return AtShiftStart(interval, plan.shift_min)
-        case RuleWay.RUN_OUT:
-            return RunOut()
-        case RuleWay.OWN:
-            return _own_rule(plan, int(rules.own[row]))
+    if rules.own[row] != NONE:
+        return _own_rule(plan, int(rules.own[row]))
+    figures = Figures(int(rules.way[row]), *(float(getattr(rules, name)[row]) for name in Figures._fields[1:]))
+    return OfKind(kind_of(figures.way), figures, plan.shift_min)
 
 
 def _own_rule(plan: Plan, number: int) -> ChangeRule:

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linesim.plan.tables import NONE, Plan, RenewalWay, RuleWay
+from linesim.plan.tables import NONE, Plan, RenewalWay
 from linesim.plan.tally import State, Tally
+from linesim.rules import kind_of
 
 __all__ = ["Standing", "note_standstill"]
 
@@ -121,5 +122,5 @@ class _Moving:
         if is_ground and plan.grinders == 0:
             return breaks
         operation = plan.machines.operation[plan.mounts.machine[mount]]
-        runs_out = plan.rules.way[plan.mounts.rule[mount]] == RuleWay.RUN_OUT
+        runs_out = kind_of(plan.rules.way[plan.mounts.rule[mount]]).waits_for_reject
         return breaks or not runs_out or bool((plan.gauges.maker_operation == operation).any())

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 from linesim.plan.columns import Rows
-from linesim.plan.tables import NONE, OwnRule, Rules, RuleWay
+from linesim.plan.tables import NONE, OwnRule, Rules
 from linesim.plan.times import TimeTable
+from linesim.rules import kind_and_value
 from linesim.works.policies import Policy, Rule
 
 __all__ = ["RuleTable"]
-
-NO_LIMIT = math.inf
 
 
 class RuleTable:
@@ -47,44 +45,14 @@ class RuleTable:
         return self._known[key]
 
     def _row(self, rule: Rule, expected_life_min: float, wear_limit_mm: float) -> dict[str, float]:
-        way, interval = _way_and_interval(rule, expected_life_min)
-        row: dict[str, float] = {
-            "way": int(way),
-            "interval": interval,
-            "limit_mm": NO_LIMIT,
-            "look_time": NONE,
-            "look_error_mm": 0.0,
-            "size_um": NO_LIMIT,
-            "roughness_um": NO_LIMIT,
-            "own": NONE,
-        }
-        if rule.check is not None:
-            past = rule.check.past
-            row["limit_mm"] = past if past is not None else float(rule.check.past_share or 0.0) * wear_limit_mm
-            row["look_time"] = self.times.add(rule.check.minutes)
-            row["look_error_mm"] = rule.check.error
-        if rule.gauge is not None:
-            row["size_um"] = NO_LIMIT if rule.gauge.size is None else rule.gauge.size
-            row["roughness_um"] = NO_LIMIT if rule.gauge.roughness is None else rule.gauge.roughness
+        kind, value = kind_and_value(rule)
+        look = kind.look(value)
+        own = NONE
         if rule.own is not None:
             self.own.append(OwnRule(rule.own.name, dict(rule.own.options)))
-            row["own"] = len(self.own) - 1
-        return row
-
-
-def _way_and_interval(rule: Rule, expected_life_min: float) -> tuple[RuleWay, float]:
-    if rule.parts is not None:
-        return RuleWay.PARTS, float(rule.parts)
-    if rule.minutes is not None:
-        return RuleWay.MINUTES, rule.minutes
-    if rule.life is not None:
-        return RuleWay.MINUTES, rule.life * expected_life_min
-    if rule.check is not None:
-        return RuleWay.CHECK, float(rule.check.every)
-    if rule.gauge is not None:
-        return RuleWay.GAUGE, NO_LIMIT
-    if rule.shift is not None:
-        return RuleWay.SHIFT, float(rule.shift)
-    if rule.own is not None:
-        return RuleWay.OWN, NO_LIMIT
-    return RuleWay.RUN_OUT, NO_LIMIT
+            own = len(self.own) - 1
+        return kind.figures(value, expected_life_min, wear_limit_mm)._asdict() | {
+            "look_time": NONE if look is None else self.times.add(look[0]),
+            "look_error_mm": 0.0 if look is None else look[1],
+            "own": own,
+        }

@@ -35,7 +35,6 @@ __all__ = [
     "Pools",
     "Reject",
     "RenewalWay",
-    "RuleWay",
     "Rules",
     "Strokes",
     "Times",
@@ -59,18 +58,6 @@ class RenewalWay(IntEnum):
     INDEXED = 1
     DRESSED = 2
     BOUGHT = 3
-
-
-class RuleWay(IntEnum):
-    """When a set is changed."""
-
-    PARTS = 0
-    MINUTES = 1
-    CHECK = 2
-    GAUGE = 3
-    SHIFT = 4
-    RUN_OUT = 5
-    OWN = 6
 
 
 class Reject(IntEnum):

@@ -20,8 +20,9 @@ from linesim.floor.machine import Machine
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.run import Floor
-from linesim.plan.tables import NONE, RuleWay
+from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause
+from linesim.rules import kind_of
 from linesim.training import orders as kinds
 from linesim.training.holding import InHand, standing_rule
 from linesim.training.places import Places
@@ -134,7 +135,7 @@ class Hand(Decider):
         ways, rows = self.site.plan.rules.way, self.site.rows.mounts
         for index, mount in self.mounts.items():
             mount.rule = self.held[index]
-            if int(ways[rows[index].rule]) != RuleWay.CHECK:
+            if not kind_of(ways[rows[index].rule]).looks:
                 mount.look_as = (self.looks.minutes, self.looks.error_mm)
         for pool, people in enumerate(self.site.pools):
             people.chooser = lambda asked, pool=pool: self._choose(pool, asked)

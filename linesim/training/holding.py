@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from linesim.floor.mount import Mount
-from linesim.floor.rules import AfterMinutes, AfterParts, AtShiftStart, ChangeRule, Edge, OnCheck, OnGauge, RunOut
+from linesim.floor.rules import ChangeRule, Edge, OfKind
 from linesim.plan.tables import Plan
+from linesim.rules import kind_and_value
 from linesim.works.policies import Rule
 
 __all__ = ["InHand", "standing_rule"]
-
-_NO_LIMIT = float("inf")
 
 
 class InHand(ChangeRule):
@@ -56,20 +55,6 @@ class InHand(ChangeRule):
 
 def standing_rule(rule: Rule, mount: Mount, plan: Plan) -> ChangeRule:
     """The rule that a policy would make of these entries, for one mounted set; no rule of one's own in Python."""
+    kind, value = kind_and_value(rule)
     edge = mount.edge
-    if rule.parts is not None:
-        return AfterParts(float(rule.parts))
-    if rule.minutes is not None:
-        return AfterMinutes(rule.minutes)
-    if rule.life is not None:
-        return AfterMinutes(rule.life * edge.expected_life_min)
-    if rule.check is not None:
-        past = rule.check.past
-        limit_mm = past if past is not None else float(rule.check.past_share or 0.0) * edge.wear_limit_mm
-        return OnCheck(float(rule.check.every), limit_mm)
-    if rule.gauge is not None:
-        size, rough = rule.gauge.size, rule.gauge.roughness
-        return OnGauge(_NO_LIMIT if size is None else size, _NO_LIMIT if rough is None else rough)
-    if rule.shift is not None:
-        return AtShiftStart(float(rule.shift), plan.shift_min)
-    return RunOut()
+    return OfKind(kind, kind.figures(value, edge.expected_life_min, edge.wear_limit_mm), plan.shift_min)

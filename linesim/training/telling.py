@@ -5,40 +5,28 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from pydantic import TypeAdapter
+
+from linesim.rules import rule_words as words_of
 from linesim.training.carrying import Carried
 from linesim.training.lesson import AS_PLANNED, Lesson
+from linesim.works.policies import Rule, RuleOrWords
 
 if TYPE_CHECKING:
     from linesim.training.shift import Shift
 
 __all__ = ["best_in_words", "decision_words", "order_words", "reason_words", "rule_words", "same_matter", "wish_words"]
 
+_RULE: TypeAdapter[Rule] = TypeAdapter(RuleOrWords)
+
 
 def rule_words(rule: Any) -> str:
-    """A rule in words.
+    """An ordered rule in words: one of a scenario, or the words "the plan's".
 
-    >>> rule_words({"parts": 60}), rule_words("run out"), rule_words({"life": 0.8})
-    ('after 60 parts', 'only when it breaks or fails a part', 'at 80 % of its expected life')
+    >>> rule_words({"parts": 60}), rule_words("run out"), rule_words({"life": 0.8}), rule_words("the plan's")
+    ('after 60 parts', 'only when broken or a part fails', 'at 0.8 of its life', 'as the plan says')
     """
-    if isinstance(rule, str):
-        return "only when it breaks or fails a part" if rule == "run out" else "as the plan says"
-    match next(((name, value) for name, value in rule.items() if value is not None), ("run_out", True)):
-        case "parts", parts:
-            return f"after {parts} parts"
-        case "minutes", minutes:
-            return f"after {minutes:g} cutting minutes"
-        case "life", life:
-            return f"at {100 * life:.0f} % of its expected life"
-        case "shift", shifts:
-            return "at the start of every shift" if shifts == 1 else f"at the start of every {shifts} shifts"
-        case "check", check:
-            past = check.get("past")
-            limit = f"{past:g} mm" if past is not None else f"{100 * check['past_share']:.0f} % of its wear limit"
-            return f"when a look every {check['every']} parts reads past {limit}"
-        case "gauge", gauge:
-            limits = [f"{gauge[name]:g} µm of {name}" for name in ("size", "roughness") if gauge.get(name) is not None]
-            return f"when the gauge reads past {' or '.join(limits)}"
-    return "only when it breaks or fails a part"
+    return "as the plan says" if rule == "the plan's" else words_of(_RULE.validate_python(rule), of_one=True)
 
 
 def order_words(entries: Mapping[str, Any]) -> str:

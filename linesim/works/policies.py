@@ -64,10 +64,6 @@ class Rule(Strict):
     """When a set is changed: exactly one of the rules; "run out" stands for only when broken or when the part fails."""
 
     expected: ClassVar[str] = 'a rule such as {parts: 300} or "run out"'
-    alternatives: ClassVar[frozenset[str]] = frozenset(
-        {"parts", "minutes", "life", "check", "gauge", "shift", "run_out", "own"}
-    )
-
     parts: Whole | None = Field(default=None, ge=1, le=10_000_000)
     """After so many parts."""
     minutes: Annotated[Minutes, Field(gt=0)] | None = None
@@ -90,9 +86,12 @@ class Rule(Strict):
         named = [name for name in type(self).model_fields if getattr(self, name) is not None]
         if len(named) != 1 or self.run_out is False:
             found = " and ".join(named) or "none"
-            known = "parts, minutes, life, check, gauge, shift, own"
+            known = ", ".join(name for name in type(self).model_fields if name != "run_out")
             raise ValueError(f"name exactly one of {known}, or write: run out; found {found}")
         return self
+
+
+Rule.alternatives = frozenset(Rule.model_fields)
 
 
 def _from_words(value: Any) -> Any:

@@ -204,18 +204,41 @@ def test_an_engine_that_is_not_there_is_refused() -> None:
         run(flow_line([2]), engine="steam")
 
 
-def test_a_broken_compiler_leaves_the_run_to_simpy(monkeypatch: pytest.MonkeyPatch) -> None:
+def _first_use(monkeypatch: pytest.MonkeyPatch, error: Exception) -> choice.Choice:
+    """The engine chosen when the kernels are first used and fail with an error."""
+
     def fail() -> None:
-        raise OSError("no LLVM")
+        raise error
 
     monkeypatch.setattr("linesim.fast.warming.warm_up", fail)
     choice._compile.cache_clear()
     try:
-        found = choice.choose_engine(_plan(), "fast", lambda text: None)
+        return choice.choose_engine(_plan(), "fast", lambda text: None)
     finally:
         choice._compile.cache_clear()
+
+
+@pytest.mark.parametrize("error", [OSError("no LLVM"), RuntimeError("no LLVM")])
+def test_a_broken_compiler_leaves_the_run_to_simpy(monkeypatch: pytest.MonkeyPatch, error: Exception) -> None:
+    monkeypatch.setattr(choice, "_fault_of_compiler", lambda: error)
+    found = _first_use(monkeypatch, error)
     assert found.engine == "simpy"
-    assert "could not be compiled (OSError: no LLVM)" in found.why
+    assert f"could not be compiled ({type(error).__name__}: no LLVM)" in found.why
+
+
+def test_a_fault_in_a_kernel_is_raised_and_not_taken_for_a_missing_compiler(monkeypatch: pytest.MonkeyPatch) -> None:
+    with pytest.raises(ZeroDivisionError, match="a fault of ours"):
+        _first_use(monkeypatch, ZeroDivisionError("a fault of ours"))
+
+
+def test_a_compiler_that_fails_at_the_smallest_function_is_broken(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert choice._fault_of_compiler() is None
+
+    def broken(**options: object) -> object:
+        raise AttributeError("no such pass")
+
+    monkeypatch.setattr(choice, "law_with", broken)
+    assert str(choice._fault_of_compiler()) == "no such pass"
 
 
 def test_the_first_use_says_what_it_does_and_that_it_cannot_be_kept(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,8 +9,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from linesim.plan.build import make_plan
+from linesim.rules import KINDS
 from tests.agree.twins import assert_twins_agree
-from tests.agree.works_at_random import random_flow_line, random_works
+from tests.agree.works_at_random import random_content, random_flow_line, random_works
 
 _FEW = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 
@@ -52,3 +53,13 @@ def test_the_works_of_fixed_seeds_leave_nothing_out() -> None:
         for name in names:
             counts[name] += int(getattr(tally, name).sum())
     assert min(counts.values()) > 30, counts
+
+
+def test_the_works_draw_every_kind_of_rule() -> None:
+    drawn: set[str] = set()
+    for seed in range(40):
+        for policy in random_content(Random(seed))["policies"].values():
+            for rule in (policy["default"], *policy["exceptions"].values()):
+                drawn |= {"run_out"} if rule == "run out" else set(rule)
+    wanted = {kind.entry for kind in KINDS if kind.is_compiled}
+    assert drawn == wanted, f"no such draw: {wanted - drawn}"

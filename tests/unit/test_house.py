@@ -22,7 +22,7 @@ STOREYS = [
     {"units", "handbook"},
     {"cutting"},
     {"works"},
-    {"quality"},
+    {"quality", "rules"},
     {"plan"},
     {"floor"},
     {"fast"},

@@ -10,6 +10,7 @@ import jsonschema
 import pytest
 import yaml
 
+from linesim.rules import KINDS
 from linesim.works import changed, digest, scenario_schema, to_yaml, works_from_dict, works_from_text
 from linesim.works.reading import read_text
 from linesim.works.writing import plain
@@ -119,9 +120,7 @@ def test_every_quantity_says_its_unit() -> None:
 
 def test_an_editor_can_complete_rules_renewals_processes_and_distributions() -> None:
     parts = SCHEMA["$defs"]
-    assert set(parts["Rule"]["properties"]) == {
-        "parts", "minutes", "life", "check", "gauge", "shift", "run_out", "own",
-    }  # fmt: skip
+    assert set(parts["Rule"]["properties"]) == {kind.entry for kind in KINDS}
     default = parts["Policy"]["properties"]["default"]["anyOf"]
     assert default == [{"const": "run out"}, {"$ref": "#/$defs/Rule"}]
     assert list(parts["Renewal"]["properties"]) == ["reground", "indexed", "dressed", "bought"]

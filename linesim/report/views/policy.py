@@ -16,8 +16,8 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.safe import in_picture
 from linesim.report.theme.shown import interval, number
+from linesim.rules import rule_words
 from linesim.study.comparing.comparison import Comparison
-from linesim.study.comparing.words import rule_words
 from linesim.study.questions.frontier import Frontier
 from linesim.study.statistics.pareto import BEATEN, ON, OPEN
 from linesim.works import Works

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 
-from linesim.works.policies import Check, OnGauge, Policy, Rule
+from linesim.rules import policy_rule_words, rule_words
+from linesim.works.policies import Policy
 
-__all__ = ["CHANGING", "amount", "contrast_words", "listing", "number_word", "policy_words", "rule_words"]
+__all__ = ["CHANGING", "amount", "contrast_words", "listing", "number_word", "policy_words"]
 
 CHANGING = "changing the cutters "
 """How the words of a policy begin that changes cutters by a rule."""
@@ -28,27 +29,6 @@ _NUMBERS = (
 )
 
 
-def rule_words(rule: Rule) -> str:
-    """When a set is changed, as the end of a sentence that begins with "changed".
-
-    >>> rule_words(Rule(life=0.6)), rule_words(Rule(parts=1)), rule_words(Rule(shift=1))
-    ('at 0.6 of their life', 'after every part', 'at the start of every shift')
-    """
-    if rule.parts is not None:
-        return "after every part" if rule.parts == 1 else f"after {rule.parts} parts"
-    if rule.minutes is not None:
-        return f"after {rule.minutes:g} cutting minutes"
-    if rule.life is not None:
-        return "at their full life" if rule.life == 1 else f"at {rule.life:g} of their life"
-    if rule.shift is not None:
-        return "at the start of every shift" if rule.shift == 1 else f"every {rule.shift} shifts"
-    if rule.check is not None:
-        return _check_words(rule.check)
-    if rule.gauge is not None:
-        return _gauge_words(rule.gauge)
-    return f'by the own rule "{rule.own.name}"' if rule.own is not None else "only when broken or a part fails"
-
-
 def policy_words(policy: Policy) -> str:
     """What a policy does, as the subject of a sentence.
 
@@ -57,8 +37,7 @@ def policy_words(policy: Policy) -> str:
     >>> policy_words(Policy(default=Rule(life=0.6), group_past=0.8))
     'changing the cutters at 0.6 of their life (grouped past 0.8)'
     """
-    rule = policy.default
-    words = "running the cutters out" if rule.run_out else f"{CHANGING}{rule_words(rule)}"
+    words = policy_rule_words(policy.default)
     also = []
     if policy.exceptions:
         count = len(policy.exceptions)
@@ -98,9 +77,7 @@ def contrast_words(ours: Policy, theirs: Policy) -> tuple[str, str] | None:
     name, our_rule, their_rule = differing[0]
     operation, slash, cutter = name.partition(" / ")
     said = f"{cutter} at {operation}" if slash else name
-    one, other = (
-        rule_words(rule).replace(" their ", " its ").replace(" them ", " it ") for rule in (our_rule, their_rule)
-    )
+    one, other = (rule_words(rule, of_one=True) for rule in (our_rule, their_rule))
     return f"{CHANGING.removesuffix('the cutters ')}the {said} {one}", other
 
 
@@ -150,17 +127,3 @@ def listing(names: list[str], last: str = "and") -> str:
     """
     quoted = [f'"{name}"' for name in names]
     return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} {last} {quoted[-1]}"
-
-
-def _check_words(check: Check) -> str:
-    """A rule by looking at the edge."""
-    past = f"{check.past:g} mm" if check.past is not None else f"{check.past_share:g} of their wear limit"
-    every = "every part" if check.every == 1 else f"every {check.every} parts"
-    return f"when a look {every} finds them worn past {past}"
-
-
-def _gauge_words(gauge: OnGauge) -> str:
-    """A rule by the gauge."""
-    size = [] if gauge.size is None else [f"{gauge.size:g} µm"]
-    rough = [] if gauge.roughness is None else [f"Ra {gauge.roughness:g} µm"]
-    return f"when a gauge reads past {' or '.join(size + rough)}"
