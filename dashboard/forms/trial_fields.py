@@ -8,7 +8,6 @@ from typing import Any
 
 from dashboard.forms.fields import Field, errors_beside
 from linesim.errors import Problem, ScenarioError
-from linesim.report.views.policy import rule_for
 from linesim.rules import KINDS, kind_and_value
 from linesim.works import Works, changed
 from linesim.works.policies import Policy, Rule
@@ -82,7 +81,7 @@ def trial_rows(works: Works, policy: str) -> list[TrialRow]:
     rows = [_row(_DEFAULT, of.default)]
     for mount in mounted(works):
         key = f"{mount.operation} / {mount.cutter}"
-        rule = rule_for(of, mount.operation, mount.cutter)
+        rule = of.rule_for(mount.operation, mount.cutter)
         if all(row.key != key for row in rows):
             rows.append(TrialRow(key, AS_ALL, "", rule) if rule == of.default else _row(key, rule))
     return rows

@@ -7,16 +7,17 @@ from dataclasses import replace
 import streamlit as st
 
 from dashboard.desk import Desk
-from dashboard.forms.search_choices import BEST, goals_for, numbers_taken, set_names
 from dashboard.forms.trial_fields import with_policy
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_policy, pick, picked_for
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, table
-from linesim.report.views.further import drivers_picture, numbers_sheet, worth_picture
-from linesim.report.views.intervals import best_sheet, best_words, curve_picture, verdict_sheet
+from linesim.report.views.further import drivers_picture, numbers_sheet, numbers_taken, worth_picture
+from linesim.report.views.intervals import best_picture, best_words, curve_picture, verdict_sheet
 from linesim.study.questions.worth import Worth
 from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, goal_of
+from linesim.study.search.choices import goals_for, set_names
+from linesim.study.search.intervals.best import BEST
 from linesim.study.search.intervals.one_set import SHARES, SetCurve
 from linesim.works import changed
 
@@ -90,7 +91,7 @@ def search(desk: Desk, most: int) -> None:
         verdict = verdict_sheet(found)
         if verdict is not None:
             table(verdict, "verdict")
-        table(best_sheet(found), "best")
+        picture(best_picture(found, light()), "best")
         if st.button("Take these intervals over", key="take over", type="primary"):
             works, name = with_policy(desk.works, BEST, found.policy)
             desk.put(works, f"taking over {BEST}")

@@ -114,3 +114,7 @@ class Policy(Strict):
     """By cutter set, or by operation and cutter set: "Op 40 / finish blade"."""
     group_past: Share | None = Field(default=None, gt=0, le=1)
     """When one set of a machine is changed, others past this share of their interval are changed in the same stop."""
+
+    def rule_for(self, operation: str, cutter: str) -> Rule:
+        """The rule for a set at an operation: its own there, else that of the set, else the default."""
+        return self.exceptions.get(f"{operation} / {cutter}", self.exceptions.get(cutter, self.default))

@@ -17,7 +17,8 @@ from rich.console import Console
 
 from linesim.desk import desk_figures
 from linesim.errors import StudyError
-from linesim.report.charts.figures import ledger_figure, machine_figure, policy_figure, time_figure
+from linesim.report.charts.output_loss import output_loss_figure
+from linesim.report.charts.shares import constraint_time_figure, cost_figure
 from linesim.report.files.page_file import check_page, write_page
 from linesim.report.files.sheets import CONTENTS, check_folder, write_csv
 from linesim.report.page.comparison_page import comparison_page
@@ -29,6 +30,7 @@ from linesim.report.theme.colours import DAY, NIGHT, PALETTE, STATE_COLOURS, Lig
 from linesim.report.theme.csv_text import as_csv, harmless
 from linesim.report.theme.grid import WIDTH, Column, chunks, grid
 from linesim.study import WHOLE_WORKS, Comparison, compare, run
+from linesim.study.questions.frontier import Frontier
 from linesim.works import Works, changed
 from tests.builders import a_works
 
@@ -175,38 +177,37 @@ def test_a_page_needs_a_file_name_in_a_folder_that_is_there(tmp_path: Path) -> N
 
 
 def test_points_and_bars_stand_where_the_table_has_them(found: Comparison) -> None:
-    points = [trace for trace in policy_figure(found).data if trace.mode == "markers"]
-    assert [trace.name for trace in points] == list(found.names)
+    points = [trace for trace in output_loss_figure(Frontier(found)).data if trace.hovertext is not None]
+    assert sorted(name for trace in points for name in trace.hovertext) == sorted(found.names)
     for trace in points:
         for axis, bar, measure in (
             ("x", "error_x", "good_per_hour"),
             ("y", "error_y", "quality_loss_per_good_part"),
         ):
-            mean, width = found.mean(trace.name, measure)
-            assert trace[axis][0] == mean
-            assert trace[bar].array[0] == width
+            for at, name in enumerate(trace.hovertext):
+                assert (trace[axis][at], trace[bar].array[at]) == found.mean(name, measure)
 
 
 def test_the_line_joins_the_policies_not_beaten_in_both(found: Comparison) -> None:
-    line = next(trace for trace in policy_figure(found).data if trace.mode == "lines")
-    assert list(line.x) == [found.mean(name, "good_per_hour")[0] for name in found.frontier]
+    joined = [trace for trace in output_loss_figure(Frontier(found)).data if trace.mode == "lines"]
+    outputs = [found.mean(name, "good_per_hour")[0] for name in found.frontier]
+    assert [list(trace.x) for trace in joined] == ([outputs] if len(outputs) > 1 else [])
 
 
 def test_bars_of_time_fill_the_hundred(found: Comparison) -> None:
-    for figure in (time_figure(found, "block"), machine_figure(run(a_short_works()))):
-        sums = np.sum([trace.x for trace in figure.data], axis=0)
-        assert sums == pytest.approx(100.0, abs=0.01)
+    sums = np.sum([trace.x for trace in constraint_time_figure(found, "block").data], axis=0)
+    assert sums == pytest.approx(100.0, abs=0.01)
 
 
 def test_bars_of_the_ledger_reach_the_cost_per_good_part(found: Comparison) -> None:
-    sums = np.sum([trace.x for trace in ledger_figure(found).data], axis=0)
+    sums = np.sum([trace.x for trace in cost_figure(found).data], axis=0)
     assert sums == pytest.approx([found.mean(name, "cost_per_good_part")[0] for name in found.names], abs=0.01)
 
 
 def test_axes_carry_their_units(found: Comparison) -> None:
-    assert policy_figure(found).layout.yaxis.title.text == "quality loss per good part, EUR"
-    assert ledger_figure(found).layout.xaxis.title.text == "EUR per good part"
-    assert time_figure(found, "block").layout.xaxis.title.text.endswith("%")
+    assert output_loss_figure(Frontier(found)).layout.yaxis.title.text == "quality loss per good part, EUR"
+    assert cost_figure(found).layout.xaxis.title.text == "EUR per good part"
+    assert constraint_time_figure(found, "block").layout.xaxis.title.text.endswith("%")
 
 
 def test_colours_are_those_of_the_published_palette_and_every_state_has_its_own() -> None:

@@ -15,7 +15,8 @@ from typer.testing import CliRunner, Result
 from linesim.cli import app
 from linesim.cli.stepping import carried_on
 from linesim.errors import StudyError
-from linesim.report.charts.search_figures import flat_figure, screening_figure, swing_figure
+from linesim.report.charts.intervals import best_intervals_figure
+from linesim.report.charts.sensitivity import screening_figure, sensitivity_figure
 from linesim.report.files.overlay import check_overlay, write_overlay
 from linesim.report.terminal.search import circulation_text, drivers_text, intervals_text
 from linesim.study.interim import Interim
@@ -142,11 +143,12 @@ def small() -> tuple[BestIntervals, Circulation, Drivers]:
 
 def test_pictures_show_every_set_and_input_with_units(small: tuple[BestIntervals, Circulation, Drivers]) -> None:
     found, _, told = small
-    flat = flat_figure(found)
+    flat = best_intervals_figure(found)
     assert list(flat.data[-1].x) == list(found.setting.parts)
-    assert list(flat.data[-1].y) == [place.key for place in found.places]
+    assert list(flat.data[-1].y) == list(range(len(found.places)))
+    assert list(flat.layout.yaxis.ticktext) == [place.key for place in found.places]
     assert flat.layout.xaxis.type == "log"
-    swing, screened = swing_figure(told), screening_figure(told)
+    swing, screened = sensitivity_figure(told), screening_figure(told)
     assert list(swing.data[0].x) == told.one_at_a_time["at_low"].tolist()
     assert "EUR/h" in swing.layout.xaxis.title.text
     assert list(screened.data[0].x) == told.screening["mu_star"].tolist()

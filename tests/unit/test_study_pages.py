@@ -14,7 +14,9 @@ from linesim.cli.main import app
 from linesim.cli.spans import spans_of, until_of
 from linesim.desk import desk_figures
 from linesim.errors import ScenarioError, StudyError
-from linesim.report.charts.study_figures import frontier_figure, warm_up_figure, worth_figure
+from linesim.report.charts.minute_value import minute_value_figure
+from linesim.report.charts.output_loss import output_loss_figure
+from linesim.report.charts.warm_up import warm_up_figure
 from linesim.report.page.comparison_page import comparison_page
 from linesim.report.page.frontier_page import frontier_page
 from linesim.report.page.worth_page import worth_page
@@ -84,16 +86,18 @@ def test_pages_need_nothing_from_outside_and_escape_every_name(points: Frontier,
 
 
 def test_the_picture_of_a_frontier_has_every_policy_with_bars_both_ways(points: Frontier) -> None:
-    figure = frontier_figure(points)
-    shown = [trace for trace in figure.data if trace.mode == "markers" and trace.text]
+    figure = output_loss_figure(points)
+    shown = [trace for trace in figure.data if trace.mode == "markers" and trace.hovertext]
     assert sum(len(trace.x) for trace in shown) == len(points.names)
     assert all(len(trace.error_x.array) == len(trace.error_y.array) == len(trace.x) for trace in shown)
 
 
 def test_the_picture_of_worth_has_every_operation_and_its_load(priced: Worth) -> None:
-    (trace,) = worth_figure(priced).data
-    assert len(trace.y) == len(priced.table)
-    assert all("% busy" in name for name in trace.y)
+    (trace,) = minute_value_figure(priced).data
+    assert list(trace.y) == list(range(len(priced.table)))
+    assert list(trace.x) == pytest.approx(priced.table["worth"].to_list(), nan_ok=True)
+    loads = [each.text for each in minute_value_figure(priced).layout.annotations]
+    assert loads == [f"{100.0 * load:.0f} % busy" for load in priced.table["utilisation"]]
     assert list(trace.error_x.array) == pytest.approx(priced.table["worth_half_width"].to_list(), nan_ok=True)
 
 

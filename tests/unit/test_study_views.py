@@ -7,7 +7,6 @@ from itertools import pairwise
 
 import pytest
 
-from dashboard.forms.search_choices import goals_for, set_names
 from dashboard.forms.trial_fields import AS_ALL, GROUP, NAME, trial_errors, trial_rows, with_policy, with_trial
 from linesim.errors import ScenarioError
 from linesim.report.theme.colours import NIGHT
@@ -20,6 +19,7 @@ from linesim.routing.asked import cut_names, life_steps
 from linesim.study import Crew, compare
 from linesim.study.comparing.glance import FIRST_REPLICATIONS, policies_steps, shorter
 from linesim.study.interim import last_of
+from linesim.study.search.choices import goals_for, set_names
 from linesim.study.search.intervals.one_set import SHARES, interval_steps, place_named
 from linesim.works import Works, changed, load_works
 from tests.unit.dashboard_app import SCENARIOS
@@ -59,12 +59,11 @@ def test_a_run_that_is_short_already_needs_no_first_look() -> None:
 def test_every_policy_has_a_point_with_its_intervals_and_a_mark_for_its_place() -> None:
     found = compare(SMALLEST, replications=4)
     picture = policies_picture(found, NIGHT)
-    points = {text: (x, width) for trace in picture.figure.data if trace.mode == "markers+text"
-              for text, x, width in zip(trace.text, trace.x, trace.error_x.array, strict=True)}  # fmt: skip
-    for at, name in enumerate(found.names, start=1):
-        text = next(text for text in points if text.startswith(f"{at} "))
-        assert points[text] == pytest.approx(found.mean(name, "good_per_hour"))
-    symbols = [trace.marker.symbol for trace in picture.figure.data if trace.mode == "markers+text"]
+    traces = [trace for trace in picture.figure.data if trace.hovertext is not None]
+    points = {name: (x, width) for trace in traces
+              for name, x, width in zip(trace.hovertext, trace.x, trace.error_x.array, strict=True)}  # fmt: skip
+    assert points == {name: found.mean(name, "good_per_hour") for name in found.names}
+    symbols = [trace.marker.symbol for trace in traces]
     assert len(symbols) == len(set(symbols))
     assert len(picture.sheet.rows) == len(found.names)
     assert "Means of 4 runs" in policies_note(found)
@@ -178,7 +177,8 @@ def test_the_life_history_is_the_library_s_and_in_inches_the_same_bars() -> None
         assert [value * 1000.0 / 25.4 for value in one.x] == pytest.approx(list(other.x))
     ends = [sum(trace.x[at] for trace in metric.figure.data) for at in range(len(found.totals))]
     assert ends == pytest.approx(found.totals["sd_um"].tolist())
-    assert len({trace.marker.pattern.shape for trace in metric.figure.data}) == len(metric.figure.data)
+    hatches = {(trace.marker.pattern.shape, trace.marker.pattern.solidity) for trace in metric.figure.data}
+    assert len(hatches) == len(metric.figure.data)
 
 
 def test_a_stock_plan_has_the_same_depths_in_both_systems() -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from linesim.desk import Desk
-from linesim.report.charts.figures import ledger_figure, policy_figure, time_figure
-from linesim.report.charts.study_figures import warm_up_figure
+from linesim.report.charts.output_loss import output_loss_figure
+from linesim.report.charts.shares import constraint_time_figure, cost_figure
+from linesim.report.charts.warm_up import warm_up_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.page.sections import (
     assumption_pieces,
@@ -19,6 +20,7 @@ from linesim.report.page.sections import (
 from linesim.report.theme.pieces import Bullets, Drawing, Piece, Section
 from linesim.study import Comparison
 from linesim.study.comparing.words import number_word
+from linesim.study.questions.frontier import Frontier
 
 __all__ = ["comparison_page"]
 
@@ -66,12 +68,12 @@ def _sections(found: Comparison, desk: Desk) -> Iterator[Section]:
         "Output against quality loss. Bars are intervals; the dotted line joins the policies that are not dominated, "
         "which no other one beats in both. Right and down is better."
     )
-    yield Section("Output and quality", [Drawing(policy_figure(found), caption, "policies")])
+    yield Section("Output and quality", [Drawing(output_loss_figure(Frontier(found)), caption, "policies")])
     yield Section("Policies", policy_pieces(found))
     yield Section("Differences", difference_pieces(found))
     if found.lengths.pilots:
         yield Section("Warm-up", list(_warm_up(found)))
-    ledger = Drawing(ledger_figure(found), "What one good part costs, item by item.", "ledger")
+    ledger = Drawing(cost_figure(found), "What one good part costs, item by item.", "ledger")
     yield Section("Ledger per good part", [ledger, *ledger_tables(found)])
     yield Section("Where the time goes at the constraint", list(_times(found)))
     yield Section("Assumptions and findings", assumption_pieces(found, desk))
@@ -82,7 +84,7 @@ def _times(found: Comparison) -> Iterator[Piece]:
     """Picture and table of each line's constraint."""
     for number, line in enumerate(found.works.lines):
         caption = f"{line}: time of the operation whose machines are left waiting or held up least."
-        yield Drawing(time_figure(found, line), caption, f"times{number}")
+        yield Drawing(constraint_time_figure(found, line), caption, f"times{number}")
         yield times_table(found, line)
 
 

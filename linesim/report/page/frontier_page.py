@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from linesim.report.charts.study_figures import frontier_figure
+from linesim.report.charts.output_loss import output_loss_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.terminal.compare import span_lines
 from linesim.report.terminal.frontier import METHODS, Row, frontier_figures, frontier_rows
@@ -48,7 +48,7 @@ def _sections(found: Frontier) -> Iterator[Section]:
             "Every policy with its intervals. Right and down is better; the dotted line joins what is not dominated "
             "in the mean. Full points are surely on the frontier; of open ones the runs do not settle where they stand."
         )
-        yield Section("Output and quality", [Drawing(frontier_figure(found), caption, "frontier")])
+        yield Section("Output and quality", [Drawing(output_loss_figure(found), caption, "frontier")])
         yield Section("Policies by rising output", [_table(found)])
     findings = [row["text"] for row in found.found.told.to_dict(orient="records")]
     yield Section("How this was worked out", [Bullets([*METHODS, *span_lines(found.found), *findings])])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.report.charts.history_figures import history_figure
+from linesim.report.charts.error_history import error_history_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.theme.grid import figure
 from linesim.report.theme.markup import numbers
@@ -38,7 +38,7 @@ def history_page(found: History, command: str | None = None) -> str:
         sentences=found.sentences,
         is_settled=True,
         sections=[
-            Section("Step by step", [Drawing(history_figure(found), caption, "history")]),
+            Section("Step by step", [Drawing(error_history_figure(found), caption, "history")]),
             Section("The account", [_arising(found)]),
         ],
         block=entries(found.provenance, command),

@@ -7,9 +7,8 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from linesim import __version__
-from linesim.report.charts.history_figures import SOURCE_COLOURS
 from linesim.report.page.justification_content import Measured, SheetContent
-from linesim.report.theme.colours import DAY
+from linesim.report.theme.colours import DAY, SOURCE_COLOURS
 from linesim.report.theme.markup import ShownCell
 from linesim.report.theme.render import render, style, variables
 from linesim.report.theme.shown import number

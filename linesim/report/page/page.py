@@ -9,7 +9,7 @@ from markupsafe import Markup
 from plotly.offline import get_plotlyjs
 
 from linesim import __version__
-from linesim.report.charts.figures import theme
+from linesim.report.charts.frame import theme
 from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.colours import DAY, NIGHT
 from linesim.report.theme.pieces import Entry, Section

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from linesim.report.charts.search_figures import flat_figure, screening_figure, swing_figure
+from linesim.report.charts.intervals import best_intervals_figure
+from linesim.report.charts.sensitivity import screening_figure, sensitivity_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.terminal.search import flat_words, gain_words, item_words
 from linesim.report.theme.grid import figure
@@ -57,7 +58,7 @@ def _interval_sections(found: BestIntervals) -> Iterator[Section]:
         for row in found.intervals.to_dict(orient="records")
     ]
     table = Table("Change after so many parts", heads, rows)
-    yield Section("The intervals", [Drawing(flat_figure(found), caption, "flat"), table])
+    yield Section("The intervals", [Drawing(best_intervals_figure(found), caption, "flat"), table])
     if found.verdict is not None:
         yield Section(f'Against "{found.base}"', [_verdict_table(found)])
 
@@ -158,7 +159,7 @@ def _driver_sections(found: Drivers) -> Iterator[Section]:
         ["figure", *numbers("times", "difference", "times", "difference"), "why this range"],
         rows,
     )
-    yield Section("One at a time", [Drawing(swing_figure(found), caption, "swings"), table])
+    yield Section("One at a time", [Drawing(sensitivity_figure(found), caption, "swings"), table])
     if found.screened:
         caption = "Right: strong. Up: its effect depends on the other figures, or bends (Morris 1991, by SALib)."
         yield Section("All together", [Drawing(screening_figure(found), caption, "screening")])

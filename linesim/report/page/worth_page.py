@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.report.charts.study_figures import worth_figure
+from linesim.report.charts.minute_value import minute_value_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.terminal.worth import METHODS, worth_figures, worth_name
 from linesim.report.theme.markup import numbers
@@ -34,7 +34,7 @@ def worth_page(found: Worth, command: str | None = None) -> str:
         sentences=found.sentences,
         is_settled=bool(found.table.iloc[0]["is_told"]),
         sections=[
-            Section("The constraint in money", [Drawing(worth_figure(found), caption, "worth")]),
+            Section("The constraint in money", [Drawing(minute_value_figure(found), caption, "worth")]),
             Section("Operation by operation", [_table(found)]),
             Section("How this was worked out", [Bullets(METHODS)]),
         ],

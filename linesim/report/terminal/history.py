@@ -6,7 +6,7 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from linesim.report.charts.history_figures import sources_used
+from linesim.report.charts.error_history import sources_in
 from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
 from linesim.routing import History
 
@@ -36,7 +36,7 @@ def history_text(found: History) -> Group:
 def _steps(found: History) -> RenderableType:
     """Standard deviation after each step, and the share of each source in the variance."""
     columns = [Column("operation", True, 10), Column("after", True, 20), *number_columns("mean µm", "sd µm")]
-    used = sources_used(found)
+    used = sources_in(found)
     columns += number_columns(*(f"{name} %" for name in used))
     cells = {(row["operation"], row["step"], row["source"]): row for row in found.table.to_dict(orient="records")}
     rows = []

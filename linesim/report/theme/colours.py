@@ -1,12 +1,16 @@
-"""Colours of pictures and pages: one palette told apart by every kind of sight, by day and by night."""
+"""Colours and marks of pictures and pages: one palette for every kind of sight, by day and by night."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
 from linesim.plan.tally import State
+from linesim.routing.sources import Source
 
-__all__ = ["DAY", "ITEM_COLOURS", "NIGHT", "PALETTE", "STATE_COLOURS", "Light", "policy_colours"]
+__all__ = [
+    "DAY", "GREY", "HATCH_INK", "ITEM_COLOURS", "ITEM_HATCH", "NIGHT", "PALETTE", "SOURCE_COLOURS", "SOURCE_HATCH",
+    "STATE_COLOURS", "STATE_HATCH", "Hatch", "Light", "policy_colours",
+]  # fmt: skip
 
 PALETTE = {
     "black": "#000000",
@@ -20,8 +24,19 @@ PALETTE = {
 }
 """M. Okabe and K. Ito, "Color Universal Design", 2002: eight colours told apart with every kind of sight."""
 
-_GREY = "#8A9099"
+GREY = "#8A9099"
+"""Lines that only lead the eye, by day and by night."""
+HATCH_INK = "#1C2733"
+"""Lines of a hatching, on every colour."""
 _PALE = "#C9CED6"
+
+
+class Hatch(NamedTuple):
+    """Lines over a bar: their shape as Plotly has it, and the share of the bar that they cover."""
+
+    shape: str
+    solidity: float = 0.2
+
 
 STATE_COLOURS: dict[str, str] = {
     State.CUTTING.words: PALETTE["blue"],
@@ -33,10 +48,25 @@ STATE_COLOURS: dict[str, str] = {
     State.WAITING_FOR_SET.words: PALETTE["yellow"],
     State.UNDER_REPAIR.words: PALETTE["vermilion"],
     State.WAITING_FOR_FITTER.words: "#EBA878",
-    State.HELD_UP.words: _GREY,
+    State.HELD_UP.words: GREY,
     State.WAITING_FOR_PART.words: _PALE,
 }
 """Work is blue and green, cutters yellow, breakdowns red, what others cause grey; in this order."""
+
+STATE_HATCH: dict[str, Hatch] = {
+    State.CUTTING.words: Hatch(""),
+    State.LOADING.words: Hatch(""),
+    State.GAUGING.words: Hatch("x"),
+    State.CHECKING.words: Hatch("+"),
+    State.CHANGING.words: Hatch("/"),
+    State.WAITING_FOR_SETTER.words: Hatch("\\"),
+    State.WAITING_FOR_SET.words: Hatch("-"),
+    State.UNDER_REPAIR.words: Hatch("."),
+    State.WAITING_FOR_FITTER.words: Hatch("|"),
+    State.HELD_UP.words: Hatch(""),
+    State.WAITING_FOR_PART.words: Hatch(""),
+}
+"""A hatching for each state beside its colour."""
 
 ITEM_COLOURS: dict[str, str] = {
     "castings": _PALE,
@@ -51,10 +81,35 @@ ITEM_COLOURS: dict[str, str] = {
     "recuts": "#8C3D00",
     "salvage": "#E9A98A",
     "gauging": PALETTE["bluish green"],
-    "stock in process": _GREY,
+    "stock in process": GREY,
     "quality loss": PALETTE["reddish purple"],
 }
 """Items of the ledger, in reading order."""
+
+_SHAPES = ("/", "x", "\\", ".", "-", "|", "+")
+_HATCHES = (Hatch(""), *(Hatch(shape, dense) for dense in (0.2, 0.55) for shape in _SHAPES))
+"""Fifteen that can be known from each other."""
+
+ITEM_HATCH: dict[str, Hatch] = dict(zip(ITEM_COLOURS, _HATCHES, strict=False))
+"""A hatching for each item beside its colour, the same on every picture."""
+
+SOURCE_COLOURS: dict[str, str] = {
+    Source.CASTING.words: "#8C3D00",
+    Source.DEFLECTION.words: PALETTE["blue"],
+    Source.WEAR.words: PALETTE["orange"],
+    Source.STRESS.words: PALETTE["bluish green"],
+    Source.DISTURBANCE.words: PALETTE["vermilion"],
+    Source.CHIPS.words: PALETTE["reddish purple"],
+    Source.CHANCE.words: "#B9C0C8",
+    Source.GAUGING.words: PALETTE["sky blue"],
+    Source.RECUT.words: "#6B5B95",
+    Source.NOT_CLEANED_UP.words: PALETTE["black"],
+    Source.SALVAGE.words: PALETTE["yellow"],
+}
+"""Sources of an error, from the palette of Okabe and Ito and shades of it."""
+
+SOURCE_HATCH: dict[str, Hatch] = dict(zip(SOURCE_COLOURS, _HATCHES, strict=False))
+"""A hatching for each source beside its colour."""
 
 
 class Light(NamedTuple):

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
-__all__ = ["SYSTEMS", "System", "converted", "interval", "number", "unit_shown", "with_unit"]
+__all__ = ["SYSTEMS", "System", "converted", "interval", "number", "state_shown", "unit_shown", "with_unit"]
 
 System = Literal["metric", "inch"]
 
 SYSTEMS: tuple[System, ...] = ("metric", "inch")
 """In what a page may show its figures."""
+
+_FIELDS_WORDS = {"held up": "held up (blocked)", "waiting for a part": "waiting for a part (starved)"}
 
 _THIN = "\N{NARROW NO-BREAK SPACE}"
 _SPACE = "\N{NO-BREAK SPACE}"
@@ -108,6 +110,15 @@ def with_unit(value: float | None, unit: str, system: System = "metric", decimal
     if value is None:
         return "–"
     return f"{number(converted(value, unit, system), decimals)}{_SPACE}{unit_shown(unit, system)}".rstrip(_SPACE)
+
+
+def state_shown(words: str) -> str:
+    """What a machine does, with the field's own word for it in brackets where it has one.
+
+    >>> state_shown("held up"), state_shown("cutting")
+    ('held up (blocked)', 'cutting')
+    """
+    return _FIELDS_WORDS.get(words, words)
 
 
 def _places(value: float) -> int:

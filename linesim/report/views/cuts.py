@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import plotly.graph_objects as go
 
-from linesim.report.charts.figures import finish
+from linesim.report.charts.frame import finish, hover_names, name_rows, spans
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
@@ -45,7 +45,7 @@ def variants_note(found: SideBySide) -> str:
     run = found.variants.base.run
     return (
         f"Each variant with its own best change intervals; means of {found.found.n_replications} fresh runs of "
-        f"{number(run.length, 0)} worked minutes each on shared chance, ± half the width of the "
+        f"{number(run.length, 0)} worked minutes each on common random numbers, ± half the width of the "
         f"{100.0 * found.found.confidence:g} % interval. Seed {found.found.seed}."
     )
 
@@ -70,19 +70,20 @@ def variants_picture(found: SideBySide, light: Light = DAY) -> Picture:
     own = [row for row in rows if row["measure"] == deciding]
     sign = 1.0 if measure(deciding).is_more_better else -1.0
     front = max((row for row in own if math.isfinite(row["mean"])), key=lambda row: sign * row["mean"], default=None)
+    factor = 100.0 if measure(deciding).is_share else 1.0
     figure = go.Figure(
         go.Scatter(
-            x=[row["mean"] for row in own], y=[in_picture(row["variant"], 30) for row in own], mode="markers",
-            error_x={"type": "data", "array": [row["half_width"] for row in own], "thickness": 1.6, "width": 6,
-                     "color": light.faint},
+            x=[factor * row["mean"] for row in own], y=list(range(len(own))), mode="markers",
+            error_x=spans([factor * row["half_width"] for row in own], light.faint),
             marker={"size": 13, "color": [light.good if row is front else light.accent for row in own],
                     "symbol": ["star" if row is front else "diamond" for row in own]},
-            showlegend=False, hovertemplate="%{y}<br>%{x:.2f}<extra></extra>",
+            showlegend=False, hovertext=hover_names(row["variant"] for row in own),
+            hovertemplate="%{hovertext}<br>%{x:.2f}<extra></extra>",
         )
     )  # fmt: skip
     money = found.variants.base.currency
     figure.update_xaxes(title=f"{in_picture(with_unit(measure(deciding), money), 70)} (star: best mean)")
-    figure.update_yaxes(autorange="reversed")
+    name_rows(figure, [str(row["variant"]) for row in own], 30)
     finish(figure, light, 120 + 42 * max(len(own), 2))
     return Picture(figure, " ".join(variants_sentences(found)), _sheet(found, rows))
 

@@ -9,14 +9,14 @@ from pathlib import Path
 import pandas as pd
 import plotly.graph_objects as go
 
-from linesim.report.charts.figures import finish
+from linesim.report.charts.frame import finish, name_rows
 from linesim.report.files.run_files import write_table
 from linesim.report.terminal.lesson import mark_words
 from linesim.report.terminal.lesson_debrief import progress_table
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
-from linesim.report.theme.safe import in_picture
+from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import System, converted, number, unit_shown
 from linesim.store.progress import Attempt
 from linesim.training.debrief import Debrief, Weighed
@@ -40,7 +40,7 @@ def verdict_words(found: Debrief) -> str:
     earned = {name: number(figures["earned"], 0) for name, figures in found.figures.items()}
     return (
         f"{'Passed' if found.is_passed else 'Not passed yet'}: you earned {earned['you']} {found.currency}, quality "
-        f"loss counted. On the same castings, edges and breakdowns the best found policy earns {earned['best']}, the "
+        f"loss counted. On the same castings, edges and breakdowns the best policy found earns {earned['best']}, the "
         f"plan {earned['the plan']}, and running until it breaks {earned['run until it breaks']}."
     )
 
@@ -51,10 +51,10 @@ def mark_sheet(found: Debrief) -> Sheet:
     plain = []
     for mark, value, wanted, is_reached in found.marks:
         relation = "at most" if mark.at_most is not None else "at least"
-        told = "reached" if is_reached else "missed"
+        verdict = "reached" if is_reached else "missed"
         cells = numbers(number(value, 2), f"{relation} {number(wanted, 2)}")
-        rows.append([mark.figure, *cells, told, mark_words(mark, found.currency)])
-        plain.append((mark.figure, value, relation, wanted, told))
+        rows.append([mark.figure, *cells, verdict, mark_words(mark, found.currency)])
+        plain.append((mark.figure, value, relation, wanted, verdict))
     frame = pd.DataFrame(plain, columns=["figure", "reached", "relation", "wanted", "verdict"])
     return Sheet("The pass mark", ["figure", *numbers("yours", "wanted"), "verdict", "the mark"], rows, frame)
 
@@ -65,14 +65,14 @@ def compared_picture(found: Debrief, light: Light = DAY) -> Picture:
     colours = [PALETTE["blue"] if name == "you" else PALETTE["sky blue"] for name in names]
     figure = go.Figure(
         go.Bar(
-            y=names, x=[found.figures[name]["earned"] for name in names], orientation="h",
+            y=list(range(len(names))), x=[found.figures[name]["earned"] for name in names], orientation="h",
             marker={"color": colours, "pattern": {"shape": ["" if name == "you" else "/" for name in names],
                                                   "bgcolor": light.sheet, "fgcolor": light.faint, "size": 6}},
             text=[number(found.figures[name]["earned"], 0) for name in names], textposition="outside", cliponaxis=False,
-            hovertemplate="%{y}<br>%{x:.0f}<extra></extra>",
+            hovertext=names, hovertemplate="%{hovertext}<br>%{x:.0f}<extra></extra>",
         )
     )  # fmt: skip
-    figure.update_yaxes(autorange="reversed", showgrid=False)
+    name_rows(figure, names)
     finish(figure, light, 90 + 34 * len(names))
     figure.update_xaxes(
         title=f"{in_picture(found.currency)} earned in the shift", zeroline=True, zerolinecolor=light.ink
@@ -101,9 +101,9 @@ def item_sheet(found: Debrief) -> Sheet:
 
 def weighed_words(found: Debrief) -> str:
     """How decisions are weighed."""
-    told = "Each is weighed alone, by doing the shift again without it; so they do not add up."
+    words = "Each is weighed alone, by doing the shift again without it; so they do not add up."
     left_out = f" The last {found.not_weighed} were not weighed." if found.not_weighed else ""
-    return told + left_out
+    return words + left_out
 
 
 def weighed_sheet(found: Debrief) -> Sheet:
@@ -113,8 +113,8 @@ def weighed_sheet(found: Debrief) -> Sheet:
 
 
 def undone_sheet(found: Debrief) -> Sheet:
-    """What the best found policy does and the trainee did not."""
-    caption = f"What the best found policy does and you did not, each by itself, {found.currency}"
+    """What the best policy found does and the trainee did not."""
+    caption = f"What the best policy found does and you did not, each by itself, {found.currency}"
     return _weighed(caption, "not done", found.undone, found.undone)
 
 
@@ -127,16 +127,17 @@ def _weighed(caption: str, what: str, shown: Sequence[Weighed], full: Sequence[W
 def wear_picture(found: Debrief, system: System = "metric", light: Light = DAY) -> Picture:
     """The true wear of every edge when it came off, or at the end, and what the last look at it read."""
     unit = unit_shown("mm", system)
-    places = list(dict.fromkeys((edge.machine, edge.set) for edge in found.edges))
+    mounts = list(dict.fromkeys((edge.machine, edge.set) for edge in found.edges))
+    labels = [in_picture(label, 80) for label in short_labels([f"{machine}, {set_}" for machine, set_ in mounts], 40)]
     order = ("blue", "bluish green", "reddish purple", "orange")
     figure = go.Figure()
-    for at, place in enumerate(places):
-        own = [edge for edge in found.edges if (edge.machine, edge.set) == place]
+    for at, (mount, label) in enumerate(zip(mounts, labels, strict=True)):
+        own = [edge for edge in found.edges if (edge.machine, edge.set) == mount]
         colour = PALETTE[order[at % len(order)]]
         figure.add_trace(
             go.Scatter(
                 x=[edge.parts for edge in own], y=[converted(edge.land_mm, "mm", system) for edge in own],
-                mode="markers", name=in_picture(f"{place[0]}, {place[1]}: true", 40),
+                mode="markers", name=f"{label}: true",
                 marker={"symbol": _SYMBOLS[at % len(_SYMBOLS)], "size": 12, "color": colour},
                 customdata=[[edge.life_share, edge.why] for edge in own],
                 hovertemplate="%{x} parts, %{customdata[1]}<br>true land %{y:.3f} " + unit
@@ -149,7 +150,7 @@ def wear_picture(found: Debrief, system: System = "metric", light: Light = DAY) 
                 go.Scatter(
                     x=[edge.parts for edge in read],
                     y=[converted(max(edge.read_mm or 0.0, 0.0), "mm", system) for edge in read],
-                    mode="markers", name=in_picture(f"{place[0]}, {place[1]}: last look", 40),
+                    mode="markers", name=f"{label}: last look",
                     marker={"symbol": f"{_SYMBOLS[at % len(_SYMBOLS)]}-open", "size": 12, "color": colour,
                             "line": {"width": 2}},
                     hovertemplate="%{x} parts<br>last look %{y:.3f} " + unit + "<extra></extra>",
@@ -157,7 +158,7 @@ def wear_picture(found: Debrief, system: System = "metric", light: Light = DAY) 
             )  # fmt: skip
     figure.update_xaxes(title="parts that the edge had made", rangemode="tozero")
     figure.update_yaxes(title=f"wear land, {unit}", rangemode="tozero")
-    finish(figure, light, 330 + 22 * max(0, len(places) - 2))
+    finish(figure, light, 330 + 22 * max(0, len(mounts) - 2))
     figure.update_layout(showlegend=True)
     return Picture(figure, wear_words(found), _wear_sheet(found, system))
 
@@ -216,7 +217,7 @@ def progress_sheet(attempts: Sequence[Attempt]) -> Sheet:
         cells = numbers(str(row["shifts"]), str(int(row["passed"])), share)
         rows.append([str(row["nickname"]), str(row["lesson"]), *cells, str(row["last_day"])])
     heads: list[Cell] = ["nickname", "lesson", *numbers("shifts", "passed", "best share"), "last day"]
-    caption = "Progress of trainees; best share is the most that was earned over what the best found policy earns"
+    caption = "Progress of trainees; best share is the most that was earned over what the best policy found earns"
     return Sheet(caption, heads, rows, table)
 
 
@@ -227,8 +228,8 @@ def attempt_sheet(attempts: Sequence[Attempt]) -> Sheet:
         share = "–" if attempt.share_of_best is None else f"{number(100.0 * attempt.share_of_best, 0)} %"
         cells = numbers(str(attempt.shift), number(attempt.earned, 0), share, str(attempt.decisions),
                         str(attempt.steps_back))  # fmt: skip
-        told = "passed" if attempt.is_passed else "not passed"
-        rows.append([attempt.nickname, attempt.lesson, *cells, told, attempt.day.isoformat()])
+        verdict = "passed" if attempt.is_passed else "not passed"
+        rows.append([attempt.nickname, attempt.lesson, *cells, verdict, attempt.day.isoformat()])
     heads: list[Cell] = [
         "nickname", "lesson", *numbers("shift", "earned", "share of best", "decisions", "steps back"), "verdict", "day"
     ]  # fmt: skip

@@ -9,7 +9,7 @@ from typing import Any
 import plotly.graph_objects as go
 
 from linesim.quality.limits import aim_mm, per_side
-from linesim.report.charts.figures import finish
+from linesim.report.charts.frame import finish, hover_names, name_rows
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
@@ -38,9 +38,9 @@ def drawing_sentence(look: CloseLook, policy: str, line: str) -> str:
         return f'The drawing of {line} asks for nothing that could be judged, or nothing was shipped under "{policy}".'
     weak = [row for row in rows if row["cpk"] < _CAPABLE]
     worst = min(rows, key=lambda row: row["cpk"])
-    told = f"All {len(rows)} characteristics" if not weak else f"{len(rows) - len(weak)} of {len(rows)} characteristics"
+    count = f"all {len(rows)}" if not weak else f"{len(rows) - len(weak)} of {len(rows)}"
     return (
-        f'Under "{policy}" {told} reach a Cpk of {_CAPABLE}. The weakest is {_name(worst)}: Cpk '
+        f'Under "{policy}" {count} characteristics reach a Cpk of {_CAPABLE}. The weakest is {_name(worst)}: Cpk '
         f"{interval(worst['cpk'], worst['cpk_half_width'])}, "
         f"{interval(worst['out_percent'], worst['out_percent_half_width'])} % out of limits."
     )
@@ -67,36 +67,38 @@ def drawing_picture(look: CloseLook, policy: str, line: str, system: System = "m
         0 to its limit (100).
     """
     rows = look.drawing_table(policy, line).to_dict(orient="records")
-    labels = [in_picture(_name(row), 30) for row in rows]
-    places = [_place(row) for row in rows]
+    names = [_name(row) for row in rows]
+    spots = [_on_scale(row) for row in rows]
     is_weak = [bool(row["cpk"] < _CAPABLE) for row in rows]
+    hovers = [f"{name}<br>Cpk {number(row['cpk'], 2)}" for name, row in zip(hover_names(names), rows, strict=True)]
     figure = go.Figure()
     figure.add_trace(
         go.Scatter(
-            x=[mean for mean, _ in places], y=labels, mode="markers",
-            error_x={"type": "data", "array": [3.0 * sd for _, sd in places], "symmetric": False,
-                     "arrayminus": [_below(row, *place) for row, place in zip(rows, places, strict=True)],
+            x=[mean for mean, _ in spots], y=list(range(len(rows))), mode="markers",
+            error_x={"type": "data", "array": [3.0 * sd for _, sd in spots], "symmetric": False,
+                     "arrayminus": [_below(row, *spot) for row, spot in zip(rows, spots, strict=True)],
                      "thickness": 4, "width": 0, "color": light.accent},
             marker={"size": 13, "symbol": ["x" if weak else "diamond" for weak in is_weak],
                     "color": [light.caution if weak else light.accent for weak in is_weak]},
-            hovertext=[f"{in_picture(_name(row), 60)}<br>Cpk {number(row['cpk'], 2)}" for row in rows],
+            hovertext=hovers,
             hovertemplate="%{hovertext}<extra></extra>", showlegend=False,
         )
     )  # fmt: skip
     for at in (-100.0, 100.0):
         figure.add_vline(x=at, line={"color": light.caution, "dash": "dash", "width": 1.5})
-    furthest = max([140.0, *(abs(mean) + 3.0 * sd + 8.0 for mean, sd in places if not math.isnan(sd))])
+    furthest = max([140.0, *(abs(mean) + 3.0 * sd + 8.0 for mean, sd in spots if not math.isnan(sd))])
     figure.update_xaxes(
         title="mean and ±3 standard deviations; 100 is a limit", tickvals=[-100, -50, 0, 50, 100],
         ticktext=["lower limit", "-50", "middle, or 0", "50", "upper limit"], range=[-furthest, furthest],
     )  # fmt: skip
-    figure.update_yaxes(autorange="reversed", showgrid=True, gridcolor=light.rule)
+    name_rows(figure, names, 30)
+    figure.update_yaxes(showgrid=True, gridcolor=light.rule)
     finish(figure, light, 110 + 34 * max(len(rows), 2))
     words = f"{drawing_sentence(look, policy, line)} Crosses fall short of {_CAPABLE}, diamonds reach it."
-    return Picture(figure, words, _sheet(look, rows, line, system))
+    return Picture(figure, words, _sheet(look, rows, policy, line, system))
 
 
-def _place(row: dict[Hashable, Any]) -> tuple[float, float]:
+def _on_scale(row: dict[Hashable, Any]) -> tuple[float, float]:
     """Mean and standard deviation on the scale of the limits."""
     lower, upper = row["lower"], row["upper"]
     middle, half = (0.0, upper) if math.isnan(lower) else ((lower + upper) / 2.0, (upper - lower) / 2.0)
@@ -108,7 +110,7 @@ def _below(row: dict[Hashable, Any], mean: float, sd: float) -> float:
     return 3.0 * sd if not math.isnan(row["lower"]) else min(3.0 * sd, mean)
 
 
-def _sheet(look: CloseLook, rows: Sequence[dict[Hashable, Any]], line: str, system: System) -> Sheet:
+def _sheet(look: CloseLook, rows: Sequence[dict[Hashable, Any]], policy: str, line: str, system: System) -> Sheet:
     cells: list[list[Cell]] = []
     for row in rows:
         unit = str(row["unit"])
@@ -125,8 +127,8 @@ def _sheet(look: CloseLook, rows: Sequence[dict[Hashable, Any]], line: str, syst
         "feature", "what", "unit",
         *numbers("lower", "upper", "mean", "s", "Cp", "Cpk", "% out", f"loss, {look.works.currency}"),
     ]  # fmt: skip
-    caption = f"{line}: what the drawing asks and what is made; mean of {look.n} runs ± half width"
-    return Sheet(caption, heads, cells, look.drawing_table(look.names[0], line))
+    caption = f'{line} under "{policy}": what the drawing asks and what is made; mean of {look.n} runs ± half width'
+    return Sheet(caption, heads, cells, look.drawing_table(policy, line))
 
 
 def gauge_sheet(look: CloseLook, policy: str, line: str) -> Sheet:
@@ -141,7 +143,7 @@ def gauge_sheet(look: CloseLook, policy: str, line: str) -> Sheet:
     ]  # fmt: skip
     heads = ["after", "gauge", "reads", *numbers("readings", "bad, caught", "bad, missed", "good, turned down",
                                                  "offsets set", "caught, %")]  # fmt: skip
-    return Sheet(f"{line}: what the gauges did in {look.n} runs together", heads, rows, table)
+    return Sheet(f'{line} under "{policy}": what the gauges did in {look.n} runs together', heads, rows, table)
 
 
 def characteristic_names(trail: WearTrail, line: str) -> dict[str, tuple[str, str]]:
@@ -213,7 +215,8 @@ def life_picture(
         for row in bins.to_dict(orient="records")
     ]  # fmt: skip
     caption = (
-        f"{feature} after {operation}: {what}, {unit}, within the life of {cutter}; {trail.shifts} shifts of one run"
+        f'{feature} after {operation} under "{trail.policy}": {what}, {unit}, within the life of {cutter}; '
+        f"{trail.shifts} shifts of one run"
     )
     heads = ["parts since the change", *numbers("values", "mean", "standard deviation")]
     return Picture(figure, caption, Sheet(caption, heads, rows, bins))

@@ -1,26 +1,23 @@
-"""Further questions about the cutters: what a minute is worth, how many sets there should be, what drives it all."""
+"""Further questions about the cutters: the value of a minute, how many sets there should be, what drives it all."""
 
 from __future__ import annotations
 
 import math
 from typing import Any
 
-import plotly.graph_objects as go
-
-from linesim.report.charts.figures import finish
+from linesim.report.charts.minute_value import minute_value_figure
+from linesim.report.charts.sensitivity import sensitivity_figure
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
-from linesim.report.theme.safe import in_picture
 from linesim.report.theme.shown import interval, number
 from linesim.study.comparing.measures import with_unit
 from linesim.study.questions.worth import Worth
 from linesim.study.search import Circulation, Drivers
 
-__all__ = ["drivers_picture", "numbers_sheet", "worth_picture"]
+__all__ = ["drivers_picture", "numbers_sheet", "numbers_taken", "worth_picture"]
 
-_MOST_DRIVERS = 15
-_APART, _NOT_APART = "diamond", "circle-open"
+_NOT_SIGNIFICANT = "not significant"
 
 
 def worth_picture(found: Worth, light: Light = DAY) -> Picture:
@@ -29,51 +26,38 @@ def worth_picture(found: Worth, light: Light = DAY) -> Picture:
     Parameters
     ----------
     found : Worth
-        What was found.
+        What to show.
     light : Light
         Colours of the page.
 
     Returns
     -------
     Picture
-        Filled marks where a worth is told apart from none.
+        Filled marks where a value is significant.
     """
-    table, several = found.table, len(found.works.lines) > 1
-    rows = table.to_dict(orient="records")
-    names = [f"{row['line']}: {row['operation']}" if several else str(row["operation"]) for row in rows]
-    money = in_picture(found.works.currency)
-    figure = go.Figure(
-        go.Scatter(
-            x=table["worth"], y=[in_picture(name, 24) for name in names], mode="markers", showlegend=False,
-            error_x={"type": "data", "array": table["worth_half_width"], "thickness": 1.4, "width": 5,
-                     "color": light.faint},
-            marker=_marks([bool(row["is_told"]) for row in rows], light),
-            hovertemplate="%{y}<br>%{x:.2f}<extra></extra>",
-        )
-    )  # fmt: skip
-    figure.add_vline(x=0.0, line={"color": light.ink, "width": 1})
-    figure.update_xaxes(
-        title=f"a minute an hour less stopped there is worth, {money} per hour (open: not told from none)"
-    )
-    figure.update_yaxes(autorange="reversed")
-    finish(figure, light, 130 + 30 * len(names))
+    return Picture(minute_value_figure(found, light), " ".join(found.sentences), _worth_sheet(found))
+
+
+def _worth_sheet(found: Worth) -> Sheet:
+    several = len(found.works.lines) > 1
     cells: list[list[Cell]] = []
-    for name, row in zip(names, rows, strict=True):
-        told = "" if row["is_told"] else "not told from none"
+    for row in found.table.to_dict(orient="records"):
+        name = f"{row['line']}: {row['operation']}" if several else str(row["operation"])
         figures = numbers(
             interval(row["worth"], row["worth_half_width"]), interval(-row["cost"], row["cost_half_width"]),
             number(100.0 * row["utilisation"], 1), number(row["stopped_min"], 1),
         )  # fmt: skip
-        cells.append([name, *figures, told])
+        cells.append([name, *figures, "" if row["is_told"] else _NOT_SIGNIFICANT])
+    money = found.works.currency
     heads = [
         "operation",
         *numbers(f"a minute less, {money}/h", f"a minute more, {money}/h", "busy, %", "stopped, min/h"),
     ]
     caption = (
-        f'What a minute is worth under "{found.policy}": mean of {found.n_replications} runs ± half width; all '
+        f'Value of a minute under "{found.policy}": mean of {found.n_replications} runs ± half width; all '
         f"intervals of a column hold at once, {100.0 * found.confidence:g} %"
     )
-    return Picture(figure, " ".join(found.sentences), Sheet(caption, [*heads, ""], cells, table))
+    return Sheet(caption, [*heads, ""], cells, found.table)
 
 
 def numbers_sheet(found: Circulation) -> Sheet:
@@ -98,7 +82,7 @@ def numbers_sheet(found: Circulation) -> Sheet:
         rows.append([words, *numbers(*figures)])
     money = found.works.currency
     heads = ["", *numbers("now", "best", f"one more costs, {money}/year", "one more gains", "one fewer gains")]
-    caption = f"Gains against the best, {found.unit}, paired; ~ not told apart from none"
+    caption = f"Gains against the best, {found.unit}, paired by replication; ~ not significant"
     return Sheet(caption, heads, rows, found.table)
 
 
@@ -115,56 +99,32 @@ def drivers_picture(found: Drivers, light: Light = DAY) -> Picture:
     Returns
     -------
     Picture
-        The widest swings; triangles point to the end of the range, open ones are not told from none.
+        The widest swings; open marks are not significant.
     """
-    table = found.one_at_a_time
-    top = table.head(_MOST_DRIVERS).to_dict(orient="records")
+    return Picture(sensitivity_figure(found, light), " ".join(found.sentences), _drivers_sheet(found))
+
+
+def _drivers_sheet(found: Drivers) -> Sheet:
     factor = 100.0 if found.measure.is_share else 1.0
-    labels = [in_picture(str(row["words"]), 38) for row in top]
-    figure = go.Figure()
-    for end, words, mark in (("at_low", "at the low end of its range", "triangle-down"),
-                             ("at_high", "at the high end", "triangle-up")):  # fmt: skip
-        widths = [factor * row[f"{end}_half_width"] for row in top]
-        values = [factor * row[end] for row in top]
-        told = [bool(row[f"{end}_is_told"]) for row in top]
-        colour = light.accent if end == "at_low" else light.caution
-        figure.add_trace(
-            go.Scatter(
-                x=values, y=labels, mode="markers", name=words,
-                error_x={"type": "data", "array": widths, "thickness": 1.2, "width": 4, "color": colour},
-                marker={"size": 11, "color": colour, "symbol": [mark if each else f"{mark}-open" for each in told]},
-                hovertemplate="%{y}<br>%{x:.3g}<extra></extra>",
-            )
-        )  # fmt: skip
-    figure.add_vline(x=0.0, line={"color": light.ink, "width": 1})
-    figure.update_xaxes(title=f"change in {in_picture(with_unit(found.measure, found.works.currency), 60)}")
-    figure.update_yaxes(autorange="reversed")
-    finish(figure, light, 170 + 30 * max(len(labels), 1))
-    return Picture(figure, " ".join(found.sentences), _drivers_sheet(found, factor))
-
-
-def _drivers_sheet(found: Drivers, factor: float) -> Sheet:
     rows: list[list[Cell]] = []
     for row in found.one_at_a_time.to_dict(orient="records"):
         ends = [interval(factor * row[end], factor * row[f"{end}_half_width"]) for end in ("at_low", "at_high")]
         range_ = f"{row['low']:g} to {row['high']:g} times"
-        is_told = row["at_low_is_told"] or row["at_high_is_told"]
-        rows.append([str(row["words"]), range_, *numbers(*ends), "" if is_told else "not told from none"])
+        is_sure = row["at_low_is_told"] or row["at_high_is_told"]
+        rows.append([str(row["words"]), range_, *numbers(*ends), "" if is_sure else _NOT_SIGNIFICANT])
     heads = ["input", "range", *numbers("at its low end", "at its high end"), ""]
-    caption = f"One at a time: {with_unit(found.measure, found.works.currency)} less the base, paired"
+    caption = f"One at a time: {with_unit(found.measure, found.works.currency)} less the base, paired by replication"
     return Sheet(caption, heads, rows, found.one_at_a_time)
 
 
-def _marks(told: list[bool], light: Light) -> dict[str, Any]:
-    return {
-        "size": 12,
-        "symbol": [_APART if is_told else _NOT_APART for is_told in told],
-        "color": [light.accent if is_told else light.faint for is_told in told],
-    }
+def numbers_taken(found: Circulation) -> str:
+    """How many numbers the scenario gets changed, in words."""
+    count = sum(best != item.now for item, best in zip(found.items, found.counts, strict=True))
+    return f"{count} number{'s' if count != 1 else ''} of the scenario changed."
 
 
 def _gain(row: dict[Any, Any], head: str) -> str:
-    """A gain with its half width, and a sign if it is not told apart from none."""
+    """A gain with its half width, and a sign if it is not significant."""
     gain = row[f"{head}_gain"]
     if gain is None or math.isnan(gain):
         return "–"

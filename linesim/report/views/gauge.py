@@ -9,7 +9,7 @@ import pandas as pd
 import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
-from linesim.report.charts.figures import finish
+from linesim.report.charts.frame import finish
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import math
 
-import plotly.graph_objects as go
-
-from linesim.report.charts.figures import finish
+from linesim.report.charts.intervals import best_intervals_figure, one_interval_figure
 from linesim.report.terminal.search import flat_words
-from linesim.report.theme.colours import DAY, PALETTE, Light
+from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
-from linesim.report.theme.safe import in_picture
 from linesim.report.theme.shown import interval, number
 from linesim.study.comparing.measures import with_unit
 from linesim.study.search import BestIntervals
 from linesim.study.search.intervals.one_set import SetCurve
 
-__all__ = ["best_sheet", "best_words", "curve_picture", "verdict_sheet"]
+__all__ = ["best_picture", "best_words", "curve_picture", "verdict_sheet"]
 
 
 def curve_picture(found: SetCurve, light: Light = DAY) -> Picture:
@@ -26,7 +23,7 @@ def curve_picture(found: SetCurve, light: Light = DAY) -> Picture:
     Parameters
     ----------
     found : SetCurve
-        What was found.
+        What to show.
     light : Light
         Colours of the page.
 
@@ -35,40 +32,7 @@ def curve_picture(found: SetCurve, light: Light = DAY) -> Picture:
     Picture
         The flat range is a hatched band with its words; the interval as it stands an upright dashed line.
     """
-    table, money = found.table, in_picture(found.works.currency)
-    figure = go.Figure(
-        go.Scatter(
-            x=table["parts"], y=table["mean"], mode="lines+markers", name="cost per good part",
-            error_y={"type": "data", "array": table["half_width"], "thickness": 1.3, "width": 4},
-            line={"color": light.accent, "width": 2}, marker={"size": 8, "color": light.accent},
-            hovertemplate=f"%{{x}} parts<br>%{{y:.2f}} {money}<extra></extra>",
-        )
-    )  # fmt: skip
-    best = table[table["parts"] == found.best]
-    figure.add_trace(
-        go.Scatter(
-            x=best["parts"], y=best["mean"], mode="markers", name="least of those tried", hoverinfo="skip",
-            marker={"size": 17, "symbol": "circle-open", "color": PALETTE["vermilion"], "line": {"width": 2.5}},
-        )
-    )  # fmt: skip
-    flat = found.flat
-    if flat is not None:
-        figure.add_vrect(
-            x0=flat.low, x1=flat.high, fillcolor=PALETTE["bluish green"], opacity=0.16, line_width=1,
-            annotation_text=f"within {100.0 * found.tolerance:g} %", annotation_position="bottom left",
-            annotation_font={"color": light.ink, "size": 12},
-        )  # fmt: skip
-    if math.isfinite(found.now):
-        figure.add_vline(
-            x=found.now, line={"color": light.ink, "width": 1.5, "dash": "dash"}, annotation_text="as it stands",
-            annotation_position="top", annotation_font={"color": light.ink, "size": 12},
-        )  # fmt: skip
-    figure.update_xaxes(
-        title=f"parts from one change to the next, {in_picture(found.place.key, 50)}", rangemode="tozero"
-    )
-    figure.update_yaxes(title=f"{money} per good part")
-    finish(figure, light, 430)
-    return Picture(figure, " ".join(found.sentences), _curve_sheet(found))
+    return Picture(one_interval_figure(found, light), " ".join(found.sentences), _curve_sheet(found))
 
 
 def _curve_sheet(found: SetCurve) -> Sheet:
@@ -83,7 +47,7 @@ def _curve_sheet(found: SetCurve) -> Sheet:
     n = int(found.table["n"].iloc[0])
     caption = (
         f'{found.place.key}, all else by "{found.policy}": mean of {n} runs ± half width, '
-        f"{100.0 * found.confidence:g} %; differences paired"
+        f"{100.0 * found.confidence:g} %; differences paired by replication"
     )
     return Sheet(caption, heads, rows, found.table.drop(columns="difference"))
 
@@ -106,18 +70,24 @@ def best_words(found: BestIntervals) -> tuple[str, ...]:
     return (f'The best intervals so far; the last word is a trial against "{found.base}" in fresh replications.',)
 
 
-def best_sheet(found: BestIntervals) -> Sheet:
+def best_picture(found: BestIntervals, light: Light = DAY) -> Picture:
     """Every set with its interval and the range in which it hardly matters.
 
     Parameters
     ----------
     found : BestIntervals
         As far as the search has come.
+    light : Light
+        Colours of the page.
 
     Returns
     -------
-    Sheet
+    Picture
     """
+    return Picture(best_intervals_figure(found, light), " ".join(best_words(found)), _best_sheet(found))
+
+
+def _best_sheet(found: BestIntervals) -> Sheet:
     table = found.intervals
     rows: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
@@ -134,12 +104,12 @@ def best_sheet(found: BestIntervals) -> Sheet:
         "cutter set",
         *numbers("change after parts", "share of life", f"flat within {percent}", "by itself"),
     ]
-    caption = f"{settled}, {grouped}; ≤ and ≥ where the range may go further than could be told"
+    caption = f"{settled}, {grouped}; ≤ and ≥ where the range may go further than was tried"
     return Sheet(caption, heads, rows, table)
 
 
 def verdict_sheet(found: BestIntervals) -> Sheet | None:
-    """What was found against the policy it set out from, in fresh replications; None before that."""
+    """The best intervals against the policy the search set out from, in fresh replications; None before that."""
     verdict = found.verdict
     if verdict is None:
         return None
@@ -151,10 +121,10 @@ def verdict_sheet(found: BestIntervals) -> Sheet | None:
             interval(factor * each.mean, factor * each.half_width)
             for each in (verdict.found[measure.name], verdict.base[measure.name], apart)
         ]
-        told = "" if apart.is_apart else "not told apart"
-        rows.append([with_unit(measure, found.works.currency), *numbers(*cells), told])
+        remark = "" if apart.is_apart else "not significant"
+        rows.append([with_unit(measure, found.works.currency), *numbers(*cells), remark])
     caption = (
         f'Against "{found.base}" in {verdict.replications} fresh replications: mean ± half width, '
-        f"{100.0 * found.confidence:g} %; the difference paired"
+        f"{100.0 * found.confidence:g} %; the difference paired by replication"
     )
-    return Sheet(caption, ["", *numbers("found", "before", "difference"), ""], rows, found.comparison)
+    return Sheet(caption, ["", *numbers("best intervals", "before", "difference"), ""], rows, found.comparison)

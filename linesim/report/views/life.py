@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-import plotly.graph_objects as go
-
-from linesim.report.charts.figures import finish
-from linesim.report.charts.history_figures import SOURCE_COLOURS
+from linesim.report.charts.error_history import error_history_figure, sources_in, step_names
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
-from linesim.report.theme.safe import in_picture
 from linesim.report.theme.shown import System, converted, interval, number, unit_shown
 from linesim.routing import History, SpeedAnswer, StockPlan
-from linesim.routing.sources import Source
 from linesim.study.comparing.measures import measure, with_unit
 
 __all__ = ["arising_sheet", "life_picture", "speed_sheets", "stock_sheets"]
 
-_HATCH = ("", "/", "x", "\\", ".", "-", "|", "+")
-_INK = "#1C2733"
 _UM = "µm"
-_CUT_OFF = 1.25
 
 
 def life_picture(found: History, system: System = "metric", light: Light = DAY) -> Picture:
@@ -40,64 +32,22 @@ def life_picture(found: History, system: System = "metric", light: Light = DAY) 
     Picture
         The casting's bar is cut off where it is far longer than the rest; each bar bears its figure.
     """
-    totals = found.totals.to_dict(orient="records")
-    names = [f"{row['operation']}: {row['step']}" for row in totals]
-    labels = [f"{at} {in_picture(name, 34)}" for at, name in enumerate(names, start=1)]
-    spreads = [converted(float(row["sd_um"]), _UM, system) for row in totals]
-    cells = {
-        (row["operation"], row["step"], row["source"]): max(row["variance_um2"], 0.0)
-        for row in found.table.to_dict(orient="records")
-    }
-    known = set(found.table["source"])
-    used = [source.words for source in Source if source.words in known]
-    figure = go.Figure()
-    for at, source in enumerate(used):
-        pieces = []
-        for row, spread in zip(totals, spreads, strict=True):
-            own = [cells.get((row["operation"], row["step"], each), 0.0) for each in used]
-            whole = sum(own)
-            pieces.append(spread * own[at] / whole if whole else 0.0)
-        figure.add_trace(_bars(labels, pieces, source, at))
-    rest = max(spreads[1:], default=spreads[0])
-    shown = _CUT_OFF * rest if spreads[0] > 2.0 * rest > 0.0 else 1.15 * max(spreads)
-    unit = unit_shown(_UM, system)
-    for label, spread in zip(labels, spreads, strict=True):
-        is_cut = spread > shown
-        figure.add_annotation(
-            x=shown if is_cut else spread, y=label, text=f"{number(spread)} {unit}{' →' if is_cut else ''}",
-            showarrow=False, xanchor="right" if is_cut else "left", xshift=-6 if is_cut else 6,
-            bgcolor=light.sheet, font={"color": light.ink, "size": 13},
-        )  # fmt: skip
-    figure.update_layout(barmode="stack", bargap=0.3)
-    figure.update_yaxes(autorange="reversed", showgrid=False)
-    figure.update_xaxes(title=f"standard deviation of the error, {unit} per side", range=[0.0, shown])
-    finish(figure, light, 190 + 34 * len(names))
-    return Picture(figure, " ".join(found.sentences), _steps_sheet(found, names, used, system))
+    figure = error_history_figure(found, system, light)
+    return Picture(figure, " ".join(found.sentences), _steps_sheet(found, system))
 
 
-def _bars(labels: list[str], pieces: list[float], source: str, at: int) -> go.Bar:
-    return go.Bar(
-        y=labels, x=pieces, orientation="h", name=source,
-        marker={
-            "color": SOURCE_COLOURS[source], "line": {"width": 0},
-            "pattern": {"shape": _HATCH[at % len(_HATCH)], "bgcolor": SOURCE_COLOURS[source], "fgcolor": _INK,
-                        "size": 5, "solidity": 0.2},
-        },
-        hovertemplate=f"%{{y}}<br>{source}: %{{x:.3g}} of the bar<extra></extra>",
-    )  # fmt: skip
-
-
-def _steps_sheet(found: History, names: list[str], used: list[str], system: System) -> Sheet:
+def _steps_sheet(found: History, system: System) -> Sheet:
     """Step by step, with the share of each source."""
+    names, used = step_names(found), sources_in(found)
     table = found.table.to_dict(orient="records")
     parts = {(row["operation"], row["step"], row["source"]): float(row["variance_um2"]) for row in table}
     rows: list[list[Cell]] = []
     for name, row in zip(names, found.totals.to_dict(orient="records"), strict=True):
         whole = float(row["variance_um2"])
         shares = [parts.get((row["operation"], row["step"], source)) for source in used]
-        told = ["" if share is None or not whole else f"{100.0 * share / whole:.1f}" for share in shares]
+        percent = ["" if share is None or not whole else f"{100.0 * share / whole:.1f}" for share in shares]
         figures = [number(converted(row[each], _UM, system)) for each in ("mean_um", "sd_um")]
-        rows.append([name, *numbers(*figures, *told)])
+        rows.append([name, *numbers(*figures, *percent)])
     unit = unit_shown(_UM, system)
     heads = ["after", *numbers(f"mean, {unit}", f"sd, {unit}", *(f"{source}, %" for source in used))]
     caption = "Error per side step by step, and the share of each source in its variance (a minus takes variance out)"
@@ -201,7 +151,7 @@ def speed_sheets(found: SpeedAnswer, system: System = "metric") -> list[Sheet]:
         last = table[name, "contribution_per_hour"]
         less = interval(last["less_as_it_stands"], last["less_half_width"])
         body.append([name, *figures, *numbers(less if name != next(iter(found.samples)) else "–"),
-                     "told apart" if last["is_apart"] else ""])  # fmt: skip
+                     "significant" if last["is_apart"] else ""])  # fmt: skip
     heads = [
         "conditions",
         *numbers(*(with_unit(measure(name), money) for name in names), "contribution less as it stands"),

@@ -9,14 +9,15 @@ import pandas as pd
 import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
+from linesim.plan.tally import State
 from linesim.quality.limits import aim_mm, per_side
-from linesim.report.charts.figures import finish
-from linesim.report.theme.colours import DAY, STATE_COLOURS, Light, policy_colours
+from linesim.report.charts.frame import finish, hover_names, name_rows
+from linesim.report.theme.colours import DAY, HATCH_INK, STATE_COLOURS, STATE_HATCH, Light, policy_colours
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
-from linesim.report.theme.safe import in_picture
-from linesim.report.theme.shown import System, converted, number, unit_shown
-from linesim.report.views.shift import HATCH, clock
+from linesim.report.theme.safe import in_picture, short_labels
+from linesim.report.theme.shown import System, converted, number, state_shown, unit_shown
+from linesim.report.views.shift import clock
 from linesim.study.one.shift_record import ShiftRecord
 from linesim.works.features import Feature
 
@@ -24,7 +25,6 @@ __all__ = ["characteristics_of", "edge_picture", "events_of", "floor_picture", "
 
 _DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
 _SIGNS = ("circle", "diamond", "square", "triangle-up", "cross", "x")
-_INK = "#1C2733"
 _TITLES = ("what it does", "waiting before it", "life share of its cutters")
 
 
@@ -58,28 +58,29 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
     rows = _at(record, line, minute)
     figure = make_subplots(rows=1, cols=3, shared_yaxes=True, column_widths=[0.3, 0.22, 0.48],
                            horizontal_spacing=0.03, subplot_titles=_TITLES)  # fmt: skip
-    labels = [in_picture(row["machine"], 14) for row in rows]
+    places, colours = list(range(len(rows))), [STATE_COLOURS[row["state"]] for row in rows]
     figure.add_trace(
         go.Bar(
-            y=labels, x=[1.0] * len(rows), orientation="h", text=[row["state"] for row in rows],
+            y=places, x=[1.0] * len(rows), orientation="h", text=[state_shown(row["state"]) for row in rows],
             textposition="outside", cliponaxis=False, width=0.7,
             marker={
-                "color": [STATE_COLOURS.get(row["state"], light.rule) for row in rows],
-                "pattern": {"shape": [HATCH.get(row["state"], "") for row in rows], "fgcolor": _INK, "size": 5,
-                            "bgcolor": [STATE_COLOURS.get(row["state"], light.rule) for row in rows]},
+                "color": colours,
+                "pattern": {"shape": [STATE_HATCH[row["state"]].shape for row in rows], "fgcolor": HATCH_INK, "size": 5,
+                            "bgcolor": colours},
             }, hoverinfo="skip", showlegend=False,
         ), row=1, col=1,
     )  # fmt: skip
     figure.add_trace(
         go.Bar(
-            y=labels, x=[row["stock"] or 0 for row in rows], orientation="h", marker={"color": light.faint},
+            y=places, x=[row["stock"] or 0 for row in rows], orientation="h", marker={"color": light.faint},
             text=["" if row["stock"] is None else str(row["stock"]) for row in rows], textposition="outside",
             cliponaxis=False, hoverinfo="skip", showlegend=False, width=0.5,
         ), row=1, col=2,
     )  # fmt: skip
-    _draw_edges(figure, rows, labels, light)
+    _draw_edges(figure, rows, light)
     finish(figure, light, 90 + 27 * len(rows))
-    figure.update_yaxes(categoryorder="array", categoryarray=labels[::-1], showgrid=False, automargin=True)
+    for column in (1, 2, 3):
+        name_rows(figure, [row["machine"] for row in rows], 18, row=1, col=column)
     most = max((row["stock"] or 0 for row in rows), default=0)
     figure.update_xaxes(visible=False, range=[0, 6.5], fixedrange=True, row=1, col=1)
     figure.update_xaxes(visible=False, range=[0, 1.3 * max(most, 4)], fixedrange=True, row=1, col=2)
@@ -87,16 +88,16 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
     figure.update_xaxes(range=[0, max(1.25, 1.08 * furthest)], gridcolor=light.rule, row=1, col=3)
     at = clock(minute)
     busy = sum(1 for row in rows if row["state"] == "cutting")
-    words = f"The floor at {at}: {busy} of {len(rows)} machines are cutting. The table has every machine."
-    return Picture(figure, words, _floor_sheet(rows, line, at))
+    words = f'The floor at {at} under "{record.policy}": {busy} of {len(rows)} machines are cutting.'
+    return Picture(figure, words, _floor_sheet(rows, f'{line} at {at}, under "{record.policy}"'))
 
 
-def _draw_edges(figure: go.Figure, rows: Sequence[dict[str, Any]], labels: Sequence[str], light: Light) -> None:
+def _draw_edges(figure: go.Figure, rows: Sequence[dict[str, Any]], light: Light) -> None:
     """One mark for each mounted cutter, at its life share; 1 is dull."""
-    points = [(label, *edge) for label, row in zip(labels, rows, strict=True) for edge in row["edges"]]
+    points = [(at, *edge) for at, row in enumerate(rows) for edge in row["edges"]]
     figure.add_trace(
         go.Scatter(
-            x=[share for _, _, share, _ in points], y=[label for label, *_ in points], mode="markers",
+            x=[share for _, _, share, _ in points], y=[at for at, *_ in points], mode="markers",
             marker={
                 "size": 12, "symbol": ["x" if share > 1.0 else "diamond" for _, _, share, _ in points],
                 "color": [light.caution if share > 1.0 else light.accent for _, _, share, _ in points],
@@ -112,60 +113,62 @@ def _draw_edges(figure: go.Figure, rows: Sequence[dict[str, Any]], labels: Seque
 def _at(record: ShiftRecord, line: str, minute: float) -> list[dict[str, Any]]:
     """Every machine of a line at a moment."""
     states = record.states[record.states["line"] == line]
-    now = states[(states["start_min"] <= minute) & (states["end_min"] > minute)].set_index("machine")["state"]
+    is_now = (states["start_min"] <= minute) & (states["end_min"] > minute)
+    now = states[is_now].set_index(["operation", "machine"])["state"].to_dict()
     stock = record.stock[(record.stock["line"] == line) & (record.stock["minute"] <= minute)]
     waiting = stock.groupby("operation", sort=False)["parts"].last().to_dict()
-    edges = record.edges[(record.edges["line"] == line) & (record.edges["minute"] <= minute)]
-    last = edges.groupby(["machine", "cutter"], sort=False)[["life_share", "parts"]].last()
-    places = states[["operation", "machine"]].drop_duplicates()
     order = {name: at for at, name in enumerate(record.works.lines[line].operations)}
-    rows = []
-    for operation, machine in sorted(
-        places.itertuples(index=False), key=lambda pair: (order[str(pair[0])], str(pair[1]))
-    ):
-        own = last.loc[[key for key in last.index if key[0] == machine]]
-        rows.append(
-            {
-                "operation": str(operation),
-                "machine": str(machine),
-                "state": str(now.get(machine, "waiting for a part")),
-                "stock": None if order[str(operation)] == 0 else int(waiting.get(operation, 0)),
-                "edges": [
-                    (str(key[1]), float(row["life_share"]), int(row["parts"]))
-                    for key, row in zip(own.index, own.to_dict(orient="records"), strict=True)
-                ],
-            }
-        )
-    return rows
+    pairs = states[["operation", "machine"]].drop_duplicates().itertuples(index=False)
+    return [
+        {
+            "operation": operation,
+            "machine": machine,
+            "state": str(now.get((operation, machine), State.WAITING_FOR_PART.words)),
+            "stock": None if order[operation] == 0 else int(waiting.get(operation, 0)),
+            "edges": _edges_at(record, line, operation, machine, minute),
+        }
+        for operation, machine in sorted(map(tuple, pairs), key=lambda pair: (order[pair[0]], pair[1]))
+    ]
 
 
-def _floor_sheet(rows: Sequence[dict[str, Any]], line: str, at: str) -> Sheet:
+def _edges_at(
+    record: ShiftRecord, line: str, operation: str, machine: str, minute: float
+) -> list[tuple[str, float, int]]:
+    """Cutter, life share and parts of every edge on a machine at a moment."""
+    edges = record.edges
+    own = edges[(edges["line"] == line) & (edges["operation"] == operation) & (edges["machine"] == machine)]
+    last = own[own["minute"] <= minute].groupby("cutter", sort=False)[["life_share", "parts"]].last()
+    return [(str(name), float(row["life_share"]), int(row["parts"])) for name, row in last.iterrows()]
+
+
+def _floor_sheet(rows: Sequence[dict[str, Any]], caption: str) -> Sheet:
     cells: list[list[Cell]] = []
     flat = []
     for row in rows:
         edges = "; ".join(f"{name} {share:.2f} ({parts} parts)" for name, share, parts in row["edges"])
         stock = "castings" if row["stock"] is None else str(row["stock"])
-        cells.append([row["machine"], row["state"], *numbers(stock), edges or "none"])
+        cells.append([row["machine"], state_shown(row["state"]), *numbers(stock), edges or "none"])
         flat.append({"machine": row["machine"], "state": row["state"], "waiting_before": row["stock"], "edges": edges})
     heads = ["machine", "does", *numbers("parts before it"), "life share of its cutters (parts since sharp)"]
-    return Sheet(f"{line} at {at}", heads, cells, pd.DataFrame(flat))
+    return Sheet(caption, heads, cells, pd.DataFrame(flat))
 
 
 def edge_picture(record: ShiftRecord, line: str, operation: str, light: Light = DAY) -> Picture:
     """The life share of every cutter of an operation over the shift, as it dulls and is changed."""
     own = record.edges[(record.edges["line"] == line) & (record.edges["operation"] == operation)]
     figure = go.Figure()
-    names = tuple(dict.fromkeys(f"{row[0]}, {row[1]}" for row in own[["machine", "cutter"]].itertuples(index=False)))
-    colours = policy_colours(names)
-    for at, ((machine, cutter), group) in enumerate(own.groupby(["machine", "cutter"], sort=False)):
-        several = own["machine"].nunique() > 1
+    groups = list(own.groupby(["machine", "cutter"], sort=False))
+    several = own["machine"].nunique() > 1
+    names = [f"{cutter} on {machine}" if several else str(cutter) for (machine, cutter), _ in groups]
+    colours = list(policy_colours(tuple(map(str, range(len(groups))))).values())
+    for at, (label, (_, group)) in enumerate(zip(short_labels(names, 30), groups, strict=True)):
         figure.add_trace(
             go.Scatter(
                 x=group["minute"], y=group["life_share"], mode="lines+markers", customdata=group["parts"],
-                name=in_picture(f"{cutter} on {machine}" if several else str(cutter), 30),
-                line={"color": colours[f"{machine}, {cutter}"], "dash": _DASHES[at % len(_DASHES)], "width": 2},
+                name=in_picture(label, 60), hovertext=hover_names([names[at]] * len(group)),
+                line={"color": colours[at], "dash": _DASHES[at % len(_DASHES)], "width": 2},
                 marker={"symbol": _SIGNS[at % len(_SIGNS)], "size": 6},
-                hovertemplate="%{fullData.name}<br>%{x:.0f} min: %{y:.2f} of its life, %{customdata} parts"
+                hovertemplate="%{hovertext}<br>%{x:.0f} min: %{y:.2f} of its life, %{customdata} parts"
                               "<extra></extra>",
             )
         )  # fmt: skip
@@ -181,8 +184,9 @@ def edge_picture(record: ShiftRecord, line: str, operation: str, light: Light = 
         for row in changes.to_dict(orient="records")
     ]  # fmt: skip
     heads = ["at", "machine", "cutter", "why", *numbers("life share then", "parts made")]
-    words = f"{operation}: {len(changes)} cutter changes in this shift. Life share over time; 1 is dull."
-    return Picture(figure, words, Sheet(f"{operation}: cutters changed in this shift", heads, rows, own))
+    where = f'{operation} under "{record.policy}"'
+    words = f"{where}: {len(changes)} cutter changes in this shift. Life share over time; 1 is dull."
+    return Picture(figure, words, Sheet(f"{where}: cutters changed in this shift", heads, rows, own))
 
 
 def characteristics_of(record: ShiftRecord, line: str) -> dict[str, tuple[str, str]]:
@@ -206,11 +210,12 @@ def part_picture(
     factor = converted(1.0, "µm", system)
     figure = go.Figure()
     places = [column for column in own.columns if str(column).endswith(value)]
+    labels = short_labels([str(column).removesuffix(f" {value}") for column in places], 28)
     for at, column in enumerate(places):
         figure.add_trace(
             go.Scatter(
                 x=own["minute"], y=own[column] * factor, mode="markers", customdata=own["serial"],
-                name=in_picture(str(column).removesuffix(f" {value}"), 28),
+                name=in_picture(labels[at], 56),
                 marker={"symbol": _SIGNS[at % len(_SIGNS)], "size": 8,
                         "color": list(policy_colours(tuple(map(str, places))).values())[at]},
                 hovertemplate="part %{customdata}, %{fullData.name}<br>%{x:.0f} min: %{y:.2f} "
@@ -231,7 +236,7 @@ def part_picture(
         for row in own.to_dict(orient="records")
     ]
     heads = ["part", "at", *numbers(*(str(column).removesuffix(f" {value}") for column in places))]
-    caption = f"{feature_name} after {operation}: {what}, {unit}; true values"
+    caption = f'{feature_name} after {operation} under "{record.policy}": {what}, {unit}; true values'
     return Picture(figure, f"{caption}, {len(own)} parts.", Sheet(caption, heads, rows, own))
 
 

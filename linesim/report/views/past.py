@@ -13,7 +13,7 @@ from typing import Any
 import pandas as pd
 import plotly.graph_objects as go
 
-from linesim.report.charts.figures import finish
+from linesim.report.charts.frame import finish, hover_names, name_rows, spans
 from linesim.report.files.run_files import write_table
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
@@ -34,7 +34,7 @@ _KINDS = {
     "policies": "policies against each other",
     "compare": "policies against each other",
     "frontier": "output against quality loss",
-    "worth": "what a minute is worth",
+    "worth": "value of a bottleneck minute",
     "best_intervals": "best intervals of all sets",
     "intervals": "best intervals of all sets",
     "interval": "interval of one set",
@@ -78,9 +78,9 @@ def state_words(study: StoredStudy) -> str:
 
 def asked_words(study: StoredStudy) -> str:
     """What was asked, in one line."""
-    said = {name: value for name, value in study.settings.items() if len(str(value)) <= _LONGEST_SETTING}
-    asked = short(settings_text(replace(study, settings=said)), 400)
-    return f"{_kind(study)} of {short(study.works_name, 80)}" + (f" ({asked})" if asked else "")
+    asked = {name: value for name, value in study.settings.items() if len(str(value)) <= _LONGEST_SETTING}
+    words = short(settings_text(replace(study, settings=asked)), 400)
+    return f"{_kind(study)} of {short(study.works_name, 80)}" + (f" ({words})" if words else "")
 
 
 def latest_words(studies: Sequence[StoredStudy]) -> str:
@@ -137,8 +137,8 @@ def means_sheet(means: pd.DataFrame, works: Works) -> Sheet:
     """
     rows: list[list[Cell]] = []
     for (_, policy), own in means.groupby(["works", "policy"], sort=False):
-        found = {row["measure"]: _cell(row, "mean", "half_width") for row in own.to_dict(orient="records")}
-        rows.append([str(policy), *numbers(str(int(own["n"].iloc[0])), *(found[name] for name in _SHOWN))])
+        cells = {row["measure"]: _cell(row, "mean", "half_width") for row in own.to_dict(orient="records")}
+        rows.append([str(policy), *numbers(str(int(own["n"].iloc[0])), *(cells[name] for name in _SHOWN))])
     heads = ["policy", *numbers("runs", *(with_unit(measure(name), works.currency) for name in _SHOWN))]
     several = " A policy that stands here more than once was run on changed scenarios." if _is_repeated(means) else ""
     return Sheet(f"Means of the runs that are kept ± half width, 95 %.{several}", heads, rows, means)
@@ -167,19 +167,19 @@ def means_picture(means: pd.DataFrame, name: str, works: Works, light: Light = D
     factor = 100.0 if found.is_share else 1.0
     own = means[means["measure"] == name]
     own = own[own["n"] == own["n"].max()].head(_MOST_SHOWN)
-    labels = [f"{at} {in_picture(str(policy), 26)}" for at, policy in enumerate(own["policy"], start=1)]
+    names = [str(policy) for policy in own["policy"]]
     figure = go.Figure(
         go.Scatter(
-            x=factor * own["mean"], y=labels, mode="markers", showlegend=False,
-            error_x={"type": "data", "array": factor * own["half_width"], "thickness": 1.5, "width": 5},
+            x=factor * own["mean"], y=list(range(len(names))), mode="markers", showlegend=False,
+            error_x=spans((factor * own["half_width"]).to_list()),
             marker={"size": 11, "symbol": "diamond", "color": light.accent},
-            hovertemplate="%{y}<br>%{x:.4g}<extra></extra>",
+            hovertext=hover_names(names), hovertemplate="%{hovertext}<br>%{x:.4g}<extra></extra>",
         )
     )  # fmt: skip
     figure.update_xaxes(title=in_picture(with_unit(found, works.currency), 80))
-    figure.update_yaxes(autorange="reversed")
-    finish(figure, light, 110 + 34 * max(len(labels), 2))
-    words = f"{with_unit(found, works.currency)} of the {len(labels)} with the most runs, each with its 95 % interval."
+    name_rows(figure, names, 28)
+    finish(figure, light, 110 + 34 * max(len(names), 2))
+    words = f"{with_unit(found, works.currency)} of the {len(names)} with the most runs, each with its 95 % interval."
     return Picture(figure, words, means_sheet(means, works))
 
 
@@ -205,15 +205,15 @@ def between_sheet(table: pd.DataFrame, name: str, works: Works, first: StoredStu
     rows: list[list[Cell]] = []
     for row in table[table["measure"] == name].to_dict(orient="records"):
         cells = [_cell(row, "first", "first_half_width", of), _cell(row, "second", "second_half_width", of)]
-        told = "told apart" if row["is_apart"] else "not told apart" if row["n"] > 1 else "no runs in common"
+        verdict = "significant" if row["is_apart"] else "not significant" if row["n"] > 1 else "no runs in common"
         if row["n"] > 1 and row["difference"] == 0.0 and row["half_width"] == 0.0:
-            told = "the same in every run"
+            verdict = "the same in every run"
         difference = _cell(row, "difference", "half_width", of) if row["n"] > 1 else "–"
-        rows.append([str(row["policy"]), *numbers(*cells, difference, str(row["n"])), told])
+        rows.append([str(row["policy"]), *numbers(*cells, difference, str(row["n"])), verdict])
     heads = ["policy", *numbers(f"study {first.number}", f"study {second.number}", "difference", "runs paired"), ""]
     caption = (
         f"{with_unit(of, works.currency)}: mean ± half width, 95 %; the difference is study {first.number} less study "
-        f"{second.number}, paired where both met the same chance"
+        f"{second.number}, paired where both had common random numbers"
     )
     return Sheet(caption, heads, rows, table)
 
@@ -243,13 +243,13 @@ def gone_words(store: Store, study: StoredStudy) -> str:
     without, alone = store.prune(chosen=[study.number]), store.prune()
     runs, works = without.runs - alone.runs, without.works - alone.works
     name = f' "{short(study.name, 60)}"' if study.name else ""
-    kept = study.runs - runs
-    told = f"Study {study.number}{name} goes for good: {_kind(study)} of {short(study.works_name, 60)}, with its answer"
-    needed = f"; {number(kept, 0)} of its runs stay, because other studies need them" if kept > 0 else ""
+    others = study.runs - runs
+    gone = f"Study {study.number}{name} goes for good: {_kind(study)} of {short(study.works_name, 60)}, with its answer"
+    needed = f"; {number(others, 0)} of its runs stay, because other studies need them" if others > 0 else ""
     scenario = f", and {works} kept scenario{'s' if works != 1 else ''}" if works > 0 else ""
     size = f" ({number(max(without.kilobytes - alone.kilobytes, 0), 0)} kB)"
     caution = " It may still be under way; stop it first." if study.status == "running" else ""
-    return f"{told}, {number(runs, 0)} runs that no other study needs{scenario}{size}{needed}.{caution}"
+    return f"{gone}, {number(runs, 0)} runs that no other study needs{scenario}{size}{needed}.{caution}"
 
 
 def excel_of(table: pd.DataFrame, study: StoredStudy) -> bytes:

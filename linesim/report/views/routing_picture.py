@@ -10,11 +10,11 @@ import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
 from linesim.desk import Desk
-from linesim.report.charts.figures import finish
+from linesim.report.charts.frame import finish
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
-from linesim.report.theme.safe import in_picture
+from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import number
 from linesim.works import Works
 
@@ -76,10 +76,10 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
     _draw_minutes(figure, rows)
     _mark_constraint(figure, rows, held, light)
     finish(figure, light, 520)
-    names = [in_picture(str(row["operation"]), 10) for row in rows]
+    names = [in_picture(label, 40) for label in short_labels([str(row["operation"]) for row in rows], 10)]
     step = max(1, len(rows) // 40)
     at = list(range(0, len(rows), step))
-    ticks = {"tickmode": "array", "tickvals": at, "ticktext": [names[place] for place in at], "showgrid": False}
+    ticks = {"tickmode": "array", "tickvals": at, "ticktext": [names[spot] for spot in at], "showgrid": False}
     figure.update_xaxes(range=[-0.62, len(rows) - 0.4], zeroline=False, showticklabels=False, showgrid=False)
     figure.update_xaxes(**ticks, showticklabels=True, row=2, col=1)
     figure.update_yaxes(visible=False, range=[-0.75, 1.45], fixedrange=True, row=1, col=1)

@@ -7,32 +7,15 @@ import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
 from linesim.plan.tally import State
-from linesim.report.charts.figures import finish
-from linesim.report.theme.colours import DAY, STATE_COLOURS, Light
+from linesim.report.charts.frame import finish, hatched, hover_names, name_rows
+from linesim.report.theme.colours import DAY, STATE_COLOURS, STATE_HATCH, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
-from linesim.report.theme.safe import in_picture
-from linesim.report.theme.shown import number
+from linesim.report.theme.shown import number, state_shown
 from linesim.study.one.shift_record import ShiftRecord
 
 __all__ = ["clock", "moment_names", "moment_sheet", "shift_picture", "shift_sentence", "waits_sheet"]
 
-HATCH: dict[str, str] = {
-    State.CUTTING.words: "",
-    State.LOADING.words: "",
-    State.GAUGING.words: "x",
-    State.CHECKING.words: "+",
-    State.CHANGING.words: "/",
-    State.WAITING_FOR_SETTER.words: "\\",
-    State.WAITING_FOR_SET.words: "-",
-    State.UNDER_REPAIR.words: ".",
-    State.WAITING_FOR_FITTER.words: "|",
-    State.HELD_UP.words: "",
-    State.WAITING_FOR_PART.words: "",
-}
-"""A hatching for each state, so that none is told by its colour alone."""
-
-_INK = "#1C2733"
 _WAITS = [state.words for state in State if state.words.startswith("waiting")] + [State.HELD_UP.words]
 _LEAST_MINUTES = 0.05
 _MOST_MOMENTS = 12
@@ -53,15 +36,15 @@ def shift_sentence(record: ShiftRecord, line: str) -> str:
     shipped = int((parts["outcome"] == "shipped").sum())
     scrapped = int((parts["outcome"] == "scrapped").sum())
     lost = f", {scrapped} scrapped" if scrapped else ""
-    told = f'Shift {record.shift} under "{record.policy}": {shipped} parts of {line} went out{lost}.'
+    outcome = f'Shift {record.shift} under "{record.policy}": {shipped} parts of {line} went out{lost}.'
     stops = record.moments[(record.moments["line"] == line) & (record.moments["kind"] == "stop")]
     if stops.empty:
-        return f"{told} Its constraint never stood."
+        return f"{outcome} Its constraint never stood."
     first = stops.iloc[0]
     stood, length = float(stops["minutes"].sum()), record.length_min
     price = f", {number(first['cost'], 0)} {record.works.currency}" if first["cost"] > 0.0 else ""
     return (
-        f"{told} The constraint stood {number(stood, 0)} of {number(length, 0)} minutes; the dearest moment was at "
+        f"{outcome} The constraint stood {number(stood, 0)} of {number(length, 0)} minutes; the dearest moment was at "
         f"{clock(first['start_min'])}: {first['words']}{price}."
     )
 
@@ -86,55 +69,48 @@ def shift_picture(record: ShiftRecord, line: str, minute: float | None = None, l
         Minutes from the start of the shift on both; zoom in either and the other follows.
     """
     states = record.states[record.states["line"] == line]
-    machines = list(dict.fromkeys(_machines(record, line)))
-    operations = list(record.works.lines[line].operations)
+    machines, operations = _machines(record, line), list(record.works.lines[line].operations)
     figure = make_subplots(rows=2, cols=1, shared_xaxes=True, row_heights=[0.62, 0.38], vertical_spacing=0.05)
     for state in STATE_COLOURS:
         own = states[states["state"] == state]
         if not own.empty:
-            figure.add_trace(_state_bars(own, state), row=1, col=1)
+            figure.add_trace(_state_bars(own, state, machines), row=1, col=1)
     _draw_stock(figure, record, line, operations[1:], light)
     if minute is not None:
         figure.add_vline(x=minute, line={"color": light.caution, "width": 2, "dash": "dot"})
-    labels = [in_picture(name, 14) for name in machines]
     finish(figure, light, 280 + 21 * len(machines) + 14 * len(operations))
     figure.update_layout(barmode="overlay", bargap=0.15, hovermode="closest", margin={"b": 132})
-    figure.update_yaxes(
-        categoryorder="array", categoryarray=labels[::-1], showgrid=False, automargin=True, fixedrange=True
-    )
-    figure.update_yaxes(
-        categoryarray=[in_picture(name, 14) for name in operations[:0:-1]], title="parts waiting", row=2, col=1
-    )
+    name_rows(figure, [machine for _, machine in machines], 18, row=1, col=1)
+    name_rows(figure, operations[1:], 18, row=2, col=1)
+    figure.update_yaxes(fixedrange=True, row=1, col=1)
+    figure.update_yaxes(title="parts waiting", row=2, col=1)
     figure.update_xaxes(range=[0, record.length_min], dtick=60, gridcolor=light.rule)
     figure.update_xaxes(title="minutes from the start of the shift", row=2, col=1)
     words = f"{shift_sentence(record, line)} Machines from top to bottom, time from left to right."
-    return Picture(figure, words, _states_sheet(states, line))
+    return Picture(figure, words, _states_sheet(states, machines, record.policy, line))
 
 
-def _machines(record: ShiftRecord, line: str) -> list[str]:
-    """Machines in the order of the routing."""
+def _machines(record: ShiftRecord, line: str) -> list[tuple[str, str]]:
+    """Operation and machine, in the order of the routing."""
     order = {name: at for at, name in enumerate(record.works.lines[line].operations)}
     own = record.edges if record.states.empty else record.states
     pairs = own.loc[own["line"] == line, ["operation", "machine"]].drop_duplicates()
-    ordered = sorted(pairs.itertuples(index=False), key=lambda pair: (order[str(pair[0])], str(pair[1])))
-    return [str(pair[1]) for pair in ordered]
+    return sorted(zip(pairs["operation"], pairs["machine"], strict=True), key=lambda pair: (order[pair[0]], pair[1]))
 
 
-def _state_bars(own: pd.DataFrame, state: str) -> go.Bar:
-    minutes = own["end_min"] - own["start_min"]
+def _state_bars(own: pd.DataFrame, state: str, machines: list[tuple[str, str]]) -> go.Bar:
+    rows = [machines.index(pair) for pair in zip(own["operation"], own["machine"], strict=True)]
+    words = state_shown(state)
     return go.Bar(
-        y=[in_picture(name, 14) for name in own["machine"]],
-        x=minutes,
+        y=rows,
+        x=own["end_min"] - own["start_min"],
         base=own["start_min"],
         orientation="h",
-        name=state,
+        name=words,
         customdata=own["end_min"],
-        marker={
-            "color": STATE_COLOURS[state],
-            "line": {"width": 0},
-            "pattern": {"shape": HATCH[state], "bgcolor": STATE_COLOURS[state], "fgcolor": _INK, "size": 5},
-        },
-        hovertemplate=f"%{{y}}: {state}<br>%{{base:.1f}} to %{{customdata:.1f}} min (%{{x:.1f}})<extra></extra>",
+        marker=hatched(STATE_COLOURS[state], STATE_HATCH[state]),
+        hovertext=hover_names(own["machine"]),
+        hovertemplate=f"%{{hovertext}}: {words}<br>%{{base:.1f}} to %{{customdata:.1f}} min<extra></extra>",
     )
 
 
@@ -150,32 +126,35 @@ def _draw_stock(figure: go.Figure, record: ShiftRecord, line: str, operations: l
     if rows:
         figure.add_trace(
             go.Heatmap(
-                x=minutes, y=[in_picture(name, 14) for name in operations], z=rows,
+                x=minutes, y=list(range(len(operations))), z=rows,
+                hovertext=[[name] * len(minutes) for name in hover_names(operations)],
                 colorscale=[[0.0, light.sheet], [1.0, light.accent]], zmin=0, ygap=1,
                 colorbar={"title": {"text": "parts"}, "thickness": 10, "len": 0.34, "y": 0.17, "outlinewidth": 0},
-                hovertemplate="before %{y}: %{z} parts at %{x} min<extra></extra>",
+                hovertemplate="before %{hovertext}: %{z} parts at %{x} min<extra></extra>",
             ), row=2, col=1,
         )  # fmt: skip
 
 
-def _states_sheet(states: pd.DataFrame, line: str) -> Sheet:
+def _states_sheet(states: pd.DataFrame, machines: list[tuple[str, str]], policy: str, line: str) -> Sheet:
     """Minutes of each machine in each state."""
     own = states.assign(minutes=states["end_min"] - states["start_min"])
-    sums = own.groupby(["machine", "state"], sort=False)["minutes"].sum()
-    machines = list(dict.fromkeys(own["machine"]))
+    sums = own.groupby(["operation", "machine", "state"])["minutes"].sum().to_dict()
     present = [state for state in STATE_COLOURS if state in set(own["state"])]
     rows: list[list[Cell]] = [
-        [str(name), *numbers(*(number(float(sums.get((name, state), 0.0)), 1) for state in present))]
-        for name in machines
+        [machine, *numbers(*(number(sums.get((operation, machine, state), 0.0), 1) for state in present))]
+        for operation, machine in machines
     ]
-    return Sheet(f"{line}: minutes of the shift in each state", ["machine", *numbers(*present)], rows, own)
+    caption = f'{line} under "{policy}": minutes of the shift in each state'
+    return Sheet(caption, ["machine", *numbers(*map(state_shown, present))], rows, own)
 
 
 def waits_sheet(record: ShiftRecord, line: str) -> Sheet:
     """Who is being waited for: minutes in which machines stood for want of somebody or something."""
     own = record.states[(record.states["line"] == line) & record.states["state"].isin(_WAITS)]
     own = own.assign(minutes=own["end_min"] - own["start_min"])
-    sums = own.groupby(["state", "machine"], sort=False)["minutes"].agg(["sum", "max", "count"]).reset_index()
+    sums = (
+        own.groupby(["state", "operation", "machine"], sort=False)["minutes"].agg(["sum", "max", "count"]).reset_index()
+    )
     sums = sums[sums["sum"] >= _LEAST_MINUTES].sort_values("sum", ascending=False, kind="stable")
     rows: list[list[Cell]] = [
         [_for_whom(str(row["state"])), str(row["machine"]),
@@ -183,11 +162,14 @@ def waits_sheet(record: ShiftRecord, line: str) -> Sheet:
         for row in sums.to_dict(orient="records")
     ]  # fmt: skip
     heads = ["waited for", "by", *numbers("minutes", "times", "longest, min")]
-    return Sheet(f"{line}: who and what is being waited for in this shift", heads, rows, sums)
+    caption = f'{line} under "{record.policy}": who and what is being waited for in this shift'
+    return Sheet(caption, heads, rows, sums)
 
 
 def _for_whom(state: str) -> str:
-    return "room behind it (held up)" if state == State.HELD_UP.words else state.removeprefix("waiting for ")
+    if state == State.HELD_UP.words:
+        return "room behind it: held up (blocked)"
+    return state_shown(state).removeprefix("waiting for ")
 
 
 def moment_names(record: ShiftRecord, line: str, most: int = 12) -> dict[str, float]:
@@ -209,7 +191,7 @@ def moment_sheet(record: ShiftRecord, line: str) -> Sheet:
     ]
     price = number(record.price_per_minute[line], 2)
     caption = (
-        f"A minute of the constraint is reckoned at {price} {record.works.currency}: worth less casting of the parts "
+        f"A minute of the bottleneck is priced at {price} {record.works.currency}: worth less casting of the parts "
         f"that it would make, as hours are paid anyway. A poor part costs its quality loss. The {_MOST_MOMENTS} "
         "dearest; the file has more"
     )

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from linesim.study.search import Circulation
 from linesim.study.search.common.goal import GOALS, goal_of
 from linesim.study.search.common.set_at import set_places
-from linesim.study.search.intervals.best import BEST
 from linesim.works import Works
 
-__all__ = ["BEST", "goals_for", "numbers_taken", "set_names"]
+__all__ = ["goals_for", "set_names"]
 
 _WORDS = {
     "contribution": "most contribution per hour",
@@ -38,9 +36,3 @@ def goals_for(works: Works) -> dict[str, str]:
 def set_names(works: Works) -> list[str]:
     """Sets whose interval matters, as an exception of a policy names them."""
     return [place.key for place in set_places(works)]
-
-
-def numbers_taken(found: Circulation) -> str:
-    """How many numbers were changed, in words."""
-    count = sum(best != item.now for item, best in zip(found.items, found.counts, strict=True))
-    return f"{count} number{'s' if count != 1 else ''} of the scenario changed."

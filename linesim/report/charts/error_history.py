@@ -1,0 +1,93 @@
+"""Where an error comes from: its standard deviation step by step, divided by the sources of its variance."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import plotly.graph_objects as go
+
+from linesim.report.charts.frame import finish, hatched, hover_names, name_rows
+from linesim.report.theme.colours import DAY, SOURCE_COLOURS, SOURCE_HATCH, Light
+from linesim.report.theme.shown import System, converted, number, unit_shown
+from linesim.routing import History
+
+__all__ = ["error_history_figure", "sources_in", "step_names"]
+
+_UM = "µm"
+_CUT_OFF = 1.25
+"""Where the axis ends if the casting's bar is far longer than all others, times the longest of these."""
+
+
+def step_names(found: History) -> list[str]:
+    """The steps of a history, each with its operation."""
+    return [f"{row['operation']}: {row['step']}" for row in found.totals.to_dict(orient="records")]
+
+
+def sources_in(found: History) -> list[str]:
+    """Sources that a history has anything of, in their order."""
+    known = set(found.table["source"])
+    return [source for source in SOURCE_COLOURS if source in known]
+
+
+def error_history_figure(found: History, system: System = "metric", light: Light = DAY) -> go.Figure:
+    """Standard deviation of a feature's error after each step, each bar divided by the sources of its variance.
+
+    Parameters
+    ----------
+    found : History
+        What to show.
+    system : {"metric", "inch"}
+        Units.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    plotly.graph_objects.Figure
+        Sources that take variance out are left aside. The casting's bar is cut off where it is far longer than the
+        rest; each bar bears its figure.
+    """
+    names, unit = step_names(found), unit_shown(_UM, system)
+    spreads = [converted(float(row["sd_um"]), _UM, system) for row in found.totals.to_dict(orient="records")]
+    pieces = _pieces(found, spreads)
+    figure = go.Figure([
+        go.Bar(
+            x=values, y=list(range(len(names))), orientation="h", name=source, hovertext=hover_names(names),
+            marker=hatched(SOURCE_COLOURS[source], SOURCE_HATCH[source]),
+            hovertemplate=f"%{{hovertext}}<br>{source}: %{{x:.3g}} {unit} of the bar<extra></extra>",
+        )
+        for source, values in pieces.items()
+    ])  # fmt: skip
+    shown = _axis_end(spreads)
+    for at, spread in enumerate(spreads):
+        is_cut = spread > shown
+        figure.add_annotation(
+            x=shown if is_cut else spread, y=at, text=f"{number(spread)} {unit}{' →' if is_cut else ''}",
+            showarrow=False, xanchor="right" if is_cut else "left", xshift=-6 if is_cut else 6,
+            bgcolor=light.sheet, font={"color": light.ink, "size": 13},
+        )  # fmt: skip
+    figure.update_layout(barmode="stack", bargap=0.3)
+    figure.update_xaxes(title=f"standard deviation of the error, {unit} per side", range=[0.0, shown])
+    name_rows(figure, names, 34)
+    return finish(figure, light, 190 + 34 * len(names))
+
+
+def _pieces(found: History, spreads: list[float]) -> dict[str, list[float]]:
+    """Length of each source's piece, step by step; the pieces of a step add up to its standard deviation."""
+    variances: dict[tuple[Any, ...], float] = {
+        (row["operation"], row["step"], row["source"]): max(row["variance_um2"], 0.0)
+        for row in found.table.to_dict(orient="records")
+    }
+    used, steps = sources_in(found), found.totals[["operation", "step"]].itertuples(index=False)
+    pieces: dict[str, list[float]] = {source: [] for source in used}
+    for (operation, step), spread in zip(steps, spreads, strict=True):
+        own = {source: variances.get((operation, step, source), 0.0) for source in used}
+        whole = sum(own.values())
+        for source, variance in own.items():
+            pieces[source].append(spread * variance / whole if whole else 0.0)
+    return pieces
+
+
+def _axis_end(spreads: list[float]) -> float:
+    first, rest = spreads[0], max(spreads[1:], default=spreads[0])
+    return _CUT_OFF * rest if first > 2.0 * rest > 0.0 else 1.15 * max(spreads)

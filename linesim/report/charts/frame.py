@@ -1,0 +1,111 @@
+"""What all pictures share: ground, letters, legend, rows with names, bars of an interval, hatching."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import plotly.graph_objects as go
+
+from linesim.report.theme.colours import HATCH_INK, Hatch, Light
+from linesim.report.theme.safe import in_picture, short_labels
+
+__all__ = ["finish", "hatched", "hover_names", "name_rows", "spans", "theme"]
+
+_FONT = 'system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif'
+_IN_HOVER = 80
+
+
+def theme(light: Light) -> dict[str, Any]:
+    """What changes in a picture with the light, as Plotly names it for a change of layout.
+
+    Parameters
+    ----------
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    dict
+    """
+    axes = {f"{axis}.{what}": light.rule for axis in ("xaxis", "yaxis") for what in ("gridcolor", "zerolinecolor")}
+    return {"font.color": light.ink, **axes}
+
+
+def finish(figure: go.Figure, light: Light, height_px: int) -> go.Figure:
+    """What all pictures share: no ground of their own, one letter, the legend beneath.
+
+    Parameters
+    ----------
+    figure : plotly Figure
+        Changed in place.
+    light : Light
+        Colours of the page.
+    height_px : int
+        Height, legend included.
+
+    Returns
+    -------
+    plotly Figure
+        The same.
+    """
+    figure.update_layout(
+        paper_bgcolor="rgba(0,0,0,0)",
+        plot_bgcolor="rgba(0,0,0,0)",
+        font={"family": _FONT, "size": 14},
+        height=height_px,
+        margin={"l": 20, "r": 28, "t": 28, "b": 20},
+        legend={"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "traceorder": "normal"},
+        xaxis={"automargin": True, "zeroline": False},
+        yaxis={"automargin": True, "zeroline": False},
+        hoverlabel={"font": {"family": _FONT}},
+    )
+    figure.update_layout({name.replace(".", "_"): colour for name, colour in theme(light).items()})
+    return figure
+
+
+def name_rows(figure: go.Figure, names: Sequence[str], most: int = 28, **at: int) -> None:
+    """Write names beside the rows of a picture, whose places on the axis are 0, 1, 2 ... from the top.
+
+    Parameters
+    ----------
+    figure : plotly Figure
+        Changed in place. Its traces have the number of the row as y, never a name: two names may look alike.
+    names : sequence of str
+        Whole names, row by row.
+    most : int
+        Signs that a label may have.
+    **at
+        ``row`` and ``col`` of a part of the picture.
+    """
+    labels = [in_picture(label, 2 * most) for label in short_labels(names, most)]
+    figure.update_yaxes(
+        tickmode="array", tickvals=list(range(len(labels))), ticktext=labels, range=[len(labels) - 0.5, -0.5],
+        showgrid=False, automargin=True, **at,
+    )  # fmt: skip
+
+
+def hover_names(names: Iterable[str]) -> list[str]:
+    """Names for the texts that appear at the pointer, where there is room."""
+    return [in_picture(name, _IN_HOVER) for name in names]
+
+
+def spans(half_widths: Sequence[float], colour: str | None = None, thickness: float = 1.5) -> dict[str, Any]:
+    """Bars of intervals about points; none where the width is not known.
+
+    Parameters
+    ----------
+    half_widths : sequence of float
+        In the units of the axis.
+    colour : str, optional
+        That of the points unless given.
+    thickness : float, px
+    """
+    bar = {"type": "data", "array": list(half_widths), "thickness": thickness, "width": 4}
+    return bar if colour is None else bar | {"color": colour}
+
+
+def hatched(colour: str, hatch: Hatch) -> dict[str, Any]:
+    """A marker of a bar in a colour with a hatching, so that none is known by its colour alone."""
+    lines = {"bgcolor": colour, "fgcolor": HATCH_INK, "size": 5}
+    return {"color": colour, "line": {"width": 0}, "pattern": hatch._asdict() | lines}

@@ -1,0 +1,112 @@
+"""Intervals of cutter sets: what one costs, and the best of all together with the ranges that hardly matter."""
+
+from __future__ import annotations
+
+import math
+
+import plotly.graph_objects as go
+
+from linesim.report.charts.frame import finish, hover_names, name_rows, spans
+from linesim.report.theme.colours import DAY, PALETTE, Light
+from linesim.report.theme.safe import in_picture
+from linesim.study.search import BestIntervals
+from linesim.study.search.intervals.one_set import SetCurve
+
+__all__ = ["best_intervals_figure", "one_interval_figure"]
+
+_FLAT = "rgba(0, 158, 115, 0.22)"
+"""A range within which the interval hardly matters: bluish green, let through."""
+_RING = {"size": 17, "symbol": "circle-open", "color": PALETTE["vermilion"], "line": {"width": 2.5}}
+_TICKS = [mantissa * 10**power for power in range(6) for mantissa in (1, 2, 5)]
+
+
+def one_interval_figure(found: SetCurve, light: Light = DAY) -> go.Figure:
+    """Cost per good part against the interval of one set, with its flat range.
+
+    Parameters
+    ----------
+    found : SetCurve
+        What to show.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    plotly.graph_objects.Figure
+        The flat range is a band, the interval as it stands an upright dashed line.
+    """
+    table, money = found.table, in_picture(found.works.currency)
+    figure = go.Figure(
+        go.Scatter(
+            x=table["parts"], y=table["mean"], mode="lines+markers", name="cost per good part",
+            error_y=spans(table["half_width"].to_list()),
+            line={"color": light.accent, "width": 2}, marker={"size": 8, "color": light.accent},
+            hovertemplate=f"%{{x}} parts<br>%{{y:.2f}} {money}<extra></extra>",
+        )
+    )  # fmt: skip
+    best = table[table["parts"] == found.best]
+    figure.add_trace(
+        go.Scatter(
+            x=best["parts"], y=best["mean"], mode="markers", name="least of those tried", hoverinfo="skip", marker=_RING
+        )
+    )
+    _mark_range(figure, found, light)
+    figure.update_xaxes(
+        title=f"parts from one change to the next, {in_picture(found.place.key, 50)}", rangemode="tozero"
+    )
+    figure.update_yaxes(title=f"{money} per good part")
+    return finish(figure, light, 430)
+
+
+def _mark_range(figure: go.Figure, found: SetCurve, light: Light) -> None:
+    letters = {"color": light.ink, "size": 12}
+    if found.flat is not None:
+        figure.add_vrect(
+            x0=found.flat.low, x1=found.flat.high, fillcolor=_FLAT, line_width=1, annotation_font=letters,
+            annotation_text=f"within {100.0 * found.tolerance:g} %", annotation_position="bottom left",
+        )  # fmt: skip
+    if math.isfinite(found.now):
+        figure.add_vline(
+            x=found.now, line={"color": light.ink, "width": 1.5, "dash": "dash"}, annotation_text="as it stands",
+            annotation_position="top", annotation_font=letters,
+        )  # fmt: skip
+
+
+def best_intervals_figure(found: BestIntervals, light: Light = DAY) -> go.Figure:
+    """Every set's best interval as a point on the range in which it hardly matters.
+
+    Parameters
+    ----------
+    found : BestIntervals
+        What to show.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    plotly.graph_objects.Figure
+        Parts on a scale of ratios; a ring marks the interval of the set by itself.
+    """
+    rows = found.intervals.to_dict(orient="records")
+    names = [f"{row['operation']} / {row['cutter']}" for row in rows]
+    figure = go.Figure()
+    for at, row in enumerate(rows):
+        if row["flat_low"] is not None and not math.isnan(row["flat_low"]):
+            figure.add_trace(
+                go.Scatter(
+                    x=[row["flat_low"], row["flat_high"]], y=[at, at], mode="lines", line={"color": _FLAT, "width": 10},
+                    showlegend=False, hoverinfo="skip",
+                )
+            )  # fmt: skip
+    best = {"symbol": "circle", "size": 9, "color": light.accent}
+    for words, column, marker in (("by itself", "by_itself", _RING), ("best together", "parts", best)):
+        figure.add_trace(
+            go.Scatter(
+                x=[row[column] for row in rows], y=list(range(len(rows))), mode="markers", marker=marker, name=words,
+                hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{words}: %{{x}} parts<extra></extra>",
+            )
+        )  # fmt: skip
+    title = f"parts between changes (band: costs no more than {100.0 * found.tolerance:g} %)"
+    figure.update_xaxes(type="log", title=title, tickvals=_TICKS)
+    name_rows(figure, names, 40)
+    return finish(figure, light, 130 + 30 * len(rows))

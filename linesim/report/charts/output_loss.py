@@ -1,0 +1,116 @@
+"""Output against quality loss: which policies are dominated, and how surely."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import plotly.graph_objects as go
+
+from linesim.report.charts.frame import finish, hover_names, spans
+from linesim.report.theme.colours import DAY, GREY, PALETTE, Light
+from linesim.report.theme.safe import in_picture, short_labels
+from linesim.study.questions.frontier import Frontier
+from linesim.study.statistics.pareto import BEATEN, ON, OPEN
+
+__all__ = ["STANDING", "output_loss_figure"]
+
+_MOST_NAMED = 12
+"""Points up to which every one bears its name; of more, only those that are not dominated in the mean."""
+
+
+class _Standing(NamedTuple):
+    words: str
+    mark: dict[str, Any]
+
+
+STANDING: dict[str, _Standing] = {
+    ON: _Standing("on the frontier (significant)", {"color": PALETTE["blue"], "size": 11, "symbol": "diamond"}),
+    OPEN: _Standing(
+        "not settled by the runs",
+        {"color": PALETTE["orange"], "size": 11, "symbol": "circle-open", "line": {"width": 2}},
+    ),
+    BEATEN: _Standing("dominated (significant)", {"color": GREY, "size": 9, "symbol": "x"}),
+}
+"""What is said of each standing of a policy, and its mark."""
+
+
+def output_loss_figure(found: Frontier, light: Light = DAY) -> go.Figure:
+    """Output against quality loss: one point for each policy with its interval both ways.
+
+    Parameters
+    ----------
+    found : Frontier
+        The policies.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    plotly.graph_objects.Figure
+        Right and down is better. The dotted line joins policies that are not dominated in the mean, the knee has a
+        ring, and policies that did exactly the same are one point.
+    """
+    rows: list[dict[Any, Any]] = found.table.to_dict(orient="records") if found.names else []
+    figure = go.Figure()
+    _draw_line(figure, [row for row in rows if row["is_in_line"]])
+    for standing, (words, mark) in STANDING.items():
+        own = [row for row in rows if row["place"] == standing]
+        if own:
+            figure.add_trace(_points(own, words, mark))
+    _draw_knee(figure, [row for row in rows if row["is_knee"]])
+    _write_names(figure, rows)
+    figure.update_xaxes(title="good parts per hour")
+    figure.update_yaxes(title=f"quality loss per good part, {in_picture(found.found.works.currency)}")
+    return finish(figure, light, 500)
+
+
+def _draw_line(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
+    if len(rows) > 1:
+        figure.add_trace(
+            go.Scatter(
+                **_at(rows), mode="lines", line={"color": GREY, "width": 1.5, "dash": "dot"},
+                name="not dominated in the mean", hoverinfo="skip",
+            )
+        )  # fmt: skip
+
+
+def _points(rows: list[dict[Any, Any]], words: str, mark: dict[str, Any]) -> go.Scatter:
+    """Policies of one standing, with bars both ways."""
+    return go.Scatter(
+        **_at(rows),
+        error_x=spans([row["good_per_hour_half_width"] for row in rows]),
+        error_y=spans([row["quality_loss_per_good_part_half_width"] for row in rows]),
+        mode="markers",
+        marker=mark,
+        name=words,
+        hovertext=hover_names(_with_twins(row) for row in rows),
+        hovertemplate="%{hovertext}<br>%{x:.3f} good parts/h<br>loss %{y:.2f} per part<extra></extra>",
+    )
+
+
+def _draw_knee(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
+    ring = {"color": PALETTE["vermilion"], "size": 20, "symbol": "circle-open", "line": {"width": 2.5}}
+    if rows:
+        figure.add_trace(go.Scatter(**_at(rows), mode="markers", marker=ring, name="knee", hoverinfo="skip"))
+
+
+def _write_names(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
+    """Names beside their points, on the side where there is room, in turn above and below."""
+    named = rows if len(rows) <= _MOST_NAMED else [row for row in rows if row["is_in_line"]]
+    outputs = [row["good_per_hour"] for row in rows]
+    middle = (min(outputs) + max(outputs)) / 2.0 if rows else 0.0
+    for at, (row, label) in enumerate(zip(named, short_labels([row["policy"] for row in named], 26), strict=True)):
+        is_right = row["good_per_hour"] > middle
+        figure.add_annotation(
+            x=row["good_per_hour"], y=row["quality_loss_per_good_part"], text=in_picture(label, 60), showarrow=False,
+            xanchor="right" if is_right else "left", xshift=-9 if is_right else 9, yshift=-13 if at % 2 else 13,
+            font={"size": 12},
+        )  # fmt: skip
+
+
+def _at(rows: list[dict[Any, Any]]) -> dict[str, list[float]]:
+    return {"x": [row["good_per_hour"] for row in rows], "y": [row["quality_loss_per_good_part"] for row in rows]}
+
+
+def _with_twins(row: dict[Any, Any]) -> str:
+    return f"{row['policy']} (the same: {row['twins']})" if row["twins"] else str(row["policy"])
