@@ -13,7 +13,6 @@ import pickle
 import secrets
 import signal
 import subprocess
-import sys
 import threading
 import time
 from collections import OrderedDict
@@ -23,6 +22,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from dashboard.words import Failed, Order, Ready, Step, Stop, Stopped
+from linesim.starting import SAFE, python
 
 __all__ = ["Board", "Job"]
 
@@ -105,6 +105,11 @@ class Job:
         return True
 
 
+def _python_path() -> list[str]:
+    """Folders that the user has put on Python's path; an empty entry would be the current one."""
+    return [folder for folder in os.environ.get("PYTHONPATH", "").split(os.pathsep) if folder]
+
+
 class _Worker:
     """A process, and the thread that hears it."""
 
@@ -112,12 +117,12 @@ class _Worker:
         self.board = board
         self.job: Job | None = None
         self.is_ready = False
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "dashboard.worker"],
+        self.process = subprocess.Popen(  # noqa: S603 - our own words
+            python("-m", "dashboard.worker"),
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             cwd=ROOT,
-            env=os.environ | {"PYTHONPATH": os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")])},
+            env=os.environ | SAFE | {"PYTHONPATH": os.pathsep.join([str(ROOT), *_python_path()])},
             start_new_session=True,
         )
         self.ear = threading.Thread(target=self._hear, daemon=True)

@@ -7,11 +7,17 @@ to the ``linesim`` command; ``--tests`` runs the tests instead. The system's own
 
 from __future__ import annotations
 
-import hashlib
 import os
+import sys
+
+from linesim.starting import leave_current_folder
+
+if __name__ == "__main__":
+    leave_current_folder()  # before anything else is imported: it may hold files named like modules
+
+import hashlib
 import shutil
 import subprocess
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -45,12 +51,21 @@ def main(arguments: Sequence[str]) -> int:
         python = _environment(extras)
     except CannotBeginError as error:
         return _tell(str(error))
-    command: Command = [python, "-m", "linesim", *arguments]
+    command: Command = [python, "-P", "-m", "linesim", *arguments]
     if wants_tests:
         _have_for_tests()
         command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
+        os.chdir(ROOT)
+    return _hand_over([str(word) for word in command])
+
+
+def _hand_over(command: Sequence[str]) -> int:
+    """Become the command where the system can do that, so that whoever ends this process ends the command."""
+    if os.name == "posix":
+        sys.stdout.flush()
+        os.execv(command[0], command)
     try:
-        return subprocess.run(command, cwd=ROOT if wants_tests else None, check=False).returncode
+        return subprocess.run(command, check=False).returncode
     except KeyboardInterrupt:
         return 130
 
@@ -78,7 +93,7 @@ def _environment(extras: str) -> Path:
         _make()
     installer = _installer(python)
     target = f"{ROOT}[{extras}]" if extras else str(ROOT)
-    if subprocess.run([*installer, "install", "--quiet", "--editable", target], check=False).returncode:
+    if subprocess.run([*installer, "install", "--quiet", "--editable", target], cwd=ROOT, check=False).returncode:
         raise CannotBeginError(
             "the packages that linesim needs could not be installed (see above). "
             "Check that this machine reaches a Python package index, and run the command again"
@@ -151,8 +166,8 @@ def _installer(python: Path) -> Command:
 
 
 def _works(command: Command) -> bool:
-    """Run a command quietly; tell whether it went well."""
-    return subprocess.run(command, capture_output=True, check=False).returncode == 0
+    """Run a command quietly, in linesim's own folder; tell whether it went well."""
+    return subprocess.run(command, cwd=ROOT, capture_output=True, check=False).returncode == 0
 
 
 if __name__ == "__main__":

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import socket
 import subprocess
-import sys
 from collections.abc import Sequence
 from contextlib import closing, suppress
 from pathlib import Path
@@ -15,6 +14,7 @@ import typer
 
 from linesim.cli.guard import guarded
 from linesim.errors import LinesimError
+from linesim.starting import SAFE, python
 
 __all__ = ["HOME", "dashboard", "names_served", "server_command"]
 
@@ -73,7 +73,7 @@ def dashboard(
 
 def _surroundings(file: Path | None) -> dict[str, str]:
     """Environment of the server. It runs in its own folder, so that settings in the current one have no say in it."""
-    surroundings = dict(os.environ)
+    surroundings = os.environ | SAFE
     if file is not None:
         surroundings["LINESIM_DASHBOARD_FILE"] = str(file.resolve())
     store = surroundings.get("LINESIM_STORE", "")
@@ -159,12 +159,6 @@ def server_command(port: int, host: str, browser: bool = False, names: Sequence[
         "runner.magicEnabled": "false",
         **theme_options(),
     }
-    return [
-        sys.executable,
-        "-m",
-        "streamlit",
-        "run",
-        str(_SERVER),
-        *(f"--{name}={value}" for name, value in options.items()),
-        *(f"--server.allowedHosts={name}" for name in names),
-    ]
+    options_said = [f"--{name}={value}" for name, value in options.items()]
+    hosts = [f"--server.allowedHosts={name}" for name in names]
+    return python("-m", "streamlit", "run", str(_SERVER), *options_said, *hosts)

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import functools
+import signal
 from collections.abc import Callable, Mapping
 from contextvars import ContextVar
+from types import FrameType
 from typing import Any, TypeVar, cast
 
 import typer
 
-from linesim.errors import LinesimError, RunError
+from linesim.errors import LinesimError, RunError, without_password
 
-__all__ = ["FOUND_PROBLEM", "OPTIONS", "STOPPED", "WRONG_INPUT", "complain", "guarded"]
+__all__ = ["FOUND_PROBLEM", "OPTIONS", "STOPPED", "WRONG_INPUT", "complain", "end_as_with_ctrl_c", "guarded"]
 
 FOUND_PROBLEM = 1
 WRONG_INPUT = 2
 STOPPED = 130
-"""128 + 2, as shells count a process ended by an interrupt."""
+"""128 + 2, as shells count a process ended by an interrupt; the same for the other ways of asking it to end."""
 
 OPTIONS: ContextVar[Mapping[str, Any]] = ContextVar("OPTIONS")
 """Everything that the command under way was given, by the names of its options."""
@@ -57,7 +59,24 @@ def guarded(command: Command) -> Command:
     return cast("Command", run)
 
 
+def end_as_with_ctrl_c() -> None:
+    """Let a request to end (SIGTERM) and a closed terminal (SIGHUP) do what Ctrl-C does; what is ignored stays so."""
+    for number in _ENDINGS:
+        if signal.getsignal(number) is signal.SIG_DFL:
+            signal.signal(number, _end)
+
+
+_ENDINGS = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+
+
+def _end(number: int, frame: FrameType | None) -> None:  # noqa: ARG001 - so Python calls it
+    for each in _ENDINGS:  # once is enough; a second one must not cut short the keeping of what was done
+        signal.signal(each, signal.SIG_IGN)
+    raise KeyboardInterrupt
+
+
 def complain(text: str) -> None:
-    """Write a text to stderr, without signs that a terminal would obey."""
-    signs = (sign if sign.isprintable() or sign == "\n" else "\N{REPLACEMENT CHARACTER}" for sign in text)
+    """Write a text to stderr, without signs that a terminal would obey, and without passwords."""
+    plain = without_password(text)
+    signs = (sign if sign.isprintable() or sign == "\n" else "\N{REPLACEMENT CHARACTER}" for sign in plain)
     typer.echo("".join(signs), err=True)

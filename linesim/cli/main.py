@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import sys
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
 
 from linesim import __version__
 from linesim.cli.check import check
@@ -14,6 +16,7 @@ from linesim.cli.dashboard import dashboard
 from linesim.cli.drivers import drivers
 from linesim.cli.engine import engine
 from linesim.cli.frontier import frontier
+from linesim.cli.guard import end_as_with_ctrl_c
 from linesim.cli.history import history
 from linesim.cli.intervals import intervals
 from linesim.cli.lesson import lesson
@@ -26,11 +29,27 @@ from linesim.cli.sets import sets
 from linesim.cli.speed import speed
 from linesim.cli.stock import stock
 from linesim.cli.worth import worth
+from linesim.errors import without_password
+from linesim.starting import SAFE
 
 __all__ = ["app", "main"]
 
+
+class _Commands(TyperGroup):
+    """The commands; what is said of a wrong option shows no password that was typed with it."""
+
+    def invoke(self, ctx: Any) -> Any:
+        try:
+            return super().invoke(ctx)
+        except Exception as error:
+            if isinstance(getattr(error, "message", None), str):
+                error.message = without_password(error.message)  # type: ignore[attr-defined]
+            raise
+
+
 app = typer.Typer(
     name="linesim",
+    cls=_Commands,
     help="What every tool-change policy and every routing costs an engine-component line.",
     epilog="Exit codes: 0 fine, 1 a run found a problem, 2 the input is wrong, 130 stopped with Ctrl-C.",
     no_args_is_help=True,
@@ -71,6 +90,8 @@ def _for_all(
 
 def main() -> None:
     """Run the command line."""
+    os.environ.update(SAFE)
+    end_as_with_ctrl_c()
     for stream in (sys.stdout, sys.stderr):
         # A terminal that cannot show µ or ± gets another sign in its place, not an error.
         if hasattr(stream, "reconfigure"):

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import pandas as pd
     from rich.console import RenderableType
 
-from linesim.errors import StudyError
+from linesim.errors import StudyError, without_password
 
 __all__ = ["STDOUT", "Outlet", "announce_compiling", "check_csv", "command_line", "put_csv", "put_json", "show"]
 
@@ -154,7 +154,7 @@ def announce_compiling(engine: str = "simpy") -> None:
 
 
 def command_line() -> str:
-    """The command as it was given, for the record."""
+    """The command as it was given, for the record, without the password of a database."""
     import shlex  # noqa: PLC0415
 
-    return shlex.join(["linesim", *sys.argv[1:]])
+    return shlex.join(["linesim", *map(without_password, sys.argv[1:])])

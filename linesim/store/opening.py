@@ -12,7 +12,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, m
 from sqlalchemy.exc import ArgumentError, SQLAlchemyError
 
 from linesim import __version__
-from linesim.errors import StoreError
+from linesim.errors import StoreError, without_password
 from linesim.store import schema
 from linesim.store.failing import told
 from linesim.store.store import Store
@@ -75,6 +75,8 @@ def open_store(place: str | Path | None = None) -> Store:
         _make_folder(default_place().parent)
     is_url = "://" in str(wanted)
     shown = shown_place(wanted)
+    if not is_url and without_password(shown) != shown:
+        raise StoreError("a file, or a URL such as postgresql://user@host/name, was expected, and no list of options")
     engine = _served(str(wanted), shown) if is_url else _embedded(Path(wanted))
     try:
         _bring_up_to_date(engine, shown)
@@ -98,6 +100,8 @@ def shown_place(place: str | Path) -> str:
     try:
         url = make_url(str(place))
     except (ArgumentError, ValueError):
+        return "the database named"
+    if "@" in (url.host or ""):
         return "the database named"
     plain = URL.create(url.drivername, url.username, None, url.host, url.port, url.database)
     return plain.render_as_string(hide_password=True)
@@ -180,6 +184,8 @@ def _served(place: str, shown: str) -> Engine:
     except ImportError as error:
         missing = "PostgreSQL needs the package psycopg; install linesim with the extra postgres"
         raise StoreError(f"{shown}: {missing}: pip install 'linesim[postgres]'") from error
+    if "@" in (url.host or ""):
+        raise StoreError(f"{shown}: there are two @ in this URL; write one that belongs to the password as %40")
     url = url.set(drivername="postgresql+psycopg")
     return create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": 10})
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -34,22 +36,20 @@ def ready_place(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[list[st
     """An environment that is ready; returns the commands that are run in it."""
     commands: list[list[str]] = []
 
-    class Done:
-        returncode = 1
-
-    def run(command: list[object], **_: object) -> Done:
-        commands.append([str(word) for word in command])
-        return Done()
+    def hand_over(command: list[str]) -> int:
+        commands.append(command)
+        return 1
 
     monkeypatch.setattr(begin, "_environment", lambda extras: tmp_path / f"python-{extras}")
-    monkeypatch.setattr(begin.subprocess, "run", run)
+    monkeypatch.setattr(begin, "_hand_over", hand_over)
+    monkeypatch.chdir(tmp_path)
     return commands
 
 
 def test_arguments_and_the_exit_code_are_handed_on(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     commands = ready_place(monkeypatch, tmp_path)
     assert begin.main(["run", "a.yaml", "--seed", "3"]) == 1
-    assert commands == [[str(tmp_path / "python-"), "-m", "linesim", "run", "a.yaml", "--seed", "3"]]
+    assert commands == [[str(tmp_path / "python-"), "-P", "-m", "linesim", "run", "a.yaml", "--seed", "3"]]
 
 
 def test_tests_are_run_by_pytest_with_the_rest_of_the_arguments(
@@ -58,3 +58,16 @@ def test_tests_are_run_by_pytest_with_the_rest_of_the_arguments(
     commands = ready_place(monkeypatch, tmp_path)
     begin.main(["--tests", "-k", "crib"])
     assert commands == [[str(tmp_path / "python-test"), "-m", "pytest", "-n", "auto", "-k", "crib"]]
+
+
+def test_the_command_takes_the_place_of_the_first_one() -> None:
+    code = (
+        "from linesim import begin; import sys, os; print(os.getpid(), flush=True)\n"
+        "begin._hand_over([sys.executable, '-c', 'import os, sys; print(os.getpid()); sys.exit(7)'])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=begin.ROOT, capture_output=True, text=True, check=False, timeout=60
+    )
+    first, second = done.stdout.split()
+    assert first == second
+    assert done.returncode == 7

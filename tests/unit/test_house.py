@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "linesim"
 
 STOREYS = [
-    {"errors", "law"},
+    {"errors", "law", "starting"},
     {"manual"},
     {"philox", "normal", "unit_table"},
     {"chance", "quantity"},

@@ -16,6 +16,8 @@ from joblib.externals import loky
 from joblib.externals.loky.process_executor import ShutdownExecutorError
 
 from linesim.errors import LinesimError, StudyError
+from linesim.starting import SAFE, safe_children
+from linesim.study.crew.leader import Leader, follow
 from linesim.study.crew.parcels import Done, Job, Parcel, carry_job, carry_parcel, goes_with, parcel_of
 from linesim.study.crew.version import model_version
 from linesim.study.one.progress import Progress
@@ -169,7 +171,7 @@ class LocalTeam:
 
     def submit(self, parcel: Parcel) -> Future[Done]:
         """Send a parcel; processes are started if there are none."""
-        with _interrupts_put_off():
+        with _interrupts_put_off(), safe_children():
             try:
                 sent: Future[Done] = self._pool().submit(carry_parcel, parcel, model_version())
             except _LOST:  # another study has ended them, or they have ended by themselves
@@ -195,7 +197,7 @@ class LocalTeam:
         with _pools_lock:
             if self.workers not in _pools:
                 _pools[self.workers] = loky.ProcessPoolExecutor(
-                    self.workers, timeout=_WARM_S, initializer=_leave_interrupts, env=_ONE_THREAD_EACH
+                    self.workers, timeout=_WARM_S, initializer=follow, initargs=(Leader(),), env=_SURROUNDINGS
                 )
             return _pools[self.workers]
 
@@ -207,13 +209,8 @@ class LocalTeam:
             pool.shutdown(wait=False, kill_workers=True)
 
 
-_ONE_THREAD_EACH = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
+_SURROUNDINGS = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"} | SAFE
 """Each worker has a processor to itself; a run uses no more than one."""
-
-
-def _leave_interrupts() -> None:
-    """Leave Ctrl-C to the process that leads."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 @contextmanager

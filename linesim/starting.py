@@ -1,0 +1,47 @@
+"""How this program starts Python: never with the current folder on the path, where anybody may have put a module.
+
+Python puts the folder in which it is started on its path when it is started with ``-m`` or ``-c``. A file named
+``array.py`` in a folder of scenarios that somebody has sent would be run then, in place of Python's own module.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+__all__ = ["SAFE", "leave_current_folder", "python", "safe_children"]
+
+SAFE = {"PYTHONSAFEPATH": "1"}
+"""Surroundings in which Python leaves the current folder alone."""
+
+
+def python(*words: str) -> list[str]:
+    """Command that starts this Python with the current folder left out of its path.
+
+    >>> python("-m", "linesim")[1:]
+    ['-P', '-m', 'linesim']
+    """
+    return [sys.executable, "-P", *words]
+
+
+def leave_current_folder() -> None:
+    """Take the folder that ``python -m`` has put on the path off it, unless it is the one that holds this package."""
+    own = os.path.dirname(os.path.dirname(os.path.realpath(__file__)))  # noqa: PTH120 - pathlib would be fetched from there
+    if not sys.flags.safe_path and sys.path and os.path.realpath(sys.path[0]) != own:
+        del sys.path[0]
+
+
+@contextmanager
+def safe_children() -> Iterator[None]:
+    """Let what is started meanwhile, by whatever library, leave the current folder alone."""
+    before = os.environ.get("PYTHONSAFEPATH")
+    os.environ.update(SAFE)
+    try:
+        yield
+    finally:
+        if before is None:
+            os.environ.pop("PYTHONSAFEPATH", None)
+        else:
+            os.environ["PYTHONSAFEPATH"] = before
