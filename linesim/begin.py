@@ -63,7 +63,7 @@ def _hand_over(command: Sequence[str]) -> int:
     """Become the command where the system can do that, so that whoever ends this process ends the command."""
     if os.name == "posix":
         sys.stdout.flush()
-        os.execv(command[0], command)
+        os.execv(command[0], list(command))
     try:
         return subprocess.run(command, check=False).returncode
     except KeyboardInterrupt:
