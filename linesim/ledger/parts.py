@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
-from linesim.ledger.rows import ITEMS, share_out
+from linesim.ledger.entries import ITEMS, to_minor_units
+from linesim.ledger.sharing import share_out
 from linesim.plan.tables import Ints
 from linesim.quality.limits import (
     loss_factor_roughness,
@@ -53,7 +54,7 @@ def quality_loss_of_part(
 
 
 def by_part(rows: pd.DataFrame, parts: pd.DataFrame) -> pd.DataFrame:
-    """Every cost of a run laid on its good parts, so that the parts add up to the ledger to the penny.
+    """Every cost of a run laid on its good parts, so that the parts add up to the ledger to the minor unit.
 
     Parameters
     ----------
@@ -66,9 +67,9 @@ def by_part(rows: pd.DataFrame, parts: pd.DataFrame) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        line, serial, one column of pence (int64) for each item, and total. What is left of an item after the parts' own
-        amounts is spread evenly by largest remainder. What a line without shipped parts has cost stands in a row of its
-        own, whose serial is missing.
+        line, serial, one column of minor units (int64) for each item, and total. What is left of an item after the
+        parts' own amounts is spread evenly by largest remainder. What a line without shipped parts has cost
+        stands in a row of its own, whose serial is missing.
     """
     lines = list(dict.fromkeys([*rows["line"], *parts["line"]]))
     tables = [_of_line(line, rows[rows["line"] == line], parts) for line in lines]
@@ -84,15 +85,15 @@ def _of_line(line: str, rows: pd.DataFrame, parts: pd.DataFrame) -> pd.DataFrame
     serials = own["serial"].to_numpy(dtype=np.int64) if len(own) else [None]
     table = pd.DataFrame({"line": line, "serial": pd.array(serials, dtype="Int64")})
     for item in ITEMS:
-        whole = int(rows.loc[rows["item"] == item, "pence"].sum())
-        direct = _pence(own, item, len(table))
+        whole = int(rows.loc[rows["item"] == item, "minor_units"].sum())
+        direct = _own_amounts(own, item, len(table))
         table[item] = direct + share_out(whole - int(direct.sum()), [1.0] * len(table))
     table["total"] = table[list(ITEMS)].sum(axis=1)
     return table
 
 
-def _pence(parts: pd.DataFrame, item: str, length: int) -> Ints:
-    """The parts' own amounts of an item in pence."""
+def _own_amounts(parts: pd.DataFrame, item: str, length: int) -> Ints:
+    """The parts' own amounts of an item in minor units."""
     if item not in parts.columns or not len(parts):
         return np.zeros(length, dtype=np.int64)
-    return np.rint(100.0 * parts[item].to_numpy(dtype=np.float64)).astype(np.int64)
+    return to_minor_units(parts[item].to_numpy(dtype=np.float64))

@@ -2,64 +2,83 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
+from typing import NamedTuple
 
-from linesim.ledger.places import Station, places_of_lines
-from linesim.ledger.rows import WORKS, Item, Place, Rows, Target
+import numpy as np
+
+from linesim.ledger.entries import WORKS, Cost, Head, Item, Location, Shared
+from linesim.ledger.sharing import summed
+from linesim.ledger.stations import stations_of
+from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
 
-__all__ = ["enter_people"]
-
-Uses = dict[tuple[Item, Place], float]
-"""Minutes for which people were at work, by what they did and where."""
+__all__ = ["people"]
 
 
-def enter_people(rows: Rows, works: Works, stations: Sequence[Station], tally: Tally) -> None:
-    """Enter setters and fitters, by the time they were used or for their whole attendance.
+class _Use(NamedTuple):
+    """Where a pool is at work: the head under which it is booked, the operation, and the state of its machines then."""
 
-    Parameters
-    ----------
-    rows : Rows
-        Takes the rows.
-    works : Works
-        Pools and their rates.
-    stations : sequence of Station
-        All operations.
-    tally : Tally
-        Of the run.
+    head: Head
+    operation: int
+    state: State
+
+
+def people(works: Works, plan: Plan) -> Cost:
+    """Setters and fitters, by the time they were used or for their whole attendance.
+
+    Paid by time used they fall to operations by their minutes of changing and repair; paid by attendance, they stand
+    under the works of each line that calls on them, in proportion to the same minutes. A set that its machine dresses
+    by itself calls for no setter but counts as changing, so an operation with both kinds of set takes a little more of
+    its pool's cost than it used; the pool's sum does not change.
     """
-    for number, (name, people) in enumerate(works.people.items()):
-        uses = _uses(name, stations, tally)
-        hours = float(tally.busy_min[number]) / 60.0
-        if people.paid == "attendance":
-            uses, hours = _by_line(uses), people.count * tally.counted_min / 60.0
-        if not uses:
-            uses = {(Item.SETTERS, place): 0.0 for place in places_of_lines(works)}
-        targets = [Target(place, item, people.paid, name, minutes) for (item, place), minutes in uses.items()]
-        rows.add_shared(targets, hours, "h", people.rate)
+    heads: list[Head] = []
+    first, uses, head_of_use = [], [], []
+    for name in works.people:
+        first.append(len(heads))
+        of_pool = list(_uses(name, works, plan))
+        own = list(dict.fromkeys(use.head for use in of_pool)) or _for_nobody(name, works)
+        uses += of_pool
+        head_of_use += [len(heads) + own.index(use.head) for use in of_pool]
+        heads += own
+    amounts = _Amounts(works, plan, uses, np.array(head_of_use, dtype=np.int64), len(heads))
+    rates = np.array([pool.rate for pool in works.people.values()], dtype=np.float64)
+    return Shared(heads, np.array(first, dtype=np.int64), rates, amounts)
 
 
-def _uses(pool: str, stations: Sequence[Station], tally: Tally) -> Uses:
-    """Minutes for which each operation had people of a pool at its machines, as setters and as fitters.
-
-    A set that its machine dresses by itself calls for no setter but counts as changing, so an operation with both kinds
-    of set takes a little more of its pool's cost than it used; the pool's sum does not change.
-    """
-    minutes: Uses = {}
-    for station in stations:
-        spent = tally.state_min[station.machines].sum(axis=0)
-        if station.spec.setters == pool:
-            minutes[Item.SETTERS, station.place] = float(spent[State.CHANGING])
-        if station.spec.fitters == pool:
-            minutes[Item.FITTERS, station.place] = float(spent[State.UNDER_REPAIR])
-    return minutes
+def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
+    """Where operations have people of a pool at their machines, as setters and as fitters."""
+    paid = works.people[name].paid
+    for station in stations_of(works, plan):
+        location = Location(station.location.line, WORKS) if paid == "attendance" else station.location
+        if station.spec.setters == name:
+            yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.CHANGING)
+        if station.spec.fitters == name:
+            yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.UNDER_REPAIR)
 
 
-def _by_line(uses: Uses) -> Uses:
-    """The same summed over the operations of each line."""
-    sums: Uses = {}
-    for (item, place), minutes in uses.items():
-        key = (item, Place(place.line, WORKS))
-        sums[key] = sums.get(key, 0.0) + minutes
-    return sums
+def _for_nobody(name: str, works: Works) -> list[Head]:
+    """Heads of a pool on which nobody calls: all lines pay for it alike."""
+    return [Head(Location(line, WORKS), Item.SETTERS, works.people[name].paid, name, "h") for line in works.lines]
+
+
+class _Amounts:
+    """From a tally to the hours that are paid of each pool, and the minutes by which its rows share them."""
+
+    def __init__(self, works: Works, plan: Plan, uses: list[_Use], head_of_use: Ints, heads: int) -> None:
+        pools = works.people.values()
+        self._count = np.array([pool.count for pool in pools], dtype=np.float64)
+        self._is_attendance = np.array([pool.paid == "attendance" for pool in pools], dtype=bool)
+        machines = [np.flatnonzero(plan.machines.operation == use.operation) for use in uses]
+        counts = [len(each) for each in machines]
+        self._machine = np.concatenate([*machines, np.zeros(0, dtype=np.int64)])
+        self._state = np.repeat(np.array([use.state for use in uses], dtype=np.int64), counts)
+        self._use = np.repeat(np.arange(len(uses)), counts)
+        self._head, self._heads = head_of_use, heads
+
+    def __call__(self, tally: Tally) -> tuple[Floats, Floats]:
+        attended = self._count * tally.counted_min
+        hours = np.where(self._is_attendance, attended, tally.busy_min[:-1]) / 60.0
+        of_use = summed(self._use, tally.state_min[self._machine, self._state], len(self._head))
+        return hours, summed(self._head, of_use, self._heads)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from linesim.ledger.places import stations_of
+from linesim.ledger.stations import stations_of
 from linesim.plan.tables import Plan
 from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
@@ -18,7 +18,7 @@ GRINDERS = "grinders"
 
 
 def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
-    """One row for each place on a machine where a cutter set sits.
+    """One row for each cutter set mounted on a machine.
 
     Returns
     -------
@@ -29,12 +29,12 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     """
     stations = stations_of(works, plan)
     machines = plan.mounts.machine.tolist()
-    places = [stations[int(plan.machines.operation[machine])].place for machine in machines]
+    locations = [stations[int(plan.machines.operation[machine])].location for machine in machines]
     edges = tally.planned + tally.joined + tally.unplanned
     return pd.DataFrame(
         {
-            "line": [place.line for place in places],
-            "operation": [place.operation for place in places],
+            "line": [location.line for location in locations],
+            "operation": [location.operation for location in locations],
             "machine": [plan.names.machines[machine] for machine in machines],
             "cutter": [plan.names.kinds[kind] for kind in plan.mounts.kind.tolist()],
             "planned": tally.planned,
@@ -112,7 +112,7 @@ def gauge_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         true values of the part against the gauge's limits without guard band; corrections of an offset.
     """
     rows = [
-        (*station.place, name, gauge.feature)
+        (*station.location, name, gauge.feature)
         for station in stations_of(works, plan)
         for name, gauge in station.spec.gauges.items()
     ]

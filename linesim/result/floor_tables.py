@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from linesim.ledger.places import stations_of
+from linesim.ledger.stations import stations_of
 from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import Cause, State, Tally
 from linesim.result.arithmetic import per
@@ -35,10 +35,10 @@ def machine_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         line, operation, machine; worked, passed, scrapped (parts), breakdowns, stops (for cutters), recut_min; for each
         state its minutes (``cutting_min``) and their share of the counted time (``cutting_share``).
     """
-    places = [stations_of(works, plan)[operation].place for operation in plan.machines.operation.tolist()]
+    locations = [stations_of(works, plan)[operation].location for operation in plan.machines.operation.tolist()]
     columns: dict[str, object] = {
-        "line": [place.line for place in places],
-        "operation": [place.operation for place in places],
+        "line": [location.line for location in locations],
+        "operation": [location.operation for location in locations],
         "machine": list(plan.names.machines),
         "worked": tally.worked,
         "passed": tally.passed,
@@ -68,8 +68,8 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     passed, scrapped = by_operation(plan, tally.passed), by_operation(plan, tally.scrapped_castings)
     return pd.DataFrame(
         {
-            "line": [station.place.line for station in stations],
-            "operation": [station.place.operation for station in stations],
+            "line": [station.location.line for station in stations],
+            "operation": [station.location.operation for station in stations],
             "machines": plan.operations.end_machine - plan.operations.first_machine,
             "worked": by_operation(plan, tally.worked),
             "passed": passed,
@@ -101,5 +101,5 @@ def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             salvaged = tally.salvaged[station.gauges, cause].sum()
             found = [int(each) for each in (scrapped[station.number, cause], recut[station.number, cause], salvaged)]
             if any(found):
-                rows.append((*station.place, cause.words, *found))
+                rows.append((*station.location, cause.words, *found))
     return pd.DataFrame(rows, columns=["line", "operation", "cause", "scrapped", "recut", "salvaged"])

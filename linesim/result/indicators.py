@@ -29,7 +29,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from linesim.ledger.places import Station, stations_of
+from linesim.ledger.stations import Station, stations_of
 from linesim.plan.tables import Plan
 from linesim.plan.tally import State, Tally
 from linesim.plan.times import mean_minutes
@@ -197,11 +197,11 @@ def indicator_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         for a ratio), formula in the standard's letters.
     """
     rows = []
-    for level, *place, quantities in _all_quantities(works, plan, tally):
+    for level, *names, quantities in _all_quantities(works, plan, tally):
         for indicator in INDICATORS:
             if level in indicator.levels:
                 value = indicator.value(quantities)
-                rows.append((level, *place, indicator.name, value, indicator.unit, indicator.formula))
+                rows.append((level, *names, indicator.name, value, indicator.unit, indicator.formula))
     return pd.DataFrame(rows, columns=list(_COLUMNS))
 
 
@@ -221,7 +221,7 @@ def _all_quantities(works: Works, plan: Plan, tally: Tally) -> Iterator[tuple[st
             each[machine] = _of_machine(machine, number, planned_min[operation], first_pq, tally)
         yield "line", name, "", "", _of_line(number, list(each.values()), tally)
         for machine, quantities in each.items():
-            operation_name = stations[int(plan.machines.operation[machine])].place.operation
+            operation_name = stations[int(plan.machines.operation[machine])].location.operation
             yield "machine", name, operation_name, plan.names.machines[machine], quantities
 
 

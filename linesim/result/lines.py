@@ -37,12 +37,12 @@ def line_table(works: Works, plan: Plan, tally: Tally, ledger: pd.DataFrame) -> 
         quality_loss_per_good_part (contained in it), contribution_per_good_part and contribution_per_hour (worth of
         the shipped parts less the ledger).
     """
-    cost, loss = _pence(works, ledger), _pence(works, ledger[ledger["item"] == Item.QUALITY_LOSS.value])
+    cost, loss = _minor_units(works, ledger), _minor_units(works, ledger[ledger["item"] == Item.QUALITY_LOSS.value])
     return pd.DataFrame({"line": list(plan.names.lines), **line_columns(works, plan, tally, cost, loss)})
 
 
 def line_columns(
-    works: Works, plan: Plan, tally: Tally, cost_pence: Ints, loss_pence: Ints
+    works: Works, plan: Plan, tally: Tally, cost_minor_units: Ints, loss_minor_units: Ints
 ) -> dict[str, Ints | Floats]:
     """Columns of the table of lines but for their names, as plain arrays.
 
@@ -50,7 +50,7 @@ def line_columns(
     ----------
     works, plan, tally : Works, Plan, Tally
         As for `line_table`.
-    cost_pence, loss_pence : array of int, (lines,)
+    cost_minor_units, loss_minor_units : array of int, (lines,)
         Sum of the ledger and of the quality loss in it, in hundredths of the currency.
 
     Returns
@@ -59,7 +59,7 @@ def line_columns(
     """
     shipped, hours = tally.shipped, tally.counted_min / 60.0
     left = shipped + tally.scrapped_parts
-    cost, loss = cost_pence / 100.0, loss_pence / 100.0
+    cost, loss = cost_minor_units / 100.0, loss_minor_units / 100.0
     worth = np.array([line.worth for line in works.lines.values()]) * shipped
     return {
         "castings": tally.castings,
@@ -82,9 +82,9 @@ def line_columns(
     }
 
 
-def _pence(works: Works, ledger: pd.DataFrame) -> Ints:
+def _minor_units(works: Works, ledger: pd.DataFrame) -> Ints:
     """Sum of a ledger for each line."""
-    sums = ledger.groupby("line")["pence"].sum()
+    sums = ledger.groupby("line")["minor_units"].sum()
     return np.array([int(sums.get(line, 0)) for line in works.lines], dtype=np.int64)
 
 

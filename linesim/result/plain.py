@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 
-from linesim.ledger import by, total_pence
+from linesim.ledger import by, total_minor_units
 
 if TYPE_CHECKING:
     from linesim.result.result import Result
@@ -66,6 +66,6 @@ def summary_of(result: Result) -> dict[str, Any]:
         "stuck_at_min": plain_value(float(tally.stuck_at_min)),
         "lines": plain_table(result.lines),
         "ledger": {str(row["item"]): plain_value(row["money"]) for row in items.to_dict("records")},
-        "ledger_total": total_pence(result.ledger) / 100.0,
+        "ledger_total": total_minor_units(result.ledger) / 100.0,
         "findings": [{"text": each.text, "is_problem": each.is_problem} for each in result.findings],
     }

@@ -182,7 +182,7 @@ class Carried:
     def items(self) -> dict[str, float]:
         """The ledger's items in money, and the wear handed over."""
         rows = ledger_rows(self.case.works, self.case.plan, self.tally)
-        sums = rows.groupby("item")["pence"].sum()
+        sums = rows.groupby("item")["minor_units"].sum()
         return {item: float(sums.get(item, 0)) / 100.0 for item in ITEMS} | {HANDED_OVER: self.handed_over}
 
     @cached_property

@@ -298,5 +298,5 @@ def test_what_decides_a_run_changes_its_key_and_nothing_else_does(tmp_path: Path
 
 def test_a_worker_of_another_version_says_so() -> None:
     done = carry_parcel(parcel_of(jobs_of(tasks_of(blades(), 1))), "0.0.1-of-yesterday")
-    assert done.kept == []
+    assert done.summaries == []
     assert "this study is led by linesim 0.0.1-of-yesterday; install the same version" in str(done.error)

@@ -1,4 +1,4 @@
-"""The ledger: its rows add up to the penny whatever way they are grouped, and nothing stands in it twice."""
+"""The ledger: its rows add up to the minor unit whatever way they are grouped, and nothing stands in it twice."""
 
 from __future__ import annotations
 
@@ -23,10 +23,10 @@ from linesim.ledger import (
     per_good_part,
     quality_loss_of_part,
     share_out,
-    total_pence,
+    total_minor_units,
 )
-from linesim.ledger.places import stations_of
-from linesim.ledger.rows import to_pence
+from linesim.ledger.entries import to_minor_units
+from linesim.ledger.stations import stations_of
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
@@ -157,7 +157,7 @@ def money(rows: pd.DataFrame, **wanted: str) -> float:
     """Sum of the rows that match, in whole money."""
     for column, value in wanted.items():
         rows = rows[rows[column] == value]
-    return total_pence(rows) / 100.0
+    return total_minor_units(rows) / 100.0
 
 
 # --- adding up -------------------------------------------------------------------------------------------------------
@@ -167,18 +167,18 @@ def money(rows: pd.DataFrame, **wanted: str) -> float:
 def test_totals_are_the_sums_over_any_grouping(seed: int) -> None:
     rows = ledger_rows(WORKS, PLAN, filled(seed))
     assert list(rows.columns) == list(COLUMNS)
-    assert rows["pence"].dtype == np.int64
+    assert rows["minor_units"].dtype == np.int64
     assert len(rows) > 150
     for count in range(1, len(GROUPS) + 1):
         for columns in combinations(GROUPS, count):
-            assert int(by(rows, *columns)["pence"].sum()) == total_pence(rows)
+            assert int(by(rows, *columns)["minor_units"].sum()) == total_minor_units(rows)
 
 
 @pytest.mark.parametrize("seed", range(12))
 def test_moving_costs_about_changes_no_total_by_more_than_a_rounding_of_each_row(seed: int) -> None:
     tally = filled(seed)
     rows = ledger_rows(WORKS, PLAN, tally)
-    assert total_pence(rows) / 100.0 == pytest.approx(direct_total(WORKS, PLAN, tally), abs=0.005 * len(rows))
+    assert total_minor_units(rows) / 100.0 == pytest.approx(direct_total(WORKS, PLAN, tally), abs=0.005 * len(rows))
 
 
 def test_every_item_of_the_model_is_there_in_reading_order() -> None:
@@ -199,8 +199,8 @@ def test_the_largest_remainder_is_served_first() -> None:
     assert share_out(-10, [1.0, 2.0, 4.0]).tolist() == [-1, -3, -6]
 
 
-def test_a_half_penny_goes_to_the_even_one() -> None:
-    assert [to_pence(amount) for amount in (0.125, 0.375, -0.125)] == [12, 38, -12]
+def test_half_a_minor_unit_goes_to_the_even_one() -> None:
+    assert to_minor_units(np.array([0.125, 0.375, -0.125])).tolist() == [12, 38, -12]
 
 
 # --- machines and operators ------------------------------------------------------------------------------------------
@@ -242,7 +242,7 @@ def test_minutes_and_casting_of_a_scrapped_part_are_moved_to_the_place_where_it_
     scrapped.scrapped[op_40, Cause.CUT_AWAY] = scrapped.scrapped_castings[op_40] = scrapped.scrapped_parts[0] = 2
     scrapped.scrapped_min[op_40, OP_20] = 60.0
     before, after = ledger_rows(WORKS, PLAN, base), ledger_rows(WORKS, PLAN, scrapped)
-    assert total_pence(after) == total_pence(before) - 2 * 1200
+    assert total_minor_units(after) == total_minor_units(before) - 2 * 1200
     lost = after[after["item"] == "scrap"]
     assert set(lost["operation"]) == {"Op 40"}
     assert set(lost["cause"]) == {"cut away too much"}
@@ -284,7 +284,7 @@ def test_minutes_spent_before_the_counted_time_do_not_make_an_item_negative() ->
     rows = ledger_rows(WORKS, PLAN, tally)
     assert money(rows, item="scrap", what="machine time") == 24.0
     assert money(rows, line="block", operation="Op 20", item="machine hours") == 570 / 60 * 48
-    assert rows[rows["what"] != "scrap metal"]["pence"].min() >= 0
+    assert rows[rows["what"] != "scrap metal"]["minor_units"].min() >= 0
 
 
 def test_cutting_again_is_moved_from_machine_hours_to_recuts() -> None:
@@ -338,7 +338,7 @@ def test_people_paid_by_time_used_fall_to_operations_by_minutes_of_changing() ->
     )
     rows = ledger_rows(WORKS, PLAN, tally)
     setters = rows[rows["item"] == "setters"]
-    assert total_pence(setters) == to_pence(77.7 / 60 * 38)
+    assert total_minor_units(setters) == round(77.7 / 60 * 38 * 100)
     assert money(setters, line="head", operation="Op 10") == pytest.approx(77.7 / 60 * 38 * 4 / 7, abs=0.01)
     assert money(setters, line="block", operation="Op 10") == pytest.approx(77.7 / 60 * 38 / 7, abs=0.01)
 
@@ -348,8 +348,8 @@ def test_people_paid_for_attendance_stand_under_the_works_by_use_of_the_lines() 
     rows = ledger_rows(WORKS, PLAN, tally)
     fitters = rows[rows["item"] == "fitters"]
     assert set(fitters["operation"]) == {"works"}
-    assert total_pence(fitters) == 41000
-    assert by(fitters, "line")["pence"].tolist() == [13667, 27333]
+    assert total_minor_units(fitters) == 41000
+    assert by(fitters, "line")["minor_units"].tolist() == [13667, 27333]
 
 
 def test_a_pool_that_nobody_calls_on_is_paid_by_all_lines_alike() -> None:
@@ -362,7 +362,7 @@ def test_a_pool_that_nobody_calls_on_is_paid_by_all_lines_alike() -> None:
     tally = empty_tally(plan)
     tally.counted_min = 900.0
     rows = ledger_rows(works, plan, tally)
-    assert by(rows[rows["what"] == "idle"], "line")["pence"].tolist() == [8, 7]
+    assert by(rows[rows["what"] == "idle"], "line")["minor_units"].tolist() == [8, 7]
 
 
 # --- cutters ---------------------------------------------------------------------------------------------------------
@@ -446,8 +446,10 @@ def test_stock_in_process_and_castings_stand_under_the_whole_line() -> None:
 
 def test_a_ledger_is_grouped_by_names_only() -> None:
     rows = ledger_rows(WORKS, PLAN, a_tally())
-    with pytest.raises(ValueError, match=r"cannot be grouped by pence; some of line, operation, item, cause, what"):
-        by(rows, "item", "pence")
+    with pytest.raises(
+        ValueError, match=r"cannot be grouped by minor_units; some of line, operation, item, cause, what"
+    ):
+        by(rows, "item", "minor_units")
     with pytest.raises(ValueError, match="cannot be grouped by nothing"):
         by(rows)
 
@@ -466,7 +468,7 @@ def test_between_two_ledgers_the_largest_change_comes_first_and_all_changes_add_
     change = between(before, after, 5, 10)
     assert list(change.columns) == ["line", "operation", "item", "before", "after", "change"]
     assert change["change"].abs().is_monotonic_decreasing
-    assert change["change"].sum() == pytest.approx(total_pence(after) / 1000 - total_pence(before) / 500)
+    assert change["change"].sum() == pytest.approx(total_minor_units(after) / 1000 - total_minor_units(before) / 500)
     gauging = change[change["item"] == "gauging"].iloc[0]
     assert (gauging["before"], gauging["after"]) == (20 * 0.15 / 5, 0.0)
 
@@ -475,26 +477,26 @@ def test_an_empty_ledger_has_its_columns_and_a_sum_of_nothing() -> None:
     works = flow_line([2.0, 3.0])
     rows = ledger_rows(works, make_plan(works, "run out"), empty_tally(make_plan(works, "run out")))
     assert len(rows) == 0
-    assert total_pence(rows) == 0
-    assert list(by(rows, "item").columns) == ["item", "pence", "money"]
+    assert total_minor_units(rows) == 0
+    assert list(by(rows, "item").columns) == ["item", "minor_units", "money"]
     assert len(by_part(rows, pd.DataFrame({"line": [], "serial": []}))) == 0
 
 
 # --- part by part ----------------------------------------------------------------------------------------------------
 
 
-def test_parts_add_up_to_the_ledger_to_the_penny() -> None:
+def test_parts_add_up_to_the_ledger_to_the_minor_unit() -> None:
     rows = ledger_rows(WORKS, PLAN, filled(3))
     parts = pd.DataFrame(
         {"line": ["block"] * 7 + ["head"] * 3, "serial": [*range(7), *range(3)], "quality loss": [0.333] * 10}
     )
     table = by_part(rows, parts)
     assert list(table.columns) == ["line", "serial", *ITEMS, "total"]
-    assert int(table["total"].sum()) == total_pence(rows)
+    assert int(table["total"].sum()) == total_minor_units(rows)
     for line in ("block", "head"):
         of_line = table[table["line"] == line]
         for item in ITEMS:
-            wanted = rows.loc[(rows["line"] == line) & (rows["item"] == item), "pence"].sum()
+            wanted = rows.loc[(rows["line"] == line) & (rows["item"] == item), "minor_units"].sum()
             assert of_line[item].sum() == wanted
             assert of_line[item].max() - of_line[item].min() <= 1
 
@@ -513,7 +515,7 @@ def test_what_a_line_without_good_parts_has_cost_stands_in_a_row_of_its_own() ->
     lost = table[table["serial"].isna()]
     assert lost["line"].tolist() == ["head"]
     assert int(lost["castings"].iloc[0]) == 21390
-    assert int(table["total"].sum()) == total_pence(rows)
+    assert int(table["total"].sum()) == total_minor_units(rows)
 
 
 class Shipping:
@@ -554,9 +556,9 @@ def test_on_a_real_run_the_losses_of_the_parts_are_the_ledgers_and_the_books_bal
         wanted = parts.loc[parts["line"] == line, "quality loss"].sum()
         assert wanted > 1.0
         assert money(losses) == pytest.approx(wanted, abs=0.005 * len(losses))
-    assert total_pence(rows) / 100.0 == pytest.approx(direct_total(works, plan, tally), abs=0.005 * len(rows))
+    assert total_minor_units(rows) / 100.0 == pytest.approx(direct_total(works, plan, tally), abs=0.005 * len(rows))
     table = by_part(rows, parts)
-    assert int(table["total"].sum()) == total_pence(rows)
+    assert int(table["total"].sum()) == total_minor_units(rows)
     own = np.rint(100.0 * parts["quality loss"].to_numpy())
     spread = table.sort_values(["line", "serial"])["quality loss"].to_numpy()
     assert np.abs(spread - own[np.lexsort((parts["serial"], parts["line"]))]).max() <= 1

@@ -1,4 +1,4 @@
-"""What is kept of a run is what its tables say, to the last bit and the last penny; and it can be written down."""
+"""A run in short says what its tables say, to the last bit and the last minor unit; and it can be written down."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ import numpy as np
 import pytest
 
 from linesim.errors import StudyError
-from linesim.ledger import ITEMS, Item, Pricing, total_pence
+from linesim.ledger import ITEMS, Item, Ledger, total_minor_units
 from linesim.plan.build import Planner, make_plan
 from linesim.plan.tally import State
 from linesim.result import Result
 from linesim.study import WHOLE_WORKS, run
-from linesim.study.crew.kept import Kept, kept_of
 from linesim.study.crew.outcome import Outcome, Task, carry_out, outcome_of
+from linesim.study.crew.summary import Ready, RunSummary, summary_of
 from linesim.study.one.runs import run_plan
 from linesim.works import Works, changed, load_works
 from tests.agree.works_at_random import random_works
@@ -37,42 +37,46 @@ def both(request: pytest.FixtureRequest) -> tuple[Result, Outcome]:
     return run(works, policy, seed=5, replication=2, engine="fast"), carry_out(Task(works, policy, 5, 2, (), "fast"))
 
 
+def ready(result: Result) -> Ready:
+    return Ready(result.works, result.plan, Ledger(result.works, result.plan))
+
+
 def same(one: Any, other: Any) -> bool:
     return one == other or (isinstance(one, float) and math.isnan(one) and math.isnan(other))
 
 
 def test_figures_are_those_of_the_table_of_lines(both: tuple[Result, Outcome]) -> None:
     result, outcome = both
-    for row, kept in zip(result.lines.to_dict("records"), outcome.figures, strict=False):
-        assert all(same(value, kept[str(name)]) for name, value in row.items())
+    for row, figures in zip(result.lines.to_dict("records"), outcome.figures, strict=False):
+        assert all(same(value, figures[str(name)]) for name, value in row.items())
 
 
 def test_the_whole_works_costs_what_the_ledger_says(both: tuple[Result, Outcome]) -> None:
     result, outcome = both
     whole = outcome.figures[-1]
     assert whole["line"] == WHOLE_WORKS
-    assert round(whole["cost_per_good_part"] * whole["shipped"] * 100) == total_pence(result.ledger)
+    assert round(whole["cost_per_good_part"] * whole["shipped"] * 100) == total_minor_units(result.ledger)
     loss = result.ledger[result.ledger["item"] == Item.QUALITY_LOSS.value]
-    assert whole["quality_loss_per_good_part"] == total_pence(loss) / 100.0 / int(result.tally.shipped.sum())
+    assert whole["quality_loss_per_good_part"] == total_minor_units(loss) / 100.0 / int(result.tally.shipped.sum())
     changes = result.changes
     planned = 100.0 * int((changes["planned"] + changes["joined"]).sum()) / whole["shipped"]
     unplanned = 100.0 * int(changes["unplanned"].sum()) / whole["shipped"]
     assert (whole["planned_per_100"], whole["unplanned_per_100"]) == (planned, unplanned)
 
 
-def test_money_is_that_of_the_ledger_to_the_penny(both: tuple[Result, Outcome]) -> None:
+def test_money_is_that_of_the_ledger_to_the_minor_unit(both: tuple[Result, Outcome]) -> None:
     result, outcome = both
-    pence = Pricing(result.works, result.plan).pence(result.tally)
+    sums = Ledger(result.works, result.plan).sums(result.tally)
     for number, line in enumerate(result.works.lines):
         for at, item in enumerate(ITEMS):
             rows = result.ledger[(result.ledger["line"] == line) & (result.ledger["item"] == item)]
-            assert pence[number, at] == total_pence(rows), (line, item)
+            assert sums[number, at] == total_minor_units(rows), (line, item)
     assert sum(len(result.works.lines) + 1 for _ in ITEMS) == len(outcome.ledger)
     shipped = dict(zip(result.works.lines, result.tally.shipped.tolist(), strict=True))
     for row in outcome.ledger:
         if row["line"] in shipped:
             rows = result.ledger[(result.ledger["line"] == row["line"]) & (result.ledger["item"] == row["item"])]
-            assert row["per_good_part"] == total_pence(rows) / 100.0 / shipped[row["line"]]
+            assert row["per_good_part"] == total_minor_units(rows) / 100.0 / shipped[row["line"]]
 
 
 def test_shares_of_time_are_those_of_the_machines(both: tuple[Result, Outcome]) -> None:
@@ -89,28 +93,30 @@ def test_findings_are_those_of_the_result(both: tuple[Result, Outcome]) -> None:
     assert [row["text"] for row in outcome.findings] == [finding.text for finding in result.findings]
 
 
-def test_what_is_kept_comes_back_from_its_text_to_the_last_bit(both: tuple[Result, Outcome]) -> None:
+def test_a_run_in_short_comes_back_from_its_text_to_the_last_bit(both: tuple[Result, Outcome]) -> None:
     result, outcome = both
-    kept = kept_of(Pricing(result.works, result.plan), result.tally)
-    again = outcome_of(Kept.from_text(kept.as_text()), Task(result.works, result.plan.policy, 5, 2, (), "fast"))
+    summary = summary_of(ready(result), result.tally)
+    again = outcome_of(
+        RunSummary.from_text(summary.as_text()), Task(result.works, result.plan.policy, 5, 2, (), "fast")
+    )
     assert again == outcome
 
 
 def test_what_is_no_number_comes_back_as_it_was() -> None:
     works = changed(load_works(SCENARIOS[0]), {"run": {"length": "1 min", "warm_up": "0 min"}})
     result = run(works, engine="fast")
-    kept = kept_of(Pricing(works, result.plan), result.tally)
-    again = Kept.from_text(kept.as_text())
-    assert math.isnan(kept.figures[0]["cost_per_good_part"])
+    summary = summary_of(ready(result), result.tally)
+    again = RunSummary.from_text(summary.as_text())
+    assert math.isnan(summary.figures[0]["cost_per_good_part"])
     assert math.isnan(again.figures[0]["cost_per_good_part"])
-    assert again.findings == kept.findings
-    assert kept.findings[0][1]
+    assert again.findings == summary.findings
+    assert summary.findings[0][1]
 
 
 @pytest.mark.parametrize("text", ["", "{}", "[1]", '{"writing": 2}', '{"writing": 1, "figures": 3}', "null"])
 def test_a_damaged_text_is_told_and_not_taken(text: str) -> None:
     with pytest.raises(StudyError, match="cannot be read"):
-        Kept.from_text(text)
+        RunSummary.from_text(text)
 
 
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
@@ -135,7 +141,7 @@ def test_rows_can_be_counted_sliced_and_compared(both: tuple[Result, Outcome]) -
 
 
 @pytest.mark.parametrize("seed", range(25))
-def test_prices_agree_with_the_ledger_on_drawn_works_to_the_penny(seed: int) -> None:
+def test_prices_agree_with_the_ledger_on_drawn_works_to_the_minor_unit(seed: int) -> None:
     drawn = random_works(Random(seed))
     priced = {"prices": {"labour_rate": 31.7}, "crib": {"rate": 23.9}}
     lines = {
@@ -150,7 +156,7 @@ def test_prices_agree_with_the_ledger_on_drawn_works_to_the_penny(seed: int) -> 
     works = changed(drawn, {**priced, "lines": lines, "people": people})
     for policy in works.policies:
         result = run(works, policy, seed=seed, engine="fast")
-        pence = Pricing(works, result.plan).pence(result.tally)
-        table = result.ledger.groupby(["line", "item"])["pence"].sum()
+        sums = Ledger(works, result.plan).sums(result.tally)
+        table = result.ledger.groupby(["line", "item"])["minor_units"].sum()
         expected = [[int(table.get((line, item), 0)) for item in ITEMS] for line in works.lines]
-        assert pence.tolist() == expected, policy
+        assert sums.tolist() == expected, policy

@@ -13,7 +13,7 @@ import pytest
 
 from linesim.errors import RunError
 from linesim.floor.run import run_floor
-from linesim.ledger import total_pence
+from linesim.ledger import total_minor_units
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, State, empty_tally
 from linesim.result import STATES_OF_TIME, Finding, Result
@@ -133,7 +133,7 @@ def test_sets_people_and_gauges_say_what_the_tally_holds() -> None:
 def test_the_money_of_a_line_is_its_ledger() -> None:
     result = block()
     line = result.lines.iloc[0]
-    total = total_pence(result.ledger) / 100.0
+    total = total_minor_units(result.ledger) / 100.0
     assert line["cost_per_good_part"] * line["shipped"] == pytest.approx(total)
     assert line["contribution_per_good_part"] == pytest.approx(420.0 - line["cost_per_good_part"])
     assert line["contribution_per_hour"] == pytest.approx(line["contribution_per_good_part"] * line["good_per_hour"])
@@ -163,7 +163,7 @@ def test_output_yields_and_lead_times_of_a_line() -> None:
     assert {name: line[name] for name in wanted} == pytest.approx(wanted)
 
 
-def test_a_watched_run_lays_its_ledger_on_its_parts_to_the_penny() -> None:
+def test_a_watched_run_lays_its_ledger_on_its_parts_to_the_minor_unit() -> None:
     plain = block()
     tracer = Tracer(plain.plan)
     tally = run_floor(plain.plan, 3, 0, [tracer])
@@ -171,7 +171,7 @@ def test_a_watched_run_lays_its_ledger_on_its_parts_to_the_penny() -> None:
     parts = watched.parts
     shipped = int(tally.shipped[0])
     assert len(parts) == shipped > 100
-    assert int(parts["total"].sum()) == total_pence(plain.ledger)
+    assert int(parts["total"].sum()) == total_minor_units(plain.ledger)
     own = 100.0 * plain.lines["quality_loss_per_good_part"].iloc[0]
     assert parts["quality loss"].mean() == pytest.approx(own)
     assert parts["quality loss"].std() > 0.3 * own

@@ -119,7 +119,7 @@ def _share(state: State) -> str:
 
 def _ledger(result: Result) -> Iterator[RenderableType]:
     """Money per good part, item by item, the lines side by side."""
-    sums = result.ledger.groupby(["line", "item"])["pence"].sum() / 100.0
+    sums = result.ledger.groupby(["line", "item"])["minor_units"].sum() / 100.0
     shipped = dict(zip(result.works.lines, result.tally.shipped.tolist(), strict=True))
     for lines in chunks(list(shipped), _LINES_ABREAST):
         columns = [Column(f"per good part, {result.works.currency}", True, 26)]

@@ -343,7 +343,7 @@ def _money(result: Result) -> pd.DataFrame:
     ledger = result.ledger
     parts = ledger["line"].map(shipped).to_numpy(dtype=np.float64, copy=True)
     parts[parts <= 0.0] = math.nan
-    money = ledger["pence"].to_numpy(dtype=np.float64) / 100.0 / parts
+    money = ledger["minor_units"].to_numpy(dtype=np.float64) / 100.0 / parts
     counted = ledger["quantity"].to_numpy(dtype=np.float64) / parts
     return ledger[["line", *MONEY_KEYS, "unit", "price"]].assign(per_part=counted, per_good_part=money)
 

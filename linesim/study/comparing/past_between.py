@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from linesim.study.comparing.measures import MEASURES
-from linesim.study.crew.kept import WHOLE_WORKS
+from linesim.study.crew.summary import WHOLE_WORKS
 from linesim.study.statistics.intervals import Interval, mean_interval, paired_difference
 
 __all__ = ["between_studies"]

@@ -70,9 +70,9 @@ class Crew:
         Yields
         ------
         (int, Outcome)
-            The place of the task among those given, and what is kept of its run: first those that are in the store,
-            then the others in the order in which they end, each in the store by then. Closing the iterator ends what
-            is still under way; what has been handed over stays in the store.
+            The number of the task among those given, and what the study holds of its run: first those that are in the
+            store, then the others in the order in which they end, each in the store by then. Closing the iterator ends
+            what is still under way; what has been handed over stays in the store.
 
         Raises
         ------
@@ -96,14 +96,14 @@ class Crew:
         jobs = jobs_of(tasks)
         shelf = self._shelf()
         missing = jobs if shelf is None else []
-        for job, kept in () if shelf is None else shelf.looked_up(jobs):
-            if kept is None:
+        for job, summary in () if shelf is None else shelf.looked_up(jobs):
+            if summary is None:
                 missing.append(job)
             else:
-                yield job.number, outcome_of(kept, job.task)
+                yield job.number, outcome_of(summary, job.task)
         for job, done in self._carried(missing) if shelf is None else self._shelved(shelf, missing, jobs):
-            for number, kept in done.kept:
-                yield number, outcome_of(kept, jobs[number].task)
+            for number, summary in done.summaries:
+                yield number, outcome_of(summary, jobs[number].task)
             if done.error is not None:
                 raise _told_here(job.task, done.error)
 

@@ -1,4 +1,4 @@
-"""What a study keeps of one run: figures by line and of the whole works, times, ledger, findings."""
+"""What a study holds of one run: figures by line and of the whole works, times, ledger, findings."""
 
 from __future__ import annotations
 
@@ -9,17 +9,25 @@ from pathlib import Path
 
 from linesim.fast.choice import choose_engine, prepare
 from linesim.law import IS_COMPILED
-from linesim.ledger import Pricing
+from linesim.ledger import Ledger
 from linesim.plan.build import make_plan
 from linesim.plan.same import Same
-from linesim.study.crew.kept import WHOLE_WORKS, Kept, Row, kept_of, ledger_rows_of, time_rows_of
 from linesim.study.crew.own_rules import read_rules, use_rules
+from linesim.study.crew.summary import (
+    WHOLE_WORKS,
+    Ready,
+    Row,
+    RunSummary,
+    ledger_rows_of,
+    summary_of,
+    time_rows_of,
+)
 from linesim.study.one.runs import run_plan
 from linesim.works import Works
 
-__all__ = ["WHOLE_WORKS", "Outcome", "Task", "carry_out", "keep", "outcome_of"]
+__all__ = ["WHOLE_WORKS", "Outcome", "Task", "carry_out", "outcome_of", "summarised"]
 
-_PLANS_KEPT = 256
+_PLANS_AT_HAND = 256
 """Plans at hand in a process, some 50 kB each: as many policies as take turns in one study."""
 
 
@@ -51,7 +59,7 @@ class Task:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What is kept of it: rows with the policy and the replication in each.
+    """What a study holds of a run: rows with the policy and the replication in each.
 
     Attributes
     ----------
@@ -90,16 +98,16 @@ def carry_out(task: Task) -> Outcome:
         As for `linesim.study.run`.
     """
     use_rules([read_rules(file) for file in task.rule_files])
-    pricing = _pricing(Same(task.works), task.policy)
-    return outcome_of(keep(pricing, task.seed, task.replication, task.engine), task)
+    ready = _ready(Same(task.works), task.policy)
+    return outcome_of(summarised(ready, task.seed, task.replication, task.engine), task)
 
 
-def keep(pricing: Pricing, seed: int, replication: int, engine: str) -> Kept:
-    """Run the plan of a pricing, and keep what a study needs of it."""
-    plan = pricing.plan
+def summarised(ready: Ready, seed: int, replication: int, engine: str) -> RunSummary:
+    """Run a plan that is ready, and sum up what a study needs of it."""
+    plan = ready.plan
     is_plain = engine == "fast" and not plan.own_rules
     chosen = _usual_engine() if is_plain else choose_engine(plan, engine).engine
-    return kept_of(pricing, run_plan(plan, seed, replication, engine=chosen))
+    return summary_of(ready, run_plan(plan, seed, replication, engine=chosen))
 
 
 @cache
@@ -108,18 +116,18 @@ def _usual_engine() -> str:
     return "simpy" if prepare() else "fast"
 
 
-def outcome_of(kept: Kept, task: Task) -> Outcome:
-    """What was kept of a run, in rows that name the policy and the replication for which it was run.
+def outcome_of(summary: RunSummary, task: Task) -> Outcome:
+    """A run in short, in rows that name the policy and the replication for which it was run.
 
     Why another engine ran it than was asked for stands among the findings.
     """
     head = {"policy": task.policy, "replication": task.replication}
-    told = [*kept.findings, *((text, False) for text in _engine_note(task))]
+    findings = [*summary.findings, *((text, False) for text in _engine_note(task))]
     return Outcome(
-        figures=[head | row for row in kept.figures],
-        times=time_rows_of(kept, head),
-        ledger=ledger_rows_of(kept, head),
-        findings=[head | {"text": text, "is_problem": is_problem} for text, is_problem in told],
+        figures=[head | row for row in summary.figures],
+        times=time_rows_of(summary, head),
+        ledger=ledger_rows_of(summary, head),
+        findings=[head | {"text": text, "is_problem": is_problem} for text, is_problem in findings],
     )
 
 
@@ -130,11 +138,12 @@ def _engine_note(task: Task) -> list[str]:
     policy = task.works.policies[task.policy]
     if IS_COMPILED and all(rule.own is None for rule in (policy.default, *policy.exceptions.values())):
         return []
-    why = choose_engine(_pricing(Same(task.works), task.policy).plan, task.engine).why
+    why = choose_engine(_ready(Same(task.works), task.policy).plan, task.engine).why
     return [f"{why[0].upper()}{why[1:]}."] if why else []
 
 
-@lru_cache(maxsize=_PLANS_KEPT)
-def _pricing(same: Same[Works], policy: str) -> Pricing:
-    """The plan of a works under a policy and its prices, made once for all replications in this process."""
-    return Pricing(same.thing, make_plan(same.thing, policy))
+@lru_cache(maxsize=_PLANS_AT_HAND)
+def _ready(same: Same[Works], policy: str) -> Ready:
+    """The plan of a works under a policy with its ledger, made once for all replications in this process."""
+    plan = make_plan(same.thing, policy)
+    return Ready(same.thing, plan, Ledger(same.thing, plan))

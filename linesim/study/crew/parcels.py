@@ -19,11 +19,11 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from linesim.errors import LinesimError, StudyError
-from linesim.ledger import Pricing
+from linesim.ledger import Ledger
 from linesim.plan.build import Planner, make_plan
-from linesim.study.crew.kept import Kept
-from linesim.study.crew.outcome import Task, keep
+from linesim.study.crew.outcome import Task, summarised
 from linesim.study.crew.own_rules import RuleFile, read_rules, use_rules
+from linesim.study.crew.summary import Ready, RunSummary
 from linesim.study.crew.version import model_version
 from linesim.works import Works, digest
 from linesim.works.model import RunPlan
@@ -31,10 +31,10 @@ from linesim.works.policies import Policy
 
 __all__ = ["Base", "Done", "Job", "Parcel", "carry_job", "carry_parcel", "goes_with", "jobs_of", "parcel_of"]
 
-_BASES_KEPT = 8
+_BASES_AT_HAND = 8
 """Works at hand in a worker."""
 
-_PLANS_KEPT = 256
+_PLANS_AT_HAND = 256
 """Plans at hand in a worker, some 50 kB each: as many policies as take turns in one study."""
 
 
@@ -115,9 +115,9 @@ class Parcel(NamedTuple):
 
 
 class Done(NamedTuple):
-    """What comes back: what was kept, the seconds that it took, and the error at which it ended, if any."""
+    """What comes back: the runs in short, the seconds that it took, and the error at which it ended, if any."""
 
-    kept: list[tuple[int, Kept]]
+    summaries: list[tuple[int, RunSummary]]
     took_s: float
     error: LinesimError | None = None
 
@@ -178,16 +178,16 @@ def carry_parcel(parcel: Parcel, version: str) -> Done:
         With what was done before an error, and the error.
     """
     began = time.perf_counter()
-    kept: list[tuple[int, Kept]] = []
+    summaries: list[tuple[int, RunSummary]] = []
     try:
         _check_version(version)
         use_rules(parcel.rules)
         for number, name, policy_digest, policy, seed, replication in parcel.runs:
-            pricing = _unpacked(parcel, name, policy_digest, policy)
-            kept.append((number, keep(pricing, seed, replication, parcel.engine)))
+            ready = _unpacked(parcel, name, policy_digest, policy)
+            summaries.append((number, summarised(ready, seed, replication, parcel.engine)))
     except LinesimError as error:
-        return Done(kept, time.perf_counter() - began, error)
-    return Done(kept, time.perf_counter() - began)
+        return Done(summaries, time.perf_counter() - began, error)
+    return Done(summaries, time.perf_counter() - began)
 
 
 def carry_job(job: Job) -> Done:
@@ -196,11 +196,11 @@ def carry_job(job: Job) -> Done:
     try:
         use_rules(job.rules)
         key = (job.base.digest, task.policy, job.policy_digest)
-        pricing = _plans.get(key, lambda: _priced(job.base.digest, task.works, task.policy))
-        kept = keep(pricing, task.seed, task.replication, task.engine)
+        ready = _plans.get(key, lambda: _made_ready(job.base.digest, task.works, task.policy))
+        summary = summarised(ready, task.seed, task.replication, task.engine)
     except LinesimError as error:
         return Done([], time.perf_counter() - began, error)
-    return Done([(job.number, kept)], time.perf_counter() - began)
+    return Done([(job.number, summary)], time.perf_counter() - began)
 
 
 def _check_version(wanted: str) -> None:
@@ -230,24 +230,27 @@ class _Recent:
         return self._found[key]
 
 
-_bases, _planners, _plans = _Recent(_BASES_KEPT), _Recent(_BASES_KEPT), _Recent(_PLANS_KEPT)
+_bases, _planners, _ledgers = _Recent(_BASES_AT_HAND), _Recent(_BASES_AT_HAND), _Recent(_BASES_AT_HAND)
+_plans = _Recent(_PLANS_AT_HAND)
 
 
-def _unpacked(parcel: Parcel, name: str, policy_digest: str, policy: Policy) -> Pricing:
-    """The plan of one of the policies of a parcel, with its prices."""
+def _unpacked(parcel: Parcel, name: str, policy_digest: str, policy: Policy) -> Ready:
+    """The plan of one of the policies of a parcel, with its ledger."""
 
-    def made() -> Pricing:
+    def made() -> Ready:
         base: Works = _bases.get(parcel.base_digest, lambda: pickle.loads(parcel.base_packed))  # noqa: S301 - our own
-        return _priced(parcel.base_digest, base.model_copy(update={"policies": {name: policy}}), name)
+        return _made_ready(parcel.base_digest, base.model_copy(update={"policies": {name: policy}}), name)
 
-    found: Pricing = _plans.get((parcel.base_digest, name, policy_digest), made)
-    return found
+    ready: Ready = _plans.get((parcel.base_digest, name, policy_digest), made)
+    return ready
 
 
-def _priced(base_digest: str, works: Works, name: str) -> Pricing:
-    """The plan of a works under one of its policies, with its prices; all that policies share is made once."""
+def _made_ready(base_digest: str, works: Works, name: str) -> Ready:
+    """The plan of a works under one of its policies, with its ledger; all that policies share is made once."""
     planner: Planner = _planners.get(base_digest, lambda: Planner(works))
-    return Pricing(works, planner.plan(name, works.policies[name]))
+    plan = planner.plan(name, works.policies[name])
+    ledger: Ledger = _ledgers.get(base_digest, lambda: Ledger(works, plan))
+    return Ready(works, plan, ledger)
 
 
 class _Bases:

@@ -6,8 +6,8 @@ import json
 from collections.abc import Iterator, Sequence
 
 from linesim.store import Store, StoredRun, StoredWorks
-from linesim.study.crew.kept import Kept
 from linesim.study.crew.parcels import Done, Job
+from linesim.study.crew.summary import RunSummary
 from linesim.study.crew.version import model_version
 from linesim.works import to_yaml
 
@@ -32,7 +32,7 @@ class Shelf:
         self._study = study
         self._works_kept: set[str] = set()
 
-    def looked_up(self, jobs: Sequence[Job]) -> Iterator[tuple[Job, Kept | None]]:
+    def looked_up(self, jobs: Sequence[Job]) -> Iterator[tuple[Job, RunSummary | None]]:
         """Each job with what the store has of it; None if it has nothing."""
         if not self._store.has_runs_of(job.base.digest for job in jobs):
             yield from ((job, None) for job in jobs)
@@ -46,15 +46,15 @@ class Shelf:
                 self._store.note(self._study, named)
             for job in part:
                 text = found.get(keys.get(job.number, ""))
-                yield job, None if text is None else Kept.from_text(text)
+                yield job, None if text is None else RunSummary.from_text(text)
 
     def put(self, jobs: Sequence[Job], ended: Sequence[tuple[Job, Done]]) -> None:
         """Keep what has been done, as one change of the store."""
-        pairs = [(jobs[number], kept) for _, done in ended for number, kept in done.kept]
-        pairs = [(job, kept) for job, kept in pairs if not job.is_here_only]
+        pairs = [(jobs[number], summary) for _, done in ended for number, summary in done.summaries]
+        pairs = [(job, summary) for job, summary in pairs if not job.is_here_only]
         for job, _ in pairs:
             self._keep_works(job)
-        self._store.keep([self._row(job, kept) for job, kept in pairs], self._study)
+        self._store.keep([self._row(job, summary) for job, summary in pairs], self._study)
 
     def _keep_works(self, job: Job) -> None:
         """Keep the scenario of a run, with the policy of the first run of it."""
@@ -64,7 +64,7 @@ class Shelf:
             self._store.keep_works(StoredWorks(digest, works.name, to_yaml(alone)))
             self._works_kept.add(digest)
 
-    def _row(self, job: Job, kept: Kept) -> StoredRun:
+    def _row(self, job: Job, summary: RunSummary) -> StoredRun:
         task = job.task
         policy = json.dumps(job.policy.model_dump(mode="json", exclude_defaults=True), ensure_ascii=False)
         return StoredRun(
@@ -75,5 +75,5 @@ class Shelf:
             seed=task.seed,
             replication=task.replication,
             version=model_version(),
-            outcome=kept.as_text(),
+            outcome=summary.as_text(),
         )

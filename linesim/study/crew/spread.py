@@ -102,8 +102,8 @@ def spread(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) ->
                     _again(of_parcel, waiting, tries)
                     continue
                 helps = False
-                if done.kept:
-                    each_s = done.took_s / len(done.kept)
+                if done.summaries:
+                    each_s = done.took_s / len(done.summaries)
                     run_s = each_s if run_s is None else min(run_s, each_s)
                 yield of_parcel[0], done
     finally:

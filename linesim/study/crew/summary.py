@@ -1,4 +1,4 @@
-"""What is kept of one run: figures, shares of time and money as plain numbers, small enough to send and to store."""
+"""One run in short: figures, shares of time and money as plain numbers, small enough to send and to store."""
 
 from __future__ import annotations
 
@@ -10,14 +10,15 @@ from typing import Any, NamedTuple, overload
 import numpy as np
 
 from linesim.errors import StudyError
-from linesim.ledger import ITEMS, Item, Pricing
+from linesim.ledger import ITEMS, Item, Ledger
 from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.lines import line_columns
 from linesim.result.words import findings_of
+from linesim.works.model import Works
 
-__all__ = ["WHOLE_WORKS", "Kept", "Row", "Rows", "kept_of", "ledger_rows_of", "time_rows_of"]
+__all__ = ["WHOLE_WORKS", "Ready", "Row", "Rows", "RunSummary", "ledger_rows_of", "summary_of", "time_rows_of"]
 
 WHOLE_WORKS = "whole works"
 """Stands for the line in rows that sum up all lines."""
@@ -30,7 +31,23 @@ _WRITING = 1
 """Version of the way in which it is written down."""
 
 
-class Kept(NamedTuple):
+class Ready(NamedTuple):
+    """A plan ready to be run and priced.
+
+    Attributes
+    ----------
+    works, plan : Works, Plan
+        What is run.
+    ledger : Ledger
+        What a run of it costs; plans of one works share it, whatever their policies.
+    """
+
+    works: Works
+    plan: Plan
+    ledger: Ledger
+
+
+class RunSummary(NamedTuple):
     """One run in short; who ran it under which name of a policy, and where, makes no difference to it.
 
     Attributes
@@ -41,7 +58,7 @@ class Kept(NamedTuple):
         What the shares belong to.
     shares : array of float, (machines, states)
         Share of the counted time in each state.
-    pence : array of int, (lines, items)
+    minor_units : array of int, (lines, items)
         Sums of the ledger, in hundredths of the currency.
     findings : tuple of (str, bool)
         Text, and whether it is a problem.
@@ -50,7 +67,7 @@ class Kept(NamedTuple):
     figures: list[Row]
     machines: tuple[tuple[str, str, str], ...]
     shares: Floats
-    pence: Ints
+    minor_units: Ints
     findings: tuple[tuple[str, bool], ...]
 
     def as_text(self) -> str:
@@ -67,13 +84,13 @@ class Kept(NamedTuple):
             "figures": figures,
             "machines": self.machines,
             "shares": shares,
-            "pence": self.pence.ravel().tolist(),
+            "pence": self.minor_units.ravel().tolist(),
             "findings": self.findings,
         }
         return json.dumps(content, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 
     @classmethod
-    def from_text(cls, text: str) -> Kept:
+    def from_text(cls, text: str) -> RunSummary:
         """Read back what `as_text` has written.
 
         Raises
@@ -84,11 +101,11 @@ class Kept(NamedTuple):
         try:
             return cls._read(json.loads(text))
         except (ValueError, KeyError, TypeError) as error:
-            told = f"a run in the store cannot be read ({type(error).__name__}: {error}); it is damaged"
-            raise StudyError(told) from error
+            reason = f"{type(error).__name__}: {error}"
+            raise StudyError(f"a run in the store cannot be read ({reason}); it is damaged") from error
 
     @classmethod
-    def _read(cls, content: dict[str, Any]) -> Kept:
+    def _read(cls, content: dict[str, Any]) -> RunSummary:
         if content["writing"] != _WRITING:
             raise ValueError(f"written in way {content['writing']}, way {_WRITING} was expected")
         figures = [
@@ -100,27 +117,28 @@ class Kept(NamedTuple):
             tuple((str(line), str(operation), str(machine)) for line, operation, machine in content["machines"]),
             shares.reshape(len(content["machines"]), len(State)),
             np.array(content["pence"], dtype=np.int64).reshape(len(figures) - 1, len(ITEMS)),
-            tuple((str(said), bool(is_problem)) for said, is_problem in content["findings"]),
+            tuple((str(text), bool(is_problem)) for text, is_problem in content["findings"]),
         )
 
 
-def kept_of(pricing: Pricing, tally: Tally) -> Kept:
-    """What is kept of a run, worked out from its tally without any table.
+def summary_of(ready: Ready, tally: Tally) -> RunSummary:
+    """A run in short, worked out from its tally without any table.
 
     Parameters
     ----------
-    pricing : Pricing
-        Of the works and the plan that were run.
+    ready : Ready
+        What was run.
     tally : Tally
         What the run left behind.
 
     Returns
     -------
-    Kept
+    RunSummary
         With the same figures, to the last bit, as the tables of `linesim.result.Result`.
     """
-    works, plan, pence = pricing.works, pricing.plan, pricing.pence(tally)
-    columns = line_columns(works, plan, tally, pence.sum(axis=1), pence[:, _LOSS])
+    works, plan, ledger = ready
+    minor_units = ledger.sums(tally)
+    columns = line_columns(works, plan, tally, minor_units.sum(axis=1), minor_units[:, _LOSS])
     names, plain = tuple(columns), [column.tolist() for column in columns.values()]
     planned, unplanned = _changes(plan, tally)
     rows = [
@@ -129,12 +147,15 @@ def kept_of(pricing: Pricing, tally: Tally) -> Kept:
             plan.names.lines, planned.tolist(), unplanned.tolist(), zip(*plain, strict=True), strict=True
         )
     ]
-    whole = _whole(tally, rows, pence) | _per_100(int(planned.sum()), int(unplanned.sum()), int(tally.shipped.sum()))
-    found = tuple((finding.text, finding.is_problem) for finding in findings_of(works, plan, tally))
-    return Kept([*rows, whole], _machines(plan), per(tally.state_min, tally.counted_min), pence, found)
+    whole = _whole(tally, rows, minor_units) | _per_100(
+        int(planned.sum()), int(unplanned.sum()), int(tally.shipped.sum())
+    )
+    findings = tuple((finding.text, finding.is_problem) for finding in findings_of(works, plan, tally))
+    shares = per(tally.state_min, tally.counted_min)
+    return RunSummary([*rows, whole], _machines(plan), shares, minor_units, findings)
 
 
-def _whole(tally: Tally, rows: Sequence[Row], pence: Ints) -> Row:
+def _whole(tally: Tally, rows: Sequence[Row], minor_units: Ints) -> Row:
     """All lines together: rates add up, shares and means are taken over all parts."""
     shipped, left = int(tally.shipped.sum()), int(tally.shipped.sum() + tally.scrapped_parts.sum())
     return {
@@ -144,8 +165,8 @@ def _whole(tally: Tally, rows: Sequence[Row], pence: Ints) -> Row:
         "scrap_share": _ratio(float(tally.scrapped_parts.sum()), left),
         "mean_in_line": sum(row["mean_in_line"] for row in rows),
         "mean_lead_min": _ratio(float(tally.lead_min.sum()), shipped),
-        "cost_per_good_part": _ratio(int(pence.sum()) / 100.0, shipped),
-        "quality_loss_per_good_part": _ratio(int(pence[:, _LOSS].sum()) / 100.0, shipped),
+        "cost_per_good_part": _ratio(int(minor_units.sum()) / 100.0, shipped),
+        "quality_loss_per_good_part": _ratio(int(minor_units[:, _LOSS].sum()) / 100.0, shipped),
     }
 
 
@@ -239,17 +260,17 @@ class Rows(Sequence[Row]):
 _STATES = tuple(state.words for state in State)
 
 
-def time_rows_of(kept: Kept, head: Row) -> Rows:
+def time_rows_of(summary: RunSummary, head: Row) -> Rows:
     """Share of time that each machine spends in each state: line, operation, machine, state, share."""
-    places = [{"line": line, "operation": operation, "machine": name} for line, operation, name in kept.machines]
-    return Rows(head, places, _STATES, ("state", "share"), kept.shares)
+    places = [{"line": line, "operation": operation, "machine": name} for line, operation, name in summary.machines]
+    return Rows(head, places, _STATES, ("state", "share"), summary.shares)
 
 
-def ledger_rows_of(kept: Kept, head: Row) -> Rows:
+def ledger_rows_of(summary: RunSummary, head: Row) -> Rows:
     """Money per good part, by item and line, and for the whole works: line, item, per_good_part."""
-    lines = [str(row["line"]) for row in kept.figures]
-    shipped = [int(row["shipped"]) for row in kept.figures]
-    spent = [[each / 100.0 for each in row] for row in kept.pence.tolist()]
+    lines = [str(row["line"]) for row in summary.figures]
+    shipped = [int(row["shipped"]) for row in summary.figures]
+    spent = [[each / 100.0 for each in row] for row in summary.minor_units.tolist()]
     spent.append([sum(of_lines) for of_lines in zip(*spent, strict=True)])
     money = [[_ratio(each, parts) for each in row] for row, parts in zip(spent, shipped, strict=True)]
     block = np.array(money, dtype=np.float64).T

@@ -1,0 +1,78 @@
+"""What belongs to a whole line: castings that were not scrapped, stock in process, quality loss."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linesim.ledger.entries import WHOLE_LINE, Cost, Head, Item, Location, Priced
+from linesim.ledger.stations import stations_of
+from linesim.plan.tables import Floats, Plan
+from linesim.plan.tally import Characteristic, Tally
+from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
+from linesim.works.model import Works
+
+__all__ = ["castings", "quality_factors", "quality_loss", "stock"]
+
+
+def castings(works: Works, plan: Plan) -> Cost:
+    """Castings drawn, but for those of scrapped parts, which stand under scrap."""
+    del plan
+    heads = [Head(Location(line, WHOLE_LINE), Item.CASTINGS, "drawn", "casting", "part") for line in works.lines]
+    price = np.array([line.casting.price for line in works.lines.values()], dtype=np.float64)
+
+    def quantity(tally: Tally) -> Floats:
+        return (tally.castings - tally.scrapped_parts).astype(np.float64)
+
+    return Priced(heads, price, quantity)
+
+
+def stock(works: Works, plan: Plan) -> Cost:
+    """Parts standing in process."""
+    del plan
+    heads = [
+        Head(Location(line, WHOLE_LINE), Item.STOCK, "holding", "parts in the line", "part h") for line in works.lines
+    ]
+    price = np.array([line.holding_rate for line in works.lines.values()], dtype=np.float64)
+    return Priced(heads, price, lambda tally: tally.in_line_min / 60.0)
+
+
+def quality_loss(works: Works, plan: Plan) -> Cost:
+    """Taguchi's loss of the shipped parts, by feature and characteristic.
+
+    Size and roughness stand under the operation that cuts the feature last; scratches, which come from moves and
+    clamping, under the whole line.
+    """
+    named = [(line, name) for line, row in works.lines.items() for name in row.features]
+    stations, last_to_cut = stations_of(works, plan), _last_to_cut(plan)
+    heads = []
+    for number, (line, name) in enumerate(named):
+        anywhere = Location(line, WHOLE_LINE)
+        cut_at = stations[last_to_cut[number]].location if number in last_to_cut else anywhere
+        for of in Characteristic:
+            location = anywhere if of is Characteristic.SCRATCH else cut_at
+            heads.append(Head(location, Item.QUALITY_LOSS, of.name.lower(), name, "µm²"))
+    return Priced(heads, quality_factors(works).ravel(), lambda tally: tally.capped.ravel())
+
+
+def quality_factors(works: Works) -> Floats:
+    """Taguchi's factor of every feature, line after line.
+
+    Returns
+    -------
+    array of float, (features, characteristics)
+        Money per µm²; columns in the order of `linesim.plan.tally.Characteristic`.
+    """
+    features = [feature for line in works.lines.values() for feature in line.features.values()]
+    factors = (loss_factor_size, loss_factor_roughness, loss_factor_scratch)
+    rows = [[factor(feature) for factor in factors] for feature in features]
+    return np.array(rows, dtype=np.float64).reshape(len(features), len(factors))
+
+
+def _last_to_cut(plan: Plan) -> dict[int, int]:
+    """Number of the operation that cuts each feature last."""
+    last: dict[int, int] = {}
+    for operation in range(len(plan.operations.line)):
+        for stroke in range(int(plan.operations.first_stroke[operation]), int(plan.operations.end_stroke[operation])):
+            cuts = slice(int(plan.strokes.first_cut[stroke]), int(plan.strokes.end_cut[stroke]))
+            last |= dict.fromkeys(plan.cuts.feature[cuts].tolist(), operation)
+    return last
