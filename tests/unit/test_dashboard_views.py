@@ -64,6 +64,17 @@ def test_an_amount_is_so_much_at_a_price(found: CloseLook) -> None:
     assert (made["quantity"] * made["price"]).sum() == pytest.approx(made["mean"].sum(), rel=1e-4)
 
 
+@pytest.mark.parametrize("item", [None, "scrap", "machine hours"])
+def test_what_a_figure_is_made_of_is_grouped_by_what_it_is(found: CloseLook, item: str | None) -> None:
+    made = found.made_of(POLICY, LINE, item=item)
+    keys = ["operation", "item", "cause", "what", "unit"]
+    assert not made.duplicated([key for key in keys if key in made]).any()
+    own = found.money[found.money["policy"] == POLICY]
+    own = own if item is None else own[own["item"] == item]
+    assert made["mean"].sum() == pytest.approx(own["per_good_part"].sum() / found.n)
+    assert made["price"].between(own["price"].min(), own["price"].max()).all()
+
+
 def test_a_close_look_is_the_mean_of_single_runs(found: CloseLook) -> None:
     costs = [float(run(WORKS, POLICY, replication=each, engine="fast").lines["cost_per_good_part"].iloc[0])
              for each in range(4)]  # fmt: skip

@@ -82,14 +82,22 @@ def made_of_sheet(
         made = f"{number(row['quantity'])} {row['unit']}"
         rows.append(
             [
-                str(row["operation"]), str(row["item"]), state_shown(str(row["cause"])), str(row["what"]),
-                *numbers(made, price, interval(row["mean"], row["half_width"])),
+                str(row.get("operation", "everywhere")), str(row["item"]), state_shown(str(row["cause"])),
+                str(row["what"]), *numbers(made, price, interval(row["mean"], row["half_width"])),
             ]
         )  # fmt: skip
     money = look.works.currency
     of = " and ".join(part for part in (operation, item) if part) or "everything"
-    caption = f"{of}: for each good part so much, at a price, makes {money} (mean of {look.n} runs)"
-    heads = ["where", "item", "cause", "what", *numbers("of it per good part", f"price, {money}", f"{money} per part")]
+    caption = (
+        f'{of} under "{policy}": for each good part so much, at a mean price, makes {money} (mean of {look.n} runs)'
+    )
+    heads = [
+        "where",
+        "item",
+        "cause",
+        "what",
+        *numbers("of it per good part", f"mean price, {money}", f"{money} per part"),
+    ]
     foot: list[Cell] = ["all together", "", "", "", *numbers("", "", number(float(table["mean"].sum()), 2))]
     return Sheet(caption, heads, rows, table, foot)
 

@@ -145,25 +145,31 @@ class CloseLook:
         return table.loc[order].reset_index(drop=True)
 
     def made_of(self, policy: str, line: str, operation: str | None = None, item: str | None = None) -> pd.DataFrame:
-        """What an amount is made of, row by row of the ledger.
+        """What an amount is made of: what it is spent on, for which cause, at which operation.
 
         Parameters
         ----------
         policy, line : str
             Which.
         operation, item : str, optional
-            Only these rows; all unless given.
+            Only these rows; all unless given, and then the operations are taken together.
 
         Returns
         -------
         DataFrame
-            operation, item, cause, what; quantity (per good part) in unit, at price; mean and half_width, in the
-            scenario's currency per good part; the most costly first.
+            operation (not if all is wanted), item, cause, what; quantity (per good part) in unit, at price; mean and
+            half_width, in the scenario's currency per good part; the most costly first. A price that differs from run
+            to run, as that of machine time does, is its mean, weighted by quantity.
         """
-        keys = ["operation", "item", "cause", "what", "unit", "price"]
+        first = 1 if operation is None and item is None else 0
+        keys = [*MONEY_KEYS[first:], "unit"]
         table = self.money_table(policy, line, keys)
         own = self.money[(self.money["policy"] == policy) & (self.money["line"] == line)]
-        counted = own.assign(quantity=own["per_part"]).groupby(keys)["quantity"].sum() / self.n
+        weighed = own.assign(quantity=own["per_part"], at_price=own["per_part"] * own["price"])
+        sums = weighed.groupby(keys)[["quantity", "at_price"]].sum()
+        prices = own.groupby(keys)["price"].agg(["min", "max"])
+        price = (sums["at_price"] / sums["quantity"]).where(prices["min"] != prices["max"], prices["min"])
+        counted = pd.DataFrame({"quantity": sums["quantity"] / self.n, "price": price})
         table = table.merge(counted.reset_index(), on=keys, how="left")
         for column, wanted in (("operation", operation), ("item", item)):
             table = table if wanted is None else table[table[column] == wanted]
