@@ -15,6 +15,8 @@ from linesim.works import Works, digest
 __all__ = ["Desk", "Desks"]
 
 _MOST_STEPS = 40
+_MOST_OPERATIONS = 4_000
+"""Of all the scenarios that one desk has in memory, so that huge ones can be taken back fewer times."""
 _MOST_DESKS = 400
 
 
@@ -58,7 +60,8 @@ class Desk:
 
     def put(self, works: Works, words: str, origin: str | None = None) -> None:
         """Take another scenario in hand, or a changed one; the one before can be had back."""
-        self.past = [*self.past, (self.works, self.origin, words)][-_MOST_STEPS:]
+        steps = min(_MOST_STEPS, max(2, _MOST_OPERATIONS // _operations(works)))
+        self.past = [*self.past, (self.works, self.origin, words)][-steps:]
         self.future = []
         self._take(works, self.origin if origin is None else origin)
 
@@ -85,6 +88,11 @@ class Desk:
         if value in among:
             return str(value)
         return usual if usual in among and usual is not None else among[0]
+
+
+def _operations(works: Works) -> int:
+    """Of all lines; a measure of how much memory a scenario takes."""
+    return max(1, sum(len(line.operations) for line in works.lines.values()))
 
 
 class Desks:

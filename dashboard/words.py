@@ -6,17 +6,18 @@ import itertools
 from dataclasses import dataclass, field
 from typing import Any
 
-__all__ = ["Failed", "Order", "Ready", "Step", "Stop", "Stopped"]
+__all__ = ["Failed", "Full", "Order", "Ready", "Step", "Stop", "Stopped"]
 
 
 @dataclass(frozen=True)
 class Order:
-    """A study to be carried out.
+    """A study to be carried out, or a file to be read.
 
     Attributes
     ----------
     study : str
-        Where its generator of `linesim.study.Interim` stands, as ``linesim.study.comparing.closely:look_steps``.
+        Where its function stands, as ``linesim.study.comparing.closely:look_steps``: a generator of
+        `linesim.study.Interim` if its name ends so, else a plain function that returns the answer.
     given : dict
         What it is given, by name.
     number : int
@@ -42,7 +43,7 @@ class Ready:
 
 @dataclass(frozen=True)
 class Step:
-    """How far a study is; the answer is None where it is still the one told before."""
+    """How far a study is; the answer is None where it is still the one before."""
 
     done: int
     total: int
@@ -64,3 +65,8 @@ class Failed:
 
     text: str
     is_fault: bool = False
+
+
+@dataclass(frozen=True)
+class Full:
+    """There is no more memory for the order; the worker ends with this word, as little can be relied on after it."""

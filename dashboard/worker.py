@@ -1,6 +1,7 @@
-"""A process in which studies run, one after another: orders come in on stdin, words go out on stdout.
+"""A process in which orders are carried out, one after another: they come in on stdin, words go out on stdout.
 
-It ends when its stdin is closed, so that none is left behind when the dashboard ends.
+It ends when its stdin is closed, so that none is left behind when the dashboard ends. Started as ``python -m
+dashboard.worker WHAT BYTES``: what it carries out (study, reading), and the memory that it may take.
 """
 
 from __future__ import annotations
@@ -15,17 +16,21 @@ import threading
 import time
 import traceback
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any, BinaryIO
 
-from dashboard.keeping import kept_steps
-from dashboard.words import Failed, Order, Ready, Step, Stop, Stopped
+from dashboard.bounds import STUDIES, hold_memory
+from dashboard.words import Failed, Full, Order, Ready, Step, Stop, Stopped
 from linesim.errors import LinesimError
 
 __all__ = ["main"]
 
 _WORD_EVERY_S = 0.1
 _ANSWER_EVERY_S = 0.4
+ROOT = Path(__file__).resolve().parents[1]
+
 _ROOM = "linesim."
+_STEPS = "_steps"
 
 
 class _Inbox:
@@ -39,13 +44,13 @@ class _Inbox:
     def _listen(self, stream: BinaryIO) -> None:
         while True:
             try:
-                said = pickle.load(stream)  # noqa: S301 - written by the dashboard that started this process
+                word = pickle.load(stream)  # noqa: S301 - written by the dashboard that started this process
             except Exception:  # noqa: BLE001 - whatever ends the stream ends the process
                 os._exit(0)
-            if isinstance(said, Stop):
-                self._stopped.add(said.number)
+            if isinstance(word, Stop):
+                self._stopped.add(word.number)
             else:
-                self.orders.put(said)
+                self.orders.put(word)
 
     def is_stopped(self, order: Order) -> bool:
         """Whether this order, and not an earlier one, is to be ended."""
@@ -63,26 +68,41 @@ class _Outbox:
         self._stream.flush()
 
 
-def main() -> None:
-    """Wait for orders and carry them out until stdin is closed."""
+def main(what: str, memory_bytes: int) -> None:
+    """Wait for orders and carry them out until stdin is closed.
+
+    Parameters
+    ----------
+    what : {"study", "reading"}
+        What it carries out.
+    memory_bytes : int
+        What it may take.
+    """
     words = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # what a library prints must not stand between the words
     outbox, inbox = _Outbox(words), _Inbox(sys.stdin.buffer)
+    hold_memory(memory_bytes)
     with contextlib.suppress(OSError, AttributeError):
         os.nice(5)  # pages answer before studies go on
-    _make_ready()
+    if what == STUDIES.what:
+        _load_kernels()
+    else:
+        _load_reader()
     outbox.say(Ready())
     while True:
         order = inbox.orders.get()
         try:
             _carry_out(order, inbox, outbox)
+        except MemoryError:
+            outbox.say(Full())
+            os._exit(0)  # whatever was under way when memory ran out may be in pieces
         except LinesimError as error:
             outbox.say(Failed(str(error)))
         except Exception:  # noqa: BLE001 - told to the dashboard, which writes it to the log
             outbox.say(Failed(traceback.format_exc(), is_fault=True))
 
 
-def _make_ready() -> None:
+def _load_kernels() -> None:
     """Have libraries and kernels in memory, so that a study begins at once."""
     from linesim.fast.choice import prepare  # noqa: PLC0415 - heavy, and not wanted before the streams are set
 
@@ -92,22 +112,45 @@ def _make_ready() -> None:
     prepare(lambda _: None)
 
 
+def _load_reader() -> None:
+    """Have in memory what reading needs, some of which is fetched only when a scenario is checked."""
+    from linesim.works.load import load_works  # noqa: PLC0415 - as above
+
+    with contextlib.suppress(LinesimError):
+        load_works(ROOT / "scenarios" / "smallest.yaml")
+
+
 def _carry_out(order: Order, inbox: _Inbox, outbox: _Outbox) -> None:
+    """Do what an order says; only what is linesim's own."""
+    room, _, name = order.study.partition(":")
+    if not room.startswith(_ROOM):
+        raise ValueError(f"{order.study} is no study of linesim")
+    function = getattr(importlib.import_module(room), name)
+    if name.endswith(_STEPS):
+        from dashboard.keeping import kept_steps  # noqa: PLC0415 - heavy, and not wanted where files are read
+
+        _take_steps(kept_steps(function, order.given), order, inbox, outbox)
+    else:
+        began_s = time.monotonic()
+        answer = function(**order.given)
+        outbox.say(Step(1, 1, time.monotonic() - began_s, 0.0, "", True, answer))
+
+
+def _take_steps(steps: Iterator[Any], order: Order, inbox: _Inbox, outbox: _Outbox) -> None:
     """Take the steps of a study, and tell of them now and then."""
-    steps = _steps(order)
-    told_s, answered_s, untold = -1.0, -1.0, None
+    word_s, answered_s, unsent = -1.0, -1.0, None
     try:
         for interim in steps:
             now_s = time.monotonic()
-            untold = interim.answer if interim.answer is not None else untold
+            unsent = interim.answer if interim.answer is not None else unsent
             is_last = interim.is_final or inbox.is_stopped(order)
             is_answer_due = is_last or answered_s < 0.0 or now_s - answered_s >= _ANSWER_EVERY_S
-            if is_last or (is_answer_due and untold is not None) or now_s - told_s >= _WORD_EVERY_S:
-                answer = untold if is_answer_due else None
+            if is_last or (is_answer_due and unsent is not None) or now_s - word_s >= _WORD_EVERY_S:
+                answer = unsent if is_answer_due else None
                 outbox.say(_word(interim, answer))
-                told_s = now_s
+                word_s = now_s
                 if answer is not None:
-                    answered_s, untold = now_s, None
+                    answered_s, unsent = now_s, None
             if inbox.is_stopped(order) and not interim.is_final:
                 outbox.say(Stopped())
                 return
@@ -121,13 +164,5 @@ def _word(interim: Any, answer: Any) -> Step:
     return Step(interim.done, interim.total, interim.elapsed_s, interim.left_s, interim.words, interim.is_final, answer)
 
 
-def _steps(order: Order) -> Iterator[Any]:
-    """The generator that an order names; only linesim's own."""
-    room, _, name = order.study.partition(":")
-    if not room.startswith(_ROOM):
-        raise ValueError(f"{order.study} is no study of linesim")
-    return kept_steps(getattr(importlib.import_module(room), name), order.given)
-
-
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1], int(sys.argv[2]))

@@ -7,14 +7,16 @@ from pathlib import Path
 
 import streamlit as st
 
+from dashboard.bounds import READING
 from dashboard.desk import Desk, Desks
-from dashboard.jobs import ROOT, Board
+from dashboard.jobs import Board
+from dashboard.process import ROOT
 from linesim.desk import Desk as DeskFigures
 from linesim.desk import desk_figures
 from linesim.report.theme.colours import DAY, NIGHT, Light
 from linesim.works import Works, load_works
 
-__all__ = ["SCENARIOS", "board", "desk", "figures_on_paper", "first_file", "light"]
+__all__ = ["SCENARIOS", "board", "desk", "figures_on_paper", "first_file", "light", "reader"]
 
 SCENARIOS = ROOT / "scenarios"
 FILE = "LINESIM_DASHBOARD_FILE"
@@ -25,6 +27,12 @@ _DESK = "desk"
 def board() -> Board:
     """The board of studies; one for the whole server."""
     return Board()
+
+
+@st.cache_resource(show_spinner=False)
+def reader() -> Board:
+    """The board on which files that users send are read; one at a time, in a process that can be ended."""
+    return Board(1, READING)
 
 
 @st.cache_resource(show_spinner=False)

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import streamlit as st
+from streamlit.runtime.uploaded_file_manager import UploadedFile
 
 from dashboard.desk import Desk
 from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS, from_file
-from linesim.errors import LinesimError, ScenarioError
+from dashboard.parts.sent import MOST_MB, read_sent, take_sent, text_of
+from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown, short
-from linesim.works import to_yaml, works_from_text
+from linesim.works import to_yaml
 
-__all__ = ["choose_scenario", "text_sent"]
+__all__ = ["choose_scenario"]
 
-_MOST_MB = 1
+_READ = "linesim.works.load:works_from_text"
 _UPLOADED = "uploaded"
 
 
@@ -25,10 +27,10 @@ def choose_scenario(desk: Desk) -> None:
         chosen = st.selectbox("A scenario that came along", names, index=None, placeholder="choose one", key="came")
         if st.button("Open it", disabled=chosen is None, key="open") and chosen in names:
             _open(desk, chosen)
-        sent = st.file_uploader("Your own scenario file", type=["yaml", "yml"], max_upload_size=_MOST_MB, key="upload")
+        sent = st.file_uploader("Your own scenario file", type=["yaml", "yml"], max_upload_size=MOST_MB, key="upload")
         if sent is not None and st.session_state.get(_UPLOADED) != sent.file_id:
             st.session_state[_UPLOADED] = sent.file_id
-            _take(desk, sent.name, sent.getvalue())
+            _take(desk, sent)
         st.download_button(
             "Take the scenario in hand along", to_yaml(desk.works), "scenario.yaml", "application/yaml",
             key="download", on_click="ignore",
@@ -43,28 +45,12 @@ def _open(desk: Desk, name: str) -> None:
     st.rerun()
 
 
-def text_sent(shown: str, content: bytes) -> str:
-    """The text of a file that was sent.
-
-    Raises
-    ------
-    ScenarioError
-        It is too large, or no text.
-    """
-    if len(content) > _MOST_MB * 2**20:
-        raise ScenarioError.plain(f"{shown} has more than {_MOST_MB} MB; such a file has a few hundred lines")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise ScenarioError.plain(f"{shown} is not a text in UTF-8; a file in YAML was expected") from None
-
-
-def _take(desk: Desk, name: str, content: bytes) -> None:
+def _take(desk: Desk, sent: UploadedFile) -> None:
     """Read an uploaded file as a text by itself; it reaches no other file."""
-    shown = short(name, 80)
+    shown = short(sent.name, 80)
     try:
-        text = text_sent(shown, content)
-        desk.put(works_from_text(text, shown), f"opening {shown}", shown)
+        text = text_of(shown, take_sent(desk, sent))
+        desk.put(read_sent(desk, _READ, shown, text=text, name=shown), f"opening {shown}", shown)
     except LinesimError as error:
         st.session_state["fault of an upload"] = error
         return

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import streamlit as st
+from streamlit.runtime.uploaded_file_manager import UploadedFile
 
 from dashboard.desk import Desk
 from dashboard.parts.choose import pick, picked_for
 from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS
-from dashboard.parts.scenario import text_sent
+from dashboard.parts.sent import MOST_MB, read_sent, take_sent, text_of
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown, short
 from linesim.routing import variants_from_text
@@ -18,7 +19,7 @@ from linesim.works import Works
 
 __all__ = ["Asked", "choose_variants"]
 
-_MOST_MB = 1
+_READ = "linesim.routing.variants:variants_from_text"
 _SENT = "variants sent"
 
 
@@ -50,11 +51,11 @@ def choose_variants(desk: Desk) -> Asked | None:
     left, right = st.columns([3, 1.3], vertical_alignment="bottom")
     with right, st.popover("Your own variants", key="own variants"):
         sent = st.file_uploader(
-            "A file of variants", type=["yaml", "yml"], max_upload_size=_MOST_MB, key="variants upload"
+            "A file of variants", type=["yaml", "yml"], max_upload_size=MOST_MB, key="variants upload"
         )
         if sent is not None and st.session_state.get(_SENT) != sent.file_id:
             st.session_state[_SENT] = sent.file_id
-            _take(desk, sent.name, sent.getvalue())
+            _take(desk, sent)
     fitting = dict(_fitting(desk.digest, desk.works))
     own = desk.choices.get("own variants")
     if isinstance(own, Asked):
@@ -65,12 +66,12 @@ def choose_variants(desk: Desk) -> Asked | None:
         return fitting[pick(desk, "variants", "Variants", list(fitting))]
 
 
-def _take(desk: Desk, name: str, content: bytes) -> None:
+def _take(desk: Desk, sent: UploadedFile) -> None:
     """Read a file that was sent as a text by itself; it reaches no other file."""
-    shown = short(name, 80)
+    shown = short(sent.name, 80)
     try:
-        text = text_sent(shown, content)
-        variants = variants_from_text(text, desk.works, shown)
+        text = text_of(shown, take_sent(desk, sent))
+        variants = read_sent(desk, _READ, shown, text=text, works=desk.works, name=shown)
     except LinesimError as error:
         tell(error)
         return

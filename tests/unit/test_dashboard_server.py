@@ -11,6 +11,8 @@ from typing import Any, NamedTuple
 
 import pytest
 from starlette.responses import PlainTextResponse
+from streamlit.proto.BackMsg_pb2 import BackMsg
+from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 from websockets.exceptions import InvalidStatus
 from websockets.sync.client import connect
 
@@ -94,6 +96,34 @@ def test_every_answer_forbids_frames_guesses_and_telling_from_where_one_comes(se
 def test_what_no_page_needs_is_closed(served: Served, path: str) -> None:
     answer = get(served, f"/_stcore/{path}")
     assert (answer.status, answer.text) == (404, "This is not served.")
+
+
+def put(served: Served, visit: str, number: int, content: bytes) -> int:
+    """Send a file as a page would; the status of the answer."""
+    token = get(served, "/_stcore/health").headers["Set-Cookie"].split(";")[0].split("=", 1)[1]
+    body = b'--b\r\nContent-Disposition: form-data; name="file"; filename="a.yaml"\r\n\r\n' + content + b"\r\n--b--\r\n"
+    headers = {
+        "Content-Type": "multipart/form-data; boundary=b",
+        "X-Xsrftoken": token,
+        "Cookie": f"_streamlit_xsrf={token}",
+    }
+    with closing(http.client.HTTPConnection("localhost", served.port, timeout=20)) as asked:
+        asked.request("PUT", f"/_stcore/upload_file/{visit}/{number}", body, headers)
+        return asked.getresponse().status
+
+
+def test_a_visit_cannot_fill_the_memory_with_files_that_nobody_reads(served: Served) -> None:
+    options: dict[str, Any] = {"subprotocols": ["streamlit"]}
+    with connect(f"ws://localhost:{served.port}/_stcore/stream", max_size=2**26, **options) as line:
+        ask = BackMsg()
+        ask.rerun_script.page_name = "past"
+        line.send(ask.SerializeToString())
+        begun = ForwardMsg()
+        while begun.WhichOneof("type") != "new_session":
+            begun.ParseFromString(line.recv(30.0))  # type: ignore[arg-type]
+        visit = begun.new_session.initialize.session_id
+        statuses = [put(served, visit, number, b"x" * 2**20) for number in range(20)]
+    assert statuses == [204] * 7 + [413] * 13
 
 
 async def _asked(door: Door, size: str) -> int:
