@@ -43,10 +43,12 @@ class StockPlan:
         The scenario.
     line, feature : str
         Whose stock.
+    policy : str
+        Under which the sets are changed.
     wanted_cpk : float
         Capability asked of size and roughness.
     rules : StockRules
-        What was reckoned with.
+        What the rule was given.
     stock_mm : float
         Metal per side to be taken off in all.
     as_it_stands : pandas.DataFrame
@@ -62,6 +64,7 @@ class StockPlan:
     works: Works
     line: str
     feature: str
+    policy: str
     wanted_cpk: float
     rules: StockRules
     stock_mm: float
@@ -138,7 +141,7 @@ def stock_plan(
     best = [best_of(found, count) for count in range(1, len(cuts) + 1)]
     enough = next((choice for choice in best if choice is not None and not choice.lacks), None)
     return StockPlan(
-        works, place, feature, wanted_cpk, given, float(total),
+        works, place, feature, works.chosen_policy(policy), wanted_cpk, given, float(total),
         reckoned.table(passes),
         pd.DataFrame([choice.row for choice in best if choice is not None]),
         pd.DataFrame() if enough is None else reckoned.table(enough.passes),

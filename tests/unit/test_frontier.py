@@ -164,4 +164,4 @@ def test_a_frontier_is_refined_replication_by_replication() -> None:
     assert counts[-1] == 2
     assert steps[-1].is_final
     one = next(step.answer for step in steps if step.answer is not None)
-    assert "which settles no place" in one.sentences[0]
+    assert "which settles nothing" in one.sentences[0]

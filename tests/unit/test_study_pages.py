@@ -134,7 +134,7 @@ def test_worth_answers_and_gives_json_and_a_page(scenario: Path, tmp_path: Path)
     page = tmp_path / "w.html"
     done = call("worth", scenario, "--replications", 2, "--html", page)
     assert done.exit_code == 0, done.output
-    assert "Worth of one machine minute an hour" in done.output
+    assert "Value of one bottleneck minute an hour" in done.output
     assert page.exists()
     content = json.loads(call("worth", scenario, "--replications", 2, "--json").stdout)
     assert {row["operation"] for row in content["worth"]} == {"Op 10", "Op 20", "Op 40", "Op 50"}

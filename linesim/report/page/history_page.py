@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from linesim.report.charts.error_history import error_history_figure
 from linesim.report.page.page import Page, entries, page_html
-from linesim.report.theme.grid import figure
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
+from linesim.report.theme.shown import number, within
 from linesim.routing import History
 
 __all__ = ["history_page"]
@@ -54,8 +54,8 @@ def _arising(found: History) -> Table:
         [
             row["operation"], row["source"],
             *numbers(
-                f"{figure(row['variance_um2'], 3)} ± {figure(row['variance_um2_half_width'], 3)}",
-                figure(100.0 * row["share"], 1),
+                within(row["variance_um2"], row["variance_um2_half_width"], 3),
+                number(100.0 * row["share"], 1),
             ),
         ]
         for row in found.arising.sort_values("variance_um2", ascending=False, kind="stable").to_dict("records")

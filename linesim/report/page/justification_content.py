@@ -1,7 +1,7 @@
 """What stands on a justification sheet: one content, laid out as a page and as a workbook.
 
 Figures keep their value, their half width and the places shown, so that a page can print them and a workbook can
-reckon with them. Money is turned into the reader's currency and sizes into the reader's units here, and only here.
+calculate with them. Money is turned into the reader's currency and sizes into the reader's units here, and only here.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from linesim.report.theme.cautions import CAUTIONS
+from linesim.report.theme.shown import number
 from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.breakeven import Even
 from linesim.routing.history import History
@@ -63,7 +64,7 @@ class Reader:
 
 @dataclass(frozen=True)
 class Amount:
-    """A figure with the places shown, its half width if there is one, and a mark if it is not told apart from none."""
+    """A figure with the places shown, its half width if there is one, and a mark if it is not significant."""
 
     value: float
     decimals: int = 2
@@ -336,7 +337,7 @@ def _even(answer: RoutingAnswer, of: Reader) -> Block:
                 _even_words(answer.even_hour(made), of.per_unit),
             )
         )  # fmt: skip
-    title = "Differences (paired, hold together; ~ not told apart from none), and what would make the two even"
+    title = "Differences (paired, hold together; ~ not significant), and what would make the two even"
     return Block(title, heads, tuple(rows))
 
 
@@ -351,10 +352,11 @@ def _even_words(even: Even, factor: float) -> str:
     if math.isnan(even.value):
         return "at none"
     if not even.is_bounded or even.low <= 0.0 < even.high:
-        return "not told apart"
+        return "not significant"
     if even.value <= 0.0:
         return "at none"
-    return f"{factor * even.value:.2f} ({factor * even.low:.2f} to {factor * even.high:.2f})"
+    value, low, high = (number(factor * each, 2) for each in (even.value, even.low, even.high))
+    return f"{value} ({low} to {high})"
 
 
 def _shares(histories: Mapping[str, History], of: Reader) -> dict[str, tuple[float, dict[str, float]]]:

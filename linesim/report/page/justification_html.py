@@ -11,7 +11,7 @@ from linesim.report.page.justification_content import Measured, SheetContent
 from linesim.report.theme.colours import DAY, SOURCE_COLOURS
 from linesim.report.theme.markup import ShownCell
 from linesim.report.theme.render import render, style, variables
-from linesim.report.theme.shown import number
+from linesim.report.theme.shown import number, pair
 
 __all__ = ["justification_page"]
 
@@ -77,10 +77,8 @@ def _cell(cell: Measured) -> ShownCell:
     """A text, or a figure with its half width beneath."""
     if isinstance(cell, str):
         return ShownCell(cell, "", "")
-    value = number(cell.value, cell.decimals)
-    if math.isnan(cell.value) or math.isnan(cell.half_width):
-        return ShownCell(value, "", "")
-    return ShownCell(value, f"± {number(cell.half_width, cell.decimals)}{' ~' if cell.is_open else ''}", "")
+    value, width = pair(cell.value, cell.half_width, cell.decimals)
+    return ShownCell(value, f"{width} ~" if width and cell.is_open else width, "")
 
 
 def _bars(content: SheetContent) -> list[_Bar]:

@@ -9,11 +9,10 @@ from linesim.report.charts.intervals import best_intervals_figure
 from linesim.report.charts.sensitivity import screening_figure, sensitivity_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.terminal.search import flat_words, gain_words, item_words
-from linesim.report.theme.grid import figure
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
+from linesim.report.theme.shown import number, within
 from linesim.study.comparing.measures import with_unit
-from linesim.study.comparing.words import amount
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.statistics.intervals import Difference, Interval
 
@@ -54,7 +53,7 @@ def _interval_sections(found: BestIntervals) -> Iterator[Section]:
     )
     heads = ["operation", "cutter", *numbers("parts", "share of life", f"flat within {percent}")]
     rows: list[list[Cell]] = [
-        [row["operation"], row["cutter"], *numbers(str(row["parts"]), figure(row["life_share"]), flat_words(row))]
+        [row["operation"], row["cutter"], *numbers(str(row["parts"]), number(row["life_share"], 2), flat_words(row))]
         for row in found.intervals.to_dict(orient="records")
     ]
     table = Table("Change after so many parts", heads, rows)
@@ -72,7 +71,7 @@ def _verdict_table(found: BestIntervals) -> Table:
         factor = 100.0 if by.is_share else 1.0
         pairs: list[Interval | Difference] = [verdict.found[by.name], verdict.base[by.name]]
         pairs.append(verdict.differences[by.name])
-        cells = [amount(factor * pair.mean, factor * pair.half_width) for pair in pairs]
+        cells = [within(factor * pair.mean, factor * pair.half_width) for pair in pairs]
         cells[-1] += "" if verdict.differences[by.name].is_apart else " ~"
         rows.append([with_unit(by, found.works.currency), *numbers(*cells)])
     level = f"{100.0 * found.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
@@ -167,5 +166,4 @@ def _driver_sections(found: Drivers) -> Iterator[Section]:
 
 def _end(found: Drivers, row: Mapping[Any, Any], end: str) -> str:
     factor = 100.0 if found.measure.is_share else 1.0
-    told = "" if row[f"{end}_is_told"] else " ~"
-    return f"{amount(factor * row[end], factor * row[f'{end}_half_width'])}{told}"
+    return within(factor * row[end], factor * row[f"{end}_half_width"], is_open=not row[f"{end}_is_told"])

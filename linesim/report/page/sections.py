@@ -9,9 +9,9 @@ from linesim.desk import Desk
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
 from linesim.report.terminal.compare import shown, span_lines
-from linesim.report.theme.grid import figure
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Bullets, Folded, Paragraph, Piece, Table
+from linesim.report.theme.shown import number
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 from linesim.study.comparing.measures import with_unit
 
@@ -93,7 +93,7 @@ def _difference(measure: Measure, row: dict[Hashable, Any]) -> Cell:
 
 
 def _p(value: float) -> str:
-    return "<0.0001" if value < 0.0001 else figure(value, 4)
+    return "<0.0001" if value < 0.0001 else number(value, 4)
 
 
 def ledger_tables(found: Comparison) -> list[Table]:
@@ -102,8 +102,8 @@ def ledger_tables(found: Comparison) -> list[Table]:
     for line in _lines(found):
         money = found.ledger[found.ledger["line"] == line].set_index(["policy", "item"])["per_good_part"].to_dict()
         items = [item for item in ITEMS if any((name, item) in money for name in found.names)]
-        rows = [[item, *numbers(*(figure(money[name, item]) for name in found.names))] for item in items]
-        sums = numbers(*(figure(found.mean(name, "cost_per_good_part", line)[0]) for name in found.names))
+        rows = [[item, *numbers(*(number(money[name, item], 2) for name in found.names))] for item in items]
+        sums = numbers(*(number(found.mean(name, "cost_per_good_part", line)[0], 2) for name in found.names))
         caption = f"{found.works.currency} per good part" + ("" if line == WHOLE_WORKS else f", line {line}")
         tables.append(Table(caption, ["item", *numbers(*found.names)], rows, ["all together", *sums]))
     return tables
@@ -114,7 +114,7 @@ def times_table(found: Comparison, line: str) -> Table:
     own = found.times[found.times["is_constraint"] & (found.times["line"] == line)]
     means = own.groupby(["policy", "state"])["share"].mean().to_dict()
     states = [state.words for state in State if max(means[name, state.words] for name in found.names) >= _LEAST_SHOWN]
-    rows = [[state, *numbers(*(figure(100.0 * means[name, state], 1) for name in found.names))] for state in states]
+    rows = [[state, *numbers(*(number(100.0 * means[name, state], 1) for name in found.names))] for state in states]
     operation = str(own["operation"].iloc[0])
     return Table(f"{line}: {operation}, share of time in %", ["state", *numbers(*found.names)], rows)
 

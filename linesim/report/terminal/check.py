@@ -10,7 +10,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.desk import Desk
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import number
 
 __all__ = ["desk_text"]
 
@@ -75,7 +76,7 @@ def _speeds(desk: Desk) -> RenderableType:
             (row["passes"], 0),
         )
         more = ((row["cut_min"], 2), (row["life_min"], 1), (row["parts_per_edge"], 1))
-        return [row["operation"], row["cut"], row["cutter"], *(figure(*pair) for pair in (*figures, *more))]
+        return [row["operation"], row["cut"], row["cutter"], *(number(*pair) for pair in (*figures, *more))]
 
     return grid("Cuts: speeds and times", columns, _with_headings(_rows(desk.cuts), desk, cells))
 
@@ -95,7 +96,7 @@ def _forces(desk: Desk) -> RenderableType:
             (row["radial_force_n"], 0),
         )
         more = ((row["stiffness_n_um"], 1), (row["copying_percent"], 2), (row["sharp_ra_um"], 2))
-        return [row["operation"], row["cut"], row["process"], *(figure(*pair) for pair in (*figures, *more))]
+        return [row["operation"], row["cut"], row["process"], *(number(*pair) for pair in (*figures, *more))]
 
     return grid("Cuts: sharp edge, power at the motor", columns, _with_headings(_rows(desk.cuts), desk, cells))
 
@@ -115,7 +116,7 @@ def _sets(desk: Desk) -> RenderableType:
         figures = ((row["minutes_per_part"], 2), (row["life_min"], 1), (row["parts_per_edge"], 1))
         lost = row["change_min_per_part"] + row["look_min_per_part"]
         more = ((row["parts_between"], 0), (row["change_min"], 1), (lost, 3))
-        return [row["operation"], row["cutter"], *(figure(*pair) for pair in (*figures, *more))]
+        return [row["operation"], row["cutter"], *(number(*pair) for pair in (*figures, *more))]
 
     return grid("Cutter sets", columns, _with_headings(_rows(desk.sets), desk, cells))
 
@@ -140,8 +141,8 @@ def _operations(desk: Desk) -> RenderableType:
         minutes = ("handling_min", "cutting_min", "gauging_min", "cycle_min")
         changes = row["change_min"] + row["look_min"]
         rest = (changes, row["breakdown_min"], row["minutes_per_part"], row["parts_per_hour"])
-        figures = [figure(row[name]) for name in minutes] + [figure(value) for value in rest]
-        return [row["operation"], str(row["machines"]), *figures, figure(row["load_percent"], 0)]
+        figures = [number(row[name], 2) for name in minutes] + [number(value, 2) for value in rest]
+        return [row["operation"], str(row["machines"]), *figures, number(row["load_percent"], 0)]
 
     return grid(
         "Operations: minutes per part on one machine",
@@ -153,6 +154,6 @@ def _operations(desk: Desk) -> RenderableType:
 def _constraints(desk: Desk) -> Iterator[RenderableType]:
     """The operation that holds back each line."""
     for row in _rows(desk.constraints):
-        rate, minutes = figure(row["parts_per_hour"]), figure(row["minutes_per_part"])
+        rate, minutes = number(row["parts_per_hour"], 2), number(row["minutes_per_part"], 2)
         holding = f'{plain(row["line"])}: "{plain(row["operation"])}" holds the line back'
         yield Text(f"{holding}, at {rate} parts per hour (one every {minutes} min).", style="bold")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Hashable, Iterator
 from typing import Any
 
@@ -12,7 +11,8 @@ from rich.text import Text
 
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
-from linesim.report.theme.grid import Column, chunks, figure, grid, plain
+from linesim.report.theme.grid import Column, chunks, grid, plain
+from linesim.report.theme.shown import number, pair
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 
 __all__ = ["HEADS", "comparison_text", "shown", "span_lines"]
@@ -56,11 +56,10 @@ def shown(measure: Measure, mean: float, half_width: float) -> tuple[str, str]:
 
     >>> from linesim.study.comparing.measures import measure
     >>> shown(measure("first_pass_yield"), 0.9123, 0.0041)
-    ('91.2', '± 0.4')
+    ('91.23', '± 0.41')
     """
-    factor, decimals = (100.0, 1) if measure.is_share else (1.0, 2)
-    width = "" if math.isnan(half_width) else f"± {factor * half_width:.{decimals}f}"
-    return figure(factor * mean, decimals), width
+    factor, usual = (100.0, 1) if measure.is_share else (1.0, 2)
+    return pair(factor * mean, factor * half_width, usual)
 
 
 def _answer(found: Comparison) -> Text:
@@ -99,12 +98,12 @@ def _differences(found: Comparison, best: str) -> RenderableType:
     cells = {(row["policy"], row["measure"]): row for row in table.to_dict(orient="records")}
     others = [name for name in found.names if name != best]
     rows = [[name, *(_difference(measure, cells[name, measure.name]) for measure in MEASURES)] for name in others]
-    title = f'Difference from "{best}" (paired; all intervals of a column hold at once; ~ not told apart)'
+    title = f'Difference from "{best}" (paired; all intervals of a column hold at once; ~ not significant)'
     return grid(title, _columns(found, "policy less the best"), rows)
 
 
 def _difference(measure: Measure, row: dict[Hashable, Any]) -> str:
-    """One difference with its half width, and a sign if it is not told apart from none."""
+    """One difference with its half width, and a sign if it is not significant."""
     mean, width = shown(measure, row["mean"], row["half_width"])
     return f"{mean}\n{width}{'' if row['is_apart'] or not width else ' ~'}"
 
@@ -118,8 +117,8 @@ def _ledger(found: Comparison) -> Iterator[RenderableType]:
             Column(f"per good part, {found.works.currency}", True, 24),
             *(Column(name, least=_NAME) for name in names),
         ]
-        rows = [[item, *(figure(float(table[name, item])) for name in names)] for item in items]
-        sums = [figure(found.mean(name, "cost_per_good_part")[0]) for name in names]
+        rows = [[item, *(number(float(table[name, item]), 2) for name in names)] for item in items]
+        sums = [number(found.mean(name, "cost_per_good_part")[0], 2) for name in names]
         yield grid("Ledger", columns, [*rows, ["all together", *sums]])
 
 
@@ -131,7 +130,7 @@ def _times(found: Comparison) -> Iterator[RenderableType]:
         states = [state.words for state in State if means.xs(state.words, level="state").max() >= 0.0005]
         for names in chunks(found.names, _POLICIES_ABREAST):
             columns = [Column("share of time, %", True, 28), *(Column(name, least=_NAME) for name in names)]
-            rows = [[state, *(figure(100.0 * float(means[name, state]), 1) for name in names)] for state in states]
+            rows = [[state, *(number(100.0 * float(means[name, state]), 1) for name in names)] for state in states]
             yield grid(f"{line}: {operation} holds the line back", columns, rows)
 
 
@@ -164,7 +163,10 @@ def _basis(found: Comparison) -> Text:
     """What the figures stand on, and what was found in single runs."""
     last = found.n_replications - 1
     runs = f"Seed {found.seed}, replication{f's 0 to {last}' if last else ' 0'}"
-    lines = [f"{runs}; every {found.noun} meets the same castings, edges and breakdowns.", *span_lines(found)]
+    lines = [
+        f"{runs}; common random numbers: every {found.noun} meets the same castings and edges.",
+        *span_lines(found),
+    ]
     for row in found.told.to_dict(orient="records"):
         often = f"{row['runs']} of {found.counts[row['policy']]} runs"
         mark = "PROBLEM: " if row["is_problem"] else "- "

@@ -8,7 +8,8 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import UNKNOWN, number
 from linesim.routing import EngineEffects
 from linesim.routing.effects import EFFECTS
 
@@ -46,12 +47,18 @@ def _effects(found: EngineEffects) -> RenderableType:
     rows = []
     for row in found.table.to_dict(orient="records"):
         places = _PLACES[row["unit"]]
-        values = [figure(row[name], places) for name in ("mean", "half_width", "sd", "least", "greatest")]
+        values = [number(row[name], places) for name in ("mean", "half_width", "sd", "least", "greatest")]
         low, high = row["low"], row["high"]
         limits = f"{low:g}-{high:g}" if math.isfinite(low) else f"≤ {high:g}" if math.isfinite(high) else ""
-        shares = [figure(100.0 * row["share_outside"]), figure(100.0 * row["share_half_width"])]
+        shares = [number(100.0 * row["share_outside"], 2), number(100.0 * row["share_half_width"], 2)]
         rows.append(
-            [f"{row['effect']} {row['unit']}".strip(), row["of"], *values, limits, *(shares if limits else ["", ""])]
+            [
+                f"{row['effect']} {row['unit']}".strip(),
+                row["of"],
+                *values,
+                limits,
+                *(shares if limits else [UNKNOWN, UNKNOWN]),
+            ]
         )
     return grid("From the true values of shipped parts, in the order of shipping", columns, rows)
 
@@ -60,7 +67,7 @@ def _pistons(found: EngineEffects) -> RenderableType:
     """Piston classes."""
     columns = [Column("piston, mm", True), *number_columns("share of bores %", "±")]
     rows = [
-        [str(row["piston_mm"]), figure(100.0 * row["share"], 1), figure(100.0 * row["half_width"], 1)]
+        [str(row["piston_mm"]), number(100.0 * row["share"], 1), number(100.0 * row["half_width"], 1)]
         for row in found.piston_classes.to_dict(orient="records")
     ]
     return grid("Pistons by class: the one whose clearance comes nearest to the middle", columns, rows)

@@ -11,7 +11,7 @@ from rich.text import Text
 
 from linesim.report.terminal.compare import span_lines
 from linesim.report.theme.grid import Column, grid, plain
-from linesim.study.comparing.words import amount
+from linesim.report.theme.shown import within
 from linesim.study.questions.frontier import Frontier
 from linesim.study.statistics.pareto import BEATEN, ON, OPEN
 
@@ -19,8 +19,8 @@ __all__ = ["METHODS", "Row", "frontier_figures", "frontier_rows", "frontier_text
 
 METHODS = (
     (
-        "Place: all pairwise differences in output and in quality loss, paired by replication; t intervals that "
-        "hold all at once by Bonferroni's inequality. Beaten: another one is surely better in both. On it: every "
+        "Standing: all pairwise differences in output and in quality loss, paired by replication; t intervals that "
+        "hold all at once by Bonferroni's inequality. Dominated: another one is surely better in both. On it: every "
         "other one is surely worse in one of the two. Open: neither."
     ),
     (
@@ -53,7 +53,7 @@ def frontier_text(found: Frontier) -> Group:
     if found.names:
         parts.append(_table(found))
     runs = f"Seed {found.found.seed}, replications 0 to {found.found.n_replications - 1}"
-    seen = f"{runs}; every policy meets the same castings, edges and breakdowns."
+    seen = f"{runs}; common random numbers: every policy meets the same castings, edges and breakdowns."
     parts.append(Text("\n".join([seen, *span_lines(found.found), *METHODS]), style="dim"))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
@@ -63,14 +63,14 @@ def _table(found: Frontier) -> RenderableType:
     money = found.found.works.currency
     columns = [
         Column("policy", True, 28), Column("good/h"), Column(f"loss {money} /part"), Column(f"contrib. {money} /h"),
-        Column("place", True), Column("beaten by", True, 24),
+        Column("standing", True), Column("dominated by", True, 24),
     ]  # fmt: skip
     rows = [
         [f"{_sign(row)} {row['policy']}", *frontier_figures(row), _MARKS[row["place"]], row["beaten_by"]]
         for row in frontier_rows(found)
     ]
     level = f"mean ± half width at {100.0 * found.found.confidence:g} %, {found.found.n_replications} replications"
-    return grid(f"Policies by rising output ({level}; > not beaten in the mean, K knee)", columns, rows)
+    return grid(f"Policies by rising output ({level}; > not dominated in the mean, K knee)", columns, rows)
 
 
 def frontier_rows(found: Frontier) -> list[Row]:
@@ -88,4 +88,4 @@ def _sign(row: Row) -> str:
 def frontier_figures(row: Row) -> list[str]:
     """Output, loss and contribution with their half widths."""
     measures = ("good_per_hour", "quality_loss_per_good_part", "contribution_per_hour")
-    return [amount(row[name], row[f"{name}_half_width"], 2) for name in measures]
+    return [within(row[name], row[f"{name}_half_width"]) for name in measures]

@@ -7,7 +7,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.charts.error_history import sources_in
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import UNKNOWN, number
 from linesim.routing import History
 
 __all__ = ["history_text"]
@@ -45,8 +46,8 @@ def _steps(found: History) -> RenderableType:
         for name in used:
             part = cells.get((row["operation"], row["step"], name))
             whole = row["variance_um2"]
-            shares.append("" if part is None or not whole else f"{100.0 * part['variance_um2'] / whole:.1f}")
-        rows.append([row["operation"], row["step"], f"{row['mean_um']:+.2f}", figure(row["sd_um"]), *shares])
+            shares.append(number(None if part is None or not whole else 100.0 * part["variance_um2"] / whole, 1))
+        rows.append([row["operation"], row["step"], number(row["mean_um"], 2), number(row["sd_um"], 2), *shares])
     return grid("Step by step: error per side, and the share of each source in its variance", columns, rows)
 
 
@@ -57,13 +58,13 @@ def _arising(found: History) -> RenderableType:
     ordered = found.arising.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
     rows = [
         [
-            row["operation"], row["source"], figure(row["variance_um2"], 3), figure(row["variance_um2_half_width"], 3),
-            figure(100.0 * row["share"], 1),
+            row["operation"], row["source"], number(row["variance_um2"], 3), number(row["variance_um2_half_width"], 3),
+            number(100.0 * row["share"], 1),
         ]
         for row in ordered.head(14).to_dict(orient="records")
     ]  # fmt: skip
     whole = float(found.arising["variance_um2"].sum())
-    rows.append(["all together", "", figure(whole, 3), "", "100.0"])
+    rows.append(["all together", "", number(whole, 3), UNKNOWN, number(100.0, 1)])
     return grid("The final error: where each part of its variance arose (a minus takes variance out)", columns, rows)
 
 
@@ -72,9 +73,9 @@ def _surface(found: History) -> RenderableType:
     columns = [Column("after", True, 12), *number_columns("Ra µm", "±", "scratched %", "±", "depth of those µm")]
     rows = [
         [
-            row["operation"], figure(row["ra_um"], 3), figure(row["ra_um_half_width"], 3),
-            figure(100.0 * row["scratched"], 2), figure(100.0 * row["scratched_half_width"], 2),
-            figure(row["scratch_um"], 1),
+            row["operation"], number(row["ra_um"], 3), number(row["ra_um_half_width"], 3),
+            number(100.0 * row["scratched"], 2), number(100.0 * row["scratched_half_width"], 2),
+            number(row["scratch_um"], 1),
         ]
         for row in found.surface.to_dict(orient="records")
     ]  # fmt: skip

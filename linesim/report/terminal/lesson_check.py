@@ -9,7 +9,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.terminal.lesson import wrapped
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import number
 from linesim.training.checking import LessonCheck
 
 __all__ = ["check_text"]
@@ -23,7 +24,7 @@ def check_text(found: LessonCheck) -> Group:
             policy,
             str(found.passes[policy]),
             str(found.shifts),
-            *(figure(value) for value in (min(shares), statistics.median(shares), max(shares))),
+            *(number(value, 2) for value in (min(shares), statistics.median(shares), max(shares))),
         ]
         for policy, shares in found.shares.items()
     ]

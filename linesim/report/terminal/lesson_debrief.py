@@ -11,7 +11,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.terminal.lesson import mark_words, wrapped
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import number
 from linesim.store.progress import Attempt
 from linesim.training.debrief import Debrief, Weighed
 
@@ -61,7 +62,7 @@ def _compared(found: Debrief) -> RenderableType:
     """The shift beside the same shift under other policies."""
     columns = [Column("same castings, edges, breakdowns", True), *number_columns(*(head for _, head, _ in _SHOWN))]
     rows = [
-        [name, *(figure(figures[key], decimals) for key, _, decimals in _SHOWN)]
+        [name, *(number(figures[key], decimals) for key, _, decimals in _SHOWN)]
         for name, figures in found.figures.items()
     ]
     return grid(f"The same shift under other policies, {found.currency}", columns, rows)
@@ -104,11 +105,11 @@ def _edges(found: Debrief) -> RenderableType:
         [
             edge.machine,
             edge.set,
-            figure(edge.changed_min, 0),
+            number(edge.changed_min, 0),
             str(edge.parts),
-            figure(edge.life_share),
-            figure(edge.land_mm),
-            figure(edge.read_mm),
+            number(edge.life_share, 2),
+            number(edge.land_mm, 2),
+            number(edge.read_mm, 2),
             edge.why,
         ]
         for edge in found.edges[-_MOST_EDGES:]
@@ -141,7 +142,7 @@ def progress_text(attempts: Sequence[Attempt]) -> RenderableType:
             str(row["lesson"]),
             str(row["shifts"]),
             str(int(row["passed"])),
-            figure(None if pd.isna(row["best_share"]) else 100 * float(row["best_share"]), 0),
+            number(None if pd.isna(row["best_share"]) else 100 * float(row["best_share"]), 0),
             str(row["last_day"]),
         ]
         for row in progress_table(attempts).to_dict(orient="records")

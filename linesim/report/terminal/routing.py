@@ -7,7 +7,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.terminal.compare import HEADS, shown
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import number
 from linesim.routing import RoutingAnswer
 from linesim.routing.answer import COMPARED
 from linesim.routing.sentences import sentences_of
@@ -45,13 +46,14 @@ def _content(found: RoutingAnswer) -> RenderableType:
     columns += [*number_columns("kW", "idle %"), Column("changed at this share of life", True)]
     rows = [
         [
-            row["variant"], figure(row["cuts"], 0), figure(row["cut_min"]), figure(row["operation_min"]),
-            figure(row["machines"], 0), figure(row["power_kw"], 1), figure(row["idle_percent"], 0),
+            row["variant"], number(row["cuts"], 0), number(row["cut_min"], 2), number(row["operation_min"], 2),
+            number(row["machines"], 0), number(row["power_kw"], 1), number(row["idle_percent"], 0),
             row["changed_at"] or "as the policy says",
         ]
         for row in found.content.to_dict(orient="records")
     ]  # fmt: skip
-    title = f"What {', '.join(found.variants.features)} takes per part, on paper; idle: waiting or held up, in the runs"
+    idle = "idle: waiting for a part (starved) or held up (blocked), in the runs"
+    title = f"What {', '.join(found.variants.features)} takes per part, on paper; {idle}"
     return grid(title, columns, rows)
 
 
@@ -86,7 +88,7 @@ def _differences(found: RoutingAnswer) -> RenderableType:
             mean, width = shown(measure(each), row["less_first"], row["less_first_half_width"])
             texts.append(f"{mean}\n{width}{'' if row['is_apart'] or not width else ' ~'}")
         rows.append([name, *texts])
-    title = f'Less "{first}" (paired; all intervals of a column hold at once; ~ not told apart)'
+    title = f'Less "{first}" (paired; all intervals of a column hold at once; ~ not significant)'
     return grid(title, _columns(found, "variant"), rows)
 
 
@@ -101,11 +103,11 @@ def _capability(found: RoutingAnswer) -> RenderableType:
         decimals = 4 if row["unit"] == "mm" else 3
         rows.append(
             [
-                name if name != before else "", row["variant"], row["unit"], figure(row["mean"], decimals),
-                figure(row["sd"], decimals), figure(row["sd_half_width"], decimals), figure(row["cpk"]),
-                figure(row["cpk_half_width"]), figure(100.0 * row["share_out"], 2),
-                figure(100.0 * row["share_out_half_width"], 2), figure(row["loss_per_part"]),
-                figure(row["loss_half_width"]),
+                name if name != before else "", row["variant"], row["unit"], number(row["mean"], decimals),
+                number(row["sd"], decimals), number(row["sd_half_width"], decimals), number(row["cpk"], 2),
+                number(row["cpk_half_width"], 2), number(100.0 * row["share_out"], 2),
+                number(100.0 * row["share_out_half_width"], 2), number(row["loss_per_part"], 2),
+                number(row["loss_half_width"], 2),
             ]
         )  # fmt: skip
         before = name

@@ -12,7 +12,8 @@ from rich.text import Text
 
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
-from linesim.report.theme.grid import Column, chunks, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, chunks, grid, number_columns, plain
+from linesim.report.theme.shown import UNKNOWN, number
 from linesim.result import Result
 
 __all__ = ["run_text"]
@@ -27,8 +28,8 @@ _STATE_HEADS = {
     State.WAITING_FOR_SETTER: "waits setter",
     State.UNDER_REPAIR: "repair",
     State.WAITING_FOR_FITTER: "waits fitter",
-    State.WAITING_FOR_PART: "waits part",
-    State.HELD_UP: "held up",
+    State.WAITING_FOR_PART: "waits part (starved)",
+    State.HELD_UP: "held up (blocked)",
 }
 _LEAST_SHOWN = 0.0005
 _LINES_ABREAST = 4
@@ -83,14 +84,14 @@ def _lines(result: Result) -> RenderableType:
     rows = [
         [
             str(row["line"]),
-            figure(row["good_per_hour"]),
-            figure(row["parts_in_limits_per_hour"]),
-            figure(100.0 * row["first_pass_yield"], 1),
-            figure(100.0 * row["scrap_share"], 1),
-            figure(row["mean_lead_min"], 0),
-            figure(row["cost_per_good_part"]),
-            figure(row["quality_loss_per_good_part"]),
-            figure(row["contribution_per_hour"]),
+            number(row["good_per_hour"], 2),
+            number(row["parts_in_limits_per_hour"], 2),
+            number(100.0 * row["first_pass_yield"], 1),
+            number(100.0 * row["scrap_share"], 1),
+            number(row["mean_lead_min"], 0),
+            number(row["cost_per_good_part"], 2),
+            number(row["quality_loss_per_good_part"], 2),
+            number(row["contribution_per_hour"], 2),
         ]
         for row in _rows(result.lines)
     ]
@@ -108,7 +109,7 @@ def _states(result: Result) -> RenderableType:
             if len(result.works.lines) > 1:
                 yield [line]
             for row in _rows(table[table["line"] == line]):
-                yield [str(row["machine"]), *(figure(100.0 * row[_share(state)], 1) for state in shown)]
+                yield [str(row["machine"]), *(number(100.0 * row[_share(state)], 1) for state in shown)]
 
     return grid("Machines: share of time, %", columns, rows())
 
@@ -135,7 +136,7 @@ def _ledger(result: Result) -> Iterator[RenderableType]:
 
 
 def _per_part(money: float, shipped: int) -> str:
-    return figure(money / shipped) if shipped else "-"
+    return number(money / shipped, 2) if shipped else UNKNOWN
 
 
 def _changes(result: Result) -> RenderableType:
@@ -149,7 +150,7 @@ def _changes(result: Result) -> RenderableType:
                 yield [line]
             for row in _rows(result.changes[result.changes["line"] == line]):
                 counts = [str(row[name]) for name in ("planned", "joined", "unplanned", "in_place", "looks")]
-                means = [figure(row["parts_per_edge"], 1), figure(row["life_share_at_change"])]
+                means = [number(row["parts_per_edge"], 1), number(row["life_share_at_change"], 2)]
                 yield [str(row["machine"]), str(row["cutter"]), *counts, *means]
 
     return grid("Cutter changes", columns, rows())

@@ -11,10 +11,10 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.theme.grid import Column, grid, plain
+from linesim.report.theme.shown import UNKNOWN, within
 from linesim.store import Pruned, StoredStudy
 from linesim.study.comparing.measures import measure, with_unit
 from linesim.study.comparing.past import settings_text
-from linesim.study.comparing.words import amount
 
 __all__ = ["pruned_text", "studies_text", "study_text"]
 
@@ -33,7 +33,7 @@ def studies_text(studies: Sequence[StoredStudy], place: str, n_runs: int) -> Ren
         (
             str(study.number),
             study.kind,
-            study.name or "-",
+            study.name or UNKNOWN,
             study.works_name,
             str(study.runs),
             study.status,
@@ -77,7 +77,7 @@ def _means(means: pd.DataFrame, currency: str) -> RenderableType:
     columns = [Column("policy", True), Column("runs"), *(Column(with_unit(measure(name), currency)) for name in _SHOWN)]
     rows = []
     for (_, policy), own in means.groupby(["works", "policy"], sort=False):
-        found = {row["measure"]: amount(row["mean"], row["half_width"]) for row in own.to_dict("records")}
+        found = {row["measure"]: within(row["mean"], row["half_width"]) for row in own.to_dict("records")}
         cells = [found[name] for name in _SHOWN]
         rows.append((str(policy), str(int(own["n"].iloc[0])), *cells))
     confidence = 100.0 * float(means["confidence"].iloc[0])

@@ -12,7 +12,8 @@ from rich.text import Text
 
 from linesim.report.terminal.compare import shown
 from linesim.report.theme.cautions import CAUTIONS
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import UNKNOWN, number, within
 from linesim.study.comparing.measures import Measure, with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.search.intervals.best import BEST
@@ -44,15 +45,15 @@ def intervals_text(found: BestIntervals) -> Group:
 
 
 def flat_words(row: Row) -> str:
-    """A flat range as it is read; ≤ and ≥ where it may go further than was told.
+    """A flat range as it is read; ≤ and ≥ where it may go further than is known.
 
     >>> flat_words({"flat_low": 80, "flat_high": 120, "low_is_sure": True, "high_is_sure": False})
     '80 to ≥ 120'
     >>> flat_words({"flat_low": None})
-    '-'
+    '–'
     """
     if row["flat_low"] is None or math.isnan(row["flat_low"]):
-        return "-"
+        return UNKNOWN
     low, high = f"{row['flat_low']:.0f}", f"{row['flat_high']:.0f}"
     return f"{'' if row['low_is_sure'] else '≤ '}{low} to {'' if row['high_is_sure'] else '≥ '}{high}"
 
@@ -80,12 +81,12 @@ def circulation_text(found: Circulation) -> Group:
         [
             item_words(row),
             *(str(row[name]) for name in ("now", "best", "least")),
-            figure(row["hourly_cost"] * hours, 0),
+            number(row["hourly_cost"] * hours, 0),
             *(gain_words(row, head) for head in ("one_more", "one_fewer")),
         ]
         for row in found.table.to_dict(orient="records")
     ]
-    title = f"Numbers (gains against the best, {found.unit}, paired; ~ not told apart from none)"
+    title = f"Numbers (gains against the best, {found.unit}, paired; ~ not significant)"
     holding = found.holding
     share = f"a set is written off and bears interest at {100.0 * holding.set_share:g} % of its price a year"
     basis = (
@@ -101,7 +102,7 @@ def circulation_text(found: Circulation) -> Group:
 
 
 def drivers_text(found: Drivers) -> Group:
-    """What drives the result, laid out for a terminal of 100 columns.
+    """What drives the result (a sensitivity study), laid out for a terminal of 100 columns.
 
     Parameters
     ----------
@@ -142,9 +143,9 @@ def _intervals(found: BestIntervals) -> RenderableType:
             str(row["operation"]),
             str(row["cutter"]),
             str(row["parts"]),
-            figure(row["life_share"]),
+            number(row["life_share"], 2),
             flat_words(row),
-            "-" if row["by_itself"] is None else str(row["by_itself"]),
+            number(row["by_itself"], 0),
         ]
         for row in found.intervals.to_dict(orient="records")
     ]
@@ -166,7 +167,7 @@ def _verdict(found: BestIntervals) -> RenderableType:
         mark = "" if apart.is_apart else " ~"
         cells = [_pair(measure, verdict.found[measure.name]), _pair(measure, verdict.base[measure.name])]
         rows.append([_measure_words(measure, found.works.currency), *cells, f"{_pair(measure, apart)}{mark}"])
-    level = f"{100.0 * found.confidence:g} %, {verdict.replications} fresh replications; ~ not told apart"
+    level = f"{100.0 * found.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
     return grid(f'Against "{found.base}" (mean ± half width at {level})', columns, rows)
 
 
@@ -199,7 +200,7 @@ def _basis(found: BestIntervals) -> Text:
         f"Seed {found.seed}, {found.runs} runs; every setting meets the same castings, edges and breakdowns. The "
         "verdict is in replications that the search has not seen, so that it is not flattered. Flat range: each "
         "interval moved alone, all others at their best; every interval tried within it is known to cost no more; "
-        "≤ or ≥ where the range may go further than could be told. By itself: the interval of the set alone, by "
+        "≤ or ≥ where the range may go further than the runs show. By itself: the interval of the set alone, by "
         "renewal reward."
     )
     return Text(told, style="dim")
@@ -218,9 +219,8 @@ def item_words(row: Row) -> str:
 def gain_words(row: Row, head: str) -> str:
     """A gain with its half width, and a sign if it is not told apart from none."""
     gain = row[f"{head}_gain"]
-    if gain is None or math.isnan(gain):
-        return "-"
-    return f"{gain:.2f} ± {row[f'{head}_half_width']:.2f}{'' if row[f'{head}_is_told'] else ' ~'}"
+    is_known = gain is not None and not math.isnan(gain)
+    return within(gain, row[f"{head}_half_width"], is_open=is_known and not row[f"{head}_is_told"])
 
 
 def _screening(found: Drivers) -> RenderableType:
@@ -231,10 +231,10 @@ def _screening(found: Drivers) -> RenderableType:
         [
             str(row["words"]),
             f"{row['low']:g} to {row['high']:g}",
-            figure(factor * row["mu_star"]),
-            f"± {factor * row['half_width']:.2f}",
-            figure(factor * row["mu"]),
-            figure(factor * row["sigma"]),
+            number(factor * row["mu_star"], 2),
+            f"± {number(factor * row['half_width'], 2)}",
+            number(factor * row["mu"], 2),
+            number(factor * row["sigma"], 2),
         ]
         for row in found.screening.head(_MOST_DRIVERS).to_dict(orient="records")
     ]
@@ -263,13 +263,12 @@ def _alone(found: Drivers) -> RenderableType:
     ]
     rest = len(found.one_at_a_time) - len(rows)
     more = f", the first {len(rows)} of {len(found.one_at_a_time)}" if rest > 0 else ""
-    return grid(f"One at a time: {_measured(found)} less the base, paired{more} (~ not told apart)", columns, rows)
+    return grid(f"One at a time: {_measured(found)} less the base, paired{more} (~ not significant)", columns, rows)
 
 
 def _difference(found: Drivers, row: Row, end: str) -> str:
     factor = 100.0 if found.measure.is_share else 1.0
-    mean, width = factor * row[end], factor * row[f"{end}_half_width"]
-    return f"{mean:.2f} ± {width:.2f}{'' if abs(mean) > width else ' ~'}"
+    return within(factor * row[end], factor * row[f"{end}_half_width"], is_open=not row[f"{end}_is_told"])
 
 
 def _measured(found: Drivers) -> str:

@@ -7,7 +7,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.terminal.compare import shown
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import number
 from linesim.routing import SpeedAnswer
 from linesim.routing.speed import AS_IT_STANDS
 from linesim.study.comparing.measures import measure, with_unit
@@ -47,9 +48,9 @@ def _paper(found: SpeedAnswer) -> RenderableType:
     columns.append(Column("held by", True))
     rows = [
         [
-            row["conditions"], figure(row["speed_m_min"], 1), figure(row["feed_mm"], 3), figure(row["cut_min"]),
-            figure(row["life_min"], 0), figure(row["change_min_per_part"]), figure(row["power_kw"]),
-            figure(row["cost_at_rate"]), figure(row["edge_cost"]), row["bound_by"] or "nothing",
+            row["conditions"], number(row["speed_m_min"], 1), number(row["feed_mm"], 3), number(row["cut_min"], 2),
+            number(row["life_min"], 0), number(row["change_min_per_part"], 2), number(row["power_kw"], 2),
+            number(row["cost_at_rate"], 2), number(row["edge_cost"], 2), row["bound_by"] or "nothing",
         ]
         for row in found.paper.table.to_dict(orient="records")
     ]  # fmt: skip
@@ -73,7 +74,7 @@ def _line(found: SpeedAnswer) -> RenderableType:
         tail = "" if name == AS_IT_STANDS else f"{less}\n{width}{mark}"
         body.append([name, *("\n".join(cell) for cell in cells), tail])
     level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} replications"
-    return grid(f"In the line ({level}; differences paired, ~ not told apart from none)", columns, body)
+    return grid(f"In the line ({level}; differences paired, ~ not significant)", columns, body)
 
 
 def _basis(found: SpeedAnswer) -> Text:

@@ -7,7 +7,8 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from linesim.report.theme.grid import Column, figure, grid, number_columns, plain
+from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.shown import UNKNOWN, number
 from linesim.routing import StockPlan
 
 __all__ = ["stock_text"]
@@ -47,10 +48,10 @@ def _cuts(title: str, table: pd.DataFrame) -> RenderableType:
     columns += number_columns("copies %", "mean µm", "sd µm", "Ra µm", "kW")
     rows = [
         [
-            row["operation"], row["cut"], figure(row["depth_mm"], 3), figure(row["least_mm"], 3),
-            *(figure(row[name], 0) for name in ("rz_um", "damaged_um", "form_um", "set_up_um", "scratch_um")),
-            figure(row["copying_percent"], 1), figure(row["mean_um"], 1), figure(row["sd_um"]), figure(row["ra_um"]),
-            figure(row["power_kw"], 1),
+            row["operation"], row["cut"], number(row["depth_mm"], 3), number(row["least_mm"], 3),
+            *(number(row[name], 0) for name in ("rz_um", "damaged_um", "form_um", "set_up_um", "scratch_um")),
+            number(row["copying_percent"], 1), number(row["mean_um"], 1), number(row["sd_um"], 2),
+            number(row["ra_um"], 2), number(row["power_kw"], 1),
         ]
         for row in table.to_dict(orient="records")
     ]  # fmt: skip
@@ -63,8 +64,8 @@ def _choices(found: StockPlan) -> RenderableType:
     columns += [*number_columns("sd µm", "Cp", "Cpk", "Ra µm", "Ra Cpk"), Column("what it lacks", True)]
     rows = [
         [
-            figure(row["cuts"], 0), row["which"], figure(row["sd_um"]), figure(row["cp"]), figure(row["cpk"]),
-            figure(row["ra_um"]), figure(row["ra_cpk"]), row["lacks"] or "nothing",
+            number(row["cuts"], 0), row["which"], number(row["sd_um"], 2), number(row["cp"], 2), number(row["cpk"], 2),
+            number(row["ra_um"], 2), number(row["ra_cpk"], 2), row["lacks"] or "nothing",
         ]
         for row in found.choices.to_dict(orient="records")
     ]  # fmt: skip
@@ -76,14 +77,14 @@ def _simulated(found: StockPlan, simulated: pd.DataFrame) -> RenderableType:
     columns = [Column("run", True), *number_columns("sd µm per side", "Cpk", "not cleaned up %")]
     rows = [
         [
-            f"replication {row['replication']:.0f}", figure(row["sd_um"]), figure(row["cpk"]),
-            figure(100.0 * row["share_not_cleaned_up"], 3),
+            f"replication {row['replication']:.0f}", number(row["sd_um"], 2), number(row["cpk"], 2),
+            number(100.0 * row["share_not_cleaned_up"], 3),
         ]
         for row in simulated.to_dict(orient="records")
     ]  # fmt: skip
     count = len(found.plan)
     paper = found.choices[found.choices["cuts"] == count].iloc[0]
-    rows.append(["on paper", figure(float(paper["sd_um"])), figure(float(paper["cpk"])), "-"])
+    rows.append(["on paper", number(float(paper["sd_um"]), 2), number(float(paper["cpk"]), 2), UNKNOWN])
     return grid("The plan in the line", columns, rows)
 
 
@@ -95,6 +96,7 @@ def _basis(found: StockPlan) -> Text:
         f"scratch counts where it is deeper than Rz + T. Rz = {rules.rz_per_ra:g} Ra; T {rules.skin_um:g} µm under the "
         f"skin, {rules.damaged_um:g} µm after a cut; ρ and ε at {rules.sigmas:g} sigma; no edge cuts less "
         f"than {rules.thinnest_mm:g} mm. Mean and spread on paper: wear over the change interval in, chips, recuts and "
-        "salvage out; where a gauge resets a cut, drift is set out down to its dead band. Figures per side.",
+        f'salvage out; sets are changed as the policy "{plain(found.policy)}" changes them; where a gauge resets a '
+        "cut, drift is set out down to its dead band. Figures per side.",
         style="dim",
     )

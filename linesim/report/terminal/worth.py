@@ -9,15 +9,15 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from linesim.report.theme.grid import Column, figure, grid, plain
-from linesim.study.comparing.words import amount
+from linesim.report.theme.grid import Column, grid, plain
+from linesim.report.theme.shown import UNKNOWN, number, within
 from linesim.study.questions.worth import Worth
 
 __all__ = ["METHODS", "Row", "worth_figures", "worth_name", "worth_text"]
 
 METHODS = (
     (
-        "Worth: each operation in turn is run with handling so much shorter that all its machines together stand "
+        "Value: each operation in turn is run with handling so much shorter that all its machines together stand "
         "still a minute an hour less, and with so much longer; the change in the contribution of the whole works is "
         "divided by the minutes really given back. Each run is paired with that of the works as it is, on the same "
         "castings, edges and breakdowns; all intervals of a column hold at once (Bonferroni). Where a minute less and "
@@ -62,10 +62,10 @@ def _table(found: Worth) -> RenderableType:
     rows = []
     for row in found.table.to_dict(orient="records"):
         less, more, busy, stopped = worth_figures(row)
-        ranks = [str(row["rank_worth"]) if row["is_told"] else "-", str(row["rank_utilisation"])]
+        ranks = [str(row["rank_worth"]) if row["is_told"] else UNKNOWN, str(row["rank_utilisation"])]
         rows.append([worth_name(found, row), str(row["machines"]), less, more, *ranks, busy, stopped])
     level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} replications"
-    return grid(f"Worth of one machine minute an hour ({level}; ~ not told apart from 0)", columns, rows)
+    return grid(f"Value of one bottleneck minute an hour ({level}; ~ not significant)", columns, rows)
 
 
 def worth_name(found: Worth, row: Row) -> str:
@@ -75,6 +75,6 @@ def worth_name(found: Worth, row: Row) -> str:
 
 def worth_figures(row: Row) -> list[str]:
     """Worth, cost, utilisation and stopped minutes."""
-    less = amount(row["worth"], row["worth_half_width"], 2) + ("" if row["is_told"] else " ~")
-    more = amount(-row["cost"], row["cost_half_width"], 2)
-    return [less, more, figure(100.0 * row["utilisation"], 1), figure(row["stopped_min"], 1)]
+    less = within(row["worth"], row["worth_half_width"], is_open=not row["is_told"])
+    more = within(-row["cost"], row["cost_half_width"])
+    return [less, more, number(100.0 * row["utilisation"], 1), number(row["stopped_min"], 1)]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
@@ -11,13 +10,15 @@ from rich.cells import cell_len
 from rich.table import Table
 from rich.text import Text
 
-__all__ = ["WIDTH", "Column", "chunks", "figure", "grid", "number_columns", "plain"]
+__all__ = ["WIDTH", "Column", "chunks", "grid", "number_columns", "plain"]
 
 WIDTH = 100
 """Columns for which the tables are laid out."""
 
 
 _LEAST_TEXT = 6
+_SPACES = "\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}"
+_STRANGE = "\N{REPLACEMENT CHARACTER}"
 _GAP = 2
 
 
@@ -43,18 +44,7 @@ def plain(text: object) -> str:
     >>> plain("Op\x1b[31m 10")
     'Op�[31m 10'
     """
-    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in str(text))
-
-
-def figure(value: float | None, decimals: int = 2) -> str:
-    """A figure with so many places; nothing for what is not known.
-
-    >>> figure(2.345, 1), figure(None), figure(float("nan")), figure(float("inf"))
-    ('2.3', '-', '-', 'no end')
-    """
-    if value is None or math.isnan(value):
-        return "-"
-    return "no end" if math.isinf(value) else f"{value:.{decimals}f}"
+    return "".join(sign if sign.isprintable() or sign in _SPACES else _STRANGE for sign in str(text))
 
 
 def grid(title: str, columns: Sequence[Column], rows: Iterable[Sequence[str]]) -> Table:

@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
-__all__ = ["SYSTEMS", "System", "converted", "interval", "number", "state_shown", "unit_shown", "with_unit"]
+__all__ = [
+    "SYSTEMS", "UNKNOWN", "System", "converted", "interval", "number", "pair", "state_shown", "unit_shown", "with_unit",
+    "within",
+]  # fmt: skip
 
 System = Literal["metric", "inch"]
 
@@ -13,6 +16,11 @@ SYSTEMS: tuple[System, ...] = ("metric", "inch")
 """In what a page may show its figures."""
 
 _FIELDS_WORDS = {"held up": "held up (blocked)", "waiting for a part": "waiting for a part (starved)"}
+
+_MOST_PLACES = 6
+
+UNKNOWN = "–"
+"""The sign for what is not known, or does not apply, wherever a figure would stand."""
 
 _THIN = "\N{NARROW NO-BREAK SPACE}"
 _SPACE = "\N{NO-BREAK SPACE}"
@@ -73,9 +81,9 @@ def number(value: float | None, decimals: int | None = None) -> str:
     ('1\u202f234.5', '0.01235', '–', 'no end')
     """
     if value is None or math.isnan(value):
-        return "–"
+        return UNKNOWN
     if math.isinf(value):
-        return "no end" if value > 0 else "–"
+        return "no end" if value > 0 else UNKNOWN
     places = _places(value) if decimals is None else decimals
     text = f"{value:,.{max(0, places)}f}".replace(",", _THIN)
     is_nothing = not any(sign in text for sign in "123456789")
@@ -91,14 +99,51 @@ def interval(mean: float, half_width: float, decimals: int | None = None) -> str
     '3.800 (no interval from one run)'
     """
     if math.isnan(mean):
-        return "–"
+        return UNKNOWN
     if math.isnan(half_width):
         return f"{number(mean, decimals)} (no interval from one run)"
-    places = decimals
-    if places is None:
-        places = _places(mean) if half_width <= 0.0 else max(0, 1 - math.floor(math.log10(half_width)))
-    places = min(places, 6)
+    places = _carried(half_width, _places(mean)) if decimals is None else decimals
+    places = min(places, _MOST_PLACES)
     return f"{number(mean, places)}{_SPACE}±{_SPACE}{number(half_width, places)}"
+
+
+def pair(mean: float | None, half_width: float | None, usual: int = 2) -> tuple[str, str]:
+    r"""A mean, and half the width of its interval, for a cell of a table.
+
+    Parameters
+    ----------
+    mean, half_width : float or None
+        None and not-a-number for what is not known.
+    usual : int
+        Places where there is no interval to say how many the figure carries.
+
+    Returns
+    -------
+    (str, str)
+        Two significant figures of the half width, and the mean to the same place; no second text without interval.
+
+    >>> pair(12.3456, 0.234), pair(12.3456, None), pair(1234.5, 56.0)
+    (('12.35', '± 0.23'), ('12.35', ''), ('1\u202f234', '± 56'))
+    """
+    if mean is None or math.isnan(mean) or half_width is None or math.isnan(half_width):
+        return number(mean, usual), ""
+    places = min(_carried(half_width, usual), _MOST_PLACES)
+    return number(mean, places), f"± {number(half_width, places)}"
+
+
+def within(mean: float | None, half_width: float | None, usual: int = 2, is_open: bool = False) -> str:
+    """A mean with half the width of its interval in one cell, and a sign if it is not significant.
+
+    >>> within(12.3456, 0.234, is_open=True), within(12.3456, float("nan"))
+    ('12.35 ± 0.23 ~', '12.35')
+    """
+    return " ".join(text for text in (*pair(mean, half_width, usual), "~" if is_open else "") if text)
+
+
+def _carried(half_width: float, usual: int) -> int:
+    """Places that a half width carries: two of its figures; the usual ones where it is nothing."""
+    has_width = half_width > 0.0 and math.isfinite(half_width)
+    return max(0, 1 - math.floor(math.log10(half_width))) if has_width else usual
 
 
 def with_unit(value: float | None, unit: str, system: System = "metric", decimals: int | None = None) -> str:
@@ -108,7 +153,7 @@ def with_unit(value: float | None, unit: str, system: System = "metric", decimal
     '0.1181\xa0in'
     """
     if value is None:
-        return "–"
+        return UNKNOWN
     return f"{number(converted(value, unit, system), decimals)}{_SPACE}{unit_shown(unit, system)}".rstrip(_SPACE)
 
 

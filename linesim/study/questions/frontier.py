@@ -86,7 +86,7 @@ class Frontier:
 
         Columns policy, words; mean and half width of good parts per hour, quality loss per good part, contribution per
         hour and cost per good part (each interval by itself); twins (names of those that did exactly the same); place
-        ("on it", "open", "beaten"; all that is said of all of them holds at once), beaten_by, is_in_line (not beaten
+        ("on it", "open", "dominated"; all that is said of all of them holds at once), beaten_by, is_in_line (not beaten
         in the mean), is_knee, confidence, n.
         """
         rows = [self._row(at, name) for at, name in enumerate(self.names)]
@@ -137,12 +137,12 @@ class Frontier:
         counts = {place: self.places.place.count(place) for place in (ON, OPEN, BEATEN)}
         level = f"{100.0 * self.found.confidence:g} % confidence in all of this at once"
         if self.found.n_replications < 2:
-            yield f"There is one replication of each of {len(self.names)} policies, which settles no place."
+            yield f"There is one replication of each of {len(self.names)} policies, which settles nothing."
         else:
+            dominated, on, undecided = (_counted(counts[place]) for place in (BEATEN, ON, OPEN))
             yield (
-                f"Of {len(self.names)} policies {number_word(counts[BEATEN])} are beaten by another one in output and "
-                f"quality at once, {number_word(counts[ON])} are surely on the frontier, and of "
-                f"{number_word(counts[OPEN])} the runs do not settle the place, with {level}."
+                f"Of {len(self.names)} policies {dominated} dominated, beaten by another one in output and quality at "
+                f"once; {on} surely on the frontier, and {undecided} not settled by the runs, with {level}."
             )
         first, last = self.line[0], self.line[-1]
         if first == last:
@@ -175,6 +175,11 @@ class Frontier:
     def _share(self) -> str:
         """Share of resamples in per cent."""
         return f"{100.0 * self.knee.share:.0f} %"
+
+
+def _counted(count: int) -> str:
+    """How many, with the verb that belongs to it."""
+    return f"{number_word(count) if count else 'none'} {'is' if count < 2 else 'are'}"
 
 
 def frontier(

@@ -12,7 +12,7 @@ from linesim.study.statistics.intervals import each_of
 
 __all__ = ["BEATEN", "ON", "OPEN", "Knee", "Places", "knee_of", "not_beaten", "places_of"]
 
-ON, OPEN, BEATEN = "on it", "open", "beaten"
+ON, OPEN, BEATEN = "on it", "open", "dominated"
 """On the frontier; not settled by the runs; surely beaten in both by another one."""
 
 Floats = npt.NDArray[np.float64]
