@@ -124,6 +124,6 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
         operations=operations,
         constraints=constraints,
         sources=source_table(works),
-        remarks=tuple(remarks_on(works, sets, constraints)),
+        remarks=tuple(remarks_on(works, sets, operations)),
         basis=f"Reckoned so that {changes}. {LEFT_OUT}",
     )

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import pandas as pd
@@ -20,18 +21,20 @@ SetRows = list[dict[str, Any]]
 """The table of sets as rows."""
 
 _ROUNDING_MM = 1e-6
+_TELLS_APART = 1.02
+"""Rates on paper that are nearer to each other than this are not told apart (common practice)."""
 _NEARLY_BUSY = 0.85
 """People or grinders busy for more than this share of the time make others wait long (common practice)."""
 
 
-def remarks_on(works: Works, sets: pd.DataFrame, constraints: pd.DataFrame) -> Iterator[str]:
+def remarks_on(works: Works, sets: pd.DataFrame, operations: pd.DataFrame) -> Iterator[str]:
     """Remarks on a works, one sentence each.
 
     Parameters
     ----------
     works : Works
         The checked scenario.
-    sets, constraints : pandas.DataFrame
+    sets, operations : pandas.DataFrame
         The desk's tables.
 
     Yields
@@ -39,11 +42,13 @@ def remarks_on(works: Works, sets: pd.DataFrame, constraints: pd.DataFrame) -> I
     str
     """
     rows = [{str(name): value for name, value in row.items()} for row in sets.to_dict(orient="records")]
-    pace = {str(line): rate / 60.0 for line, rate in constraints.set_index("line")["parts_per_hour"].items()}
+    rates = {str(line): own["parts_per_hour"].tolist() for line, own in operations.groupby("line", sort=False)}
+    pace = {line: min(of_line) / 60.0 for line, of_line in rates.items()}
     for name, line in works.lines.items():
         yield from _on_stock(name, line)
         yield from _on_buffers(name, line)
         yield from _on_arrivals(name, line, pace)
+        yield from _on_endless_queues(name, line, rates[name])
     yield from _on_short_lives(rows)
     yield from _on_spares(works)
     yield from _on_setters(works, rows, pace)
@@ -84,6 +89,26 @@ def _on_arrivals(name: str, line: Line, pace: Pace) -> Iterator[str]:
             f"{name}: a casting comes every {between:.3g} min, but the line could take one every "
             f"{needs:.3g} min; the foundry holds it back, none of its operations."
         )
+
+
+def _on_endless_queues(name: str, line: Line, per_hour: Sequence[float]) -> Iterator[str]:
+    """Buffers without a limit, to which more parts come than what follows can take."""
+    if line.pallets is not None:
+        return  # no more parts than pallets are ever in the line
+    arrivals = line.casting.arrivals
+    coming = math.inf if arrivals is None else 60.0 / mean_minutes(arrivals.between)
+    named = list(line.operations.items())
+    starts = [at for at, (_, operation) in enumerate(named) if operation.buffer == "unlimited" or at == 0]
+    for start, end in zip(starts, [*starts[1:], len(named)], strict=True):
+        before, operation = named[start]
+        # Up to the next such buffer a full one holds up the operation before it, so the slowest sets the pace.
+        slowest = min(range(start, end), key=lambda at: per_hour[at])
+        if operation.buffer == "unlimited" and math.inf > coming > _TELLS_APART * per_hour[slowest]:
+            yield (
+                f'{name}: parts pile up without end before "{before}": {coming:.4g} an hour come, '
+                f'"{named[slowest][0]}" does {per_hour[slowest]:.4g} an hour, and the buffer has no limit.'
+            )
+        coming = min(coming, per_hour[slowest])
 
 
 def _on_short_lives(rows: SetRows) -> Iterator[str]:

@@ -172,8 +172,48 @@ def test_what_a_production_engineer_would_remark_on_is_remarked(words: str, work
     assert any(words in remark for remark in desk_figures(works()).remarks), desk_figures(works()).remarks
 
 
+EVERY_MINUTE = {"casting": {"arrivals": {"between": 1}}}
+
+
+@pytest.mark.parametrize(
+    ("works", "expected"),
+    [
+        (
+            flow_line([2.0], ["unlimited"], line=EVERY_MINUTE),
+            'before "Op 10": 60 an hour come, "Op 10" does 30 an hour, and the buffer has no limit.',
+        ),
+        (
+            flow_line([1.0, 4.0, 1.0], ["unlimited", 3], [1, 3, 1], line=EVERY_MINUTE),
+            'before "Op 20": 60 an hour come, "Op 20" does 45 an hour, and the buffer has no limit.',
+        ),
+        (
+            flow_line([1.5, 0.5, 3.0], ["unlimited", 5]),
+            'before "Op 20": 40 an hour come, "Op 30" does 20 an hour, and the buffer has no limit.',
+        ),
+    ],
+)  # fmt: skip
+def test_more_parts_than_an_endless_buffer_lets_out_are_remarked_with_both_rates(works: Works, expected: str) -> None:
+    assert f"line: parts pile up without end {expected}" in desk_figures(works).remarks
+
+
+@pytest.mark.parametrize(
+    "works",
+    [
+        flow_line([2.0], [5], line=EVERY_MINUTE),
+        flow_line([2.0, 1.0], ["unlimited"]),
+        flow_line([1.5, 3.0], ["unlimited"], line={"pallets": 12}),
+        flow_line([2.0], ["unlimited"], line={"casting": LATE}),
+    ],
+    ids=["a full buffer", "the next is quicker", "pallets are few", "castings come late"],
+)
+def test_no_end_is_not_remarked_where_there_is_one(works: Works) -> None:
+    assert not any("without end" in remark for remark in desk_figures(works).remarks)
+
+
 def test_a_line_in_order_draws_no_remark() -> None:
-    assert desk_figures(with_blades({"bought": {}}, {"parts": 10})).remarks == ()
+    room = {"lines": {"line": {"operations": {"Op 20": {"buffer": 5}}}}}
+    works = changed(with_blades({"bought": {}}, {"parts": 10}), room)
+    assert desk_figures(works).remarks == ()
 
 
 def test_every_handbook_figure_is_listed_with_its_source() -> None:

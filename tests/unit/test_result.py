@@ -242,6 +242,46 @@ def test_a_line_that_works_gives_no_findings() -> None:
     assert ran(flow_line([2.0, 3.0], length=600)).findings == []
 
 
+def test_castings_faster_than_the_line_can_work_are_told_with_both_rates() -> None:
+    """One a minute into work of two minutes, 10,000 minutes after 1,000: half of what has come by then stands there."""
+    every_minute = {"casting": {"arrivals": {"between": 1}}}
+    result = ran(flow_line([2.0], ["unlimited"], line=every_minute, length=10_000, warm_up=1000))
+    assert result.findings == [
+        Finding(
+            'Parts pile up before "Op 10" of line "line": 60 castings an hour come in and 30 parts an hour leave, good '
+            "or scrapped; up to 5499 stood there, and its buffer has no limit.",
+            False,
+        )
+    ]
+
+
+def test_parts_pile_up_before_the_slower_of_two_operations_and_scrap_has_left() -> None:
+    result = ran(
+        flow_line([2.0, 3.0], ["unlimited"], operations={"Op 20": {"scrap_chance": 0.5}}, length=6000, warm_up=300)
+    )
+    piling = [finding.text for finding in result.findings if "pile up" in finding.text]
+    assert len(piling) == 1
+    assert 'before "Op 20" of line "line"' in piling[0]
+    assert "30 castings an hour come in and 20 parts an hour leave, good or scrapped" in piling[0]
+
+
+@pytest.mark.parametrize(
+    "works",
+    [
+        flow_line([2.0], [40], line={"casting": {"arrivals": {"between": 1}}}, length=6000, warm_up=0),
+        flow_line([2.0, 3.0], [200], length=6000, warm_up=0),
+        flow_line(
+            [{"exponential": {"mean": 1.9}}], ["unlimited"], length=6000, warm_up=0,
+            line={"casting": {"arrivals": {"between": {"exponential": {"mean": 2.0}}}}},
+        ),
+    ],
+    ids=["a full buffer", "a long buffer that fills", "a line that just keeps pace"],
+)  # fmt: skip
+def test_a_queue_that_ends_is_no_finding(works: Works) -> None:
+    """Chance alone fills a line that keeps pace so far less than once in 10,000 seeds; this one is fixed."""
+    assert not any("pile up" in finding.text for finding in ran(works).findings)
+
+
 def test_a_line_without_grinders_says_why_nothing_moves() -> None:
     reamer = {"renewal": {"reground": {"stock": 5, "minutes": 10}}, "sets": 1, "life": 100}
     works = flow_line(
