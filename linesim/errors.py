@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from numbers import Integral, Real
 from typing import Any
 
 __all__ = [
-    "LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "hint_at", "listed", "nearest",
-    "said", "without_password",
+    "LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "few_guesses", "hint_at",
+    "listed", "nearest", "said", "without_password",
 ]  # fmt: skip
 
 _LONGEST_QUOTE = 60
+_LONGEST_GUESSED = 60
+_MOST_COMPARED = 1_000_000
+"""Pairs of signs that may be compared for the guesses about one file: some forty guesses among a hundred names."""
+_left: ContextVar[list[int] | None] = ContextVar("pairs of signs that may still be compared", default=None)
 _MOST_LISTED = 12
 
 
@@ -122,15 +128,40 @@ def without_password(text: str) -> str:
     return _AS_OPTION.sub(r"\g<before>***", _IN_ADDRESS.sub(r"\g<before>:***@", text))
 
 
+@contextmanager
+def few_guesses() -> Iterator[None]:
+    """Bound what is spent on guesses within: past that, errors are told without them."""
+    token = _left.set([_MOST_COMPARED])
+    try:
+        yield
+    finally:
+        _left.reset(token)
+
+
 def nearest(name: str, known: Iterable[str], likeness: float = 0.6) -> str | None:
     """Return the known name that the user most likely meant, or None if none is as like as that (0 to 1).
 
     >>> nearest("feedd", ["speed", "feed"]), nearest("OP 40", ["Op 10", "Op 40"]), nearest("zzz", ["feed"])
     ('feed', 'Op 40', None)
     """
-    by_folded = {_folded(entry): entry for entry in reversed(list(known))}
-    near = difflib.get_close_matches(_folded(name[:200]), by_folded, n=1, cutoff=likeness)
+    entries = _few_enough(name, known)
+    by_folded = {_folded(entry): entry for entry in reversed(entries)}
+    near = difflib.get_close_matches(_folded(name), by_folded, n=1, cutoff=likeness)
     return by_folded[near[0]] if near else None
+
+
+def _few_enough(name: str, known: Iterable[str]) -> list[str]:
+    """Return the names to compare with one, or none if that would take more than is left for guesses."""
+    left = _left.get() or [_MOST_COMPARED]
+    entries, pairs = [], 0
+    for entry in known if len(name) <= _LONGEST_GUESSED else ():
+        if len(entry) <= _LONGEST_GUESSED:
+            entries.append(entry)
+            pairs += len(name) * len(entry)
+        if pairs > left[0]:
+            return []
+    left[0] -= pairs
+    return entries
 
 
 def hint_at(name: str, known: Iterable[str]) -> str:

@@ -17,9 +17,16 @@ from linesim.unit_table import counts_in_days, kind_of, root_of, unknown_name
 if TYPE_CHECKING:
     from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 
-__all__ = ["Quantity", "refusal", "tidy"]
+__all__ = ["REFUSALS", "Quantity", "refusal", "tidy"]
 
+REFUSALS = "refusals"
+"""Name in the validation context of a list of one number: how many figures may still be refused. Past that the rest
+are passed over, as the scenario is refused in any case and nobody reads so many errors."""
+
+_UNTOLD = 1.0
 _LONGEST = 60
+_MOST_FACTORS = 4096
+_factors: dict[tuple[str, str, str], float] = {}
 _GREATEST = 1e15
 _FIGURE = re.compile(r"([+-]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})(?:[eE][+-]?[0-9]{1,2})?)\s*([^0-9\s].*)?")
 _NAME = r"(?:[A-Za-zµμ°Å][A-Za-zµμ_]{0,23}|%|‰)(?:(?:\^|\*\*)-?[1-9]|[²³])?"
@@ -44,6 +51,13 @@ def tidy(value: float) -> float:
     91.44
     """
     return float(f"{value:.15g}") + 0.0
+
+
+def _is_told(context: Mapping[str, Any]) -> bool:
+    """Count a refusal, and say whether it is still one of those that are told."""
+    left: list[int] = context.get(REFUSALS) or [1]
+    left[0] -= 1
+    return left[0] >= 0
 
 
 @dataclass(frozen=True)
@@ -89,9 +103,15 @@ class Quantity:
         PydanticCustomError
             If the value is no number and no text with a fitting unit.
         """
-        if isinstance(value, str):
-            return self.within(value, self.converted(value.strip(), info.context or {}))
-        return self.within(value, self.figure(value))
+        context = info.context or {}
+        try:
+            if isinstance(value, str):
+                return self.within(value, self.converted(value.strip(), context))
+            return self.within(value, self.figure(value))
+        except PydanticCustomError:
+            if not _is_told(context):
+                return _UNTOLD
+            raise
 
     def figure(self, value: Any) -> Any:
         """Return a number as it is; true, false, lists and the like are none."""
@@ -127,6 +147,15 @@ class Quantity:
 
     def factor(self, text: str, unit: str) -> float:
         """Return what one of a unit is in the documented unit, by the table of units."""
+        known = _factors.get((self.kind, self.unit, unit))
+        if known is None:
+            known = self._looked_up(text, unit)
+            if len(_factors) < _MOST_FACTORS:
+                _factors[self.kind, self.unit, unit] = known
+        return known
+
+    def _looked_up(self, text: str, unit: str) -> float:
+        """Return the factor of a unit, or refuse the text that names it."""
         root, own = root_of(unit), root_of(self.unit or "dimensionless")
         if root is None or own is None:
             raise self._unknown_unit(text, unit)

@@ -6,13 +6,16 @@ The table itself is pint's; it is made once, when the first text with a unit is 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
     import pint
 
-__all__ = ["counts_in_days", "kind_of", "root_of", "unknown_name"]
+__all__ = ["counts_in_days", "few_units", "kind_of", "root_of", "unknown_name"]
 
 _KINDS = {
     "a length": "mm", "a time": "min", "a mass": "kg", "a force": "N", "a speed": "m/min", "a power": "kW",
@@ -20,6 +23,10 @@ _KINDS = {
     "a temperature": "K", "a torque or an energy": "N*m", "a frequency": "Hz", "a speed of turning": "rpm",
     "a current": "A", "a voltage": "V",
 }  # fmt: skip
+
+
+_MOST_NEW = 300
+_left: ContextVar[list[int] | None] = ContextVar("units that may still be looked up", default=None)
 
 
 @cache
@@ -32,9 +39,38 @@ def _registry() -> pint.UnitRegistry[float]:
     return registry
 
 
-@lru_cache(maxsize=1024)
+@contextmanager
+def few_units() -> Iterator[None]:
+    """Bound what is spent within on units that have not been met before; past that, a text with one is refused."""
+    token = _left.set([_MOST_NEW])
+    try:
+        yield
+    finally:
+        _left.reset(token)
+
+
 def root_of(expression: str) -> tuple[float, str] | None:
-    """Return the factor to root units and the root units; None if there is no such unit."""
+    """Return the factor to root units and the root units; None if there is no such unit.
+
+    Raises
+    ------
+    ValueError
+        If too many units that have not been met before were asked for within `few_units`.
+    """
+    left = _left.get()
+    if left is None:
+        return _looked_up(expression)
+    if left[0] <= 0:
+        raise ValueError(f"more than {_MOST_NEW} different units in one scenario; a unit already used was expected")
+    before = _looked_up.cache_info().misses
+    root = _looked_up(expression)
+    left[0] -= _looked_up.cache_info().misses - before
+    return root
+
+
+@lru_cache(maxsize=4096)
+def _looked_up(expression: str) -> tuple[float, str] | None:
+    """Look a unit up in the table."""
     try:
         factor, unit = _registry().get_root_units(_registry().parse_units(expression))
     except Exception:  # noqa: BLE001 - the table of units raises many kinds, and all mean: not a unit

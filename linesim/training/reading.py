@@ -15,8 +15,9 @@ from linesim.training.orders import TrainingError
 from linesim.training.shift import policy_script
 from linesim.training.worked import check_question
 from linesim.works import Works, changed
+from linesim.works.chain import read_chain
 from linesim.works.load import works_from_tree
-from linesim.works.merging import merged, read_chain
+from linesim.works.merging import merged
 from linesim.works.nodes import Node
 from linesim.works.nodes import Path as Place
 from linesim.works.reading import read_file

@@ -18,6 +18,7 @@ _NEEDED = {
     "reaming": ("speed", "feed", "length"),
 }
 _ROUNDING_MM = 1e-9
+_MOST_LISTED = 12
 
 
 def check_cuts(report: Report) -> None:
@@ -32,8 +33,11 @@ def check_cuts(report: Report) -> None:
     for cut in cuts:
         _check_needed(report, cut)
         _check_width(report, cut)
+    by_line: dict[str, list[CutPlace]] = {name: [] for name in report.works.lines}
+    for cut in cuts:
+        by_line[cut.at.line_name].append(cut)
     for line_name, line in report.works.lines.items():
-        own = [cut for cut in cuts if cut.at.line_name == line_name]
+        own = by_line[line_name]
         if own and line.material is None:
             report.missing(("lines", line_name, "material"), "where cuts are described")
         _check_stock(report, line_name, line, own)
@@ -113,12 +117,16 @@ def _check_width(report: Report, at: CutPlace) -> None:
 
 def _check_stock(report: Report, line_name: str, line: Line, cuts: list[CutPlace]) -> None:
     """The depths of a feature's cuts do not add up to more metal than the casting brings."""
+    by_feature: dict[str, list[CutPlace]] = {}
+    for cut in cuts:
+        by_feature.setdefault(cut.cut.feature, []).append(cut)
     for name, feature in line.features.items():
-        own = [cut for cut in cuts if cut.cut.feature == name]
+        own = by_feature.get(name, [])
         depth = sum(cut.cut.depth for cut in own)
         stock = feature.as_cast.stock
         if stock is not None and depth > stock + _ROUNDING_MM:
-            listed = " + ".join(f"{cut.cut.depth:g}" for cut in own)
+            listed = " + ".join(f"{cut.cut.depth:g}" for cut in own[:_MOST_LISTED])
+            listed += " + ..." if len(own) > _MOST_LISTED else ""
             taken = f"{depth:g} mm ({listed})" if len(own) > 1 else f"{depth:g} mm"
             text = f"the cuts take off {taken}, but the casting has {stock:g} mm of stock; at most that was expected"
             report.add(("lines", line_name, "features", name, "as_cast", "stock"), text)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections import ChainMap
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import fields
+from functools import cache
 from typing import Any
 
 from linesim import handbook
@@ -70,9 +72,27 @@ def _check_known(report: Report, path: Path, name: str, kind: str, meant: str) -
     return report.known(path, name, _names(report, kind), f"{meant} of the handbook", ("handbook", kind))
 
 
-def _names(report: Report, kind: str) -> list[str]:
-    """Return the handbook's names with those that the scenario adds."""
-    return list(dict.fromkeys([*getattr(report.works.handbook, kind), *known_names(kind)]))
+def _names(report: Report, kind: str) -> Collection[str]:
+    """Return the names that the scenario adds with the handbook's."""
+    return ChainMap(_handbooks(kind), getattr(report.works.handbook, kind))
+
+
+@cache
+def _handbooks(kind: str) -> dict[str, None]:
+    """Return the handbook's own names of one kind, to be looked up."""
+    return dict.fromkeys(known_names(kind))
+
+
+@cache
+def _families_of(grade: str) -> frozenset[str]:
+    """Return the families of materials for which the handbook has figures of a grade."""
+    return frozenset(family for name, family in handbook.grades() if name == grade)
+
+
+@cache
+def _items_of(kind: str) -> dict[str, bool]:
+    """Return the entries of a record of one kind, and whether each is a figure."""
+    return {item.name: item.type in ("float", float) for item in fields(_RECORDS[kind]) if item.name not in _BESIDES}
 
 
 def _check_grades(report: Report) -> None:
@@ -81,7 +101,7 @@ def _check_grades(report: Report) -> None:
     cuts = [at for at in cuts_of(report.works) if at.cut.cutter in cutters]
     for at in cuts:
         _check_grade(report, at, cutters[at.cut.cutter].grade)
-    both = [*_names(report, "grades"), *_names(report, "abrasives")]
+    both = ChainMap(*(dict.fromkeys(_names(report, kind)) for kind in ("abrasives", "grades")))
     cutting = {at.cut.cutter for at in cuts}
     for name in (name for name in cutters if name not in cutting):
         grade = cutters[name].grade
@@ -108,20 +128,21 @@ def _check_kind(report: Report, path: Path, grade: str, at: CutPlace) -> None:
     kind = report.works.handbook.abrasives.get(grade, {}).get("kind", entry.kind if entry is not None else None)
     if kind in _ABRASIVE and kind != at.cut.process:
         text = f"{said(grade)} is for {kind}, but the cut {said(at.name)} is {at.cut.process}"
-        touched = report.gone_within(("handbook", "abrasives", grade))
-        report.add(path, f"{text}; an abrasive for {at.cut.process} was expected", rests_on=touched)
+        if not report.is_touched(("handbook", "abrasives", grade)):
+            report.add(path, f"{text}; an abrasive for {at.cut.process} was expected")
 
 
 def _check_family(report: Report, cutter: str, grade: str, material: str | None) -> None:
     """The handbook has figures of a grade for the family of the part's material."""
-    families = {family for name, family in handbook.grades() if name == _base(report, "grades", grade)}
+    base = _base(report, "grades", grade)
+    families = _families_of(base) if base in _handbooks("grades") else frozenset()
     family = _family(report, material)
     if families and family in handbook.FAMILIES and family not in families:
         listed = ", ".join(sorted(families))
         text = f"{said(grade)} has no figures for {family} ({material}); it has them for {listed}"
         changes = [("handbook", "materials", str(material)), ("handbook", "grades", grade)]
-        touched = (place for change in changes for place in report.gone_within(change))
-        report.add(("cutters", cutter, "grade"), text, rests_on=touched)
+        if not any(report.is_touched(change) for change in changes):
+            report.add(("cutters", cutter, "grade"), text)
 
 
 def _base(report: Report, kind: str, name: str) -> str:
@@ -144,13 +165,13 @@ def _check_change(report: Report, kind: str, name: str) -> None:
     path = ("handbook", kind, name)
     change = getattr(report.works.handbook, kind)[name]
     if "based_on" in change:
-        report.known((*path, "based_on"), str(change["based_on"]), known_names(kind), f"one of the handbook's {kind}")
+        report.known((*path, "based_on"), str(change["based_on"]), _handbooks(kind), f"one of the handbook's {kind}")
     elif not report.is_gone((*path, "based_on")):
-        report.known(path, name, known_names(kind), f"one of the handbook's {kind}, and has no entry based_on")
-    items = {item.name: item.type for item in fields(_RECORDS[kind]) if item.name not in _BESIDES}
+        report.known(path, name, _handbooks(kind), f"one of the handbook's {kind}, and has no entry based_on")
+    items = _items_of(kind)
     for item in (item for item in change if item != "based_on"):
         if report.known((*path, item), item, items, "a figure of the handbook"):
-            _check_item(report, (*path, item), items[item] in ("float", float), change[item])
+            _check_item(report, (*path, item), items[item], change[item])
 
 
 def _check_item(report: Report, path: Path, is_figure: bool, value: float | str) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from linesim.errors import said
-from linesim.works.nodes import Path
-from linesim.works.operations import Correction, Gauge
+from linesim.works.nodes import Path, has_room
+from linesim.works.operations import Correction, Gauge, Operation
 from linesim.works.report import Report
-from linesim.works.walks import CutPlace, OperationPlace, cuts_of, operations_of
+from linesim.works.walks import OperationPlace, cuts_of, operations_of
 
 __all__ = ["check_names"]
 
@@ -84,31 +84,33 @@ def _check_correction(report: Report, at: OperationPlace, name: str, gauge: Gaug
     wanted, within = corrects.operation or at.name, at.path[:-1]
     if not report.known((*path, "operation"), wanted, at.line.operations, "an operation of this line", within):
         return
-    routing = list(at.line.operations)
-    if routing.index(wanted) > routing.index(at.name):
+    if _comes_later(at, wanted):
         text = f"{said(wanted)} comes after {said(at.name)}; an operation at or before the gauge was expected"
-        report.add((*path, "operation"), text, rests_on=[(*within, name, "after") for name in routing])
+        if has_room(report.problems):
+            report.add((*path, "operation"), text, rests_on=[(*within, name, "after") for name in at.line.operations])
         return
     strokes = (*within, wanted, "strokes")
-    if not report.gone_within(strokes) and not report.is_gone((*path, "operation")):
-        cuts = [cut for cut in cuts_of(report.works) if _is_of(cut, at, wanted)]
-        _check_corrected_cut(report, path, cuts, gauge, corrects)
+    if has_room(report.problems) and not report.is_touched(strokes) and not report.is_gone((*path, "operation")):
+        _check_corrected_cut(report, path, at.line.operations[wanted], gauge, corrects)
 
 
-def _is_of(cut: CutPlace, at: OperationPlace, operation: str) -> bool:
-    """Whether a cut belongs to an operation of the same line."""
-    return cut.at.line_name == at.line_name and cut.at.name == operation
+def _comes_later(at: OperationPlace, other: str) -> bool:
+    """Whether another operation of the line comes after this one."""
+    return next(name for name in at.line.operations if name in (at.name, other)) == at.name != other
 
 
-def _check_corrected_cut(report: Report, path: Path, cuts: list[CutPlace], gauge: Gauge, corrects: Correction) -> None:
+def _check_corrected_cut(report: Report, path: Path, operation: Operation, gauge: Gauge, corrects: Correction) -> None:
     """The corrected cut is there, only once, and cuts what the gauge reads."""
-    if not report.known((*path, "cut"), corrects.cut, [cut.name for cut in cuts], "a cut of that operation"):
+    strokes = [name for name, stroke in operation.strokes.items() if corrects.cut in stroke.cuts]
+    if not strokes:
+        names = [name for stroke in operation.strokes.values() for name in stroke.cuts]
+        report.known((*path, "cut"), corrects.cut, names, "a cut of that operation")
         return
-    meant = [cut for cut in cuts if cut.name == corrects.cut]
-    if len(meant) > 1:
-        strokes = " and ".join(cut.stroke for cut in meant)
-        text = f"{said(corrects.cut)} is a cut in the strokes {strokes}; a name that only one cut has was expected"
+    feature = operation.strokes[strokes[0]].cuts[corrects.cut].feature
+    if len(strokes) > 1:
+        listed = " and ".join(strokes)
+        text = f"{said(corrects.cut)} is a cut in the strokes {listed}; a name that only one cut has was expected"
         report.add((*path, "cut"), text)
-    elif meant[0].cut.feature != gauge.feature:
-        text = f"{said(corrects.cut)} cuts {said(meant[0].cut.feature)}; a cut of {said(gauge.feature)} was expected"
+    elif feature != gauge.feature:
+        text = f"{said(corrects.cut)} cuts {said(feature)}; a cut of {said(gauge.feature)} was expected"
         report.add((*path, "cut"), text)

@@ -8,14 +8,15 @@ only if it can act on none of them.
 
 from __future__ import annotations
 
-from linesim.errors import nearest, said
-from linesim.works.nodes import Path
+from linesim.errors import hint_at, said
+from linesim.works.nodes import Path, has_room
 from linesim.works.policies import Policy, Rule
 from linesim.works.report import Report
 from linesim.works.walks import Mount, cuts_of, mounted, readings
 
 __all__ = ["check_policies"]
 
+_MOST_LISTED = 12
 _KIND = 'a cutter, or an operation and its cutter ("Op 40 / finish blade")'
 
 
@@ -31,35 +32,50 @@ def check_policies(report: Report) -> None:
     if today is not None:
         report.known(("today",), today, report.works.policies, "a policy of this works", ("policies",))
     mounts = mounted(report.works)
-    known = [*report.works.cutters, *sorted({f"{mount.operation} / {mount.cutter}" for mount in mounts})]
+    known = dict.fromkeys([*report.works.cutters, *sorted({_both(mount) for mount in mounts})])
     actions = _Actions(report, mounts)
+    routing_is_gone = _routing_is_gone(report)
+    lines = {*report.works.lines, *(str(place[1]) for place in report.gone if place[0] == "lines" and len(place) > 1)}
     for policy_name, policy in report.works.policies.items():
         path = ("policies", policy_name)
         for name in policy.exceptions:
-            _check_name(report, (*path, "exceptions", name), name, known)
-        if not _routing_is_gone(report):
+            if name not in known:
+                _check_name(report, (*path, "exceptions", name), name, known, lines)
+        if not routing_is_gone and any(map(_asks_much, (policy.default, *policy.exceptions.values()))):
             sets = _sets_by_rule(policy, mounts)
             for name, rule in policy.exceptions.items():
                 actions.check((*path, "exceptions", name), rule, sets.get(name, []), said(name))
             actions.check((*path, "default"), policy.default, sets.get(None, []), "any set without an exception")
 
 
-def _check_name(report: Report, path: Path, name: str, known: list[str]) -> None:
+def _both(mount: Mount) -> str:
+    """Return the name of an operation and its cutter, as an exception may give it."""
+    return f"{mount.operation} / {mount.cutter}"
+
+
+def _asks_much(rule: Rule) -> bool:
+    """Whether a rule acts on some sets only."""
+    return rule.gauge is not None or rule.life is not None
+
+
+def _check_name(report: Report, path: Path, name: str, known: dict[str, None], lines: set[str]) -> None:
     """An exception names a cutter, or an operation and its cutter."""
     operation, parted, _ = name.partition(" / ")
-    lines = {str(place[1]) for place in report.gone if place[0] == "lines" and len(place) > 1}
-    places = [("lines", line, "operations", operation) for line in {*report.works.lines, *lines}]
-    if not (parted and any(report.gone_within(place) for place in places)):
+    places = [("lines", line, "operations", operation) for line in lines]
+    if not (parted and any(report.is_touched(place) for place in places)):
         report.known(path, name, known, _KIND, ("cutters",))
 
 
 def _sets_by_rule(policy: Policy, mounts: list[Mount]) -> dict[str | None, list[Mount]]:
     """Return the sets under each exception by its name, and under None those for which the default holds."""
-    found: dict[str | None, list[Mount]] = {}
+    sets: dict[str | None, list[Mount]] = {}
+    by_both = any(" / " in name for name in policy.exceptions)
     for mount in mounts:
-        names = (f"{mount.operation} / {mount.cutter}", mount.cutter)
-        found.setdefault(next((name for name in names if name in policy.exceptions), None), []).append(mount)
-    return found
+        name: str | None = mount.cutter if mount.cutter in policy.exceptions else None
+        if by_both and _both(mount) in policy.exceptions:
+            name = _both(mount)
+        sets.setdefault(name, []).append(mount)
+    return sets
 
 
 def _routing_is_gone(report: Report) -> bool:
@@ -83,11 +99,11 @@ class _Actions:
 
     def check(self, path: Path, rule: Rule, sets: list[Mount], meant: str) -> None:
         """Write down a rule that can act on none of the sets under it."""
-        if not sets:
+        if not sets or not has_room(self.report.problems):
             return
         if rule.gauge is not None:
             self._check_gauge((*path, "gauge"), rule, sets, meant)
-        elif rule.life is not None and not self.lives & set(sets):
+        elif rule.life is not None and self.lives.isdisjoint(sets):
             text = f"the life of {meant} is not known, because it makes no cuts and has no life of its own"
             rests_on = [("cutters", mount.cutter, "life") for mount in sets]
             self.report.add((*path, "life"), f"{text}; a set with a life, or another rule, was expected", "", rests_on)
@@ -98,10 +114,11 @@ class _Actions:
         asked = {kind for kind in ("size", "roughness") if getattr(rule.gauge, kind) is not None}
         if not read:
             names = list(dict.fromkeys(mount.cutter for mount in self.read))
-            near = nearest(sets[0].cutter, names)
             text = f"no gauge reads what {meant} makes (the last cut of a feature before its gauge counts)"
-            wanted = f"a set that a gauge reads ({', '.join(names)})" if names else "a gauge behind its cut"
-            self.report.add(path, f"{text}; {wanted} was expected", f"Did you mean {said(near)}?" if near else "")
+            more = ", ..." if len(names) > _MOST_LISTED else ""
+            listed = ", ".join(names[:_MOST_LISTED]) + more
+            wanted = f"a set that a gauge reads ({listed})" if names else "a gauge behind its cut"
+            self.report.add(path, f"{text}; {wanted} was expected", hint_at(sets[0].cutter, names))
         for kind in sorted(asked - read) if read else ():
             text = f"no gauge reads the {kind} of what {meant} makes, only its {' and '.join(sorted(read))}"
             self.report.add((*path, kind), f"{text}; a gauge with {kind} among its reads was expected")

@@ -105,7 +105,7 @@ class Spread(Strict):
     triangular: Triangular | None = None
     """Triangular between two bounds, with a most likely value."""
     listed: list[Annotated[Minutes, Field(ge=0)]] | None = Field(
-        default=None, min_length=1, max_length=100_000, description="times as taken with a watch, used in turn"
+        default=None, min_length=1, max_length=20_000, description="times as taken with a watch, used in turn"
     )
     fixed: Annotated[Minutes, Field(ge=0)] | None = Field(default=None, description="always the same, minutes")
 

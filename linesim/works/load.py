@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path as FilePath
 from typing import Any
 
-from linesim.errors import Problem, ScenarioError
+from linesim.errors import Problem, ScenarioError, few_guesses
+from linesim.unit_table import few_units
+from linesim.works.chain import read_chain
 from linesim.works.checks import check
 from linesim.works.mending import mended
-from linesim.works.merging import merged, placed, read_chain
+from linesim.works.merging import merged
 from linesim.works.model import Works
-from linesim.works.nodes import MOST_TOLD, Node, node_from_plain, told_together
+from linesim.works.nodes import MOST_PROBLEMS, Node, collected, node_from_plain
+from linesim.works.ordering import in_routing_order
 from linesim.works.reading import read_text
 from linesim.works.writing import plain
 
-__all__ = ["changed", "load_works", "overlaid", "works_from_dict", "works_from_text", "works_from_tree"]
+__all__ = ["MOST_SHOWN", "changed", "load_works", "overlaid", "works_from_dict", "works_from_text", "works_from_tree"]
+
+MOST_SHOWN = 100
+"""Errors of one scenario that are told; of the others only their number is."""
 
 
 def load_works(path: str | FilePath) -> Works:
@@ -163,30 +169,39 @@ def _complete(text: str, name: str, problems: list[Problem]) -> Node:
     tree = read_text(text, name, problems)
     extends = tree.get("extends")
     if extends is not None:
-        told = "extends needs a file to stand in a folder; a text that is complete in itself was expected"
-        raise ScenarioError([Problem(name, extends.line, "extends", told)])
+        text = "extends needs a file to stand in a folder; a text that is complete in itself was expected"
+        raise ScenarioError([Problem(name, extends.line, "extends", text)])
     return tree
 
 
 def _checked(read: Callable[[list[Problem]], Node]) -> Works:
     """Read a tree, check it against the models and across them, and tell all that is wrong together."""
-    with told_together(None) as problems:
-        tree = placed(read(problems), problems)
-        if not isinstance(tree.value, dict):
-            raise ScenarioError([Problem(tree.file, tree.line, "", "entries such as name: and lines: were expected")])
-        rest = mended(tree)
-        problems.extend(rest.problems)
-        if rest.works is not None:
-            problems.extend(check(rest.works, rest.gone))
-        problems[:] = _in_order(problems, tree)
-    assert rest.works is not None
+    try:
+        with few_guesses(), few_units(), collected(None) as problems:
+            tree = in_routing_order(read(problems), problems)
+            return _works_of(tree, problems)
+    except ScenarioError as error:
+        raise ScenarioError(_in_order(error.problems)) from error.__cause__
+
+
+def _works_of(tree: Node, problems: list[Problem]) -> Works:
+    """Return the works that a tree says; an error if anything is wrong with it."""
+    if not isinstance(tree.value, dict):
+        raise ScenarioError([Problem(tree.file, tree.line, "", "entries such as name: and lines: were expected")])
+    rest = mended(tree)
+    problems.extend(rest.problems)
+    if rest.works is not None:
+        problems.extend(check(rest.works, rest.gone))
+    if problems or rest.works is None:
+        raise ScenarioError([])  # collected with the problems
     return rest.works
 
 
-def _in_order(problems: list[Problem], tree: Node) -> list[Problem]:
+def _in_order(problems: Sequence[Problem]) -> list[Problem]:
     """Return the problems by file and line, each once, and no more than anybody would read."""
     ordered = sorted(dict.fromkeys(problems), key=lambda problem: (problem.file, problem.line or 0))
-    if len(ordered) < MOST_TOLD:
+    more = len(ordered) - MOST_SHOWN
+    if more <= 0:
         return ordered
-    text = f"there are {MOST_TOLD} errors or more; the first of them follow"
-    return [Problem(tree.file, None, "", text), *ordered[:MOST_TOLD]]
+    count = f"{more}" if len(ordered) < MOST_PROBLEMS else f"{more} or more"
+    return [*ordered[:MOST_SHOWN], Problem(ordered[0].file, None, "", f"and {count} further errors")]

@@ -16,14 +16,17 @@ from typing import Any
 from pydantic import ValidationError
 
 from linesim.errors import Problem
+from linesim.quantity import REFUSALS
 from linesim.works.model import Calendar, Works
-from linesim.works.nodes import MOST_TOLD, UNREADABLE, Node, Path, Sources
+from linesim.works.nodes import MOST_PROBLEMS, UNREADABLE, Node, Path, Sources, has_room
 from linesim.works.shape import shape_at
 from linesim.works.wording import Fault, faults_of, meant_entry
 
 __all__ = ["Mended", "mended"]
 
 _MOST_TRIES = 10
+_MOST_CHECKED = 120_000
+"""Values that are checked in all tries together; a large file with errors is not tried as often."""
 _STAND_INS: dict[str, Any] = {
     "name": "?",
     "lines": {"?": {"operations": {"?": {"minutes": 1}}}},
@@ -80,12 +83,12 @@ class _Mender:
 
     def mended(self) -> Mended:
         """Return what is left, and everything that was found on the way."""
-        works, tries = None, 0
-        while works is None and tries < _MOST_TRIES and len(self.problems) < MOST_TOLD:
+        works, tries, most_tries = None, 0, max(2, min(_MOST_TRIES, _MOST_CHECKED // _size(self.tree)))
+        while works is None and tries < most_tries and has_room(self.problems):
             tries += 1
             rest = self._without(self.tree, ()) if self.gone or self.meant else self.tree
             try:
-                works = Works.model_validate(rest.plain(), context=self.context)
+                works = Works.model_validate(rest.plain(), context={**self.context, REFUSALS: [MOST_PROBLEMS]})
             except ValidationError as error:
                 self._take_out(faults_of(error, rest), rest)
             else:
@@ -189,3 +192,10 @@ def _context(tree: Node) -> dict[str, Any]:
     name = "EUR" if currency is None else currency.value
     known = isinstance(name, str) and re.fullmatch(r"[A-Za-z]{1,12}", name)
     return {"calendar": calendar.minutes_per(), "currency": name if known else None}
+
+
+def _size(node: Node) -> int:
+    """Count the values of a tree."""
+    if isinstance(node.value, dict):
+        return 1 + sum(map(_size, node.value.values()))
+    return 1 + (sum(map(_size, node.value)) if isinstance(node.value, list) else 0)

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Discriminator, Field, PrivateAttr, Tag
+from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 
 from linesim.errors import Problem, ScenarioError, hint_at, listed, said
-from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Whole
+from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Whole, refusal
 from linesim.works.base import Strict, text_or_other
 from linesim.works.crib import Crib, Cutter
 from linesim.works.durations import Duration
 from linesim.works.engine_data import EngineData
 from linesim.works.features import Feature
-from linesim.works.nodes import Node, Path, Sources
+from linesim.works.nodes import Node, Path, Sources, hidden_sign
 from linesim.works.operations import Operation
 from linesim.works.policies import Policy
 from linesim.works.shape import dotted
@@ -134,12 +134,20 @@ class HandbookChanges(Strict):
     """Honing stones and grinding wheels, by name."""
 
 
+def _readable(name: str) -> str:
+    """Refuse a name with signs that cannot be seen, as it is printed everywhere."""
+    hidden = hidden_sign(name)
+    if hidden:
+        raise refusal(f"{said(name)} holds {hidden}; a name that can be read was expected")
+    return name
+
+
 class Works(Strict):
     """Everything a scenario file says."""
 
     linesim: Literal[1] = 1
     """Version of the file format."""
-    name: str = Field(min_length=1, max_length=200)
+    name: Annotated[str, AfterValidator(_readable)] = Field(min_length=1, max_length=200)
     """Name of the scenario."""
     about: str = ""
     """Remarks, for people."""

@@ -8,12 +8,13 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from numbers import Integral, Real
 from typing import Any
+from unicodedata import category
 
 from linesim.errors import Problem, ScenarioError, said
 
 __all__ = [
-    "DEEPEST", "MOST_NODES", "MOST_TOLD", "UNREADABLE", "Node", "Path", "Sources", "node_from_plain", "sign_refused",
-    "told_together",
+    "DEEPEST", "MOST_NODES", "MOST_PROBLEMS", "UNREADABLE", "Node", "Path", "Sources", "collected", "has_room",
+    "hidden_sign", "node_from_plain", "sign_refused",
 ]  # fmt: skip
 
 Path = tuple[str | int, ...]
@@ -23,9 +24,11 @@ UNREADABLE: Any = object()
 """Stands where a value was refused, so that reading can go on and everything else is told with it."""
 
 DEEPEST = 40
-MOST_NODES = 200_000
-MOST_TOLD = 1000
-"""Errors that are told of one scenario; nobody reads more, and a broken file may have a hundred thousand."""
+MOST_NODES = 60_000
+MOST_PROBLEMS = 1000
+"""Errors that are looked for in one scenario; nobody reads more, and a broken file may have a hundred thousand."""
+_SHOWN = ("Zs", "Co", "Cn")
+"""Kinds of sign that are not printable by Python's rules and yet take room: blanks, and what a font may know."""
 _REFUSED = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -108,7 +111,7 @@ class Sources:
 
 
 @contextmanager
-def told_together(problems: list[Problem] | None) -> Iterator[list[Problem]]:
+def collected(problems: list[Problem] | None) -> Iterator[list[Problem]]:
     """Collect what is wrong, and raise all of it at the end, or leave it with a caller that goes on collecting.
 
     Parameters
@@ -121,15 +124,24 @@ def told_together(problems: list[Problem] | None) -> Iterator[list[Problem]]:
     list of Problem
         Takes what is wrong; an error that ends the work is raised with what was found before it.
     """
-    found: list[Problem] = [] if problems is None else problems
+    wrong: list[Problem] = [] if problems is None else problems
     try:
-        yield found
+        yield wrong
     except ScenarioError as error:
         if problems is not None:
             raise
-        raise ScenarioError([*found, *error.problems]) from error.__cause__
-    if problems is None and found:
-        raise ScenarioError(found)
+        raise ScenarioError([*wrong, *error.problems]) from error.__cause__
+    if problems is None and wrong:
+        raise ScenarioError(wrong)
+
+
+def has_room(problems: list[Problem]) -> bool:
+    """Whether a list takes another error; what a further one would say is not even worked out.
+
+    >>> has_room([])
+    True
+    """
+    return len(problems) < MOST_PROBLEMS
 
 
 def sign_refused(text: str) -> int | None:
@@ -138,8 +150,20 @@ def sign_refused(text: str) -> int | None:
     >>> sign_refused("plain"), sign_refused("bell" + chr(7))
     (None, 4)
     """
-    found = _REFUSED.search(text)
-    return found.start() if found else None
+    match = _REFUSED.search(text)
+    return match.start() if match else None
+
+
+def hidden_sign(name: str) -> str:
+    """Return a sign of a name that shows nothing or turns what stands around it, in words; empty if there is none.
+
+    >>> hidden_sign("Op 40"), hidden_sign("Op 4" + chr(0x200B) + "0")
+    ('', 'a sign that cannot be seen (U+200B)')
+    """
+    for sign in name:
+        if not sign.isprintable() and category(sign) not in _SHOWN:
+            return f"a sign that cannot be seen (U+{ord(sign):04X})"
+    return ""
 
 
 def node_from_plain(value: Any, file: str, problems: list[Problem] | None = None) -> Node:
@@ -163,10 +187,10 @@ def node_from_plain(value: Any, file: str, problems: list[Problem] | None = None
     ScenarioError
         If a value is of another kind, or there are too many or too deep.
     """
-    with told_together(problems) as found:
-        node = _Planter(file, found).node(value, ())
+    with collected(problems) as wrong:
+        node = _Planter(file, wrong).node(value, ())
         if node.value is UNREADABLE:
-            raise ScenarioError([])  # why has been told
+            raise ScenarioError([])  # the reason is among the problems
         return node
 
 
@@ -191,7 +215,8 @@ class _Planter:
         try:
             return self._leaf(self._scalar(value, path))
         except ScenarioError as error:
-            self.problems += error.problems
+            if has_room(self.problems):
+                self.problems += error.problems
             return self._leaf(UNREADABLE)
 
     def _entries(self, value: Mapping[Any, Any], path: Path) -> dict[str, Node]:
@@ -226,6 +251,9 @@ class _Planter:
         """Return the name of an entry; whole numbers are taken as names."""
         if isinstance(key, bool) or not isinstance(key, (str, int)) or not str(key).strip():
             raise self._error(path, f"{said(key)} is not a name; a text was expected as the name of an entry")
+        hidden = hidden_sign(str(key))
+        if hidden:
+            raise self._error(path, f"the name {said(key)} holds {hidden}; a name that can be read was expected")
         return self._text(str(key), path)
 
     def _leaf(self, value: Any) -> Node:

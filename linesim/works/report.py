@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
-from linesim.errors import Problem, nearest, said
+from linesim.errors import Problem, hint_at, said
 from linesim.works.model import Works
-from linesim.works.nodes import MOST_TOLD, Path
+from linesim.works.nodes import Path, has_room
 from linesim.works.shape import shape_at
 
 __all__ = ["Report"]
@@ -29,14 +29,18 @@ class Report:
         self.works = works
         self.gone = gone
         self.problems: list[Problem] = []
+        self._hollow = {place[:end] for place in gone for end in range(len(place))}
+        self._names_gone: dict[Path, list[str]] = {}
+        for place in gone:
+            self._names_gone.setdefault(place[:-1], []).append(str(place[-1]))
 
     def is_gone(self, path: Path) -> bool:
         """Whether an entry, or something around it, was taken out."""
         return any(path[:end] in self.gone for end in range(1, len(path) + 1))
 
-    def gone_within(self, path: Path) -> list[Path]:
-        """Return the places within an entry from which something was taken out, or the entry itself if it was."""
-        return [place for place in self.gone if place[: len(path)] == path or path[: len(place)] == place]
+    def is_touched(self, path: Path) -> bool:
+        """Whether an entry, something around it or something within it was taken out."""
+        return path in self._hollow or self.is_gone(path)
 
     def add(self, path: Path, text: str, hint: str = "", rests_on: Iterable[Path] = ()) -> None:
         """Write down a problem at a place, unless it may only come of an entry that was taken out.
@@ -50,10 +54,10 @@ class Report:
         rests_on : iterable of tuple
             Other entries without which there might be no problem.
         """
-        if len(self.problems) < MOST_TOLD and not any(self.is_gone(place) for place in (path, *rests_on)):
+        if has_room(self.problems) and not any(self.is_gone(place) for place in (path, *rests_on)):
             self.problems.append(self.works.problem(path, text, hint))
 
-    def known(self, path: Path, name: str, known: Iterable[str], kind: str, within: Path | None = None) -> bool:
+    def known(self, path: Path, name: str, known: Collection[str], kind: str, within: Path | None = None) -> bool:
         """Write down a name that is not known, with the nearest that is.
 
         Parameters
@@ -62,8 +66,8 @@ class Report:
             Where the name stands.
         name : str
             What it says.
-        known : iterable of str
-            Names that it could say.
+        known : collection of str
+            Names that it could say; a mapping or a set if there may be many.
         kind : str
             What they name, with its article: "a feature of this line".
         within : tuple of str and int, optional
@@ -74,19 +78,19 @@ class Report:
         bool
             Whether the name leads to something.
         """
-        names = list(known)
-        if name in names or len(self.problems) >= MOST_TOLD:
-            return name in names
-        rests_on = [] if within is None else [(*within, name)]
-        names += [str(place[-1]) for place in self.gone if within is not None and place[:-1] == within]
-        listed = ", ".join(names[:_MOST_LISTED]) + (", ..." if len(names) > _MOST_LISTED else "")
-        wanted = f"one of {listed} was expected" if len(names) > 1 else f"{listed or 'none'} is all there is"
-        near = nearest(name, names)
-        hint = f"Did you mean {said(near)}?" if near else ""
-        self.add(path, f"{said(name)} is not {kind}; {wanted}", hint, rests_on)
+        if name in known:
+            return True
+        place = None if within is None else (*within, name)
+        if has_room(self.problems) and not self.is_gone(path) and not (place and self.is_gone(place)):
+            names = [*known, *(self._names_gone.get(within, []) if within is not None else [])]
+            listed = ", ".join(names[:_MOST_LISTED]) + (", ..." if len(names) > _MOST_LISTED else "")
+            wanted = f"one of {listed} was expected" if len(names) > 1 else f"{listed or 'none'} is all there is"
+            self.add(path, f"{said(name)} is not {kind}; {wanted}", hint_at(name, names))
         return False
 
     def missing(self, path: Path, reason: str, rests_on: Iterable[Path] = ()) -> None:
         """Write down an entry that has to be given, and why."""
+        if not has_room(self.problems):
+            return
         shape = shape_at(type(self.works), path)
         self.add(path, f"missing; {shape.in_words if shape else 'a value'} is needed {reason}", "", rests_on)

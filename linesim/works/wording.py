@@ -12,7 +12,7 @@ from pydantic import ValidationError
 from linesim.errors import Problem, nearest, said
 from linesim.works.base import Strict
 from linesim.works.model import Works
-from linesim.works.nodes import MOST_TOLD, Node, Path
+from linesim.works.nodes import MOST_PROBLEMS, Node, Path
 from linesim.works.shape import Shape, dotted, shape_at
 
 __all__ = ["Fault", "faults_of", "meant_entry"]
@@ -61,9 +61,9 @@ def faults_of(error: ValidationError, tree: Node, root: type[Strict] = Works) ->
     Returns
     -------
     list of Fault
-        No more than `MOST_TOLD`.
+        No more than `MOST_PROBLEMS`.
     """
-    return [_fault(entry, tree, root) for entry in error.errors(include_url=False)[:MOST_TOLD]]
+    return [_fault(entry, tree, root) for entry in error.errors(include_url=False)[:MOST_PROBLEMS]]
 
 
 def meant_entry(path: Path, root: type[Strict] = Works) -> str | None:

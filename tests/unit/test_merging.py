@@ -9,8 +9,10 @@ import pytest
 
 from linesim.errors import ScenarioError
 from linesim.works import changed, load_works
-from linesim.works.merging import LONGEST_CHAIN, merged, placed, read_chain
+from linesim.works.chain import LONGEST_CHAIN, read_chain
+from linesim.works.merging import merged
 from linesim.works.nodes import node_from_plain
+from linesim.works.ordering import in_routing_order
 from linesim.works.reading import read_text
 from tests.builders import a_scenario_text, a_works, flow_line
 
@@ -23,7 +25,7 @@ def write(folder: Path, **files: str) -> None:
 
 
 def over(base: str, upper: str) -> Any:
-    return placed(merged(read_text(base, "base"), read_text(upper, "upper"))).plain()
+    return in_routing_order(merged(read_text(base, "base"), read_text(upper, "upper"))).plain()
 
 
 def refused(folder: Path, name: str = "a.yaml") -> str:

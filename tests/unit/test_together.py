@@ -10,7 +10,8 @@ import pytest
 from linesim.errors import Problem, ScenarioError
 from linesim.plan.figures import cut_figures
 from linesim.works import changed, load_works, works_from_dict, works_from_text
-from linesim.works.nodes import MOST_TOLD
+from linesim.works.load import MOST_SHOWN
+from linesim.works.nodes import MOST_PROBLEMS
 from tests.builders import a_scenario_text
 from tests.unit.changes_refused import BASE, OPERATIONS, op
 
@@ -208,15 +209,24 @@ def test_changes_and_plain_values_tell_everything_too() -> None:
 
 
 def test_nobody_is_told_of_a_hundred_thousand_errors() -> None:
-    operations = ", ".join(f"o{at}: {{minutes: -1}}" for at in range(MOST_TOLD))
+    operations = ", ".join(f"o{at}: {{minutes: -1}}" for at in range(MOST_PROBLEMS))
     with pytest.raises(ScenarioError) as caught:
         works_from_text(
             f"name: x\nlines: {{l: {{operations: {{{operations}}}}}}}\npolicies: {{p: {{default: 3}}}}", "b.yaml"
         )
-    assert len(caught.value.problems) == MOST_TOLD + 1
-    assert caught.value.problems[0] == Problem(
-        "b.yaml", None, "", f"there are {MOST_TOLD} errors or more; the first of them follow"
-    )
+    assert len(caught.value.problems) == MOST_SHOWN + 1
+    assert [problem.line for problem in caught.value.problems[:-1]] == [2] * MOST_SHOWN
+    assert caught.value.problems[-1] == Problem("b.yaml", None, "", "and 900 or more further errors")
+
+
+def test_of_more_errors_than_anybody_reads_the_number_is_told() -> None:
+    operations = ", ".join(f"o{at}: {{minutes: -1}}" for at in range(MOST_SHOWN + 7))
+    with pytest.raises(ScenarioError) as caught:
+        works_from_text(
+            f"name: x\nlines: {{l: {{operations: {{{operations}}}}}}}\npolicies: {{p: {{default: 3}}}}", "b"
+        )
+    assert len(caught.value.problems) == MOST_SHOWN + 1
+    assert str(caught.value.problems[-1]) == "b: and 8 further errors"
 
 
 def test_what_the_machines_cannot_do_is_told_together() -> None:
