@@ -12,11 +12,17 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from streamlit.proto.BackMsg_pb2 import BackMsg
+from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+from websockets.sync.client import connect
+from websockets.typing import Subprotocol
+
 from linesim.cli.dashboard import server_command
 
-__all__ = ["ROOT", "Served", "free_port", "serving"]
+__all__ = ["ROOT", "Served", "free_port", "page_open", "serving"]
 
 ROOT = Path(__file__).resolve().parents[1]
+STREAMLIT = Subprotocol("streamlit")
 STARTS_WITHIN_S = 90.0
 ENDS_WITHIN_S = 20.0
 
@@ -82,6 +88,24 @@ def serving(
             server.terminate()
             server.wait(ENDS_WITHIN_S)
     assert "Traceback" not in log.read_text(), log.read_text()
+
+
+@contextmanager
+def page_open(served: Served, page: str) -> Iterator[str]:
+    """Open a page over Streamlit's socket, without a browser, wait until it is drawn, and leave it; the visit's id."""
+    visit = ""
+    with connect(f"ws://localhost:{served.port}/_stcore/stream", subprotocols=[STREAMLIT], max_size=2**26) as line:
+        asked = BackMsg()
+        asked.rerun_script.page_name = page
+        line.send(asked.SerializeToString())
+        word = ForwardMsg()
+        while word.WhichOneof("type") != "script_finished":
+            received = line.recv(60.0)
+            assert isinstance(received, bytes)
+            word.ParseFromString(received)
+            if word.WhichOneof("type") == "new_session":
+                visit = word.new_session.initialize.session_id
+        yield visit
 
 
 def _wait_for(url: str) -> None:

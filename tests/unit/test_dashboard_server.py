@@ -5,20 +5,20 @@ from __future__ import annotations
 import asyncio
 import http.client
 import socket
+import time
 from collections.abc import Iterator
 from contextlib import closing
 from typing import Any, NamedTuple
 
+import psutil
 import pytest
 from starlette.responses import PlainTextResponse
-from streamlit.proto.BackMsg_pb2 import BackMsg
-from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 from websockets.exceptions import InvalidStatus
 from websockets.sync.client import connect
 
 from dashboard.door import MOST_OF_A_VISIT, MOST_OF_ALL, Door, Uploads
 from linesim.cli.dashboard import names_served
-from tests.dashboard_server import Served, serving
+from tests.dashboard_server import Served, page_open, serving
 
 
 @pytest.fixture(scope="module")
@@ -113,17 +113,24 @@ def put(served: Served, visit: str, number: int, content: bytes) -> int:
 
 
 def test_a_visit_cannot_fill_the_memory_with_files_that_nobody_reads(served: Served) -> None:
-    options: dict[str, Any] = {"subprotocols": ["streamlit"]}
-    with connect(f"ws://localhost:{served.port}/_stcore/stream", max_size=2**26, **options) as line:
-        ask = BackMsg()
-        ask.rerun_script.page_name = "past"
-        line.send(ask.SerializeToString())
-        begun = ForwardMsg()
-        while begun.WhichOneof("type") != "new_session":
-            begun.ParseFromString(line.recv(30.0))  # type: ignore[arg-type]
-        visit = begun.new_session.initialize.session_id
+    with page_open(served, "past") as visit:
         statuses = [put(served, visit, number, b"x" * 2**20) for number in range(20)]
     assert statuses == [204] * 7 + [413] * 13
+
+
+def test_file_handles_do_not_grow_with_page_loads(served: Served) -> None:
+    """Those of a visit that has left are let go of 20 s later, with the next page that is opened."""
+    server = psutil.Process(served.process_id)
+    with page_open(served, "past"):
+        pass
+    before = server.num_fds()
+    for _ in range(25):
+        with page_open(served, "past"):
+            pass
+    time.sleep(22.0)
+    with page_open(served, "past"):
+        pass
+    assert server.num_fds() <= before + 6
 
 
 async def _asked(door: Door, size: str) -> int:
