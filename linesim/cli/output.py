@@ -125,18 +125,20 @@ class Outlet:
         content, text, page : callable
             Make the values for JSON, the page for the terminal, and the HTML, where they are wanted.
         """
-        if self.html is not None and page is not None:
-            from linesim.report.files.page_file import write_page  # noqa: PLC0415 - help stays quick
-
-            write_page(self.html, page(), self.is_forced)
-            typer.echo(f"Report written to {self.html}", err=True)
         head = {"command": command_line()}
-        if self.csv is not None:
-            put_csv(self.csv, tables, head | dict(provenance), self.is_forced)
-        if self.as_json:
-            put_json(head | dict(content()))
-        elif self.csv != STDOUT:
-            show(text())
+        try:
+            if self.html is not None and page is not None:
+                from linesim.report.files.page_file import write_page  # noqa: PLC0415 - help stays quick
+
+                write_page(self.html, page(), self.is_forced)
+                typer.echo(f"Report written to {self.html}", err=True)
+            if self.csv is not None:
+                put_csv(self.csv, tables, head | dict(provenance), self.is_forced)
+        finally:  # the answer is told even where a file could not be written, so that no study was run in vain
+            if self.as_json:
+                put_json(head | dict(content()))
+            elif self.csv != STDOUT:
+                show(text())
 
 
 def announce_compiling(engine: str = "simpy") -> None:

@@ -59,6 +59,7 @@ def routing(
     from linesim.report.page.justification import Sheets  # noqa: PLC0415 - help stays quick
     from linesim.report.terminal.routing import routing_text  # noqa: PLC0415
     from linesim.routing import load_variants, routing_steps, sentences_of  # noqa: PLC0415
+    from linesim.routing.why import accounts_of, warnings_of  # noqa: PLC0415
     from linesim.works import load_works  # noqa: PLC0415
 
     works = load_works(file)
@@ -71,8 +72,9 @@ def routing(
         steps = routing_steps(asked, replications, seed, confidence, record.crew, engine)
         found = watched(steps, "running the variants", not as_json)
         record.answer = {"sentences": sentences_of(found)}
-    for written in sheets.write(found, command_line()):
-        typer.echo(f"Sheet written to {written}", err=True)
+    if sheets.is_wanted:
+        for written in sheets.write(found, accounts_of(found), warnings_of(found), command_line()):
+            typer.echo(f"Sheet written to {written}", err=True)
     outlet.put(found.tables, found.provenance, found.as_dict, lambda: routing_text(found))
     if any(made.sample.problems for made in found.made):
         raise typer.Exit(FOUND_PROBLEM)

@@ -11,9 +11,10 @@ import pandas as pd
 import pytest
 
 from linesim.report.page.history_page import history_page
-from linesim.report.page.justification_content import Reader, justification
+from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import write_workbook
 from linesim.report.page.justification_html import justification_page
+from linesim.report.page.sheet_records import Reader
 from linesim.report.terminal.compare import HEADS
 from linesim.report.terminal.engine import engine_text
 from linesim.report.terminal.history import history_text

@@ -13,9 +13,10 @@ from linesim.cli import app
 from linesim.errors import StudyError
 from linesim.report.page.history_page import history_page
 from linesim.report.page.justification import Sheets
-from linesim.report.page.justification_content import Reader, SheetContent, justification
+from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import write_workbook
 from linesim.report.page.justification_html import justification_page
+from linesim.report.page.sheet_records import Reader, SheetContent
 from linesim.routing import history, routing, variants_from_text
 from linesim.routing.why import accounts_of, warnings_of
 from linesim.works import changed, load_works

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from linesim.errors import StudyError
 from linesim.report.files.page_file import check_page, write_page
-from linesim.report.page.justification_content import Reader, justification
+from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import PAPERS, check_workbook, write_workbook
 from linesim.report.page.justification_html import justification_page
+from linesim.report.page.sheet_records import Reader
 from linesim.routing.answer import RoutingAnswer
-from linesim.routing.why import accounts_of, warnings_of
+from linesim.routing.history import History
 
 __all__ = ["Sheets"]
 
@@ -71,13 +72,28 @@ class Sheets:
         self.is_forced = is_forced
         self.reader = Reader(units == "inch", currency, rate)
 
-    def write(self, answer: RoutingAnswer, command: str = "") -> Iterator[Path]:
+    @property
+    def is_wanted(self) -> bool:
+        """Whether there is anything to write."""
+        return self.html is not None or self.excel is not None
+
+    def write(
+        self,
+        answer: RoutingAnswer,
+        accounts: Mapping[str, History],
+        warnings: Mapping[str, Sequence[str]],
+        command: str = "",
+    ) -> Iterator[Path]:
         """Write what is wanted of it.
 
         Parameters
         ----------
         answer : RoutingAnswer
-            What the study found.
+            The study.
+        accounts : mapping of str to History
+            By variant, where its error comes from; see `linesim.routing.why.accounts_of`.
+        warnings : mapping of str to sequence of str
+            By variant, where it breaks the rule of the least stock; see `linesim.routing.why.warnings_of`.
         command : str
             The command that made it.
 
@@ -86,9 +102,7 @@ class Sheets:
         pathlib.Path
             The files written.
         """
-        if self.html is None and self.excel is None:
-            return
-        content = justification(answer, accounts_of(answer), self.reader, warnings_of(answer), command)
+        content = justification(answer, accounts, self.reader, warnings, command)
         if self.html is not None:
             write_page(self.html, justification_page(content), self.is_forced)
             yield self.html

@@ -13,7 +13,7 @@ from openpyxl.utils import get_column_letter
 from linesim import __version__
 from linesim.errors import StudyError
 from linesim.report.files.beside import write_whole
-from linesim.report.page.justification_content import Amount, Block, SheetContent
+from linesim.report.page.sheet_records import Amount, Block, SheetContent
 from linesim.report.theme.colours import DAY
 from linesim.report.theme.csv_text import harmless
 
@@ -89,7 +89,7 @@ class _Writer:
         self.row = 1
         long = content.long_capability
         # A sheet has room downwards: the capability stands once for each variant, not side by side.
-        self.blocks = [content.blocks[0], *([long] if long is not None else []), *content.blocks[2:]]
+        self.blocks = [*content.blocks[:1], *([long] if long is not None else []), *content.blocks[2:]]
         self.columns = max([2, *(_width(block) for block in self.blocks)])
 
     def write(self) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from linesim import __version__
-from linesim.report.page.justification_content import Measured, SheetContent
+from linesim.report.page.sheet_records import Measured, SheetContent
 from linesim.report.theme.colours import DAY, SOURCE_COLOURS
 from linesim.report.theme.markup import ShownCell
 from linesim.report.theme.render import render, style, variables

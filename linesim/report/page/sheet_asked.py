@@ -8,9 +8,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from linesim.report.page.justification_content import Reader, justification
+from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import PAPERS, write_workbook
 from linesim.report.page.justification_html import justification_page
+from linesim.report.page.sheet_records import Reader
 from linesim.report.theme.render import call
 from linesim.routing.answer import RoutingAnswer
 from linesim.routing.why import accounts_in_turn, warnings_of
@@ -24,7 +25,7 @@ _WORDS = "following the parts of each variant"
 
 @dataclass(frozen=True)
 class JustificationFiles:
-    """A justification sheet, ready to be shown and taken along.
+    """A justification sheet, ready to be shown and downloaded.
 
     Attributes
     ----------

@@ -9,6 +9,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from linesim.report.theme.colours import NIGHT, Light
+from linesim.report.theme.grid import plain
 
 __all__ = ["call", "render", "style", "tied", "variables"]
 
@@ -24,6 +25,13 @@ def tied(text: str) -> str:
     return text.replace(" ± ", "\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}").replace(" %", "\N{NO-BREAK SPACE}%")
 
 
+def _visible(value: object) -> object:
+    """A value of a template: texts without control signs and signs that take no room, in which names could hide."""
+    if isinstance(value, str) and not isinstance(value, Markup):
+        return "\n".join(map(plain, value.split("\n")))
+    return value
+
+
 @cache
 def _engine() -> Environment:
     engine = Environment(
@@ -32,6 +40,7 @@ def _engine() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        finalize=_visible,
     )
     engine.filters["tied"] = tied
     return engine

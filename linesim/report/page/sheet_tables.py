@@ -1,0 +1,166 @@
+"""Tables of a justification sheet, in the reader's currency and units: it is here that they are converted."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable, Mapping
+from typing import Any
+
+from linesim.report.page.sheet_records import Amount, Block, Measured, Reader
+from linesim.report.theme.shown import number
+from linesim.routing.answer import Made, RoutingAnswer
+from linesim.routing.breakeven import Even
+
+__all__ = ["capability_block", "differences_block", "long_capability_block", "money_block"]
+
+_ABREAST = 3
+"""Variants that stand side by side with their spread; with more, the sheet has room for capability and loss only."""
+
+
+def _measured(answer: RoutingAnswer, made: Made, name: str, factor: float, decimals: int) -> Amount:
+    """A measure of a variant with its half width."""
+    own = made.sample.interval(name, answer.confidence)
+    return Amount(factor * own.mean, decimals, factor * own.half_width)
+
+
+def money_block(answer: RoutingAnswer, of: Reader) -> Block:
+    """Minutes, machines, output and money, variant by variant."""
+    money = of.currency_for(answer.currency)
+    heads = (
+        "variant", "cuts", "cutting min/part", "machine min/part", "machines", "changed at share of life",
+        "good parts/h", f"cost {money}/part", f"of it loss {money}/part", f"contribution {money}/h", "first pass %",
+    )  # fmt: skip
+    rows = []
+    for made, content in zip(answer.made, answer.content.to_dict(orient="records"), strict=True):
+        shares = made.intervals.shares
+        changed: Measured = f"{min(shares.values()):g} to {max(shares.values()):g}" if shares else "as the policy"
+        if shares and min(shares.values()) == max(shares.values()):
+            changed = Amount(min(shares.values()))
+        rows.append(
+            (
+                _mark(answer, made), Amount(content["cuts"], 0), Amount(content["cut_min"]),
+                Amount(content["operation_min"]), Amount(content["machines"], 0), changed,
+                _measured(answer, made, "good_per_hour", 1.0, 2),
+                _measured(answer, made, "cost_per_good_part", of.per_unit, 2),
+                _measured(answer, made, "quality_loss_per_good_part", of.per_unit, 2),
+                _measured(answer, made, "contribution_per_hour", of.per_unit, 1),
+                _measured(answer, made, "first_pass_yield", 100.0, 1),
+            )
+        )  # fmt: skip
+    level = f"{100.0 * answer.confidence:g} %, {answer.n_replications} runs of each"
+    return Block(f"Minutes, machines and money (mean ± half width at {level}; * best)", heads, tuple(rows))
+
+
+def _mark(answer: RoutingAnswer, made: Made) -> str:
+    """Name of a variant, starred if it is clearly best."""
+    star = "* " if answer.is_clear and made is answer.leader and answer.holds_drawing(made) else ""
+    return f"{star}{made.variant.name}"
+
+
+def capability_block(answer: RoutingAnswer, of: Reader) -> Block:
+    """Spread, Cpk and loss of each characteristic, variants side by side."""
+    table = answer.capability
+    heads = ["characteristic", "limits"]
+    is_narrow = len(answer.variants.names) <= _ABREAST
+    for name in answer.variants.names:
+        heads += (
+            [f"{name}: sd {of.small_unit}", "Cpk", f"loss {of.currency_for(answer.currency)}/part"]
+            if is_narrow
+            else ([f"{name}: Cpk", f"loss {of.currency_for(answer.currency)}"])
+        )
+    rows = []
+    cells = {(row["feature"], row["characteristic"], row["variant"]): row for row in table.to_dict(orient="records")}
+    for feature, what in dict.fromkeys((key[0], key[1]) for key in cells):
+        first = next(row for key, row in cells.items() if key[:2] == (feature, what))
+        row: list[Measured] = [f"{feature}, {what}", _limits(first, of)]
+        for name in answer.variants.names:
+            own = cells.get((feature, what, name))
+            cells_of = [Amount(math.nan)] * 3 if own is None else _of_one(own, of)
+            row += cells_of if is_narrow else cells_of[1:]
+        rows.append(tuple(row))
+    return Block("Capability of the shipped parts, true values", tuple(heads), tuple(rows))
+
+
+def long_capability_block(answer: RoutingAnswer, of: Reader) -> Block:
+    """Spread, Cpk and loss, one row for each characteristic and variant."""
+    rows = answer.capability.sort_values(["feature", "characteristic"], kind="stable").to_dict(orient="records")
+    body = [
+        (f"{row['feature']}, {row['characteristic']}", str(row["variant"]), _limits(row, of), *_of_one(row, of))
+        for row in rows
+    ]
+    heads = (
+        "characteristic",
+        "variant",
+        "limits",
+        f"sd {of.small_unit}",
+        "Cpk",
+        f"loss {of.currency_for(answer.currency)}/part",
+    )
+    return Block("Capability of the shipped parts, true values", heads, tuple(body))
+
+
+def _of_one(row: Mapping[Hashable, Any], of: Reader) -> list[Measured]:
+    """Spread, Cpk and loss of one characteristic of one variant."""
+    scale = 1000.0 if row["unit"] == "mm" else 1.0
+    spread, width = (of.small(scale * float(row[name])) for name in ("sd", "sd_half_width"))
+    return [
+        Amount(spread, 0 if of.is_inch else 2, width),
+        Amount(float(row["cpk"]), 2, float(row["cpk_half_width"])),
+        Amount(of.per_unit * float(row["loss_per_part"]), 2, of.per_unit * float(row["loss_half_width"])),
+    ]
+
+
+def _limits(row: Mapping[Hashable, Any], of: Reader) -> str:
+    """Limits as the drawing gives them."""
+    low, high = float(row["lower"]), float(row["upper"])
+    if row["unit"] == "mm":
+        low, high = (low / 25.4, high / 25.4) if of.is_inch else (low, high)
+        unit, places = ("in", 5) if of.is_inch else ("mm", 3)
+    else:
+        low, high, unit, places = of.small(low), of.small(high), of.small_unit, 0 if of.is_inch else 1
+    return f"up to {high:.{places}f} {unit}" if math.isnan(low) else f"{low:.{places}f} to {high:.{places}f} {unit}"
+
+
+def differences_block(answer: RoutingAnswer, of: Reader) -> Block:
+    """Differences from the first variant, and where the two would be even."""
+    money, first = of.currency_for(answer.currency), answer.made[0].variant.name
+    heads = (
+        f'against "{first}"', "cutting min/part", "good parts/h", f"loss {money}/part", f"contribution {money}/h",
+        "even at loss factors times", "even at parts/h sold", f"even at a machine rate of {money}/h",
+        f"even at an hour worth {money} elsewhere",
+    )  # fmt: skip
+    rows: list[tuple[Measured, ...]] = []
+    for made in answer.made[1:]:
+        minutes = made.content.cut_min - answer.made[0].content.cut_min
+        volume = answer.even_volume(made)
+        rows.append(
+            (
+                made.variant.name, Amount(minutes), _less(answer, made, "good_per_hour", 1.0, 3),
+                _less(answer, made, "quality_loss_per_good_part", of.per_unit, 2),
+                _less(answer, made, "contribution_per_hour", of.per_unit, 1), _even_words(answer.even_loss(made), 1.0),
+                "at none" if math.isnan(volume) else Amount(volume),
+                "as many machines" if math.isnan(answer.even_rate(made).value)
+                else _even_words(answer.even_rate(made), of.per_unit),
+                _even_words(answer.even_hour(made), of.per_unit),
+            )
+        )  # fmt: skip
+    title = "Differences (paired, hold together; ~ not significant), and what would make the two even"
+    return Block(title, heads, tuple(rows))
+
+
+def _less(answer: RoutingAnswer, made: Made, name: str, factor: float, decimals: int) -> Amount:
+    """A difference from the first variant."""
+    found = answer.difference(made, answer.made[0], name)
+    return Amount(factor * found.mean, decimals, factor * found.half_width, not found.is_apart)
+
+
+def _even_words(even: Even, factor: float) -> str:
+    """A break-even with its interval, in words where there is none."""
+    if math.isnan(even.value):
+        return "at none"
+    if not even.is_bounded or even.low <= 0.0 < even.high:
+        return "not significant"
+    if even.value <= 0.0:
+        return "at none"
+    value, low, high = (number(factor * each, 2) for each in (even.value, even.low, even.high))
+    return f"{value} ({low} to {high})"
