@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from linesim.ledger.entries import Cost, Head, Item, Shared
-from linesim.ledger.sharing import summed
+from linesim.ledger.sharing import Groups, summed
 from linesim.ledger.stations import stations_of
 from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import Tally
@@ -45,22 +45,23 @@ def crib(works: Works, plan: Plan) -> Cost:
     sets = _SetsTakenOff(works, plan)
     stations, names = stations_of(works, plan), list(works.cutters)
     heads: list[Head] = []
-    ways, first, pair_of_head = [], [], []
+    ways, counts, pair_of_head = [], [], []
     for way in _ways(works):
         here = sets.pairs_of(way.kind)
         if here:
             ways.append(way)
-            first.append(len(heads))
+            counts.append(len(here))
             pair_of_head += here
             for pair in here:
                 location = stations[int(sets.operation[pair])].location
                 unit = "h" if way.paid_for == _GROUND else "set"
                 heads.append(Head(location, way.item, way.cause, names[int(sets.kind[pair])], unit))
+    groups = Groups(counts)
     return Shared(
         heads,
-        np.array(first, dtype=np.int64),
+        groups,
         np.array([way.price for way in ways], dtype=np.float64),
-        _Amounts(sets, ways, np.array(pair_of_head, dtype=np.int64), np.array(first, dtype=np.int64)),
+        _Amounts(sets, ways, np.array(pair_of_head, dtype=np.int64), groups),
     )
 
 
@@ -125,13 +126,12 @@ class _SetsTakenOff:
 class _Amounts:
     """From a tally to how much is paid for, and how each is shared."""
 
-    def __init__(self, sets: _SetsTakenOff, ways: list[_Way], pair_of_head: Ints, first: Ints) -> None:
+    def __init__(self, sets: _SetsTakenOff, ways: list[_Way], pair_of_head: Ints, groups: Groups) -> None:
         self._sets = sets
         self._kind = np.array([way.kind for way in ways], dtype=np.int64)
         self._paid_for = np.array([way.paid_for for way in ways], dtype=np.int64)
         self._pair_of_head = pair_of_head
-        counts = np.diff(first, append=len(pair_of_head))
-        self._column_of_head = np.repeat(_SHARED_BY[self._paid_for], counts)
+        self._column_of_head = _SHARED_BY[self._paid_for][groups.of]
 
     def __call__(self, tally: Tally) -> tuple[Floats, Floats]:
         off, of_kind = self._sets.weights(tally)

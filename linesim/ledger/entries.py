@@ -9,7 +9,7 @@ from typing import NamedTuple, Protocol
 
 import numpy as np
 
-from linesim.ledger.sharing import shared_out, shares_of
+from linesim.ledger.sharing import Groups
 from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Tally
 
@@ -157,8 +157,8 @@ class Shared:
     ----------
     heads : sequence of Head
         Of its rows, cost after cost.
-    first : array of int, (costs,)
-        Where the heads of each cost begin; every cost has some.
+    groups : Groups
+        How many heads each cost has, at least one.
     price : array of float, (costs,)
         Money per unit.
     amounts : callable
@@ -167,7 +167,7 @@ class Shared:
     """
 
     heads: Sequence[Head]
-    first: Ints
+    groups: Groups
     price: Floats
     amounts: Callable[[Tally], tuple[Floats, Floats]]
 
@@ -176,6 +176,6 @@ class Shared:
         if not len(self.heads):
             return Entries(np.zeros(0), np.zeros(0), np.zeros(0, dtype=np.int64))
         totals, weights = self.amounts(tally)
-        shares, counts = shares_of(weights, self.first), np.diff(self.first, append=len(self.heads))
-        minor_units = shared_out(to_minor_units(totals * self.price), shares, self.first)
-        return Entries(np.repeat(totals, counts) * shares, np.repeat(self.price, counts), minor_units)
+        shares, of = self.groups.shares(weights), self.groups.of
+        minor_units = self.groups.share_out(to_minor_units(totals * self.price), shares)
+        return Entries(totals[of] * shares, self.price[of], minor_units)

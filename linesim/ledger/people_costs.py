@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from linesim.ledger.entries import WORKS, Cost, Head, Item, Location, Shared
-from linesim.ledger.sharing import summed
+from linesim.ledger.sharing import Groups, summed
 from linesim.ledger.stations import stations_of
 from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import State, Tally
@@ -34,17 +34,17 @@ def people(works: Works, plan: Plan) -> Cost:
     its pool's cost than it used; the pool's sum does not change.
     """
     heads: list[Head] = []
-    first, uses, head_of_use = [], [], []
+    counts, uses, head_of_use = [], [], []
     for name in works.people:
-        first.append(len(heads))
         of_pool = list(_uses(name, works, plan))
         own = list(dict.fromkeys(use.head for use in of_pool)) or _for_nobody(name, works)
         uses += of_pool
         head_of_use += [len(heads) + own.index(use.head) for use in of_pool]
         heads += own
+        counts.append(len(own))
     amounts = _Amounts(works, plan, uses, np.array(head_of_use, dtype=np.int64), len(heads))
     rates = np.array([pool.rate for pool in works.people.values()], dtype=np.float64)
-    return Shared(heads, np.array(first, dtype=np.int64), rates, amounts)
+    return Shared(heads, Groups(counts), rates, amounts)
 
 
 def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:

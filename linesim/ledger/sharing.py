@@ -8,7 +8,7 @@ import numpy as np
 
 from linesim.plan.tables import Floats, Ints
 
-__all__ = ["share_out", "shared_out", "shares_of", "summed"]
+__all__ = ["Groups", "share_out", "summed"]
 
 
 def summed(at: Ints, values: Floats | Ints, length: int) -> Floats:
@@ -30,7 +30,7 @@ def summed(at: Ints, values: Floats | Ints, length: int) -> Floats:
     >>> summed(np.array([0, 2, 0]), np.array([1.5, 2.0, 3.0]), 3).tolist()
     [4.5, 0.0, 2.0]
     """
-    sums: Floats = np.bincount(at, values, length).astype(np.float64, copy=False)
+    sums: Floats = np.bincount(at, values, length)  # type: ignore[assignment]
     return sums
 
 
@@ -56,64 +56,77 @@ def share_out(total: int, weights: Sequence[float]) -> Ints:
     >>> share_out(100, [1.0, 1.0, 1.0]).tolist()
     [34, 33, 33]
     """
-    first = np.zeros(1, dtype=np.int64)
-    shares = shares_of(np.asarray(weights, dtype=np.float64), first)
-    return shared_out(np.array([total], dtype=np.int64), shares, first)
+    group = Groups([len(weights)])
+    return group.share_out(np.array([total], dtype=np.int64), group.shares(np.asarray(weights, dtype=np.float64)))
 
 
-def shares_of(weights: Floats, first: Ints) -> Floats:
-    """Weights as shares of 1, group by group; equal ones in a group with nothing to go by.
-
-    Parameters
-    ----------
-    weights : array of float, (members,)
-        0 or more, group after group.
-    first : array of int, (groups,)
-        Where each group begins, rising; the first at 0, no group empty.
-
-    Returns
-    -------
-    array of float, (members,)
-    """
-    ends = [*first[1:].tolist(), len(weights)]
-    # A sum of its own for each group: what stands in one group makes no difference to the last bit of another.
-    wholes = np.array([weights[start:end].sum() for start, end in zip(first.tolist(), ends, strict=True)])
-    counts = np.array(ends) - first
-    is_empty = wholes <= 0.0
-    whole = np.repeat(np.where(is_empty, counts, wholes), counts)
-    shares: Floats = np.where(np.repeat(is_empty, counts), 1.0, weights) / whole
-    return shares
-
-
-def shared_out(totals: Ints, shares: Floats, first: Ints) -> Ints:
-    """Share several whole numbers out, each over a group of its own, by largest remainder.
+class Groups:
+    """Members group after group, over each of which a number is shared out.
 
     Parameters
     ----------
-    totals : array of int, (groups,)
-        May be negative.
-    shares : array of float, (members,)
-        Of 1 in each group, group after group.
-    first : array of int, (groups,)
-        Where each group begins, as for `shares_of`.
+    counts : sequence of int
+        Members of each group, at least one.
 
-    Returns
-    -------
-    array of int, (members,)
-        They add up to the totals. Among equal remainders the first is served first.
-
-    >>> shared_out(np.array([10, 1]), np.array([0.5, 0.5, 0.5, 0.5]), np.array([0, 2])).tolist()
-    [5, 5, 1, 0]
+    Attributes
+    ----------
+    of : array of int, (members,)
+        Number of the group of each member.
     """
-    counts = np.diff(first, append=len(shares))
-    group = np.repeat(np.arange(len(first)), counts)
-    exact = totals[group] * shares
-    amounts = np.floor(exact).astype(np.int64)
-    remainders = amounts - exact
-    # Floating remainders may come out a whole unit wrong either way: divmod puts right both.
-    each, left = np.divmod(totals - np.add.reduceat(amounts, first), counts)
-    order = np.lexsort((remainders, group))
-    turn = np.arange(len(shares)) - np.repeat(first, counts)
-    amounts += each[group]
-    amounts[order[turn < left[group]]] += 1
-    return amounts
+
+    def __init__(self, counts: Sequence[int]) -> None:
+        self._counts = np.array(counts, dtype=np.int64)
+        self.of = np.repeat(np.arange(len(counts)), self._counts)
+        ends = np.cumsum(self._counts)
+        self._first = ends - self._counts
+        self._slices = [slice(*ends) for ends in zip(self._first.tolist(), ends.tolist(), strict=True)]
+        self._turn = np.arange(len(self.of)) - self._first[self.of]
+
+    def shares(self, weights: Floats) -> Floats:
+        """Weights as shares of 1, group by group; equal ones in a group with nothing to go by.
+
+        Parameters
+        ----------
+        weights : array of float, (members,)
+            0 or more.
+
+        Returns
+        -------
+        array of float, (members,)
+        """
+        # A sum of its own for each group: what stands in one group makes no difference to the last bit of another.
+        wholes = np.array([weights[members].sum() for members in self._slices])
+        is_empty = wholes <= 0.0
+        if is_empty.any():
+            weights = np.where(is_empty[self.of], 1.0, weights)
+            wholes = np.where(is_empty, self._counts, wholes)
+        shares: Floats = weights / wholes[self.of]
+        return shares
+
+    def share_out(self, totals: Ints, shares: Floats) -> Ints:
+        """Share several whole numbers out, each over its group, by largest remainder.
+
+        Parameters
+        ----------
+        totals : array of int, (groups,)
+            May be negative.
+        shares : array of float, (members,)
+            Of 1 in each group.
+
+        Returns
+        -------
+        array of int, (members,)
+            They add up to the totals. Among equal remainders the first is served first.
+
+        >>> Groups([2, 2]).share_out(np.array([10, 1]), np.array([0.5, 0.5, 0.5, 0.5])).tolist()
+        [5, 5, 1, 0]
+        """
+        exact = totals[self.of] * shares
+        amounts = np.floor(exact).astype(np.int64)
+        remainders = amounts - exact
+        # Floating remainders may come out a whole unit wrong either way: divmod puts right both.
+        each, left = np.divmod(totals - np.add.reduceat(amounts, self._first), self._counts)
+        order = np.lexsort((remainders, self.of))
+        amounts += each[self.of]
+        amounts[order[self._turn < left[self.of]]] += 1
+        return amounts

@@ -20,7 +20,7 @@ from linesim.quality.limits import (
 from linesim.works.features import Feature
 from linesim.works.model import Works
 
-__all__ = ["COLUMNS", "characteristics"]
+__all__ = ["COLUMNS", "Asked", "Characteristics", "Figures", "characteristics"]
 
 COLUMNS = (
     "line", "feature", "characteristic", "places", "unit", "lower", "upper", "aim", "mean", "sd", "least", "greatest",
@@ -38,6 +38,122 @@ class _Sample(NamedTuple):
     greatest: float
     share_below: float
     share_above: float
+
+
+class Asked(NamedTuple):
+    """A characteristic that the drawing limits.
+
+    Attributes
+    ----------
+    line, feature : str
+        Names.
+    number : int
+        Of the feature in the plan.
+    of : Characteristic
+        Size, roughness or scratch.
+    unit : str
+        Of limits and sizes: mm for a size, as the drawing reads it, µm for roughness and scratch.
+    lower, upper, aim : float
+        As the drawing gives them; lower is minus infinity where smaller is better.
+    scale_mm_um : float
+        What the drawing reads for one µm of error per side; 0 for what is not a size.
+    is_run_out : bool
+        The drawing reads the size of a signed error.
+    places_of_part : int
+        Like places of the feature on one part.
+    loss_factor : float
+        Taguchi's factor, money per µm².
+    """
+
+    line: str
+    feature: str
+    number: int
+    of: Characteristic
+    unit: str
+    lower: float
+    upper: float
+    aim: float
+    scale_mm_um: float
+    is_run_out: bool
+    places_of_part: int
+    loss_factor: float
+
+
+class Figures(NamedTuple):
+    """What was made of a characteristic: mean, spread and extremes in its unit, capability, shares, loss."""
+
+    places: int
+    mean: float
+    sd: float
+    least: float
+    greatest: float
+    cp: float
+    cpk: float
+    cpm: float
+    share_below: float
+    share_above: float
+    share_not_cleaned_up: float
+    loss_per_part: float
+
+
+class Characteristics:
+    """The characteristics of a plan; limits and factors are worked out once for all of its runs.
+
+    Parameters
+    ----------
+    works, plan : Works, Plan
+        What is run.
+
+    Attributes
+    ----------
+    asked : list of Asked
+        One for each size, roughness and scratch that the drawing limits, feature by feature.
+    """
+
+    def __init__(self, works: Works, plan: Plan) -> None:
+        named = [(line, name, feature) for line, row in works.lines.items() for name, feature in row.features.items()]
+        self.asked = [
+            _asked(line, name, feature, number, of, int(plan.features.places[number]))
+            for number, (line, name, feature) in enumerate(named)
+            for of in Characteristic
+            if _limit_of(feature, of) is not None
+        ]
+
+    def figures(self, asked: Asked, tally: Tally) -> Figures:
+        """What a run has made of a characteristic.
+
+        Parameters
+        ----------
+        asked : Asked
+            One of `asked`.
+        tally : Tally
+            What the run left behind; true values, not gauge readings.
+
+        Returns
+        -------
+        Figures
+            Not a number what cannot be said; see `characteristics`.
+        """
+        number, places = asked.number, int(tally.places[asked.number])
+        sample = _sample(number, asked.of, places, tally)
+        if asked.of is Characteristic.SIZE:
+            sample = _as_run_out(sample, asked) if asked.is_run_out else _as_drawn(sample, asked)
+        mean, sd, least, greatest, share_below, share_above = sample
+        parts = places / asked.places_of_part
+        return Figures(
+            places,
+            mean,
+            sd,
+            least,
+            greatest,
+            cp(sd, asked.lower, asked.upper),
+            cpk(mean, sd, asked.lower, asked.upper),
+            cpm(mean, sd, asked.lower, asked.upper, asked.aim),
+            share_below,
+            share_above,
+            int(tally.unclean[number]) / places if places else math.nan,
+            asked.loss_factor * float(tally.capped[number, asked.of]) / parts if parts else math.nan,
+        )
 
 
 def characteristics(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
@@ -64,52 +180,39 @@ def characteristics(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     The run keeps the signed error of a run-out. The mean of its size, 2 |e|, is that of the folded normal law with the
     same mean and spread; see `linesim.quality.capability.folded`.
     """
-    number, rows = 0, []
-    for name, line in works.lines.items():
-        for feature_name, feature in line.features.items():
-            for of in Characteristic:
-                row = _row(feature, number, of, plan, tally)
-                if row is not None:
-                    rows.append({"line": name, "feature": feature_name, **row})
-            number += 1
+    of_plan, rows = Characteristics(works, plan), []
+    for asked in of_plan.asked:
+        figures = of_plan.figures(asked, tally)._asdict()
+        limits = {"lower": asked.lower if math.isfinite(asked.lower) else math.nan, "upper": asked.upper}
+        head = {"line": asked.line, "feature": asked.feature, "characteristic": asked.of.name.lower()}
+        rows.append(head | {"unit": asked.unit} | limits | {"aim": asked.aim} | figures)
     return pd.DataFrame(rows, columns=list(COLUMNS))
 
 
-def _row(feature: Feature, number: int, of: Characteristic, plan: Plan, tally: Tally) -> dict[str, object] | None:
-    """All columns but the names; None where the drawing asks for nothing."""
+def _limit_of(feature: Feature, of: Characteristic) -> object | None:
+    """What the drawing asks for; None where it asks for nothing."""
     asked = {
         Characteristic.SIZE: feature.size,
         Characteristic.ROUGHNESS: feature.roughness,
         Characteristic.SCRATCH: feature.scratch,
-    }[of]
-    if asked is None:
-        return None
-    places = int(tally.places[number])
-    lower, upper, aim = _limits(feature, of)
-    sample = _sample(number, of, places, tally)
-    if of is Characteristic.SIZE:
-        sample = _as_run_out(sample, feature) if feature.kind == "run-out" else _as_drawn(sample, feature)
-    mean, sd, least, greatest, share_below, share_above = sample
-    parts = places / int(plan.features.places[number])
-    return {
-        "characteristic": of.name.lower(),
-        "places": places,
-        "unit": "mm" if of is Characteristic.SIZE else "µm",
-        "lower": lower if math.isfinite(lower) else math.nan,
-        "upper": upper,
-        "aim": aim,
-        "mean": mean,
-        "sd": sd,
-        "least": least,
-        "greatest": greatest,
-        "cp": cp(sd, lower, upper),
-        "cpk": cpk(mean, sd, lower, upper),
-        "cpm": cpm(mean, sd, lower, upper, aim),
-        "share_below": share_below,
-        "share_above": share_above,
-        "share_not_cleaned_up": int(tally.unclean[number]) / places if places else math.nan,
-        "loss_per_part": _factor(feature, of) * float(tally.capped[number, of]) / parts if parts else math.nan,
     }
+    return asked[of]
+
+
+def _asked(line: str, name: str, feature: Feature, number: int, of: Characteristic, places: int) -> Asked:
+    is_size, is_run_out = of is Characteristic.SIZE, feature.kind == "run-out"
+    return Asked(
+        line,
+        name,
+        number,
+        of,
+        "mm" if is_size else "µm",
+        *_limits(feature, of),
+        drawing_scale(feature) / 1000.0 if is_size else 0.0,
+        is_run_out,
+        places,
+        _factor(feature, of),
+    )
 
 
 def _limits(feature: Feature, of: Characteristic) -> tuple[float, float, float]:
@@ -149,18 +252,18 @@ def _sample(number: int, of: Characteristic, places: int, tally: Tally) -> _Samp
     )
 
 
-def _as_drawn(sample: _Sample, feature: Feature) -> _Sample:
+def _as_drawn(sample: _Sample, asked: Asked) -> _Sample:
     """The error turned into the size that the drawing reads, mm."""
-    scale, aim = drawing_scale(feature) / 1000.0, aim_mm(feature)
+    scale, aim = asked.scale_mm_um, asked.aim
     ends = sorted((aim + scale * sample.least, aim + scale * sample.greatest))
     shares = (sample.share_below, sample.share_above)
     below, above = shares if scale > 0.0 else shares[::-1]
     return _Sample(aim + scale * sample.mean, abs(scale) * sample.sd, ends[0], ends[1], below, above)
 
 
-def _as_run_out(sample: _Sample, feature: Feature) -> _Sample:
+def _as_run_out(sample: _Sample, asked: Asked) -> _Sample:
     """The signed error turned into the run-out read, mm."""
-    scale = drawing_scale(feature) / 1000.0
+    scale = asked.scale_mm_um
     mean, sd = folded(sample.mean, sample.sd)
     sizes = (abs(sample.least), abs(sample.greatest))
     least = 0.0 if sample.least <= 0.0 <= sample.greatest else min(sizes)

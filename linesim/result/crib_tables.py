@@ -6,12 +6,14 @@ import numpy as np
 import pandas as pd
 
 from linesim.ledger.stations import stations_of
-from linesim.plan.tables import Plan
+from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
 from linesim.works.model import Works
 
-__all__ = ["GRINDERS", "change_table", "gauge_table", "people_table", "set_table"]
+__all__ = [
+    "GRINDERS", "change_table", "gauge_table", "people_columns", "people_table", "set_columns", "set_table",
+]  # fmt: skip
 
 GRINDERS = "grinders"
 """Name of the tool grinders among the pools."""
@@ -49,6 +51,21 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     )
 
 
+def set_columns(works: Works, plan: Plan, tally: Tally) -> dict[str, Floats]:
+    """Waits for sharp sets and how many stand on the shelf, (kinds,) each; see `set_table`."""
+    machines = _machines_of_kinds(works, plan)
+    return {
+        "mean_wait_min": per(tally.set_waited_min, tally.set_claims),
+        "wait_share": per(tally.set_waited_min, machines * tally.counted_min),
+        "mean_sharp": per(tally.sharp_min, tally.counted_min),
+    }
+
+
+def _machines_of_kinds(works: Works, plan: Plan) -> Ints:
+    """How many machines mount each kind; a machine mounts one set of a kind."""
+    return np.bincount(plan.mounts.kind, minlength=len(works.cutters)).astype(np.int64)
+
+
 def set_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     """One row for each kind of cutter set.
 
@@ -59,23 +76,35 @@ def set_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         mean_wait_min for one, wait_share (of the time of the machines that mount it), mean_sharp and fewest_sharp on
         the shelf, mean_in_use (mounted, dull, in the grinding or on order: all that are not on the shelf).
     """
-    mounted = [len(np.unique(plan.mounts.machine[plan.mounts.kind == kind])) for kind in range(len(works.cutters))]
-    mean_sharp = per(tally.sharp_min, tally.counted_min)
+    means = set_columns(works, plan, tally)
     return pd.DataFrame(
         {
             "cutter": list(plan.names.kinds),
             "sets": plan.kinds.sets,
-            "machines": np.array(mounted, dtype=np.int64),
+            "machines": _machines_of_kinds(works, plan),
             "bought": tally.bought,
             "regrinds": tally.regrinds,
             "claims": tally.set_claims,
-            "mean_wait_min": per(tally.set_waited_min, tally.set_claims),
-            "wait_share": per(tally.set_waited_min, np.array(mounted, dtype=np.float64) * tally.counted_min),
-            "mean_sharp": mean_sharp,
+            "mean_wait_min": means["mean_wait_min"],
+            "wait_share": means["wait_share"],
+            "mean_sharp": means["mean_sharp"],
             "fewest_sharp": tally.fewest_sharp,
-            "mean_in_use": plan.kinds.sets - mean_sharp,
+            "mean_in_use": plan.kinds.sets - means["mean_sharp"],
         }
     )
+
+
+def people_columns(works: Works, plan: Plan, tally: Tally) -> dict[str, Floats]:
+    """How busy people are and how long is waited for them, (pools and grinders,) each; see `people_table`."""
+    return {
+        "busy_share": per(tally.busy_min, _people_count(works, plan) * tally.counted_min),
+        "mean_wait_min": per(tally.waited_min, tally.jobs),
+        "mean_queue": per(tally.queue_min, tally.counted_min),
+    }
+
+
+def _people_count(works: Works, plan: Plan) -> Ints:
+    return np.array([*(people.count for people in works.people.values()), plan.grinders], dtype=np.int64)
 
 
 def people_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
@@ -87,17 +116,17 @@ def people_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         pool, kind ("people" or "grinders"), count, busy_share, busy_min, jobs, mean_wait_min (of the claims that were
         served), mean_queue.
     """
-    count = np.array([*(people.count for people in works.people.values()), plan.grinders])
+    means = people_columns(works, plan, tally)
     return pd.DataFrame(
         {
             "pool": [*plan.names.pools, GRINDERS],
             "kind": ["people"] * len(plan.names.pools) + [GRINDERS],
-            "count": count,
-            "busy_share": per(tally.busy_min, count * tally.counted_min),
+            "count": _people_count(works, plan),
+            "busy_share": means["busy_share"],
             "busy_min": tally.busy_min,
             "jobs": tally.jobs,
-            "mean_wait_min": per(tally.waited_min, tally.jobs),
-            "mean_queue": per(tally.queue_min, tally.counted_min),
+            "mean_wait_min": means["mean_wait_min"],
+            "mean_queue": means["mean_queue"],
         }
     )
 

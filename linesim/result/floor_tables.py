@@ -11,7 +11,7 @@ from linesim.plan.tally import Cause, State, Tally
 from linesim.result.arithmetic import per
 from linesim.works.model import Works
 
-__all__ = ["by_operation", "cause_table", "first_pass_shares", "machine_table", "operation_table"]
+__all__ = ["by_operation", "cause_table", "first_pass_shares", "machine_table", "operation_columns", "operation_table"]
 
 
 def by_operation(plan: Plan, counts: Ints) -> Ints:
@@ -54,6 +54,16 @@ def machine_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     return pd.DataFrame(columns)
 
 
+def operation_columns(plan: Plan, tally: Tally) -> dict[str, Floats]:
+    """Stock and waits before each operation, and its share of first passes, (operations,) each."""
+    return {
+        "first_pass_share": first_pass_shares(plan, tally),
+        "mean_stock": per(tally.stock_min, tally.counted_min),
+        "mean_wait_min": per(tally.stood_min, tally.taken),
+        "share_waited": per(tally.had_to_wait, tally.taken),
+    }
+
+
 def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     """One row for each operation, in routing order.
 
@@ -66,6 +76,7 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     """
     stations = stations_of(works, plan)
     passed, scrapped = by_operation(plan, tally.passed), by_operation(plan, tally.scrapped_castings)
+    means = operation_columns(plan, tally)
     return pd.DataFrame(
         {
             "line": [station.location.line for station in stations],
@@ -76,12 +87,12 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "scrapped": scrapped,
             "recut": by_operation(plan, tally.recut).sum(axis=1),
             "salvaged": [int(tally.salvaged[station.gauges].sum()) for station in stations],
-            "first_pass_share": first_pass_shares(plan, tally),
-            "mean_stock": per(tally.stock_min, tally.counted_min),
+            "first_pass_share": means["first_pass_share"],
+            "mean_stock": means["mean_stock"],
             "most_stock": tally.most_stock,
             "taken": tally.taken,
-            "mean_wait_min": per(tally.stood_min, tally.taken),
-            "share_waited": per(tally.had_to_wait, tally.taken),
+            "mean_wait_min": means["mean_wait_min"],
+            "share_waited": means["share_waited"],
         }
     )
 

@@ -38,7 +38,7 @@ def both(request: pytest.FixtureRequest) -> tuple[Result, Outcome]:
 
 
 def ready(result: Result) -> Ready:
-    return Ready(result.works, result.plan, Ledger(result.works, result.plan))
+    return Ready.of(result.works, result.plan)
 
 
 def same(one: Any, other: Any) -> bool:

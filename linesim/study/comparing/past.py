@@ -9,7 +9,7 @@ import pandas as pd
 from linesim.errors import StoreError
 from linesim.store import Store, StoredStudy
 from linesim.study.comparing.measures import MEASURES
-from linesim.study.crew.summary import WHOLE_WORKS, RunSummary
+from linesim.study.crew.summary import WHOLE_WORKS, figures_in
 from linesim.study.statistics.intervals import mean_interval
 from linesim.works import Works, works_from_text
 
@@ -45,7 +45,7 @@ def run_table(store: Store, study: StoredStudy | None = None) -> pd.DataFrame:
     for run in store.runs_of(None if study is None else study.number):
         named = vars(run) | {"run": run.key}
         head = {name: named[name] for name in _HEADS}
-        rows += [head | row for row in RunSummary.from_text(run.outcome).figures]
+        rows += [head | row for row in figures_in(run.outcome)]
     return pd.DataFrame(rows) if rows else pd.DataFrame(columns=[*_HEADS, "line"])
 
 

@@ -170,5 +170,7 @@ def _labelled(outcome: Outcome, alternative: Alternative) -> Outcome:
     """The same outcome, whose rows carry the alternative's name in the column of the policy."""
     if alternative.name == alternative.policy:
         return outcome
-    rows = {name: [row | {"policy": alternative.name} for row in getattr(outcome, name)] for name in _LABELLED}
+    rows: dict[str, Any] = {
+        name: [row | {"policy": alternative.name} for row in getattr(outcome, name)] for name in _LABELLED
+    }
     return replace(outcome, **rows)

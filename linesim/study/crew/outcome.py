@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 
+import numpy as np
+
 from linesim.fast.choice import choose_engine, prepare
 from linesim.law import IS_COMPILED
-from linesim.ledger import Ledger
 from linesim.plan.build import make_plan
 from linesim.plan.same import Same
+from linesim.plan.tables import Floats
 from linesim.study.crew.own_rules import read_rules, use_rules
 from linesim.study.crew.summary import (
     WHOLE_WORKS,
@@ -72,12 +74,20 @@ class Outcome:
         line, item, per_good_part.
     findings : sequence of dict
         text, is_problem.
+    details : bytes
+        Further figures, float by float, under the heads of `linesim.result.details.Details`; see `detail_values`.
     """
 
     figures: Sequence[Row]
     times: Sequence[Row]
     ledger: Sequence[Row]
     findings: Sequence[Row]
+    details: bytes = b""
+
+    @property
+    def detail_values(self) -> Floats:
+        """Further figures as an array of float, (heads,)."""
+        return np.frombuffer(self.details, dtype=np.float64)
 
 
 def carry_out(task: Task) -> Outcome:
@@ -128,6 +138,7 @@ def outcome_of(summary: RunSummary, task: Task) -> Outcome:
         times=time_rows_of(summary, head),
         ledger=ledger_rows_of(summary, head),
         findings=[head | {"text": text, "is_problem": is_problem} for text, is_problem in findings],
+        details=summary.details.tobytes(),
     )
 
 
@@ -145,5 +156,4 @@ def _engine_note(task: Task) -> list[str]:
 @lru_cache(maxsize=_PLANS_AT_HAND)
 def _ready(same: Same[Works], policy: str) -> Ready:
     """The plan of a works under a policy with its ledger, made once for all replications in this process."""
-    plan = make_plan(same.thing, policy)
-    return Ready(same.thing, plan, Ledger(same.thing, plan))
+    return Ready.of(same.thing, make_plan(same.thing, policy))

@@ -19,7 +19,6 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from linesim.errors import LinesimError, StudyError
-from linesim.ledger import Ledger
 from linesim.plan.build import Planner, make_plan
 from linesim.study.crew.outcome import Task, summarised
 from linesim.study.crew.own_rules import RuleFile, read_rules, use_rules
@@ -230,7 +229,7 @@ class _Recent:
         return self._found[key]
 
 
-_bases, _planners, _ledgers = _Recent(_BASES_AT_HAND), _Recent(_BASES_AT_HAND), _Recent(_BASES_AT_HAND)
+_bases, _planners, _first_ready = _Recent(_BASES_AT_HAND), _Recent(_BASES_AT_HAND), _Recent(_BASES_AT_HAND)
 _plans = _Recent(_PLANS_AT_HAND)
 
 
@@ -249,8 +248,8 @@ def _made_ready(base_digest: str, works: Works, name: str) -> Ready:
     """The plan of a works under one of its policies, with its ledger; all that policies share is made once."""
     planner: Planner = _planners.get(base_digest, lambda: Planner(works))
     plan = planner.plan(name, works.policies[name])
-    ledger: Ledger = _ledgers.get(base_digest, lambda: Ledger(works, plan))
-    return Ready(works, plan, ledger)
+    first: Ready = _first_ready.get(base_digest, lambda: Ready.of(works, plan))
+    return first._replace(works=works, plan=plan)
 
 
 class _Bases:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import base64
 import json
 import math
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any, NamedTuple, overload
 
 import numpy as np
@@ -14,11 +16,22 @@ from linesim.ledger import ITEMS, Item, Ledger
 from linesim.plan.tables import Floats, Ints, Plan
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
+from linesim.result.details import Details
 from linesim.result.lines import line_columns
 from linesim.result.words import findings_of
 from linesim.works.model import Works
 
-__all__ = ["WHOLE_WORKS", "Ready", "Row", "Rows", "RunSummary", "ledger_rows_of", "summary_of", "time_rows_of"]
+__all__ = [
+    "WHOLE_WORKS",
+    "Ready",
+    "Row",
+    "Rows",
+    "RunSummary",
+    "figures_in",
+    "ledger_rows_of",
+    "summary_of",
+    "time_rows_of",
+]
 
 WHOLE_WORKS = "whole works"
 """Stands for the line in rows that sum up all lines."""
@@ -27,8 +40,8 @@ Row = dict[str, Any]
 
 _ADDED = ("good_per_hour", "parts_in_limits_per_hour", "contribution_per_hour", "castings", "shipped", "scrapped")
 _LOSS = ITEMS.index(Item.QUALITY_LOSS.value)
-_WRITING = 1
-"""Version of the way in which it is written down."""
+_WRITING = 2
+"""Version of the way in which it is written down; 1 had no details."""
 
 
 class Ready(NamedTuple):
@@ -40,11 +53,19 @@ class Ready(NamedTuple):
         What is run.
     ledger : Ledger
         What a run of it costs; plans of one works share it, whatever their policies.
+    details : Details
+        What a run tells beside the figures of its lines; shared likewise.
     """
 
     works: Works
     plan: Plan
     ledger: Ledger
+    details: Details
+
+    @classmethod
+    def of(cls, works: Works, plan: Plan) -> Ready:
+        """A plan with all that prices and reads its runs."""
+        return cls(works, plan, Ledger(works, plan), Details(works, plan))
 
 
 class RunSummary(NamedTuple):
@@ -62,6 +83,8 @@ class RunSummary(NamedTuple):
         Sums of the ledger, in hundredths of the currency.
     findings : tuple of (str, bool)
         Text, and whether it is a problem.
+    details : array of float, (heads,)
+        Waits, stock, people, sharp sets and characteristics, under the heads of `linesim.result.details.Details`.
     """
 
     figures: list[Row]
@@ -69,56 +92,103 @@ class RunSummary(NamedTuple):
     shares: Floats
     minor_units: Ints
     findings: tuple[tuple[str, bool], ...]
+    details: Floats
 
     def as_text(self) -> str:
         """Write it down as one line of JSON; what is not a number becomes null.
 
         Notes
         -----
-        Every float is written with as many digits as bring it back to the last bit.
+        Every float comes back to the last bit: those of figures are written with as many digits as that takes, the
+        blocks of shares and details as their bytes (little-endian, base64).
         """
         figures = [{name: None if _is_nan(value) else value for name, value in row.items()} for row in self.figures]
-        shares = [None if math.isnan(share) else share for share in self.shares.ravel().tolist()]
         content = {
             "writing": _WRITING,
             "figures": figures,
             "machines": self.machines,
-            "shares": shares,
-            "pence": self.minor_units.ravel().tolist(),
+            "shares": _packed(self.shares),
+            "items": ITEMS,
+            "minor_units": self.minor_units.tolist(),
             "findings": self.findings,
+            "details": _packed(self.details),
         }
         return json.dumps(content, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 
     @classmethod
-    def from_text(cls, text: str) -> RunSummary:
+    def from_text(cls, text: str) -> RunSummary | None:
         """Read back what `as_text` has written.
+
+        Returns
+        -------
+        RunSummary or None
+            None for what an earlier version of linesim wrote, which lacks some figures; such a run is made anew.
 
         Raises
         ------
         StudyError
             It is something else.
         """
-        try:
-            return cls._read(json.loads(text))
-        except (ValueError, KeyError, TypeError) as error:
-            reason = f"{type(error).__name__}: {error}"
-            raise StudyError(f"a run in the store cannot be read ({reason}); it is damaged") from error
+        with _damage_told():
+            content = json.loads(text)
+            return None if 0 < _writing_of(content) < _WRITING else cls._read(content)
 
     @classmethod
     def _read(cls, content: dict[str, Any]) -> RunSummary:
-        if content["writing"] != _WRITING:
-            raise ValueError(f"written in way {content['writing']}, way {_WRITING} was expected")
-        figures = [
-            {name: math.nan if value is None else value for name, value in row.items()} for row in content["figures"]
-        ]
-        shares = np.array([math.nan if share is None else share for share in content["shares"]], dtype=np.float64)
+        if tuple(content["items"]) != ITEMS:
+            raise ValueError(f"items {', '.join(ITEMS)} were expected")
         return cls(
-            figures,
+            _figures_of(content),
             tuple((str(line), str(operation), str(machine)) for line, operation, machine in content["machines"]),
-            shares.reshape(len(content["machines"]), len(State)),
-            np.array(content["pence"], dtype=np.int64).reshape(len(figures) - 1, len(ITEMS)),
+            _unpacked(content["shares"]).reshape(len(content["machines"]), len(State)),
+            np.array(content["minor_units"], dtype=np.int64).reshape(len(content["figures"]) - 1, len(ITEMS)),
             tuple((str(text), bool(is_problem)) for text, is_problem in content["findings"]),
+            _unpacked(content["details"]),
         )
+
+
+def figures_in(text: str) -> list[Row]:
+    """The figures of lines in what `RunSummary.as_text` of this or an earlier version of linesim has written.
+
+    Raises
+    ------
+    StudyError
+        It is something else.
+    """
+    with _damage_told():
+        content = json.loads(text)
+        _writing_of(content)
+        return _figures_of(content)
+
+
+def _writing_of(content: dict[str, Any]) -> int:
+    """In which way something is written down; no version of linesim wrote in a later one."""
+    writing = int(content["writing"])
+    if not 0 < writing <= _WRITING:
+        raise ValueError(f"written in way {writing}, way {_WRITING} was expected")
+    return writing
+
+
+def _figures_of(content: dict[str, Any]) -> list[Row]:
+    return [{name: math.nan if value is None else value for name, value in row.items()} for row in content["figures"]]
+
+
+@contextmanager
+def _damage_told() -> Iterator[None]:
+    """Whatever cannot be read is told as damage of the store."""
+    try:
+        yield
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        reason = f"{type(error).__name__}: {error}"
+        raise StudyError(f"a run in the store cannot be read ({reason}); it is damaged") from error
+
+
+def _packed(values: Floats) -> str:
+    return base64.b64encode(values.astype("<f8").tobytes()).decode("ascii")
+
+
+def _unpacked(text: str) -> Floats:
+    return np.frombuffer(base64.b64decode(text, validate=True), dtype="<f8").astype(np.float64)
 
 
 def summary_of(ready: Ready, tally: Tally) -> RunSummary:
@@ -136,7 +206,7 @@ def summary_of(ready: Ready, tally: Tally) -> RunSummary:
     RunSummary
         With the same figures, to the last bit, as the tables of `linesim.result.Result`.
     """
-    works, plan, ledger = ready
+    works, plan, ledger, details = ready
     minor_units = ledger.sums(tally)
     columns = line_columns(works, plan, tally, minor_units.sum(axis=1), minor_units[:, _LOSS])
     names, plain = tuple(columns), [column.tolist() for column in columns.values()]
@@ -152,7 +222,7 @@ def summary_of(ready: Ready, tally: Tally) -> RunSummary:
     )
     findings = tuple((finding.text, finding.is_problem) for finding in findings_of(works, plan, tally))
     shares = per(tally.state_min, tally.counted_min)
-    return RunSummary([*rows, whole], _machines(plan), shares, minor_units, findings)
+    return RunSummary([*rows, whole], _machines(plan), shares, minor_units, findings, details.values(tally))
 
 
 def _whole(tally: Tally, rows: Sequence[Row], minor_units: Ints) -> Row:
