@@ -95,6 +95,11 @@ class Figures(NamedTuple):
     share_not_cleaned_up: float
     loss_per_part: float
 
+    @property
+    def share_out(self) -> float:
+        """Share on either side of the limits."""
+        return self.share_below + self.share_above
+
 
 class Characteristics:
     """The characteristics of a plan; limits and factors are worked out once for all of its runs.

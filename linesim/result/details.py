@@ -25,7 +25,8 @@ DETAIL_FIGURES: dict[str, dict[str, str]] = {
     "people": {"busy_share": "", "mean_wait_min": "min", "mean_queue": "jobs"},
     "cutter": {"mean_wait_min": "min", "wait_share": "", "mean_sharp": "sets"},
     "characteristic": {
-        "mean": "", "sd": "", "cp": "", "cpk": "", "share_below": "", "share_above": "", "share_not_cleaned_up": "",
+        "mean": "", "sd": "", "cp": "", "cpk": "", "share_below": "", "share_above": "", "share_out": "",
+        "share_not_cleaned_up": "",
     },
 }  # fmt: skip
 """Figures by what they are of, with their units; a share of 1 and a capability have none, a size that of its row."""

@@ -31,7 +31,7 @@ from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
-from linesim.works import Works
+from linesim.works import Works, changed
 from tests.builders import a_works, flow_line
 
 GROUPS = COLUMNS[:5]
@@ -350,6 +350,44 @@ def test_people_paid_for_attendance_stand_under_the_works_by_use_of_the_lines() 
     assert set(fitters["operation"]) == {"works"}
     assert total_minor_units(fitters) == 41000
     assert by(fitters, "line")["minor_units"].tolist() == [13667, 27333]
+
+
+def test_attendance_is_paid_for_everybody_in_the_pool_and_used_time_as_it_was() -> None:
+    """Three fitters at 41 EUR an hour for ten hours; 1.25 h of the four setters at 38 EUR an hour."""
+    works = changed(WORKS, {"people": {"fitters": {"count": 3}, "setters": {"count": 4}}})
+    plan = make_plan(works, "by parts")
+    tally = a_tally(
+        state_min={(OP_20, State.UNDER_REPAIR): 10.0, (5, State.UNDER_REPAIR): 30.0, (0, State.CHANGING): 5.0},
+        busy_min={0: 75.0, 1: 40.0},
+    )
+    rows = ledger_rows(works, plan, tally)
+    assert money(rows, item="fitters") == 3 * 10 * 41
+    assert money(rows, item="fitters", line="block") == 3 * 10 * 41 / 4
+    assert money(rows, item="setters") == 1.25 * 38
+    fitters = rows[rows["item"] == "fitters"]
+    assert (fitters["quantity"].sum(), set(fitters["unit"]), set(fitters["cause"])) == (30.0, {"h"}, {"attendance"})
+
+
+def test_two_pools_at_one_operation_are_paid_each_at_its_own_rate() -> None:
+    people = {"tool men": {"count": 2, "rate": 20}, "menders": {"count": 2, "rate": 50, "paid": "attendance"}}
+    at = {
+        "Op 10": {"setters": "tool men", "fitters": "menders"},
+        "Op 20": dict.fromkeys(("setters", "fitters"), "tool men"),
+    }
+    works = flow_line([2.0, 3.0], operations=at, works={"people": people})
+    plan = make_plan(works, "run out")
+    tally = empty_tally(plan)
+    tally.counted_min = 300.0
+    tally.state_min[:, State.CHANGING], tally.state_min[:, State.UNDER_REPAIR] = [6.0, 12.0], [9.0, 6.0]
+    tally.busy_min[:] = [24.0, 9.0, 0.0]
+    rows = ledger_rows(works, plan, tally)
+    # 8 EUR of the tool men by 6, 12 and 6 minutes; two menders for five hours.
+    assert rows[["operation", "item", "what", "minor_units"]].to_numpy().tolist() == [
+        ["Op 10", "setters", "tool men", 200],
+        ["Op 20", "setters", "tool men", 400],
+        ["Op 20", "fitters", "tool men", 200],
+        ["works", "fitters", "menders", 50_000],
+    ]
 
 
 def test_a_pool_that_nobody_calls_on_is_paid_by_all_lines_alike() -> None:

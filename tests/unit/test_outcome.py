@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -15,9 +18,12 @@ from linesim.ledger import ITEMS, Item, Ledger, total_minor_units
 from linesim.plan.build import Planner, make_plan
 from linesim.plan.tally import State
 from linesim.result import Result
+from linesim.store import open_store
 from linesim.study import WHOLE_WORKS, run
+from linesim.study.crew.crew import Crew
 from linesim.study.crew.outcome import Outcome, Task, carry_out, outcome_of
-from linesim.study.crew.summary import Ready, RunSummary, summary_of
+from linesim.study.crew.parcels import jobs_of
+from linesim.study.crew.summary import Ready, RunSummary, figures_in, summary_of
 from linesim.study.one.runs import run_plan
 from linesim.works import Works, changed, load_works
 from tests.agree.works_at_random import random_works
@@ -96,9 +102,9 @@ def test_findings_are_those_of_the_result(both: tuple[Result, Outcome]) -> None:
 def test_a_run_in_short_comes_back_from_its_text_to_the_last_bit(both: tuple[Result, Outcome]) -> None:
     result, outcome = both
     summary = summary_of(ready(result), result.tally)
-    again = outcome_of(
-        RunSummary.from_text(summary.as_text()), Task(result.works, result.plan.policy, 5, 2, (), "fast")
-    )
+    read = RunSummary.from_text(summary.as_text())
+    assert read is not None
+    again = outcome_of(read, Task(result.works, result.plan.policy, 5, 2, (), "fast"))
     assert again == outcome
 
 
@@ -107,16 +113,43 @@ def test_what_is_no_number_comes_back_as_it_was() -> None:
     result = run(works, engine="fast")
     summary = summary_of(ready(result), result.tally)
     again = RunSummary.from_text(summary.as_text())
+    assert again is not None
     assert math.isnan(summary.figures[0]["cost_per_good_part"])
     assert math.isnan(again.figures[0]["cost_per_good_part"])
     assert again.findings == summary.findings
     assert summary.findings[0][1]
 
 
-@pytest.mark.parametrize("text", ["", "{}", "[1]", '{"writing": 2}', '{"writing": 1, "figures": 3}', "null"])
+@pytest.mark.parametrize("text", ["", "{}", "[1]", '{"writing": 2}', '{"writing": 3, "figures": []}', "null"])
 def test_a_damaged_text_is_told_and_not_taken(text: str) -> None:
     with pytest.raises(StudyError, match="cannot be read"):
         RunSummary.from_text(text)
+    with pytest.raises(StudyError, match="cannot be read"):
+        figures_in(text)
+
+
+FIRST_WRITING = '{"writing":1,"figures":[{"line":"block","shipped":3,"mean_lead_min":null}],"machines":[],"shares":[]}'
+
+
+def test_what_an_earlier_version_wrote_still_gives_its_figures_but_is_run_anew() -> None:
+    assert RunSummary.from_text(FIRST_WRITING) is None
+    (row,) = figures_in(FIRST_WRITING)
+    assert (row["line"], row["shipped"]) == ("block", 3)
+    assert math.isnan(row["mean_lead_min"])
+
+
+def test_a_run_of_an_earlier_version_in_the_store_is_carried_out_again(tmp_path: Path) -> None:
+    task = Task(shortened(SCENARIOS[0]), next(iter(load_works(SCENARIOS[0]).policies)), 5, 0, (), "fast")
+    ((_, expected),) = Crew(1).runs([task])
+    with open_store(tmp_path / "runs.sqlite") as store:
+        list(Crew(1, store).runs([task]))
+        (job,) = jobs_of([task])
+        checksum = hashlib.sha256(f"{job.key} {FIRST_WRITING}".encode()).hexdigest()[:16]
+        with closing(sqlite3.connect(tmp_path / "runs.sqlite")) as database, database:
+            database.execute("update linesim_runs set outcome = ?, checksum = ?", (FIRST_WRITING, checksum))
+        ((_, again),) = Crew(1, store).runs([task])
+    assert again == expected
+    assert len(again.details) > 400
 
 
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)

@@ -11,6 +11,7 @@ from rich.text import Text
 
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
+from linesim.report.terminal.compare_details import detail_tables
 from linesim.report.theme.grid import Column, chunks, grid, plain
 from linesim.report.theme.shown import number, pair
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
@@ -47,7 +48,7 @@ def comparison_text(found: Comparison) -> Group:
     parts: list[RenderableType] = [_answer(found), _policies(found)]
     if len(found.names) > 1 and found.best.policy is not None:
         parts.append(_differences(found, found.best.policy))
-    parts += [*_ledger(found), *_times(found), _basis(found)]
+    parts += [*_ledger(found), *_times(found), *detail_tables(found), _basis(found)]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 

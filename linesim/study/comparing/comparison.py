@@ -9,15 +9,27 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from linesim import __version__
+from linesim.plan.build import make_plan
+from linesim.plan.tables import Floats
+from linesim.result.details import Detail, Details
 from linesim.result.plain import plain_table, plain_value
 from linesim.study.comparing.alternatives import Alternative, policies_of
 from linesim.study.comparing.measures import Measure, deciding_measure
 from linesim.study.comparing.sentences import sentences_of
 from linesim.study.comparing.spans import Spans, given_spans
-from linesim.study.comparing.tables import difference_table, ledger_table, policy_table, time_table, told_table
+from linesim.study.comparing.tables import (
+    LINE_DETAILS,
+    detail_table,
+    difference_table,
+    ledger_table,
+    policy_table,
+    time_table,
+    told_table,
+)
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
 from linesim.study.statistics.selection import Selection, plain_selection
 from linesim.study.statistics.sequential import HalfWidth
@@ -138,14 +150,20 @@ class Comparison:
 
     @cached_property
     def ledger(self) -> pd.DataFrame:
-        """Money per good part by policy, line and item."""
+        """Money per good part by policy, line and item, with its interval."""
         rows = pd.DataFrame([row for outcome in self.outcomes for row in outcome.ledger])
-        return ledger_table(rows)
+        return ledger_table(rows, self.confidence, self.looks)
 
     @cached_property
     def times(self) -> pd.DataFrame:
-        """Mean share of time by policy, machine and state, and which operation holds back its line."""
-        return time_table(pd.DataFrame([row for outcome in self.outcomes for row in outcome.times]))
+        """Share of time by policy, machine and state, with its interval, and which operation holds back its line."""
+        rows = pd.DataFrame([row for outcome in self.outcomes for row in outcome.times])
+        return time_table(rows, self.confidence, self.looks)
+
+    @cached_property
+    def details(self) -> pd.DataFrame:
+        """Waits, stock, lead times, people, sharp sets and capability with intervals; see `tables.detail_table`."""
+        return detail_table([self._details_of(each) for each in self.compared], self.confidence, self.looks)
 
     @cached_property
     def frontier(self) -> tuple[str, ...]:
@@ -215,7 +233,7 @@ class Comparison:
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
-        names = ("policies", "differences", "replications", "ledger", "times", "findings")
+        names = ("policies", "differences", "replications", "ledger", "times", "details", "findings")
         return {name: getattr(self, name) for name in names}
 
     def mean(self, policy: str, name: str, line: str = WHOLE_WORKS) -> tuple[float, float]:
@@ -243,6 +261,20 @@ class Comparison:
             key: plain_value(value) if not isinstance(value, (dict, list, type(None))) else value
             for key, value in head.items()
         } | {name: plain_table(table) for name, table in self.tables.items()}
+
+    def _details_of(self, alternative: Alternative) -> tuple[str, list[Detail], Floats]:
+        """Name, heads and figures of one alternative, replication by replication: its lines', then all others."""
+        name = alternative.name
+        own = [outcome for outcome in self.outcomes if outcome.figures[0]["policy"] == name and outcome.details]
+        heads = [
+            Detail("line", line, "", "", "", figure, unit)
+            for line in alternative.works.lines
+            for figure, unit in LINE_DETAILS.items()
+        ]
+        of_lines = [[row[figure] for row in outcome.figures[:-1] for figure in LINE_DETAILS] for outcome in own]
+        others = Details(alternative.works, make_plan(alternative.works, alternative.policy)).heads
+        values = [[*lines, *outcome.detail_values] for lines, outcome in zip(of_lines, own, strict=True)]
+        return name, [*heads, *others], np.array(values, dtype=np.float64)
 
     @cached_property
     def _leader(self) -> str | None:

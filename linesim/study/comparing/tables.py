@@ -8,12 +8,31 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
+from scipy import stats
 
+from linesim.plan.tables import Floats
+from linesim.result.details import Detail
 from linesim.study.comparing.measures import MEASURES, Measure
 from linesim.study.crew.outcome import WHOLE_WORKS
-from linesim.study.statistics.intervals import Difference, each_of, holm, mean_interval, paired_difference
+from linesim.study.statistics.intervals import (
+    Difference,
+    each_of,
+    holm,
+    mean_interval,
+    mean_intervals,
+    paired_difference,
+)
 
-__all__ = ["difference_table", "ledger_table", "policy_table", "time_table", "told_table"]
+__all__ = [
+    "DETAIL_COLUMNS",
+    "LINE_DETAILS",
+    "detail_table",
+    "difference_table",
+    "ledger_table",
+    "policy_table",
+    "time_table",
+    "told_table",
+]
 
 _IDLE = ("waiting for a part", "held up")
 """What a machine does through no doing of its own."""
@@ -64,9 +83,9 @@ def policy_table(
             if (policy, line) not in runs:
                 continue
             for measure in MEASURES:
-                found = mean_interval(_values(runs, policy, line, measure.name), own)
-                place = (policy, line, measure.name)
-                rows.append((*place, found.mean, found.half_width, confidence, found.n))
+                interval = mean_interval(_values(runs, policy, line, measure.name), own)
+                head = (policy, line, measure.name)
+                rows.append((*head, interval.mean, interval.half_width, confidence, interval.n))
     return pd.DataFrame(rows, columns=["policy", "line", "measure", "mean", "half_width", "confidence", "n"])
 
 
@@ -128,8 +147,8 @@ def _against_one(
     """All policies against one of them by one measure; the intervals hold together."""
     theirs = _values(runs, against, WHOLE_WORKS, measure.name)
     own = each_of(confidence, looks * len(policies))
-    found = [_paired(_values(runs, name, WHOLE_WORKS, measure.name), theirs, own) for name in policies]
-    raised = [min(1.0, looks * difference.p_value) for difference in found]
+    differences = [_paired(_values(runs, name, WHOLE_WORKS, measure.name), theirs, own) for name in policies]
+    raised = [min(1.0, looks * difference.p_value) for difference in differences]
     adjusted = holm(raised)
     return [
         {
@@ -144,7 +163,7 @@ def _against_one(
             "p_holm": p_holm,
             "is_apart": difference.is_apart,
         }
-        for policy, difference, p_value, p_holm in zip(policies, found, raised, adjusted, strict=True)
+        for policy, difference, p_value, p_holm in zip(policies, differences, raised, adjusted, strict=True)
     ]
 
 
@@ -154,51 +173,107 @@ def _paired(ours: npt.NDArray[np.float64], theirs: npt.NDArray[np.float64], conf
     return paired_difference(ours[:shared], theirs[:shared], confidence)
 
 
-def ledger_table(ledger: pd.DataFrame) -> pd.DataFrame:
-    """What each item costs per good part, in the mean over the replications.
+LINE_DETAILS = {
+    "parts_in_limits_per_hour": "1/h", "rolled_yield": "", "scrap_share": "", "mean_in_line": "parts",
+    "mean_lead_min": "min", "sd_lead_min": "min",
+}  # fmt: skip
+"""Figures of a line that no measure is, with their units; a share of 1 has none."""
+
+DETAIL_COLUMNS = (
+    "policy", "of", "line", "operation", "name", "characteristic", "figure", "unit", "mean", "half_width", "confidence",
+    "n",
+)  # fmt: skip
+"""Columns of the table of details."""
+
+
+def detail_table(
+    alternatives: Sequence[tuple[str, Sequence[Detail], Floats]], confidence: float, looks: int = 1
+) -> pd.DataFrame:
+    """Waits, stock, lead times, people, sharp sets and characteristics, each with its interval.
+
+    Parameters
+    ----------
+    alternatives : sequence of (str, sequence of Detail, array of float (n, heads))
+        Name of each, what its figures are of, and the figures of its replications.
+    confidence : float
+        Of each interval by itself, at whichever look the study ends.
+    looks : int
+        How often the intervals may have been looked at; the risk is split among the looks.
+
+    Returns
+    -------
+    pandas.DataFrame
+        With the columns `DETAIL_COLUMNS`. Not a number where a replication does not know a figure, such as the wait of
+        a pool that had nothing to do.
+    """
+    own = each_of(confidence, looks)
+    tables = []
+    for name, heads, values in alternatives:
+        if len(values):
+            means, half_widths = mean_intervals(values, own)
+            table = pd.DataFrame(list(heads), columns=list(DETAIL_COLUMNS[1:8]))
+            table = table.assign(mean=means, half_width=half_widths, confidence=confidence, n=len(values))
+            table.insert(0, "policy", name)
+            tables.append(table)
+    return pd.concat(tables, ignore_index=True) if tables else pd.DataFrame(columns=list(DETAIL_COLUMNS))
+
+
+def ledger_table(ledger: pd.DataFrame, confidence: float = 0.95, looks: int = 1) -> pd.DataFrame:
+    """What each item costs per good part, in the mean over the replications, with its interval.
 
     Parameters
     ----------
     ledger : pandas.DataFrame
         Columns policy, replication, line, item, per_good_part.
+    confidence, looks : float, int
+        As for `policy_table`.
 
     Returns
     -------
     pandas.DataFrame
-        The same without replication; items add up to the cost per good part. Items that cost nothing anywhere
-        are left out. Not a number for a policy that in some replication ships nothing.
+        The same without replication, and half_width, confidence and n; items add up to the cost per good part. Items
+        that cost nothing anywhere are left out. Not a number for a policy that in some replication ships nothing.
     """
-    keys = ["policy", "line", "item"]
-    groups = ledger.groupby(keys, sort=False)["per_good_part"]
-    is_known = groups.count() == groups.size()
-    means = groups.mean().where(is_known).reset_index()
+    means = _means(ledger, ["policy", "line", "item"], "per_good_part", confidence, looks)
     costs_something = means.groupby("item")["per_good_part"].transform(lambda money: money.abs().max() > 0.0)
     return means[costs_something.astype(bool)].reset_index(drop=True)
 
 
-def time_table(times: pd.DataFrame) -> pd.DataFrame:
-    """Mean share of each machine's time in each state.
+def _means(rows: pd.DataFrame, keys: Sequence[str], value: str, confidence: float, looks: int) -> pd.DataFrame:
+    """Means over the replications by some keys, with their intervals; not a number where one replication knows none."""
+    groups = rows.groupby(list(keys), sort=False)[value]
+    known, n = groups.count(), groups.size()
+    quantile = stats.t.ppf((1.0 + each_of(confidence, looks)) / 2.0, np.maximum(n - 1, 1))
+    table = groups.mean().where(known == n).to_frame()
+    table["half_width"] = np.where((n > 1) & (known == n), quantile * groups.std() / np.sqrt(n), np.nan)
+    return table.assign(confidence=confidence, n=n).reset_index()
+
+
+def time_table(times: pd.DataFrame, confidence: float = 0.95, looks: int = 1) -> pd.DataFrame:
+    """Mean share of each machine's time in each state, with its interval.
 
     Parameters
     ----------
     times : pandas.DataFrame
         Columns policy, replication, line, operation, machine, state, share.
+    confidence, looks : float, int
+        As for `policy_table`.
 
     Returns
     -------
     pandas.DataFrame
-        The same without replication, and is_constraint: whether the operation holds back its line, by the
-        share of time in which its machines neither wait for a part nor are held up, in the mean over all
-        policies.
+        The same without replication, and half_width, confidence, n and is_constraint: whether the operation holds back
+        its line, by the share of time in which its machines neither wait for a part nor are held up, in the mean over
+        all policies.
     """
     keys = ["policy", "line", "operation", "machine", "state"]
-    means = times.groupby(keys, sort=False)["share"].mean().reset_index()
-    places = ["line", "operation"]
-    idle = means[means["state"].isin(_IDLE)].groupby([*places, "machine", "policy"], sort=False)["share"].sum()
-    by_operation = idle.reset_index().groupby(places, sort=False)["share"].mean().reset_index()
-    holding = by_operation.loc[by_operation.groupby("line", sort=False)["share"].idxmin(), places]
-    found = means.merge(holding.assign(is_constraint=True), on=places, how="left")
-    return found.assign(is_constraint=found["is_constraint"].eq(True))
+    means = _means(times, keys, "share", confidence, looks)
+    where = ["line", "operation"]
+    idle = means[means["state"].isin(_IDLE)].groupby([*where, "machine", "policy"], sort=False)["share"].sum()
+    by_operation = idle.reset_index().groupby(where, sort=False)["share"].mean().reset_index()
+    holding = by_operation.loc[by_operation.groupby("line", sort=False)["share"].idxmin(), where]
+    table = means.merge(holding.assign(is_constraint=True), on=where, how="left")
+    return table.assign(is_constraint=table["is_constraint"].eq(True))
 
 
 def told_table(findings: pd.DataFrame) -> pd.DataFrame:

@@ -1,0 +1,158 @@
+"""Intervals with every figure of a study: they are those of the runs' own tables, one by one."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pytest
+from rich.console import Console
+from scipy import stats
+
+from linesim.plan.build import make_plan
+from linesim.report.terminal.compare_details import detail_tables
+from linesim.result import Result
+from linesim.result.details import DETAIL_FIGURES, Details
+from linesim.study import Comparison, compare, run
+from linesim.study.comparing.tables import LINE_DETAILS, ledger_table, time_table
+from linesim.study.statistics.intervals import each_of, mean_interval, mean_intervals
+from linesim.works import Works
+from tests.builders import a_works
+
+N = 3
+
+
+def works() -> Works:
+    return a_works(
+        run={"length": "2 shifts"},
+        cutters={"rough blade": {"lead_time": 20}},
+        lines={"block": {"operations": {"Op 20": {"power": 25}, "Op 10": {"scrap_chance": 0.05}}}},
+    )
+
+
+@cache
+def compared() -> Comparison:
+    return compare(works(), replications=N, confidence=0.9)
+
+
+@cache
+def results(policy: str) -> list[Result]:
+    return [run(works(), policy, replication=at, engine="fast") for at in range(N)]
+
+
+def own_value(result: Result, row: dict[str, Any]) -> float:
+    """The figure of one run, read off its tables."""
+    table, where = {
+        "line": (result.lines, {"line": row["line"]}),
+        "operation": (result.operations, {"line": row["line"], "operation": row["operation"]}),
+        "people": (result.people, {"pool": row["name"]}),
+        "cutter": (result.sets, {"cutter": row["name"]}),
+        "characteristic": (
+            result.characteristics,
+            {"line": row["line"], "feature": row["name"], "characteristic": row["characteristic"]},
+        ),
+    }[row["of"]]
+    for column, value in where.items():
+        table = table[table[column] == value]
+    assert len(table) == 1
+    if row["figure"] == "share_out":
+        return float(table["share_below"].iloc[0] + table["share_above"].iloc[0])
+    return float(table[row["figure"]].iloc[0])
+
+
+def test_every_detail_is_the_mean_of_its_column_with_the_half_width_of_its_interval() -> None:
+    seen = set()
+    for row in compared().details.to_dict("records"):
+        values = np.array([own_value(result, row) for result in results(row["policy"])])
+        seen.add((row["of"], row["figure"]))
+        assert (row["n"], row["confidence"]) == (N, 0.9)
+        if not np.isfinite(values).all():  # nobody was called, or a capability without any spread
+            assert not math.isfinite(row["mean"])
+            assert math.isnan(row["half_width"])
+        else:
+            half_width = stats.t.ppf(0.95, N - 1) * values.std(ddof=1) / math.sqrt(N)
+            assert row["mean"] == pytest.approx(values.mean(), rel=1e-12, abs=1e-12), row
+            assert row["half_width"] == pytest.approx(half_width, rel=1e-9, abs=1e-9), row
+    wanted = {("line", figure) for figure in LINE_DETAILS}
+    assert seen == wanted | {(of, figure) for of, figures in DETAIL_FIGURES.items() for figure in figures}
+
+
+def test_units_are_those_of_the_tables() -> None:
+    table = compared().details
+    characteristics = results(compared().names[0])[0].characteristics.set_index(["feature", "characteristic"])["unit"]
+    own = table[(table["of"] == "characteristic") & (table["figure"] == "mean")]
+    for row in own.to_dict("records"):
+        assert row["unit"] == characteristics[row["name"], row["characteristic"]]
+    assert set(table.loc[table["figure"].str.endswith("_min"), "unit"]) == {"min"}
+    assert set(table.loc[table["figure"].str.contains("share|yield|cpk"), "unit"]) == {""}
+
+
+def test_a_run_puts_its_figures_under_the_heads_of_any_policys_plan() -> None:
+    names = list(works().policies)
+    heads = [Details(works(), make_plan(works(), name)).heads for name in names]
+    assert all(each == heads[0] for each in heads)
+    assert len(set(heads[0])) == len(heads[0])
+
+
+def test_shares_of_time_and_items_of_the_ledger_have_their_intervals() -> None:
+    for table, value in ((compared().times, "share"), (compared().ledger, "per_good_part")):
+        assert {"half_width", "confidence", "n"} <= set(table.columns)
+        assert set(table["n"]) == {N}
+        assert table[value].notna().all()
+    name = compared().names[0]
+    row = compared().times.query("policy == @name and operation == 'Op 50' and state == 'cutting'").iloc[0]
+    shares = [result.machines.set_index("machine").loc["Op 50", "cutting_share"] for result in results(name)]
+    found = mean_interval(shares, 0.9)
+    assert (row["share"], row["half_width"]) == pytest.approx((found.mean, found.half_width))
+
+
+def test_three_shares_worked_by_hand() -> None:
+    """0.2, 0.3 and 0.7: mean 0.4, standard deviation 0.2646; t of 95 % and two degrees of freedom is 4.303."""
+    head = {"policy": "a", "line": "l", "operation": "o", "machine": "m", "state": "cutting"}
+    rows = pd.DataFrame([head | {"replication": at, "share": share} for at, share in enumerate((0.2, 0.3, 0.7))])
+    row = time_table(rows, 0.95).iloc[0]
+    assert row["share"] == pytest.approx(0.4)
+    assert row["half_width"] == pytest.approx(4.303 * 0.26458 / math.sqrt(3), abs=1e-3)
+    wider = time_table(rows, 0.95, looks=2).iloc[0]
+    assert wider["half_width"] == pytest.approx(6.205 * 0.26458 / math.sqrt(3), abs=1e-3)
+
+
+def test_money_that_one_run_does_not_know_has_no_interval() -> None:
+    head = {"policy": "a", "line": "l", "item": "labour"}
+    rows = pd.DataFrame(
+        [head | {"replication": at, "per_good_part": money} for at, money in enumerate((1.0, math.nan))]
+    )
+    other = rows.assign(policy="b", per_good_part=[1.0, 3.0])
+    table = ledger_table(pd.concat([rows, other])).set_index("policy")
+    assert table.loc["a", ["per_good_part", "half_width"]].isna().all()
+    assert table.loc["b", "half_width"] == pytest.approx(12.706, abs=1e-3)
+
+
+@pytest.mark.parametrize("n", [1, 2, 7])
+def test_many_intervals_at_once_are_those_one_by_one(n: int) -> None:
+    values = np.random.default_rng(5).normal(10.0, 3.0, (n, 6))
+    values[:, 1], values[0, 2], values[:, 3] = 4.25, math.nan, 0.0
+    for confidence in (0.95, each_of(0.9, 4)):
+        means, half_widths = mean_intervals(values, confidence)
+        for column in range(values.shape[1]):
+            one = mean_interval(values[:, column], confidence)
+            assert (means[column], half_widths[column]) == pytest.approx((one.mean, one.half_width), nan_ok=True)
+
+
+def test_the_terminal_shows_the_worst_capability_and_the_longest_waits() -> None:
+    console = Console(width=100, record=True, file=None, quiet=False)
+    with console.capture() as capture:
+        for table in detail_tables(compared()):
+            console.print(table)
+    text = capture.get()
+    table = compared().details
+    capability = table[table["figure"] == "cpk"].groupby(["name", "characteristic"])["mean"].mean()
+    name, characteristic = capability.idxmin()
+    assert f"lowest Cpk: {name}, {characteristic}" in text
+    waits = table[(table["of"] == "operation") & (table["figure"] == "mean_wait_min")]
+    longest = waits.groupby("operation")["mean"].mean().idxmax()
+    assert f'a part waits before "{longest}", min' in text
+    assert len(text.splitlines()) < 30
