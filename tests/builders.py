@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from linesim.cutting.conditions import CutConditions
 from linesim.works import Works, changed, works_from_dict, works_from_text
 
-__all__ = ["a_scenario_text", "a_works", "flow_line"]
+__all__ = ["a_cut_of", "a_scenario_text", "a_works", "flow_line"]
 
 _SCENARIO = """\
 linesim: 1
@@ -262,3 +263,14 @@ def flow_line(
     }
     base = works_from_dict(content, "flow line")
     return changed(base, {**(works or {}), "lines": {"line": {"operations": operations or {}}}})
+
+
+def a_cut_of(**figures: float) -> CutConditions:
+    """A cut for its law, of a sharp or dull edge that neither pushes, recedes nor scatters unless it is said."""
+    nothing = CutConditions(
+        depth_mm=1.0, radial_force_n=0.0, cutting_stiffness_n_um=0.0, stiffness_n_um=20.0, force_growth=0.0,
+        wear_limit_mm=0.3, wear_b=0.0, wear_tau=1.0, wear_gamma=1.0, tan_clearance=0.0, repeatability_um=0.0,
+        stress_um=0.0, sharp_roughness_um=1.0, roughness_growth=0.0, roughness_power=1.0, roughness_sigma=0.0,
+        roughness_floor_um=0.0,
+    )  # fmt: skip
+    return nothing._replace(**figures)

@@ -165,25 +165,6 @@ def cutting_force_n(specific_n_mm2: float, chip_width_mm: float, chip_thickness_
 
 
 @law
-def rake_factor(rake_deg: float, reference_deg: float, percent_per_deg: float) -> float:
-    """Factor on the specific force for the rake angle: 1 - percent (gamma - gamma0) / 100.
-
-    Parameters
-    ----------
-    rake_deg : float, degrees
-        Rake angle gamma of the edge.
-    reference_deg : float, degrees
-        Angle gamma0 for which kc1.1 was measured: 0 in insert makers' tables, 6 (steel) or 2 (iron) in German ones.
-    percent_per_deg : float
-        1 in insert makers' rules, 1.5 in German texts (both from memory).
-
-    >>> round(rake_factor(6.0, 0.0, 1.0), 6)
-    0.94
-    """
-    return 1.0 - percent_per_deg * (rake_deg - reference_deg) / 100.0
-
-
-@law
 def radial_force_n(radial_ratio: float, force_n: float) -> float:
     """Force normal to the finished surface: a share r_p of the cutting force.
 
@@ -202,30 +183,6 @@ def radial_force_n(radial_ratio: float, force_n: float) -> float:
     200.0
     """
     return radial_ratio * force_n
-
-
-@law
-def worn_force_n(force_n: float, force_growth: float, wear_growth: float) -> float:
-    """Force of a worn edge: F (1 + c_F g).
-
-    Parameters
-    ----------
-    force_n : float, N
-        Force of the sharp edge.
-    force_growth : float
-        c_F, the rise by the end of the edge's life as a share; 0.9 for the normal force at a land of 0.3 mm by the
-        rule of 30 % per 0.1 mm (König and Klocke, *Fertigungsverfahren 1*, from memory).
-    wear_growth : float
-        g, wear land over its limit, 0 or more.
-
-    Returns
-    -------
-    float, N
-
-    >>> round(worn_force_n(100.0, 0.9, 1.0), 6)
-    190.0
-    """
-    return force_n * (1.0 + force_growth * wear_growth)
 
 
 @law

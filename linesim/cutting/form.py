@@ -150,32 +150,6 @@ def copying_factor(cutting_stiffness_n_um: float, stiffness_n_um: float) -> floa
 
 
 @law
-def copied_error_um(error_um: float, copying: float, passes: int) -> float:
-    """Error left after several like passes: error x copying**passes.
-
-    Parameters
-    ----------
-    error_um : float, µm
-        Error of the blank.
-    copying : float
-        Copying factor of one pass, 0 to 1.
-    passes : int
-        Number of passes, 0 or more.
-
-    Returns
-    -------
-    float, µm
-
-    >>> copied_error_um(500.0, 0.1, 1)
-    50.0
-    """
-    left_um = error_um
-    for _ in range(passes):
-        left_um *= copying
-    return left_um
-
-
-@law
 def spring_off_um(depth_mm: float, cutting_stiffness_n_um: float, stiffness_n_um: float) -> float:
     """Metal left on because tool and part give way under the cut: 1000 a k_c / (k_c + k_m).
 
@@ -195,56 +169,3 @@ def spring_off_um(depth_mm: float, cutting_stiffness_n_um: float, stiffness_n_um
     100.0
     """
     return 1000.0 * depth_mm * copying_factor(cutting_stiffness_n_um, stiffness_n_um)
-
-
-@law
-def edge_recession_um(wear_land_mm: float, clearance_deg: float) -> float:
-    """Distance by which a worn edge has drawn back from the surface, at zero rake: 1000 VB tan(alpha).
-
-    Parameters
-    ----------
-    wear_land_mm : float, mm
-        Flank wear land VB at the nose.
-    clearance_deg : float, degrees
-        Clearance angle alpha.
-
-    Returns
-    -------
-    float, µm
-        Per side: a bore comes out smaller by twice this, a face higher by this.
-
-    Notes
-    -----
-    Source: geometry; the question is a standard one (DeGarmo, Black and Kohser, *Materials and Processes in
-    Manufacturing*).
-
-    >>> round(edge_recession_um(0.3, 7.0), 2)
-    36.84
-    """
-    return 1000.0 * wear_land_mm * math.tan(math.radians(clearance_deg))
-
-
-@law
-def edge_recession_with_rake_um(wear_land_mm: float, clearance_deg: float, rake_deg: float) -> float:
-    """Recession of an edge with rake: 1000 VB tan(alpha) / (1 - tan(alpha) tan(gamma)).
-
-    Parameters
-    ----------
-    wear_land_mm, clearance_deg : float
-        As for `edge_recession_um`.
-    rake_deg : float, degrees
-        Rake angle gamma.
-
-    Returns
-    -------
-    float, µm
-
-    Notes
-    -----
-    Source: geometry.
-
-    >>> round(edge_recession_with_rake_um(0.3, 6.0, 6.0), 2)
-    31.88
-    """
-    slope = math.tan(math.radians(clearance_deg)) * math.tan(math.radians(rake_deg))
-    return edge_recession_um(wear_land_mm, clearance_deg) / (1.0 - slope)

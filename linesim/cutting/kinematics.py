@@ -117,32 +117,6 @@ def full_face_approach_mm(diameter_mm: float) -> float:
 
 
 @law
-def rough_face_approach_mm(diameter_mm: float, width_mm: float) -> float:
-    """Approach of a centred face mill until it cuts the full width: (D - sqrt(D**2 - ae**2)) / 2.
-
-    Parameters
-    ----------
-    diameter_mm : float, mm
-        Diameter D of the face mill.
-    width_mm : float, mm
-        Width ae of the surface, 0 to D.
-
-    Returns
-    -------
-    float, mm
-
-    Notes
-    -----
-    Enough for roughing, where the back edge need not clear the surface. Source: geometry; Groover, *Fundamentals
-    of Modern Manufacturing*, chapter on machining operations (from memory).
-
-    >>> rough_face_approach_mm(100.0, 60.0)
-    10.0
-    """
-    return 0.5 * (diameter_mm - math.sqrt(diameter_mm * diameter_mm - width_mm * width_mm))
-
-
-@law
 def milling_engagement_rad(width_mm: float, diameter_mm: float) -> float:
     """Angle over which a tooth of a centred face mill is in the cut: 2 asin(ae / D).
 
@@ -179,50 +153,6 @@ def teeth_in_cut(teeth: float, engagement_rad: float) -> float:
     4.0
     """
     return teeth * engagement_rad / (2.0 * math.pi)
-
-
-@law
-def milling_removal_cm3_min(depth_mm: float, width_mm: float, feed_rate_mm_min: float) -> float:
-    """Metal removed in milling: ap ae vf / 1000.
-
-    Parameters
-    ----------
-    depth_mm, width_mm : float, mm
-        Depth ap and width ae of the cut.
-    feed_rate_mm_min : float, mm/min
-        Feed rate vf.
-
-    Returns
-    -------
-    float, cm3/min
-
-    >>> milling_removal_cm3_min(3.0, 100.0, 500.0)
-    150.0
-    """
-    return depth_mm * width_mm * feed_rate_mm_min / 1000.0
-
-
-@law
-def turning_removal_cm3_min(speed_m_min: float, depth_mm: float, feed_mm_rev: float) -> float:
-    """Metal removed in turning or boring by one edge: v ap f.
-
-    Parameters
-    ----------
-    speed_m_min : float, m/min
-        Cutting speed v.
-    depth_mm : float, mm
-        Depth ap per side.
-    feed_mm_rev : float, mm/rev
-        Feed f.
-
-    Returns
-    -------
-    float, cm3/min
-
-    >>> turning_removal_cm3_min(100.0, 2.0, 0.25)
-    50.0
-    """
-    return speed_m_min * depth_mm * feed_mm_rev
 
 
 @law

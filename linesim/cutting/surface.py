@@ -57,25 +57,6 @@ def theoretical_rt_um(feed_mm: float, nose_radius_mm: float) -> float:
 
 
 @law
-def exact_rt_um(feed_mm: float, nose_radius_mm: float) -> float:
-    """Ideal peak-to-valley height left by a round nose, as a circle: 1000 (r - sqrt(r**2 - f**2 / 4)).
-
-    Parameters
-    ----------
-    feed_mm, nose_radius_mm : float, mm
-        As for `theoretical_ra_um`.
-
-    Returns
-    -------
-    float, µm
-
-    >>> round(exact_rt_um(0.2, 0.8), 4)
-    6.2746
-    """
-    return 1000.0 * (nose_radius_mm - math.sqrt(nose_radius_mm * nose_radius_mm - 0.25 * feed_mm * feed_mm))
-
-
-@law
 def sharp_ra_um(feed_mm: float, nose_radius_mm: float, material_ratio: float, floor_um: float) -> float:
     """Roughness expected of a sharp edge: ideal Ra x ratio of the material, not below the floor of the process.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot
 from linesim.cutting.life import edge_break_share, edge_life_factor
 from linesim.fast import codes, steps
 from linesim.fast.common import (
@@ -59,7 +60,7 @@ def look_at_edges(w: World, m: Machine) -> int:
 def note_look(w: World, m: Machine) -> int:
     """The wear land is read, with an error."""
     mount = mount_at(w.mounts, m.cursor)
-    normal = first_normal(w, codes.PURPOSE_CHECK, m.cursor, m.looks, 1)
+    normal = first_normal(w, codes.PURPOSE_CHECK, m.cursor, m.looks, LOOK_READING_PART)
     m.looks += 1
     count(w.looks, m.cursor)
     mount.wear_read_mm = wear_land_of(w, mount) + rule_at(w.rules, mount.rule).look_error_mm * normal
@@ -180,9 +181,10 @@ def change(w: World, m: Machine) -> int:
             continue
         kind = kind_at(w.kinds, mount.kind)
         time = kind.change_time if mount.is_in_place else kind.replace_time
-        total += minutes_of(w, time, codes.PURPOSE_CHANGE, w.n_machines + number, mount.ordinal)
+        spot = change_spot(w.n_machines, number)
+        total += minutes_of(w, time, codes.PURPOSE_CHANGE, spot, mount.ordinal)
         if mount.role == steps.BROKEN:
-            total += minutes_of(w, kind.broken_time, codes.PURPOSE_CHANGE, w.n_machines + number, mount.ordinal + 2**32)
+            total += minutes_of(w, kind.broken_time, codes.PURPOSE_CHANGE, spot, breaking_index(mount.ordinal))
     return wait(w, m, total, steps.CHANGED)
 
 

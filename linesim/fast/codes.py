@@ -18,6 +18,7 @@ CAUSE_OTHER = int(Cause.OTHER)
 CAUSE_ROUGH = int(Cause.ROUGH)
 
 LAW_FIXED = int(Law.FIXED)
+LAW_IN_ORDER = int(Law.IN_ORDER)
 LAW_LISTED = int(Law.LISTED)
 
 OF_ROUGHNESS = int(Characteristic.ROUGHNESS)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.chance import drawn, normal_from_uniform, uniforms
+from linesim.chance import drawn, listed_at, normal_from_uniform, uniforms
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.compiled import compiled, inlined
@@ -30,28 +30,31 @@ def add(address: int, at: int, value: float) -> None:
 
 
 @inlined
-def first_normal(w: World, purpose: int, place: int, index: int, part: int) -> float:
+def first_normal(w: World, purpose: int, spot: int, index: int, part: int) -> float:
     """The first of four normal numbers."""
-    return normal_from_uniform(uniforms(w.seed, w.replication, purpose, place, index, part)[0])
+    return normal_from_uniform(uniforms(w.seed, w.replication, purpose, spot, index, part)[0])
 
 
 @inlined
-def four_uniforms(w: World, purpose: int, place: int, index: int, part: int) -> tuple[float, float, float, float]:
+def four_uniforms(w: World, purpose: int, spot: int, index: int, part: int) -> tuple[float, float, float, float]:
     """Four numbers uniform on (0, 1)."""
-    return uniforms(w.seed, w.replication, purpose, place, index, part)
+    return uniforms(w.seed, w.replication, purpose, spot, index, part)
 
 
 @compiled
-def minutes_of(w: World, time: int, purpose: int, place: int, index: int) -> float:
-    """The length of time number ``time`` for this place and index, minutes; 0 where there is none."""
+def minutes_of(w: World, time: int, purpose: int, spot: int, index: int) -> float:
+    """The length of time number ``time`` for this spot and index, minutes; 0 where there is none."""
     if time == NONE:
         return 0.0
     row = time_at(w.times, time)
     if row.law == codes.LAW_FIXED:
         return row.p1
     if row.law == codes.LAW_LISTED:
+        at = listed_at(row.list_end - row.list_first, w.seed, w.replication, purpose, spot, index)
+        return real_at(w.listed, row.list_first + at).value
+    if row.law == codes.LAW_IN_ORDER:
         return real_at(w.listed, row.list_first + index % (row.list_end - row.list_first)).value
-    return drawn(row.law, row.p1, row.p2, row.p3, w.seed, w.replication, purpose, place, index)
+    return drawn(row.law, row.p1, row.p2, row.p3, w.seed, w.replication, purpose, spot, index)
 
 
 @inlined

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from linesim.chance.addresses import recut_index
 from linesim.fast import codes
 from linesim.fast.common import minutes_of
 from linesim.fast.compiled import compiled, inlined
@@ -46,4 +47,4 @@ def _drawn_minutes(w: World, m: Machine) -> float:
     time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
     if part.tries == 0:
         return minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
-    return minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, part.serial * 2**16 + part.tries)
+    return minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, recut_index(part.serial, part.tries))

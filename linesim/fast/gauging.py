@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.chance import normal_from_uniform
+from linesim.chance.addresses import try_part
 from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, four_uniforms
 from linesim.fast.compiled import compiled, inlined
@@ -29,7 +30,6 @@ from linesim.fast.handling import spend
 from linesim.fast.places import scrap
 from linesim.fast.roughness import settle_roughness
 from linesim.fast.state import Machine, Note, Place, World
-from linesim.floor.gauging import MOST_PLACES
 from linesim.plan.tables import NONE
 
 # --- the round of a gauge ------------------------------------------------------------------------------------------
@@ -148,8 +148,8 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
             settle_roughness(w, where)
         size_um, rough_um = where.error_um, where.roughness_um
         if row.error_um > 0.0 or row.roughness_error_um > 0.0:
-            sub = part.tries * MOST_PLACES + place
-            first, second, _, _ = four_uniforms(w, codes.PURPOSE_GAUGE, m.cursor, part.serial, sub)
+            at = try_part(part.tries, place)
+            first, second, _, _ = four_uniforms(w, codes.PURPOSE_GAUGE, m.cursor, part.serial, at)
             size_um += row.error_um * normal_from_uniform(first)
             if row.roughness_error_um > 0.0:
                 rough_um += row.roughness_error_um * normal_from_uniform(second)

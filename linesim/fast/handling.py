@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from linesim.chance.addresses import cleaning_spot, loading_spot, unloading_spot
 from linesim.fast import codes, steps
 from linesim.fast.changing import ask_rules
 from linesim.fast.common import (
@@ -25,9 +26,9 @@ from linesim.fast.state import Machine, World
 
 
 @inlined
-def spend(w: World, m: Machine, time: int, purpose: int, place: int, step: int) -> int:
+def spend(w: World, m: Machine, time: int, purpose: int, spot: int, step: int) -> int:
     """Let a length of time pass that is put into the part."""
-    minutes = minutes_of(w, time, purpose, place, part_at(w.parts, m.part).serial)
+    minutes = minutes_of(w, time, purpose, spot, part_at(w.parts, m.part).serial)
     if minutes > 0.0 and line_at(w.lines, m.line).keeps_visits:
         visit_at(w.visits, m.part * w.most_operations + m.position).spent_min += minutes
     if step == steps.CLEANED or step == steps.LOADED:  # noqa: PLR1714 - compiled code has no sets
@@ -72,14 +73,14 @@ def load(w: World, m: Machine) -> int:
         tell(w, steps.PART_LOADED, m.index, m.serial)
     enter(w, m, codes.STATE_LOADING)
     time = operation_at(w.operations, m.operation).chip_clean_time
-    return spend(w, m, time, codes.PURPOSE_OTHER, m.operation * 4, steps.CLEANED)
+    return spend(w, m, time, codes.PURPOSE_OTHER, cleaning_spot(m.operation), steps.CLEANED)
 
 
 @inlined
 def cleaned(w: World, m: Machine) -> int:
     """Loading takes its minutes."""
     time = operation_at(w.operations, m.operation).load_time
-    return spend(w, m, time, codes.PURPOSE_OTHER, m.operation * 4 + 1, steps.LOADED)
+    return spend(w, m, time, codes.PURPOSE_OTHER, loading_spot(m.operation), steps.LOADED)
 
 
 @inlined
@@ -104,7 +105,7 @@ def cut_done(w: World, m: Machine) -> int:
         disturb(w, m)
     m.worked += 1
     enter(w, m, codes.STATE_LOADING)
-    return spend(w, m, operation.unload_time, codes.PURPOSE_OTHER, m.operation * 4 + 2, steps.UNLOADED)
+    return spend(w, m, operation.unload_time, codes.PURPOSE_OTHER, unloading_spot(m.operation), steps.UNLOADED)
 
 
 @inlined

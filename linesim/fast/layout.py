@@ -216,7 +216,7 @@ class Layout:
         o, times, cut_min = self.plan.operations, self.plan.times, self.plan.strokes.cut_min
         # Uniform and triangular numbers are as good as never at their least, which may be 0; listed ones are.
         last = np.select([times.law == Law.UNIFORM, times.law == Law.TRIANGULAR], [times.p2, times.p3], times.p1)
-        for row in np.flatnonzero(times.law == Law.LISTED):
+        for row in np.flatnonzero(np.isin(times.law, (Law.LISTED, Law.IN_ORDER))):
             last[row] = times.listed[times.list_first[row] : times.list_end[row]].min()
         passes = np.append(last > _INSTANT_MIN, False)
         strokes = _sums(cut_min > _INSTANT_MIN, o.first_stroke, o.end_stroke) > 0

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from linesim.chance import lognormal_value, normals
+from linesim.chance.addresses import move_part
 from linesim.fast import codes
 from linesim.fast.common import first_normal, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import disturbance_at, feature_at, line_at, operation_at, part_at, place_at
 from linesim.fast.state import Machine, Place, World
-from linesim.floor.gauging import MOST_PLACES
 from linesim.plan.tables import NONE
 
 
@@ -45,7 +45,7 @@ def disturb(w: World, m: Machine) -> None:
         row = disturbance_at(w.disturbances, number)
         feature = feature_at(w.features, row.feature)
         for place in range(feature.places):
-            normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, m.position * MOST_PLACES + place)
+            normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, move_part(m.position, place))
             where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
             where.error_um += row.sigma_um * normal
 
@@ -69,9 +69,9 @@ def scratch_on_the_way(w: World, m: Machine) -> None:
 def _maybe_scratch(w: World, m: Machine, feature: int, place: int, where: Place) -> None:
     row = feature_at(w.features, feature)
     serial = part_at(w.parts, m.part).serial
-    sub = m.position * MOST_PLACES + place
-    if four_uniforms(w, codes.PURPOSE_MOVE, feature, serial, sub)[0] < row.move_chance:
-        deep = normals(w.seed, w.replication, codes.PURPOSE_MOVE, feature, serial, sub)[1]
+    at = move_part(m.position, place)
+    if four_uniforms(w, codes.PURPOSE_MOVE, feature, serial, at)[0] < row.move_chance:
+        deep = normals(w.seed, w.replication, codes.PURPOSE_MOVE, feature, serial, at)[1]
         _scratch(where, lognormal_value(row.move_scratch_um, row.move_scratch_cv, deep))
 
 

@@ -24,13 +24,5 @@ def settle_roughness(w: World, where: Place) -> None:
     if where.rough_cut == NONE:
         return
     spec = cut_at(w.cuts, where.rough_cut)
-    where.roughness_um = roughness_after_cut(
-        where.rough_growth,
-        normal_from_uniform(where.roughness_um),
-        spec.sharp_roughness_um,
-        spec.roughness_growth,
-        spec.roughness_power,
-        spec.roughness_sigma,
-        spec.roughness_floor_um,
-    )
+    where.roughness_um = roughness_after_cut(spec, where.rough_growth, normal_from_uniform(where.roughness_um))
     where.rough_cut = NONE

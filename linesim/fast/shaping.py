@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 
+from linesim.chance.addresses import try_part
+from linesim.cutting.error_terms import error_after_cut, metal_met_um
 from linesim.cutting.life import wear_growth_after
-from linesim.cutting.step import error_after_cut
-from linesim.cutting.surface import scratch_left_um
+from linesim.cutting.step import scratch_after_cut
 from linesim.fast import codes
 from linesim.fast.common import four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
 from linesim.fast.roughness import owe_roughness
 from linesim.fast.state import Machine, Mount, Place, World
-from linesim.floor.gauging import MOST_PLACES
 from linesim.normal import two_normals
 from linesim.plan.tables import NONE
 
@@ -25,7 +25,6 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
     mount = mount_at(w.mounts, m.first_mount + spec.slot)
     feature = feature_at(w.features, spec.feature)
     offset_um = real_at(w.offsets, m.first_offset + cut - m.first_cut).value
-    depth_mm = 0.0 if is_recut else spec.depth_mm
     first = m.part * w.most_places + feature.first_place
     cut_pass, growth = NONE, 0.0
     for place in range(feature.places):
@@ -33,9 +32,9 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
         if is_recut and where.error_um <= 0.0:
             continue
         where.is_machined = 1
-        found_um = 1000.0 * depth_mm + where.error_um
-        if found_um <= 0.0:
-            where.error_um, where.is_clean = found_um, 0
+        met_um = metal_met_um(spec, where.error_um, is_recut)
+        if met_um <= 0.0:
+            where.error_um, where.is_clean = met_um, 0
             continue
         # All places of one pass meet the edge in the same state.
         this_pass = place if spec.at_once == 1 else place // spec.at_once
@@ -61,26 +60,12 @@ def _cut_place(
     w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, is_recut: bool
 ) -> None:
     spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
-    sub = part.tries * MOST_PLACES + place
-    repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, sub)
+    at = try_part(part.tries, place)
+    repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
     repeat_normal, stress_normal = two_normals(repeat, stress)
-    error_um = error_after_cut(
-        where.error_um,
-        growth,
-        offset_um,
-        m.shift_um,
-        repeat_normal,
-        stress_normal,
-        spec.radial_force_n,
-        spec.cutting_stiffness_n_um,
-        spec.stiffness_n_um,
-        spec.force_growth,
-        spec.wear_limit_mm,
-        spec.tan_clearance,
-        spec.repeatability_um,
-        0.0 if is_recut else spec.stress_um,
+    where.error_um = error_after_cut(
+        spec, growth, where.error_um, offset_um, m.shift_um, repeat_normal, stress_normal, is_recut
     )
-    where.error_um = min(error_um, where.error_um) if is_recut else error_um
-    where.scratch_um = scratch_left_um(where.scratch_um, 0.0 if is_recut else spec.depth_mm)
+    where.scratch_um = scratch_after_cut(spec, where.scratch_um, is_recut)
     where.is_clean = 1
     owe_roughness(where, cut, growth, rough)

@@ -9,6 +9,7 @@ import simpy
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot
 from linesim.floor.crib import CutterSet
 from linesim.floor.mount import Mount
 from linesim.floor.people import People
@@ -78,7 +79,7 @@ class Changing:
         minutes, error_mm = by_rule if mount.look_as is None else mount.look_as
         if minutes > 0.0:
             yield self.machine.env.timeout(minutes)
-        normal = self.site.timing.normals(Purpose.CHECK, mount.index, self.looks, 1)
+        normal = self.site.timing.normals(Purpose.CHECK, mount.index, self.looks, LOOK_READING_PART)
         self.looks += 1
         self.site.tally.looks[mount.index] += 1
         mount.edge.wear_read_mm = mount.wear_land_mm + error_mm * normal[0]
@@ -137,10 +138,11 @@ class Changing:
             total = minutes(self.machine.spec.access_time, Purpose.CHANGE, self.machine.index, self.stops)
         for mount in mounts:
             time = mount.kind.change_time if mount in in_place else mount.kind.replace_time
-            total += minutes(int(time), Purpose.CHANGE, machines + mount.index, mount.ordinal)
+            spot = change_spot(machines, mount.index)
+            total += minutes(int(time), Purpose.CHANGE, spot, mount.ordinal)
             if mount is broken:
                 broken_time = int(mount.kind.broken_time)
-                total += minutes(broken_time, Purpose.CHANGE, machines + mount.index, mount.ordinal + 2**32)
+                total += minutes(broken_time, Purpose.CHANGE, spot, breaking_index(mount.ordinal))
         return total
 
     def _spend(self, minutes: float) -> Steps:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Generator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from simpy.events import Event
 
 from linesim.floor.part import Part
+from linesim.floor.reading import Reading
 from linesim.plan.tally import Cause
-
-if TYPE_CHECKING:  # the gauge's room knows the site, and the site knows its decider
-    from linesim.floor.gauging import Reading
 
 __all__ = ["Decider"]
 

@@ -3,46 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple, Protocol
+from typing import Any, Protocol
 
 from linesim.chance import Purpose
+from linesim.chance.addresses import try_part
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
+from linesim.floor.reading import Reading
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause
 
-__all__ = ["MOST_PLACES", "Maker", "Reading", "put_right", "read", "tell_maker"]
-
-MOST_PLACES = 64
-"""Places that one feature may have; tries and places share one counter of chance."""
+__all__ = ["Maker", "put_right", "read", "tell_maker"]
 
 
 class Maker(Protocol):
     """A machine, as far as a gauge needs to know it."""
 
     mounts: list[Mount]
-
-
-class Reading(NamedTuple):
-    """What a gauge says of a part.
-
-    Attributes
-    ----------
-    cause : Cause or None
-        Why the part is turned down; None if it passes.
-    mean_um : float
-        Mean error read over the places, µm per side.
-    worst_um : float
-        Error furthest from the aim, with its sign, µm per side.
-    roughness_um : float
-        Greatest Ra read, µm; 0 if it is not read.
-    """
-
-    cause: Cause | None
-    mean_um: float
-    worst_um: float
-    roughness_um: float
 
 
 def read(site: Site, gauge: int, row: Any, part: Part) -> Reading:
@@ -55,8 +33,7 @@ def read(site: Site, gauge: int, row: Any, part: Part) -> Reading:
     is_good = True
     for place in range(first, first + feature.places):
         error_um, roughness_um = part.error_um[place], part.roughness_um[place]
-        sub = part.tries * MOST_PLACES + place - first
-        normal = site.timing.normals(Purpose.GAUGE, gauge, part.serial, sub)
+        normal = site.timing.normals(Purpose.GAUGE, gauge, part.serial, try_part(part.tries, place - first))
         size_um = error_um + row.error_um * normal[0]
         rough_um = roughness_um + row.roughness_error_um * normal[1]
         causes += _faults(row, part.is_clean[place], size_um, rough_um)

@@ -9,6 +9,7 @@ from typing import Any, Protocol
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, unloading_spot
 from linesim.floor.changing import Changing
 from linesim.floor.circles import MOST_BREAKDOWNS, endless_breakdowns
 from linesim.floor.foreman import Claim
@@ -107,8 +108,8 @@ class Machine:
         """Everything that is done to the part here; returns whether it goes on down the line."""
         spec = self.spec
         self.enter(State.LOADING)
-        yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER, 4 * self.operation, part.serial)
-        yield from self._spend(part, spec.load_time, Purpose.OTHER, 4 * self.operation + 1, part.serial)
+        yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), part.serial)
+        yield from self._spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
         shift_um = locate(self.site, self.operation, part)
         done = yield from self._cut_all(part, shift_um)
         if not done:
@@ -117,7 +118,7 @@ class Machine:
         disturb(self.site, self.operation, self.position, part)
         self.site.tally.worked[self.index] += 1
         self.enter(State.LOADING)
-        yield from self._spend(part, spec.unload_time, Purpose.OTHER, 4 * self.operation + 2, part.serial)
+        yield from self._spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial)
         for number in range(spec.first_gauge, spec.end_gauge):
             if not (yield from self._gauge(number, part, shift_um)):
                 return False
@@ -184,7 +185,7 @@ class Machine:
         if part.tries == 0:
             cut_min = timing.minutes(self.spec.cycle_time, Purpose.CYCLE, self.operation, part.serial)
         else:
-            again = part.serial * 2**16 + part.tries
+            again = recut_index(part.serial, part.tries)
             cut_min = timing.minutes(self.spec.cycle_time, Purpose.RECUT, self.operation, again)
         breaking = None
         for mount in self.mounts:

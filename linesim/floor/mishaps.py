@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.chance import Purpose, lognormal_value
-from linesim.floor.gauging import MOST_PLACES
+from linesim.chance.addresses import move_part
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE
@@ -41,8 +41,7 @@ def disturb(site: Site, operation: int, position: int, part: Part) -> None:
         row = site.rows.disturbances[number]
         feature = site.rows.features[row.feature]
         for place in range(feature.places):
-            sub = position * MOST_PLACES + place
-            normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, sub)
+            normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, move_part(position, place))
             part.error_um[feature.first_place + place] += row.sigma_um * normal[0]
 
 
@@ -61,10 +60,10 @@ def scratch_on_the_way(site: Site, operation: int, position: int, part: Part) ->
 
 
 def _maybe_scratch(site: Site, part: Part, feature: int, row: Any, place: int, position: int) -> None:
-    sub = position * MOST_PLACES + place
-    chance, _, _, _ = site.timing.uniforms(Purpose.MOVE, feature, part.serial, sub)
+    at = move_part(position, place)
+    chance, _, _, _ = site.timing.uniforms(Purpose.MOVE, feature, part.serial, at)
     if chance < row.move_chance:
-        _, deep, _, _ = site.timing.normals(Purpose.MOVE, feature, part.serial, sub)
+        _, deep, _, _ = site.timing.normals(Purpose.MOVE, feature, part.serial, at)
         _scratch(part, row.first_place + place, lognormal_value(row.move_scratch_um, row.move_scratch_cv, deep))
 
 

@@ -12,7 +12,7 @@ from linesim.floor.foreman import Foreman
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
-from linesim.plan.tables import Plan
+from linesim.plan.tables import Plan, conditions_of
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 
 __all__ = ["Rows", "Site", "Watcher"]
@@ -89,6 +89,7 @@ class Site:
             gauges=_rows(plan.gauges),
             disturbances=_rows(plan.disturbances),
         )
+        self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
 
     def scrap(self, part: Part, operation: int, machine: int, cause: Cause) -> None:
         """Count a part that goes to scrap at a machine, with the minutes that have gone into it."""

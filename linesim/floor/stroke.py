@@ -6,17 +6,14 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
-from linesim.cutting.step import cut_place_drawn
-from linesim.floor.gauging import MOST_PLACES
+from linesim.chance import Purpose
+from linesim.chance.addresses import try_part
+from linesim.cutting.step import cut_place_by_numbers
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
-from linesim.plan.tables import Cuts
 
 __all__ = ["apply_cuts", "minutes_until_break"]
-
-LAW_FROM = Cuts._fields.index("depth_mm")
-"""From here on the columns of a cut stand in the order in which the law of the cut takes them."""
 
 
 def minutes_until_break(site: Site, mounts: list[Mount], cuts: Iterable[int]) -> tuple[float, Mount | None]:
@@ -69,24 +66,21 @@ def _cut_place(
     life_share = mount.life_share
     if not math.isinf(row.life_min):
         life_share += place // row.at_once * row.pass_min / (row.life_min * mount.life_factor)
-    found_um = part.error_um[where]
-    conditions = row._replace(depth_mm=0.0, stress_um=0.0) if is_recut else row
-    error_um, roughness_um, scratch_um, is_clean = cut_place_drawn(
-        site.seed,
-        site.replication,
-        cut,
-        part.serial,
-        part.tries * MOST_PLACES + place,
-        found_um,
+    repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
+    error_um, roughness_um, scratch_um, is_clean = cut_place_by_numbers(
+        part.error_um[where],
         part.roughness_um[where],
         part.scratch_um[where],
-        part.is_clean[where],
         life_share,
         mount.offsets.get(cut, 0.0),
         shift_um,
-        *conditions[LAW_FROM:],
+        repeat,
+        stress,
+        rough,
+        is_recut,
+        *site.conditions[cut],
     )
-    part.error_um[where] = min(error_um, found_um) if is_recut else error_um
+    part.error_um[where] = error_um
     part.roughness_um[where] = roughness_um
     part.scratch_um[where] = scratch_um
     part.is_clean[where] = bool(is_clean)

@@ -1,8 +1,8 @@
-"""Chance on the floor: random numbers by purpose, place and index, and lengths of time drawn with them."""
+"""Chance on the floor: random numbers by purpose, spot and index, and lengths of time drawn with them."""
 
 from __future__ import annotations
 
-from linesim.chance import Law, Purpose, drawn, normals, uniforms
+from linesim.chance import Law, Purpose, drawn, listed_at, normals, uniforms
 from linesim.plan.tables import NONE, Times
 
 __all__ = ["Four", "Timing"]
@@ -11,7 +11,7 @@ Four = tuple[float, float, float, float]
 
 
 class Timing:
-    """Times of the plan and random numbers; they depend on seed, replication, purpose, place and index alone."""
+    """Times of the plan and random numbers; they depend on seed, replication, purpose, spot and index alone."""
 
     def __init__(self, times: Times, seed: int, replication: int) -> None:
         self.seed = seed
@@ -24,8 +24,8 @@ class Timing:
             for first, end in zip(times.list_first.tolist(), times.list_end.tolist(), strict=True)
         ]
 
-    def minutes(self, time: int, purpose: Purpose, place: int, index: int) -> float:
-        """The length of time number ``time`` for this place and index, minutes; 0 where there is none."""
+    def minutes(self, time: int, purpose: Purpose, spot: int, index: int) -> float:
+        """The length of time number ``time`` for this spot and index, minutes; 0 where there is none."""
         if time == NONE:
             return 0.0
         law, p1, p2, p3 = self._rows[time]
@@ -33,15 +33,18 @@ class Timing:
             return p1
         if law == Law.LISTED:
             values = self._lists[time]
+            return values[listed_at(len(values), self.seed, self.replication, int(purpose), spot, index)]
+        if law == Law.IN_ORDER:
+            values = self._lists[time]
             return values[index % len(values)]
-        return float(drawn(law, p1, p2, p3, self.seed, self.replication, int(purpose), place, index))
+        return float(drawn(law, p1, p2, p3, self.seed, self.replication, int(purpose), spot, index))
 
     # The compiled functions take a plain number a hundred times faster than a member of an enumeration.
 
-    def uniforms(self, purpose: Purpose, place: int, index: int, part: int = 0) -> Four:
+    def uniforms(self, purpose: Purpose, spot: int, index: int, part: int = 0) -> Four:
         """Four numbers uniform on (0, 1)."""
-        return uniforms(self.seed, self.replication, int(purpose), place, index, part)
+        return uniforms(self.seed, self.replication, int(purpose), spot, index, part)
 
-    def normals(self, purpose: Purpose, place: int, index: int, part: int = 0) -> Four:
+    def normals(self, purpose: Purpose, spot: int, index: int, part: int = 0) -> Four:
         """Four standard normal numbers."""
-        return normals(self.seed, self.replication, int(purpose), place, index, part)
+        return normals(self.seed, self.replication, int(purpose), spot, index, part)

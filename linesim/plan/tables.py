@@ -14,6 +14,8 @@ from typing import Any, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from linesim.cutting.conditions import CutConditions
+
 __all__ = [
     "NONE",
     "UNLIMITED",
@@ -38,6 +40,7 @@ __all__ = [
     "Rules",
     "Strokes",
     "Times",
+    "conditions_of",
 ]
 
 Floats = npt.NDArray[np.float64]
@@ -188,6 +191,11 @@ class Cuts(NamedTuple):
     roughness_power: Floats
     roughness_sigma: Floats
     roughness_floor_um: Floats
+
+
+def conditions_of(cuts: Cuts, cut: int) -> CutConditions:
+    """What the law of the cut needs to know of one cut."""
+    return CutConditions(*(float(getattr(cuts, name)[cut]) for name in CutConditions._fields))
 
 
 class Kinds(NamedTuple):

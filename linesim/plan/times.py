@@ -31,7 +31,7 @@ class TimeTable:
 
     def add_always(self, spread: Spread) -> int:
         """Number of a length of time, even of one that is always 0."""
-        key = spread if spread.listed is None else None
+        key = spread if _values_of(spread) is None else None
         if key is not None and key in self._known:
             return self._known[key]
         self._rows.append(self._row(spread))
@@ -54,11 +54,18 @@ class TimeTable:
 
     def _row(self, spread: Spread) -> tuple[int, float, float, float, int, int]:
         first = len(self._listed)
-        if spread.listed is not None:
-            self._listed += spread.listed
-            return int(Law.LISTED), 0.0, 0.0, 0.0, first, len(self._listed)
+        values = _values_of(spread)
+        if values is not None:
+            self._listed += values
+            law = Law.LISTED if spread.in_order is None else Law.IN_ORDER
+            return int(law), 0.0, 0.0, 0.0, first, len(self._listed)
         law, p1, p2, p3 = _law_of(spread)
         return int(law), p1, p2, p3, first, first
+
+
+def _values_of(spread: Spread) -> list[float] | None:
+    """The values of a time that is looked up; None for one that is drawn from a distribution."""
+    return spread.listed if spread.in_order is None else spread.in_order
 
 
 def _law_of(spread: Spread) -> tuple[Law, float, float, float]:
@@ -87,8 +94,9 @@ def mean_minutes(spread: Spread | None) -> float:
     """Mean of a length of time, minutes; 0 for none."""
     if spread is None:
         return 0.0
-    if spread.listed is not None:
-        return sum(spread.listed) / len(spread.listed)
+    values = _values_of(spread)
+    if values is not None:
+        return sum(values) / len(values)
     law, p1, p2, p3 = _law_of(spread)
     if law is Law.WEIBULL:
         return p1 / weibull_scale_from_mean(1.0, p2)

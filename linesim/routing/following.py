@@ -13,8 +13,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from linesim.chance import Purpose
+from linesim.chance.addresses import try_part
+from linesim.cutting.error_terms import metal_met_um
 from linesim.errors import RunError
-from linesim.floor.gauging import MOST_PLACES
 from linesim.floor.machine import Machine
 from linesim.floor.mishaps import disturb, locate
 from linesim.floor.part import Part
@@ -203,21 +204,22 @@ class Follower:
         site, life = machine.site, self._lives[work.part.serial]
         row = site.rows.cuts[cut]
         mount, origin = machine.mounts[row.slot], machine.position + 1
+        conditions = site.conditions[cut]
         for place, tags in enumerate(life.tags):
             error_um = float(tags.sum())
             if is_recut and error_um <= 0.0:
                 continue
-            if not is_recut and 1000.0 * row.depth_mm + error_um <= 0.0:
+            if metal_met_um(conditions, error_um, is_recut) <= 0.0:
                 life.tags[place] = missed_cut(tags, origin, row.depth_mm)
                 continue
             share = mount.life_share
             if not math.isinf(row.life_min):
                 share += place // row.at_once * row.pass_min / (row.life_min * mount.life_factor)
-            sub = work.part.tries * MOST_PLACES + place
-            repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, sub)
+            at = try_part(work.part.tries, place)
+            repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)
             offset = mount.offsets.get(cut, 0.0)
             shift = work.shift_um or 0.0
-            left = after_cut(tags, origin, row, share, offset, shift, (repeat, stress), is_recut)
+            left = after_cut(tags, origin, conditions, share, offset, shift, (repeat, stress), is_recut)
             if not is_recut or left.sum() < error_um:
                 life.tags[place] = left
         self._write(life, machine, site.plan.names.cuts[cut])

@@ -17,8 +17,11 @@ import numpy as np
 import numpy.typing as npt
 from scipy import stats
 
-from linesim.cutting.form import copying_factor
+from linesim.chance import lognormal_sigma
+from linesim.cutting.conditions import CutConditions
+from linesim.cutting.error_terms import ErrorMoments, moments_after_cut
 from linesim.cutting.life import wear_growth
+from linesim.cutting.surface import worn_ra_um
 from linesim.desk import desk_figures
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import cut_figures
@@ -96,6 +99,17 @@ class PaperCut:
     def of_figured(self) -> float:
         """Depth over the depth for which the figures were worked out."""
         return self.depth_mm / self.figured_depth_mm
+
+    @property
+    def conditions(self) -> CutConditions:
+        """What the law of the cut needs to know, at this depth."""
+        of = self.figures
+        return CutConditions(
+            self.depth_mm, of.radial_force_n * self.of_figured, of.cutting_stiffness_n_um, of.stiffness_n_um,
+            of.force_growth, of.wear_limit_mm, of.wear_b, of.wear_tau, of.wear_gamma, of.tan_clearance,
+            self.repeatability_um, of.stress_um * self.of_figured, of.sharp_roughness_um, of.roughness_growth,
+            of.roughness_power, lognormal_sigma(self.roughness_cv), of.roughness_floor_um,
+        )  # fmt: skip
 
     @property
     def power_kw(self) -> float:
@@ -197,29 +211,21 @@ def after_pass(state: PaperState, cut: PaperCut) -> PaperState:
 
     Notes
     -----
-    With b the push and the recession at a wear, E e' = E μ E e + E b and
-    Var e' = E μ² (Var e + (E e)²) + 2 E μ b E e + E b² - (E e')² + s² + (ρ a)².
+    The error by `linesim.cutting.error_terms.moments_after_cut`.
     """
-    of, growth = cut.figures, _growths(cut)
-    worn = of.cutting_stiffness_n_um * (1.0 + of.force_growth * growth)
-    copying = np.array([copying_factor(value, of.stiffness_n_um) for value in worn])
-    force = of.radial_force_n * cut.of_figured
-    added = force * of.force_growth * growth / of.stiffness_n_um
-    added = added + 1000.0 * of.wear_limit_mm * growth * of.tan_clearance
-    mean = float(copying.mean() * state.mean_um + added.mean())
-    square = float(
-        (copying**2).mean() * (state.sd_um**2 + state.mean_um**2)
-        + 2.0 * (copying * added).mean() * state.mean_um
-        + (added**2).mean()
-    )
-    if cut.dead_band_um is not None:
-        mean, square = 0.0, float((copying**2).mean()) * state.sd_um**2 + cut.dead_band_um**2 / 3.0
-    stress = of.stress_um * cut.of_figured
-    variance = max(square - mean * mean, 0.0) + cut.repeatability_um**2 + stress**2
-    rough = of.sharp_roughness_um * (1.0 + of.roughness_growth * growth**of.roughness_power)
-    rough_mean = max(float(rough.mean()), of.roughness_floor_um)
+    conditions, growths = cut.conditions, _growths(cut)
+    before = ErrorMoments(state.mean_um, state.sd_um**2)
+    if cut.dead_band_um is None:
+        after = moments_after_cut(before, conditions, growths)
+    else:
+        after = moments_after_cut(before._replace(mean_um=0.0), conditions, growths, 0.0, cut.dead_band_um)
+    sharp, rises, power = (
+        conditions.sharp_roughness_um, conditions.roughness_growth, conditions.roughness_power,
+    )  # fmt: skip
+    rough = np.array([worn_ra_um(sharp, rises, growth, power, 0.0) for growth in growths.tolist()])
+    rough_mean = max(float(rough.mean()), conditions.roughness_floor_um)
     rough_sd = math.sqrt(float(rough.var()) * (1.0 + cut.roughness_cv**2) + (rough_mean * cut.roughness_cv) ** 2)
-    return PaperState(mean, math.sqrt(variance), rough_mean, rough_sd, True)
+    return PaperState(after.mean_um, math.sqrt(after.variance_um2), rough_mean, rough_sd, True)
 
 
 def states_after(start: PaperState, passes: Sequence[PaperCut | PaperMove]) -> list[PaperState]:

@@ -8,12 +8,11 @@ cut, and what the casting brought is what is left of it after all the factors μ
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import numpy.typing as npt
 
-from linesim.cutting.form import copying_factor
+from linesim.cutting.conditions import CutConditions
+from linesim.cutting.error_terms import copied_share, pushed_um, receded_um, repeated_um, stressed_um
 from linesim.cutting.life import wear_growth
 from linesim.routing.sources import Source
 
@@ -45,14 +44,14 @@ def moved(tags: Tags, origin: int, source: Source, by_um: float) -> Tags:
 
 
 def missed_cut(tags: Tags, origin: int, depth_mm: float) -> Tags:
-    """A cut that finds no metal: the old surface stays, now reckoned from the next surface intended."""
+    """A cut that finds no metal: the old surface stays, now counted from the next surface intended."""
     return moved(tags, origin, Source.NOT_CLEANED_UP, 1000.0 * depth_mm)
 
 
 def after_cut(
     tags: Tags,
     origin: int,
-    row: Any,
+    cut: CutConditions,
     life_share: float,
     offset_um: float,
     shift_um: float,
@@ -67,8 +66,8 @@ def after_cut(
         Before the cut.
     origin : int
         Where what is new arises: 1 for the first operation of the routing.
-    row : Cuts
-        One row of the plan's cuts, as plain numbers.
+    cut : CutConditions
+        What the cut is.
     life_share : float
         w of the edge at this place.
     offset_um, shift_um : float, µm
@@ -81,18 +80,15 @@ def after_cut(
     Returns
     -------
     array of float
-        The model's equation, see `linesim.cutting.step.place_after_cut`.
+        The model's equation, see `linesim.cutting.error_terms`.
     """
-    growth = wear_growth(life_share, row.wear_b, row.wear_tau, row.wear_gamma)
-    worn_n_um = row.cutting_stiffness_n_um * (1.0 + row.force_growth * growth)
-    left = tags * copying_factor(worn_n_um, row.stiffness_n_um)
+    growth = wear_growth(life_share, cut.wear_b, cut.wear_tau, cut.wear_gamma)
+    left = tags * copied_share(cut, growth)
     here = left[origin]
-    here[Source.RECUT if is_recut else Source.DEFLECTION] += (
-        row.radial_force_n * row.force_growth * growth / row.stiffness_n_um
-    )
-    here[Source.RECUT if is_recut else Source.WEAR] += 1000.0 * row.wear_limit_mm * growth * row.tan_clearance
-    here[Source.RECUT if is_recut else Source.CHANCE] += row.repeatability_um * normals[0]
-    here[Source.STRESS] += 0.0 if is_recut else row.stress_um * normals[1]
+    here[Source.RECUT if is_recut else Source.DEFLECTION] += pushed_um(cut, growth)
+    here[Source.RECUT if is_recut else Source.WEAR] += receded_um(cut, growth)
+    here[Source.RECUT if is_recut else Source.CHANCE] += repeated_um(cut, normals[0])
+    here[Source.STRESS] += stressed_um(cut, normals[1], is_recut)
     here[Source.GAUGING] -= offset_um
     here[Source.CHIPS] += shift_um
     return left

@@ -15,10 +15,10 @@ from typing import Any
 from simpy.events import URGENT, Event
 
 from linesim.floor.decider import Decider
-from linesim.floor.gauging import Reading
 from linesim.floor.machine import Machine
 from linesim.floor.part import Part
 from linesim.floor.people import People
+from linesim.floor.reading import Reading
 from linesim.floor.run import Floor
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause

@@ -10,6 +10,7 @@ import math
 from typing import Any
 
 from linesim.chance import Purpose
+from linesim.chance.addresses import sensing_spot
 from linesim.cutting.life import wear_growth
 from linesim.floor.part import Part
 from linesim.floor.run import Floor
@@ -66,8 +67,7 @@ class Senses:
         self.done[machine] = self.done.get(machine, 0) + 1
         if not self.places.cuts_of(machine):
             return
-        place = 4 * operation + 3  # the three before belong to cleaning, loading and unloading
-        load, finish, _, _ = self.floor.site.timing.normals(Purpose.OTHER, place, part.serial)
+        load, finish, _, _ = self.floor.site.timing.normals(Purpose.OTHER, sensing_spot(operation), part.serial)
         self.loads[machine] = self._loads(machine, load)
         self.finishes[machine] = self._finishes(machine, part, finish)
 

@@ -83,12 +83,9 @@ class Triangular(Strict):
 
 
 class Spread(Strict):
-    """A time drawn anew each time, from the one distribution that is named, or read off a list in turn."""
+    """A time drawn anew each time, from the one distribution that is named, or read off a list in its order."""
 
     expected: ClassVar[str] = 'a time such as "3 min" or {lognormal: {mean: 3, cv: 0.2}}'
-    alternatives: ClassVar[frozenset[str]] = frozenset(
-        {"exponential", "erlang", "gamma", "lognormal", "weibull", "uniform", "triangular", "listed", "fixed"}
-    )
 
     exponential: Exponential | None = None
     """Exponential: no memory."""
@@ -105,7 +102,16 @@ class Spread(Strict):
     triangular: Triangular | None = None
     """Triangular between two bounds, with a most likely value."""
     listed: list[Annotated[Minutes, Field(ge=0)]] | None = Field(
-        default=None, min_length=1, max_length=20_000, description="times as taken with a watch, used in turn"
+        default=None,
+        min_length=1,
+        max_length=20_000,
+        description="times as taken with a watch; each time one of them is drawn, and none is used up",
+    )
+    in_order: list[Annotated[Minutes, Field(ge=0)]] | None = Field(
+        default=None,
+        min_length=1,
+        max_length=20_000,
+        description="times used in this order over and over, the same in every replication",
     )
     fixed: Annotated[Minutes, Field(ge=0)] | None = Field(default=None, description="always the same, minutes")
 
@@ -121,6 +127,9 @@ class Spread(Strict):
     def name(self) -> str:
         """Name of the distribution that is set."""
         return next(name for name in type(self).model_fields if getattr(self, name) is not None)
+
+
+Spread.alternatives = frozenset(Spread.model_fields)
 
 
 def _from_plain(value: Any) -> Any:

@@ -110,7 +110,9 @@ class RunPlan(Strict):
     """How long a run is and how it is repeated."""
 
     length: Minutes = Field(default=9600.0, gt=0, le=1e9)
-    """Worked minutes that are counted."""
+    """Worked minutes that are counted, from the end of the warm-up. What happens at their very end is no longer counted
+    (a part that leaves at 15.0 does not count in a run of 15 minutes from the start), so that spans which follow each
+    other count everything once."""
     warm_up: Minutes = Field(default=960.0, ge=0, le=1e9)
     """Worked minutes before, that are not counted."""
     replications: Whole = Field(default=10, ge=1, le=100_000)

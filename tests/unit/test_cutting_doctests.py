@@ -12,13 +12,19 @@ import linesim.cutting
 import linesim.handbook
 
 MODULES = [
-    "linesim.chance",
+    "linesim.chance.numbers",
+    "linesim.chance.durations",
     "linesim.philox",
     "linesim.normal",
     *(f"linesim.cutting.{module.name}" for module in pkgutil.iter_modules(linesim.cutting.__path__)),
     *(f"linesim.handbook.{module.name}" for module in pkgutil.iter_modules(linesim.handbook.__path__)),
 ]
-WITHOUT_EXAMPLES = {"linesim.cutting.step", "linesim.handbook.entries"}
+WITHOUT_EXAMPLES = {
+    "linesim.cutting.step",
+    "linesim.cutting.conditions",
+    "linesim.cutting.error_terms",
+    "linesim.handbook.entries",
+}
 
 
 @pytest.mark.parametrize("name", MODULES)

@@ -14,12 +14,9 @@ from linesim.cutting.kinematics import (
     full_face_approach_mm,
     milling_engagement_rad,
     milling_feed_rate_mm_min,
-    milling_removal_cm3_min,
-    rough_face_approach_mm,
     spindle_speed_rpm,
     stock_removal_minutes,
     teeth_in_cut,
-    turning_removal_cm3_min,
 )
 
 positive = st.floats(0.01, 1000.0)
@@ -47,16 +44,7 @@ def test_engagement_and_approach_of_a_face_as_wide_as_the_cutter() -> None:
     """Half a turn in the cut, half the teeth, half the diameter to come in."""
     assert milling_engagement_rad(100.0, 100.0) == pytest.approx(math.pi)
     assert teeth_in_cut(8.0, milling_engagement_rad(100.0, 100.0)) == pytest.approx(4.0)
-    assert rough_face_approach_mm(100.0, 100.0) == full_face_approach_mm(100.0) == 50.0
-
-
-def test_removal_is_volume_swept_a_minute() -> None:
-    """A boring cut seen as speed x chip area, and as annulus x feed rate."""
-    diameter, depth, feed, speed = 80.0, 0.001, 0.2, 120.0
-    rate = feed_rate_mm_min(feed, spindle_speed_rpm(speed, diameter))
-    annulus_mm2 = math.pi * diameter * depth
-    assert turning_removal_cm3_min(speed, depth, feed) == pytest.approx(annulus_mm2 * rate / 1000.0)
-    assert milling_removal_cm3_min(2.0, 50.0, 400.0) == 40.0
+    assert full_face_approach_mm(100.0) == 50.0
 
 
 def test_spark_out_adds_to_the_minutes_of_stock() -> None:

@@ -18,7 +18,7 @@ def reground(minutes: float) -> dict[str, Any]:
 def test_the_oldest_part_in_a_buffer_goes_first() -> None:
     """Part 1 overtakes part 0; parts 2 and 3 come at one instant, the one from machine No. 1 before the other."""
     operations = {
-        "Op 10": {"minutes": {"listed": [5, 2, 4, 1]}, "machines": 2},
+        "Op 10": {"minutes": {"in_order": [5, 2, 4, 1]}, "machines": 2},
         "Op 20": {"minutes": 10, "buffer": "unlimited"},
     }
     seen = run_shop(a_shop(operations, castings=4, length=100.0))
@@ -181,7 +181,7 @@ def test_a_casting_that_comes_as_the_machine_comes_free_is_not_turned_away() -> 
 
 def test_nor_is_one_that_comes_as_a_machine_further_on_lets_the_first_one_go() -> None:
     """Op 10 is held up from 4 on; at 7 Op 20 ships, takes its part, and so the casting that comes at 7 goes in."""
-    line = arriving({"listed": [0, 2, 5, 1000]}, 2, when_full="turn away")
+    line = arriving({"in_order": [0, 2, 5, 1000]}, 2, when_full="turn away")
     line["operations"]["Op 20"] = {"minutes": 5}
     seen = run_shop(a_shop(lines={"line": line}, length=20.0))
     assert seen.spans_in("Op 10", State.HELD_UP)[0] == (4.0, 7.0)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from itertools import accumulate
 from typing import Any
 
 import numpy as np
 import pytest
 
+from linesim.chance import Purpose, uniforms
 from linesim.errors import RunError
+from linesim.fast.run import run_fast
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Pools
@@ -72,9 +75,37 @@ def test_stock_is_counted_over_time() -> None:
     assert tally.most_stock.tolist() == [0, 2]
 
 
-def test_listed_times_are_used_in_turn_over_and_over() -> None:
-    seen = run_shop(a_shop({"Op 10": {"minutes": {"listed": [1, 2, 4]}}}, length=15.5))
-    assert seen.when("left", "Op 10") == [1.0, 3.0, 7.0, 8.0, 10.0, 14.0, 15.0]
+def test_times_in_order_are_used_in_turn_over_and_over() -> None:
+    for replication in (0, 1):
+        seen = run_shop(a_shop({"Op 10": {"minutes": {"in_order": [1, 2, 4]}}}, length=15.5), replication=replication)
+        assert seen.when("left", "Op 10") == [1.0, 3.0, 7.0, 8.0, 10.0, 14.0, 15.0]
+
+
+def test_listed_times_are_drawn_anew_for_each_part_and_each_replication() -> None:
+    """Which of the three it is follows from the part's own uniform number: below a third, two thirds, or above."""
+    works = a_shop({"Op 10": {"minutes": {"listed": [1, 2, 4]}}}, length=200.0)
+    drawn = []
+    for replication in (0, 1):
+        numbers = [uniforms(1, replication, int(Purpose.CYCLE), 0, part, 0)[0] for part in range(40)]
+        times = [1.0 if u < 1.0 / 3.0 else 2.0 if u < 2.0 / 3.0 else 4.0 for u in numbers]
+        left = run_shop(works, replication=replication).when("left", "Op 10")[:40]
+        assert left == list(accumulate(times))
+        assert set(times) == {1.0, 2.0, 4.0}
+        drawn.append(left)
+        assert run_fast(make_plan(works, "as stated"), 1, replication).shipped[0] == len(
+            run_shop(works, replication=replication).when("left", "Op 10")
+        )
+    assert drawn[0] != drawn[1]
+
+
+def test_what_leaves_at_the_very_end_of_the_counted_time_is_no_longer_counted() -> None:
+    """Two spans that follow each other count each part once: 5, 10 of 15 minutes, then 15, 20 and 25 of 15 more."""
+    operations = {"Op 10": {"minutes": 5}}
+    first = a_shop(operations, length=15.0)
+    second = a_shop(operations, warm_up=15.0, length=15.0)
+    for works, shipped in ((first, 2), (second, 3)):
+        assert run_shop(works).tally.shipped.tolist() == [shipped]
+        assert run_fast(make_plan(works, "as stated"), 1, 0).shipped.tolist() == [shipped]
 
 
 def test_an_operation_without_time_is_allowed_behind_one_that_takes_some() -> None:

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from linesim.cutting.step import place_after_cut
+from linesim.cutting.error_terms import error_after_cut
 from linesim.errors import StudyError
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Tally
@@ -22,25 +22,14 @@ from linesim.routing.tagging import after_cut, cast_tags
 from linesim.study.one.runs import run_plan
 from linesim.works import Works, changed, load_works
 from tests.agree.works_at_random import random_works
-
-
-class Row:
-    """A cut of the plan, as plain numbers."""
-
-    def __init__(self, **figures: float) -> None:
-        usual = {
-            "depth_mm": 1.0, "radial_force_n": 0.0, "cutting_stiffness_n_um": 0.0, "stiffness_n_um": 20.0,
-            "force_growth": 0.0, "wear_limit_mm": 0.3, "wear_b": 0.0, "wear_tau": 1.0, "wear_gamma": 1.0,
-            "tan_clearance": 0.0, "repeatability_um": 0.0, "stress_um": 0.0,
-        }  # fmt: skip
-        self.__dict__.update(usual | figures)
+from tests.builders import a_cut_of
 
 
 def test_passes_multiply_the_casting_down_by_the_textbook_product() -> None:
     # Derived from eps = k_cut / (k_cut + k): 2 and 20 N/µm, blank 500 µm -> 45.455, 4.132, 0.3757 µm.
     tags = cast_tags(500.0, 3)
     for number, expected in enumerate((45.4545, 4.13223, 0.375657), start=1):
-        tags = after_cut(tags, number, Row(cutting_stiffness_n_um=2.0), 0.0, 0.0, 0.0, (0.0, 0.0))
+        tags = after_cut(tags, number, a_cut_of(cutting_stiffness_n_um=2.0), 0.0, 0.0, 0.0, (0.0, 0.0))
         assert tags.sum() == pytest.approx(expected, rel=1e-4)
         assert tags[0, Source.CASTING] == tags.sum()
 
@@ -53,15 +42,12 @@ errors = st.floats(-300.0, 900.0)
 def test_the_parts_of_an_error_sum_to_what_the_law_of_the_cut_gives(
     error: float, share: float, offset: float, shift: float, repeat: float, stress: float, slope: float, force: float
 ) -> None:
-    row = Row(
+    row = a_cut_of(
         radial_force_n=force, cutting_stiffness_n_um=slope, force_growth=0.8, tan_clearance=0.12,
         repeatability_um=1.5, stress_um=2.5,
     )  # fmt: skip
     tags = after_cut(cast_tags(error, 1), 1, row, share, offset, shift, (repeat, stress))
-    left, _, _ = place_after_cut(
-        error, 0.0, share, offset, shift, repeat, stress, 0.0, 1.0, force, slope, 20.0, 0.8, 0.3, 0.12, 1.5, 2.5,
-        1.0, 0.0, 1.0, 0.0, 0.0,
-    )  # fmt: skip
+    left = error_after_cut(row, share, error, offset, shift, repeat, stress, False)
     assert tags.sum() == pytest.approx(left, abs=1e-9)
 
 

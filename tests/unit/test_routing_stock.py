@@ -9,7 +9,7 @@ import pytest
 
 from linesim.chance import Purpose, normals
 from linesim.cutting.form import bar_stiffness_n_um, series_stiffness_n_um
-from linesim.cutting.step import cut_place
+from linesim.cutting.step import PlaceState, cut_place
 from linesim.errors import StudyError
 from linesim.routing import check_stock_plan, stock_plan
 from linesim.routing.paper import PaperCut, after_pass, passes_of, state_as_cast
@@ -65,12 +65,8 @@ def test_the_pass_on_paper_has_mean_and_spread_of_the_law_of_the_cut() -> None:
     for part in range(count):
         cast, life, repeat, stress = normals(11, 0, int(Purpose.CASTING), 0, part, 0)
         share = (part + 0.5) / count * cut.change_share / math.exp(sigma * life - sigma * sigma / 2.0)
-        values[part] = cut_place(
-            state.sd_um * cast, 25.0, 0.0, True, share, 0.0, 0.0, repeat, stress, 0.0, cut.depth_mm,
-            of.radial_force_n, of.cutting_stiffness_n_um, of.stiffness_n_um, of.force_growth, of.wear_limit_mm,
-            of.wear_b, of.wear_tau, of.wear_gamma, of.tan_clearance, cut.repeatability_um, of.stress_um,
-            1.0, 0.0, 1.0, 0.0, 0.0,
-        )[0]  # fmt: skip
+        before = PlaceState(state.sd_um * cast, 25.0, 0.0, True)
+        values[part] = cut_place(before, cut.conditions, share, 0.0, 0.0, repeat, stress, 0.0, False)[0]
     assert end.mean_um == pytest.approx(values.mean(), abs=4.5 * end.sd_um / math.sqrt(count) + 0.01 * end.mean_um)
     assert end.sd_um == pytest.approx(values.std(), rel=4.5 / math.sqrt(2.0 * count) + 0.02)
 

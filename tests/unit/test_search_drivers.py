@@ -245,6 +245,7 @@ def test_the_shop_keeps_to_its_minutes_whatever_the_life_is(block: Works) -> Non
     [
         {"exponential": {"mean": 4}}, {"lognormal": {"mean": 4, "cv": 0.3}}, {"weibull": {"shape": 2, "scale": 4}},
         {"uniform": {"low": 2, "high": 6}}, {"triangular": {"low": 1, "mode": 4, "high": 7}}, {"listed": [3, 4, 5]},
+        {"in_order": [3, 4, 5]},
         {"erlang": {"mean": 4, "phases": 3}}, {"gamma": {"mean": 4, "cv": 0.5}}, {"fixed": 4},
     ],
 )  # fmt: skip

@@ -81,6 +81,7 @@ def test_a_minute_comes_off_handling_and_leaves_cutting_alone() -> None:
     [
         {"exponential": {"mean": 3}}, {"erlang": {"mean": 3, "phases": 3}}, {"gamma": {"mean": 3, "cv": 0.5}},
         {"lognormal": {"mean": 3, "cv": 0.2}}, {"weibull": {"mean": 3, "shape": 2}}, {"listed": [2, 4]}, 3.0,
+        {"in_order": [2, 4]},
         {"weibull": {"scale": 3, "shape": 2}}, {"uniform": {"low": 2, "high": 4}},
         {"triangular": {"low": 2, "mode": 3, "high": 4}},
     ],

@@ -212,8 +212,8 @@ def longer(before: Spread, mean_min: float, by_min: float) -> Spread:
     name, law = before.name, getattr(before, before.name)
     if name == "fixed":
         return Spread(fixed=before.fixed * factor)  # type: ignore[operator]
-    if name == "listed":
-        return Spread(listed=[minutes * factor for minutes in law])
+    if name in ("listed", "in_order"):
+        return Spread(**{name: [minutes * factor for minutes in law]})
     keys = ("mean", "scale") if name in _MEAN else ("low", "mode", "high")
     scaled = {key: getattr(law, key) * factor for key in keys if getattr(law, key, None) is not None}
     return Spread(**{name: law.model_copy(update=scaled)})

@@ -1,7 +1,7 @@
 """What a part costs in quality as one edge dulls: mean and spread of each feature, carried through its cuts.
 
-The law is that of `linesim.cutting.step`, here for means and variances: e' = mu e + pushed + receded, with the gauge's
-correction taken as held within its dead band. It serves to find a place from which to search; the runs decide.
+Mean and variance follow the law of the cut (`linesim.cutting.error_terms`), with the gauge's correction taken as held
+within its dead band. It serves to find a place from which to search; the runs decide.
 """
 
 from __future__ import annotations
@@ -14,10 +14,10 @@ from typing import NamedTuple
 import numpy as np
 from scipy.special import ndtr
 
-from linesim.cutting.form import copying_factor
+from linesim.cutting.error_terms import ErrorMoments, moments_after_cut, worn_um
 from linesim.cutting.life import wear_growth
 from linesim.cutting.surface import worn_ra_um
-from linesim.plan.tables import Floats, Plan, Reject
+from linesim.plan.tables import Floats, Plan, Reject, conditions_of
 from linesim.quality.limits import loss_factor_roughness, loss_factor_size
 from linesim.works import Works
 from linesim.works.features import Feature
@@ -138,30 +138,21 @@ def _feature_cost(
 
 def _cut(plan: Plan, step: _Step, share: float, state: _State) -> None:
     """What one cut leaves."""
-    cuts, at = plan.cuts, step.cut
+    at = step.cut
+    cut = conditions_of(plan.cuts, at)
 
     def growth(w: float) -> float:
-        return wear_growth(w, float(cuts.wear_b[at]), float(cuts.wear_tau[at]), float(cuts.wear_gamma[at]))
-
-    def drift(g: float) -> float:
-        pushed = float(cuts.radial_force_n[at] * cuts.force_growth[at]) * g / float(cuts.stiffness_n_um[at])
-        return pushed + 1000.0 * float(cuts.wear_limit_mm[at] * cuts.tan_clearance[at]) * g
+        return wear_growth(w, cut.wear_b, cut.wear_tau, cut.wear_gamma)
 
     g = growth(share)
-    worn = float(cuts.cutting_stiffness_n_um[at]) * (1.0 + float(cuts.force_growth[at]) * g)
-    mu = copying_factor(worn, float(cuts.stiffness_n_um[at]))
-    moved = drift(g)
+    moved = worn_um(cut, g)
     for gauge in np.flatnonzero(plan.gauges.corrects_cut == at).tolist():
-        a_while = float(plan.gauges.every[gauge] * cuts.cut_min[at] / cuts.life_min[at])
-        held = float(plan.gauges.dead_band_um[gauge]) + drift(growth(share + a_while)) - moved
+        a_while = float(plan.gauges.every[gauge] * plan.cuts.cut_min[at] / plan.cuts.life_min[at])
+        held = float(plan.gauges.dead_band_um[gauge]) + worn_um(cut, growth(share + a_while)) - moved
         moved = min(moved, held)
-    state.mean = mu * state.mean + moved
-    state.variance = mu**2 * state.variance + float(cuts.repeatability_um[at] ** 2 + cuts.stress_um[at] ** 2)
-    sharp, rises, power = (
-        float(column[at]) for column in (cuts.sharp_roughness_um, cuts.roughness_growth, cuts.roughness_power)
-    )
-    state.ra = worn_ra_um(sharp, rises, g, power, float(cuts.roughness_floor_um[at]))
-    state.ra_sigma = float(cuts.roughness_sigma[at])
+    state.mean, state.variance = moments_after_cut(ErrorMoments(state.mean, state.variance), cut, np.array([g]), moved)
+    state.ra = worn_ra_um(cut.sharp_roughness_um, cut.roughness_growth, g, cut.roughness_power, cut.roughness_floor_um)
+    state.ra_sigma = cut.roughness_sigma
 
 
 def _gauges(plan: Plan, operation: int, feature: int) -> list[int]:

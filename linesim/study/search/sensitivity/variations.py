@@ -50,8 +50,8 @@ def scaled(time: Spread, factor: float) -> Spread:
     value: Any = getattr(time, name)
     if name == "fixed":
         return Spread(fixed=value * factor)
-    if name == "listed":
-        return Spread(listed=[each * factor for each in value])
+    if name in ("listed", "in_order"):
+        return Spread(**{name: [each * factor for each in value]})
     minutes = {
         entry: getattr(value, entry) * factor
         for entry in ("mean", "scale", "low", "mode", "high")

@@ -1,62 +1,27 @@
-"""Chance as a pure function: every random number is fixed by (seed, replication, purpose, place, index, part).
-
-Nothing here has a state. The generator is `philox`; its key is (seed, replication), its counter is (index, place,
-purpose, part), and the four words that come out are the draw. So a draw does not depend on what was drawn before
-it, two policies meet the same castings, edges and breakdowns, and any replication can be rerun alone.
-
-Seeds, replications, places and indices are whole numbers from 0 to 2**63 - 1; larger words are taken as
-``numpy.uint64`` only. From Python, pass plain ``int(Purpose.CUT)`` rather than the member where speed matters.
-"""
+"""Lengths of time and other values drawn from named distributions."""
 
 from __future__ import annotations
 
 import math
 from enum import IntEnum
 
+from linesim.chance.numbers import uniforms
 from linesim.law import law
 from linesim.normal import normal_from_uniform
-from linesim.philox import open_unit, philox
 
 __all__ = [
     "Law",
-    "Purpose",
     "drawn",
+    "listed_at",
     "lognormal_sigma",
     "lognormal_value",
-    "normal_from_uniform",
-    "normals",
-    "philox",
-    "uniforms",
     "weibull_cv",
     "weibull_scale_from_mean",
 ]
 
 
-class Purpose(IntEnum):
-    """What a random number is for. Part of every draw: never renumber, only add, or old runs cannot be repeated."""
-
-    CASTING = 0
-    CUT = 1
-    EDGE = 2
-    CYCLE = 3
-    ARRIVAL = 4
-    CHANGE = 5
-    CHECK = 6
-    GAUGE = 7
-    REGRIND = 8
-    SUPPLY = 9
-    FAILURE = 10
-    REPAIR = 11
-    CHIP = 12
-    MOVE = 13
-    DISTURB = 14
-    YIELD = 15
-    RECUT = 16
-    OTHER = 17
-
-
 class Law(IntEnum):
-    """Distribution of a duration. LISTED values are looked up by the engine and never reach `drawn`."""
+    """Distribution of a duration. Those of LISTED and IN_ORDER are looked up by the engine and never reach `drawn`."""
 
     FIXED = 0
     EXPONENTIAL = 1
@@ -66,6 +31,7 @@ class Law(IntEnum):
     UNIFORM = 5
     TRIANGULAR = 6
     LISTED = 7
+    IN_ORDER = 8
 
 
 _EXPONENTIAL = int(Law.EXPONENTIAL)
@@ -77,55 +43,6 @@ _TRIANGULAR = int(Law.TRIANGULAR)
 
 ERLANG_LIMIT = 64
 """Whole shapes up to this are drawn as sums of exponentials; above it by the general gamma method."""
-
-
-@law
-def uniforms(
-    seed: int, replication: int, purpose: int, place: int, index: int, part: int
-) -> tuple[float, float, float, float]:
-    """Four independent numbers, uniform on the open interval (0, 1).
-
-    Parameters
-    ----------
-    seed, replication : int
-        Key of the run, 0 or more.
-    purpose : int
-        A member of `Purpose`.
-    place : int
-        Which operation, machine, feature or set, 0 or more.
-    index : int
-        Ordinal at that place (serial number of the part, number of the edge ...), 0 or more.
-    part : int
-        Further blocks of four for the same event, 0 or more.
-
-    Returns
-    -------
-    tuple of four float
-        Each (k + 1/2) / 2**52 with k from 0 to 2**52 - 1, so never 0 and never 1.
-
-    >>> all(0.0 < u < 1.0 for u in uniforms(1, 0, 0, 0, 0, 0))
-    True
-    """
-    a, b, c, d = philox(index, place, purpose, part, seed, replication)
-    return open_unit(a), open_unit(b), open_unit(c), open_unit(d)
-
-
-@law
-def normals(
-    seed: int, replication: int, purpose: int, place: int, index: int, part: int
-) -> tuple[float, float, float, float]:
-    """Four independent standard normal numbers; arguments as for `uniforms`.
-
-    Returns
-    -------
-    tuple of four float
-        By inversion, so the normals rise with the uniforms of the same arguments.
-
-    >>> normals(1, 0, 0, 0, 7, 0) == normals(1, 0, 0, 0, 7, 0)
-    True
-    """
-    a, b, c, d = uniforms(seed, replication, purpose, place, index, part)
-    return normal_from_uniform(a), normal_from_uniform(b), normal_from_uniform(c), normal_from_uniform(d)
 
 
 @law
@@ -195,13 +112,13 @@ def weibull_cv(shape: float) -> float:
 
 
 @law
-def _erlang(shape: int, seed: int, replication: int, purpose: int, place: int, index: int) -> float:
+def _erlang(shape: int, seed: int, replication: int, purpose: int, spot: int, index: int) -> float:
     """Sum of `shape` exponentials of mean 1, four from each block."""
     total = 0.0
     left = shape
     part = 0
     while left > 0:
-        a, b, c, d = uniforms(seed, replication, purpose, place, index, part)
+        a, b, c, d = uniforms(seed, replication, purpose, spot, index, part)
         total -= math.log1p(-a)
         if left > 1:
             total -= math.log1p(-b)
@@ -215,7 +132,7 @@ def _erlang(shape: int, seed: int, replication: int, purpose: int, place: int, i
 
 
 @law
-def _gamma(shape: float, seed: int, replication: int, purpose: int, place: int, index: int) -> float:
+def _gamma(shape: float, seed: int, replication: int, purpose: int, spot: int, index: int) -> float:
     """Gamma deviate of scale 1 by G. Marsaglia and W. W. Tsang, ACM Trans. Math. Software 26 (2000), 363-372.
 
     Each attempt takes a block of its own. Below shape 1 the draw for shape + 1 is multiplied by u**(1/shape), with
@@ -225,7 +142,7 @@ def _gamma(shape: float, seed: int, replication: int, purpose: int, place: int, 
     c = 1.0 / math.sqrt(9.0 * d)
     part = 0
     while True:
-        first, accept, _, _ = uniforms(seed, replication, purpose, place, index, part)
+        first, accept, _, _ = uniforms(seed, replication, purpose, spot, index, part)
         x = normal_from_uniform(first)
         v = (1.0 + c * x) * (1.0 + c * x) * (1.0 + c * x)
         if v > 0.0 and math.log(accept) < 0.5 * x * x + d - d * v + d * math.log(v):
@@ -233,7 +150,7 @@ def _gamma(shape: float, seed: int, replication: int, purpose: int, place: int, 
         part += 1
     if shape >= 1.0:
         return d * v
-    _, _, _, boost = uniforms(seed, replication, purpose, place, index, 0)
+    _, _, _, boost = uniforms(seed, replication, purpose, spot, index, 0)
     return d * v * math.pow(boost, 1.0 / shape)
 
 
@@ -274,7 +191,7 @@ def drawn(
     seed: int,
     replication: int,
     purpose: int,
-    place: int,
+    spot: int,
     index: int,
 ) -> float:
     """One value of a named distribution, a pure function of its arguments.
@@ -287,24 +204,44 @@ def drawn(
         UNIFORM from p1 to p2; TRIANGULAR from p1 over its mode p2 to p3.
     p1, p2, p3 : float
         As above, in the unit of the answer; shapes and means above 0. Those not needed are ignored.
-    seed, replication, purpose, place, index : int
+    seed, replication, purpose, spot, index : int
         As for `uniforms`.
 
     Returns
     -------
     float
-        In the unit of p1. FIXED for any other kind, LISTED included: the caller looks listed values up.
+        In the unit of p1. FIXED for any other kind, LISTED and IN_ORDER included: the caller looks those values up.
 
     Notes
     -----
     All but GAMMA are inversions of the first uniform and rise with it.
 
+    >>> from linesim.chance.numbers import Purpose
     >>> drawn(Law.FIXED, 3.0, 0.0, 0.0, 1, 0, Purpose.CYCLE, 0, 0)
     3.0
     """
     if kind == _GAMMA:
         if p2 == math.floor(p2) and p2 <= ERLANG_LIMIT:
-            return p1 / p2 * _erlang(int(p2), seed, replication, purpose, place, index)
-        return p1 / p2 * _gamma(p2, seed, replication, purpose, place, index)
-    u, _, _, _ = uniforms(seed, replication, purpose, place, index, 0)
+            return p1 / p2 * _erlang(int(p2), seed, replication, purpose, spot, index)
+        return p1 / p2 * _gamma(p2, seed, replication, purpose, spot, index)
+    u, _, _, _ = uniforms(seed, replication, purpose, spot, index, 0)
     return _inverted(kind, p1, p2, p3, u)
+
+
+@law
+def listed_at(count: int, seed: int, replication: int, purpose: int, spot: int, index: int) -> int:
+    """Which of so many listed values is drawn, each as likely as the others and none used up: 0 to ``count`` - 1.
+
+    Parameters
+    ----------
+    count : int
+        Values in the list, 1 or more.
+    seed, replication, purpose, spot, index : int
+        As for `uniforms`.
+
+    >>> from linesim.chance.numbers import Purpose
+    >>> listed_at(1, 1, 0, Purpose.CYCLE, 0, 0)
+    0
+    """
+    u, _, _, _ = uniforms(seed, replication, purpose, spot, index, 0)
+    return min(int(u * count), count - 1)

@@ -1,0 +1,83 @@
+"""Addresses of chance: which spot, index and part of `numbers.uniforms` belongs to what happens on a line.
+
+Every draw that is told apart by more than a running number has its address here, for the floor, the compiled engine and
+those that listen. They are part of every draw: never change one, only add, or old runs cannot be repeated.
+"""
+
+from __future__ import annotations
+
+from linesim.law import law
+
+__all__ = [
+    "LOOK_READING_PART",
+    "MOST_PLACES",
+    "breaking_index",
+    "change_spot",
+    "cleaning_spot",
+    "loading_spot",
+    "move_part",
+    "recut_index",
+    "sensing_spot",
+    "try_part",
+    "unloading_spot",
+]
+
+MOST_PLACES = 64
+"""Most like places that a feature may have."""
+
+LOOK_READING_PART = 1
+"""Part of a look's draw that belongs to what is read; part 0 belongs to the minutes that it takes."""
+
+
+@law
+def cleaning_spot(operation: int) -> int:
+    """Spot for the minutes in which an operation's locating faces are cleaned; index the part's serial number."""
+    return 4 * operation
+
+
+@law
+def loading_spot(operation: int) -> int:
+    """Spot for the minutes of loading; index the part's serial number."""
+    return 4 * operation + 1
+
+
+@law
+def unloading_spot(operation: int) -> int:
+    """Spot for the minutes of unloading; index the part's serial number."""
+    return 4 * operation + 2
+
+
+@law
+def sensing_spot(operation: int) -> int:
+    """Spot for what a person at the machine hears and sees of a part; index its serial number."""
+    return 4 * operation + 3
+
+
+@law
+def recut_index(serial: int, tries: int) -> int:
+    """Index for the minutes of a part's given try at an operation given by its minutes."""
+    return serial * 2**16 + tries
+
+
+@law
+def change_spot(machines: int, mount: int) -> int:
+    """Spot for the minutes in which a mounted set is changed, behind those of getting at the machines' spindles."""
+    return machines + mount
+
+
+@law
+def breaking_index(ordinal: int) -> int:
+    """Index for the minutes that a change takes more as an edge broke; ``ordinal`` is the edge's at its mount."""
+    return ordinal + 2**32
+
+
+@law
+def try_part(tries: int, place: int) -> int:
+    """Part for one place of a feature at a part's given try; for cuts and for gauges, index the serial number."""
+    return tries * MOST_PLACES + place
+
+
+@law
+def move_part(position: int, place: int) -> int:
+    """Part for one place of a feature on the way past an operation, by its position in the line's routing."""
+    return position * MOST_PLACES + place
