@@ -34,6 +34,8 @@ class Desk:
         In what figures are shown.
     choices : dict
         What was chosen on pages, by name; it stays when the page is left.
+    owner : str
+        Who has signed in; empty where nobody is asked.
     """
 
     works: Works
@@ -41,6 +43,7 @@ class Desk:
     id: str = field(default_factory=lambda: secrets.token_urlsafe(16))
     system: System = "metric"
     choices: dict[str, Any] = field(default_factory=dict)
+    owner: str = ""
     used_s: float = field(default_factory=time.monotonic)
     past: list[tuple[Works, str, str]] = field(default_factory=list)
     future: list[tuple[Works, str, str]] = field(default_factory=list)

@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 from linesim.errors import StoreError
-from linesim.store import Store, open_store
+from linesim.store import OWNER, Store, open_store
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.recording import recorded
 from linesim.study.interim import Interim
@@ -23,7 +23,9 @@ LOG = logging.getLogger("linesim.dashboard")
 _CREW, _WORKS = "crew", "works"
 
 
-def kept_steps(study: Callable[..., Iterator[Interim[Any]]], given: Mapping[str, Any]) -> Iterator[Interim[Any]]:
+def kept_steps(
+    study: Callable[..., Iterator[Interim[Any]]], given: Mapping[str, Any], owner: str = ""
+) -> Iterator[Interim[Any]]:
     """A study's steps, recorded in the store if the study gives its runs to a crew.
 
     Parameters
@@ -32,6 +34,8 @@ def kept_steps(study: Callable[..., Iterator[Interim[Any]]], given: Mapping[str,
         A generator of `Interim`; its name without ``_steps`` is the kind of the study, as the commands have it.
     given : mapping
         What it is given, by name.
+    owner : str
+        Whose it is; studies of two owners are two studies, so that neither can take the other's away.
 
     Yields
     ------
@@ -43,13 +47,14 @@ def kept_steps(study: Callable[..., Iterator[Interim[Any]]], given: Mapping[str,
         return
     store = _store()
     kind = study.__name__.removesuffix("_steps")
+    settings = settings_of(given) | ({OWNER: owner} if owner else {})
     try:
-        yield from _recorded(study, kind, given, Crew(1, store))
+        yield from _recorded(study, kind, given, settings, Crew(1, store))
     except StoreError:
         if store is None:
             raise
         LOG.exception("the store failed; the study goes on without it")
-        yield from _recorded(study, kind, given, Crew(1))
+        yield from _recorded(study, kind, given, settings, Crew(1))
 
 
 def settings_of(given: Mapping[str, Any]) -> dict[str, Any]:
@@ -63,11 +68,15 @@ def _plain(value: Any) -> Any:
 
 
 def _recorded(
-    study: Callable[..., Iterator[Interim[Any]]], kind: str, given: Mapping[str, Any], crew: Crew
+    study: Callable[..., Iterator[Interim[Any]]],
+    kind: str,
+    given: Mapping[str, Any],
+    settings: Mapping[str, Any],
+    crew: Crew,
 ) -> Iterator[Interim[Any]]:
     """The last word comes after the answer is in the store, so that whoever hears it finds it there."""
     last: Interim[Any] | None = None
-    with recorded(crew, kind, given[_WORKS], settings_of(given)) as record:
+    with recorded(crew, kind, given[_WORKS], settings) as record:
         for interim in study(**given, crew=record.crew):
             if interim.is_final:
                 last = interim

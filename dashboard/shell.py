@@ -7,7 +7,7 @@ from types import ModuleType
 
 import streamlit as st
 
-from dashboard.parts import room, sheet
+from dashboard.parts import room, sheet, who
 from dashboard.parts.guard import guarded
 from dashboard.questions import cuts, cutters, drawing, lesson, line, manual, money, past, shift
 
@@ -46,11 +46,14 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
     @guarded
     def draw() -> None:
         sheet.style()
-        desk = room.desk()
+        if not who.sign_in_first():
+            return
+        desk = room.desk(who.person())
         sheet.head(desk)
         titles = [each.TITLE for each in PAGES]
         sheet.cards(list(zip(titles, all_pages, strict=True)), module.TITLE)
         guarded(module.page)(desk)
+        who.signed_in()
 
     draw.__name__ = module.URL
     return draw

@@ -20,12 +20,15 @@ class Order:
         `linesim.study.Interim` if its name ends so, else a plain function that returns the answer.
     given : dict
         What it is given, by name.
+    owner : str
+        Whose the study is in the store; empty where studies have no owners.
     number : int
         By which it is stopped; no two orders of a server share it.
     """
 
     study: str
     given: dict[str, Any] = field(default_factory=dict)
+    owner: str = ""
     number: int = field(default_factory=itertools.count(1).__next__)
 
 

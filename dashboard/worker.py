@@ -129,7 +129,7 @@ def _carry_out(order: Order, inbox: _Inbox, outbox: _Outbox) -> None:
     if name.endswith(_STEPS):
         from dashboard.keeping import kept_steps  # noqa: PLC0415 - heavy, and not wanted where files are read
 
-        _take_steps(kept_steps(function, order.given), order, inbox, outbox)
+        _take_steps(kept_steps(function, order.given, order.owner), order, inbox, outbox)
     else:
         began_s = time.monotonic()
         answer = function(**order.given)

@@ -11,6 +11,7 @@ from dashboard.desk import Desk
 from dashboard.jobs import Job
 from dashboard.parts.guard import guarded
 from dashboard.parts.room import board
+from dashboard.parts.who import owner_of
 from dashboard.words import Order
 from linesim.report.theme.progress import progress_words
 from linesim.report.theme.safe import in_markdown
@@ -49,7 +50,7 @@ def ask(desk: Desk, slot: str, study: str, runs: int, **given: Any) -> Job:
     """
     check_effort(desk.works, runs)
     key = (study, desk.digest, tuple(sorted((name, _hashable(value)) for name, value in given.items())))
-    return board().ask(desk.id, slot, key, Order(study, {"works": desk.works, **given}))
+    return board().ask(desk.id, slot, key, Order(study, {"works": desk.works, **given}, owner_of(desk)))
 
 
 def _hashable(value: Any) -> Any:

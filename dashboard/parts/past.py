@@ -8,6 +8,9 @@ from collections.abc import Sequence
 import pandas as pd
 import streamlit as st
 
+from dashboard.desk import Desk
+from dashboard.parts.show import note
+from dashboard.parts.who import may_change
 from linesim.report.theme.csv_text import as_csv
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views.past import called, excel_of, gone_words
@@ -63,9 +66,12 @@ def names_of(studies: Sequence[StoredStudy]) -> dict[str, StoredStudy]:
     return {called(study): study for study in studies}
 
 
-def take_away(study: StoredStudy) -> None:
-    """Take it away, after a word that names what goes."""
+def take_away(desk: Desk, study: StoredStudy) -> None:
+    """Take it away, after a word that names what goes; nobody takes away another's."""
     st.subheader("Take it away", anchor=False)
+    if not may_change(desk, study):
+        note("It is not yours: only whoever asked it can take it away here.")
+        return
     asked = f"away {study.number}"
     if not st.session_state.get(asked):
         if st.button("Take this study away", key=f"ask {asked}"):

@@ -53,17 +53,23 @@ def first_file() -> Path:
     return Path(os.environ.get(FILE) or SCENARIOS / "block-line.yaml")
 
 
-def desk() -> Desk:
-    """The desk of the user who looks: of this visit, or of the page's address, or a new one."""
+def desk(owner: str = "") -> Desk:
+    """The desk of the user who looks: of this visit, or of the page's address, or a new one.
+
+    Parameters
+    ----------
+    owner : str
+        Who has signed in; a desk of anybody else is not given out.
+    """
     known = st.session_state.get(_DESK) or st.query_params.get(_DESK, "")
-    found = desks().find(str(known)) if known else None
-    if found is None:
+    own = desks().find(str(known)) if known else None
+    if own is None or own.owner != owner:
         file = first_file()
-        found = desks().add(Desk(from_file(str(file), file.stat().st_mtime_ns), file.name))
-    st.session_state[_DESK] = found.id
-    if st.query_params.get(_DESK) != found.id:
-        st.query_params[_DESK] = found.id
-    return found
+        own = desks().add(Desk(from_file(str(file), file.stat().st_mtime_ns), file.name, owner=owner))
+    st.session_state[_DESK] = own.id
+    if st.query_params.get(_DESK) != own.id:
+        st.query_params[_DESK] = own.id
+    return own
 
 
 @st.cache_resource(show_spinner=False, max_entries=64)

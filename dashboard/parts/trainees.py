@@ -9,6 +9,7 @@ import streamlit as st
 from dashboard.parts.guard import tell
 from dashboard.parts.past import store
 from dashboard.parts.show import answer, note, table
+from dashboard.parts.who import is_served_to_many
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views import debrief as debrief_view
@@ -30,7 +31,7 @@ def instructors_table() -> None:
             table(debrief_view.attempt_sheet(found), "attempts")
         st.download_button("Every shift played (Excel)", partial(debrief_view.attempt_excel, found), "progress.xlsx",
                            key="attempts xlsx", on_click="ignore")  # fmt: skip
-    if names:
+    if names and not is_served_to_many():
         _delete(names)
 
 

@@ -10,6 +10,7 @@ from dashboard.parts.guard import guarded, tell
 from dashboard.parts.past import files_of, names_of, runs_of, store, take_away
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
+from dashboard.parts.who import may_change
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views import past as past_view
@@ -43,9 +44,9 @@ def page(desk: Desk) -> None:
     chosen = labels[pick(desk, "study", "Open again", list(labels))]
     st.header(in_markdown(f"Study {chosen.number}" + (f": {chosen.name}" if chosen.name else ""), 120), anchor=False)
     guarded(_opened)(desk, chosen)
-    guarded(_along)(chosen)
+    guarded(_along)(desk, chosen)
     guarded(_beside)(desk, chosen, studies)
-    guarded(take_away)(chosen)
+    guarded(take_away)(desk, chosen)
     rests_on(desk, "past")
 
 
@@ -68,9 +69,20 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
     picture(past_view.means_picture(means, name, works_of(store(), study), light()), f"study {study.number}")
 
 
-def _along(study: StoredStudy) -> None:
+def _along(desk: Desk, study: StoredStudy) -> None:
     """Its name, and its runs and scenario as files."""
     st.subheader("Name it, take it along", anchor=False)
+    if may_change(desk, study):
+        _naming(study)
+    files = files_of(study)
+    with st.container(horizontal=True):
+        for words, ending in (("Its runs (CSV)", "csv"), ("Its runs (Excel)", "xlsx"), ("Its scenario", "yaml")):
+            file = f"study-{study.number}.{ending}"
+            st.download_button(words, files[ending], file, key=f"take {ending} {study.number}", on_click="ignore")
+
+
+def _naming(study: StoredStudy) -> None:
+    """The form that gives it a name."""
     with st.form(f"name {study.number}", border=True):
         name = st.text_input("Name", study.name, max_chars=100, key=f"name of {study.number} {study.name}")
         if st.form_submit_button("Give it this name"):
@@ -79,11 +91,6 @@ def _along(study: StoredStudy) -> None:
                 st.rerun()
             except LinesimError as error:
                 tell(error)
-    files = files_of(study)
-    with st.container(horizontal=True):
-        for words, ending in (("Its runs (CSV)", "csv"), ("Its runs (Excel)", "xlsx"), ("Its scenario", "yaml")):
-            file = f"study-{study.number}.{ending}"
-            st.download_button(words, files[ending], file, key=f"take {ending} {study.number}", on_click="ignore")
 
 
 def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:

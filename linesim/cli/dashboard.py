@@ -13,13 +13,17 @@ from typing import Annotated
 import typer
 
 from linesim.cli.guard import guarded
+from linesim.cli.sign_in import own_name
 from linesim.errors import LinesimError
 from linesim.starting import SAFE, python
 
-__all__ = ["HOME", "dashboard", "names_served", "server_command"]
+__all__ = ["HOME", "SIGN_IN", "dashboard", "names_served", "server_command"]
 
 HOME = ("localhost", "127.0.0.1", "::1")
 """Names of a server that serves this machine alone."""
+
+SIGN_IN = "LINESIM_DASHBOARD_SIGN_IN"
+"""Environment variable by which the pages know that people sign in."""
 
 _SERVER = Path(__file__).resolve().parents[2] / "dashboard" / "server.py"
 _EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104 - recognised, and not listened on
@@ -27,7 +31,7 @@ _OPEN = """\
 The dashboard listens on {host}, so that others in your network can reach it, and answers to {names}. It asks nobody
 who he is: whoever reaches it can run studies on this machine and see the scenario of anybody whose page address he
 knows. Keep it in a network that you trust, or better: let it listen on localhost, put a proxy before it that speaks
-HTTPS and asks for a name and a password, and give it the proxy's name with --served-as.
+HTTPS, and have people sign in (--sign-in). `linesim manual serving` says how.
 """
 
 
@@ -45,12 +49,16 @@ def dashboard(
         list[str] | None,
         typer.Option(metavar="NAME", help="A name under which people reach it; may be given several times."),
     ] = None,
+    sign_in: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="People sign in at the OpenID Connect provider that this file names."),
+    ] = None,
     browser: Annotated[bool, typer.Option(help="Open the page in a browser.")] = True,
 ) -> None:
     """Open the dashboard in a browser; on this machine alone unless --host says otherwise.
 
     With --host 0.0.0.0 the whole network can reach it, without a password: keep it on localhost and put a proxy
-    before it (nginx, Apache, Caddy: HTTPS, a name and a password, WebSockets passed on), and name it with --served-as.
+    before it (nginx, Apache, Caddy: HTTPS, WebSockets passed on), name it with --served-as, and have people --sign-in.
     """
     from linesim.works import load_works  # noqa: PLC0415 - help stays quick
 
@@ -59,23 +67,25 @@ def dashboard(
                            "run linesim from the folder in which README.md stands")  # fmt: skip
     if file is not None:
         load_works(file)
-    names = names_served(host, served_as or ())
-    if host not in HOME:
+    names = names_served(host, [*(served_as or ()), *([own_name(sign_in)] if sign_in is not None else [])])
+    if host not in HOME and sign_in is None:
         typer.echo(_OPEN.format(host=host, names=", ".join(names)), err=True)
     typer.echo(f"linesim is on the desk at http://{host}:{port} (Ctrl-C ends it)", err=True)
     try:
-        command = server_command(port, host, browser, names)
-        done = subprocess.run(command, env=_surroundings(file), cwd=_SERVER.parent, check=False)  # noqa: S603 - our words
+        command = server_command(port, host, browser, names, sign_in)
+        done = subprocess.run(command, env=_surroundings(file, sign_in), cwd=_SERVER.parent, check=False)  # noqa: S603 - our words
     except KeyboardInterrupt:
         raise typer.Exit(0) from None
     raise typer.Exit(done.returncode)
 
 
-def _surroundings(file: Path | None) -> dict[str, str]:
+def _surroundings(file: Path | None, sign_in: Path | None) -> dict[str, str]:
     """Environment of the server. It runs in its own folder, so that settings in the current one have no say in it."""
     surroundings = os.environ | SAFE
     if file is not None:
         surroundings["LINESIM_DASHBOARD_FILE"] = str(file.resolve())
+    if sign_in is not None:
+        surroundings[SIGN_IN] = "1"
     store = surroundings.get("LINESIM_STORE", "")
     if store and "://" not in store:
         surroundings["LINESIM_STORE"] = str(Path(store).resolve())
@@ -114,7 +124,9 @@ def _own_names() -> list[str]:
     return names
 
 
-def server_command(port: int, host: str, browser: bool = False, names: Sequence[str] = HOME) -> list[str]:
+def server_command(
+    port: int, host: str, browser: bool = False, names: Sequence[str] = HOME, sign_in: Path | None = None
+) -> list[str]:
     """The command that serves the dashboard.
 
     Parameters
@@ -127,6 +139,8 @@ def server_command(port: int, host: str, browser: bool = False, names: Sequence[
         Open it in a browser.
     names : sequence of str
         That it answers to.
+    sign_in : pathlib.Path, optional
+        Says how people sign in; the environment must say `SIGN_IN` then.
 
     Returns
     -------
@@ -159,6 +173,7 @@ def server_command(port: int, host: str, browser: bool = False, names: Sequence[
         "client.showErrorLinks": "false",
         "client.toolbarMode": "viewer",
         "runner.magicEnabled": "false",
+        **({"secrets.files": str(sign_in.resolve())} if sign_in is not None else {}),
         **theme_options(),
     }
     options_said = [f"--{name}={value}" for name, value in options.items()]

@@ -17,6 +17,7 @@ TOPICS: dict[str, str] = {
     "routing": "How to cut: variants, the account of an error, stock, speed, what it means in the engine",
     "lessons": "Run the shift yourself: lessons for setters",
     "browser": "linesim in the browser",
+    "serving": "Serve it to others: names, sign-in, bounds",
     "keeping": "Runs are kept: stores, workers, clusters",
     "python": "From Python, and rules of your own",
     "trust": "How far to trust it",

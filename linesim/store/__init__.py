@@ -5,7 +5,7 @@ all that determines it, so that an interrupted study goes on where it stopped; t
 """
 
 from linesim.store.opening import default_place, open_store
-from linesim.store.rows import Pruned, StoredRun, StoredStudy, StoredWorks
+from linesim.store.rows import OWNER, Pruned, StoredRun, StoredStudy, StoredWorks
 from linesim.store.store import Store
 
-__all__ = ["Pruned", "Store", "StoredRun", "StoredStudy", "StoredWorks", "default_place", "open_store"]
+__all__ = ["OWNER", "Pruned", "Store", "StoredRun", "StoredStudy", "StoredWorks", "default_place", "open_store"]

@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-__all__ = ["Pruned", "StoredRun", "StoredStudy", "StoredWorks"]
+__all__ = ["OWNER", "Pruned", "StoredRun", "StoredStudy", "StoredWorks"]
+
+OWNER = "owner"
+"""Name under which the settings of a study say whose it is."""
 
 
 @dataclass(frozen=True)
@@ -100,6 +103,11 @@ class StoredStudy:
     changed_at: str
     runs: int
     answer: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def owner(self) -> str:
+        """Whose it is on a server that serves many; empty for one that was begun elsewhere."""
+        return str(self.settings.get(OWNER, ""))
 
 
 class Pruned(NamedTuple):

@@ -40,7 +40,7 @@ def test_it_listens_on_this_machine_alone_and_says_nothing_more(started: list[di
 def test_opening_it_to_a_network_is_told_what_it_means(started: list[dict[str, Any]]) -> None:
     told = CliRunner().invoke(app, ["dashboard", "--host", "0.0.0.0"]).stderr
     assert "It asks nobody who he is" in told.replace("\n", " ")
-    assert "put a proxy before it that speaks HTTPS and asks for a name and a password" in told.replace("\n", " ")
+    assert "put a proxy before it that speaks HTTPS, and have people sign in" in told.replace("\n", " ")
     assert "--server.address=0.0.0.0" in started[0]["command"]
 
 

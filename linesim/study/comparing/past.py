@@ -7,7 +7,7 @@ import json
 import pandas as pd
 
 from linesim.errors import StoreError
-from linesim.store import Store, StoredStudy
+from linesim.store import OWNER, Store, StoredStudy
 from linesim.study.comparing.measures import MEASURES
 from linesim.study.crew.summary import WHOLE_WORKS, figures_in
 from linesim.study.statistics.intervals import mean_interval
@@ -104,5 +104,5 @@ def works_of(store: Store, study: StoredStudy) -> Works:
 
 def settings_text(study: StoredStudy) -> str:
     """What a study was asked, in one line; what was left to the scenario is left out."""
-    given = {name: value for name, value in study.settings.items() if value is not None}
+    given = {name: value for name, value in study.settings.items() if value is not None and name != OWNER}
     return ", ".join(f"{name} {json.dumps(value, ensure_ascii=False)}" for name, value in given.items())
