@@ -61,7 +61,10 @@ _ROOM_OF = {name: room for room, names in _ROOMS.items() for name in names}
 def __getattr__(name: str) -> Any:
     """Fetch a public name from its room when it is first asked for, so that importing linesim stays quick."""
     if name not in _ROOM_OF:
-        raise AttributeError(f"module 'linesim' has no attribute {name!r}; public names: {', '.join(__all__)}")
+        from linesim.errors import hint_at  # noqa: PLC0415 - only for the words of a refusal
+
+        text = f"module 'linesim' has no attribute {name!r}; public names: {', '.join(__all__)}"
+        raise AttributeError(f"{text}. {hint_at(name, __all__)}".rstrip(". "))
     value = getattr(import_module(_ROOM_OF[name]), name)
     globals()[name] = value
     return value

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from pydantic import BaseModel, ConfigDict
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from pydantic import GetJsonSchemaHandler
     from pydantic_core import core_schema
 
@@ -20,6 +23,8 @@ class Strict(BaseModel):
 
     expected: ClassVar[str] = ""
     """What to ask for where something else was found; worked out from the entries unless given."""
+    not_a_group: ClassVar[Mapping[str, str]] = MappingProxyType({})
+    """By entry that is a plain figure: what to do about it where a group of entries is given."""
     alternatives: ClassVar[frozenset[str]] = frozenset()
     """Entries of which one stands for the whole, so that a file that extends another replaces one by the other."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from linesim.errors import said
+from linesim.works.crib import Breaking
 from linesim.works.report import Report
 from linesim.works.walks import cuts_of, mounts
 
@@ -26,6 +27,19 @@ def check_crib(report: Report) -> None:
         text = f"0 grinders, but {said(ground[0])} is to be reground; at least 1 was expected"
         report.add(("crib", "grinders"), text)
     _check_grades(report)
+    cutting = {cut.cut.cutter for cut in cuts_of(works)}
+    for name in mounted:
+        if name not in cutting and works.cutters[name].life is None:
+            _check_lifeless(report, name)
+
+
+def _check_lifeless(report: Report, name: str) -> None:
+    """A set that makes no cuts and has no life never dulls, so that its scatter and breaking would do nothing."""
+    path, cutter = ("cutters", name), report.works.cutters[name]
+    given = {"life_cv": cutter.life_cv is not None, "breaking": isinstance(cutter.breaking, Breaking)}
+    for entry in (entry for entry, is_given in given.items() if is_given):
+        text = f"{entry} does nothing without a life, and {said(name)} makes no cuts from which one would follow"
+        report.add((*path, entry), f"{text}; life (cutting minutes) was expected beside it", "", [(*path, "life")])
 
 
 def _check_sets(report: Report, name: str, count: int) -> None:

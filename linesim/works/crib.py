@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
@@ -99,6 +101,10 @@ _ByGradeOrOwn = Annotated[
 
 class Cutter(Strict):
     """A cutter set: the blades, the face mill, the reamer, the stones, the wheel changed in one go for one cut."""
+
+    not_a_group: ClassVar[Mapping[str, str]] = MappingProxyType({
+        "life": "Give the mean in minutes; how it scatters goes into life_cv, and when edges break into breaking."
+    })  # fmt: skip
 
     about: str = ""
     """Remarks, for people."""

@@ -112,8 +112,8 @@ class _Mender:
 
     def _rename(self, path: Path, rest: Node) -> None:
         """Note what a misspelt entry was most likely meant to be, unless that is there already."""
-        name = meant_entry(path)
-        *_, around = rest.along(path[:-1])
+        *_, around, entry = rest.along(path)
+        name = meant_entry(path, entry.plain())
         if name is None or name in around.value:
             return
         place = (*path[:-1], name)

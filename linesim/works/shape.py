@@ -63,6 +63,23 @@ class Shape:
         kinds = [*self.expected, *([_one_of(self.words)] if self.words else [])]
         return " or ".join(dict.fromkeys(kinds)) or "another value"
 
+    def takes(self, value: Any) -> bool:
+        """Whether a plain value may be meant for this place by its kind alone, right or wrong as it may be.
+
+        Parameters
+        ----------
+        value : Any
+            A group, a list, a text, a figure, a truth or nothing.
+
+        Returns
+        -------
+        bool
+        """
+        if isinstance(value, (dict, list)):
+            return self.model is not None or self.items is not None
+        is_figure = isinstance(value, (int, float))
+        return not (is_figure and set(self.expected) <= {_PLAIN[str]} and self.model is None and self.items is None)
+
 
 @lru_cache(maxsize=4096)
 def shape_at(root: type[Strict], path: Path) -> Shape | None:

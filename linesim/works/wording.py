@@ -66,13 +66,30 @@ def faults_of(error: ValidationError, tree: Node, root: type[Strict] = Works) ->
     return [_fault(entry, tree, root) for entry in error.errors(include_url=False)[:MOST_PROBLEMS]]
 
 
-def meant_entry(path: Path, root: type[Strict] = Works) -> str | None:
+def meant_entry(path: Path, value: Any, root: type[Strict] = Works) -> str | None:
     """Return the entry that a misspelt one was most likely meant to be, or None if none is like it.
 
-    >>> meant_entry(("cutters", "face mill", "teethe"))
+    Parameters
+    ----------
+    path : tuple of str and int
+        Where the misspelt entry stands.
+    value : Any
+        What it says, as plain values: an entry that cannot say such a thing was not meant.
+    root : type
+        The model of the whole file.
+
+    Returns
+    -------
+    str or None
+
+    >>> meant_entry(("cutters", "face mill", "teethe"), 8)
     'teeth'
+    >>> meant_entry(("lines", "block", "operations", "Op 10", "servers"), 3) is None
+    True
     """
-    return _nearest_entry(str(path[-1]), _known_entries(path, root))
+    near = _nearest_entry(str(path[-1]), _known_entries(path, root))
+    shape = shape_at(root, (*path[:-1], near)) if near else None
+    return near if shape is not None and shape.takes(value) else None
 
 
 def _fault(entry: Any, tree: Node, root: type[Strict]) -> Fault:
@@ -106,16 +123,22 @@ def _sentence(entry: Any, value: Any, path: Path, root: type[Strict]) -> tuple[s
     kind, context = entry["type"], entry.get("ctx", {})
     shape = shape_at(root, path) or Shape()
     if kind == "linesim":
-        return context["text"], context["hint"]
+        return context["text"], context["hint"] or _instead_of_a_group(value, path, root)
     if kind == "value_error":
         return str(context["error"]), ""
     if kind == "extra_forbidden":
-        return _unknown_entry(path, root)
+        return _unknown_entry(path, value, root)
     if kind in _BOUNDS:
         return _out_of_bounds(kind, context, value, shape), ""
     if kind in ("too_long", "too_short"):
         return _wrong_count(kind, context, value, shape), ""
     return _wrong_kind(kind, value, shape)
+
+
+def _instead_of_a_group(value: Any, path: Path, root: type[Strict]) -> str:
+    """Return what to do where a group of entries is given for a plain figure."""
+    around = shape_at(root, path[:-1]) if isinstance(value, dict) and path else None
+    return around.model.not_a_group.get(str(path[-1]), "") if around is not None and around.model is not None else ""
 
 
 def _wrong_kind(kind: str, value: Any, shape: Shape) -> tuple[str, str]:
@@ -159,9 +182,9 @@ def _known_entries(path: Path, root: type[Strict]) -> tuple[str, ...]:
     return tuple(around.model.model_fields) if around is not None and around.model is not None else ()
 
 
-def _unknown_entry(path: Path, root: type[Strict]) -> tuple[str, str]:
+def _unknown_entry(path: Path, value: Any, root: type[Strict]) -> tuple[str, str]:
     """Say that an entry is not known, and which is."""
-    known, near = _known_entries(path, root), meant_entry(path, root)
+    known, near = _known_entries(path, root), meant_entry(path, value, root)
     if near:
         return f"{said(path[-1])} is not known here; did you mean {said(near)}?", ""
     listed = ", ".join(known[:_MOST_LISTED])

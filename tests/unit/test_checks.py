@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from linesim.errors import ScenarioError
-from linesim.works import changed, works_from_text
+from linesim.works import changed, works_from_dict, works_from_text
 from linesim.works.walks import mounts
 from tests.builders import a_scenario_text, a_works
 from tests.unit.changes_refused import BASE, OPERATIONS, cut, gauge, op, refused
@@ -184,3 +184,26 @@ def test_all_that_is_wrong_is_told_together() -> None:
         lines={"block": {"operations": {"Op 20": {"setters": "x", "fitters": "y"}, "Op 40": {"machines": 9}}}},
     )
     assert len(told.splitlines()) == 5
+
+
+@pytest.mark.parametrize("entry", [{"life_cv": 0.2}, {"breaking": {"shape": 2, "scale": 1.5}}])
+def test_scatter_and_breaking_without_a_life_are_refused_where_nothing_is_cut(entry: dict[str, Any]) -> None:
+    (name,) = entry
+    content: dict[str, Any] = {
+        "name": "x",
+        "cutters": {"brush": {"renewal": {"bought": {}}, **entry}},
+        "lines": {"l": {"operations": {"wash": {"minutes": 1, "sets": ["brush"]}}}},
+        "policies": {"p": {"default": "run out"}},
+    }
+    with pytest.raises(ScenarioError) as caught:
+        works_from_dict(content)
+    assert str(caught.value) == (
+        f'scenario, cutters[brush].{name}: {name} does nothing without a life, and "brush" makes no cuts from which '
+        "one would follow; life (cutting minutes) was expected beside it"
+    )
+    content["cutters"]["brush"]["life"] = 90
+    assert works_from_dict(content).cutters["brush"].life == 90
+    del content["cutters"]["brush"][name]
+    del content["cutters"]["brush"]["life"]
+    content["cutters"]["brush"]["breaking"] = "never"
+    assert works_from_dict(content).cutters["brush"].breaking is None

@@ -342,3 +342,37 @@ def test_the_nearest_name_forgives_capitals_and_blanks() -> None:
     assert nearest("op40", ["Op 10", "Op 40"]) == "Op 40"
     assert nearest("loss at limit", ["loss_at_limit", "limit"]) == "loss_at_limit"
     assert nearest("q", ["face mill"]) is None
+
+
+def test_a_guess_breeds_no_second_error() -> None:
+    text = "name: x\nlines: {l: {operations: {Op 10: {minutes: 1, servers: 3}}}}\npolicies: {p: {default: run out}}\n"
+    with pytest.raises(ScenarioError) as caught:
+        works_from_text(text, "b.yaml")
+    (problem,) = caught.value.problems
+    assert problem.text == '"servers" is not known here'
+    assert problem.hint.startswith("Known here: about, ")
+    with pytest.raises(ScenarioError, match='"seters" is not known here; did you mean "setters"'):
+        works_from_text(text.replace("servers: 3", "seters: crew"), "b.yaml")
+
+
+@pytest.mark.parametrize("value", [{"weibull": {"shape": 2, "mean": 30}}, {"mean": 30}])
+def test_a_life_that_is_a_distribution_is_pointed_to_the_right_entries(value: object) -> None:
+    cutter = {"life": value, "renewal": {"bought": {}}}
+    with pytest.raises(ScenarioError) as caught:
+        works_from_dict({
+            "name": "x", "cutters": {"c": cutter}, "lines": {"l": {"operations": {"o": {"minutes": 1}}}},
+            "policies": {"p": {"default": "run out"}},
+        })  # fmt: skip
+    (problem,) = caught.value.problems
+    assert problem.text.startswith("a group of entries is not a number; a time")
+    assert "life_cv" in problem.hint
+    assert "breaking" in problem.hint
+
+
+def test_a_name_that_linesim_does_not_offer_is_told_with_the_nearest() -> None:
+    import linesim  # noqa: PLC0415 - the module itself is asked
+
+    with pytest.raises(AttributeError, match=r'Did you mean "load_works"\?'):
+        _ = linesim.load_work
+    with pytest.raises(AttributeError, match="no attribute 'quux'; public names: "):
+        _ = linesim.quux

@@ -104,15 +104,17 @@ def _run(file: RuleFile, shown: str) -> None:
     sys.modules[name] = module
     try:
         exec(compile(file.source, str(file.path), "exec"), vars(module))  # noqa: S102 - it is the user's own code
-    except Exception as error:  # the user's own code may fail in any way
+    except BaseException as error:  # the user's own code may fail in any way, and even want to end the program
         del sys.modules[name]
         if before is not None:
             sys.modules[name] = before
+        if isinstance(error, KeyboardInterrupt):
+            raise
         raise StudyError(f"{shown}{_line_of(error, file.path)}: {type(error).__name__}: {error}") from error
     _in_use[:] = [other for other in _in_use if other.path != file.path] + [file]
 
 
-def _line_of(error: Exception, file: Path) -> str:
+def _line_of(error: BaseException, file: Path) -> str:
     """The line of the user's file at which it failed, as far as it is known."""
     if isinstance(error, SyntaxError):
         return f", line {error.lineno}"

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from linesim.errors import LinesimError, StudyError
+from linesim.errors import StudyError
 from linesim.fast.choice import ENGINES, choose_engine
 from linesim.floor.run import Floor
 from linesim.floor.site import Watcher
@@ -150,20 +150,12 @@ def run_plan(
     KeyboardInterrupt
         The wish to stop came before anything was counted.
     """
-    try:
-        floor = _floor(plan, seed, replication, watchers, engine)
-        if not _advance(floor, 0.0, plan.warm_up_min, progress, 0, wish):
-            raise KeyboardInterrupt(_IN_WARM_UP)  # noqa: TRY301 - it is nobody's error here
-        floor.start_counting()
-        _advance(floor, plan.warm_up_min, plan.warm_up_min + plan.length_min, progress, _STEPS, wish)
-        return floor.finish()
-    except LinesimError:
-        raise
-    except Exception as error:
-        if not plan.own_rules:
-            raise
-        told = f"{type(error).__name__}: {error}"
-        raise StudyError(f'policy "{plan.policy}": a rule of your own failed in the run: {told}') from error
+    floor = _floor(plan, seed, replication, watchers, engine)
+    if not _advance(floor, 0.0, plan.warm_up_min, progress, 0, wish):
+        raise KeyboardInterrupt(_IN_WARM_UP)
+    floor.start_counting()
+    _advance(floor, plan.warm_up_min, plan.warm_up_min + plan.length_min, progress, _STEPS, wish)
+    return floor.finish()
 
 
 def check_key(seed: int, replication: int) -> None:
