@@ -1,0 +1,68 @@
+"""Figures of a cut in the plan by hand: blades share the feed, one blade bends the bar, passes are rounded up."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from linesim.handbook import grades, materials
+from linesim.plan.cuts import CutFigures
+from linesim.plan.figures import cut_figures
+from tests.floors import a_shop
+
+IRON = materials()["EN-GJL-250"]
+RATIO = grades()["carbide", "grey iron"].radial_ratio
+
+
+def figures(process: str, cutter: dict[str, Any], places: int = 1, **cut: Any) -> CutFigures:
+    """Of one cut of a bore of 80 mm in grey iron, or of a face."""
+    kind = "face" if process == "milling" else "bore"
+    feature = {"kind": kind, "places": places, "size": {"limits": [79.99, 80.01]}, "as_cast": {"stock": 9}}
+    edge = {"sets": 1, "grade": "carbide", "nose_radius": 0.8, "renewal": {"bought": {}}, "life": 60} | cutter
+    entries = {"feature": "feature", "cutter": "edge", "process": process, "speed": 100, "length": 90} | cut
+    operation = {"strokes": {"stroke": {"cuts": {"cut": entries}}}, "stiffness": 20, "efficiency": 0.8}
+    works = a_shop(
+        {"Op 10": operation}, line={"features": {"feature": feature}}, cutters={"edge": edge}, handbook={}
+    )  # fmt: skip
+    return cut_figures(works)["line", "Op 10", "stroke", "cut"]
+
+
+@pytest.mark.parametrize("blades", [1, 2, 4])
+def test_the_blades_of_a_boring_head_share_the_feed_and_balance_each_other(blades: int) -> None:
+    """Feed 0.4 a turn: each blade's chip is 0.4 / blades thick, and the force of one blade bends the bar."""
+    found = figures("boring", {"teeth": blades, "lead_angle": 90}, depth=1.5, feed=0.4, approach=2, overrun=4)
+    specific = IRON.kc11_n_mm2 * (0.4 / blades) ** -IRON.mc
+    rpm = 1000.0 * 100.0 / (math.pi * 80.0)
+    assert found.spindle_rpm == pytest.approx(rpm)
+    assert found.cut_min == pytest.approx(96.0 / (0.4 * rpm))
+    assert found.cutting_force_n == pytest.approx(specific * 1.5 * 0.4, rel=1e-9)
+    assert found.radial_force_n == pytest.approx(RATIO * specific * 1.5 * 0.4 / blades, rel=1e-9)
+    assert found.power_kw == pytest.approx(specific * 1.5 * 0.4 * 100.0 / 60_000.0 / 0.8, rel=1e-9)
+
+
+@pytest.mark.parametrize(("places", "at_once", "passes"), [(3, 1, 3), (3, 2, 2), (4, 2, 2), (5, 3, 2), (1, 4, 1)])
+def test_places_that_do_not_fill_a_pass_take_one_all_the_same(places: int, at_once: int, passes: int) -> None:
+    cutter = {"teeth": 1, "lead_angle": 90}
+    found = figures("boring", cutter, places, depth=1.0, feed=0.2, minutes=0.7, at_once=at_once)
+    assert (found.passes, found.pass_min) == (passes, 0.7)
+    assert found.cut_min == pytest.approx(passes * 0.7)
+
+
+def test_a_face_mill_is_fed_by_the_tooth_and_runs_clear_of_the_face() -> None:
+    """Ten teeth at 0.1 are 1 mm a turn; it travels length, its own diameter, approach and overrun."""
+    cutter = {"teeth": 10, "lead_angle": 90, "diameter": 100}
+    found = figures("milling", cutter, depth=2.0, feed=0.1, width=60, approach=3, overrun=5)
+    rpm = 1000.0 * 100.0 / (math.pi * 100.0)
+    assert found.feed_rate_mm_min == pytest.approx(rpm)
+    assert found.cut_min == pytest.approx((90.0 + 100.0 + 3.0 + 5.0) / rpm)
+
+
+def test_drilling_takes_the_whole_hole_and_two_lips() -> None:
+    """A drill of 10 mm with flat lips: chips of half the feed, and the torque of the solid hole, k f D**2 / 8000."""
+    found = figures("drilling", {"teeth": 2, "lead_angle": 90, "diameter": 10}, depth=5.0, feed=0.2)
+    specific = IRON.kc11_n_mm2 * 0.1**-IRON.mc
+    rpm = 1000.0 * 100.0 / (math.pi * 10.0)
+    torque_nm = specific * 0.2 * 10.0**2 / 8000.0
+    assert found.power_kw == pytest.approx(torque_nm * rpm * 2.0 * math.pi / 60_000.0 / 0.8, rel=1e-9)
