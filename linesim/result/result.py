@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from html import escape
 from typing import Any, Literal
 
 import pandas as pd
 
 from linesim.errors import RunError
-from linesim.ledger import ledger_rows
+from linesim.ledger import by, ledger_rows, total_minor_units
 from linesim.plan.tables import Plan
 from linesim.plan.tally import Tally
 from linesim.result.characteristics import characteristics
@@ -18,7 +19,7 @@ from linesim.result.floor_tables import cause_table, machine_table, operation_ta
 from linesim.result.indicators import indicator_table
 from linesim.result.lines import line_table
 from linesim.result.parts import part_table
-from linesim.result.plain import TABLES, plain_table, summary_of
+from linesim.result.plain import TABLES, plain_table, plain_value
 from linesim.result.words import Finding, findings_of
 from linesim.works.model import Works
 
@@ -45,7 +46,7 @@ class Trace:
     changes: pd.DataFrame
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Result:
     """One run with everything that can be read off it; each table is made when it is first asked for.
 
@@ -162,8 +163,33 @@ class Result:
 
     @cached_property
     def summary(self) -> dict[str, Any]:
-        """The run in short, as plain values for JSON."""
-        return summary_of(self)
+        """The run in short, as plain values for JSON.
+
+        What was run and how (works, policy, digest, engine, seed, replication, warm-up and where its length comes from,
+        counted minutes), whether the floor came to a stand, the lines, the ledger by item, and the findings.
+        """
+        works, plan, tally = self.works, self.plan, self.tally
+        is_given = "warm_up" in works.run.model_fields_set
+        items = by(self.ledger, "item") if len(self.ledger) else pd.DataFrame({"item": [], "money": []})
+        return {
+            "works": works.name,
+            "policy": plan.policy,
+            "digest": plan.digest,
+            "engine": self.engine,
+            "seed": self.seed,
+            "replication": self.replication,
+            "warm_up_min": plan.warm_up_min,
+            "warm_up_from": "the scenario" if is_given else "the usual figure, as the scenario gives none",
+            "counted_min": tally.counted_min,
+            "stopped_at_min": self.stopped_at_min,
+            "currency": works.currency,
+            "is_stuck": bool(tally.is_stuck),
+            "stuck_at_min": plain_value(float(tally.stuck_at_min)),
+            "lines": plain_table(self.lines),
+            "ledger": {str(row["item"]): plain_value(row["money"]) for row in items.to_dict("records")},
+            "ledger_total": total_minor_units(self.ledger) / 100.0,
+            "findings": [{"text": each.text, "is_problem": each.is_problem} for each in self.findings],
+        }
 
     def as_dict(self) -> dict[str, Any]:
         """Summary and all tables as plain values for JSON; what is not a number becomes None.
@@ -174,6 +200,22 @@ class Result:
             ``summary``, and for each table a list of its rows.
         """
         return {"summary": self.summary} | {name: plain_table(getattr(self, name)) for name in TABLES}
+
+    def __repr__(self) -> str:
+        """One line: what was run, what it shipped and what a good part cost."""
+        lines = ", ".join(
+            f"{row['line']}: {row['good_per_hour']:.4g} good parts/h at {row['cost_per_good_part']:.2f} "
+            f"{self.works.currency} each"
+            for row in self.lines.to_dict("records")
+        )
+        key = f"seed {self.seed}, replication {self.replication}, {self.engine} engine"
+        return f'<Result of "{self.works.name}" under "{self.plan.policy}" ({key}); {lines}>'
+
+    def _repr_html_(self) -> str:
+        """The same for a notebook: the line, its figures as a table, and the findings."""
+        findings = "".join(f"<li>{escape(finding.text)}</li>" for finding in self.findings)
+        table = self.lines.set_index("line").T.to_html(escape=True, float_format="{:.4g}".format)
+        return f"<p>{escape(repr(self))}</p>{table}<ul>{findings}</ul>"
 
 
 def _sentence(text: str) -> str:
