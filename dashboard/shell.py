@@ -19,11 +19,11 @@ PAGES: tuple[ModuleType, ...] = (line, cutters, cuts, money, shift, drawing, les
 
 def pages() -> list[st.Page]:
     """The pages for Streamlit's navigation; the first is opened."""
-    found: list[st.Page] = []
+    result: list[st.Page] = []
     for number, module in enumerate(PAGES):
-        draw = _drawn(module, found)
-        found.append(st.Page(draw, title=module.TITLE, url_path=module.URL, default=number == 0))
-    return found
+        draw = _drawn(module, result)
+        result.append(st.Page(draw, title=module.TITLE, url_path=module.URL, default=number == 0))
+    return result
 
 
 def show(url: str) -> None:
@@ -34,10 +34,10 @@ def show(url: str) -> None:
     url : str
         As in the page's address.
     """
-    found = pages()
-    st.navigation(found, position="hidden")
+    result = pages()
+    st.navigation(result, position="hidden")
     module = next(module for module in PAGES if url == module.URL)
-    _drawn(module, found)()
+    _drawn(module, result)()
 
 
 def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:

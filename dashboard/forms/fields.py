@@ -56,7 +56,7 @@ class Field:
     Attributes
     ----------
     path : tuple
-        Its place in the scenario.
+        Its path in the scenario.
     words : str
         What it is, with the unit in which a plain number is taken.
     text : str
@@ -78,7 +78,7 @@ class Field:
 
     @property
     def key(self) -> str:
-        """Its place as one text."""
+        """Its path as one text."""
         return " / ".join(map(str, self.path))
 
 
@@ -90,10 +90,10 @@ def operation_fields(works: Works, line: str, name: str, system: System = "metri
     fields = [_field(works, (*at, entry), operation, entry, system, name) for entry in shown]
     for stroke_name, stroke in operation.strokes.items():
         for cut_name, cut in stroke.cuts.items():
-            place: Path = (*at, "strokes", stroke_name, "cuts", cut_name)
+            path: Path = (*at, "strokes", stroke_name, "cuts", cut_name)
             group = f"{stroke_name}: {cut_name}" if stroke_name != cut_name else cut_name
             given = [entry for entry in _CUT if getattr(cut, entry) is not None]
-            fields += [_field(works, (*place, entry), cut, entry, system, group) for entry in given]
+            fields += [_field(works, (*path, entry), cut, entry, system, group) for entry in given]
     return fields
 
 
@@ -126,13 +126,13 @@ def run_fields(works: Works, system: System = "metric") -> list[Field]:
 
 def policy_fields(works: Works, policy: str, system: System = "metric") -> list[Field]:
     """The rules of a policy: one for all sets, and its exceptions."""
-    found = works.policies[policy]
+    of = works.policies[policy]
     at: Path = ("policies", policy)
-    fields = [_field(works, (*at, "default"), found, "default", system, "all sets but the exceptions")]
-    fields.append(_field(works, (*at, "group_past"), found, "group_past", system, "all sets but the exceptions"))
-    for name in found.exceptions:
-        place = (*at, "exceptions", name)
-        fields.append(_field_of(works, place, found.exceptions[name], "rule", "", system, name))
+    fields = [_field(works, (*at, "default"), of, "default", system, "all sets but the exceptions")]
+    fields.append(_field(works, (*at, "group_past"), of, "group_past", system, "all sets but the exceptions"))
+    for name in of.exceptions:
+        path = (*at, "exceptions", name)
+        fields.append(_field_of(works, path, of.exceptions[name], "rule", "", system, name))
     return fields
 
 
@@ -177,23 +177,23 @@ def errors_beside(
     Returns
     -------
     (dict, list)
-        Text by the key of the field; and the texts that belong to none of them, with their place.
+        Text by the key of the field; and the texts that belong to none of them, with their path.
     """
-    places = {field.key: dotted(type(works), field.path) for field in fields}
+    paths = {field.key: dotted(type(works), field.path) for field in fields}
     beside: dict[str, str] = {}
     others = []
     for problem in problems:
-        said = f"{problem.text} {problem.hint}".strip()
-        key = next((key for key, place in places.items() if _is_within(problem.path, place)), None)
+        text = f"{problem.text} {problem.hint}".strip()
+        key = next((key for key, path in paths.items() if _is_within(problem.path, path)), None)
         if key is None:
-            others.append(f"{problem.path}: {said}" if problem.path else said)
+            others.append(f"{problem.path}: {text}" if problem.path else text)
         else:
-            beside[key] = f"{beside[key]} {said}" if key in beside else said
+            beside[key] = f"{beside[key]} {text}" if key in beside else text
     return beside, others
 
 
-def _is_within(path: str, place: str) -> bool:
-    return path == place or path.startswith((f"{place}.", f"{place}["))
+def _is_within(path: str, of: str) -> bool:
+    return path == of or path.startswith((f"{of}.", f"{of}["))
 
 
 def _field(works: Works, path: Path, model: BaseModel, entry: str, system: System, group: str) -> Field:
@@ -227,20 +227,22 @@ def _text(value: Any, unit: str, system: System) -> str:
     if isinstance(value, int | float):
         return f"{converted(float(value), unit, system):.6g}" if not isinstance(value, int) else str(value)
     if isinstance(value, BaseModel):
-        said = plain(value)
-        if list(said) == ["fixed"]:
-            return f"{said['fixed']:.6g}"
-        if said == {"run_out": True}:
+        entries = plain(value)
+        if list(entries) == ["fixed"]:
+            return f"{entries['fixed']:.6g}"
+        if entries == {"run_out": True}:
             return "run out"
-        return yaml.safe_dump(said, default_flow_style=True, width=10_000, sort_keys=False, allow_unicode=True).strip()
+        return yaml.safe_dump(
+            entries, default_flow_style=True, width=10_000, sort_keys=False, allow_unicode=True
+        ).strip()
     return str(value)
 
 
 def _value(field: Field, text: str, system: System) -> Any:
     """What a text in a field stands for."""
     if len(text) > _LONGEST:
-        told = f"{len(text)} signs; at most {_LONGEST} were expected"
-        raise ScenarioError([Problem("your changes", None, dotted(Works, field.path), told)])
+        problem = f"{len(text)} signs; at most {_LONGEST} were expected"
+        raise ScenarioError([Problem("your changes", None, dotted(Works, field.path), problem)])
     if not text:
         return None
     if text.startswith("{"):

@@ -117,8 +117,8 @@ def with_trial(works: Works, base: str, rows: Sequence[TrialRow], written: Mappi
     """
     called = " ".join(name.split())
     if not called or len(called) > _LONGEST_NAME or not called.isprintable():
-        told = f"a name of 1 to {_LONGEST_NAME} letters was expected"
-        raise ScenarioError([Problem("your trial", None, NAME, told)])
+        wanted = f"a name of 1 to {_LONGEST_NAME} letters was expected"
+        raise ScenarioError([Problem("your trial", None, NAME, wanted)])
     missing = [
         Problem("your trial", None, _place(works, called, row), "an interval was expected here, such as 60")
         for row in rows
@@ -159,7 +159,7 @@ def with_policy(works: Works, name: str, policy: Policy) -> tuple[Works, str]:
     while called in works.policies:
         count += 1
         called = f"{name} {count}"
-    return changed(works, {"policies": {called: plain(policy)}}, "the policy found"), called
+    return changed(works, {"policies": {called: plain(policy)}}, "the new policy"), called
 
 
 def trial_errors(works: Works, rows: Sequence[TrialRow], name: str,
@@ -171,8 +171,8 @@ def trial_errors(works: Works, rows: Sequence[TrialRow], name: str,
     fields.append(Field(("policies", called, "group_past"), GROUP, "", "", "", ""))
     keys = {field.key: at for field, at in zip(fields, [*(row.key for row in rows), GROUP], strict=True)}
     beside, others = errors_beside(works, fields, [problem for problem in problems if problem.path != NAME])
-    found = {keys[key]: text for key, text in beside.items()}
-    return found | ({NAME: named[0].text} if named else {}), others
+    result = {keys[key]: text for key, text in beside.items()}
+    return result | ({NAME: named[0].text} if named else {}), others
 
 
 def _needs_interval(kind: str) -> bool:

@@ -31,7 +31,7 @@ def pick(
     usual : str, optional
         What is taken before a choice was made; the first unless given.
     clicked : object, optional
-        What a picture told of a click; a name among its points is the choice.
+        What a click in a picture gave; a name among its points is the choice.
 
     Returns
     -------
@@ -75,16 +75,16 @@ def choose_line(desk: Desk) -> str:
 
 
 def choose_policy(desk: Desk, name: str, words: str, usual: str | None = None) -> str:
-    """Which policy is looked at."""
-    return pick(desk, name, words, list(desk.works.policies), usual)
+    """Which policy is looked at; today's practice unless another one is usual here or has been chosen."""
+    return pick(desk, name, words, list(desk.works.policies), usual or desk.works.todays_policy)
 
 
 def _pointed(event: object, names: Sequence[str]) -> str | None:
     """The name that was clicked in a picture."""
     selection = event.get("selection", {}) if isinstance(event, dict) else getattr(event, "selection", None) or {}
     for point in selection.get("points", []):
-        found = point.get("customdata")
-        found = found[0] if isinstance(found, list | tuple) and found else found
-        if found in names:
-            return str(found)
+        result = point.get("customdata")
+        result = result[0] if isinstance(result, list | tuple) and result else result
+        if result in names:
+            return str(result)
     return None

@@ -43,30 +43,30 @@ def one_set(desk: Desk, most: int) -> None:
     job = ask(desk, "one set", "linesim.study.search.intervals.one_set:interval_steps", count * (len(SHARES) + 1),
               key=key, policy=policy, replications=count)  # fmt: skip
 
-    def draw(found: SetCurve) -> None:
-        _said(found.sentences)
-        picture(curve_picture(found, light()), "one set")
+    def draw(result: SetCurve) -> None:
+        _sentences(result.sentences)
+        picture(curve_picture(result, light()), "one set")
 
     show_answer(job, draw, "one set")
 
 
 def minute(desk: Desk, most: int) -> None:
-    """What a minute is worth at each machine."""
+    """Value of a minute at each machine."""
     policy = choose_policy(desk, "policy of the minute", "Cutters are changed by", usual=desk.choices.get("policy"))
     places = sum(2 * len(line.operations) for line in desk.works.lines.values())
     count = min(most, OF_A_MINUTE)
     job = ask(desk, "minute", "linesim.study.questions.worth:worth_steps", count * (places + 1), policy=policy,
               replications=count)  # fmt: skip
 
-    def draw(found: Worth) -> None:
-        _said(found.sentences, is_open=not bool(found.table["is_told"].iloc[0]))
-        picture(worth_picture(found, light()), "minute")
+    def draw(result: Worth) -> None:
+        _sentences(result.sentences, is_open=not bool(result.table["is_told"].iloc[0]))
+        picture(worth_picture(result, light()), "minute")
 
     show_answer(job, draw, "minute")
 
 
 def search(desk: Desk, most: int) -> None:
-    """The best intervals of all sets together; what is found can be taken over."""
+    """The best intervals of all sets together, which can be taken over."""
     plan = replace(OF_THE_SEARCH, replications=min(most, OF_THE_SEARCH.replications))
     goals, left, right = goals_for(desk.works), *st.columns(2)
     with left:
@@ -84,16 +84,16 @@ def search(desk: Desk, most: int) -> None:
     job = ask(desk, "search", "linesim.study.search.intervals.best_intervals:best_intervals_steps", plan.runs,
               goal=goal, plan=plan)  # fmt: skip
 
-    def draw(found: BestIntervals) -> None:
-        _said(best_words(found), is_open=found.verdict is None)
-        if not found.setting.parts:
+    def draw(result: BestIntervals) -> None:
+        _sentences(best_words(result), is_open=result.verdict is None)
+        if not result.setting.parts:
             return
-        verdict = verdict_sheet(found)
+        verdict = verdict_sheet(result)
         if verdict is not None:
             table(verdict, "verdict")
-        picture(best_picture(found, light()), "best")
+        picture(best_picture(result, light()), "best")
         if st.button("Take these intervals over", key="take over", type="primary"):
-            works, name = with_policy(desk.works, BEST, found.policy)
+            works, name = with_policy(desk.works, BEST, result.policy)
             desk.put(works, f"taking over {BEST}")
             picked_for(desk, "policy", name)
             st.toast(f"The scenario has them as the policy {name}.")
@@ -112,15 +112,15 @@ def how_many(desk: Desk, most: int) -> None:
     job = ask(desk, "numbers", "linesim.study.search.numbers.circulation:circulation_steps", runs, policy=policy,
               replications=min(most, replications), fresh=fresh, most_runs=runs)  # fmt: skip
 
-    def draw(found: Circulation) -> None:
-        if not found.steps:
+    def draw(result: Circulation) -> None:
+        if not result.steps:
             note("So far:")
         else:
-            _said(found.sentences)
-        table(numbers_sheet(found), "numbers")
-        if found.changes and st.button("Take these numbers over", key="take numbers"):
-            desk.put(changed(desk.works, found.changes, "the numbers found"), "taking over the numbers found")
-            st.toast(numbers_taken(found))
+            _sentences(result.sentences)
+        table(numbers_sheet(result), "numbers")
+        if result.changes and st.button("Take these numbers over", key="take numbers"):
+            desk.put(changed(desk.works, result.changes, "the best numbers"), "taking over the best numbers")
+            st.toast(numbers_taken(result))
             st.rerun()
 
     show_answer(job, draw, "numbers")
@@ -137,17 +137,17 @@ def drives(desk: Desk, most: int) -> None:
               OF_THE_DRIVERS * (2 * _MOST_INPUTS + 1), policy=policy,
               are_together=together, replications=min(most, OF_THE_DRIVERS))  # fmt: skip
 
-    def draw(found: Drivers) -> None:
-        if found.one_at_a_time.empty:
+    def draw(result: Drivers) -> None:
+        if result.one_at_a_time.empty:
             note("So far only the line as it stands has been run.")
             return
-        _said(found.sentences)
-        picture(drivers_picture(found, light()), "drivers")
+        _sentences(result.sentences)
+        picture(drivers_picture(result, light()), "drivers")
 
     show_answer(job, draw, "drivers")
 
 
-def _said(sentences: tuple[str, ...], is_open: bool = False) -> None:
+def _sentences(sentences: tuple[str, ...], is_open: bool = False) -> None:
     """The first sentence as the answer, the others beneath."""
     first, *others = sentences
     answer(first, is_open)

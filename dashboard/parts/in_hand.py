@@ -160,11 +160,11 @@ def leave(desk: Desk) -> None:
 
 def shifts_left(desk: Desk, known: Mapping[str, str], nickname: str) -> list[OpenShift]:
     """Shifts that are not over: those of a nickname, and the one that was put down at this desk."""
-    found = open_shifts(store(), nickname) if nickname.strip() else []
+    result = open_shifts(store(), nickname) if nickname.strip() else []
     last = kept_shift(store(), str(desk.choices.get("shift left", "")))
-    if last is not None and not last.is_over and last.key not in [shift.key for shift in found]:
-        found = [last, *found]
-    return [shift for shift in found if shift.lesson in known]
+    if last is not None and not last.is_over and last.key not in [shift.key for shift in result]:
+        result = [last, *result]
+    return [shift for shift in result if shift.lesson in known]
 
 
 # --- playing ---------------------------------------------------------------------------------------------------------
@@ -238,5 +238,5 @@ def _say(kind: str, text: str) -> None:
 
 def said() -> tuple[str, str] | None:
     """What is to be told of the last step, once."""
-    found: tuple[str, str] | None = st.session_state.pop(_SAID, None)
-    return found
+    result: tuple[str, str] | None = st.session_state.pop(_SAID, None)
+    return result

@@ -17,31 +17,31 @@ __all__ = ["look_back_on"]
 
 def look_back_on(desk: Desk, held: InHand) -> None:
     """Draw the debrief."""
-    found = debrief_of(held)
-    answer(debrief_view.verdict_words(found), is_open=not found.is_passed)
-    table(debrief_view.mark_sheet(found), "pass mark")
+    result = debrief_of(held)
+    answer(debrief_view.verdict_words(result), is_open=not result.is_passed)
+    table(debrief_view.mark_sheet(result), "pass mark")
     st.subheader("Try next", anchor=False)
-    answer(found.try_next[:1].upper() + found.try_next[1:])
+    answer(result.try_next[:1].upper() + result.try_next[1:])
     st.subheader("The same shift under other policies", anchor=False)
-    picture(debrief_view.compared_picture(found, light()), "compared shifts")
+    picture(debrief_view.compared_picture(result, light()), "compared shifts")
     with st.expander("What it cost, item by item"):
-        table(debrief_view.item_sheet(found), "shift ledger")
+        table(debrief_view.item_sheet(result), "shift ledger")
     st.subheader("What your decisions were worth", anchor=False)
-    if found.weighed:
-        table(debrief_view.weighed_sheet(found), "weighed")
-        note(debrief_view.weighed_words(found))
+    if result.weighed:
+        table(debrief_view.weighed_sheet(result), "weighed")
+        note(debrief_view.weighed_words(result))
     else:
         note("You decided nothing that the plan does not do by itself.")
-    if found.undone:
-        table(debrief_view.undone_sheet(found), "undone")
+    if result.undone:
+        table(debrief_view.undone_sheet(result), "undone")
     st.subheader("The true wear behind what you saw", anchor=False)
-    note(debrief_view.wear_words(found))
-    picture(debrief_view.wear_picture(found, desk.system, light()), "true wear")
+    note(debrief_view.wear_words(result))
+    picture(debrief_view.wear_picture(result, desk.system, light()), "true wear")
     st.subheader("What to take from it", anchor=False)
-    st.html(element("p", found.text))
-    note(f"Best found policy: {found.best_words}")
+    st.html(element("p", result.text))
+    note(f"Best found policy: {result.best_words}")
     st.subheader("Questions", anchor=False)
-    for ask, worked in found.answers:
+    for ask, worked in result.answers:
         st.html(element("p", ask))
         with st.expander(in_markdown(f"The answer, worked out: {ask}", 90)):
             st.html(element("p", worked))

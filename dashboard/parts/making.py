@@ -24,17 +24,17 @@ _HEIGHT_PX = 920
 _EXCEL = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
-def sheet(desk: Desk, found: RoutingAnswer) -> None:
-    """The justification sheet: made when it is asked for, shown in a frame of its own, to take along."""
+def sheet(desk: Desk, result: RoutingAnswer) -> None:
+    """The justification sheet: made when it is asked for, shown in a frame of its own, to be downloaded."""
     st.subheader("The sheet that justifies it", anchor=False)
-    asked = (desk.digest, found.variants.name, desk.system)
+    asked = (desk.digest, result.variants.name, desk.system)
     if desk.choices.get("sheet asked") != asked:
         if st.button("Make the justification sheet", key="make sheet", type="primary"):
             desk.choices["sheet asked"] = asked
             st.rerun()
         note("Every part of one run of each variant is followed for it, which takes half a minute or so.")
         return
-    job = ask(desk, "sheet", "linesim.report.page.sheet_asked:sheet_steps", len(found.made), found=found,
+    job = ask(desk, "sheet", "linesim.report.page.sheet_asked:sheet_steps", len(result.made), found=result,
               is_inch=desk.system == "inch")  # fmt: skip
 
     def draw(files: JustificationFiles) -> None:
@@ -58,12 +58,12 @@ def life(desk: Desk, most: int) -> None:
     job = ask(desk, "life", "linesim.routing.asked:life_steps", count, feature=feature, line=line, policy=policy,
               replications=count)  # fmt: skip
 
-    def draw(found: History) -> None:
-        first, *others = found.sentences
+    def draw(result: History) -> None:
+        first, *others = result.sentences
         answer(first)
         listed(others)
-        picture(life_picture(found, desk.system, light()), "life")
-        table(arising_sheet(found), "arising")
+        picture(life_picture(result, desk.system, light()), "life")
+        table(arising_sheet(result), "arising")
 
     show_answer(job, draw, "life")
 
@@ -76,11 +76,11 @@ def stock(desk: Desk, most: int) -> None:
         note(f"No feature of {line} has a size, so that there is no stock to plan.")
         return
     wanted = st.number_input("Cpk wanted", 0.5, 3.0, 1.33, 0.01, key="cpk wanted")
-    found = _plan(desk.digest, feature, line, policy, wanted, desk.works)
-    first, *others = found.sentences
-    answer(first, is_open=found.plan.empty)
-    listed([*others, *found.warnings])
-    for number, each in enumerate(stock_sheets(found, desk.system)):
+    result = _plan(desk.digest, feature, line, policy, wanted, desk.works)
+    first, *others = result.sentences
+    answer(first, is_open=result.plan.empty)
+    listed([*others, *result.warnings])
+    for number, each in enumerate(stock_sheets(result, desk.system)):
         table(each, f"stock {number}")
 
 
@@ -97,17 +97,17 @@ def speed(desk: Desk, most: int) -> None:
     job = ask(desk, "speed", "linesim.routing.asked:cut_speed_steps", count * _CONDITIONS, cut=cut, line=line,
               policy=policy, replications=count)  # fmt: skip
 
-    def draw(found: SpeedAnswer) -> None:
-        first, place = found.sentences
+    def draw(result: SpeedAnswer) -> None:
+        first, place = result.sentences
         answer(first)
         note(place)
-        for number, each in enumerate(speed_sheets(found, desk.system)):
+        for number, each in enumerate(speed_sheets(result, desk.system)):
             table(each, f"speed {number}")
 
     show_answer(job, draw, "speed")
 
 
-@st.cache_resource(show_spinner="Reckoning ...", max_entries=32)
+@st.cache_resource(show_spinner="Working it out ...", max_entries=32)
 def _plan(digest: str, feature: str, line: str, policy: str, wanted: float, _works: Works) -> StockPlan:
     del digest
     return stock_plan(_works, feature, line, policy, wanted)

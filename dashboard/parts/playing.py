@@ -56,7 +56,7 @@ def _seen(desk: Desk, view: dict[str, Any]) -> None:
 
 
 def _sheet(sheet: Sheet) -> None:
-    """A table without the way to take it along: it changes with every step."""
+    """A table without its download: it changes with every step."""
     st.html(sheet.html)
 
 
@@ -109,8 +109,8 @@ def _order(desk: Desk, held: InHand, groups: dict[str, dict[str, Any]], asked_at
     choice = groups[where][words]
     shown = {field["name"]: _field(desk, field, f"{where} {words}") for field in choice["fields"]}
     order = lesson_view.order_made(choice, shown, desk.system)
-    told = words if where in (lesson_view.RUNNING, words) else f"{where}: {words}"
-    st.button("Order this", key="order this", width="stretch", on_click=trying, args=(decide, held, order, told))
+    asked = words if where in (lesson_view.RUNNING, words) else f"{where}: {words}"
+    st.button("Order this", key="order this", width="stretch", on_click=trying, args=(decide, held, order, asked))
 
 
 def _field(desk: Desk, field: dict[str, Any], key: str) -> float:

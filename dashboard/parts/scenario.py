@@ -1,4 +1,4 @@
-"""Taking another scenario in hand, and taking the one in hand along."""
+"""Opening another scenario, and downloading the one in hand."""
 
 from __future__ import annotations
 
@@ -20,11 +20,11 @@ _UPLOADED = "uploaded"
 
 
 def choose_scenario(desk: Desk) -> None:
-    """Open one of the scenarios that came along, upload one, or take the one in hand along."""
-    with st.popover("Open or take along", key="scenario"):
+    """Open one of the scenarios of the program, upload one, or download the one in hand."""
+    with st.popover("Open or download", key="scenario"):
         files = sorted(SCENARIOS.glob("*.yaml"))
         names = [file.name for file in files]
-        chosen = st.selectbox("A scenario that came along", names, index=None, placeholder="choose one", key="came")
+        chosen = st.selectbox("A scenario of the program", names, index=None, placeholder="choose one", key="came")
         if st.button("Open it", disabled=chosen is None, key="open") and chosen in names:
             _open(desk, chosen)
         sent = st.file_uploader("Your own scenario file", type=["yaml", "yml"], max_upload_size=MOST_MB, key="upload")
@@ -32,7 +32,7 @@ def choose_scenario(desk: Desk) -> None:
             st.session_state[_UPLOADED] = sent.file_id
             _take(desk, sent)
         st.download_button(
-            "Take the scenario in hand along", to_yaml(desk.works), "scenario.yaml", "application/yaml",
+            "Download the scenario in hand", to_yaml(desk.works), "scenario.yaml", "application/yaml",
             key="download", on_click="ignore",
         )  # fmt: skip
     if (fault := st.session_state.pop("fault of an upload", None)) is not None:

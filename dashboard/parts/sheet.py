@@ -46,12 +46,12 @@ def head(desk: Desk) -> None:
 
 def _back_and_forth(desk: Desk) -> None:
     last, following = desk.last_step, desk.next_step
-    said = f"Take back: {short(last, 60)}" if last else "Nothing to take back"
-    if st.button("Undo", key="undo", disabled=not last, help=in_markdown(said)):
+    words = f"Take back: {short(last, 60)}" if last else "Nothing to take back"
+    if st.button("Undo", key="undo", disabled=not last, help=in_markdown(words)):
         desk.undo()
         st.rerun()
-    said = f"Do again: {short(following, 60)}" if following else "Nothing to do again"
-    if st.button("Redo", key="redo", disabled=not following, help=in_markdown(said)):
+    words = f"Do again: {short(following, 60)}" if following else "Nothing to do again"
+    if st.button("Redo", key="redo", disabled=not following, help=in_markdown(words)):
         desk.redo()
         st.rerun()
 

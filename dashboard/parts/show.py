@@ -41,7 +41,7 @@ def figure_strip(figures: Sequence[tuple[str, str, str]]) -> None:
 
 
 def picture(shown: Picture, key: str, on_select: bool = False) -> object:
-    """A picture, its words for those who do not see it, and the table behind it, which can be taken along."""
+    """A picture, its words for those who do not see it, and the table behind it, which can be downloaded."""
     event = st.plotly_chart(
         shown.figure,
         width="stretch",
@@ -58,10 +58,10 @@ def picture(shown: Picture, key: str, on_select: bool = False) -> object:
 
 
 def table(sheet: Sheet, key: str) -> None:
-    """A table, and the way to take it along as a file."""
+    """A table, and its download as a file."""
     st.html(sheet.html)
     st.download_button(
-        "Take this table along (CSV)", sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv", on_click="ignore"
+        "Download this table (CSV)", sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv", on_click="ignore"
     )
 
 

@@ -1,4 +1,4 @@
-"""The instructor's table: how trainees get on, taken along as a file, and deleted on request."""
+"""The instructor's table: how trainees get on, downloaded as a file, and deleted on request."""
 
 from __future__ import annotations
 
@@ -22,14 +22,14 @@ _ASKED = "deleting a trainee"
 
 def instructors_table() -> None:
     """Draw the table, the exports and the way to delete."""
-    names, found = trainees(store()), attempts(store())
-    answer(debrief_view.progress_words(found))
+    names, result = trainees(store()), attempts(store())
+    answer(debrief_view.progress_words(result))
     note("Of a trainee only the nickname, the lessons played, their outcome and the day are kept.")
-    if found:
-        table(debrief_view.progress_sheet(found), "progress")
+    if result:
+        table(debrief_view.progress_sheet(result), "progress")
         with st.expander("Every shift played"):
-            table(debrief_view.attempt_sheet(found), "attempts")
-        st.download_button("Every shift played (Excel)", partial(debrief_view.attempt_excel, found), "progress.xlsx",
+            table(debrief_view.attempt_sheet(result), "attempts")
+        st.download_button("Every shift played (Excel)", partial(debrief_view.attempt_excel, result), "progress.xlsx",
                            key="attempts xlsx", on_click="ignore")  # fmt: skip
     if names and not is_served_to_many():
         _delete(names)

@@ -1,4 +1,4 @@
-"""Which variants are set against each other: files that came along and fit the scenario, or one's own."""
+"""Which variants are set against each other: files of the program that fit the scenario, or one's own."""
 
 from __future__ import annotations
 
@@ -33,17 +33,17 @@ class Asked(NamedTuple):
 
 @st.cache_data(show_spinner=False, max_entries=64)
 def _fitting(digest: str, _works: Works) -> dict[str, Asked]:
-    """Files of variants that came along and can be laid over a scenario, by their names for people."""
+    """Files of variants of the program that can be laid over a scenario, by their names for people."""
     del digest
-    found = {}
+    result = {}
     for path in sorted((SCENARIOS / "variants").glob("*.yaml")):
         text = path.read_text(encoding="utf-8")
         try:
             variants = variants_from_text(text, _works, path.name)
         except LinesimError:
             continue
-        found[variants.name] = Asked(path.name, text, variants.question)
-    return found
+        result[variants.name] = Asked(path.name, text, variants.question)
+    return result
 
 
 def choose_variants(desk: Desk) -> Asked | None:

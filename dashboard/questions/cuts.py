@@ -33,7 +33,7 @@ def page(desk: Desk) -> None:
     """Draw the page."""
     asked = choose_variants(desk)
     if asked is None:
-        answer("No variants that came along fit this scenario.")
+        answer("No variants of the program fit this scenario.")
         note(
             "Send a file of your own with two or more variants: each names changes to the scenario, such as a cut "
             "left out or another depth. The files in scenarios/variants show how one is written."
@@ -56,17 +56,17 @@ def _side_by_side(desk: Desk, asked: Asked) -> None:
     job = ask(desk, "variants", "linesim.routing.asked:variants_steps", _MOST_VARIANT_RUNS * _MOST_VARIANTS,
               text=asked.text, name=asked.file, replications=_REPLICATIONS)  # fmt: skip
 
-    def draw(found: SideBySide) -> None:
-        first, *others = cuts_view.variants_sentences(found)
-        answer(first, is_open=not cuts_view.is_clear(found))
-        picture(cuts_view.variants_picture(found, light()), "variants")
-        note(cuts_view.variants_note(found))
-        if found.found is None:
+    def draw(result: SideBySide) -> None:
+        first, *others = cuts_view.variants_sentences(result)
+        answer(first, is_open=not cuts_view.is_clear(result))
+        picture(cuts_view.variants_picture(result, light()), "variants")
+        note(cuts_view.variants_note(result))
+        if result.found is None:
             return
         with st.expander("Quality, minutes and what would change the answer"):
             listed(others)
-        table(cuts_view.content_sheet(found.found), "content")
-        table(cuts_view.capability_sheet(found.found, desk.system), "capability")
-        making.sheet(desk, found.found)
+        table(cuts_view.content_sheet(result.found), "content")
+        table(cuts_view.capability_sheet(result.found, desk.system), "capability")
+        making.sheet(desk, result.found)
 
     show_answer(job, draw, "variants")

@@ -23,10 +23,10 @@ _REPLICATIONS = 24
 
 _FURTHER = {
     "The interval of one set": further.one_set,
-    "What a minute is worth": further.minute,
+    "Value of a bottleneck minute": further.minute,
     "The best intervals of all": further.search,
     "How many sets": further.how_many,
-    "What drives the result": further.drives,
+    "Sensitivity": further.drives,
 }
 
 
@@ -36,11 +36,11 @@ def page(desk: Desk) -> None:
     job = ask(desk, "policies", "linesim.study.comparing.glance:policies_steps", _REPLICATIONS * len(names),
               policies=names, replications=_REPLICATIONS)  # fmt: skip
 
-    def draw(found: Comparison) -> None:
-        first, *others = recommendation(found)
-        answer(first, is_open=not found.best.is_clear)
-        picture(policies_picture(found, light()), "policies")
-        note(policies_note(found))
+    def draw(result: Comparison) -> None:
+        first, *others = recommendation(result)
+        answer(first, is_open=not result.best.is_clear)
+        picture(policies_picture(result, light()), "policies")
+        note(policies_note(result))
         with st.expander("Each of the others against it"):
             for text in others:
                 note(text)

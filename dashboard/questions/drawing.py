@@ -20,7 +20,7 @@ TITLE = "Is it up to the drawing?"
 URL = "drawing"
 
 _REPLICATIONS = 24
-_NORMAL = "What it means in the engine takes sizes to follow the normal law, and pistons to be all alike."
+_NORMAL = "What it means in the engine takes sizes to be normally distributed, and pistons to be all alike."
 
 
 def page(desk: Desk) -> None:
@@ -54,12 +54,12 @@ def _over_a_life(desk: Desk, policy: str, line: str) -> None:
     job = ask(desk, "trail", "linesim.study.one.wear_trail:trail_steps", 2, policy=policy)
 
     def draw(trail: WearTrail) -> None:
-        found = drawing_view.characteristic_names(trail, line)
-        if not found:
+        result = drawing_view.characteristic_names(trail, line)
+        if not result:
             note("No cutter set makes a feature of this line.")
             return
-        name = pick(desk, f"life {line}", "Characteristic", list(found), usual=list(found)[-1])
-        picture(drawing_view.life_picture(trail, line, *found[name], desk.system, light()), "life")
+        name = pick(desk, f"life {line}", "Characteristic", list(result), usual=list(result)[-1])
+        picture(drawing_view.life_picture(trail, line, *result[name], desk.system, light()), "life")
 
     show_answer(job, draw, "trail")
 

@@ -44,9 +44,9 @@ def page(desk: Desk) -> None:
 
 def _tell_said() -> None:
     """What the last step has to say."""
-    found = said()
-    if found is not None:
-        kind, text = found
+    result = said()
+    if result is not None:
+        kind, text = result
         {"error": st.error, "warning": st.warning, "info": st.info}[kind](in_markdown(text, 900))
 
 

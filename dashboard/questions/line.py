@@ -30,16 +30,18 @@ def page(desk: Desk) -> None:
     works = desk.works
     line = choose_line(desk)
     words, tools = st.columns([4, 1.2], vertical_alignment="top")
-    with words:
-        answer(constraint_words(works, figures_on_paper(desk)))
-        note(works.about)
     with tools:
         choose_scenario(desk)
-        rests_on(desk, "line", [figures_on_paper(desk).basis])
-    policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+    with words:
+        policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+        figures = figures_on_paper(desk, policy)
+        answer(constraint_words(works, figures))
+        note(works.about)
+    with tools:
+        rests_on(desk, "line", [figures.basis])
     _as_it_runs(desk, line, policy)
     st.header("The routing", anchor=False)
-    drawn = routing_picture(works, figures_on_paper(desk, policy), line, light())
+    drawn = routing_picture(works, figures, line, light())
     event = picture(drawn, "routing", on_select=True)
     _change(desk, line, policy, event)
 

@@ -1,4 +1,4 @@
-"""Past studies: what the store has kept, opened again, set side by side, named, taken along, taken away."""
+"""Past studies: what the store has kept, opened again, set side by side, named, downloaded, taken away."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def page(desk: Desk) -> None:
     chosen = labels[pick(desk, "study", "Open again", list(labels))]
     st.header(in_markdown(f"Study {chosen.number}" + (f": {chosen.name}" if chosen.name else ""), 120), anchor=False)
     guarded(_opened)(desk, chosen)
-    guarded(_along)(desk, chosen)
+    guarded(_name_and_files)(desk, chosen)
     guarded(_beside)(desk, chosen, studies)
     guarded(take_away)(desk, chosen)
     rests_on(desk, "past")
@@ -69,9 +69,9 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
     picture(past_view.means_picture(means, name, works_of(store(), study), light()), f"study {study.number}")
 
 
-def _along(desk: Desk, study: StoredStudy) -> None:
+def _name_and_files(desk: Desk, study: StoredStudy) -> None:
     """Its name, and its runs and scenario as files."""
-    st.subheader("Name it, take it along", anchor=False)
+    st.subheader("Name it, download it", anchor=False)
     if may_change(desk, study):
         _naming(study)
     files = files_of(study)

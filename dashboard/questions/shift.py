@@ -54,8 +54,8 @@ def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:
     held = figures_on_paper(desk).constraints.set_index("line")["operation"].to_dict()[line]
     operation = pick(desk, f"edges of {line}", "Operation", list(record.works.lines[line].operations), usual=str(held))
     picture(moment_view.edge_picture(record, line, operation, light()), "edges")
-    found = moment_view.characteristics_of(record, line)
-    if found:
+    result = moment_view.characteristics_of(record, line)
+    if result:
         st.header("Parts as they pass", anchor=False)
-        name = pick(desk, f"passing {line}", "Characteristic", list(found), usual=list(found)[-1])
-        picture(moment_view.part_picture(record, line, *found[name], desk.system, light()), "parts")
+        name = pick(desk, f"passing {line}", "Characteristic", list(result), usual=list(result)[-1])
+        picture(moment_view.part_picture(record, line, *result[name], desk.system, light()), "parts")

@@ -43,7 +43,7 @@ def put(page: Page) -> Page:
 def opened(page: Page) -> Page:
     """The scenario's drawer, open."""
     if page.locator('input[type="file"]').count() == 0:
-        page.get_by_role("button", name="Open or take along").click()
+        page.get_by_role("button", name="Open or download").click()
         page.locator('input[type="file"]').wait_for(state="attached")
     return page
 

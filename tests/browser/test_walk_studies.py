@@ -56,7 +56,7 @@ def smallest(page: Page) -> Page:
     """The smallest scenario on the desk, from the page of the line, and its studies done."""
     settled(page)
     page.get_by_role("link", name=re.compile("The line")).click()
-    page.get_by_role("button", name="Open or take along").click()
+    page.get_by_role("button", name="Open or download").click()
     page.locator('input[type="file"]').first.set_input_files(str(SCENARIOS / "smallest.yaml"))
     expect(page.locator("body")).to_contain_text("smallest.yaml")
     page.wait_for_timeout(800)

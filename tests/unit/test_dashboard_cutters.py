@@ -96,9 +96,9 @@ def test_what_a_file_would_refuse_stands_beside_its_row_and_nothing_is_lost() ->
 
 
 def test_a_minute_is_priced_at_each_machine() -> None:
-    app = ask_further(open_page("cutters"), "What a minute is worth")
+    app = ask_further(open_page("cutters"), "Value of a bottleneck minute")
     settled(app.selectbox(key="pick policy of the minute").select("full life").run())
-    assert "What a minute is worth under &quot;full life&quot;" in html_of(app)
+    assert "Value of a minute under &quot;full life&quot;" in html_of(app)
     for name in WORKS.lines[next(iter(WORKS.lines))].operations:
         assert name in html_of(app)
 
@@ -126,7 +126,7 @@ def test_how_many_sets_are_sought_and_what_drives_the_result() -> None:
         settled(app.button(key="take numbers").click().run())
         assert desk_of(app).works != WORKS
         settled(app.button(key="undo").click().run())
-    app = ask_further(app, "What drives the result")
+    app = ask_further(app, "Sensitivity")
     settled(app.selectbox(key="pick policy of the drivers").select("every 60 parts").run())
     app.toggle(key="together").set_value(False).run()
     app.toggle(key="together").set_value(True).run()

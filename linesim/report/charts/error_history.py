@@ -18,23 +18,23 @@ _CUT_OFF = 1.25
 """Where the axis ends if the casting's bar is far longer than all others, times the longest of these."""
 
 
-def step_names(found: History) -> list[str]:
+def step_names(history: History) -> list[str]:
     """The steps of a history, each with its operation."""
-    return [f"{row['operation']}: {row['step']}" for row in found.totals.to_dict(orient="records")]
+    return [f"{row['operation']}: {row['step']}" for row in history.totals.to_dict(orient="records")]
 
 
-def sources_in(found: History) -> list[str]:
+def sources_in(history: History) -> list[str]:
     """Sources that a history has anything of, in their order."""
-    known = set(found.table["source"])
+    known = set(history.table["source"])
     return [source for source in SOURCE_COLOURS if source in known]
 
 
-def error_history_figure(found: History, system: System = "metric", light: Light = DAY) -> go.Figure:
+def error_history_figure(history: History, system: System = "metric", light: Light = DAY) -> go.Figure:
     """Standard deviation of a feature's error after each step, each bar divided by the sources of its variance.
 
     Parameters
     ----------
-    found : History
+    history : History
         What to show.
     system : {"metric", "inch"}
         Units.
@@ -47,9 +47,9 @@ def error_history_figure(found: History, system: System = "metric", light: Light
         Sources that take variance out are left aside. The casting's bar is cut off where it is far longer than the
         rest; each bar bears its figure.
     """
-    names, unit = step_names(found), unit_shown(_UM, system)
-    spreads = [converted(float(row["sd_um"]), _UM, system) for row in found.totals.to_dict(orient="records")]
-    pieces = _pieces(found, spreads)
+    names, unit = step_names(history), unit_shown(_UM, system)
+    spreads = [converted(float(row["sd_um"]), _UM, system) for row in history.totals.to_dict(orient="records")]
+    pieces = _pieces(history, spreads)
     figure = go.Figure([
         go.Bar(
             x=values, y=list(range(len(names))), orientation="h", name=source, hovertext=hover_names(names),
@@ -72,13 +72,13 @@ def error_history_figure(found: History, system: System = "metric", light: Light
     return finish(figure, light, 190 + 34 * len(names))
 
 
-def _pieces(found: History, spreads: list[float]) -> dict[str, list[float]]:
+def _pieces(history: History, spreads: list[float]) -> dict[str, list[float]]:
     """Length of each source's piece, step by step; the pieces of a step add up to its standard deviation."""
     variances: dict[tuple[Any, ...], float] = {
         (row["operation"], row["step"], row["source"]): max(row["variance_um2"], 0.0)
-        for row in found.table.to_dict(orient="records")
+        for row in history.table.to_dict(orient="records")
     }
-    used, steps = sources_in(found), found.totals[["operation", "step"]].itertuples(index=False)
+    used, steps = sources_in(history), history.totals[["operation", "step"]].itertuples(index=False)
     pieces: dict[str, list[float]] = {source: [] for source in used}
     for (operation, step), spread in zip(steps, spreads, strict=True):
         own = {source: variances.get((operation, step, source), 0.0) for source in used}

@@ -20,12 +20,12 @@ _RING = {"size": 17, "symbol": "circle-open", "color": PALETTE["vermilion"], "li
 _TICKS = [mantissa * 10**power for power in range(6) for mantissa in (1, 2, 5)]
 
 
-def one_interval_figure(found: SetCurve, light: Light = DAY) -> go.Figure:
+def one_interval_figure(answer: SetCurve, light: Light = DAY) -> go.Figure:
     """Cost per good part against the interval of one set, with its flat range.
 
     Parameters
     ----------
-    found : SetCurve
+    answer : SetCurve
         What to show.
     light : Light
         Colours of the page.
@@ -35,7 +35,7 @@ def one_interval_figure(found: SetCurve, light: Light = DAY) -> go.Figure:
     plotly.graph_objects.Figure
         The flat range is a band, the interval as it stands an upright dashed line.
     """
-    table, money = found.table, in_picture(found.works.currency)
+    table, money = answer.table, in_picture(answer.works.currency)
     figure = go.Figure(
         go.Scatter(
             x=table["parts"], y=table["mean"], mode="lines+markers", name="cost per good part",
@@ -44,40 +44,40 @@ def one_interval_figure(found: SetCurve, light: Light = DAY) -> go.Figure:
             hovertemplate=f"%{{x}} parts<br>%{{y:.2f}} {money}<extra></extra>",
         )
     )  # fmt: skip
-    best = table[table["parts"] == found.best]
+    best = table[table["parts"] == answer.best]
     figure.add_trace(
         go.Scatter(
             x=best["parts"], y=best["mean"], mode="markers", name="least of those tried", hoverinfo="skip", marker=_RING
         )
     )
-    _mark_range(figure, found, light)
+    _mark_range(figure, answer, light)
     figure.update_xaxes(
-        title=f"parts from one change to the next, {in_picture(found.place.key, 50)}", rangemode="tozero"
+        title=f"parts from one change to the next, {in_picture(answer.place.key, 50)}", rangemode="tozero"
     )
     figure.update_yaxes(title=f"{money} per good part")
     return finish(figure, light, 430)
 
 
-def _mark_range(figure: go.Figure, found: SetCurve, light: Light) -> None:
+def _mark_range(figure: go.Figure, answer: SetCurve, light: Light) -> None:
     letters = {"color": light.ink, "size": 12}
-    if found.flat is not None:
+    if answer.flat is not None:
         figure.add_vrect(
-            x0=found.flat.low, x1=found.flat.high, fillcolor=_FLAT, line_width=1, annotation_font=letters,
-            annotation_text=f"within {100.0 * found.tolerance:g} %", annotation_position="bottom left",
+            x0=answer.flat.low, x1=answer.flat.high, fillcolor=_FLAT, line_width=1, annotation_font=letters,
+            annotation_text=f"within {100.0 * answer.tolerance:g} %", annotation_position="bottom left",
         )  # fmt: skip
-    if math.isfinite(found.now):
+    if math.isfinite(answer.now):
         figure.add_vline(
-            x=found.now, line={"color": light.ink, "width": 1.5, "dash": "dash"}, annotation_text="as it stands",
+            x=answer.now, line={"color": light.ink, "width": 1.5, "dash": "dash"}, annotation_text="as it stands",
             annotation_position="top", annotation_font=letters,
         )  # fmt: skip
 
 
-def best_intervals_figure(found: BestIntervals, light: Light = DAY) -> go.Figure:
+def best_intervals_figure(answer: BestIntervals, light: Light = DAY) -> go.Figure:
     """Every set's best interval as a point on the range in which it hardly matters.
 
     Parameters
     ----------
-    found : BestIntervals
+    answer : BestIntervals
         What to show.
     light : Light
         Colours of the page.
@@ -87,7 +87,7 @@ def best_intervals_figure(found: BestIntervals, light: Light = DAY) -> go.Figure
     plotly.graph_objects.Figure
         Parts on a scale of ratios; a ring marks the interval of the set by itself.
     """
-    rows = found.intervals.to_dict(orient="records")
+    rows = answer.intervals.to_dict(orient="records")
     names = [f"{row['operation']} / {row['cutter']}" for row in rows]
     figure = go.Figure()
     for at, row in enumerate(rows):
@@ -106,7 +106,7 @@ def best_intervals_figure(found: BestIntervals, light: Light = DAY) -> go.Figure
                 hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{words}: %{{x}} parts<extra></extra>",
             )
         )  # fmt: skip
-    title = f"parts between changes (band: costs no more than {100.0 * found.tolerance:g} %)"
+    title = f"parts between changes (band: costs no more than {100.0 * answer.tolerance:g} %)"
     figure.update_xaxes(type="log", title=title, tickvals=_TICKS)
     name_rows(figure, names, 40)
     return finish(figure, light, 130 + 30 * len(rows))

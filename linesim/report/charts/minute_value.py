@@ -12,12 +12,12 @@ from linesim.study.questions.worth import Worth
 __all__ = ["minute_value_figure"]
 
 
-def minute_value_figure(found: Worth, light: Light = DAY) -> go.Figure:
+def minute_value_figure(answer: Worth, light: Light = DAY) -> go.Figure:
     """What a minute less stopped is worth at each operation, with its interval.
 
     Parameters
     ----------
-    found : Worth
+    answer : Worth
         What to show.
     light : Light
         Colours of the page.
@@ -27,8 +27,8 @@ def minute_value_figure(found: Worth, light: Light = DAY) -> go.Figure:
     plotly.graph_objects.Figure
         Filled where the value is significant. The load stands beside the name, so that money and load can be compared.
     """
-    table = found.table.to_dict(orient="records")
-    several = len(found.works.lines) > 1
+    table = answer.table.to_dict(orient="records")
+    several = len(answer.works.lines) > 1
     names = [f"{row['line']}: {row['operation']}" if several else str(row["operation"]) for row in table]
     is_sure = [bool(row["is_told"]) for row in table]
     figure = go.Figure(
@@ -45,7 +45,7 @@ def minute_value_figure(found: Worth, light: Light = DAY) -> go.Figure:
     figure.add_vline(x=0.0, line={"color": GREY, "width": 1})
     name_rows(figure, names, 24)
     _write_loads(figure, [float(row["utilisation"]) for row in table], light)
-    money = in_picture(found.works.currency)
+    money = in_picture(answer.works.currency)
     figure.update_xaxes(title=f"value of a machine minute an hour, {money} per hour (open: not significant)")
     finish(figure, light, 140 + 30 * len(names))
     return figure.update_layout(margin={"r": 92})

@@ -34,12 +34,12 @@ STANDING: dict[str, _Standing] = {
 """What is said of each standing of a policy, and its mark."""
 
 
-def output_loss_figure(found: Frontier, light: Light = DAY) -> go.Figure:
+def output_loss_figure(frontier: Frontier, light: Light = DAY) -> go.Figure:
     """Output against quality loss: one point for each policy with its interval both ways.
 
     Parameters
     ----------
-    found : Frontier
+    frontier : Frontier
         The policies.
     light : Light
         Colours of the page.
@@ -50,7 +50,7 @@ def output_loss_figure(found: Frontier, light: Light = DAY) -> go.Figure:
         Right and down is better. The dotted line joins policies that are not dominated in the mean, the knee has a
         ring, and policies that did exactly the same are one point.
     """
-    rows: list[dict[Any, Any]] = found.table.to_dict(orient="records") if found.names else []
+    rows: list[dict[Any, Any]] = frontier.table.to_dict(orient="records") if frontier.names else []
     figure = go.Figure()
     _draw_line(figure, [row for row in rows if row["is_in_line"]])
     for standing, (words, mark) in STANDING.items():
@@ -60,7 +60,7 @@ def output_loss_figure(found: Frontier, light: Light = DAY) -> go.Figure:
     _draw_knee(figure, [row for row in rows if row["is_knee"]])
     _write_names(figure, rows)
     figure.update_xaxes(title="good parts per hour")
-    figure.update_yaxes(title=f"quality loss per good part, {in_picture(found.found.works.currency)}")
+    figure.update_yaxes(title=f"quality loss per good part, {in_picture(frontier.found.works.currency)}")
     return finish(figure, light, 500)
 
 

@@ -23,12 +23,12 @@ _ENDS = (
 )
 
 
-def sensitivity_figure(found: Drivers, light: Light = DAY) -> go.Figure:
+def sensitivity_figure(answer: Drivers, light: Light = DAY) -> go.Figure:
     """How far the measure moves with each input alone, the widest first.
 
     Parameters
     ----------
-    found : Drivers
+    answer : Drivers
         What to show.
     light : Light
         Colours of the page.
@@ -38,20 +38,20 @@ def sensitivity_figure(found: Drivers, light: Light = DAY) -> go.Figure:
     plotly.graph_objects.Figure
         Triangles point to the end of the range, each with its interval; open ones are not significant.
     """
-    rows = found.one_at_a_time.head(_MOST_ROWS).to_dict(orient="records")
+    rows = answer.one_at_a_time.head(_MOST_ROWS).to_dict(orient="records")
     names = [str(row["words"]) for row in rows]
-    figure = go.Figure([_end(found, rows, names, *end) for end in _ENDS])
+    figure = go.Figure([_end(answer, rows, names, *end) for end in _ENDS])
     figure.add_vline(x=0.0, line={"color": light.ink, "width": 1})
-    figure.update_xaxes(title=in_picture(f"{_measured(found)}: difference from the base (open: not significant)", 110))
+    figure.update_xaxes(title=in_picture(f"{_measured(answer)}: difference from the base (open: not significant)", 110))
     name_rows(figure, names, _WIDEST_NAME)
     return finish(figure, light, 170 + 30 * max(len(names), 1))
 
 
 def _end(
-    found: Drivers, rows: list[dict[Any, Any]], names: list[str], end: str, words: str, mark: str, colour: str
+    answer: Drivers, rows: list[dict[Any, Any]], names: list[str], end: str, words: str, mark: str, colour: str
 ) -> go.Scatter:
     """All inputs at one end of their ranges."""
-    factor = _factor(found)
+    factor = _factor(answer)
     return go.Scatter(
         x=[factor * row[end] for row in rows], y=list(range(len(rows))), mode="markers", name=words,
         error_x=spans([factor * row[f"{end}_half_width"] for row in rows], colour, 1.2),
@@ -63,12 +63,12 @@ def _end(
     )  # fmt: skip
 
 
-def screening_figure(found: Drivers, light: Light = DAY) -> go.Figure:
+def screening_figure(answer: Drivers, light: Light = DAY) -> go.Figure:
     """Morris's plot: size of the effect against how much it depends on the rest.
 
     Parameters
     ----------
-    found : Drivers
+    answer : Drivers
         What to show; screened.
     light : Light
         Colours of the page.
@@ -78,8 +78,8 @@ def screening_figure(found: Drivers, light: Light = DAY) -> go.Figure:
     plotly.graph_objects.Figure
         To the right matters more; higher up depends on other inputs or bends.
     """
-    rows = found.screening.to_dict(orient="records")
-    factor = _factor(found)
+    rows = answer.screening.to_dict(orient="records")
+    factor = _factor(answer)
     names = [str(row["words"]) for row in rows]
     labels = [in_picture(label, 2 * _WIDEST_NAME) for label in short_labels(names[:_NAMED], _WIDEST_NAME)]
     sides = ["top left" if at == 0 else ("top right", "bottom right")[at % 2] for at in range(len(rows))]
@@ -98,14 +98,14 @@ def screening_figure(found: Drivers, light: Light = DAY) -> go.Figure:
             showlegend=False,
         )
     )
-    figure.update_xaxes(title=in_picture(f"mu*: effect on {_measured(found)}", 80), rangemode="tozero")
+    figure.update_xaxes(title=in_picture(f"mu*: effect on {_measured(answer)}", 80), rangemode="tozero")
     figure.update_yaxes(title="sigma: depends on others, or bends", rangemode="tozero")
     return finish(figure, light, 460)
 
 
-def _factor(found: Drivers) -> float:
-    return 100.0 if found.measure.is_share else 1.0
+def _factor(answer: Drivers) -> float:
+    return 100.0 if answer.measure.is_share else 1.0
 
 
-def _measured(found: Drivers) -> str:
-    return with_unit(found.measure, found.works.currency)
+def _measured(answer: Drivers) -> str:
+    return with_unit(answer.measure, answer.works.currency)

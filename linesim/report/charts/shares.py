@@ -24,12 +24,12 @@ _ROW_PX = 34
 _LEAST_SHOWN = 0.0005
 
 
-def constraint_time_figure(found: Comparison, line: str, light: Light = DAY) -> go.Figure:
+def constraint_time_figure(comparison: Comparison, line: str, light: Light = DAY) -> go.Figure:
     """Where the time of the operation goes that holds a line back, policy by policy.
 
     Parameters
     ----------
-    found : Comparison
+    comparison : Comparison
         What to show.
     line : str
         Name of the line.
@@ -40,22 +40,22 @@ def constraint_time_figure(found: Comparison, line: str, light: Light = DAY) -> 
     -------
     plotly.graph_objects.Figure
     """
-    table = found.times
+    table = comparison.times
     own = table[table["is_constraint"] & (table["line"] == line)]
     shares = _pieces(own.groupby(["policy", "state"])["share"].mean() * 100.0)
     figure = go.Figure()
     for state, colour in STATE_COLOURS.items():
-        _add_bars(figure, shares, found.names, state, hatched(colour, STATE_HATCH[state]), "%")
+        _add_bars(figure, shares, comparison.names, state, hatched(colour, STATE_HATCH[state]), "%")
     figure.update_xaxes(title="share of the time of its machines, %", range=[0, 100])
-    return _finish(figure, found.names, light, 170)
+    return _finish(figure, comparison.names, light, 170)
 
 
-def cost_figure(found: Comparison, light: Light = DAY) -> go.Figure:
+def cost_figure(comparison: Comparison, light: Light = DAY) -> go.Figure:
     """What a good part costs, item by item, policy by policy.
 
     Parameters
     ----------
-    found : Comparison
+    comparison : Comparison
         What to show.
     light : Light
         Colours of the page.
@@ -64,12 +64,12 @@ def cost_figure(found: Comparison, light: Light = DAY) -> go.Figure:
     -------
     plotly.graph_objects.Figure
     """
-    table = found.ledger[found.ledger["line"] == WHOLE_WORKS]
+    table = comparison.ledger[comparison.ledger["line"] == WHOLE_WORKS]
     money = _pieces(table.set_index(["policy", "item"])["per_good_part"])
-    currency = in_picture(found.works.currency)
-    figure = _cost_bars(money, found.names, currency)
+    currency = in_picture(comparison.works.currency)
+    figure = _cost_bars(money, comparison.names, currency)
     figure.update_xaxes(title=f"{currency} per good part")
-    return _finish(figure, found.names, light, 280)
+    return _finish(figure, comparison.names, light, 280)
 
 
 def operations_with_cost(look: CloseLook, policy: str, line: str) -> list[str]:

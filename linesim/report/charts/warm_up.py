@@ -12,12 +12,12 @@ from linesim.study import Comparison
 __all__ = ["warm_up_figure"]
 
 
-def warm_up_figure(found: Comparison, series: str, light: Light = DAY) -> go.Figure:
+def warm_up_figure(comparison: Comparison, series: str, light: Light = DAY) -> go.Figure:
     """How the pilot runs settle, policy by policy: Welch's moving average.
 
     Parameters
     ----------
-    found : Comparison
+    comparison : Comparison
         One whose warm-up was chosen by pilot runs.
     series : str
         Which series of theirs.
@@ -29,12 +29,12 @@ def warm_up_figure(found: Comparison, series: str, light: Light = DAY) -> go.Fig
     plotly.graph_objects.Figure
         An upright line stands where counting begins.
     """
-    table = found.lengths.series
+    table = comparison.lengths.series
     own = table[table["series"] == series]
-    shift = found.works.calendar.shift
-    colours = policy_colours(found.names)
+    shift = comparison.works.calendar.shift
+    colours = policy_colours(comparison.names)
     figure = go.Figure()
-    for at, (name, label) in enumerate(zip(found.names, short_labels(found.names, 40), strict=True)):
+    for at, (name, label) in enumerate(zip(comparison.names, short_labels(comparison.names, 40), strict=True)):
         # A colour that comes back is known from the first by its dashes.
         dash = "solid" if at < len(set(colours.values())) else "dash"
         rows = own[own["policy"] == name]
@@ -44,8 +44,10 @@ def warm_up_figure(found: Comparison, series: str, light: Light = DAY) -> go.Fig
                 line={"color": colours[name], "width": 1.6, "dash": dash},
             )
         )  # fmt: skip
-    figure.add_vline(x=found.lengths.warm_up.minutes / shift, line={"color": light.ink, "width": 1.5, "dash": "dash"})
-    money = in_picture(found.works.currency)
+    figure.add_vline(
+        x=comparison.lengths.warm_up.minutes / shift, line={"color": light.ink, "width": 1.5, "dash": "dash"}
+    )
+    money = in_picture(comparison.works.currency)
     unit = "parts per hour" if series == "parts shipped" else f"{in_picture(series, 60)}, {money}"
     figure.update_xaxes(title="shifts from the start")
     figure.update_yaxes(title=unit)

@@ -25,37 +25,37 @@ _PLACES = {"mm": 4, "in": 5}
 """Places of a mean, so that a few µm are seen."""
 
 
-def variants_sentences(found: SideBySide) -> tuple[str, ...]:
-    """The answer first; what is said at a glance is said to be that."""
-    if found.found is not None:
-        return found.sentences
-    first, *_ = found.sentences
+def variants_sentences(answer: SideBySide) -> tuple[str, ...]:
+    """The answer first; a first answer over a shorter time says that it is one."""
+    if answer.found is not None:
+        return answer.sentences
+    first, *_ = answer.sentences
     return (f"At a glance, with the intervals as they stand: {first[0].lower()}{first[1:]}",)
 
 
-def is_clear(found: SideBySide) -> bool:
+def is_clear(answer: SideBySide) -> bool:
     """Whether the data carry a verdict, on the whole study."""
-    return found.found is not None and found.found.is_clear
+    return answer.found is not None and answer.found.is_clear
 
 
-def variants_note(found: SideBySide) -> str:
+def variants_note(answer: SideBySide) -> str:
     """How the figures are to be read."""
-    if found.found is None:
+    if answer.found is None:
         return "The best change intervals of each variant are being sought; then each is run afresh with its own."
-    run = found.variants.base.run
+    run = answer.variants.base.run
     return (
-        f"Each variant with its own best change intervals; means of {found.found.n_replications} fresh runs of "
+        f"Each variant with its own best change intervals; means of {answer.found.n_replications} fresh runs of "
         f"{number(run.length, 0)} worked minutes each on common random numbers, ± half the width of the "
-        f"{100.0 * found.found.confidence:g} % interval. Seed {found.found.seed}."
+        f"{100.0 * answer.found.confidence:g} % interval. Seed {answer.found.seed}."
     )
 
 
-def variants_picture(found: SideBySide, light: Light = DAY) -> Picture:
+def variants_picture(answer: SideBySide, light: Light = DAY) -> Picture:
     """The deciding figure of every variant with its interval, the one in front by another mark.
 
     Parameters
     ----------
-    found : SideBySide
+    answer : SideBySide
         As far as it has come.
     light : Light
         Colours of the page.
@@ -65,8 +65,8 @@ def variants_picture(found: SideBySide, light: Light = DAY) -> Picture:
     Picture
         The table behind it has every measure.
     """
-    rows = _rows(found)
-    deciding = found.found.measure.name if found.found is not None else found.glance.judged_by.name  # type: ignore[union-attr]
+    rows = _rows(answer)
+    deciding = answer.found.measure.name if answer.found is not None else answer.glance.judged_by.name  # type: ignore[union-attr]
     own = [row for row in rows if row["measure"] == deciding]
     sign = 1.0 if measure(deciding).is_more_better else -1.0
     front = max((row for row in own if math.isfinite(row["mean"])), key=lambda row: sign * row["mean"], default=None)
@@ -81,44 +81,44 @@ def variants_picture(found: SideBySide, light: Light = DAY) -> Picture:
             hovertemplate="%{hovertext}<br>%{x:.2f}<extra></extra>",
         )
     )  # fmt: skip
-    money = found.variants.base.currency
+    money = answer.variants.base.currency
     figure.update_xaxes(title=f"{in_picture(with_unit(measure(deciding), money), 70)} (star: best mean)")
     name_rows(figure, [str(row["variant"]) for row in own], 30)
     finish(figure, light, 120 + 42 * max(len(own), 2))
-    return Picture(figure, " ".join(variants_sentences(found)), _sheet(found, rows))
+    return Picture(figure, " ".join(variants_sentences(answer)), _sheet(answer, rows))
 
 
-def _rows(found: SideBySide) -> list[dict[str, Any]]:
+def _rows(answer: SideBySide) -> list[dict[str, Any]]:
     """Variant, measure, mean and half width; of the whole study once there is one."""
-    if found.found is not None:
+    if answer.found is not None:
         return [
-            {str(name): value for name, value in row.items()} for row in found.found.table.to_dict(orient="records")
+            {str(name): value for name, value in row.items()} for row in answer.found.table.to_dict(orient="records")
         ]
-    assert found.glance is not None
+    assert answer.glance is not None
     rows = []
-    for name in found.variants.names:
+    for name in answer.variants.names:
         for each in COMPARED:
-            mean, half_width = found.glance.mean(name, each)
+            mean, half_width = answer.glance.mean(name, each)
             rows.append({"variant": name, "measure": each, "mean": mean, "half_width": half_width})
     return rows
 
 
-def _sheet(found: SideBySide, rows: list[dict[str, Any]]) -> Sheet:
+def _sheet(answer: SideBySide, rows: list[dict[str, Any]]) -> Sheet:
     cells: list[list[Cell]] = []
-    for name in found.variants.names:
+    for name in answer.variants.names:
         own = {row["measure"]: row for row in rows if row["variant"] == name}
         figures = []
         for each in COMPARED:
             factor = 100.0 if measure(each).is_share else 1.0
             figures.append(interval(factor * own[each]["mean"], factor * own[each]["half_width"]))
         cells.append([name, *numbers(*figures)])
-    heads = ["variant", *numbers(*(with_unit(measure(each), found.variants.base.currency) for each in COMPARED))]
+    heads = ["variant", *numbers(*(with_unit(measure(each), answer.variants.base.currency) for each in COMPARED))]
     return Sheet("Variants side by side: mean ± half width", heads, cells, pd.DataFrame(rows))
 
 
-def content_sheet(found: RoutingAnswer) -> Sheet:
+def content_sheet(answer: RoutingAnswer) -> Sheet:
     """Minutes, machines and power that the features take, and the change intervals that suit each variant best."""
-    table, money = found.content, found.currency
+    table, money = answer.content, answer.currency
     cells: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
         figures = numbers(
@@ -135,9 +135,9 @@ def content_sheet(found: RoutingAnswer) -> Sheet:
     return Sheet(caption, heads, cells, table)
 
 
-def capability_sheet(found: RoutingAnswer, system: System = "metric") -> Sheet:
+def capability_sheet(answer: RoutingAnswer, system: System = "metric") -> Sheet:
     """Spread, capability, share out and loss of each characteristic of the features, by variant."""
-    table, money = found.capability, found.currency
+    table, money = answer.capability, answer.currency
     cells: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
         unit = str(row["unit"])

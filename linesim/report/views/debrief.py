@@ -35,87 +35,88 @@ _MOST_WEIGHED = 12
 _SYMBOLS = ("circle", "square", "diamond", "triangle-up", "cross", "star", "hexagon", "triangle-down")
 
 
-def verdict_words(found: Debrief) -> str:
+def verdict_words(answer: Debrief) -> str:
     """Whether the mark is reached, and what the shift earned beside the same shift under other policies."""
-    earned = {name: number(figures["earned"], 0) for name, figures in found.figures.items()}
+    earned = {name: number(figures["earned"], 0) for name, figures in answer.figures.items()}
     return (
-        f"{'Passed' if found.is_passed else 'Not passed yet'}: you earned {earned['you']} {found.currency}, quality "
+        f"{'Passed' if answer.is_passed else 'Not passed yet'}: you earned {earned['you']} {answer.currency}, quality "
         f"loss counted. On the same castings, edges and breakdowns the best policy found earns {earned['best']}, the "
         f"plan {earned['the plan']}, and running until it breaks {earned['run until it breaks']}."
     )
 
 
-def mark_sheet(found: Debrief) -> Sheet:
+def mark_sheet(answer: Debrief) -> Sheet:
     """The pass mark and what was reached."""
     rows: list[list[Cell]] = []
     plain = []
-    for mark, value, wanted, is_reached in found.marks:
+    for mark, value, wanted, is_reached in answer.marks:
         relation = "at most" if mark.at_most is not None else "at least"
         verdict = "reached" if is_reached else "missed"
         cells = numbers(number(value, 2), f"{relation} {number(wanted, 2)}")
-        rows.append([mark.figure, *cells, verdict, mark_words(mark, found.currency)])
+        rows.append([mark.figure, *cells, verdict, mark_words(mark, answer.currency)])
         plain.append((mark.figure, value, relation, wanted, verdict))
     frame = pd.DataFrame(plain, columns=["figure", "reached", "relation", "wanted", "verdict"])
     return Sheet("The pass mark", ["figure", *numbers("yours", "wanted"), "verdict", "the mark"], rows, frame)
 
 
-def compared_picture(found: Debrief, light: Light = DAY) -> Picture:
+def compared_picture(answer: Debrief, light: Light = DAY) -> Picture:
     """What was earned under each policy on the same shift; the table has the other figures."""
-    names = list(found.figures)
+    names = list(answer.figures)
     colours = [PALETTE["blue"] if name == "you" else PALETTE["sky blue"] for name in names]
     figure = go.Figure(
         go.Bar(
-            y=list(range(len(names))), x=[found.figures[name]["earned"] for name in names], orientation="h",
+            y=list(range(len(names))), x=[answer.figures[name]["earned"] for name in names], orientation="h",
             marker={"color": colours, "pattern": {"shape": ["" if name == "you" else "/" for name in names],
                                                   "bgcolor": light.sheet, "fgcolor": light.faint, "size": 6}},
-            text=[number(found.figures[name]["earned"], 0) for name in names], textposition="outside", cliponaxis=False,
+            text=[number(answer.figures[name]["earned"], 0) for name in names], textposition="outside",
+            cliponaxis=False,
             hovertext=names, hovertemplate="%{hovertext}<br>%{x:.0f}<extra></extra>",
         )
     )  # fmt: skip
     name_rows(figure, names)
     finish(figure, light, 90 + 34 * len(names))
     figure.update_xaxes(
-        title=f"{in_picture(found.currency)} earned in the shift", zeroline=True, zerolinecolor=light.ink
+        title=f"{in_picture(answer.currency)} earned in the shift", zeroline=True, zerolinecolor=light.ink
     )
-    frame = pd.DataFrame(found.figures).T.rename_axis("policy").reset_index()
+    frame = pd.DataFrame(answer.figures).T.rename_axis("policy").reset_index()
     rows: list[list[Cell]] = [
-        [name, *numbers(*(number(found.figures[name][key], places) for key, places in _SHOWN))] for name in names
+        [name, *numbers(*(number(answer.figures[name][key], places) for key, places in _SHOWN))] for name in names
     ]
-    caption = f"The same castings, edges and breakdowns under each policy; money in {found.currency}"
+    caption = f"The same castings, edges and breakdowns under each policy; money in {answer.currency}"
     sheet = Sheet(caption, ["policy", *numbers(*(key for key, _ in _SHOWN))], rows, frame)
-    return Picture(figure, verdict_words(found), sheet)
+    return Picture(figure, verdict_words(answer), sheet)
 
 
-def item_sheet(found: Debrief) -> Sheet:
+def item_sheet(answer: Debrief) -> Sheet:
     """The ledger of the shift, quality loss and wear handed over with it, under each policy."""
-    names = list(found.items)
-    frame = pd.DataFrame(found.items)
-    shown = [item for item in found.items["you"] if max(abs(found.items[name][item]) for name in names) >= 0.5]
+    names = list(answer.items)
+    frame = pd.DataFrame(answer.items)
+    shown = [item for item in answer.items["you"] if max(abs(answer.items[name][item]) for name in names) >= 0.5]
     rows: list[list[Cell]] = [
-        [item, *numbers(*(number(found.items[name][item], 0) for name in names))] for item in shown
+        [item, *numbers(*(number(answer.items[name][item], 0) for name in names))] for item in shown
     ]
-    foot: list[Cell] = ["all together", *numbers(*(number(sum(found.items[name].values()), 0) for name in names))]
-    caption = f"What the shift cost, {found.currency}; less this, the good parts' worth is what was earned"
+    foot: list[Cell] = ["all together", *numbers(*(number(sum(answer.items[name].values()), 0) for name in names))]
+    caption = f"What the shift cost, {answer.currency}; less this, the good parts' worth is what was earned"
     return Sheet(caption, ["item", *numbers(*names)], rows, frame.rename_axis("item").reset_index(), foot)
 
 
-def weighed_words(found: Debrief) -> str:
+def weighed_words(answer: Debrief) -> str:
     """How decisions are weighed."""
     words = "Each is weighed alone, by doing the shift again without it; so they do not add up."
-    left_out = f" The last {found.not_weighed} were not weighed." if found.not_weighed else ""
+    left_out = f" The last {answer.not_weighed} were not weighed." if answer.not_weighed else ""
     return words + left_out
 
 
-def weighed_sheet(found: Debrief) -> Sheet:
+def weighed_sheet(answer: Debrief) -> Sheet:
     """Decisions that cost or saved most, each with its figure and its reason."""
-    caption = f"Your decisions that cost or saved most, {found.currency}"
-    return _weighed(caption, "what you decided", found.weighed[:_MOST_WEIGHED], found.weighed)
+    caption = f"Your decisions that cost or saved most, {answer.currency}"
+    return _weighed(caption, "what you decided", answer.weighed[:_MOST_WEIGHED], answer.weighed)
 
 
-def undone_sheet(found: Debrief) -> Sheet:
+def undone_sheet(answer: Debrief) -> Sheet:
     """What the best policy found does and the trainee did not."""
-    caption = f"What the best policy found does and you did not, each by itself, {found.currency}"
-    return _weighed(caption, "not done", found.undone, found.undone)
+    caption = f"What the best policy found does and you did not, each by itself, {answer.currency}"
+    return _weighed(caption, "not done", answer.undone, answer.undone)
 
 
 def _weighed(caption: str, what: str, shown: Sequence[Weighed], full: Sequence[Weighed]) -> Sheet:
@@ -124,15 +125,15 @@ def _weighed(caption: str, what: str, shown: Sequence[Weighed], full: Sequence[W
     return Sheet(caption, [what, ("worth", "n"), "where the money went"], rows, frame)
 
 
-def wear_picture(found: Debrief, system: System = "metric", light: Light = DAY) -> Picture:
+def wear_picture(answer: Debrief, system: System = "metric", light: Light = DAY) -> Picture:
     """The true wear of every edge when it came off, or at the end, and what the last look at it read."""
     unit = unit_shown("mm", system)
-    mounts = list(dict.fromkeys((edge.machine, edge.set) for edge in found.edges))
+    mounts = list(dict.fromkeys((edge.machine, edge.set) for edge in answer.edges))
     labels = [in_picture(label, 80) for label in short_labels([f"{machine}, {set_}" for machine, set_ in mounts], 40)]
     order = ("blue", "bluish green", "reddish purple", "orange")
     figure = go.Figure()
     for at, (mount, label) in enumerate(zip(mounts, labels, strict=True)):
-        own = [edge for edge in found.edges if (edge.machine, edge.set) == mount]
+        own = [edge for edge in answer.edges if (edge.machine, edge.set) == mount]
         colour = PALETTE[order[at % len(order)]]
         figure.add_trace(
             go.Scatter(
@@ -160,23 +161,23 @@ def wear_picture(found: Debrief, system: System = "metric", light: Light = DAY) 
     figure.update_yaxes(title=f"wear land, {unit}", rangemode="tozero")
     finish(figure, light, 330 + 22 * max(0, len(mounts) - 2))
     figure.update_layout(showlegend=True)
-    return Picture(figure, wear_words(found), _wear_sheet(found, system))
+    return Picture(figure, wear_words(answer), _wear_sheet(answer, system))
 
 
-def wear_words(found: Debrief) -> str:
+def wear_words(answer: Debrief) -> str:
     """How many edges were in, and how many of them had passed their life."""
-    dull = sum(edge.life_share >= 1.0 for edge in found.edges)
-    broken = sum(edge.why == "broken" for edge in found.edges)
+    dull = sum(edge.life_share >= 1.0 for edge in answer.edges)
+    broken = sum(edge.why == "broken" for edge in answer.edges)
     return (
-        f"{len(found.edges)} edges came off or were still in at the end; {dull} of them had truly passed their life, "
+        f"{len(answer.edges)} edges came off or were still in at the end; {dull} of them had truly passed their life, "
         f"{broken} broke."
     )
 
 
-def _wear_sheet(found: Debrief, system: System) -> Sheet:
+def _wear_sheet(answer: Debrief, system: System) -> Sheet:
     unit, places = unit_shown("mm", system), 3 if system == "metric" else 4
     rows: list[list[Cell]] = []
-    for edge in found.edges:
+    for edge in answer.edges:
         minute = "at the end" if edge.changed_min is None else number(edge.changed_min, 0)
         read = None if edge.read_mm is None else converted(max(edge.read_mm, 0.0), "mm", system)
         cells = numbers(minute, str(edge.parts), number(edge.life_share, 2),
@@ -186,7 +187,7 @@ def _wear_sheet(found: Debrief, system: System) -> Sheet:
         "machine", "cutter set", "why",
         *numbers("off at min", "parts", "true life share", f"true land, {unit}", f"last look, {unit}"),
     ]  # fmt: skip
-    frame = pd.DataFrame([vars(edge) for edge in found.edges])
+    frame = pd.DataFrame([vars(edge) for edge in answer.edges])
     return Sheet("The true wear behind what you saw", heads, rows, frame)
 
 

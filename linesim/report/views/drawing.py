@@ -148,14 +148,14 @@ def gauge_sheet(look: CloseLook, policy: str, line: str) -> Sheet:
 
 def characteristic_names(trail: WearTrail, line: str) -> dict[str, tuple[str, str]]:
     """What can be followed over the life of an edge: its words, feature and value."""
-    found = {}
+    choices = {}
     for name in dict.fromkeys(trail.values.loc[trail.values["line"] == line, "feature"]):
         feature = trail.works.lines[line].features[str(name)]
         if feature.size is not None:
-            found[f"{name}: size"] = (str(name), "error_um")
+            choices[f"{name}: size"] = (str(name), "error_um")
         if feature.roughness is not None:
-            found[f"{name}: roughness"] = (str(name), "ra_um")
-    return found
+            choices[f"{name}: roughness"] = (str(name), "ra_um")
+    return choices
 
 
 def life_picture(
@@ -253,7 +253,7 @@ def engine_row(
         Name, figure, and between what limits 95 in 100 lie: piston clearance for bores within a tenth of the cylinder's
         bore, compression ratio for faces with a height and for depths, run-outs as they are.
     """
-    found = []
+    figures = []
     for row in look.drawing_table(policy, line).to_dict(orient="records"):
         feature = look.works.lines[line].features[str(row["feature"])]
         if row["characteristic"] != "size" or math.isnan(row["mean"]) or math.isnan(row["sd"]):
@@ -262,12 +262,14 @@ def engine_row(
             effect = piston_effect(row["mean"], row["sd"], piston_mm)
             shown = [number(converted(value, "mm", system), 4) for value in effect]
             name, unit = f"{row['feature']}: piston clearance", unit_shown("mm", system)
-            found.append((name, f"{shown[0]} {unit}", f"95 in 100 from {shown[1]} to {shown[2]}"))
+            figures.append((name, f"{shown[0]} {unit}", f"95 in 100 from {shown[1]} to {shown[2]}"))
         elif (feature.kind == "face" and row["aim"] > cylinder.stroke_mm) or feature.kind == "depth":
             effect = compression_effect(cylinder, row["mean"] - row["aim"], row["sd"])
             name, shown = f"{row['feature']}: compression ratio", [number(value, 2) for value in effect]
-            found.append((name, shown[0], f"95 in 100 from {shown[1]} to {shown[2]}"))
+            figures.append((name, shown[0], f"95 in 100 from {shown[1]} to {shown[2]}"))
         elif feature.kind == "run-out":
             shown = [number(converted(row[key], "mm", system), 4) for key in ("mean", "upper")]
-            found.append((f"{row['feature']}: run-out", f"{shown[0]} {unit_shown('mm', system)}", f"limit {shown[1]}"))
-    return found
+            figures.append(
+                (f"{row['feature']}: run-out", f"{shown[0]} {unit_shown('mm', system)}", f"limit {shown[1]}")
+            )
+    return figures

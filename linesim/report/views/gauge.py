@@ -30,18 +30,18 @@ def gauge_words(gauge: Plain, system: System = "metric") -> str:
     """The last reading of a gauge in a sentence, and how its dial is read."""
     unit = unit_shown("µm", system)
     last = gauge["readings"][-1] if gauge["readings"] else None
-    told = "Nothing has been read yet." if last is None else f"Part {last['part']}: {_reading(last, system)}."
-    found = [told, "Every part is gauged." if gauge["every"] == 1 else f"One part in {gauge['every']} is gauged."]
+    reading = "Nothing has been read yet." if last is None else f"Part {last['part']}: {_reading(last, system)}."
+    words = [reading, "Every part is gauged." if gauge["every"] == 1 else f"One part in {gauge['every']} is gauged."]
     if gauge["dial_limits_um"] is not None:
         low, high = (converted(limit, "µm", system) for limit in gauge["dial_limits_um"])
         sign = "−" if gauge["metal_left_um"] < 0 else "+"
-        found.append(f"The dial's limits are {number(low, 0)} to {number(high, 0)} {unit}; metal left on reads {sign}.")
+        words.append(f"The dial's limits are {number(low, 0)} to {number(high, 0)} {unit}; metal left on reads {sign}.")
     if gauge["error_um"]:
         error = number(converted(gauge["error_um"], "µm", system), 1)
-        found.append(f"A reading scatters by {error} {unit} (one standard deviation).")
+        words.append(f"A reading scatters by {error} {unit} (one standard deviation).")
     if gauge["corrects"] is not None and gauge["correction_share"] > 0:
-        found.append(f"{100 * gauge['correction_share']:.0f} % of its error goes to the offset of {gauge['corrects']}.")
-    return " ".join(found)
+        words.append(f"{100 * gauge['correction_share']:.0f} % of its error goes to the offset of {gauge['corrects']}.")
+    return " ".join(words)
 
 
 def gauge_picture(gauge: Plain, system: System = "metric", light: Light = DAY) -> Picture:
@@ -148,8 +148,10 @@ def _dial(figure: go.Figure, gauge: Plain, system: System, light: Light) -> None
                        line={"color": light.ink, "width": 3}, marker={"size": [9, 1], "color": light.ink},
                        hoverinfo="skip"), row=1, col=1,
         )  # fmt: skip
-    told = "no reading" if last is None else f"{number(converted(last, 'µm', system), 0)} {unit_shown('µm', system)}"
-    figure.add_annotation(x=0, y=-0.62, text=told, showarrow=False, font={"size": 17, "color": light.ink}, row=1, col=1)
+    shown = "no reading" if last is None else f"{number(converted(last, 'µm', system), 0)} {unit_shown('µm', system)}"
+    figure.add_annotation(
+        x=0, y=-0.62, text=shown, showarrow=False, font={"size": 17, "color": light.ink}, row=1, col=1
+    )
     figure.update_xaxes(visible=False, range=[-1.15, 1.15], row=1, col=1)
     figure.update_yaxes(visible=False, range=[-0.95, 1.15], scaleanchor="x", scaleratio=1, row=1, col=1)
 

@@ -17,12 +17,12 @@ from linesim.study.search.intervals.one_set import SetCurve
 __all__ = ["best_picture", "best_words", "curve_picture", "verdict_sheet"]
 
 
-def curve_picture(found: SetCurve, light: Light = DAY) -> Picture:
+def curve_picture(answer: SetCurve, light: Light = DAY) -> Picture:
     """Cost per good part against the interval of one set, with its flat range.
 
     Parameters
     ----------
-    found : SetCurve
+    answer : SetCurve
         What to show.
     light : Light
         Colours of the page.
@@ -32,50 +32,50 @@ def curve_picture(found: SetCurve, light: Light = DAY) -> Picture:
     Picture
         The flat range is a hatched band with its words; the interval as it stands an upright dashed line.
     """
-    return Picture(one_interval_figure(found, light), " ".join(found.sentences), _curve_sheet(found))
+    return Picture(one_interval_figure(answer, light), " ".join(answer.sentences), _curve_sheet(answer))
 
 
-def _curve_sheet(found: SetCurve) -> Sheet:
+def _curve_sheet(answer: SetCurve) -> Sheet:
     rows: list[list[Cell]] = []
-    for row in found.table.to_dict(orient="records"):
-        mark = _mark(found, int(row["parts"]))
-        more = "–" if row["parts"] == found.best else interval(row["worse"], row["worse_half_width"])
+    for row in answer.table.to_dict(orient="records"):
+        mark = _mark(answer, int(row["parts"]))
+        more = "–" if row["parts"] == answer.best else interval(row["worse"], row["worse_half_width"])
         figures = numbers(f"{row['life_share']:.2f}", interval(row["mean"], row["half_width"]), more)
         rows.append([f"{row['parts']} parts", *figures, mark])
-    money = found.works.currency
+    money = answer.works.currency
     heads = ["changed after", *numbers("share of its life", f"{money} per good part", "more than the least"), ""]
-    n = int(found.table["n"].iloc[0])
+    n = int(answer.table["n"].iloc[0])
     caption = (
-        f'{found.place.key}, all else by "{found.policy}": mean of {n} runs ± half width, '
-        f"{100.0 * found.confidence:g} %; differences paired by replication"
+        f'{answer.place.key}, all else by "{answer.policy}": mean of {n} runs ± half width, '
+        f"{100.0 * answer.confidence:g} %; differences paired by replication"
     )
-    return Sheet(caption, heads, rows, found.table.drop(columns="difference"))
+    return Sheet(caption, heads, rows, answer.table.drop(columns="difference"))
 
 
-def _mark(found: SetCurve, parts: int) -> str:
-    flat = found.flat
+def _mark(answer: SetCurve, parts: int) -> str:
+    flat = answer.flat
     if flat is None:
         return ""
-    if parts == found.best:
+    if parts == answer.best:
         return "least"
-    return f"within {100.0 * found.tolerance:g} %" if flat.low <= parts <= flat.high else ""
+    return f"within {100.0 * answer.tolerance:g} %" if flat.low <= parts <= flat.high else ""
 
 
-def best_words(found: BestIntervals) -> tuple[str, ...]:
+def best_words(answer: BestIntervals) -> tuple[str, ...]:
     """What the search comes down to so far; the words of an ended one only once it has ended."""
-    if found.verdict is not None:
-        return found.sentences
-    if not found.setting.parts:
+    if answer.verdict is not None:
+        return answer.sentences
+    if not answer.setting.parts:
         return ("The policies of the scenario are being looked at.",)
-    return (f'The best intervals so far; the last word is a trial against "{found.base}" in fresh replications.',)
+    return (f'The best intervals so far; the last word is a trial against "{answer.base}" in fresh replications.',)
 
 
-def best_picture(found: BestIntervals, light: Light = DAY) -> Picture:
+def best_picture(answer: BestIntervals, light: Light = DAY) -> Picture:
     """Every set with its interval and the range in which it hardly matters.
 
     Parameters
     ----------
-    found : BestIntervals
+    answer : BestIntervals
         As far as the search has come.
     light : Light
         Colours of the page.
@@ -84,21 +84,21 @@ def best_picture(found: BestIntervals, light: Light = DAY) -> Picture:
     -------
     Picture
     """
-    return Picture(best_intervals_figure(found, light), " ".join(best_words(found)), _best_sheet(found))
+    return Picture(best_intervals_figure(answer, light), " ".join(best_words(answer)), _best_sheet(answer))
 
 
-def _best_sheet(found: BestIntervals) -> Sheet:
-    table = found.intervals
+def _best_sheet(answer: BestIntervals) -> Sheet:
+    table = answer.intervals
     rows: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
         by_itself = row["by_itself"]
         alone = "–" if by_itself is None or math.isnan(by_itself) else number(by_itself, 0)
         figures = numbers(number(row["parts"], 0), f"{row['life_share']:.2f}", flat_words(row), alone)
         rows.append([str(row["operation"]), str(row["cutter"]), *figures])
-    group = found.setting.group_past
+    group = answer.setting.group_past
     grouped = "each set by itself" if group is None else f"with it whatever is past {group:g} of its interval"
-    settled = "Best intervals" if found.is_settled else "Best intervals so far"
-    percent = f"{100.0 * found.tolerance:g} %"
+    settled = "Best intervals" if answer.is_settled else "Best intervals so far"
+    percent = f"{100.0 * answer.tolerance:g} %"
     heads = [
         "operation",
         "cutter set",
@@ -108,13 +108,13 @@ def _best_sheet(found: BestIntervals) -> Sheet:
     return Sheet(caption, heads, rows, table)
 
 
-def verdict_sheet(found: BestIntervals) -> Sheet | None:
+def verdict_sheet(answer: BestIntervals) -> Sheet | None:
     """The best intervals against the policy the search set out from, in fresh replications; None before that."""
-    verdict = found.verdict
+    verdict = answer.verdict
     if verdict is None:
         return None
     rows: list[list[Cell]] = []
-    for measure in found.measures:
+    for measure in answer.measures:
         factor = 100.0 if measure.is_share else 1.0
         apart = verdict.differences[measure.name]
         cells = [
@@ -122,9 +122,9 @@ def verdict_sheet(found: BestIntervals) -> Sheet | None:
             for each in (verdict.found[measure.name], verdict.base[measure.name], apart)
         ]
         remark = "" if apart.is_apart else "not significant"
-        rows.append([with_unit(measure, found.works.currency), *numbers(*cells), remark])
+        rows.append([with_unit(measure, answer.works.currency), *numbers(*cells), remark])
     caption = (
-        f'Against "{found.base}" in {verdict.replications} fresh replications: mean ± half width, '
-        f"{100.0 * found.confidence:g} %; the difference paired by replication"
+        f'Against "{answer.base}" in {verdict.replications} fresh replications: mean ± half width, '
+        f"{100.0 * answer.confidence:g} %; the difference paired by replication"
     )
-    return Sheet(caption, ["", *numbers("best intervals", "before", "difference"), ""], rows, found.comparison)
+    return Sheet(caption, ["", *numbers("best intervals", "before", "difference"), ""], rows, answer.comparison)

@@ -37,7 +37,7 @@ def brief(lesson: Lesson) -> list[tuple[str, list[str]]]:
     """What stands before a lesson: heads, each with what stands under it; more than one entry is a list."""
     file = lesson.file
     marks = [mark_words(mark, lesson.works.currency) for mark in file.pass_mark.reach]
-    found = [
+    sections = [
         ("You will learn", list(file.learn)),
         ("The situation", [file.situation]),
         ("Your task", [file.task]),
@@ -45,10 +45,10 @@ def brief(lesson: Lesson) -> list[tuple[str, list[str]]]:
     ]
     if file.ways:
         planned = f"as planned: {lesson.works.about}" if lesson.works.about else "as planned"
-        found.append(
+        sections.append(
             ("Ways to set the line up", [planned, *(f"{name}: {way.about}" for name, way in file.ways.items())])
         )
-    return found
+    return sections
 
 
 def cautions(lesson: Lesson) -> list[str]:
@@ -142,8 +142,8 @@ def sense_sheet(machine: Plain, system: System = "metric") -> Sheet:
     for entry in machine["offsets"]:
         if entry["deeper_um"]:
             deeper = with_unit(abs(entry["deeper_um"]), "µm", system, 0)
-            told = "deeper" if entry["deeper_um"] > 0 else "less deep"
-            rows.append([f"offset, {entry['cut']}", (deeper, "n"), f"{told}, per side"])
+            way = "deeper" if entry["deeper_um"] > 0 else "less deep"
+            rows.append([f"offset, {entry['cut']}", (deeper, "n"), f"{way}, per side"])
     frame = pd.DataFrame([[_text(cell) for cell in row] for row in rows], columns=["what", "figure", "words"])
     caption = f"{machine['machine']}: what you see and hear at the last part"
     return Sheet(caption, ["what", ("figure", "n"), "in words"], rows, frame)
@@ -153,11 +153,11 @@ def others_sheet(view: Plain) -> Sheet:
     """The crib's shelves and the people who are called on."""
     rows: list[list[Cell]] = []
     for shelf in view["crib"]:
-        told = f"{shelf['wanted']} wanted" if shelf["wanted"] else f"{shelf['at_the_grinder']} at the grinder"
-        rows.append([f"{shelf['set']}, sharp", (str(shelf["sharp"]), "n"), told])
+        more = f"{shelf['wanted']} wanted" if shelf["wanted"] else f"{shelf['at_the_grinder']} at the grinder"
+        rows.append([f"{shelf['set']}, sharp", (str(shelf["sharp"]), "n"), more])
     for pool in view["setters"]:
-        told = f"of {pool['count']}; {pool['waiting']} waiting for them"
-        rows.append([f"{pool['people']}, free", (str(pool["free"]), "n"), told])
+        more = f"of {pool['count']}; {pool['waiting']} waiting for them"
+        rows.append([f"{pool['people']}, free", (str(pool["free"]), "n"), more])
     frame = pd.DataFrame([[_text(cell) for cell in row] for row in rows], columns=["what", "count", "words"])
     return Sheet("In the crib, and who is free", ["what", ("now", "n"), "and"], rows, frame)
 
@@ -186,14 +186,14 @@ def grouped(choices: Sequence[Plain]) -> dict[str, dict[str, Plain]]:
     dict of str to dict of str to dict
         First the answers to a question if one is asked, then machines, people, and the ways to let the line run.
     """
-    found: dict[str, dict[str, Plain]] = {}
+    groups: dict[str, dict[str, Plain]] = {}
     for choice in choices:
         group, words = _place(choice)
-        found.setdefault(group, {})[words] = choice
-    last = [name for name in (_PEOPLE, RUNNING) if name in found]
-    first = [name for name in (ANSWERS, _SET_UP) if name in found]
-    middle = [name for name in found if name not in (*first, *last)]
-    return {name: found[name] for name in (*first, *middle, *last)}
+        groups.setdefault(group, {})[words] = choice
+    last = [name for name in (_PEOPLE, RUNNING) if name in groups]
+    first = [name for name in (ANSWERS, _SET_UP) if name in groups]
+    middle = [name for name in groups if name not in (*first, *last)]
+    return {name: groups[name] for name in (*first, *middle, *last)}
 
 
 def _place(choice: Plain) -> tuple[str, str]:
@@ -246,13 +246,13 @@ def order_made(choice: Plain, shown: Mapping[str, float], system: System = "metr
 
 def decided_words(history: Iterable[Mapping[str, Any]]) -> list[str]:
     """What was decided, the last first; the running of the line left out."""
-    told = []
+    decisions = []
     for entry in history:
         if entry["do"] == "set up":
-            told.append(f'set the line up "{entry["way"]}"')
+            decisions.append(f'set the line up "{entry["way"]}"')
         elif entry["do"] != "run":
-            told.append(order_words(entry))
-    return told[::-1]
+            decisions.append(order_words(entry))
+    return decisions[::-1]
 
 
 def _places(system: System) -> int:

@@ -15,12 +15,12 @@ __all__ = ["arising_sheet", "life_picture", "speed_sheets", "stock_sheets"]
 _UM = "µm"
 
 
-def life_picture(found: History, system: System = "metric", light: Light = DAY) -> Picture:
+def life_picture(answer: History, system: System = "metric", light: Light = DAY) -> Picture:
     """Standard deviation of a feature's error after each step, each bar divided by the sources of its variance.
 
     Parameters
     ----------
-    found : History
+    answer : History
         The history.
     system : {"metric", "inch"}
         Units.
@@ -32,17 +32,17 @@ def life_picture(found: History, system: System = "metric", light: Light = DAY) 
     Picture
         The casting's bar is cut off where it is far longer than the rest; each bar bears its figure.
     """
-    figure = error_history_figure(found, system, light)
-    return Picture(figure, " ".join(found.sentences), _steps_sheet(found, system))
+    figure = error_history_figure(answer, system, light)
+    return Picture(figure, " ".join(answer.sentences), _steps_sheet(answer, system))
 
 
-def _steps_sheet(found: History, system: System) -> Sheet:
+def _steps_sheet(answer: History, system: System) -> Sheet:
     """Step by step, with the share of each source."""
-    names, used = step_names(found), sources_in(found)
-    table = found.table.to_dict(orient="records")
+    names, used = step_names(answer), sources_in(answer)
+    table = answer.table.to_dict(orient="records")
     parts = {(row["operation"], row["step"], row["source"]): float(row["variance_um2"]) for row in table}
     rows: list[list[Cell]] = []
-    for name, row in zip(names, found.totals.to_dict(orient="records"), strict=True):
+    for name, row in zip(names, answer.totals.to_dict(orient="records"), strict=True):
         whole = float(row["variance_um2"])
         shares = [parts.get((row["operation"], row["step"], source)) for source in used]
         percent = ["" if share is None or not whole else f"{100.0 * share / whole:.1f}" for share in shares]
@@ -51,12 +51,12 @@ def _steps_sheet(found: History, system: System) -> Sheet:
     unit = unit_shown(_UM, system)
     heads = ["after", *numbers(f"mean, {unit}", f"sd, {unit}", *(f"{source}, %" for source in used))]
     caption = "Error per side step by step, and the share of each source in its variance (a minus takes variance out)"
-    return Sheet(caption, heads, rows, found.table)
+    return Sheet(caption, heads, rows, answer.table)
 
 
-def arising_sheet(found: History) -> Sheet:
+def arising_sheet(answer: History) -> Sheet:
     """Where each part of the final variance arose; shares, which have no unit, with their intervals."""
-    table = found.arising
+    table = answer.arising
     whole = float(table["variance_um2"].sum())
     ordered = table.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
     rows: list[list[Cell]] = []
@@ -67,12 +67,12 @@ def arising_sheet(found: History) -> Sheet:
     return Sheet(caption, ["arose at", "source", *numbers("share, %")], rows, ordered)
 
 
-def stock_sheets(found: StockPlan, system: System = "metric") -> list[Sheet]:
+def stock_sheets(answer: StockPlan, system: System = "metric") -> list[Sheet]:
     """The routing as it stands, the best choice for each number of cuts, and the plan.
 
     Parameters
     ----------
-    found : StockPlan
+    answer : StockPlan
         On paper.
     system : {"metric", "inch"}
         Units.
@@ -84,22 +84,22 @@ def stock_sheets(found: StockPlan, system: System = "metric") -> list[Sheet]:
     """
     um = unit_shown(_UM, system)
     rows: list[list[Cell]] = []
-    for row in found.choices.to_dict(orient="records"):
+    for row in answer.choices.to_dict(orient="records"):
         small = [number(converted(row[name], _UM, system), 2) for name in ("sd_um", "ra_um")]
         figures = numbers(small[0], number(row["cpk"], 2), small[1], number(row["ra_cpk"], 2))
         rows.append([str(row["cuts"]), str(row["which"]), *figures, str(row["lacks"]) or "nothing"])
     heads = ["cuts", "which", *numbers(f"sd, {um}", "Cpk", f"Ra, {um}", "Ra Cpk"), "what it lacks"]
     sheets = [
-        Sheet("The best choice of the routing's cuts for each number of them, on paper", heads, rows, found.choices)
+        Sheet("The best choice of the routing's cuts for each number of them, on paper", heads, rows, answer.choices)
     ]
-    if len(found.plan):
-        sheets.append(_cuts_sheet(found, f"The plan: fewest cuts for a Cpk of {found.wanted_cpk:.2f}", True, system))
-    sheets.append(_cuts_sheet(found, "The routing as it stands", False, system))
+    if len(answer.plan):
+        sheets.append(_cuts_sheet(answer, f"The plan: fewest cuts for a Cpk of {answer.wanted_cpk:.2f}", True, system))
+    sheets.append(_cuts_sheet(answer, "The routing as it stands", False, system))
     return sheets
 
 
-def _cuts_sheet(found: StockPlan, caption: str, is_plan: bool, system: System) -> Sheet:
-    table = found.plan if is_plan else found.as_it_stands
+def _cuts_sheet(answer: StockPlan, caption: str, is_plan: bool, system: System) -> Sheet:
+    table = answer.plan if is_plan else answer.as_it_stands
     rows: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
         deep = [number(converted(row[name], "mm", system), 3) for name in ("depth_mm", "least_mm")]
@@ -115,12 +115,12 @@ def _cuts_sheet(found: StockPlan, caption: str, is_plan: bool, system: System) -
     return Sheet(f"{caption}; per side, state after each cut", heads, rows, table)
 
 
-def speed_sheets(found: SpeedAnswer, system: System = "metric") -> list[Sheet]:
+def speed_sheets(answer: SpeedAnswer, system: System = "metric") -> list[Sheet]:
     """Speeds and feeds on paper, and what the line makes of them.
 
     Parameters
     ----------
-    found : SpeedAnswer
+    answer : SpeedAnswer
         On paper and in the line.
     system : {"metric", "inch"}
         Units.
@@ -129,9 +129,9 @@ def speed_sheets(found: SpeedAnswer, system: System = "metric") -> list[Sheet]:
     -------
     list of Sheet
     """
-    money = found.paper.works.currency
+    money = answer.paper.works.currency
     rows: list[list[Cell]] = []
-    for row in found.paper.table.to_dict(orient="records"):
+    for row in answer.paper.table.to_dict(orient="records"):
         figures = numbers(
             number(converted(row["speed_m_min"], "m/min", system), 1),
             number(converted(row["feed_mm"], "mm", system), 4),
@@ -142,20 +142,20 @@ def speed_sheets(found: SpeedAnswer, system: System = "metric") -> list[Sheet]:
     units = [unit_shown(unit, system) for unit in ("m/min", "mm")]
     heads = ["conditions", *numbers(f"speed, {units[0]}", f"feed, {units[1]}", "min a part", "edge life, min",
                                     f"at the machine's rate, {money}", f"edges alone, {money}"), "held by"]  # fmt: skip
-    paper = Sheet("On paper, per part; the blades of one stroke go together", heads, rows, found.paper.table)
+    paper = Sheet("On paper, per part; the blades of one stroke go together", heads, rows, answer.paper.table)
     names = ("good_per_hour", "cost_per_good_part", "contribution_per_hour")
-    table = {(row["conditions"], row["measure"]): row for row in found.table.to_dict(orient="records")}
+    table = {(row["conditions"], row["measure"]): row for row in answer.table.to_dict(orient="records")}
     body: list[list[Cell]] = []
-    for name in found.samples:
+    for name in answer.samples:
         figures = numbers(*(interval(table[name, each]["mean"], table[name, each]["half_width"]) for each in names))
         last = table[name, "contribution_per_hour"]
         less = interval(last["less_as_it_stands"], last["less_half_width"])
-        body.append([name, *figures, *numbers(less if name != next(iter(found.samples)) else "–"),
+        body.append([name, *figures, *numbers(less if name != next(iter(answer.samples)) else "–"),
                      "significant" if last["is_apart"] else ""])  # fmt: skip
     heads = [
         "conditions",
         *numbers(*(with_unit(measure(name), money) for name in names), "contribution less as it stands"),
         "",
     ]
-    caption = f"In the line: mean of {found.n_replications} runs ± half width, {100.0 * found.confidence:g} %"
-    return [paper, Sheet(caption, heads, body, found.table)]
+    caption = f"In the line: mean of {answer.n_replications} runs ± half width, {100.0 * answer.confidence:g} %"
+    return [paper, Sheet(caption, heads, body, answer.table)]

@@ -191,13 +191,13 @@ def edge_picture(record: ShiftRecord, line: str, operation: str, light: Light = 
 
 def characteristics_of(record: ShiftRecord, line: str) -> dict[str, tuple[str, str]]:
     """What of a part can be followed: its words, and feature and value (``error_um``, ``ra_um``)."""
-    found = {}
+    choices = {}
     for name, feature in record.works.lines[line].features.items():
         if feature.size is not None:
-            found[f"{name}: size"] = (name, "error_um")
+            choices[f"{name}: size"] = (name, "error_um")
         if feature.roughness is not None:
-            found[f"{name}: roughness"] = (name, "ra_um")
-    return found
+            choices[f"{name}: roughness"] = (name, "ra_um")
+    return choices
 
 
 def part_picture(

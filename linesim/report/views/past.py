@@ -118,7 +118,7 @@ def list_sheet(studies: Sequence[StoredStudy]) -> Sheet:
 
 def measure_names() -> dict[str, str]:
     """Measures to choose from: name by words."""
-    return {found.words: found.name for found in MEASURES}
+    return {each.words: each.name for each in MEASURES}
 
 
 def means_sheet(means: pd.DataFrame, works: Works) -> Sheet:
@@ -163,8 +163,8 @@ def means_picture(means: pd.DataFrame, name: str, works: Works, light: Light = D
     Picture
         Those with the most runs, which a search has tried longest, thirty at the most; all are in the table behind it.
     """
-    found = measure(name)
-    factor = 100.0 if found.is_share else 1.0
+    of = measure(name)
+    factor = 100.0 if of.is_share else 1.0
     own = means[means["measure"] == name]
     own = own[own["n"] == own["n"].max()].head(_MOST_SHOWN)
     names = [str(policy) for policy in own["policy"]]
@@ -176,10 +176,10 @@ def means_picture(means: pd.DataFrame, name: str, works: Works, light: Light = D
             hovertext=hover_names(names), hovertemplate="%{hovertext}<br>%{x:.4g}<extra></extra>",
         )
     )  # fmt: skip
-    figure.update_xaxes(title=in_picture(with_unit(found, works.currency), 80))
+    figure.update_xaxes(title=in_picture(with_unit(of, works.currency), 80))
     name_rows(figure, names, 28)
     finish(figure, light, 110 + 34 * max(len(names), 2))
-    words = f"{with_unit(found, works.currency)} of the {len(names)} with the most runs, each with its 95 % interval."
+    words = f"{with_unit(of, works.currency)} of the {len(names)} with the most runs, each with its 95 % interval."
     return Picture(figure, words, means_sheet(means, works))
 
 
@@ -220,8 +220,8 @@ def between_sheet(table: pd.DataFrame, name: str, works: Works, first: StoredStu
 
 def scenario_changes(first: str, second: str) -> list[str]:
     """Lines in which two scenario files differ: a minus for those of the first alone, a plus for the second's."""
-    found = difflib.unified_diff(first.splitlines(), second.splitlines(), lineterm="", n=1)
-    lines = [line for line in found if not line.startswith(("---", "+++"))]
+    differences = difflib.unified_diff(first.splitlines(), second.splitlines(), lineterm="", n=1)
+    lines = [line for line in differences if not line.startswith(("---", "+++"))]
     left = len(lines) - _MOST_CHANGES
     return lines[:_MOST_CHANGES] + ([f"... and {left} more lines"] if left > 0 else [])
 

@@ -22,32 +22,32 @@ __all__ = ["policies_note", "policies_picture", "recommendation", "rules_sheet"]
 _NO_GOOD_PART = "no good part shipped"
 
 
-def recommendation(found: Comparison) -> tuple[str, ...]:
+def recommendation(comparison: Comparison) -> tuple[str, ...]:
     """The recommendation with its certainty first, then the others against it."""
-    first, *others = found.sentences
-    best = found.best
+    first, *others = comparison.sentences
+    best = comparison.best
     if best.policy is None:
-        return found.sentences
+        return comparison.sentences
     named = f'Take "{best.policy}".' if best.is_clear else f'"{best.policy}" is ahead, but not beyond doubt.'
     return f"{named} {first}", *others
 
 
-def policies_note(found: Comparison) -> str:
+def policies_note(comparison: Comparison) -> str:
     """How the figures are to be read, and what a point means."""
-    run = found.works.run
+    run = comparison.works.run
     return (
-        f"Means of {found.n_replications} runs of {number(run.length, 0)} worked minutes each, bars the "
-        f"{100.0 * found.confidence:g} % interval; the same castings, edges and breakdowns under every policy. Right "
-        f"and down is better. Seed {found.seed}."
+        f"Means of {comparison.n_replications} runs of {number(run.length, 0)} worked minutes each, bars the "
+        f"{100.0 * comparison.confidence:g} % interval; common random numbers: the same castings, edges and breakdowns "
+        f"under every policy. Right and down is better. Seed {comparison.seed}."
     )
 
 
-def policies_picture(found: Comparison, light: Light = DAY) -> Picture:
+def policies_picture(comparison: Comparison, light: Light = DAY) -> Picture:
     """Output against quality-loss cost of all policies, with interval bars and the frontier.
 
     Parameters
     ----------
-    found : Comparison
+    comparison : Comparison
         The runs of the policies.
     light : Light
         Colours of the page.
@@ -57,28 +57,28 @@ def policies_picture(found: Comparison, light: Light = DAY) -> Picture:
     Picture
         The table behind it has every policy; those that did exactly the same as another one are one point.
     """
-    frontier = Frontier(found)
+    frontier = Frontier(comparison)
     words = f"{' '.join(frontier.sentences)} The table behind the picture has every policy."
-    return Picture(output_loss_figure(frontier, light), words, _sheet(found, _rows(frontier)))
+    return Picture(output_loss_figure(frontier, light), words, _sheet(comparison, _rows(frontier)))
 
 
 def _rows(frontier: Frontier) -> list[dict[str, Any]]:
     """Every policy with its standing and figures; one that did the same as another stands where that one does."""
-    found = frontier.found
+    comparison = frontier.found
     table = frontier.table.set_index("policy").to_dict(orient="index") if frontier.names else {}
     rows = []
-    for name in found.names:
+    for name in comparison.names:
         twin = frontier.twins.get(name)
         own = table.get(name) or table.get(twin or "", {})
-        row: dict[str, Any] = {"policy": name, "words": found.words[name], "twin": twin or ""}
+        row: dict[str, Any] = {"policy": name, "words": comparison.words[name], "twin": twin or ""}
         row["standing"] = own.get("place", "")
         for measure in ("good_per_hour", "quality_loss_per_good_part", "cost_per_good_part", "contribution_per_hour"):
-            row[measure], row[f"{measure}_half_width"] = found.mean(name, measure)
+            row[measure], row[f"{measure}_half_width"] = comparison.mean(name, measure)
         rows.append(row)
     return rows
 
 
-def _sheet(found: Comparison, rows: list[dict[str, Any]]) -> Sheet:
+def _sheet(comparison: Comparison, rows: list[dict[str, Any]]) -> Sheet:
     cells: list[list[Cell]] = []
     for row in rows:
         words = STANDING[row["standing"]].words if row["standing"] else _NO_GOOD_PART
@@ -90,13 +90,15 @@ def _sheet(found: Comparison, rows: list[dict[str, Any]]) -> Sheet:
             )
         ]  # fmt: skip
         cells.append([row["policy"], row["words"], *numbers(*figures), words])
-    money = found.works.currency
+    money = comparison.works.currency
     heads = [
         "policy", "what it does",
         *numbers("good parts/h", f"quality loss, {money} a part", f"cost, {money} a part", f"contribution, {money}/h"),
         "where it stands",
     ]  # fmt: skip
-    caption = f"All policies: mean of {found.n_replications} runs ± half width, {100.0 * found.confidence:g} %"
+    caption = (
+        f"All policies: mean of {comparison.n_replications} runs ± half width, {100.0 * comparison.confidence:g} %"
+    )
     return Sheet(caption, heads, cells, pd.DataFrame(rows))
 
 

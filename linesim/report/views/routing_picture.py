@@ -25,7 +25,7 @@ _MINUTES = (
     ("cutting_min", "cutting", PALETTE["blue"], ""),
     ("gauging_min", "gauging", PALETTE["bluish green"], "x"),
     ("change_min", "changing cutters", PALETTE["orange"], "/"),
-    ("look_min", "looking at edges", PALETTE["yellow"], "\\"),
+    ("look_min", "checking edges", PALETTE["yellow"], "\\"),
     ("breakdown_min", "breakdowns", PALETTE["vermilion"], "."),
 )
 """Column, words, colour and hatching: never the colour alone."""
@@ -36,17 +36,18 @@ _PITCH = 0.085
 
 
 def constraint_words(works: Works, desk: Desk) -> str:
-    """Which operation holds each line back, in a sentence each."""
-    said = []
+    """Which operation holds each line back, the bottleneck, in a sentence each."""
+    under = "" if desk.policy is None else f' and cutters are changed by "{desk.policy}"'
+    sentences = []
     for row in desk.constraints.to_dict(orient="records"):
         machines = works.lines[row["line"]].operations[row["operation"]].machines
         at = "its machine" if machines == 1 else f"its {machines} machines"
         line = f"{row['line']}: " if len(works.lines) > 1 else ""
-        said.append(
+        sentences.append(
             f"{line}{row['operation']} holds the line back: {at} can do {number(row['parts_per_hour'], 2)} parts an "
-            f"hour, one every {number(row['minutes_per_part'], 1)} minutes, if nothing stands in the way."
+            f"hour, one every {number(row['minutes_per_part'], 1)} minutes, if nothing stands in the way{under}."
         )
-    return " ".join(said)
+    return " ".join(sentences)
 
 
 def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> Picture:
@@ -97,7 +98,10 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
 def _draw_flow(
     figure: go.Figure, works: Works, line: str, rows: Sequence[dict[Hashable, Any]], held: str, light: Light
 ) -> None:
-    """Machines as balloons on one line, the stock before them as pips, their strokes as blades above."""
+    """Operations as circles on one line, room for stock before them as triangles, their strokes as blades above.
+
+    Circle and triangle are what they are in a flow process chart: operation and storage.
+    """
     top: dict[str, int] = {"row": 1, "col": 1}
     figure.add_trace(
         go.Scatter(
@@ -115,9 +119,9 @@ def _draw_flow(
             x=list(range(len(rows))), y=[0.0] * len(rows), mode="markers+text",
             text=[f"{row['machines']}×" if row["machines"] > 1 else "" for row in rows],
             marker={
-                "size": 24, "symbol": ["square" if name == held else "circle" for name in names],
+                "size": 24, "symbol": "circle",
                 "color": light.sheet,
-                "line": {"width": [3.5 if name == held else 1.5 for name in names],
+                "line": {"width": [4.5 if name == held else 1.5 for name in names],
                          "color": [light.caution if name == held else light.ink for name in names]},
             },
             textfont={"size": 11, "color": light.ink}, customdata=names,
@@ -128,28 +132,28 @@ def _draw_flow(
 
 
 def _draw_stock(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], light: Light) -> None:
-    """Places for parts that wait, as open pips in columns; many are told by a number."""
+    """Room for parts that wait, as small open triangles in columns; of many the number says how many."""
     x: list[float] = []
     y: list[float] = []
     many: list[tuple[float, str]] = []
     for at, row in enumerate(rows):
-        places = row["buffer"]
+        room = row["buffer"]
         if at == 0:
             continue
-        if not isinstance(places, int) or places > _MOST_PIPS:
-            many.append((at - 0.5, "no end" if not isinstance(places, int) else str(places)))
-            places = _MOST_PIPS
-        x += [at - 0.46 - _PITCH * (pip // _PIPS_HIGH) + _PITCH for pip in range(places)]
-        y += [-0.2 - 0.13 * (pip % _PIPS_HIGH) for pip in range(places)]
+        if not isinstance(room, int) or room > _MOST_PIPS:
+            many.append((at - 0.5, "no end" if not isinstance(room, int) else str(room)))
+            room = _MOST_PIPS
+        x += [at - 0.46 - _PITCH * (pip // _PIPS_HIGH) + _PITCH for pip in range(room)]
+        y += [-0.2 - 0.13 * (pip % _PIPS_HIGH) for pip in range(room)]
     figure.add_trace(
         go.Scatter(
-            x=x, y=y, mode="markers", marker={"size": 6, "symbol": "square-open", "color": light.faint},
-            name="place for a waiting part", hoverinfo="skip",
+            x=x, y=y, mode="markers", marker={"size": 7, "symbol": "triangle-down-open", "color": light.faint},
+            name="room for a waiting part", hoverinfo="skip",
         ), row=1, col=1,
     )  # fmt: skip
-    for place, text in many:
+    for spot, text in many:
         figure.add_annotation(
-            x=place, y=0.22, text=text, showarrow=False, font={"size": 11, "color": light.faint}, row=1, col=1
+            x=spot, y=0.22, text=text, showarrow=False, font={"size": 11, "color": light.faint}, row=1, col=1
         )
 
 
@@ -161,14 +165,15 @@ def _draw_cuts(figure: go.Figure, works: Works, line: str, rows: Sequence[dict[H
     for at, row in enumerate(rows):
         strokes = list(works.lines[line].operations[str(row["operation"])].strokes.values())
         for level, stroke in enumerate(strokes[:6]):
-            for place, (name, cut) in enumerate(stroke.cuts.items()):
-                x.append(at + 0.13 * (place - (len(stroke.cuts) - 1) / 2.0))
+            for number_, (name, cut) in enumerate(stroke.cuts.items()):
+                x.append(at + 0.13 * (number_ - (len(stroke.cuts) - 1) / 2.0))
                 y.append(0.42 + 0.19 * level)
-                said = f"{name}: {cut.process}, {cut.feature}, {cut.depth:g} mm by {cut.cutter}"
-                texts.append(in_picture(said, 90))
+                words = f"{name}: {cut.process}, {cut.feature}, {cut.depth:g} mm by {cut.cutter}"
+                texts.append(in_picture(words, 90))
     figure.add_trace(
         go.Scatter(
-            x=x, y=y, mode="markers", marker={"size": 10, "symbol": "triangle-down", "color": light.accent},
+            x=x, y=y, mode="markers",
+            marker={"size": 12, "symbol": "line-ns-open", "line": {"width": 4, "color": light.accent}},
             hovertext=texts, hovertemplate="%{hovertext}<extra></extra>",
             name="a cut; cuts side by side are one stroke",
         ), row=1, col=1,
@@ -193,7 +198,7 @@ def _draw_minutes(figure: go.Figure, rows: Sequence[dict[Hashable, Any]]) -> Non
 
 def _mark_constraint(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], held: str, light: Light) -> None:
     """A line at the height of the constraint, with its name."""
-    at = next(place for place, row in enumerate(rows) if row["operation"] == held)
+    at = next(number_ for number_, row in enumerate(rows) if row["operation"] == held)
     height = rows[at]["minutes_per_part"] / rows[at]["machines"]
     figure.add_hline(y=height, line={"color": light.caution, "width": 1.5, "dash": "dash"}, row=2, col=1)
     is_right = at > len(rows) / 2
