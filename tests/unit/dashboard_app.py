@@ -58,8 +58,9 @@ def jobs_of(app: AppTest) -> list[Job]:
 
 
 def html_of(app: AppTest) -> str:
-    """Everything on the page that is HTML of our own."""
-    return "\n".join(str(each.proto.body) for each in app.get("html"))
+    """Everything on the page that is HTML of our own; quotation marks as they are read."""
+    page = "\n".join(str(each.proto.body) for each in app.get("html"))
+    return page.replace("&#34;", '"').replace("&#39;", "'")
 
 
 def texts_of(app: AppTest) -> str:

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from dashboard.parts import room
@@ -14,9 +15,11 @@ from dashboard.shell import PAGES
 from linesim.desk import desk_figures
 from linesim.report.theme.safe import in_markdown
 from linesim.report.theme.shown import interval
+from linesim.study import run
 from linesim.study.comparing.closely import look
 from linesim.study.one.shift_record import record_shift
 from linesim.works import changed, load_works
+from tests.unit.cells import is_shown_as
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, jobs_of, open_page, settled, texts_of
 
 WORKS = load_works(SCENARIOS / "block-line.yaml")
@@ -94,7 +97,7 @@ def test_what_the_file_would_refuse_stands_beside_its_field() -> None:
     field = next(each for each in app.text_input if each.label == "loading, min")
     field.set_value("3 kg")
     settled(next(each for each in app.button if each.label == "Put into the line").click().run())
-    assert '<p class="beside">"3 kg" is a mass; ' in html_of(app).replace("&quot;", '"')
+    assert '<p class="beside">"3 kg" is a mass; ' in html_of(app)
     assert next(each for each in app.text_input if each.label == "loading, min").value == "3 kg"
     assert desk_of(app).works == WORKS
 
@@ -137,23 +140,33 @@ def test_a_scenario_that_came_along_is_opened() -> None:
     assert desk_of(app).works == load_works(SCENARIOS / "head-line.yaml")
 
 
-def test_money_adds_up_and_opens_to_what_it_is_made_of() -> None:
+def test_the_ledger_on_the_page_is_that_of_the_policy_chosen_above_it() -> None:
     app = open_page("money")
-    found = look(WORKS, ["run until it breaks", "on the gauge"], FEW)
-    cost = found.figure("run until it breaks", "block", "cost_per_good_part")
-    assert interval(cost.mean, cost.half_width).replace("\xa0±\xa0", "") in html_of(app).replace("\xa0", "").replace(
-        "±", ""
-    )
+    settled(app.selectbox(key="pick against").select("full life").run())
+    for policy in ("run until it breaks", "by parts"):
+        settled(app.selectbox(key="pick policy").select(policy).run())
+        costs = [run(WORKS, policy, replication=each, engine="fast").lines["cost_per_good_part"].iloc[0]
+                 for each in range(FEW)]  # fmt: skip
+        ledger = html_of(app).partition(f'Ledger of one good part under "{policy}"')[2]
+        total = ledger.partition("<tfoot>")[2].partition("</td>")[0]
+        assert is_shown_as(total.rpartition('class="n">')[2], float(np.mean(costs)))
+        assert f'"{policy}" costs' in html_of(app) or f'"{policy}" and "full life" do not differ' in html_of(app)
+
+
+def test_a_figure_on_the_money_page_opens_to_what_it_is_made_of() -> None:
+    app = open_page("money")
     settled(app.selectbox(key="pick item").select("new cutters").run())
     settled(app.selectbox(key="pick where").select("Op 60").run())
-    assert "Op 60 and new cutters: for each good part so much" in html_of(app)
-    assert "finish blade" in html_of(app)
+    opened = html_of(app).partition("Op 60 and new cutters under ")[2].partition("</table>")[0]
+    assert opened.count(">Op 60</th>") == opened.count("<tr>") - 2  # a head and a foot beside them
+    assert "finish blade" in opened
+    assert "bottom mill" not in opened
 
 
 def test_two_policies_are_set_against_each_other() -> None:
     app = open_page("money")
     settled(app.selectbox(key="pick against").select("full life").run())
-    assert "more per good part than &quot;full life&quot;" in html_of(app)
+    assert 'more per good part than "full life"' in html_of(app)
     settled(app.selectbox(key="pick against").select("run until it breaks").run())
     assert "Choose another policy above" in html_of(app)
 
