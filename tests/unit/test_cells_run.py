@@ -23,7 +23,7 @@ def result() -> Result:
 
 @pytest.fixture(scope="module")
 def desk() -> Desk:
-    return desk_figures(load_works("scenarios/block-line.yaml"), "by its place in the line")
+    return desk_figures(load_works("scenarios/block-line.yaml"), "check the edge")
 
 
 def table_of(page: object, title: str) -> Printed:
@@ -146,4 +146,4 @@ def test_the_desk_shows_minutes_lost_to_changes_and_looks(desk: Desk) -> None:
     ):
         values = desk.operations if title == "Operations" else desk.sets
         all_show(table_of(desk_text(desk), title).column(head), values[names[0]] + values[names[1]])
-    assert desk.operations["change_min"].max() > 0.0
+    assert min(desk.operations[name].max() for name in ("change_min", "look_min")) > 0.0

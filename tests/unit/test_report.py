@@ -29,11 +29,12 @@ from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.colours import DAY, NIGHT, PALETTE, STATE_COLOURS, Light
 from linesim.report.theme.csv_text import as_csv, harmless
 from linesim.report.theme.grid import WIDTH, Column, chunks, grid
+from linesim.report.theme.markup import table
 from linesim.study import Comparison, compare, run
 from linesim.study.questions.frontier import Frontier
 from linesim.works import Works, changed
 from tests.builders import a_works
-from tests.printed import terminal_tables
+from tests.printed import Printed, html_tables, terminal_tables
 
 HOSTILE = '<script>alert("1")</script> & <img src=x onerror=alert(1)>'
 
@@ -136,6 +137,24 @@ def test_names_that_are_code_stay_names() -> None:
     assert '<script>alert("1")' not in hostile
     assert "\\u003cimg src" not in hostile  # nor in the data of the pictures, whose texts are read as markup
     assert "<img src=x" not in hostile
+
+
+def test_signs_that_hide_in_texts_are_shown_on_a_page() -> None:
+    shown = table("a\x1bb", ["c\u200bd"], [["Block\u202eenil", ("1\N{NARROW NO-BREAK SPACE}234", "n")]])
+    assert not {"\x1b", "\u200b", "\u202e"} & set(shown)
+    assert html_tables(shown) == [Printed("a\ufffdb", ["c\ufffdd"], [["Block\ufffdenil", "1 234"]])]
+
+
+def test_the_title_block_says_where_every_figure_comes_from(found: Comparison, page: str) -> None:
+    block = page[page.index('<dl class="block">') :]
+    entries = dict(re.findall(r"<dt>(.*?)</dt><dd>(.*?)</dd>", block))
+    made = found.provenance
+    assert entries["seed"] == str(made["seed"])
+    assert entries["replications"] == "3"
+    assert entries["counted"] == f"{made['counted_min']:g} min"
+    assert entries["warm-up"] == f"{made['warm_up_min']:g} min"
+    assert entries["digest of the scenario"] == made["digest"]
+    assert entries["policies"] == ", ".join(made["policies"])
 
 
 def test_a_page_of_one_policy_and_one_replication_can_be_made() -> None:
@@ -255,8 +274,8 @@ def test_every_page_fits_a_hundred_columns_with_its_figures_whole(found: Compari
     for shown in (run_text(run(a_short_works())), comparison_text(found), desk_text(desk_figures(a_short_works()))):
         lines = rendered(shown)
         assert max(map(len, lines)) <= WIDTH
-        for table in terminal_tables(shown):
-            for figure in {text for row in table.rows for cell in row[1:] for text in cell.split("\n")}:
+        for printed in terminal_tables(shown):
+            for figure in {text for row in printed.rows for cell in row[1:] for text in cell.split("\n")}:
                 assert any(figure in line for line in lines) or not figure[-1:].isdigit(), figure
 
 
@@ -279,8 +298,8 @@ def test_a_row_of_the_run_stands_on_one_line() -> None:
 
 
 def test_signs_that_a_terminal_obeys_are_not_passed_on() -> None:
-    table = grid("Block\x1b[31m", [Column("head\x07", True), Column("n")], [["cell\x1b]0;owned\x07", "1\n2"]])
-    text = "\n".join(rendered(table))
+    printed = grid("Block\x1b[31m", [Column("head\x07", True), Column("n")], [["cell\x1b]0;owned\x07", "1\n2"]])
+    text = "\n".join(rendered(printed))
     assert "\x1b" not in text
     assert "\x07" not in text
     assert "cell�]0;owned�" in text

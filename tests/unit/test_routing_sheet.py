@@ -32,7 +32,7 @@ policy: full life
 variants:
   two cuts:
   '=1+1':
-    about: All at one go
+    about: All in one cut
     changes:
       lines:
         flange:

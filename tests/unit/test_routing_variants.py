@@ -21,7 +21,7 @@ policy: full life
 variants:
   two cuts:
   one cut:
-    about: All at one go
+    about: All in one cut
     changes:
       lines:
         flange:

@@ -38,8 +38,8 @@ def write_whole(path: Path, write: Callable[[Path], None]) -> None:
         beside.replace(target)
     except OSError as error:
         was = "what lay there before is as it was" if path.exists() else "nothing was left there"
-        told = f"{path}: could not be written ({error.strerror or error}); {was}"
-        raise StudyError(f"{told}. Make room or name another file, and try again") from error
+        sentence = f"{path}: could not be written ({error.strerror or error}); {was}"
+        raise StudyError(f"{sentence}. Make room or name another file, and try again") from error
     finally:
         beside.unlink(missing_ok=True)
 

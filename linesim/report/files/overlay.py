@@ -38,8 +38,8 @@ def check_overlay(path: Path, scenario: Path, is_forced: bool = False) -> str:
         raise StudyError(f"{path}: a scenario file such as best.yaml was expected")
     folder, original = path.parent.resolve(), scenario.resolve()
     if not original.is_relative_to(folder):
-        told = f"{path}: a scenario extends only files in its own folder or below it"
-        raise StudyError(f"{told}; a file in {scenario.parent} was expected")
+        sentence = f"{path}: a scenario extends only files in its own folder or below it"
+        raise StudyError(f"{sentence}; a file in {scenario.parent} was expected")
     if path.resolve() == original:
         raise StudyError(f"{path}: this is the scenario itself; another name was expected")
     if path.exists() and not is_forced and not _is_ours(path):

@@ -71,10 +71,10 @@ def write_table(path: Path, table: pd.DataFrame, provenance: Mapping[str, Any], 
 def _write_excel(path: Path, table: pd.DataFrame, provenance: Mapping[str, Any]) -> None:
     """Two sheets: the runs, and where they come from."""
     safe = table.map(lambda value: harmless(value) if isinstance(value, str) else value)
-    said = {
+    values = {
         name: value if isinstance(value, (str, int, float)) else json.dumps(value) for name, value in provenance.items()
     }
-    about = pd.DataFrame([(name, harmless(str(value))) for name, value in said.items()], columns=["what", "value"])
+    about = pd.DataFrame([(name, harmless(str(value))) for name, value in values.items()], columns=["what", "value"])
     with pd.ExcelWriter(path, engine="openpyxl") as writer:
         safe.to_excel(writer, sheet_name="runs", index=False, freeze_panes=(1, 0))
         about.to_excel(writer, sheet_name="where from", index=False)

@@ -15,12 +15,12 @@ from linesim.study.questions.frontier import Frontier
 __all__ = ["frontier_page"]
 
 
-def frontier_page(found: Frontier, command: str | None = None) -> str:
+def frontier_page(answer: Frontier, command: str | None = None) -> str:
     """A frontier as one self-contained HTML page.
 
     Parameters
     ----------
-    found : Frontier
+    answer : Frontier
         What to show.
     command : str, optional
         The command that made it, for the record.
@@ -30,36 +30,36 @@ def frontier_page(found: Frontier, command: str | None = None) -> str:
     str
     """
     page = Page(
-        name=found.found.works.name,
+        name=answer.found.works.name,
         lettering="output against quality",
         question="How much output does a better part cost, and which policies are not worth having?",
-        sentences=found.sentences,
-        is_settled=bool(found.names),
-        sections=list(_sections(found)),
-        block=entries(found.provenance, command),
+        sentences=answer.sentences,
+        is_settled=bool(answer.names),
+        sections=list(_sections(answer)),
+        block=entries(answer.provenance, command),
     )
     return page_html(page)
 
 
-def _sections(found: Frontier) -> Iterator[Section]:
+def _sections(answer: Frontier) -> Iterator[Section]:
     """The numbered sections."""
-    if found.names:
+    if answer.names:
         caption = (
             "Every policy with its intervals. Right and down is better; the dotted line joins what is not dominated "
             "in the mean. Full points are surely on the frontier; of open ones the runs do not settle where they stand."
         )
-        yield Section("Output and quality", [Drawing(output_loss_figure(found), caption, "frontier")])
-        yield Section("Policies by rising output", [_table(found)])
-    findings = [row["text"] for row in found.found.told.to_dict(orient="records")]
-    yield Section("How this was worked out", [Bullets([*METHODS, *span_lines(found.found), *findings])])
+        yield Section("Output and quality", [Drawing(output_loss_figure(answer), caption, "frontier")])
+        yield Section("Policies by rising output", [_table(answer)])
+    findings = [row["text"] for row in answer.found.told.to_dict(orient="records")]
+    yield Section("How this was worked out", [Bullets([*METHODS, *span_lines(answer.found), *findings])])
 
 
-def _table(found: Frontier) -> Table:
-    money = found.found.works.currency
+def _table(answer: Frontier) -> Table:
+    money = answer.found.works.currency
     heads = [
         "policy", *numbers("good parts per hour", f"quality loss, {money}", f"contribution, {money}/h"), "standing",
     ]  # fmt: skip
-    rows = [[_named(row), *numbers(*frontier_figures(row)), _standing(row)] for row in frontier_rows(found)]
+    rows = [[_named(row), *numbers(*frontier_figures(row)), _standing(row)] for row in frontier_rows(answer)]
     return Table("Mean ± half the width of its interval", heads, rows)
 
 

@@ -12,12 +12,12 @@ from linesim.routing import History
 __all__ = ["history_page"]
 
 
-def history_page(found: History, command: str | None = None) -> str:
+def history_page(answer: History, command: str | None = None) -> str:
     """A history as one self-contained HTML page.
 
     Parameters
     ----------
-    found : History
+    answer : History
         What to show.
     command : str, optional
         The command that made it, for the record.
@@ -32,22 +32,22 @@ def history_page(found: History, command: str | None = None) -> str:
         "sources that take variance out left aside."
     )
     page = Page(
-        name=f"{found.line}: {found.feature}",
+        name=f"{answer.line}: {answer.feature}",
         lettering="life history of a feature",
         question="Where does the error come from?",
-        sentences=found.sentences,
+        sentences=answer.sentences,
         is_settled=True,
         sections=[
-            Section("Step by step", [Drawing(error_history_figure(found), caption, "history")]),
-            Section("The account", [_arising(found)]),
+            Section("Step by step", [Drawing(error_history_figure(answer), caption, "history")]),
+            Section("The account", [_arising(answer)]),
         ],
-        block=entries(found.provenance, command),
-        about=found.works.name,
+        block=entries(answer.provenance, command),
+        about=answer.works.name,
     )
     return page_html(page)
 
 
-def _arising(found: History) -> Table:
+def _arising(answer: History) -> Table:
     """Every part of the final variance, the largest first."""
     heads = ["arose at", "source", *numbers("variance, µm²", "share, %")]
     rows = [
@@ -58,6 +58,6 @@ def _arising(found: History) -> Table:
                 number(100.0 * row["share"], 1),
             ),
         ]
-        for row in found.arising.sort_values("variance_um2", ascending=False, kind="stable").to_dict("records")
+        for row in answer.arising.sort_values("variance_um2", ascending=False, kind="stable").to_dict("records")
     ]  # fmt: skip
     return Table("Where each part of the final variance arose; a minus takes variance out", heads, rows)

@@ -101,19 +101,22 @@ def _said(value: object) -> str:
 
 def _shares(histories: Mapping[str, History], of: Reader) -> dict[str, tuple[float, dict[str, float]]]:
     """By variant: standard deviation, and share of the variance by source."""
-    found = {}
+    by_variant = {}
     for name, history in histories.items():
         parts = history.arising.groupby("source")["variance_um2"].sum()
         whole = float(parts.sum())
         shares = {source.words: float(parts.get(source.words, 0.0)) / whole for source in Source} if whole else {}
-        found[name] = (of.small(math.sqrt(max(whole, 0.0))), {key: value for key, value in shares.items() if value})
-    return found
+        by_variant[name] = (
+            of.small(math.sqrt(max(whole, 0.0))),
+            {key: value for key, value in shares.items() if value},
+        )
+    return by_variant
 
 
 def _assumptions(answer: RoutingAnswer, of: Reader, warnings: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
     """What the figures stand on."""
     base = answer.variants.base
-    told = [
+    texts = [
         (
             f"Counted {base.run.length / 60.0:.0f} h of worked time after {base.run.warm_up / 60.0:.0f} h that were "
             f'not counted; other sets by the policy "{answer.variants.policy}".'
@@ -125,8 +128,8 @@ def _assumptions(answer: RoutingAnswer, of: Reader, warnings: Mapping[str, Seque
         "Wear, force and roughness coefficients are estimates; the shop's own records are better.",
     ]
     if of.currency is not None and of.currency != answer.currency:
-        told.append(f"Money at {of.per_unit:g} {of.currency} for 1 {answer.currency}.")
-    return (*told, *_common(warnings))
+        texts.append(f"Money at {of.per_unit:g} {of.currency} for 1 {answer.currency}.")
+    return (*texts, *_common(warnings))
 
 
 def _common(warnings: Mapping[str, Sequence[str]]) -> list[str]:

@@ -44,8 +44,8 @@ def check_workbook(path: Path, is_forced: bool) -> None:
     if not path.parent.is_dir():
         raise StudyError(f"{path.parent}: there is no such folder for the workbook; make it first")
     if path.exists() and not is_forced and not _is_own(path):
-        told = "lies there already and is not a workbook of linesim"
-        raise StudyError(f"{path}: {told}; name another file, or add --force to overwrite it")
+        sentence = "lies there already and is not a workbook of linesim"
+        raise StudyError(f"{path}: {sentence}; name another file, or add --force to overwrite it")
 
 
 def write_workbook(path: Path, content: SheetContent, paper: str = "A4", is_forced: bool = False) -> None:

@@ -19,12 +19,12 @@ from linesim.study.statistics.intervals import Difference, Interval
 __all__ = ["circulation_page", "drivers_page", "intervals_page"]
 
 
-def intervals_page(found: BestIntervals, command: str | None = None) -> str:
+def intervals_page(answer: BestIntervals, command: str | None = None) -> str:
     """Best intervals as one self-contained HTML page.
 
     Parameters
     ----------
-    found : BestIntervals
+    answer : BestIntervals
         What to show.
     command : str, optional
         The command that made it, for the record.
@@ -34,19 +34,19 @@ def intervals_page(found: BestIntervals, command: str | None = None) -> str:
     str
     """
     page = Page(
-        name=found.works.name,
+        name=answer.works.name,
         lettering="best intervals",
         question="When should each cutter set be changed?",
-        sentences=found.sentences,
-        is_settled=found.is_settled,
-        sections=list(_interval_sections(found)),
-        block=entries(found.provenance, command),
+        sentences=answer.sentences,
+        is_settled=answer.is_settled,
+        sections=list(_interval_sections(answer)),
+        block=entries(answer.provenance, command),
     )
     return page_html(page)
 
 
-def _interval_sections(found: BestIntervals) -> Iterator[Section]:
-    percent = f"{100.0 * found.tolerance:g} %"
+def _interval_sections(answer: BestIntervals) -> Iterator[Section]:
+    percent = f"{100.0 * answer.tolerance:g} %"
     caption = (
         f"Each set's interval on the range that is known to cost no more than {percent}; the ring is what the set "
         "would do by itself."
@@ -54,36 +54,36 @@ def _interval_sections(found: BestIntervals) -> Iterator[Section]:
     heads = ["operation", "cutter", *numbers("parts", "share of life", f"flat within {percent}")]
     rows: list[list[Cell]] = [
         [row["operation"], row["cutter"], *numbers(str(row["parts"]), number(row["life_share"], 2), flat_words(row))]
-        for row in found.intervals.to_dict(orient="records")
+        for row in answer.intervals.to_dict(orient="records")
     ]
     table = Table("Change after so many parts", heads, rows)
-    yield Section("The intervals", [Drawing(best_intervals_figure(found), caption, "flat"), table])
-    if found.verdict is not None:
-        yield Section(f'Against "{found.base}"', [_verdict_table(found)])
+    yield Section("The intervals", [Drawing(best_intervals_figure(answer), caption, "flat"), table])
+    if answer.verdict is not None:
+        yield Section(f'Against "{answer.base}"', [_verdict_table(answer)])
 
 
-def _verdict_table(found: BestIntervals) -> Table:
+def _verdict_table(answer: BestIntervals) -> Table:
     """Found and base by every measure, in fresh replications."""
-    verdict = found.verdict
+    verdict = answer.verdict
     assert verdict is not None
     rows = []
-    for by in found.measures:
+    for by in answer.measures:
         factor = 100.0 if by.is_share else 1.0
         pairs: list[Interval | Difference] = [verdict.found[by.name], verdict.base[by.name]]
         pairs.append(verdict.differences[by.name])
         cells = [within(factor * pair.mean, factor * pair.half_width) for pair in pairs]
         cells[-1] += "" if verdict.differences[by.name].is_apart else " ~"
-        rows.append([with_unit(by, found.works.currency), *numbers(*cells)])
-    level = f"{100.0 * found.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
+        rows.append([with_unit(by, answer.works.currency), *numbers(*cells)])
+    level = f"{100.0 * answer.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
     return Table(f"Mean ± half width at {level}", ["", *numbers("best intervals", "before", "difference")], rows)
 
 
-def circulation_page(found: Circulation, command: str | None = None) -> str:
+def circulation_page(answer: Circulation, command: str | None = None) -> str:
     """Numbers of sets, grinders and setters as one self-contained HTML page.
 
     Parameters
     ----------
-    found : Circulation
+    answer : Circulation
         What to show.
     command : str, optional
         The command that made it, for the record.
@@ -94,36 +94,36 @@ def circulation_page(found: Circulation, command: str | None = None) -> str:
     """
     question = "How many cutter sets, tool grinders and setters are worth having?"
     page = Page(
-        name=found.works.name,
+        name=answer.works.name,
         lettering="sets and people",
         question=question,
-        sentences=found.sentences,
-        is_settled=found.is_settled,
-        sections=[Section("Numbers", [_numbers_table(found)])],
-        block=entries(found.provenance, command),
+        sentences=answer.sentences,
+        is_settled=answer.is_settled,
+        sections=[Section("Numbers", [_numbers_table(answer)])],
+        block=entries(answer.provenance, command),
     )
     return page_html(page)
 
 
-def _numbers_table(found: Circulation) -> Table:
+def _numbers_table(answer: Circulation) -> Table:
     rows = [
         [
             item_words(row),
             *numbers(*(str(row[name]) for name in ("now", "best", "least"))),
             *numbers(*(gain_words(row, end) for end in ("one_more", "one_fewer"))),
         ]
-        for row in found.table.to_dict(orient="records")
+        for row in answer.table.to_dict(orient="records")
     ]
     heads = ["", *numbers("now", "best", "least", "one more gains", "one fewer gains")]
-    return Table(f"Gains against the best, {found.unit}, paired; ~ not significant", heads, rows)
+    return Table(f"Gains against the best, {answer.unit}, paired; ~ not significant", heads, rows)
 
 
-def drivers_page(found: Drivers, command: str | None = None) -> str:
+def drivers_page(answer: Drivers, command: str | None = None) -> str:
     """What drives the result, as one self-contained HTML page.
 
     Parameters
     ----------
-    found : Drivers
+    answer : Drivers
         What to show.
     command : str, optional
         The command that made it, for the record.
@@ -134,36 +134,36 @@ def drivers_page(found: Drivers, command: str | None = None) -> str:
     """
     question = "Which figures that the shop knows least should be measured first?"
     page = Page(
-        name=found.works.name,
+        name=answer.works.name,
         lettering="sensitivity: what drives the result",
         question=question,
-        sentences=found.sentences,
+        sentences=answer.sentences,
         is_settled=True,
-        sections=list(_driver_sections(found)),
-        block=entries(found.provenance, command),
+        sections=list(_driver_sections(answer)),
+        block=entries(answer.provenance, command),
     )
     return page_html(page)
 
 
-def _driver_sections(found: Drivers) -> Iterator[Section]:
+def _driver_sections(answer: Drivers) -> Iterator[Section]:
     caption = "Each figure alone at both ends of its range; all runs meet the same castings and edges."
     rows: list[list[Cell]] = [
-        [row["words"], *numbers(f"{row['low']:g}", _end(found, row, "at_low")),
-         *numbers(f"{row['high']:g}", _end(found, row, "at_high")), row["reason"]]
-        for row in found.one_at_a_time.to_dict(orient="records")
+        [row["words"], *numbers(f"{row['low']:g}", _end(answer, row, "at_low")),
+         *numbers(f"{row['high']:g}", _end(answer, row, "at_high")), row["reason"]]
+        for row in answer.one_at_a_time.to_dict(orient="records")
     ]  # fmt: skip
     table = Table(
-        f"Difference of {with_unit(found.measure, found.works.currency)} from the base, and why the range; "
+        f"Difference of {with_unit(answer.measure, answer.works.currency)} from the base, and why the range; "
         "~ not significant",
         ["figure", *numbers("times", "difference", "times", "difference"), "why this range"],
         rows,
     )
-    yield Section("One at a time", [Drawing(sensitivity_figure(found), caption, "swings"), table])
-    if found.screened:
+    yield Section("One at a time", [Drawing(sensitivity_figure(answer), caption, "swings"), table])
+    if answer.screened:
         caption = "Right: strong. Up: its effect depends on the other figures, or bends (Morris 1991, by SALib)."
-        yield Section("All together", [Drawing(screening_figure(found), caption, "screening")])
+        yield Section("All together", [Drawing(screening_figure(answer), caption, "screening")])
 
 
-def _end(found: Drivers, row: Mapping[Any, Any], end: str) -> str:
-    factor = 100.0 if found.measure.is_share else 1.0
+def _end(answer: Drivers, row: Mapping[Any, Any], end: str) -> str:
+    factor = 100.0 if answer.measure.is_share else 1.0
     return within(factor * row[end], factor * row[f"{end}_half_width"], is_open=not row[f"{end}_is_told"])

@@ -44,45 +44,45 @@ METHODS = (
 """Where the methods come from; the references are from memory."""
 
 
-def policy_pieces(found: Comparison) -> list[Piece]:
+def policy_pieces(answer: Comparison) -> list[Piece]:
     """Every policy by every measure."""
     pieces: list[Piece] = []
-    for line in _lines(found):
+    for line in _lines(answer):
         caption = "Mean ± half the width of its interval" if line == WHOLE_WORKS else f"Line {line}"
         rows = [
-            [_named(found, name), *numbers(*(_amount(found, name, measure, line) for measure in MEASURES))]
-            for name in found.names
+            [_named(answer, name), *numbers(*(_amount(answer, name, measure, line) for measure in MEASURES))]
+            for name in answer.names
         ]
-        pieces.append(Table(f"{caption}, {_level(found)}", _heads(found, "policy"), rows))
-    return [*pieces, Bullets([f"{name}: {words}." for name, words in found.words.items()])]
+        pieces.append(Table(f"{caption}, {_level(answer)}", _heads(answer, "policy"), rows))
+    return [*pieces, Bullets([f"{name}: {words}." for name, words in answer.words.items()])]
 
 
-def difference_pieces(found: Comparison) -> list[Piece]:
+def difference_pieces(answer: Comparison) -> list[Piece]:
     """Every policy against the best, and against today's."""
-    if len(found.names) < 2:
+    if len(answer.names) < 2:
         return [Paragraph("There is one policy, and nothing to set it against.")]
-    against = list(dict.fromkeys(found.differences["against"]))
+    against = list(dict.fromkeys(answer.differences["against"]))
     note = (
         "Each figure is the row's policy less the one named above it, paired by replication. All intervals "
         "of a column hold at once. ~ marks what is not significant: its interval holds 0. The interval decides, "
         "since the best is picked from the same runs. p is of the pair by itself, Holm's p of all pairs "
         "together, both for the measure that decides."
     )
-    return [*(_difference_table(found, str(other)) for other in against), Paragraph(note, "note")]
+    return [*(_difference_table(answer, str(other)) for other in against), Paragraph(note, "note")]
 
 
-def _difference_table(found: Comparison, against: str) -> Table:
+def _difference_table(answer: Comparison, against: str) -> Table:
     """Differences against one policy."""
-    table_ = found.differences[found.differences["against"] == against]
+    table_ = answer.differences[answer.differences["against"] == against]
     cells = {(row["policy"], row["measure"]): row for row in table_.to_dict(orient="records")}
     rows: list[list[Cell]] = []
-    for name in found.names:
+    for name in answer.names:
         if name != against:
             own = [_difference(measure, cells[name, measure.name]) for measure in MEASURES]
-            deciding = cells[name, found.judged_by.name]
+            deciding = cells[name, answer.judged_by.name]
             rows.append([name, *own, *numbers(_p(deciding["p_value"]), _p(deciding["p_holm"]))])
-    role = "the best by its mean" if against == found.best.policy else "the first-named"
-    heads = [*_heads(found, "policy"), *numbers("p", "Holm's p")]
+    role = "the best by its mean" if against == answer.best.policy else "the first-named"
+    heads = [*_heads(answer, "policy"), *numbers("p", "Holm's p")]
     return Table(f'Less "{against}", {role}', heads, rows)
 
 
@@ -96,43 +96,43 @@ def _p(value: float) -> str:
     return "<0.0001" if value < 0.0001 else number(value, 4)
 
 
-def ledger_tables(found: Comparison) -> list[Table]:
+def ledger_tables(answer: Comparison) -> list[Table]:
     """Money per good part, item by item."""
     tables = []
-    for line in _lines(found):
-        money = found.ledger[found.ledger["line"] == line].set_index(["policy", "item"])["per_good_part"].to_dict()
-        items = [item for item in ITEMS if any((name, item) in money for name in found.names)]
-        rows = [[item, *numbers(*(number(money[name, item], 2) for name in found.names))] for item in items]
-        sums = numbers(*(number(found.mean(name, "cost_per_good_part", line)[0], 2) for name in found.names))
-        caption = f"{found.works.currency} per good part" + ("" if line == WHOLE_WORKS else f", line {line}")
-        tables.append(Table(caption, ["item", *numbers(*found.names)], rows, ["all together", *sums]))
+    for line in _lines(answer):
+        money = answer.ledger[answer.ledger["line"] == line].set_index(["policy", "item"])["per_good_part"].to_dict()
+        items = [item for item in ITEMS if any((name, item) in money for name in answer.names)]
+        rows = [[item, *numbers(*(number(money[name, item], 2) for name in answer.names))] for item in items]
+        sums = numbers(*(number(answer.mean(name, "cost_per_good_part", line)[0], 2) for name in answer.names))
+        caption = f"{answer.works.currency} per good part" + ("" if line == WHOLE_WORKS else f", line {line}")
+        tables.append(Table(caption, ["item", *numbers(*answer.names)], rows, ["all together", *sums]))
     return tables
 
 
-def times_table(found: Comparison, line: str) -> Table:
+def times_table(answer: Comparison, line: str) -> Table:
     """Where the time of a line's constraint goes."""
-    own = found.times[found.times["is_constraint"] & (found.times["line"] == line)]
+    own = answer.times[answer.times["is_constraint"] & (answer.times["line"] == line)]
     means = own.groupby(["policy", "state"])["share"].mean().to_dict()
-    states = [state.words for state in State if max(means[name, state.words] for name in found.names) >= _LEAST_SHOWN]
-    rows = [[state, *numbers(*(number(100.0 * means[name, state], 1) for name in found.names))] for state in states]
+    states = [state.words for state in State if max(means[name, state.words] for name in answer.names) >= _LEAST_SHOWN]
+    rows = [[state, *numbers(*(number(100.0 * means[name, state], 1) for name in answer.names))] for state in states]
     operation = str(own["operation"].iloc[0])
-    return Table(f"{line}: {operation}, share of time in %", ["state", *numbers(*found.names)], rows)
+    return Table(f"{line}: {operation}, share of time in %", ["state", *numbers(*answer.names)], rows)
 
 
-def assumption_pieces(found: Comparison, desk: Desk) -> list[Piece]:
+def assumption_pieces(answer: Comparison, desk: Desk) -> list[Piece]:
     """What the figures rest on."""
-    judged = found.judged_by.words
-    chance = f"every {found.noun} meets the same castings, edges and breakdowns, so that luck does not favour one"
+    judged = answer.judged_by.words
+    chance = f"every {answer.noun} meets the same castings, edges and breakdowns, so that luck does not favour one"
     picked = f"called best only if its difference from every other one is significant in {judged}, all taken together"
-    if found.selection is not None:
+    if answer.selection is not None:
         picked = (
             "called best only where the procedure that looked for it, replication by replication, has ended with one"
         )
-    looks = f"Intervals hold at whichever of {found.looks} looks the study ended." if found.looks > 1 else ""
+    looks = f"Intervals hold at whichever of {answer.looks} looks the study ended." if answer.looks > 1 else ""
     texts = [
-        *span_lines(found),
+        *span_lines(answer),
         f"Common random numbers: {chance}.",
-        f"The best {found.noun} is picked from the same runs; so it is {picked}.",
+        f"The best {answer.noun} is picked from the same runs; so it is {picked}.",
         *filter(None, [looks]),
         "Quality loss follows from true values of shipped parts, and is part of the cost per good part.",
     ]
@@ -140,8 +140,8 @@ def assumption_pieces(found: Comparison, desk: Desk) -> list[Piece]:
     remarks = [f"Remark: {text}" for text in desk.remarks]
     findings = [
         f'{"Problem" if row["is_problem"] else "Found"} under "{row["policy"]}" in {row["runs"]} of '
-        f"{found.counts[row['policy']]} runs: {row['text']}"
-        for row in found.told.to_dict(orient="records")
+        f"{answer.counts[row['policy']]} runs: {row['text']}"
+        for row in answer.told.to_dict(orient="records")
     ]
     return [Bullets([*texts, *handbook, *remarks, *findings])]
 
@@ -166,27 +166,27 @@ def source_pieces(desk: Desk) -> list[Piece]:
     return [Bullets(METHODS), Folded(f"{len(rows)} sources of handbook figures", inner)]
 
 
-def _lines(found: Comparison) -> Sequence[str]:
+def _lines(answer: Comparison) -> Sequence[str]:
     """The whole works, and its lines where there are several."""
-    lines = list(found.works.lines)
+    lines = list(answer.works.lines)
     return [WHOLE_WORKS, *lines] if len(lines) > 1 else [WHOLE_WORKS]
 
 
-def _heads(found: Comparison, first: str) -> list[Cell]:
-    return [first, *numbers(*(with_unit(measure, found.works.currency) for measure in MEASURES))]
+def _heads(answer: Comparison, first: str) -> list[Cell]:
+    return [first, *numbers(*(with_unit(measure, answer.works.currency) for measure in MEASURES))]
 
 
-def _named(found: Comparison, name: str) -> Cell:
-    is_best = name == found.best.policy and found.best.is_clear and len(found.names) > 1
+def _named(answer: Comparison, name: str) -> Cell:
+    is_best = name == answer.best.policy and answer.best.is_clear and len(answer.names) > 1
     return (f"{name} (best)", "mark") if is_best else name
 
 
-def _amount(found: Comparison, name: str, measure: Measure, line: str) -> str:
-    mean, width = shown(measure, *found.mean(name, measure.name, line))
+def _amount(answer: Comparison, name: str, measure: Measure, line: str) -> str:
+    mean, width = shown(measure, *answer.mean(name, measure.name, line))
     return f"{mean} {width}".strip()
 
 
-def _level(found: Comparison) -> str:
-    if found.n_replications == 1:
+def _level(answer: Comparison) -> str:
+    if answer.n_replications == 1:
         return "one replication, no intervals"
-    return f"{100.0 * found.confidence:g} % confidence, {found.n_replications} replications"
+    return f"{100.0 * answer.confidence:g} % confidence, {answer.n_replications} replications"

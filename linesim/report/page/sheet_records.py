@@ -101,7 +101,7 @@ class SheetContent:
     account_of : str
         The feature whose account it is; empty if none was made.
     assumptions, sources, cautions : tuple of str
-        What it stands on, and what must be said.
+        What it stands on, and the cautions.
     provenance : tuple of pairs of str
         What is needed to make it again.
     small_unit : str

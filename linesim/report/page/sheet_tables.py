@@ -150,8 +150,8 @@ def differences_block(answer: RoutingAnswer, of: Reader) -> Block:
 
 def _less(answer: RoutingAnswer, made: Made, name: str, factor: float, decimals: int) -> Amount:
     """A difference from the first variant."""
-    found = answer.difference(made, answer.made[0], name)
-    return Amount(factor * found.mean, decimals, factor * found.half_width, not found.is_apart)
+    study = answer.difference(made, answer.made[0], name)
+    return Amount(factor * study.mean, decimals, factor * study.half_width, not study.is_apart)
 
 
 def _even_words(even: Even, factor: float) -> str:

@@ -12,12 +12,12 @@ from linesim.study.questions.worth import Worth
 __all__ = ["worth_page"]
 
 
-def worth_page(found: Worth, command: str | None = None) -> str:
+def worth_page(answer: Worth, command: str | None = None) -> str:
     """The value of a bottleneck minute as one self-contained HTML page.
 
     Parameters
     ----------
-    found : Worth
+    answer : Worth
         What to show.
     command : str, optional
         The command that made it, for the record.
@@ -28,26 +28,26 @@ def worth_page(found: Worth, command: str | None = None) -> str:
     """
     caption = "Points with intervals that hold all at once; grey where no value can be shown."
     page = Page(
-        name=found.works.name,
+        name=answer.works.name,
         lettering="the value of a bottleneck minute",
         question="What is a minute worth, and at which machine?",
-        sentences=found.sentences,
-        is_settled=bool(found.table.iloc[0]["is_told"]),
+        sentences=answer.sentences,
+        is_settled=bool(answer.table.iloc[0]["is_told"]),
         sections=[
-            Section("The constraint in money", [Drawing(minute_value_figure(found), caption, "worth")]),
-            Section("Operation by operation", [_table(found)]),
+            Section("The constraint in money", [Drawing(minute_value_figure(answer), caption, "worth")]),
+            Section("Operation by operation", [_table(answer)]),
             Section("How this was worked out", [Bullets(METHODS)]),
         ],
-        block=entries(found.provenance, command),
+        block=entries(answer.provenance, command),
     )
     return page_html(page)
 
 
-def _table(found: Worth) -> Table:
-    money = found.works.currency
+def _table(answer: Worth) -> Table:
+    money = answer.works.currency
     heads = [
         "operation",
         *numbers(f"a minute less, {money}/h", f"a minute more, {money}/h", "busy, %", "stopped, min/h"),
     ]
-    rows = [[worth_name(found, row), *numbers(*worth_figures(row))] for row in found.table.to_dict(orient="records")]
+    rows = [[worth_name(answer, row), *numbers(*worth_figures(row))] for row in answer.table.to_dict(orient="records")]
     return Table("Mean ± half the width of its interval", heads, rows)

@@ -33,22 +33,22 @@ _POLICIES_ABREAST = 5
 _NAME = 11
 
 
-def comparison_text(found: Comparison) -> Group:
+def comparison_text(answer: Comparison) -> Group:
     """A comparison laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : Comparison
+    answer : Comparison
         What to show.
 
     Returns
     -------
     rich.console.Group
     """
-    parts: list[RenderableType] = [_answer(found), _policies(found)]
-    if len(found.names) > 1 and found.best.policy is not None:
-        parts.append(_differences(found, found.best.policy))
-    parts += [*_ledger(found), *_times(found), *detail_tables(found), _basis(found)]
+    parts: list[RenderableType] = [_answer(answer), _policies(answer)]
+    if len(answer.names) > 1 and answer.best.policy is not None:
+        parts.append(_differences(answer, answer.best.policy))
+    parts += [*_ledger(answer), *_times(answer), *detail_tables(answer), _basis(answer)]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
@@ -63,44 +63,44 @@ def shown(measure: Measure, mean: float, half_width: float) -> tuple[str, str]:
     return pair(factor * mean, factor * half_width, usual)
 
 
-def _answer(found: Comparison) -> Text:
+def _answer(answer: Comparison) -> Text:
     """The sentences, the first one in bold."""
-    first, *rest = [plain(sentence) for sentence in found.sentences]
-    return Text.assemble((plain(found.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest))
+    first, *rest = [plain(sentence) for sentence in answer.sentences]
+    return Text.assemble((plain(answer.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest))
 
 
-def _columns(found: Comparison, head: str) -> list[Column]:
-    money = found.works.currency
+def _columns(answer: Comparison, head: str) -> list[Column]:
+    money = answer.works.currency
     return [
         Column(head, True, 24),
         *(Column(HEADS[measure.name].replace("money", money)) for measure in MEASURES),
     ]
 
 
-def _policies(found: Comparison) -> RenderableType:
+def _policies(answer: Comparison) -> RenderableType:
     """Every policy by every measure."""
 
     def rows() -> Iterator[list[str]]:
-        lines = [*found.works.lines, WHOLE_WORKS] if len(found.works.lines) > 1 else [WHOLE_WORKS]
+        lines = [*answer.works.lines, WHOLE_WORKS] if len(answer.works.lines) > 1 else [WHOLE_WORKS]
         for line in lines:
             if len(lines) > 1:
                 yield [line]
-            for name in found.names:
-                pairs = [shown(measure, *found.mean(name, measure.name, line)) for measure in MEASURES]
-                mark = "*" if name == found.best.policy and found.best.is_clear else " "
+            for name in answer.names:
+                pairs = [shown(measure, *answer.mean(name, measure.name, line)) for measure in MEASURES]
+                mark = "*" if name == answer.best.policy and answer.best.is_clear else " "
                 yield [f"{mark} {name}", *("\n".join(pair) for pair in pairs)]
 
-    return grid(f"Policies ({_level(found)}; * best)", _columns(found, "policy"), rows())
+    return grid(f"Policies ({_level(answer)}; * best)", _columns(answer, "policy"), rows())
 
 
-def _differences(found: Comparison, best: str) -> RenderableType:
+def _differences(answer: Comparison, best: str) -> RenderableType:
     """Every policy less the best one, pair by pair."""
-    table = found.differences[found.differences["against"] == best]
+    table = answer.differences[answer.differences["against"] == best]
     cells = {(row["policy"], row["measure"]): row for row in table.to_dict(orient="records")}
-    others = [name for name in found.names if name != best]
+    others = [name for name in answer.names if name != best]
     rows = [[name, *(_difference(measure, cells[name, measure.name]) for measure in MEASURES)] for name in others]
     title = f'Difference from "{best}" (paired; all intervals of a column hold at once; ~ not significant)'
-    return grid(title, _columns(found, "policy less the best"), rows)
+    return grid(title, _columns(answer, "policy less the best"), rows)
 
 
 def _difference(measure: Measure, row: dict[Hashable, Any]) -> str:
@@ -109,67 +109,67 @@ def _difference(measure: Measure, row: dict[Hashable, Any]) -> str:
     return f"{mean}\n{width}{'' if row['is_apart'] or not width else ' ~'}"
 
 
-def _ledger(found: Comparison) -> Iterator[RenderableType]:
+def _ledger(answer: Comparison) -> Iterator[RenderableType]:
     """Money per good part by item, policies side by side."""
-    table = found.ledger[found.ledger["line"] == WHOLE_WORKS].set_index(["policy", "item"])["per_good_part"]
+    table = answer.ledger[answer.ledger["line"] == WHOLE_WORKS].set_index(["policy", "item"])["per_good_part"]
     items = [item for item in ITEMS if item in set(table.index.get_level_values("item"))]
-    for names in chunks(found.names, _POLICIES_ABREAST):
+    for names in chunks(answer.names, _POLICIES_ABREAST):
         columns = [
-            Column(f"per good part, {found.works.currency}", True, 24),
+            Column(f"per good part, {answer.works.currency}", True, 24),
             *(Column(name, least=_NAME) for name in names),
         ]
         rows = [[item, *(number(float(table[name, item]), 2) for name in names)] for item in items]
-        sums = [number(found.mean(name, "cost_per_good_part")[0], 2) for name in names]
+        sums = [number(answer.mean(name, "cost_per_good_part")[0], 2) for name in names]
         yield grid("Ledger", columns, [*rows, ["all together", *sums]])
 
 
-def _times(found: Comparison) -> Iterator[RenderableType]:
+def _times(answer: Comparison) -> Iterator[RenderableType]:
     """Where the time of the constraint's machines goes."""
-    table = found.times[found.times["is_constraint"]]
+    table = answer.times[answer.times["is_constraint"]]
     for (line, operation), own in table.groupby(["line", "operation"], sort=False):
         means = own.groupby(["policy", "state"])["share"].mean()
         states = [state.words for state in State if means.xs(state.words, level="state").max() >= 0.0005]
-        for names in chunks(found.names, _POLICIES_ABREAST):
+        for names in chunks(answer.names, _POLICIES_ABREAST):
             columns = [Column("share of time, %", True, 28), *(Column(name, least=_NAME) for name in names)]
             rows = [[state, *(number(100.0 * float(means[name, state]), 1) for name in names)] for state in states]
             yield grid(f"{line}: {operation} holds the line back", columns, rows)
 
 
-def _level(found: Comparison) -> str:
-    if found.n_replications == 1:
+def _level(answer: Comparison) -> str:
+    if answer.n_replications == 1:
         return "one replication, no intervals"
-    few = f"{min(found.counts.values())} to " if found.selection and len(set(found.counts.values())) > 1 else ""
-    return f"mean ± half width at {100.0 * found.confidence:g} %, {few}{found.n_replications} replications"
+    few = f"{min(answer.counts.values())} to " if answer.selection and len(set(answer.counts.values())) > 1 else ""
+    return f"mean ± half width at {100.0 * answer.confidence:g} %, {few}{answer.n_replications} replications"
 
 
-def span_lines(found: Comparison) -> list[str]:
+def span_lines(answer: Comparison) -> list[str]:
     """Warm-up and counted time with their reasons, a line each.
 
     Parameters
     ----------
-    found : Comparison
+    answer : Comparison
 
     Returns
     -------
     list of str
     """
-    spans, calendar = found.lengths, found.works.calendar
+    spans, calendar = answer.lengths, answer.works.calendar
     return [
         f"{name}: {span.minutes:g} min ({span.minutes / calendar.shift:.3g} shifts), {span.why}."
         for name, span in (("Warm-up, not counted", spans.warm_up), ("Counted in each run", spans.length))
     ]
 
 
-def _basis(found: Comparison) -> Text:
+def _basis(answer: Comparison) -> Text:
     """What the figures stand on, and what was found in single runs."""
-    last = found.n_replications - 1
-    runs = f"Seed {found.seed}, replication{f's 0 to {last}' if last else ' 0'}"
+    last = answer.n_replications - 1
+    runs = f"Seed {answer.seed}, replication{f's 0 to {last}' if last else ' 0'}"
     lines = [
-        f"{runs}; common random numbers: every {found.noun} meets the same castings and edges.",
-        *span_lines(found),
+        f"{runs}; common random numbers: every {answer.noun} meets the same castings and edges.",
+        *span_lines(answer),
     ]
-    for row in found.told.to_dict(orient="records"):
-        often = f"{row['runs']} of {found.counts[row['policy']]} runs"
+    for row in answer.told.to_dict(orient="records"):
+        often = f"{row['runs']} of {answer.counts[row['policy']]} runs"
         mark = "PROBLEM: " if row["is_problem"] else "- "
         lines.append(f'{mark}"{plain(row["policy"])}", {often}: {plain(row["text"])}')
     return Text("\n".join(lines), style="dim")

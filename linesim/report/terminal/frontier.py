@@ -33,49 +33,49 @@ _MARKS = {ON: "on it", OPEN: "open ~", BEATEN: ""}
 Row = dict[Hashable, Any]
 
 
-def frontier_text(found: Frontier) -> Group:
+def frontier_text(answer: Frontier) -> Group:
     """A frontier laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : Frontier
+    answer : Frontier
         What to show.
 
     Returns
     -------
     rich.console.Group
     """
-    first, *rest = [plain(sentence) for sentence in found.sentences]
+    first, *rest = [plain(sentence) for sentence in answer.sentences]
     head = Text.assemble(
-        (plain(found.found.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest)
+        (plain(answer.found.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest)
     )
     parts: list[RenderableType] = [head]
-    if found.names:
-        parts.append(_table(found))
-    runs = f"Seed {found.found.seed}, replications 0 to {found.found.n_replications - 1}"
+    if answer.names:
+        parts.append(_table(answer))
+    runs = f"Seed {answer.found.seed}, replications 0 to {answer.found.n_replications - 1}"
     seen = f"{runs}; common random numbers: every policy meets the same castings, edges and breakdowns."
-    parts.append(Text("\n".join([seen, *span_lines(found.found), *METHODS]), style="dim"))
+    parts.append(Text("\n".join([seen, *span_lines(answer.found), *METHODS]), style="dim"))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def _table(found: Frontier) -> RenderableType:
+def _table(answer: Frontier) -> RenderableType:
     """Every policy, by rising output."""
-    money = found.found.works.currency
+    money = answer.found.works.currency
     columns = [
         Column("policy", True, 28), Column("good/h"), Column(f"loss {money} /part"), Column(f"contrib. {money} /h"),
         Column("standing", True), Column("dominated by", True, 24),
     ]  # fmt: skip
     rows = [
         [f"{_sign(row)} {row['policy']}", *frontier_figures(row), _MARKS[row["place"]], row["beaten_by"]]
-        for row in frontier_rows(found)
+        for row in frontier_rows(answer)
     ]
-    level = f"mean ± half width at {100.0 * found.found.confidence:g} %, {found.found.n_replications} replications"
+    level = f"mean ± half width at {100.0 * answer.found.confidence:g} %, {answer.found.n_replications} replications"
     return grid(f"Policies by rising output ({level}; > not dominated in the mean, K knee)", columns, rows)
 
 
-def frontier_rows(found: Frontier) -> list[Row]:
+def frontier_rows(answer: Frontier) -> list[Row]:
     """Every policy that was run, by rising output."""
-    return found.table.to_dict(orient="records")
+    return answer.table.to_dict(orient="records")
 
 
 def _sign(row: Row) -> str:

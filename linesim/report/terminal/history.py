@@ -14,34 +14,34 @@ from linesim.routing import History
 __all__ = ["history_text"]
 
 
-def history_text(found: History) -> Group:
+def history_text(answer: History) -> Group:
     """A history laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : History
+    answer : History
         What to show.
 
     Returns
     -------
     rich.console.Group
     """
-    first, *rest = found.sentences
-    head = Text.assemble((f"{plain(found.line)}, {plain(found.feature)}", "bold"), "\n", (plain(first), "bold"))
+    first, *rest = answer.sentences
+    head = Text.assemble((f"{plain(answer.line)}, {plain(answer.feature)}", "bold"), "\n", (plain(first), "bold"))
     for line in rest:
         head.append(f"\n{plain(line)}")
-    parts: list[RenderableType] = [head, _steps(found), _arising(found), _surface(found), _basis(found)]
+    parts: list[RenderableType] = [head, _steps(answer), _arising(answer), _surface(answer), _basis(answer)]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def _steps(found: History) -> RenderableType:
+def _steps(answer: History) -> RenderableType:
     """Standard deviation after each step, and the share of each source in the variance."""
     columns = [Column("operation", True, 10), Column("after", True, 20), *number_columns("mean µm", "sd µm")]
-    used = sources_in(found)
+    used = sources_in(answer)
     columns += number_columns(*(f"{name} %" for name in used))
-    cells = {(row["operation"], row["step"], row["source"]): row for row in found.table.to_dict(orient="records")}
+    cells = {(row["operation"], row["step"], row["source"]): row for row in answer.table.to_dict(orient="records")}
     rows = []
-    for row in found.totals.to_dict(orient="records"):
+    for row in answer.totals.to_dict(orient="records"):
         shares = []
         for name in used:
             part = cells.get((row["operation"], row["step"], name))
@@ -51,11 +51,11 @@ def _steps(found: History) -> RenderableType:
     return grid("Step by step: error per side, and the share of each source in its variance", columns, rows)
 
 
-def _arising(found: History) -> RenderableType:
+def _arising(answer: History) -> RenderableType:
     """Where the final error arose."""
     columns = [Column("arose at", True, 12), Column("source", True, 24)]
     columns += number_columns("variance µm²", "±", "share %")
-    ordered = found.arising.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
+    ordered = answer.arising.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
     rows = [
         [
             row["operation"], row["source"], number(row["variance_um2"], 3), number(row["variance_um2_half_width"], 3),
@@ -63,12 +63,12 @@ def _arising(found: History) -> RenderableType:
         ]
         for row in ordered.head(14).to_dict(orient="records")
     ]  # fmt: skip
-    whole = float(found.arising["variance_um2"].sum())
+    whole = float(answer.arising["variance_um2"].sum())
     rows.append(["all together", "", number(whole, 3), UNKNOWN, number(100.0, 1)])
     return grid("The final error: where each part of its variance arose (a minus takes variance out)", columns, rows)
 
 
-def _surface(found: History) -> RenderableType:
+def _surface(answer: History) -> RenderableType:
     """Roughness and scratches after each operation, which handling brings."""
     columns = [Column("after", True, 12), *number_columns("Ra µm", "±", "scratched %", "±", "depth of those µm")]
     rows = [
@@ -77,19 +77,19 @@ def _surface(found: History) -> RenderableType:
             number(100.0 * row["scratched"], 2), number(100.0 * row["scratched_half_width"], 2),
             number(row["scratch_um"], 1),
         ]
-        for row in found.surface.to_dict(orient="records")
+        for row in answer.surface.to_dict(orient="records")
     ]  # fmt: skip
     return grid("The surface when a part is passed on: roughness, and scratches of handling and chips", columns, rows)
 
 
-def _basis(found: History) -> Text:
+def _basis(answer: History) -> Text:
     """What the figures stand on."""
-    made = found.provenance
+    made = answer.provenance
     last = made["replications"] - 1
-    told = (
-        f'Policy "{plain(found.policy)}", seed {found.seed}, replications 0 to {last}; every part followed on the '
+    sentence = (
+        f'Policy "{plain(answer.policy)}", seed {answer.seed}, replications 0 to {last}; every part followed on the '
         "SimPy floor and its account held against its true error at every operation. ± is half the "
-        f"{100 * found.confidence:g} % interval over the runs. Handling scratches a surface and does not "
+        f"{100 * answer.confidence:g} % interval over the runs. Handling scratches a surface and does not "
         "move it, so it has no part in the error."
     )
-    return Text(told, style="dim")
+    return Text(sentence, style="dim")

@@ -111,24 +111,24 @@ def _machine_lines(machine: Plain) -> list[str]:
     lines += [_row(gauge["gauge"], _gauge_words(gauge)) for gauge in machine["gauges"]]
     moved = [entry for entry in machine["offsets"] if entry["deeper_um"]]
     if moved:
-        told = ", ".join(f"{entry['cut']} {_signed(entry['deeper_um'])} µm deeper" for entry in moved)
-        lines.append(_row("offset", told))
+        sentence = ", ".join(f"{entry['cut']} {_signed(entry['deeper_um'])} µm deeper" for entry in moved)
+        lines.append(_row("offset", sentence))
     if machine["chips_cleaned"] is not None:
-        told = "brushed clean before each part" if machine["chips_cleaned"] else "not cleaned"
-        lines.append(_row("locating faces", told))
+        sentence = "brushed clean before each part" if machine["chips_cleaned"] else "not cleaned"
+        lines.append(_row("locating faces", sentence))
     if machine["booked"]:
         lines.append(_row("ordered", ", ".join(order["do"] for order in machine["booked"]) + " before the next part"))
     return lines
 
 
 def _cutter_words(cutter: Plain) -> str:
-    told = f"{cutter['parts']} parts, {cutter['cut_min']:.0f} min of cutting"
+    sentence = f"{cutter['parts']} parts, {cutter['cut_min']:.0f} min of cutting"
     if cutter["look_mm"] is not None:
-        told += f"; last look {cutter['look_mm']:.2f} mm, {cutter['look_parts_ago']} parts ago"
-    told += f" (dull at {cutter['dull_at_mm']:.2f} mm, {cutter['way']})"
+        sentence += f"; last look {cutter['look_mm']:.2f} mm, {cutter['look_parts_ago']} parts ago"
+    sentence += f" (dull at {cutter['dull_at_mm']:.2f} mm, {cutter['way']})"
     if cutter["is_left_in"]:
-        told += "; left in"
-    return told if cutter["is_by_plan"] else f"{told}; by your rule"
+        sentence += "; left in"
+    return sentence if cutter["is_by_plan"] else f"{sentence}; by your rule"
 
 
 def _gauge_words(gauge: Plain) -> str:
@@ -136,12 +136,12 @@ def _gauge_words(gauge: Plain) -> str:
     if not gauge["readings"]:
         return f"one part in {gauge['every']}; nothing read yet"
     last = [_reading_words(reading) for reading in gauge["readings"][-5:]]
-    told = f"one in {gauge['every']}; " + ", ".join(last)
+    sentence = f"one in {gauge['every']}; " + ", ".join(last)
     if gauge["dial_limits_um"] is not None:
         low, high = gauge["dial_limits_um"]
         sign = "−" if gauge["metal_left_um"] < 0 else "+"
-        told += f" (limits {_signed(low)} to {_signed(high)} µm from the aim, metal left on reads {sign})"
-    return told
+        sentence += f" (limits {_signed(low)} to {_signed(high)} µm from the aim, metal left on reads {sign})"
+    return sentence
 
 
 def _reading_words(reading: Plain) -> str:
@@ -177,9 +177,9 @@ def _ledger_line(ledger: Plain) -> list[str]:
     if not ledger["items"]:
         return ["The office has no ledger of this shift yet."]
     spent = [(item, money) for item, money in ledger["items"].items() if abs(money) >= 0.5]
-    told = ", ".join(f"{item} {money:.0f}" for item, money in spent)
+    sentence = ", ".join(f"{item} {money:.0f}" for item, money in spent)
     upto = f"Ledger up to minute {ledger['upto_min']:.0f}, {ledger['currency']}"
-    return [wrapped(f"{upto}: {told}. Quality loss is known at the end.", "  ", "")]
+    return [wrapped(f"{upto}: {sentence}. Quality loss is known at the end.", "  ", "")]
 
 
 def choices_text(choices: Sequence[Plain]) -> str:

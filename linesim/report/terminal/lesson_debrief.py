@@ -33,60 +33,62 @@ _MOST_EDGES = 24
 _FOLD = 82
 
 
-def debrief_text(found: Debrief) -> Group:
+def debrief_text(answer: Debrief) -> Group:
     """What a shift came to, and what is to be learnt from it."""
-    parts: list[RenderableType] = [Text(f"{plain(found.lesson)}: shift {found.number} looked back on", style="bold")]
-    parts += [_marks(found), _compared(found), *_decisions(found), *_undone(found), _edges(found)]
-    texts = [f"Try next: {found.try_next}", found.text, f"Best found policy: {found.best_words}"]
+    parts: list[RenderableType] = [Text(f"{plain(answer.lesson)}: shift {answer.number} looked back on", style="bold")]
+    parts += [_marks(answer), _compared(answer), *_decisions(answer), *_undone(answer), _edges(answer)]
+    texts = [f"Try next: {answer.try_next}", answer.text, f"Best found policy: {answer.best_words}"]
     parts += [Text(wrapped(text)) for text in texts]
-    for ask, worked in found.answers:
+    for ask, worked in answer.answers:
         parts.append(Text(f"{wrapped(ask, '   ', 'Q: ')}\n{wrapped(worked, '   ', 'A: ')}"))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def _marks(found: Debrief) -> RenderableType:
+def _marks(answer: Debrief) -> RenderableType:
     """The pass mark and what was reached."""
-    lines = ["PASSED" if found.is_passed else "NOT PASSED"]
-    for mark, value, wanted, is_reached in found.marks:
+    lines = ["PASSED" if answer.is_passed else "NOT PASSED"]
+    for mark, value, wanted, is_reached in answer.marks:
         relation = "at most" if mark.at_most is not None else "at least"
-        told = f"{mark.figure} {value:.1f}, {relation} {wanted:.1f} was wanted"
+        sentence = f"{mark.figure} {value:.1f}, {relation} {wanted:.1f} was wanted"
         lines.append(
             wrapped(
-                f"{'reached' if is_reached else 'missed'}: {told} ({mark_words(mark, found.currency)})", "    ", "  "
+                f"{'reached' if is_reached else 'missed'}: {sentence} ({mark_words(mark, answer.currency)})",
+                "    ",
+                "  ",
             )
         )
     return Text("\n".join(lines))
 
 
-def _compared(found: Debrief) -> RenderableType:
+def _compared(answer: Debrief) -> RenderableType:
     """The shift beside the same shift under other policies."""
     columns = [Column("same castings, edges, breakdowns", True), *number_columns(*(head for _, head, _ in _SHOWN))]
     rows = [
         [name, *(number(figures[key], decimals) for key, _, decimals in _SHOWN)]
-        for name, figures in found.figures.items()
+        for name, figures in answer.figures.items()
     ]
-    return grid(f"The same shift under other policies, {found.currency}", columns, rows)
+    return grid(f"The same shift under other policies, {answer.currency}", columns, rows)
 
 
-def _decisions(found: Debrief) -> list[RenderableType]:
+def _decisions(answer: Debrief) -> list[RenderableType]:
     """Decisions that cost or saved most."""
-    if not found.weighed:
+    if not answer.weighed:
         return [Text("You decided nothing that the plan does not do by itself.")]
-    columns = [Column(f"worth, {found.currency}"), Column("decision, and where the money went", True)]
-    shown = found.weighed[:_MOST_DECISIONS]
+    columns = [Column(f"worth, {answer.currency}"), Column("decision, and where the money went", True)]
+    shown = answer.weighed[:_MOST_DECISIONS]
     rows = [[_worth(entry), textwrap.fill(f"{entry.words}: {entry.reason}", _FOLD)] for entry in shown]
     note = "Each is weighed alone, by doing the shift again without it; they do not add up."
-    if found.not_weighed:
-        note += f" The last {found.not_weighed} were not weighed."
+    if answer.not_weighed:
+        note += f" The last {answer.not_weighed} were not weighed."
     return [grid("Your decisions that cost or earned most", columns, rows), Text(note)]
 
 
-def _undone(found: Debrief) -> list[RenderableType]:
+def _undone(answer: Debrief) -> list[RenderableType]:
     """What the trainee did not do."""
-    if not found.undone:
+    if not answer.undone:
         return []
-    columns = [Column(f"worth, {found.currency}"), Column("not done, and where the money would have come from", True)]
-    rows = [[_worth(entry), textwrap.fill(f"{entry.words}: {entry.reason}", _FOLD)] for entry in found.undone]
+    columns = [Column(f"worth, {answer.currency}"), Column("not done, and where the money would have come from", True)]
+    rows = [[_worth(entry), textwrap.fill(f"{entry.words}: {entry.reason}", _FOLD)] for entry in answer.undone]
     return [grid("What the best found policy does and you did not, each by itself", columns, rows)]
 
 
@@ -94,7 +96,7 @@ def _worth(entry: Weighed) -> str:
     return f"{'+' if entry.worth >= 0 else '−'}{abs(entry.worth):.0f}"
 
 
-def _edges(found: Debrief) -> RenderableType:
+def _edges(answer: Debrief) -> RenderableType:
     """The wear that nobody saw."""
     columns = [Column("machine", True, 12), Column("cutter set", True, 20)]
     columns += [
@@ -112,7 +114,7 @@ def _edges(found: Debrief) -> RenderableType:
             number(edge.read_mm, 2),
             edge.why,
         ]
-        for edge in found.edges[-_MOST_EDGES:]
+        for edge in answer.edges[-_MOST_EDGES:]
     ]
     return grid("The true wear behind what you saw", columns, rows)
 

@@ -158,7 +158,7 @@ def _changes(result: Result) -> RenderableType:
 
 def _findings(result: Result) -> Text:
     """What was found, problems first."""
-    lines = [("PROBLEM: " if found.is_problem else "- ") + plain(found.text) for found in result.findings]
+    lines = [("PROBLEM: " if finding.is_problem else "- ") + plain(finding.text) for finding in result.findings]
     return Text("\n".join(lines) or "Nothing out of the ordinary was found.")
 
 

@@ -77,8 +77,8 @@ def _means(means: pd.DataFrame, currency: str) -> RenderableType:
     columns = [Column("policy", True), Column("runs"), *(Column(with_unit(measure(name), currency)) for name in _SHOWN)]
     rows = []
     for (_, policy), own in means.groupby(["works", "policy"], sort=False):
-        found = {row["measure"]: within(row["mean"], row["half_width"]) for row in own.to_dict("records")}
-        cells = [found[name] for name in _SHOWN]
+        by_measure = {row["measure"]: within(row["mean"], row["half_width"]) for row in own.to_dict("records")}
+        cells = [by_measure[name] for name in _SHOWN]
         rows.append((str(policy), str(int(own["n"].iloc[0])), *cells))
     confidence = 100.0 * float(means["confidence"].iloc[0])
     return grid(f"Runs of the whole works: mean ± half width of the {confidence:g} % interval", columns, rows)
@@ -87,11 +87,11 @@ def _means(means: pd.DataFrame, currency: str) -> RenderableType:
 def pruned_text(pruned: Pruned, is_tried: bool) -> str:
     """What pruning has taken away, or would take."""
     verb = "would go" if is_tried else "have gone"
-    told = (
+    sentence = (
         f"{_counted(pruned.studies, 'study', 'studies')}, {_counted(pruned.runs, 'run', 'runs')} that no study needs "
         f"and {_counted(pruned.works, 'scenario', 'scenarios')} {verb}, {pruned.kilobytes} kB in all."
     )
-    return f"{told} Add --yes to take them away." if is_tried and any(pruned[:3]) else told
+    return f"{sentence} Add --yes to take them away." if is_tried and any(pruned[:3]) else sentence
 
 
 def _counted(count: int, one: str, many: str) -> str:

@@ -25,22 +25,22 @@ Row = dict[Any, Any]
 _MOST_DRIVERS = 25
 
 
-def intervals_text(found: BestIntervals) -> Group:
+def intervals_text(answer: BestIntervals) -> Group:
     """Best intervals laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : BestIntervals
+    answer : BestIntervals
         What to show.
 
     Returns
     -------
     rich.console.Group
     """
-    parts: list[RenderableType] = [_head(found.works.name, found.sentences), _intervals(found)]
-    if found.verdict is not None:
-        parts.append(_verdict(found))
-    parts += [_to_paste(found), _basis(found), *(Text(plain(CAUTIONS[at]), style="dim") for at in (2, 0))]
+    parts: list[RenderableType] = [_head(answer.works.name, answer.sentences), _intervals(answer)]
+    if answer.verdict is not None:
+        parts.append(_verdict(answer))
+    parts += [_to_paste(answer), _basis(answer), *(Text(plain(CAUTIONS[at]), style="dim") for at in (2, 0))]
     return _padded(parts)
 
 
@@ -58,12 +58,12 @@ def flat_words(row: Row) -> str:
     return f"{'' if row['low_is_sure'] else '≤ '}{low} to {'' if row['high_is_sure'] else '≥ '}{high}"
 
 
-def circulation_text(found: Circulation) -> Group:
+def circulation_text(answer: Circulation) -> Group:
     """Numbers of sets, grinders and setters laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : Circulation
+    answer : Circulation
         What to show.
 
     Returns
@@ -73,10 +73,10 @@ def circulation_text(found: Circulation) -> Group:
     columns = [
         Column("", True, 30),
         *number_columns("now", "best", "least"),
-        *(Column(head, least=16) for head in (f"one more costs {found.works.currency}/year", "one more gains")),
+        *(Column(head, least=16) for head in (f"one more costs {answer.works.currency}/year", "one more gains")),
         Column("one fewer gains", least=16),
     ]
-    hours = found.works.calendar.minutes_per()["year"] / 60.0
+    hours = answer.works.calendar.minutes_per()["year"] / 60.0
     rows = [
         [
             item_words(row),
@@ -84,42 +84,42 @@ def circulation_text(found: Circulation) -> Group:
             number(row["hourly_cost"] * hours, 0),
             *(gain_words(row, head) for head in ("one_more", "one_fewer")),
         ]
-        for row in found.table.to_dict(orient="records")
+        for row in answer.table.to_dict(orient="records")
     ]
-    title = f"Numbers (gains against the best, {found.unit}, paired; ~ not significant)"
-    holding = found.holding
+    title = f"Numbers (gains against the best, {answer.unit}, paired; ~ not significant)"
+    holding = answer.holding
     share = f"a set is written off and bears interest at {100.0 * holding.set_share:g} % of its price a year"
     basis = (
-        f'Policy "{plain(found.policy)}", seed {found.seed}, {found.runs} runs. Assumed: {share}; one more setter '
+        f'Policy "{plain(answer.policy)}", seed {answer.seed}, {answer.runs} runs. Assumed: {share}; one more setter '
         f"costs {100.0 * holding.idle_share:g} % of his wage while idle. The verdict is in replications of its own."
     )
     parts: list[RenderableType] = [
-        _head(found.works.name, found.sentences),
+        _head(answer.works.name, answer.sentences),
         grid(title, columns, rows),
         Text(basis, style="dim"),
     ]
     return _padded(parts)
 
 
-def drivers_text(found: Drivers) -> Group:
+def drivers_text(answer: Drivers) -> Group:
     """What drives the result (a sensitivity study), laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : Drivers
+    answer : Drivers
         What to show.
 
     Returns
     -------
     rich.console.Group
     """
-    parts: list[RenderableType] = [_head(found.works.name, found.sentences)]
-    if found.screened:
-        parts.append(_screening(found))
-    parts.append(_alone(found))
+    parts: list[RenderableType] = [_head(answer.works.name, answer.sentences)]
+    if answer.screened:
+        parts.append(_screening(answer))
+    parts.append(_alone(answer))
     basis = (
-        f'Policy "{plain(found.policy)}", its shares of life written in minutes; seed {found.seed}, '
-        f"{found.replications} replications of every run, {found.runs} runs; all meet the same castings and edges. "
+        f'Policy "{plain(answer.policy)}", its shares of life written in minutes; seed {answer.seed}, '
+        f"{answer.replications} replications of every run, {answer.runs} runs; all meet the same castings and edges. "
         "Factors are on the scenario's own figures; --json tells where each range comes from."
     )
     return _padded([*parts, Text(basis, style="dim")])
@@ -128,9 +128,9 @@ def drivers_text(found: Drivers) -> Group:
 # --- best intervals ------------------------------------------------------------------------------------------------
 
 
-def _intervals(found: BestIntervals) -> RenderableType:
+def _intervals(answer: BestIntervals) -> RenderableType:
     """Every set with its interval and flat range."""
-    percent = f"{100.0 * found.tolerance:g} %"
+    percent = f"{100.0 * answer.tolerance:g} %"
     columns = [
         Column("operation", True, 22),
         Column("cutter", True, 26),
@@ -147,28 +147,28 @@ def _intervals(found: BestIntervals) -> RenderableType:
             flat_words(row),
             number(row["by_itself"], 0),
         ]
-        for row in found.intervals.to_dict(orient="records")
+        for row in answer.intervals.to_dict(orient="records")
     ]
-    group = found.setting.group_past
+    group = answer.setting.group_past
     grouped = "each set by itself" if group is None else f"with it whatever is past {group:g} of its interval"
     return grid(
-        f"Best intervals so far, {grouped}" if not found.is_settled else f"Best intervals, {grouped}", columns, rows
+        f"Best intervals so far, {grouped}" if not answer.is_settled else f"Best intervals, {grouped}", columns, rows
     )
 
 
-def _verdict(found: BestIntervals) -> RenderableType:
+def _verdict(answer: BestIntervals) -> RenderableType:
     """Found and base by every measure, in fresh replications."""
-    verdict = found.verdict
+    verdict = answer.verdict
     assert verdict is not None
     columns = [Column("", True, 44), *(Column(head, least=14) for head in ("best intervals", "before", "difference"))]
     rows = []
-    for measure in found.measures:
+    for measure in answer.measures:
         apart = verdict.differences[measure.name]
         mark = "" if apart.is_apart else " ~"
         cells = [_pair(measure, verdict.found[measure.name]), _pair(measure, verdict.base[measure.name])]
-        rows.append([_measure_words(measure, found.works.currency), *cells, f"{_pair(measure, apart)}{mark}"])
-    level = f"{100.0 * found.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
-    return grid(f'Against "{found.base}" (mean ± half width at {level})', columns, rows)
+        rows.append([_measure_words(measure, answer.works.currency), *cells, f"{_pair(measure, apart)}{mark}"])
+    level = f"{100.0 * answer.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
+    return grid(f'Against "{answer.base}" (mean ± half width at {level})', columns, rows)
 
 
 def _measure_words(measure: Measure, currency: str) -> str:
@@ -181,9 +181,9 @@ def _pair(measure: Measure, of: Any) -> str:
     return " ".join(part for part in shown(measure, of.mean, of.half_width) if part)
 
 
-def _to_paste(found: BestIntervals) -> Text:
+def _to_paste(answer: BestIntervals) -> Text:
     """The policy as it stands in a scenario."""
-    lines = "\n".join(f"  {line}" for line in plain_lines(found.policy_yaml))
+    lines = "\n".join(f"  {line}" for line in plain_lines(answer.policy_yaml))
     return Text.assemble(
         (f'To paste under policies: (or --write FILE for a scenario with "{BEST}")', "bold"), f"\n{lines}"
     )
@@ -194,16 +194,16 @@ def plain_lines(text: str) -> list[str]:
     return [plain(line) for line in text.rstrip("\n").split("\n")]
 
 
-def _basis(found: BestIntervals) -> Text:
+def _basis(answer: BestIntervals) -> Text:
     """What the figures stand on."""
-    told = (
-        f"Seed {found.seed}, {found.runs} runs; every setting meets the same castings, edges and breakdowns. The "
+    sentence = (
+        f"Seed {answer.seed}, {answer.runs} runs; every setting meets the same castings, edges and breakdowns. The "
         "verdict is in replications that the search has not seen, so that it is not flattered. Flat range: each "
         "interval moved alone, all others at their best; every interval tried within it is known to cost no more; "
         "≤ or ≥ where the range may go further than the runs show. By itself: the interval of the set alone, by "
         "renewal reward."
     )
-    return Text(told, style="dim")
+    return Text(sentence, style="dim")
 
 
 # --- numbers and drivers -------------------------------------------------------------------------------------------
@@ -223,9 +223,9 @@ def gain_words(row: Row, head: str) -> str:
     return within(gain, row[f"{head}_half_width"], is_open=is_known and not row[f"{head}_is_told"])
 
 
-def _screening(found: Drivers) -> RenderableType:
+def _screening(answer: Drivers) -> RenderableType:
     """Morris's figures, the strongest first."""
-    factor = 100.0 if found.measure.is_share else 1.0
+    factor = 100.0 if answer.measure.is_share else 1.0
     columns = [Column("", True, 52), *number_columns("factors", "mu*", "", "mu", "sigma")]
     rows = [
         [
@@ -236,13 +236,13 @@ def _screening(found: Drivers) -> RenderableType:
             number(factor * row["mu"], 2),
             number(factor * row["sigma"], 2),
         ]
-        for row in found.screening.head(_MOST_DRIVERS).to_dict(orient="records")
+        for row in answer.screening.head(_MOST_DRIVERS).to_dict(orient="records")
     ]
-    title = f"Screening after Morris, {found.trajectories} trajectories: effect on {_measured(found)} over the range"
+    title = f"Screening after Morris, {answer.trajectories} trajectories: effect on {_measured(answer)} over the range"
     return grid(title, columns, rows)
 
 
-def _alone(found: Drivers) -> RenderableType:
+def _alone(answer: Drivers) -> RenderableType:
     """Every input alone, the widest swing first."""
     columns = [
         Column("", True, 50),
@@ -255,24 +255,24 @@ def _alone(found: Drivers) -> RenderableType:
         [
             str(row["words"]),
             f"× {row['low']:g}",
-            _difference(found, row, "at_low"),
+            _difference(answer, row, "at_low"),
             f"× {row['high']:g}",
-            _difference(found, row, "at_high"),
+            _difference(answer, row, "at_high"),
         ]
-        for row in found.one_at_a_time.head(_MOST_DRIVERS).to_dict(orient="records")
+        for row in answer.one_at_a_time.head(_MOST_DRIVERS).to_dict(orient="records")
     ]
-    rest = len(found.one_at_a_time) - len(rows)
-    more = f", the first {len(rows)} of {len(found.one_at_a_time)}" if rest > 0 else ""
-    return grid(f"One at a time: {_measured(found)} less the base, paired{more} (~ not significant)", columns, rows)
+    rest = len(answer.one_at_a_time) - len(rows)
+    more = f", the first {len(rows)} of {len(answer.one_at_a_time)}" if rest > 0 else ""
+    return grid(f"One at a time: {_measured(answer)} less the base, paired{more} (~ not significant)", columns, rows)
 
 
-def _difference(found: Drivers, row: Row, end: str) -> str:
-    factor = 100.0 if found.measure.is_share else 1.0
+def _difference(answer: Drivers, row: Row, end: str) -> str:
+    factor = 100.0 if answer.measure.is_share else 1.0
     return within(factor * row[end], factor * row[f"{end}_half_width"], is_open=not row[f"{end}_is_told"])
 
 
-def _measured(found: Drivers) -> str:
-    return with_unit(found.measure, found.works.currency)
+def _measured(answer: Drivers) -> str:
+    return with_unit(answer.measure, answer.works.currency)
 
 
 # --- shared --------------------------------------------------------------------------------------------------------

@@ -14,12 +14,12 @@ from linesim.routing import StockPlan
 __all__ = ["stock_text"]
 
 
-def stock_text(found: StockPlan, simulated: pd.DataFrame) -> Group:
+def stock_text(answer: StockPlan, simulated: pd.DataFrame) -> Group:
     """A stock plan laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : StockPlan
+    answer : StockPlan
         What to show.
     simulated : pandas.DataFrame
         Runs of the plan, from `linesim.routing.check_stock_plan`; may be empty.
@@ -28,16 +28,16 @@ def stock_text(found: StockPlan, simulated: pd.DataFrame) -> Group:
     -------
     rich.console.Group
     """
-    first, *rest = found.sentences
-    head = Text.assemble((f"{plain(found.line)}, {plain(found.feature)}", "bold"), "\n", (plain(first), "bold"))
-    for text in (*rest, *found.warnings):
+    first, *rest = answer.sentences
+    head = Text.assemble((f"{plain(answer.line)}, {plain(answer.feature)}", "bold"), "\n", (plain(first), "bold"))
+    for text in (*rest, *answer.warnings):
         head.append(f"\n- {plain(text)}")
-    parts: list[RenderableType] = [head, _cuts("The routing as it stands", found.as_it_stands), _choices(found)]
-    if len(found.plan):
-        parts.append(_cuts(f"The plan: fewest cuts for a Cpk of {found.wanted_cpk:g}", found.plan))
+    parts: list[RenderableType] = [head, _cuts("The routing as it stands", answer.as_it_stands), _choices(answer)]
+    if len(answer.plan):
+        parts.append(_cuts(f"The plan: fewest cuts for a Cpk of {answer.wanted_cpk:g}", answer.plan))
     if len(simulated):
-        parts.append(_simulated(found, simulated))
-    parts.append(_basis(found))
+        parts.append(_simulated(answer, simulated))
+    parts.append(_basis(answer))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
@@ -58,7 +58,7 @@ def _cuts(title: str, table: pd.DataFrame) -> RenderableType:
     return grid(title, columns, rows)
 
 
-def _choices(found: StockPlan) -> RenderableType:
+def _choices(answer: StockPlan) -> RenderableType:
     """The best choice for each number of cuts."""
     columns = [Column("cuts"), Column("which", True, 30)]
     columns += [*number_columns("sd µm", "Cp", "Cpk", "Ra µm", "Ra Cpk"), Column("what it lacks", True)]
@@ -67,12 +67,12 @@ def _choices(found: StockPlan) -> RenderableType:
             number(row["cuts"], 0), row["which"], number(row["sd_um"], 2), number(row["cp"], 2), number(row["cpk"], 2),
             number(row["ra_um"], 2), number(row["ra_cpk"], 2), row["lacks"] or "nothing",
         ]
-        for row in found.choices.to_dict(orient="records")
+        for row in answer.choices.to_dict(orient="records")
     ]  # fmt: skip
     return grid("The best choice of the routing's cuts, for each number of them, on paper", columns, rows)
 
 
-def _simulated(found: StockPlan, simulated: pd.DataFrame) -> RenderableType:
+def _simulated(answer: StockPlan, simulated: pd.DataFrame) -> RenderableType:
     """Runs of the plan beside the figures on paper."""
     columns = [Column("run", True), *number_columns("sd µm per side", "Cpk", "not cleaned up %")]
     rows = [
@@ -82,21 +82,21 @@ def _simulated(found: StockPlan, simulated: pd.DataFrame) -> RenderableType:
         ]
         for row in simulated.to_dict(orient="records")
     ]  # fmt: skip
-    count = len(found.plan)
-    paper = found.choices[found.choices["cuts"] == count].iloc[0]
+    count = len(answer.plan)
+    paper = answer.choices[answer.choices["cuts"] == count].iloc[0]
     rows.append(["on paper", number(float(paper["sd_um"]), 2), number(float(paper["cpk"]), 2), UNKNOWN])
     return grid("The plan in the line", columns, rows)
 
 
-def _basis(found: StockPlan) -> Text:
+def _basis(answer: StockPlan) -> Text:
     """What the figures stand on."""
-    rules = found.rules
+    rules = answer.rules
     return Text(
         "Least stock per side: Rz + T + ρ + ε for a face, Rz + T + √(ρ² + ε²) for a bore (Kovan, from memory); a "
         f"scratch counts where it is deeper than Rz + T. Rz = {rules.rz_per_ra:g} Ra; T {rules.skin_um:g} µm under the "
         f"skin, {rules.damaged_um:g} µm after a cut; ρ and ε at {rules.sigmas:g} sigma; no edge cuts less "
         f"than {rules.thinnest_mm:g} mm. Mean and spread on paper: wear over the change interval in, chips, recuts and "
-        f'salvage out; sets are changed as the policy "{plain(found.policy)}" changes them; where a gauge resets a '
+        f'salvage out; sets are changed as the policy "{plain(answer.policy)}" changes them; where a gauge resets a '
         "cut, drift is set out down to its dead band. Figures per side.",
         style="dim",
     )

@@ -28,49 +28,49 @@ METHODS = (
 Row = dict[Hashable, Any]
 
 
-def worth_text(found: Worth) -> Group:
+def worth_text(answer: Worth) -> Group:
     """The worth of a minute laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : Worth
+    answer : Worth
         What to show.
 
     Returns
     -------
     rich.console.Group
     """
-    first, *rest = [plain(sentence) for sentence in found.sentences]
-    head = Text.assemble((plain(found.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest))
-    run = found.works.run
+    first, *rest = [plain(sentence) for sentence in answer.sentences]
+    head = Text.assemble((plain(answer.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest))
+    run = answer.works.run
     basis = (
-        f'Policy "{plain(found.policy)}", seed {found.seed}, replications 0 to {found.n_replications - 1}; warm-up '
+        f'Policy "{plain(answer.policy)}", seed {answer.seed}, replications 0 to {answer.n_replications - 1}; warm-up '
         f"{run.warm_up:g} min, counted {run.length:g} min."
     )
-    parts: list[RenderableType] = [head, _table(found), Text("\n".join([basis, *METHODS]), style="dim")]
+    parts: list[RenderableType] = [head, _table(answer), Text("\n".join([basis, *METHODS]), style="dim")]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def _table(found: Worth) -> RenderableType:
+def _table(answer: Worth) -> RenderableType:
     """Every operation, the one where a minute is worth most first."""
-    money = found.works.currency
+    money = answer.works.currency
     columns = [
         Column("operation", True, 28), Column("machines"), Column(f"a minute less {money} /h"),
         Column(f"a minute more {money} /h"), Column("rank by money"), Column("rank by load"), Column("busy %"),
         Column("stopped min/h"),
     ]  # fmt: skip
     rows = []
-    for row in found.table.to_dict(orient="records"):
+    for row in answer.table.to_dict(orient="records"):
         less, more, busy, stopped = worth_figures(row)
         ranks = [str(row["rank_worth"]) if row["is_told"] else UNKNOWN, str(row["rank_utilisation"])]
-        rows.append([worth_name(found, row), str(row["machines"]), less, more, *ranks, busy, stopped])
-    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} replications"
+        rows.append([worth_name(answer, row), str(row["machines"]), less, more, *ranks, busy, stopped])
+    level = f"mean ± half width at {100.0 * answer.confidence:g} %, {answer.n_replications} replications"
     return grid(f"Value of one bottleneck minute an hour ({level}; ~ not significant)", columns, rows)
 
 
-def worth_name(found: Worth, row: Row) -> str:
+def worth_name(answer: Worth, row: Row) -> str:
     """An operation, with its line where there are several."""
-    return f"{row['line']}: {row['operation']}" if len(found.works.lines) > 1 else str(row["operation"])
+    return f"{row['line']}: {row['operation']}" if len(answer.works.lines) > 1 else str(row["operation"])
 
 
 def worth_figures(row: Row) -> list[str]:

@@ -65,8 +65,8 @@ def progress_words(step: Step | None, state: str, ahead: int = 0, is_warming: bo
     if state == "waiting":
         if is_warming:
             return "The engine is being made ready; the first time on a machine this takes up to a minute."
-        said = "1 study comes" if ahead == 1 else f"{ahead} studies come"
-        return f"In the queue: {said} first." if ahead else "In the queue: it is the next."
+        before = "1 study comes" if ahead == 1 else f"{ahead} studies come"
+        return f"In the queue: {before} first." if ahead else "In the queue: it is the next."
     if step is None:
         return "Stopped before the first run had ended." if state == "stopped" else "Begun."
     runs = f"{number(step.done, 0)} of {number(step.total, 0)} runs"
