@@ -1,36 +1,35 @@
 """Many users at once on one dashboard, each with a question of his own, over Streamlit's socket without a browser.
 
-``python -m tests.benchmarks.users [--users 20]`` starts a server, lets every user open "A shift, minute by minute" for
-a shift of his own, holds each answer against the library's, and prints how long the first picture of the page and the
-answer took, and how much memory the server and its workers used at the most.
+``python -m tests.benchmarks.users [--users 20] [--times 1]`` starts a server, lets every user open "A shift, minute by
+minute" for a shift of his own, holds each answer against the library's, and prints how long the first picture of the
+page and the answer took, and how much memory the server and its workers used at the most. What a user saw instead of
+his answer is printed in full: another answer, or none within five minutes with the last things on his page.
 """
 
 from __future__ import annotations
 
 import argparse
 import asyncio
+import html
 import json
 import re
-import socket
 import statistics
-import subprocess
 import sys
+import tempfile
 import time
 import urllib.request
-from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import psutil
 from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
-from websockets.asyncio.client import connect
+from websockets.asyncio.client import ClientConnection, connect
 
-from linesim.cli.dashboard import server_command
 from linesim.study.one.shift_record import record_shift
 from linesim.works import load_works
+from tests.dashboard_server import ROOT, STREAMLIT, serving
 
-ROOT = Path(__file__).resolve().parents[2]
 POLICY = "run until it breaks"
 LONGEST_S = 300.0
 LISTEN_S = 1.0
@@ -38,20 +37,23 @@ LOOK_AGAIN_S = 6.0
 
 
 class User:
-    """One session: what it was told, and when."""
+    """One session: what it saw, and when."""
 
     def __init__(self, shift: int) -> None:
         self.shift = shift
         self.field = ""
         self.answer = ""
+        self.shown: list[str] = []
+        self.times_asked = 0
+        self.is_drawing = False
         self.opened_s = self.answered_s = float("nan")
 
     async def work(self, address: str) -> None:
-        """Open the page, ask for the shift, and wait for its answer."""
+        """Open the page, ask for the shift, and wait for its answer; a page that is being drawn is not disturbed."""
         began = time.monotonic()
-        async with connect(f"{address}/_stcore/stream", max_size=2**26, subprotocols=["streamlit"]) as line:
-            await line.send(self._ask())
-            asked, has_asked = time.monotonic(), False
+        async with connect(f"{address}/_stcore/stream", max_size=2**26, subprotocols=[STREAMLIT]) as line:
+            await self._send(line)
+            has_asked, drawn_s = False, 0.0
             while time.monotonic() - began < LONGEST_S:
                 try:
                     message = await asyncio.wait_for(line.recv(), LISTEN_S)
@@ -59,15 +61,31 @@ class User:
                     message = b""
                 if message:
                     self._hear(message, time.monotonic() - began)
+                    drawn_s = time.monotonic()
                 if re.match(rf"Shift {self.shift} under", self.answer):
                     self.answered_s = time.monotonic() - began
                     return
-                if self.field and not has_asked:
-                    await line.send(self._ask())
-                    has_asked, asked = True, time.monotonic()
-                elif has_asked and time.monotonic() - asked > LOOK_AGAIN_S:
-                    await line.send(self._ask())
-                    asked = time.monotonic()
+                is_late = has_asked and time.monotonic() - drawn_s > LOOK_AGAIN_S
+                if not self.is_drawing and self.field and (not has_asked or is_late):
+                    await self._send(line)
+                    has_asked = True
+
+    async def _send(self, line: ClientConnection) -> None:
+        await line.send(self._ask())
+        self.times_asked += 1
+        self.is_drawing = True
+
+    def seen(self, expected: str) -> str:
+        """What is wrong with what this user saw; empty if nothing is."""
+        if html.unescape(self.answer).startswith(expected):
+            return ""
+        when = (
+            f"after {self.answered_s:.1f} s" if self.answered_s == self.answered_s else f"not within {LONGEST_S:.0f} s"
+        )
+        return (
+            f"shift {self.shift}, answered {when}, asked {self.times_asked} times: expected {expected!r}, "
+            f"saw {self.answer!r}; the last on the page: {self.shown[-6:]!r}"
+        )
 
     def _ask(self) -> bytes:
         ask = BackMsg()
@@ -78,10 +96,13 @@ class User:
         return ask.SerializeToString()
 
     def _hear(self, message: bytes | str, now_s: float) -> None:
-        told = ForwardMsg()
-        told.ParseFromString(message if isinstance(message, bytes) else message.encode())
-        element = told.delta.new_element
+        word = ForwardMsg()
+        word.ParseFromString(message if isinstance(message, bytes) else message.encode())
+        self.is_drawing = self.is_drawing and word.WhichOneof("type") != "script_finished"
+        element = word.delta.new_element
         kind = element.WhichOneof("type")
+        if kind in ("alert", "progress", "html"):
+            self.shown.append(f"{kind}: {str(getattr(element, kind))[:300]}")
         if kind == "number_input" and not self.field:
             self.field, self.opened_s = element.number_input.id, now_s
         elif kind == "html" and 'class="answer"' in element.html.body:
@@ -130,11 +151,7 @@ def _health(address: str) -> None:
         assert answer.status == 200
 
 
-def _right(user: User, expected: dict[int, str]) -> bool:
-    return user.answer.replace("&quot;", '"').startswith(expected[user.shift])
-
-
-def _expected(count: int) -> dict[int, str]:
+def expected_answers(count: int) -> dict[int, str]:
     works = load_works(ROOT / "scenarios" / "block-line.yaml")
     texts = {}
     for shift in range(2, count + 2):
@@ -144,51 +161,37 @@ def _expected(count: int) -> dict[int, str]:
     return texts
 
 
-def main() -> int:
-    """Start a server, let the users work, and say how it went."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--users", type=int, default=20)
-    count = parser.parse_args().users
-    with closing(socket.socket()) as free:
-        free.bind(("localhost", 0))
-        port = int(free.getsockname()[1])
-    address = f"http://localhost:{port}"
-    server = subprocess.Popen(server_command(port, "localhost"), cwd=ROOT, stdout=subprocess.DEVNULL)
-    try:
-        _wait(address)
-        asyncio.run(_all(address, psutil.Process(server.pid), 1))  # workers ready, everything loaded
-        users, most, waits = asyncio.run(_all(address, psutil.Process(server.pid), count))
-    finally:
-        server.terminate()
-        server.wait(20)
-    expected = _expected(count)
-    wrong = [user.shift for user in users if not _right(user, expected)]
-    told: dict[str, Any] = {
+def once(count: int, expected: dict[int, str]) -> dict[str, Any]:
+    """Let so many users work at once on a server of their own; what they saw and how long it took."""
+    with tempfile.TemporaryDirectory() as folder, serving(Path(folder)) as served:
+        server = psutil.Process(served.process_id)
+        asyncio.run(_all(served.address, server, 1))  # workers ready, everything loaded
+        users, most, waits = asyncio.run(_all(served.address, server, count))
+    opened, answered = [user.opened_s for user in users], [user.answered_s for user in users]
+    return {
         "users": count,
-        "answers that are not the library's": wrong,
-        "page opened, s (median, worst)": [
-            statistics.median(u.opened_s for u in users),
-            max(u.opened_s for u in users),
-        ],
-        "answered, s (median, worst)": [
-            statistics.median(u.answered_s for u in users),
-            max(u.answered_s for u in users),
-        ],
+        "not the library's answer": [words for user in users if (words := user.seen(expected[user.shift]))],
+        "page opened, s (median, worst)": [statistics.median(opened), max(opened)],
+        "answered, s (median, worst)": [statistics.median(answered), max(answered)],
         "memory of server and workers at the most, MB": round(most / 2**20),
         "server's pulse meanwhile, s (worst)": max(waits, default=0.0),
     }
-    print(json.dumps(told, indent=2))
+
+
+def main() -> int:
+    """Let the users work as often as asked, and say how it went."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--users", type=int, default=20)
+    parser.add_argument("--times", type=int, default=1)
+    asked = parser.parse_args()
+    expected = expected_answers(asked.users)
+    wrong = 0
+    for _ in range(asked.times):
+        outcome = once(asked.users, expected)
+        print(json.dumps(outcome, indent=2), flush=True)
+        wrong += len(outcome["not the library's answer"])
+    print(f"{asked.times} times {asked.users} users: {wrong} answers that are not the library's")
     return 1 if wrong else 0
-
-
-def _wait(address: str) -> None:
-    for _ in range(300):
-        try:
-            _health(address)
-        except OSError:
-            time.sleep(0.2)
-        else:
-            return
 
 
 if __name__ == "__main__":
