@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import inspect
 import json
 import logging
 from collections.abc import Callable, Iterator, Mapping
@@ -11,29 +10,28 @@ from functools import cache
 from typing import Any
 
 from linesim.errors import StoreError
-from linesim.store import OWNER, Store, open_store
+from linesim.store import OWNER, Store, is_no_store, open_store
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.recording import recorded
-from linesim.study.interim import Interim
+from linesim.study.interim import Interim, Study
+from linesim.study.options import asked
 
 __all__ = ["kept_steps", "settings_of"]
 
 LOG = logging.getLogger("linesim.dashboard")
 
-_CREW, _WORKS = "crew", "works"
+_WORKS = "works"
 
 
-def kept_steps(
-    study: Callable[..., Iterator[Interim[Any]]], given: Mapping[str, Any], owner: str = ""
-) -> Iterator[Interim[Any]]:
-    """A study's steps, recorded in the store if the study gives its runs to a crew.
+def kept_steps(study: Callable[..., Any], given: Mapping[str, Any], owner: str = "") -> Iterator[Interim[Any]]:
+    """A study's steps, recorded in the store if it can give its runs to a crew.
 
     Parameters
     ----------
     study : callable
-        A generator of `Interim`; its name without ``_steps`` is the kind of the study, as the commands have it.
+        A kind of `linesim.study.Study`, or a generator of `Interim` whose runs stay in this process.
     given : mapping
-        What it is given, by name.
+        What it is given, by name: its own fields, and settings such as the number of replications.
     owner : str
         Whose it is; studies of two owners are two studies, so that neither can take the other's away.
 
@@ -42,19 +40,21 @@ def kept_steps(
     Interim
         The study goes on without the store where that cannot be had; the log says why.
     """
-    if _CREW not in inspect.signature(study).parameters:
+    if not (isinstance(study, type) and issubclass(study, Study)):
         yield from study(**given)
         return
+    if not study.is_stored:
+        yield from asked(study, given).steps()
+        return
     store = _store()
-    kind = study.__name__.removesuffix("_steps")
     settings = settings_of(given) | ({OWNER: owner} if owner else {})
     try:
-        yield from _recorded(study, kind, given, settings, Crew(1, store))
+        yield from _recorded(study, given, settings, Crew(1, store))
     except StoreError:
         if store is None:
             raise
         LOG.exception("the store failed; the study goes on without it")
-        yield from _recorded(study, kind, given, settings, Crew(1))
+        yield from _recorded(study, given, settings, Crew(1))
 
 
 def settings_of(given: Mapping[str, Any]) -> dict[str, Any]:
@@ -68,16 +68,12 @@ def _plain(value: Any) -> Any:
 
 
 def _recorded(
-    study: Callable[..., Iterator[Interim[Any]]],
-    kind: str,
-    given: Mapping[str, Any],
-    settings: Mapping[str, Any],
-    crew: Crew,
+    study: type[Study[Any]], given: Mapping[str, Any], settings: Mapping[str, Any], crew: Crew
 ) -> Iterator[Interim[Any]]:
     """The last word comes after the answer is in the store, so that whoever hears it finds it there."""
     last: Interim[Any] | None = None
-    with recorded(crew, kind, given[_WORKS], settings) as record:
-        for interim in study(**given, crew=record.crew):
+    with recorded(crew, study.kind, given[_WORKS], settings) as record:
+        for interim in asked(study, {**given, "crew": record.crew}).steps():
             if interim.is_final:
                 last = interim
                 record.answer = {"sentences": [str(each) for each in getattr(interim.answer, "sentences", ())]}
@@ -89,7 +85,9 @@ def _recorded(
 
 @cache
 def _store() -> Store | None:
-    """The user's own store, opened once for the process."""
+    """The user's own store, opened once for the process; None if none is wanted or it cannot be had."""
+    if is_no_store():
+        return None
     try:
         return open_store()
     except StoreError:

@@ -126,7 +126,7 @@ def _carry_out(order: Order, inbox: _Inbox, outbox: _Outbox) -> None:
     if not room.startswith(_ROOM):
         raise ValueError(f"{order.study} is no study of linesim")
     function = getattr(importlib.import_module(room), name)
-    if name.endswith(_STEPS):
+    if isinstance(function, type) or name.endswith(_STEPS):  # a kind of study, or a generator of its steps
         from dashboard.keeping import kept_steps  # noqa: PLC0415 - heavy, and not wanted where files are read
 
         _take_steps(kept_steps(function, order.given, order.owner), order, inbox, outbox)

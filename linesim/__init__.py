@@ -15,12 +15,27 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from linesim import routing as routing
+    from linesim.ask import alternatives as alternatives
+    from linesim.ask import compare as compare
+    from linesim.ask import drivers as drivers
+    from linesim.ask import engine as engine
+    from linesim.ask import frontier as frontier
+    from linesim.ask import history as history
+    from linesim.ask import intervals as intervals
+    from linesim.ask import sets as sets
+    from linesim.ask import speed as speed
+    from linesim.ask import stock as stock
+    from linesim.ask import variants as variants
+    from linesim.ask import worth as worth
     from linesim.desk import desk_figures
     from linesim.errors import LinesimError, RunError, ScenarioError, StudyError
     from linesim.floor.rules import ChangeRule, Edge, change_rule
     from linesim.result import Result
     from linesim.study import Comparison as Comparison
-    from linesim.study import compare as compare
+    from linesim.study import Crew as Crew
+    from linesim.study import StudyOptions as StudyOptions
+    from linesim.study import Tryout as Tryout
     from linesim.study import run as run
     from linesim.works import Works, changed, load_works, to_yaml, works_from_dict, works_from_text
 
@@ -29,42 +44,63 @@ __version__ = "0.1.0"
 __all__ = [
     "ChangeRule",
     "Comparison",
+    "Crew",
     "Edge",
     "LinesimError",
     "Result",
     "RunError",
     "ScenarioError",
     "StudyError",
+    "StudyOptions",
+    "Tryout",
     "Works",
+    "alternatives",
     "change_rule",
     "changed",
     "compare",
     "desk_figures",
+    "drivers",
+    "engine",
+    "frontier",
+    "history",
+    "intervals",
     "load_works",
+    "routing",
     "run",
+    "sets",
+    "speed",
+    "stock",
     "to_yaml",
+    "variants",
     "works_from_dict",
     "works_from_text",
+    "worth",
 ]
 
 _ROOMS = {
+    "linesim.ask": (
+        "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "sets", "speed", "stock",
+        "variants", "worth",
+    ),
     "linesim.desk": ("desk_figures",),
     "linesim.errors": ("LinesimError", "RunError", "ScenarioError", "StudyError"),
     "linesim.floor.rules": ("ChangeRule", "Edge", "change_rule"),
     "linesim.result": ("Result",),
-    "linesim.study": ("Comparison", "compare", "run"),
+    "linesim.study": ("Comparison", "Crew", "StudyOptions", "Tryout", "run"),
     "linesim.works": ("Works", "changed", "load_works", "to_yaml", "works_from_dict", "works_from_text"),
-}
+}  # fmt: skip
 _ROOM_OF = {name: room for room, names in _ROOMS.items() for name in names}
 
 
 def __getattr__(name: str) -> Any:
     """Fetch a public name from its room when it is first asked for, so that importing linesim stays quick."""
+    if name == "routing":
+        return import_module("linesim.routing")
     if name not in _ROOM_OF:
         from linesim.errors import hint_at  # noqa: PLC0415 - only for the words of a refusal
 
-        text = f"module 'linesim' has no attribute {name!r}; public names: {', '.join(__all__)}"
-        raise AttributeError(f"{text}. {hint_at(name, __all__)}".rstrip(". "))
+        hint = hint_at(name, __all__) or f"public names: {', '.join(__all__)}"
+        raise AttributeError(f"module 'linesim' has no attribute {name!r}; {hint}")
     value = getattr(import_module(_ROOM_OF[name]), name)
     globals()[name] = value
     return value
@@ -72,4 +108,4 @@ def __getattr__(name: str) -> Any:
 
 def __dir__() -> list[str]:
     """Public names, fetched or not."""
-    return sorted({*globals(), *__all__})
+    return sorted([*__all__, "__version__"])

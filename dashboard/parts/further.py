@@ -40,7 +40,7 @@ def one_set(desk: Desk, most: int) -> None:
     policy = choose_policy(desk, "policy of one set", "All other sets keep to", usual=desk.choices.get("policy"))
     key = pick(desk, "set", "Cutter set", names)
     count = min(most, OF_ONE_SET)
-    job = ask(desk, "one set", "linesim.study.search.intervals.one_set:interval_steps", count * (len(SHARES) + 1),
+    job = ask(desk, "one set", "linesim.study.search.intervals.one_set:SetStudy", count * (len(SHARES) + 1),
               key=key, policy=policy, replications=count)  # fmt: skip
 
     def draw(result: SetCurve) -> None:
@@ -55,7 +55,7 @@ def minute(desk: Desk, most: int) -> None:
     policy = choose_policy(desk, "policy of the minute", "Cutters are changed by", usual=desk.choices.get("policy"))
     places = sum(2 * len(line.operations) for line in desk.works.lines.values())
     count = min(most, OF_A_MINUTE)
-    job = ask(desk, "minute", "linesim.study.questions.worth:worth_steps", count * (places + 1), policy=policy,
+    job = ask(desk, "minute", "linesim.study.questions.worth:WorthStudy", count * (places + 1), policy=policy,
               replications=count)  # fmt: skip
 
     def draw(result: Worth) -> None:
@@ -81,7 +81,7 @@ def search(desk: Desk, most: int) -> None:
         note("The search runs the line some thousand times, tells how far it is, and can be stopped at any time.")
         return
     goal = goal_of(desk.works, goals[words], cap)
-    job = ask(desk, "search", "linesim.study.search.intervals.best_intervals:best_intervals_steps", plan.runs,
+    job = ask(desk, "search", "linesim.study.search.intervals.best_intervals:IntervalStudy", plan.runs,
               goal=goal, plan=plan)  # fmt: skip
 
     def draw(result: BestIntervals) -> None:
@@ -109,7 +109,7 @@ def how_many(desk: Desk, most: int) -> None:
         note("One more and one fewer of every set, grinder and setter is tried, until no change gains.")
         return
     replications, fresh, runs = OF_THE_NUMBERS
-    job = ask(desk, "numbers", "linesim.study.search.numbers.circulation:circulation_steps", runs, policy=policy,
+    job = ask(desk, "numbers", "linesim.study.search.numbers.circulation:NumberStudy", runs, policy=policy,
               replications=min(most, replications), fresh=fresh, most_runs=runs)  # fmt: skip
 
     def draw(result: Circulation) -> None:
@@ -133,7 +133,7 @@ def drives(desk: Desk, most: int) -> None:
     if not _wanted(desk, "drivers", "Find out what drives the result", (policy, together)):
         note("Each input that a shop knows least is moved over the range in which the truth may well lie.")
         return
-    job = ask(desk, "drivers", "linesim.study.search.sensitivity.drivers:drivers_steps",
+    job = ask(desk, "drivers", "linesim.study.search.sensitivity.drivers:DriverStudy",
               OF_THE_DRIVERS * (2 * _MOST_INPUTS + 1), policy=policy,
               are_together=together, replications=min(most, OF_THE_DRIVERS))  # fmt: skip
 

@@ -55,7 +55,7 @@ def life(desk: Desk, most: int) -> None:
         note(f"No feature of {line} has a size, so that there is no error to follow.")
         return
     count = min(most, OF_A_LIFE)
-    job = ask(desk, "life", "linesim.routing.asked:life_steps", count, feature=feature, line=line, policy=policy,
+    job = ask(desk, "life", "linesim.routing.asked:LifeGlance", count, feature=feature, line=line, policy=policy,
               replications=count)  # fmt: skip
 
     def draw(result: History) -> None:
@@ -94,7 +94,7 @@ def speed(desk: Desk, most: int) -> None:
     cut = pick(desk, f"cut of {line}", "Cut", names)
     policy = choose_policy(desk, "policy of the speed", "Cutters are changed by", usual=desk.choices.get("policy"))
     count = min(most, OF_A_SPEED)
-    job = ask(desk, "speed", "linesim.routing.asked:cut_speed_steps", count * _CONDITIONS, cut=cut, line=line,
+    job = ask(desk, "speed", "linesim.routing.speed:CutSpeedStudy", count * _CONDITIONS, cut=cut, line=line,
               policy=policy, replications=count)  # fmt: skip
 
     def draw(result: SpeedAnswer) -> None:

@@ -53,7 +53,7 @@ def page(desk: Desk) -> None:
 def _side_by_side(desk: Desk, asked: Asked) -> None:
     """Variants, each with its own best intervals."""
     note(asked.question)
-    job = ask(desk, "variants", "linesim.routing.asked:variants_steps", _MOST_VARIANT_RUNS * _MOST_VARIANTS,
+    job = ask(desk, "variants", "linesim.routing.asked:VariantGlance", _MOST_VARIANT_RUNS * _MOST_VARIANTS,
               text=asked.text, name=asked.file, replications=_REPLICATIONS)  # fmt: skip
 
     def draw(result: SideBySide) -> None:

@@ -33,7 +33,7 @@ _FURTHER = {
 def page(desk: Desk) -> None:
     """Draw the page."""
     names = tuple(desk.works.policies)
-    job = ask(desk, "policies", "linesim.study.comparing.glance:policies_steps", _REPLICATIONS * len(names),
+    job = ask(desk, "policies", "linesim.study.comparing.glance:PolicyGlance", _REPLICATIONS * len(names),
               policies=names, replications=_REPLICATIONS)  # fmt: skip
 
     def draw(result: Comparison) -> None:

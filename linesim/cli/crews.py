@@ -5,46 +5,36 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from linesim.cli.guard import OPTIONS, complain
+from linesim.cli.options import StudyAsked
 from linesim.errors import StoreError
+from linesim.store import Store, is_no_store, open_store
+from linesim.study.crew.crew import Crew
+from linesim.study.crew.recording import Record, recorded
+from linesim.works import Works
 
-if TYPE_CHECKING:
-    from linesim.store import Store
-    from linesim.study.crew.recording import Record
-    from linesim.works import Works
-
-__all__ = ["NO_STORE", "crew_for", "store_at"]
-
-NO_STORE = "none"
-"""Stands for no store at all in place of one."""
+__all__ = ["crew_for", "store_at"]
 
 _NO_MATTER = {
     "file", "html", "excel", "paper", "units", "currency", "rate", "write", "as_json", "csv", "force", "workers",
     "store", "cluster", "name", "minutes",
 }  # fmt: skip
-"""Options that make no difference to what a study finds, but to where and how it is told."""
+"""Options that make no difference to what a study answers, but to where and how."""
 
 
 @contextmanager
-def crew_for(
-    kind: str,
-    works: Works,
-    workers: int | None = None,
-    store: str | None = None,
-    cluster: str | None = None,
-    name: str = "",
-) -> Iterator[Record]:
+def crew_for(kind: str, works: Works, asked: StudyAsked) -> Iterator[Record]:
     """A crew as the options say, and the record of the study that it is for.
 
     Parameters
     ----------
     kind : str
-        Name of the command.
+        What the store calls it.
     works : Works
         What is asked about.
-    workers, store, cluster, name
+    asked : StudyAsked
         As given on the command line.
 
     Yields
@@ -55,20 +45,17 @@ def crew_for(
     Raises
     ------
     KeyboardInterrupt
-        The user has stopped it; says what is kept.
+        The user has stopped it; says what is in the store.
     """
-    from linesim.study.crew.crew import Crew  # noqa: PLC0415 - help stays quick
-    from linesim.study.crew.recording import recorded  # noqa: PLC0415
-
-    opened = store_at(store)
+    opened = store_at(asked.store)
     try:
-        with recorded(Crew(workers, opened, cluster), kind, works, _asked(), name) as record:
+        with recorded(Crew(asked.workers, opened, asked.cluster), kind, works, _asked(), asked.name) as record:
             yield record
     except KeyboardInterrupt:
         if opened is None:
             raise
-        kept = f"the runs that had ended are kept in {opened.place}"
-        raise KeyboardInterrupt(f"Stopped; {kept}. The same command goes on from there.") from None
+        stored = f"the runs that had ended are kept in {opened.place}"
+        raise KeyboardInterrupt(f"Stopped; {stored}. The same command goes on from there.") from None
     finally:
         if opened is not None:
             opened.close()
@@ -87,16 +74,14 @@ def _plain(value: Any) -> Any:
 
 
 def store_at(place: str | None) -> Store | None:
-    """The store that is named; the user's own unless one is, and none if that cannot be had.
+    """The store that is named, here or in LINESIM_STORE; the user's own unless one is; none if that is asked for.
 
     Raises
     ------
     StoreError
         The one that is named cannot be opened.
     """
-    from linesim.store import open_store  # noqa: PLC0415 - help stays quick
-
-    if place == NO_STORE:
+    if is_no_store(place):
         return None
     try:
         return open_store(place)

@@ -12,10 +12,13 @@ from typing import Annotated
 
 import typer
 
-from linesim.cli.guard import guarded
+from linesim.cli.command import command
 from linesim.cli.sign_in import own_name
 from linesim.errors import LinesimError
+from linesim.report.theme.desk_style import theme_options
 from linesim.starting import SAFE, python
+from linesim.store import is_no_store
+from linesim.works import load_works
 
 __all__ = ["HOME", "SIGN_IN", "dashboard", "names_served", "server_command"]
 
@@ -35,7 +38,7 @@ HTTPS, and have people sign in (--sign-in). `linesim manual serving` says how.
 """
 
 
-@guarded
+@command
 def dashboard(
     file: Annotated[
         Path | None,
@@ -60,8 +63,6 @@ def dashboard(
     With --host 0.0.0.0 the whole network can reach it, without a password: keep it on localhost and put a proxy
     before it (nginx, Apache, Caddy: HTTPS, WebSockets passed on), name it with --served-as, and have people --sign-in.
     """
-    from linesim.works import load_works  # noqa: PLC0415 - help stays quick
-
     if not _SERVER.is_file():
         raise LinesimError(f"the dashboard's folder is not beside linesim ({_SERVER.parent} was expected); "
                            "run linesim from the folder in which README.md stands")  # fmt: skip
@@ -87,7 +88,7 @@ def _surroundings(file: Path | None, sign_in: Path | None) -> dict[str, str]:
     if sign_in is not None:
         surroundings[SIGN_IN] = "1"
     store = surroundings.get("LINESIM_STORE", "")
-    if store and "://" not in store:
+    if store and not is_no_store() and "://" not in store:
         surroundings["LINESIM_STORE"] = str(Path(store).resolve())
     return surroundings
 
@@ -146,8 +147,6 @@ def server_command(
     -------
     list of str
     """
-    from linesim.report.theme.desk_style import theme_options  # noqa: PLC0415
-
     options = {
         "server.port": str(port),
         "server.address": host,

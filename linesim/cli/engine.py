@@ -2,42 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
-from linesim.cli.guard import guarded
-from linesim.cli.options import AsJson, Csv, Engine, Force, OnePolicy, ScenarioFile, Seed
+from linesim.cli.carrying import last_step
+from linesim.cli.command import command
+from linesim.cli.options import Engine, Local, OnePolicy, ScenarioFile
 from linesim.cli.output import Outlet, announce_compiling
-from linesim.cli.progress import watched
+from linesim.report.terminal.engine import engine_text
+from linesim.routing import EngineStudy
+from linesim.works import load_works
 
 __all__ = ["engine"]
 
-_TABLES = ("effects", "piston_classes")
 
-
-@guarded
+@command
 def engine(
-    file: ScenarioFile,
-    policy: OnePolicy = None,
-    replications: Annotated[int, typer.Option(metavar="N", help="Runs in which every part is looked at.")] = 4,
-    seed: Seed = None,
-    confidence: Annotated[float, typer.Option(metavar="SHARE", help="Confidence of the intervals.")] = 0.95,
-    as_json: AsJson = False,
-    csv: Csv = None,
-    force: Force = False,
-    engine_name: Engine = "fast",
+    file: ScenarioFile, asked: Local, out: Outlet, policy: OnePolicy = None, engine_name: Engine = "fast"
 ) -> None:
     """Tell what the parts mean in the engine: compression, pistons, bearing lines, valve seats, gasket faces."""
-    from linesim.report.terminal.engine import engine_text  # noqa: PLC0415 - help stays quick
-    from linesim.routing import engine_steps  # noqa: PLC0415
-    from linesim.works import load_works  # noqa: PLC0415
-
     works = load_works(file)
-    outlet = Outlet(as_json, csv, force)
-    outlet.check(_TABLES)
+    out.check("effects", "piston_classes")
     announce_compiling(engine_name)
-    found = watched(
-        engine_steps(works, policy, replications, seed, confidence, engine_name), "looking at every part", not as_json
-    )
-    outlet.put(found.tables, found.provenance, found.as_dict, lambda: engine_text(found))
+    study = EngineStudy(works, policy, asked.options()).but(engine=engine_name)
+    answer, _ = last_step(study.steps(), "looking at every part", not out.as_json)
+    out.put_answer(answer, engine_text)

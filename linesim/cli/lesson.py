@@ -4,17 +4,25 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from linesim.cli.guard import FOUND_PROBLEM, guarded
+from linesim.cli.lesson_play import Keeper, play_by_hand, play_by_itself, progress_store, read_kept
 from linesim.cli.options import AsJson, Csv, Force, StorePlace
 from linesim.cli.output import announce_compiling, check_csv, command_line, put_csv, put_json, show
-
-if TYPE_CHECKING:
-    from linesim.training.lesson import Lesson
-    from linesim.training.shift import Shift
+from linesim.errors import StudyError
+from linesim.report.terminal.lesson import lesson_list
+from linesim.report.terminal.lesson_check import check_text
+from linesim.report.terminal.lesson_debrief import debrief_text, progress_table, progress_text
+from linesim.store.progress import attempts, delete_trainee
+from linesim.training.checking import check_lesson
+from linesim.training.debrief import look_back
+from linesim.training.lesson import Lesson
+from linesim.training.reading import lesson_files, lesson_named, lesson_schema, load_lesson
+from linesim.training.search import search_best
+from linesim.training.shift import Shift
 
 __all__ = ["lesson"]
 
@@ -35,8 +43,6 @@ _FOLDER = Path("scenarios") / "lessons"
 
 def _found(name: str, folder: Path) -> Lesson:
     """A lesson by its name or its file."""
-    from linesim.training.reading import lesson_named  # noqa: PLC0415 - help stays quick
-
     announce_compiling()
     return lesson_named(name, folder)
 
@@ -45,9 +51,6 @@ def _found(name: str, folder: Path) -> Lesson:
 @guarded
 def list_lessons(folder: Folder = _FOLDER, as_json: AsJson = False) -> None:
     """List the lessons there are."""
-    from linesim.report.terminal.lesson import lesson_list  # noqa: PLC0415 - help stays quick
-    from linesim.training.reading import lesson_files, load_lesson  # noqa: PLC0415
-
     lessons = [load_lesson(path) for path in lesson_files(folder)]
     if as_json:
         put_json([{"lesson": entry.key, "name": entry.name, "learn": entry.file.learn} for entry in lessons])
@@ -79,8 +82,6 @@ def play(
     as_json: AsJson = False,
 ) -> None:
     """Play a shift: by hand at the terminal, by a stated policy, or by orders from a file."""
-    from linesim.cli.lesson_play import Keeper, play_by_hand, play_by_itself  # noqa: PLC0415 - help stays quick
-
     chosen = _found(name, folder)
     with Keeper(chosen, nickname, store, keep) as keeper:
         if policy is not None or orders is not None:
@@ -104,17 +105,11 @@ def debrief(
     as_json: AsJson = False,
 ) -> None:
     """Look back on a shift that was kept and is over."""
-    from linesim.cli.lesson_play import read_kept  # noqa: PLC0415 - help stays quick
-    from linesim.training.shift import Shift  # noqa: PLC0415
-
     _tell(Shift.restored(_found(name, folder), read_kept(kept)), as_json)
 
 
 def _tell(shift: Shift, as_json: bool) -> None:
     """Print the debrief; the exit code says whether the lesson is passed."""
-    from linesim.report.terminal.lesson_debrief import debrief_text  # noqa: PLC0415 - help stays quick
-    from linesim.training.debrief import look_back  # noqa: PLC0415
-
     found = look_back(shift)
     if as_json:
         put_json({"command": command_line(), **found.as_dict(), "kept": shift.kept()})
@@ -135,11 +130,6 @@ def progress(
     force: Force = False,
 ) -> None:
     """Show what trainees have played and passed; write it down as CSV; delete a trainee on request."""
-    from linesim.cli.lesson_play import progress_store  # noqa: PLC0415 - help stays quick
-    from linesim.errors import StudyError  # noqa: PLC0415
-    from linesim.report.terminal.lesson_debrief import progress_table, progress_text  # noqa: PLC0415
-    from linesim.store.progress import attempts, delete_trainee  # noqa: PLC0415
-
     check_csv(csv, ("progress",), force, as_json)
     if delete and nickname is None:
         raise StudyError("--delete needs --nickname NAME: whose progress is to go")
@@ -164,10 +154,6 @@ def check(
     as_json: AsJson = False,
 ) -> None:
     """Check lesson files: entries, names, answers; the good policy passes and the bad one fails."""
-    from linesim.report.terminal.lesson_check import check_text  # noqa: PLC0415 - help stays quick
-    from linesim.training.checking import check_lesson  # noqa: PLC0415
-    from linesim.training.reading import load_lesson  # noqa: PLC0415
-
     announce_compiling()
     found = [check_lesson(load_lesson(path), range(1, shifts + 1)) for path in files]
     if as_json:
@@ -183,8 +169,6 @@ def check(
 @guarded
 def schema() -> None:
     """Print the JSON Schema of lesson files, so that an editor checks and completes them."""
-    from linesim.training.reading import lesson_schema  # noqa: PLC0415 - help stays quick
-
     put_json(lesson_schema())
 
 
@@ -196,7 +180,5 @@ def search(
     folder: Folder = _FOLDER,
 ) -> None:
     """Search for the policy that earns most in a lesson, for its entry best."""
-    from linesim.training.search import search_best  # noqa: PLC0415 - help stays quick
-
     found = search_best(_found(name, folder), range(101, 101 + shifts))
     typer.echo(json.dumps({"way": found.way, "orders": found.orders, "earned": round(found.earned, 2)}, indent=2))

@@ -8,11 +8,10 @@ from typing import Any, Self
 
 import typer
 
-from linesim.cli.crews import NO_STORE
 from linesim.cli.output import show
 from linesim.errors import LinesimError, StoreError
 from linesim.report.terminal.lesson import choices_text, lesson_text, view_text, wrapped
-from linesim.store import Store, open_store, progress
+from linesim.store import Store, is_no_store, open_store, progress
 from linesim.training.attempt import attempt_of
 from linesim.training.lesson import Lesson
 from linesim.training.orders import TrainingError
@@ -56,7 +55,7 @@ def progress_store(place: str | None) -> Store:
     StoreError
         It cannot be opened, or none is wanted.
     """
-    if place == NO_STORE:
+    if is_no_store(place):
         raise StoreError("progress under a nickname needs a store; leave --store out, or name a file or a URL")
     return open_store(place)
 

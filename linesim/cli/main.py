@@ -4,41 +4,82 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 import typer
-from typer.core import TyperGroup
 
 from linesim import __version__
-from linesim.cli.check import check
-from linesim.cli.compare import compare
-from linesim.cli.dashboard import dashboard
-from linesim.cli.drivers import drivers
-from linesim.cli.engine import engine
-from linesim.cli.frontier import frontier
 from linesim.cli.guard import end_as_with_ctrl_c
-from linesim.cli.history import history
-from linesim.cli.intervals import intervals
-from linesim.cli.lesson import lesson
-from linesim.cli.manual import manual
-from linesim.cli.routing import routing
-from linesim.cli.run import run
-from linesim.cli.runs import runs
-from linesim.cli.schema import schema
-from linesim.cli.sets import sets
-from linesim.cli.speed import speed
-from linesim.cli.stock import stock
-from linesim.cli.worth import worth
+from linesim.cli.lazy import Entry, LazyGroup
 from linesim.errors import without_password
 from linesim.starting import SAFE
 
 __all__ = ["app", "main"]
 
+_LINE, _WHEN, _HOW = "The line", "When to change the cutters", "How to cut"
 
-class _Commands(TyperGroup):
-    """The commands; what is said of a wrong option shows no password that was typed with it."""
+
+class _Commands(LazyGroup):
+    """All commands, in the order in which a reader of the help meets them.
+
+    What is said of a wrong option shows no password that was typed with it.
+    """
+
+    entries: ClassVar = {
+        "check": Entry(
+            _LINE, "Check a scenario and show its desk figures: speeds, forces, lives, loads, the constraint."
+        ),
+        "run": Entry(_LINE, "Run a scenario once: output, machine states, ledger, cutter changes, findings."),
+        "engine": Entry(
+            _LINE,
+            "Tell what the parts mean in the engine: compression, pistons, bearing lines, valve seats, gasket faces.",
+        ),
+        "schema": Entry(_LINE, "Print the JSON Schema of scenario files, so that an editor checks and completes them."),
+        "compare": Entry(
+            _WHEN,
+            "Compare tool-change policies: replications with common random numbers, intervals, paired differences.",
+        ),
+        "frontier": Entry(
+            _WHEN,
+            "Set output against quality loss for many rules and intervals: what is dominated, the frontier, the knee.",
+        ),
+        "intervals": Entry(
+            _WHEN,
+            "Look for the best intervals of all cutter sets together, each with the range in which it hardly matters.",
+        ),
+        "sets": Entry(
+            _WHEN,
+            "How many sets of each cutter, tool grinders and setters, so that waiting costs less than having them.",
+        ),
+        "worth": Entry(
+            _WHEN, "Price one minute an hour less stopped at each operation: the value of a bottleneck minute."
+        ),
+        "drivers": Entry(
+            _WHEN, "What drives the result: which of the inputs that a shop knows least to measure first."
+        ),
+        "routing": Entry(
+            _HOW,
+            "Set variants of a routing against each other: quality, minutes, money, the line, what would change it.",
+        ),
+        "history": Entry(
+            _HOW, "Tell the life history of a feature: how much of its error each operation and source has brought."
+        ),
+        "stock": Entry(
+            _HOW, "Plan the stock: how much to leave for each cut, and the least number of cuts that meets the drawing."
+        ),
+        "speed": Entry(_HOW, "Find the economic speed and feed of a cut, on paper and in the line."),
+        "dashboard": Entry(
+            "In the browser", "Open the dashboard in a browser; on this machine alone unless --host says otherwise."
+        ),
+        "manual": Entry("How it works", "Read the manual: what there is, or one topic of it."),
+        "runs": Entry(
+            "The store", "Studies and runs in the store: list, show, export, name, prune, write the scenario back."
+        ),
+        "lesson": Entry("Training", "Run a shift yourself: lessons on the live floor."),
+    }
 
     def invoke(self, ctx: Any) -> Any:
+        """Call the command that was named."""
         try:
             return super().invoke(ctx)
         except Exception as error:
@@ -53,23 +94,8 @@ app = typer.Typer(
     help="What every tool-change policy and every routing costs an engine-component line.",
     epilog="Exit codes: 0 fine, 1 a run found a problem, 2 the input is wrong, 130 stopped with Ctrl-C.",
     no_args_is_help=True,
-    add_completion=False,
     pretty_exceptions_enable=False,
 )
-_PANELS = {
-    "The line": (check, run, engine, schema),
-    "When to change the cutters": (compare, frontier, intervals, sets, worth, drivers),
-    "How to cut": (routing, history, stock, speed),
-    "In the browser": (dashboard,),
-    "How it works": (manual,),
-}
-for panel, commands in _PANELS.items():
-    for command in commands:
-        app.command(rich_help_panel=panel)(command)
-app.add_typer(runs, name="runs", rich_help_panel="What is kept")
-for command in (run, compare, check, schema):
-    app.command()(command)
-app.add_typer(lesson, name="lesson", rich_help_panel="Training")
 
 
 def _tell_version(is_asked: bool) -> None:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from typing import Annotated
 
 import typer
+from rich.markdown import Markdown
 
-from linesim.cli.guard import guarded
+from linesim.cli.command import command
 from linesim.cli.output import show
 from linesim.manual import TOPICS, page
 
 __all__ = ["manual"]
 
 
-@guarded
+@command
 def manual(
     topic: Annotated[str | None, typer.Argument(metavar="TOPIC", help="; ".join(TOPICS), show_default=False)] = None,
     plain: Annotated[bool, typer.Option("--plain", help="Print the Markdown as it is written.")] = False,
@@ -23,8 +24,6 @@ def manual(
     if plain:
         typer.echo(text, nl=False)
         return
-    from rich.markdown import Markdown  # noqa: PLC0415 - help stays quick
-
     show(Markdown(text, hyperlinks=False))
 
 

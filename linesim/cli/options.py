@@ -1,15 +1,18 @@
-"""Options that several commands share, each in one wording."""
+"""Options that several commands share, each in one wording, and the records in which they come together."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from linesim.study import Crew, StudyOptions
+
 __all__ = [
-    "AsJson", "Called", "Cluster", "Csv", "Engine", "Force", "OnePolicy", "Page", "Rules", "ScenarioFile", "Seed",
-    "StorePlace", "Workers",
+    "AsJson", "Confidence", "Csv", "Engine", "FeatureLine", "FeatureName", "Force", "Local", "Minutes", "OnePolicy",
+    "Page", "Replications", "Rules", "ScenarioFile", "Seed", "StorePlace", "StudyAsked", "Write",
 ]  # fmt: skip
 
 ScenarioFile = Annotated[Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)]
@@ -58,3 +61,64 @@ StorePlace = Annotated[
     ),
 ]
 Called = Annotated[str, typer.Option("--name", metavar="NAME", help="What to call this study in the store.")]
+Replications = Annotated[
+    int | None,
+    typer.Option(
+        "--replications",
+        metavar="N",
+        help="Runs of everything that is run; unless given the scenario's number, or what suits the question.",
+        show_default=False,
+    ),
+]
+Confidence = Annotated[float, typer.Option("--confidence", metavar="SHARE", help="Confidence of the intervals.")]
+Minutes = Annotated[
+    float | None,
+    typer.Option(
+        "--minutes",
+        metavar="N",
+        help="Take no longer than so many minutes, the verdict included.",
+        show_default=False,
+    ),
+]
+Write = Annotated[
+    Path | None,
+    typer.Option("--write", metavar="FILE", help="Write a scenario that extends FILE with the answer."),
+]
+
+
+FeatureName = Annotated[str, typer.Option("--feature", metavar="NAME", help="The feature.", show_default=False)]
+FeatureLine = Annotated[
+    str | None, typer.Option("--line", metavar="NAME", help="Its line; the first that has it.", show_default=False)
+]
+
+
+@dataclass(frozen=True)
+class Local:
+    """How a study is carried out whose runs stay in this process."""
+
+    replications: Replications = None
+    seed: Seed = None
+    confidence: Confidence = 0.95
+
+    def options(self) -> StudyOptions:
+        """The same, as studies take it."""
+        return StudyOptions(self.replications, self.seed, self.confidence)
+
+
+@dataclass(frozen=True)
+class StudyAsked(Local):
+    """How a study is carried out, whoever does its runs."""
+
+    workers: Workers = None
+    rules: Rules = None
+    engine: Engine = "fast"
+    store: StorePlace = None
+    cluster: Cluster = None
+    name: Called = ""
+
+    def options(self, crew: Crew | None = None) -> StudyOptions:
+        """The same, as studies take it."""
+        return StudyOptions.of(
+            replications=self.replications, seed=self.seed, confidence=self.confidence, engine=self.engine,
+            rules=self.rules or (), crew=crew,
+        )  # fmt: skip

@@ -3,22 +3,41 @@
 from __future__ import annotations
 
 import json
+import shlex
 import shutil
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any, TypeVar
 
+import pandas as pd
 import typer
+from rich.console import Console, RenderableType
 
-if TYPE_CHECKING:
-    import pandas as pd
-    from rich.console import RenderableType
-
+from linesim import law
+from linesim.cli.options import AsJson, Csv, Force, Page
 from linesim.errors import StudyError, without_password
+from linesim.fast.choice import prepare
+from linesim.report.files.page_file import check_page, write_page
+from linesim.report.files.sheets import check_folder, write_csv
+from linesim.report.theme.csv_text import as_csv
+from linesim.report.theme.grid import WIDTH
+from linesim.study.answer import Answer
 
-__all__ = ["STDOUT", "Outlet", "announce_compiling", "check_csv", "command_line", "put_csv", "put_json", "show"]
+__all__ = [
+    "STDOUT",
+    "Outlet",
+    "PageOutlet",
+    "announce_compiling",
+    "check_csv",
+    "command_line",
+    "put_csv",
+    "put_json",
+    "show",
+]
+
+Shown = TypeVar("Shown", bound=Answer)
 
 STDOUT = Path("-")
 """Stands for standard output in place of a folder."""
@@ -26,10 +45,6 @@ STDOUT = Path("-")
 
 def show(page: RenderableType) -> None:
     """Print a page for people; into a file or a pipe it is laid out for 100 columns."""
-    from rich.console import Console  # noqa: PLC0415 - heavy, and not needed for help and JSON
-
-    from linesim.report.theme.grid import WIDTH  # noqa: PLC0415
-
     width = max(WIDTH, shutil.get_terminal_size().columns) if sys.stdout.isatty() else WIDTH
     console = Console(width=width, highlight=False)
     console.print(page)
@@ -54,16 +69,11 @@ def check_csv(folder: Path | None, names: tuple[str, ...], is_forced: bool, as_j
         if as_json:
             raise StudyError("--json and --csv - both want the standard output; name a folder after --csv")
         return
-    from linesim.report.files.sheets import check_folder  # noqa: PLC0415
-
     check_folder(folder, names, is_forced)
 
 
 def put_csv(folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mapping[str, Any], is_forced: bool) -> None:
     """Write tables into a folder, or print the first one."""
-    from linesim.report.files.sheets import write_csv  # noqa: PLC0415
-    from linesim.report.theme.csv_text import as_csv  # noqa: PLC0415
-
     if folder == STDOUT:
         typer.echo(as_csv(next(iter(tables.values()))), nl=False)
         return
@@ -81,30 +91,47 @@ class Outlet:
         One JSON document on the standard output, and nothing else there.
     csv : pathlib.Path or None
         Folder for the tables; `STDOUT` prints the first of them.
-    is_forced : bool
+    force : bool
         Whether what linesim did not write may be overwritten.
-    html : pathlib.Path or None
-        File for a page.
     """
 
-    as_json: bool
-    csv: Path | None
-    is_forced: bool
-    html: Path | None = None
+    as_json: AsJson = False
+    csv: Csv = None
+    force: Force = False
 
-    def check(self, tables: tuple[str, ...]) -> None:
+    @property
+    def page(self) -> Path | None:
+        """File for a page, if this command has one."""
+        return None
+
+    def check(self, *tables: str) -> None:
         """See to it that everything can be put where it is wanted, before anything is run for it.
+
+        Parameters
+        ----------
+        *tables : str
+            Names of the tables that there will be.
 
         Raises
         ------
         StudyError
             It cannot.
         """
-        check_csv(self.csv, tables, self.is_forced, self.as_json)
-        if self.html is not None:
-            from linesim.report.files.page_file import check_page  # noqa: PLC0415 - help stays quick
+        check_csv(self.csv, tables, self.force, self.as_json)
+        if self.page is not None:
+            check_page(self.page, self.force)
 
-            check_page(self.html, self.is_forced)
+    def put_answer(
+        self, answer: Shown, text: Callable[[Shown], RenderableType], page: Callable[[Shown, str], str] | None = None
+    ) -> None:
+        """Put the answer of a study where it is wanted; see `put`."""
+        self.put(
+            answer.tables,
+            answer.provenance,
+            answer.as_dict,
+            lambda: text(answer),
+            None if page is None else lambda: page(answer, command_line()),
+        )
 
     def put(
         self,
@@ -127,13 +154,11 @@ class Outlet:
         """
         head = {"command": command_line()}
         try:
-            if self.html is not None and page is not None:
-                from linesim.report.files.page_file import write_page  # noqa: PLC0415 - help stays quick
-
-                write_page(self.html, page(), self.is_forced)
-                typer.echo(f"Report written to {self.html}", err=True)
+            if self.page is not None and page is not None:
+                write_page(self.page, page(), self.force)
+                typer.echo(f"Report written to {self.page}", err=True)
             if self.csv is not None:
-                put_csv(self.csv, tables, head | dict(provenance), self.is_forced)
+                put_csv(self.csv, tables, head | dict(provenance), self.force)
         finally:  # the answer is told even where a file could not be written, so that no study was run in vain
             if self.as_json:
                 put_json(head | dict(content()))
@@ -141,13 +166,27 @@ class Outlet:
                 show(text())
 
 
+@dataclass(frozen=True)
+class PageOutlet(Outlet):
+    """An outlet of a command that can write a page.
+
+    Attributes
+    ----------
+    html : pathlib.Path or None
+        File for the page.
+    """
+
+    html: Page = None
+
+    @property
+    def page(self) -> Path | None:
+        """File for the page."""
+        return self.html
+
+
 def announce_compiling(engine: str = "simpy") -> None:
     """Say so on stderr when laws or the fast engine have yet to be compiled, which takes a while, once."""
-    from linesim import law  # noqa: PLC0415
-
     if engine == "fast":
-        from linesim.fast.choice import prepare  # noqa: PLC0415
-
         prepare()
         return
     folder = law.kernel_folder() if law.IS_COMPILED else None
@@ -157,6 +196,4 @@ def announce_compiling(engine: str = "simpy") -> None:
 
 def command_line() -> str:
     """The command as it was given, for the record, without the password of a database."""
-    import shlex  # noqa: PLC0415
-
     return shlex.join(["linesim", *map(without_password, sys.argv[1:])])

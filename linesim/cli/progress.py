@@ -4,57 +4,29 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Iterable
+from collections.abc import Iterator
 from types import TracebackType
-from typing import TYPE_CHECKING, Self, TypeVar
+from typing import Self
 
-from linesim.errors import StudyError
+from rich.console import Console, Group, RenderableType
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
+from rich.text import Text
 
-if TYPE_CHECKING:
-    from rich.progress import Progress, TaskID
-
-    from linesim.study.interim import Interim
-
-__all__ = ["Bar", "watched"]
+__all__ = ["Bar"]
 
 _PATIENCE_S = 1.0
 
 _WORDS_SHOWN = 96
 """Signs of what a study says of itself that stand under the bar; a terminal of 100 columns holds no more."""
 
-Answer = TypeVar("Answer")
 
+class _WithWords(Progress):
+    """A bar with what the study says of itself under it."""
 
-def watched(steps: Iterable[Interim[Answer]], what: str, is_wanted: bool = True) -> Answer:
-    """Carry a study on to its end, and show on stderr how far it is, the time left, and what it says so far.
-
-    Parameters
-    ----------
-    steps : iterable of Interim
-        The study.
-    what : str
-        Stands before the bar.
-    is_wanted : bool
-        Whether to show anything; nothing is ever shown where stderr is not a terminal.
-
-    Returns
-    -------
-    object
-        The answer of the last step.
-
-    Raises
-    ------
-    StudyError
-        The study ended without an answer.
-    """
-    answer: Answer | None = None
-    with Bar(what, is_wanted) as bar:
-        for step in steps:
-            answer = step.answer
-            bar(step.done, step.total, step.words)
-    if answer is None:
-        raise StudyError("the study ended without an answer; at least one run is needed")
-    return answer
+    def get_renderables(self) -> Iterator[RenderableType]:
+        """The bar, and the words as far as there are any."""
+        words = [Text(str(task.fields.get("words", ""))) for task in self.tasks]
+        yield Group(self.make_tasks_table(self.tasks), *(line for line in words if line.plain))
 
 
 class Bar:
@@ -96,17 +68,7 @@ class Bar:
 
     def _begin(self, total: int) -> None:
         """Put up the bar, with the words under it."""
-        from rich import progress as rich  # noqa: PLC0415
-        from rich.console import Console, Group  # noqa: PLC0415 - only where somebody watches
-        from rich.text import Text  # noqa: PLC0415
-
-        class _WithWords(rich.Progress):
-            def get_renderables(self):  # type: ignore[no-untyped-def]
-                words = [Text(str(task.fields.get("words", ""))) for task in self.tasks]
-                yield Group(self.make_tasks_table(self.tasks), *(line for line in words if line.plain))
-
-        columns = (rich.TextColumn(self.what), rich.BarColumn(), rich.MofNCompleteColumn())
-        console = Console(stderr=True)
-        self._bar = _WithWords(*columns, rich.TimeRemainingColumn(), console=console, transient=True)
+        columns = (TextColumn(self.what), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+        self._bar = _WithWords(*columns, console=Console(stderr=True), transient=True)
         self._bar.start()
         self._task = self._bar.add_task(self.what, total=total, words="")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -12,15 +12,18 @@ from linesim.cli.guard import guarded
 from linesim.cli.options import AsJson, Force, StorePlace
 from linesim.cli.output import command_line, put_json, show
 from linesim.errors import StoreError
-
-if TYPE_CHECKING:
-    from linesim.store import Store
+from linesim.report.files.run_files import check_file, write_table
+from linesim.report.terminal.runs import pruned_text, studies_text, study_text
+from linesim.result.plain import plain_table
+from linesim.store import Store, open_store
+from linesim.study.comparing.past import policy_runs, run_table, scenario_text, works_of
+from linesim.study.crew.version import model_version
 
 __all__ = ["runs"]
 
 runs = typer.Typer(
     name="runs",
-    help="Studies and runs that have been kept: list, show, export, name, prune, write the scenario back.",
+    help="Studies and runs in the store: list, show, export, name, prune, write the scenario back.",
     no_args_is_help=True,
 )
 
@@ -31,8 +34,6 @@ Study = Annotated[str, typer.Argument(metavar="STUDY", help="Number or name of a
 @guarded
 def list_studies(store: StorePlace = None, as_json: AsJson = False) -> None:
     """List the studies, the one that last got on first."""
-    from linesim.report.terminal.runs import studies_text  # noqa: PLC0415 - help stays quick
-
     with _opened(store) as kept:
         studies, count = kept.studies(), kept.count_runs()
     if as_json:
@@ -45,10 +46,6 @@ def list_studies(store: StorePlace = None, as_json: AsJson = False) -> None:
 @guarded
 def show_study(study: Study, store: StorePlace = None, as_json: AsJson = False) -> None:
     """Show one study: what was asked, how far it is, what it has found, its runs by policy."""
-    from linesim.report.terminal.runs import study_text  # noqa: PLC0415 - help stays quick
-    from linesim.result.plain import plain_table  # noqa: PLC0415
-    from linesim.study.comparing.past import policy_runs, run_table, works_of  # noqa: PLC0415
-
     with _opened(store) as kept:
         found = kept.study(study)
         means = policy_runs(run_table(kept, found))
@@ -68,9 +65,6 @@ def export_runs(
     force: Force = False,
 ) -> None:
     """Write the figures of every run of a study into a file, one row per run and line."""
-    from linesim.report.files.run_files import check_file, write_table  # noqa: PLC0415 - help stays quick
-    from linesim.study.comparing.past import run_table  # noqa: PLC0415
-
     check_file(file, force)
     with _opened(store) as kept:
         found = None if study == "all" else kept.study(study)
@@ -110,9 +104,6 @@ def prune(
     store: StorePlace = None,
 ) -> None:
     """Take away studies and the runs that no study needs; tells first what would go."""
-    from linesim.report.terminal.runs import pruned_text  # noqa: PLC0415 - help stays quick
-    from linesim.study.crew.version import model_version  # noqa: PLC0415
-
     with _opened(store) as kept:
         chosen = [kept.study(called).number for called in study or ()]
         pruned = kept.prune(model_version() if old_versions else None, older_than, chosen, is_tried=not yes)
@@ -128,8 +119,6 @@ def write_works(
     force: Force = False,
 ) -> None:
     """Write the scenario of a study back to a file."""
-    from linesim.study.comparing.past import scenario_text  # noqa: PLC0415 - help stays quick
-
     with _opened(store) as kept:
         text = scenario_text(kept, kept.study(study))
     if str(file) == "-":
@@ -143,6 +132,4 @@ def write_works(
 
 def _opened(place: str | None) -> Store:
     """The store that is named, or the user's own."""
-    from linesim.store import open_store  # noqa: PLC0415 - help stays quick
-
     return open_store(place)

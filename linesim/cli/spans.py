@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from dataclasses import dataclass
+from typing import Annotated
 
 import typer
 
-if TYPE_CHECKING:
-    from linesim.study.comparing.compare import Until
-    from linesim.study.comparing.spans import SpanWanted
-    from linesim.works import Works
+from linesim.errors import StudyError
+from linesim.study import BestKnown, HalfWidth
+from linesim.study.options import SpanWanted, Until
+from linesim.works import Works, changed
 
-__all__ = ["Length", "WarmUp", "spans_of", "until_of"]
+__all__ = ["Ending", "spans_of", "until_of"]
 
 WarmUp = Annotated[
     str | None,
@@ -32,7 +33,43 @@ Length = Annotated[
         show_default=False,
     ),
 ]
+Zone = Annotated[
+    float | None,
+    typer.Option(
+        "--zone",
+        metavar="MONEY",
+        help="Go on until the best is known, if it leads by at least this much of what decides (money per hour).",
+    ),
+]
+Width = Annotated[
+    str | None,
+    typer.Option(
+        "--half-width",
+        metavar="WIDTH",
+        help='Go on until what decides is known so well: "5" (money per hour) or "2%".',
+    ),
+]
+Most = Annotated[
+    int, typer.Option("--most", metavar="N", help="Most runs of each policy, with --zone or --half-width.")
+]
 _FIRST = 10
+
+
+@dataclass(frozen=True)
+class Ending:
+    """When a comparison ends, and how long its runs are."""
+
+    zone: Zone = None
+    half_width: Width = None
+    most: Most = 200
+    warm_up: WarmUp = None
+    length: Length = None
+
+    def changes(self, works: Works, replications: int | None) -> dict[str, SpanWanted | Until]:
+        """The same as changes of a study's options."""
+        warm_up, length = spans_of(works, self.warm_up, self.length)
+        until = until_of(self.zone, self.half_width, replications, self.most)
+        return {"warm_up": warm_up, "length": length, "until": until}
 
 
 def spans_of(works: Works, warm_up: str | None, length: str | None) -> tuple[SpanWanted, SpanWanted]:
@@ -60,8 +97,6 @@ def spans_of(works: Works, warm_up: str | None, length: str | None) -> tuple[Spa
 
 def _span(works: Works, name: str, text: str | None) -> SpanWanted:
     """One length of time, read as a scenario would have it."""
-    from linesim.works import changed  # noqa: PLC0415 - help stays quick
-
     if text is None or text == "auto":
         return "auto" if text else None
     given = float(text) if text.replace(".", "", 1).isdigit() else text
@@ -91,9 +126,6 @@ def until_of(zone: float | None, half_width: str | None, replications: int | Non
     StudyError
         Both are given, or the half width is no figure.
     """
-    from linesim.errors import StudyError  # noqa: PLC0415 - help stays quick
-    from linesim.study import BestKnown, HalfWidth  # noqa: PLC0415
-
     first = min(_FIRST, most) if replications is None else replications
     if zone is not None and half_width is not None:
         raise StudyError("--zone and --half-width were both given; a study ends by one of the two")

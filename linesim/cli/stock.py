@@ -2,54 +2,60 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated
 
 import typer
 
-from linesim.cli.guard import guarded
-from linesim.cli.options import AsJson, Csv, Force, OnePolicy, ScenarioFile
+from linesim.cli.command import command
+from linesim.cli.options import FeatureLine, FeatureName, OnePolicy, ScenarioFile
 from linesim.cli.output import Outlet, announce_compiling
+from linesim.report.terminal.stock import stock_text
+from linesim.routing import stock_plan
+from linesim.routing.stock import StockRules
+from linesim.works import load_works
 
 __all__ = ["stock"]
 
-_TABLES = ("as_it_stands", "choices", "plan", "simulated")
+Wanted = Annotated[float, typer.Option("--cpk", metavar="X", help="Capability wanted of size and roughness.")]
+Simulated = Annotated[int, typer.Option("--check", metavar="N", help="Simulate the plan so many times; 0 does not.")]
+Rz = Annotated[float, typer.Option("--rz", metavar="X", help="Rz over Ra.")]
+Skin = Annotated[float, typer.Option("--skin", metavar="UM", help="Damaged layer under the casting's skin, µm.")]
+Damaged = Annotated[float, typer.Option("--damaged", metavar="UM", help="Damaged layer after a cut, µm; 0 in iron.")]
+Sigmas = Annotated[float, typer.Option("--sigmas", metavar="X", help="Standard deviations to be cleaned up.")]
+Thinnest = Annotated[float, typer.Option("--thinnest", metavar="MM", help="Least depth that an edge cuts, mm.")]
 
 
-@guarded
+@dataclass(frozen=True)
+class Ruled:
+    """What the rule of the least stock is given."""
+
+    rz: Rz = 5.0
+    skin: Skin = 300.0
+    damaged: Damaged = 0.0
+    sigmas: Sigmas = 3.0
+    thinnest: Thinnest = 0.05
+
+    def rules(self) -> StockRules:
+        """The same, as the plan takes it."""
+        return StockRules(self.rz, self.skin, self.damaged, self.sigmas, self.thinnest)
+
+
+@command
 def stock(
     file: ScenarioFile,
-    feature: Annotated[str, typer.Option("--feature", metavar="NAME", help="The feature.", show_default=False)],
-    line: Annotated[str | None, typer.Option(metavar="NAME", help="Its line; the first that has it.")] = None,
+    feature: FeatureName,
+    ruled: Ruled,
+    out: Outlet,
+    line: FeatureLine = None,
     policy: OnePolicy = None,
-    cpk: Annotated[float, typer.Option(metavar="X", help="Capability wanted of size and roughness.")] = 1.33,
-    check: Annotated[int, typer.Option(metavar="N", help="Simulate the plan so many times; 0 does not.")] = 0,
-    rz: Annotated[float, typer.Option(metavar="X", help="Rz over Ra.")] = 5.0,
-    skin: Annotated[float, typer.Option(metavar="UM", help="Damaged layer under the casting's skin, µm.")] = 300.0,
-    damaged: Annotated[float, typer.Option(metavar="UM", help="Damaged layer after a cut, µm; 0 in iron.")] = 0.0,
-    sigmas: Annotated[float, typer.Option(metavar="X", help="Standard deviations to be cleaned up.")] = 3.0,
-    thinnest: Annotated[float, typer.Option(metavar="MM", help="Least depth that an edge cuts, mm.")] = 0.05,
-    as_json: AsJson = False,
-    csv: Csv = None,
-    force: Force = False,
+    cpk: Wanted = 1.33,
+    check: Simulated = 0,
 ) -> None:
     """Plan the stock: how much to leave for each cut, and the least number of cuts that meets the drawing."""
-    from linesim.report.terminal.stock import stock_text  # noqa: PLC0415 - help stays quick
-    from linesim.result.plain import plain_table  # noqa: PLC0415
-    from linesim.routing import check_stock_plan, stock_plan  # noqa: PLC0415
-    from linesim.routing.stock import StockRules  # noqa: PLC0415
-    from linesim.works import load_works  # noqa: PLC0415
-
     works = load_works(file)
-    outlet = Outlet(as_json, csv, force)
-    outlet.check(_TABLES)
+    out.check("as_it_stands", "choices", "plan", "simulated")
     announce_compiling("fast" if check else "simpy")
-    plan = stock_plan(works, feature, line, policy, cpk, StockRules(rz, skin, damaged, sigmas, thinnest))
-    simulated = check_stock_plan(plan, works.chosen_policy(policy), works.run.seed, check)
-    tables = plan.tables | ({"simulated": simulated} if len(simulated) else {})
-    head = {"sentences": list(plan.sentences), "warnings": list(plan.warnings)}
-    outlet.put(
-        tables,
-        head,
-        lambda: head | {name: plain_table(table) for name, table in tables.items()},
-        lambda: stock_text(plan, simulated),
-    )
+    plan = stock_plan(works, feature, line, policy, cpk, ruled.rules())
+    plan = plan.run_in_the_line(works.run.seed, check) if check else plan
+    out.put_answer(plan, lambda answer: stock_text(answer, answer.simulated))

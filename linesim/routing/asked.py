@@ -8,17 +8,18 @@ from dataclasses import dataclass, replace
 
 from linesim.plan.figures import cut_figures
 from linesim.routing.answer import RoutingAnswer
-from linesim.routing.history import History, history_steps
-from linesim.routing.sentences import sentences_of
-from linesim.routing.speed import SpeedAnswer, cut_named, speed_on_paper, speed_steps
-from linesim.routing.study import routing_steps
+from linesim.routing.history import History, HistoryStudy
+from linesim.routing.study import RoutingStudy
 from linesim.routing.variants import Variants, variants_from_text
-from linesim.study import Alternative, Crew, Interim, compare_alternatives_steps
+from linesim.study import USUAL, Alternative, AlternativeStudy, Interim, Study, StudyOptions
 from linesim.study.comparing.comparison import Comparison
-from linesim.study.comparing.glance import FIRST_REPLICATIONS, shorter
+from linesim.study.comparing.glance import FIRST_REPLICATIONS, first_look, shorter
 from linesim.works import Works
 
-__all__ = ["SideBySide", "cut_names", "cut_speed_steps", "life_steps", "variants_steps"]
+__all__ = ["LifeGlance", "SideBySide", "VariantGlance", "cut_names"]
+
+_USUAL_COUNT = 8
+_USUAL_RUNS = 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,22 +44,15 @@ class SideBySide:
     def sentences(self) -> tuple[str, ...]:
         """The answer in words, as far as there is one."""
         if self.found is not None:
-            return tuple(sentences_of(self.found))
+            return self.found.sentences
         return () if self.glance is None else self.glance.sentences
 
 
-def variants_steps(
-    works: Works,
-    text: str,
-    name: str = "variants",
-    replications: int = 8,
-    seed: int | None = None,
-    confidence: float = 0.95,
-    crew: Crew | None = None,
-) -> Iterator[Interim[SideBySide]]:
-    """Set the variants of a text against each other: at a glance first, then as `routing_steps` does.
+@dataclass(frozen=True, eq=False)
+class VariantGlance(Study[SideBySide]):
+    """The variants of a text set against each other: at a glance first, then as `RoutingStudy` does.
 
-    Parameters
+    Attributes
     ----------
     works : Works
         The checked scenario.
@@ -66,65 +60,72 @@ def variants_steps(
         The variants, as a file says them.
     name : str
         What to call the text in errors.
-    replications, seed, confidence, crew
-        As for `linesim.routing.study.routing_steps`.
-
-    Yields
-    ------
-    Interim of SideBySide
-
-    Raises
-    ------
-    ScenarioError, StudyError
-        As for `variants_from_text` and `routing_steps`.
+    options : StudyOptions
+        How it is carried out; 8 replications unless the options say otherwise.
     """
-    began_s = time.monotonic()
-    answer = SideBySide(variants_from_text(text, works, name))
-    asked = answer.variants
-    alternatives = [Alternative(each.name, shorter(each.works), asked.policy) for each in asked.items]
-    unkept, before = Crew(None if crew is None else crew.workers), FIRST_REPLICATIONS * len(alternatives)
-    rest = replications * len(alternatives)
-    first = compare_alternatives_steps(alternatives, FIRST_REPLICATIONS, seed, confidence, crew=unkept)
-    for step in first:
-        answer = replace(answer, glance=step.answer) if step.is_final else answer
-        shown = answer if answer.glance is not None else None
-        words = "a first look over a shorter span, with the intervals as they stand"
-        yield Interim(step.done, step.total + rest, time.monotonic() - began_s, shown, words)
-    for each in routing_steps(asked, replications, seed, confidence, crew):
-        answer = replace(answer, found=each.answer) if each.answer is not None else answer
-        done, total = before + each.done, before + each.total
-        yield Interim(done, total, time.monotonic() - began_s, answer, each.words, each.is_final)
+
+    kind = "variants"
+    works: Works
+    text: str
+    name: str = "variants"
+    options: StudyOptions = USUAL
+
+    def steps(self) -> Iterator[Interim[SideBySide]]:
+        """Carry it out.
+
+        Raises
+        ------
+        ScenarioError, StudyError
+            As for `variants_from_text` and `RoutingStudy`.
+        """
+        began_s = time.monotonic()
+        answer = SideBySide(variants_from_text(self.text, self.works, self.name))
+        asked = answer.variants
+        options = replace(self.options, replications=self.options.count_for(_USUAL_COUNT, least=2))
+        alternatives = [Alternative(each.name, shorter(each.works), asked.policy) for each in asked.items]
+        before, rest = FIRST_REPLICATIONS * len(alternatives), (options.replications or 0) * len(alternatives)
+        for step in AlternativeStudy(alternatives, first_look(options)).steps():
+            answer = replace(answer, glance=step.answer) if step.is_final else answer
+            shown = answer if answer.glance is not None else None
+            words = "a first look over a shorter span, with the intervals as they stand"
+            yield Interim(step.done, step.total + rest, time.monotonic() - began_s, shown, words)
+        for each in RoutingStudy(asked, options=options).steps():
+            answer = replace(answer, found=each.answer) if each.answer is not None else answer
+            done, total = before + each.done, before + each.total
+            yield Interim(done, total, time.monotonic() - began_s, answer, each.words, each.is_final)
 
 
-def life_steps(
-    works: Works,
-    feature: str,
-    line: str | None = None,
-    policy: str | None = None,
-    replications: int = 4,
-    seed: int | None = None,
-    confidence: float = 0.95,
-) -> Iterator[Interim[History]]:
-    """The life history of a feature: of one run over a shorter span first, then as `history_steps` tells it.
+@dataclass(frozen=True, eq=False)
+class LifeGlance(Study[History]):
+    """The life history of a feature: of one run over a shorter span first, then as `HistoryStudy` tells it.
 
-    Parameters
+    Attributes
     ----------
-    works, feature, line, policy, replications, seed, confidence
-        As for `linesim.routing.history.history_steps`.
-
-    Yields
-    ------
-    Interim of History
+    works, feature, line, policy, options
+        As for `HistoryStudy`; 4 replications unless the options say otherwise.
     """
-    began_s = time.monotonic()
-    answer: History | None = None
-    short = shorter(works)
-    if short is not works:
-        for step in history_steps(short, feature, line, policy, 1, seed, confidence):
-            answer = step.answer
-        yield Interim(0, replications, time.monotonic() - began_s, answer, "one run over a shorter span")
-    for step in history_steps(works, feature, line, policy, replications, seed, confidence):
-        yield replace(step, elapsed_s=time.monotonic() - began_s)
+
+    kind = "life"
+    is_stored = False
+    works: Works
+    feature: str
+    line: str | None = None
+    policy: str | None = None
+    options: StudyOptions = USUAL
+
+    def steps(self) -> Iterator[Interim[History]]:
+        """Carry it out."""
+        began_s, count = time.monotonic(), self.options.count_for(_USUAL_RUNS)
+        answer: History | None = None
+        short = shorter(self.works)
+        if short is not self.works:
+            answer = self._study(short, 1).run()
+            yield Interim(0, count, time.monotonic() - began_s, answer, "one run over a shorter span")
+        for step in self._study(self.works, count).steps():
+            yield replace(step, elapsed_s=time.monotonic() - began_s)
+
+    def _study(self, works: Works, count: int) -> HistoryStudy:
+        return HistoryStudy(works, self.feature, self.line, self.policy, replace(self.options, replications=count))
 
 
 def cut_names(works: Works, line: str) -> Sequence[str]:
@@ -148,34 +149,3 @@ def cut_names(works: Works, line: str) -> Sequence[str]:
         if of == line and given.speed is not None and given.feed is not None:
             names.append(f"{operation} / {cut}")
     return [name for name in names if names.count(name) == 1]
-
-
-def cut_speed_steps(
-    works: Works,
-    cut: str,
-    line: str | None = None,
-    policy: str | None = None,
-    replications: int = 8,
-    seed: int | None = None,
-    confidence: float = 0.95,
-    crew: Crew | None = None,
-) -> Iterator[Interim[SpeedAnswer]]:
-    """Economic speed and feed of a cut, on paper and in the line.
-
-    Parameters
-    ----------
-    works : Works
-        The checked scenario.
-    cut : str
-        As `cut_named` takes it.
-    line : str, optional
-        Its line.
-    policy, replications, seed, confidence, crew
-        As for `linesim.routing.speed.speed_steps`.
-
-    Yields
-    ------
-    Interim of SpeedAnswer
-    """
-    paper = speed_on_paper(works, cut_named(works, cut, line), policy)
-    yield from speed_steps(paper, replications, seed, confidence, crew)

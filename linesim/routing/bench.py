@@ -8,16 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from linesim.errors import StudyError
-from linesim.study import WHOLE_WORKS, Crew, run
-from linesim.study.comparing.measures import Measure, measure
+from linesim.study import WHOLE_WORKS, StudyOptions, run
 from linesim.study.crew.outcome import Outcome, Task
-from linesim.study.one.runs import check_key
 from linesim.study.statistics.intervals import Difference, Interval, each_of, mean_interval, paired_difference
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule
@@ -26,8 +24,6 @@ __all__ = [
     "Candidate",
     "Sample",
     "characteristics_of",
-    "check_runs",
-    "judged_by",
     "on_trial",
     "outcomes_of",
     "sample_of",
@@ -95,37 +91,6 @@ class Sample:
         return min((str(name) for name in operations), key=lambda name: self.idle_share(name, line))
 
 
-def check_runs(count: int, seed: int, confidence: float, least: int = 1) -> None:
-    """See to it that runs can be made as asked.
-
-    Parameters
-    ----------
-    count, least : int
-        Runs asked for, and the fewest that make sense.
-    seed : int
-        Key of all chance.
-    confidence : float
-        Of the intervals.
-
-    Raises
-    ------
-    StudyError
-        One of them cannot be.
-    """
-    if count < least:
-        tail = ", and 2 for an interval" if least == 1 else ", so that there are intervals"
-        raise StudyError(f"{count} replications were asked for; at least {least} were expected{tail}")
-    check_key(seed, count - 1)
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
-
-
-def judged_by(works: Works) -> Measure:
-    """The measure that decides: contribution per hour if any line has a worth, else cost per good part."""
-    has_worth = any(line.worth > 0.0 for line in works.lines.values())
-    return measure("contribution_per_hour" if has_worth else "cost_per_good_part")
-
-
 def with_rules(policy: Policy, shares: Mapping[str, float]) -> Policy:
     """A policy in which some sets are changed at a share of their life.
 
@@ -168,7 +133,7 @@ def on_trial(works: Works, policy: str, trials: Mapping[str, Mapping[str, float]
 
 
 def outcomes_of(
-    candidates: Sequence[Candidate], seed: int, replications: Sequence[int], crew: Crew | None, engine: str
+    candidates: Sequence[Candidate], seed: int, replications: Sequence[int], options: StudyOptions
 ) -> Iterator[tuple[int, dict[int, dict[int, Outcome]]]]:
     """Run candidates, replication by replication, and tell after each run what is there.
 
@@ -180,23 +145,22 @@ def outcomes_of(
         Key of all chance.
     replications : sequence of int
         Their numbers.
-    crew : Crew or None
-        Who carries the runs out; one of the usual kind unless given.
-    engine : {"fast", "simpy"}
-        Which engine runs them.
+    options : StudyOptions
+        Crew, engine and rules.
 
     Yields
     ------
     (int, dict)
         Runs done, and the outcomes so far by candidate and replication.
     """
+    files = tuple(Path(file).resolve() for file in options.rules)
     places = [(number, replication) for replication in replications for number in range(len(candidates))]
     tasks = [
-        Task(candidates[number].works, candidates[number].policy, seed, replication, (), engine)
+        Task(candidates[number].works, candidates[number].policy, seed, replication, files, options.engine)
         for number, replication in places
     ]
     found: dict[int, dict[int, Outcome]] = {number: {} for number in range(len(candidates))}
-    for done, (at, outcome) in enumerate((crew or Crew()).runs(tasks), start=1):
+    for done, (at, outcome) in enumerate(options.crew.runs(tasks), start=1):
         number, replication = places[at]
         found[number][replication] = outcome
         yield done, found

@@ -7,7 +7,6 @@ the place of the wall on which the shaft lies.
 
 from __future__ import annotations
 
-import math
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,23 +16,22 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from linesim import __version__
 from linesim.errors import StudyError
-from linesim.result.plain import plain_table
-from linesim.routing.bench import check_runs
+from linesim.routing.effect_words import sentences_of
 from linesim.routing.engine_values import EFFECTS, Shipped, classes_of, effects_of
-from linesim.study import Interim, last_of, run
+from linesim.study import USUAL, Answer, Interim, Study, StudyOptions, run
+from linesim.study.answer import origin_of
 from linesim.study.statistics.intervals import mean_interval
-from linesim.works import Works, digest
+from linesim.works import Works
 
-__all__ = ["EFFECTS", "EngineEffects", "engine_effects", "engine_steps"]
+__all__ = ["EFFECTS", "EngineEffects", "EngineStudy"]
 
 
 USUAL_REPLICATIONS = 4
 
 
-@dataclass(frozen=True, eq=False)
-class EngineEffects:
+@dataclass(frozen=True, eq=False, repr=False)
+class EngineEffects(Answer):
     """Engine builder's figures over several runs.
 
     Attributes
@@ -96,123 +94,68 @@ class EngineEffects:
     @cached_property
     def sentences(self) -> tuple[str, ...]:
         """What an engine builder would say."""
-        return tuple(_words(self.table, self.piston_classes))
+        return tuple(sentences_of(self.table, self.piston_classes))
 
     @property
     def provenance(self) -> dict[str, Any]:
-        """Everything that is needed to make the same figures again."""
-        return {
-            "works": self.works.name, "digest": digest(self.works), "policy": self.policy, "seed": self.seed,
-            "replications": len(self.found), "confidence": self.confidence, "linesim": __version__,
-        }  # fmt: skip
+        """Everything that is needed to get the same figures again."""
+        return origin_of(
+            self.works, policy=self.policy, seed=self.seed, replications=len(self.found), confidence=self.confidence
+        )
 
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
         return {"effects": self.table, "piston_classes": self.piston_classes}
 
-    def as_dict(self) -> dict[str, Any]:
-        """Everything as plain values for JSON."""
-        tables = {name: plain_table(table) for name, table in self.tables.items()}
-        sources = {name: effect.source for name, effect in EFFECTS.items()}
-        return {"provenance": self.provenance, "sentences": list(self.sentences), "sources": sources, **tables}
+    @property
+    def further(self) -> dict[str, Any]:
+        """Where the formula of each effect comes from."""
+        return {"sources": {name: effect.source for name, effect in EFFECTS.items()}}
 
 
-def engine_steps(
-    works: Works,
-    policy: str | None = None,
-    replications: int = USUAL_REPLICATIONS,
-    seed: int | None = None,
-    confidence: float = 0.95,
-    engine: str = "fast",
-) -> Iterator[Interim[EngineEffects]]:
-    """Run a works and tell what its parts mean in the engine, run by run.
+@dataclass(frozen=True, eq=False)
+class EngineStudy(Study[EngineEffects]):
+    """A works run to see what its parts mean in the engine.
 
-    Parameters
+    Attributes
     ----------
     works : Works
         With the entry ``engine``.
-    policy : str, optional
-        Under which sets are changed; the scenario's first unless given.
-    replications : int
-        Runs, 1 or more; without a second one there are no intervals.
-    seed : int, optional
-        Key of all chance; the scenario's unless given.
-    confidence : float
-        Of the intervals.
-    engine : {"fast", "simpy"}
-        Which engine runs it.
-
-    Yields
-    ------
-    Interim
-        After each run; the last one is final. The runs are made in this process, as every part is looked at.
-
-    Raises
-    ------
-    StudyError
-        The scenario says nothing of an engine, or no part was shipped.
+    policy : str or None
+        Under which sets are changed; today's practice unless given.
+    options : StudyOptions
+        Replications (4 unless given; without a second one there are no intervals), seed, confidence and engine. The
+        runs are done in this process, as every part is looked at.
     """
-    if works.engine is None:
-        told = "stroke, bores and what else is known of it, as in scenarios/works.yaml"
-        raise StudyError(f"{works.name}: this scenario says nothing of an engine; add the entry engine: with {told}")
-    chosen = works.chosen_policy(policy)
-    key = works.run.seed if seed is None else seed
-    check_runs(replications, key, confidence)
-    began, found, classes = time.monotonic(), [], []
-    for replication in range(replications):
-        result = run(works, chosen, key, replication, trace=True, engine=engine)
-        assert result.trace is not None
-        shipped = Shipped(works, result.trace.parts)
-        found.append(effects_of(works.engine, shipped))
-        classes.append(classes_of(works.engine, shipped))
-        answer = EngineEffects(works, chosen, key, confidence, tuple(found), tuple(classes))
-        spent, is_last = time.monotonic() - began, replication + 1 == replications
-        yield Interim(replication + 1, replications, spent, answer, "looking at every part", is_last)
 
+    kind = "engine"
+    is_stored = False
+    works: Works
+    policy: str | None = None
+    options: StudyOptions = USUAL
 
-def engine_effects(works: Works, **options: Any) -> EngineEffects:
-    """What the parts mean in the engine; see `engine_steps` for what may be given."""
-    return last_of(engine_steps(works, **options))
+    def steps(self) -> Iterator[Interim[EngineEffects]]:
+        """Carry it out, with an answer after each run.
 
-
-def _words(table: pd.DataFrame, classes: pd.DataFrame) -> Iterator[str]:
-    """Sentences in an engine builder's words."""
-    rows = {(row["effect"], row["of"]): row for row in table.to_dict(orient="records")}
-    whole = rows.get(("compression ratio", "all cylinders"))
-    if whole is not None:
-        spread = rows["spread in an engine", "all cylinders"]
-        yield (
-            f"Compression comes to {whole['mean']:.2f} to 1, with a standard deviation of {whole['sd']:.3f} from "
-            f"cylinder to cylinder; within one engine the highest and the lowest lie {spread['mean']:.3f} apart in the "
-            "mean and "
-            f"{spread['greatest']:.3f} at most."
-        )
-    if len(classes):
-        misfit = float(classes["share"].iloc[-1])
-        taken = [
-            f"{100.0 * row['share']:.0f} % take {row['piston_mm']}" for row in classes.iloc[:-1].to_dict("records")
-        ]
-        tail = f"; {100.0 * misfit:.1f} % of the bores find no piston that fits" if misfit > 0.0 else ""
-        yield f"Pistons by class, mm: {', '.join(taken)}{tail}."
-    yield from (_share_words(row, what) for (name, _), row in rows.items() for what in _SHARES.get(str(name), ()))
-
-
-_SHARES: dict[str, tuple[str, ...]] = {
-    "bearing off line": ("of the rows have a bearing off the line by more than",),
-    "bearing step": ("of the rows have a step between neighbours of more than",),
-    "seat run-out": ("of the valve seats run out by more than",),
-    "gasket face Ra": ("of the faces are outside what the gasket asks for:",),
-    "gasket face scratch": ("of the faces have a scratch deeper than",),
-}
-
-
-def _share_words(row: dict[Any, Any], what: str) -> str:
-    """One sentence of shares outside."""
-    low, high = row["low"], row["high"]
-    bound = f"{high:g} {row['unit']}" if not math.isfinite(low) else f"Ra {low:g} to {high:g} {row['unit']}"
-    if row["share_outside"] == 0.0:
-        single = what.replace("have", "has").replace("run out", "runs out").replace(" are ", " is ")
-        return f"{row['of']}: none {single} {bound} ({row['values']} looked at)."
-    width = "" if math.isnan(row["share_half_width"]) else f" ± {100.0 * row['share_half_width']:.1f}"
-    return f"{row['of']}: {100.0 * row['share_outside']:.1f}{width} % {what} {bound}."
+        Raises
+        ------
+        StudyError
+            The scenario says nothing of an engine, or no part was shipped.
+        """
+        works, options = self.works, self.options
+        if works.engine is None:
+            entry = "add the entry engine: with stroke, bores and what else is known of it, as in scenarios/works.yaml"
+            raise StudyError(f"{works.name}: this scenario says nothing of an engine; {entry}")
+        chosen, count = works.chosen_policy(self.policy), options.count_for(USUAL_REPLICATIONS)
+        seed = options.seed_for(works, count - 1)
+        began_s, tables, classes = time.monotonic(), [], []
+        for replication in range(count):
+            result = run(works, chosen, seed, replication, trace=True, engine=options.engine)
+            assert result.trace is not None
+            shipped = Shipped(works, result.trace.parts)
+            tables.append(effects_of(works.engine, shipped))
+            classes.append(classes_of(works.engine, shipped))
+            answer = EngineEffects(works, chosen, seed, options.confidence, tuple(tables), tuple(classes))
+            spent_s, is_last = time.monotonic() - began_s, replication + 1 == count
+            yield Interim(replication + 1, count, spent_s, answer, "looking at every part", is_last)

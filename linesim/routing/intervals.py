@@ -13,8 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from linesim.plan.build import make_plan
-from linesim.routing.bench import Candidate, judged_by, on_trial, outcomes_of, sample_of
-from linesim.study import Crew
+from linesim.routing.bench import Candidate, on_trial, outcomes_of, sample_of
+from linesim.study import StudyOptions
+from linesim.study.comparing.measures import deciding_measure
 from linesim.study.crew.outcome import Outcome
 from linesim.works import Works
 
@@ -47,13 +48,7 @@ class BestIntervals:
 
 
 def best_intervals(
-    works: Works,
-    policy: str,
-    sets: Sequence[str],
-    seed: int,
-    replications: int,
-    crew: Crew | None = None,
-    engine: str = "fast",
+    works: Works, policy: str, sets: Sequence[str], seed: int, replications: int, options: StudyOptions
 ) -> Iterator[tuple[int, BestIntervals | None]]:
     """Seek the best change intervals of some sets, the others as the policy has them.
 
@@ -69,10 +64,8 @@ def best_intervals(
         Key of all chance.
     replications : int
         Runs of each trial.
-    crew : Crew or None
-        Who carries the runs out.
-    engine : {"fast", "simpy"}
-        Which engine runs them.
+    options : StudyOptions
+        Crew, engine and rules.
 
     Yields
     ------
@@ -82,7 +75,7 @@ def best_intervals(
     if not sets:
         yield 0, BestIntervals(Candidate(works, policy), {}, 0)
         return
-    search = _Search(works, policy, seed, replications, crew, engine)
+    search = _Search(works, policy, seed, replications, options)
     yield from search.rate([dict.fromkeys(sets, share) for share in SHARES])
     best = search.best
     for name in _by_life(works, policy, sets) if len(sets) > 1 else ():
@@ -97,15 +90,14 @@ def best_intervals(
 class _Search:
     """Trials so far and what they gave."""
 
-    def __init__(self, works: Works, policy: str, seed: int, replications: int, crew: Crew | None, engine: str) -> None:
+    def __init__(self, works: Works, policy: str, seed: int, replications: int, options: StudyOptions) -> None:
         self.works = works
         self.policy = policy
         self.policy_name = f"{policy}, own intervals"
         self.seed = seed
         self.numbers = range(FIRST_SEARCH_REPLICATION, FIRST_SEARCH_REPLICATION + replications)
-        self.crew = crew
-        self.engine = engine
-        self.measure = judged_by(works)
+        self.options = options
+        self.measure = deciding_measure(works)
         self.rated: list[tuple[float, dict[str, float]]] = []
         self.runs = 0
 
@@ -124,7 +116,7 @@ class _Search:
         outcomes: dict[int, dict[int, Outcome]] = {}
         before = self.runs
         for done, outcomes in outcomes_of(  # noqa: B007 - the last ones are taken
-            candidates, self.seed, self.numbers, self.crew, self.engine
+            candidates, self.seed, self.numbers, self.options
         ):
             self.runs = before + done
             yield self.runs, None

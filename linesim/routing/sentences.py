@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from linesim.routing.answer import Made, RoutingAnswer
 from linesim.routing.breakeven import Even
+from linesim.routing.figures import Made, RoutingFigures
 from linesim.study.comparing.words import amount, listing, number_word
 
 __all__ = [
@@ -33,12 +33,12 @@ _SPARE = 0.10
 """A machine that waits or is held up for more of its time than this has minutes to spare (common practice)."""
 
 
-def sentences_of(answer: RoutingAnswer) -> list[str]:
+def sentences_of(answer: RoutingFigures) -> list[str]:
     """All sentences, the verdict first.
 
     Parameters
     ----------
-    answer : RoutingAnswer
+    answer : RoutingFigures
         What was found.
 
     Returns
@@ -53,7 +53,7 @@ def sentences_of(answer: RoutingAnswer) -> list[str]:
     return [*told, *problem_sentences(answer)]
 
 
-def verdict_sentence(answer: RoutingAnswer, purse: Purse | None = None) -> str:
+def verdict_sentence(answer: RoutingFigures, purse: Purse | None = None) -> str:
     """Which variant is best by the measure that decides, if the data carry one; money as the reader counts it."""
     leader, measure = answer.leader, answer.measure
     count = number_word(len(answer.made))
@@ -74,13 +74,13 @@ def verdict_sentence(answer: RoutingAnswer, purse: Purse | None = None) -> str:
     return told if answer.holds_drawing(leader) else f"{told} But {_not_held(answer, leader)}{_held(answer)}"
 
 
-def _not_held(answer: RoutingAnswer, made: Made) -> str:
+def _not_held(answer: RoutingFigures, made: Made) -> str:
     """That a variant does not hold the drawing."""
     least, whose = answer.least_cpk(made)
     return f"it does not hold the drawing ({whose}: Cpk {least:.2f})"
 
 
-def _held(answer: RoutingAnswer) -> str:
+def _held(answer: RoutingFigures) -> str:
     """Which of the variants that hold the drawing is best."""
     able = [made for made in answer.made if answer.holds_drawing(made)]
     if not able:
@@ -97,12 +97,12 @@ def _held(answer: RoutingAnswer) -> str:
     return f'; among those that do, "{best.variant.name}" is best.'
 
 
-def drawing_sentence(answer: RoutingAnswer, made: Made) -> str:
+def drawing_sentence(answer: RoutingFigures, made: Made) -> str:
     """Whether a variant holds the drawing; empty if it does."""
     return "" if answer.holds_drawing(made) else f'"{made.variant.name}": {_not_held(answer, made)}.'
 
 
-def certainty_sentence(answer: RoutingAnswer) -> str:
+def certainty_sentence(answer: RoutingFigures) -> str:
     """How sure that is."""
     level = f"{100.0 * answer.confidence:g} %"
     return (
@@ -112,7 +112,7 @@ def certainty_sentence(answer: RoutingAnswer) -> str:
     )
 
 
-def quality_sentence(answer: RoutingAnswer, made: Made, purse: Purse | None = None) -> str:
+def quality_sentence(answer: RoutingFigures, made: Made, purse: Purse | None = None) -> str:
     """What a variant does to quality loss and minutes, against the first; money as the reader counts it."""
     first = answer.made[0]
     loss = answer.difference(made, first, "quality_loss_per_good_part")
@@ -136,14 +136,14 @@ def quality_sentence(answer: RoutingAnswer, made: Made, purse: Purse | None = No
     )
 
 
-def line_sentence(answer: RoutingAnswer, made: Made) -> str:
+def line_sentence(answer: RoutingFigures, made: Made) -> str:
     """What a variant does to the line's output, and whether it comes out of time that was there to spare."""
     first = answer.made[0]
     output = answer.difference(made, first, "good_per_hour")
     size = f'{amount(output.mean, output.half_width)} good parts per hour against "{first.variant.name}"'
     slower, faster = _ordered(made, first)
     idle = answer.idle_share(slower)
-    where = _places(slower)
+    where = _operations(slower)
     if output.is_apart:
         moved = "rises" if output.mean > 0.0 else "falls"
         holding = made.sample.constraint(answer.variants.line)
@@ -158,7 +158,7 @@ def line_sentence(answer: RoutingAnswer, made: Made) -> str:
     return f"{told} {where} {have} time to spare ({share}), so the longer cuts cost the line nothing that shows."
 
 
-def even_sentences(answer: RoutingAnswer, made: Made) -> list[str]:
+def even_sentences(answer: RoutingFigures, made: Made) -> list[str]:
     """At which quality-loss factor, volume and worth of an hour a variant and the first one would be even."""
     first = f'"{answer.made[0].variant.name}"'
     own = f'"{made.variant.name}"'
@@ -181,7 +181,7 @@ def even_sentences(answer: RoutingAnswer, made: Made) -> list[str]:
     return told
 
 
-def problem_sentences(answer: RoutingAnswer) -> list[str]:
+def problem_sentences(answer: RoutingFigures) -> list[str]:
     """What single runs found wrong, variant by variant."""
     return [f'"{made.variant.name}": {text}' for made in answer.made for text in made.sample.problems]
 
@@ -209,7 +209,7 @@ def _ordered(one: Made, other: Made) -> tuple[Made, Made]:
     return (one, other) if one.content.cut_min >= other.content.cut_min else (other, one)
 
 
-def _places(made: Made) -> str:
+def _operations(made: Made) -> str:
     """Its operations, by name."""
     names = made.content.operations or ("no operation",)
     return names[0] if len(names) == 1 else " and ".join([", ".join(names[:-1]), names[-1]])

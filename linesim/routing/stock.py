@@ -12,7 +12,8 @@ mean where metal is left on. A scratch deeper than Rz + T takes their place.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 import pandas as pd
 
@@ -24,7 +25,8 @@ from linesim.routing.paper import (
     state_as_cast,
 )
 from linesim.routing.reckoning import Reckoning, StockRules, best_of, choices_of, least_stock_um
-from linesim.study import run
+from linesim.study import Answer, run
+from linesim.study.answer import origin_of
 from linesim.works import Works, changed
 from linesim.works.features import Feature
 
@@ -33,8 +35,8 @@ __all__ = ["StockPlan", "StockRules", "check_stock_plan", "least_stock_um", "sto
 _MOST_CUTS = 10
 
 
-@dataclass(frozen=True, eq=False)
-class StockPlan:
+@dataclass(frozen=True, eq=False, repr=False)
+class StockPlan(Answer):
     """What to leave for each cut.
 
     Attributes
@@ -59,6 +61,8 @@ class StockPlan:
         The cuts of the choice with the fewest cuts that meets the drawing, with their depths; empty if none does.
     warnings : tuple of str
         Where the routing as it stands breaks the rule.
+    simulated : pandas.DataFrame
+        The plan in runs, from `check_stock_plan`; empty unless it was asked for.
     """
 
     works: Works
@@ -72,11 +76,30 @@ class StockPlan:
     choices: pd.DataFrame
     plan: pd.DataFrame
     warnings: tuple[str, ...]
+    simulated: pd.DataFrame = field(default_factory=pd.DataFrame)
+
+    @property
+    def provenance(self) -> dict[str, Any]:
+        """Everything that is needed to get the same figures again."""
+        return origin_of(
+            self.works, policy=self.policy, line=self.line, feature=self.feature, wanted_cpk=self.wanted_cpk,
+            rules=vars(self.rules),
+        )  # fmt: skip
 
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
-        return {"as_it_stands": self.as_it_stands, "choices": self.choices, "plan": self.plan}
+        tables = {"as_it_stands": self.as_it_stands, "choices": self.choices, "plan": self.plan}
+        return tables | ({"simulated": self.simulated} if len(self.simulated) else {})
+
+    @property
+    def further(self) -> dict[str, Any]:
+        """Where the routing breaks the rule."""
+        return {"warnings": list(self.warnings)}
+
+    def run_in_the_line(self, seed: int, replications: int, engine: str = "fast") -> StockPlan:
+        """The same plan with runs of it; see `check_stock_plan`."""
+        return replace(self, simulated=check_stock_plan(self, self.policy, seed, replications, engine))
 
     @property
     def sentences(self) -> tuple[str, ...]:

@@ -3,100 +3,77 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator, Sequence
-from typing import Any
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from linesim.errors import StudyError
 from linesim.routing.answer import Made, RoutingAnswer
-from linesim.routing.bench import Candidate, Sample, characteristics_of, check_runs, outcomes_of, sample_of
+from linesim.routing.bench import Sample, characteristics_of, outcomes_of, sample_of
 from linesim.routing.intervals import BestIntervals, best_intervals
 from linesim.routing.minutes import work_content
-from linesim.routing.variants import Variant, Variants, variants_from_text
-from linesim.study import Crew, Interim, last_of
-from linesim.works import Works
+from linesim.routing.variants import Variant, Variants
+from linesim.study import USUAL, Interim, Study, StudyOptions
+from linesim.study.crew.outcome import Outcome
 
-__all__ = ["routing", "routing_from_text_steps", "routing_steps"]
+__all__ = ["RoutingStudy"]
 
 SEARCH_REPLICATIONS = 3
 
 
-def routing_steps(
-    variants: Variants,
-    replications: int | None = None,
-    seed: int | None = None,
-    confidence: float = 0.95,
-    crew: Crew | None = None,
-    engine: str = "fast",
-    search_replications: int = SEARCH_REPLICATIONS,
-) -> Iterator[Interim[RoutingAnswer]]:
-    """Set variants against each other, step by step.
+@dataclass(frozen=True, eq=False)
+class RoutingStudy(Study[RoutingAnswer]):
+    """Variants set against each other.
 
-    Parameters
+    Attributes
     ----------
     variants : Variants
         What is set against each other.
-    replications : int, optional
-        Runs of each variant for the verdict, 2 or more; the scenario's number unless given.
-    seed : int, optional
-        Key of all chance; the scenario's unless given.
-    confidence : float
-        Of the intervals, between 0 and 1.
-    crew : Crew, optional
-        Who carries the runs out.
-    engine : {"fast", "simpy"}
-        Which engine runs them; both give the same.
     search_replications : int
         Runs of each trial in the search for change intervals, 1 or more.
-
-    Yields
-    ------
-    Interim
-        The last one is final and holds the `RoutingAnswer`.
-
-    Raises
-    ------
-    StudyError
-        What is asked for cannot be.
+    options : StudyOptions
+        How it is carried out; 2 replications or more of each variant for the verdict.
     """
-    base = variants.base
-    count = base.run.replications if replications is None else replications
-    key = base.run.seed if seed is None else seed
-    check_runs(count, key, confidence, least=2)
-    if search_replications < 1:
-        raise StudyError(f"{search_replications} runs of each trial were asked for; at least 1 was expected")
-    began = time.monotonic()
-    done, found = 0, []
-    for item in variants.items:
-        answer: BestIntervals | None = None
-        sets, before = variants.concerned(item), done
-        words = f"seeking the best change intervals of {item.name}"
-        for runs, latest in best_intervals(item.works, variants.policy, sets, key, search_replications, crew, engine):
-            done, answer = before + runs, latest
-            yield Interim(done, _total(variants, count, done), time.monotonic() - began, None, words)
-        assert answer is not None
-        found.append(answer)
-    candidates = [best.candidate for best in found]
-    outcomes: dict[int, Any] = {}
-    before = done
-    for runs, so_far in outcomes_of(candidates, key, range(count), crew, engine):
-        done, outcomes = before + runs, so_far
-        yield Interim(done, before + runs_of(candidates, count), time.monotonic() - began, None, "fresh runs of each")
-    made = tuple(
-        _made(variants, item, best, sample_of(best.candidate, outcomes[number]), key, count, engine)
-        for number, (item, best) in enumerate(zip(variants.items, found, strict=True))
-    )
-    answer_found = RoutingAnswer(variants, made, key, count, confidence, engine)
-    yield Interim(done, done, time.monotonic() - began, answer_found, "done", True)
 
+    kind = "routing"
+    variants: Variants
+    search_replications: int = SEARCH_REPLICATIONS
+    options: StudyOptions = USUAL
 
-def routing(variants: Variants, *arguments: Any, **options: Any) -> RoutingAnswer:
-    """Set variants against each other; see `routing_steps` for what may be given."""
-    return last_of(routing_steps(variants, *arguments, **options))
+    def steps(self) -> Iterator[Interim[RoutingAnswer]]:
+        """Carry it out: the search for each variant, then the verdict."""
+        variants, options = self.variants, self.options
+        count = options.count_for(variants.base.run.replications, least=2)
+        seed = options.seed_for(variants.base, count - 1)
+        if self.search_replications < 1:
+            expected = "at least 1 was expected"
+            raise StudyError(f"{self.search_replications} runs of each trial were asked for; {expected}")
+        began_s = time.monotonic()
+        sought: list[BestIntervals] = []
+        done = 0
+        for item in variants.items:
+            before, answer = done, None
+            words = f"seeking the best change intervals of {item.name}"
+            for runs, answer in self._sought(item, seed):  # noqa: B007 - the last one is taken
+                done = before + runs
+                yield Interim(done, _total(variants, count, done), time.monotonic() - began_s, None, words)
+            assert answer is not None
+            sought.append(answer)
+        candidates, before = [best.candidate for best in sought], done
+        outcomes: dict[int, dict[int, Outcome]] = {}
+        for runs, so_far in outcomes_of(candidates, seed, range(count), options):
+            outcomes, done, total = so_far, before + runs, before + len(candidates) * count
+            yield Interim(done, total, time.monotonic() - began_s, None, "fresh runs of each")
+        made = tuple(
+            _made(variants, item, best, sample_of(best.candidate, outcomes[number]), (seed, count, options.engine))
+            for number, (item, best) in enumerate(zip(variants.items, sought, strict=True))
+        )
+        answer_ = RoutingAnswer(variants, made, seed, count, options.confidence, options.engine)
+        yield Interim(done, done, time.monotonic() - began_s, answer_, "done", True)
 
-
-def runs_of(candidates: Sequence[Candidate], count: int) -> int:
-    """Runs that the verdict takes."""
-    return len(candidates) * count
+    def _sought(self, item: Variant, seed: int) -> Iterator[tuple[int, BestIntervals | None]]:
+        """The search for the change intervals of one variant."""
+        sets = self.variants.concerned(item)
+        return best_intervals(item.works, self.variants.policy, sets, seed, self.search_replications, self.options)
 
 
 def _total(variants: Variants, count: int, done: int) -> int:
@@ -105,38 +82,9 @@ def _total(variants: Variants, count: int, done: int) -> int:
     return max(sought, done) + len(variants.items) * count
 
 
-def _made(
-    variants: Variants, item: Variant, best: BestIntervals, sample: Sample, seed: int, count: int, engine: str
-) -> Made:
-    """One variant with all that is told of it."""
+def _made(variants: Variants, item: Variant, best: BestIntervals, sample: Sample, runs: tuple[int, int, str]) -> Made:
+    """One variant with all that is told of it; its runs by seed, number and engine."""
+    seed, count, engine = runs
     content = work_content(best.candidate, variants.line, variants.features)
     table = characteristics_of(best.candidate, seed, range(count), engine)
     return Made(item, best, content, sample, table)
-
-
-def routing_from_text_steps(
-    works: Works, variants: str, name: str = "variants", **options: Any
-) -> Iterator[Interim[RoutingAnswer]]:
-    """Set variants given as a text against each other, step by step, from plain values alone.
-
-    Parameters
-    ----------
-    works : Works
-        The scenario.
-    variants : str
-        YAML, as a file of variants would say it.
-    name : str
-        What to call the text in errors.
-    **options
-        As for `routing_steps`.
-
-    Yields
-    ------
-    Interim
-
-    Raises
-    ------
-    ScenarioError
-        With everything that is wrong with the variants.
-    """
-    yield from routing_steps(variants_from_text(variants, works, name), **options)

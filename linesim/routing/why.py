@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from linesim.routing.answer import RoutingAnswer
-from linesim.routing.history import History, history
+from linesim.routing.history import History, HistoryStudy
 from linesim.routing.stock import stock_warnings
+from linesim.study import StudyOptions
 
 __all__ = ["accounts_in_turn", "accounts_of", "warnings_of"]
 
@@ -54,10 +55,8 @@ def accounts_in_turn(
         # A variant that ships nothing has no history, and the sheet says elsewhere that it ships nothing.
         if float(made.sample.values("shipped", line)[:replications].min()) > 0.0:
             at = made.intervals.candidate
-            account = history(
-                at.works, str(chosen), line=line, policy=at.policy, replications=replications, seed=answer.seed,
-                confidence=answer.confidence,
-            )  # fmt: skip
+            options = StudyOptions(replications=replications, seed=answer.seed, confidence=answer.confidence)
+            account = HistoryStudy(at.works, str(chosen), line, at.policy, options).run()
             yield made.variant.name, account
 
 

@@ -17,7 +17,7 @@ from linesim.store import schema
 from linesim.store.failing import told
 from linesim.store.store import Store
 
-__all__ = ["default_place", "open_store", "shown_place"]
+__all__ = ["default_place", "is_no_store", "open_store", "shown_place"]
 
 _HEAD = b"SQLite format 3\x00"
 _APPLICATION_ID = 0x6C6E736D
@@ -51,6 +51,16 @@ def _data_home() -> Path:
     return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
 
 
+def is_no_store(place: str | Path | None = None) -> bool:
+    """Whether no store at all is wanted: "none" in place of one, or in ``LINESIM_STORE`` unless one is named.
+
+    >>> is_no_store("none"), is_no_store("runs.sqlite")
+    (True, False)
+    """
+    named = os.environ.get("LINESIM_STORE", "") if place is None else str(place)
+    return named == "none"
+
+
 def open_store(place: str | Path | None = None) -> Store:
     """Open a store; one that is not there yet is made, one that is older is brought up to date.
 
@@ -67,9 +77,12 @@ def open_store(place: str | Path | None = None) -> Store:
     Raises
     ------
     StoreError
-        It is no store, damaged, of a newer linesim, or cannot be reached or written. Nothing that is there is ever
-        overwritten.
+        None is wanted; or it is no store, damaged, of a newer linesim, or cannot be reached or written. Nothing that
+        is there is ever overwritten.
     """
+    if is_no_store(place):
+        said_by = "LINESIM_STORE says none" if place is None else "none was named"
+        raise StoreError(f"there is no store, as {said_by}; name one with --store, or unset LINESIM_STORE")
     wanted = os.environ.get("LINESIM_STORE") or default_place() if place is None else place
     if place is None and not os.environ.get("LINESIM_STORE"):
         _make_folder(default_place().parent)

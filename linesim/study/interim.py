@@ -1,14 +1,15 @@
-"""How far a study is, and what it would answer if it were stopped now."""
+"""A study, how far it is, and what it would answer if it were stopped now."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Generic, TypeVar
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, Generic, Self, TypeVar
 
 from linesim.errors import StudyError
 
-__all__ = ["Interim", "last_of"]
+__all__ = ["Interim", "Study", "last_of"]
 
 Answer = TypeVar("Answer")
 
@@ -46,6 +47,71 @@ class Interim(Generic[Answer]):
         15.0
         """
         return self.elapsed_s / self.done * max(self.total - self.done, 0) if self.done else None
+
+
+class Study(ABC, Generic[Answer]):
+    """A question with everything that it is asked with; nothing is run before its answer is asked for."""
+
+    kind: ClassVar[str]
+    """What the store calls a study of this kind: the command that asks the question."""
+    is_stored: ClassVar[bool] = True
+    """Whether its runs go to a crew, and so into the store; some listen to their runs, and do them here."""
+
+    options: Any
+    """How it is carried out; see `linesim.study.options.StudyOptions`."""
+
+    def but(self, **changes: Any) -> Self:
+        """The same study with some of its options changed."""
+        return replace(self, options=replace(self.options, **changes))  # type: ignore[type-var]
+
+    @abstractmethod
+    def steps(self) -> Iterator[Interim[Answer]]:
+        """Carry the study out, and tell all along how far it is and what it says so far.
+
+        Yields
+        ------
+        Interim
+            The last one is final and holds the answer. The iterator may be closed at any time.
+
+        Raises
+        ------
+        ScenarioError
+            A policy or a rule is not known, or a cut cannot be made as described.
+        StudyError
+            What is asked for cannot be.
+        RunError
+            A run cannot be carried on.
+        """
+
+    def run(self, progress: Callable[[int, int], None] | None = None) -> Answer:
+        """Carry the study out to its end.
+
+        Parameters
+        ----------
+        progress : callable, optional
+            Is called with (runs done, runs in all) as the first of them grows.
+
+        Returns
+        -------
+        object
+            The answer.
+
+        Raises
+        ------
+        ScenarioError, StudyError, RunError
+            As for `steps`.
+        """
+        return last_of(self.steps() if progress is None else _watched(self.steps(), progress))
+
+
+def _watched(steps: Iterable[Interim[Answer]], progress: Callable[[int, int], None]) -> Iterator[Interim[Answer]]:
+    """The same steps, with a word to somebody whenever a run has ended."""
+    before = -1
+    for step in steps:
+        if step.done != before:
+            progress(step.done, step.total)
+            before = step.done
+        yield step
 
 
 def last_of(steps: Iterable[Interim[Answer]]) -> Answer:

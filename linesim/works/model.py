@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from html import escape
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
@@ -184,6 +185,26 @@ class Works(Strict):
     def sources(self) -> Sources:
         """Where everything stands: files and lines, if the works was read from a text."""
         return self._sources or Sources(Node({}, self.name, None))
+
+    def __repr__(self) -> str:
+        """Name, lines and operations, and today's practice, on one line."""
+        lines, operations = len(self.lines), sum(len(line.operations) for line in self.lines.values())
+        counts = f"{lines} line{'s' * (lines != 1)}, {operations} operation{'s' * (operations != 1)}"
+        return f"<Works {said(self.name)}: {counts}; today's practice {said(self.todays_policy)}>"
+
+    __str__ = __repr__
+
+    def _repr_html_(self) -> str:
+        """The same with a table of the operations, for a notebook."""
+        rows = (
+            (line, name, str(operation.machines), ", ".join(operation.strokes) or "by its minutes")
+            for line, of in self.lines.items()
+            for name, operation in of.operations.items()
+        )
+        cells = ("".join(f"<td>{escape(cell)}</td>" for cell in row) for row in rows)
+        head = "".join(f"<th>{name}</th>" for name in ("line", "operation", "machines", "strokes"))
+        body = "".join(f"<tr>{row}</tr>" for row in cells)
+        return f"<div><p>{escape(repr(self)[1:-1])}</p><table><tr>{head}</tr>{body}</table></div>"
 
     @property
     def todays_policy(self) -> str:

@@ -66,7 +66,7 @@ def test_a_stopped_run_is_the_run_of_the_minutes_that_it_did(engine: str) -> Non
 def test_an_interrupt_in_the_warm_up_leaves_nothing_and_says_so() -> None:
     _stop_soon(1.5)
     with pytest.raises(KeyboardInterrupt, match="Stopped in the warm-up, before anything was counted"):
-        run(flow_line([2, 3], length=10, warm_up=9e8), keeps_on_interrupt=True)
+        run(flow_line([2, 3], length=10, warm_up=9e8), keeps_on_interrupt=True, engine="simpy")
     assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
 
 

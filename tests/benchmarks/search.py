@@ -20,8 +20,8 @@ from typing import Any
 import numpy as np
 
 from linesim.fast.choice import prepare
-from linesim.study import Crew
-from linesim.study.search import SearchPlan, best_intervals_steps, goal_of
+from linesim.study import Crew, StudyOptions
+from linesim.study.search import IntervalStudy, SearchPlan, goal_of
 from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.set_at import Setting, policy_of
 from linesim.study.search.common.trials import Trial, Trials
@@ -36,7 +36,7 @@ SCENARIO = Path(__file__).parents[2] / "scenarios" / "block-line.yaml"
 def searched(works: Works, plan: SearchPlan, crew: Crew) -> tuple[BestIntervals, dict[str, float]]:
     """The search's answer, and how long it took."""
     began_s, first_s, found = time.perf_counter(), math.nan, None
-    for step in best_intervals_steps(works, plan=plan, crew=crew):
+    for step in IntervalStudy(works, plan=plan, options=StudyOptions(crew=crew)).steps():
         if math.isnan(first_s) and step.answer is not None:
             first_s = time.perf_counter() - began_s
         found = step.answer

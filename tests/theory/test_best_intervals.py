@@ -19,9 +19,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from linesim.ask import intervals
 from linesim.cutting.replacement import best_age, best_part_count, cost_rate_at_age, cost_rate_at_count
 from linesim.plan.build import make_plan
-from linesim.study.search import SearchPlan, best_intervals, goal_of
+from linesim.study.search import SearchPlan, goal_of
 from linesim.study.search.common.set_at import Setting, policy_of, set_places
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.minute import part_worth
@@ -90,7 +91,7 @@ def test_the_search_finds_the_age_of_barlow_and_proschan(
 ) -> None:
     works = ageing(shape, scale, planned, failure, 20_000.0)
     # Edges cost about 0.6 % of what the machine earns: this tolerance is some eight per cent of their cost.
-    found = best_intervals(works, plan=SearchPlan(runs=250, replications=12, fresh=6, tolerance=0.0005))
+    found = intervals(works, plan=SearchPlan(runs=250, replications=12, fresh=6, tolerance=0.0005))
     best = best_part_count(shape, scale, planned, failure)
     assert best is not None
     least = cost_rate_at_count(best, shape, scale, planned, failure)
@@ -123,7 +124,7 @@ def turning(speed_m_min: float) -> Works:
 def by_speed() -> dict[float, Any]:
     """The best interval at three speeds about the cheapest one."""
     plan = SearchPlan(runs=200, replications=6, fresh=6, tolerance=0.02)
-    return {speed: best_intervals(turning(speed), plan=plan) for speed in (36.0, 42.32, 50.0)}
+    return {speed: intervals(turning(speed), plan=plan) for speed in (36.0, 42.32, 50.0)}
 
 
 def test_the_search_finds_groovers_parts_to_an_edge_and_cost(by_speed: dict[float, Any]) -> None:
@@ -184,7 +185,7 @@ def test_drift_with_loss_by_itself() -> None:
 
 def test_the_search_finds_the_cheapest_length_of_a_drifting_run() -> None:
     plan = SearchPlan(runs=300, replications=8, fresh=6, tolerance=0.02)
-    found = best_intervals(drifting(5_000.0), goal=None, plan=plan)
+    found = intervals(drifting(5_000.0), goal=None, plan=plan)
     assert found.goal.name == "cost"
     assert drift_cost(found.setting.parts[0]) <= 1.01 * drift_cost(29)
     flat = found.flat["Op 10 / edge"]
@@ -208,7 +209,7 @@ def test_the_search_is_no_worse_than_an_exhaustive_grid() -> None:
     for _ in trials.run([trial(setting) for setting in grid], range(5)):
         pass
     best = max(grid, key=lambda setting: trials.values(setting, name, range(5)).mean())
-    found = best_intervals(works, policy="full life", plan=SearchPlan(runs=400, replications=8, fresh=8), seed=SEED)
+    found = intervals(works, policy="full life", plan=SearchPlan(runs=400, replications=8, fresh=8), seed=SEED)
     fresh = range(2_000_000, 2_000_024)
     for _ in trials.run([trial(best), trial(found.setting)], fresh):
         pass

@@ -13,9 +13,11 @@ from typing import Any
 
 import pytest
 
+from linesim.ask import sets
 from linesim.errors import StudyError
-from linesim.study.search import Circulation, Holding, circulation
-from linesim.study.search.numbers.circulation import circulation_steps, items_of, with_counts
+from linesim.study import StudyOptions
+from linesim.study.search import Circulation, Holding, NumberStudy
+from linesim.study.search.numbers.items import items_of, with_counts
 from linesim.works import Works, changed, load_works, works_from_dict
 from tests.theory.lines import case, exponential
 
@@ -69,7 +71,7 @@ def test_the_cheapest_combination_is_found(hourly_set: float, hourly_grinder: fl
     best = max(worths.values())
     # The sets are never used up, so that their price is in what they cost to hold alone.
     works = loop(2, 1, 60_000.0, price=hourly_set * HOURS_A_YEAR / 10.0)
-    found = circulation(works, holding=Holding(10.0, hourly_grinder), replications=10, fresh=10)
+    found = sets(works, holding=Holding(10.0, hourly_grinder), replications=10, fresh=10)
     assert worths[2, 1] < 0.99 * best
     assert worths[found.counts] >= 0.99 * best
     assert found.is_settled
@@ -77,7 +79,7 @@ def test_the_cheapest_combination_is_found(hourly_set: float, hourly_grinder: fl
 
 def test_one_more_set_is_worth_what_the_closed_loop_says() -> None:
     works = loop(3, 1, 60_000.0)
-    found = circulation(works, holding=Holding(0.0, 1e4), replications=10, fresh=4, most_runs=1)
+    found = sets(works, holding=Holding(0.0, 1e4), replications=10, fresh=4, most_runs=1)
     assert isinstance(found, Circulation)
     assert not found.is_settled
     exact = 60.0 * WORTH * (busy_share(4, 1) - busy_share(3, 1))
@@ -89,7 +91,7 @@ def test_one_more_set_is_worth_what_the_closed_loop_says() -> None:
 def test_what_is_never_waited_for_goes() -> None:
     """Spare sets that no machine waits for cost their keep and nothing else, to the penny."""
     works = loop(8, 4, 20_000.0, price=9600.0)
-    found = circulation(works, holding=Holding(0.25, 0.0), replications=6, fresh=6)
+    found = sets(works, holding=Holding(0.25, 0.0), replications=6, fresh=6)
     assert found.counts[0] < 8
     assert found.verdict is not None
     assert found.verdict.mean > 0.0
@@ -98,7 +100,7 @@ def test_what_is_never_waited_for_goes() -> None:
 def test_numbers_stay_at_least_what_is_mounted() -> None:
     works = load_works("scenarios/smallest.yaml")
     short = changed(works, {"run": {"length": "2 days"}})
-    found = circulation(short, "every 60 parts", replications=3, fresh=2)
+    found = sets(short, "every 60 parts", replications=3, fresh=2)
     assert all(count >= item.least for count, item in zip(found.counts, found.items, strict=True))
     assert changed(short, found.changes)
 
@@ -123,7 +125,7 @@ def test_holding_costs_that_cannot_be_are_refused(wrong: dict[str, Any]) -> None
 
 
 def test_there_is_an_answer_from_the_first_run_on() -> None:
-    steps = circulation_steps(loop(2, 1, 2_000.0), holding=Holding(0.0, 5.0), replications=3, fresh=2)
+    steps = NumberStudy(loop(2, 1, 2_000.0), None, Holding(0.0, 5.0), 2, options=StudyOptions(3)).steps()
     first = next(iter(steps))
     assert first.answer is not None
     assert first.answer.counts == (2, 1)

@@ -10,6 +10,7 @@ import openpyxl
 import pandas as pd
 import pytest
 
+from linesim.ask import history
 from linesim.report.page.history_page import history_page
 from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import write_workbook
@@ -23,22 +24,22 @@ from linesim.report.terminal.speed import speed_text
 from linesim.report.terminal.stock import stock_text
 from linesim.routing import (
     EngineEffects,
+    EngineStudy,
     History,
     RoutingAnswer,
+    RoutingStudy,
     SpeedAnswer,
+    SpeedStudy,
     StockPlan,
     check_stock_plan,
     cut_named,
-    engine_effects,
-    history,
-    routing,
     speed_on_paper,
     stock_plan,
     variants_from_text,
 )
 from linesim.routing.answer import COMPARED
-from linesim.routing.speed import speed
 from linesim.routing.why import accounts_of
+from linesim.study import StudyOptions
 from linesim.study.comparing.measures import measure, with_unit
 from linesim.works import changed, load_works
 from tests.printed import Printed, all_show, all_within, html_tables, sheet_table, shows, terminal_tables
@@ -65,7 +66,7 @@ variants:
 @pytest.fixture(scope="module")
 def answer() -> RoutingAnswer:
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "3 shifts"}})
-    return routing(variants_from_text(VARIANTS, works), 3, search_replications=1)
+    return RoutingStudy(variants_from_text(VARIANTS, works), 1, StudyOptions(3)).run()
 
 
 @pytest.fixture(scope="module")
@@ -84,13 +85,13 @@ def stock() -> tuple[StockPlan, pd.DataFrame]:
 @pytest.fixture(scope="module")
 def fast() -> SpeedAnswer:
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "3 shifts"}})
-    return speed(speed_on_paper(works, cut_named(works, "finish"), "full life"), replications=3)
+    return SpeedStudy(speed_on_paper(works, cut_named(works, "finish"), "full life"), StudyOptions(3)).run()
 
 
 @pytest.fixture(scope="module")
 def engine() -> EngineEffects:
     works = changed(load_works("scenarios/works.yaml"), {"run": {"length": "3 days", "warm_up": "2 shifts"}})
-    return engine_effects(works, policy="by its place in the line", replications=2)
+    return EngineStudy(works, "by its place in the line", StudyOptions(2)).run()
 
 
 def the(tables: list[Printed], title: str) -> Printed:

@@ -7,6 +7,7 @@ import math
 import pandas as pd
 import pytest
 
+from linesim.ask import drivers, intervals, sets
 from linesim.report.page.search_pages import circulation_page, drivers_page, intervals_page
 from linesim.report.terminal.search import circulation_text, drivers_text, intervals_text
 from linesim.study.comparing.measures import with_unit
@@ -15,9 +16,6 @@ from linesim.study.search import (
     Circulation,
     Drivers,
     SearchPlan,
-    best_intervals,
-    circulation,
-    drivers,
 )
 from linesim.works import Works, changed, load_works
 from tests.printed import UNKNOWN, Printed, all_show, all_within, html_tables, shows, terminal_tables
@@ -32,12 +30,12 @@ def short() -> Works:
 @pytest.fixture(scope="module")
 def best() -> BestIntervals:
     # From intervals that are far too long, so that the search has something to better.
-    return best_intervals(short(), policy="run until it breaks", plan=SearchPlan(runs=80, replications=4, fresh=3))
+    return intervals(short(), policy="run until it breaks", plan=SearchPlan(runs=80, replications=4, fresh=3))
 
 
 @pytest.fixture(scope="module")
 def numbers() -> Circulation:
-    return circulation(short(), POLICY, replications=4, fresh=3, most_runs=40)
+    return sets(short(), POLICY, replications=4, fresh=3, most_runs=40)
 
 
 @pytest.fixture(scope="module")

@@ -7,6 +7,7 @@ import math
 import pandas as pd
 import pytest
 
+from linesim.ask import compare, worth
 from linesim.desk import desk_figures
 from linesim.ledger import ITEMS
 from linesim.report.page.comparison_page import comparison_page
@@ -15,11 +16,11 @@ from linesim.report.page.worth_page import worth_page
 from linesim.report.terminal.compare import HEADS, comparison_text
 from linesim.report.terminal.frontier import frontier_text
 from linesim.report.terminal.worth import worth_text
-from linesim.study import MEASURES, WHOLE_WORKS, Comparison, compare
+from linesim.study import MEASURES, WHOLE_WORKS, Comparison, StudyOptions
 from linesim.study.comparing.measures import with_unit
-from linesim.study.questions.frontier import Frontier, frontier
+from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import grid_of
-from linesim.study.questions.worth import Worth, worth
+from linesim.study.questions.worth import Worth
 from linesim.works import Works, changed, load_works
 from tests.printed import Printed, all_show, all_within, html_tables, shows, terminal_tables
 
@@ -42,7 +43,7 @@ def page(found: Comparison) -> list[Printed]:
 
 @pytest.fixture(scope="module")
 def points() -> Frontier:
-    return frontier(grid_of(short(), ("life", "run out"), (0.4, 0.7, 1.0)), replications=4)
+    return FrontierStudy(grid_of(short(), ("life", "run out"), (0.4, 0.7, 1.0)), StudyOptions(4)).run()
 
 
 @pytest.fixture(scope="module")

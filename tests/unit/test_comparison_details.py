@@ -12,11 +12,12 @@ import pytest
 from rich.console import Console
 from scipy import stats
 
+from linesim.ask import compare
 from linesim.plan.build import make_plan
 from linesim.report.terminal.compare_details import detail_tables
 from linesim.result import Result
 from linesim.result.details import DETAIL_FIGURES, Details
-from linesim.study import Comparison, compare, run
+from linesim.study import Comparison, run
 from linesim.study.comparing.tables import LINE_DETAILS, ledger_table, time_table
 from linesim.study.statistics.intervals import each_of, mean_interval, mean_intervals
 from linesim.works import Works

@@ -12,7 +12,8 @@ from dashboard.parts.variants import Asked
 from dashboard.questions import cuts
 from linesim.report.page.sheet_asked import JustificationFiles, sandboxed
 from linesim.report.theme.shown import interval
-from linesim.routing import routing, stock_plan, variants_from_text
+from linesim.routing import RoutingStudy, stock_plan, variants_from_text
+from linesim.study import StudyOptions
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
 
@@ -48,7 +49,7 @@ def ask_further(app, question):  # type: ignore[no-untyped-def]
 
 def test_variants_stand_side_by_side_with_the_library_s_figures() -> None:
     app = on_the_desk()
-    found = routing(variants_from_text(STROKES, WORKS), FEW)
+    found = RoutingStudy(variants_from_text(STROKES, WORKS), options=StudyOptions(FEW)).run()
     assert found.variants.question in html_of(app)
     for made in found.made:
         own = made.sample.interval("contribution_per_hour", 0.95)

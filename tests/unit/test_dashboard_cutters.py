@@ -8,11 +8,11 @@ import pytest
 
 from dashboard.parts import further, room
 from dashboard.questions import cutters
+from linesim.ask import compare
 from linesim.report.theme.shown import interval
-from linesim.study import compare
-from linesim.study.interim import last_of
+from linesim.study import StudyOptions
 from linesim.study.search import SearchPlan
-from linesim.study.search.intervals.one_set import interval_steps
+from linesim.study.search.intervals.one_set import SetStudy
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled
 
@@ -57,7 +57,7 @@ def test_the_interval_of_a_set_costs_what_the_library_says() -> None:
     app = open_page("cutters")
     policy = next(iter(WORKS.policies))
     key = app.selectbox(key="pick set").value
-    found = last_of(interval_steps(WORKS, key, policy, FEW))
+    found = SetStudy(WORKS, key, policy, options=StudyOptions(FEW)).run()
     assert found.sentences[0] in html_of(app)
     names = app.selectbox(key="pick set").options
     settled(app.selectbox(key="pick set").select(names[-1]).run())

@@ -10,9 +10,10 @@ import pytest
 from dashboard.keeping import settings_of
 from dashboard.parts import past, room
 from dashboard.questions import cutters
+from linesim.ask import compare
 from linesim.report.theme.shown import interval
 from linesim.store import StoredWorks, open_store
-from linesim.study import Crew, compare
+from linesim.study import Crew
 from linesim.study.comparing.past import policy_runs, run_table
 from linesim.study.comparing.past_between import between_studies
 from linesim.study.crew.recording import recorded

@@ -112,7 +112,7 @@ def test_changes_in_place_and_replacements_are_mixed_by_their_numbers() -> None:
 def test_the_desk_foretells_the_pace_of_a_line_in_which_nothing_is_random() -> None:
     works = with_blades({"bought": {}}, {"parts": 10}, sets=20)
     desk = desk_figures(works, "run out")
-    simulated = float(run(works).lines["good_per_hour"].iloc[0])
+    simulated = float(run(works, engine="simpy").lines["good_per_hour"].iloc[0])
     assert row_of(desk.constraints, line="line")["parts_per_hour"] == pytest.approx(simulated, rel=0.005)
 
 

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from linesim.errors import StudyError
-from linesim.study.questions.frontier import Frontier, frontier, frontier_steps
+from linesim.study import StudyOptions
+from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import KINDS, grid_of
 from linesim.study.statistics.pareto import BEATEN, ON, OPEN, knee_of, not_beaten, places_of
 from linesim.works.policies import Rule
@@ -100,7 +101,7 @@ def test_a_grid_has_every_kind_at_every_share_and_the_scenarios_own() -> None:
 def test_every_kind_of_rule_makes_policies_that_can_be_run() -> None:
     grid = grid_of(a_block(), KINDS, (0.6,), with_own=False)
     assert len(grid) == 8
-    found = frontier(grid, replications=2)
+    found = FrontierStudy(grid, StudyOptions(2)).run()
     assert set(found.found.names) == {each.name for each in grid}
 
 
@@ -134,7 +135,7 @@ def test_a_grid_that_cannot_be_is_refused(options: dict[str, Any], words: str) -
 
 
 def a_frontier() -> Frontier:
-    return frontier(grid_of(a_block(), ("life", "run out"), (0.4, 1.0)), replications=6)
+    return FrontierStudy(grid_of(a_block(), ("life", "run out"), (0.4, 1.0)), StudyOptions(6)).run()
 
 
 def test_a_frontier_is_told_in_a_table_and_in_words() -> None:
@@ -158,7 +159,7 @@ def test_what_does_exactly_the_same_stands_in_one_place() -> None:
 
 
 def test_a_frontier_is_refined_replication_by_replication() -> None:
-    steps = list(frontier_steps(grid_of(a_block(), ("life",), (0.5,)), replications=2))
+    steps = list(FrontierStudy(grid_of(a_block(), ("life",), (0.5,)), StudyOptions(2)).steps())
     counts = [step.answer.found.n_replications for step in steps if step.answer is not None]
     assert counts[0] == 1
     assert counts[-1] == 2

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from linesim.ask import compare, drivers, history, intervals, worth
 from linesim.desk import desk_figures
 from linesim.report.charts.intervals import best_intervals_figure
 from linesim.report.charts.minute_value import minute_value_figure
@@ -26,15 +27,12 @@ from linesim.report.views import money as money_view
 from linesim.report.views import past as past_view
 from linesim.report.views import shift as shift_view
 from linesim.report.views.routing_picture import routing_picture
-from linesim.routing import history
-from linesim.study import compare
 from linesim.study.comparing.closely import look
 from linesim.study.comparing.measures import MEASURES
 from linesim.study.one.shift_record import record_shift
 from linesim.study.one.wear_trail import trail
 from linesim.study.questions.frontier import Frontier
-from linesim.study.questions.worth import worth
-from linesim.study.search import SearchPlan, best_intervals, drivers
+from linesim.study.search import SearchPlan
 from linesim.works import Works, changed, load_works, works_from_dict
 from linesim.works.writing import plain
 from tests.unit.dashboard_app import SCENARIOS
@@ -123,7 +121,7 @@ DRAWN: dict[str, Callable[[Works, Callable[[str], str]], go.Figure]] = {
         drivers(works, of("full life"), replications=2, trajectories=2, are_together=True)
     ),
     "best intervals": lambda works, of: best_intervals_figure(
-        best_intervals(works, policy=of("full life"), plan=SearchPlan(runs=50, replications=4, fresh=2))
+        intervals(works, policy=of("full life"), plan=SearchPlan(runs=50, replications=4, fresh=2))
     ),
 }
 

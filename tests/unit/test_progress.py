@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import pytest
 
 from linesim.cli import progress
-from linesim.cli.progress import watched
+from linesim.cli.carrying import last_step
 from linesim.errors import StudyError
 from linesim.study import Interim
 
@@ -24,12 +24,12 @@ STEPS = [Interim(1, 3, 0.1, None, "first runs"), Interim(2, 3, 0.2, "two"), Inte
 
 
 def test_the_last_answer_comes_back() -> None:
-    assert watched(iter(STEPS), "searching") == "three"
+    assert last_step(iter(STEPS), "searching")[0] == "three"
 
 
 def test_a_study_without_an_answer_says_so() -> None:
     with pytest.raises(StudyError, match="ended without an answer"):
-        watched(STEPS[:1], "searching")
+        last_step(iter(STEPS[:1]), "searching")
 
 
 def test_a_terminal_sees_the_bar_and_the_words(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -43,7 +43,7 @@ def test_a_terminal_sees_the_bar_and_the_words(monkeypatch: pytest.MonkeyPatch) 
         time.sleep(0.3)  # the terminal is painted ten times a second
         yield STEPS[-1]
 
-    assert watched(slowly(), "searching") == "three"
+    assert last_step(slowly(), "searching")[0] == "three"
     shown = terminal.getvalue()
     assert "searching" in shown
     assert "early blades lead so far" in shown
@@ -51,5 +51,5 @@ def test_a_terminal_sees_the_bar_and_the_words(monkeypatch: pytest.MonkeyPatch) 
 
 
 def test_nothing_is_shown_where_nobody_watches(capsys: pytest.CaptureFixture[str]) -> None:
-    watched(STEPS, "searching")
+    last_step(iter(STEPS), "searching")
     assert capsys.readouterr().err == ""

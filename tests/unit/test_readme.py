@@ -7,8 +7,10 @@ import io
 import re
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
+import typer
 from typer.testing import CliRunner
 
 from linesim.cli import app
@@ -37,13 +39,22 @@ def test_the_readme_is_a_short_form() -> None:
     assert len(README.split()) <= 1600
 
 
-@pytest.mark.parametrize("where", ["README", "python"])
-def test_the_python_example_prints_what_is_shown(where: str, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(
+    ("where", "code", "output"),
+    [
+        ("README", "linesim.run(", "good_per_hour  cost_per_good_part"),
+        ("python", "linesim.run(", "good_per_hour  cost_per_good_part"),
+        ("python", "linesim.Tryout(", "<Tryout of"),
+    ],
+)
+def test_the_python_example_prints_what_is_shown(
+    where: str, code: str, output: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.chdir(ROOT)
     printed = io.StringIO()
     with contextlib.redirect_stdout(printed):
-        exec(block_with("python", "linesim.load_works", where), {})
-    assert printed.getvalue() == block_with("text", "good_per_hour  cost_per_good_part", where)
+        exec(block_with("python", code, where), {})
+    assert printed.getvalue() == block_with("text", output, where)
 
 
 def test_the_scenario_shown_is_the_smallest() -> None:
@@ -92,9 +103,8 @@ def test_the_rules_of_ones_own_run(tmp_path: Path, policy: str) -> None:
 
 
 def test_every_command_is_listed() -> None:
-    commands = {command.name or command.callback.__name__ for command in app.registered_commands if command.callback}
-    commands |= {group.name for group in app.registered_groups}
-    assert set(re.findall(r"\| `linesim (\w+)", README)) == commands
+    commands: Any = typer.main.get_command(app)
+    assert set(re.findall(r"\| `linesim (\w+)", README)) == set(commands.entries)
 
 
 def test_the_pictures_are_there_and_small() -> None:

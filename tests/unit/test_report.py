@@ -15,6 +15,7 @@ import pandas as pd
 import pytest
 from rich.console import Console
 
+from linesim.ask import compare
 from linesim.desk import desk_figures
 from linesim.errors import StudyError
 from linesim.report.charts.output_loss import output_loss_figure
@@ -30,7 +31,7 @@ from linesim.report.theme.colours import DAY, NIGHT, PALETTE, STATE_COLOURS, Lig
 from linesim.report.theme.csv_text import as_csv, harmless
 from linesim.report.theme.grid import WIDTH, Column, chunks, grid
 from linesim.report.theme.markup import table
-from linesim.study import Comparison, compare, run
+from linesim.study import Comparison, run
 from linesim.study.questions.frontier import Frontier
 from linesim.works import Works, changed
 from tests.builders import a_works
@@ -271,7 +272,8 @@ def long_works() -> Works:
 
 
 def test_every_page_fits_a_hundred_columns_with_its_figures_whole(found: Comparison) -> None:
-    for shown in (run_text(run(a_short_works())), comparison_text(found), desk_text(desk_figures(a_short_works()))):
+    run_page = run_text(run(a_short_works(), engine="simpy"))
+    for shown in (run_page, comparison_text(found), desk_text(desk_figures(a_short_works()))):
         lines = rendered(shown)
         assert max(map(len, lines)) <= WIDTH
         for printed in terminal_tables(shown):
@@ -281,7 +283,7 @@ def test_every_page_fits_a_hundred_columns_with_its_figures_whole(found: Compari
 
 def test_long_names_are_cut_and_never_push_figures_out() -> None:
     works = long_works()
-    for shown in (run_text(run(works)), desk_text(desk_figures(works))):
+    for shown in (run_text(run(works, engine="simpy")), desk_text(desk_figures(works))):
         lines = rendered(shown)
         assert max(map(len, lines)) <= WIDTH
         assert any("…" in line for line in lines)
@@ -290,7 +292,7 @@ def test_long_names_are_cut_and_never_push_figures_out() -> None:
 
 
 def test_a_row_of_the_run_stands_on_one_line() -> None:
-    result = run(a_short_works())
+    result = run(a_short_works(), engine="simpy")
     lines = rendered(run_text(result))
     for machine in result.machines["machine"]:
         shares = [line for line in lines if line.startswith(f"{machine} ") and len(re.findall(r"\d+\.\d", line)) >= 6]
@@ -307,7 +309,7 @@ def test_signs_that_a_terminal_obeys_are_not_passed_on() -> None:
 
 def test_words_in_square_brackets_are_shown_and_not_obeyed() -> None:
     works = a_short_works(name="[bold red]Block[/bold red]")
-    assert "[bold red]Block[/bold red]" in "\n".join(rendered(run_text(run(works))))
+    assert "[bold red]Block[/bold red]" in "\n".join(rendered(run_text(run(works, engine="simpy"))))
 
 
 def test_problems_stand_out_in_words() -> None:
@@ -315,7 +317,7 @@ def test_problems_stand_out_in_words() -> None:
         run={"length": "1 shift", "warm_up": 0},
         lines={"block": {"casting": {"limit": 1, "arrivals": {"between": "1 week"}}}},
     )
-    assert any(line.startswith("PROBLEM: ") for line in rendered(run_text(run(stuck))))
+    assert any(line.startswith("PROBLEM: ") for line in rendered(run_text(run(stuck, engine="simpy"))))
 
 
 def test_chunks_take_every_name_once() -> None:

@@ -7,9 +7,9 @@ import math
 import pandas as pd
 import pytest
 
+from linesim.ask import engine
 from linesim.errors import ScenarioError, StudyError
 from linesim.quality.engine import spherical_cap_cm3
-from linesim.routing import engine_effects
 from linesim.routing.engine_values import Shipped, classes_of, effects_of
 from linesim.works import Works, changed, digest, load_works, to_yaml, works_from_text
 
@@ -74,7 +74,7 @@ def test_a_cap_is_deeper_by_the_formula_of_the_sphere() -> None:
 
 def test_the_whole_works_tells_every_effect_with_its_width() -> None:
     works = changed(load_works("scenarios/works.yaml"), {"run": {"length": "3 days", "warm_up": "2 shifts"}})
-    found = engine_effects(works, policy="by its place in the line", replications=2)
+    found = engine(works, policy="by its place in the line", replications=2)
     assert set(found.table["effect"]) == {
         "chamber volume", "compression ratio", "spread in an engine", "piston clearance", "bearing off line",
         "bearing step", "seat run-out", "gasket face Ra", "gasket face scratch",
@@ -87,7 +87,7 @@ def test_the_whole_works_tells_every_effect_with_its_width() -> None:
 
 def test_a_scenario_without_an_engine_says_what_is_missing() -> None:
     with pytest.raises(StudyError, match="this scenario says nothing of an engine; add the entry engine:"):
-        engine_effects(load_works("scenarios/block-line.yaml"))
+        engine(load_works("scenarios/block-line.yaml"))
 
 
 def test_an_engine_changes_the_fingerprint_and_none_does_not() -> None:

@@ -11,12 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from linesim.ask import history
 from linesim.cutting.error_terms import error_after_cut
 from linesim.errors import StudyError
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Tally
-from linesim.routing import history
-from linesim.routing.history import account_of_run
+from linesim.routing.account import account_of_run
 from linesim.routing.sources import Source
 from linesim.routing.tagging import after_cut, cast_tags
 from linesim.study.one.runs import run_plan
@@ -123,7 +123,7 @@ def test_scratches_of_handling_come_out_with_a_late_cut() -> None:
 @pytest.mark.parametrize(
     ("options", "told"),
     [
-        ({"replications": 0}, "0 replications were asked for; at least 1 were expected, and 2 for an interval"),
+        ({"replications": 0}, "0 replications were asked for; at least 1 was expected, and 2 for an interval"),
         ({"seed": -1}, "a seed of -1 cannot be"),
         ({"confidence": 1.0}, "a confidence of 1 cannot be"),
     ],

@@ -9,6 +9,7 @@ import openpyxl
 import pytest
 from typer.testing import CliRunner
 
+from linesim.ask import history
 from linesim.cli import app
 from linesim.errors import StudyError
 from linesim.report.page.history_page import history_page
@@ -17,8 +18,9 @@ from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import write_workbook
 from linesim.report.page.justification_html import justification_page
 from linesim.report.page.sheet_records import Reader, SheetContent
-from linesim.routing import history, routing, variants_from_text
+from linesim.routing import RoutingStudy, variants_from_text
 from linesim.routing.why import accounts_of, warnings_of
+from linesim.study import StudyOptions
 from linesim.works import changed, load_works
 
 EVIL = '=HYPERLINK("x")<script>alert(1)</script>'
@@ -45,7 +47,7 @@ variants:
 @pytest.fixture(scope="module")
 def content() -> SheetContent:
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "3 shifts"}})
-    answer = routing(variants_from_text(VARIANTS, works), 2, search_replications=1)
+    answer = RoutingStudy(variants_from_text(VARIANTS, works), 1, StudyOptions(2)).run()
     reader = Reader(is_inch=True, currency="USD", per_unit=0.5)
     return justification(answer, accounts_of(answer), reader, warnings_of(answer), "linesim routing x")
 
@@ -69,7 +71,7 @@ def test_the_page_runs_nothing_and_holds_everything(content: SheetContent) -> No
 
 def test_money_and_sizes_are_the_readers(content: SheetContent) -> None:
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "3 shifts"}})
-    plain = justification(routing(variants_from_text(VARIANTS, works), 2, search_replications=1))
+    plain = justification(RoutingStudy(variants_from_text(VARIANTS, works), 1, StudyOptions(2)).run())
     theirs, own = content.blocks[0].rows[0], plain.blocks[0].rows[0]
     assert theirs[7].value == pytest.approx(0.5 * own[7].value)  # type: ignore[union-attr]
     assert "EUR" not in " ".join(
@@ -161,7 +163,7 @@ def test_the_routing_command_writes_its_sheets(tmp_path: Path) -> None:
 def test_a_variant_that_ships_nothing_is_told_and_does_not_end_the_study() -> None:
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "2 shifts"}})
     text = VARIANTS.replace("Op 10: null", "Op 30: {scrap_chance: 1}\n            Op 10: null")
-    answer = routing(variants_from_text(text, works), 2, search_replications=1)
+    answer = RoutingStudy(variants_from_text(text, works), 1, StudyOptions(2)).run()
     content = justification(answer, accounts_of(answer), warnings=warnings_of(answer))
     assert list(content.shares) == ["two cuts"]
     assert "nothing was shipped whose quality loss could be told" in " ".join(content.remarks)

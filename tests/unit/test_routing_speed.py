@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from linesim.errors import StudyError
-from linesim.routing import cut_named, speed_on_paper
+from linesim.routing import SpeedStudy, cut_named, speed_on_paper
 from linesim.routing.edges import edge_cost
-from linesim.routing.speed import AS_IT_STANDS, FOR_THE_LINE, LEAST_COST, MOST_OUTPUT, speed
+from linesim.routing.speed_paper import AS_IT_STANDS, FOR_THE_LINE, LEAST_COST, MOST_OUTPUT
+from linesim.study import StudyOptions
 from linesim.works import load_works
 
 POLICY = "by its place in the line"
@@ -28,7 +29,7 @@ def test_at_a_machine_with_time_to_spare_slower_is_cheaper_and_the_line_loses_no
     assert paper.worth_per_min == 0.0
     found = paper.found
     assert found[FOR_THE_LINE].speed_m_min < found[LEAST_COST].speed_m_min < found[MOST_OUTPUT].speed_m_min
-    answer = speed(paper, replications=4)
+    answer = SpeedStudy(paper, StudyOptions(4)).run()
     rows = answer.table.set_index(["conditions", "measure"])
     output = rows.loc[(FOR_THE_LINE, "good_per_hour")]
     assert abs(output["less_as_it_stands"]) <= max(output["less_half_width"], 0.05)

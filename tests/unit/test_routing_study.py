@@ -9,19 +9,13 @@ import pickle
 import numpy as np
 import pytest
 
+from linesim.ask import speed
 from linesim.errors import StudyError
-from linesim.routing import (
-    RoutingAnswer,
-    load_variants,
-    routing,
-    routing_from_text_steps,
-    routing_steps,
-    speed_of_cut_steps,
-)
+from linesim.routing import RoutingAnswer, RoutingStudy, load_variants, variants_from_text
 from linesim.routing.breakeven import even_hour, even_loss, even_volume, ratio_interval
 from linesim.routing.intervals import FIRST_SEARCH_REPLICATION, SHARES
 from linesim.routing.sentences import line_sentence, sentences_of
-from linesim.study import Crew, last_of
+from linesim.study import Crew, StudyOptions
 from linesim.study.crew.outcome import Task
 from linesim.works import changed, load_works
 
@@ -30,7 +24,7 @@ from linesim.works import changed, load_works
 def found(file: str, replications: int = 4) -> RoutingAnswer:
     """One of the demo studies, with few runs."""
     works = load_works(f"scenarios/{file.split('-', maxsplit=1)[0]}-line.yaml")
-    return routing(load_variants(f"scenarios/variants/{file}.yaml", works), replications, search_replications=1)
+    return RoutingStudy(load_variants(f"scenarios/variants/{file}.yaml", works), 1, StudyOptions(replications)).run()
 
 
 def made(answer: RoutingAnswer, name: str) -> object:
@@ -88,7 +82,7 @@ def test_the_verdict_stands_on_runs_that_the_search_has_not_seen() -> None:
     noted.clear()
     works = load_works("scenarios/crankcase-line.yaml")
     variants = load_variants("scenarios/variants/crankcase-face.yaml", works)
-    steps = list(routing_steps(variants, 2, search_replications=1, crew=Noting()))
+    steps = list(RoutingStudy(variants, 1, StudyOptions(2, crew=Noting())).steps())
     assert {task.replication for task in noted} == {0, 1, FIRST_SEARCH_REPLICATION}
     assert [step.is_final for step in steps] == [False] * (len(steps) - 1) + [True]
     assert steps[-1].answer is not None
@@ -98,7 +92,7 @@ def test_the_verdict_stands_on_runs_that_the_search_has_not_seen() -> None:
 def test_a_study_needs_intervals() -> None:
     variants = load_variants("scenarios/variants/crankcase-face.yaml", load_works("scenarios/crankcase-line.yaml"))
     with pytest.raises(StudyError, match="1 replications were asked for; at least 2 were expected, so that"):
-        routing(variants, 1)
+        RoutingStudy(variants, options=StudyOptions(1)).run()
 
 
 def test_at_the_even_loss_factor_contributions_are_even() -> None:
@@ -152,8 +146,8 @@ def test_a_study_can_be_asked_for_with_plain_values_and_its_answer_travels() -> 
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "3 shifts"}})
     slow = "{changes: {lines: {flange: {operations: {Op 20: {load: 2 min}}}}}}"
     text = f"{{name: n, question: q, policy: full life, sets: [], variants: {{as it stands: , slow: {slow}}}}}"
-    answer = last_of(routing_from_text_steps(works, text, replications=2))
+    answer = RoutingStudy(variants_from_text(text, works), options=StudyOptions(2)).run()
     assert answer.as_dict() == pickle.loads(pickle.dumps(answer)).as_dict()
     assert answer.difference(answer.made[1], answer.made[0], "good_per_hour").mean < 0.0
-    paper = last_of(speed_of_cut_steps(works, "finish", policy="full life", replications=2)).paper
+    paper = speed(works, "finish", policy="full life", replications=2).paper
     assert paper.key == ("flange", "Op 20", "finish", "finish")

@@ -11,9 +11,9 @@ import pandas as pd
 import pytest
 from typer.testing import CliRunner, Result
 
+from linesim.ask import compare
 from linesim.cli import app
 from linesim.store import open_store
-from linesim.study import compare
 from linesim.study.comparing.past import policy_runs, run_table, works_of
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.recording import recorded

@@ -12,15 +12,16 @@ from markupsafe import escape
 from rich.console import Console
 from typer.testing import CliRunner, Result
 
+from linesim.ask import drivers, intervals, sets
 from linesim.cli import app
-from linesim.cli.stepping import carried_on
+from linesim.cli.carrying import last_step
 from linesim.errors import StudyError
 from linesim.report.charts.intervals import best_intervals_figure
 from linesim.report.charts.sensitivity import screening_figure, sensitivity_figure
 from linesim.report.files.overlay import check_overlay, write_overlay
 from linesim.report.terminal.search import circulation_text, drivers_text, intervals_text
 from linesim.study.interim import Interim
-from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, best_intervals, circulation, drivers
+from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan
 from linesim.study.search.intervals.best import BEST
 from linesim.works import changed, load_works, to_yaml
 
@@ -117,16 +118,11 @@ def test_what_was_found_so_far_is_kept_when_stopped() -> None:
         yield Interim(1, 3, 0.1, "first")
         raise KeyboardInterrupt
 
-    assert carried_on(steps(), "trying", False, None) == ("first", True)
+    assert last_step(steps(), "trying", False, True) == ("first", True)
     with pytest.raises(KeyboardInterrupt):
-        carried_on(iter([Interim(0, 3, 0.0)]), "trying", False, None)
-
-
-def test_patience_ends_with_the_best_so_far() -> None:
-    endless = (Interim(number, 10**9, 0.0, number) for number in range(10**9))
-    answer, was_stopped = carried_on(endless, "trying", False, 0.0002)
-    assert 0 <= answer < 10**9
-    assert not was_stopped
+        last_step(steps(), "trying", False, False)
+    with pytest.raises(StudyError, match="ended without an answer"):
+        last_step(iter([Interim(0, 3, 0.0)]), "trying", False, True)
 
 
 @pytest.fixture(scope="module")
@@ -135,8 +131,8 @@ def small() -> tuple[BestIntervals, Circulation, Drivers]:
     works = changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "1 day"}})
     policy = "every 60 parts"
     return (
-        best_intervals(works, policy=policy, plan=SearchPlan(runs=50, replications=4, fresh=2)),
-        circulation(works, policy, replications=3, fresh=2, most_runs=20),
+        intervals(works, policy=policy, plan=SearchPlan(runs=50, replications=4, fresh=2)),
+        sets(works, policy, replications=3, fresh=2, most_runs=20),
         drivers(works, policy, replications=2, trajectories=2, are_together=True),
     )
 

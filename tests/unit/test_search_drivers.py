@@ -11,12 +11,14 @@ import numpy as np
 import pytest
 import yaml
 
+from linesim.ask import drivers
 from linesim.errors import StudyError
 from linesim.plan.build import make_plan
 from linesim.plan.times import mean_minutes
-from linesim.study.search import drivers, drivers_steps
-from linesim.study.search.sensitivity.drivers import effects_of, morris_points
+from linesim.study.options import asked
+from linesim.study.search import DriverStudy
 from linesim.study.search.sensitivity.inputs import Input, inputs_of, parse_range, ranged, together, with_factors
+from linesim.study.search.sensitivity.morris import effects_of, morris_points
 from linesim.study.search.sensitivity.variations import SHIFTS, as_minutes, scaled
 from linesim.works import Works, changed, load_works
 from linesim.works.durations import Spread
@@ -84,7 +86,7 @@ def test_without_salib_the_error_says_what_to_do(monkeypatch: pytest.MonkeyPatch
     for name in ("SALib", "SALib.sample", "SALib.sample.morris"):
         monkeypatch.setitem(sys.modules, name, None)
     with pytest.raises(StudyError, match=r"pip install 'linesim\[screening\]'"):
-        list(drivers_steps(short, "every 60 parts", trajectories=2))
+        list(asked(DriverStudy, {"works": short, "policy": "every 60 parts", "trajectories": 2}).steps())
 
 
 # --- inputs ---
@@ -282,7 +284,12 @@ def test_the_sentence_names_what_is_told_to_swing_widest_of_what_can_be_measured
 
 
 def test_answers_come_along_the_way(short: Works) -> None:
-    steps = list(drivers_steps(short, "every 60 parts", trajectories=2, replications=2, are_together=True))
+    steps = list(
+        asked(
+            DriverStudy,
+            {"works": short, "policy": "every 60 parts", "trajectories": 2, "replications": 2, "are_together": True},
+        ).steps()
+    )
     assert steps[-1].is_final
     assert steps[-1].done == steps[-1].total
     told = [len(step.answer.alone) for step in steps if step.answer is not None]
@@ -302,7 +309,7 @@ def test_answers_come_along_the_way(short: Works) -> None:
 )
 def test_studies_that_cannot_be_are_refused(short: Works, wrong: dict[str, Any], told: str) -> None:
     with pytest.raises(StudyError, match=told):
-        list(drivers_steps(short, "every 60 parts", **wrong))
+        list(asked(DriverStudy, {"works": short, "policy": "every 60 parts", **wrong}).steps())
 
 
 def test_every_shift_of_the_tests_own_works_can_be_run() -> None:

@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 import yaml
 
+from linesim.ask import intervals
 from linesim.errors import StudyError
-from linesim.study.search import SearchPlan, best_intervals, best_intervals_steps, goal_of
+from linesim.study.search import IntervalStudy, SearchPlan, goal_of
 from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.round_numbers import ROUND, round_parts
@@ -61,7 +62,7 @@ def test_a_set_that_neither_dulls_nor_breaks_is_not_searched() -> None:
     works = works_from_text(yaml.safe_dump(content))
     assert set_places(works) == ()
     with pytest.raises(StudyError, match="no cutter set of this works dulls or breaks"):
-        best_intervals(works)
+        intervals(works)
 
 
 # --- surfaces ---
@@ -193,7 +194,7 @@ def test_intervals_are_tried_outward_as_long_as_they_are_cheap() -> None:
 
 
 def test_there_is_an_answer_all_along_and_the_last_one_is_final(smallest: Works) -> None:
-    steps = list(best_intervals_steps(smallest, plan=QUICK))
+    steps = list(IntervalStudy(smallest, plan=QUICK).steps())
     done = [step.done for step in steps]
     assert done == sorted(done)
     first = next(at for at, step in enumerate(steps) if step.answer is not None)
@@ -208,7 +209,7 @@ def test_there_is_an_answer_all_along_and_the_last_one_is_final(smallest: Works)
 
 
 def test_a_search_can_be_left_at_any_time(smallest: Works) -> None:
-    steps = best_intervals_steps(smallest, plan=QUICK)
+    steps = IntervalStudy(smallest, plan=QUICK).steps()
     answer = next(step.answer for step in steps if step.answer is not None)
     steps.close()  # type: ignore[attr-defined]
     assert answer is not None
@@ -217,19 +218,19 @@ def test_a_search_can_be_left_at_any_time(smallest: Works) -> None:
 
 
 def test_the_same_seed_gives_the_same_answer(smallest: Works) -> None:
-    one, other = (best_intervals(smallest, plan=QUICK, seed=5) for _ in range(2))
+    one, other = (intervals(smallest, plan=QUICK, seed=5) for _ in range(2))
     assert one.as_dict() == other.as_dict()
 
 
 def test_the_verdict_is_in_replications_that_the_search_has_not_seen(smallest: Works) -> None:
-    found = best_intervals(smallest, plan=QUICK)
+    found = intervals(smallest, plan=QUICK)
     assert found.verdict is not None
     assert found.verdict.first_replication > 4 * QUICK.replications
     assert found.verdict.replications == QUICK.fresh
 
 
 def test_the_policy_runs_as_pasted_and_as_an_overlay(smallest: Works, tmp_path: Path) -> None:
-    found = best_intervals(smallest, policy="full life", plan=QUICK)
+    found = intervals(smallest, policy="full life", plan=QUICK)
     pasted = yaml.safe_load(found.policy_yaml)
     assert changed(smallest, {"policies": pasted}).policies[BEST] == found.policy
     original = Path("scenarios/smallest.yaml").read_text(encoding="utf-8")
@@ -240,17 +241,17 @@ def test_the_policy_runs_as_pasted_and_as_an_overlay(smallest: Works, tmp_path: 
 
 def test_intervals_may_be_shares_of_life_within_it(smallest: Works) -> None:
     plan = SearchPlan(runs=120, replications=4, fresh=4, by="life", most_lives=1.0)
-    found = best_intervals(smallest, plan=plan)
+    found = intervals(smallest, plan=plan)
     shares = [rule.life for rule in found.policy.exceptions.values()]
     assert all(share is not None and share <= 1.0 for share in shares)
     assert all(share == pytest.approx(round(20 * share) / 20) for share in shares if share is not None)
 
 
 def test_a_cap_on_loss_is_kept(smallest: Works) -> None:
-    free = best_intervals(smallest, goal_of(smallest, "output"), plan=QUICK)
+    free = intervals(smallest, goal=goal_of(smallest, "output"), plan=QUICK)
     assert free.verdict is not None
     cap = 0.8 * free.verdict.found["quality_loss_per_good_part"].mean
-    held = best_intervals(smallest, goal_of(smallest, "output", loss_cap=cap), plan=QUICK)
+    held = intervals(smallest, goal=goal_of(smallest, "output", loss_cap=cap), plan=QUICK)
     assert held.verdict is not None
     assert held.verdict.found["quality_loss_per_good_part"].low <= cap
     assert any("cap" in sentence for sentence in held.sentences)
@@ -258,7 +259,7 @@ def test_a_cap_on_loss_is_kept(smallest: Works) -> None:
 
 def test_sets_on_one_machine_may_be_grouped_and_single_ones_not() -> None:
     works = changed(a_works(), {"run": {"length": "3 days", "warm_up": "1 shift"}})
-    found = best_intervals(works, plan=SearchPlan(runs=50, replications=4, fresh=2))
+    found = intervals(works, plan=SearchPlan(runs=50, replications=4, fresh=2))
     assert len(found.places) == len(set_places(works))
     assert all(isinstance(parts, int) and parts >= 1 for parts in found.setting.parts)
 

@@ -12,10 +12,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from linesim.ask import compare
 from linesim.errors import ScenarioError, StudyError
 from linesim.floor.rules import change_rule
 from linesim.plan.tally import State
-from linesim.study import MEASURES, WHOLE_WORKS, Comparison, compare, load_rules, run
+from linesim.store import open_store
+from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Crew, load_rules, run
 from linesim.study.comparing.tables import time_table, told_table
 from linesim.study.comparing.words import amount, policy_words
 from linesim.study.crew.outcome import Outcome
@@ -69,7 +71,7 @@ def invented(values: dict[str, Sequence[float]], works: Works | None = None, con
 
 
 def test_a_run_takes_the_first_policy_and_the_scenarios_seed_unless_told() -> None:
-    result = run(short_block(seed=11))
+    result = run(short_block(seed=11), engine="simpy")
     assert (result.plan.policy, result.seed, result.replication, result.engine) == (
         "by parts",
         11,
@@ -79,7 +81,7 @@ def test_a_run_takes_the_first_policy_and_the_scenarios_seed_unless_told() -> No
 
 
 def test_a_run_can_be_told_policy_seed_and_replication() -> None:
-    result = run(short_block(), "run out", seed=5, replication=3)
+    result = run(short_block(), "run out", seed=5, replication=3, engine="simpy")
     assert (result.plan.policy, result.seed, result.replication) == ("run out", 5, 3)
 
 
@@ -99,9 +101,9 @@ def test_what_a_run_cannot_do_is_said(options: dict[str, Any], error: type[Excep
 
 
 def test_watching_and_telling_leave_a_run_as_it_is() -> None:
-    plain, watched = run(short_block()), run(short_block(), trace=True)
+    plain, watched = run(short_block(), engine="simpy"), run(short_block(), trace=True, engine="simpy")
     told: list[tuple[int, int]] = []
-    stepped = run(short_block(), progress=lambda done, total: told.append((done, total)))
+    stepped = run(short_block(), progress=lambda done, total: told.append((done, total)), engine="simpy")
     for other in (watched, stepped):
         for name, value in vars(plain.tally).items():
             assert np.array_equal(value, getattr(other.tally, name)), name
@@ -111,7 +113,7 @@ def test_watching_and_telling_leave_a_run_as_it_is() -> None:
 
 
 def test_a_trace_fills_every_machines_time_without_gap_or_overlap() -> None:
-    result = run(short_block(), trace=True)
+    result = run(short_block(), trace=True, engine="simpy")
     assert result.trace is not None
     states = result.trace.states
     for machine, own in states.groupby("machine"):
@@ -121,7 +123,7 @@ def test_a_trace_fills_every_machines_time_without_gap_or_overlap() -> None:
 
 
 def test_a_trace_agrees_with_what_the_run_counted() -> None:
-    result = run(short_block(), trace=True)
+    result = run(short_block(), trace=True, engine="simpy")
     assert result.trace is not None
     counted = result.trace.states[result.trace.states["start_min"] >= 480.0]
     cutting = counted[(counted["machine"] == "Op 20") & (counted["state"] == State.CUTTING.words)]
@@ -139,7 +141,7 @@ def test_a_trace_agrees_with_what_the_run_counted() -> None:
 
 
 def test_parts_pass_their_operations_in_order_in_a_trace() -> None:
-    result = run(short_block(), trace=True)
+    result = run(short_block(), trace=True, engine="simpy")
     assert result.trace is not None
     for _, own in result.trace.parts.groupby("serial"):
         assert own["operation"].to_list() == ["Op 10", "Op 20", "Op 40", "Op 50"][: len(own)]
@@ -155,7 +157,7 @@ def test_a_comparison_has_a_row_for_every_policy_replication_and_line() -> None:
     assert len(rows) == 2 * 3 * 2
     assert rows.groupby(["policy", "replication"]).size().eq(2).all()
     assert list(dict.fromkeys(rows["policy"])) == ["by parts", "run out"]
-    single = run(short_block(), "run out", replication=2).lines.iloc[0]
+    single = run(short_block(), "run out", replication=2, engine="simpy").lines.iloc[0]
     row = rows[(rows["policy"] == "run out") & (rows["replication"] == 2) & (rows["line"] == "block")].iloc[0]
     assert row["cost_per_good_part"] == single["cost_per_good_part"]
     assert row["good_per_hour"] == single["good_per_hour"]
@@ -356,7 +358,9 @@ def test_without_a_worth_the_cheapest_part_wins() -> None:
 
 
 def test_the_sentence_says_more_fewer_saves_and_adds_as_the_figures_have_it() -> None:
-    found = compare(short_block(length="3 weeks"), ["run out", "by parts"], replications=4, workers=1)
+    works = changed(short_block(length="3 weeks"), {"today": "run out"})
+    found = compare(works, ["by parts", "run out"], replications=4, workers=1)
+    assert found.base == "run out"
     difference = found.differences.query("policy == 'by parts' and against == 'run out'").set_index("measure")["mean"]
     first = found.sentences[0]
     if found.best.policy == "run out":
@@ -419,6 +423,28 @@ def test_a_file_of_own_rules_works_here_and_in_workers(tmp_path: Path) -> None:
     for workers in (1, 2):
         found = compare(works, replications=2, workers=workers, rules=[file])
         assert found.differences["mean"].eq(0.0).all()
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_an_edited_rule_file_is_not_answered_with_the_runs_of_the_old_rule(tmp_path: Path, workers: int) -> None:
+    file, works = tmp_path / "rules.py", blades(own_policies(), {"exponential": {"mean": 3}})
+    store = open_store(tmp_path / "runs.sqlite")
+    crew = Crew(workers, store)
+
+    def changes(parts: int, crew: Crew) -> list[float]:
+        file.write_text(RULES.replace("edge.parts >= parts", f"edge.parts >= {parts}"), encoding="utf-8")
+        found = compare(works, ["own"], replications=2, rules=[file], crew=crew)
+        return [float(value) for value in found.replications["planned_per_100"]]
+
+    often, seldom = changes(3, crew), changes(12, crew)
+    assert (often, seldom) == (changes(3, Crew(1)), changes(12, Crew(1)))
+    # Changed after every third part and after every twelfth: a third and a twelfth of a hundred, but for the ends.
+    assert all(30.0 < each < 36.0 for each in often)
+    assert all(6.0 < each < 11.0 for each in seldom)
+    assert store.count_runs() == 4
+    assert changes(3, crew) == often
+    assert store.count_runs() == 4
+    store.close()
 
 
 def test_a_rule_known_in_this_process_only_is_run_in_this_process() -> None:
@@ -500,4 +526,4 @@ def test_a_rule_that_fails_in_the_run_is_named() -> None:
 
     works = blades({"own": {"default": {"own": {"name": "stumbles"}}}})
     with pytest.raises(StudyError, match='policy "own": a rule of your own failed in the run: AttributeError'):
-        run(works)
+        run(works, engine="simpy")

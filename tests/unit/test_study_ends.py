@@ -9,16 +9,16 @@ from typing import Any
 import numpy as np
 import pytest
 
+from linesim.ask import alternatives, compare
 from linesim.errors import StudyError
 from linesim.study import (
     Alternative,
+    AlternativeStudy,
     BestKnown,
     Crew,
     HalfWidth,
-    compare,
-    compare_alternatives,
-    compare_alternatives_steps,
-    compare_steps,
+    PolicyStudy,
+    StudyOptions,
     policies_of,
 )
 from linesim.study.statistics.selection import Race
@@ -54,7 +54,7 @@ NOISY = {"exponential": {"mean": 3}}
 def test_one_policy_in_two_works_is_told_apart_by_name() -> None:
     works = a_line()
     quicker = changed(works, {"lines": {"line": {"operations": {"Op 20": {"access": 1}}}}})
-    found = compare_alternatives(
+    found = alternatives(
         [Alternative("as it is", works, "half"), Alternative("quick hands", quicker, "half", "a quicker spindle nose")],
         replications=2,
     )
@@ -67,20 +67,20 @@ def test_one_policy_in_two_works_is_told_apart_by_name() -> None:
 
 def test_comparing_policies_is_one_case_of_it() -> None:
     works = a_line(NOISY)
-    by_name, by_hand = compare(works, replications=2), compare_alternatives(policies_of(works), 2, noun="policy")
+    by_name, by_hand = compare(works, replications=2), alternatives(policies_of(works), "policy", replications=2)
     assert json.dumps(by_name.as_dict()) == json.dumps(by_hand.as_dict())
 
 
 def test_nothing_and_twins_are_refused_before_anything_is_run() -> None:
     works = a_line()
     with pytest.raises(StudyError, match="nothing to compare"):
-        compare_alternatives_steps([])
+        AlternativeStudy([]).steps()
     with pytest.raises(StudyError, match='"a" is named twice'):
-        compare_alternatives_steps([Alternative("a", works, "half"), Alternative("a", works, "full")])
+        AlternativeStudy([Alternative("a", works, "half"), Alternative("a", works, "full")]).steps()
 
 
 def test_the_answer_is_refined_after_each_complete_replication() -> None:
-    steps = list(compare_steps(a_line(NOISY), replications=3, crew=Crew(1)))
+    steps = list(PolicyStudy(a_line(NOISY), options=StudyOptions(3, crew=Crew(1))).steps())
     assert [step.done for step in steps] == [*range(7), 6]
     counts = [None if step.answer is None else step.answer.n_replications for step in steps]
     assert counts == [None, None, 1, 1, 2, 2, 3, 3]
@@ -89,7 +89,7 @@ def test_the_answer_is_refined_after_each_complete_replication() -> None:
 
 
 def test_a_study_can_be_left_at_any_moment() -> None:
-    steps = compare_steps(a_line(), replications=50, crew=Crew(1))
+    steps = PolicyStudy(a_line(), options=StudyOptions(50, crew=Crew(1))).steps()
     next(steps)
     next(steps)
     steps.close()  # type: ignore[attr-defined]

@@ -10,6 +10,7 @@ import pytest
 from rich.console import Console
 from typer.testing import CliRunner, Result
 
+from linesim.ask import compare, worth
 from linesim.cli.main import app
 from linesim.cli.spans import spans_of, until_of
 from linesim.desk import desk_figures
@@ -22,10 +23,10 @@ from linesim.report.page.frontier_page import frontier_page
 from linesim.report.page.worth_page import worth_page
 from linesim.report.terminal.frontier import frontier_text
 from linesim.report.terminal.worth import worth_text
-from linesim.study import BestKnown, HalfWidth, compare
-from linesim.study.questions.frontier import Frontier, frontier
+from linesim.study import BestKnown, HalfWidth
+from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import grid_of
-from linesim.study.questions.worth import Worth, worth
+from linesim.study.questions.worth import Worth
 from linesim.works import Works, works_from_dict
 from tests.builders import a_scenario_text, a_works, flow_line
 
@@ -40,7 +41,7 @@ def a_block() -> Works:
 
 @pytest.fixture(scope="module")
 def points() -> Frontier:
-    return frontier(grid_of(a_block(), ("life",), (0.5, 1.0)))
+    return FrontierStudy(grid_of(a_block(), ("life",), (0.5, 1.0))).run()
 
 
 @pytest.fixture(scope="module")

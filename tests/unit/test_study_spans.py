@@ -7,8 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from linesim.ask import compare
 from linesim.errors import StudyError
-from linesim.study import compare, compare_steps, policies_of
+from linesim.study import PolicyStudy, StudyOptions, policies_of
 from linesim.study.comparing.pilot import LOSS, SHIPPED, pilots_of
 from linesim.study.comparing.spans import spans_steps
 from linesim.study.interim import last_of
@@ -100,7 +101,7 @@ def test_no_more_is_counted_than_four_times_what_the_scenario_says() -> None:
 
 
 def test_pilots_come_first_and_are_told_of() -> None:
-    steps = list(compare_steps(long_line(length=960), replications=1, warm_up="auto"))
+    steps = list(PolicyStudy(long_line(length=960), None, StudyOptions.of(replications=1, warm_up="auto")).steps())
     assert steps[0].words == "pilot runs for the warm-up"
     assert steps[0].answer is None
     answer = steps[-1].answer

@@ -8,19 +8,19 @@ from itertools import pairwise
 import pytest
 
 from dashboard.forms.trial_fields import AS_ALL, GROUP, NAME, trial_errors, trial_rows, with_policy, with_trial
+from linesim.ask import compare, history
 from linesim.errors import ScenarioError
 from linesim.report.theme.colours import NIGHT
 from linesim.report.views import past as past_view
 from linesim.report.views.intervals import curve_picture
 from linesim.report.views.life import life_picture, stock_sheets
 from linesim.report.views.policy import policies_note, policies_picture, recommendation, rules_sheet
-from linesim.routing import history, stock_plan
-from linesim.routing.asked import cut_names, life_steps
-from linesim.study import Crew, compare
-from linesim.study.comparing.glance import FIRST_REPLICATIONS, policies_steps, shorter
-from linesim.study.interim import last_of
+from linesim.routing import stock_plan
+from linesim.routing.asked import LifeGlance, cut_names
+from linesim.study import Crew, StudyOptions
+from linesim.study.comparing.glance import FIRST_REPLICATIONS, PolicyGlance, shorter
 from linesim.study.search.choices import goals_for, set_names
-from linesim.study.search.intervals.one_set import SHARES, interval_steps, place_named
+from linesim.study.search.intervals.one_set import SHARES, SetStudy, place_named
 from linesim.works import Works, changed, load_works
 from tests.unit.dashboard_app import SCENARIOS
 
@@ -37,7 +37,7 @@ def written(works: Works, policy: str) -> dict[str, tuple[str, str]]:
 
 
 def test_the_first_look_counts_a_shorter_span_and_the_last_word_is_that_of_the_comparison() -> None:
-    steps = list(policies_steps(SHORT, replications=4, crew=Crew(1)))
+    steps = list(PolicyGlance(SHORT, options=StudyOptions(4, crew=Crew(1))).steps())
     answers = [step.answer for step in steps if step.answer is not None]
     assert answers[0].works.run.length == shorter(SHORT).run.length == 2400
     assert answers[0].n_replications == FIRST_REPLICATIONS
@@ -52,7 +52,8 @@ def test_a_run_that_is_short_already_needs_no_first_look() -> None:
     short = changed(SMALLEST, {"run": {"length": 960}})
     assert shorter(short) is short
     assert all(
-        step.answer is None or step.answer.works.run.length == 960 for step in policies_steps(short, replications=2)
+        step.answer is None or step.answer.works.run.length == 960
+        for step in PolicyGlance(short, options=StudyOptions(2)).steps()
     )
 
 
@@ -128,7 +129,7 @@ def test_a_policy_found_gets_a_name_of_its_own_and_is_not_taken_twice() -> None:
 
 def test_the_interval_of_one_set_is_run_as_a_policy_of_the_user_s_would_be() -> None:
     key = set_names(SMALLEST)[0]
-    found = last_of(interval_steps(SMALLEST, key, "full life", 3, crew=Crew(1)))
+    found = SetStudy(SMALLEST, key, "full life", options=StudyOptions(3, crew=Crew(1))).run()
     assert len(found.table) <= len(SHARES)
     row = found.table.iloc[2]
     works = changed(
@@ -143,7 +144,7 @@ def test_the_interval_of_one_set_is_run_as_a_policy_of_the_user_s_would_be() -> 
 
 def test_the_flat_range_is_drawn_and_its_ends_cost_no_more_than_the_tolerance() -> None:
     key = set_names(SMALLEST)[0]
-    found = last_of(interval_steps(SMALLEST, key, "full life", 4, crew=Crew(1)))
+    found = SetStudy(SMALLEST, key, "full life", options=StudyOptions(4, crew=Crew(1))).run()
     assert found.flat is not None
     inside = found.table[found.table["parts"].between(found.flat.low, found.flat.high)]
     allowed = found.tolerance * found.table["mean"].min()
@@ -169,7 +170,7 @@ def test_goals_are_those_that_make_sense() -> None:
 
 
 def test_the_life_history_is_the_library_s_and_in_inches_the_same_bars() -> None:
-    found = last_of(life_steps(SHORT, "cylinder bores", "block", "full life", 1))
+    found = LifeGlance(SHORT, "cylinder bores", "block", "full life", StudyOptions(replications=1)).run()
     direct = history(SHORT, "cylinder bores", line="block", policy="full life", replications=1)
     assert found.totals.equals(direct.totals)
     metric, inch = (life_picture(found, system) for system in ("metric", "inch"))

@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from linesim import ScenarioError, Works, changed, desk_figures, load_works, run, to_yaml, works_from_dict
+from linesim.ask import worth
 from linesim.plan.build import make_plan
 from linesim.study.one.shift_record import record_shift
 from linesim.study.one.wear_trail import trail
-from linesim.study.questions.worth import worth
 from linesim.works import digest
 
 CONTENT: dict[str, Any] = {

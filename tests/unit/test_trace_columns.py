@@ -57,7 +57,7 @@ def test_the_files_hold_what_the_trace_in_memory_holds(tmp_path: Path, monkeypat
 
 
 def test_the_file_says_of_which_run_it_is(tmp_path: Path) -> None:
-    run(flow_line([2], length=50, warm_up=0), seed=8, trace_to=tmp_path / "one.parquet")
+    run(flow_line([2], length=50, warm_up=0), seed=8, trace_to=tmp_path / "one.parquet", engine="simpy")
     said = parquet.read_schema(tmp_path / "one.parquet").metadata
     assert (said[b"seed"], said[b"replication"], said[b"policy"]) == (b"8", b"0", b"run out")
 
@@ -92,5 +92,5 @@ def test_a_trace_is_refused_before_the_run_where_it_would_overwrite_something(tm
     (tmp_path / "notes.txt").write_text("x", encoding="utf-8")
     with pytest.raises(StudyError, match=r"is a file; a file that ends with \.parquet, or a folder, was expected"):
         check_trace_path(tmp_path / "notes.txt", False)
-    run(flow_line([2], length=50, warm_up=0), trace_to=tmp_path / "ours.parquet")
+    run(flow_line([2], length=50, warm_up=0), trace_to=tmp_path / "ours.parquet", engine="simpy")
     check_trace_path(tmp_path / "ours.parquet", False)

@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from linesim.ask import compare, drivers, intervals, sets, worth
 from linesim.desk import desk_figures
 from linesim.report.charts.intervals import best_intervals_figure
 from linesim.report.theme.shown import System
@@ -21,13 +22,13 @@ from linesim.report.views import past as past_view
 from linesim.report.views.policy import policies_picture, rules_sheet
 from linesim.routing import RoutingAnswer, history, routing, stock_plan, variants_from_text
 from linesim.routing.asked import SideBySide, cut_names, cut_speed_steps
-from linesim.study import WHOLE_WORKS, Comparison, compare, run
+from linesim.study import WHOLE_WORKS, Comparison, run
 from linesim.study.comparing.measures import measure, with_unit
 from linesim.study.comparing.past import policy_runs
 from linesim.study.comparing.past_between import between_studies
 from linesim.study.interim import last_of
-from linesim.study.questions.worth import Worth, worth
-from linesim.study.search import BestIntervals, SearchPlan, best_intervals, circulation, drivers
+from linesim.study.questions.worth import Worth
+from linesim.study.search import BestIntervals, SearchPlan
 from linesim.study.search.intervals.one_set import SetCurve, interval_steps
 from linesim.works import changed, load_works
 from tests.unit.cells import assert_column, assert_columns, column, is_shown_as, text_of
@@ -114,7 +115,7 @@ def test_a_minute_has_its_value_cost_load_and_stops(priced: Worth) -> None:
 
 
 def test_numbers_of_sets_stand_with_their_gains() -> None:
-    answer = circulation(SMALL, "every 60 parts", replications=3, fresh=2, most_runs=20)
+    answer = sets(SMALL, "every 60 parts", replications=3, fresh=2, most_runs=20)
     sheet, table = further_view.numbers_sheet(answer), answer.table
     assert_columns(sheet, {"now": table["now"], "best": table["best"]})
     hours = SMALL.calendar.minutes_per()["year"] / 60.0
@@ -167,7 +168,7 @@ def test_the_curve_of_a_set_has_a_row_for_each_interval(curve: SetCurve) -> None
 
 @pytest.fixture(scope="module")
 def best() -> BestIntervals:
-    return best_intervals(SMALL, policy="every 60 parts", plan=SearchPlan(runs=50, replications=4, fresh=2))
+    return intervals(SMALL, policy="every 60 parts", plan=SearchPlan(runs=50, replications=4, fresh=2))
 
 
 def test_the_best_intervals_stand_beside_their_ranges_and_the_verdict(best: BestIntervals) -> None:

@@ -7,9 +7,11 @@ from typing import Any
 
 import pytest
 
+from linesim.ask import worth
 from linesim.errors import ScenarioError, StudyError
 from linesim.plan.times import mean_minutes
-from linesim.study.questions.worth import Worth, worth, worth_steps
+from linesim.study import StudyOptions
+from linesim.study.questions.worth import Worth, WorthStudy
 from linesim.study.questions.worth_plan import longer
 from linesim.works import Works, changed
 from linesim.works.durations import Spread
@@ -126,7 +128,7 @@ def test_what_cannot_be_priced_is_said(options: dict[str, Any], error: type[Exce
 
 
 def test_the_answer_is_refined_replication_by_replication() -> None:
-    steps = list(worth_steps(a_line([2.0, 3.0]), replications=3))
+    steps = list(WorthStudy(a_line([2.0, 3.0]), options=StudyOptions(replications=3)).steps())
     counts = [step.answer.n_replications for step in steps if step.answer is not None]
     assert (counts[0], counts[-1]) == (1, 3)
     assert steps[-1].is_final

@@ -163,7 +163,9 @@ def span_lines(answer: Comparison) -> list[str]:
 def _basis(answer: Comparison) -> Text:
     """What the figures stand on, and what was found in single runs."""
     last = answer.n_replications - 1
-    runs = f"Seed {answer.seed}, replication{f's 0 to {last}' if last else ' 0'}"
+    is_of_policies = answer.noun == "policy" and len(answer.names) > 1
+    today = f'Today\'s practice: "{plain(answer.base)}". ' if is_of_policies else ""
+    runs = f"{today}Seed {answer.seed}, replication{f's 0 to {last}' if last else ' 0'}"
     lines = [
         f"{runs}; common random numbers: every {answer.noun} meets the same castings and edges.",
         *span_lines(answer),

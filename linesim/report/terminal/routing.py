@@ -117,5 +117,6 @@ def _capability(found: RoutingAnswer) -> RenderableType:
 def _basis(found: RoutingAnswer) -> Text:
     """What the figures stand on."""
     last = found.n_replications - 1
-    runs = f"Seed {found.seed}, replications 0 to {last}; intervals were sought on other replications."
+    policy = f'Policy "{plain(found.variants.policy)}" but for the intervals of the sets in question. '
+    runs = f"{policy}Seed {found.seed}, replications 0 to {last}; intervals were sought on other replications."
     return Text(f"{runs} Machines are charged for the whole time, whether they work or wait.", style="dim")

@@ -197,7 +197,8 @@ def plain_lines(text: str) -> list[str]:
 def _basis(answer: BestIntervals) -> Text:
     """What the figures stand on."""
     sentence = (
-        f"Seed {answer.seed}, {answer.runs} runs; every setting meets the same castings, edges and breakdowns. The "
+        f'Set out from policy "{plain(answer.base)}". Seed {answer.seed}, {answer.runs} runs; every setting meets '
+        "the same castings, edges and breakdowns. The "
         "verdict is in replications that the search has not seen, so that it is not flattered. Flat range: each "
         "interval moved alone, all others at their best; every interval tried within it is known to cost no more; "
         "≤ or ≥ where the range may go further than the runs show. By itself: the interval of the set alone, by "

@@ -9,8 +9,8 @@ from rich.text import Text
 from linesim.report.terminal.compare import shown
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import number
-from linesim.routing import SpeedAnswer
-from linesim.routing.speed import AS_IT_STANDS
+from linesim.routing.speed import SpeedAnswer
+from linesim.routing.speed_paper import AS_IT_STANDS
 from linesim.study.comparing.measures import measure, with_unit
 
 __all__ = ["speed_text"]

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from linesim.study.comparing.compare import compare_steps
+from linesim.study.comparing.compare import PolicyStudy
 from linesim.study.comparing.comparison import Comparison
 from linesim.study.crew.crew import Crew
-from linesim.study.interim import Interim
+from linesim.study.interim import Interim, Study
+from linesim.study.options import USUAL, StudyOptions
 from linesim.works import Works
 
-__all__ = ["FIRST_REPLICATIONS", "policies_steps", "shorter"]
+__all__ = ["FIRST_REPLICATIONS", "PolicyGlance", "first_look", "shorter"]
 
 FIRST_REPLICATIONS = 3
 """Runs of each policy over the shorter span."""
@@ -21,6 +22,7 @@ _SHARE = 0.1
 _LEAST_SHIFTS = 5.0
 _FIRST_WORDS = "a first look over a shorter span"
 _ENOUGH = 3
+_USUAL = 24
 
 
 def shorter(works: Works) -> Works:
@@ -42,40 +44,46 @@ def shorter(works: Works) -> Works:
     return works.model_copy(update={"run": works.run.model_copy(update={"length": length})})
 
 
-def policies_steps(
-    works: Works,
-    policies: Sequence[str] | None = None,
-    replications: int = 24,
-    seed: int | None = None,
-    confidence: float = 0.95,
-    crew: Crew | None = None,
-) -> Iterator[Interim[Comparison]]:
-    """Set policies against each other: first over a shorter span, then as `compare_steps` does.
+@dataclass(frozen=True, eq=False)
+class PolicyGlance(Study[Comparison]):
+    """Policies set against each other: first over a shorter span, then as `PolicyStudy` does.
 
-    Parameters
+    Attributes
     ----------
-    works, policies, replications, seed, confidence, crew
-        As for `linesim.study.comparing.compare.compare_steps`.
-
-    Yields
-    ------
-    Interim of Comparison
-        ``answer.works.run.length`` says over what span an answer counts. Runs of the first look are not kept in the
-        store.
+    works, policies, options
+        As for `PolicyStudy`; 24 replications unless the options say otherwise.
     """
-    began_s = time.monotonic()
-    first, before = shorter(works), 0
-    answer: Comparison | None = None
-    if first is not works:
-        names = tuple(works.policies if policies is None else policies)
-        before = FIRST_REPLICATIONS * len(names)
-        rest = replications * len(names)
-        unkept = Crew(None if crew is None else crew.workers)
-        for step in compare_steps(first, policies, FIRST_REPLICATIONS, seed, confidence, crew=unkept):
-            answer = step.answer if step.is_final else answer
-            yield Interim(step.done, step.total + rest, time.monotonic() - began_s, answer, _FIRST_WORDS)
-    for step in compare_steps(works, policies, replications, seed, confidence, crew=crew):
-        is_better = step.answer is not None and (step.answer.n_replications >= _ENOUGH or step.is_final)
-        answer = step.answer if is_better else answer
-        done = replace(step, done=before + step.done, total=before + step.total, answer=answer)
-        yield replace(done, elapsed_s=time.monotonic() - began_s)
+
+    kind = "policies"
+    works: Works
+    policies: Sequence[str] | None = None
+    options: StudyOptions = USUAL
+
+    def steps(self) -> Iterator[Interim[Comparison]]:
+        """Carry it out.
+
+        Yields
+        ------
+        Interim of Comparison
+            ``answer.works.run.length`` says over what span an answer counts. Runs of the first look are not put into
+            the store.
+        """
+        began_s, options = time.monotonic(), replace(self.options, replications=self.options.count_for(_USUAL))
+        first, before = shorter(self.works), 0
+        answer: Comparison | None = None
+        if first is not self.works:
+            names = tuple(self.works.policies if self.policies is None else self.policies)
+            before, rest = FIRST_REPLICATIONS * len(names), options.count_for(_USUAL) * len(names)
+            for step in PolicyStudy(first, self.policies, first_look(options)).steps():
+                answer = step.answer if step.is_final else answer
+                yield Interim(step.done, step.total + rest, time.monotonic() - began_s, answer, _FIRST_WORDS)
+        for step in PolicyStudy(self.works, self.policies, options).steps():
+            is_better = step.answer is not None and (step.answer.n_replications >= _ENOUGH or step.is_final)
+            answer = step.answer if is_better else answer
+            done = replace(step, done=before + step.done, total=before + step.total, answer=answer)
+            yield replace(done, elapsed_s=time.monotonic() - began_s)
+
+
+def first_look(options: StudyOptions) -> StudyOptions:
+    """Options of a first look: few replications, none of which goes into the store."""
+    return replace(options, replications=FIRST_REPLICATIONS, crew=Crew(options.crew.workers))

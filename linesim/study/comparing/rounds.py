@@ -15,9 +15,9 @@ from linesim.study.comparing.alternatives import Alternative
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.outcome import Outcome, Task
 from linesim.study.crew.own_rules import load_rules
-from linesim.study.one.runs import check_key
+from linesim.study.options import StudyOptions
 
-__all__ = ["Rounds", "check_asked", "make_rounds"]
+__all__ = ["Rounds", "make_rounds"]
 
 _LABELLED = ("figures", "times", "ledger", "findings")
 
@@ -100,42 +100,16 @@ class Rounds:
         return [self.outcomes[name, at] for name in self.names for at in range(counts[name])]
 
 
-def check_asked(count: int, confidence: float) -> None:
-    """See to it that so many replications can give intervals of such confidence.
-
-    Raises
-    ------
-    StudyError
-        There is none, or the confidence is no share between 0 and 1.
-    """
-    if count < 1:
-        raise StudyError(f"{count} replications were asked for; at least 1 was expected, and 2 for an interval")
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
-
-
-def make_rounds(
-    alternatives: Sequence[Alternative],
-    seed: int,
-    crew: Crew | None = None,
-    rules: Sequence[str | Path] = (),
-    engine: str = "fast",
-) -> Rounds:
+def make_rounds(alternatives: Sequence[Alternative], options: StudyOptions) -> Rounds:
     """See to it that alternatives can be run, and be ready to.
 
     Parameters
     ----------
     alternatives : sequence of Alternative
-        At least one; names unlike each other.
-    seed : int
-        Key of all chance, 0 to 2**63 - 1.
-    crew : Crew, optional
-        Who carries the runs out; one of its own unless given. A rule of one's own that is known in this process only
-        is run in this process, whoever that is.
-    rules : sequence of str or pathlib.Path
-        Python files with rules of one's own, loaded here and wherever a run is carried out.
-    engine : {"fast", "simpy"}
-        Which engine is wanted.
+        At least one; names unlike each other. The works of the first gives the seed unless the options do.
+    options : StudyOptions
+        Seed, engine, rules and crew. A rule of one's own that is known in this process only is run in this process,
+        whoever the crew is.
 
     Returns
     -------
@@ -154,16 +128,16 @@ def make_rounds(
         raise StudyError(f'policy "{twice[0]}" is named twice; each is compared once')
     if not names:
         raise StudyError("there is nothing to compare; at least one alternative is needed")
-    check_key(seed, 0)
-    files = tuple(Path(file).resolve() for file in rules)
+    seed, engine = options.seed_for(alternatives[0].works), options.engine
+    files = tuple(Path(file).resolve() for file in options.rules)
     for file in files:
         load_rules(file)
     plans = [make_plan(each.works, each.policy) for each in alternatives]
     # Compiled here, if need be, so that the workers find it done.
     used = frozenset(choose_engine(plan, engine).engine for plan in plans)
     here_only = not files and any(plan.own_rules for plan in plans)
-    given = Crew() if crew is None else crew
-    return Rounds(tuple(alternatives), seed, replace(given, workers=1) if here_only else given, files, engine, used)
+    crew = replace(options.crew, workers=1) if here_only else options.crew
+    return Rounds(tuple(alternatives), seed, crew, files, engine, used)
 
 
 def _labelled(outcome: Outcome, alternative: Alternative) -> Outcome:

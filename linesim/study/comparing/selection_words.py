@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from linesim.study.comparing.figures import ComparedFigures
 from linesim.study.comparing.words import amount, listing, number_word
-
-if TYPE_CHECKING:
-    from linesim.study.comparing.comparison import Comparison
 
 __all__ = ["selection_sentences", "selection_verdict"]
 
 
-def selection_verdict(found: Comparison, count: str, level: str) -> str:
+def selection_verdict(found: ComparedFigures, count: str, level: str) -> str:
     """How far the procedure carries the best one, as a clause.
 
     Parameters
     ----------
-    found : Comparison
+    found : ComparedFigures
         One with a selection.
     count : str
         How many were compared, as a word.
@@ -36,12 +33,12 @@ def selection_verdict(found: Comparison, count: str, level: str) -> str:
     return f"with {level} the best of the {count} is one of the {number_word(len(found.selection.left))} still standing"
 
 
-def selection_sentences(found: Comparison) -> Iterator[str]:
+def selection_sentences(found: ComparedFigures) -> Iterator[str]:
     """What the procedure has dropped, when, and what it takes for granted.
 
     Parameters
     ----------
-    found : Comparison
+    found : ComparedFigures
 
     Yields
     ------
@@ -69,7 +66,7 @@ def selection_sentences(found: Comparison) -> Iterator[str]:
     )
 
 
-def _zone(found: Comparison) -> str:
+def _zone(found: ComparedFigures) -> str:
     """The indifference zone with its unit."""
     assert found.selection is not None
     unit = found.best.measure.unit.replace("money", found.works.currency)

@@ -4,27 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from linesim.study.comparing.figures import ComparedFigures
 from linesim.study.comparing.measures import Measure, measure
 from linesim.study.comparing.selection_words import selection_sentences, selection_verdict
 from linesim.study.comparing.words import CHANGING, amount, contrast_words, listing, number_word
 from linesim.study.statistics.intervals import Interval
-
-if TYPE_CHECKING:
-    from linesim.study.comparing.comparison import Comparison
 
 __all__ = ["sentences_of"]
 
 _MOST_WORTH_SAYING = 100_000
 
 
-def sentences_of(found: Comparison) -> Iterator[str]:
+def sentences_of(found: ComparedFigures) -> Iterator[str]:
     """The verdict, each other policy against the best, and what the figures stand on.
 
     Parameters
     ----------
-    found : Comparison
+    found : ComparedFigures
         With its tables.
 
     Yields
@@ -47,7 +44,7 @@ def sentences_of(found: Comparison) -> Iterator[str]:
     yield from _width_reached(found)
 
 
-def _alone(found: Comparison) -> str:
+def _alone(found: ComparedFigures) -> str:
     """One policy has nothing to be set against."""
     name = found.names[0]
     good = amount(*found.mean(name, "good_per_hour"))
@@ -55,15 +52,15 @@ def _alone(found: Comparison) -> str:
     return f"{_capital(found.words[name])} gives {good} good parts per hour; {alone}."
 
 
-def _gain(found: Comparison, best: str) -> str:
-    """What the best one changes against the first-named; if it is the first, against the runner-up."""
-    other = found.names[0] if found.names[0] != best else _runner_up(found, best)
+def _gain(found: ComparedFigures, best: str) -> str:
+    """What the best one changes against what it would replace; if it is that itself, against the runner-up."""
+    other = found.base if found.base != best else _runner_up(found, best)
     clauses = [_clause(found, best, other, measure(name)) for name in ("good_per_hour", "quality_loss_per_good_part")]
     ours, theirs = _against(found, best, other)
     return f"{_capital(ours)} instead of {theirs} {' and '.join(clauses)}"
 
 
-def _against(found: Comparison, best: str, other: str) -> tuple[str, str]:
+def _against(found: ComparedFigures, best: str, other: str) -> tuple[str, str]:
     """Two of them in words, the second as it follows "instead of"."""
     policies = {each.name: each.works.policies[each.policy] for each in found.compared}
     ours, theirs = _said(found, best), _said(found, other)
@@ -74,7 +71,7 @@ def _against(found: Comparison, best: str, other: str) -> tuple[str, str]:
     return ours, theirs.removeprefix(CHANGING) if ours.startswith(CHANGING) else theirs
 
 
-def _clause(found: Comparison, best: str, other: str, by: Measure) -> str:
+def _clause(found: ComparedFigures, best: str, other: str, by: Measure) -> str:
     """What the best one changes by one measure, as a predicate."""
     less, half_width, is_apart = _difference(found, other, best, by)
     gain = 0.0 - less
@@ -91,7 +88,7 @@ def _clause(found: Comparison, best: str, other: str, by: Measure) -> str:
     return f"{'saves' if gain < 0.0 else 'adds'} {figure} {found.works.currency} of {by.words}"
 
 
-def _verdict(found: Comparison) -> str:
+def _verdict(found: ComparedFigures) -> str:
     """How far the data carry the best one."""
     best, count = found.best, number_word(len(found.names))
     level = f"{100.0 * found.confidence:g} % confidence"
@@ -106,7 +103,7 @@ def _verdict(found: Comparison) -> str:
     return f"{ahead}, but {runs} do not tell it apart from {listing(list(best.not_told_apart))} with {level}"
 
 
-def _behind(found: Comparison, other: str, best: str) -> str:
+def _behind(found: ComparedFigures, other: str, best: str) -> str:
     """One other policy against the best, by the measure that decides."""
     by = found.best.measure
     apart, half_width, is_apart = _difference(found, other, best, by)
@@ -120,7 +117,7 @@ def _behind(found: Comparison, other: str, best: str) -> str:
     return f'The {by.words} of "{other}" is {figure} {side} "{best}"{told}'
 
 
-def _more_needed(found: Comparison) -> Iterator[str]:
+def _more_needed(found: ComparedFigures) -> Iterator[str]:
     """About how many replications would tell the best apart from those it is not yet told apart from."""
     best = found.best
     if found.n_replications < 2 or found.selection or best.is_clear or best.policy is None:
@@ -137,7 +134,7 @@ def _more_needed(found: Comparison) -> Iterator[str]:
         )
 
 
-def _width_reached(found: Comparison) -> Iterator[str]:
+def _width_reached(found: ComparedFigures) -> Iterator[str]:
     """Whether the half width that was wanted has been reached."""
     rule = found.half_width
     if rule is None:
@@ -160,7 +157,7 @@ def _rounded_up(count: float) -> int:
     return int(math.ceil((count + 1) / step) * step)
 
 
-def _runner_up(found: Comparison, best: str) -> str:
+def _runner_up(found: ComparedFigures, best: str) -> str:
     """The other policy nearest to the best by the measure that decides; any without a figure comes last."""
     others = [name for name in found.names if name != best]
 
@@ -171,20 +168,20 @@ def _runner_up(found: Comparison, best: str) -> str:
     return min(others, key=distance)
 
 
-def _difference(found: Comparison, policy: str, against: str, by: Measure) -> tuple[float, float, bool]:
+def _difference(found: ComparedFigures, policy: str, against: str, by: Measure) -> tuple[float, float, bool]:
     """Mean, half width and verdict of one paired difference."""
     table = found.differences
     row = table[(table["policy"] == policy) & (table["against"] == against) & (table["measure"] == by.name)].iloc[0]
     return float(row["mean"]), float(row["half_width"]), bool(row["is_apart"])
 
 
-def _said(found: Comparison, name: str) -> str:
+def _said(found: ComparedFigures, name: str) -> str:
     """A policy in words, or by its name where the words do not tell it from another."""
     words = found.words
     return words[name] if list(words.values()).count(words[name]) == 1 else f'policy "{name}"'
 
 
-def _unit(found: Comparison, by: Measure) -> str:
+def _unit(found: ComparedFigures, by: Measure) -> str:
     """Unit of a measure behind a figure."""
     unit = by.unit.replace("money", found.works.currency)
     return "" if not unit or unit == "1/h" else f" {unit}"

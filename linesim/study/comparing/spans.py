@@ -6,7 +6,6 @@ import math
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 import pandas as pd
@@ -15,12 +14,10 @@ from linesim.errors import StudyError
 from linesim.study.comparing.alternatives import Alternative
 from linesim.study.comparing.pilot import Pilot, pilots_of
 from linesim.study.interim import Interim
+from linesim.study.options import SpanWanted
 from linesim.works import Works
 
-__all__ = ["Span", "SpanWanted", "Spans", "given_spans", "spans_steps"]
-
-SpanWanted = float | Literal["auto"] | None
-"""Minutes; to be chosen by a rule; or as the scenario says."""
+__all__ = ["Span", "Spans", "given_spans", "spans_steps"]
 
 _MOST_TIMES = 4
 """The pilot and the counted time grow to no more than so many times what the scenario says."""

@@ -11,12 +11,13 @@ import json
 import pickle
 import socket
 import time
-from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import NamedTuple
+
+from cachetools import LRUCache
 
 from linesim.errors import LinesimError, StudyError
 from linesim.plan.build import Planner, make_plan
@@ -194,9 +195,7 @@ def carry_job(job: Job) -> Done:
     began, task = time.perf_counter(), job.task
     try:
         use_rules(job.rules)
-        key = (job.base.digest, task.policy, job.policy_digest)
-        ready = _plans.get(key, lambda: _made_ready(job.base.digest, task.works, task.policy))
-        summary = summarised(ready, task.seed, task.replication, task.engine)
+        summary = summarised(_at_hand(job), task.seed, task.replication, task.engine)
     except LinesimError as error:
         return Done([], time.perf_counter() - began, error)
     return Done([(job.number, summary)], time.perf_counter() - began)
@@ -212,43 +211,40 @@ def _check_version(wanted: str) -> None:
         )
 
 
-class _Recent:
-    """What was used last, up to a number."""
-
-    def __init__(self, most: int) -> None:
-        self._most = most
-        self._found: OrderedDict[Hashable, Any] = OrderedDict()
-
-    def get(self, key: Hashable, make: Callable[[], Any]) -> Any:
-        """What stands under a key; made if it is not there."""
-        if key not in self._found:
-            self._found[key] = make()
-            if len(self._found) > self._most:
-                self._found.popitem(last=False)
-        self._found.move_to_end(key)
-        return self._found[key]
-
-
-_bases, _planners, _first_ready = _Recent(_BASES_AT_HAND), _Recent(_BASES_AT_HAND), _Recent(_BASES_AT_HAND)
-_plans = _Recent(_PLANS_AT_HAND)
+_bases: LRUCache[str, Works] = LRUCache(_BASES_AT_HAND)
+_planners: LRUCache[str, Planner] = LRUCache(_BASES_AT_HAND)
+_first_ready: LRUCache[str, Ready] = LRUCache(_BASES_AT_HAND)
+_plans: LRUCache[tuple[str, str, str], Ready] = LRUCache(_PLANS_AT_HAND)
 
 
 def _unpacked(parcel: Parcel, name: str, policy_digest: str, policy: Policy) -> Ready:
     """The plan of one of the policies of a parcel, with its ledger."""
+    key = (parcel.base_digest, name, policy_digest)
+    if key not in _plans:
+        base = _bases.get(parcel.base_digest)
+        if base is None:
+            base = _bases[parcel.base_digest] = pickle.loads(parcel.base_packed)  # noqa: S301 - our own
+        _plans[key] = _made_ready(parcel.base_digest, base.model_copy(update={"policies": {name: policy}}), name)
+    return _plans[key]
 
-    def made() -> Ready:
-        base: Works = _bases.get(parcel.base_digest, lambda: pickle.loads(parcel.base_packed))  # noqa: S301 - our own
-        return _made_ready(parcel.base_digest, base.model_copy(update={"policies": {name: policy}}), name)
 
-    ready: Ready = _plans.get((parcel.base_digest, name, policy_digest), made)
-    return ready
+def _at_hand(job: Job) -> Ready:
+    """The plan of a job with its ledger; it names rules in Python, which the floor looks up when it begins."""
+    key = (job.base.digest, job.task.policy, job.policy_digest)
+    if key not in _plans:
+        _plans[key] = _made_ready(job.base.digest, job.task.works, job.task.policy)
+    return _plans[key]
 
 
 def _made_ready(base_digest: str, works: Works, name: str) -> Ready:
     """The plan of a works under one of its policies, with its ledger; all that policies share is made once."""
-    planner: Planner = _planners.get(base_digest, lambda: Planner(works))
+    planner = _planners.get(base_digest)
+    if planner is None:
+        planner = _planners[base_digest] = Planner(works)
     plan = planner.plan(name, works.policies[name])
-    first: Ready = _first_ready.get(base_digest, lambda: Ready.of(works, plan))
+    first = _first_ready.get(base_digest)
+    if first is None:
+        first = _first_ready[base_digest] = Ready.of(works, plan)
     return first._replace(works=works, plan=plan)
 
 

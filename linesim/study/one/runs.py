@@ -1,115 +1,26 @@
-"""One run of a works: plan, floor, result."""
+"""A plan run on either engine, step by step where somebody watches or may stop it."""
 
 from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from dataclasses import replace
-from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from linesim.errors import StudyError
-from linesim.fast.choice import ENGINES, choose_engine
+from linesim.fast.choice import ENGINES
 from linesim.floor.run import Floor
 from linesim.floor.site import Watcher
-from linesim.plan.build import make_plan
 from linesim.plan.tables import Plan
 from linesim.plan.tally import Tally
-from linesim.result import Result
 from linesim.study.one.progress import Progress
 from linesim.study.one.stopping import Wish
-from linesim.study.one.tracing import Tracer
-from linesim.works import Works
 
-if TYPE_CHECKING:
-    from linesim.study.one.columns import ColumnTracer
-
-__all__ = ["ENGINES", "check_key", "run", "run_plan"]
+__all__ = ["ENGINES", "check_key", "run_plan"]
 
 _STEPS = 100
 _STEP_S = 0.2
 _FIRST_STEP_MIN = 60.0
 _IN_WARM_UP = "Stopped in the warm-up, before anything was counted; nothing was kept."
-
-
-def run(
-    works: Works,
-    policy: str | None = None,
-    seed: int | None = None,
-    replication: int = 0,
-    trace: bool = False,
-    engine: str = "simpy",
-    progress: Progress | None = None,
-    trace_to: Path | None = None,
-    keeps_on_interrupt: bool = False,
-) -> Result:
-    """Run a works once under one policy.
-
-    Parameters
-    ----------
-    works : Works
-        The checked scenario.
-    policy : str, optional
-        Name of one of its policies; today's practice unless given.
-    seed : int, optional
-        Key of all chance, 0 to 2**63 - 1; the scenario's unless given.
-    replication : int
-        Which of the runs with this seed, 0 to 2**63 - 1; the same seed and replication give the same run.
-    trace : bool
-        Write down what happens, event by event, into the result's ``trace``; the run stays the same.
-    engine : {"simpy", "fast"}
-        Which engine runs it; both give the same. Where the compiled one cannot (a rule of one's own in Python, no
-        compiler) SimPy does, and the result's ``engine_note`` says so.
-    progress : callable, optional
-        Told (steps done, steps in all) as the simulated time goes on.
-    trace_to : Path, optional
-        Write what happens as columns into this folder, or this one file that ends with ``.parquet``, slice by slice;
-        see `linesim.study.one.columns`. The files are the same from either engine.
-    keeps_on_interrupt : bool
-        Whether an interrupt (Ctrl-C) ends the run within a second and leaves the result of the minutes that it did; the
-        result's ``stopped_at_min`` says where. Without it, or in the warm-up, an interrupt is a KeyboardInterrupt.
-
-    Returns
-    -------
-    Result
-
-    Raises
-    ------
-    ScenarioError
-        The policy is not known, a cut cannot be made as described, or a rule of one's own is not known.
-    StudyError
-        The seed, the replication or the engine cannot be.
-    RunError
-        The run cannot be carried on.
-    """
-    chosen = works.chosen_policy(policy)
-    key = works.run.seed if seed is None else seed
-    check_key(key, replication)
-    plan = make_plan(works, chosen)
-    choice = choose_engine(plan, engine)
-    tracer = Tracer(plan) if trace else None
-    files = None if trace_to is None else _files(plan, trace_to, key, replication)
-    watchers = [each for each in (tracer, files) if each is not None]
-    end_min = plan.warm_up_min
-    try:
-        with Wish(keeps_on_interrupt) as wish:
-            tally = run_plan(plan, key, replication, watchers, progress, choice.engine, wish)
-        end_min += tally.counted_min
-    finally:
-        if files is not None:
-            files.close(end_min)
-    stopped_at_min = end_min if wish.is_there and tally.counted_min < plan.length_min else None
-    done = plan if stopped_at_min is None else replace(plan, length_min=tally.counted_min)
-    found = None if tracer is None else tracer.trace(end_min)
-    return Result(works, done, tally, key, replication, choice.engine, found, choice.why, stopped_at_min)
-
-
-def _files(plan: Plan, path: Path, seed: int, replication: int) -> ColumnTracer:
-    """A trace that goes into files."""
-    from linesim.study.one.columns import ColumnTracer  # noqa: PLC0415 - loaded only where it is used
-
-    about = {"policy": plan.policy, "digest": plan.digest, "seed": str(seed), "replication": str(replication)}
-    return ColumnTracer(plan, path, about)
 
 
 def run_plan(

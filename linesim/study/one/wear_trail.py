@@ -11,7 +11,8 @@ import pandas as pd
 
 from linesim.plan.stations import kinds_of
 from linesim.study.interim import Interim, last_of
-from linesim.study.one.runs import check_key, run
+from linesim.study.one.runs import check_key
+from linesim.study.one.tryout import run
 from linesim.works import Works
 from linesim.works.model import Line
 

@@ -15,10 +15,12 @@ from linesim.study.comparing.words import listing, policy_words
 from linesim.works import Works
 from linesim.works.policies import Check, Policy, Rule
 
-__all__ = ["KINDS", "MOST_POINTS", "SHARES", "grid_of"]
+__all__ = ["KINDS", "MOST_POINTS", "SHARES", "USUAL_KINDS", "grid_of"]
 
 KINDS = ("life", "grouped", "parts", "check", "shift", "run out")
 """Kinds of rule: cutting minutes; the same with grouping; parts; looks at the edge; shifts; until broken."""
+USUAL_KINDS = ("life", "grouped", "run out")
+"""Kinds of a first grid."""
 SHARES = (0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2)
 """Intervals as shares of life."""
 MOST_POINTS = 80
@@ -37,8 +39,8 @@ class _Mounted(NamedTuple):
 
 def grid_of(
     works: Works,
-    kinds: Sequence[str] = ("life", "grouped", "run out"),
-    shares: Sequence[float] = SHARES,
+    kinds: Sequence[str] = USUAL_KINDS,
+    shares: Sequence[float] | None = None,
     sets: Sequence[str] | None = None,
     base: str | None = None,
     with_own: bool = True,
@@ -53,8 +55,8 @@ def grid_of(
         Some of `KINDS`. "grouped" changes what is past 0.7 of its interval in the same stop; "check" looks five times
         in a life, and changes past that share of the wear limit; "shift" is every shift, every second and every
         fourth, whatever the shares.
-    shares : sequence of float
-        Intervals as shares of each set's life, above 0 and at most 5.
+    shares : sequence of float, optional
+        Intervals as shares of each set's life, above 0 and at most 5; `SHARES` unless given.
     sets : sequence of str, optional
         Cutter sets that get the rule, by name or as "operation / set"; the others keep the base policy's. All of them
         unless given.
@@ -73,6 +75,7 @@ def grid_of(
     StudyError
         A kind, a set or a share cannot be, or there are too many points.
     """
+    shares = shares or SHARES
     _check(kinds, shares)
     under = works.chosen_policy(base)
     plan = make_plan(works, under)

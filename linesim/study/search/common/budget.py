@@ -7,22 +7,10 @@ from dataclasses import dataclass
 from linesim.errors import StudyError
 from linesim.study.search.common.set_at import LONGEST_LIVES
 
-__all__ = ["FRESH", "SearchPlan", "check_confidence"]
+__all__ = ["FRESH", "USUAL_PLAN", "SearchPlan"]
 
 FRESH = 1_000_000
 """First of the replications in which the answer is judged; the search itself uses those from 0."""
-
-
-def check_confidence(confidence: float) -> None:
-    """See to it that a confidence can be.
-
-    Raises
-    ------
-    StudyError
-        It is not between 0 and 1.
-    """
-    if not 0.0 < confidence < 1.0:
-        raise StudyError(f"a confidence of {confidence:g} cannot be; a share between 0 and 1 such as 0.95 was expected")
 
 
 @dataclass(frozen=True)
@@ -45,6 +33,8 @@ class SearchPlan:
         Share of the goal that a flat range may cost.
     most_lives : float
         No interval beyond so many lives of an average edge is looked at; 1 keeps every set within its life.
+    minutes : float or None
+        The search takes no longer than this, the verdict included; None: as long as the runs take.
     """
 
     runs: int = 4000
@@ -54,6 +44,7 @@ class SearchPlan:
     groups: bool = True
     tolerance: float = 0.01
     most_lives: float = LONGEST_LIVES
+    minutes: float | None = None
 
     def __post_init__(self) -> None:
         for name, least in (("runs", 50), ("replications", 4), ("fresh", 2)):
@@ -79,3 +70,7 @@ class SearchPlan:
         usual = self.replications
         counts = (max(4, 2 * usual // 3), usual, 2 * usual, 4 * usual)
         return [self.few, *map(range, counts)]
+
+
+USUAL_PLAN = SearchPlan()
+"""What a search spends where nobody says anything else."""

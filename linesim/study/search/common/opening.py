@@ -2,66 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 
 from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
-from linesim.study.crew.crew import Crew
 from linesim.study.crew.own_rules import load_rules
-from linesim.study.one.runs import check_key
-from linesim.study.search.common.budget import FRESH, check_confidence
+from linesim.study.options import StudyOptions, check_confidence
+from linesim.study.search.common.budget import FRESH
 from linesim.study.search.common.trials import Trials
 from linesim.works import Works
 
 __all__ = ["opened"]
 
 
-def opened(
-    works: Works,
-    policy: str | None,
-    seed: int | None,
-    confidence: float,
-    crew: Crew | None,
-    rules: Sequence[str | Path],
-    engine: str,
-) -> tuple[Trials, list[str]]:
-    """See to it that a search can be made as asked.
+def opened(works: Works, policy: str | None, options: StudyOptions) -> tuple[Trials, list[str]]:
+    """See to it that a search can be carried out as asked.
 
     Parameters
     ----------
     works : Works
         The checked scenario.
     policy : str or None
-        One of its policies; None for all.
-    seed : int or None
-        Key of all chance; None for the scenario's.
-    confidence : float
-        Of the intervals, between 0 and 1.
-    crew : Crew or None
-        Who carries out the runs.
-    rules : sequence of str or pathlib.Path
-        Files with rules of the user's own; loaded.
-    engine : {"fast", "simpy"}
-        Which engine; compiled if need be.
+        One of its policies; None for all, today's practice first.
+    options : StudyOptions
+        Seed, confidence, engine, rules (loaded here) and crew.
 
     Returns
     -------
     Trials, list of str
-        Where runs will be kept, and the policies to begin with.
+        Where runs will be gathered, and the policies to begin with.
 
     Raises
     ------
     ScenarioError, StudyError
         As for a comparison.
     """
-    key = works.run.seed if seed is None else seed
-    check_key(key, FRESH)
-    check_confidence(confidence)
-    files = tuple(Path(file).resolve() for file in rules)
+    seed = options.seed_for(works, FRESH)
+    check_confidence(options.confidence)
+    files = tuple(Path(file).resolve() for file in options.rules)
     for file in files:
         load_rules(file)
-    names = [policy] if policy is not None else list(works.policies)
+    names = list(dict.fromkeys([works.todays_policy, *works.policies])) if policy is None else [policy]
     for name in names:
-        choose_engine(make_plan(works, name), engine)
-    return Trials(key, crew or Crew(), engine, files), names
+        choose_engine(make_plan(works, name), options.engine)
+    return Trials(seed, options.crew, options.engine, files), names

@@ -12,10 +12,8 @@ import pandas as pd
 from linesim.errors import StudyError, nearest
 from linesim.study.comparing.measures import Measure, measure
 from linesim.study.comparing.words import amount
-from linesim.study.crew.crew import Crew
-from linesim.study.interim import Interim
-from linesim.study.one.runs import check_key
-from linesim.study.search.common.budget import check_confidence
+from linesim.study.interim import Interim, Study
+from linesim.study.options import USUAL, StudyOptions
 from linesim.study.search.common.set_at import SetPlace, intervals_under, set_places
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.best import FlatRange, Try
@@ -23,7 +21,7 @@ from linesim.study.search.intervals.flat_range import flat_range
 from linesim.study.statistics.intervals import Interval
 from linesim.works import Works
 
-__all__ = ["SetCurve", "interval_steps", "place_named"]
+__all__ = ["SetCurve", "SetStudy", "place_named"]
 
 SHARES = (0.15, 0.25, 0.4, 0.55, 0.7, 0.85, 1.0, 1.2, 1.5, 2.0)
 """Intervals tried, as shares of the life of an average edge."""
@@ -32,6 +30,7 @@ _MEASURE = "cost_per_good_part"
 _AS_IT_STANDS = "as it stands"
 _TRIAL = "interval on trial"
 _FIRST, _GROWTH = 3, 2
+_USUAL_COUNT = 12
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,68 +127,64 @@ def place_named(works: Works, key: str) -> SetPlace:
     return places[key]
 
 
-def interval_steps(
-    works: Works,
-    key: str,
-    policy: str | None = None,
-    replications: int = 12,
-    seed: int | None = None,
-    confidence: float = 0.95,
-    tolerance: float = 0.01,
-    crew: Crew | None = None,
-) -> Iterator[Interim[SetCurve]]:
-    """Find out what the interval of one set costs, all other sets left as a policy has them.
+@dataclass(frozen=True, eq=False)
+class SetStudy(Study[SetCurve]):
+    """What the interval of one set costs, all other sets left as a policy has them.
 
-    Parameters
+    Attributes
     ----------
     works : Works
         The checked scenario.
     key : str
         The set: operation / cutter.
-    policy : str, optional
-        For everything else; the scenario's first unless given.
-    replications : int
-        Of each interval, 2 or more; few first, then twice as many, and so on.
-    seed : int, optional
-        Key of all chance; the scenario's unless given.
-    confidence, tolerance : float
-        Of each interval; share of the cost that the flat range may cost.
-    crew : Crew, optional
-        Who carries the runs out.
-
-    Yields
-    ------
-    Interim of SetCurve
-
-    Raises
-    ------
-    ScenarioError, StudyError, RunError
-        As for a comparison; also if there is no such set.
+    policy : str or None
+        For everything else; today's practice unless given.
+    tolerance : float
+        Share of the cost that the flat range may cost, between 0 and 1.
+    options : StudyOptions
+        How it is carried out; 12 replications of each interval unless the options say otherwise, 2 or more; few first,
+        then twice as many, and so on.
     """
-    chosen = works.chosen_policy(policy)
-    seed_used = works.run.seed if seed is None else seed
-    check_key(seed_used, replications)
-    check_confidence(confidence)
-    if replications < 2 or not 0.0 < tolerance < 1.0:
-        raise StudyError("at least 2 replications, and a tolerance such as 0.01, were expected")
-    place = place_named(works, key)
-    trials = Trials(seed_used, crew or Crew(1))
-    wanted = [_trial(works, chosen, place, parts) for parts in _tried(place)]
-    base = Trial(_AS_IT_STANDS, works, chosen)
-    total, count, words = (len(wanted) + 1) * replications, min(_FIRST, replications), f"trying intervals of {key}"
-    found: SetCurve | None = None
-    curve = SetCurve(
-        works, chosen, place, float(intervals_under(works, chosen, [place])[key]), Interval(np.nan, np.nan, 0),
-        pd.DataFrame(), confidence, tolerance, seed_used,
-    )  # fmt: skip
-    while True:
-        for done in trials.run([base, *wanted], range(count)):
-            yield Interim(done, total, trials.elapsed_s, found, words)
-        found = _read(curve, trials, wanted, range(count))
-        if count == replications:
-            break
-        count = min(_GROWTH * count, replications)
-    yield Interim(total, total, trials.elapsed_s, found, words, True)
+
+    kind = "interval"
+    works: Works
+    key: str
+    policy: str | None = None
+    tolerance: float = 0.01
+    options: StudyOptions = USUAL
+
+    def steps(self) -> Iterator[Interim[SetCurve]]:
+        """Carry it out.
+
+        Raises
+        ------
+        ScenarioError, StudyError, RunError
+            As for every study; also if there is no such set.
+        """
+        works, options = self.works, self.options
+        replications = options.count_for(_USUAL_COUNT, least=2)
+        seed, chosen = options.seed_for(works, replications), works.chosen_policy(self.policy)
+        if not 0.0 < self.tolerance < 1.0:
+            raise StudyError(f"a tolerance of {self.tolerance:g} cannot be; a share such as 0.01 was expected")
+        place = place_named(works, self.key)
+        trials = Trials(seed, options.crew, options.engine)
+        wanted = [_trial(works, chosen, place, parts) for parts in _tried(place)]
+        base = Trial(_AS_IT_STANDS, works, chosen)
+        total, count, words = (len(wanted) + 1) * replications, min(_FIRST, replications), f"trying {self.key}"
+        answer: SetCurve | None = None
+        now = float(intervals_under(works, chosen, [place])[self.key])
+        curve = SetCurve(
+            works, chosen, place, now, Interval(np.nan, np.nan, 0), pd.DataFrame(), options.confidence,
+            self.tolerance, seed,
+        )  # fmt: skip
+        while True:
+            for done in trials.run([base, *wanted], range(count)):
+                yield Interim(done, total, trials.elapsed_s, answer, words)
+            answer = _read(curve, trials, wanted, range(count))
+            if count == replications:
+                break
+            count = min(_GROWTH * count, replications)
+        yield Interim(total, total, trials.elapsed_s, answer, words, True)
 
 
 def _tried(place: SetPlace) -> list[int]:

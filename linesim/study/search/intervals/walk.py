@@ -6,11 +6,13 @@ import math
 from collections.abc import Generator, Iterator, Sequence
 from typing import Any
 
+from linesim.errors import StudyError
 from linesim.study.interim import Interim
 from linesim.study.search.common.budget import SearchPlan
 from linesim.study.search.common.contest import Judge
+from linesim.study.search.common.deadline import Deadline
 from linesim.study.search.common.goal import Goal
-from linesim.study.search.common.set_at import SetPlace, Setting, intervals_under, policy_of
+from linesim.study.search.common.set_at import Setting, intervals_under, policy_of, set_places
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.best import BEST, BestIntervals
 from linesim.works import Works
@@ -25,29 +27,28 @@ class Walk:
 
     Parameters
     ----------
-    works, goal, names, plan, confidence, places, trials
-        The scenario; what is sought; policies from the best of which to set out; what may be spent; confidence of each
-        interval; the sets; where runs are kept.
+    works, goal, names, plan, trials
+        The scenario; what is sought; policies from the best of which to set out; what may be spent; where runs are
+        gathered.
+    confidence : float
+        Of each interval.
     """
 
     def __init__(
-        self,
-        works: Works,
-        goal: Goal,
-        names: list[str],
-        plan: SearchPlan,
-        confidence: float,
-        places: tuple[SetPlace, ...],
-        trials: Trials,
+        self, works: Works, goal: Goal, names: list[str], plan: SearchPlan, trials: Trials, confidence: float
     ) -> None:
-        self.works, self.goal, self.names, self.plan = works, goal, names, plan
-        self.places, self.trials = places, trials
-        self.judge = Judge(trials, goal, confidence)
-        self.found = BestIntervals(
-            works, goal, names[0], places, Setting(()), plan.by, plan.tolerance, confidence, trials.seed
-        )
+        self.works, self.goal, self.names, self.plan, self.trials = works, goal, names, plan, trials
+        self.places = set_places(works, plan.most_lives)
+        if not self.places:
+            raise StudyError("no cutter set of this works dulls or breaks, so that no interval is better than another")
         self.best: Trial | None = None
         self.words = ""
+        self.deadline = Deadline(trials, plan.minutes, plan.fresh)
+        self.judge = Judge(self.trials, self.goal, confidence)
+        self.found = BestIntervals(
+            self.works, self.goal, self.names[0], self.places, Setting(()), self.plan.by, self.plan.tolerance,
+            confidence, self.trials.seed,
+        )  # fmt: skip
 
     def _challenge(self, step: str, proposals: Sequence[Trial]) -> Generator[Answer, None, bool]:
         """Set proposals against the best so far; returns whether one was taken."""
@@ -126,9 +127,10 @@ class Walk:
         self.found = self.found.but(path=(*self.found.path, row))
 
     def _told(self, runs: Iterator[int]) -> Iterator[Answer]:
-        """A word after every run."""
+        """A word after every run, as long as there is time."""
         for _ in runs:
             yield self._interim()
+            self.deadline.check()
 
     def _last_of(self, runs: Iterator[Any]) -> Generator[Answer, None, Any]:
         """A word after every run; returns what comes last."""
@@ -136,12 +138,14 @@ class Walk:
         for step in runs:
             if isinstance(step, int) and not isinstance(step, bool):
                 yield self._interim()
+                self.deadline.check()
             else:
                 last = step
         return last
 
     def _interim(self, is_final: bool = False) -> Answer:
         """How far it is, with the best so far once there is one."""
-        done, answer = self.trials.done, self.found if self.found.setting.parts else None
+        done = self.trials.done
+        answer = self.found.but(runs=done) if self.found.setting.parts else None
         total = done if is_final else max(self.plan.runs, done)
         return Interim(done, total, self.trials.elapsed_s, answer, self.words, is_final)

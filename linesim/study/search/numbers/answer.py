@@ -1,280 +1,39 @@
-"""How many sets, grinders and setters: what was found."""
+"""How many sets, grinders and setters: the answer."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass
 from typing import Any
 
-import pandas as pd
-
-from linesim import __version__
-from linesim.errors import StudyError
-from linesim.result.plain import plain_table, plain_value
-from linesim.study.comparing.words import amount
-from linesim.study.search.intervals.best import written
-from linesim.study.statistics.intervals import Difference
-from linesim.works import Works, digest
+from linesim.study.answer import Answer, origin_of
+from linesim.study.search.numbers.figures import CirculationFigures, Holding, Item, Step
+from linesim.study.search.numbers.words import sentences_of
 
 __all__ = ["Circulation", "Holding", "Item", "Step"]
 
 
-@dataclass(frozen=True)
-class Holding:
-    """What it costs to have things, whether they are used or not; assumptions, to be replaced by the works' own.
-
-    Attributes
-    ----------
-    set_share : float
-        Write-off and interest of a cutter set in circulation, as a share of its price for each year.
-    grinder_rate : float or None, money/h
-        One more tool grinder with its hand for each worked hour; the crib's rate unless given.
-    idle_share : float
-        Share of the wage that one more setter costs while idle: 1 if he is there for this works alone, 0 if others
-        have work for him. Only for pools that are paid by the time used; attendance is in the ledger already.
-    """
-
-    set_share: float = 0.25
-    grinder_rate: float | None = None
-    idle_share: float = 1.0
-
-    def __post_init__(self) -> None:
-        if not 0.0 <= self.set_share <= 10.0:
-            raise StudyError(f"a holding share of {self.set_share:g} per year cannot be; 0 to 10 was expected")
-        if self.grinder_rate is not None and self.grinder_rate < 0.0:
-            raise StudyError(f"a grinder's rate of {self.grinder_rate:g} cannot be; 0 or more was expected")
-        if not 0.0 <= self.idle_share <= 1.0:
-            raise StudyError(f"an idle share of {self.idle_share:g} cannot be; a share from 0 to 1 was expected")
-
-
-@dataclass(frozen=True)
-class Item:
-    """Something of which there may be more or fewer.
-
-    Attributes
-    ----------
-    kind : {"set", "grinder", "setter"}
-        What it is.
-    name : str
-        Cutter or pool of people; empty for the grinders.
-    now, least : int
-        How many the scenario has, and how many there must be.
-    hourly : float, money/h
-        What one more costs for each worked hour.
-    """
-
-    kind: str
-    name: str
-    now: int
-    least: int
-    hourly: float
-
-    @property
-    def words(self) -> str:
-        """As a person says it, of several."""
-        return self.counted(2)
-
-    def counted(self, count: int) -> str:
-        """As a person says it, of so many.
-
-        >>> Item("set", "reamer", 3, 1, 0.0).counted(1)
-        'set of reamer'
-        """
-        is_one = count == 1
-        return {
-            "set": f"{'set' if is_one else 'sets'} of {self.name}",
-            "grinder": "tool grinder" if is_one else "tool grinders",
-            "setter": f"{'person' if is_one else 'people'} in {self.name}",
-        }[self.kind]
-
-
-@dataclass(frozen=True)
-class Step:
-    """One more or one fewer of an item than in the best combination.
-
-    Attributes
-    ----------
-    item : Item
-        Of what.
-    change : int
-        1 or -1.
-    gain : Difference
-        What that gains, all costs counted, in the unit of the goal; less than 0 is a loss. Paired.
-    """
-
-    item: Item
-    change: int
-    gain: Difference
-
-
-@dataclass(frozen=True, eq=False)
-class Circulation:
-    """The cheapest combination of sets, grinders and setters, as far as the search has come.
-
-    Attributes
-    ----------
-    works : Works
-        The scenario.
-    policy : str
-        Under which it was run.
-    holding : Holding
-        What having things costs.
-    items : tuple of Item
-        What may be changed.
-    counts : tuple of int
-        The best combination so far, item by item.
-    unit : str
-        Of gains.
-    confidence, seed : float, int
-        Of each interval; key of all chance.
-    steps : tuple of Step
-        One more and one fewer of each item.
-    verdict : Difference or None
-        Gain over the scenario's own combination, in fresh replications; None before.
-    fresh : int
-        Replications of the verdict.
-    runs : int
-        Runs done.
-    is_settled : bool
-        Whether no further change was a gain beyond doubt.
-    """
-
-    works: Works
-    policy: str
-    holding: Holding
-    items: tuple[Item, ...]
-    counts: tuple[int, ...]
-    unit: str
-    confidence: float
-    seed: int
-    steps: tuple[Step, ...] = ()
-    verdict: Difference | None = None
-    fresh: int = 0
-    runs: int = 0
-    is_settled: bool = False
-
-    def but(self, **changes: Any) -> Circulation:
-        """The same with some attributes changed."""
-        return replace(self, **changes)
-
-    @cached_property
-    def table(self) -> pd.DataFrame:
-        """One row per item: now, best, hourly cost of one more, gain of one more and of one fewer with half widths."""
-        found = {(step.item, step.change): step.gain for step in self.steps}
-        rows = []
-        for item, best in zip(self.items, self.counts, strict=True):
-            row: dict[str, Any] = {"kind": item.kind, "name": item.name, "now": item.now, "best": best}
-            row |= {"least": item.least, "hourly_cost": item.hourly}
-            for change, head in ((1, "one_more"), (-1, "one_fewer")):
-                gain = found.get((item, change))
-                row |= {
-                    f"{head}_gain": None if gain is None else gain.mean,
-                    f"{head}_half_width": None if gain is None else gain.half_width,
-                    f"{head}_is_told": None if gain is None else gain.is_apart,
-                }
-            rows.append(row)
-        return pd.DataFrame(rows)
-
-    @property
-    def tables(self) -> dict[str, pd.DataFrame]:
-        """The tables by name."""
-        return {"numbers": self.table}
-
-    @property
-    def changes(self) -> Mapping[str, Any]:
-        """The best combination as a scenario that extends this one would say it; empty if nothing changes."""
-        changes: dict[str, Any] = {}
-        for item, best in zip(self.items, self.counts, strict=True):
-            if best == item.now:
-                continue
-            if item.kind == "set":
-                changes.setdefault("cutters", {})[item.name] = {"sets": best}
-            elif item.kind == "grinder":
-                changes["crib"] = {"grinders": best}
-            else:
-                changes.setdefault("people", {})[item.name] = {"count": best}
-        return changes
-
-    def overlay_yaml(self, extends: str) -> str:
-        """A scenario that extends the original with the best combination.
-
-        Parameters
-        ----------
-        extends : str
-            Path of the original, relative to the folder in which the overlay will stand.
-        """
-        name = f"{self.works.name}, best numbers"[:200]
-        return written({"linesim": 1, "extends": extends, "name": name, **self.changes})
+@dataclass(frozen=True, eq=False, repr=False)
+class Circulation(CirculationFigures, Answer):
+    """The cheapest combination of sets, grinders and setters so far, with the answer in words."""
 
     @property
     def provenance(self) -> dict[str, Any]:
-        """Everything that is needed to make the same figures again."""
-        return {
-            "works": self.works.name,
-            "digest": digest(self.works),
-            "policy": self.policy,
-            "set_share_per_year": self.holding.set_share,
-            "grinder_rate": self.works.crib.rate if self.holding.grinder_rate is None else self.holding.grinder_rate,
-            "idle_share": self.holding.idle_share,
-            "confidence": self.confidence,
-            "seed": self.seed,
-            "runs": self.runs,
-            "linesim": __version__,
-        }
-
-    def as_dict(self) -> dict[str, Any]:
-        """Everything as plain values for JSON."""
-        verdict = None
-        if self.verdict is not None:
-            verdict = {name: plain_value(value) for name, value in self.verdict._asdict().items()}
-        return {
-            "provenance": {name: plain_value(value) for name, value in self.provenance.items()},
-            "currency": self.works.currency,
-            "unit": self.unit,
-            "sentences": list(self.sentences),
-            "is_settled": self.is_settled,
-            "changes": self.changes,
-            "verdict": verdict,
-        } | {name: plain_table(table) for name, table in self.tables.items()}
+        """Everything that is needed to get the same figures again."""
+        holding = self.holding
+        return origin_of(
+            self.works, policy=self.policy, set_share_per_year=holding.set_share,
+            grinder_rate=self.works.crib.rate if holding.grinder_rate is None else holding.grinder_rate,
+            idle_share=holding.idle_share, confidence=self.confidence, seed=self.seed, runs=self.runs,
+        )  # fmt: skip
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """The answer in words."""
-        told = [_verdict_sentence(self)]
-        changed = [
-            f"{best} {item.counted(best)} instead of {item.now}"
-            for item, best in zip(self.items, self.counts, strict=True)
-            if best != item.now
-        ]
-        if changed:
-            told.append(f"It has {_and(changed)}.")
-        worth = [step for step in self.steps if step.change == -1 and step.gain.is_apart and step.gain.mean < 0.0]
-        if worth:
-            most = min(worth, key=lambda step: step.gain.mean)
-            lost = amount(-most.gain.mean, most.gain.half_width)
-            told.append(
-                f"With one fewer of the {most.item.words} {lost} {self.unit} would be lost, more than with any other."
-            )
-        if not self.is_settled:
-            told.append("The search was ended before it had settled; other combinations may be cheaper.")
-        return tuple(told)
+        return sentences_of(self)
 
-
-def _verdict_sentence(found: Circulation) -> str:
-    """The best combination against the scenario's own."""
-    if found.counts == tuple(item.now for item in found.items):
-        settled = " beyond doubt" if found.is_settled else " so far"
-        return f"No other number of sets, grinders or setters than the scenario's is cheaper{settled}."
-    if found.verdict is None:
-        return "The best combination so far has not been tried in fresh replications."
-    gain = amount(found.verdict.mean, found.verdict.half_width)
-    fresh = f"in {found.fresh} replications that the search had not seen"
-    if not found.verdict.is_apart:
-        return f"The combination found is not told apart from the scenario's {fresh}: {gain} {found.unit}."
-    return f"The combination found gains {gain} {found.unit} over the scenario's, all costs counted, {fresh}."
-
-
-def _and(parts: list[str]) -> str:
-    """Words in a row."""
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+    @property
+    def further(self) -> dict[str, Any]:
+        """Currency, unit of gains, and the combination with its verdict."""
+        verdict = None if self.verdict is None else self.verdict._asdict()
+        head = {"currency": self.works.currency, "unit": self.unit, "is_settled": self.is_settled}
+        return head | {"changes": dict(self.changes), "verdict": verdict}

@@ -8,155 +8,110 @@ one may be of no use without the other. The verdict is in fresh replications.
 from __future__ import annotations
 
 from collections.abc import Generator, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations
-from pathlib import Path
-from typing import Any
 
 import numpy as np
 
 from linesim.errors import StudyError
 from linesim.plan.tables import Floats
-from linesim.study.crew.crew import Crew
-from linesim.study.interim import Interim, last_of
+from linesim.study.interim import Interim, Study
+from linesim.study.options import USUAL, StudyOptions
 from linesim.study.search.common.budget import FRESH
 from linesim.study.search.common.contest import Judge
+from linesim.study.search.common.deadline import Deadline, TimeUp
 from linesim.study.search.common.goal import goal_of
 from linesim.study.search.common.opening import opened
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.numbers.answer import Circulation, Holding, Item, Step
+from linesim.study.search.numbers.items import items_of, with_counts
 from linesim.study.statistics.intervals import Difference, holm, paired_difference
 from linesim.works import Works
-from linesim.works.walks import mounts
 
-__all__ = ["circulation", "circulation_steps", "items_of", "with_counts"]
+__all__ = ["NumberStudy"]
 
 _MOST_PAIRS = 60
+_USUAL_COUNT = 12
+_USUAL_HOLDING = Holding()
 
 Answer = Interim[Circulation]
 Counts = tuple[int, ...]
 
 
-def circulation(works: Works, policy: str | None = None, **options: Any) -> Circulation:
-    """The cheapest combination of sets, grinders and setters; options as `circulation_steps`."""
-    return last_of(circulation_steps(works, policy, **options))
+@dataclass(frozen=True, eq=False)
+class NumberStudy(Study[Circulation]):
+    """The cheapest combination of sets, grinders and setters, with an answer all along.
 
-
-def circulation_steps(
-    works: Works,
-    policy: str | None = None,
-    holding: Holding | None = None,
-    replications: int = 12,
-    fresh: int = 24,
-    most_runs: int = 6000,
-    seed: int | None = None,
-    confidence: float = 0.95,
-    crew: Crew | None = None,
-    rules: Sequence[str | Path] = (),
-    engine: str = "fast",
-) -> Iterator[Answer]:
-    """Look for the cheapest combination of sets, grinders and setters, with an answer all along.
-
-    Parameters
+    Attributes
     ----------
     works : Works
         The checked scenario.
-    policy : str, optional
-        Under which it is run; the best one of the scenario unless given.
-    holding : Holding, optional
+    policy : str or None
+        Under which it is run; today's practice unless given.
+    holding : Holding
         What having things costs.
-    replications, fresh : int
-        Replications of each combination, and of the verdict, 3 and 2 or more.
+    fresh : int
+        Replications of the verdict, 2 or more.
     most_runs : int
         After so many runs the search is ended.
-    seed : int, optional
-        Key of all chance; the scenario's unless given.
-    confidence : float
-        Of each interval, between 0 and 1.
-    crew, rules, engine
-        As for `best_intervals_steps`.
-
-    Yields
-    ------
-    Interim
-
-    Raises
-    ------
-    ScenarioError, StudyError, RunError
-        As for a comparison; also if there is nothing to choose.
+    minutes : float or None
+        The search takes no longer than this, the verdict included; None: as long as the runs take.
+    options : StudyOptions
+        How it is carried out; 12 replications of each combination unless the options say otherwise, 3 or more.
     """
-    trials, names = opened(works, policy, seed, confidence, crew, rules, engine)
-    if replications < 3 or fresh < 2:
-        raise StudyError("at least 3 replications, and 2 of the verdict, were expected")
-    costs = holding or Holding()
-    items = items_of(works, costs)
-    if not items:
-        raise StudyError("no set, grinder or setter of this works can be more or fewer")
-    yield from _Search(works, names, costs, items, replications, fresh, most_runs, confidence, trials).steps()
 
+    kind = "sets"
+    works: Works
+    policy: str | None = None
+    holding: Holding = _USUAL_HOLDING
+    fresh: int = 24
+    most_runs: int = 6000
+    minutes: float | None = None
+    options: StudyOptions = USUAL
 
-def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
-    """Everything of which a works may have more or fewer: sets of each mounted cutter, grinders, pools of setters."""
-    mounted = mounts(works)
-    per_hour = holding.set_share / (works.calendar.minutes_per()["year"] / 60.0)
-    items = [
-        Item("set", name, works.cutters[name].sets, count, works.cutters[name].price * per_hour)
-        for name, count in mounted.items()
-    ]
-    if any(works.cutters[name].renewal.reground is not None for name in mounted):
-        rate = works.crib.rate if holding.grinder_rate is None else holding.grinder_rate
-        items.append(Item("grinder", "", works.crib.grinders, 1, rate))
-    operations = [operation for line in works.lines.values() for operation in line.operations.values()]
-    for pool in dict.fromkeys(operation.setters for operation in operations if operation.setters is not None):
-        people = works.people[pool]
-        idle = holding.idle_share if people.paid == "time used" else 0.0
-        items.append(Item("setter", pool, people.count, 1, people.rate * idle))
-    return tuple(items)
+    def steps(self) -> Iterator[Answer]:
+        """Carry it out, with a word after every run.
 
-
-def with_counts(works: Works, items: Sequence[Item], counts: Sequence[int]) -> Works:
-    """The works with so many of each item."""
-    cutters, people, crib = dict(works.cutters), dict(works.people), works.crib
-    for item, count in zip(items, counts, strict=True):
-        if item.kind == "set":
-            cutters[item.name] = cutters[item.name].model_copy(update={"sets": count})
-        elif item.kind == "grinder":
-            crib = crib.model_copy(update={"grinders": count})
-        else:
-            people[item.name] = people[item.name].model_copy(update={"count": count})
-    return works.model_copy(update={"cutters": cutters, "people": people, "crib": crib})
+        Raises
+        ------
+        ScenarioError, StudyError, RunError
+            As for every study; also if there is nothing to choose.
+        """
+        policy = self.works.chosen_policy(self.policy)
+        trials, _ = opened(self.works, policy, self.options)
+        if self.fresh < 2:
+            raise StudyError(f"{self.fresh} replications of the verdict are too few; at least 2 were expected")
+        items = items_of(self.works, self.holding)
+        if not items:
+            raise StudyError("no set, grinder or setter of this works can be more or fewer")
+        yield from _Search(self, trials, policy, items).steps()
 
 
 class _Search:
     """One search on its way."""
 
-    def __init__(
-        self,
-        works: Works,
-        names: list[str],
-        holding: Holding,
-        items: tuple[Item, ...],
-        replications: int,
-        fresh: int,
-        most_runs: int,
-        confidence: float,
-        trials: Trials,
-    ) -> None:
-        self.works, self.names, self.items, self.trials = works, names, items, trials
-        self.replications, self.fresh, self.most_runs = range(replications), fresh, most_runs
-        self.goal = goal_of(works)
+    def __init__(self, asked: NumberStudy, trials: Trials, policy: str, items: tuple[Item, ...]) -> None:
+        self.works, self.items, self.trials = asked.works, items, trials
+        self.replications = range(asked.options.count_for(_USUAL_COUNT, least=3))
+        self.most_runs, confidence = asked.most_runs, asked.options.confidence
+        self.deadline = Deadline(trials, asked.minutes, asked.fresh)
+        self.goal = goal_of(asked.works)
         self.judge = Judge(trials, self.goal, confidence)
         words = "/h of contribution" if self.goal.name == "contribution" else " of cost per good part"
-        now, unit = tuple(item.now for item in items), f"{works.currency}{words}"
-        self.found = Circulation(works, names[0], holding, items, now, unit, confidence, trials.seed)
+        now, unit = tuple(item.now for item in items), f"{asked.works.currency}{words}"
+        self.found = Circulation(asked.works, policy, asked.holding, items, now, unit, confidence, trials.seed)
         self.words = ""
 
     def steps(self) -> Iterator[Answer]:
-        """From the scenario's numbers to the verdict."""
-        self.words = "looking at the policies of the scenario"
-        for step in self.judge.best_policy(self.works, self.names, self.replications[:4]):
-            if isinstance(step, str):
-                self.found = self.found.but(policy=step)
-            yield self._interim()
+        """From the scenario's numbers to the verdict, which there is however early the time is up."""
+        try:
+            yield from self._search()
+        except TimeUp:
+            self.found = self.found.but(is_settled=False)
+        yield from self._finish()
+
+    def _search(self) -> Iterator[Answer]:
+        """Change after change, until none is a gain."""
         is_open = True
         while is_open and self.trials.done < self.most_runs:
             self.words = "one more and one fewer of everything"
@@ -165,7 +120,6 @@ class _Search:
                 self.words = "two changes at once"
                 is_open = yield from self._improve(self._pairs())
         self.found = self.found.but(is_settled=not is_open)
-        yield from self._finish()
 
     def _improve(self, moves: Sequence[Counts]) -> Generator[Answer, None, bool]:
         """Try combinations, and take the best that gains beyond doubt; returns whether one was taken."""
@@ -185,11 +139,20 @@ class _Search:
         return True
 
     def _finish(self) -> Iterator[Answer]:
-        """One more and one fewer of each item, and the verdict."""
+        """The verdict, and one more and one fewer of each item as far as that has been run."""
         self.words = "the verdict, in fresh replications"
         best, now = self.found.counts, tuple(item.now for item in self.items)
-        moves = self._singles()
-        yield from self._run([best, *moves], self.replications)
+        if best != now:
+            fresh = range(FRESH, FRESH + self.deadline.fresh_in_time)
+            for _ in self._runs([best, now], fresh):
+                yield self._interim()
+            self.found = self.found.but(verdict=self._gain(best, now, fresh), fresh=len(fresh))
+        try:
+            yield from self._run([best, *self._singles()], self.replications)
+        except TimeUp:
+            self.words = "the time is up"
+        last = self.replications[-1]
+        moves = [move for move in self._singles() if self.trials.has(move, last) and self.trials.has(best, last)]
         steps = [
             Step(item, move[at] - best[at], self._gain(move, best, self.replications))
             for move in moves
@@ -197,11 +160,6 @@ class _Search:
             if move[at] != best[at]
         ]
         self.found = self.found.but(steps=tuple(steps))
-        fresh = range(FRESH, FRESH + self.fresh)
-        if best != now:
-            yield from self._run([best, now], fresh)
-            self.found = self.found.but(verdict=self._gain(best, now, fresh), fresh=self.fresh)
-        self.found = self.found.but(runs=self.trials.done)
         yield self._interim(is_final=True)
 
     # --- moves ---------------------------------------------------------------------------------------------------
@@ -239,11 +197,16 @@ class _Search:
     # --- figures -------------------------------------------------------------------------------------------------
 
     def _run(self, combinations_: Sequence[Counts], replications: Sequence[int]) -> Iterator[Answer]:
-        """Run combinations, with a word after every run."""
+        """Run combinations, with a word after every run, as long as there is time."""
+        for _ in self._runs(combinations_, replications):
+            yield self._interim()
+            self.deadline.check()
+
+    def _runs(self, combinations_: Sequence[Counts], replications: Sequence[int]) -> Iterator[int]:
+        """Run combinations; runs done in all, after each."""
         works, policy = self.works, self.found.policy
         wanted = [Trial(counts, with_counts(works, self.items, counts), policy) for counts in combinations_]
-        for _ in self.trials.run(wanted, replications):
-            yield self._interim()
+        return self.trials.run(wanted, replications)
 
     def _gain(self, counts: Counts, against: Counts, replications: Sequence[int]) -> Difference:
         """Paired gain of one combination over another, all costs counted."""
@@ -264,6 +227,6 @@ class _Search:
     def _interim(self, is_final: bool = False) -> Answer:
         """How far it is."""
         done = self.trials.done
-        rest = 2 * len(self.items) * len(self.replications) + 2 * self.fresh
+        rest = 2 * len(self.items) * len(self.replications) + 2 * self.deadline.fresh
         total = done if is_final else max(done + rest // 2, rest)
-        return Interim(done, total, self.trials.elapsed_s, self.found, self.words, is_final)
+        return Interim(done, total, self.trials.elapsed_s, self.found.but(runs=done), self.words, is_final)

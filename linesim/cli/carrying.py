@@ -1,0 +1,121 @@
+"""Carrying a study out under a bar, with its crew and its record in the store; some end early with the best so far."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TypeVar
+
+import typer
+
+from linesim.cli.crews import crew_for
+from linesim.cli.guard import STOPPED
+from linesim.cli.options import StudyAsked
+from linesim.cli.output import Outlet, announce_compiling
+from linesim.cli.progress import Bar
+from linesim.errors import StudyError
+from linesim.study import Answer, Interim, Study
+from linesim.works import Works
+
+__all__ = ["answered", "end_early", "last_step", "searched"]
+
+Found = TypeVar("Found", bound=Answer)
+
+
+def answered(study: Study[Found], works: Works, asked: StudyAsked, out: Outlet, doing: str) -> Found:
+    """Carry a study out to its end.
+
+    Parameters
+    ----------
+    study : Study
+        With its options; its crew is put in here.
+    works : Works
+        What is asked about.
+    asked : StudyAsked
+        As given on the command line.
+    out : Outlet
+        Where the answer will go; beside JSON there is no bar.
+    doing : str
+        Stands before the bar.
+
+    Returns
+    -------
+    Answer
+    """
+    return _carried(study, works, asked, out, (doing, False))[0]
+
+
+def searched(study: Study[Found], works: Works, asked: StudyAsked, out: Outlet, doing: str) -> tuple[Found, bool]:
+    """Carry a search out to its end or to Ctrl-C, which leaves the best so far.
+
+    Parameters
+    ----------
+    study, works, asked, out, doing
+        As for `answered`.
+
+    Returns
+    -------
+    answer, was_stopped
+        The last answer; whether it was stopped by Ctrl-C.
+    """
+    return _carried(study, works, asked, out, (doing, True))
+
+
+def _carried(
+    study: Study[Found], works: Works, asked: StudyAsked, out: Outlet, way: tuple[str, bool]
+) -> tuple[Found, bool]:
+    """Carry a study out: the word before the bar, and whether Ctrl-C leaves the best so far."""
+    announce_compiling(asked.engine)
+    with crew_for(study.kind, works, asked) as record:
+        doing, ends_early = way
+        answer, was_stopped = last_step(study.but(crew=record.crew).steps(), doing, not out.as_json, ends_early)
+        record.answer = {"sentences": list(answer.sentences)}
+    return answer, was_stopped
+
+
+def last_step(
+    steps: Iterator[Interim[Found]], doing: str, is_shown: bool = True, ends_early: bool = False
+) -> tuple[Found, bool]:
+    """The last answer of a study, and whether it was stopped by Ctrl-C.
+
+    Parameters
+    ----------
+    steps : iterator of Interim
+        The study.
+    doing : str
+        Stands before the bar.
+    is_shown : bool
+        Whether to show the bar.
+    ends_early : bool
+        Whether Ctrl-C leaves the best answer so far.
+
+    Returns
+    -------
+    answer, was_stopped
+
+    Raises
+    ------
+    KeyboardInterrupt
+        It was stopped, and there is no answer, or none is wanted then.
+    StudyError
+        The study ended without an answer.
+    """
+    answer: Found | None = None
+    with Bar(doing, is_shown) as bar:
+        try:
+            for step in steps:
+                answer = step.answer if step.answer is not None else answer
+                bar(step.done, step.total, step.words)
+        except KeyboardInterrupt:
+            if answer is None or not ends_early:
+                raise
+            return answer, True
+    if answer is None:
+        raise StudyError("the study ended without an answer; at least one run is needed")
+    return answer, False
+
+
+def end_early(was_stopped: bool) -> None:
+    """End as an interrupted command does, if it was one, now that its answer is out."""
+    if was_stopped:
+        typer.echo("Stopped; the answer is the best so far.", err=True)
+        raise typer.Exit(STOPPED)

@@ -1,0 +1,145 @@
+"""The account of an error: how much of its variance came from where, in one run.
+
+The variance of an error that is a sum of parts is the sum of the covariances of each part with the whole: that is the
+account. A source can take variance out, and then stands with a minus: a gauge that resets a cut is there for that.
+Source: elementary; the covariance is additive in each argument.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from linesim.errors import StudyError
+from linesim.floor.run import Floor
+from linesim.plan.tables import Plan
+from linesim.routing.following import AS_CAST, Follower, Life, Step
+
+__all__ = ["Account", "account_of_run", "alike"]
+
+Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Account:
+    """The account of one run.
+
+    Attributes
+    ----------
+    steps : tuple of Step
+        In the order of the routing, the casting first.
+    origins : tuple of str
+        Where an error can arise: the casting, then each operation.
+    parts : numpy.ndarray
+        Shape (places of shipped parts, origins, sources): the final errors, µm per side.
+    mean : numpy.ndarray
+        Shape (steps, sources): mean error after each step, by source, µm.
+    variance : numpy.ndarray
+        Shape (steps, sources): covariance of each source with the error after the step, µm²; sums to its variance.
+    surface : numpy.ndarray
+        Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts
+        are passed on.
+    """
+
+    steps: tuple[Step, ...]
+    origins: tuple[str, ...]
+    parts: Floats
+    mean: Floats
+    variance: Floats
+    surface: Floats
+
+    @property
+    def arising(self) -> Floats:
+        """Covariance with the final error by origin and source, µm²; sums to the variance of the final error."""
+        whole = self.parts.sum(axis=(1, 2))
+        centred = whole - whole.mean()
+        total: Floats = np.einsum("n,nos->os", centred, self.parts) / max(len(whole) - 1, 1)
+        return total
+
+
+def account_of_run(plan: Plan, line: int, feature: int, seed: int, replication: int) -> Account:
+    """Run a plan once on the SimPy floor and keep the account of one feature.
+
+    Parameters
+    ----------
+    plan : Plan
+        What to run.
+    line, feature : int
+        Numbers in the plan.
+    seed, replication : int
+        Key of all chance.
+
+    Returns
+    -------
+    Account
+        Of the parts shipped in the counted time.
+
+    Raises
+    ------
+    RunError
+        The account does not agree with the run, which would be an error of linesim.
+    StudyError
+        Nothing was shipped.
+    """
+    follower = Follower(line, feature)
+    floor = Floor(plan, seed, replication, [follower])
+    follower.follow(floor)
+    end_min = plan.warm_up_min + plan.length_min
+    floor.run_until(end_min)
+    lives = [life for moment, life in follower.shipped if plan.warm_up_min <= moment < end_min]
+    if not lives:
+        raise StudyError(f'"{plan.names.features[feature]}": no part was shipped, so that there is no history to tell')
+    return _account(plan, line, lives)
+
+
+def _account(plan: Plan, line: int, lives: Sequence[Life]) -> Account:
+    """Put the accounts of many parts together."""
+    first, end = int(plan.casts.first_operation[line]), int(plan.casts.end_operation[line])
+    names = plan.names.operations[first:end]
+    steps = _in_order({step: None for life in lives for step in life.steps}, names)
+    means, variances = [], []
+    state = np.array([tags.sum(axis=0) for life in lives for tags in life.steps[AS_CAST]])
+    places = len(lives[0].tags)
+    for step in steps:
+        for at, life in enumerate(lives):
+            if step in life.steps:
+                state[at * places : (at + 1) * places] = [tags.sum(axis=0) for tags in life.steps[step]]
+        whole = state.sum(axis=1)
+        means.append(state.mean(axis=0))
+        variances.append((whole - whole.mean()) @ state / max(len(whole) - 1, 1))
+    parts = np.array([tags for life in lives for tags in life.tags])
+    surface = np.array([_surface_after(lives, name) for name in names])
+    return Account(steps, (AS_CAST.operation, *names), parts, np.array(means), np.array(variances), surface)
+
+
+def _surface_after(lives: Sequence[Life], operation: str) -> tuple[float, float, float]:
+    """Mean Ra, share scratched and mean depth of the scratches when parts are passed on by an operation."""
+    ra = np.array([value for life in lives for value in life.surface[operation][0]])
+    scratch = np.array([value for life in lives for value in life.surface[operation][1]])
+    hit = scratch > 0.0
+    return float(ra.mean()), float(hit.mean()), float(scratch[hit].mean()) if hit.any() else 0.0
+
+
+def _in_order(steps: dict[Step, None], operations: Sequence[str]) -> tuple[Step, ...]:
+    """Steps by their operation; within one, cuts as they come, then disturbance, then salvage."""
+    late = {"disturbed": 1, "salvaged": 2}
+    order = {AS_CAST.operation: -1, **{name: at for at, name in enumerate(operations)}}
+    return tuple(sorted(steps, key=lambda step: (order[step.operation], late.get(step.what, 0))))
+
+
+def alike(accounts: Sequence[Account]) -> tuple[Account, ...]:
+    """Accounts over the same steps: a run that has not seen a step stays as it was before it."""
+    known: dict[Step, None] = {step: None for account in accounts for step in account.steps}
+    steps = _in_order(known, accounts[0].origins[1:])
+    return tuple(_spread_out(account, steps) for account in accounts)
+
+
+def _spread_out(account: Account, steps: tuple[Step, ...]) -> Account:
+    rows, at = [], -1
+    for step in steps:
+        at = account.steps.index(step) if step in account.steps else at
+        rows.append(at)
+    return Account(steps, account.origins, account.parts, account.mean[rows], account.variance[rows], account.surface)

@@ -1,0 +1,283 @@
+"""The figures of a routing study: variants as they were run, their differences, and where two of them would be even."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from linesim.routing.bench import Sample
+from linesim.routing.breakeven import Even, Values, even_hour, even_loss, even_volume
+from linesim.routing.intervals import BestIntervals
+from linesim.routing.minutes import WorkContent, hourly_cost
+from linesim.routing.variants import Variant, Variants
+from linesim.study.comparing.measures import Measure, deciding_measure
+from linesim.study.statistics.intervals import Difference, mean_interval
+
+__all__ = ["CAPABLE", "COMPARED", "Made", "RoutingFigures"]
+
+COMPARED = (
+    "good_per_hour",
+    "cost_per_good_part",
+    "quality_loss_per_good_part",
+    "contribution_per_hour",
+    "first_pass_yield",
+)
+"""Measures of the tables, in their order."""
+
+
+CAPABLE = 1.0
+"""Cpk below which a variant does not hold the drawing; at 1, a normal process has 1350 ppm past the nearer limit."""
+
+
+_SAME_HOURS = 0.01
+"""Hours of two variants that differ by less than this share say nothing of the worth of an hour."""
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """One variant as it was run.
+
+    Attributes
+    ----------
+    variant : Variant
+        What it is.
+    intervals : BestIntervals
+        Its own change intervals, and the policy with them.
+    content : WorkContent
+        Minutes and machines that the features in question take.
+    sample : Sample
+        Its runs.
+    characteristics : pandas.DataFrame
+        Of its shipped parts, replication by replication.
+    """
+
+    variant: Variant
+    intervals: BestIntervals
+    content: WorkContent
+    sample: Sample
+    characteristics: pd.DataFrame
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class RoutingFigures:
+    """Variants set against each other.
+
+    Attributes
+    ----------
+    variants : Variants
+        What was asked.
+    made : tuple of Made
+        One per variant, in the order of the file; the first is what the others replace.
+    seed, n_replications : int
+        Key of all chance, and runs of each variant (replications 0 to n - 1).
+    confidence : float
+        Of the intervals.
+    engine : str
+        Which engine ran it.
+    """
+
+    variants: Variants
+    made: tuple[Made, ...]
+    seed: int
+    n_replications: int
+    confidence: float
+    engine: str
+
+    @property
+    def measure(self) -> Measure:
+        """The measure that decides."""
+        return deciding_measure(self.variants.base)
+
+    @property
+    def currency(self) -> str:
+        """Of the scenario."""
+        return self.variants.base.currency
+
+    @cached_property
+    def leader(self) -> Made:
+        """The variant with the best mean of the deciding measure; the first of equals."""
+        sign = 1.0 if self.measure.is_more_better else -1.0
+
+        def rating(made: Made) -> float:
+            mean = float(made.sample.values(self.measure.name).mean())
+            return sign * mean if math.isfinite(mean) else -math.inf
+
+        return max(self.made, key=rating)
+
+    def difference(self, one: Made, other: Made, name: str) -> Difference:
+        """One variant less another, paired; the intervals of all variants against one of them hold together."""
+        return one.sample.against(other.sample, name, self.confidence, max(len(self.made) - 1, 1))
+
+    @cached_property
+    def not_told_apart(self) -> tuple[str, ...]:
+        """Variants that the data do not tell apart from the leader."""
+        others = [made for made in self.made if made is not self.leader]
+        return tuple(
+            made.variant.name for made in others if not self.difference(made, self.leader, self.measure.name).is_apart
+        )
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether the leader is told apart from every other variant, all at once."""
+        return not self.not_told_apart
+
+    @cached_property
+    def table(self) -> pd.DataFrame:
+        """Mean, half width, confidence and n of every measure by variant, and the difference from the first."""
+        rows = []
+        for made in self.made:
+            for name in COMPARED:
+                own = made.sample.interval(name, self.confidence)
+                apart = self.difference(made, self.made[0], name)
+                rows.append(
+                    {
+                        "variant": made.variant.name, "measure": name, "mean": own.mean, "half_width": own.half_width,
+                        "confidence": self.confidence, "n": own.n, "less_first": apart.mean,
+                        "less_first_half_width": apart.half_width, "is_apart": apart.is_apart,
+                    }
+                )  # fmt: skip
+        return pd.DataFrame(rows)
+
+    @cached_property
+    def content(self) -> pd.DataFrame:
+        """Minutes, machines, power and change intervals by variant."""
+        rows = [
+            {
+                "variant": made.variant.name,
+                "about": made.variant.about,
+                "operations": ", ".join(made.content.operations),
+                "cuts": made.content.cuts,
+                "cut_min": made.content.cut_min,
+                "operation_min": made.content.operation_min,
+                "machines": made.content.machines,
+                "line_machines": made.content.line_machines,
+                "power_kw": made.content.power_kw,
+                "machines_per_hour_cost": hourly_cost(made.intervals.candidate),
+                "idle_percent": 100.0 * self.idle_share(made),
+                "constraint": made.sample.constraint(self.variants.line),
+                "changed_at": ", ".join(f"{name} {share:g}" for name, share in made.intervals.shares.items()),
+            }
+            for made in self.made
+        ]
+        return pd.DataFrame(rows)
+
+    @cached_property
+    def capability(self) -> pd.DataFrame:
+        """Spread, Cpk, share out of limits and loss of each characteristic of the features, by variant."""
+        rows: list[dict[str, Any]] = []
+        for made in self.made:
+            of = made.characteristics
+            own = of[(of["line"] == self.variants.line) & of["feature"].isin(self.variants.features)]
+            for (feature, characteristic), group in own.groupby(["feature", "characteristic"], sort=False):
+                rows.append(
+                    {"variant": made.variant.name, "feature": feature, "characteristic": characteristic}
+                    | _capability(group, self.confidence)
+                )
+        return pd.DataFrame(rows)
+
+    def idle_share(self, made: Made) -> float:
+        """Share of time in which the machines of the features wait or are held up; the busiest operation's."""
+        shares = [made.sample.idle_share(name, self.variants.line) for name in made.content.operations]
+        return min(shares, default=math.nan)
+
+    def loss_per_hour(self, made: Made) -> Values:
+        """Quality loss by replication, money per hour."""
+        loss = made.sample.values("quality_loss_per_good_part") * made.sample.values("good_per_hour")
+        return np.asarray(loss, dtype=np.float64)
+
+    def even_loss(self, made: Made) -> Even:
+        """Weight of quality loss at which a variant and the first one are even."""
+        first = self.made[0]
+        pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
+        return even_loss(pair, (self.loss_per_hour(made), self.loss_per_hour(first)), self.confidence)
+
+    def least_cpk(self, made: Made) -> tuple[float, str]:
+        """The least Cpk of a variant among the characteristics in question, and whose it is."""
+        own = self.capability[self.capability["variant"] == made.variant.name].dropna(subset=["cpk"])
+        if own.empty:
+            return math.nan, ""
+        row = min(own.to_dict(orient="records"), key=lambda each: float(each["cpk"]))
+        return float(row["cpk"]), f"{row['feature']}, {row['characteristic']}"
+
+    def holds_drawing(self, made: Made) -> bool:
+        """Whether no characteristic in question has a Cpk below `CAPABLE`."""
+        least = self.least_cpk(made)[0]
+        return math.isnan(least) or least >= CAPABLE
+
+    def even_rate(self, made: Made) -> Even:
+        """Cost of an hour of each machine that one of the two has more, at which a variant and the first are even.
+
+        Returns
+        -------
+        Even
+            Money per machine hour, operators included; not a number where both have as many machines.
+        """
+        first = self.made[0]
+        more = first.content.line_machines - made.content.line_machines
+        if more == 0:
+            return Even(math.nan, math.nan, math.nan, self.n_replications)
+        saved = hourly_cost(first.intervals.candidate) - hourly_cost(made.intervals.candidate)
+        gain = made.sample.values("contribution_per_hour") - first.sample.values("contribution_per_hour")
+        found = mean_interval((saved - gain) / more, self.confidence)
+        return Even(found.mean, found.low, found.high, found.n)
+
+    def even_hour(self, made: Made) -> Even:
+        """Worth of a machine hour elsewhere at which a variant and the first one are even; of as many machines."""
+        first = self.made[0]
+        if first.content.line_machines != made.content.line_machines:
+            return Even(math.nan, math.nan, math.nan, self.n_replications)
+        pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
+        hours = [self._hours(each) for each in (made, first)]
+        if abs(hours[0] - hours[1]) < _SAME_HOURS * max(hours):
+            return Even(math.nan, math.nan, math.nan, self.n_replications)
+        return even_hour(pair, (hours[0], hours[1]), self.confidence)
+
+    def even_volume(self, made: Made) -> float:
+        """Good parts per hour to be sold at which a variant and the first one are even; of works with one line."""
+        if len(self.variants.base.lines) > 1:
+            return math.nan
+        pair = (made, self.made[0])
+        output = [float(each.sample.values("good_per_hour").mean()) for each in pair]
+        if not min(output) > 0.0:
+            return math.nan
+        fixed = [hourly_cost(each.intervals.candidate) for each in pair]
+        gains = [float(each.sample.values("contribution_per_hour").mean()) for each in pair]
+        margin = [(gain + cost) / rate for gain, cost, rate in zip(gains, fixed, output, strict=True)]
+        return even_volume((output[0], output[1]), (margin[0], margin[1]), (fixed[0], fixed[1]))
+
+    def _hours(self, made: Made) -> float:
+        """Hours of the machines in question that go into the parts of one hour."""
+        return float(made.sample.values("good_per_hour").mean()) * made.content.operation_min / 60.0
+
+
+def _capability(group: pd.DataFrame, confidence: float) -> dict[str, Any]:
+    """Means over the replications of one characteristic, its Cpk with an interval."""
+    cpk = mean_interval(group["cpk"].to_numpy(dtype=np.float64), confidence)
+    loss = mean_interval(group["loss_per_part"].to_numpy(dtype=np.float64), confidence)
+    mean = mean_interval(group["mean"].to_numpy(dtype=np.float64), confidence)
+    spread = mean_interval(group["sd"].to_numpy(dtype=np.float64), confidence)
+    shares = group["share_below"].fillna(0.0) + group["share_above"].fillna(0.0)
+    out = mean_interval(shares.to_numpy(dtype=np.float64), confidence)
+    return {
+        "unit": str(group["unit"].iloc[0]),
+        "lower": float(group["lower"].iloc[0]),
+        "upper": float(group["upper"].iloc[0]),
+        "mean": mean.mean,
+        "mean_half_width": mean.half_width,
+        "sd": spread.mean,
+        "sd_half_width": spread.half_width,
+        "cpk": cpk.mean,
+        "cpk_half_width": cpk.half_width,
+        "share_out": out.mean,
+        "share_out_half_width": out.half_width,
+        "share_not_cleaned_up": float(group["share_not_cleaned_up"].mean()),
+        "loss_per_part": loss.mean,
+        "loss_half_width": loss.half_width,
+        "confidence": confidence,
+        "n": cpk.n,
+    }

@@ -1,0 +1,250 @@
+"""Best intervals: the figures that a search has come to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any, Self
+
+import pandas as pd
+import yaml
+
+from linesim.study.comparing.measures import MEASURES, Measure
+from linesim.study.search.common.goal import Goal
+from linesim.study.search.common.set_at import SetPlace, Setting, policy_of
+from linesim.study.statistics.intervals import Difference, Interval
+from linesim.works import Works
+from linesim.works.policies import Policy
+from linesim.works.walks import mounted
+from linesim.works.writing import plain
+
+__all__ = ["BEST", "BestFigures", "FlatRange", "Try", "Verdict", "written"]
+
+BEST = "best intervals"
+"""Name of the policy that was found."""
+
+
+@dataclass(frozen=True)
+class Try:
+    """One interval of one set tried out with all others left as they are.
+
+    Attributes
+    ----------
+    key : str
+        The set.
+    parts : int
+        The interval.
+    worse : Difference
+        By how much the goal is worse than with the best interval, in its own unit; paired.
+    breaks_cap : bool
+        Whether the mean of what is capped lies above its cap.
+    """
+
+    key: str
+    parts: int
+    worse: Difference
+    breaks_cap: bool = False
+
+
+@dataclass(frozen=True)
+class FlatRange:
+    """Intervals that cost no more than a tolerance.
+
+    Attributes
+    ----------
+    low, high : int
+        From and to, parts; every interval tried in between is within the tolerance, with the confidence of the study.
+    low_is_sure, high_is_sure : bool
+        Whether the next interval tried beyond is known to cost more; if not, the range may go further than could be
+        told, or to the end of what was tried.
+    """
+
+    low: int
+    high: int
+    low_is_sure: bool
+    high_is_sure: bool
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What was found against the policy from which the search set out, in replications that it had not seen.
+
+    Attributes
+    ----------
+    found, base : dict of str to Interval
+        Means by measure.
+    differences : dict of str to Difference
+        Found less base, paired, by measure.
+    first_replication, replications : int
+        The replications used.
+    """
+
+    found: Mapping[str, Interval]
+    base: Mapping[str, Interval]
+    differences: Mapping[str, Difference]
+    first_replication: int
+    replications: int
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class BestFigures:
+    """Best intervals of all sets together, as far as the search has come.
+
+    Attributes
+    ----------
+    works : Works
+        The scenario.
+    goal : Goal
+        What was sought.
+    base : str
+        The policy of the scenario from which the search set out.
+    places : tuple of SetPlace
+        The sets.
+    setting : Setting
+        The best intervals so far.
+    by : {"parts", "life"}
+        How they are written.
+    tolerance : float
+        Share of the goal that a flat range may cost.
+    confidence, seed : float, int
+        Of the intervals; key of all chance.
+    renewal : dict of str to int
+        Interval of each set by itself, from which the search began.
+    tested : tuple of Try
+        Single intervals tried out around the best.
+    flat : dict of str to FlatRange
+        By set.
+    verdict : Verdict or None
+        None as long as it has not been tried in fresh replications.
+    path : tuple of dict
+        What was tried on the way: step, words, mean, half_width, taken.
+    runs : int
+        Runs done.
+    is_settled : bool
+        Whether no further change was significant; False if runs or patience were used up before.
+    """
+
+    works: Works
+    goal: Goal
+    base: str
+    places: tuple[SetPlace, ...]
+    setting: Setting
+    by: str = "parts"
+    tolerance: float = 0.01
+    confidence: float = 0.95
+    seed: int = 1
+    renewal: Mapping[str, int] = field(default_factory=dict)
+    tested: tuple[Try, ...] = ()
+    flat: Mapping[str, FlatRange] = field(default_factory=dict)
+    verdict: Verdict | None = None
+    path: tuple[dict[str, Any], ...] = ()
+    runs: int = 0
+    is_settled: bool = False
+
+    def but(self, **changes: Any) -> Self:
+        """The same with some attributes changed."""
+        return replace(self, **changes)
+
+    @cached_property
+    def policy(self) -> Policy:
+        """The policy found, ready to be used."""
+        about = f"Found by a search for {self.goal.measure.words}; rounded so that it can be kept"
+        base = self.works.policies[self.base]
+        known = {place.key for place in self.places}
+        others = [mount for mount in mounted(self.works) if f"{mount.operation} / {mount.cutter}" not in known]
+        return policy_of(self.setting, self.places, self.by, base, about, others)
+
+    @property
+    def policy_yaml(self) -> str:
+        """The policy as it can be pasted under ``policies:`` of the scenario."""
+        return written({BEST: plain(self.policy)})
+
+    def overlay_yaml(self, extends: str) -> str:
+        """A scenario that extends the original with the policy found.
+
+        Parameters
+        ----------
+        extends : str
+            Path of the original, relative to the folder in which the overlay will stand.
+        """
+        content = {
+            "linesim": 1,
+            "extends": extends,
+            "name": f"{self.works.name}, best intervals"[:200],
+            "policies": {BEST: plain(self.policy)},
+        }
+        return written(content)
+
+    @cached_property
+    def intervals(self) -> pd.DataFrame:
+        """One row per set: operation, cutter, parts, life_share, flat_low, flat_high and whether each end is sure."""
+        rows = []
+        for place, parts in zip(self.places, self.setting.parts, strict=True):
+            flat = self.flat.get(place.key)
+            rows.append(
+                {
+                    "line": place.line,
+                    "operation": place.operation,
+                    "cutter": place.cutter,
+                    "parts": parts,
+                    "life_share": parts / place.parts_per_life,
+                    "parts_per_life": place.parts_per_life,
+                    "by_itself": self.renewal.get(place.key),
+                    "flat_low": None if flat is None else flat.low,
+                    "flat_high": None if flat is None else flat.high,
+                    "low_is_sure": None if flat is None else flat.low_is_sure,
+                    "high_is_sure": None if flat is None else flat.high_is_sure,
+                }
+            )
+        return pd.DataFrame(rows)
+
+    @cached_property
+    def comparison(self) -> pd.DataFrame:
+        """One row per measure: found, base and the paired difference with half widths; empty before the verdict."""
+        verdict = self.verdict
+        columns = ["measure", "found", "found_half_width", "base", "base_half_width", "difference", "half_width", "n"]
+        if verdict is None:
+            return pd.DataFrame(columns=[*columns, "confidence"])
+        rows = []
+        for measure in self.measures:
+            found, base = verdict.found[measure.name], verdict.base[measure.name]
+            apart = verdict.differences[measure.name]
+            figures = (found.mean, found.half_width, base.mean, base.half_width, apart.mean, apart.half_width, apart.n)
+            rows.append(dict(zip(columns, (measure.name, *figures), strict=True)) | {"confidence": self.confidence})
+        return pd.DataFrame(rows)
+
+    @property
+    def measures(self) -> tuple[Measure, ...]:
+        """Measures of the verdict, with those that are capped."""
+        known = {measure.name for measure in MEASURES}
+        return (*MEASURES, *(self.goal.capped(name) for name, _ in self.goal.caps if name not in known))
+
+    @cached_property
+    def tries(self) -> pd.DataFrame:
+        """One row per single interval tried out around the best."""
+        rows = [
+            {
+                "set": one.key,
+                "parts": one.parts,
+                "worse_by": one.worse.mean,
+                "half_width": one.worse.half_width,
+                "n": one.worse.n,
+                "breaks_cap": one.breaks_cap,
+            }
+            for one in self.tested
+        ]
+        return pd.DataFrame(rows, columns=["set", "parts", "worse_by", "half_width", "n", "breaks_cap"])
+
+    @property
+    def tables(self) -> dict[str, pd.DataFrame]:
+        """The tables by name."""
+        steps = ["step", "words", "mean", "half_width", "is_taken", "runs"]
+        path = pd.DataFrame(list(self.path), columns=steps)
+        return {"intervals": self.intervals, "comparison": self.comparison, "tries": self.tries, "path": path}
+
+
+def written(content: Any) -> str:
+    """Plain values as YAML, in the order given."""
+    text: str = yaml.safe_dump(content, sort_keys=False, allow_unicode=True, width=110, default_flow_style=None)
+    return text

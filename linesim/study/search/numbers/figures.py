@@ -1,0 +1,205 @@
+"""How many sets, grinders and setters: what was found."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any, Self
+
+import pandas as pd
+
+from linesim.errors import StudyError
+from linesim.study.search.intervals.best_figures import written
+from linesim.study.statistics.intervals import Difference
+from linesim.works import Works
+
+__all__ = ["CirculationFigures", "Holding", "Item", "Step"]
+
+
+@dataclass(frozen=True)
+class Holding:
+    """What it costs to have things, whether they are used or not; assumptions, to be replaced by the works' own.
+
+    Attributes
+    ----------
+    set_share : float
+        Write-off and interest of a cutter set in circulation, as a share of its price for each year.
+    grinder_rate : float or None, money/h
+        One more tool grinder with its hand for each worked hour; the crib's rate unless given.
+    idle_share : float
+        Share of the wage that one more setter costs while idle: 1 if he is there for this works alone, 0 if others
+        have work for him. Only for pools that are paid by the time used; attendance is in the ledger already.
+    """
+
+    set_share: float = 0.25
+    grinder_rate: float | None = None
+    idle_share: float = 1.0
+
+    def __post_init__(self) -> None:
+        if not 0.0 <= self.set_share <= 10.0:
+            raise StudyError(f"a holding share of {self.set_share:g} per year cannot be; 0 to 10 was expected")
+        if self.grinder_rate is not None and self.grinder_rate < 0.0:
+            raise StudyError(f"a grinder's rate of {self.grinder_rate:g} cannot be; 0 or more was expected")
+        if not 0.0 <= self.idle_share <= 1.0:
+            raise StudyError(f"an idle share of {self.idle_share:g} cannot be; a share from 0 to 1 was expected")
+
+
+@dataclass(frozen=True)
+class Item:
+    """Something of which there may be more or fewer.
+
+    Attributes
+    ----------
+    kind : {"set", "grinder", "setter"}
+        What it is.
+    name : str
+        Cutter or pool of people; empty for the grinders.
+    now, least : int
+        How many the scenario has, and how many there must be.
+    hourly : float, money/h
+        What one more costs for each worked hour.
+    """
+
+    kind: str
+    name: str
+    now: int
+    least: int
+    hourly: float
+
+    @property
+    def words(self) -> str:
+        """As a person says it, of several."""
+        return self.counted(2)
+
+    def counted(self, count: int) -> str:
+        """As a person says it, of so many.
+
+        >>> Item("set", "reamer", 3, 1, 0.0).counted(1)
+        'set of reamer'
+        """
+        is_one = count == 1
+        return {
+            "set": f"{'set' if is_one else 'sets'} of {self.name}",
+            "grinder": "tool grinder" if is_one else "tool grinders",
+            "setter": f"{'person' if is_one else 'people'} in {self.name}",
+        }[self.kind]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One more or one fewer of an item than in the best combination.
+
+    Attributes
+    ----------
+    item : Item
+        Of what.
+    change : int
+        1 or -1.
+    gain : Difference
+        What that gains, all costs counted, in the unit of the goal; less than 0 is a loss. Paired.
+    """
+
+    item: Item
+    change: int
+    gain: Difference
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class CirculationFigures:
+    """The cheapest combination of sets, grinders and setters, as far as the search has come.
+
+    Attributes
+    ----------
+    works : Works
+        The scenario.
+    policy : str
+        Under which it was run.
+    holding : Holding
+        What having things costs.
+    items : tuple of Item
+        What may be changed.
+    counts : tuple of int
+        The best combination so far, item by item.
+    unit : str
+        Of gains.
+    confidence, seed : float, int
+        Of each interval; key of all chance.
+    steps : tuple of Step
+        One more and one fewer of each item.
+    verdict : Difference or None
+        Gain over the scenario's own combination, in fresh replications; None before.
+    fresh : int
+        Replications of the verdict.
+    runs : int
+        Runs done.
+    is_settled : bool
+        Whether no further change was a gain beyond doubt.
+    """
+
+    works: Works
+    policy: str
+    holding: Holding
+    items: tuple[Item, ...]
+    counts: tuple[int, ...]
+    unit: str
+    confidence: float
+    seed: int
+    steps: tuple[Step, ...] = ()
+    verdict: Difference | None = None
+    fresh: int = 0
+    runs: int = 0
+    is_settled: bool = False
+
+    def but(self, **changes: Any) -> Self:
+        """The same with some attributes changed."""
+        return replace(self, **changes)
+
+    @cached_property
+    def table(self) -> pd.DataFrame:
+        """One row per item: now, best, hourly cost of one more, gain of one more and of one fewer with half widths."""
+        found = {(step.item, step.change): step.gain for step in self.steps}
+        rows = []
+        for item, best in zip(self.items, self.counts, strict=True):
+            row: dict[str, Any] = {"kind": item.kind, "name": item.name, "now": item.now, "best": best}
+            row |= {"least": item.least, "hourly_cost": item.hourly}
+            for change, head in ((1, "one_more"), (-1, "one_fewer")):
+                gain = found.get((item, change))
+                row |= {
+                    f"{head}_gain": None if gain is None else gain.mean,
+                    f"{head}_half_width": None if gain is None else gain.half_width,
+                    f"{head}_is_told": None if gain is None else gain.is_apart,
+                }
+            rows.append(row)
+        return pd.DataFrame(rows)
+
+    @property
+    def tables(self) -> dict[str, pd.DataFrame]:
+        """The tables by name."""
+        return {"numbers": self.table}
+
+    @property
+    def changes(self) -> Mapping[str, Any]:
+        """The best combination as a scenario that extends this one would say it; empty if nothing changes."""
+        changes: dict[str, Any] = {}
+        for item, best in zip(self.items, self.counts, strict=True):
+            if best == item.now:
+                continue
+            if item.kind == "set":
+                changes.setdefault("cutters", {})[item.name] = {"sets": best}
+            elif item.kind == "grinder":
+                changes["crib"] = {"grinders": best}
+            else:
+                changes.setdefault("people", {})[item.name] = {"count": best}
+        return changes
+
+    def overlay_yaml(self, extends: str) -> str:
+        """A scenario that extends the original with the best combination.
+
+        Parameters
+        ----------
+        extends : str
+            Path of the original, relative to the folder in which the overlay will stand.
+        """
+        name = f"{self.works.name}, best numbers"[:200]
+        return written({"linesim": 1, "extends": extends, "name": name, **self.changes})

@@ -1,0 +1,43 @@
+"""What a works may have more or fewer of, what one more costs, and the works with other numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from linesim.study.search.numbers.answer import Holding, Item
+from linesim.works import Works
+from linesim.works.walks import mounts
+
+__all__ = ["items_of", "with_counts"]
+
+
+def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
+    """Everything of which a works may have more or fewer: sets of each mounted cutter, grinders, pools of setters."""
+    mounted = mounts(works)
+    per_hour = holding.set_share / (works.calendar.minutes_per()["year"] / 60.0)
+    items = [
+        Item("set", name, works.cutters[name].sets, count, works.cutters[name].price * per_hour)
+        for name, count in mounted.items()
+    ]
+    if any(works.cutters[name].renewal.reground is not None for name in mounted):
+        rate = works.crib.rate if holding.grinder_rate is None else holding.grinder_rate
+        items.append(Item("grinder", "", works.crib.grinders, 1, rate))
+    operations = [operation for line in works.lines.values() for operation in line.operations.values()]
+    for pool in dict.fromkeys(operation.setters for operation in operations if operation.setters is not None):
+        people = works.people[pool]
+        idle = holding.idle_share if people.paid == "time used" else 0.0
+        items.append(Item("setter", pool, people.count, 1, people.rate * idle))
+    return tuple(items)
+
+
+def with_counts(works: Works, items: Sequence[Item], counts: Sequence[int]) -> Works:
+    """The works with so many of each item."""
+    cutters, people, crib = dict(works.cutters), dict(works.people), works.crib
+    for item, count in zip(items, counts, strict=True):
+        if item.kind == "set":
+            cutters[item.name] = cutters[item.name].model_copy(update={"sets": count})
+        elif item.kind == "grinder":
+            crib = crib.model_copy(update={"grinders": count})
+        else:
+            people[item.name] = people[item.name].model_copy(update={"count": count})
+    return works.model_copy(update={"cutters": cutters, "people": people, "crib": crib})
