@@ -15,7 +15,7 @@ from linesim.cli.dashboard import names_served
 from linesim.cli.sign_in import own_name
 from linesim.errors import LinesimError
 from linesim.store import OWNER, StoredWorks, open_store
-from linesim.study.comparing.glance import policies_steps
+from linesim.study.comparing.glance import PolicyGlance
 from linesim.study.comparing.past import settings_text
 from linesim.works import digest, load_works, to_yaml
 from tests.unit.dashboard_app import SCENARIOS, desk_of, open_page, texts_of
@@ -82,7 +82,7 @@ def test_on_a_server_for_this_machine_alone_studies_have_no_owners(path: Path) -
 def test_equal_questions_of_two_owners_are_two_studies_that_say_nothing_of_them(path: Path) -> None:
     _store.cache_clear()
     for owner in ("a" * 32, "b" * 32, "a" * 32):
-        list(kept_steps(policies_steps, {"works": WORKS, "replications": 2}, owner))
+        list(kept_steps(PolicyGlance, {"works": WORKS, "replications": 2}, owner))
     _store.cache_clear()
     with open_store(path) as store:
         studies = store.studies()

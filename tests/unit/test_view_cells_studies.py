@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from linesim.ask import compare, drivers, intervals, sets, worth
+from linesim.ask import compare, drivers, history, intervals, sets, speed, worth
 from linesim.desk import desk_figures
 from linesim.report.charts.intervals import best_intervals_figure
 from linesim.report.theme.shown import System
@@ -20,16 +20,15 @@ from linesim.report.views import intervals as intervals_view
 from linesim.report.views import life as life_view
 from linesim.report.views import past as past_view
 from linesim.report.views.policy import policies_picture, rules_sheet
-from linesim.routing import RoutingAnswer, history, routing, stock_plan, variants_from_text
-from linesim.routing.asked import SideBySide, cut_names, cut_speed_steps
-from linesim.study import WHOLE_WORKS, Comparison, run
+from linesim.routing import RoutingAnswer, RoutingStudy, stock_plan, variants_from_text
+from linesim.routing.asked import SideBySide, cut_names
+from linesim.study import WHOLE_WORKS, Comparison, StudyOptions, run
 from linesim.study.comparing.measures import measure, with_unit
 from linesim.study.comparing.past import policy_runs
 from linesim.study.comparing.past_between import between_studies
-from linesim.study.interim import last_of
 from linesim.study.questions.worth import Worth
 from linesim.study.search import BestIntervals, SearchPlan
-from linesim.study.search.intervals.one_set import SetCurve, interval_steps
+from linesim.study.search.intervals.one_set import SetCurve, SetStudy
 from linesim.works import changed, load_works
 from tests.unit.cells import assert_column, assert_columns, column, is_shown_as, text_of
 from tests.unit.dashboard_app import SCENARIOS
@@ -147,7 +146,7 @@ def test_each_input_stands_with_its_range_and_what_both_ends_do() -> None:
 
 @pytest.fixture(scope="module")
 def curve() -> SetCurve:
-    return last_of(interval_steps(SMALL, "Op 20 / finish mill", "full life", 3))
+    return SetStudy(SMALL, "Op 20 / finish mill", "full life", options=StudyOptions(3)).run()
 
 
 def test_the_curve_of_a_set_has_a_row_for_each_interval(curve: SetCurve) -> None:
@@ -220,7 +219,7 @@ variants:
 @cache
 def routed() -> RoutingAnswer:
     works = changed(load_works(SCENARIOS / "smallest.yaml"), {"run": {"length": "3 shifts"}})
-    return routing(variants_from_text(VARIANTS, works), 2, search_replications=1)
+    return RoutingStudy(variants_from_text(VARIANTS, works), 1, StudyOptions(2)).run()
 
 
 def test_variants_stand_with_every_measure_and_the_deciding_one_is_drawn() -> None:
@@ -331,7 +330,7 @@ def test_a_stock_plan_is_shown_cut_by_cut(system: System) -> None:
 @cache
 def sped() -> Any:
     name = cut_names(SMALL, "flange")[-1]
-    return last_of(cut_speed_steps(SMALL, name, "flange", policy="full life", replications=2))
+    return speed(SMALL, name, "flange", "full life", replications=2)
 
 
 @pytest.mark.parametrize("system", ["metric", "inch"])
