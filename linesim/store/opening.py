@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-import sys
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from platformdirs import user_data_path
 from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url, select, text
 from sqlalchemy.exc import ArgumentError, SQLAlchemyError
 
@@ -36,19 +36,9 @@ def default_place() -> Path:
     Returns
     -------
     Path
-        ``LINESIM_STORE`` if that is set; else ``linesim/runs.sqlite`` in the user's data folder: ``LOCALAPPDATA`` on
-        Windows, ``~/Library/Application Support`` on macOS, else ``XDG_DATA_HOME`` or ``~/.local/share``
-        (XDG Base Directory Specification).
+        ``linesim/runs.sqlite`` in the user's data folder, which is where the system wants it (platformdirs).
     """
-    return _data_home() / "linesim" / "runs.sqlite"
-
-
-def _data_home() -> Path:
-    if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local")
-    if sys.platform == "darwin":
-        return Path.home() / "Library" / "Application Support"
-    return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
+    return user_data_path() / "linesim" / "runs.sqlite"
 
 
 def is_no_store(place: str | Path | None = None) -> bool:

@@ -371,17 +371,16 @@ def test_a_place_that_cannot_be_written_is_told() -> None:
 # where it is
 
 
-def test_the_usual_place_follows_the_platform(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setattr(sys, "platform", "linux")
+def test_the_usual_place_is_where_the_system_wants_it(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     assert default_place() == tmp_path / "data" / "linesim" / "runs.sqlite"
     monkeypatch.delenv("LINESIM_STORE", raising=False)
     with open_store() as store:
         assert store.place == str(default_place())
     assert default_place().exists()
-    monkeypatch.setattr(sys, "platform", "darwin")
-    monkeypatch.setattr(Path, "home", lambda: Path("/home/setter"))
-    assert default_place() == Path("/home/setter/Library/Application Support/linesim/runs.sqlite")
+    monkeypatch.delenv("XDG_DATA_HOME")
+    monkeypatch.setenv("HOME", "/home/setter")
+    assert default_place() == Path("/home/setter/.local/share/linesim/runs.sqlite")
 
 
 def test_what_cannot_be_a_store_is_told_without_its_password() -> None:
