@@ -193,5 +193,5 @@ def _folded(name: str) -> str:
 def _figure(value: Any) -> str:
     """Write a number briefly; whole numbers too long to read are cut."""
     if isinstance(value, Integral):
-        return str(int(value)) if abs(int(value)) < 10**15 else "a very long number"
+        return str(int(value)) if abs(int(value)) < 10**20 else "a very long number"
     return f"{float(value):g}"

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from numbers import Integral
 from typing import TYPE_CHECKING, Annotated, Any
 
 from linesim.errors import said
@@ -28,6 +29,8 @@ __all__ = [
 USUAL_CALENDAR: Mapping[str, float] = {"shift": 480.0, "day": 960.0, "week": 4800.0, "year": 230_400.0}
 """Worked minutes in each, where a scenario says nothing else: two shifts of eight hours, 5 days, 48 weeks."""
 
+_GREATEST_AMOUNT = 1e9
+_GREATEST_COUNT = 2**64
 _WORKED = {"shift": "shift", "day": "day", "d": "day", "week": "week", "year": "year"}
 
 
@@ -87,6 +90,13 @@ class _Money(Quantity):
         self.same_currency(text, unit, context)
         return figure
 
+    def within(self, given: Any, value: Any) -> float:
+        """Refuse amounts that no ledger in minor units could sum."""
+        amount = super().within(given, value)
+        if abs(amount) > _GREATEST_AMOUNT:
+            raise self.refused(f"{said(given)} is more than {_GREATEST_AMOUNT:,.0f}, beyond which no sum is exact")
+        return amount
+
     def same_currency(self, text: str, unit: str, context: Mapping[str, Any]) -> None:
         """Refuse another currency than the scenario's; a context whose currency is None takes any."""
         currency = context.get("currency", "EUR")
@@ -132,7 +142,13 @@ class _Plain(Quantity):
 
 
 class _Count(_Plain):
-    """A whole number, which may be written as 1e3 but not as 2.5."""
+    """A whole number, which may be written as 1e3 but not as 2.5; exact as far as a machine counts."""
+
+    def within(self, given: Any, value: Any) -> float:
+        """Keep what is written as a whole number as it is, to the last digit."""
+        return (
+            int(value) if isinstance(value, Integral) and abs(value) < _GREATEST_COUNT else super().within(given, value)
+        )
 
     def figure(self, value: Any) -> Any:
         """Refuse a number between two whole ones."""

@@ -20,6 +20,11 @@ WRONG_INPUT = 2
 STOPPED = 130
 """128 + 2, as shells count a process ended by an interrupt; the same for the other ways of asking it to end."""
 
+_TOO_LITTLE_MEMORY = (
+    "There is not memory enough for this on this machine. Ask for fewer castings, shorter runs or a shorter trace, or "
+    "use a larger machine; what was kept before is safe."
+)
+
 OPTIONS: ContextVar[Mapping[str, Any]] = ContextVar("OPTIONS")
 """Everything that the command under way was given, by the names of its options."""
 
@@ -52,6 +57,9 @@ def guarded(command: Command) -> Command:
         except OSError as error:
             complain(f"{error.filename or 'file'}: {error.strerror or error}")
             raise typer.Exit(WRONG_INPUT) from None
+        except MemoryError:
+            complain(_TOO_LITTLE_MEMORY)
+            raise typer.Exit(FOUND_PROBLEM) from None
         except KeyboardInterrupt as stop:
             complain(str(stop) or "Stopped; nothing was kept.")
             raise typer.Exit(STOPPED) from None

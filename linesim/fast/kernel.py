@@ -239,7 +239,7 @@ def run_on(world: int, until: float, budget: int) -> int:
     -------
     int
         ``GO_ON`` if the budget is used up, ``DONE``, ``FULL`` or ``TRACE_FULL`` if an array must grow, or what keeps
-        the run from ever ending: ``CIRCLE``, ``ARRIVALS``, ``BREAKDOWNS``.
+        the run from ever ending: ``CIRCLE``, ``ARRIVALS``, ``BREAKDOWNS``, ``CROWDED``.
     """
     w = world_at(world, 0)
     w.until = until

@@ -8,6 +8,7 @@ from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import feature_at, line_at, machine_at, part_at, place_at, pool_at, visit_at, whole_at
 from linesim.fast.measuring import measure
 from linesim.fast.state import Line, Machine, Part, Pool, World
+from linesim.floor.circles import MOST_INSIDE
 from linesim.plan.tables import NONE, UNLIMITED
 
 # --- the array of parts --------------------------------------------------------------------------------------------
@@ -103,6 +104,8 @@ def casting(w: World, line: int) -> int:
     part.is_first_pass, part.tries = 1, 0
     row.serial += 1
     row.inside += 1
+    if row.inside > MOST_INSIDE and w.trouble == 0:
+        w.trouble, w.culprit = steps.CROWDED, line
     count(w.castings, line)
     if row.keeps_visits:
         _clear_visits(w, number)

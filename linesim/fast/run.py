@@ -14,7 +14,7 @@ from linesim.fast.counting import count_from_now, sum_up
 from linesim.fast.kernel import begin, run_on
 from linesim.fast.pattern import Pattern, Working
 from linesim.fast.replay import replay
-from linesim.floor.circles import endless_arrivals, endless_breakdowns, endless_moves
+from linesim.floor.circles import endless_arrivals, endless_breakdowns, endless_moves, endless_queue
 from linesim.floor.site import Watcher
 from linesim.floor.standstill import Standing, note_standstill
 from linesim.plan.same import Same
@@ -114,6 +114,8 @@ class FastFloor:
             return endless_arrivals(float(w.now), names.lines[int(w.culprit)])
         if status == steps.BREAKDOWNS:
             return endless_breakdowns(float(w.now), names.machines[int(w.culprit)])
+        if status == steps.CROWDED:
+            return endless_queue(float(w.now), names.lines[int(w.culprit)])
         return endless_moves(float(w.now))
 
     def _tell(self) -> None:

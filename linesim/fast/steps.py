@@ -60,6 +60,7 @@ CIRCLE: Final = 3
 TRACE_FULL: Final = 4
 ARRIVALS: Final = 5
 BREAKDOWNS: Final = 6
+CROWDED: Final = 7
 """What the kernel says when it comes back."""
 
 MOVES: Final = 0

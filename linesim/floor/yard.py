@@ -8,7 +8,7 @@ from collections.abc import Generator
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.floor.circles import MOST_ARRIVALS, endless_arrivals
+from linesim.floor.circles import MOST_ARRIVALS, MOST_INSIDE, endless_arrivals, endless_queue
 from linesim.floor.foreman import Claim, Turn, queue
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -106,6 +106,8 @@ class Yard:
         part = Part(self.serial, self.line, self.env.now)
         self.serial += 1
         self.inside += 1
+        if self.inside > MOST_INSIDE:
+            raise endless_queue(self.env.now, self.site.plan.names.lines[self.line])
         self.site.tally.castings[self.line] += 1
         for feature, row in self._features:
             for place in range(row.places):

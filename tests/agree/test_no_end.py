@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+import pytest
 
 from linesim.plan.build import make_plan
 from linesim.plan.tally import State
@@ -78,6 +79,24 @@ def test_castings_that_arrive_for_ever_at_one_instant_are_refused() -> None:
     plan = make_plan(works, "run out")
     told = both_refuse(replace(plan, times=plan.times._replace(listed=plan.times.listed * 0.0)))
     assert told.startswith('at minute 0 more than 100000 castings of line "line" arrive without any time passing')
+
+
+@pytest.mark.parametrize(
+    ("line", "buffer"),
+    [
+        ({"casting": {"arrivals": {"between": 0.00001}}}, 0),
+        ({"casting": {"arrivals": {"between": {"exponential": {"mean": 0.00001}}}}}, "unlimited"),
+        ({}, "unlimited"),
+    ],
+    ids=["waiting outside", "before the first", "before the second"],
+)
+def test_a_queue_that_grows_for_ever_is_refused(line: dict[str, Any], buffer: int | str) -> None:
+    first = 2 if line else 0.0001
+    works = flow_line([first, 2], [buffer, "unlimited"], line=line, length=100, warm_up=0)
+    told = both_refuse(make_plan(works, "run out"))
+    assert 'more than 100000 parts are in line "line" or wait before it' in told
+    minute = float(told.split()[2])
+    assert minute == pytest.approx(1.0 if line else 10.0, rel=0.02)
 
 
 def test_a_machine_that_breaks_down_for_ever_is_refused() -> None:

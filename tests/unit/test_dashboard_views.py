@@ -317,3 +317,13 @@ def test_effort_is_parts_through_operations() -> None:
     check_effort(WORKS, 100)
     with pytest.raises(StudyError, match="Shorten the run or ask for fewer replications"):
         check_effort(WORKS, 100_000)
+
+
+def test_castings_that_arrive_count_as_effort_even_if_they_find_no_room() -> None:
+    often = {"casting": {"arrivals": {"between": 0.00001, "when_full": "turn away"}}}
+    crowded = changed(WORKS, {"lines": {LINE: often}})
+    assert part_steps(crowded) == pytest.approx(part_steps(WORKS) + 26_400.0 / 0.00001)
+    with pytest.raises(StudyError, match="Shorten the run"):
+        check_effort(crowded, 1)
+    limited = changed(WORKS, {"lines": {LINE: {"casting": {"arrivals": {"between": 0.00001}, "limit": 500}}}})
+    assert part_steps(limited) == pytest.approx(part_steps(WORKS) + 500.0)

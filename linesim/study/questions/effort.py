@@ -6,7 +6,9 @@ import math
 
 from linesim.desk import desk_figures
 from linesim.errors import StudyError
+from linesim.plan.times import mean_minutes
 from linesim.works import Works
+from linesim.works.model import Line
 
 __all__ = ["MOST_STEPS", "check_effort", "part_steps"]
 
@@ -18,7 +20,7 @@ _MOST_PLACES = 20_000
 
 
 def part_steps(works: Works) -> float:
-    """Parts times operations of one run, warm-up included, at the pace of each line's constraint.
+    """Parts times operations of one run, warm-up included, at the pace of each line's constraint, and its arrivals.
 
     Parameters
     ----------
@@ -30,9 +32,20 @@ def part_steps(works: Works) -> float:
     float
         Infinite where an operation takes no time.
     """
+    minutes = works.run.length + works.run.warm_up
     hours = (works.run.length + works.run.warm_up) / 60.0
     paces = desk_figures(works, at_full_life=True).constraints.set_index("line")["parts_per_hour"].to_dict()
-    return sum(hours * float(paces[name]) * len(line.operations) for name, line in works.lines.items())
+    through = sum(hours * float(paces[name]) * len(line.operations) for name, line in works.lines.items())
+    return through + sum(_arrivals(line, minutes) for line in works.lines.values())
+
+
+def _arrivals(line: Line, minutes: float) -> float:
+    """Castings that come to a line of themselves, whether they find room or not."""
+    arrivals, limit = line.casting.arrivals, line.casting.limit or math.inf
+    if arrivals is None:
+        return 0.0
+    between_min = mean_minutes(arrivals.between)
+    return min(limit, minutes / between_min if between_min > 0.0 else math.inf)
 
 
 def check_effort(works: Works, runs: int) -> None:
