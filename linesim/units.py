@@ -146,9 +146,8 @@ class _Count(_Plain):
 
     def within(self, given: Any, value: Any) -> float:
         """Keep what is written as a whole number as it is, to the last digit."""
-        return (
-            int(value) if isinstance(value, Integral) and abs(value) < _GREATEST_COUNT else super().within(given, value)
-        )
+        whole = int(value) if isinstance(value, Integral) else _GREATEST_COUNT
+        return whole if abs(whole) < _GREATEST_COUNT else super().within(given, value)
 
     def figure(self, value: Any) -> Any:
         """Refuse a number between two whole ones."""
