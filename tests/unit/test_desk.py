@@ -203,8 +203,15 @@ def test_more_parts_than_an_endless_buffer_lets_out_are_remarked_with_both_rates
         flow_line([2.0, 1.0], ["unlimited"]),
         flow_line([1.5, 3.0], ["unlimited"], line={"pallets": 12}),
         flow_line([2.0], ["unlimited"], line={"casting": LATE}),
+        flow_line([1.0, 5.0], ["unlimited"], line={"casting": LATE}),
     ],
-    ids=["a full buffer", "the next is quicker", "pallets are few", "castings come late"],
+    ids=[
+        "a full buffer",
+        "the next is quicker",
+        "pallets are few",
+        "castings come late",
+        "late castings pass a quick one",
+    ],
 )
 def test_no_end_is_not_remarked_where_there_is_one(works: Works) -> None:
     assert not any("without end" in remark for remark in desk_figures(works).remarks)
