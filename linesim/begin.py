@@ -3,6 +3,9 @@
 Needs nothing but Python 3.11 or newer and this folder. ``python3 -m linesim.begin compare scenarios/block-line.yaml``
 makes ``.venv`` beside this package if it is not there or out of date, installs linesim into it, and hands all arguments
 to the ``linesim`` command; ``--tests`` runs the tests instead. The system's own Python is left as it is.
+
+What is installed is what ``locked/`` beside this file names, each file by its hash. ``--newest`` before the rest takes
+the newest of everything within the bounds of ``pyproject.toml`` instead, in an environment of its own.
 """
 
 from __future__ import annotations
@@ -24,7 +27,8 @@ from pathlib import Path
 __all__ = ["main"]
 
 ROOT = Path(__file__).resolve().parent.parent
-PLACE = ROOT / ".venv"
+ENVIRONMENT = ROOT / ".venv"
+LOCKS = ROOT / "linesim" / "locked"
 OLDEST = (3, 11)
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
@@ -45,10 +49,11 @@ def main(arguments: Sequence[str]) -> int:
     """
     if sys.version_info < OLDEST:
         return _tell(f"Python {'.'.join(map(str, OLDEST))} or newer is needed; this is {sys.version.split()[0]}")
+    is_newest = bool(arguments) and arguments[0] == "--newest"
+    arguments = arguments[1:] if is_newest else arguments
     wants_tests = bool(arguments) and arguments[0] == "--tests"
-    extras = "test" if wants_tests else ""
     try:
-        python = _environment(extras)
+        python = _environment("test" if wants_tests else "run", is_newest)
     except CannotBeginError as error:
         return _tell(str(error))
     command: Command = [python, "-P", "-m", "linesim", *arguments]
@@ -75,7 +80,7 @@ def _tell(text: str) -> int:
     return 2
 
 
-def _environment(extras: str) -> Path:
+def _environment(purpose: str, is_newest: bool) -> Path:
     """Python of the environment, made or brought up to date as needed.
 
     Raises
@@ -83,38 +88,64 @@ def _environment(extras: str) -> Path:
     CannotBeginError
         With what to do about it.
     """
-    python = PLACE / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-    mark = PLACE / f"linesim-ready-{extras or 'run'}"
-    wanted = hashlib.sha256((ROOT / "pyproject.toml").read_bytes() + str(ROOT).encode()).hexdigest()
-    if python.exists() and mark.exists() and mark.read_text(encoding="utf-8") == wanted:
+    folder = ENVIRONMENT.with_name(f"{ENVIRONMENT.name}-newest") if is_newest else ENVIRONMENT
+    python = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    mark = folder / f"linesim-ready-{purpose}"
+    wanted = _state(purpose)
+    if python.exists() and mark.exists() and mark.read_text(encoding="utf-8") == wanted and not is_newest:
         return python
     print("linesim: making ready (first use only; this takes a minute or two) ...", file=sys.stderr, flush=True)
     if not python.exists():
-        _make()
-    installer = _installer(python)
-    target = f"{ROOT}[{extras}]" if extras else str(ROOT)
-    if subprocess.run([*installer, "install", "--quiet", "--editable", target], cwd=ROOT, check=False).returncode:
-        raise CannotBeginError(
-            "the packages that linesim needs could not be installed (see above). "
-            "Check that this machine reaches a Python package index, and run the command again"
-        )
+        _make(folder)
+    _install(_installer(python), purpose, is_newest)
     mark.write_text(wanted, encoding="utf-8")
     return python
 
 
-def _make() -> None:
+def _state(purpose: str) -> str:
+    """Digest of all that decides what is in the environment."""
+    digest = hashlib.sha256(str(ROOT).encode())
+    for path in (ROOT / "pyproject.toml", LOCKS / f"{purpose}.txt"):
+        digest.update(path.read_bytes() if path.exists() else b"")
+    return digest.hexdigest()
+
+
+def _install(installer: Command, purpose: str, is_newest: bool) -> None:
+    """Install what is locked, each file by its hash; where that does not fit this machine, what the bounds allow."""
+    target = str(ROOT) if purpose == "run" else f"{ROOT}[{purpose}]"
+    lock = LOCKS / f"{purpose}.txt"
+    if is_newest:
+        steps: list[Command] = [["--upgrade", "--upgrade-strategy", "eager", "--editable", target]]
+    else:
+        steps = [["--require-hashes", "--requirement", lock], ["--no-deps", "--no-build-isolation", "--editable", ROOT]]
+        if all(_installed(installer, step) for step in steps):
+            return
+        _tell("what is locked does not fit this machine (see above); the newest that linesim's bounds allow serves")
+        steps = [["--editable", target]]
+    if not all(_installed(installer, step) for step in steps):
+        raise CannotBeginError(
+            "the packages that linesim needs could not be installed (see above). "
+            "Check that this machine reaches a Python package index, and run the command again"
+        )
+
+
+def _installed(installer: Command, what: Command) -> bool:
+    return subprocess.run([*installer, "install", "--quiet", *what], cwd=ROOT, check=False).returncode == 0
+
+
+def _make(folder: Path) -> None:
     """Make the environment in one of the ways that Python installations allow."""
     if not os.access(ROOT, os.W_OK):
         raise CannotBeginError(f"{ROOT} cannot be written to; copy the folder to a place of your own and begin there")
-    if _works([sys.executable, "-m", "venv", PLACE]):
+    if _works([sys.executable, "-m", "venv", folder]):
         return
-    shutil.rmtree(PLACE, ignore_errors=True)
+    shutil.rmtree(folder, ignore_errors=True)
     if _works([sys.executable, "-m", "pip", "--version"]) and _works(
-        [sys.executable, "-m", "venv", "--without-pip", PLACE]
+        [sys.executable, "-m", "venv", "--without-pip", folder]
     ):
         return
-    shutil.rmtree(PLACE, ignore_errors=True)
-    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") and _with_apt():
+    shutil.rmtree(folder, ignore_errors=True)
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") and _with_apt(folder):
         return
     raise CannotBeginError(
         f"{sys.executable} can make no environment (its venv module is not complete). "
@@ -145,16 +176,16 @@ def _have(package: str, what_for: str) -> None:
     )
 
 
-def _with_apt() -> bool:
+def _with_apt(folder: Path) -> bool:
     """Let Debian's own packages complete Python's venv module, then try again."""
     quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     version = f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
     subprocess.run(["apt-get", "update", "-qq"], env=quiet, check=False)
     for package in (version, "python3-venv"):
         installed = subprocess.run(["apt-get", "install", "-y", "-qq", package], env=quiet, check=False)
-        if installed.returncode == 0 and _works([sys.executable, "-m", "venv", PLACE]):
+        if installed.returncode == 0 and _works([sys.executable, "-m", "venv", folder]):
             return True
-        shutil.rmtree(PLACE, ignore_errors=True)
+        shutil.rmtree(folder, ignore_errors=True)
     return False
 
 

@@ -8,7 +8,7 @@ import shutil
 import socket
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import count
@@ -31,6 +31,8 @@ class Server:
     """A running server that takes connections of the user linesim with a password."""
 
     port: int
+    start: Callable[[], None]
+    stop: Callable[[], None]
     numbers: Iterator[int] = field(default_factory=count)
 
     def url(self, database: str) -> str:
@@ -84,12 +86,19 @@ def postgres_server(factory: pytest.TempPathFactory) -> Iterator[Server]:
     assert made.returncode == 0, made.stderr
     port = free_port()
     words = f"-p {port} -c listen_addresses=127.0.0.1 -c unix_socket_directories='' -c fsync=off"
-    started = command(folder / "pg_ctl", "-D", data, "-l", log, "-w", "-o", words, "start")
-    assert started.returncode == 0, started.stderr + (log.read_text(encoding="utf-8") if log.exists() else "")
-    try:
-        yield Server(port)
-    finally:
+
+    def start() -> None:
+        started = command(folder / "pg_ctl", "-D", data, "-l", log, "-w", "-o", words, "start")
+        assert started.returncode == 0, started.stderr + (log.read_text(encoding="utf-8") if log.exists() else "")
+
+    def stop() -> None:
         command(folder / "pg_ctl", "-D", data, "-m", "immediate", "-w", "stop")
+
+    start()
+    try:
+        yield Server(port, start, stop)
+    finally:
+        stop()
         shutil.rmtree(home, ignore_errors=True)
 
 

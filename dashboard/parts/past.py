@@ -45,7 +45,7 @@ def _runs(place: str, number: int, changed_at: str, runs: int, _study: StoredStu
 
 def runs_of(study: StoredStudy) -> pd.DataFrame:
     """The runs of a study as a table."""
-    return _runs(store().place, study.number, study.changed_at, study.runs, study)
+    return _runs(store().location, study.number, study.changed_at, study.runs, study)
 
 
 @st.cache_data(show_spinner="Writing its runs ...", max_entries=8)
@@ -58,7 +58,7 @@ def _files(place: str, number: int, changed_at: str, runs: int, _study: StoredSt
 
 def files_of(study: StoredStudy) -> dict[str, bytes]:
     """The runs of a study as CSV and as a workbook, and its scenario, by the ending of the file."""
-    return _files(store().place, study.number, study.changed_at, study.runs, study)
+    return _files(store().location, study.number, study.changed_at, study.runs, study)
 
 
 def names_of(studies: Sequence[StoredStudy]) -> dict[str, StoredStudy]:

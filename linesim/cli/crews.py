@@ -54,7 +54,7 @@ def crew_for(kind: str, works: Works, asked: StudyAsked) -> Iterator[Record]:
     except KeyboardInterrupt:
         if opened is None:
             raise
-        stored = f"the runs that had ended are kept in {opened.place}"
+        stored = f"the runs that had ended are kept in {opened.location}"
         raise KeyboardInterrupt(f"Stopped; {stored}. The same command goes on from there.") from None
     finally:
         if opened is not None:

@@ -72,8 +72,12 @@ class _Commands(LazyGroup):
             "In the browser", "Open the dashboard in a browser; on this machine alone unless --host says otherwise."
         ),
         "manual": Entry("How it works", "Read the manual: what there is, or one topic of it."),
+        "licences": Entry(
+            "How it works", "List the packages that linesim needs, with the licence of each as it states it."
+        ),
         "runs": Entry(
-            "The store", "Studies and runs in the store: list, show, export, name, prune, write the scenario back."
+            "The store",
+            "Studies and runs in the store: list, show, export, name, prune, check, rescue, write the scenario back.",
         ),
         "lesson": Entry("Training", "Run a shift yourself: lessons on the live floor."),
     }

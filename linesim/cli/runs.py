@@ -8,22 +8,26 @@ from typing import Annotated
 
 import typer
 
-from linesim.cli.guard import guarded
+from linesim.cli.guard import FOUND_PROBLEM, guarded
 from linesim.cli.options import AsJson, Force, StorePlace
 from linesim.cli.output import command_line, put_json, show
 from linesim.errors import StoreError
+from linesim.report.files.beside import write_text
 from linesim.report.files.run_files import check_file, write_table
 from linesim.report.terminal.runs import pruned_text, studies_text, study_text
 from linesim.result.plain import plain_table
-from linesim.store import Store, open_store
+from linesim.store import Store, open_copy, open_store, rescue
 from linesim.study.comparing.past import policy_runs, run_table, scenario_text, works_of
 from linesim.study.crew.version import model_version
 
 __all__ = ["runs"]
 
+_MOST_LISTED = 20
+"""Damaged rows that are named on the terminal."""
+
 runs = typer.Typer(
     name="runs",
-    help="Studies and runs in the store: list, show, export, name, prune, write the scenario back.",
+    help="Studies and runs in the store: list, show, export, name, prune, check, rescue, write the scenario back.",
     no_args_is_help=True,
 )
 
@@ -34,19 +38,19 @@ Study = Annotated[str, typer.Argument(metavar="STUDY", help="Number or name of a
 @guarded
 def list_studies(store: StorePlace = None, as_json: AsJson = False) -> None:
     """List the studies, the one that last got on first."""
-    with _opened(store) as kept:
+    with _opened(store, only_reads=True) as kept:
         studies, count = kept.studies(), kept.count_runs()
     if as_json:
-        put_json({"store": kept.place, "runs": count, "studies": [dataclasses.asdict(study) for study in studies]})
+        put_json({"store": kept.location, "runs": count, "studies": [dataclasses.asdict(study) for study in studies]})
     else:
-        show(studies_text(studies, kept.place, count))
+        show(studies_text(studies, kept.location, count))
 
 
 @runs.command("show")
 @guarded
 def show_study(study: Study, store: StorePlace = None, as_json: AsJson = False) -> None:
     """Show one study: what was asked, how far it is, what it has found, its runs by policy."""
-    with _opened(store) as kept:
+    with _opened(store, only_reads=True) as kept:
         found = kept.study(study)
         means = policy_runs(run_table(kept, found))
         currency = works_of(kept, found).currency
@@ -66,7 +70,7 @@ def export_runs(
 ) -> None:
     """Write the figures of every run of a study into a file, one row per run and line."""
     check_file(file, force)
-    with _opened(store) as kept:
+    with _opened(store, only_reads=True) as kept:
         found = None if study == "all" else kept.study(study)
         table = run_table(kept, found)
     provenance = {"command": command_line(), **({} if found is None else dataclasses.asdict(found))}
@@ -119,17 +123,56 @@ def write_works(
     force: Force = False,
 ) -> None:
     """Write the scenario of a study back to a file."""
-    with _opened(store) as kept:
+    with _opened(store, only_reads=True) as kept:
         text = scenario_text(kept, kept.study(study))
     if str(file) == "-":
         typer.echo(text, nl=False)
         return
     if file.exists() and not force:
         raise StoreError(f"{file} is there already; name another file, or add --force to overwrite it")
-    file.write_text(text, encoding="utf-8")
+    write_text(file, text)
     typer.echo(f"Scenario written to {file}", err=True)
 
 
-def _opened(place: str | None) -> Store:
+@runs.command("check")
+@guarded
+def check_store(store: StorePlace = None, as_json: AsJson = False) -> None:
+    """See whether a store is whole, row by row; nothing is written to it, whatever its state."""
+    with open_copy(store) as copy:
+        problems = list(copy.problems())
+    if as_json:
+        put_json({"store": copy.location, "problems": problems})
+    else:
+        typer.echo(_checked_text(copy.location, problems))
+    if problems:
+        raise typer.Exit(FOUND_PROBLEM)
+
+
+def _checked_text(location: str, problems: list[str]) -> str:
+    if not problems:
+        return f"{location} is whole: every row says what was written."
+    more = [f"... and {len(problems) - _MOST_LISTED} more"] if len(problems) > _MOST_LISTED else []
+    rest = "The rest is whole. To put all that can be read into a new store: linesim runs rescue NEW"
+    return "\n".join([f"{location} is damaged:", *(f"  {line}" for line in [*problems[:_MOST_LISTED], *more]), rest])
+
+
+@runs.command("rescue")
+@guarded
+def rescue_store(
+    new: Annotated[str, typer.Argument(metavar="NEW", help="The new store: a file that is not there yet, or a URL.")],
+    store: StorePlace = None,
+) -> None:
+    """Put all that can be read of a damaged store into a new one; the damaged one is left as it is."""
+    if "://" not in new and Path(new).exists():
+        raise StoreError(f"{new} is there already; name a file that is not")
+    with open_copy(store) as damaged, open_store(new) as fresh:
+        rescued = rescue(damaged, fresh)
+    for kind, saved in rescued.saved.items():
+        lost = rescued.lost[kind]
+        typer.echo(f"{saved} {kind} saved" + (f", {lost} lost" if lost else ""))
+    typer.echo(f"Saved to {fresh.location}; {damaged.location} is as it was.", err=True)
+
+
+def _opened(location: str | None, only_reads: bool = False) -> Store:
     """The store that is named, or the user's own."""
-    return open_store(place)
+    return open_store(location, only_reads=only_reads)

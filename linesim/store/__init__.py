@@ -4,10 +4,12 @@ It holds texts under keys and knows nothing of what they mean. A run is kept as 
 all that determines it, so that an interrupted study goes on where it stopped; two processes may write at once.
 """
 
-from linesim.store.opening import default_place, is_no_store, open_store
+from linesim.store.opening import default_location, is_no_store, open_copy, open_store
+from linesim.store.rescuing import Rescued, rescue
 from linesim.store.rows import OWNER, Pruned, StoredRun, StoredStudy, StoredWorks
 from linesim.store.store import Store
 
 __all__ = [
-    "OWNER", "Pruned", "Store", "StoredRun", "StoredStudy", "StoredWorks", "default_place", "is_no_store", "open_store",
+    "OWNER", "Pruned", "Rescued", "Store", "StoredRun", "StoredStudy", "StoredWorks", "default_location", "is_no_store",
+    "open_copy", "open_store", "rescue",
 ]  # fmt: skip

@@ -22,6 +22,7 @@ from linesim.store.schema import LONGEST_NICKNAME
 from linesim.store.schema import attempts as attempts_table
 from linesim.store.schema import shifts as shifts_table
 from linesim.store.store import Store
+from linesim.store.sums import summed
 
 __all__ = [
     "KEPT_DAYS", "LONGEST_NICKNAME", "Attempt", "OpenShift", "attempts", "delete_trainee", "ended_shift", "keep_shift",
@@ -175,14 +176,14 @@ def kept_shift(store: Store, key: str) -> OpenShift | None:
     """A shift by its key; None if there is none."""
     with store.reading() as connection:
         row = connection.execute(select(shifts_table).where(shifts_table.c.key == key)).mappings().one_or_none()
-    return None if row is None else _shift(row)
+    return None if row is None else _shift(store, row)
 
 
 def open_shifts(store: Store, nickname: str) -> list[OpenShift]:
     """Shifts of a trainee that are not over, the last gone on with first."""
     query = select(shifts_table).where(shifts_table.c.nickname == nickname_from(nickname), ~shifts_table.c.is_over)
     with store.reading() as connection:
-        found = [_shift(row) for row in connection.execute(query).mappings()]
+        found = [_shift(store, row) for row in connection.execute(query).mappings()]
     return sorted(found, key=lambda shift: (shift.day, shift.step), reverse=True)
 
 
@@ -231,12 +232,12 @@ def note_attempt(store: Store, attempt: Attempt) -> None:
 
 def attempts(store: Store, nickname: str | None = None) -> list[Attempt]:
     """Shifts played, in the order in which they were; of one trainee or of all."""
-    columns = [attempts_table.c[name] for name in Attempt.__dataclass_fields__]
-    query = select(*columns).order_by(attempts_table.c.number)
+    query = select(attempts_table).order_by(attempts_table.c.number)
     if nickname is not None:
         query = query.where(attempts_table.c.nickname == nickname_from(nickname))
     with store.reading() as connection:
-        return [Attempt(**row) for row in connection.execute(query).mappings()]
+        rows = [store.checked(attempts_table, dict(row)) for row in connection.execute(query).mappings()]
+    return [Attempt(**{name: row[name] for name in Attempt.__dataclass_fields__}) for row in rows]
 
 
 # --- trainees --------------------------------------------------------------------------------------------------------
@@ -270,8 +271,8 @@ def _put(connection: Connection, store: Store, before: OpenShift, now: OpenShift
     of_it = update(table).where(table.c.key == before.key, table.c.step == before.step, ~table.c.is_over)
     if connection.execute(of_it.values(**_row(now))).rowcount != 1:
         raise StoreError(
-            f"{store.place}: this shift has gone on elsewhere since, or was deleted; nothing was overwritten. Open it "
-            "again to go on from where it stands now"
+            f"{store.location}: this shift has gone on elsewhere since, or was deleted; nothing was overwritten. Open "
+            "it again to go on from where it stands now"
         )
 
 
@@ -283,13 +284,16 @@ def _stale() -> Delete:
 
 
 def _row(shift: OpenShift) -> dict[str, Any]:
-    return vars(shift) | {"kept": json.dumps(shift.kept, allow_nan=False)}
+    return summed(vars(shift) | {"kept": json.dumps(shift.kept, allow_nan=False)})
 
 
-def _shift(row: RowMapping) -> OpenShift:
+def _shift(store: Store, row: RowMapping) -> OpenShift:
+    store.checked(shifts_table, dict(row))
     values = {name: row[name] for name in OpenShift.__dataclass_fields__}
     return OpenShift(**values | {"kept": dict(json.loads(row["kept"]))})
 
 
 def _attempt_row(attempt: Attempt) -> dict[str, Any]:
-    return vars(attempt) | {"nickname": nickname_from(attempt.nickname)}
+    share = None if attempt.share_of_best is None else float(attempt.share_of_best)
+    figures = {"earned": float(attempt.earned), "share_of_best": share}
+    return summed(vars(attempt) | figures | {"nickname": nickname_from(attempt.nickname)})

@@ -22,6 +22,7 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    inspect,
 )  # fmt: skip
 
 __all__ = [
@@ -39,6 +40,12 @@ _DIGEST = String(64)
 _MOMENT = String(32)
 _Number = BigInteger().with_variant(Integer, "sqlite")
 
+
+def _row_sum() -> Column[str]:
+    """Sum of the row, as `linesim.store.sums` makes it; null in a row that was kept before schema 3."""
+    return Column("row_sum", String(16))
+
+
 marks = Table(
     "linesim_store",
     METADATA,
@@ -55,6 +62,7 @@ works = Table(
     Column("name", Text, nullable=False),
     Column("text", Text, nullable=False),
     Column("kept_at", _MOMENT, nullable=False),
+    _row_sum(),
 )
 
 runs = Table(
@@ -70,6 +78,7 @@ runs = Table(
     Column("outcome", Text, nullable=False),
     Column("checksum", String(16), nullable=False),
     Column("kept_at", _MOMENT, nullable=False),
+    _row_sum(),
 )
 
 studies = Table(
@@ -86,6 +95,7 @@ studies = Table(
     Column("begun_at", _MOMENT, nullable=False),
     Column("changed_at", _MOMENT, nullable=False),
     Column("answer", Text, nullable=False),
+    _row_sum(),
 )
 
 study_runs = Table(
@@ -94,6 +104,7 @@ study_runs = Table(
     Column("study", _Number, ForeignKey("linesim_studies.number", ondelete="CASCADE"), primary_key=True),
     Column("run", _DIGEST, ForeignKey("linesim_runs.key", ondelete="CASCADE"), primary_key=True),
     Column("policy", Text, primary_key=True),
+    _row_sum(),
 )
 """Which runs belong to a study, and what it calls the policy of each; several names may stand for the same rules."""
 
@@ -110,6 +121,7 @@ attempts = Table(
     Column("share_of_best", Float),
     Column("decisions", Integer, nullable=False),
     Column("steps_back", Integer, nullable=False),
+    _row_sum(),
 )
 """Shifts that trainees have played to their end; nothing of a person but the nickname and the day."""
 
@@ -123,6 +135,7 @@ shifts = Table(
     Column("step", Integer, nullable=False),
     Column("is_over", Boolean, nullable=False),
     Column("kept", Text, nullable=False),
+    _row_sum(),
 )
 """Shifts in trainees' hands, each under a key that nobody can guess, with everything decided so far."""
 
@@ -140,7 +153,14 @@ def _second(connection: Connection) -> None:
     METADATA.create_all(connection, tables=[attempts, shifts], checkfirst=True)
 
 
-STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second)
+def _third(connection: Connection) -> None:
+    """Give every row that is kept from now on a sum."""
+    for table in (works, runs, studies, study_runs, attempts, shifts):
+        if "row_sum" not in {column["name"] for column in inspect(connection).get_columns(table.name)}:
+            connection.exec_driver_sql(f"ALTER TABLE {table.name} ADD COLUMN row_sum VARCHAR(16)")
+
+
+STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second, _third)
 """Step n, counted from 1, makes a store of schema n out of one of schema n - 1."""
 
 NEWEST = len(STEPS)

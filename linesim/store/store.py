@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from tempfile import TemporaryDirectory
 from typing import Any, Self
 
 from sqlalchemy import Connection, Engine, Table, func, select
 from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.exc import SQLAlchemyError
 
 from linesim.errors import StoreError
-from linesim.store.failing import telling
+from linesim.store.checking import problem_of, problems
+from linesim.store.failing import DamagedError, damaged, telling
+from linesim.store.patience import patient
 from linesim.store.rows import StoredRun, StoredWorks
 from linesim.store.schema import runs, study_runs, works
 from linesim.store.studies import Studies, now
+from linesim.store.sums import run_sum, summed
 
 __all__ = ["Store"]
 
@@ -29,7 +33,7 @@ class Store(Studies):
     ----------
     engine : sqlalchemy.Engine
         Of an open store.
-    place : str
+    location : str
         What it is called in errors; without a password.
 
     Notes
@@ -38,9 +42,13 @@ class Store(Studies):
     or not at all, and may be used from any thread; other processes may use the same store at the same time.
     """
 
-    def __init__(self, engine: Engine, place: str) -> None:
+    def __init__(self, engine: Engine, location: str) -> None:
         self.engine = engine
-        self.place = place
+        self.location = location
+        self.has_given_up = False
+        self.damage: DamagedError | None = None
+        self.copy: TemporaryDirectory[str] | None = None
+        self.missing = ""
 
     def __enter__(self) -> Self:
         return self
@@ -51,9 +59,19 @@ class Store(Studies):
     def close(self) -> None:
         """Let go of the file or the server; what has been kept is kept."""
         self.engine.dispose()
+        if self.copy is not None:
+            self.copy.cleanup()
+
+    def problems(self) -> Iterator[str]:
+        """Everything in the store that is not as it was written; empty if it is whole."""
+        if self.missing:
+            yield self.missing
+        with self.reading() as connection:
+            yield from problems(connection)
 
     # --- runs ----------------------------------------------------------------------------------------------------
 
+    @patient
     def outcomes(self, keys: Iterable[str]) -> dict[str, str]:
         """Outcomes of the runs that are there.
 
@@ -75,11 +93,11 @@ class Store(Studies):
         found: dict[str, str] = {}
         with self.reading() as connection:
             for part in _parts(list(dict.fromkeys(keys))):
-                asked = select(runs.c.key, runs.c.outcome, runs.c.checksum).where(runs.c.key.in_(part))
-                for key, outcome, checksum in connection.execute(asked):
-                    found[key] = self._checked(key, outcome, checksum)
+                for row in connection.execute(select(runs).where(runs.c.key.in_(part))).mappings():
+                    found[row["key"]] = self.checked(runs, dict(row))["outcome"]
         return found
 
+    @patient
     def has_runs_of(self, digests: Iterable[str]) -> bool:
         """Whether there is any run of these scenarios; a quick look before thousands of keys are asked for."""
         with self.reading() as connection:
@@ -87,6 +105,7 @@ class Store(Studies):
             asked = (select(runs.c.key).where(runs.c.works.in_(part)).limit(1) for part in parts)
             return any(connection.execute(each).first() is not None for each in asked)
 
+    @patient
     def keep(self, ended: Sequence[StoredRun], study: int | None = None) -> None:
         """Keep runs; one that is there already stays as it is.
 
@@ -99,11 +118,12 @@ class Store(Studies):
         """
         if not ended:
             return
-        rows = [vars(run) | {"kept_at": now(), "checksum": _checksum(run.key, run.outcome)} for run in ended]
+        rows = [vars(run) | {"kept_at": now(), "checksum": run_sum(run.key, run.outcome)} for run in ended]
         with self.writing() as connection:
             self._insert(connection, runs, rows)
             self._note(connection, study, [(run.key, run.policy) for run in ended])
 
+    @patient
     def note(self, study: int, named: Sequence[tuple[str, str]]) -> None:
         """Note that runs which are there already belong to a study as well.
 
@@ -128,17 +148,16 @@ class Store(Studies):
         """
         asked = select(runs)
         if study is not None:
-            others = [column for column in runs.c if column.name != "policy"]
-            asked = select(*others, study_runs.c.policy).join(study_runs, study_runs.c.run == runs.c.key)
+            asked = select(runs, study_runs.c.policy.label("called")).join(study_runs, study_runs.c.run == runs.c.key)
             asked = asked.where(study_runs.c.study == study)
         asked = asked.order_by(runs.c.kept_at, runs.c.policy, runs.c.seed, runs.c.replication)
         asked = asked.execution_options(yield_per=_AT_ONCE)
         with self.reading() as connection, connection.execute(asked) as found:
             for row in found.mappings():
-                values = {name: row[name] for name in StoredRun.__dataclass_fields__}
-                self._checked(row["key"], row["outcome"], row["checksum"])
-                yield StoredRun(**values)
+                values = self.checked(runs, dict(row)) | {"policy": row.get("called", row["policy"])}
+                yield StoredRun(**{name: values[name] for name in StoredRun.__dataclass_fields__})
 
+    @patient
     def count_runs(self) -> int:
         """How many runs there are."""
         with self.reading() as connection:
@@ -146,32 +165,59 @@ class Store(Studies):
 
     # --- scenarios -----------------------------------------------------------------------------------------------
 
+    @patient
     def keep_works(self, kept: StoredWorks) -> None:
-        """Keep a scenario; one that is there already stays as it is."""
+        """Keep a scenario; one that is there already stays as it is, unless its text was lost."""
         with self.writing() as connection:
-            self._insert(connection, works, [vars(kept) | {"kept_at": now()}])
+            self.put_works(connection, kept)
 
+    @patient
     def works(self, digest: str) -> StoredWorks | None:
         """A scenario by its digest; None if it is not there."""
         with self.reading() as connection:
             row = connection.execute(select(works).where(works.c.digest == digest)).mappings().one_or_none()
-        return None if row is None else StoredWorks(row["digest"], row["name"], row["text"])
+        if row is None or not self.checked(works, dict(row))["text"]:
+            return None
+        return StoredWorks(row["digest"], row["name"], row["text"])
 
     # --- how -----------------------------------------------------------------------------------------------------
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection on which to read, for what other modules of this room keep; failures come out as StoreError."""
-        with telling(self.place), self.engine.connect() as plain:
+        with self._noting(), telling(self.location), self.engine.connect() as plain:
             connection = plain.execution_options(reads=True)
-            with connection.begin():
+            transaction = connection.begin()
+            try:
                 yield connection
+            finally:
+                with suppress(SQLAlchemyError):  # nothing was written; a damaged file may not even let go
+                    transaction.rollback()
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
-        """A connection on which to write: all that is done on it happens whole or not at all."""
-        with telling(self.place), self.engine.begin() as connection:
+        """A connection on which to write: all that is done on it happens whole or not at all.
+
+        Raises
+        ------
+        StoreError
+            It cannot be written to, or damage was seen in it.
+        """
+        if self.damage is not None:
+            raise DamagedError(str(self.damage))
+        if self.copy is not None:
+            raise StoreError(f"{self.location} cannot be written to; name another store with --store")
+        with self._noting(), telling(self.location), self.engine.begin() as connection:
             yield connection
+
+    @contextmanager
+    def _noting(self) -> Iterator[None]:
+        """Remember damage that comes to light, so that nothing more is written."""
+        try:
+            yield
+        except DamagedError as error:
+            self.damage = error
+            raise
 
     def _note(self, connection: Connection, study: int | None, named: Sequence[tuple[str, str]]) -> None:
         if study is not None:
@@ -181,20 +227,22 @@ class Store(Studies):
     def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
         """Insert rows but for those that are there already, written perhaps by another process just now."""
         dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
-        connection.execute(dialect.insert(table).on_conflict_do_nothing(), list(rows))
+        connection.execute(dialect.insert(table).on_conflict_do_nothing(), [summed(row) for row in rows])
 
-    def _checked(self, key: str, outcome: str, checksum: str) -> str:
-        if _checksum(key, outcome) != checksum:
-            raise StoreError(
-                f"{self.place}: run {key[:12]} does not say what was written; the file is damaged and is left as it "
-                "is; put a copy of it back, or name another file with --store"
-            )
-        return outcome
+    def checked(self, table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
+        """The columns of a row of a table, if they say what was written.
 
-
-def _checksum(key: str, outcome: str) -> str:
-    """By which it is seen that an outcome is whole, and belongs to its key."""
-    return hashlib.sha256(f"{key} {outcome}".encode()).hexdigest()[:16]
+        Raises
+        ------
+        DamagedError
+            They do not.
+        """
+        own = {column.name: row[column.name] for column in table.c}
+        problem = problem_of(table, own)
+        if problem:
+            self.damage = damaged(self.location, problem)
+            raise self.damage
+        return own
 
 
 def _parts(keys: Sequence[str]) -> Iterator[Sequence[str]]:

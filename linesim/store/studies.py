@@ -25,8 +25,10 @@ from sqlalchemy import (
 )  # fmt: skip
 
 from linesim.errors import StoreError, nearest
+from linesim.store.patience import patient
 from linesim.store.rows import Pruned, StoredStudy, StoredWorks
 from linesim.store.schema import runs, studies, study_runs, works
+from linesim.store.sums import summed
 
 __all__ = ["STATUSES", "Studies", "now"]
 
@@ -38,8 +40,10 @@ class Studies(ABC):
     """What a `linesim.store.Store` does with studies."""
 
     engine: Engine
-    place: str
+    location: str
+    has_given_up: bool
 
+    @patient
     def begin(
         self, kind: str, scenario: StoredWorks, settings: Mapping[str, Any], version: str, name: str = ""
     ) -> StoredStudy:
@@ -67,13 +71,14 @@ class Studies(ABC):
         row = {"kind": kind, "works": scenario.digest, "settings": text, "version": version, "status": "running"}
         moments = {"begun_at": now(), "changed_at": now()}
         with self.writing() as connection:
-            self._insert(connection, works, [vars(scenario) | {"kept_at": now()}])
+            self.put_works(connection, scenario)
             self._insert(connection, studies, [row | moments | {"digest": digest, "name": name, "answer": "{}"}])
             again: dict[str, Any] = {"status": "running", "changed_at": now()} | ({"name": name} if name else {})
-            connection.execute(update(studies).where(studies.c.digest == digest).values(again))
+            self._rewrite(connection, studies.c.digest == digest, again)
             found = connection.execute(_listing().where(studies.c.digest == digest)).mappings().one()
-        return _study(found)
+        return self._study(found)
 
+    @patient
     def end(self, study: int, status: str, answer: Mapping[str, Any] | None = None) -> None:
         """Write down how a study has ended, and its answer in short if it has one.
 
@@ -89,13 +94,14 @@ class Studies(ABC):
         if answer is not None:
             values["answer"] = json.dumps(dict(answer))
         with self.writing() as connection:
-            connection.execute(update(studies).where(studies.c.number == study).values(values))
+            self._rewrite(connection, studies.c.number == study, values)
 
+    @patient
     def studies(self) -> list[StoredStudy]:
         """All studies, the one that last got on first."""
         with self.reading() as connection:
             asked = _listing().order_by(studies.c.changed_at.desc(), studies.c.number.desc())
-            return [_study(row) for row in connection.execute(asked).mappings()]
+            return [self._study(row) for row in connection.execute(asked).mappings()]
 
     def study(self, called: int | str) -> StoredStudy:
         """One study by its number or name.
@@ -113,11 +119,14 @@ class Studies(ABC):
             return found[0]
         if found:
             numbers = ", ".join(str(study.number) for study in found)
-            raise StoreError(f'{self.place}: several studies are called "{wanted}"; say one of the numbers {numbers}')
+            raise StoreError(
+                f'{self.location}: several studies are called "{wanted}"; say one of the numbers {numbers}'
+            )
         near = nearest(wanted, [study.name for study in everything if study.name])
         hint = f'; did you mean "{near}"?' if near else "; see: linesim runs list"
-        raise StoreError(f'{self.place}: there is no study "{wanted}"{hint}')
+        raise StoreError(f'{self.location}: there is no study "{wanted}"{hint}')
 
+    @patient
     def rename(self, study: int, name: str) -> None:
         """Give a study a name; an empty one takes it away.
 
@@ -129,14 +138,16 @@ class Studies(ABC):
         if name.strip().isdigit() or len(name) > 100 or not name.isprintable():
             raise StoreError(f'"{name[:100]}" cannot name a study; up to 100 letters were expected, and no number')
         with self.writing() as connection:
-            connection.execute(update(studies).where(studies.c.number == study).values(name=name.strip()))
+            self._rewrite(connection, studies.c.number == study, {"name": name.strip()})
 
+    @patient
     def delete(self, study: int) -> None:
         """Take a study out of the list; its runs stay until they are pruned, as another study may need them."""
         with self.writing() as connection:
             connection.execute(delete(study_runs).where(study_runs.c.study == study))
             connection.execute(delete(studies).where(studies.c.number == study))
 
+    @patient
     def prune(
         self,
         version: str | None = None,
@@ -176,6 +187,25 @@ class Studies(ABC):
                 connection.execute(delete(works).where(works.c.digest.not_in(_works_needed([], needed))))
         return pruned
 
+    def put_works(self, connection: Connection, scenario: StoredWorks) -> None:
+        """Keep a scenario; one that is there already stays as it is, unless its text was lost."""
+        row = vars(scenario) | {"kept_at": now()}
+        self._insert(connection, works, [row])
+        lost = (works.c.digest == scenario.digest, works.c.text == "")
+        connection.execute(update(works).where(*lost).values(summed(row)))
+
+    def _rewrite(self, connection: Connection, which: ColumnElement[bool], values: Mapping[str, Any]) -> None:
+        """Change some columns of a study that is whole."""
+        row = connection.execute(select(studies).where(which).with_for_update()).mappings().one_or_none()
+        if row is not None:
+            whole = self.checked(studies, dict(row)) | dict(values)
+            connection.execute(update(studies).where(studies.c.number == row["number"]).values(summed(whole)))
+
+    def _study(self, row: RowMapping) -> StoredStudy:
+        self.checked(studies, dict(row))
+        plain = {name: row[name] for name in StoredStudy.__dataclass_fields__}
+        return StoredStudy(**plain | {"settings": json.loads(row["settings"]), "answer": json.loads(row["answer"])})
+
     # --- given by the store ------------------------------------------------------------------------------------------
 
     @abstractmethod
@@ -187,6 +217,10 @@ class Studies(ABC):
         """A connection on which to write."""
 
     @abstractmethod
+    def checked(self, table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
+        """The columns of a row of a table, if they say what was written."""
+
+    @abstractmethod
     def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
         """Write rows into a table, leaving out those that are there already."""
 
@@ -196,11 +230,6 @@ def _listing() -> Select[Any]:
     counted = select(func.count()).where(study_runs.c.study == studies.c.number).scalar_subquery()
     joined = studies.join(works, works.c.digest == studies.c.works)
     return select(studies, works.c.name.label("works_name"), counted.label("runs")).select_from(joined)
-
-
-def _study(row: RowMapping) -> StoredStudy:
-    plain = {name: row[name] for name in StoredStudy.__dataclass_fields__}
-    return StoredStudy(**plain | {"settings": json.loads(row["settings"]), "answer": json.loads(row["answer"])})
 
 
 def _outdated(connection: Connection, version: str | None, days: float | None, chosen: Sequence[int]) -> list[int]:

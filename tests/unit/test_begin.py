@@ -25,7 +25,7 @@ def test_without_a_venv_module_the_way_out_is_told(
 ) -> None:
     (tmp_path / "pyproject.toml").write_text("", encoding="utf-8")
     monkeypatch.setattr(begin, "ROOT", tmp_path)
-    monkeypatch.setattr(begin, "PLACE", tmp_path / ".venv")
+    monkeypatch.setattr(begin, "ENVIRONMENT", tmp_path / ".venv")
     monkeypatch.setattr(begin, "_works", lambda command: False)
     monkeypatch.setattr(begin.shutil, "which", lambda name: None)
     assert begin.main(["check"]) == 2
@@ -40,7 +40,9 @@ def ready_place(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[list[st
         commands.append(command)
         return 1
 
-    monkeypatch.setattr(begin, "_environment", lambda extras: tmp_path / f"python-{extras}")
+    monkeypatch.setattr(
+        begin, "_environment", lambda purpose, is_newest: tmp_path / f"python-{purpose}{'-newest' * is_newest}"
+    )
     monkeypatch.setattr(begin, "_hand_over", hand_over)
     monkeypatch.chdir(tmp_path)
     return commands
@@ -49,7 +51,7 @@ def ready_place(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> list[list[st
 def test_arguments_and_the_exit_code_are_handed_on(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     commands = ready_place(monkeypatch, tmp_path)
     assert begin.main(["run", "a.yaml", "--seed", "3"]) == 1
-    assert commands == [[str(tmp_path / "python-"), "-P", "-m", "linesim", "run", "a.yaml", "--seed", "3"]]
+    assert commands == [[str(tmp_path / "python-run"), "-P", "-m", "linesim", "run", "a.yaml", "--seed", "3"]]
 
 
 def test_tests_are_run_by_pytest_with_the_rest_of_the_arguments(

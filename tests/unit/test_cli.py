@@ -303,6 +303,9 @@ def wait_for_a_run_in(store: Path) -> None:
     """Wait until a study has kept its first run; how long that takes depends on the load of the machine."""
     until_s = time.monotonic() + 120.0
     while time.monotonic() < until_s:
+        if not store.exists():  # opening it would make an empty file, which is no store
+            time.sleep(0.2)
+            continue
         with contextlib.suppress(sqlite3.Error), contextlib.closing(sqlite3.connect(store)) as opened:
             if opened.execute("SELECT count(*) FROM linesim_runs").fetchone()[0]:
                 return

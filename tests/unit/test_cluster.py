@@ -14,9 +14,11 @@ from pathlib import Path
 import pytest
 
 from linesim.errors import StudyError
+from linesim.starting import python
 from linesim.store import open_store
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.outcome import Outcome, carry_out
+from linesim.works import to_yaml
 from tests.unit.test_crew import blades, tasks_of
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -115,3 +117,34 @@ def test_without_distributed_it_is_said_what_to_install(monkeypatch: pytest.Monk
     monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(StudyError, match=r"install linesim with the extra cluster: pip install 'linesim\[cluster\]'"):
         list(Crew(cluster="tcp://127.0.0.1:9").runs(tasks_of(blades(), 1)))
+
+
+def test_a_scheduler_that_goes_away_is_told_in_one_line(tmp_path: Path) -> None:
+    """Through the real command, as what libraries write on stderr is part of what is told."""
+    running = Cluster(tmp_path)
+    (tmp_path / "line.yaml").write_text(to_yaml(blades(4800.0)), encoding="utf-8")
+    words = ["compare", str(tmp_path / "line.yaml"), "--replications", "3000", "--cluster", running.address]
+    command = python("-m", "linesim", *words, "--store", str(tmp_path / "runs.sqlite"), "--engine", "simpy")
+    surroundings = os.environ | {"PYTHONPATH": str(ROOT)}
+    try:
+        with subprocess.Popen(
+            command, env=surroundings, stderr=subprocess.PIPE, text=True, stdout=subprocess.PIPE
+        ) as study:
+            end = time.monotonic() + 90
+            while not n_runs(tmp_path) and time.monotonic() < end and study.poll() is None:
+                time.sleep(0.2)
+            stop(running.processes[0])
+            _, told = study.communicate(timeout=60)
+    finally:
+        running.close()
+    assert study.returncode == 2
+    words = "the scheduler of the cluster has gone away. Every run that had ended is safe in the store"
+    assert told.startswith(f"{running.address}: {words}")
+    assert len(told.strip().splitlines()) == 1, told
+
+
+def n_runs(folder: Path) -> int:
+    if not (folder / "runs.sqlite").exists():
+        return 0
+    with open_store(folder / "runs.sqlite") as store:
+        return store.count_runs()

@@ -85,7 +85,7 @@ def scenario_text(store: Store, study: StoredStudy) -> str:
     """
     kept = store.works(study.works)
     if kept is None:
-        raise StoreError(f"{store.place}: the scenario of study {study.number} is not there; the store is damaged")
+        raise StoreError(f"{store.location}: the scenario of study {study.number} is not there; the store is damaged")
     return kept.text
 
 

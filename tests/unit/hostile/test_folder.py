@@ -123,8 +123,8 @@ def test_begin_starts_python_and_pip_without_the_current_folder(
         started.append(([str(word) for word in words], options.get("cwd")))
         return Done()
 
-    monkeypatch.setattr(begin, "PLACE", tmp_path / ".venv")
-    monkeypatch.setattr(begin, "_make", (tmp_path / ".venv").mkdir)
+    monkeypatch.setattr(begin, "ENVIRONMENT", tmp_path / ".venv")
+    monkeypatch.setattr(begin, "_make", Path.mkdir)
     monkeypatch.setattr(begin.subprocess, "run", run)
     monkeypatch.setattr(begin, "_hand_over", lambda words: run(words).returncode)
     assert begin.main(["check", "line.yaml"]) == 0
