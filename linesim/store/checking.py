@@ -87,7 +87,10 @@ def problems(connection: Connection, is_quick: bool = False, is_small: bool = Tr
         yield from (str(row[0]) for row in connection.exec_driver_sql(f"PRAGMA {asked}(20)") if row[0] != "ok")
         orphans = {str(row[0]) for row in connection.exec_driver_sql("PRAGMA foreign_key_check")}
         yield from (f"{KINDS.get(name, name)}: what they belong to is not there" for name in sorted(orphans))
-    for table in tables_of(connection):
+    tables = tables_of(connection)
+    if tables and not inspect(connection).has_table(schema.marks.name):
+        yield f"there is no table {schema.marks.name} in it"
+    for table in tables:
         if is_small or table.name not in _LARGE:
             yield from _problems_in(connection, table)
 
