@@ -46,6 +46,7 @@ def test_every_stretch_of_a_state_is_drawn_where_it_was(record: ShiftRecord) -> 
         (row["machine"], SHOWN.get(row["state"], row["state"]), row["start_min"], row["end_min"] - row["start_min"])
         for row in record.states.to_dict(orient="records")
     }
+    assert {trace.width for trace in figure.data if trace.type == "bar"} == {0.85}  # no bar covers its neighbour's row
     assert machines.index("Op 20 No. 1") + 1 == machines.index("Op 20 No. 2") == 2
     assert next(shape.x0 for shape in figure.layout.shapes) == 100.0
 

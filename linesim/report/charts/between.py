@@ -38,7 +38,7 @@ def between_figure(look: CloseLook, policy: str, against: str, line: str, light:
     names = [f"{row['operation']}, {row['item']}" for row in top]
     figure = go.Figure(
         go.Bar(
-            x=[row["difference"] for row in top], y=list(range(len(top))), orientation="h", showlegend=False,
+            x=[row["difference"] for row in top], y=list(range(len(top))), width=0.7, orientation="h", showlegend=False,
             error_x=spans([row["half_width"] for row in top], light.ink),
             marker={
                 "color": [_side(row["difference"]) if row["is_apart"] else light.rule for row in top],
@@ -48,7 +48,7 @@ def between_figure(look: CloseLook, policy: str, against: str, line: str, light:
             hovertext=hover_names(names), hovertemplate="%{hovertext}<br>%{x:.2f}<extra></extra>",
         )
     )  # fmt: skip
-    first, second = (in_picture(label, 40) for label in short_labels([policy, against], 24))
+    first, second = (in_picture(label, 40) for label in short_labels([policy, against], 18))
     money = in_picture(look.works.currency)
     figure.update_xaxes(title=f'{money} per good part: "{first}" less "{second}"', zerolinecolor=light.ink)
     name_rows(figure, names, 34)

@@ -52,7 +52,7 @@ def error_history_figure(history: History, system: System = "metric", light: Lig
     pieces = _pieces(history, spreads)
     figure = go.Figure([
         go.Bar(
-            x=values, y=list(range(len(names))), orientation="h", name=source, hovertext=hover_names(names),
+            x=values, y=list(range(len(names))), width=0.7, orientation="h", name=source, hovertext=hover_names(names),
             marker=hatched(SOURCE_COLOURS[source], SOURCE_HATCH[source]),
             hovertemplate=f"%{{hovertext}}<br>{source}: %{{x:.3g}} {unit} of the bar<extra></extra>",
         )

@@ -81,7 +81,7 @@ def name_rows(figure: go.Figure, names: Sequence[str], most: int = 28, **at: int
     labels = [in_picture(label, 2 * most) for label in short_labels(names, most)]
     figure.update_yaxes(
         tickmode="array", tickvals=list(range(len(labels))), ticktext=labels, range=[len(labels) - 0.5, -0.5],
-        showgrid=False, automargin=True, **at,
+        showgrid=False, zeroline=False, automargin=True, **at,
     )  # fmt: skip
 
 

@@ -125,7 +125,7 @@ def _add_bars(
     words = in_picture(state_shown(kind), 60)
     figure.add_trace(
         go.Bar(
-            x=pieces, y=list(range(len(names))), orientation="h", name=words, marker=marker,
+            x=pieces, y=list(range(len(names))), width=0.65, orientation="h", name=words, marker=marker,
             hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{words}: %{{x:.2f}} {unit}<extra></extra>",
         )
     )  # fmt: skip

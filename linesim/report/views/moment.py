@@ -56,12 +56,12 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
         A row for each machine, in the order of the routing.
     """
     rows = _at(record, line, minute)
-    figure = make_subplots(rows=1, cols=3, shared_yaxes=True, column_widths=[0.3, 0.22, 0.48],
+    figure = make_subplots(rows=1, cols=3, shared_yaxes=True, column_widths=[0.42, 0.16, 0.42],
                            horizontal_spacing=0.03, subplot_titles=_TITLES)  # fmt: skip
     places, colours = list(range(len(rows))), [STATE_COLOURS[row["state"]] for row in rows]
     figure.add_trace(
         go.Bar(
-            y=places, x=[1.0] * len(rows), orientation="h", text=[state_shown(row["state"]) for row in rows],
+            y=places, x=[0.5] * len(rows), orientation="h", text=[state_shown(row["state"]) for row in rows],
             textposition="outside", cliponaxis=False, width=0.7,
             marker={
                 "color": colours,

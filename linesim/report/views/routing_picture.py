@@ -33,6 +33,8 @@ _MINUTES = (
 _MOST_PIPS = 8
 _PIPS_HIGH = 4
 _PITCH = 0.085
+_UPRIGHT = 7
+"""Signs of the longest name up to which names stand upright beneath their bars."""
 
 
 def constraint_words(works: Works, desk: Desk) -> str:
@@ -76,13 +78,16 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
     _draw_flow(figure, works, line, rows, held, light)
     _draw_minutes(figure, rows)
     _mark_constraint(figure, rows, held, light)
-    finish(figure, light, 520)
-    names = [in_picture(label, 40) for label in short_labels([str(row["operation"]) for row in rows], 10)]
+    is_slanted = max(len(label) for label in _labels(rows)) > _UPRIGHT
+    finish(figure, light, 640 if is_slanted else 520)
+    if is_slanted:
+        figure.update_layout(margin={"b": 220})
+    names = [in_picture(label, 40) for label in _labels(rows)]
     step = max(1, len(rows) // 40)
     at = list(range(0, len(rows), step))
     ticks = {"tickmode": "array", "tickvals": at, "ticktext": [names[spot] for spot in at], "showgrid": False}
     figure.update_xaxes(range=[-0.62, len(rows) - 0.4], zeroline=False, showticklabels=False, showgrid=False)
-    figure.update_xaxes(**ticks, showticklabels=True, row=2, col=1)
+    figure.update_xaxes(**ticks, showticklabels=True, tickangle=-60 if is_slanted else 0, row=2, col=1)
     figure.update_yaxes(visible=False, range=[-0.75, 1.45], fixedrange=True, row=1, col=1)
     figure.update_yaxes(
         title="minutes of a part", automargin=True, rangemode="tozero", gridcolor=light.rule, row=2, col=1
@@ -93,6 +98,11 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
         "behind the picture has the minutes of each operation."
     )
     return Picture(figure, words, _sheet(rows, line))
+
+
+def _labels(rows: Sequence[dict[Hashable, Any]]) -> list[str]:
+    """Short names of the operations, of which no two are alike."""
+    return short_labels([str(row["operation"]) for row in rows], 10)
 
 
 def _draw_flow(
@@ -173,7 +183,7 @@ def _draw_cuts(figure: go.Figure, works: Works, line: str, rows: Sequence[dict[H
     figure.add_trace(
         go.Scatter(
             x=x, y=y, mode="markers",
-            marker={"size": 12, "symbol": "line-ns-open", "line": {"width": 4, "color": light.accent}},
+            marker={"size": 12, "symbol": "line-ns-open", "color": light.accent, "line": {"width": 4}},
             hovertext=texts, hovertemplate="%{hovertext}<extra></extra>",
             name="a cut; cuts side by side are one stroke",
         ), row=1, col=1,
@@ -203,8 +213,8 @@ def _mark_constraint(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], hel
     figure.add_hline(y=height, line={"color": light.caution, "width": 1.5, "dash": "dash"}, row=2, col=1)
     is_right = at > len(rows) / 2
     figure.add_annotation(
-        x=at, y=height, text=f"{in_picture(held, 24)} holds the line back: {height:.1f} min", showarrow=False,
-        yshift=11,
+        x=at, y=height, text=f"{in_picture(_labels(rows)[at], 40)} holds the line back: {height:.1f} min",
+        showarrow=False, yshift=11,
         xanchor="right" if is_right else "left", font={"color": light.caution, "size": 13}, row=2, col=1,
     )  # fmt: skip
 

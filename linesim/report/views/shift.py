@@ -78,8 +78,8 @@ def shift_picture(record: ShiftRecord, line: str, minute: float | None = None, l
     _draw_stock(figure, record, line, operations[1:], light)
     if minute is not None:
         figure.add_vline(x=minute, line={"color": light.caution, "width": 2, "dash": "dot"})
-    finish(figure, light, 280 + 21 * len(machines) + 14 * len(operations))
-    figure.update_layout(barmode="overlay", bargap=0.15, hovermode="closest", margin={"b": 132})
+    finish(figure, light, 316 + 21 * len(machines) + 14 * len(operations))
+    figure.update_layout(barmode="overlay", bargap=0.15, hovermode="closest", margin={"b": 168})
     name_rows(figure, [machine for _, machine in machines], 18, row=1, col=1)
     name_rows(figure, operations[1:], 18, row=2, col=1)
     figure.update_yaxes(fixedrange=True, row=1, col=1)
@@ -105,6 +105,7 @@ def _state_bars(own: pd.DataFrame, state: str, machines: list[tuple[str, str]]) 
         y=rows,
         x=own["end_min"] - own["start_min"],
         base=own["start_min"],
+        width=0.85,  # left to itself, a bar is as wide as the next row of its own state is far
         orientation="h",
         name=words,
         customdata=own["end_min"],
