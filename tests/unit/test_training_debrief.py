@@ -6,7 +6,6 @@ import json
 
 import pytest
 
-from linesim.training.carrying import carry_out
 from linesim.training.debrief import look_back
 from linesim.training.orders import TrainingError
 from linesim.training.policies import carry_policy, outcome_of, reached, stated_policy
@@ -35,11 +34,8 @@ def test_a_blade_left_in_too_long_is_what_cost_most() -> None:
     assert worst.words in found.try_next or found.undone[0].words in found.try_next
 
 
-def test_the_worth_of_a_decision_is_the_shift_less_the_shift_without_it() -> None:
-    shift = ended("01", {"do": "run", "minutes": 50}, EARLY)
-    (only,) = look_back(shift).weighed
-    plan = carry_policy(lesson("01"), 1, "the plan").figures["earned"]
-    assert only.worth == pytest.approx(shift.carried().figures["earned"] - plan, abs=1e-9)
+def test_a_change_is_told_with_the_true_wear() -> None:
+    (only,) = look_back(ended("01", {"do": "run", "minutes": 50}, EARLY)).weighed
     assert "when the edge truly stood at 0." in only.words
 
 
@@ -74,20 +70,6 @@ def test_the_edges_tell_the_true_wear_of_the_whole_shift() -> None:
     assert len(off) == found.figures["you"]["changes"] + found.figures["you"]["broken edges"]
     assert all(edge.life_share > 1.0 for edge in off if edge.parts == 30)
     assert [edge.machine for edge in found.edges if edge.why == "still in"] == ["Op 20"]
-
-
-def test_wear_that_is_handed_over_is_paid_for() -> None:
-    """With one change less at the end the next shift finds a worn edge, and this one is charged for it."""
-    shift = ended("01")
-    early = carry_out(shift.case, shift.bound, shift.case.starts_min + 8.0)
-    late = carry_out(shift.case, shift.bound, shift.case.starts_min + 80.0)
-    assert 0.0 < early.handed_over < late.handed_over < 40.0
-
-
-def test_the_ledger_and_the_wear_are_all_that_is_between_worth_and_earned() -> None:
-    own = ended("01").carried()
-    worth = 190.0 * own.figures["good parts"]
-    assert own.figures["earned"] == pytest.approx(worth - sum(own.items.values()), abs=1e-6)
 
 
 @pytest.mark.parametrize(("over", "is_wanted"), [(1.001, False), (0.999, True)])
