@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "linesim"
 
 STOREYS = [
-    {"errors", "law", "starting", "supply"},
+    {"errors", "law", "leader", "starting", "supply"},
     {"manual"},
     {"philox", "normal", "unit_table"},
     {"chance", "quantity"},

@@ -16,8 +16,8 @@ from joblib.externals import loky
 from joblib.externals.loky.process_executor import ShutdownExecutorError
 
 from linesim.errors import LinesimError, StudyError
+from linesim.leader import Leader, follow
 from linesim.starting import SAFE, safe_children
-from linesim.study.crew.leader import Leader, follow
 from linesim.study.crew.parcels import Done, Job, Parcel, carry_job, carry_parcel, goes_with, parcel_of
 from linesim.study.crew.version import model_version
 from linesim.study.one.progress import Progress

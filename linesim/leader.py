@@ -1,4 +1,7 @@
-"""A worker follows its leader: it leaves Ctrl-C to it, and ends when it has ended, however that came about."""
+"""A worker follows its leader: it leaves Ctrl-C to it, and ends when it has ended, however that came about.
+
+A worker loads this first, and nothing heavy with it: a leader may end while its workers are still beginning.
+"""
 
 from __future__ import annotations
 
