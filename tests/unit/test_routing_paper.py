@@ -111,7 +111,7 @@ def test_passes_are_read_from_the_routing() -> None:
                                     "as_cast": {"spread": 80.0, "roughness": 25.0}}}},
         cutters={"rough": a_blade(), "finish": a_blade()},
         rule={"parts": 50},
-        exceptions={"Op 20": {"parts": 20}},
+        exceptions={"finish": {"parts": 20}},
     )  # fmt: skip
     assert state_as_cast(works, "line", "face") == PaperState(0.0, 80.0, 25.0, 0.0)
     first, second, moved = passes_of(works, "line", "face")
