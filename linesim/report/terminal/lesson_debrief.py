@@ -111,7 +111,7 @@ def _edges(answer: Debrief) -> RenderableType:
             str(edge.parts),
             number(edge.life_share, 2),
             number(edge.land_mm, 2),
-            number(edge.read_mm, 2),
+            number(None if edge.read_mm is None else max(edge.read_mm, 0.0), 2),
             edge.why,
         ]
         for edge in answer.edges[-_MOST_EDGES:]
