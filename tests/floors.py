@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from linesim.floor.part import Part
 from linesim.floor.run import Floor
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State, Tally
 from linesim.works import Works, works_from_dict
 

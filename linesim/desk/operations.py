@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.desk.sets import cycle_minutes
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.times import mean_minutes
 from linesim.works.model import Works
 from linesim.works.operations import Operation

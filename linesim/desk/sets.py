@@ -10,8 +10,8 @@ import pandas as pd
 from scipy.optimize import brentq
 
 from linesim.cutting.life import wear_land_mm
+from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
-from linesim.plan.tables import Plan
 from linesim.plan.times import mean_minutes
 from linesim.rules import Figures, Interval, kind_and_value, kind_of, whole_parts
 from linesim.works.crib import Cutter

@@ -14,7 +14,7 @@ from typing import Literal
 
 from linesim.errors import StudyError
 from linesim.law import IS_COMPILED, kernel_folder, law_with
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 
 __all__ = ["ENGINES", "Choice", "choose_engine", "prepare", "say"]
 

@@ -12,7 +12,9 @@ from linesim.chance import Law
 from linesim.cutting.life import break_in_share
 from linesim.fast import steps
 from linesim.fast.memory import address_of, records, table_dtype
+from linesim.fast.route import TURNS, route_of
 from linesim.fast.rules import refuse_uncompiled
+from linesim.fast.shortcuts import direct_pools, keeps_visits, plain_operations, sums_of_runs
 from linesim.fast.state import (
     Claim,
     CutterSet,
@@ -29,9 +31,9 @@ from linesim.fast.state import (
     Visit,
     World,
 )
-from linesim.floor.foreman import Turn
 from linesim.plan import tables
-from linesim.plan.tables import NONE, UNLIMITED, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
 from linesim.rules import kind_of
 
@@ -42,17 +44,6 @@ AnyArray = npt.NDArray[Any]
 _RANKS = 2**20
 _MOST = 2**31 - 1
 """More parts than will ever stand in a buffer."""
-_INSTANT_MIN = 1e-6
-"""Minutes that are lost in the clock's last digits after a thousand years."""
-_TURN = {
-    steps.BUFFER: Turn.PARTS,
-    steps.DISPATCH: Turn.PARTS,
-    steps.YARD: Turn.PARTS,
-    steps.CRIB: Turn.SETS,
-    steps.SHELF: Turn.SETS,
-    steps.PEOPLE: Turn.PEOPLE,
-    steps.DOOR: Turn.DOOR,
-}
 _TABLES = {
     "operations": tables.Operations,
     "strokes": tables.Strokes,
@@ -73,13 +64,6 @@ def _rows(table: Any, kind: type) -> AnyArray:
     for name, column in zip(table._fields, table, strict=True):
         rows[name][: len(column)] = column
     return rows
-
-
-def _sums(values: AnyArray, first: AnyArray, end: AnyArray) -> AnyArray:
-    """Sum of each run of values from a first one up to an end."""
-    so_far: AnyArray = np.append(0, np.cumsum(values))
-    total: AnyArray = so_far[end] - so_far[first]
-    return total
 
 
 class Layout:
@@ -148,21 +132,11 @@ class Layout:
         for line in lines:
             features = slice(line.first_feature, line.end_feature)
             line.n_places = int(plan.features.places[features].sum())
-            line.keeps_visits = self._keeps_visits(int(line.first_operation), int(line.end_operation))
+            line.keeps_visits = keeps_visits(plan, int(line.first_operation), int(line.end_operation))
         self.world.n_lines = len(lines)
         self.world.most_places = int(lines["n_places"].max())
         lengths = lines["end_operation"] - lines["first_operation"]
         self.world.most_operations = int((lengths * lines["keeps_visits"]).max())
-
-    def _keeps_visits(self, first: int, end: int) -> int:
-        """Whether parts of a line can be scrapped or gauged, so that it matters who did what to them."""
-        operations = self.plan.operations
-        if (operations.scrap_chance[first:end] > 0.0).any():
-            return 1
-        if (operations.first_gauge[first:end] < operations.end_gauge[first:end]).any():
-            return 1
-        kinds = self.plan.kind_of_slot[operations.first_kind[first] : operations.end_kind[end - 1]]
-        return int(np.isfinite(self.plan.kinds.break_scale[kinds]).any())
 
     # --- machines and cutters --------------------------------------------------------------------------------------
 
@@ -189,62 +163,13 @@ class Layout:
         # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
-        machines["is_plain"] = machines["goes_ahead"] * self._plain_operations()[of]
+        machines["is_plain"] = machines["goes_ahead"] * plain_operations(plan, self.arrays["lines"])[of]
         time, law, first = operations.cycle_time[of], np.append(plan.times.law, NONE), np.append(plan.times.p1, 0.0)
         machines["fixed_min"] = np.where(law[time] == Law.FIXED, first[time], -1.0)
         looks = np.array([kind_of(way).looks for way in plan.rules.way], dtype=bool)[plan.mounts.rule]
-        machines["has_looks"] = _sums(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
+        machines["has_looks"] = sums_of_runs(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
-
-    def _plain_operations(self) -> AnyArray:
-        """Operations that are nothing but their minutes, in lines where nothing else happens to parts."""
-        plan, o = self.plan, self.plan.operations
-        is_plain: AnyArray = (o.cycle_time != NONE) & (o.first_stroke == o.end_stroke) & (o.first_gauge == o.end_gauge)
-        is_plain &= (o.load_time == NONE) & (o.unload_time == NONE) & (o.chip_clean_time == NONE)
-        is_plain &= (o.scrap_chance <= 0.0) & (o.recut_chance <= 0.0) & (o.chip_chance <= 0.0)
-        is_plain &= o.first_disturbance == o.end_disturbance
-        lines = self.arrays["lines"]
-        for line in range(len(lines)):
-            moves = plan.features.move_chance[lines[line].first_feature : lines[line].end_feature]
-            if lines[line].keeps_visits or (moves > 0.0).any():
-                is_plain &= o.line != line
-        return is_plain
-
-    def _take_time(self) -> AnyArray:
-        """Operations whose every round takes time, so that a machine never asks twice at one moment."""
-        o, times, cut_min = self.plan.operations, self.plan.times, self.plan.strokes.cut_min
-        # Uniform and triangular numbers are as good as never at their least, which may be 0; listed ones are.
-        last = np.select([times.law == Law.UNIFORM, times.law == Law.TRIANGULAR], [times.p2, times.p3], times.p1)
-        for row in np.flatnonzero(np.isin(times.law, (Law.LISTED, Law.IN_ORDER))):
-            last[row] = times.listed[times.list_first[row] : times.list_end[row]].min()
-        passes = np.append(last > _INSTANT_MIN, False)
-        strokes = _sums(cut_min > _INSTANT_MIN, o.first_stroke, o.end_stroke) > 0
-        found: AnyArray = strokes | passes[o.cycle_time] | passes[o.load_time] | passes[o.unload_time]
-        return found
-
-    def _direct_pools(self, pools: AnyArray) -> AnyArray:
-        """Buffers between two single machines, and yards without arrivals or pallets before a single machine.
-
-        Where a gauge speaks to the machine behind, its note must be read before the part is given out. Where an
-        operation of the line may take no time at all, the foreman's rounds decide who is served first at a moment.
-        """
-        plan, lines = self.plan, self.arrays["lines"]
-        slow = self._take_time()
-        is_slow = [bool(slow[line.first_operation : line.end_operation].all()) for line in lines]
-        line_of = plan.operations.line.tolist()
-        machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
-        told = {*plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
-        found = np.zeros(len(pools), dtype=np.int64)
-        for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
-            if way == steps.BUFFER:
-                found[number] = is_slow[line_of[of]] and machines[of - 1] == machines[of] == 1 and of not in told
-            elif way == steps.YARD:
-                line = lines[of]
-                is_free = is_slow[of] and line.arrival_time == NONE and line.pallets == UNLIMITED
-                first = int(line.first_operation)
-                found[number] = is_free and machines[first] == 1 and first not in told
-        return found
 
     def _lay_mounts(self) -> None:
         plan = self.plan
@@ -288,24 +213,12 @@ class Layout:
 
     # --- pools -----------------------------------------------------------------------------------------------------
 
-    def _lay_route(self) -> list[tuple[int, int, int]]:
-        """Yards, dispatches and buffers: way, number and capacity of each; machines are told theirs."""
-        plan, buffers, yards = self.plan, self.plan.operations.buffer.tolist(), self.arrays["lines"]["yard"]
-        rows: list[tuple[int, int, int]] = []
-        sources, targets = np.full(len(buffers), NONE), np.full(len(buffers), NONE)
-        for line, (first, end) in enumerate(zip(plan.casts.first_operation, plan.casts.end_operation, strict=True)):
-            yards[line] = len(rows)
-            rows += [(steps.YARD, line, 0), (steps.DISPATCH, line, 0)]
-            for operation in range(end - 1, first, -1):
-                targets[operation], sources[operation] = len(rows) - 1, len(rows)
-                rows.append((steps.BUFFER, operation, buffers[operation]))
-            targets[first], sources[first] = len(rows) - 1, yards[line]
-        of, machines = plan.machines.operation, self.arrays["machines"]
-        machines["source"], machines["target"] = sources[of], targets[of]
-        return rows
-
     def _lay_pools(self) -> None:
-        plan, rows = self.plan, self._lay_route()
+        plan, route = self.plan, route_of(self.plan)
+        rows, of_machine = route.rows, plan.machines.operation
+        self.arrays["lines"]["yard"] = route.yards
+        self.arrays["machines"]["source"] = route.sources[of_machine]
+        self.arrays["machines"]["target"] = route.targets[of_machine]
         w = self.world
         w.crib, w.first_shelf = len(rows), len(rows) + 1
         rows.append((steps.CRIB, 0, 0))
@@ -321,8 +234,8 @@ class Layout:
         for name in ("first_claim", "last_claim", "first_giver", "last_giver", "first", "last"):
             pools[name] = NONE
         pools["way"], pools["of"], pools["capacity"] = ways, of, np.minimum(capacities, _MOST)
-        pools["turn"] = [_TURN[way] for way in pools["way"].tolist()]
-        pools["is_direct"] = self._direct_pools(pools)
+        pools["turn"] = [TURNS[way] for way in pools["way"].tolist()]
+        pools["is_direct"] = direct_pools(plan, self.arrays["lines"], pools)
         pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
         operations = self.arrays["operations"]
         for column in ("setters", "fitters"):
@@ -343,7 +256,7 @@ class Layout:
             self._keep(name, np.zeros(size + 1, dtype=np.int64))
         self._keep("called", np.zeros(2 * len(self.arrays["pools"]), dtype=np.int64))
         o = plan.operations
-        tries = _sums(plan.gauges.tries + 1, o.first_gauge, o.end_gauge)
+        tries = sums_of_runs(plan.gauges.tries + 1, o.first_gauge, o.end_gauge)
         readings = 1 + int((tries * (o.end_machine - o.first_machine)).sum())
         self._keep("notes", records(Note, readings))
 

@@ -17,7 +17,7 @@ from linesim.fast.layout import FIXED, Layout
 from linesim.fast.memory import LINE, address_of, records
 from linesim.fast.state import Part, Place, Sums, Visit
 from linesim.law import IS_COMPILED
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
 
 __all__ = ["Pattern", "Working"]

@@ -9,7 +9,7 @@ from linesim.fast import steps
 from linesim.fast.pattern import Working
 from linesim.floor.part import Part
 from linesim.floor.site import Watcher
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 
 __all__ = ["replay"]

@@ -10,7 +10,7 @@ from linesim.errors import RunError
 from linesim.fast.compiled import compiled, inlined, rung
 from linesim.fast.drawers import kind_at, rule_at
 from linesim.fast.state import Mount, World
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.rules import KINDS, kind_of
 from linesim.rules.kind import EdgeSeen, RuleFigures
 

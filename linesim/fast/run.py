@@ -17,8 +17,9 @@ from linesim.fast.replay import replay
 from linesim.floor.circles import endless_arrivals, endless_breakdowns, endless_moves, endless_queue
 from linesim.floor.site import Watcher
 from linesim.floor.standstill import Standing, note_standstill
+from linesim.plan.plan import Plan
 from linesim.plan.same import Same
-from linesim.plan.tables import NONE, UNLIMITED, Plan
+from linesim.plan.tables import NONE, UNLIMITED
 from linesim.plan.tally import Tally
 
 __all__ = ["FastFloor", "run_fast"]

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Sequence
-from typing import Any, Protocol
+from typing import Any
 
-import simpy
 from simpy.events import Event
 
 from linesim.chance import Purpose
@@ -13,33 +12,19 @@ from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_s
 from linesim.floor.crib import CutterSet
 from linesim.floor.mount import Mount
 from linesim.floor.people import People
-from linesim.floor.site import Site
+from linesim.floor.station import Station
 from linesim.plan.tables import NONE
 from linesim.plan.tally import State
 
-__all__ = ["Changing", "Spindle"]
+__all__ = ["Changing"]
 
 Steps = Generator[Event, Any, Any]
-
-
-class Spindle(Protocol):
-    """The machine, as far as changing its cutters needs to know it."""
-
-    site: Site
-    env: simpy.Environment
-    index: int
-    rank: tuple[int, ...]
-    spec: Any
-    mounts: list[Mount]
-
-    def enter(self, state: State) -> None:
-        """Begin to do something else."""
 
 
 class Changing:
     """The tool-change part of a machine's round."""
 
-    def __init__(self, machine: Spindle) -> None:
+    def __init__(self, machine: Station) -> None:
         self.machine = machine
         self.site = machine.site
         self.crib = machine.site.crib

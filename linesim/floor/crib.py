@@ -12,7 +12,8 @@ from linesim.chance import Purpose
 from linesim.floor.foreman import Claim, Foreman, Turn, queue
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
-from linesim.plan.tables import Plan, RenewalWay
+from linesim.plan.plan import Plan
+from linesim.plan.tables import RenewalWay
 
 __all__ = ["Crib", "CutterSet", "Shelf"]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Generator
 from typing import Any, Protocol
 
@@ -11,14 +10,13 @@ from simpy.events import Event
 from linesim.chance import Purpose
 from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, unloading_spot
 from linesim.floor.changing import Changing
-from linesim.floor.circles import MOST_BREAKDOWNS, endless_breakdowns
 from linesim.floor.foreman import Claim
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.mishaps import disturb, locate, scratch_on_the_way
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
-from linesim.floor.people import People
 from linesim.floor.site import Site
+from linesim.floor.spindle import Spindle
 from linesim.floor.stroke import apply_cuts, minutes_until_break
 from linesim.floor.yard import Yard
 from linesim.plan.tables import NONE, Reject
@@ -73,13 +71,11 @@ class Machine:
         self.source = source
         self.target = target
         self.yard = yard
-        self.fitters: People | None = None if self.spec.fitters == NONE else site.pools[self.spec.fitters]
         self.state = State.WAITING_FOR_PART
         self.state_since = 0.0
         self.last_entry = 0.0
         self.changing = Changing(self)
-        self.failures = 0
-        self.to_failure_min = self._next_failure()
+        self.spindle = Spindle(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.gauge_once: set[int] = set()
         """Gauges that read the part at hand although it is not its turn."""
@@ -175,7 +171,7 @@ class Machine:
         for cut in cuts:
             spec = self.site.rows.cuts[cut]
             self.mounts[spec.slot].wear(min(spec.cut_min, cut_min), spec.life_min)
-        yield from self._run_spindle(part, cut_min)
+        yield from self.spindle.run(part, cut_min)
         return (yield from self._survives(part, breaking))
 
     def _plain_minutes(self, part: Part) -> Steps:
@@ -194,7 +190,7 @@ class Machine:
                 cut_min, breaking = until_break, mount
         for mount in self.mounts:
             mount.wear(cut_min, mount.edge.expected_life_min)
-        yield from self._run_spindle(part, cut_min)
+        yield from self.spindle.run(part, cut_min)
         return (yield from self._survives(part, breaking))
 
     def _survives(self, part: Part, breaking: Mount | None) -> Steps:
@@ -205,48 +201,6 @@ class Machine:
         self._scrap(part, Cause.BROKEN_CUTTER)
         yield from self.changing.replace_broken(breaking)
         return False
-
-    def _run_spindle(self, part: Part, cut_min: float) -> Steps:
-        """Cut for so many minutes, with the breakdowns that fall in them."""
-        # Minutes of cutting again are a cost of recuts, not value that a part would lose as scrap.
-        if part.tries:
-            self.site.tally.recut_min[self.index] += cut_min
-        else:
-            part.spent_min[-1] += cut_min
-        breakdowns = 0
-        while self.to_failure_min < cut_min:
-            breakdowns += 1
-            yield self.env.timeout(self.to_failure_min)
-            cut_min -= self.to_failure_min
-            if breakdowns > MOST_BREAKDOWNS:
-                raise endless_breakdowns(self.env.now, self.site.plan.names.machines[self.index])
-            yield from self._break_down()
-            self.enter(State.CUTTING)
-        self.to_failure_min -= cut_min
-        if cut_min > 0.0:
-            yield self.env.timeout(cut_min)
-
-    # --- breakdowns ----------------------------------------------------------------------------------------------
-
-    def _next_failure(self) -> float:
-        if self.spec.failure_time == NONE:
-            return math.inf
-        return self.site.timing.minutes(self.spec.failure_time, Purpose.FAILURE, self.index, self.failures)
-
-    def _break_down(self) -> Steps:
-        """A fitter is claimed and the repair is made; then the machine is good until its next failure."""
-        if self.fitters is not None:
-            self.enter(State.WAITING_FOR_FITTER)
-            yield self.fitters.claim(self.rank)
-        self.enter(State.UNDER_REPAIR)
-        yield self.env.timeout(
-            self.site.timing.minutes(self.spec.repair_time, Purpose.REPAIR, self.index, self.failures)
-        )
-        if self.fitters is not None:
-            self.fitters.release()
-        self.site.tally.breakdowns[self.index] += 1
-        self.failures += 1
-        self.to_failure_min = self._next_failure()
 
     # --- gauging -------------------------------------------------------------------------------------------------
 

@@ -13,7 +13,8 @@ from typing import Any, TypeVar
 from linesim.errors import ScenarioError, StudyError
 from linesim.floor.edge import ChangeRule, Edge
 from linesim.floor.own_rules import WatchedRule, carried_out
-from linesim.plan.tables import NONE, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE
 from linesim.rules import Figures, RuleKind, kind_of
 
 __all__ = ["ChangeRule", "Edge", "OfKind", "change_rule", "known_rules", "rules_of"]

@@ -15,7 +15,8 @@ from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
 from linesim.floor.standstill import Standing, note_standstill
 from linesim.floor.yard import Yard
-from linesim.plan.tables import UNLIMITED, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import UNLIMITED
 from linesim.plan.tally import Tally, empty_tally
 
 __all__ = ["Floor", "run_floor"]

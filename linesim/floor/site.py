@@ -12,7 +12,8 @@ from linesim.floor.foreman import Foreman
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
-from linesim.plan.tables import Plan, conditions_of
+from linesim.plan.plan import Plan
+from linesim.plan.tables import conditions_of
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 
 __all__ = ["Rows", "Site", "Watcher"]

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linesim.plan.tables import NONE, Plan, RenewalWay
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE, RenewalWay
 from linesim.plan.tally import State, Tally
 from linesim.rules import kind_of
 

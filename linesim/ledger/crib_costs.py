@@ -10,7 +10,8 @@ import numpy as np
 from linesim.ledger.entries import Cost, Head, Item, Shared
 from linesim.ledger.sharing import Groups, summed
 from linesim.ledger.stations import stations_of
-from linesim.plan.tables import Floats, Ints, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Tally
 from linesim.plan.times import mean_minutes
 from linesim.works.crib import Cutter

@@ -6,7 +6,7 @@ import numpy as np
 
 from linesim.ledger.entries import Cost, Head, Item, Priced
 from linesim.ledger.stations import stations_of
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import Cause
 from linesim.works.model import Works
 

@@ -11,7 +11,8 @@ import pandas as pd
 from linesim.ledger import crib_costs, gauge_costs, line_costs, people_costs, time_costs
 from linesim.ledger.entries import COLUMNS, ITEMS, Cost, Entries, Head
 from linesim.ledger.sharing import summed
-from linesim.plan.tables import Ints, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Ints
 from linesim.plan.tally import Tally
 from linesim.works.model import Works
 

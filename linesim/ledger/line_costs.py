@@ -6,7 +6,8 @@ import numpy as np
 
 from linesim.ledger.entries import WHOLE_LINE, Cost, Head, Item, Location, Priced
 from linesim.ledger.stations import stations_of
-from linesim.plan.tables import Floats, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats
 from linesim.plan.tally import Characteristic, Tally
 from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
 from linesim.works.model import Works

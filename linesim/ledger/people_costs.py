@@ -10,7 +10,8 @@ import numpy as np
 from linesim.ledger.entries import WORKS, Cost, Head, Item, Location, Shared
 from linesim.ledger.sharing import Groups, summed
 from linesim.ledger.stations import stations_of
-from linesim.plan.tables import Floats, Ints, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
 

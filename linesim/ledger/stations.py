@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from linesim.ledger.entries import Location
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 

@@ -10,7 +10,8 @@ import numpy as np
 from linesim.ledger.entries import Entries, Head, Item, Location, priced
 from linesim.ledger.sharing import summed
 from linesim.ledger.stations import stations_of
-from linesim.plan.tables import Floats, Ints, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Cause, State, Tally
 from linesim.works.model import Works
 

@@ -10,9 +10,10 @@ import numpy as np
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
+from linesim.plan.plan import Names, Plan
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
-from linesim.plan.tables import NONE, UNLIMITED, Casts, Features, Kinds, Names, Plan, Pools, RenewalWay
+from linesim.plan.tables import NONE, UNLIMITED, Casts, Features, Kinds, Pools, RenewalWay
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import aim_mm, per_side, roughness_cap_um2, scratch_cap_um2, size_cap_um2
 from linesim.works import digest

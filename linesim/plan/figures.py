@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from linesim.errors import Problem, ScenarioError
 from linesim.plan.coefficients import Coefficients
-from linesim.plan.cuts import CutFigures, CutPlace, figures_of
+from linesim.plan.cut_setting import CutSetting
+from linesim.plan.cuts import CutFigures, figures_of
 from linesim.works.model import Line, Works
 from linesim.works.operations import Operation, Stroke
 
@@ -59,8 +60,8 @@ def _stroke_figures(
 
         in_skin = cut.feature not in cut_before if cut.in_skin is None else cut.in_skin
         cut_before.add(cut.feature)
-        place = CutPlace(line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin)
-        figures = figures_of(place, coefficients, complain)
+        setting = CutSetting(line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin)
+        figures = figures_of(setting, coefficients, complain)
         if figures is not None:
             found[name] = figures
     return found

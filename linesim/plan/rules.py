@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.plan.columns import Rows
-from linesim.plan.tables import NONE, OwnRule, Rules
+from linesim.plan.plan import OwnRule
+from linesim.plan.tables import NONE, Rules
 from linesim.plan.times import TimeTable
 from linesim.rules import kind_and_value
 from linesim.works.policies import Policy, Rule

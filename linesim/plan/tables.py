@@ -1,15 +1,14 @@
-"""The plan: all that a run needs, as flat typed arrays with the names kept beside them.
+"""Tables of the plan: all that a run needs of each kind of thing, as flat typed arrays.
 
-Both engines read these arrays and nothing else, so that a scenario has one reading. Indices are whole numbers counted
+Indices are whole numbers counted
 from 0 over the whole works (operations, machines, cuts, features, ...); ``NONE`` stands where there is no such thing.
 Ranges are given as first and end, the end not included. Units are those of the model: minutes, mm, µm per side, N/µm.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -19,7 +18,6 @@ from linesim.cutting.conditions import CutConditions
 __all__ = [
     "NONE",
     "UNLIMITED",
-    "Arrays",
     "Casts",
     "Cuts",
     "Disturbances",
@@ -30,10 +28,7 @@ __all__ = [
     "Kinds",
     "Machines",
     "Mounts",
-    "Names",
     "Operations",
-    "OwnRule",
-    "Plan",
     "Pools",
     "Reject",
     "RenewalWay",
@@ -45,7 +40,6 @@ __all__ = [
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
-Arrays = tuple[npt.NDArray[Any], ...]
 
 NONE = -1
 """Where an index points nowhere."""
@@ -304,57 +298,3 @@ class Pools(NamedTuple):
     """Pools of people."""
 
     people: Ints
-
-
-@dataclass(frozen=True)
-class Names:
-    """Names of everything that the arrays count."""
-
-    lines: tuple[str, ...]
-    operations: tuple[str, ...]
-    machines: tuple[str, ...]
-    strokes: tuple[str, ...]
-    cuts: tuple[str, ...]
-    kinds: tuple[str, ...]
-    features: tuple[str, ...]
-    gauges: tuple[str, ...]
-    pools: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class OwnRule:
-    """A rule of the user's own with the options that the scenario gives it."""
-
-    name: str
-    options: dict[str, Any]
-
-
-@dataclass(frozen=True)
-class Plan:
-    """One works under one policy, ready to run."""
-
-    works_name: str
-    policy: str
-    digest: str
-    names: Names
-    times: Times
-    casts: Casts
-    operations: Operations
-    machines: Machines
-    mounts: Mounts
-    kind_of_slot: Ints
-    strokes: Strokes
-    cuts: Cuts
-    kinds: Kinds
-    features: Features
-    disturbances: Disturbances
-    gauges: Gauges
-    rules: Rules
-    pools: Pools
-    own_rules: tuple[OwnRule, ...]
-    grinders: int
-    group_past: float
-    """Share of the interval past which sets join a stop; infinite where sets are not grouped."""
-    shift_min: float
-    warm_up_min: float
-    length_min: float

@@ -7,7 +7,8 @@ from enum import IntEnum
 
 import numpy as np
 
-from linesim.plan.tables import Floats, Ints, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats, Ints
 
 __all__ = ["Cause", "Characteristic", "State", "Tally", "empty_tally"]
 

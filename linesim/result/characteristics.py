@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import Characteristic, Tally
 from linesim.quality.capability import cp, cpk, cpm, folded
 from linesim.quality.limits import (

@@ -11,7 +11,8 @@ from typing import NamedTuple
 import numpy as np
 
 from linesim.ledger.stations import stations_of
-from linesim.plan.tables import Floats, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats
 from linesim.plan.tally import Tally
 from linesim.result.characteristics import Characteristics
 from linesim.result.crib_tables import GRINDERS, people_columns, set_columns

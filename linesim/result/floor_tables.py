@@ -6,7 +6,8 @@ import numpy as np
 import pandas as pd
 
 from linesim.ledger.stations import stations_of
-from linesim.plan.tables import Floats, Ints, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Cause, State, Tally
 from linesim.result.arithmetic import per
 from linesim.works.model import Works

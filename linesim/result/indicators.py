@@ -30,7 +30,7 @@ import numpy as np
 import pandas as pd
 
 from linesim.ledger.stations import Station, stations_of
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State, Tally
 from linesim.plan.times import mean_minutes
 from linesim.result.arithmetic import per

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from linesim.ledger import Item, by_part, quality_loss_of_part
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.works.model import Line, Works
 
 __all__ = ["part_table"]

@@ -11,7 +11,7 @@ import pandas as pd
 
 from linesim.errors import RunError
 from linesim.ledger import by, ledger_rows, total_minor_units
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
 from linesim.result.characteristics import characteristics
 from linesim.result.crib_tables import change_table, gauge_table, people_table, set_table

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linesim.plan.tables import NONE, UNLIMITED, Plan, RenewalWay
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE, UNLIMITED, RenewalWay
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table

@@ -9,7 +9,8 @@ from functools import cached_property
 from linesim.floor.run import Floor
 from linesim.ledger import ITEMS, Item, ledger_rows
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Kinds, Plan, RenewalWay
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Kinds, RenewalWay
 from linesim.plan.tally import State, Tally
 from linesim.plan.times import mean_minutes
 from linesim.training.hand import Bound, Hand, Looks

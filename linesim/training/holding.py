@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linesim.floor.mount import Mount
 from linesim.floor.rules import ChangeRule, Edge, OfKind
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.rules import kind_and_value
 from linesim.works.policies import Rule
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from linesim.errors import nearest, said
-from linesim.plan.tables import NONE, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE
 from linesim.training.orders import ALL, TrainingError
 
 __all__ = ["Places"]

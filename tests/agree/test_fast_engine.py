@@ -19,7 +19,7 @@ from linesim.fast.run import FastFloor, run_fast
 from linesim.floor.rules import change_rule
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.study import run
 from tests.agree.twins import Recorder, assert_twins_agree, both_refuse, different_fields, first_difference
 from tests.builders import flow_line

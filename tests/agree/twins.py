@@ -12,7 +12,7 @@ from linesim.errors import RunError
 from linesim.fast.run import run_fast
 from linesim.floor.part import Part
 from linesim.floor.run import run_floor
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State, Tally
 
 __all__ = ["Recorder", "assert_twins_agree", "both_refuse", "different_fields", "first_difference"]

@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from tests.benchmarks.flow_models import Timed
 
 __all__ = ["Row", "Target", "at_least", "at_most", "best_of", "timed"]

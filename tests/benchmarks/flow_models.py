@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from tests.builders import flow_line
 
 __all__ = ["FlowLine", "Timed", "plan_of", "run_c", "run_ciw", "run_salabim", "run_simpy"]

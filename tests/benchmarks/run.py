@@ -22,7 +22,7 @@ from linesim.fast.choice import prepare
 from linesim.fast.run import FastFloor, run_fast
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.works import load_works
 from tests.benchmarks.contest import Row, Target, at_least, at_most, best_of, timed
 from tests.benchmarks.flow_models import FlowLine, Timed, plan_of, run_c, run_ciw, run_salabim, run_simpy

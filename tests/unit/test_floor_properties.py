@@ -15,7 +15,7 @@ from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.run import Floor, run_floor
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State, Tally
 from linesim.works import Works, works_from_dict
 from tests.strategies import random_content, random_works, steady, timed

@@ -28,7 +28,7 @@ from linesim.ledger import (
 from linesim.ledger.entries import to_minor_units
 from linesim.ledger.stations import stations_of
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
 from linesim.works import Works, changed

@@ -10,7 +10,7 @@ import pytest
 
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.training.carrying import Case, carry_out
 from linesim.training.hand import START, Bound, Looks
 from linesim.training.orders import TrainingError, order_from

@@ -14,7 +14,7 @@ import pandas as pd
 from linesim.errors import StudyError
 from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 from linesim.result import Result
 from linesim.study.interim import Interim, last_of

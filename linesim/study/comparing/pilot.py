@@ -13,7 +13,7 @@ import pandas as pd
 from linesim.fast.choice import choose_engine
 from linesim.floor.run import Floor
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
 from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
 from linesim.study.comparing.alternatives import Alternative

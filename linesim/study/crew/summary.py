@@ -13,7 +13,8 @@ import numpy as np
 
 from linesim.errors import StudyError
 from linesim.ledger import ITEMS, Item, Ledger
-from linesim.plan.tables import Floats, Ints, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.details import Details

@@ -11,7 +11,7 @@ import pyarrow as pa
 from pyarrow import parquet
 
 from linesim.errors import StudyError
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.study.one.tracing import CHANGE, PART, STATE, Tracer, value_names
 
 __all__ = ["ColumnTracer", "check_trace_path"]

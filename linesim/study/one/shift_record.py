@@ -15,7 +15,7 @@ from linesim.errors import StudyError
 from linesim.floor.part import Part
 from linesim.floor.run import Floor
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 from linesim.study.interim import Interim, last_of
 from linesim.study.one.moments import costly_moments, minute_price

@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.floor.part import Part
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 from linesim.result import Trace
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from linesim.desk.sets import cycle_minutes
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 from linesim.plan.times import mean_minutes
 from linesim.study.comparing.alternatives import Alternative

@@ -10,7 +10,7 @@ import numpy as np
 
 from linesim.desk.sets import set_table
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.study.search.common.round_numbers import next_round, round_parts, round_share
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule

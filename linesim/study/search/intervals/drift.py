@@ -17,7 +17,8 @@ from scipy.special import ndtr
 from linesim.cutting.error_terms import ErrorMoments, moments_after_cut, worn_um
 from linesim.cutting.life import wear_growth
 from linesim.cutting.surface import worn_ra_um
-from linesim.plan.tables import Floats, Plan, Reject, conditions_of
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats, Reject, conditions_of
 from linesim.quality.limits import loss_factor_roughness, loss_factor_size
 from linesim.works import Works
 from linesim.works.features import Feature

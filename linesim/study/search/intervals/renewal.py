@@ -17,7 +17,8 @@ import numpy as np
 from linesim.chance import lognormal_value
 from linesim.cutting.economics import edge_cost_over_edges, regrind_takes_mm
 from linesim.cutting.life import wear_land_mm
-from linesim.plan.tables import Floats, Plan
+from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats
 from linesim.plan.times import mean_minutes
 from linesim.study.search.common.set_at import SetPlace
 from linesim.study.search.intervals.drift import SHARES, PartCost, part_costs

@@ -1,0 +1,54 @@
+"""The pools that parts go through: yards, buffers and dispatches, numbered as the floor numbers them."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from linesim.fast import steps
+from linesim.floor.foreman import Turn
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE, Ints
+
+__all__ = ["TURNS", "Route", "route_of"]
+
+TURNS = {
+    steps.BUFFER: Turn.PARTS,
+    steps.DISPATCH: Turn.PARTS,
+    steps.YARD: Turn.PARTS,
+    steps.CRIB: Turn.SETS,
+    steps.SHELF: Turn.SETS,
+    steps.PEOPLE: Turn.PEOPLE,
+    steps.DOOR: Turn.DOOR,
+}
+"""When a pool gives out, by its way."""
+
+
+class Route(NamedTuple):
+    """The pools of a route."""
+
+    rows: list[tuple[int, int, int]]
+    """Way, number and capacity of each pool."""
+    yards: Ints
+    """Pool of each line's castings."""
+    sources: Ints
+    """Pool from which each operation takes its parts."""
+    targets: Ints
+    """Pool to which each operation passes them on."""
+
+
+def route_of(plan: Plan) -> Route:
+    """The yards, dispatches and buffers of a works, in the order of the floor."""
+    buffers = plan.operations.buffer.tolist()
+    yards = np.full(len(plan.casts.castings), NONE)
+    rows: list[tuple[int, int, int]] = []
+    sources, targets = np.full(len(buffers), NONE), np.full(len(buffers), NONE)
+    for line, (first, end) in enumerate(zip(plan.casts.first_operation, plan.casts.end_operation, strict=True)):
+        yards[line] = len(rows)
+        rows += [(steps.YARD, line, 0), (steps.DISPATCH, line, 0)]
+        for operation in range(end - 1, first, -1):
+            targets[operation], sources[operation] = len(rows) - 1, len(rows)
+            rows.append((steps.BUFFER, operation, buffers[operation]))
+        targets[first], sources[first] = len(rows) - 1, yards[line]
+    return Route(rows, yards, sources, targets)

@@ -1,0 +1,88 @@
+"""What a plan allows the compiled engine to leave out, because nobody could see the difference."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from linesim.chance import Law
+from linesim.fast import steps
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE, UNLIMITED
+
+__all__ = ["direct_pools", "keeps_visits", "plain_operations", "sums_of_runs"]
+
+AnyArray = npt.NDArray[Any]
+
+_INSTANT_MIN = 1e-6
+"""Minutes that are lost in the clock's last digits after a thousand years."""
+
+
+def sums_of_runs(values: AnyArray, first: AnyArray, end: AnyArray) -> AnyArray:
+    """Sum of each run of values from a first one up to an end."""
+    so_far: AnyArray = np.append(0, np.cumsum(values))
+    total: AnyArray = so_far[end] - so_far[first]
+    return total
+
+
+def keeps_visits(plan: Plan, first: int, end: int) -> int:
+    """Whether parts of a line can be scrapped or gauged, so that it matters who did what to them."""
+    operations = plan.operations
+    if (operations.scrap_chance[first:end] > 0.0).any():
+        return 1
+    if (operations.first_gauge[first:end] < operations.end_gauge[first:end]).any():
+        return 1
+    kinds = plan.kind_of_slot[operations.first_kind[first] : operations.end_kind[end - 1]]
+    return int(np.isfinite(plan.kinds.break_scale[kinds]).any())
+
+
+def plain_operations(plan: Plan, lines: AnyArray) -> AnyArray:
+    """Operations that are nothing but their minutes, in lines where nothing else happens to parts."""
+    o = plan.operations
+    is_plain: AnyArray = (o.cycle_time != NONE) & (o.first_stroke == o.end_stroke) & (o.first_gauge == o.end_gauge)
+    is_plain &= (o.load_time == NONE) & (o.unload_time == NONE) & (o.chip_clean_time == NONE)
+    is_plain &= (o.scrap_chance <= 0.0) & (o.recut_chance <= 0.0) & (o.chip_chance <= 0.0)
+    is_plain &= o.first_disturbance == o.end_disturbance
+    for line in range(len(lines)):
+        moves = plan.features.move_chance[lines[line].first_feature : lines[line].end_feature]
+        if lines[line].keeps_visits or (moves > 0.0).any():
+            is_plain &= o.line != line
+    return is_plain
+
+
+def _take_time(plan: Plan) -> AnyArray:
+    """Operations whose every round takes time, so that a machine never asks twice at one moment."""
+    o, times, cut_min = plan.operations, plan.times, plan.strokes.cut_min
+    # Uniform and triangular numbers are as good as never at their least, which may be 0; listed ones are.
+    last = np.select([times.law == Law.UNIFORM, times.law == Law.TRIANGULAR], [times.p2, times.p3], times.p1)
+    for row in np.flatnonzero(np.isin(times.law, (Law.LISTED, Law.IN_ORDER))):
+        last[row] = times.listed[times.list_first[row] : times.list_end[row]].min()
+    passes = np.append(last > _INSTANT_MIN, False)
+    strokes = sums_of_runs(cut_min > _INSTANT_MIN, o.first_stroke, o.end_stroke) > 0
+    takes_time: AnyArray = strokes | passes[o.cycle_time] | passes[o.load_time] | passes[o.unload_time]
+    return takes_time
+
+
+def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
+    """Buffers between two single machines, and yards without arrivals or pallets before a single machine.
+
+    Where a gauge speaks to the machine behind, its note must be read before the part is given out. Where an
+    operation of the line may take no time at all, the foreman's rounds decide who is served first at a moment.
+    """
+    slow = _take_time(plan)
+    is_slow = [bool(slow[line.first_operation : line.end_operation].all()) for line in lines]
+    line_of = plan.operations.line.tolist()
+    machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
+    noted = {*plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
+    direct = np.zeros(len(pools), dtype=np.int64)
+    for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
+        if way == steps.BUFFER:
+            direct[number] = is_slow[line_of[of]] and machines[of - 1] == machines[of] == 1 and of not in noted
+        elif way == steps.YARD:
+            line = lines[of]
+            is_free = is_slow[of] and line.arrival_time == NONE and line.pallets == UNLIMITED
+            first = int(line.first_operation)
+            direct[number] = is_free and machines[first] == 1 and first not in noted
+    return direct

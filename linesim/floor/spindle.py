@@ -1,0 +1,76 @@
+"""The spindle of a machine: it runs until a cut is done, with the breakdowns that fall in it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Generator
+from typing import Any
+
+from simpy.events import Event
+
+from linesim.chance import Purpose
+from linesim.floor.circles import MOST_BREAKDOWNS, endless_breakdowns
+from linesim.floor.part import Part
+from linesim.floor.people import People
+from linesim.floor.station import Station
+from linesim.plan.tables import NONE
+from linesim.plan.tally import State
+
+__all__ = ["Spindle"]
+
+Steps = Generator[Event, Any, Any]
+
+
+class Spindle:
+    """The spindle of one machine; its time to failure runs on cutting time only."""
+
+    def __init__(self, machine: Station) -> None:
+        self.machine = machine
+        self.site = machine.site
+        self.env = machine.env
+        self.spec = machine.spec
+        self.fitters: People | None = None if self.spec.fitters == NONE else self.site.pools[self.spec.fitters]
+        self.failures = 0
+        self.to_failure_min = self._next_failure()
+
+    def run(self, part: Part, cut_min: float) -> Steps:
+        """Cut for so many minutes, with the breakdowns that fall in them."""
+        machine = self.machine
+        # Minutes of cutting again are a cost of recuts, not value that a part would lose as scrap.
+        if part.tries:
+            self.site.tally.recut_min[machine.index] += cut_min
+        else:
+            part.spent_min[-1] += cut_min
+        breakdowns = 0
+        while self.to_failure_min < cut_min:
+            breakdowns += 1
+            yield self.env.timeout(self.to_failure_min)
+            cut_min -= self.to_failure_min
+            if breakdowns > MOST_BREAKDOWNS:
+                raise endless_breakdowns(self.env.now, self.site.plan.names.machines[machine.index])
+            yield from self._break_down()
+            machine.enter(State.CUTTING)
+        self.to_failure_min -= cut_min
+        if cut_min > 0.0:
+            yield self.env.timeout(cut_min)
+
+    def _next_failure(self) -> float:
+        if self.spec.failure_time == NONE:
+            return math.inf
+        return self.site.timing.minutes(self.spec.failure_time, Purpose.FAILURE, self.machine.index, self.failures)
+
+    def _break_down(self) -> Steps:
+        """A fitter is claimed and the repair is made; then the machine is good until its next failure."""
+        machine = self.machine
+        if self.fitters is not None:
+            machine.enter(State.WAITING_FOR_FITTER)
+            yield self.fitters.claim(machine.rank)
+        machine.enter(State.UNDER_REPAIR)
+        yield self.env.timeout(
+            self.site.timing.minutes(self.spec.repair_time, Purpose.REPAIR, machine.index, self.failures)
+        )
+        if self.fitters is not None:
+            self.fitters.release()
+        self.site.tally.breakdowns[machine.index] += 1
+        self.failures += 1
+        self.to_failure_min = self._next_failure()

@@ -1,0 +1,33 @@
+"""A cut as the scenario describes it, with what surrounds it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from linesim.works.crib import Cutter
+from linesim.works.features import Feature
+from linesim.works.model import Line
+from linesim.works.operations import Cut, Operation
+
+__all__ = ["Complain", "CutSetting", "own_or_usual"]
+
+Complain = Callable[[str, str], None]
+"""Called with the name of an entry of the cut and what is wrong with it."""
+
+
+@dataclass(frozen=True)
+class CutSetting:
+    """A cut with what surrounds it in the works."""
+
+    line: Line
+    operation: Operation
+    feature: Feature
+    cutter: Cutter
+    cut: Cut
+    in_skin: bool
+
+
+def own_or_usual(own: float | None, usual_value: float) -> float:
+    """The figure of one's own, or the usual one where there is none."""
+    return usual_value if own is None else own

@@ -1,0 +1,82 @@
+"""The plan: the tables of a works under one policy, with the names kept beside them.
+
+Both engines read it and nothing else, so that a scenario has one reading.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from linesim.plan.tables import (
+    Casts,
+    Cuts,
+    Disturbances,
+    Features,
+    Gauges,
+    Ints,
+    Kinds,
+    Machines,
+    Mounts,
+    Operations,
+    Pools,
+    Rules,
+    Strokes,
+    Times,
+)
+
+__all__ = ["Names", "OwnRule", "Plan"]
+
+
+@dataclass(frozen=True)
+class Names:
+    """Names of everything that the arrays count."""
+
+    lines: tuple[str, ...]
+    operations: tuple[str, ...]
+    machines: tuple[str, ...]
+    strokes: tuple[str, ...]
+    cuts: tuple[str, ...]
+    kinds: tuple[str, ...]
+    features: tuple[str, ...]
+    gauges: tuple[str, ...]
+    pools: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class OwnRule:
+    """A rule of the user's own with the options that the scenario gives it."""
+
+    name: str
+    options: dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """One works under one policy, ready to run."""
+
+    works_name: str
+    policy: str
+    digest: str
+    names: Names
+    times: Times
+    casts: Casts
+    operations: Operations
+    machines: Machines
+    mounts: Mounts
+    kind_of_slot: Ints
+    strokes: Strokes
+    cuts: Cuts
+    kinds: Kinds
+    features: Features
+    disturbances: Disturbances
+    gauges: Gauges
+    rules: Rules
+    pools: Pools
+    own_rules: tuple[OwnRule, ...]
+    grinders: int
+    group_past: float
+    """Share of the interval past which sets join a stop; infinite where sets are not grouped."""
+    shift_min: float
+    warm_up_min: float
+    length_min: float
