@@ -123,7 +123,7 @@ def kernel_folder() -> Path | None:
         folders = [cache_home() / "linesim" / name, Path(tempfile.gettempdir()) / f"linesim-{user}-{name}"]
     except (OSError, RuntimeError):  # RuntimeError: no home directory for this user
         return None
-    chosen = next((found for folder in folders if (found := usable_folder(folder))), None)
+    chosen = next((usable for folder in folders if (usable := usable_folder(folder))), None)
     if chosen is not None and chosen.parent.name == "linesim":
         _tidy(chosen)
     return chosen

@@ -1,4 +1,4 @@
-"""The normal law turned round: from a share to the deviate below which that share lies."""
+"""The normal distribution turned round: from a share to the deviate below which that share lies."""
 
 from __future__ import annotations
 

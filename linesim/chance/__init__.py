@@ -9,7 +9,7 @@ Seeds, replications, spots and indices are whole numbers from 0 to 2**63 - 1; la
 """
 
 from linesim.chance.durations import (
-    Law,
+    Distribution,
     drawn,
     listed_at,
     lognormal_sigma,
@@ -22,7 +22,7 @@ from linesim.normal import normal_from_uniform
 from linesim.philox import philox
 
 __all__ = [
-    "Law",
+    "Distribution",
     "Purpose",
     "drawn",
     "listed_at",

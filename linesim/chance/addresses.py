@@ -1,6 +1,6 @@
 """Addresses of chance: which spot, index and part of `numbers.uniforms` belongs to what happens on a line.
 
-Every draw that is told apart by more than a running number has its address here, for the floor, the compiled engine and
+Every draw that differs by more than a running number has its address here, for the floor, the compiled engine and
 those that listen. They are part of every draw: never change one, only add, or old runs cannot be repeated.
 """
 

@@ -10,7 +10,7 @@ from linesim.law import law
 from linesim.normal import normal_from_uniform
 
 __all__ = [
-    "Law",
+    "Distribution",
     "drawn",
     "listed_at",
     "lognormal_sigma",
@@ -20,7 +20,7 @@ __all__ = [
 ]
 
 
-class Law(IntEnum):
+class Distribution(IntEnum):
     """Distribution of a duration. Those of LISTED and IN_ORDER are looked up by the engine and never reach `drawn`."""
 
     FIXED = 0
@@ -34,12 +34,12 @@ class Law(IntEnum):
     IN_ORDER = 8
 
 
-_EXPONENTIAL = int(Law.EXPONENTIAL)
-_GAMMA = int(Law.GAMMA)
-_LOGNORMAL = int(Law.LOGNORMAL)
-_WEIBULL = int(Law.WEIBULL)
-_UNIFORM = int(Law.UNIFORM)
-_TRIANGULAR = int(Law.TRIANGULAR)
+_EXPONENTIAL = int(Distribution.EXPONENTIAL)
+_GAMMA = int(Distribution.GAMMA)
+_LOGNORMAL = int(Distribution.LOGNORMAL)
+_WEIBULL = int(Distribution.WEIBULL)
+_UNIFORM = int(Distribution.UNIFORM)
+_TRIANGULAR = int(Distribution.TRIANGULAR)
 
 ERLANG_LIMIT = 64
 """Whole shapes up to this are drawn as sums of exponentials; above it by the general gamma method."""
@@ -67,7 +67,7 @@ def lognormal_sigma(cv: float) -> float:
 
 @law
 def lognormal_value(mean: float, cv: float, normal: float) -> float:
-    """Value of a lognormal law that belongs to a standard normal number.
+    """Value of a lognormal distribution that belongs to a standard normal number.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def lognormal_value(mean: float, cv: float, normal: float) -> float:
 
 
 def weibull_scale_from_mean(mean: float, shape: float) -> float:
-    """Scale of a Weibull law with a given mean: mean / Gamma(1 + 1/shape).
+    """Scale of a Weibull distribution with a given mean: mean / Gamma(1 + 1/shape).
 
     Parameters
     ----------
@@ -102,7 +102,7 @@ def weibull_scale_from_mean(mean: float, shape: float) -> float:
 
 
 def weibull_cv(shape: float) -> float:
-    """Coefficient of variation of a Weibull law, which depends on its shape (above 0) alone.
+    """Coefficient of variation of a Weibull distribution, which depends on its shape (above 0) alone.
 
     >>> round(weibull_cv(2.0), 4)
     0.5227
@@ -199,8 +199,8 @@ def drawn(
     Parameters
     ----------
     kind : int
-        A member of `Law`: FIXED p1; EXPONENTIAL of mean p1; GAMMA of mean p1 and shape p2 (a whole shape is
-        Erlang's law); LOGNORMAL of mean p1 and coefficient of variation p2; WEIBULL of scale p1 and shape p2;
+        A member of `Distribution`: FIXED p1; EXPONENTIAL of mean p1; GAMMA of mean p1 and shape p2 (a whole shape is
+        Erlang's distribution); LOGNORMAL of mean p1 and coefficient of variation p2; WEIBULL of scale p1 and shape p2;
         UNIFORM from p1 to p2; TRIANGULAR from p1 over its mode p2 to p3.
     p1, p2, p3 : float
         As above, in the unit of the answer; shapes and means above 0. Those not needed are ignored.
@@ -217,7 +217,7 @@ def drawn(
     All but GAMMA are inversions of the first uniform and rise with it.
 
     >>> from linesim.chance.numbers import Purpose
-    >>> drawn(Law.FIXED, 3.0, 0.0, 0.0, 1, 0, Purpose.CYCLE, 0, 0)
+    >>> drawn(Distribution.FIXED, 3.0, 0.0, 0.0, 1, 0, Purpose.CYCLE, 0, 0)
     3.0
     """
     if kind == _GAMMA:

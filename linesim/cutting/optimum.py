@@ -80,17 +80,17 @@ class CutPrices:
     rough_feed_mm: float = 1.0
     least_loss: float = 0.0
 
-    def of_part(self, found: Conditions) -> float:
+    def of_part(self, cut: Conditions) -> float:
         """Money of one part: Co (Tm + tc Tm / T) + Ct Tm / T; minutes where only minutes count.
 
         >>> CutPrices(0.5, 2.0, 3.0).of_part(Conditions(42.0, 0.25, 15.0, 60.0, 0.0, 0.125, 0.0, 0.0))
         8.5
         """
-        edges = found.cut_min / found.life_min
-        minutes = found.cut_min + self.change_min * edges
+        edges = cut.cut_min / cut.life_min
+        minutes = cut.cut_min + self.change_min * edges
         if math.isinf(self.per_min):
             return minutes
-        loss = max(self.least_loss, self.rough_loss * (found.feed_mm / self.rough_feed_mm) ** 4)
+        loss = max(self.least_loss, self.rough_loss * (cut.feed_mm / self.rough_feed_mm) ** 4)
         return self.per_min * minutes + self.edge * edges + loss
 
 
@@ -135,8 +135,8 @@ def conditions_at(base: Conditions, speed_m_min: float, feed_mm: float) -> Condi
         Above 0.
 
     >>> base = Conditions(100.0, 0.2, 1.0, 60.0, 2.0, 0.25, 1.0, 0.0)
-    >>> found = conditions_at(base, 200.0, 0.1)
-    >>> found.cut_min, found.life_min, found.power_kw
+    >>> cut = conditions_at(base, 200.0, 0.1)
+    >>> cut.cut_min, cut.life_min, cut.power_kw
     (1.0, 7.5, 2.0)
     """
     v, f = speed_m_min / base.speed_m_min, feed_mm / base.feed_mm
@@ -206,8 +206,8 @@ def best_conditions(base: Conditions, prices: CutPrices, bounds: SpeedBounds) ->
     ends = (math.log(finest), math.log(coarsest))
     feeds = list(ends)
     if ends[1] - ends[0] > _NEAR:
-        found = optimize.minimize_scalar(lambda x: prices.of_part(at(x)), bounds=ends, method="bounded")
-        feeds.append(float(found.x))
+        optimum = optimize.minimize_scalar(lambda x: prices.of_part(at(x)), bounds=ends, method="bounded")
+        feeds.append(float(optimum.x))
     best = min((at(x) for x in feeds), key=prices.of_part)
     return replace(best, bound_by=(*best.bound_by, *_feed_bounds(best.feed_mm, bounds, coarsest)))
 

@@ -2,7 +2,7 @@
 
 A tool is changed when it reaches an age, at cost cp, or when it fails before, at cost cf. Over a long run the cost
 per unit of time is [cp R(T) + cf F(T)] / integral of R from 0 to T. Source: R. E. Barlow and F. Proschan,
-*Mathematical Theory of Reliability*, Wiley 1965, chapter 4. Lives follow a Weibull law,
+*Mathematical Theory of Reliability*, Wiley 1965, chapter 4. Lives follow a Weibull distribution,
 R(t) = exp(-(t / scale)**shape).
 
 Plain Python on SciPy: these are answers to a question, and no engine calls them.

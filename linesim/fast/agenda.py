@@ -1,13 +1,13 @@
 """The agenda: who acts when.
 
-A knock-out tournament of moments. Each entry has a place in the first round; the soonest of four goes on to the next
+A knock-out tournament of moments. Each entry has a slot in the first round; the soonest of four goes on to the next
 round, and who wins the last one acts next. Whoever enters plays his way up against opponents who are known beforehand:
 the same steps each time, for the processor to work through without guessing. Of equal moments either may win, as they
 all happen before anything is given out.
 
-Who acts leaves his place vacant, and the next to enter takes it, mostly himself; only if nobody has entered before
-the clock is looked at again is the place wiped out: `close_agenda`. So there are no more places than there ever were
-entries at one time, and no more rounds than so many places need.
+Who acts leaves his slot vacant, and the next to enter takes it, mostly himself; only if nobody has entered before
+the clock is looked at again is the slot wiped out: `close_agenda`. So there are no more slots than there ever were
+entries at one time, and no more rounds than so many slots need.
 """
 
 from __future__ import annotations
@@ -27,35 +27,35 @@ WHO = 2**32 - 1
 @inlined
 def enter_in_agenda(w: World, minute: float, who: int) -> None:
     """Note that somebody acts at a moment."""
-    place = w.vacant
-    if place == NONE:
-        place = _another_place(w)
-        _rise(w, place, minute, place << 32 | who)
+    slot = w.vacant
+    if slot == NONE:
+        slot = _another_slot(w)
+        _rise(w, slot, minute, slot << 32 | who)
     else:
         w.vacant = NONE
-        _play(w, place, minute, place << 32 | who)
+        _play(w, slot, minute, slot << 32 | who)
 
 
 @compiled
-def _another_place(w: World) -> int:
-    """A place that was wiped out, or else a new one; where there is none left in the first round, one more round."""
-    place = w.wiped_out
-    if place != NONE:
-        w.wiped_out = due_at(w.agenda, place).ticket
-        return place
-    place = w.next_place
-    w.next_place += 1
-    if w.next_place > w.end_of_places:
+def _another_slot(w: World) -> int:
+    """A slot that was wiped out, or else a new one; where there is none left in the first round, one more round."""
+    slot = w.wiped_out
+    if slot != NONE:
+        w.wiped_out = due_at(w.agenda, slot).ticket
+        return slot
+    slot = w.next_slot
+    w.next_slot += 1
+    if w.next_slot > w.end_of_slots:
         last = due_at(w.agenda, w.final)
         w.final >>= 2
-        w.end_of_places = w.first_place + 4 * (w.end_of_places - w.first_place)
+        w.end_of_slots = w.first_slot + 4 * (w.end_of_slots - w.first_slot)
         due_at(w.agenda, w.final).minute, due_at(w.agenda, w.final).ticket = last.minute, last.ticket
-    return place
+    return slot
 
 
 @inlined
 def _rise(w: World, at: int, minute: float, ticket: int) -> None:
-    """Let an entry rise from a place that was empty, as far as it is the soonest."""
+    """Let an entry rise from a slot that was empty, as far as it is the soonest."""
     final = w.final
     entry = due_at(w.agenda, at)
     entry.minute, entry.ticket = minute, ticket
@@ -94,7 +94,7 @@ def next_minute(w: World) -> float:
 
 @inlined
 def take_from_agenda(w: World) -> int:
-    """Who acts first; his place is vacant."""
+    """Who acts first; his slot is vacant."""
     ticket = due_at(w.agenda, w.final).ticket
     w.vacant = ticket >> 32
     return ticket & WHO
@@ -102,7 +102,7 @@ def take_from_agenda(w: World) -> int:
 
 @inlined
 def close_agenda(w: World) -> None:
-    """Wipe out the place of who acted last, unless somebody has entered there again."""
+    """Wipe out the slot of who acted last, unless somebody has entered there again."""
     if w.vacant != NONE:
         _play(w, w.vacant, math.inf, w.wiped_out)
         w.wiped_out, w.vacant = w.vacant, NONE

@@ -104,8 +104,8 @@ def prepare(tell: Callable[[str], None] = say) -> str:
         began = time.perf_counter()
         trouble = _compile()
         took_s = time.perf_counter() - began
-        kept = f"kept in {folder}" if folder is not None else "it cannot be kept, as no folder can be written to"
-        tell(f"Not compiled: {trouble}." if trouble else f"Compiled in {took_s:.0f} s; {kept}.")
+        where = f"kept in {folder}" if folder is not None else "it cannot be kept, as no folder can be written to"
+        tell(f"Not compiled: {trouble}." if trouble else f"Compiled in {took_s:.0f} s; {where}.")
     return _compile()
 
 

@@ -6,7 +6,7 @@ called with it, one more time for each number.
 
 from __future__ import annotations
 
-from linesim.chance import Law, Purpose
+from linesim.chance import Distribution, Purpose
 from linesim.plan.tables import Reject, RenewalWay
 from linesim.plan.tally import Cause, Characteristic, State
 
@@ -17,9 +17,9 @@ CAUSE_NOT_CLEANED_UP = int(Cause.NOT_CLEANED_UP)
 CAUSE_OTHER = int(Cause.OTHER)
 CAUSE_ROUGH = int(Cause.ROUGH)
 
-LAW_FIXED = int(Law.FIXED)
-LAW_IN_ORDER = int(Law.IN_ORDER)
-LAW_LISTED = int(Law.LISTED)
+DISTRIBUTION_FIXED = int(Distribution.FIXED)
+DISTRIBUTION_IN_ORDER = int(Distribution.IN_ORDER)
+DISTRIBUTION_LISTED = int(Distribution.LISTED)
 
 OF_ROUGHNESS = int(Characteristic.ROUGHNESS)
 OF_SCRATCH = int(Characteristic.SCRATCH)

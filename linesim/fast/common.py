@@ -47,14 +47,14 @@ def minutes_of(w: World, time: int, purpose: int, spot: int, index: int) -> floa
     if time == NONE:
         return 0.0
     row = time_at(w.times, time)
-    if row.law == codes.LAW_FIXED:
+    if row.distribution == codes.DISTRIBUTION_FIXED:
         return row.p1
-    if row.law == codes.LAW_LISTED:
+    if row.distribution == codes.DISTRIBUTION_LISTED:
         at = listed_at(row.list_end - row.list_first, w.seed, w.replication, purpose, spot, index)
         return real_at(w.listed, row.list_first + at).value
-    if row.law == codes.LAW_IN_ORDER:
+    if row.distribution == codes.DISTRIBUTION_IN_ORDER:
         return real_at(w.listed, row.list_first + index % (row.list_end - row.list_first)).value
-    return drawn(row.law, row.p1, row.p2, row.p3, w.seed, w.replication, purpose, spot, index)
+    return drawn(row.distribution, row.p1, row.p2, row.p3, w.seed, w.replication, purpose, spot, index)
 
 
 @inlined
@@ -116,7 +116,7 @@ def make_ready(w: World, who: int) -> None:
 
 
 @inlined
-def _place_behind(w: World, c: Claim, last: int) -> int:
+def _claim_ahead(w: World, c: Claim, last: int) -> int:
     """The claim behind which a new one stands: the last one that is older, or as old and of lower rank."""
     before = last
     while before != NONE:
@@ -132,7 +132,7 @@ def queue_claim(w: World, p: Pool, number: int) -> None:
     """Put a claim in its place among those that wait to be given something."""
     c = claim_at(w.claims, number)
     c.since_min = w.now
-    before = _place_behind(w, c, p.last_claim)
+    before = _claim_ahead(w, c, p.last_claim)
     after = p.first_claim if before == NONE else claim_at(w.claims, before).next
     c.prev, c.next = before, after
     if before == NONE:
@@ -165,7 +165,7 @@ def queue_giver(w: World, p: Pool, number: int) -> None:
     """Put a claim in its place among those that wait to be rid of a part."""
     c = claim_at(w.claims, number)
     c.since_min = w.now
-    before = _place_behind(w, c, p.last_giver)
+    before = _claim_ahead(w, c, p.last_giver)
     after = p.first_giver if before == NONE else claim_at(w.claims, before).next
     c.prev, c.next = before, after
     if before == NONE:

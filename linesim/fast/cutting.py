@@ -18,8 +18,8 @@ from linesim.fast.drawers import (
     visit_at,
 )
 from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
+from linesim.fast.flow import scrap
 from linesim.fast.people import claim_people, release_people
-from linesim.fast.places import scrap
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
 from linesim.floor.circles import MOST_BREAKDOWNS

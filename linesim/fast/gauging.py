@@ -26,8 +26,8 @@ from linesim.fast.drawers import (
     visit_at,
     whole_at,
 )
+from linesim.fast.flow import scrap
 from linesim.fast.handling import spend
-from linesim.fast.places import scrap
 from linesim.fast.roughness import settle_roughness
 from linesim.fast.state import Machine, Note, Place, World
 from linesim.plan.tables import NONE

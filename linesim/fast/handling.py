@@ -19,8 +19,8 @@ from linesim.fast.common import (
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import count_part
+from linesim.fast.flow import scrap
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
-from linesim.fast.places import scrap
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.state import Machine, World
 

@@ -6,7 +6,7 @@ from linesim.fast import codes, steps
 from linesim.fast.agenda import close_agenda, enter_in_agenda, next_minute, take_from_agenda
 from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, mount_all, note_look
 from linesim.fast.common import call, make_ready, minutes_of
-from linesim.fast.compiled import compiled, inlined
+from linesim.fast.compiled import compiled, inlined, woven
 from linesim.fast.crib import give_out_counter, give_out_sets, go_on_with_set, put_on_shelf
 from linesim.fast.cutting import (
     failed,
@@ -19,6 +19,7 @@ from linesim.fast.cutting import (
     spun,
 )
 from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at, world_at
+from linesim.fast.flow import casting, give_out_castings, give_out_parts, ship_all, stand, turn_away
 from linesim.fast.gauging import gauge, next_gauge, read, read_notes
 from linesim.fast.handling import (
     cleaned,
@@ -32,7 +33,6 @@ from linesim.fast.handling import (
     unloaded,
 )
 from linesim.fast.people import give_out_people
-from linesim.fast.places import casting, give_out_castings, give_out_parts, ship_all, stand, turn_away
 from linesim.fast.state import World
 from linesim.floor.circles import MOST_ARRIVALS
 from linesim.floor.foreman import MOST_ROUNDS
@@ -69,7 +69,7 @@ def _rarely(w: World, machine: int, step: int) -> int:
     return gauge(w, m) if step == steps.GAUGE else read(w, m)
 
 
-@inlined
+@woven
 def _go_on(w: World, machine: int) -> None:  # noqa: PLR0912 - the round of a machine reads from top to bottom
     """A machine goes on with its round until it has to wait again."""
     m = machine_at(w.machines, machine)
@@ -130,7 +130,7 @@ def _send_next(w: World, line: int) -> None:
         enter_in_agenda(w, w.now + minutes, w.n_machines + w.n_sets + line)
 
 
-@inlined
+@woven
 def _act(w: World, who: int) -> None:
     """Somebody's moment has come."""
     if who < w.n_machines:
@@ -144,7 +144,7 @@ def _act(w: World, who: int) -> None:
 # --- giving out ---------------------------------------------------------------------------------------------------
 
 
-@inlined
+@woven
 def _give_out(w: World, pool: int) -> None:
     """Serve all claims on a pool that can be served now."""
     p = pool_at(w.pools, pool)
@@ -188,7 +188,7 @@ def _first_turn(w: World) -> int:
     return n
 
 
-@inlined
+@woven
 def _settle(w: World) -> bool:
     """One round of giving out; False if there have been too many at this instant."""
     if w.now != w.instant:

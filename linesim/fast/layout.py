@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from linesim.chance import Law
+from linesim.chance import Distribution
 from linesim.cutting.life import break_in_share
 from linesim.fast import steps
 from linesim.fast.memory import address_of, records, table_dtype
@@ -117,18 +117,18 @@ class Layout:
             self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)
-        times = self._keep("times", records(TimeRow, len(plan.times.law)))
+        times = self._keep("times", records(TimeRow, len(plan.times.distribution)))
         for name in times.dtype.names or ():
-            times[name][: len(plan.times.law)] = getattr(plan.times, name)
+            times[name][: len(plan.times.distribution)] = getattr(plan.times, name)
         self._keep("listed", np.append(plan.times.listed, 0.0))
 
     def _lay_lines(self) -> None:
-        plan, casts = self.plan, self.plan.casts
-        lines = self._keep("lines", records(Line, len(casts.castings)))
+        plan, table = self.plan, self.plan.lines
+        lines = self._keep("lines", records(Line, len(table.castings)))
         for name in ("first_operation", "end_operation", "first_feature", "end_feature", "arrival_time", "pallets"):
-            lines[name] = getattr(casts, name)
-        lines["limit"], lines["turns_away"] = casts.castings, casts.turn_away
-        lines["room"] = plan.operations.buffer[casts.first_operation]
+            lines[name] = getattr(table, name)
+        lines["limit"], lines["turns_away"] = table.castings, table.turn_away
+        lines["room"] = plan.operations.buffer[table.first_operation]
         for line in lines:
             features = slice(line.first_feature, line.end_feature)
             line.n_places = int(plan.features.places[features].sum())
@@ -146,7 +146,7 @@ class Layout:
         machines = self._keep("machines", records(Machine, len(of)))
         machines["index"] = np.arange(len(of))
         machines["operation"], machines["line"] = of, operations.line[of]
-        machines["position"] = of - plan.casts.first_operation[operations.line[of]]
+        machines["position"] = of - plan.lines.first_operation[operations.line[of]]
         machines["rank"] = operations.rank[of] * _RANKS + plan.machines.number
         machines["part"] = machines["breaking"] = machines["stop_for"] = NONE
         machines["first_mount"], machines["end_mount"] = plan.machines.first_mount, plan.machines.end_mount
@@ -164,8 +164,9 @@ class Layout:
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
         machines["is_plain"] = machines["goes_ahead"] * plain_operations(plan, self.arrays["lines"])[of]
-        time, law, first = operations.cycle_time[of], np.append(plan.times.law, NONE), np.append(plan.times.p1, 0.0)
-        machines["fixed_min"] = np.where(law[time] == Law.FIXED, first[time], -1.0)
+        time, first = operations.cycle_time[of], np.append(plan.times.p1, 0.0)
+        distribution = np.append(plan.times.distribution, NONE)
+        machines["fixed_min"] = np.where(distribution[time] == Distribution.FIXED, first[time], -1.0)
         looks = np.array([kind_of(way).looks for way in plan.rules.way], dtype=bool)[plan.mounts.rule]
         machines["has_looks"] = sums_of_runs(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
         self.world.n_machines = len(of)
@@ -204,9 +205,9 @@ class Layout:
         self.world.n_sets = len(kinds)
 
     def _order_of_machines(self) -> AnyArray:
-        casts, operations = self.plan.casts, self.plan.operations
+        table, operations = self.plan.lines, self.plan.operations
         order: list[int] = []
-        for first, end in zip(casts.first_operation.tolist(), casts.end_operation.tolist(), strict=True):
+        for first, end in zip(table.first_operation.tolist(), table.end_operation.tolist(), strict=True):
             for operation in reversed(range(first, end)):
                 order += range(int(operations.first_machine[operation]), int(operations.end_machine[operation]))
         return np.array(order, dtype=np.int64)
@@ -261,12 +262,12 @@ class Layout:
         self._keep("notes", records(Note, readings))
 
     def _lay_agenda(self, actors: int) -> None:
-        """A first round with a place for everybody, of which only the first four lead up to the final as yet."""
+        """A first round with a slot for everybody, of which only the first four lead up to the final as yet."""
         w = self.world
-        w.first_place = w.next_place = 4 ** max(((actors - 1).bit_length() + 1) // 2, 1)
-        w.end_of_places, w.final = w.first_place + 4, w.first_place // 4
+        w.first_slot = w.next_slot = 4 ** max(((actors - 1).bit_length() + 1) // 2, 1)
+        w.end_of_slots, w.final = w.first_slot + 4, w.first_slot // 4
         w.vacant = w.wiped_out = NONE
-        agenda = self._keep("agenda", records(Due, int(w.first_place) + actors + 3))
+        agenda = self._keep("agenda", records(Due, int(w.first_slot) + actors + 3))
         agenda["minute"], agenda["ticket"] = np.inf, NONE
 
     # --- parts, trace and tally ------------------------------------------------------------------------------------

@@ -55,7 +55,7 @@ def dtype_of(record: type) -> np.dtype[Any]:
     numbers: dict[Any, type] = {float: np.float64, int: np.int64}
     layout: Any = {"names": list(hints), "formats": [numbers.get(hint, np.int32) for hint in hints.values()]}
     packed: np.dtype[Any] = np.dtype(layout, align=True)
-    offsets = [place for _, place, *_ in (packed.fields or {}).values()]
+    offsets = [offset for _, offset, *_ in (packed.fields or {}).values()]
     size = packed.itemsize if packed.itemsize <= LINE else -(-packed.itemsize // LINE) * LINE
     return np.dtype((np.record, np.dtype(layout | {"offsets": offsets, "itemsize": size})))
 
@@ -97,8 +97,8 @@ def drawer_of(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
 
 def _plain_drawer(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
     def at(address: int, number: int) -> Any:
-        found = _arrays[address]
-        flat = found.reshape(-1) if found.dtype == dtype else found.reshape(-1).view(dtype)
+        array = _arrays[address]
+        flat = array.reshape(-1) if array.dtype == dtype else array.reshape(-1).view(dtype)
         return flat[number]
 
     return at
@@ -112,8 +112,8 @@ def _compiled_drawer(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
     def at(typing_context: Any, address: Any, number: Any) -> tuple[Any, Any]:  # noqa: ARG001
         def code(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:  # noqa: ARG001
             first, position = arguments
-            place = builder.add(first, builder.mul(position, constant(first.type, size)))
-            return builder.inttoptr(place, context.get_value_type(record))
+            spot = builder.add(first, builder.mul(position, constant(first.type, size)))
+            return builder.inttoptr(spot, context.get_value_type(record))
 
         return record(word, word), code
 

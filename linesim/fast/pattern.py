@@ -48,10 +48,10 @@ class Pattern:
         own = {name: array for name, array in layout.arrays.items() if name not in FIXED}
         names = [name for name in own if name not in _SUMS and name not in _WRITTEN_FIRST]
         ordered = {"world": layout.worlds} | {name: own[name] for name in (*_SUMS, *names, *_WRITTEN_FIRST)}
-        self.places: dict[str, tuple[tuple[int, ...], np.dtype[Any], int]] = {}
+        self.locations: dict[str, tuple[tuple[int, ...], np.dtype[Any], int]] = {}
         end = 0
         for name, array in ordered.items():
-            self.places[name] = (array.shape, array.dtype, end)
+            self.locations[name] = (array.shape, array.dtype, end)
             end += (array.nbytes // LINE + 1) * LINE
         self.size = end
         self.tally = slice(self._at(_SUMS[0]), self._at(names[0]))
@@ -66,8 +66,8 @@ class Pattern:
         self.bytes = np.zeros(self._at(_WRITTEN_FIRST[0]), dtype=np.uint8)
         for name, array in ordered.items():
             if name not in _WRITTEN_FIRST:
-                _view(self.bytes, self.places[name])[...] = array
-        world = _view(self.bytes, self.places["world"])
+                _view(self.bytes, self.locations[name])[...] = array
+        world = _view(self.bytes, self.locations["world"])
         self.n_words = world.nbytes // 8
         for name in own:
             world[name] = self._at(name)
@@ -75,11 +75,11 @@ class Pattern:
         for name in own:
             self.is_own[name] = 1
         self.is_own = self.is_own.view(np.int64)
-        place = {name: offset // 8 for name, (_, offset, *_) in (world.dtype.fields or {}).items()}
-        self.now_at, self.key = place["now"], slice(place["seed"], place["replication"] + 1)
+        location = {name: offset // 8 for name, (_, offset, *_) in (world.dtype.fields or {}).items()}
+        self.now_at, self.key = location["now"], slice(location["seed"], location["replication"] + 1)
 
     def _at(self, name: str) -> int:
-        return self.places[name][2]
+        return self.locations[name][2]
 
     def tally_in(self, block: AnyArray) -> Tally:
         """The tally whose sums lie in a block of memory."""
@@ -88,8 +88,8 @@ class Pattern:
         return Tally(counted_min=0.0, is_stuck=False, stuck_at_min=np.inf, **arrays)
 
 
-def _view(memory: AnyArray, place: tuple[tuple[int, ...], np.dtype[Any], int]) -> AnyArray:
-    shape, dtype, at = place
+def _view(memory: AnyArray, location: tuple[tuple[int, ...], np.dtype[Any], int]) -> AnyArray:
+    shape, dtype, at = location
     return np.ndarray(shape, dtype, memory, at)
 
 
@@ -123,7 +123,7 @@ class Working:
     @cached_property
     def worlds(self) -> AnyArray:
         """The world as an array of one."""
-        return _view(self.memory, self.pattern.places["world"])
+        return _view(self.memory, self.pattern.locations["world"])
 
     @property
     def world(self) -> Any:
@@ -138,7 +138,9 @@ class Working:
     @cached_property
     def arrays(self) -> dict[str, AnyArray]:
         """All arrays by name."""
-        own = {name: _view(self.memory, place) for name, place in self.pattern.places.items() if name != "world"}
+        own = {
+            name: _view(self.memory, location) for name, location in self.pattern.locations.items() if name != "world"
+        }
         return self.pattern.fixed | own
 
     @property

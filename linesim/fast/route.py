@@ -41,10 +41,10 @@ class Route(NamedTuple):
 def route_of(plan: Plan) -> Route:
     """The yards, dispatches and buffers of a works, in the order of the floor."""
     buffers = plan.operations.buffer.tolist()
-    yards = np.full(len(plan.casts.castings), NONE)
+    yards = np.full(len(plan.lines.castings), NONE)
     rows: list[tuple[int, int, int]] = []
     sources, targets = np.full(len(buffers), NONE), np.full(len(buffers), NONE)
-    for line, (first, end) in enumerate(zip(plan.casts.first_operation, plan.casts.end_operation, strict=True)):
+    for line, (first, end) in enumerate(zip(plan.lines.first_operation, plan.lines.end_operation, strict=True)):
         yards[line] = len(rows)
         rows += [(steps.YARD, line, 0), (steps.DISPATCH, line, 0)]
         for operation in range(end - 1, first, -1):

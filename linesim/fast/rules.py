@@ -7,7 +7,7 @@ from typing import Any
 
 from linesim.cutting.life import wear_land_mm
 from linesim.errors import RunError
-from linesim.fast.compiled import compiled, inlined, rung
+from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import kind_at, rule_at
 from linesim.fast.state import Mount, World
 from linesim.plan.plan import Plan
@@ -54,7 +54,7 @@ def _rung(way: int, ours: Question, others: Question) -> Question:
             return ours(rule, edge, now_min, shift_min)
         return others(rule, edge, now_min, shift_min)
 
-    return rung(ask)
+    return inlined(ask)
 
 
 def _looking(wants: Callable[[RuleFigures, EdgeSeen], bool]) -> Question:
@@ -63,7 +63,7 @@ def _looking(wants: Callable[[RuleFigures, EdgeSeen], bool]) -> Question:
     def ask(rule: RuleFigures, edge: EdgeSeen, now_min: float, shift_min: float) -> bool:  # noqa: ARG001
         return wants(rule, edge)
 
-    return rung(ask)
+    return inlined(ask)
 
 
 _is_due = _ladder({int(way): inlined(kind.is_due) for way, kind in _COMPILED.items()})

@@ -155,7 +155,7 @@ class FastFloor:
             while claim != NONE:
                 missing.setdefault(int(plan.mounts.machine[claim - int(w.n_machines)]), set()).add(kind)
                 claim = int(arrays["claims"]["next"][claim])
-        agenda, is_due = arrays["agenda"][int(w.first_place) : int(w.next_place)], np.zeros(len(sets), dtype=bool)
+        agenda, is_due = arrays["agenda"][int(w.first_slot) : int(w.next_slot)], np.zeros(len(sets), dtype=bool)
         who = (agenda["ticket"][np.isfinite(agenda["minute"])] & WHO) - int(w.n_machines)
         is_due[who[(who >= 0) & (who < len(sets))]] = True
         waits = (sets["step"] == steps.AT_GRINDER) & (plan.grinders > 0)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from linesim.chance import Law
+from linesim.chance import Distribution
 from linesim.fast import steps
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED
@@ -56,8 +56,10 @@ def _take_time(plan: Plan) -> AnyArray:
     """Operations whose every round takes time, so that a machine never asks twice at one moment."""
     o, times, cut_min = plan.operations, plan.times, plan.strokes.cut_min
     # Uniform and triangular numbers are as good as never at their least, which may be 0; listed ones are.
-    last = np.select([times.law == Law.UNIFORM, times.law == Law.TRIANGULAR], [times.p2, times.p3], times.p1)
-    for row in np.flatnonzero(np.isin(times.law, (Law.LISTED, Law.IN_ORDER))):
+    is_uniform = times.distribution == Distribution.UNIFORM
+    is_triangular = times.distribution == Distribution.TRIANGULAR
+    last = np.select([is_uniform, is_triangular], [times.p2, times.p3], times.p1)
+    for row in np.flatnonzero(np.isin(times.distribution, (Distribution.LISTED, Distribution.IN_ORDER))):
         last[row] = times.listed[times.list_first[row] : times.list_end[row]].min()
     passes = np.append(last > _INSTANT_MIN, False)
     strokes = sums_of_runs(cut_min > _INSTANT_MIN, o.first_stroke, o.end_stroke) > 0

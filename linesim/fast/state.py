@@ -123,7 +123,7 @@ class Machine:
 
 
 class Mount:
-    """A place on a machine where a cutter set sits, and its edge."""
+    """A slot on a machine where a cutter set sits, and its edge."""
 
     life_share: float
     life_factor: float
@@ -206,11 +206,11 @@ class Visit:
 
 
 class Due:
-    """A place in the agenda: what is due, and when."""
+    """A slot of the agenda: what is due, and when."""
 
     minute: float
     ticket: int
-    """Who acts, below 2**32, and above that the place in the first round; of a place that was wiped out, the one that
+    """Who acts, below 2**32, and above that the slot in the first round; of a slot that was wiped out, the one that
     was wiped out before it."""
 
 
@@ -288,7 +288,7 @@ class TraceRow:
 class TimeRow:
     """One length of time."""
 
-    law: int
+    distribution: int
     p1: float
     p2: float
     p3: float

@@ -103,15 +103,15 @@ class World(Sums):
     most_operations: int
 
     agenda: int
-    first_place: int
-    next_place: int
-    end_of_places: int
+    first_slot: int
+    next_slot: int
+    end_of_slots: int
     final: int
-    """What is due when: see `linesim.fast.agenda`; its first round, of which places before ``next_place`` have been
-    used, and those before ``end_of_places`` lead up to the final."""
+    """What is due when: see `linesim.fast.agenda`; its first round, of which slots before ``next_slot`` have been
+    used, and those before ``end_of_slots`` lead up to the final."""
     vacant: int
     wiped_out: int
-    """The place of who acted last, while nobody has entered there again; and the last of those that were wiped out."""
+    """The slot of who acted last, while nobody has entered there again; and the last of those that were wiped out."""
     trouble: int
     culprit: int
     """What keeps the run from ever ending, and the line or machine that does; 0 if nothing does."""
@@ -152,7 +152,7 @@ class World(Sums):
     first_free: int
     n_free: int
     n_needed: int
-    """Free places that must be at hand before the next thing happens."""
+    """Free records that must be at hand before the next thing happens."""
 
     operations: int
     strokes: int

@@ -22,8 +22,8 @@ class Dispatch:
         self.yard = yard
         self.number = site.foreman.take_on(self, Turn.PARTS)
         self.givers: list[Claim] = []
-        casts = site.plan.casts
-        features = range(int(casts.first_feature[line]), int(casts.end_feature[line]))
+        lines = site.plan.lines
+        features = range(int(lines.first_feature[line]), int(lines.end_feature[line]))
         self._features = [(feature, site.rows.features[feature]) for feature in features]
 
     def put(self, part: Part, rank: tuple[int, ...]) -> Claim:

@@ -90,7 +90,7 @@ def tell_maker(
     reading: Reading,
 ) -> None:
     """Tell the machine that made the feature what the gauge says, once the instant has settled."""
-    first = int(site.plan.casts.first_operation[part.line])
+    first = int(site.plan.lines.first_operation[part.line])
 
     def note() -> None:
         if row.maker_operation != NONE:

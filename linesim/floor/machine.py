@@ -65,7 +65,7 @@ class Machine:
         row = site.rows.machines[index]
         self.operation: int = row.operation
         self.spec = site.rows.operations[row.operation]
-        self.position = row.operation - int(site.plan.casts.first_operation[self.spec.line])
+        self.position = row.operation - int(site.plan.lines.first_operation[self.spec.line])
         self.rank: tuple[int, ...] = (self.spec.rank, row.number)
         self.mounts = mounts
         self.source = source
@@ -213,9 +213,9 @@ class Machine:
         recuts = 0
         while True:
             self.enter(State.GAUGING)
-            # Places below the number of gauges belong to the errors of the readings.
-            place = len(self.site.rows.gauges) * (1 + part.tries) + number
-            yield from self._spend(part, row.time, Purpose.GAUGE, place, part.serial)
+            # Spots below the number of gauges belong to the errors of the readings.
+            spot = len(self.site.rows.gauges) * (1 + part.tries) + number
+            yield from self._spend(part, row.time, Purpose.GAUGE, spot, part.serial)
             reading = read(self.site, number, row, part)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
             cause = yield from self.site.decider.judge(self, number, part, reading)
@@ -260,11 +260,11 @@ class Machine:
         for watcher in self.site.watchers:
             watcher.machine_enters(now, self.index, state)
 
-    def _spend(self, part: Part, time: int, purpose: Purpose, place: int, index: int) -> Steps:
+    def _spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int) -> Steps:
         """Let a length of time pass that is put into the part (cleaning, loading, unloading, gauging)."""
         if time == NONE:
             return
-        minutes = self.site.timing.minutes(time, purpose, place, index)
+        minutes = self.site.timing.minutes(time, purpose, spot, index)
         if minutes > 0.0:
             part.spent_min[-1] += minutes
             yield self.env.timeout(minutes)

@@ -47,10 +47,10 @@ def disturb(site: Site, operation: int, position: int, part: Part) -> None:
 
 def scratch_on_the_way(site: Site, operation: int, position: int, part: Part) -> None:
     """The move to the next operation can scratch what is already machined; after the last one there is no move."""
-    casts = site.plan.casts
-    if operation + 1 == int(casts.end_operation[part.line]):
+    lines = site.plan.lines
+    if operation + 1 == int(lines.end_operation[part.line]):
         return
-    for feature in range(int(casts.first_feature[part.line]), int(casts.end_feature[part.line])):
+    for feature in range(int(lines.first_feature[part.line]), int(lines.end_feature[part.line])):
         row = site.rows.features[feature]
         if row.move_chance <= 0.0:
             continue

@@ -66,10 +66,10 @@ class _FromFunction(ChangeRule):
 
 _own: dict[str, Callable[..., ChangeRule]] = {}
 
-Made = TypeVar("Made", bound=Callable[..., Any])
+AnyRule = TypeVar("AnyRule", bound=Callable[..., Any])
 
 
-def change_rule(name: str) -> Callable[[Made], Made]:
+def change_rule(name: str) -> Callable[[AnyRule], AnyRule]:
     """Make a rule of your own known under a name, so that a scenario can say ``{own: {name: ..., options: {...}}}``.
 
     Decorates a subclass of :class:`ChangeRule`, called with the options of the scenario, or a function
@@ -84,12 +84,12 @@ def change_rule(name: str) -> Callable[[Made], Made]:
     True
     """
 
-    def keep(made: Made) -> Made:
-        if isinstance(made, type) and issubclass(made, ChangeRule):
-            _own[name] = made
+    def keep(rule: AnyRule) -> AnyRule:
+        if isinstance(rule, type) and issubclass(rule, ChangeRule):
+            _own[name] = rule
         else:
-            _own[name] = lambda **options: _FromFunction(made, options)
-        return made
+            _own[name] = lambda **options: _FromFunction(rule, options)
+        return rule
 
     return keep
 

@@ -89,7 +89,7 @@ class Floor:
         self.buffers: dict[int, Buffer] = {}
         self._counted_from = 0.0
         rules = rules_of(plan)
-        for line in range(len(plan.casts.castings)):
+        for line in range(len(plan.lines.castings)):
             self._set_up_line(line, rules)
         self._fill_shelves()
         for machine in self.machines.values():
@@ -98,8 +98,8 @@ class Floor:
 
     def _set_up_line(self, line: int, rules: list[ChangeRule]) -> None:
         """Yard, buffers, machines and dispatch of one line, from the end to the start: downstream is served first."""
-        site, casts = self.site, self.plan.casts
-        first, end = int(casts.first_operation[line]), int(casts.end_operation[line])
+        site, lines = self.site, self.plan.lines
+        first, end = int(lines.first_operation[line]), int(lines.end_operation[line])
         yard = Yard(site, line)
         target: Dispatch | Buffer = Dispatch(site, line, yard)
         for operation in reversed(range(first, end)):

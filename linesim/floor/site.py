@@ -99,7 +99,7 @@ class Site:
         tally.scrapped_castings[machine] += 1
         tally.scrapped_parts[part.line] += 1
         first = self.rows.operations[operation].line
-        first_operation = int(self.plan.casts.first_operation[first])
+        first_operation = int(self.plan.lines.first_operation[first])
         for position, minutes in enumerate(part.spent_min):
             tally.scrapped_min[machine, first_operation + position] += minutes
         for watcher in self.watchers:

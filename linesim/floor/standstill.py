@@ -79,9 +79,9 @@ class _Moving:
         waits = {State.WAITING_FOR_PART, State.HELD_UP, State.WAITING_FOR_SET}
         self.machines = {machine for machine, state in enumerate(standing.states) if state not in waits}
         waiting = set(range(len(standing.states))) - self.machines
-        while found := {machine for machine in waiting if self._goes_on(machine)}:
-            self.machines |= found
-            waiting -= found
+        while able := {machine for machine in waiting if self._goes_on(machine)}:
+            self.machines |= able
+            waiting -= able
 
     def _goes_on(self, machine: int) -> bool:
         """Whether somebody who moves may give the machine what it waits for."""
@@ -89,13 +89,13 @@ class _Moving:
         if state == State.WAITING_FOR_SET:
             return all(self.may_come(kind) for kind in self.standing.missing.get(machine, ()))
         line = int(self.plan.operations.line[operation])
-        first, end = int(self.plan.casts.first_operation[line]), int(self.plan.casts.end_operation[line])
+        first, end = int(self.plan.lines.first_operation[line]), int(self.plan.lines.end_operation[line])
         if state == State.HELD_UP:
             # Behind the last operation there is always room.
             return operation + 1 == end or self._any_of(operation + 1, operation + 2)
         if operation > first:
             return self._any_of(operation - 1, operation)
-        if self.plan.casts.arrival_time[line] != NONE and self.standing.to_come[line] > 0:
+        if self.plan.lines.arrival_time[line] != NONE and self.standing.to_come[line] > 0:
             return True
         # What it waits for is a pallet that somebody in the line gives back.
         return self._any_of(first, end)

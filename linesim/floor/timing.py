@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.chance import Law, Purpose, drawn, listed_at, normals, uniforms
+from linesim.chance import Distribution, Purpose, drawn, listed_at, normals, uniforms
 from linesim.plan.tables import NONE, Times
 
 __all__ = ["Four", "Timing"]
@@ -17,7 +17,7 @@ class Timing:
         self.seed = seed
         self.replication = replication
         self._rows: list[tuple[int, float, float, float]] = list(
-            zip(times.law.tolist(), times.p1.tolist(), times.p2.tolist(), times.p3.tolist(), strict=True)
+            zip(times.distribution.tolist(), times.p1.tolist(), times.p2.tolist(), times.p3.tolist(), strict=True)
         )
         self._lists: list[list[float]] = [
             times.listed[first:end].tolist()
@@ -28,16 +28,16 @@ class Timing:
         """The length of time number ``time`` for this spot and index, minutes; 0 where there is none."""
         if time == NONE:
             return 0.0
-        law, p1, p2, p3 = self._rows[time]
-        if law == Law.FIXED:
+        distribution, p1, p2, p3 = self._rows[time]
+        if distribution == Distribution.FIXED:
             return p1
-        if law == Law.LISTED:
+        if distribution == Distribution.LISTED:
             values = self._lists[time]
             return values[listed_at(len(values), self.seed, self.replication, int(purpose), spot, index)]
-        if law == Law.IN_ORDER:
+        if distribution == Distribution.IN_ORDER:
             values = self._lists[time]
             return values[index % len(values)]
-        return float(drawn(law, p1, p2, p3, self.seed, self.replication, int(purpose), spot, index))
+        return float(drawn(distribution, p1, p2, p3, self.seed, self.replication, int(purpose), spot, index))
 
     # The compiled functions take a plain number a hundred times faster than a member of an enumeration.
 

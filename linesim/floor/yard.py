@@ -36,13 +36,13 @@ class Yard:
         self.site = site
         self.env = site.env
         self.line = line
-        casts = site.plan.casts
-        self.first_operation = int(casts.first_operation[line])
+        lines = site.plan.lines
+        self.first_operation = int(lines.first_operation[line])
         self.room = int(site.plan.operations.buffer[self.first_operation])
-        self.limit = int(casts.castings[line])
-        self.pallets = int(casts.pallets[line])
-        self.turns_away = bool(casts.turn_away[line])
-        self.arrival_time = int(casts.arrival_time[line])
+        self.limit = int(lines.castings[line])
+        self.pallets = int(lines.pallets[line])
+        self.turns_away = bool(lines.turn_away[line])
+        self.arrival_time = int(lines.arrival_time[line])
         self.number = site.foreman.take_on(self, Turn.PARTS)
         self.door = site.foreman.take_on(_Door(self), Turn.DOOR)
         self.standing: deque[Part] = deque()
@@ -50,7 +50,7 @@ class Yard:
         self.inside = 0
         self.serial = 0
         self._since = 0.0
-        features = range(int(casts.first_feature[line]), int(casts.end_feature[line]))
+        features = range(int(lines.first_feature[line]), int(lines.end_feature[line]))
         self._features = [(feature, site.rows.features[feature]) for feature in features]
         if self.arrival_time != NONE:
             self.env.process(self._arrive())

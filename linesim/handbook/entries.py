@@ -83,7 +83,7 @@ class Grade(Entry):
     life_cv : float
         Coefficient of variation of edge lives.
     break_shape, break_scale : float
-        Weibull law of the life share at which an edge breaks.
+        Weibull distribution of the life share at which an edge breaks.
     radial_ratio : float
         Normal force over cutting force.
     clearance_deg : float, degrees
@@ -132,7 +132,7 @@ class Abrasive(Entry):
     life_min, life_cv : float
         Minutes of work between dressings or to a new stone, and their scatter.
     break_shape, break_scale : float
-        Weibull law of the life share at which stone or wheel chips, loads or loses its form.
+        Weibull distribution of the life share at which stone or wheel chips, loads or loses its form.
     force_growth : float
         Rise of the normal force by the end of life, as a share.
     """

@@ -35,12 +35,12 @@ def _processes() -> dict[str, Usual]:
     """Processes by name, read once."""
     text = files("linesim.handbook").joinpath("data", "processes.yaml").read_text(encoding="utf-8")
     page = yaml.safe_load(text)
-    found = {}
+    processes = {}
     for name, entry in page["processes"].items():
         copying, source = entry.get("copying", (None, None))
         words = page["sources"][source]["text"] if source else "from the force's slope and the stiffness"
-        found[name] = Usual(entry["machine"], copying, words)
-    return found
+        processes[name] = Usual(entry["machine"], copying, words)
+    return processes
 
 
 def usual(process: str) -> Usual:

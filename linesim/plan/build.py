@@ -13,7 +13,7 @@ from linesim.plan.figures import CutKey, cut_figures
 from linesim.plan.plan import Names, Plan
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
-from linesim.plan.tables import NONE, UNLIMITED, Casts, Features, Kinds, Pools, RenewalWay
+from linesim.plan.tables import NONE, UNLIMITED, Features, Kinds, Lines, Pools, RenewalWay
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import aim_mm, per_side, roughness_cap_um2, scratch_cap_um2, size_cap_um2
 from linesim.works import digest
@@ -106,14 +106,14 @@ class _Builder:
         self.times = TimeTable()
         self.rules = RuleTable(works.policies[policy], self.times)
         self.stations = Stations(works, figures, self.times, self.rules)
-        self.casts, self.features, self.kinds = Rows(Casts), Rows(Features), Rows(Kinds)
+        self.lines, self.features, self.kinds = Rows(Lines), Rows(Features), Rows(Kinds)
         self.feature_names: list[str] = []
         self.first_figures: dict[str, CutFigures] = {}
         """Of each kind of cutter, the figures of the first cut that uses it: they say how it wears and breaks."""
-        for key, found in figures.items():
+        for key, figure in figures.items():
             line, operation, stroke, cut = key
             kind = works.lines[line].operations[operation].strokes[stroke].cuts[cut].cutter
-            self.first_figures.setdefault(kind, found)
+            self.first_figures.setdefault(kind, figure)
 
     def build(self) -> Plan:
         """The plan."""
@@ -129,7 +129,7 @@ class _Builder:
             digest=digest(works),
             names=self._names(),
             times=self.times.table(),
-            casts=self.casts.table(),
+            lines=self.lines.table(),
             operations=stations.operations.table(),
             machines=stations.machines.table(),
             mounts=stations.mounts.table(),
@@ -198,7 +198,7 @@ class _Builder:
     # --- lines ---------------------------------------------------------------------------------------------------
 
     def _add_line(self, name: str, line: Line) -> None:
-        number = len(self.casts)
+        number = len(self.lines)
         first_feature, first_operation = len(self.features), len(self.stations.operations)
         feature_number = {feature: first_feature + index for index, feature in enumerate(line.features)}
         first_place = 0
@@ -208,7 +208,7 @@ class _Builder:
             first_place += feature.places
         self.stations.add_line(name, number, line, feature_number)
         arrivals = line.casting.arrivals
-        self.casts.add(
+        self.lines.add(
             first_operation=first_operation,
             end_operation=len(self.stations.operations),
             first_feature=first_feature,

@@ -26,11 +26,11 @@ def _changed(entry: E, changes: dict[str, float | str]) -> E:
 
 def _with_changes(entries: dict[str, E], changes: Changes) -> dict[str, E]:
     """Entries by name, with changed ones and new ones based on others."""
-    found = dict(entries)
+    known = dict(entries)
     for name, figures in changes.items():
         base = str(figures.get("based_on", name))
-        found[name] = replace(_changed(found[base], figures), name=name)
-    return found
+        known[name] = replace(_changed(known[base], figures), name=name)
+    return known
 
 
 class Coefficients:

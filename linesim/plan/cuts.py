@@ -114,7 +114,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
 def _wear_curve(cutter: Cutter, wear: Grade | Abrasive) -> dict[str, float]:
     """Wear land against life share, and how it draws the edge back.
 
-    Stones and wheels have no wear land; how dull they look is told on the same scale, so that a check can speak of it,
+    Stones and wheels have no wear land; how dull they look is given on the same scale, so that a check can speak of it,
     in proportion to the life share and without drawing anything back.
     """
     if isinstance(wear, Abrasive):

@@ -25,7 +25,7 @@ def cut_figures(works: Works) -> dict[CutKey, CutFigures]:
     """
     coefficients = Coefficients(works)
     problems: list[Problem] = []
-    found: dict[CutKey, CutFigures] = {}
+    of_works: dict[CutKey, CutFigures] = {}
     for line_name, line in works.lines.items():
         cut_before: set[str] = set()
         for operation_name, operation in line.operations.items():
@@ -35,10 +35,10 @@ def cut_figures(works: Works) -> dict[CutKey, CutFigures]:
                 of_stroke = _stroke_figures(works, line, operation, stroke, at, cut_before, coefficients, problems)
                 problems += _limits(works, operation, at, of_stroke)
                 for cut_name, figures in of_stroke.items():
-                    found[line_name, operation_name, stroke_name, cut_name] = figures
+                    of_works[line_name, operation_name, stroke_name, cut_name] = figures
     if problems:
         raise ScenarioError(problems)
-    return found
+    return of_works
 
 
 def _stroke_figures(
@@ -52,7 +52,7 @@ def _stroke_figures(
     problems: list[Problem],
 ) -> dict[str, CutFigures]:
     """Figures of the cuts of one stroke; notes which features have been cut, for the casting's skin."""
-    found = {}
+    of_stroke = {}
     for name, cut in stroke.cuts.items():
 
         def complain(entry: str, text: str, at: tuple[str, ...] = (*path, "cuts", name)) -> None:
@@ -63,8 +63,8 @@ def _stroke_figures(
         setting = CutSetting(line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin)
         figures = figures_of(setting, coefficients, complain)
         if figures is not None:
-            found[name] = figures
-    return found
+            of_stroke[name] = figures
+    return of_stroke
 
 
 def _limits(works: Works, operation: Operation, path: tuple[str, ...], figures: dict[str, CutFigures]) -> list[Problem]:
@@ -80,7 +80,7 @@ def _limits(works: Works, operation: Operation, path: tuple[str, ...], figures: 
             text = f"{cut.spindle_rpm:.0f} rev/min are needed, but the spindle turns {operation.max_rpm:g} at most"
             problems.append(works.problem((*path, "cuts", name, "speed"), text))
     total = sum(cut.power_kw for cut in figures.values())
-    # A cut that is too heavy by itself has been told; that the stroke is too heavy as well adds nothing.
+    # A cut that is too heavy by itself has been reported; that the stroke is too heavy as well adds nothing.
     if rating is not None and total > rating >= max(cut.power_kw for cut in figures.values()):
         names = " and ".join(f'"{name}"' for name in figures)
         text = f"the cuts {names} together take {total:.2f} kW at the motor, but the machine has {rating:g} kW"

@@ -16,7 +16,7 @@ from linesim.works.operations import Correction, Gauge, Operation
 __all__ = ["GaugeTable"]
 
 
-class _Made(NamedTuple):
+class _LastCut(NamedTuple):
     """Where a cut stands in the plan."""
 
     operation: int
@@ -38,8 +38,8 @@ class GaugeTable:
         self._line = line
         self._features = features
         self._operation = first_operation - 1
-        self._last: dict[str, _Made] = {}
-        self._cuts: dict[tuple[str, str], _Made] = {}
+        self._last: dict[str, _LastCut] = {}
+        self._cuts: dict[tuple[str, str], _LastCut] = {}
 
     def add_operation(
         self, name: str, operation: Operation, slots: dict[str, int], first_stroke: int, first_cut: int
@@ -49,16 +49,16 @@ class GaugeTable:
         number = first_cut
         for position, stroke in enumerate(operation.strokes.values()):
             for cut_name, cut in stroke.cuts.items():
-                made = _Made(self._operation, first_stroke + position, number, slots[cut.cutter])
-                self._last[cut.feature] = self._cuts[name, cut_name] = made
+                last = _LastCut(self._operation, first_stroke + position, number, slots[cut.cutter])
+                self._last[cut.feature] = self._cuts[name, cut_name] = last
                 number += 1
         for gauge_name, gauge in operation.gauges.items():
             self._add(name, gauge_name, gauge)
 
     def _add(self, operation: str, name: str, gauge: Gauge) -> None:
         feature = self._line.features[gauge.feature]
-        made = self._last.get(gauge.feature)
-        is_here = made is not None and made.operation == self._operation
+        last = self._last.get(gauge.feature)
+        is_here = last is not None and last.operation == self._operation
         corrected = self._corrected(operation, gauge.corrects)
         band_um = gauge.guard_band / abs(drawing_scale(feature))
         low_um, high_um = _limits(gauge, feature)
@@ -78,17 +78,17 @@ class GaugeTable:
             roughness_limit_um=_roughness_limit(gauge, feature),
             tries=gauge.tries,
             reject=int({"scrap": Reject.SCRAP, "salvage": Reject.SALVAGE, "pass": Reject.PASS}[gauge.reject]),
-            recut_stroke=made.stroke if made is not None and is_here else NONE,
-            recut_cut=made.cut if made is not None and is_here else NONE,
-            maker_operation=NONE if made is None else made.operation,
-            maker_slot=NONE if made is None else made.slot,
+            recut_stroke=last.stroke if last is not None and is_here else NONE,
+            recut_cut=last.cut if last is not None and is_here else NONE,
+            maker_operation=NONE if last is None else last.operation,
+            maker_slot=NONE if last is None else last.slot,
             corrects_operation=NONE if corrected is None else corrected.operation,
             corrects_cut=NONE if corrected is None else corrected.cut,
             correction_share=0.0 if gauge.corrects is None else gauge.corrects.share,
             dead_band_um=0.0 if gauge.corrects is None else gauge.corrects.dead_band,
         )
 
-    def _corrected(self, operation: str, correction: Correction | None) -> _Made | None:
+    def _corrected(self, operation: str, correction: Correction | None) -> _LastCut | None:
         if correction is None:
             return None
         return self._cuts[correction.operation or operation, correction.cut]

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from linesim.plan.tables import (
-    Casts,
     Cuts,
     Disturbances,
     Features,
     Gauges,
     Ints,
     Kinds,
+    Lines,
     Machines,
     Mounts,
     Operations,
@@ -60,7 +60,7 @@ class Plan:
     digest: str
     names: Names
     times: Times
-    casts: Casts
+    lines: Lines
     operations: Operations
     machines: Machines
     mounts: Mounts

@@ -18,7 +18,6 @@ from linesim.cutting.conditions import CutConditions
 __all__ = [
     "NONE",
     "UNLIMITED",
-    "Casts",
     "Cuts",
     "Disturbances",
     "Features",
@@ -26,6 +25,7 @@ __all__ = [
     "Gauges",
     "Ints",
     "Kinds",
+    "Lines",
     "Machines",
     "Mounts",
     "Operations",
@@ -68,7 +68,7 @@ class Reject(IntEnum):
 class Times(NamedTuple):
     """Every length of time of the plan; the engines refer to a row by its index."""
 
-    law: Ints
+    distribution: Ints
     p1: Floats
     p2: Floats
     p3: Floats
@@ -78,7 +78,7 @@ class Times(NamedTuple):
     """Values of all the listed times, one after another."""
 
 
-class Casts(NamedTuple):
+class Lines(NamedTuple):
     """Lines: what comes in and how parts are held."""
 
     first_operation: Ints
@@ -139,7 +139,7 @@ class Machines(NamedTuple):
 
 
 class Mounts(NamedTuple):
-    """Places on machines where a cutter set sits: one for each kind that the machine uses."""
+    """Slots on machines where a cutter set sits: one for each kind that the machine uses."""
 
     machine: Ints
     kind: Ints

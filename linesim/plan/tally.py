@@ -170,7 +170,7 @@ class Tally:
 def empty_tally(plan: Plan) -> Tally:
     """A tally of the right shapes with nothing in it."""
     machines, mounts, kinds = len(plan.machines.operation), len(plan.mounts.machine), len(plan.kinds.sets)
-    operations, lines = len(plan.operations.line), len(plan.casts.castings)
+    operations, lines = len(plan.operations.line), len(plan.lines.castings)
     features, pools, gauges = len(plan.features.places), len(plan.pools.people) + 1, len(plan.gauges.feature)
     states, causes = len(State), len(Cause)
     shapes: dict[str, tuple[int, ...]] = {"state_min": (machines, states), "scrapped_min": (machines, operations)}

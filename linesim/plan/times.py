@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from linesim.chance import Law, weibull_scale_from_mean
+from linesim.chance import Distribution, weibull_scale_from_mean
 from linesim.plan.tables import NONE, Times
 from linesim.works.durations import Spread
 
@@ -43,7 +43,7 @@ class TimeTable:
         """All of them as arrays."""
         columns = list(zip(*self._rows, strict=True)) or [()] * 6
         return Times(
-            law=np.array(columns[0], dtype=np.int64),
+            distribution=np.array(columns[0], dtype=np.int64),
             p1=np.array(columns[1], dtype=np.float64),
             p2=np.array(columns[2], dtype=np.float64),
             p3=np.array(columns[3], dtype=np.float64),
@@ -57,10 +57,10 @@ class TimeTable:
         values = _values_of(spread)
         if values is not None:
             self._listed += values
-            law = Law.LISTED if spread.in_order is None else Law.IN_ORDER
-            return int(law), 0.0, 0.0, 0.0, first, len(self._listed)
-        law, p1, p2, p3 = _law_of(spread)
-        return int(law), p1, p2, p3, first, first
+            distribution = Distribution.LISTED if spread.in_order is None else Distribution.IN_ORDER
+            return int(distribution), 0.0, 0.0, 0.0, first, len(self._listed)
+        distribution, p1, p2, p3 = _distribution_of(spread)
+        return int(distribution), p1, p2, p3, first, first
 
 
 def _values_of(spread: Spread) -> list[float] | None:
@@ -68,26 +68,26 @@ def _values_of(spread: Spread) -> list[float] | None:
     return spread.listed if spread.in_order is None else spread.in_order
 
 
-def _law_of(spread: Spread) -> tuple[Law, float, float, float]:
-    """Law and parameters of a time that is not listed."""
+def _distribution_of(spread: Spread) -> tuple[Distribution, float, float, float]:
+    """Distribution and parameters of a time that is not listed."""
     if spread.exponential is not None:
-        return Law.EXPONENTIAL, spread.exponential.mean, 0.0, 0.0
+        return Distribution.EXPONENTIAL, spread.exponential.mean, 0.0, 0.0
     if spread.erlang is not None:
-        return Law.GAMMA, spread.erlang.mean, float(spread.erlang.phases), 0.0
+        return Distribution.GAMMA, spread.erlang.mean, float(spread.erlang.phases), 0.0
     if spread.gamma is not None:
-        return Law.GAMMA, spread.gamma.mean, spread.gamma.cv**-2, 0.0
+        return Distribution.GAMMA, spread.gamma.mean, spread.gamma.cv**-2, 0.0
     if spread.lognormal is not None:
-        return Law.LOGNORMAL, spread.lognormal.mean, spread.lognormal.cv, 0.0
+        return Distribution.LOGNORMAL, spread.lognormal.mean, spread.lognormal.cv, 0.0
     if spread.weibull is not None:
         shape, mean, scale = spread.weibull.shape, spread.weibull.mean, spread.weibull.scale
         if scale is None:
             scale = weibull_scale_from_mean(float(mean or 0.0), shape)
-        return Law.WEIBULL, scale, shape, 0.0
+        return Distribution.WEIBULL, scale, shape, 0.0
     if spread.uniform is not None:
-        return Law.UNIFORM, spread.uniform.low, spread.uniform.high, 0.0
+        return Distribution.UNIFORM, spread.uniform.low, spread.uniform.high, 0.0
     if spread.triangular is not None:
-        return Law.TRIANGULAR, spread.triangular.low, spread.triangular.mode, spread.triangular.high
-    return Law.FIXED, float(spread.fixed or 0.0), 0.0, 0.0
+        return Distribution.TRIANGULAR, spread.triangular.low, spread.triangular.mode, spread.triangular.high
+    return Distribution.FIXED, float(spread.fixed or 0.0), 0.0, 0.0
 
 
 def mean_minutes(spread: Spread | None) -> float:
@@ -97,11 +97,11 @@ def mean_minutes(spread: Spread | None) -> float:
     values = _values_of(spread)
     if values is not None:
         return sum(values) / len(values)
-    law, p1, p2, p3 = _law_of(spread)
-    if law is Law.WEIBULL:
+    distribution, p1, p2, p3 = _distribution_of(spread)
+    if distribution is Distribution.WEIBULL:
         return p1 / weibull_scale_from_mean(1.0, p2)
-    if law is Law.UNIFORM:
+    if distribution is Distribution.UNIFORM:
         return (p1 + p2) / 2.0
-    if law is Law.TRIANGULAR:
+    if distribution is Distribution.TRIANGULAR:
         return (p1 + p2 + p3) / 3.0
     return p1

@@ -182,8 +182,8 @@ def characteristics(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
 
     Notes
     -----
-    The run keeps the signed error of a run-out. The mean of its size, 2 |e|, is that of the folded normal law with the
-    same mean and spread; see `linesim.quality.capability.folded`.
+    The run keeps the signed error of a run-out. The mean of its size, 2 |e|, is that of the folded normal distribution
+    with the same mean and spread; see `linesim.quality.capability.folded`.
     """
     of_plan, rows = Characteristics(works, plan), []
     for asked in of_plan.asked:

@@ -211,7 +211,7 @@ def _all_quantities(works: Works, plan: Plan, tally: Tally) -> Iterator[tuple[st
     planned_min = [_planned_min(station, plan) for station in stations]
     produced = tally.passed + tally.scrapped_castings
     for number, name in enumerate(works.lines):
-        operations = range(int(plan.casts.first_operation[number]), int(plan.casts.end_operation[number]))
+        operations = range(int(plan.lines.first_operation[number]), int(plan.lines.end_operation[number]))
         own = stations[operations.start : operations.stop]
         first_pq = float(produced[own[0].machines].sum())
         machines = range(own[0].machines.start, own[-1].machines.stop)

@@ -91,7 +91,7 @@ def _minor_units(works: Works, ledger: pd.DataFrame) -> Ints:
 
 def _rolled_yields(plan: Plan, tally: Tally) -> Floats:
     shares = first_pass_shares(plan, tally)
-    ends = zip(plan.casts.first_operation.tolist(), plan.casts.end_operation.tolist(), strict=True)
+    ends = zip(plan.lines.first_operation.tolist(), plan.lines.end_operation.tolist(), strict=True)
     return np.array([np.prod(shares[first:end]) for first, end in ends], dtype=np.float64)
 
 

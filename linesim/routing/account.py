@@ -15,7 +15,7 @@ import numpy.typing as npt
 
 from linesim.errors import StudyError
 from linesim.floor.run import Floor
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.routing.following import AS_CAST, Follower, Life, Step
 
 __all__ = ["Account", "account_of_run", "alike"]
@@ -97,7 +97,7 @@ def account_of_run(plan: Plan, line: int, feature: int, seed: int, replication: 
 
 def _account(plan: Plan, line: int, lives: Sequence[Life]) -> Account:
     """Put the accounts of many parts together."""
-    first, end = int(plan.casts.first_operation[line]), int(plan.casts.end_operation[line])
+    first, end = int(plan.lines.first_operation[line]), int(plan.lines.end_operation[line])
     names = plan.names.operations[first:end]
     steps = _in_order({step: None for life in lives for step in life.steps}, names)
     means, variances = [], []

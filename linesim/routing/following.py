@@ -141,7 +141,7 @@ class Follower:
             self._works.pop(machine, None)
         elif what == "left":
             self._works.pop(machine, None)
-            if operation + 1 == int(self.floor.plan.casts.end_operation[self.line]):
+            if operation + 1 == int(self.floor.plan.lines.end_operation[self.line]):
                 self.shipped.append((now_min, self._lives.pop(part.serial)))
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
@@ -167,8 +167,8 @@ class Follower:
     def _loaded(self, part: Part, number: int) -> None:
         """A part has come onto a machine."""
         if part.serial not in self._lives:
-            casts = self.floor.plan.casts
-            count = int(casts.end_operation[self.line] - casts.first_operation[self.line])
+            lines = self.floor.plan.lines
+            count = int(lines.end_operation[self.line] - lines.first_operation[self.line])
             life = Life([cast_tags(part.error_um[where], count) for where in self._places])
             life.steps[AS_CAST] = list(life.tags)
             self._lives[part.serial] = life
@@ -258,8 +258,8 @@ class Follower:
         )
         if not salvages or any(true):
             where = machine.site.plan.names.operations[machine.operation]
-            told = f"{own[0]:.6f} µm in the account, {true[0]:.6f} µm on the floor"
-            raise RunError(f"{where}: the account of part {part.serial} does not agree with the run ({told})")
+            figures = f"{own[0]:.6f} µm in the account, {true[0]:.6f} µm on the floor"
+            raise RunError(f"{where}: the account of part {part.serial} does not agree with the run ({figures})")
         origin = machine.position + 1
         life.tags = [moved(tags, origin, Source.SALVAGE, -float(tags.sum())) for tags in life.tags]
         self._write(life, machine, "salvaged")

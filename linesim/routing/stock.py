@@ -19,12 +19,12 @@ import pandas as pd
 
 from linesim.errors import StudyError
 from linesim.routing.history import place_of
-from linesim.routing.paper import (
-    PaperCut,
+from linesim.routing.least_stock import LeastStock, StockRules, best_of, choices_of, least_stock_um
+from linesim.routing.passes import (
+    CutPass,
     passes_of,
     state_as_cast,
 )
-from linesim.routing.reckoning import Reckoning, StockRules, best_of, choices_of, least_stock_um
 from linesim.study import Answer, run
 from linesim.study.answer import origin_of
 from linesim.works import Works, changed
@@ -151,7 +151,7 @@ def stock_plan(
     place = place_of(works, feature, line)
     given = rules or StockRules()
     passes = passes_of(works, place, feature, policy)
-    cuts = [each for each in passes if isinstance(each, PaperCut)]
+    cuts = [each for each in passes if isinstance(each, CutPass)]
     if not cuts:
         raise StudyError(f'nothing cuts "{feature}"; a feature with cuts was expected')
     if len(cuts) > _MOST_CUTS:
@@ -159,15 +159,15 @@ def stock_plan(
     spec = works.lines[place].features[feature]
     total = spec.as_cast.stock if spec.as_cast.stock is not None else sum(cut.depth_mm for cut in cuts)
     start = state_as_cast(works, place, feature)
-    reckoned = Reckoning(spec, start, given, float(total), wanted_cpk, float(total) - sum(c.depth_mm for c in cuts))
-    found = [reckoned.choice(passes, chosen) for chosen in choices_of(cuts)]
+    least_stock = LeastStock(spec, start, given, float(total), wanted_cpk, float(total) - sum(c.depth_mm for c in cuts))
+    found = [least_stock.choice(passes, chosen) for chosen in choices_of(cuts)]
     best = [best_of(found, count) for count in range(1, len(cuts) + 1)]
     enough = next((choice for choice in best if choice is not None and not choice.lacks), None)
     return StockPlan(
         works, place, feature, works.chosen_policy(policy), wanted_cpk, given, float(total),
-        reckoned.table(passes),
+        least_stock.table(passes),
         pd.DataFrame([choice.row for choice in best if choice is not None]),
-        pd.DataFrame() if enough is None else reckoned.table(enough.passes),
+        pd.DataFrame() if enough is None else least_stock.table(enough.passes),
         stock_warnings(works, place, feature, policy, given),
     )  # fmt: skip
 
@@ -184,11 +184,11 @@ def stock_warnings(
     """
     passes = passes_of(works, line, feature, policy)
     spec = works.lines[line].features[feature]
-    reckoned = Reckoning(spec, state_as_cast(works, line, feature), rules or StockRules(), 0.0, 1.0, 0.0)
+    least_stock = LeastStock(spec, state_as_cast(works, line, feature), rules or StockRules(), 0.0, 1.0, 0.0)
     return tuple(
         f"{row['operation']}, {row['cut']}: takes {row['depth_mm']:.3f} mm per side, and the rule asks for "
         f"{row['least_mm']:.3f} mm to clean up what it finds."
-        for row in reckoned.table(passes).to_dict(orient="records")
+        for row in least_stock.table(passes).to_dict(orient="records")
         if row["depth_mm"] < row["least_mm"]
     )
 

@@ -137,7 +137,7 @@ def test_both_engines_say_when_a_line_can_never_move_again() -> None:
     assert tally.shipped.tolist() == [3]
     stuck = make_plan(flow_line([2, 3], line={"casting": {"limit": 4}}, length=1_000, warm_up=0), "run out")
     assert not assert_twins_agree(stuck).is_stuck
-    nobody = replace(stuck, casts=stuck.casts._replace(pallets=stuck.casts.pallets * 0))
+    nobody = replace(stuck, lines=stuck.lines._replace(pallets=stuck.lines.pallets * 0))
     tally = assert_twins_agree(nobody)
     assert (tally.is_stuck, tally.stuck_at_min) == (True, 0.0)
 

@@ -70,7 +70,7 @@ def test_a_line_that_has_made_all_it_was_to_make_is_done_and_not_stuck() -> None
 
 def test_without_pallets_no_machine_ever_gets_a_casting() -> None:
     plan = make_plan(flow_line([2, 3], length=1_000, warm_up=0), "run out")
-    nobody = replace(plan, casts=plan.casts._replace(pallets=plan.casts.pallets * 0))
+    nobody = replace(plan, lines=plan.lines._replace(pallets=plan.lines.pallets * 0))
     assert assert_twins_agree(nobody).stuck_from_min.tolist() == [0.0, 0.0]
 
 

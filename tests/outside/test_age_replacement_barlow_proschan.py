@@ -63,7 +63,7 @@ def test_never_early_when_failure_costs_no_more() -> None:
 
 
 def test_never_early_when_lives_do_not_age() -> None:
-    """Shape 1, the exponential law."""
+    """Shape 1, the exponential distribution."""
     assert best_age(1.0, 60.0, 20.0, 100.0) == math.inf
 
 

@@ -1,7 +1,7 @@
 """Capability against the usual tables of parts per million.
 
-Montgomery, *Introduction to Statistical Quality Control*; ISO 22514-2 (both from memory); the tails of the normal law
-were worked out independently. The usual table's "63 to 64 ppm" belongs to 4/3, not to 1.33.
+Montgomery, *Introduction to Statistical Quality Control*; ISO 22514-2 (both from memory); the tails of the normal
+distribution were worked out independently. The usual table's "63 to 64 ppm" belongs to 4/3, not to 1.33.
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ import math
 import numpy as np
 import pytest
 
-from linesim.chance import Law, Purpose, drawn, lognormal_sigma, normal_from_uniform, weibull_cv
+from linesim.chance import Distribution, Purpose, drawn, lognormal_sigma, normal_from_uniform, weibull_cv
 from linesim.handbook import grades
 
 
@@ -50,7 +50,7 @@ def test_share_of_tools_that_fail_before_a_change() -> None:
 def test_drawn_lives_fail_as_often_as_they_should() -> None:
     """20 000 lognormal lives: 10.87 % below 40 min within 4 standard errors; mean 60."""
     n = 20_000
-    kind, purpose = int(Law.LOGNORMAL), int(Purpose.EDGE)
+    kind, purpose = int(Distribution.LOGNORMAL), int(Purpose.EDGE)
     lives = np.array([drawn(kind, 60.0, 0.3, 0.0, 4, 0, purpose, 0, k) for k in range(n)])
     assert abs((lives < 40.0).mean() - 0.1087) < 4.0 * math.sqrt(0.1087 * 0.8913 / n)
     assert abs(lives.mean() - 60.0) < 4.0 * 18.0 / math.sqrt(n)

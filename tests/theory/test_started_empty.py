@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
-from linesim.chance import Law, Purpose, drawn
+from linesim.chance import Distribution, Purpose, drawn
 from linesim.floor.part import Part
 from linesim.plan.build import make_plan
 from linesim.plan.tally import State
@@ -135,7 +135,7 @@ def by_line(moments: Moments, until_min: float) -> list[int]:
 def arrived(heard: Listener, of: Case, replication: int, until_min: float) -> list[int]:
     """Castings that have come by a time, those that still wait among them: drawn again."""
     mean_min = 1.0 / of.parameters["arrival_rate"]
-    law, purpose = int(Law.EXPONENTIAL), int(Purpose.ARRIVAL)
+    law, purpose = int(Distribution.EXPONENTIAL), int(Purpose.ARRIVAL)
     counts = []
     for line in range(LINES):
         now_min, count = 0.0, 0
@@ -152,7 +152,7 @@ def arrived(heard: Listener, of: Case, replication: int, until_min: float) -> li
 def brought_by(of: Case, replication: int, line: int, parts: int) -> float:
     """Work that the first castings of a line bring, minutes; the line's operation has the line's number."""
     mean_min = 1.0 / of.parameters["service_rate"]
-    law, purpose = int(Law.EXPONENTIAL), int(Purpose.CYCLE)
+    law, purpose = int(Distribution.EXPONENTIAL), int(Purpose.CYCLE)
     return sum(drawn(law, mean_min, 0.0, 0.0, of.seed, replication, purpose, line, part) for part in range(parts))
 
 
@@ -160,7 +160,7 @@ def test_two_queues_in_a_row_follow_lindleys_recursion_to_the_last_bit() -> None
     """A part is loaded when it has come and the one before it has left: D. V. Lindley, Proc. Cambridge Phil. Soc. 48
     (1952), 277-289. What the queues of theory leave to chance is then in the draws alone."""
     work = {"Op 10": {"lognormal": {"mean": 0.9, "cv": 0.7}}, "Op 20": exponential(0.8)}
-    laws = {"Op 10": (Law.LOGNORMAL, 0.9, 0.7), "Op 20": (Law.EXPONENTIAL, 0.8, 0.0)}
+    laws = {"Op 10": (Distribution.LOGNORMAL, 0.9, 0.7), "Op 20": (Distribution.EXPONENTIAL, 0.8, 0.0)}
     text = scenario(
         {name: {"minutes": minutes, "buffer": "unlimited"} for name, minutes in work.items()},
         line={"casting": {"limit": 3_000, "arrivals": {"between": exponential(1.0)}}},
@@ -168,7 +168,10 @@ def test_two_queues_in_a_row_follow_lindleys_recursion_to_the_last_bit() -> None
     )
     trace = run(works_from_text(text), seed=7, trace=True, engine="simpy").trace
     assert trace is not None
-    steps = [drawn(int(Law.EXPONENTIAL), 1.0, 0.0, 0.0, 7, 0, int(Purpose.ARRIVAL), 0, part) for part in range(3_000)]
+    steps = [
+        drawn(int(Distribution.EXPONENTIAL), 1.0, 0.0, 0.0, 7, 0, int(Purpose.ARRIVAL), 0, part)
+        for part in range(3_000)
+    ]
     came_min = list(accumulate(steps))
     for number, (name, (law, p1, p2)) in enumerate(laws.items()):
         rows = trace.parts[trace.parts["operation"] == name].sort_values("serial")

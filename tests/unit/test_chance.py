@@ -15,7 +15,7 @@ from scipy import stats
 
 import linesim.chance
 from linesim.chance import (
-    Law,
+    Distribution,
     Purpose,
     drawn,
     listed_at,
@@ -141,28 +141,30 @@ def test_normals_are_the_uniforms_inverted() -> None:
 
 
 LAWS = [
-    (Law.EXPONENTIAL, (3.0, 0.0, 0.0), stats.expon(scale=3.0)),
-    (Law.GAMMA, (6.0, 3.0, 0.0), stats.gamma(3.0, scale=2.0)),
-    (Law.GAMMA, (6.0, 1.0, 0.0), stats.expon(scale=6.0)),
-    (Law.GAMMA, (10.0, 6.0, 0.0), stats.gamma(6.0, scale=10.0 / 6.0)),
-    (Law.GAMMA, (5.0, 2.5, 0.0), stats.gamma(2.5, scale=2.0)),
-    (Law.GAMMA, (1.0, 0.4, 0.0), stats.gamma(0.4, scale=2.5)),
+    (Distribution.EXPONENTIAL, (3.0, 0.0, 0.0), stats.expon(scale=3.0)),
+    (Distribution.GAMMA, (6.0, 3.0, 0.0), stats.gamma(3.0, scale=2.0)),
+    (Distribution.GAMMA, (6.0, 1.0, 0.0), stats.expon(scale=6.0)),
+    (Distribution.GAMMA, (10.0, 6.0, 0.0), stats.gamma(6.0, scale=10.0 / 6.0)),
+    (Distribution.GAMMA, (5.0, 2.5, 0.0), stats.gamma(2.5, scale=2.0)),
+    (Distribution.GAMMA, (1.0, 0.4, 0.0), stats.gamma(0.4, scale=2.5)),
     (
-        Law.GAMMA,
+        Distribution.GAMMA,
         (1.0, float(ERLANG_LIMIT + 1), 0.0),
         stats.gamma(ERLANG_LIMIT + 1, scale=1.0 / (ERLANG_LIMIT + 1)),
     ),
-    (Law.LOGNORMAL, (60.0, 0.3, 0.0), stats.lognorm(0.293560, scale=60.0 / math.sqrt(1.09))),
-    (Law.WEIBULL, (60.0, 2.5, 0.0), stats.weibull_min(2.5, scale=60.0)),
-    (Law.UNIFORM, (2.0, 5.0, 0.0), stats.uniform(2.0, 3.0)),
-    (Law.TRIANGULAR, (1.0, 2.0, 5.0), stats.triang(0.25, 1.0, 4.0)),
-    (Law.TRIANGULAR, (1.0, 1.0, 5.0), stats.triang(0.0, 1.0, 4.0)),
-    (Law.TRIANGULAR, (1.0, 5.0, 5.0), stats.triang(1.0, 1.0, 4.0)),
+    (Distribution.LOGNORMAL, (60.0, 0.3, 0.0), stats.lognorm(0.293560, scale=60.0 / math.sqrt(1.09))),
+    (Distribution.WEIBULL, (60.0, 2.5, 0.0), stats.weibull_min(2.5, scale=60.0)),
+    (Distribution.UNIFORM, (2.0, 5.0, 0.0), stats.uniform(2.0, 3.0)),
+    (Distribution.TRIANGULAR, (1.0, 2.0, 5.0), stats.triang(0.25, 1.0, 4.0)),
+    (Distribution.TRIANGULAR, (1.0, 1.0, 5.0), stats.triang(0.0, 1.0, 4.0)),
+    (Distribution.TRIANGULAR, (1.0, 5.0, 5.0), stats.triang(1.0, 1.0, 4.0)),
 ]
 
 
 @pytest.mark.parametrize(("kind", "p", "expected"), LAWS)
-def test_a_draw_follows_its_law(kind: Law, p: tuple[float, float, float], expected: stats.rv_continuous) -> None:
+def test_a_draw_follows_its_law(
+    kind: Distribution, p: tuple[float, float, float], expected: stats.rv_continuous
+) -> None:
     """Kolmogorov-Smirnov against scipy's distribution of the same name, and the mean within 4 standard errors."""
     values = np.array([drawn(int(kind), *p, 11, 0, 3, 1, index) for index in range(N_DRAWS)])
     assert stats.kstest(values, expected.cdf).pvalue > 1e-4
@@ -171,16 +173,25 @@ def test_a_draw_follows_its_law(kind: Law, p: tuple[float, float, float], expect
 
 def test_a_fixed_duration_is_its_value() -> None:
     """Whatever the address."""
-    assert {drawn(int(Law.FIXED), 2.5, 0.0, 0.0, 1, 0, 3, 1, index) for index in range(5)} == {2.5}
+    assert {drawn(int(Distribution.FIXED), 2.5, 0.0, 0.0, 1, 0, 3, 1, index) for index in range(5)} == {2.5}
 
 
 def test_a_triangle_without_width_is_its_value() -> None:
     """Low, mode and high the same."""
-    assert drawn(int(Law.TRIANGULAR), 4.0, 4.0, 4.0, 1, 0, 3, 1, 0) == 4.0
+    assert drawn(int(Distribution.TRIANGULAR), 4.0, 4.0, 4.0, 1, 0, 3, 1, 0) == 4.0
 
 
-@pytest.mark.parametrize("kind", [Law.EXPONENTIAL, Law.LOGNORMAL, Law.WEIBULL, Law.UNIFORM, Law.TRIANGULAR])
-def test_inverted_laws_rise_with_the_first_uniform(kind: Law) -> None:
+@pytest.mark.parametrize(
+    "kind",
+    [
+        Distribution.EXPONENTIAL,
+        Distribution.LOGNORMAL,
+        Distribution.WEIBULL,
+        Distribution.UNIFORM,
+        Distribution.TRIANGULAR,
+    ],
+)
+def test_inverted_laws_rise_with_the_first_uniform(kind: Distribution) -> None:
     """So that common random numbers keep their order whatever the parameters."""
     pairs = sorted((uniforms(1, 0, 3, 1, i, 0)[0], drawn(int(kind), 2.0, 2.5, 4.0, 1, 0, 3, 1, i)) for i in range(500))
     values = [value for _, value in pairs]
@@ -191,7 +202,7 @@ def test_an_erlang_draw_is_the_sum_of_its_exponentials() -> None:
     """Shape 6 takes four numbers of block 0 and two of block 1."""
     numbers = uniforms(1, 2, 3, 4, 5, 0) + uniforms(1, 2, 3, 4, 5, 1)[:2]
     expected = sum(-math.log(1.0 - u) for u in numbers) * 12.0 / 6.0
-    assert drawn(int(Law.GAMMA), 12.0, 6.0, 0.0, 1, 2, 3, 4, 5) == pytest.approx(expected, rel=1e-13)
+    assert drawn(int(Distribution.GAMMA), 12.0, 6.0, 0.0, 1, 2, 3, 4, 5) == pytest.approx(expected, rel=1e-13)
 
 
 def test_weibull_scale_and_coefficient_of_variation_agree_with_scipy() -> None:
@@ -220,7 +231,7 @@ def test_purposes_keep_their_numbers() -> None:
 def test_members_and_plain_numbers_give_the_same_draw() -> None:
     """Whether the caller passes Purpose.EDGE or 2."""
     assert normals(1, 2, Purpose.EDGE, 4, 5, 6) == normals(1, 2, 2, 4, 5, 6)
-    by_name = drawn(Law.WEIBULL, 3.0, 2.0, 0.0, 1, 2, Purpose.EDGE, 4, 5)
+    by_name = drawn(Distribution.WEIBULL, 3.0, 2.0, 0.0, 1, 2, Purpose.EDGE, 4, 5)
     assert by_name == drawn(4, 3.0, 2.0, 0.0, 1, 2, 2, 4, 5)
 
 
@@ -232,7 +243,7 @@ def _drawn_inside(kind: int, index: int) -> float:
 
 def test_a_draw_inside_a_law_equals_the_draw_from_outside() -> None:
     """Python ints outside, machine integers inside."""
-    for kind in Law:
+    for kind in Distribution:
         for index in (0, 1, 2**62):
             outside = drawn(int(kind), 3.0, 2.5, 4.0, 7, 1, 3, 2, index)
             assert _drawn_inside(int(kind), index) == outside

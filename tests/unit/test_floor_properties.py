@@ -65,7 +65,7 @@ class Witness:
         key = (part.line, part.serial)
         self.castings.setdefault(key, list(part.error_um))
         self.parts[key] = part
-        is_last = operation == int(self.floor.plan.casts.end_operation[part.line]) - 1
+        is_last = operation == int(self.floor.plan.lines.end_operation[part.line]) - 1
         if what == "scrapped" or (what == "left" and is_last):
             self.gone[key] = now_min
 
@@ -103,7 +103,7 @@ def test_castings_are_shipped_spoilt_or_still_there(works: Works) -> None:
     np.testing.assert_array_equal(before + tally.castings, tally.shipped + tally.scrapped_parts + tally.in_line_at_end)
     assert tally.scrapped_castings.sum() == tally.scrapped_parts.sum() == tally.scrapped.sum()
     # What the last machines pass on is shipped at once.
-    last = plan.casts.end_operation - 1
+    last = plan.lines.end_operation - 1
     passed = [tally.passed[plan.machines.operation == operation].sum() for operation in last]
     assert tally.shipped.tolist() == passed
 
@@ -114,11 +114,11 @@ def test_buffers_and_pallets_are_never_overfilled(works: Works) -> None:
     plan = plan_of(works)
     witness, tally = witnessed(plan)
     inner = np.ones(len(plan.operations.buffer), dtype=bool)
-    inner[plan.casts.first_operation] = False
+    inner[plan.lines.first_operation] = False
     assert np.all(tally.most_stock[inner] <= plan.operations.buffer[inner])
     standing = [len(yard.standing) for yard in witness.floor.yards]
     with_pallet = [yard.inside - held for yard, held in zip(witness.floor.yards, standing, strict=True)]
-    assert np.all(np.array(with_pallet) <= plan.casts.pallets)
+    assert np.all(np.array(with_pallet) <= plan.lines.pallets)
 
 
 @steady

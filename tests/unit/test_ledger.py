@@ -573,7 +573,7 @@ class Shipping:
     def part_moves(self, now_min: float, part: Any, operation: int, machine: int, what: str) -> None:
         """Note the true loss of a part that is shipped."""
         assert part.machines[-1] == machine
-        is_last = operation + 1 == int(self.plan.casts.end_operation[part.line])
+        is_last = operation + 1 == int(self.plan.lines.end_operation[part.line])
         if what == "left" and is_last and now_min >= self.plan.warm_up_min:
             name = self.plan.names.lines[part.line]
             loss = quality_loss_of_part(self.works.lines[name], part.error_um, part.roughness_um, part.scratch_um)

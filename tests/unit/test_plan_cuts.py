@@ -7,13 +7,14 @@ from typing import Any
 
 import pytest
 
-from linesim.handbook import grades, materials
+from linesim.handbook import abrasives, grades, materials
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import cut_figures
 from tests.floors import a_shop
 
 IRON = materials()["EN-GJL-250"]
-RATIO = grades()["carbide", "grey iron"].radial_ratio
+CARBIDE = grades()["carbide", "grey iron"]
+RATIO = CARBIDE.radial_ratio
 
 
 def figures(process: str, cutter: dict[str, Any], places: int = 1, **cut: Any) -> CutFigures:
@@ -32,37 +33,84 @@ def figures(process: str, cutter: dict[str, Any], places: int = 1, **cut: Any) -
 @pytest.mark.parametrize("blades", [1, 2, 4])
 def test_the_blades_of_a_boring_head_share_the_feed_and_balance_each_other(blades: int) -> None:
     """Feed 0.4 a turn: each blade's chip is 0.4 / blades thick, and the force of one blade bends the bar."""
-    found = figures("boring", {"teeth": blades, "lead_angle": 90}, depth=1.5, feed=0.4, approach=2, overrun=4)
+    answer = figures("boring", {"teeth": blades, "lead_angle": 90}, depth=1.5, feed=0.4, approach=2, overrun=4)
     specific = IRON.kc11_n_mm2 * (0.4 / blades) ** -IRON.mc
     rpm = 1000.0 * 100.0 / (math.pi * 80.0)
-    assert found.spindle_rpm == pytest.approx(rpm)
-    assert found.cut_min == pytest.approx(96.0 / (0.4 * rpm))
-    assert found.cutting_force_n == pytest.approx(specific * 1.5 * 0.4, rel=1e-9)
-    assert found.radial_force_n == pytest.approx(RATIO * specific * 1.5 * 0.4 / blades, rel=1e-9)
-    assert found.power_kw == pytest.approx(specific * 1.5 * 0.4 * 100.0 / 60_000.0 / 0.8, rel=1e-9)
+    assert answer.spindle_rpm == pytest.approx(rpm)
+    assert answer.cut_min == pytest.approx(96.0 / (0.4 * rpm))
+    assert answer.cutting_force_n == pytest.approx(specific * 1.5 * 0.4, rel=1e-9)
+    assert answer.radial_force_n == pytest.approx(RATIO * specific * 1.5 * 0.4 / blades, rel=1e-9)
+    assert answer.power_kw == pytest.approx(specific * 1.5 * 0.4 * 100.0 / 60_000.0 / 0.8, rel=1e-9)
 
 
 @pytest.mark.parametrize(("places", "at_once", "passes"), [(3, 1, 3), (3, 2, 2), (4, 2, 2), (5, 3, 2), (1, 4, 1)])
 def test_places_that_do_not_fill_a_pass_take_one_all_the_same(places: int, at_once: int, passes: int) -> None:
     cutter = {"teeth": 1, "lead_angle": 90}
-    found = figures("boring", cutter, places, depth=1.0, feed=0.2, minutes=0.7, at_once=at_once)
-    assert (found.passes, found.pass_min) == (passes, 0.7)
-    assert found.cut_min == pytest.approx(passes * 0.7)
+    answer = figures("boring", cutter, places, depth=1.0, feed=0.2, minutes=0.7, at_once=at_once)
+    assert (answer.passes, answer.pass_min) == (passes, 0.7)
+    assert answer.cut_min == pytest.approx(passes * 0.7)
 
 
 def test_a_face_mill_is_fed_by_the_tooth_and_runs_clear_of_the_face() -> None:
     """Ten teeth at 0.1 are 1 mm a turn; it travels length, its own diameter, approach and overrun."""
     cutter = {"teeth": 10, "lead_angle": 90, "diameter": 100}
-    found = figures("milling", cutter, depth=2.0, feed=0.1, width=60, approach=3, overrun=5)
+    answer = figures("milling", cutter, depth=2.0, feed=0.1, width=60, approach=3, overrun=5)
     rpm = 1000.0 * 100.0 / (math.pi * 100.0)
-    assert found.feed_rate_mm_min == pytest.approx(rpm)
-    assert found.cut_min == pytest.approx((90.0 + 100.0 + 3.0 + 5.0) / rpm)
+    assert answer.feed_rate_mm_min == pytest.approx(rpm)
+    assert answer.cut_min == pytest.approx((90.0 + 100.0 + 3.0 + 5.0) / rpm)
 
 
 def test_drilling_takes_the_whole_hole_and_two_lips() -> None:
     """A drill of 10 mm with flat lips: chips of half the feed, and the torque of the solid hole, k f D**2 / 8000."""
-    found = figures("drilling", {"teeth": 2, "lead_angle": 90, "diameter": 10}, depth=5.0, feed=0.2)
+    answer = figures("drilling", {"teeth": 2, "lead_angle": 90, "diameter": 10}, depth=5.0, feed=0.2)
     specific = IRON.kc11_n_mm2 * 0.1**-IRON.mc
     rpm = 1000.0 * 100.0 / (math.pi * 10.0)
     torque_nm = specific * 0.2 * 10.0**2 / 8000.0
-    assert found.power_kw == pytest.approx(torque_nm * rpm * 2.0 * math.pi / 60_000.0 / 0.8, rel=1e-9)
+    assert answer.power_kw == pytest.approx(torque_nm * rpm * 2.0 * math.pi / 60_000.0 / 0.8, rel=1e-9)
+
+
+def test_reaming_takes_an_annulus_and_each_blade_its_share() -> None:
+    """A reamer of 20 mm in a hole of 19.7: the force of depth times feed, at the mean radius of what it takes.
+
+    Six blades share a feed of 0.6, so each lives and bends as one that is fed 0.1; it follows the hole by a fifth.
+    """
+    reamer = {"teeth": 6, "lead_angle": 90, "diameter": 20, "life": None}
+    answer = figures("reaming", reamer, depth=0.15, feed=0.6, approach=1, overrun=9, in_skin=False)
+    rpm = 1000.0 * 100.0 / (math.pi * 20.0)
+    force_n = IRON.kc11_n_mm2 * 0.1**-IRON.mc * 0.15 * 0.6 * (20.0 + 19.7) / 40.0
+    assert answer.cut_min == pytest.approx(100.0 / (0.6 * rpm))
+    assert answer.cutting_force_n == pytest.approx(force_n, rel=1e-9)
+    assert answer.power_kw == pytest.approx(force_n * 100.0 / 60_000.0 / 0.8, rel=1e-9)
+    assert answer.radial_force_n == pytest.approx(RATIO * force_n / 6.0, rel=1e-9)
+    of_reference = 100.0 / CARBIDE.ref_speed_m_min, 0.1 / CARBIDE.ref_feed_mm, 0.15 / CARBIDE.ref_depth_mm
+    powers = -1.0 / CARBIDE.n, -CARBIDE.p, -CARBIDE.q
+    factors = math.prod(base**power for base, power in zip(of_reference, powers, strict=True))
+    assert answer.life_min == pytest.approx(CARBIDE.ref_life_min * factors, rel=1e-9)
+    assert answer.copying == 0.2
+    assert answer.cutting_stiffness_n_um == pytest.approx(20.0 * 0.2 / 0.8)
+
+
+@pytest.mark.parametrize(
+    ("process", "name", "own", "minutes"),
+    [
+        # The handbook's stone: 50 µm a minute and 0.1 min of spark-out. What the cut says goes first.
+        ("honing", "honing stone 220", {}, 1.1),
+        ("honing", "honing stone 220", {"removal": 20}, 2.6),
+        ("grinding", "vitrified wheel 60", {"removal": 100, "spark_out": 0.2}, 0.7),
+        ("grinding", "vitrified wheel 60", {"minutes": 3}, 3.0),
+    ],
+)
+def test_stones_and_wheels_go_by_stock_and_rate_and_bend_nothing(
+    process: str, name: str, own: dict[str, Any], minutes: float
+) -> None:
+    """0.05 mm at the rate given, plus spark-out, pass by pass; the form is copied by the handbook's share."""
+    stone = abrasives()[name]
+    cutter = {"grade": name, "nose_radius": None, "life": None}
+    answer = figures(process, cutter, 4, depth=0.05, speed=None, length=None, at_once=2, **own)
+    assert (answer.passes, answer.pass_min) == (2, pytest.approx(minutes))
+    assert answer.cut_min == pytest.approx(2.0 * minutes)
+    assert (answer.power_kw, answer.cutting_force_n, answer.radial_force_n, answer.tan_clearance) == (0, 0, 0, 0)
+    assert answer.copying == stone.copying_factor
+    slope = 20.0 * stone.copying_factor / (1.0 - stone.copying_factor)
+    assert answer.cutting_stiffness_n_um == pytest.approx(slope)
+    assert (answer.life_min, answer.sharp_roughness_um) == (stone.life_min, stone.roughness_sharp_um)

@@ -141,7 +141,7 @@ def test_roughness_and_scratches_have_one_limit() -> None:
 
 
 def test_a_run_out_reads_twice_the_size_of_the_error() -> None:
-    """Mean and spread follow from the signed error by the folded normal law; the rest is exact."""
+    """Mean and spread follow from the signed error by the folded normal distribution; the rest is exact."""
     drawn = 0.002 * np.abs(values()["seat", Characteristic.SIZE])
     seat = row("seat")
     assert seat["mean"] == pytest.approx(drawn.mean(), rel=0.01)

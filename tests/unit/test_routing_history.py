@@ -68,7 +68,7 @@ def test_on_a_routing_drawn_at_random_every_part_and_the_variance_agree_with_the
     plan = make_plan(works, "one")
     looked_at = 0
     for number in range(len(plan.names.features)):
-        line = next(at for at, end in enumerate(plan.casts.end_feature.tolist()) if number < end)
+        line = next(at for at, end in enumerate(plan.lines.end_feature.tolist()) if number < end)
         try:
             account = account_of_run(plan, line, number, 9, 3)
         except StudyError:

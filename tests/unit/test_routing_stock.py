@@ -12,8 +12,8 @@ from linesim.cutting.form import bar_stiffness_n_um, series_stiffness_n_um
 from linesim.cutting.step import PlaceState, cut_place
 from linesim.errors import StudyError
 from linesim.routing import check_stock_plan, stock_plan
-from linesim.routing.paper import PaperCut, after_pass, passes_of, state_as_cast
-from linesim.routing.reckoning import StockRules, least_stock_um
+from linesim.routing.least_stock import StockRules, least_stock_um
+from linesim.routing.passes import CutPass, after_pass, passes_of, state_as_cast
 from linesim.works import changed, load_works
 
 POLICY = "by its place in the line"
@@ -49,7 +49,7 @@ def test_a_bar_gives_by_its_length_to_the_third() -> None:
     """F L³ / 3 E I: Isakov, *Cutting Tool Engineering*, July 2019 prints 0.0757 mm (read); the routing takes it."""
     assert 911.1 / bar_stiffness_n_um(25.4, 101.6, 206_000.0) == pytest.approx(75.7, abs=0.05)
     works = load_works("scenarios/block-line.yaml")
-    rough = next(each for each in passes_of(works, "block", "cylinder bores") if isinstance(each, PaperCut))
+    rough = next(each for each in passes_of(works, "block", "cylinder bores") if isinstance(each, CutPass))
     bar = bar_stiffness_n_um(66.0, 230.0, 206_000.0)
     assert rough.figures.stiffness_n_um == pytest.approx(series_stiffness_n_um(25.0, bar))
 
@@ -57,7 +57,7 @@ def test_a_bar_gives_by_its_length_to_the_third() -> None:
 def test_the_pass_on_paper_has_mean_and_spread_of_the_law_of_the_cut() -> None:
     """40 000 parts through one cut; bands of 4.5 standard errors, false alarms below 1 in 100 000 each."""
     works = load_works("scenarios/block-line.yaml")
-    cut = next(each for each in passes_of(works, "block", "top face", "full life") if isinstance(each, PaperCut))
+    cut = next(each for each in passes_of(works, "block", "top face", "full life") if isinstance(each, CutPass))
     state = state_as_cast(works, "block", "top face")
     end, of, count = after_pass(state, cut), cut.figures, 40_000
     sigma = math.sqrt(math.log1p(of.life_cv**2))

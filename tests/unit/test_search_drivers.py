@@ -158,7 +158,7 @@ def numbers(works: Works, policy: str) -> dict[str, np.ndarray[Any, Any]]:
     """Every column of the plan by table and name."""
     plan = make_plan(works, policy)
     tables = (
-        "casts",
+        "lines",
         "operations",
         "machines",
         "mounts",

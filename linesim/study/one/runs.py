@@ -10,7 +10,7 @@ from linesim.errors import StudyError
 from linesim.fast.choice import ENGINES
 from linesim.floor.run import Floor
 from linesim.floor.site import Watcher
-from linesim.plan.tables import Plan
+from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
 from linesim.study.one.progress import Progress
 from linesim.study.one.stopping import Wish

@@ -237,7 +237,7 @@ class _Listener:
                 self._stocks.append((operation, now_min, parts))
 
     def _is_last(self, operation: int) -> bool:
-        return operation == int(self._plan.casts.end_operation[int(self._plan.operations.line[operation])]) - 1
+        return operation == int(self._plan.lines.end_operation[int(self._plan.operations.line[operation])]) - 1
 
     def _see_edges(self, now_min: float, machine: int) -> None:
         assert self.floor is not None

@@ -50,7 +50,7 @@ class Tracer:
         if what != "scrapped":
             row[f"{what}_min"] = now_min
         if what == "left":
-            is_last = operation == int(self._plan.casts.end_operation[part.line]) - 1
+            is_last = operation == int(self._plan.lines.end_operation[part.line]) - 1
             row["outcome"] = "shipped" if is_last else "passed on"
         if what in ("complete", "scrapped"):
             row["outcome"] = "held up" if what == "complete" else "scrapped"
@@ -140,7 +140,7 @@ def place_of(plan: Plan, machine: int) -> tuple[str, str, str]:
 def places_of(plan: Plan, line: int) -> list[tuple[str, int]]:
     """Names of the places of a line's features, and where their values stand in a part."""
     found = []
-    for feature in range(int(plan.casts.first_feature[line]), int(plan.casts.end_feature[line])):
+    for feature in range(int(plan.lines.first_feature[line]), int(plan.lines.end_feature[line])):
         name, places = plan.names.features[feature], int(plan.features.places[feature])
         first = int(plan.features.first_place[feature])
         found += [(name if places == 1 else f"{name} {place + 1}", first + place) for place in range(places)]

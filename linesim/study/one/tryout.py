@@ -11,8 +11,8 @@ from cachetools import LRUCache
 
 from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
+from linesim.plan.plan import Plan
 from linesim.plan.same import Same
-from linesim.plan.tables import Plan
 from linesim.result import Result
 from linesim.study.one.progress import Progress
 from linesim.study.one.runs import check_key, run_plan

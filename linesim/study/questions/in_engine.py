@@ -10,7 +10,7 @@ from linesim.quality.engine import compression_ratio_slope, cylinder_volume_cm3,
 __all__ = ["Cylinder", "Effect", "compression_effect", "piston_effect"]
 
 _MOST_OF_ALL = 1.959963984540054
-"""Standard deviations to either side within which 95 % of a normal law lie."""
+"""Standard deviations to either side within which 95 % of a normal distribution lie."""
 
 
 class Cylinder(NamedTuple):
@@ -30,7 +30,7 @@ class Cylinder(NamedTuple):
 
 
 class Effect(NamedTuple):
-    """A figure of the engine, in the mean, and between what limits 95 in 100 engines lie (normal law)."""
+    """A figure of the engine, in the mean, and between what limits 95 in 100 engines lie (normal distribution)."""
 
     mean: float
     low: float

@@ -209,11 +209,11 @@ def longer(before: Spread, mean_min: float, by_min: float) -> Spread:
     if mean_min == 0.0:
         return Spread(fixed=by_min)
     factor = (mean_min + by_min) / mean_min
-    name, law = before.name, getattr(before, before.name)
+    name, distribution = before.name, getattr(before, before.name)
     if name == "fixed":
         return Spread(fixed=before.fixed * factor)  # type: ignore[operator]
     if name in ("listed", "in_order"):
-        return Spread(**{name: [minutes * factor for minutes in law]})
+        return Spread(**{name: [minutes * factor for minutes in distribution]})
     keys = ("mean", "scale") if name in _MEAN else ("low", "mode", "high")
-    scaled = {key: getattr(law, key) * factor for key in keys if getattr(law, key, None) is not None}
-    return Spread(**{name: law.model_copy(update=scaled)})
+    scaled = {key: getattr(distribution, key) * factor for key in keys if getattr(distribution, key, None) is not None}
+    return Spread(**{name: distribution.model_copy(update=scaled)})

@@ -1,4 +1,4 @@
-"""Reckoning with the rule of the least stock: terms, depths, and what each choice of cuts lacks."""
+"""The rule of the least stock: terms, depths, and what each choice of cuts lacks."""
 
 from __future__ import annotations
 
@@ -11,16 +11,16 @@ import pandas as pd
 
 from linesim.quality.capability import cp, cpk
 from linesim.quality.limits import aim_mm, per_side
-from linesim.routing.paper import (
-    PaperCut,
-    PaperMove,
-    PaperState,
+from linesim.routing.passes import (
+    CutPass,
+    MovePass,
+    PassState,
     after_pass,
     states_after,
 )
 from linesim.works.features import Feature
 
-__all__ = ["Choice", "Reckoning", "StockRules", "best_of", "choices_of", "least_stock_um"]
+__all__ = ["Choice", "LeastStock", "StockRules", "best_of", "choices_of", "least_stock_um"]
 
 _STEP_MM = 0.01
 
@@ -88,27 +88,27 @@ def least_stock_um(
 class Choice:
     """Some of the cuts with their depths."""
 
-    passes: list[PaperCut | PaperMove]
+    passes: list[CutPass | MovePass]
     row: dict[str, object]
     lacks: str
     cpk: float
 
 
 @dataclass(frozen=True, eq=False)
-class Reckoning:
+class LeastStock:
     """What all choices for one feature share."""
 
     feature: Feature
-    start: PaperState
+    start: PassState
     rules: StockRules
     total_mm: float
     wanted_cpk: float
     left_mm: float
 
-    def least_mm(self, state: PaperState, cut: PaperCut) -> tuple[float, dict[str, float]]:
+    def least_mm(self, state: PassState, cut: CutPass) -> tuple[float, dict[str, float]]:
         """Least stock of a cut that finds a state, and its terms in µm."""
         rz = self.rules.rz_per_ra * state.ra_um
-        # A blank that comes rough turned has no skin, and is told from a casting by its roughness.
+        # A blank that comes rough turned has no skin, and is distinguished from a casting by its roughness.
         has_skin = not state.is_cut and state.ra_um >= _SKIN_RA_UM
         damaged = self.rules.skin_um if has_skin else self.rules.damaged_um
         form = max(self.rules.sigmas * state.sd_um - state.mean_um, 0.0)
@@ -121,11 +121,11 @@ class Reckoning:
         thinnest = 0.0 if cut.process in ("honing", "grinding") else self.rules.thinnest_mm
         return max(least / 1000.0, thinnest), terms
 
-    def table(self, passes: Sequence[PaperCut | PaperMove]) -> pd.DataFrame:
+    def table(self, passes: Sequence[CutPass | MovePass]) -> pd.DataFrame:
         """One row per cut: depth, least stock with its terms, state after it, power."""
         rows, state = [], self.start
         for each in passes:
-            if isinstance(each, PaperMove):
+            if isinstance(each, MovePass):
                 state = state.moved(each.sigma_um)
                 continue
             least, terms = self.least_mm(state, each)
@@ -140,40 +140,40 @@ class Reckoning:
             )  # fmt: skip
         return pd.DataFrame(rows)
 
-    def choice(self, passes: Sequence[PaperCut | PaperMove], chosen: Sequence[PaperCut]) -> Choice:
+    def choice(self, passes: Sequence[CutPass | MovePass], chosen: Sequence[CutPass]) -> Choice:
         """Some of the cuts, each later one with its least stock, the first with what is left."""
-        kept: list[PaperCut | PaperMove] = [each for each in passes if isinstance(each, PaperMove) or each in chosen]
+        staying: list[CutPass | MovePass] = [each for each in passes if isinstance(each, MovePass) or each in chosen]
         depths = [cut.depth_mm for cut in chosen]
         for _ in range(_ROUNDS):
-            kept, least = self._with_depths(kept, depths)
+            staying, least = self._with_depths(staying, depths)
             rest = [_up(value) for value in least[1:]]
             new = [round(self.total_mm - self.left_mm - sum(rest), 6), *rest]
             if new == depths:
                 break
             depths = new if new[0] > 0.0 else [least[0], *rest]
-        kept, least = self._with_depths(kept, depths)
-        return self._judged(kept, least)
+        staying, least = self._with_depths(staying, depths)
+        return self._judged(staying, least)
 
     def _with_depths(
-        self, passes: Sequence[PaperCut | PaperMove], depths: Sequence[float]
-    ) -> tuple[list[PaperCut | PaperMove], list[float]]:
+        self, passes: Sequence[CutPass | MovePass], depths: Sequence[float]
+    ) -> tuple[list[CutPass | MovePass], list[float]]:
         """The passes at some depths, and the least stock of each cut there."""
-        found: list[PaperCut | PaperMove] = []
+        deepened: list[CutPass | MovePass] = []
         left, least, state = list(depths), [], self.start
         for each in passes:
-            if isinstance(each, PaperMove):
+            if isinstance(each, MovePass):
                 state = state.moved(each.sigma_um)
-                found.append(each)
+                deepened.append(each)
                 continue
             cut = each.at_depth(left.pop(0))
             least.append(self.least_mm(state, cut)[0])
             state = after_pass(state, cut)
-            found.append(cut)
-        return found, least
+            deepened.append(cut)
+        return deepened, least
 
-    def _judged(self, passes: list[PaperCut | PaperMove], least: Sequence[float]) -> Choice:
+    def _judged(self, passes: list[CutPass | MovePass], least: Sequence[float]) -> Choice:
         """Whether a choice meets the drawing, and what it lacks."""
-        cuts = [each for each in passes if isinstance(each, PaperCut)]
+        cuts = [each for each in passes if isinstance(each, CutPass)]
         end = states_after(self.start, passes)[-1]
         size, centred, rough = self._capability(end)
         lacks = []
@@ -192,7 +192,7 @@ class Reckoning:
         }  # fmt: skip
         return Choice(passes, row, "; ".join(lacks), min(finite, default=math.nan))
 
-    def _capability(self, end: PaperState) -> tuple[float, float, float]:
+    def _capability(self, end: PassState) -> tuple[float, float, float]:
         """Cpk and Cp of the size, Cpk of the roughness; not a number where the drawing asks for nothing."""
         size = centred = rough = math.nan
         if self.feature.size is not None:
@@ -203,14 +203,14 @@ class Reckoning:
         return size, centred, rough
 
 
-def choices_of(cuts: Sequence[PaperCut]) -> list[tuple[PaperCut, ...]]:
+def choices_of(cuts: Sequence[CutPass]) -> list[tuple[CutPass, ...]]:
     """Every choice of the cuts, in the order of the routing."""
     return [chosen for count in range(1, len(cuts) + 1) for chosen in itertools.combinations(cuts, count)]
 
 
-def best_of(found: Sequence[Choice], count: int) -> Choice | None:
+def best_of(choices: Sequence[Choice], count: int) -> Choice | None:
     """The best choice of so many cuts: one that lacks nothing before one that does, then the higher capability."""
-    own = [choice for choice in found if choice.row["cuts"] == count]
+    own = [choice for choice in choices if choice.row["cuts"] == count]
     return max(own, key=lambda choice: (not choice.lacks, choice.cpk), default=None)
 
 

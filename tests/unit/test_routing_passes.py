@@ -11,8 +11,8 @@ import math
 import pytest
 
 from linesim.plan.cuts import CutFigures
-from linesim.routing.paper import PaperCut, PaperMove, PaperState, after_pass, passes_of, state_as_cast, states_after
-from linesim.routing.reckoning import Reckoning, StockRules, best_of, choices_of
+from linesim.routing.least_stock import LeastStock, StockRules, best_of, choices_of
+from linesim.routing.passes import CutPass, MovePass, PassState, after_pass, passes_of, state_as_cast, states_after
 from linesim.works.features import Feature
 from tests.floors import a_blade, a_cut, a_shop
 
@@ -28,24 +28,24 @@ FIGURES = CutFigures(
 )  # fmt: skip
 """Copies a tenth of the error found, recedes 30 µm over its life, and gets rougher by 0.6 of 1 µm."""
 
-CAST = PaperState(0.0, 100.0, 25.0, 0.0)
+CAST = PassState(0.0, 100.0, 25.0, 0.0)
 
 
-def a_pass(name: str = "rough", **entries: object) -> PaperCut:
+def a_pass(name: str = "rough", **entries: object) -> CutPass:
     """A cut that returns to 3 µm, is changed at the end of its life, and scatters by a tenth in roughness."""
     own = {
         "operation": "Op 10", "stroke": "one", "name": name, "cutter": "blade", "process": "boring", "depth_mm": 1.0,
         "figures": FIGURES, "figured_depth_mm": 1.0, "repeatability_um": 3.0, "roughness_cv": 0.1, "change_share": 1.0,
         "rating_kw": None,
     }  # fmt: skip
-    return PaperCut(**{**own, **entries})  # type: ignore[arg-type]
+    return CutPass(**{**own, **entries})  # type: ignore[arg-type]
 
 
 def figures(**changes: float) -> CutFigures:
     return CutFigures(**{**vars(FIGURES), **changes})  # type: ignore[arg-type]
 
 
-def finish(**entries: object) -> PaperCut:
+def finish(**entries: object) -> CutPass:
     """A finish cut that copies a twentieth, returns to 1 µm, and is changed at half its life."""
     stiff = {"figures": figures(stiffness_n_um=19.0), "repeatability_um": 1.0, "change_share": 0.5}
     return a_pass("finish", **{**stiff, **entries})
@@ -71,7 +71,7 @@ def test_a_dull_edge_is_pushed_off_in_proportion_to_depth() -> None:
 
 
 def test_a_chain_of_cuts_hands_on_its_moments() -> None:
-    rough, moved, fine = states_after(CAST, [a_pass(), PaperMove("Op 20", 5.0), finish()])
+    rough, moved, fine = states_after(CAST, [a_pass(), MovePass("Op 20", 5.0), finish()])
     variance = 100.0 + 900.0 * UNIFORM + 9.0
     assert rough.sd_um == pytest.approx(math.sqrt(variance))
     assert (moved.mean_um, moved.ra_um, moved.is_cut) == (rough.mean_um, rough.ra_um, True)
@@ -81,7 +81,7 @@ def test_a_chain_of_cuts_hands_on_its_moments() -> None:
 
 
 def test_a_gauge_holds_the_mean_down_to_its_dead_band() -> None:
-    held = after_pass(PaperState(15.0, 20.0, 1.3, 0.0, True), finish(dead_band_um=6.0))
+    held = after_pass(PassState(15.0, 20.0, 1.3, 0.0, True), finish(dead_band_um=6.0))
     assert held.mean_um == 0.0
     assert held.sd_um == pytest.approx(math.sqrt(400.0 / 400.0 + 36.0 / 3.0 + 1.0))
 
@@ -113,27 +113,27 @@ def test_passes_are_read_from_the_routing() -> None:
         rule={"parts": 50},
         exceptions={"finish": {"parts": 20}},
     )  # fmt: skip
-    assert state_as_cast(works, "line", "face") == PaperState(0.0, 80.0, 25.0, 0.0)
+    assert state_as_cast(works, "line", "face") == PassState(0.0, 80.0, 25.0, 0.0)
     first, second, moved = passes_of(works, "line", "face")
-    assert isinstance(first, PaperCut)
-    assert isinstance(second, PaperCut)
+    assert isinstance(first, CutPass)
+    assert isinstance(second, CutPass)
     assert (first.operation, first.name, first.cutter, first.process) == ("Op 10", "rough", "rough", "boring")
     assert (first.depth_mm, first.repeatability_um, first.rating_kw, first.dead_band_um) == (2.0, 3.0, 7.0, None)
     assert (second.depth_mm, second.roughness_cv, second.rating_kw, second.dead_band_um) == (0.5, 0.2, None, 4.0)
     assert (first.change_share, second.change_share) == (pytest.approx(0.5), pytest.approx(0.2))
-    assert moved == PaperMove("Op 20", 5.0)
+    assert moved == MovePass("Op 20", 5.0)
 
 
 # --- the least stock -------------------------------------------------------------------------------------------------
 
 
-def the_rule(kind: str = "face", total_mm: float = 2.0, wanted: float = 4.0 / 3.0, **entries: object) -> Reckoning:
+def the_rule(kind: str = "face", total_mm: float = 2.0, wanted: float = 4.0 / 3.0, **entries: object) -> LeastStock:
     size = {"limits": [29.97, 30.03] if kind == "face" else [29.94, 30.06], "loss_at_limit": 1.0}
     feature = Feature.model_validate({"kind": kind, "size": size, **entries})
-    return Reckoning(feature, CAST, StockRules(), total_mm, wanted, 0.0)
+    return LeastStock(feature, CAST, StockRules(), total_mm, wanted, 0.0)
 
 
-CUT_BEFORE = PaperState(10.0, 20.0, 4.0, 0.5, True)
+CUT_BEFORE = PassState(10.0, 20.0, 4.0, 0.5, True)
 SCRATCH = {"limit": 10.0, "chance_per_move": 0.1, "depth": 18.0, "depth_cv": 0.5}
 
 
@@ -147,17 +147,17 @@ SCRATCH = {"limit": 10.0, "chance_per_move": 0.1, "depth": 18.0, "depth_cv": 0.5
         (the_rule(scratch=SCRATCH), CUT_BEFORE, 36.0 + 50.0 + 9.0),
         (the_rule(scratch=SCRATCH), CAST, 125.0 + 300.0 + 300.0 + 9.0),
         # What comes finer than Ra 12.5 has no skin.
-        (the_rule(), PaperState(0.0, 100.0, 12.0, 0.0), 60.0 + 300.0 + 9.0),
+        (the_rule(), PassState(0.0, 100.0, 12.0, 0.0), 60.0 + 300.0 + 9.0),
         # Metal left on by more than the spread asks for nothing.
-        (the_rule(), PaperState(100.0, 20.0, 10.0, 0.0, True), 50.0 + 9.0),
+        (the_rule(), PassState(100.0, 20.0, 10.0, 0.0, True), 50.0 + 9.0),
     ],
 )
-def test_the_least_stock_takes_off_what_it_finds(rule: Reckoning, state: PaperState, least_um: float) -> None:
+def test_the_least_stock_takes_off_what_it_finds(rule: LeastStock, state: PassState, least_um: float) -> None:
     assert rule.least_mm(state, a_pass())[0] == pytest.approx(least_um / 1000.0)
 
 
 def test_an_edge_rubs_below_its_thinnest_cut_and_a_stone_does_not() -> None:
-    smooth = PaperState(0.0, 1.0, 0.1, 0.0, True)
+    smooth = PassState(0.0, 1.0, 0.1, 0.0, True)
     assert the_rule().least_mm(smooth, a_pass())[0] == 0.05
     assert the_rule().least_mm(smooth, a_pass(process="honing"))[0] == pytest.approx((0.5 + 3.0 + 9.0) / 1000.0)
 
@@ -185,7 +185,7 @@ def test_the_first_cut_needs_its_stock() -> None:
 
 
 def test_the_table_shows_what_each_cut_finds_and_leaves() -> None:
-    first, second = the_rule().table([a_pass(), PaperMove("Op 20", 5.0), finish(depth_mm=0.1)]).to_dict("records")
+    first, second = the_rule().table([a_pass(), MovePass("Op 20", 5.0), finish(depth_mm=0.1)]).to_dict("records")
     variance = 100.0 + 900.0 * UNIFORM + 9.0
     assert [first[name] for name in ("rz_um", "damaged_um", "form_um", "set_up_um", "scratch_um")] == pytest.approx(
         [125.0, 300.0, 300.0, 9.0, 0.0]

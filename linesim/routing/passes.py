@@ -27,7 +27,7 @@ from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import cut_figures
 from linesim.works import Works
 
-__all__ = ["PaperCut", "PaperMove", "PaperState", "after_pass", "passes_of", "state_as_cast", "states_after"]
+__all__ = ["CutPass", "MovePass", "PassState", "after_pass", "passes_of", "state_as_cast", "states_after"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -36,7 +36,7 @@ _CHANCES = (np.arange(12) + 0.5) / 12.0
 
 
 @dataclass(frozen=True)
-class PaperMove:
+class MovePass:
     """Something between two cuts that moves the feature: an operation that disturbs it.
 
     Attributes
@@ -52,7 +52,7 @@ class PaperMove:
 
 
 @dataclass(frozen=True)
-class PaperCut:
+class CutPass:
     """One cut of a feature.
 
     Attributes
@@ -91,7 +91,7 @@ class PaperCut:
     rating_kw: float | None
     dead_band_um: float | None = None
 
-    def at_depth(self, depth_mm: float) -> PaperCut:
+    def at_depth(self, depth_mm: float) -> CutPass:
         """The same cut at another depth."""
         return replace(self, depth_mm=depth_mm)
 
@@ -118,7 +118,7 @@ class PaperCut:
 
 
 @dataclass(frozen=True)
-class PaperState:
+class PassState:
     """A feature between two cuts.
 
     Attributes
@@ -137,18 +137,18 @@ class PaperState:
     ra_sd_um: float
     is_cut: bool = False
 
-    def moved(self, sigma_um: float) -> PaperState:
+    def moved(self, sigma_um: float) -> PassState:
         """With something added that has no mean."""
         return replace(self, sd_um=math.hypot(self.sd_um, sigma_um))
 
 
-def state_as_cast(works: Works, line: str, feature: str) -> PaperState:
+def state_as_cast(works: Works, line: str, feature: str) -> PassState:
     """The feature as the foundry delivers it."""
     cast = works.lines[line].features[feature].as_cast
-    return PaperState(0.0, cast.spread, cast.roughness, 0.0)
+    return PassState(0.0, cast.spread, cast.roughness, 0.0)
 
 
-def passes_of(works: Works, line: str, feature: str, policy: str | None = None) -> list[PaperCut | PaperMove]:
+def passes_of(works: Works, line: str, feature: str, policy: str | None = None) -> list[CutPass | MovePass]:
     """Everything that happens to a feature, in the order of the routing.
 
     Parameters
@@ -162,7 +162,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
 
     Returns
     -------
-    list of PaperCut or PaperMove
+    list of CutPass or MovePass
 
     Raises
     ------
@@ -175,7 +175,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
         for row in desk_figures(works, policy).sets.to_dict(orient="records")
     }
     resets = _resets(works, line)
-    found: list[PaperCut | PaperMove] = []
+    passes: list[CutPass | MovePass] = []
     for name, operation in works.lines[line].operations.items():
         for stroke_name, stroke in operation.strokes.items():
             for cut_name, cut in stroke.cuts.items():
@@ -183,31 +183,31 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
                     continue
                 share = shares[line, name, cut.cutter]
                 of = figures[line, name, stroke_name, cut_name]
-                found.append(
-                    PaperCut(
+                passes.append(
+                    CutPass(
                         name, stroke_name, cut_name, cut.cutter, cut.process, cut.depth, of, cut.depth,
                         cut.repeatability, cut.roughness_cv, share if math.isfinite(share) else 0.0, operation.power,
                         resets.get((name, cut_name)),
                     )
                 )  # fmt: skip
         if operation.disturbs.get(feature, 0.0) > 0.0:
-            found.append(PaperMove(name, operation.disturbs[feature]))
-    return found
+            passes.append(MovePass(name, operation.disturbs[feature]))
+    return passes
 
 
-def after_pass(state: PaperState, cut: PaperCut) -> PaperState:
+def after_pass(state: PassState, cut: CutPass) -> PassState:
     """Mean and spread after one cut that cleans up.
 
     Parameters
     ----------
-    state : PaperState
+    state : PassState
         Before the cut.
-    cut : PaperCut
+    cut : CutPass
         With its depth.
 
     Returns
     -------
-    PaperState
+    PassState
 
     Notes
     -----
@@ -225,19 +225,19 @@ def after_pass(state: PaperState, cut: PaperCut) -> PaperState:
     rough = np.array([worn_ra_um(sharp, rises, growth, power, 0.0) for growth in growths.tolist()])
     rough_mean = max(float(rough.mean()), conditions.roughness_floor_um)
     rough_sd = math.sqrt(float(rough.var()) * (1.0 + cut.roughness_cv**2) + (rough_mean * cut.roughness_cv) ** 2)
-    return PaperState(after.mean_um, math.sqrt(after.variance_um2), rough_mean, rough_sd, True)
+    return PassState(after.mean_um, math.sqrt(after.variance_um2), rough_mean, rough_sd, True)
 
 
-def states_after(start: PaperState, passes: Sequence[PaperCut | PaperMove]) -> list[PaperState]:
+def states_after(start: PassState, passes: Sequence[CutPass | MovePass]) -> list[PassState]:
     """The state after each of the passes."""
-    found, state = [], start
+    states, state = [], start
     for each in passes:
-        state = after_pass(state, each) if isinstance(each, PaperCut) else state.moved(each.sigma_um)
-        found.append(state)
-    return found
+        state = after_pass(state, each) if isinstance(each, CutPass) else state.moved(each.sigma_um)
+        states.append(state)
+    return states
 
 
-def _growths(cut: PaperCut) -> Floats:
+def _growths(cut: CutPass) -> Floats:
     """Wear growth g at the life shares that parts meet: uniform up to the change, over the scatter of lives."""
     of = cut.figures
     sigma = math.sqrt(math.log1p(of.life_cv**2))
@@ -249,9 +249,9 @@ def _growths(cut: PaperCut) -> Floats:
 
 def _resets(works: Works, line: str) -> dict[tuple[str, str], float]:
     """Dead bands of the gauges that reset a cut, by operation and cut."""
-    found = {}
+    bands = {}
     for name, operation in works.lines[line].operations.items():
         for gauge in operation.gauges.values():
             if gauge.corrects is not None:
-                found[gauge.corrects.operation or name, gauge.corrects.cut] = gauge.corrects.dead_band
-    return found
+                bands[gauge.corrects.operation or name, gauge.corrects.cut] = gauge.corrects.dead_band
+    return bands

@@ -16,7 +16,7 @@ from linesim.plan.tables import NONE, UNLIMITED
 
 @inlined
 def _new_part(w: World) -> int:
-    """A free place in the array of parts; the kernel sees to it beforehand that there is one."""
+    """A free record in the array of parts; the kernel sees to it beforehand that there is one."""
     number = w.first_free
     w.first_free = part_at(w.parts, number).next
     w.n_free -= 1
