@@ -32,6 +32,7 @@ _NUMBERS = (
 def policy_words(policy: Policy) -> str:
     """What a policy does, as the subject of a sentence.
 
+    >>> from linesim.works.policies import Rule
     >>> policy_words(Policy(default=Rule(run_out=True)))
     'running the cutters out'
     >>> policy_words(Policy(default=Rule(life=0.6), group_past=0.8))
