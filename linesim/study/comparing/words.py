@@ -61,6 +61,7 @@ def contrast_words(ours: Policy, theirs: Policy) -> tuple[str, str] | None:
     (str, str) or None
         Subject and its contrast; None if they differ in more than one set, or in nothing.
 
+    >>> from linesim.works.policies import Rule
     >>> blade = {"finish blade": Rule(parts=90)}, {"finish blade": Rule(parts=150)}
     >>> ours, theirs = (Policy(default=Rule(life=1), exceptions=each) for each in blade)
     >>> contrast_words(ours, theirs)
