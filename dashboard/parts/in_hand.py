@@ -136,7 +136,7 @@ def begin(desk: Desk, lesson: Lesson, number: int, nickname: str) -> None:
     name = nickname_from(nickname) if nickname.strip() else None
     shift = Shift(lesson, number)
     try:
-        kept = new_shift(store(), lesson.key, shift.kept(), name)
+        kept = new_shift(store(), lesson.key, shift.as_dict(), name)
     except StoreError as error:
         kept = None
         _say("warning", f"{error}\nThe shift can be played, but loading the page again will lose it.")
@@ -194,9 +194,9 @@ def _keep(held: InHand) -> None:
         if held.shift.is_over:
             name = held.kept.nickname
             attempt = None if name is None else attempt_of(held.shift, name)
-            held.kept = ended_shift(store(), held.kept, held.shift.kept(), attempt)
+            held.kept = ended_shift(store(), held.kept, held.shift.as_dict(), attempt)
         else:
-            held.kept = keep_shift(store(), held.kept, held.shift.kept())
+            held.kept = keep_shift(store(), held.kept, held.shift.as_dict())
     except StoreError as error:
         there = kept_shift(store(), held.kept.key)
         if there is None or there.step == held.kept.step:

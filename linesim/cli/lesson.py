@@ -41,7 +41,7 @@ Folder = Annotated[Path, typer.Option("--folder", metavar="DIR", help="Where the
 _FOLDER = Path("scenarios") / "lessons"
 
 
-def _found(name: str, folder: Path) -> Lesson:
+def _lesson(name: str, folder: Path) -> Lesson:
     """A lesson by its name or its file."""
     announce_compiling()
     return lesson_named(name, folder)
@@ -82,7 +82,7 @@ def play(
     as_json: AsJson = False,
 ) -> None:
     """Play a shift: by hand at the terminal, by a stated policy, or by orders from a file."""
-    chosen = _found(name, folder)
+    chosen = _lesson(name, folder)
     with Keeper(chosen, nickname, store, keep) as keeper:
         if policy is not None or orders is not None:
             shift = play_by_itself(chosen, 1 if number is None else number, policy, orders)
@@ -105,17 +105,17 @@ def debrief(
     as_json: AsJson = False,
 ) -> None:
     """Look back on a shift that was kept and is over."""
-    _tell(Shift.restored(_found(name, folder), read_kept(kept)), as_json)
+    _tell(Shift.restored(_lesson(name, folder), read_kept(kept)), as_json)
 
 
 def _tell(shift: Shift, as_json: bool) -> None:
     """Print the debrief; the exit code says whether the lesson is passed."""
-    found = look_back(shift)
+    answer = look_back(shift)
     if as_json:
-        put_json({"command": command_line(), **found.as_dict(), "kept": shift.kept()})
+        put_json({"command": command_line(), **answer.as_dict(), "kept": shift.as_dict()})
     else:
-        show(debrief_text(found))
-    if not found.is_passed:
+        show(debrief_text(answer))
+    if not answer.is_passed:
         raise typer.Exit(FOUND_PROBLEM)
 
 
@@ -137,13 +137,13 @@ def progress(
         if delete and nickname is not None:
             typer.echo(f"{delete_trainee(opened, nickname)} entries deleted.")
             return
-        found = attempts(opened, nickname)
+        answer = attempts(opened, nickname)
     if csv is not None:
-        put_csv(csv, {"progress": progress_table(found)}, {"command": command_line()}, force)
+        put_csv(csv, {"progress": progress_table(answer)}, {"command": command_line()}, force)
     if as_json:
-        put_json([vars(entry) | {"day": entry.day.isoformat()} for entry in found])
+        put_json([vars(entry) | {"day": entry.day.isoformat()} for entry in answer])
     elif csv is None:
-        show(progress_text(found))
+        show(progress_text(answer))
 
 
 @lesson.command()
@@ -155,13 +155,13 @@ def check(
 ) -> None:
     """Check lesson files: entries, names, answers; the good policy passes and the bad one fails."""
     announce_compiling()
-    found = [check_lesson(load_lesson(path), range(1, shifts + 1)) for path in files]
+    answer = [check_lesson(load_lesson(path), range(1, shifts + 1)) for path in files]
     if as_json:
-        put_json([entry.as_dict() for entry in found])
+        put_json([entry.as_dict() for entry in answer])
     else:
-        for entry in found:
+        for entry in answer:
             show(check_text(entry))
-    if not all(entry.is_sound for entry in found):
+    if not all(entry.is_sound for entry in answer):
         raise typer.Exit(FOUND_PROBLEM)
 
 
@@ -180,5 +180,5 @@ def search(
     folder: Folder = _FOLDER,
 ) -> None:
     """Search for the policy that earns most in a lesson, for its entry best."""
-    found = search_best(_found(name, folder), range(101, 101 + shifts))
-    typer.echo(json.dumps({"way": found.way, "orders": found.orders, "earned": round(found.earned, 2)}, indent=2))
+    answer = search_best(_lesson(name, folder), range(101, 101 + shifts))
+    typer.echo(json.dumps({"way": answer.way, "orders": answer.orders, "earned": round(answer.earned, 2)}, indent=2))

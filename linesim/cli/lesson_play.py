@@ -13,10 +13,11 @@ from linesim.errors import LinesimError, StoreError
 from linesim.report.terminal.lesson import choices_text, lesson_text, view_text, wrapped
 from linesim.store import Store, is_no_store, open_store, progress
 from linesim.training.attempt import attempt_of
+from linesim.training.choices import filled
 from linesim.training.lesson import Lesson
 from linesim.training.orders import TrainingError
 from linesim.training.policies import stated_policy
-from linesim.training.shift import Shift, filled
+from linesim.training.shift import Shift
 
 __all__ = ["Keeper", "play_by_hand", "play_by_itself", "progress_store", "read_kept"]
 
@@ -39,12 +40,12 @@ def read_kept(path: Path) -> dict[str, Any]:
         It is no such file.
     """
     try:
-        kept = json.loads(path.read_text(encoding="utf-8"))
+        saved = json.loads(path.read_text(encoding="utf-8"))
     except ValueError as error:
         raise TrainingError(f"{path}: this is not a shift as linesim keeps it ({error})") from error
-    if not isinstance(kept, dict) or not {"lesson", "number", "history"} <= kept.keys():
+    if not isinstance(saved, dict) or not {"lesson", "number", "history"} <= saved.keys():
         raise TrainingError(f"{path}: a shift as linesim keeps it was expected, with lesson, number and history")
-    return kept
+    return saved
 
 
 def progress_store(place: str | None) -> Store:
@@ -77,7 +78,7 @@ class Keeper:
         if self.store is not None:
             self.store.close()
 
-    def kept(self, is_afresh: bool) -> dict[str, Any] | None:
+    def saved(self, is_afresh: bool) -> dict[str, Any] | None:
         """The shift that was kept, if there is one and it is not to be given up for a new one."""
         if self.store is not None and self.nickname is not None:
             self.open = progress.open_shift_of(self.store, self.nickname, self.lesson.key)
@@ -88,12 +89,12 @@ class Keeper:
         """Keep a shift as it stands; returns where."""
         if self.store is not None and self.nickname is not None:
             if self.open is None:
-                self.open = progress.new_shift(self.store, self.lesson.key, shift.kept(), self.nickname)
+                self.open = progress.new_shift(self.store, self.lesson.key, shift.as_dict(), self.nickname)
             else:
-                self.open = progress.keep_shift(self.store, self.open, shift.kept())
+                self.open = progress.keep_shift(self.store, self.open, shift.as_dict())
             return f"under the nickname {self.nickname}"
         half = self.path.with_name(self.path.name + ".part")
-        half.write_text(json.dumps(shift.kept(), indent=1) + "\n", encoding="utf-8")
+        half.write_text(json.dumps(shift.as_dict(), indent=1) + "\n", encoding="utf-8")
         half.replace(self.path)  # a shift is never lost between two files
         return f"in {self.path}"
 
@@ -103,7 +104,7 @@ class Keeper:
             self.note(shift)
         elif self.nickname is not None:
             attempt = attempt_of(shift, self.nickname)
-            self.open = progress.ended_shift(self.store, self.open, shift.kept(), attempt)
+            self.open = progress.ended_shift(self.store, self.open, shift.as_dict(), attempt)
 
     def note(self, shift: Shift) -> None:
         """Write down a shift that was never kept on the way."""
@@ -134,17 +135,17 @@ def play_by_itself(lesson: Lesson, number: int, policy: str | None, orders: Path
 
 def play_by_hand(lesson: Lesson, number: int | None, keeper: Keeper, is_afresh: bool) -> Shift | None:
     """Let a person play; None if he stopped before the end."""
-    kept = keeper.kept(is_afresh)
-    shift = Shift(lesson, 1 if number is None else number) if kept is None else Shift.restored(lesson, kept)
-    if kept is not None and shift.is_over:
-        kept, shift = None, Shift(lesson, 1 if number is None else number)
+    saved = keeper.saved(is_afresh)
+    shift = Shift(lesson, 1 if number is None else number) if saved is None else Shift.restored(lesson, saved)
+    if saved is not None and shift.is_over:
+        saved, shift = None, Shift(lesson, 1 if number is None else number)
     if number not in (None, shift.number):
         raise TrainingError(
             f"shift {shift.number} was kept at minute {shift.minute:.0f}; "
             f"add --afresh to give it up and begin shift {number}"
         )
     show(lesson_text(lesson))
-    if kept is not None:
+    if saved is not None:
         typer.echo(f"\nThe shift goes on where you stopped, at minute {shift.minute:.0f} (--afresh begins anew).")
     typer.echo(f"\n{HELP}")
     try:

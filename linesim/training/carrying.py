@@ -13,8 +13,9 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import Kinds, RenewalWay
 from linesim.plan.tally import State, Tally
 from linesim.plan.times import mean_minutes
-from linesim.training.hand import Bound, Hand, Looks
-from linesim.training.places import Places
+from linesim.training.binding import Bound, Looks
+from linesim.training.directory import Directory
+from linesim.training.hand import Hand
 from linesim.works import Works, changed
 
 __all__ = ["Carried", "Case", "EdgeSeen", "Stand", "carry_out", "stand_up"]
@@ -44,9 +45,9 @@ class Case:
         return make_plan(changed(self.works, {"lines": wanted}) if wanted else self.works, self.policy)
 
     @cached_property
-    def places(self) -> Places:
+    def directory(self) -> Directory:
         """Names of the plan."""
-        return Places(self.plan, self.in_hand)
+        return Directory(self.plan, self.in_hand)
 
     @property
     def starts_min(self) -> float:
@@ -109,16 +110,16 @@ class _Wear:
     def edge(self, machine: int, mount: int, changed_min: float | None, why: str) -> EdgeSeen:
         """An edge as it is now."""
         assert self.floor is not None
-        place = next(own for own in self.floor.machines[machine].mounts if own.index == mount)
+        mount_seen = next(own for own in self.floor.machines[machine].mounts if own.index == mount)
         return EdgeSeen(
-            self.case.places.machine_name(machine),
-            place.edge.set_name,
+            self.case.directory.machine_name(machine),
+            mount_seen.edge.set_name,
             changed_min,
             why,
-            place.edge.parts,
-            place.life_share,
-            place.wear_land_mm,
-            place.edge.wear_read_mm,
+            mount_seen.edge.parts,
+            mount_seen.life_share,
+            mount_seen.wear_land_mm,
+            mount_seen.edge.wear_read_mm,
         )
 
 
@@ -136,7 +137,7 @@ class Stand:
 
 def stand_up(case: Case, script: Iterable[Bound] = (), is_live: bool = False) -> Stand:
     """Run a case's line up to the beginning of the shift under its plan, and put the hand on it."""
-    hand, wear = Hand(case.places, case.looks, script, is_live), _Wear(case)
+    hand, wear = Hand(case.directory, case.looks, script, is_live), _Wear(case)
     floor = Floor(case.plan, case.seed, case.replication, [hand, wear], hand)
     wear.floor, hand.floor, hand.site = floor, floor, floor.site
     _chips_as_usual(case, hand)
@@ -218,7 +219,7 @@ HANDED_OVER = "wear handed over"
 
 
 def carry_out(case: Case, script: Iterable[Bound] = (), until_min: float | None = None) -> Carried:
-    """Carry a shift out with orders that are bound to their places.
+    """Carry a shift out with orders that are bound to where they take hold.
 
     Parameters
     ----------
@@ -255,7 +256,7 @@ def renewal_price(case: Case, machine: int, mount: int) -> float:
     name = plan.names.kinds[kind]
     cutter, row = works.cutters[name], Kinds._make(column[kind] for column in plan.kinds)
     operation = [spec for line in works.lines.values() for spec in line.operations.values()][
-        case.places.operation_of[machine]
+        case.directory.operation_of[machine]
     ]
     hours = (mean_minutes(cutter.change) + mean_minutes(operation.access)) / 60.0
     rate = operation.rate + operation.operators * works.prices.labour_rate

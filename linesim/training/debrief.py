@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from linesim.study.interim import Interim, last_of
+from linesim.training.binding import Bound
 from linesim.training.carrying import Carried, Case, EdgeSeen, carry_out
-from linesim.training.hand import Bound
 from linesim.training.lesson import AS_PLANNED, Lesson
 from linesim.training.orders import TrainingError, order_from
 from linesim.training.policies import Reached, carry_policy, reached
@@ -170,7 +170,7 @@ def look_back_steps(shift: Shift) -> Iterator[Interim[Debrief]]:
         yield Interim(done, count + 1, time.perf_counter() - begun_s, words="doing the shift again without a decision")
     weighed.sort(key=lambda entry: -abs(entry.worth))
     undone = _undone(shift, own)
-    found = Debrief(
+    answer = Debrief(
         lesson=lesson.name,
         currency=lesson.works.currency,
         number=shift.number,
@@ -187,7 +187,7 @@ def look_back_steps(shift: Shift) -> Iterator[Interim[Debrief]]:
         answers=[(question.ask, worked_answer(lesson, question)[1]) for question in lesson.file.questions],
         best_words=best_in_words(lesson),
     )
-    yield Interim(count + 1, count + 1, time.perf_counter() - begun_s, found, is_final=True)
+    yield Interim(count + 1, count + 1, time.perf_counter() - begun_s, answer, is_final=True)
 
 
 def _weigh(shift: Shift, own: Carried) -> Iterator[Weighed | None]:
@@ -204,20 +204,20 @@ def _weigh(shift: Shift, own: Carried) -> Iterator[Weighed | None]:
 def _undone(shift: Shift, own: Carried) -> list[Weighed]:
     """Do the shift again with each order of the best found policy added from the beginning."""
     lesson, best = shift.lesson, shift.lesson.file.best
-    found = []
+    undone = []
     if best.way != shift.way:
         with_way = _again(lesson.case(shift.number, best.way), own.bound)
         about = lesson.file.ways[best.way].about if best.way != AS_PLANNED else lesson.works.about
-        found.append(_compared(shift, f'set the line up "{best.way}" ({about.rstrip(".")})', with_way, own))
+        undone.append(_compared(shift, f'set the line up "{best.way}" ({about.rstrip(".")})', with_way, own))
     given = [order_from(entry).plain() for entry in shift.decisions().values()]
     for order in map(order_from, best.orders if best.way == shift.way else ()):
         if order.plain() in given:
             continue
         # The trainee's own orders come after it and so go over it, but for those on the same matter.
-        kept = [bound for bound in own.bound if not same_matter(bound.order, order)]
-        again = carry_out(shift.case, [*policy_script(shift.case, [order.plain()]), *kept])
-        found.append(_compared(shift, wish_words(order.plain()), again, own))
-    return sorted(found, key=lambda each: -each.worth)
+        others = [bound for bound in own.bound if not same_matter(bound.order, order)]
+        again = carry_out(shift.case, [*policy_script(shift.case, [order.plain()]), *others])
+        undone.append(_compared(shift, wish_words(order.plain()), again, own))
+    return sorted(undone, key=lambda each: -each.worth)
 
 
 def _compared(shift: Shift, words: str, other: Carried, own: Carried) -> Weighed:

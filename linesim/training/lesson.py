@@ -11,8 +11,8 @@ from typing import Any, Literal
 from pydantic import Field, model_validator
 
 from linesim.errors import nearest, said
+from linesim.training.binding import Looks
 from linesim.training.carrying import Case
-from linesim.training.hand import Looks
 from linesim.training.orders import TrainingError
 from linesim.units import Length, Minutes, Number, Share, Whole
 from linesim.works import Works, digest

@@ -48,7 +48,7 @@ class Order(Strict):
     do: str
 
     def plain(self) -> dict[str, Any]:
-        """The order as it is kept and read again."""
+        """The order as plain values, from which it is read again."""
         return self.model_dump(mode="json", exclude_none=True)
 
 
@@ -206,7 +206,7 @@ AnyOrder = Annotated[
     | Verdict,
     Field(discriminator="do"),
 ]
-"""Any order, told apart by ``do``."""
+"""Any order, known by ``do``."""
 
 _ADAPTER: TypeAdapter[Any] = TypeAdapter(AnyOrder)
 
@@ -237,13 +237,13 @@ def order_from(entries: Mapping[str, Any]) -> Any:
     try:
         order = _ADAPTER.validate_python(dict(entries))
     except ValidationError as error:
-        raise TrainingError(_told(error.errors(include_url=False)[0], entries)) from None
+        raise TrainingError(_fault_words(error.errors(include_url=False)[0], entries)) from None
     if isinstance(order, RuleOrder) and isinstance(order.rule, Rule) and order.rule.own is not None:
         raise TrainingError("a rule of one's own in Python cannot be ordered; a rule such as {parts: 60} was expected")
     return order
 
 
-def _told(fault: Any, entries: Mapping[str, Any]) -> str:
+def _fault_words(fault: Any, entries: Mapping[str, Any]) -> str:
     """The first thing that is wrong with an order, in a sentence."""
     kinds = ", ".join(f'"{name}"' for name in KINDS)
     if fault["type"] in ("union_tag_invalid", "union_tag_not_found"):

@@ -41,8 +41,8 @@ def stated_policy(lesson: Lesson, name: str) -> Stated:
     TrainingError
         There is no such policy.
     """
-    places = lesson.case(1).places
-    has_sets = any(places.mounts_of(machine) for machine in places.in_hand)
+    directory = lesson.case(1).directory
+    has_sets = any(directory.mounts_of(machine) for machine in directory.in_hand)
     rules: list[dict[str, Any]] = [{"do": "rule", "machine": "all", "rule": "run out"}] if has_sets else []
     known = {
         "run until it breaks": Stated(about="Nothing is changed before it breaks or fails a part.", orders=rules),
@@ -81,15 +81,15 @@ def reached(lesson: Lesson, figures: Mapping[str, float], best: Mapping[str, flo
     figures, best : mapping of str to float
         Figures of the shift, and of the best found policy on the same shift.
     """
-    found = []
+    marks = []
     for mark in lesson.file.pass_mark.reach:
         value = figures[mark.figure]
         if mark.at_most is not None:
-            found.append((mark, value, mark.at_most, value <= mark.at_most))
+            marks.append((mark, value, mark.at_most, value <= mark.at_most))
             continue
         wanted = mark.at_least if mark.at_least is not None else float(mark.share_of_best or 0.0) * best[mark.figure]
-        found.append((mark, value, wanted, value >= wanted))
-    return found
+        marks.append((mark, value, wanted, value >= wanted))
+    return marks
 
 
 def outcome_of(shift: Shift) -> dict[str, Any]:

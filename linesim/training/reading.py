@@ -1,4 +1,4 @@
-"""A lesson file becomes a checked lesson; errors are told with file, line and place, all of them together."""
+"""A lesson file becomes a checked lesson; errors name file, line and path, all of them together."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from linesim.works.chain import read_chain
 from linesim.works.load import works_from_tree
 from linesim.works.merging import merged
 from linesim.works.nodes import Node
-from linesim.works.nodes import Path as Place
+from linesim.works.nodes import Path as EntryPath
 from linesim.works.reading import read_file
 from linesim.works.schema import with_standard_bounds
 from linesim.works.shape import dotted
@@ -120,8 +120,8 @@ def _file(rest: Node, problems: list[Problem]) -> LessonFile | None:
 def _works(path: Path, scenario: Node | None, tree: Node, problems: list[Problem]) -> Works | None:
     """The scenario of a lesson."""
     if scenario is None or not isinstance(scenario.value, dict):
-        told = "missing; a scenario such as {extends: smallest.yaml} was expected"
-        problems.append(Problem(tree.file, None if scenario is None else scenario.line, "scenario", told))
+        fault = "missing; a scenario such as {extends: smallest.yaml} was expected"
+        problems.append(Problem(tree.file, None if scenario is None else scenario.line, "scenario", fault))
         return None
     try:
         return works_from_tree(partial(_scenario_tree, path, scenario))
@@ -138,27 +138,27 @@ def _scenario_tree(path: Path, scenario: Node, problems: list[Problem]) -> Node:
         return own
     name = extends.value
     if not isinstance(name, str) or Path(name).name != name:
-        told = f"{said(name)} was found; the name of a scenario file here or in the folder above was expected"
-        raise ScenarioError([Problem(extends.file, extends.line, "extends", told)])
+        fault = f"{said(name)} was found; the name of a scenario file here or in the folder above was expected"
+        raise ScenarioError([Problem(extends.file, extends.line, "extends", fault)])
     folders = (path.parent, path.resolve().parent.parent)
     found = next((folder / name for folder in folders if (folder / name).is_file()), None)
     if found is None:
-        told = f"there is no file {said(name)} here or in the folder above"
-        raise ScenarioError([Problem(extends.file, extends.line, "extends", told)])
+        fault = f"there is no file {said(name)} here or in the folder above"
+        raise ScenarioError([Problem(extends.file, extends.line, "extends", fault)])
     return merged(read_chain(found, problems), own, problems)
 
 
 def _within(prefix: str, problem: Problem, file: str) -> Problem:
-    """A problem of a scenario at its place in the lesson."""
+    """A problem of a scenario at its path in the lesson."""
     if problem.file != file:
         return problem
-    place = ".".join(part for part in (prefix, problem.path) if part)
-    return Problem(problem.file, problem.line, place, problem.text, problem.hint)
+    path = ".".join(part for part in (prefix, problem.path) if part)
+    return Problem(problem.file, problem.line, path, problem.text, problem.hint)
 
 
-def _problem(rest: Node, place: Place, text: str) -> Problem:
-    *_, node = rest.along(place)
-    return Problem(node.file, node.line, dotted(LessonFile, place), text)
+def _problem(rest: Node, path: EntryPath, text: str) -> Problem:
+    *_, node = rest.along(path)
+    return Problem(node.file, node.line, dotted(LessonFile, path), text)
 
 
 def _ways(file: LessonFile, works: Works, rest: Node, problems: list[Problem]) -> dict[str, Works]:
@@ -171,8 +171,8 @@ def _ways(file: LessonFile, works: Works, rest: Node, problems: list[Problem]) -
             where = f"ways[{name}].changes"
             *_, node = rest.along(("ways", name, "changes"))
             for problem in error.problems:
-                told = _within(where, problem, rest.file)
-                problems.append(Problem(told.file, told.line or node.line, told.path, told.text, told.hint))
+                fault = _within(where, problem, rest.file)
+                problems.append(Problem(fault.file, fault.line or node.line, fault.path, fault.text, fault.hint))
     return ways
 
 
@@ -189,8 +189,8 @@ def _names(lesson: Lesson) -> Iterator[Problem]:
     names = [name for line in works.lines.values() for name in line.operations]
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
-        told = f"{said(twice[0])} stands in two lines; operations with names of their own were expected"
-        yield _problem(rest, ("in_hand",), told)
+        fault = f"{said(twice[0])} stands in two lines; operations with names of their own were expected"
+        yield _problem(rest, ("in_hand",), fault)
     for at, name in enumerate(file.in_hand):
         if name not in names:
             known = ", ".join(said(known) for known in names)

@@ -57,8 +57,8 @@ def search_best(lesson: Lesson, numbers: Sequence[int]) -> Found:
     Found
         No order left that makes it better when it is put in place of another by itself; there may be better ones yet.
     """
-    found = [_search_way(lesson, way, numbers) for way in lesson.ways_to_set_up()]
-    return max(found, key=lambda each: each.earned)
+    policies = [_search_way(lesson, way, numbers) for way in lesson.ways_to_set_up()]
+    return max(policies, key=lambda each: each.earned)
 
 
 def _search_way(lesson: Lesson, way: str, numbers: Sequence[int]) -> Found:
@@ -93,16 +93,16 @@ def _earned(lesson: Lesson, way: str, chosen: Orders, numbers: Iterable[int]) ->
 def _space(case: Case) -> dict[str, list[dict[str, Any]]]:
     """What can be ordered, matter by matter."""
     space: dict[str, list[dict[str, Any]]] = {}
-    for machine in case.places.in_hand:
+    for machine in case.directory.in_hand:
         space |= dict(_at_machine(case, machine))
     return space
 
 
 def _at_machine(case: Case, machine: int) -> Iterator[tuple[str, list[dict[str, Any]]]]:
     """Orders for the sets, the chips and the gauges of one machine."""
-    places, plan, name = case.places, case.plan, case.places.machine_name(machine)
-    for gauge in places.gauges_of(machine):
-        label = places.names.gauges[gauge]
+    directory, plan, name = case.directory, case.plan, case.directory.machine_name(machine)
+    for gauge in directory.gauges_of(machine):
+        label = directory.names.gauges[gauge]
         size = float(plan.gauges.error_um[gauge])
         if int(plan.gauges.corrects_cut[gauge]) != NONE or int(plan.gauges.recut_cut[gauge]) != NONE:
             yield (
@@ -116,21 +116,21 @@ def _at_machine(case: Case, machine: int) -> Iterator[tuple[str, list[dict[str, 
                 ],
             )
         yield f"every {label}", [{"do": "gauge every", "gauge": label, "parts": parts} for parts in (1, 3, 8)]
-    for mount in places.mounts_of(machine):
-        label = places.mount_names[mount]
+    for mount in directory.mounts_of(machine):
+        label = directory.mount_names[mount]
         at = {"do": "rule", "machine": name, "set": label}
         life = _parts_per_edge(case, machine, mount)
         parts = sorted({max(1, round(share * life)) for share in _SHARES_OF_LIFE})
         yield f"{name} {label}", [{**at, "rule": {"parts": count}} for count in parts] + [{**at, "rule": "run out"}]
-    if machine in places.with_chips():
+    if machine in directory.with_chips():
         yield f"chips {name}", [{"do": "chips", "machine": name, "clean": clean} for clean in (True, False)]
-    pool = int(plan.operations.setters[places.operation_of[machine]])
-    if pool != NONE and len(places.in_hand) > 1:
+    pool = int(plan.operations.setters[directory.operation_of[machine]])
+    if pool != NONE and len(directory.in_hand) > 1:
         yield (
-            f"first {places.names.pools[pool]}",
+            f"first {directory.names.pools[pool]}",
             [
-                {"do": "first", "people": places.names.pools[pool], "machines": [places.machine_name(other)]}
-                for other in places.in_hand
+                {"do": "first", "people": directory.names.pools[pool], "machines": [directory.machine_name(other)]}
+                for other in directory.in_hand
             ],
         )
 
@@ -139,6 +139,6 @@ def _parts_per_edge(case: Case, machine: int, mount: int) -> float:
     """Parts that an average edge lasts."""
     plan = case.plan
     slot = mount - int(plan.machines.first_mount[machine])
-    cuts = [cut for cut in case.places.cuts_of(machine) if int(plan.cuts.slot[cut]) == slot]
+    cuts = [cut for cut in case.directory.cuts_of(machine) if int(plan.cuts.slot[cut]) == slot]
     used = sum(float(plan.cuts.cut_min[cut] / plan.cuts.life_min[cut]) for cut in cuts)
     return 1.0 / used if used > 0.0 else 40.0

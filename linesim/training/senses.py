@@ -15,7 +15,7 @@ from linesim.cutting.life import wear_growth
 from linesim.floor.part import Part
 from linesim.floor.run import Floor
 from linesim.plan.tally import State
-from linesim.training.places import Places
+from linesim.training.directory import Directory
 
 __all__ = ["PLATES_UM", "Senses", "nearest_plate", "sound_of"]
 
@@ -46,8 +46,8 @@ class Senses:
         Parts completed at each machine during the shift.
     """
 
-    def __init__(self, places: Places) -> None:
-        self.places = places
+    def __init__(self, directory: Directory) -> None:
+        self.directory = directory
         self.loads: dict[int, list[tuple[str, int]]] = {}
         self.finishes: dict[int, list[tuple[str, float, bool]]] = {}
         self.done: dict[int, int] = {}
@@ -65,7 +65,7 @@ class Senses:
         if what != "complete" or self.floor is None:
             return
         self.done[machine] = self.done.get(machine, 0) + 1
-        if not self.places.cuts_of(machine):
+        if not self.directory.cuts_of(machine):
             return
         load, finish, _, _ = self.floor.site.timing.normals(Purpose.OTHER, sensing_spot(operation), part.serial)
         self.loads[machine] = self._loads(machine, load)
@@ -75,8 +75,8 @@ class Senses:
         """Load of each stroke over that with fresh edges; strokes without a force show none."""
         assert self.floor is not None
         site, mounts = self.floor.site, self.floor.machines[machine].mounts
-        found = []
-        spec = site.rows.operations[self.places.operation_of[machine]]
+        loads = []
+        spec = site.rows.operations[self.directory.operation_of[machine]]
         for stroke in range(spec.first_stroke, spec.end_stroke):
             row = site.rows.strokes[stroke]
             cuts = [site.rows.cuts[cut] for cut in range(row.first_cut, row.end_cut)]
@@ -85,21 +85,21 @@ class Senses:
                 continue
             worn = sum(cut.radial_force_n * _force(cut, mounts[cut.slot].life_share) for cut in cuts)
             percent = 100.0 * worn / fresh * math.exp(_LOAD_SCATTER * normal)
-            found.append((self.places.names.strokes[stroke], _LOAD_STEP * round(percent / _LOAD_STEP)))
-        return found
+            loads.append((self.directory.names.strokes[stroke], _LOAD_STEP * round(percent / _LOAD_STEP)))
+        return loads
 
     def _finishes(self, machine: int, part: Part, normal: float) -> list[tuple[str, float, bool]]:
         """Finish of the features that the machine cuts, the worst place of each."""
         assert self.floor is not None
         site = self.floor.site
-        features = dict.fromkeys(site.rows.cuts[cut].feature for cut in self.places.cuts_of(machine))
-        found = []
+        features = dict.fromkeys(site.rows.cuts[cut].feature for cut in self.directory.cuts_of(machine))
+        finishes = []
         for number in features:
             row = site.rows.features[number]
             places = slice(row.first_place, row.first_place + row.places)
             felt = max(part.roughness_um[places]) * math.exp(_FINISH_SCATTER * normal)
-            found.append((self.places.names.features[number], nearest_plate(felt), all(part.is_clean[places])))
-        return found
+            finishes.append((self.directory.names.features[number], nearest_plate(felt), all(part.is_clean[places])))
+        return finishes
 
 
 def _force(cut: Any, life_share: float) -> float:

@@ -76,9 +76,9 @@ def wish_words(entries: Mapping[str, Any]) -> str:
     >>> wish_words({"do": "leave", "machine": "Op 20", "set": "finish mill", "parts": 5})
     'Op 20: leave the finish mill in for 5 more parts'
     """
-    place, colon, told = order_words(entries).rpartition(": ")
-    verb, _, rest = told.partition(" ")
-    return f"{place}{colon}{_WISHES.get(verb, verb)} {rest}"
+    spot, colon, sentence = order_words(entries).rpartition(": ")
+    verb, _, rest = sentence.partition(" ")
+    return f"{spot}{colon}{_WISHES.get(verb, verb)} {rest}"
 
 
 def _gauge_order(entries: Mapping[str, Any]) -> str:
@@ -101,8 +101,8 @@ def decision_words(shift: Shift, number: int, entries: Mapping[str, Any]) -> str
     worn = shift.stand.hand.true_wear.get(number, ())
     if entries.get("do") not in ("change", "leave") or not worn:
         return words
-    told = ", ".join(f"{life_share:.2f}" for _, life_share in worn)
-    return f"{words} when the edge truly stood at {told} of its life"
+    shares = ", ".join(f"{life_share:.2f}" for _, life_share in worn)
+    return f"{words} when the edge truly stood at {shares} of its life"
 
 
 def same_matter(order: Any, other: Any) -> bool:
@@ -131,8 +131,8 @@ def reason_words(currency: str, own: Carried, without: Carried) -> str:
     shown += [
         (abs(change), f"{item} {_money(change, currency)}") for item, change in moved.items() if abs(change) >= 0.5
     ]
-    told = [words for _, words in sorted(shown, key=lambda pair: -pair[0])[:3]]
-    return "; ".join(told) + "." if told else "nothing came of it, or the plan did the same."
+    moves = [words for _, words in sorted(shown, key=lambda pair: -pair[0])[:3]]
+    return "; ".join(moves) + "." if moves else "nothing came of it, or the plan did the same."
 
 
 def _signed(count: float, noun: str) -> str:

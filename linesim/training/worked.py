@@ -170,8 +170,8 @@ def _law_of_cut(lesson: Lesson, way: str, names: list[str]) -> dict[str, float]:
     """All that the law of a cut needs, by the names of the plan."""
     case = lesson.case(1, way)
     plan = case.plan
-    machine = next(m for m in range(len(plan.machines.operation)) if case.places.operation_name(m) == names[0])
-    cut = case.places.cut(machine, names[1])
+    machine = next(m for m in range(len(plan.machines.operation)) if case.directory.operation_name(m) == names[0])
+    cut = case.directory.cut(machine, names[1])
     return {name: float(column[cut]) for name, column in plan.cuts._asdict().items()}
 
 

@@ -29,7 +29,7 @@ from typing import NamedTuple
 ROOT = Path(__file__).resolve().parents[2]
 
 ROOMS = {
-    "plan": ("linesim/plan", "plan_* desk floor_changes floor_order floor_run handbook"),
+    "plan": ("linesim/plan", "plan_* desk floor_changes"),
     "ledger": ("linesim/ledger", "ledger*"),
     "report": ("linesim/report", "cells_* view_cells_* report lesson_* study_views routing_sheet dashboard_views"),
     "training": ("linesim/training", "training_worth training_shift lesson_* training_debrief"),
@@ -101,6 +101,13 @@ def _is_column(node: ast.AST) -> bool:
     )
 
 
+def _has_order(call: ast.Call) -> bool:
+    """Whether it matters which argument stands first."""
+    name = ast.unparse(call.func).rpartition(".")[2]
+    is_symmetric = name in ("min", "max", "minimum", "maximum", "hypot", "isclose")
+    return not is_symmetric and not any(isinstance(each, ast.Starred) for each in call.args)
+
+
 def _changes(node: ast.expr, columns: list[str]) -> Iterator[Callable[[], None]]:
     """What can be changed for the worse at one expression; each change is made in place."""
     if isinstance(node, ast.BinOp | ast.BoolOp) and type(node.op) in SWAPS:
@@ -111,7 +118,7 @@ def _changes(node: ast.expr, columns: list[str]) -> Iterator[Callable[[], None]]
         yield lambda: setattr(node, "op", ast.UAdd())
     elif isinstance(node, ast.Constant) and type(node.value) in (int, float, bool):
         yield lambda: setattr(node, "value", not node.value if isinstance(node.value, bool) else node.value + 1)
-    elif isinstance(node, ast.Call) and len(node.args) > 1 and not any(isinstance(a, ast.Starred) for a in node.args):
+    elif isinstance(node, ast.Call) and len(node.args) > 1 and _has_order(node):
         yield lambda: setattr(node, "args", [node.args[1], node.args[0], *node.args[2:]])
     elif isinstance(node, ast.IfExp):
         yield lambda: node.__dict__.update(body=node.orelse, orelse=node.body)

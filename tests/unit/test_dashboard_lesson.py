@@ -275,7 +275,7 @@ def test_an_address_that_is_not_kept_is_told() -> None:
 
 
 def test_a_shift_of_a_lesson_that_has_changed_since_is_refused_in_words() -> None:
-    kept = Shift(lesson("01"), 1).kept() | {"digest": "0"}
+    kept = Shift(lesson("01"), 1).as_dict() | {"digest": "0"}
     key = new_shift(store(), "01-dull-finish-blade", kept).key
     app = open_page_at({"played": key})
     assert "Begin the shift anew" in app.error[0].value

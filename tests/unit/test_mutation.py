@@ -13,8 +13,8 @@ LIMIT: float = 3
 def work(row: dict[str, int], n: int = 2) -> bool:
     """Twice."""
     if row["one"] < n and -n == 5:
-        return max(n, row["two"]) + 1 > 0
-    return True if n else f(n)
+        return f(n, row["two"]) + 1 > 0
+    return True if n else max(n, LIMIT)
 '''
 
 
@@ -30,10 +30,10 @@ def test_each_mistake_changes_one_expression() -> None:
         (6, "row['one']", "row['two']"),
         (6, "-n == 5", "-n != 5"),
         (6, "-n", "+n"),
-        (7, "max(n, row['two']) + 1", "max(n, row['two']) - 1"),
-        (7, "max(n, row['two'])", "max(row['two'], n)"),
+        (7, "f(n, row['two']) + 1", "f(n, row['two']) - 1"),
+        (7, "f(n, row['two'])", "f(row['two'], n)"),
         (7, "row['two']", "row['one']"),
-        (8, "True if n else f(n)", "f(n) if n else True"),
+        (8, "True if n else max(n, LIMIT)", "max(n, LIMIT) if n else True"),
         (8, "True", "False"),
     ):
         assert wanted in changes, wanted

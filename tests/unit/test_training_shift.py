@@ -11,10 +11,11 @@ import pytest
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
+from linesim.training.binding import START, Bound, Looks
 from linesim.training.carrying import Case, carry_out
-from linesim.training.hand import START, Bound, Looks
+from linesim.training.choices import filled
 from linesim.training.orders import TrainingError, order_from
-from linesim.training.shift import Shift, filled, policy_script
+from linesim.training.shift import Shift, policy_script
 from linesim.works import changed, load_works
 from tests.training import FILES, lesson, same_tally
 
@@ -114,7 +115,7 @@ def test_answers_to_questions_are_bound_to_their_places_too(key: str, number: in
             shift.decide({"do": "first", "people": "setters", "machines": ["Op 30", "Op 20"]})
     assert answered > 0
     assert not same_tally(shift.carried().tally, carry_out(shift.case, shift.bound).tally)
-    restored = Shift.restored(lesson(key), json.loads(json.dumps(shift.kept())))
+    restored = Shift.restored(lesson(key), json.loads(json.dumps(shift.as_dict())))
     assert not same_tally(shift.carried().tally, restored.carried().tally)
 
 
@@ -122,7 +123,7 @@ def test_a_shift_is_restored_from_what_was_kept_to_the_last_bit() -> None:
     shift = Shift(lesson("01"), 5)
     for order in BUSY:
         shift.decide(order)
-    restored = Shift.restored(lesson("01"), json.loads(json.dumps(shift.kept())))
+    restored = Shift.restored(lesson("01"), json.loads(json.dumps(shift.as_dict())))
     assert restored.view() == shift.view()
     assert restored.choices() == shift.choices()
     assert not same_tally(played(shift).carried().tally, played(restored).carried().tally)
@@ -142,7 +143,7 @@ def test_a_step_back_restores_what_was() -> None:
 
 
 def test_a_shift_of_another_state_of_the_lesson_is_refused() -> None:
-    kept = Shift(lesson("01")).kept() | {"digest": "of yesterday"}
+    kept = Shift(lesson("01")).as_dict() | {"digest": "of yesterday"}
     with pytest.raises(TrainingError, match="as it is now was expected"):
         Shift.restored(lesson("01"), kept)
 
@@ -150,7 +151,7 @@ def test_a_shift_of_another_state_of_the_lesson_is_refused() -> None:
 @pytest.mark.parametrize("spoilt", [{"number": "x"}, {"history": None}, {"history": ["run"]}, {"history": [{"do": 3}]}])
 def test_a_shift_that_was_kept_badly_is_told_of(spoilt: dict[str, object]) -> None:
     with pytest.raises(TrainingError, match=r"expected|not known"):
-        Shift.restored(lesson("01"), Shift(lesson("01")).kept() | spoilt)
+        Shift.restored(lesson("01"), Shift(lesson("01")).as_dict() | spoilt)
 
 
 @pytest.mark.parametrize("key", ["01", "07", "08"])
@@ -328,7 +329,7 @@ def test_the_setter_goes_where_he_is_sent() -> None:
         ({"do": "run", "minutes": "soon"}, '"soon"'),
         ({"do": "offset", "machine": "Op 20", "cut": "rough", "deeper": 5}, 'there is no cut on "Op 20"'),
         ({"do": "gauge", "gauge": "thumb"}, 'there is no gauge in your hands called "thumb"'),
-        ({"do": "chips", "machine": "Op 20", "clean": True}, "no chips are reckoned with"),
+        ({"do": "chips", "machine": "Op 20", "clean": True}, "no chips are expected"),
         ({"do": "leave", "machine": "Op 20", "parts": 3, "why": "x"}, 'knows of no entry "why"'),
         ({"do": "set up", "way": "upside down"}, 'there is no way "upside down" to set the line up'),
         ({"do": "first", "people": "cooks", "machines": []}, 'there is no pool of people called "cooks"'),

@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 
 from linesim.plan.build import make_plan
+from linesim.training.binding import Looks
 from linesim.training.carrying import Case, EdgeSeen, renewal_price
 from linesim.training.debrief import Debrief, look_back
-from linesim.training.hand import Looks
 from linesim.training.policies import outcome_of
 from linesim.training.shift import Shift
 from tests.floors import a_blade, a_cut, a_shop

@@ -13,8 +13,8 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Sheet
 from linesim.report.theme.shown import System, converted, number, unit_shown, with_unit
 from linesim.store.progress import OpenShift
+from linesim.training.choices import filled
 from linesim.training.lesson import Lesson
-from linesim.training.shift import filled
 from linesim.training.telling import order_words
 
 __all__ = [

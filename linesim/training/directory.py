@@ -7,10 +7,10 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.training.orders import ALL, TrainingError
 
-__all__ = ["Places"]
+__all__ = ["Directory"]
 
 
-class Places:
+class Directory:
     """Machines, cutter sets, cuts, gauges and pools of a plan by name.
 
     Parameters
@@ -34,11 +34,11 @@ class Places:
         """Machines in hand that a name stands for: one machine, all of an operation, or all."""
         if name == ALL:
             return list(self.in_hand)
-        found = [index for index in self.in_hand if name in (self.machine_name(index), self.operation_name(index))]
-        if not found:
+        matches = [index for index in self.in_hand if name in (self.machine_name(index), self.operation_name(index))]
+        if not matches:
             known = dict.fromkeys(self.machine_name(index) for index in self.in_hand)
             raise TrainingError(_unknown("machine in your hands", name, list(known)))
-        return found
+        return matches
 
     def machine_name(self, machine: int) -> str:
         """Name of a machine."""
@@ -51,11 +51,11 @@ class Places:
     def mounts(self, machine: int, name: str) -> list[int]:
         """Mounts of a machine that hold sets of a name, or all of them."""
         own = self.mounts_of(machine)
-        found = [mount for mount in own if name in (ALL, self.mount_names[mount])]
-        if not found:
+        matches = [mount for mount in own if name in (ALL, self.mount_names[mount])]
+        if not matches:
             where = f'cutter set on "{self.machine_name(machine)}"'
             raise TrainingError(_unknown(where, name, [self.mount_names[mount] for mount in own]))
-        return found
+        return matches
 
     def mounts_of(self, machine: int) -> range:
         """All mounts of a machine."""
