@@ -13,7 +13,7 @@ from typing import Any
 
 __all__ = [
     "LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "few_guesses", "hint_at",
-    "listed", "nearest", "said", "without_password",
+    "listed", "nearest", "quoted", "without_password",
 ]  # fmt: skip
 
 _LONGEST_QUOTE = 60
@@ -98,10 +98,10 @@ class ScenarioError(LinesimError):
         return type(self), (self.problems,)
 
 
-def said(value: Any) -> str:
+def quoted(value: Any) -> str:
     """Return how a value from a scenario is quoted in an error: short, on one line, without control characters.
 
-    >>> said("3 kg"), said(True), said(2.50), said(None), said([1, 2]), said({})
+    >>> quoted("3 kg"), quoted(True), quoted(2.50), quoted(None), quoted([1, 2]), quoted({})
     ('"3 kg"', 'true', '2.5', 'nothing', 'a list', 'a group of entries')
     """
     if isinstance(value, bool):
@@ -171,7 +171,7 @@ def hint_at(name: str, known: Iterable[str]) -> str:
     ('Did you mean "feed"?', '')
     """
     near = nearest(name, known)
-    return f"Did you mean {said(near)}?" if near else ""
+    return f"Did you mean {quoted(near)}?" if near else ""
 
 
 def listed(names: Iterable[str]) -> str:
@@ -182,7 +182,7 @@ def listed(names: Iterable[str]) -> str:
     """
     known = list(names)
     more = [f"and {len(known) - _MOST_LISTED} more"] if len(known) > _MOST_LISTED else []
-    return ", ".join([*(said(name) for name in known[:_MOST_LISTED]), *more])
+    return ", ".join([*(quoted(name) for name in known[:_MOST_LISTED]), *more])
 
 
 def _folded(name: str) -> str:

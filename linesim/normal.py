@@ -119,8 +119,8 @@ def _compiled_centres() -> Callable[[float, float], tuple[float, float]]:
                 shares = builder.insert_element(shares, argument, number(at))
             r = builder.fsub(both(_CENTRE_SQUARE), builder.fmul(shares, shares))
             ratio = builder.fdiv(rising(builder, r, _CENTRE_TOP), rising(builder, r, _CENTRE_BOTTOM))
-            found = builder.fmul(shares, ratio)
-            halves = [builder.extract_element(found, number(at)) for at in range(2)]
+            answer = builder.fmul(shares, ratio)
+            halves = [builder.extract_element(answer, number(at)) for at in range(2)]
             return context.make_tuple(builder, signature.return_type, halves)
 
         return numba.types.UniTuple(real, 2)(real, real), code

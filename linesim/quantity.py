@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic_core import PydanticCustomError, core_schema
 
-from linesim.errors import nearest, said
+from linesim.errors import nearest, quoted
 from linesim.unit_table import counts_in_days, kind_of, root_of, unknown_name
 
 if TYPE_CHECKING:
@@ -118,21 +118,21 @@ class Quantity:
         if value is None:
             raise self.refused("nothing is given")
         if isinstance(value, bool) or not isinstance(value, Real):
-            raise self.refused(f"{said(value)} is not a number")
+            raise self.refused(f"{quoted(value)} is not a number")
         return value
 
     def within(self, given: Any, value: Any) -> float:
         """Return the figure as a float, unless it is not finite or larger than anything that could be meant."""
         if not -_GREATEST <= value <= _GREATEST:
             finite = not isinstance(value, float) or isfinite(value)
-            raise self.refused(f"{said(given)} is {'far too large' if finite else 'not a finite number'}")
+            raise self.refused(f"{quoted(given)} is {'far too large' if finite else 'not a finite number'}")
         return float(value) + 0.0
 
     def converted(self, text: str, context: Mapping[str, Any]) -> float:
         """Return a text's figure converted from the text's unit to the documented one."""
         figure, unit = self.parted(text)
         if unit == context.get("currency"):
-            raise self.refused(f"{said(text)} is an amount of money")
+            raise self.refused(f"{quoted(text)} is an amount of money")
         return tidy(figure * self.factor(text, unit))
 
     def parted(self, text: str) -> tuple[float, str]:
@@ -140,9 +140,9 @@ class Quantity:
         match = _FIGURE.fullmatch(text) if len(text) <= _LONGEST else None
         if match is None or (match[2] is not None and not _UNIT.fullmatch(match[2])):
             comma = "Write decimals with a point." if re.match(r"[+-]?[0-9]+,[0-9]", text) else ""
-            raise self.refused(f"{said(text)} cannot be read", comma)
+            raise self.refused(f"{quoted(text)} cannot be read", comma)
         if match[2] is None:
-            raise self.refused(f"{said(text)} has no unit", self._plain_meaning())
+            raise self.refused(f"{quoted(text)} has no unit", self._plain_meaning())
         return float(match[1]), match[2]
 
     def factor(self, text: str, unit: str) -> float:
@@ -160,14 +160,14 @@ class Quantity:
         if root is None or own is None:
             raise self._unknown_unit(text, unit)
         if counts_in_days(unit):
-            raise self.refused(f'{said(text)} counts in "{unit}", which is not worked time')
+            raise self.refused(f'{quoted(text)} counts in "{unit}", which is not worked time')
         if kind_of(unit, root) != self.kind:
-            raise self.refused(f"{said(text)} is {kind_of(unit, root)}", self._capitals(unit))
+            raise self.refused(f"{quoted(text)} is {kind_of(unit, root)}", self._capitals(unit))
         return root[0] / own[0]
 
-    def refused(self, found: str, hint: str = "") -> PydanticCustomError:
+    def refused(self, answer: str, hint: str = "") -> PydanticCustomError:
         """Say what was found and what was expected."""
-        return refusal(f"{found}; {self.expected} was expected", hint)
+        return refusal(f"{answer}; {self.expected} was expected", hint)
 
     def _plain_meaning(self) -> str:
         """Say what a plain number would mean."""
@@ -179,7 +179,7 @@ class Quantity:
         fitting = [part for entry in _SUGGESTED if self.fits(entry) for part in entry.split("/")]
         near = nearest(name, fitting, 0.5) or nearest(name, _SUGGESTED)
         meant = f' (did you mean "{near}"?)' if near else ""
-        return self.refused(f'{said(text)} has the unknown unit "{name}"{meant}')
+        return self.refused(f'{quoted(text)} has the unknown unit "{name}"{meant}')
 
     def _capitals(self, unit: str) -> str:
         """Hint at a unit that would fit, had it been written in small letters."""

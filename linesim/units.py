@@ -13,7 +13,7 @@ from dataclasses import replace
 from numbers import Integral
 from typing import TYPE_CHECKING, Annotated, Any
 
-from linesim.errors import said
+from linesim.errors import quoted
 from linesim.quantity import Quantity, refusal, tidy
 from linesim.unit_table import kind_of, root_of
 
@@ -40,7 +40,7 @@ def _worked(unit: str) -> str | None:
 
 
 class _Feed(Quantity):
-    """Feed: "per revolution" and "per tooth" may be said, and go without saying."""
+    """Feed: "per revolution" and "per tooth" may be quoted, and go without saying."""
 
     def converted(self, text: str, context: Mapping[str, Any]) -> float:
         """Leave out the revolution or the tooth, then convert the length."""
@@ -68,7 +68,7 @@ class _Clock(_Time):
     def minutes_in(self, unit: str, context: Mapping[str, Any], text: str) -> float:
         """Convert clock time only."""
         if _worked(unit):
-            raise self.refused(f"{said(text)} is counted in worked time, which this entry is there to define")
+            raise self.refused(f"{quoted(text)} is counted in worked time, which this entry is there to define")
         return super().minutes_in(unit, context, text)
 
 
@@ -86,7 +86,7 @@ class _Money(Quantity):
         figure, unit = self.parted(text)
         root = None if re.fullmatch(r"[A-Z]{3}", unit) or unit == context.get("currency") else root_of(unit)
         if root is not None:
-            raise self.refused(f"{said(text)} is {kind_of(unit, root)}")
+            raise self.refused(f"{quoted(text)} is {kind_of(unit, root)}")
         self.same_currency(text, unit, context)
         return figure
 
@@ -94,7 +94,7 @@ class _Money(Quantity):
         """Refuse amounts that no ledger in minor units could sum."""
         amount = super().within(given, value)
         if abs(amount) > _GREATEST_AMOUNT:
-            raise self.refused(f"{said(given)} is more than {_GREATEST_AMOUNT:,.0f}, beyond which no sum is exact")
+            raise self.refused(f"{quoted(given)} is more than {_GREATEST_AMOUNT:,.0f}, beyond which no sum is exact")
         return amount
 
     def same_currency(self, text: str, unit: str, context: Mapping[str, Any]) -> None:
@@ -102,7 +102,7 @@ class _Money(Quantity):
         currency = context.get("currency", "EUR")
         if currency is not None and unit != currency:
             raise refusal(
-                f"{said(text)} is in {unit}, but this scenario reckons in {currency}",
+                f"{quoted(text)} is in {unit}, but this scenario reckons in {currency}",
                 "A scenario has one currency: convert the figure, or change the entry currency.",
             )
 
@@ -116,7 +116,7 @@ class _MoneyPerHour(_Money):
         currency, slash, time = (part.strip() for part in unit.partition("/"))
         clock = _Time("a time", "min", "1 h")
         if not slash or not (_worked(time) or clock.fits(time)):
-            raise self.refused(f"{said(text)} is not an amount per time")
+            raise self.refused(f"{quoted(text)} is not an amount per time")
         self.same_currency(text, currency, context)
         return tidy(figure * 60.0 / clock.minutes_in(time, context, text))
 
@@ -132,7 +132,7 @@ class _Plain(Quantity):
     def converted(self, text: str, context: Mapping[str, Any]) -> float:
         """Refuse every text."""
         del context
-        raise self.refused(f"{said(text)} is a text")
+        raise self.refused(f"{quoted(text)} is a text")
 
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
@@ -153,7 +153,7 @@ class _Count(_Plain):
         """Refuse a number between two whole ones."""
         number = self.within(value, super().figure(value))
         if number != int(number):
-            raise self.refused(f"{said(value)} is not a whole number")
+            raise self.refused(f"{quoted(value)} is not a whole number")
         return int(value)
 
 

@@ -15,7 +15,7 @@ from dashboard.desk import Desk
 from dashboard.parts.past import store
 from dashboard.parts.room import SCENARIOS
 from linesim.errors import LinesimError, StoreError
-from linesim.errors import said as said_as_is
+from linesim.errors import quoted as quoted_value
 from linesim.store.progress import OpenShift, ended_shift, keep_shift, kept_shift, new_shift, nickname_from, open_shifts
 from linesim.training import Lesson, Shift, TrainingError, lesson_files, load_lesson
 from linesim.training.attempt import attempt_of
@@ -23,8 +23,19 @@ from linesim.training.debrief import Debrief, look_back_steps
 from linesim.training.reading import lesson_title
 
 __all__ = [
-    "InHand", "back", "begin", "debrief_of", "decide", "go_on", "in_hand", "leave", "lesson_of", "said", "shifts_left",
-    "titles", "trying",
+    "InHand",
+    "back",
+    "begin",
+    "debrief_of",
+    "decide",
+    "go_on",
+    "in_hand",
+    "last_word",
+    "leave",
+    "lesson_of",
+    "shifts_left",
+    "titles",
+    "trying",
 ]  # fmt: skip
 
 LOG = logging.getLogger("linesim.dashboard")
@@ -34,7 +45,7 @@ ADDRESS = "played"
 """Name in the page's address under which the key of the shift stands."""
 
 _HELD = "shift in hand"
-_SAID = "said of the shift"
+_LAST_WORD = "last word of the shift"
 
 
 @dataclass(eq=False)
@@ -91,7 +102,7 @@ def lesson_of(key: str) -> Lesson:
     """
     path = next((path for path in lesson_files(LESSONS) if path.stem == key), None)
     if path is None:
-        raise TrainingError(f"there is no lesson {said_as_is(key)} here any more; choose another one")
+        raise TrainingError(f"there is no lesson {quoted_value(key)} here any more; choose another one")
     with st.spinner("Reading the lesson ..."):
         return _lesson(str(path), path.stat().st_mtime_ns)
 
@@ -217,7 +228,7 @@ def debrief_of(held: InHand) -> Debrief:
     return held.debrief
 
 
-# --- what is said ----------------------------------------------------------------------------------------------------
+# --- the last word ---------------------------------------------------------------------------------------------------
 
 
 def trying(do: Callable[..., None], *arguments: Any) -> None:
@@ -233,10 +244,10 @@ def trying(do: Callable[..., None], *arguments: Any) -> None:
 
 
 def _say(kind: str, text: str) -> None:
-    st.session_state[_SAID] = (kind, text)
+    st.session_state[_LAST_WORD] = (kind, text)
 
 
-def said() -> tuple[str, str] | None:
+def last_word() -> tuple[str, str] | None:
     """What is to be told of the last step, once."""
-    result: tuple[str, str] | None = st.session_state.pop(_SAID, None)
+    result: tuple[str, str] | None = st.session_state.pop(_LAST_WORD, None)
     return result

@@ -34,7 +34,7 @@ def sheet(desk: Desk, result: RoutingAnswer) -> None:
             st.rerun()
         note("Every part of one run of each variant is followed for it, which takes half a minute or so.")
         return
-    job = ask(desk, "sheet", "linesim.report.page.sheet_asked:sheet_steps", len(result.made), found=result,
+    job = ask(desk, "sheet", "linesim.report.page.sheet_asked:sheet_steps", len(result.tried), answer=result,
               is_inch=desk.system == "inch")  # fmt: skip
 
     def draw(files: JustificationFiles) -> None:

@@ -61,12 +61,12 @@ def _side_by_side(desk: Desk, asked: Asked) -> None:
         answer(first, is_open=not cuts_view.is_clear(result))
         picture(cuts_view.variants_picture(result, light()), "variants")
         note(cuts_view.variants_note(result))
-        if result.found is None:
+        if result.full is None:
             return
         with st.expander("Quality, minutes and what would change the answer"):
             listed(others)
-        table(cuts_view.content_sheet(result.found), "content")
-        table(cuts_view.capability_sheet(result.found, desk.system), "capability")
-        making.sheet(desk, result.found)
+        table(cuts_view.content_sheet(result.full), "content")
+        table(cuts_view.capability_sheet(result.full, desk.system), "capability")
+        making.sheet(desk, result.full)
 
     show_answer(job, draw, "variants")

@@ -8,7 +8,18 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.guard import guarded
-from dashboard.parts.in_hand import InHand, begin, go_on, in_hand, leave, lesson_of, said, shifts_left, titles, trying
+from dashboard.parts.in_hand import (
+    InHand,
+    begin,
+    go_on,
+    in_hand,
+    last_word,
+    leave,
+    lesson_of,
+    shifts_left,
+    titles,
+    trying,
+)
 from dashboard.parts.looking_back import look_back_on
 from dashboard.parts.playing import play
 from dashboard.parts.show import answer
@@ -30,7 +41,7 @@ _PARTS = ("Lessons", "Trainees")
 def page(desk: Desk) -> None:
     """Draw the page."""
     held = in_hand()
-    _tell_said()
+    _tell_last_word()
     if held is not None:
         _shift(desk, held)
         return
@@ -42,9 +53,9 @@ def page(desk: Desk) -> None:
     guarded(_choose)(desk)
 
 
-def _tell_said() -> None:
+def _tell_last_word() -> None:
     """What the last step has to say."""
-    result = said()
+    result = last_word()
     if result is not None:
         kind, text = result
         {"error": st.error, "warning": st.warning, "info": st.info}[kind](in_markdown(text, 900))

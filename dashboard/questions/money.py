@@ -57,7 +57,7 @@ def _ledger(desk: Desk, look: CloseLook, policy: str, line: str) -> None:
     with right:
         item = pick(desk, "item", "Item", [_ALL, *ITEMS], usual="quality loss")
     wanted = (None if where == _ALL else where, None if item == _ALL else item)
-    table(money_view.made_of_sheet(look, policy, line, *wanted), "made of")
+    table(money_view.composition_sheet(look, policy, line, *wanted), "made of")
 
 
 def _between(look: CloseLook, policy: str, against: str, line: str) -> None:

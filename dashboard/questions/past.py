@@ -103,8 +103,8 @@ def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:
         return
     names = past_view.measure_names()
     name = names[pick(desk, "measure between", "Figure of both", list(names))]
-    found = between_studies(runs_of(study), runs_of(other))
-    table(past_view.between_sheet(found, name, works_of(store(), study), study, other), "between studies")
+    result = between_studies(runs_of(study), runs_of(other))
+    table(past_view.between_sheet(result, name, works_of(store(), study), study, other), "between studies")
     lines = past_view.scenario_changes(scenario_text(store(), study), scenario_text(store(), other))
     note("Their scenarios are the same." if not lines else "In what their scenarios differ:")
     if lines:

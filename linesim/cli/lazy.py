@@ -9,7 +9,7 @@ from typing import Any, ClassVar, NamedTuple
 import typer
 from typer.core import TyperCommand, TyperGroup
 
-from linesim.errors import nearest, said
+from linesim.errors import nearest, quoted
 
 __all__ = ["Entry", "LazyGroup"]
 
@@ -60,17 +60,17 @@ class LazyGroup(TyperGroup):
         """
         if args and args[0] not in self.entries:
             near = nearest(args[0], self.entries)
-            hint = f"; did you mean {said(near)}?" if near else ""
-            ctx.fail(f"there is no command {said(args[0])}{hint}")
+            hint = f"; did you mean {quoted(near)}?" if near else ""
+            ctx.fail(f"there is no command {quoted(args[0])}{hint}")
         name, shown, rest = super().resolve_command(ctx, args)
         return name, shown and self.loaded(str(name)), rest
 
     def loaded(self, name: str) -> Any:
         """The command itself."""
         module = import_module(f"linesim.cli.{self.entries[name].module or name}")
-        found = getattr(module, name)
-        if not isinstance(found, typer.Typer):
+        answer = getattr(module, name)
+        if not isinstance(answer, typer.Typer):
             alone = typer.Typer(add_completion=False, pretty_exceptions_enable=False)
-            alone.command(name)(found)
-            found = alone
-        return typer.main.get_command(found)
+            alone.command(name)(answer)
+            answer = alone
+        return typer.main.get_command(answer)

@@ -58,5 +58,5 @@ def routing(file: ScenarioFile, variants: VariantFile, asked: StudyAsked, sheet:
         for written in sheets.write(answer, accounts_of(answer), warnings_of(answer), command_line()):
             typer.echo(f"Sheet written to {written}", err=True)
     out.put_answer(answer, routing_text)
-    if any(made.sample.problems for made in answer.made):
+    if any(built.sample.problems for built in answer.tried):
         raise typer.Exit(FOUND_PROBLEM)

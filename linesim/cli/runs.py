@@ -38,26 +38,26 @@ Study = Annotated[str, typer.Argument(metavar="STUDY", help="Number or name of a
 @guarded
 def list_studies(store: StorePlace = None, as_json: AsJson = False) -> None:
     """List the studies, the one that last got on first."""
-    with _opened(store, only_reads=True) as kept:
-        studies, count = kept.studies(), kept.count_runs()
+    with _opened(store, only_reads=True) as stored:
+        studies, count = stored.studies(), stored.count_runs()
     if as_json:
-        put_json({"store": kept.location, "runs": count, "studies": [dataclasses.asdict(study) for study in studies]})
+        put_json({"store": stored.location, "runs": count, "studies": [dataclasses.asdict(study) for study in studies]})
     else:
-        show(studies_text(studies, kept.location, count))
+        show(studies_text(studies, stored.location, count))
 
 
 @runs.command("show")
 @guarded
 def show_study(study: Study, store: StorePlace = None, as_json: AsJson = False) -> None:
     """Show one study: what was asked, how far it is, what it has found, its runs by policy."""
-    with _opened(store, only_reads=True) as kept:
-        found = kept.study(study)
-        means = policy_runs(run_table(kept, found))
-        currency = works_of(kept, found).currency
+    with _opened(store, only_reads=True) as stored:
+        answer = stored.study(study)
+        means = policy_runs(run_table(stored, answer))
+        currency = works_of(stored, answer).currency
     if as_json:
-        put_json(dataclasses.asdict(found) | {"policies": plain_table(means)})
+        put_json(dataclasses.asdict(answer) | {"policies": plain_table(means)})
     else:
-        show(study_text(found, means, currency))
+        show(study_text(answer, means, currency))
 
 
 @runs.command("export")
@@ -70,10 +70,10 @@ def export_runs(
 ) -> None:
     """Write the figures of every run of a study into a file, one row per run and line."""
     check_file(file, force)
-    with _opened(store, only_reads=True) as kept:
-        found = None if study == "all" else kept.study(study)
-        table = run_table(kept, found)
-    provenance = {"command": command_line(), **({} if found is None else dataclasses.asdict(found))}
+    with _opened(store, only_reads=True) as stored:
+        answer = None if study == "all" else stored.study(study)
+        table = run_table(stored, answer)
+    provenance = {"command": command_line(), **({} if answer is None else dataclasses.asdict(answer))}
     write_table(file, table, provenance, force)
     typer.echo(f"{len(table)} rows written to {file}", err=True)
 
@@ -86,8 +86,8 @@ def name_study(
     store: StorePlace = None,
 ) -> None:
     """Give a study a name."""
-    with _opened(store) as kept:
-        kept.rename(kept.study(study).number, name)
+    with _opened(store) as stored:
+        stored.rename(stored.study(study).number, name)
 
 
 @runs.command("prune")
@@ -108,9 +108,9 @@ def prune(
     store: StorePlace = None,
 ) -> None:
     """Take away studies and the runs that no study needs; tells first what would go."""
-    with _opened(store) as kept:
-        chosen = [kept.study(called).number for called in study or ()]
-        pruned = kept.prune(model_version() if old_versions else None, older_than, chosen, is_tried=not yes)
+    with _opened(store) as stored:
+        chosen = [stored.study(called).number for called in study or ()]
+        pruned = stored.prune(model_version() if old_versions else None, older_than, chosen, is_tried=not yes)
     typer.echo(pruned_text(pruned, is_tried=not yes))
 
 
@@ -123,8 +123,8 @@ def write_works(
     force: Force = False,
 ) -> None:
     """Write the scenario of a study back to a file."""
-    with _opened(store, only_reads=True) as kept:
-        text = scenario_text(kept, kept.study(study))
+    with _opened(store, only_reads=True) as stored:
+        text = scenario_text(stored, stored.study(study))
     if str(file) == "-":
         typer.echo(text, nl=False)
         return

@@ -59,11 +59,11 @@ def cut_table(works: Works, figures: dict[CutKey, CutFigures], sets: pd.DataFram
         Columns `CUT_COLUMNS`; power at the motor with a sharp edge, copying in per cent of the error found.
     """
     lasting = sets.set_index(["line", "operation", "cutter"])["parts_per_edge"]
-    rows = [_row(works, key, found, lasting) for key, found in figures.items()]
+    rows = [_row(works, key, answer, lasting) for key, answer in figures.items()]
     return pd.DataFrame(rows, columns=CUT_COLUMNS)
 
 
-def _row(works: Works, key: CutKey, found: CutFigures, lasting: pd.Series[float]) -> dict[str, Any]:
+def _row(works: Works, key: CutKey, answer: CutFigures, lasting: pd.Series[float]) -> dict[str, Any]:
     """One cut."""
     line, operation_name, stroke, name = key
     operation = works.lines[line].operations[operation_name]
@@ -76,25 +76,25 @@ def _row(works: Works, key: CutKey, found: CutFigures, lasting: pd.Series[float]
         "feature": cut.feature,
         "process": cut.process,
         "cutter": cut.cutter,
-        "spindle_rpm": found.spindle_rpm or None,
-        "feed_rate_mm_min": found.feed_rate_mm_min or None,
-        "pass_min": found.pass_min,
-        "passes": found.passes,
-        "cut_min": found.cut_min,
-        "power_kw": found.power_kw or None,
+        "spindle_rpm": answer.spindle_rpm or None,
+        "feed_rate_mm_min": answer.feed_rate_mm_min or None,
+        "pass_min": answer.pass_min,
+        "passes": answer.passes,
+        "cut_min": answer.cut_min,
+        "power_kw": answer.power_kw or None,
         "rating_kw": operation.power,
-        "cutting_force_n": found.cutting_force_n or None,
-        "radial_force_n": found.radial_force_n or None,
-        "stiffness_n_um": found.stiffness_n_um,
-        "copying_percent": 100.0 * found.copying,
-        "life_min": found.life_min,
+        "cutting_force_n": answer.cutting_force_n or None,
+        "radial_force_n": answer.radial_force_n or None,
+        "stiffness_n_um": answer.stiffness_n_um,
+        "copying_percent": 100.0 * answer.copying,
+        "life_min": answer.life_min,
         "parts_per_edge": float(lasting[line, operation_name, cut.cutter]),
-        "sharp_ra_um": found.sharp_roughness_um,
-        "assumed": "; ".join(_assumed(cut, works.cutters[cut.cutter], found)),
+        "sharp_ra_um": answer.sharp_roughness_um,
+        "assumed": "; ".join(_assumed(cut, works.cutters[cut.cutter], answer)),
     }
 
 
-def _assumed(cut: Cut, cutter: Cutter, found: CutFigures) -> list[str]:
+def _assumed(cut: Cut, cutter: Cutter, answer: CutFigures) -> list[str]:
     """What was taken from the handbook because the scenario does not say."""
     by_grade = {
         "edge life": cutter.life is None,
@@ -102,7 +102,7 @@ def _assumed(cut: Cut, cutter: Cutter, found: CutFigures) -> list[str]:
         "breaking": cutter.breaking == "by grade",
     }
     taken = [name for name, is_taken in by_grade.items() if is_taken]
-    assumed = list(found.assumed)
+    assumed = list(answer.assumed)
     if taken:
         assumed.append(f"{', '.join(taken)} by grade {cutter.grade}")
     if cut.stress_release is None:

@@ -52,7 +52,7 @@ def operation_table(works: Works, plan: Plan, sets: pd.DataFrame) -> pd.DataFram
     pandas.DataFrame
         Columns `OPERATION_COLUMNS`; the load is in per cent of that of the line's constraint.
     """
-    named = [(line, name, found) for line, of in works.lines.items() for name, found in of.operations.items()]
+    named = [(line, name, answer) for line, of in works.lines.items() for name, answer in of.operations.items()]
     rows = [_row(plan, number, sets, *place) for number, place in enumerate(named)]
     table = pd.DataFrame(rows, columns=OPERATION_COLUMNS)
     fewest = table.groupby("line")["parts_per_hour"].transform("min")

@@ -72,7 +72,7 @@ def _on_stock(name: str, line: Line) -> Iterator[str]:
 
 def _on_buffers(name: str, line: Line) -> Iterator[str]:
     """Operations with no room before them."""
-    tight = [operation for operation, found in list(line.operations.items())[1:] if found.buffer == 0]
+    tight = [operation for operation, answer in list(line.operations.items())[1:] if answer.buffer == 0]
     if tight:
         listed = ", ".join(f'"{operation}"' for operation in tight)
         yield f"{name}: no room before {listed}; a stop there soon holds up the operation before."

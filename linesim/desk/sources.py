@@ -38,19 +38,19 @@ def source_table(works: Works) -> pd.DataFrame:
 def _entries_of(works: Works) -> dict[str, Entry]:
     """Entries that the cuts of a works use, each once."""
     coefficients = Coefficients(works)
-    found: dict[str, Entry] = {}
+    answer: dict[str, Entry] = {}
     for line in works.lines.values():
         if line.material is None:
             continue
-        found[line.material] = coefficients.materials[line.material]
+        answer[line.material] = coefficients.materials[line.material]
         for name in _cutters_of(line):
             grade = works.cutters[name].grade
             abrasive = coefficients.abrasives.get(str(grade))
             entry = abrasive or coefficients.grade(str(grade), line.material)
             if entry is not None:
                 label = str(grade) if abrasive else f"{grade} on {coefficients.materials[line.material].family}"
-                found.setdefault(label, entry)
-    return found
+                answer.setdefault(label, entry)
+    return answer
 
 
 def _cutters_of(line: Line) -> list[str]:

@@ -16,7 +16,7 @@ from collections.abc import Callable
 from numbers import Real
 from typing import Any, Final, TypeVar
 
-from linesim.errors import LinesimError, StudyError, said
+from linesim.errors import LinesimError, StudyError, quoted
 from linesim.floor.edge import ChangeRule, Edge
 
 __all__ = ["LONGEST_CALL_S", "WatchedRule", "carried_out"]
@@ -205,5 +205,5 @@ class WatchedRule(ChangeRule):
 
     def _refused(self, method: str, answer: object, wanted: str) -> StudyError:
         """Say what was answered and what was expected."""
-        return StudyError(f'{self.where} failed in the run: {said(self.name)} answered {said(answer)} to {method}; '
+        return StudyError(f'{self.where} failed in the run: {quoted(self.name)} answered {quoted(answer)} to {method}; '
                           f"{wanted} was expected")  # fmt: skip

@@ -111,7 +111,7 @@ def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     for station in stations_of(works, plan):
         for cause in Cause:
             salvaged = tally.salvaged[station.gauges, cause].sum()
-            found = [int(each) for each in (scrapped[station.number, cause], recut[station.number, cause], salvaged)]
-            if any(found):
-                rows.append((*station.location, cause.words, *found))
+            answer = [int(each) for each in (scrapped[station.number, cause], recut[station.number, cause], salvaged)]
+            if any(answer):
+                rows.append((*station.location, cause.words, *answer))
     return pd.DataFrame(rows, columns=["line", "operation", "cause", "scrapped", "recut", "salvaged"])

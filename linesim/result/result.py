@@ -149,10 +149,10 @@ class Result:
     @cached_property
     def findings(self) -> list[Finding]:
         """What a person should be told without asking."""
-        found = findings_of(self.works, self.plan, self.tally)
+        answer = findings_of(self.works, self.plan, self.tally)
         if self.stopped_at_min is not None:
-            found = [Finding(self._cut_short(self.stopped_at_min), False), *found]
-        return [*found, Finding(_sentence(self.engine_note), False)] if self.engine_note else found
+            answer = [Finding(self._cut_short(self.stopped_at_min), False), *answer]
+        return [*answer, Finding(_sentence(self.engine_note), False)] if self.engine_note else answer
 
     def _cut_short(self, minute: float) -> str:
         asked_min = self.works.run.length

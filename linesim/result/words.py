@@ -109,12 +109,12 @@ def _stuck_lines(plan: Plan, tally: Tally) -> Iterator[str]:
 
 def _waits(plan: Plan, tally: Tally, machines: Sequence[int]) -> str:
     """What each of some machines waits for, those first that the others wait for."""
-    told = []
+    text = []
     for machine in sorted(machines, key=lambda each: (tally.stuck_for[each] == NONE, each)):
         kind, state = int(tally.stuck_for[machine]), State(int(tally.stuck_state[machine]))
         lost = f'waits for a sharp "{plan.names.kinds[kind]}" that never comes' if kind != NONE else f"is {state.words}"
-        told.append(f"{_machine_name(plan, machine)} {lost}")
-    return "; ".join(told)
+        text.append(f"{_machine_name(plan, machine)} {lost}")
+    return "; ".join(text)
 
 
 def _machine_name(plan: Plan, machine: int) -> str:

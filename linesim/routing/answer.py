@@ -8,11 +8,11 @@ from typing import Any
 
 import pandas as pd
 
-from linesim.routing.figures import CAPABLE, COMPARED, Made, RoutingFigures
+from linesim.routing.figures import CAPABLE, COMPARED, RoutingFigures, Tried
 from linesim.routing.sentences import sentences_of
 from linesim.study.answer import Answer, origin_of
 
-__all__ = ["CAPABLE", "COMPARED", "Made", "RoutingAnswer"]
+__all__ = ["CAPABLE", "COMPARED", "RoutingAnswer", "Tried"]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -46,6 +46,6 @@ class RoutingAnswer(RoutingFigures, Answer):
             "variant": self.leader.variant.name,
             "by": self.measure.name,
             "is_clear": self.is_clear,
-            "not_told_apart": list(self.not_told_apart),
+            "not_significant": list(self.not_significant),
         }
         return {"currency": self.currency, "question": self.variants.question, "best": best}

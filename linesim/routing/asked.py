@@ -38,13 +38,13 @@ class SideBySide:
 
     variants: Variants
     glance: Comparison | None = None
-    found: RoutingAnswer | None = None
+    full: RoutingAnswer | None = None
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """The answer in words, as far as there is one."""
-        if self.found is not None:
-            return self.found.sentences
+        if self.full is not None:
+            return self.full.sentences
         return () if self.glance is None else self.glance.sentences
 
 
@@ -90,7 +90,7 @@ class VariantGlance(Study[SideBySide]):
             words = "a first look over a shorter span, with the intervals as they stand"
             yield Interim(step.done, step.total + rest, time.monotonic() - began_s, shown, words)
         for each in RoutingStudy(asked, options=options).steps():
-            answer = replace(answer, found=each.answer) if each.answer is not None else answer
+            answer = replace(answer, full=each.answer) if each.answer is not None else answer
             done, total = before + each.done, before + each.total
             yield Interim(done, total, time.monotonic() - began_s, answer, each.words, each.is_final)
 

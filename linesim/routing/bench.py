@@ -106,9 +106,9 @@ def with_rules(policy: Policy, shares: Mapping[str, float]) -> Policy:
     Policy
         Exceptions that name an operation and one of these sets give way.
     """
-    kept = {name: rule for name, rule in policy.exceptions.items() if name.split(" / ")[-1] not in shares}
+    stored = {name: rule for name, rule in policy.exceptions.items() if name.split(" / ")[-1] not in shares}
     own = {name: Rule(life=share) for name, share in shares.items()}
-    return policy.model_copy(update={"exceptions": {**kept, **own}})
+    return policy.model_copy(update={"exceptions": {**stored, **own}})
 
 
 def on_trial(works: Works, policy: str, trials: Mapping[str, Mapping[str, float]]) -> Works:
@@ -159,11 +159,11 @@ def outcomes_of(
         Task(candidates[number].works, candidates[number].policy, seed, replication, files, options.engine)
         for number, replication in places
     ]
-    found: dict[int, dict[int, Outcome]] = {number: {} for number in range(len(candidates))}
+    answer: dict[int, dict[int, Outcome]] = {number: {} for number in range(len(candidates))}
     for done, (at, outcome) in enumerate(options.crew.runs(tasks), start=1):
         number, replication = places[at]
-        found[number][replication] = outcome
-        yield done, found
+        answer[number][replication] = outcome
+        yield done, answer
 
 
 def sample_of(candidate: Candidate, outcomes: Mapping[int, Outcome]) -> Sample:
@@ -173,8 +173,8 @@ def sample_of(candidate: Candidate, outcomes: Mapping[int, Outcome]) -> Sample:
     def table(name: str) -> pd.DataFrame:
         return pd.DataFrame([row for outcome in ordered for row in getattr(outcome, name)])
 
-    told = [row["text"] for outcome in ordered for row in outcome.findings if row["is_problem"]]
-    return Sample(candidate, table("figures"), table("times"), table("ledger"), tuple(dict.fromkeys(told)))
+    text = [row["text"] for outcome in ordered for row in outcome.findings if row["is_problem"]]
+    return Sample(candidate, table("figures"), table("times"), table("ledger"), tuple(dict.fromkeys(text)))
 
 
 def characteristics_of(candidate: Candidate, seed: int, replications: Sequence[int], engine: str) -> pd.DataFrame:
@@ -200,5 +200,5 @@ def characteristics_of(candidate: Candidate, seed: int, replications: Sequence[i
     for replication in replications:
         result = run(candidate.works, candidate.policy, seed, replication, engine=engine)
         tables.append(result.characteristics.assign(replication=replication))
-    found: pd.DataFrame = pd.concat(tables, ignore_index=True)
-    return found
+    answer: pd.DataFrame = pd.concat(tables, ignore_index=True)
+    return answer

@@ -54,14 +54,14 @@ class EngineEffects(Answer):
     policy: str
     seed: int
     confidence: float
-    found: tuple[pd.DataFrame, ...]
+    measured: tuple[pd.DataFrame, ...]
     classes: tuple[pd.DataFrame, ...]
 
     @cached_property
     def table(self) -> pd.DataFrame:
         """One row per effect: mean with half width, sd, extremes, share outside with half width."""
         rows = []
-        whole = pd.concat([table.assign(replication=at) for at, table in enumerate(self.found)])
+        whole = pd.concat([table.assign(replication=at) for at, table in enumerate(self.measured)])
         for (name, of), group in whole.groupby(["effect", "of"], sort=False):
             mean = mean_interval(group["mean"].to_numpy(dtype=np.float64), self.confidence)
             out = mean_interval(group["share_outside"].to_numpy(dtype=np.float64), self.confidence)
@@ -100,7 +100,7 @@ class EngineEffects(Answer):
     def provenance(self) -> dict[str, Any]:
         """Everything that is needed to get the same figures again."""
         return origin_of(
-            self.works, policy=self.policy, seed=self.seed, replications=len(self.found), confidence=self.confidence
+            self.works, policy=self.policy, seed=self.seed, replications=len(self.measured), confidence=self.confidence
         )
 
     @property

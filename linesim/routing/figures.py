@@ -18,7 +18,7 @@ from linesim.routing.variants import Variant, Variants
 from linesim.study.comparing.measures import Measure, deciding_measure
 from linesim.study.statistics.intervals import Difference, mean_interval
 
-__all__ = ["CAPABLE", "COMPARED", "Made", "RoutingFigures"]
+__all__ = ["CAPABLE", "COMPARED", "RoutingFigures", "Tried"]
 
 COMPARED = (
     "good_per_hour",
@@ -39,7 +39,7 @@ _SAME_HOURS = 0.01
 
 
 @dataclass(frozen=True, eq=False)
-class Made:
+class Tried:
     """One variant as it was run.
 
     Attributes
@@ -71,7 +71,7 @@ class RoutingFigures:
     ----------
     variants : Variants
         What was asked.
-    made : tuple of Made
+    tried : tuple of Tried
         One per variant, in the order of the file; the first is what the others replace.
     seed, n_replications : int
         Key of all chance, and runs of each variant (replications 0 to n - 1).
@@ -82,7 +82,7 @@ class RoutingFigures:
     """
 
     variants: Variants
-    made: tuple[Made, ...]
+    tried: tuple[Tried, ...]
     seed: int
     n_replications: int
     confidence: float
@@ -99,44 +99,46 @@ class RoutingFigures:
         return self.variants.base.currency
 
     @cached_property
-    def leader(self) -> Made:
+    def leader(self) -> Tried:
         """The variant with the best mean of the deciding measure; the first of equals."""
         sign = 1.0 if self.measure.is_more_better else -1.0
 
-        def rating(made: Made) -> float:
-            mean = float(made.sample.values(self.measure.name).mean())
+        def rating(built: Tried) -> float:
+            mean = float(built.sample.values(self.measure.name).mean())
             return sign * mean if math.isfinite(mean) else -math.inf
 
-        return max(self.made, key=rating)
+        return max(self.tried, key=rating)
 
-    def difference(self, one: Made, other: Made, name: str) -> Difference:
+    def difference(self, one: Tried, other: Tried, name: str) -> Difference:
         """One variant less another, paired; the intervals of all variants against one of them hold together."""
-        return one.sample.against(other.sample, name, self.confidence, max(len(self.made) - 1, 1))
+        return one.sample.against(other.sample, name, self.confidence, max(len(self.tried) - 1, 1))
 
     @cached_property
-    def not_told_apart(self) -> tuple[str, ...]:
+    def not_significant(self) -> tuple[str, ...]:
         """Variants that the data do not tell apart from the leader."""
-        others = [made for made in self.made if made is not self.leader]
+        others = [built for built in self.tried if built is not self.leader]
         return tuple(
-            made.variant.name for made in others if not self.difference(made, self.leader, self.measure.name).is_apart
+            built.variant.name
+            for built in others
+            if not self.difference(built, self.leader, self.measure.name).is_apart
         )
 
     @property
     def is_clear(self) -> bool:
         """Whether the leader is told apart from every other variant, all at once."""
-        return not self.not_told_apart
+        return not self.not_significant
 
     @cached_property
     def table(self) -> pd.DataFrame:
         """Mean, half width, confidence and n of every measure by variant, and the difference from the first."""
         rows = []
-        for made in self.made:
+        for built in self.tried:
             for name in COMPARED:
-                own = made.sample.interval(name, self.confidence)
-                apart = self.difference(made, self.made[0], name)
+                own = built.sample.interval(name, self.confidence)
+                apart = self.difference(built, self.tried[0], name)
                 rows.append(
                     {
-                        "variant": made.variant.name, "measure": name, "mean": own.mean, "half_width": own.half_width,
+                        "variant": built.variant.name, "measure": name, "mean": own.mean, "half_width": own.half_width,
                         "confidence": self.confidence, "n": own.n, "less_first": apart.mean,
                         "less_first_half_width": apart.half_width, "is_apart": apart.is_apart,
                     }
@@ -148,21 +150,21 @@ class RoutingFigures:
         """Minutes, machines, power and change intervals by variant."""
         rows = [
             {
-                "variant": made.variant.name,
-                "about": made.variant.about,
-                "operations": ", ".join(made.content.operations),
-                "cuts": made.content.cuts,
-                "cut_min": made.content.cut_min,
-                "operation_min": made.content.operation_min,
-                "machines": made.content.machines,
-                "line_machines": made.content.line_machines,
-                "power_kw": made.content.power_kw,
-                "machines_per_hour_cost": hourly_cost(made.intervals.candidate),
-                "idle_percent": 100.0 * self.idle_share(made),
-                "constraint": made.sample.constraint(self.variants.line),
-                "changed_at": ", ".join(f"{name} {share:g}" for name, share in made.intervals.shares.items()),
+                "variant": built.variant.name,
+                "about": built.variant.about,
+                "operations": ", ".join(built.content.operations),
+                "cuts": built.content.cuts,
+                "cut_min": built.content.cut_min,
+                "operation_min": built.content.operation_min,
+                "machines": built.content.machines,
+                "line_machines": built.content.line_machines,
+                "power_kw": built.content.power_kw,
+                "machines_per_hour_cost": hourly_cost(built.intervals.candidate),
+                "idle_percent": 100.0 * self.idle_share(built),
+                "constraint": built.sample.constraint(self.variants.line),
+                "changed_at": ", ".join(f"{name} {share:g}" for name, share in built.intervals.shares.items()),
             }
-            for made in self.made
+            for built in self.tried
         ]
         return pd.DataFrame(rows)
 
@@ -170,46 +172,46 @@ class RoutingFigures:
     def capability(self) -> pd.DataFrame:
         """Spread, Cpk, share out of limits and loss of each characteristic of the features, by variant."""
         rows: list[dict[str, Any]] = []
-        for made in self.made:
-            of = made.characteristics
+        for built in self.tried:
+            of = built.characteristics
             own = of[(of["line"] == self.variants.line) & of["feature"].isin(self.variants.features)]
             for (feature, characteristic), group in own.groupby(["feature", "characteristic"], sort=False):
                 rows.append(
-                    {"variant": made.variant.name, "feature": feature, "characteristic": characteristic}
+                    {"variant": built.variant.name, "feature": feature, "characteristic": characteristic}
                     | _capability(group, self.confidence)
                 )
         return pd.DataFrame(rows)
 
-    def idle_share(self, made: Made) -> float:
+    def idle_share(self, built: Tried) -> float:
         """Share of time in which the machines of the features wait or are held up; the busiest operation's."""
-        shares = [made.sample.idle_share(name, self.variants.line) for name in made.content.operations]
+        shares = [built.sample.idle_share(name, self.variants.line) for name in built.content.operations]
         return min(shares, default=math.nan)
 
-    def loss_per_hour(self, made: Made) -> Values:
+    def loss_per_hour(self, built: Tried) -> Values:
         """Quality loss by replication, money per hour."""
-        loss = made.sample.values("quality_loss_per_good_part") * made.sample.values("good_per_hour")
+        loss = built.sample.values("quality_loss_per_good_part") * built.sample.values("good_per_hour")
         return np.asarray(loss, dtype=np.float64)
 
-    def even_loss(self, made: Made) -> Even:
+    def even_loss(self, built: Tried) -> Even:
         """Weight of quality loss at which a variant and the first one are even."""
-        first = self.made[0]
-        pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
-        return even_loss(pair, (self.loss_per_hour(made), self.loss_per_hour(first)), self.confidence)
+        first = self.tried[0]
+        pair = (built.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
+        return even_loss(pair, (self.loss_per_hour(built), self.loss_per_hour(first)), self.confidence)
 
-    def least_cpk(self, made: Made) -> tuple[float, str]:
+    def least_cpk(self, built: Tried) -> tuple[float, str]:
         """The least Cpk of a variant among the characteristics in question, and whose it is."""
-        own = self.capability[self.capability["variant"] == made.variant.name].dropna(subset=["cpk"])
+        own = self.capability[self.capability["variant"] == built.variant.name].dropna(subset=["cpk"])
         if own.empty:
             return math.nan, ""
         row = min(own.to_dict(orient="records"), key=lambda each: float(each["cpk"]))
         return float(row["cpk"]), f"{row['feature']}, {row['characteristic']}"
 
-    def holds_drawing(self, made: Made) -> bool:
+    def holds_drawing(self, built: Tried) -> bool:
         """Whether no characteristic in question has a Cpk below `CAPABLE`."""
-        least = self.least_cpk(made)[0]
+        least = self.least_cpk(built)[0]
         return math.isnan(least) or least >= CAPABLE
 
-    def even_rate(self, made: Made) -> Even:
+    def even_rate(self, built: Tried) -> Even:
         """Cost of an hour of each machine that one of the two has more, at which a variant and the first are even.
 
         Returns
@@ -217,31 +219,31 @@ class RoutingFigures:
         Even
             Money per machine hour, operators included; not a number where both have as many machines.
         """
-        first = self.made[0]
-        more = first.content.line_machines - made.content.line_machines
+        first = self.tried[0]
+        more = first.content.line_machines - built.content.line_machines
         if more == 0:
             return Even(math.nan, math.nan, math.nan, self.n_replications)
-        saved = hourly_cost(first.intervals.candidate) - hourly_cost(made.intervals.candidate)
-        gain = made.sample.values("contribution_per_hour") - first.sample.values("contribution_per_hour")
-        found = mean_interval((saved - gain) / more, self.confidence)
-        return Even(found.mean, found.low, found.high, found.n)
+        saved = hourly_cost(first.intervals.candidate) - hourly_cost(built.intervals.candidate)
+        gain = built.sample.values("contribution_per_hour") - first.sample.values("contribution_per_hour")
+        answer = mean_interval((saved - gain) / more, self.confidence)
+        return Even(answer.mean, answer.low, answer.high, answer.n)
 
-    def even_hour(self, made: Made) -> Even:
+    def even_hour(self, built: Tried) -> Even:
         """Worth of a machine hour elsewhere at which a variant and the first one are even; of as many machines."""
-        first = self.made[0]
-        if first.content.line_machines != made.content.line_machines:
+        first = self.tried[0]
+        if first.content.line_machines != built.content.line_machines:
             return Even(math.nan, math.nan, math.nan, self.n_replications)
-        pair = (made.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
-        hours = [self._hours(each) for each in (made, first)]
+        pair = (built.sample.values("contribution_per_hour"), first.sample.values("contribution_per_hour"))
+        hours = [self._hours(each) for each in (built, first)]
         if abs(hours[0] - hours[1]) < _SAME_HOURS * max(hours):
             return Even(math.nan, math.nan, math.nan, self.n_replications)
         return even_hour(pair, (hours[0], hours[1]), self.confidence)
 
-    def even_volume(self, made: Made) -> float:
+    def even_volume(self, built: Tried) -> float:
         """Good parts per hour to be sold at which a variant and the first one are even; of works with one line."""
         if len(self.variants.base.lines) > 1:
             return math.nan
-        pair = (made, self.made[0])
+        pair = (built, self.tried[0])
         output = [float(each.sample.values("good_per_hour").mean()) for each in pair]
         if not min(output) > 0.0:
             return math.nan
@@ -250,9 +252,9 @@ class RoutingFigures:
         margin = [(gain + cost) / rate for gain, cost, rate in zip(gains, fixed, output, strict=True)]
         return even_volume((output[0], output[1]), (margin[0], margin[1]), (fixed[0], fixed[1]))
 
-    def _hours(self, made: Made) -> float:
+    def _hours(self, built: Tried) -> float:
         """Hours of the machines in question that go into the parts of one hour."""
-        return float(made.sample.values("good_per_hour").mean()) * made.content.operation_min / 60.0
+        return float(built.sample.values("good_per_hour").mean()) * built.content.operation_min / 60.0
 
 
 def _capability(group: pd.DataFrame, confidence: float) -> dict[str, Any]:

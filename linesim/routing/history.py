@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from linesim.errors import StudyError, nearest, said
+from linesim.errors import StudyError, nearest, quoted
 from linesim.plan.build import make_plan
 from linesim.routing.account import account_of_run, alike
 from linesim.routing.history_figures import HistoryFigures
@@ -107,16 +107,16 @@ def place_of(works: Works, feature: str, line: str | None) -> str:
     """
     if line is not None and line not in works.lines:
         near = nearest(line, works.lines)
-        hint = f"; did you mean {said(near)}?" if near else f"; one of {', '.join(works.lines)} was expected"
-        raise StudyError(f"{said(line)} is not a line of this works{hint}")
+        hint = f"; did you mean {quoted(near)}?" if near else f"; one of {', '.join(works.lines)} was expected"
+        raise StudyError(f"{quoted(line)} is not a line of this works{hint}")
     lines = list(works.lines) if line is None else [line]
     for name in lines:
         if feature in works.lines[name].features:
             return name
     known = [name for each in lines for name in works.lines[each].features]
     near = nearest(feature, known)
-    hint = f"; did you mean {said(near)}?" if near else f"; one of {', '.join(known) or 'none'} was expected"
-    raise StudyError(f"{said(feature)} is not a feature of {' or '.join(lines)}{hint}")
+    hint = f"; did you mean {quoted(near)}?" if near else f"; one of {', '.join(known) or 'none'} was expected"
+    raise StudyError(f"{quoted(feature)} is not a feature of {' or '.join(lines)}{hint}")
 
 
 def _feature_number(works: Works, line: str, feature: str) -> int:

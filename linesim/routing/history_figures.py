@@ -124,8 +124,13 @@ class HistoryFigures:
         return drawing_scale(self.works.lines[self.line].features[self.feature])
 
     def _interval(self, name: str, values: Sequence[float]) -> dict[str, Any]:
-        found = mean_interval(values, self.confidence)
-        return {name: found.mean, f"{name}_half_width": found.half_width, "n": found.n, "confidence": self.confidence}
+        answer = mean_interval(values, self.confidence)
+        return {
+            name: answer.mean,
+            f"{name}_half_width": answer.half_width,
+            "n": answer.n,
+            "confidence": self.confidence,
+        }
 
 
 def _root(variance: float) -> float:

@@ -28,7 +28,7 @@ def sentences_of(history: HistoryFigures) -> tuple[str, ...]:
     count = sum(len(account.parts) for account in history.accounts)
     width = last["variance_um2_half_width"] / (2.0 * last["sd_um"]) if last["sd_um"] else math.nan
     runs = "runs" if len(history.accounts) > 1 else "run"
-    told = [
+    text = [
         (
             f"The error of {history.feature} has a standard deviation of {amount(last['sd_um'], width)} µm per side "
             f"about a mean of {amount(last['mean_um'], last['mean_um_half_width'])} µm (metal left on counts as "
@@ -38,9 +38,9 @@ def sentences_of(history: HistoryFigures) -> tuple[str, ...]:
     for row in table.head(3).to_dict(orient="records"):
         if row["share"] > 0.0:
             where = "the casting" if row["operation"] == AS_CAST.operation else row["operation"]
-            told.append(f"{100.0 * row['share']:.0f} % of the variance is {row['source']}, from {where}.")
+            text.append(f"{100.0 * row['share']:.0f} % of the variance is {row['source']}, from {where}.")
     taken = float(table.loc[table["variance_um2"] < 0.0, "share"].sum())
     if taken < -0.005:
         names = ", ".join(dict.fromkeys(table.loc[table["variance_um2"] < 0.0, "source"]))
-        told.append(f"Against that, {100.0 * -taken:.0f} % is taken out again ({names}).")
-    return tuple(told)
+        text.append(f"Against that, {100.0 * -taken:.0f} % is taken out again ({names}).")
+    return tuple(text)

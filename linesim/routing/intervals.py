@@ -83,8 +83,8 @@ def best_intervals(
         near = [SHARES[at] for at in (here - 2, here - 1, here + 1, here + 2) if 0 <= at < len(SHARES)]
         yield from search.rate([{**best, name: share} for share in near])
         best = search.best
-    found = on_trial(works, policy, {search.policy_name: best})
-    yield search.runs, BestIntervals(Candidate(found, search.policy_name), best, search.runs)
+    answer = on_trial(works, policy, {search.policy_name: best})
+    yield search.runs, BestIntervals(Candidate(answer, search.policy_name), best, search.runs)
 
 
 class _Search:

@@ -110,8 +110,8 @@ class SpeedStudy(Study[SpeedAnswer]):
         paper, options = self.paper, self.options
         count = options.count_for(paper.works.run.replications, least=2)
         seed = options.seed_for(paper.works, count - 1)
-        names = list(paper.found)
-        candidates = [_candidate(paper, conditions) for conditions in paper.found.values()]
+        names = list(paper.conditions)
+        candidates = [_candidate(paper, conditions) for conditions in paper.conditions.values()]
         began_s, total = time.monotonic(), len(names) * count
         outcomes: dict[int, dict[int, Outcome]] = {}
         for done, so_far in outcomes_of(candidates, seed, range(count), options):
@@ -152,19 +152,19 @@ class CutSpeedStudy(Study[SpeedAnswer]):
         yield from SpeedStudy(paper, self.options).steps()
 
 
-def _candidate(paper: SpeedPaper, found: Conditions) -> Candidate:
+def _candidate(paper: SpeedPaper, answer: Conditions) -> Candidate:
     """The works with a cut at other conditions, its set changed at the share of its life at which it is now."""
     line, name, stroke, _ = paper.key
     cuts = paper.works.lines[line].operations[name].strokes[stroke].cuts
-    base = paper.found[AS_IT_STANDS]
-    v, f = found.speed_m_min / base.speed_m_min, found.feed_mm / base.feed_mm
+    base = paper.conditions[AS_IT_STANDS]
+    v, f = answer.speed_m_min / base.speed_m_min, answer.feed_mm / base.feed_mm
     entries = {
         each: {"speed": v * cut.speed, "feed": f * cut.feed}
         for each, cut in cuts.items()
         if cut.speed is not None and cut.feed is not None
     }
     changes: dict[str, Any] = {"lines": {line: {"operations": {name: {"strokes": {stroke: {"cuts": entries}}}}}}}
-    of_life = found.life_min / base.life_min
+    of_life = answer.life_min / base.life_min
     lives = {cut.cutter: paper.works.cutters[cut.cutter].life for cut in cuts.values()}
     given = {cutter: {"life": of_life * life} for cutter, life in lives.items() if life is not None}
     works = changed(paper.works, changes | ({"cutters": given} if given else {}), "speed and feed")

@@ -27,10 +27,10 @@ def conditions_of(
     coefficients = Coefficients(works)
     grade = coefficients.grade(str(cutter.grade), str(line.material)) if cutter.grade else None
     if cut.speed is None or cut.feed is None or grade is None or cut.minutes is not None:
-        told = (
+        text = (
             "a speed, a feed and a cutter grade with Taylor's exponents were expected, and minutes worked out from them"
         )
-        raise StudyError(f'the cut "{key[3]}" cannot be judged; {told}')
+        raise StudyError(f'the cut "{key[3]}" cannot be judged; {text}')
     mc = coefficients.materials[str(line.material)].mc
     base = Conditions(cut.speed, cut.feed, figures.cut_min, figures.life_min, figures.power_kw, grade.n, grade.p, mc)
     fastest = math.inf
@@ -53,11 +53,11 @@ def edges_of_stroke(works: Works, key: CutKey) -> tuple[float, float]:
     half as long as that of the cut counts twice.
     """
     operation = works.lines[key[0]].operations[key[1]]
-    found = {other: value for other, value in cut_figures(works).items() if other[:3] == key[:3]}
+    answer = {other: value for other, value in cut_figures(works).items() if other[:3] == key[:3]}
     money = minutes = 0.0
-    for other, value in found.items():
+    for other, value in answer.items():
         cutter = operation.strokes[key[2]].cuts[other[3]].cutter
-        ratio = found[key].life_min / value.life_min * value.cut_min / found[key].cut_min
+        ratio = answer[key].life_min / value.life_min * value.cut_min / answer[key].cut_min
         money += ratio * edge_cost(works, operation, cutter, value.wear_limit_mm)
         minutes += ratio * change_minutes(works, operation, cutter)
     return money, minutes

@@ -14,7 +14,7 @@ import pandas as pd
 
 from linesim.cutting.economics import Conditions, CutPrices, SpeedBounds, best_conditions
 from linesim.desk import desk_figures
-from linesim.errors import StudyError, nearest, said
+from linesim.errors import StudyError, nearest, quoted
 from linesim.plan.figures import CutKey, cut_figures
 from linesim.routing.speed_bounds import conditions_of, edges_of_stroke, rough_loss, worth_per_min
 from linesim.works import Works
@@ -60,7 +60,7 @@ class SpeedPaper:
     policy: str
     key: CutKey
     prices: dict[str, CutPrices]
-    found: dict[str, Conditions]
+    conditions: dict[str, Conditions]
     bounds: SpeedBounds
     is_constraint: bool
     spare_min: float
@@ -73,13 +73,13 @@ class SpeedPaper:
         edges = CutPrices(0.0, book.change_min, book.edge)
         rows = [
             {
-                "conditions": name, "speed_m_min": found.speed_m_min, "feed_mm": found.feed_mm,
-                "cut_min": found.cut_min, "life_min": found.life_min,
-                "change_min_per_part": book.change_min * found.cut_min / found.life_min,
-                "power_kw": found.power_kw or None, "cost_at_rate": book.of_part(found),
-                "edge_cost": edges.of_part(found), "bound_by": ", ".join(found.bound_by),
+                "conditions": name, "speed_m_min": answer.speed_m_min, "feed_mm": answer.feed_mm,
+                "cut_min": answer.cut_min, "life_min": answer.life_min,
+                "change_min_per_part": book.change_min * answer.cut_min / answer.life_min,
+                "power_kw": answer.power_kw or None, "cost_at_rate": book.of_part(answer),
+                "edge_cost": edges.of_part(answer), "bound_by": ", ".join(answer.bound_by),
             }
-            for name, found in self.found.items()
+            for name, answer in self.conditions.items()
         ]  # fmt: skip
         return pd.DataFrame(rows)
 
@@ -103,15 +103,15 @@ def cut_named(works: Works, name: str, line: str | None = None) -> CutKey:
     """
     keys = [key for key in cut_figures(works) if line is None or key[0] == line]
     known = {f"{key[1]} / {key[3]}": None for key in keys} | {key[3]: None for key in keys}
-    found = [key for key in keys if name in (key[3], f"{key[1]} / {key[3]}")]
-    if len(found) == 1:
-        return found[0]
-    if not found:
+    answer = [key for key in keys if name in (key[3], f"{key[1]} / {key[3]}")]
+    if len(answer) == 1:
+        return answer[0]
+    if not answer:
         near = nearest(name, known)
-        hint = f"did you mean {said(near)}?" if near else f"one of {', '.join(list(known)[:12])} was expected"
-        raise StudyError(f"{said(name)} is not a cut of this works; {hint}")
-    places = ", ".join(f'"{key[1]} / {key[3]}" on {key[0]}' for key in found)
-    raise StudyError(f"{said(name)} names {len(found)} cuts: {places}; say which, with its operation or --line")
+        hint = f"did you mean {quoted(near)}?" if near else f"one of {', '.join(list(known)[:12])} was expected"
+        raise StudyError(f"{quoted(name)} is not a cut of this works; {hint}")
+    places = ", ".join(f'"{key[1]} / {key[3]}" on {key[0]}' for key in answer)
+    raise StudyError(f"{quoted(name)} names {len(answer)} cuts: {places}; say which, with its operation or --line")
 
 
 def speed_on_paper(
@@ -141,8 +141,8 @@ def speed_on_paper(
     """
     chosen = works.chosen_policy(policy)
     if not 0.0 < allowed[0] <= 1.0 <= allowed[1]:
-        told = f"a range of {allowed[0]:g} to {allowed[1]:g} cannot be"
-        raise StudyError(f"{told}; one about 1 such as 0.5 to 1.6 was expected")
+        text = f"a range of {allowed[0]:g} to {allowed[1]:g} cannot be"
+        raise StudyError(f"{text}; one about 1 such as 0.5 to 1.6 was expected")
     line, name, stroke, cut_name = key
     operation = works.lines[line].operations[name]
     cut = operation.strokes[stroke].cuts[cut_name]
@@ -162,11 +162,11 @@ def speed_on_paper(
         MOST_OUTPUT: CutPrices(math.inf, change, edge),
         FOR_THE_LINE: CutPrices(worth, change, edge, *rough_loss(works, key, figures)),
     }
-    found = {AS_IT_STANDS: base}
+    answer = {AS_IT_STANDS: base}
     for which, price in prices.items():
         most = base.cut_min + max(spare, 0.0) if which == FOR_THE_LINE and not is_constraint else math.inf
-        found[which] = best_conditions(base, price, _within(bounds, most))
-    return SpeedPaper(works, chosen, key, prices, found, bounds, is_constraint, max(spare, 0.0), worth)
+        answer[which] = best_conditions(base, price, _within(bounds, most))
+    return SpeedPaper(works, chosen, key, prices, answer, bounds, is_constraint, max(spare, 0.0), worth)
 
 
 def _within(bounds: SpeedBounds, most_min: float) -> SpeedBounds:

@@ -25,11 +25,11 @@ def sentences_of(paper: SpeedPaper, table: pd.DataFrame) -> tuple[str, ...]:
     tuple of str
     """
     money = paper.works.currency
-    operation, best = paper.key[1], paper.found[FOR_THE_LINE]
+    operation, best = paper.key[1], paper.conditions[FOR_THE_LINE]
     rows = {(row["conditions"], row["measure"]): row for row in table.to_dict(orient="records")}
     row = rows[FOR_THE_LINE, "contribution_per_hour"]
     gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution"
-    told = "" if row["is_apart"] else " (not told apart from none)"
+    text = "" if row["is_apart"] else " (not told apart from none)"
     why = (
         f"{operation} holds the line back; a minute there is worth {paper.worth_per_min:.2f} {money} "
         "(worth of the parts less their castings), so that quicker pays until changes eat it up."
@@ -38,4 +38,4 @@ def sentences_of(paper: SpeedPaper, table: pd.DataFrame) -> tuple[str, ...]:
         "line, so that slower is cheaper as far as the time goes."
     )
     conditions = f"{best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm"
-    return f"For the line: {conditions}, {gain} against what stands{told}.", why
+    return f"For the line: {conditions}, {gain} against what stands{text}.", why

@@ -105,8 +105,8 @@ class StockPlan(Answer):
     def sentences(self) -> tuple[str, ...]:
         """The answer in words."""
         if self.plan.empty:
-            told = f"No choice of the routing's cuts brings {self.feature} to a Cpk of {self.wanted_cpk:g} on paper"
-            return (f"{told}; the table says what each lacks.",)
+            text = f"No choice of the routing's cuts brings {self.feature} to a Cpk of {self.wanted_cpk:g} on paper"
+            return (f"{text}; the table says what each lacks.",)
         names = ", ".join(f"{row['cut']} {row['depth_mm']:.2f} mm" for row in self.plan.to_dict(orient="records"))
         count = len(self.plan)
         enough = f"{count} cuts of the routing's {len(self.as_it_stands)} are" if count > 1 else "One cut is"
@@ -160,8 +160,8 @@ def stock_plan(
     total = spec.as_cast.stock if spec.as_cast.stock is not None else sum(cut.depth_mm for cut in cuts)
     start = state_as_cast(works, place, feature)
     least_stock = LeastStock(spec, start, given, float(total), wanted_cpk, float(total) - sum(c.depth_mm for c in cuts))
-    found = [least_stock.choice(passes, chosen) for chosen in choices_of(cuts)]
-    best = [best_of(found, count) for count in range(1, len(cuts) + 1)]
+    answer = [least_stock.choice(passes, chosen) for chosen in choices_of(cuts)]
+    best = [best_of(answer, count) for count in range(1, len(cuts) + 1)]
     enough = next((choice for choice in best if choice is not None and not choice.lacks), None)
     return StockPlan(
         works, place, feature, works.chosen_policy(policy), wanted_cpk, given, float(total),
@@ -193,12 +193,14 @@ def stock_warnings(
     )
 
 
-def check_stock_plan(found: StockPlan, policy: str, seed: int, replications: int, engine: str = "fast") -> pd.DataFrame:
+def check_stock_plan(
+    answer: StockPlan, policy: str, seed: int, replications: int, engine: str = "fast"
+) -> pd.DataFrame:
     """Simulate a stock plan: the scenario with its cuts left out and its depths set, against the figures on paper.
 
     Parameters
     ----------
-    found : StockPlan
+    answer : StockPlan
         With a plan.
     policy : str
         Under which the sets are changed.
@@ -220,18 +222,18 @@ def check_stock_plan(found: StockPlan, policy: str, seed: int, replications: int
         The scenario does not work without the cuts left out (a gauge corrects one of them, say).
     """
     rows: list[dict[str, float]] = []
-    if found.plan.empty or not replications:
+    if answer.plan.empty or not replications:
         return pd.DataFrame(rows, columns=["replication", "sd_um", "cpk", "share_not_cleaned_up"])
-    works = changed(found.works, _changes(found), "stock plan")
+    works = changed(answer.works, _changes(answer), "stock plan")
     for replication in range(replications):
         table = run(works, policy, seed, replication, engine=engine).characteristics
         own = table[
-            (table["line"] == found.line) & (table["feature"] == found.feature) & (table["characteristic"] == "size")
+            (table["line"] == answer.line) & (table["feature"] == answer.feature) & (table["characteristic"] == "size")
         ].iloc[0]
         rows.append(
             {
                 "replication": replication,
-                "sd_um": 1000.0 * float(own["sd"]) / _size_scale(works.lines[found.line].features[found.feature]),
+                "sd_um": 1000.0 * float(own["sd"]) / _size_scale(works.lines[answer.line].features[answer.feature]),
                 "cpk": float(own["cpk"]),
                 "share_not_cleaned_up": float(own["share_not_cleaned_up"]),
             }
@@ -239,17 +241,17 @@ def check_stock_plan(found: StockPlan, policy: str, seed: int, replications: int
     return pd.DataFrame(rows)
 
 
-def _changes(found: StockPlan) -> dict[str, object]:
+def _changes(answer: StockPlan) -> dict[str, object]:
     """The plan as changes of the scenario: cuts left out, depths set."""
-    wanted = {(row["operation"], row["cut"]): float(row["depth_mm"]) for row in found.plan.to_dict(orient="records")}
+    wanted = {(row["operation"], row["cut"]): float(row["depth_mm"]) for row in answer.plan.to_dict(orient="records")}
     operations: dict[str, object] = {}
-    for name, operation in found.works.lines[found.line].operations.items():
+    for name, operation in answer.works.lines[answer.line].operations.items():
         strokes: dict[str, object] = {}
         for stroke_name, stroke in operation.strokes.items():
             cuts = {
                 cut_name: ({"depth": wanted[name, cut_name]} if (name, cut_name) in wanted else None)
                 for cut_name, cut in stroke.cuts.items()
-                if cut.feature == found.feature
+                if cut.feature == answer.feature
             }
             if cuts:
                 goes = len(cuts) == len(stroke.cuts) and not any(cuts.values())
@@ -257,7 +259,7 @@ def _changes(found: StockPlan) -> dict[str, object]:
         if strokes:
             goes = len(strokes) == len(operation.strokes) and not any(strokes.values())
             operations[name] = None if goes else {"strokes": strokes}
-    return {"lines": {found.line: {"operations": operations}}}
+    return {"lines": {answer.line: {"operations": operations}}}
 
 
 def _size_scale(feature: Feature) -> float:

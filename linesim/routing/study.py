@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from linesim.errors import StudyError
-from linesim.routing.answer import Made, RoutingAnswer
+from linesim.routing.answer import RoutingAnswer, Tried
 from linesim.routing.bench import Sample, characteristics_of, outcomes_of, sample_of
 from linesim.routing.intervals import BestIntervals, best_intervals
 from linesim.routing.minutes import work_content
@@ -63,11 +63,11 @@ class RoutingStudy(Study[RoutingAnswer]):
         for runs, so_far in outcomes_of(candidates, seed, range(count), options):
             outcomes, done, total = so_far, before + runs, before + len(candidates) * count
             yield Interim(done, total, time.monotonic() - began_s, None, "fresh runs of each")
-        made = tuple(
+        built = tuple(
             _made(variants, item, best, sample_of(best.candidate, outcomes[number]), (seed, count, options.engine))
             for number, (item, best) in enumerate(zip(variants.items, sought, strict=True))
         )
-        answer_ = RoutingAnswer(variants, made, seed, count, options.confidence, options.engine)
+        answer_ = RoutingAnswer(variants, built, seed, count, options.confidence, options.engine)
         yield Interim(done, done, time.monotonic() - began_s, answer_, "done", True)
 
     def _sought(self, item: Variant, seed: int) -> Iterator[tuple[int, BestIntervals | None]]:
@@ -82,9 +82,9 @@ def _total(variants: Variants, count: int, done: int) -> int:
     return max(sought, done) + len(variants.items) * count
 
 
-def _made(variants: Variants, item: Variant, best: BestIntervals, sample: Sample, runs: tuple[int, int, str]) -> Made:
+def _made(variants: Variants, item: Variant, best: BestIntervals, sample: Sample, runs: tuple[int, int, str]) -> Tried:
     """One variant with all that is told of it; its runs by seed, number and engine."""
     seed, count, engine = runs
     content = work_content(best.candidate, variants.line, variants.features)
     table = characteristics_of(best.candidate, seed, range(count), engine)
-    return Made(item, best, content, sample, table)
+    return Tried(item, best, content, sample, table)

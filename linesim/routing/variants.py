@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path as FilePath
 
-from linesim.errors import Problem, ScenarioError, nearest, said
+from linesim.errors import Problem, ScenarioError, nearest, quoted
 from linesim.plan.figures import cut_figures
 from linesim.works import Works
 from linesim.works.load import overlaid
@@ -155,7 +155,7 @@ class _Reader:
         for name, entry in node.value.items():
             if name not in known:
                 near = nearest(name, known)
-                hint = f"Did you mean {said(near)}?" if near else ""
+                hint = f"Did you mean {quoted(near)}?" if near else ""
                 where = f"{path}.{name}" if path else name
                 self.add(entry, where, f"there is no such entry here; one of {', '.join(known)} was expected", hint)
 
@@ -167,7 +167,7 @@ class _Reader:
                 self.add(node, path, "missing; a text was expected")
             return usual or ""
         if not isinstance(entry.value, str):
-            self.add(entry, path, f"{said(entry.value)} was found; a text was expected")
+            self.add(entry, path, f"{quoted(entry.value)} was found; a text was expected")
             return usual or ""
         return " ".join(entry.value.split())
 
@@ -177,8 +177,8 @@ class _Reader:
         if name in listed or name is UNREADABLE:
             return
         near = nearest(name, listed) if isinstance(name, str) else None
-        hint = f"Did you mean {said(near)}?" if near else ""
-        self.add(node, path, f"{said(name)} is not {what}; one of {', '.join(listed) or 'none'} was expected", hint)
+        hint = f"Did you mean {quoted(near)}?" if near else ""
+        self.add(node, path, f"{quoted(name)} is not {what}; one of {', '.join(listed) or 'none'} was expected", hint)
 
     def names(self, name: str, known: Iterable[str], what: str) -> tuple[str, ...] | None:
         """A list of names; None where it is left out."""
@@ -186,7 +186,7 @@ class _Reader:
         if entry is None:
             return None
         if not isinstance(entry.value, list):
-            self.add(entry, name, f"{said(entry.value)} was found; a list of names was expected")
+            self.add(entry, name, f"{quoted(entry.value)} was found; a list of names was expected")
             return None
         for number, item in enumerate(entry.value):
             self.known(item, f"{name}[{number}]", item.value, listed, what)
@@ -211,9 +211,9 @@ def _variants(top: Node, works: Works) -> Variants:
     sets = reader.names("sets", used or works.cutters, "a cutter of this works")
     for item in items:
         if line in works.lines and line not in item.works.lines:
-            reader.add(top, "line", f"the variant {said(item.name)} takes the line {said(line)} away")
+            reader.add(top, "line", f"the variant {quoted(item.name)} takes the line {quoted(line)} away")
         elif policy in works.policies and policy not in item.works.policies:
-            reader.add(top, "policy", f"the variant {said(item.name)} takes the policy {said(policy)} away")
+            reader.add(top, "policy", f"the variant {quoted(item.name)} takes the policy {quoted(policy)} away")
     if reader.problems:
         raise ScenarioError(sorted(dict.fromkeys(reader.problems), key=lambda problem: problem.line or 0))
     return Variants(name, question, line, features or tuple(known), policy, sets, tuple(items))
@@ -223,25 +223,25 @@ def _items(reader: _Reader) -> list[Variant]:
     """All variants, each laid over the scenario."""
     group = reader.top.get("variants")
     if group is None or not isinstance(group.value, dict) or not 2 <= len(group.value) <= MOST_VARIANTS:
-        told = "2 or more variants by name were expected, such as {as it stands: {}, one cut: {changes: ...}}"
-        reader.add(group or reader.top, "variants", f"{told}; {MOST_VARIANTS} at most")
+        text = "2 or more variants by name were expected, such as {as it stands: {}, one cut: {changes: ...}}"
+        reader.add(group or reader.top, "variants", f"{text}; {MOST_VARIANTS} at most")
         return []
-    found = []
+    answer = []
     for name, node in group.value.items():
         path = f"variants[{name}]"
         if node.value is None:
             node = node.with_value({})  # noqa: PLW2901 - a variant without changes
         if not isinstance(node.value, dict):
-            reader.add(node, path, f"{said(node.value)} was found; about and changes were expected")
+            reader.add(node, path, f"{quoted(node.value)} was found; about and changes were expected")
             continue
         reader.only(node, path, _ENTRIES)
         about = reader.text(node, "about", f"{path}.about", "")
         changes = node.get("changes")
         try:
-            found.append(Variant(name, about, _laid_over(reader, changes, path)))
+            answer.append(Variant(name, about, _laid_over(reader, changes, path)))
         except ScenarioError as error:
             reader.problems += error.problems
-    return found
+    return answer
 
 
 def _laid_over(reader: _Reader, changes: Node | None, path: str) -> Works:
@@ -249,8 +249,8 @@ def _laid_over(reader: _Reader, changes: Node | None, path: str) -> Works:
     if changes is None or changes.value is None or changes.value == {}:
         return reader.works
     if not isinstance(changes.value, dict):
-        told = f"{said(changes.value)} was found; entries of a scenario such as lines: were expected"
-        raise ScenarioError([Problem(changes.file, changes.line, f"{path}.changes", told)])
+        text = f"{quoted(changes.value)} was found; entries of a scenario such as lines: were expected"
+        raise ScenarioError([Problem(changes.file, changes.line, f"{path}.changes", text)])
     works = overlaid(reader.works, changes)
     cut_figures(works)  # what no machine can cut is told now, with its file and line, and not in the midst of a study
     return works

@@ -51,24 +51,24 @@ def accounts_in_turn(
     features = answer.variants.base.lines[line].features
     sized = [name for name in answer.variants.features if features[name].size is not None]
     chosen = feature or next(iter(sized), None)
-    for made in answer.made if chosen is not None else ():
+    for built in answer.tried if chosen is not None else ():
         # A variant that ships nothing has no history, and the sheet says elsewhere that it ships nothing.
-        if float(made.sample.values("shipped", line)[:replications].min()) > 0.0:
-            at = made.intervals.candidate
+        if float(built.sample.values("shipped", line)[:replications].min()) > 0.0:
+            at = built.intervals.candidate
             options = StudyOptions(replications=replications, seed=answer.seed, confidence=answer.confidence)
             account = HistoryStudy(at.works, str(chosen), line, at.policy, options).run()
-            yield made.variant.name, account
+            yield built.variant.name, account
 
 
 def warnings_of(answer: RoutingAnswer) -> dict[str, tuple[str, ...]]:
     """Where each variant leaves less stock for a cut than the rule of the least stock asks for."""
-    found = {}
-    for made in answer.made:
-        at = made.intervals.candidate
-        told = [
+    result = {}
+    for built in answer.tried:
+        at = built.intervals.candidate
+        sentence = [
             text
             for feature in answer.variants.features
             for text in stock_warnings(at.works, answer.variants.line, feature, at.policy)
         ]
-        found[made.variant.name] = tuple(told)
-    return found
+        result[built.variant.name] = tuple(sentence)
+    return result

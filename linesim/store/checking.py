@@ -63,7 +63,7 @@ def look_through(path: Path) -> None:
 
 def _state(path: Path) -> tuple[tuple[int, int, int], ...]:
     files = [file for file in (path, path.with_name(f"{path.name}-wal")) if file.exists()]
-    return tuple((found.st_ino, found.st_size, found.st_mtime_ns) for found in (file.stat() for file in files))
+    return tuple((answer.st_ino, answer.st_size, answer.st_mtime_ns) for answer in (file.stat() for file in files))
 
 
 def problems(connection: Connection, is_quick: bool = False, is_small: bool = True) -> Iterator[str]:

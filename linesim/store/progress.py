@@ -17,7 +17,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Delete, RowMapping, delete, insert, or_, select, union, update
 
-from linesim.errors import StoreError, said
+from linesim.errors import StoreError, quoted
 from linesim.store.schema import LONGEST_NICKNAME
 from linesim.store.schema import attempts as attempts_table
 from linesim.store.schema import shifts as shifts_table
@@ -110,14 +110,14 @@ def nickname_from(text: str) -> str:
     """
     name = " ".join(unicodedata.normalize("NFC", text).split())
     if not 1 <= len(name) <= LONGEST_NICKNAME or not name.isprintable():
-        raise StoreError(f"{said(text)} cannot be a nickname; 1 to {LONGEST_NICKNAME} plain signs were expected")
+        raise StoreError(f"{quoted(text)} cannot be a nickname; 1 to {LONGEST_NICKNAME} plain signs were expected")
     return name
 
 
 # --- shifts in somebody's hands --------------------------------------------------------------------------------------
 
 
-def new_shift(store: Store, lesson: str, kept: Mapping[str, Any], nickname: str | None = None) -> OpenShift:
+def new_shift(store: Store, lesson: str, stored: Mapping[str, Any], nickname: str | None = None) -> OpenShift:
     """Keep a shift that has just begun, under a key of its own.
 
     Parameters
@@ -126,7 +126,7 @@ def new_shift(store: Store, lesson: str, kept: Mapping[str, Any], nickname: str 
         Where.
     lesson : str
         Which lesson, by its key.
-    kept : mapping
+    stored : mapping
         Plain values, fit for JSON.
     nickname : str, optional
         Whose it is.
@@ -137,14 +137,14 @@ def new_shift(store: Store, lesson: str, kept: Mapping[str, Any], nickname: str 
         It cannot be kept.
     """
     name = None if nickname is None else nickname_from(nickname)
-    shift = OpenShift(secrets.token_urlsafe(16), name, lesson, _today(), 0, is_over=False, kept=dict(kept))
+    shift = OpenShift(secrets.token_urlsafe(16), name, lesson, _today(), 0, is_over=False, kept=dict(stored))
     with store.writing() as connection:
         connection.execute(_stale())
         connection.execute(insert(shifts_table).values(**_row(shift)))
     return shift
 
 
-def keep_shift(store: Store, shift: OpenShift, kept: Mapping[str, Any]) -> OpenShift:
+def keep_shift(store: Store, shift: OpenShift, stored: Mapping[str, Any]) -> OpenShift:
     """Keep a shift as it stands now, in place of how it stood before.
 
     Parameters
@@ -153,7 +153,7 @@ def keep_shift(store: Store, shift: OpenShift, kept: Mapping[str, Any]) -> OpenS
         Where.
     shift : OpenShift
         As it was kept last.
-    kept : mapping
+    stored : mapping
         As it stands now.
 
     Returns
@@ -166,7 +166,7 @@ def keep_shift(store: Store, shift: OpenShift, kept: Mapping[str, Any]) -> OpenS
     StoreError
         It has gone on elsewhere since, so that nothing of it may be overwritten; or it cannot be kept.
     """
-    now = replace(shift, step=shift.step + 1, day=_today(), kept=dict(kept))
+    now = replace(shift, step=shift.step + 1, day=_today(), kept=dict(stored))
     with store.writing() as connection:
         _put(connection, store, shift, now)
     return now
@@ -183,8 +183,8 @@ def open_shifts(store: Store, nickname: str) -> list[OpenShift]:
     """Shifts of a trainee that are not over, the last gone on with first."""
     query = select(shifts_table).where(shifts_table.c.nickname == nickname_from(nickname), ~shifts_table.c.is_over)
     with store.reading() as connection:
-        found = [_shift(store, row) for row in connection.execute(query).mappings()]
-    return sorted(found, key=lambda shift: (shift.day, shift.step), reverse=True)
+        answer = [_shift(store, row) for row in connection.execute(query).mappings()]
+    return sorted(answer, key=lambda shift: (shift.day, shift.step), reverse=True)
 
 
 def open_shift_of(store: Store, nickname: str, lesson: str) -> OpenShift | None:
@@ -195,7 +195,7 @@ def open_shift_of(store: Store, nickname: str, lesson: str) -> OpenShift | None:
 # --- shifts played ---------------------------------------------------------------------------------------------------
 
 
-def ended_shift(store: Store, shift: OpenShift, kept: Mapping[str, Any], attempt: Attempt | None = None) -> OpenShift:
+def ended_shift(store: Store, shift: OpenShift, stored: Mapping[str, Any], attempt: Attempt | None = None) -> OpenShift:
     """Keep a shift that has come to its end, and note the attempt with it; once, however often it is said.
 
     Parameters
@@ -204,7 +204,7 @@ def ended_shift(store: Store, shift: OpenShift, kept: Mapping[str, Any], attempt
         Where.
     shift : OpenShift
         As it was kept last.
-    kept : mapping
+    stored : mapping
         As it stands at its end.
     attempt : Attempt, optional
         What is noted under the nickname; none for a shift without one.
@@ -216,7 +216,7 @@ def ended_shift(store: Store, shift: OpenShift, kept: Mapping[str, Any], attempt
     """
     if shift.is_over:
         return shift
-    now = replace(shift, step=shift.step + 1, day=_today(), is_over=True, kept=dict(kept))
+    now = replace(shift, step=shift.step + 1, day=_today(), is_over=True, kept=dict(stored))
     with store.writing() as connection:
         _put(connection, store, shift, now)
         if attempt is not None:

@@ -90,12 +90,12 @@ class Store(Studies):
         StoreError
             One of them does not say what was written; the file is damaged.
         """
-        found: dict[str, str] = {}
+        answer: dict[str, str] = {}
         with self.reading() as connection:
             for part in _parts(list(dict.fromkeys(keys))):
                 for row in connection.execute(select(runs).where(runs.c.key.in_(part))).mappings():
-                    found[row["key"]] = self.checked(runs, dict(row))["outcome"]
-        return found
+                    answer[row["key"]] = self.checked(runs, dict(row))["outcome"]
+        return answer
 
     @patient
     def has_runs_of(self, digests: Iterable[str]) -> bool:
@@ -152,8 +152,8 @@ class Store(Studies):
             asked = asked.where(study_runs.c.study == study)
         asked = asked.order_by(runs.c.kept_at, runs.c.policy, runs.c.seed, runs.c.replication)
         asked = asked.execution_options(yield_per=_AT_ONCE)
-        with self.reading() as connection, connection.execute(asked) as found:
-            for row in found.mappings():
+        with self.reading() as connection, connection.execute(asked) as answer:
+            for row in answer.mappings():
                 values = self.checked(runs, dict(row)) | {"policy": row.get("called", row["policy"])}
                 yield StoredRun(**{name: values[name] for name in StoredRun.__dataclass_fields__})
 
@@ -166,10 +166,10 @@ class Store(Studies):
     # --- scenarios -----------------------------------------------------------------------------------------------
 
     @patient
-    def keep_works(self, kept: StoredWorks) -> None:
+    def keep_works(self, stored: StoredWorks) -> None:
         """Keep a scenario; one that is there already stays as it is, unless its text was lost."""
         with self.writing() as connection:
-            self.put_works(connection, kept)
+            self.put_works(connection, stored)
 
     @patient
     def works(self, digest: str) -> StoredWorks | None:

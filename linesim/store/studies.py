@@ -75,8 +75,8 @@ class Studies(ABC):
             self._insert(connection, studies, [row | moments | {"digest": digest, "name": name, "answer": "{}"}])
             again: dict[str, Any] = {"status": "running", "changed_at": now()} | ({"name": name} if name else {})
             self._rewrite(connection, studies.c.digest == digest, again)
-            found = connection.execute(_listing().where(studies.c.digest == digest)).mappings().one()
-        return self._study(found)
+            answer = connection.execute(_listing().where(studies.c.digest == digest)).mappings().one()
+        return self._study(answer)
 
     @patient
     def end(self, study: int, status: str, answer: Mapping[str, Any] | None = None) -> None:
@@ -113,12 +113,12 @@ class Studies(ABC):
         """
         everything = self.studies()
         wanted = str(called)
-        found = [study for study in everything if str(study.number) == wanted]
-        found = found or [study for study in everything if study.name == wanted]
-        if len(found) == 1:
-            return found[0]
-        if found:
-            numbers = ", ".join(str(study.number) for study in found)
+        answer = [study for study in everything if str(study.number) == wanted]
+        answer = answer or [study for study in everything if study.name == wanted]
+        if len(answer) == 1:
+            return answer[0]
+        if answer:
+            numbers = ", ".join(str(study.number) for study in answer)
             raise StoreError(
                 f'{self.location}: several studies are called "{wanted}"; say one of the numbers {numbers}'
             )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.errors import nearest, said
+from linesim.errors import nearest, quoted
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.training.orders import ALL, TrainingError
@@ -110,10 +110,10 @@ class Directory:
 def _unknown(what: str, name: str, known: list[str]) -> str:
     """That there is no such thing, and which there are."""
     near = nearest(name, known)
-    meant = f"; did you mean {said(near)}?" if near else ""
-    listed = ", ".join(said(entry) for entry in known) or "none"
+    meant = f"; did you mean {quoted(near)}?" if near else ""
+    listed = ", ".join(quoted(entry) for entry in known) or "none"
     return (
-        f"there is no {what} called {said(name)}{meant} There are: {listed}"
+        f"there is no {what} called {quoted(name)}{meant} There are: {listed}"
         if near
-        else (f"there is no {what} called {said(name)}; there are: {listed}")
+        else (f"there is no {what} called {quoted(name)}; there are: {listed}")
     )

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from pydantic import Field, model_validator
 
-from linesim.errors import nearest, said
+from linesim.errors import nearest, quoted
 from linesim.training.binding import Looks
 from linesim.training.carrying import Case
 from linesim.training.orders import TrainingError
@@ -94,8 +94,8 @@ class Mark(Strict):
             raise ValueError(f"name exactly one of at_least, at_most, share_of_best; found {found}")
         if self.figure not in FIGURES:
             near = nearest(self.figure, FIGURES)
-            hint = f"; did you mean {said(near)}?" if near else ""
-            raise ValueError(f"there is no figure {said(self.figure)}{hint}; known are {', '.join(FIGURES)}")
+            hint = f"; did you mean {quoted(near)}?" if near else ""
+            raise ValueError(f"there is no figure {quoted(self.figure)}{hint}; known are {', '.join(FIGURES)}")
         return self
 
 
@@ -218,8 +218,8 @@ class Lesson:
             There is not.
         """
         if way not in self.ways_to_set_up():
-            known = ", ".join(said(name) for name in self.ways_to_set_up())
-            raise TrainingError(f"there is no way {said(way)} to set the line up; there are {known}")
+            known = ", ".join(quoted(name) for name in self.ways_to_set_up())
+            raise TrainingError(f"there is no way {quoted(way)} to set the line up; there are {known}")
         return way
 
     def works_as(self, way: str) -> Works:

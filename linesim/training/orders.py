@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from linesim.errors import LinesimError, said
+from linesim.errors import LinesimError, quoted
 from linesim.units import Number, Share, Small, Whole
 from linesim.works.base import Strict
 from linesim.works.policies import Rule, RuleOrWords
@@ -233,7 +233,9 @@ def order_from(entries: Mapping[str, Any]) -> Any:
     10
     """
     if not isinstance(entries, Mapping):
-        raise TrainingError(f'{said(entries)} was found; an order such as {{"do": "run", "minutes": 30}} was expected')
+        raise TrainingError(
+            f'{quoted(entries)} was found; an order such as {{"do": "run", "minutes": 30}} was expected'
+        )
     try:
         order = _ADAPTER.validate_python(dict(entries))
     except ValidationError as error:
@@ -247,16 +249,16 @@ def _fault_words(fault: Any, entries: Mapping[str, Any]) -> str:
     """The first thing that is wrong with an order, in a sentence."""
     kinds = ", ".join(f'"{name}"' for name in KINDS)
     if fault["type"] in ("union_tag_invalid", "union_tag_not_found"):
-        return f"an order that says {said(entries.get('do'))} is not known; known are {kinds}"
+        return f"an order that says {quoted(entries.get('do'))} is not known; known are {kinds}"
     where = " ".join(str(step) for step in fault["loc"][1:2])
     if fault["type"] == "missing":
-        return f'the order "{entries.get("do")}" needs an entry {said(where)}'
+        return f'the order "{entries.get("do")}" needs an entry {quoted(where)}'
     if fault["type"] == "extra_forbidden":
-        return f'the order "{entries.get("do")}" knows of no entry {said(where)}'
+        return f'the order "{entries.get("do")}" knows of no entry {quoted(where)}'
     reason = fault.get("ctx", {}).get("text") or str(fault["msg"]).removeprefix("Value error, ").replace(
         "Input should be", "it must be"
     )
-    return f'the order "{entries.get("do")}", entry {said(where)}: {said(fault["input"])} was found; {reason}'
+    return f'the order "{entries.get("do")}", entry {quoted(where)}: {quoted(fault["input"])} was found; {reason}'
 
 
 KINDS: tuple[str, ...] = (

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from linesim.errors import hint_at, said
+from linesim.errors import hint_at, quoted
 from linesim.training.carrying import Carried, carry_out
 from linesim.training.lesson import Lesson, Mark, Stated
 from linesim.training.orders import TrainingError
@@ -52,7 +52,7 @@ def stated_policy(lesson: Lesson, name: str) -> Stated:
         "best": lesson.file.best,
     }
     if name not in known:
-        text = f"there is no policy {said(name)}; there are {', '.join(map(said, known))}"
+        text = f"there is no policy {quoted(name)}; there are {', '.join(map(quoted, known))}"
         raise TrainingError(f"{text}. {hint_at(name, known)}".rstrip(". "))
     return known[name]
 

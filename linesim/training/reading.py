@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from linesim.errors import LinesimError, Problem, ScenarioError, nearest, said
+from linesim.errors import LinesimError, Problem, ScenarioError, nearest, quoted
 from linesim.training.lesson import AS_PLANNED, Lesson, LessonFile, Stated
 from linesim.training.orders import TrainingError
 from linesim.training.shift import policy_script
@@ -138,12 +138,12 @@ def _scenario_tree(path: Path, scenario: Node, problems: list[Problem]) -> Node:
         return own
     name = extends.value
     if not isinstance(name, str) or Path(name).name != name:
-        fault = f"{said(name)} was found; the name of a scenario file here or in the folder above was expected"
+        fault = f"{quoted(name)} was found; the name of a scenario file here or in the folder above was expected"
         raise ScenarioError([Problem(extends.file, extends.line, "extends", fault)])
     folders = (path.parent, path.resolve().parent.parent)
     found = next((folder / name for folder in folders if (folder / name).is_file()), None)
     if found is None:
-        fault = f"there is no file {said(name)} here or in the folder above"
+        fault = f"there is no file {quoted(name)} here or in the folder above"
         raise ScenarioError([Problem(extends.file, extends.line, "extends", fault)])
     return merged(read_chain(found, problems), own, problems)
 
@@ -184,17 +184,17 @@ def _names(lesson: Lesson) -> Iterator[Problem]:
             rest, ("ways", AS_PLANNED), f'"{AS_PLANNED}" stands for the scenario as it is; another name is needed'
         )
     if file.plan not in works.policies:
-        known = ", ".join(said(name) for name in works.policies)
-        yield _problem(rest, ("plan",), f"there is no policy {said(file.plan)}; there are {known}")
+        known = ", ".join(quoted(name) for name in works.policies)
+        yield _problem(rest, ("plan",), f"there is no policy {quoted(file.plan)}; there are {known}")
     names = [name for line in works.lines.values() for name in line.operations]
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
-        fault = f"{said(twice[0])} stands in two lines; operations with names of their own were expected"
+        fault = f"{quoted(twice[0])} stands in two lines; operations with names of their own were expected"
         yield _problem(rest, ("in_hand",), fault)
     for at, name in enumerate(file.in_hand):
         if name not in names:
-            known = ", ".join(said(known) for known in names)
-            yield _problem(rest, ("in_hand", at), f"there is no operation {said(name)}; there are {known}")
+            known = ", ".join(quoted(known) for known in names)
+            yield _problem(rest, ("in_hand", at), f"there is no operation {quoted(name)}; there are {known}")
 
 
 def _policies(lesson: Lesson) -> Iterator[Problem]:
@@ -234,7 +234,7 @@ def lesson_named(name: str, folder: Path = LESSONS) -> Lesson:
     found = [key for key in files if key == name] or [key for key in files if key.startswith(name)]
     if len(found) != 1:
         near = nearest(name, files)
-        meant = f" Did you mean {said(near)}?" if near and not found else ""
+        meant = f" Did you mean {quoted(near)}?" if near and not found else ""
         listed = ", ".join(found or files)
-        raise TrainingError(f"there is no one lesson {said(name)}; there are: {listed}.{meant}")
+        raise TrainingError(f"there is no one lesson {quoted(name)}; there are: {listed}.{meant}")
     return load_lesson(files[found[0]])

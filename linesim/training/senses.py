@@ -17,7 +17,7 @@ from linesim.floor.run import Floor
 from linesim.plan.tally import State
 from linesim.training.directory import Directory
 
-__all__ = ["PLATES_UM", "Senses", "force_of_worn_edge", "nearest_plate", "sound_of"]
+__all__ = ["PLATES_UM", "Senses", "nearest_plate", "sound_of"]
 
 PLATES_UM = (0.1, 0.2, 0.4, 0.8, 1.6, 3.2, 6.3, 12.5, 25.0)
 """Ra of the comparison plates: the usual steps of ISO 21920 and its forerunners."""
@@ -83,7 +83,7 @@ class Senses:
             fresh = sum(cut.radial_force_n for cut in cuts)
             if fresh <= 0.0:
                 continue
-            worn = sum(cut.radial_force_n * force_of_worn_edge(cut, mounts[cut.slot].life_share) for cut in cuts)
+            worn = sum(cut.radial_force_n * _force(cut, mounts[cut.slot].life_share) for cut in cuts)
             percent = 100.0 * worn / fresh * math.exp(_LOAD_SCATTER * normal)
             loads.append((self.directory.names.strokes[stroke], _LOAD_STEP * round(percent / _LOAD_STEP)))
         return loads
@@ -102,7 +102,7 @@ class Senses:
         return finishes
 
 
-def force_of_worn_edge(cut: Any, life_share: float) -> float:
+def _force(cut: Any, life_share: float) -> float:
     """Force of a worn edge over that of a fresh one."""
     return 1.0 + float(cut.force_growth) * wear_growth(life_share, cut.wear_b, cut.wear_tau, cut.wear_gamma)
 

@@ -14,7 +14,7 @@ import numpy as np
 from linesim.cutting.form import copying_factor
 from linesim.cutting.life import wear_growth
 from linesim.desk import Desk, desk_figures
-from linesim.errors import LinesimError, nearest, said
+from linesim.errors import LinesimError, nearest, quoted
 from linesim.quality.engine import clearance_volume_cm3, compression_ratio, cylinder_volume_cm3
 from linesim.training.lesson import FIGURES, Lesson, Question
 from linesim.training.orders import TrainingError
@@ -85,7 +85,7 @@ def _filled_in(text: str, words: Mapping[str, str]) -> str:
         raise TrainingError(f"the worked text has a brace too many or too few: {error}") from error
     unknown = sorted(names - words.keys())
     if unknown:
-        raise TrainingError(f"the worked text uses {said(unknown[0])}; known are {', '.join(words)}")
+        raise TrainingError(f"the worked text uses {quoted(unknown[0])}; known are {', '.join(words)}")
     try:
         return text.format_map(words)
     except ValueError as error:
@@ -132,7 +132,7 @@ def figure_at(lesson: Lesson, where: str | float) -> float:
         return _desk_figure(lesson, way, kind, tables[kind], names)
     if kind == "feature" and len(names) == 2:
         return _feature_figure(lesson, way, names[0], names[1])
-    raise TrainingError(f"{said(where)} leads nowhere; expected is one of {'; '.join(FORMS)}")
+    raise TrainingError(f"{quoted(where)} leads nowhere; expected is one of {'; '.join(FORMS)}")
 
 
 def _shift_figure(lesson: Lesson, policy: str, figure: str) -> float:
@@ -188,8 +188,8 @@ def _feature_figure(lesson: Lesson, way: str, feature: str, figure: str) -> floa
 
 def _not_there(what: str, name: str, known: list[str]) -> str:
     near = nearest(name, known)
-    meant = f"did you mean {said(near)}? " if near else ""
-    return f"there is no {what} {said(name)}; {meant}known are {', '.join(known)}"
+    meant = f"did you mean {quoted(near)}? " if near else ""
+    return f"there is no {what} {quoted(name)}; {meant}known are {', '.join(known)}"
 
 
 # --- formulas --------------------------------------------------------------------------------------------------------
@@ -211,9 +211,9 @@ def value_of(formula: str, given: Mapping[str, float]) -> float:
     try:
         return float(_walk(ast.parse(formula, mode="eval").body, given))
     except SyntaxError as error:
-        raise TrainingError(f"{said(formula)} is no formula; such as k / (k + m) was expected") from error
+        raise TrainingError(f"{quoted(formula)} is no formula; such as k / (k + m) was expected") from error
     except (ArithmeticError, ValueError, TypeError, RecursionError, MemoryError) as error:
-        raise TrainingError(f"{said(formula)} cannot be worked out: {error}") from error
+        raise TrainingError(f"{quoted(formula)} cannot be worked out: {error}") from error
 
 
 def _walk(node: ast.AST, given: Mapping[str, float]) -> float:
@@ -221,7 +221,7 @@ def _walk(node: ast.AST, given: Mapping[str, float]) -> float:
         return float(node.value)
     if isinstance(node, ast.Name):
         if node.id not in given:
-            raise TrainingError(f"the formula uses {said(node.id)}; given are {', '.join(given) or 'no figures'}")
+            raise TrainingError(f"the formula uses {quoted(node.id)}; given are {', '.join(given) or 'no figures'}")
         return given[node.id]
     if isinstance(node, ast.BinOp) and type(node.op) in _OPERATORS:
         return _OPERATORS[type(node.op)](_walk(node.left, given), _walk(node.right, given))
@@ -229,6 +229,6 @@ def _walk(node: ast.AST, given: Mapping[str, float]) -> float:
         return _OPERATORS[type(node.op)](_walk(node.operand, given))
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and not node.keywords:
         if node.func.id not in _FUNCTIONS:
-            raise TrainingError(f"there is no function {said(node.func.id)}; there are {', '.join(_FUNCTIONS)}")
+            raise TrainingError(f"there is no function {quoted(node.func.id)}; there are {', '.join(_FUNCTIONS)}")
         return float(_FUNCTIONS[node.func.id](*(_walk(argument, given) for argument in node.args)))
     raise TrainingError("a formula holds names, numbers, + - * / **, brackets and functions, and nothing else")

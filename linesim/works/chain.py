@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path as FilePath
 from pathlib import PurePosixPath, PureWindowsPath
 
-from linesim.errors import Problem, ScenarioError, said
+from linesim.errors import Problem, ScenarioError, quoted
 from linesim.works.merging import merged
 from linesim.works.nodes import UNREADABLE, Node, collected
 from linesim.works.ordering import in_routing_order
@@ -75,13 +75,15 @@ class _Chain:
         if text is UNREADABLE:
             raise ScenarioError([])  # why has been told
         if not isinstance(text, str) or not text.lower().endswith((".yaml", ".yml")):
-            raise _refused(extends, f'{said(text)} was found; a file such as "other.yaml" was expected')
+            raise _refused(extends, f'{quoted(text)} was found; a file such as "other.yaml" was expected')
         if PurePosixPath(text).is_absolute() or PureWindowsPath(text).anchor or "\\" in text:
-            raise _refused(extends, f'{said(text)} is not relative to this file; one such as "other.yaml" was expected')
+            raise _refused(
+                extends, f'{quoted(text)} is not relative to this file; one such as "other.yaml" was expected'
+            )
         target = _resolved(file.parent / text, text, extends)
         if not target.is_relative_to(self.folder):
             hint = f"Files that are extended lie in the folder of {self.first.name} or below it."
-            raise _refused(extends, f"{said(text)} lies outside the folder of {self.first.name}", hint)
+            raise _refused(extends, f"{quoted(text)} lies outside the folder of {self.first.name}", hint)
         self._unwind(target, extends)
         return target
 
@@ -89,7 +91,7 @@ class _Chain:
         """Refuse circles and long chains."""
         if target in self.above:
             raise _refused(
-                extends, f"{said(extends.value)} extends this file in its turn; a file that does not was expected"
+                extends, f"{quoted(extends.value)} extends this file in its turn; a file that does not was expected"
             )
         if self.count >= LONGEST_CHAIN:
             raise _refused(extends, f"more than {LONGEST_CHAIN} files extend one another; a shorter chain was expected")
@@ -107,7 +109,7 @@ def _resolved(path: FilePath, shown: str, extends: Node | None = None) -> FilePa
     try:
         return path.resolve()
     except (OSError, ValueError, RuntimeError) as error:
-        raise _refused(extends or Node(None, shown, None), f"{said(shown)} cannot be found") from error
+        raise _refused(extends or Node(None, shown, None), f"{quoted(shown)} cannot be found") from error
 
 
 def _refused(extends: Node, text: str, hint: str = "") -> ScenarioError:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.errors import said
+from linesim.errors import quoted
 from linesim.works.crib import Breaking
 from linesim.works.report import Report
 from linesim.works.walks import cuts_of, mounts
@@ -24,7 +24,7 @@ def check_crib(report: Report) -> None:
         _check_sets(report, name, count)
     ground = [name for name in mounted if works.cutters[name].renewal.reground is not None]
     if ground and works.crib.grinders == 0:
-        text = f"0 grinders, but {said(ground[0])} is to be reground; at least 1 was expected"
+        text = f"0 grinders, but {quoted(ground[0])} is to be reground; at least 1 was expected"
         report.add(("crib", "grinders"), text)
     _check_grades(report)
     cutting = {cut.cut.cutter for cut in cuts_of(works)}
@@ -38,7 +38,7 @@ def _check_lifeless(report: Report, name: str) -> None:
     path, cutter = ("cutters", name), report.works.cutters[name]
     given = {"life_cv": cutter.life_cv is not None, "breaking": isinstance(cutter.breaking, Breaking)}
     for entry in (entry for entry, is_given in given.items() if is_given):
-        text = f"{entry} does nothing without a life, and {said(name)} makes no cuts from which one would follow"
+        text = f"{entry} does nothing without a life, and {quoted(name)} makes no cuts from which one would follow"
         report.add((*path, entry), f"{text}; life (cutting minutes) was expected beside it", "", [(*path, "life")])
 
 
@@ -47,10 +47,10 @@ def _check_sets(report: Report, name: str, count: int) -> None:
     sets = report.works.cutters[name].sets
     machines = "1 machine mounts" if count == 1 else f"{count} machines mount"
     if sets == 0:
-        text = f"there is no set of {said(name)}, but {machines} it; at least {count} was expected"
+        text = f"there is no set of {quoted(name)}, but {machines} it; at least {count} was expected"
         report.add(("cutters", name, "sets"), text)
     elif sets < count:
-        text = f"{sets} of {said(name)} are too few, because {machines} it; at least {count} was expected"
+        text = f"{sets} of {quoted(name)} are too few, because {machines} it; at least {count} was expected"
         report.add(("cutters", name, "sets"), text)
 
 

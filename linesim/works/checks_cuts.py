@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.errors import said
+from linesim.errors import quoted
 from linesim.works.features import Feature
 from linesim.works.model import Line
 from linesim.works.nodes import Path
@@ -84,7 +84,7 @@ def _check_diameter(report: Report, at: CutPlace, minutes: Path) -> None:
         return  # told as an unknown feature; what it would have said of a diameter is not known
     feature = None if cut.process == "milling" else at.at.line.features.get(cut.feature)
     if cutter is not None and cutting_diameter(cutter.diameter, feature) is None:
-        bore = "" if cut.process == "milling" else f", unless {said(cut.feature)} has a diameter"
+        bore = "" if cut.process == "milling" else f", unless {quoted(cut.feature)} has a diameter"
         drawn = ("lines", at.at.line_name, "features", cut.feature)
         rests_on = (
             [minutes]
@@ -100,7 +100,8 @@ def _check_strokes(report: Report, cuts: list[CutPlace]) -> None:
     for at in cuts:
         before = first.setdefault((*at.path[:-2], at.cut.cutter), at)
         if before is not at:
-            text = f"{said(at.cut.cutter)} already makes the cut {said(before.name)} of this stroke, and one set cannot"
+            cutter, other = quoted(at.cut.cutter), quoted(before.name)
+            text = f"{cutter} already makes the cut {other} of this stroke, and one set cannot"
             reason = "make two cuts at once; another cutter, or a stroke of its own, was expected"
             report.add((*at.path, "cutter"), f"{text} {reason}")
 
@@ -111,7 +112,7 @@ def _check_width(report: Report, at: CutPlace) -> None:
     if at.cut.process != "milling" or at.cut.width is None or cutter is None or cutter.diameter is None:
         return
     if at.cut.width > cutter.diameter:
-        text = f"{at.cut.width:g} mm is wider than {said(at.cut.cutter)} ({cutter.diameter:g} mm)"
+        text = f"{at.cut.width:g} mm is wider than {quoted(at.cut.cutter)} ({cutter.diameter:g} mm)"
         report.add((*at.path, "width"), f"{text}; at most its diameter was expected")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.errors import said
+from linesim.errors import quoted
 from linesim.works.report import Report
 
 __all__ = ["check_engine"]
@@ -35,6 +35,6 @@ def check_engine(report: Report) -> None:
         known = report.known((*path, "feature"), feature, lines[line].features, "a feature of this line", within)
         wanted = _KINDS.get(str(place[0]))
         if known and wanted is not None and lines[line].features[feature].kind != wanted:
-            found = lines[line].features[feature].kind
-            text = f"{said(feature)} is a {found}; a feature of the kind {wanted} was expected"
+            answer = lines[line].features[feature].kind
+            text = f"{quoted(feature)} is a {answer}; a feature of the kind {wanted} was expected"
             report.add((*path, "feature"), text, "", [("lines", line, "features", feature)])

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 from linesim import handbook
-from linesim.errors import said
+from linesim.errors import quoted
 from linesim.works.nodes import Path
 from linesim.works.ranges import RANGES
 from linesim.works.report import Report
@@ -127,7 +127,7 @@ def _check_kind(report: Report, path: Path, grade: str, at: CutPlace) -> None:
     entry = handbook.abrasives().get(_base(report, "abrasives", grade))
     kind = report.works.handbook.abrasives.get(grade, {}).get("kind", entry.kind if entry is not None else None)
     if kind in _ABRASIVE and kind != at.cut.process:
-        text = f"{said(grade)} is for {kind}, but the cut {said(at.name)} is {at.cut.process}"
+        text = f"{quoted(grade)} is for {kind}, but the cut {quoted(at.name)} is {at.cut.process}"
         if not report.is_touched(("handbook", "abrasives", grade)):
             report.add(path, f"{text}; an abrasive for {at.cut.process} was expected")
 
@@ -139,7 +139,7 @@ def _check_family(report: Report, cutter: str, grade: str, material: str | None)
     family = _family(report, material)
     if families and family in handbook.FAMILIES and family not in families:
         listed = ", ".join(sorted(families))
-        text = f"{said(grade)} has no figures for {family} ({material}); it has them for {listed}"
+        text = f"{quoted(grade)} has no figures for {family} ({material}); it has them for {listed}"
         changes = [("handbook", "materials", str(material)), ("handbook", "grades", grade)]
         if not any(report.is_touched(change) for change in changes):
             report.add(("cutters", cutter, "grade"), text)
@@ -178,10 +178,10 @@ def _check_item(report: Report, path: Path, is_figure: bool, value: float | str)
     """A figure is a number within its range, a word is a text, and a family is one that has grades."""
     name = str(path[-1])
     if is_figure == isinstance(value, str):
-        report.add(path, f"{said(value)} was found; {'a number' if is_figure else 'a text'} was expected")
+        report.add(path, f"{quoted(value)} was found; {'a number' if is_figure else 'a text'} was expected")
     elif isinstance(value, str):
         if name in _WORDS:
             report.known(path, value, _WORDS[name], "known here")
     elif not RANGES[name].holds(value):
         inverse = f"If it is 1/n, write {1.0 / value:.3g}." if name == "n" and value > 1.0 else ""
-        report.add(path, f"{said(value)} is out of range; {name} must be {RANGES[name].in_words}", inverse)
+        report.add(path, f"{quoted(value)} is out of range; {name} must be {RANGES[name].in_words}", inverse)

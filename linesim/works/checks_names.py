@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.errors import said
+from linesim.errors import quoted
 from linesim.works.nodes import Path, has_room
 from linesim.works.operations import Correction, Gauge, Operation
 from linesim.works.report import Report
@@ -69,10 +69,10 @@ def _check_gauge(report: Report, at: OperationPlace, name: str) -> None:
         return
     feature, drawn = at.line.features[gauge.feature], ("lines", at.line_name, "features", gauge.feature)
     if "size" in gauge.reads and gauge.limits is None and feature.size is None:
-        reason = f"to read the size of {said(gauge.feature)}, which has no size of its own"
+        reason = f"to read the size of {quoted(gauge.feature)}, which has no size of its own"
         report.missing((*path, "limits"), reason, [(*path, "reads"), (*drawn, "size")])
     if "roughness" in gauge.reads and gauge.roughness_limit is None and feature.roughness is None:
-        reason = f"to read the roughness of {said(gauge.feature)}, which has no limit of its own"
+        reason = f"to read the roughness of {quoted(gauge.feature)}, which has no limit of its own"
         report.missing((*path, "roughness_limit"), reason, [(*path, "reads"), (*drawn, "roughness")])
     if gauge.corrects is not None:
         _check_correction(report, at, name, gauge, gauge.corrects)
@@ -85,7 +85,7 @@ def _check_correction(report: Report, at: OperationPlace, name: str, gauge: Gaug
     if not report.known((*path, "operation"), wanted, at.line.operations, "an operation of this line", within):
         return
     if _comes_later(at, wanted):
-        text = f"{said(wanted)} comes after {said(at.name)}; an operation at or before the gauge was expected"
+        text = f"{quoted(wanted)} comes after {quoted(at.name)}; an operation at or before the gauge was expected"
         if has_room(report.problems):
             report.add((*path, "operation"), text, rests_on=[(*within, name, "after") for name in at.line.operations])
         return
@@ -109,8 +109,8 @@ def _check_corrected_cut(report: Report, path: Path, operation: Operation, gauge
     feature = operation.strokes[strokes[0]].cuts[corrects.cut].feature
     if len(strokes) > 1:
         listed = " and ".join(strokes)
-        text = f"{said(corrects.cut)} is a cut in the strokes {listed}; a name that only one cut has was expected"
+        text = f"{quoted(corrects.cut)} is a cut in the strokes {listed}; a name that only one cut has was expected"
         report.add((*path, "cut"), text)
     elif feature != gauge.feature:
-        text = f"{said(corrects.cut)} cuts {said(feature)}; a cut of {said(gauge.feature)} was expected"
+        text = f"{quoted(corrects.cut)} cuts {quoted(feature)}; a cut of {quoted(gauge.feature)} was expected"
         report.add((*path, "cut"), text)

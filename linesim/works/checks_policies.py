@@ -8,7 +8,7 @@ only if it can act on none of them.
 
 from __future__ import annotations
 
-from linesim.errors import hint_at, said
+from linesim.errors import hint_at, quoted
 from linesim.works.nodes import Path, has_room
 from linesim.works.policies import Policy, Rule
 from linesim.works.report import Report
@@ -44,7 +44,7 @@ def check_policies(report: Report) -> None:
         if not routing_is_gone and any(map(_asks_much, (policy.default, *policy.exceptions.values()))):
             sets = _sets_by_rule(policy, mounts)
             for name, rule in policy.exceptions.items():
-                actions.check((*path, "exceptions", name), rule, sets.get(name, []), said(name))
+                actions.check((*path, "exceptions", name), rule, sets.get(name, []), quoted(name))
             actions.check((*path, "default"), policy.default, sets.get(None, []), "any set without an exception")
 
 
@@ -80,9 +80,9 @@ def _sets_by_rule(policy: Policy, mounts: list[Mount]) -> dict[str | None, list[
 
 def _routing_is_gone(report: Report) -> bool:
     """Whether operations, cuts, gauges or their order were taken out, so that nobody knows which set a gauge reads."""
-    kept = ("strokes", "gauges", "after", "sets")
+    stored = ("strokes", "gauges", "after", "sets")
     places = [place for place in report.gone if place[0] == "lines" and (len(place) < 3 or place[2] == "operations")]
-    return any(len(place) < 5 or place[4] in kept for place in places)
+    return any(len(place) < 5 or place[4] in stored for place in places)
 
 
 class _Actions:

@@ -75,8 +75,8 @@ class Renewal(Strict):
     def _one_way(self) -> Renewal:
         named = [name for name in type(self).model_fields if getattr(self, name) is not None]
         if len(named) != 1:
-            found = " and ".join(named) or "none"
-            raise ValueError(f"name exactly one of reground, indexed, dressed, bought; found {found}")
+            answer = " and ".join(named) or "none"
+            raise ValueError(f"name exactly one of reground, indexed, dressed, bought; found {answer}")
         return self
 
 

@@ -119,8 +119,8 @@ class Spread(Strict):
     def _one_named(self) -> Spread:
         named = [name for name in type(self).model_fields if getattr(self, name) is not None]
         if len(named) != 1:
-            found = "none" if not named else " and ".join(named)
-            raise ValueError(f"name exactly one distribution; found {found}")
+            answer = "none" if not named else " and ".join(named)
+            raise ValueError(f"name exactly one distribution; found {answer}")
         return self
 
     @property

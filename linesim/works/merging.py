@@ -14,7 +14,7 @@ Every value keeps the file and the line it came from.
 
 from __future__ import annotations
 
-from linesim.errors import Problem, nearest, said
+from linesim.errors import Problem, nearest, quoted
 from linesim.works.model import Works
 from linesim.works.nodes import UNREADABLE, Node, Path, collected, has_room
 from linesim.works.shape import dotted, shape_at
@@ -88,6 +88,6 @@ class _Merger:
         near = nearest(name, entries)
         if near:
             entries[near] = entries[near].with_value(UNREADABLE)
-        text, where = f"there is no {said(name)} to take away", dotted(Works, (*path, name))
-        hint = f"Did you mean {said(near)}?" if near else ""
+        text, where = f"there is no {quoted(name)} to take away", dotted(Works, (*path, name))
+        hint = f"Did you mean {quoted(near)}?" if near else ""
         self.problems.append(Problem(node.file, node.line, where, text, hint))

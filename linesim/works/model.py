@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 
-from linesim.errors import Problem, ScenarioError, hint_at, listed, said
+from linesim.errors import Problem, ScenarioError, hint_at, listed, quoted
 from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Whole, refusal
 from linesim.works.base import Strict, text_or_other
 from linesim.works.crib import Crib, Cutter
@@ -141,7 +141,7 @@ def _readable(name: str) -> str:
     """Refuse a name with signs that cannot be seen, as it is printed everywhere."""
     hidden = hidden_sign(name)
     if hidden:
-        raise refusal(f"{said(name)} holds {hidden}; a name that can be read was expected")
+        raise refusal(f"{quoted(name)} holds {hidden}; a name that can be read was expected")
     return name
 
 
@@ -190,7 +190,7 @@ class Works(Strict):
         """Name, lines and operations, and today's practice, on one line."""
         lines, operations = len(self.lines), sum(len(line.operations) for line in self.lines.values())
         counts = f"{lines} line{'s' * (lines != 1)}, {operations} operation{'s' * (operations != 1)}"
-        return f"<Works {said(self.name)}: {counts}; today's practice {said(self.todays_policy)}>"
+        return f"<Works {quoted(self.name)}: {counts}; today's practice {quoted(self.todays_policy)}>"
 
     __str__ = __repr__
 
@@ -234,7 +234,7 @@ class Works(Strict):
         if name is None:
             return self.todays_policy
         if name not in self.policies:
-            text = f"there is no policy {said(name)} in {said(self.name)}; there are: {listed(self.policies)}"
+            text = f"there is no policy {quoted(name)} in {quoted(self.name)}; there are: {listed(self.policies)}"
             raise ScenarioError([Problem("", None, "", text, hint_at(name, self.policies))])
         return name
 

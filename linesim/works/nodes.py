@@ -10,7 +10,7 @@ from numbers import Integral, Real
 from typing import Any
 from unicodedata import category
 
-from linesim.errors import Problem, ScenarioError, said
+from linesim.errors import Problem, ScenarioError, quoted
 
 __all__ = [
     "DEEPEST", "MOST_NODES", "MOST_PROBLEMS", "UNREADABLE", "Node", "Path", "Sources", "collected", "has_room",
@@ -225,7 +225,7 @@ class _Planter:
         for key, entry in value.items():
             name = self._name(key, path)
             if name in entries:
-                raise self._error(path, f"{said(name)} is given twice; once was expected")
+                raise self._error(path, f"{quoted(name)} is given twice; once was expected")
             entries[name] = self.node(entry, (*path, name))
         return entries
 
@@ -239,21 +239,21 @@ class _Planter:
             return int(value)
         if isinstance(value, Real):
             return float(value)
-        raise self._error(path, f"{said(value)} cannot be part of a scenario; a number or a text was expected")
+        raise self._error(path, f"{quoted(value)} cannot be part of a scenario; a number or a text was expected")
 
     def _text(self, value: str, path: Path) -> str:
         """Return a text that holds no control characters."""
         if sign_refused(value) is not None:
-            raise self._error(path, f"{said(value)} holds a control character; plain text was expected")
+            raise self._error(path, f"{quoted(value)} holds a control character; plain text was expected")
         return value
 
     def _name(self, key: Any, path: Path) -> str:
         """Return the name of an entry; whole numbers are taken as names."""
         if isinstance(key, bool) or not isinstance(key, (str, int)) or not str(key).strip():
-            raise self._error(path, f"{said(key)} is not a name; a text was expected as the name of an entry")
+            raise self._error(path, f"{quoted(key)} is not a name; a text was expected as the name of an entry")
         hidden = hidden_sign(str(key))
         if hidden:
-            raise self._error(path, f"the name {said(key)} holds {hidden}; a name that can be read was expected")
+            raise self._error(path, f"the name {quoted(key)} holds {hidden}; a name that can be read was expected")
         return self._text(str(key), path)
 
     def _leaf(self, value: Any) -> Node:

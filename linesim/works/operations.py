@@ -247,8 +247,8 @@ class Operation(Strict):
     @model_validator(mode="after")
     def _strokes_or_minutes(self) -> Operation:
         if (self.minutes is None) == (not self.strokes):
-            found = "neither" if self.minutes is None else "both"
-            raise ValueError(f"give either strokes (with cuts) or minutes; found {found}")
+            answer = "neither" if self.minutes is None else "both"
+            raise ValueError(f"give either strokes (with cuts) or minutes; found {answer}")
         if self.recut_chance > 0.0 and self.strokes:
             raise ValueError("a recut_chance belongs to an operation given by minutes; cuts are made again by a gauge")
         if self.sets and self.strokes:

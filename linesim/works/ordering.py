@@ -6,7 +6,7 @@ each of these by those that name it in its turn. The time taken grows with the n
 
 from __future__ import annotations
 
-from linesim.errors import Problem, hint_at, said
+from linesim.errors import Problem, hint_at, quoted
 from linesim.works.model import Works
 from linesim.works.nodes import UNREADABLE, Node, Path, collected, has_room
 from linesim.works.shape import dotted
@@ -120,19 +120,19 @@ class _Routing:
         if not has_room(self.problems):
             return
         if target == name:
-            self._note(name, f"{said(name)} cannot follow itself; the operation before it was expected")
+            self._note(name, f"{quoted(name)} cannot follow itself; the operation before it was expected")
             return
         is_short = len(self.operations) <= _LONGEST_GUESSED_IN
         hint = hint_at(str(target), [other for other in self.operations if other != name]) if is_short else ""
-        self._note(name, f"{said(target)} is not an operation of this line; an operation or start was expected", hint)
+        self._note(name, f"{quoted(target)} is not an operation of this line; an operation or start was expected", hint)
 
     def _refuse_circle(self, circle: list[str]) -> None:
         """Note each operation that waits for another in a circle."""
         self.lost.update(circle)
         for name in circle:
             if has_room(self.problems):
-                told = f"{said(name)} follows {said(self.wishes[name].value)}, which follows it in its turn"
-                self._note(name, f"{told}; one that stands was expected")
+                text = f"{quoted(name)} follows {quoted(self.wishes[name].value)}, which follows it in its turn"
+                self._note(name, f"{text}; one that stands was expected")
 
     def _note(self, name: str, text: str, hint: str = "") -> None:
         """Write down what is wrong with an operation's wish."""

@@ -85,9 +85,9 @@ class Rule(Strict):
     def _one_rule(self) -> Rule:
         named = [name for name in type(self).model_fields if getattr(self, name) is not None]
         if len(named) != 1 or self.run_out is False:
-            found = " and ".join(named) or "none"
+            answer = " and ".join(named) or "none"
             known = ", ".join(name for name in type(self).model_fields if name != "run_out")
-            raise ValueError(f"name exactly one of {known}, or write: run out; found {found}")
+            raise ValueError(f"name exactly one of {known}, or write: run out; found {answer}")
         return self
 
 

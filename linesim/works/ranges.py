@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linesim.errors import said
+from linesim.errors import quoted
 
 __all__ = ["RANGES", "Range"]
 
@@ -44,9 +44,9 @@ class Range:
         unit = f" {self.unit}" if self.unit else ""
         parts = []
         if self.low is not None:
-            parts.append(f"{'above' if self.low_open else 'at least'} {said(self.low)}{unit}")
+            parts.append(f"{'above' if self.low_open else 'at least'} {quoted(self.low)}{unit}")
         if self.high is not None:
-            parts.append(f"{'below' if self.high_open else 'at most'} {said(self.high)}{unit}")
+            parts.append(f"{'below' if self.high_open else 'at most'} {quoted(self.high)}{unit}")
         return " and ".join(parts)
 
 

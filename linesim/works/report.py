@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
-from linesim.errors import Problem, hint_at, said
+from linesim.errors import Problem, hint_at, quoted
 from linesim.works.model import Works
 from linesim.works.nodes import Path, has_room
 from linesim.works.shape import shape_at
@@ -85,7 +85,7 @@ class Report:
             names = [*known, *(self._names_gone.get(within, []) if within is not None else [])]
             listed = ", ".join(names[:_MOST_LISTED]) + (", ..." if len(names) > _MOST_LISTED else "")
             wanted = f"one of {listed} was expected" if len(names) > 1 else f"{listed or 'none'} is all there is"
-            self.add(path, f"{said(name)} is not {kind}; {wanted}", hint_at(name, names))
+            self.add(path, f"{quoted(name)} is not {kind}; {wanted}", hint_at(name, names))
         return False
 
     def missing(self, path: Path, reason: str, rests_on: Iterable[Path] = ()) -> None:

@@ -129,7 +129,7 @@ def readings(works: Works) -> dict[Mount, set[str]]:
         A gauge reads the work of the set that makes the last cut of its feature at or before the gauge; a set that no
         gauge reads is left out.
     """
-    found: dict[Mount, set[str]] = {}
+    answer: dict[Mount, set[str]] = {}
     last: dict[tuple[str, str], Mount] = {}
     for at in operations_of(works):
         for stroke in at.operation.strokes.values():
@@ -138,5 +138,5 @@ def readings(works: Works) -> dict[Mount, set[str]]:
         for gauge in at.operation.gauges.values():
             maker = last.get((at.line_name, gauge.feature))
             if maker is not None:
-                found.setdefault(maker, set()).update(gauge.reads)
-    return found
+                answer.setdefault(maker, set()).update(gauge.reads)
+    return answer

@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from linesim.errors import Problem, nearest, said
+from linesim.errors import Problem, nearest, quoted
 from linesim.works.base import Strict
 from linesim.works.model import Works
 from linesim.works.nodes import MOST_PROBLEMS, Node, Path
@@ -144,22 +144,22 @@ def _instead_of_a_group(value: Any, path: Path, root: type[Strict]) -> str:
 def _wrong_kind(kind: str, value: Any, shape: Shape) -> tuple[str, str]:
     """Say that something else was expected."""
     if kind == "missing":
-        found = "missing" if value is None else f"a list of {len(value)} was found"
-        return f"{found}; {shape.in_words} was expected", ""
+        answer = "missing" if value is None else f"a list of {len(value)} was found"
+        return f"{answer}; {shape.in_words} was expected", ""
     if kind == "string_pattern_mismatch":
-        return f"{said(value)} was found; a currency of 1 to 12 letters such as EUR was expected", ""
+        return f"{quoted(value)} was found; a currency of 1 to 12 letters such as EUR was expected", ""
     if kind in ("string_too_short", "string_too_long"):
-        return f"{said(value)} has {len(value)} signs; a text of 1 to 200 was expected", ""
+        return f"{quoted(value)} has {len(value)} signs; a text of 1 to 200 was expected", ""
     if kind == "literal_error" and isinstance(value, str):
         near = nearest(value, shape.words)
-        hint = f"Did you mean {said(near)}?" if near else ""
-        return f"{said(value)} is not known here; {shape.in_words} was expected", hint
-    return f"{said(value)} was found; {shape.in_words} was expected", _way_out(kind, value, shape)
+        hint = f"Did you mean {quoted(near)}?" if near else ""
+        return f"{quoted(value)} is not known here; {shape.in_words} was expected", hint
+    return f"{quoted(value)} was found; {shape.in_words} was expected", _way_out(kind, value, shape)
 
 
 def _way_out(kind: str, value: Any, shape: Shape) -> str:
     """Return a hint at how a plain value is written where a name, a list or a group of entries is expected."""
-    shown = value if isinstance(value, str) else said(value)
+    shown = value if isinstance(value, str) else quoted(value)
     if isinstance(value, bool) or not isinstance(value, (int, float, str)) or len(shown) > _LONGEST_SHOWN:
         return ""
     if kind == "string_type":
@@ -186,16 +186,16 @@ def _unknown_entry(path: Path, value: Any, root: type[Strict]) -> tuple[str, str
     """Say that an entry is not known, and which is."""
     known, near = _known_entries(path, root), meant_entry(path, value, root)
     if near:
-        return f"{said(path[-1])} is not known here; did you mean {said(near)}?", ""
+        return f"{quoted(path[-1])} is not known here; did you mean {quoted(near)}?", ""
     listed = ", ".join(known[:_MOST_LISTED])
-    return f"{said(path[-1])} is not known here", f"Known here: {listed}." if known else "Nothing is expected here."
+    return f"{quoted(path[-1])} is not known here", f"Known here: {listed}." if known else "Nothing is expected here."
 
 
 def _out_of_bounds(kind: str, context: Any, value: Any, shape: Shape) -> str:
     """Say which bound a figure passes, in its unit."""
     word, relation, name = _BOUNDS[kind]
     unit = f" {shape.unit}" if shape.unit else ""
-    return f"{said(value)} is {word}; it must be {relation} {said(context[name])}{unit}"
+    return f"{quoted(value)} is {word}; it must be {relation} {quoted(context[name])}{unit}"
 
 
 def _wrong_count(kind: str, context: Any, value: Any, shape: Shape) -> str:

@@ -15,7 +15,7 @@ from typing import Any
 
 import yaml
 
-from linesim.errors import Problem, ScenarioError, said
+from linesim.errors import Problem, ScenarioError, quoted
 from linesim.works.nodes import DEEPEST, MOST_NODES, UNREADABLE, Node, has_room, hidden_sign, sign_refused
 from linesim.works.scalars import looks_like_date, looks_not_finite, plain_scalar
 
@@ -88,7 +88,7 @@ class TreeBuilder:
         if top.value is UNREADABLE:
             raise ScenarioError([])  # the reason is among the problems
         if not isinstance(top.value, dict):
-            raise self._error(first, f"{said(top.plain())} was found; entries such as name: and lines: were expected")
+            raise self._error(first, f"{quoted(top.plain())} was found; entries such as name: and lines: were expected")
         return top
 
     def _node(self, event: Any, events: Iterator[Any], line: int | None = None) -> Node:
@@ -132,7 +132,7 @@ class TreeBuilder:
 
     def _twice(self, event: Any, name: str, first: Node) -> ScenarioError:
         """Return the error for a name that is given again."""
-        return self._error(event, f"{said(name)} is given twice, here and in line {first.line}; once was expected")
+        return self._error(event, f"{quoted(name)} is given twice, here and in line {first.line}; once was expected")
 
     def _sequence(self, events: Iterator[Any]) -> list[Node]:
         """Read items up to the end of a list."""
@@ -154,7 +154,7 @@ class TreeBuilder:
         name = self._text(event)
         hidden = hidden_sign(name)
         if hidden:
-            raise self._error(event, f"the name {said(name)} holds {hidden}; a name that can be read was expected")
+            raise self._error(event, f"the name {quoted(name)} holds {hidden}; a name that can be read was expected")
         return name
 
     def _scalar(self, event: Any) -> Any:
@@ -177,19 +177,19 @@ class TreeBuilder:
             return text
         if looks_like_date(text):
             hint = "Put it in quotation marks if it is meant as text."
-            raise self._error(event, f"{said(text)} is a date; a number or a text was expected", hint)
+            raise self._error(event, f"{quoted(text)} is a date; a number or a text was expected", hint)
         if looks_not_finite(text):
-            raise self._error(event, f"{said(text)} is not a finite number; a number was expected")
+            raise self._error(event, f"{quoted(text)} is not a finite number; a number was expected")
         value = plain_scalar(text)
         if isinstance(value, float) and isinf(value):
-            raise self._error(event, f"{said(text)} is far too large; a number was expected")
+            raise self._error(event, f"{quoted(text)} is far too large; a number was expected")
         return value
 
     def _text(self, event: Any) -> str:
         """Return the text of a scalar, if it is fit to be printed."""
         text: str = event.value
         if sign_refused(text) is not None:
-            raise self._error(event, f"{said(text)} holds a control character; plain text was expected")
+            raise self._error(event, f"{quoted(text)} holds a control character; plain text was expected")
         return text
 
     def _repeated(self, event: Any, line: int) -> Node:
@@ -214,7 +214,7 @@ class TreeBuilder:
         tag = getattr(event, "tag", None)
         if tag is not None:
             short = tag.replace("tag:yaml.org,2002:", "!!")
-            raise self._error(event, f"the tag {said(short)} is not taken here; plain values were expected")
+            raise self._error(event, f"the tag {quoted(short)} is not taken here; plain values were expected")
 
     def _limit(self, event: Any, height: int) -> None:
         """Refuse nesting and numbers of values beyond any scenario's need."""

@@ -131,11 +131,11 @@ def test_the_search_finds_groovers_parts_to_an_edge_and_cost(by_speed: dict[floa
     found = by_speed[42.32]
     assert found.setting.parts == (3,)
     assert found.verdict is not None
-    assert found.verdict.found["cost_per_good_part"].mean == pytest.approx(11.256, rel=0.003)
+    assert found.verdict.best["cost_per_good_part"].mean == pytest.approx(11.256, rel=0.003)
 
 
 def test_the_best_interval_is_cheapest_at_the_economic_tool_life(by_speed: dict[float, Any]) -> None:
-    costs = {speed: found.verdict.found["cost_per_good_part"].mean for speed, found in by_speed.items()}
+    costs = {speed: found.verdict.best["cost_per_good_part"].mean for speed, found in by_speed.items()}
     assert costs[42.32] < min(costs[36.0], costs[50.0])
 
 

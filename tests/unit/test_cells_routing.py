@@ -195,7 +195,7 @@ def test_the_printed_sheet_shows_every_figure(answer: RoutingAnswer, is_inch: bo
 
 def differences(table: Printed, answer: RoutingAnswer) -> None:
     (row,) = table.rows
-    one, first = answer.made[1], answer.made[0]
+    one, first = answer.tried[1], answer.tried[0]
     shows(table.column("cutting min/part")[0], one.content.cut_min - first.content.cut_min)
     for head, name, scale in (
         ("good parts/h", "good_per_hour", 1.0), ("loss USD/part", "quality_loss_per_good_part", 0.5),
@@ -244,7 +244,7 @@ def test_the_workbook_holds_every_figure_and_its_half_width(
         ("good parts/h", "good_per_hour", 1.0), ("loss USD/part", "quality_loss_per_good_part", 0.5),
         ("contribution USD/h", "contribution_per_hour", 0.5),
     ):  # fmt: skip
-        less = answer.difference(answer.made[1], answer.made[0], name)
+        less = answer.difference(answer.tried[1], answer.tried[0], name)
         held(even, head, scale * less.mean, scale * less.half_width)
 
 

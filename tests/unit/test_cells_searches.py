@@ -60,7 +60,7 @@ def verdict_shown(table: Printed, found: BestIntervals) -> None:
     ]
     for at, by in enumerate(found.measures):
         scale = 100.0 if by.is_share else 1.0
-        for head, own in (("best intervals", verdict.found[by.name]), ("before", verdict.base[by.name])):
+        for head, own in (("best intervals", verdict.best[by.name]), ("before", verdict.base[by.name])):
             shows(table.column(head)[at], scale * own.mean, scale * own.half_width)
         less = verdict.differences[by.name]
         shows(table.column("difference")[at], scale * less.mean, scale * less.half_width, not less.is_apart)

@@ -51,7 +51,7 @@ def test_variants_stand_side_by_side_with_the_library_s_figures() -> None:
     app = on_the_desk()
     found = RoutingStudy(variants_from_text(STROKES, WORKS), options=StudyOptions(FEW)).run()
     assert found.variants.question in html_of(app)
-    for made in found.made:
+    for made in found.tried:
         own = made.sample.interval("contribution_per_hour", 0.95)
         assert interval(own.mean, own.half_width).replace("\xa0±\xa0", "") in html_of(app).replace(
             "\xa0±\xa0", ""

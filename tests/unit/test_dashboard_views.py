@@ -60,13 +60,13 @@ def test_money_adds_up_to_the_cost_however_it_is_opened(found: CloseLook, by: li
 
 
 def test_an_amount_is_so_much_at_a_price(found: CloseLook) -> None:
-    made = found.made_of(POLICY, LINE)
+    made = found.composition(POLICY, LINE)
     assert (made["quantity"] * made["price"]).sum() == pytest.approx(made["mean"].sum(), rel=1e-4)
 
 
 @pytest.mark.parametrize("item", [None, "scrap", "machine hours"])
 def test_what_a_figure_is_made_of_is_grouped_by_what_it_is(found: CloseLook, item: str | None) -> None:
-    made = found.made_of(POLICY, LINE, item=item)
+    made = found.composition(POLICY, LINE, item=item)
     keys = ["operation", "item", "cause", "what", "unit"]
     assert not made.duplicated([key for key in keys if key in made]).any()
     own = found.money[found.money["policy"] == POLICY]

@@ -102,7 +102,7 @@ def test_every_kind_of_rule_makes_policies_that_can_be_run() -> None:
     grid = grid_of(a_block(), KINDS, (0.6,), with_own=False)
     assert len(grid) == 8
     found = FrontierStudy(grid, StudyOptions(2)).run()
-    assert set(found.found.names) == {each.name for each in grid}
+    assert set(found.comparison.names) == {each.name for each in grid}
 
 
 def test_a_grid_over_one_set_leaves_the_others_to_their_policy() -> None:
@@ -160,7 +160,7 @@ def test_what_does_exactly_the_same_stands_in_one_place() -> None:
 
 def test_a_frontier_is_refined_replication_by_replication() -> None:
     steps = list(FrontierStudy(grid_of(a_block(), ("life",), (0.5,)), StudyOptions(2)).steps())
-    counts = [step.answer.found.n_replications for step in steps if step.answer is not None]
+    counts = [step.answer.comparison.n_replications for step in steps if step.answer is not None]
     assert counts[0] == 1
     assert counts[-1] == 2
     assert steps[-1].is_final

@@ -27,7 +27,7 @@ def test_at_a_machine_with_time_to_spare_slower_is_cheaper_and_the_line_loses_no
     paper = speed_on_paper(works, cut_named(works, "top rough"), POLICY)
     assert not paper.is_constraint
     assert paper.worth_per_min == 0.0
-    found = paper.found
+    found = paper.conditions
     assert found[FOR_THE_LINE].speed_m_min < found[LEAST_COST].speed_m_min < found[MOST_OUTPUT].speed_m_min
     answer = SpeedStudy(paper, StudyOptions(4)).run()
     rows = answer.table.set_index(["conditions", "measure"])
@@ -42,7 +42,7 @@ def test_at_the_constraint_a_minute_is_worth_the_parts_not_made_in_it() -> None:
     works = load_works("scenarios/block-line.yaml")
     paper = speed_on_paper(works, cut_named(works, "rough"), POLICY)
     assert paper.is_constraint
-    found = paper.found
+    found = paper.conditions
     assert found[LEAST_COST].speed_m_min < found[FOR_THE_LINE].speed_m_min < found[MOST_OUTPUT].speed_m_min
     assert found[AS_IT_STANDS].speed_m_min == 100.0
 

@@ -28,7 +28,7 @@ def found(file: str, replications: int = 4) -> RoutingAnswer:
 
 
 def made(answer: RoutingAnswer, name: str) -> object:
-    return next(each for each in answer.made if each.variant.name == name)
+    return next(each for each in answer.tried if each.variant.name == name)
 
 
 @pytest.mark.parametrize(("file", "feature"), [("crankcase-face", "upper face"), ("block-bores", "cylinder bores")])
@@ -46,7 +46,7 @@ def test_three_cuts_beat_one_on_quality_and_lose_on_minutes(file: str, feature: 
 
 def test_where_the_machine_has_time_to_spare_the_line_loses_nothing_and_the_answer_says_so() -> None:
     answer = found("crankcase-face")
-    one, three = made(answer, "one cut"), answer.made[0]
+    one, three = made(answer, "one cut"), answer.tried[0]
     output = answer.difference(three, one, "good_per_hour")
     assert abs(output.mean) <= max(output.half_width, 0.05)
     told = line_sentence(answer, one)
@@ -61,7 +61,7 @@ def test_a_variant_that_does_not_hold_the_drawing_is_not_let_off() -> None:
 
 def test_every_variant_has_intervals_of_its_own() -> None:
     answer = found("crankcase-face")
-    for each in answer.made:
+    for each in answer.tried:
         assert set(each.intervals.shares) == {"case mill"}
         assert each.intervals.shares["case mill"] in SHARES
         assert each.intervals.runs >= len(SHARES)
@@ -97,7 +97,7 @@ def test_a_study_needs_intervals() -> None:
 
 def test_at_the_even_loss_factor_contributions_are_even() -> None:
     answer = found("crankcase-face")
-    one, three = made(answer, "one cut"), answer.made[0]
+    one, three = made(answer, "one cut"), answer.tried[0]
     weight = answer.even_loss(one).value
 
     def weighted(each: object) -> float:
@@ -109,7 +109,7 @@ def test_at_the_even_loss_factor_contributions_are_even() -> None:
 
 def test_at_the_even_machine_rate_contributions_are_even() -> None:
     answer = found("crankcase-face")
-    one, three = made(answer, "one cut"), answer.made[0]
+    one, three = made(answer, "one cut"), answer.tried[0]
     # Op 40 is the machine more: 36 EUR/h and half an operator of 27.
     gain = float((one.sample.values("contribution_per_hour") - three.sample.values("contribution_per_hour")).mean())
     assert answer.even_rate(one).value == pytest.approx(36.0 + 13.5 - gain, rel=1e-9)
@@ -127,7 +127,7 @@ def test_fiellers_interval_is_where_the_paired_interval_takes_in_nothing() -> No
     assert even.low < even.value < even.high
 
 
-def test_a_ratio_over_what_is_not_told_apart_from_nothing_has_no_interval() -> None:
+def test_a_ratio_over_what_is_not_significant_from_nothing_has_no_interval() -> None:
     even = ratio_interval(np.array([1.0, 2.0, 3.0]), np.array([-1.0, 0.1, 1.0]), 0.95)
     assert not even.is_bounded
 
@@ -148,6 +148,6 @@ def test_a_study_can_be_asked_for_with_plain_values_and_its_answer_travels() -> 
     text = f"{{name: n, question: q, policy: full life, sets: [], variants: {{as it stands: , slow: {slow}}}}}"
     answer = RoutingStudy(variants_from_text(text, works), options=StudyOptions(2)).run()
     assert answer.as_dict() == pickle.loads(pickle.dumps(answer)).as_dict()
-    assert answer.difference(answer.made[1], answer.made[0], "good_per_hour").mean < 0.0
+    assert answer.difference(answer.tried[1], answer.tried[0], "good_per_hour").mean < 0.0
     paper = speed(works, "finish", policy="full life", replications=2).paper
     assert paper.key == ("flange", "Op 20", "finish", "finish")

@@ -250,10 +250,10 @@ def test_intervals_may_be_shares_of_life_within_it(smallest: Works) -> None:
 def test_a_cap_on_loss_is_kept(smallest: Works) -> None:
     free = intervals(smallest, goal=goal_of(smallest, "output"), plan=QUICK)
     assert free.verdict is not None
-    cap = 0.8 * free.verdict.found["quality_loss_per_good_part"].mean
+    cap = 0.8 * free.verdict.best["quality_loss_per_good_part"].mean
     held = intervals(smallest, goal=goal_of(smallest, "output", loss_cap=cap), plan=QUICK)
     assert held.verdict is not None
-    assert held.verdict.found["quality_loss_per_good_part"].low <= cap
+    assert held.verdict.best["quality_loss_per_good_part"].low <= cap
     assert any("cap" in sentence for sentence in held.sentences)
 
 

@@ -18,7 +18,7 @@ from linesim.floor.rules import change_rule
 from linesim.plan.tally import State
 from linesim.store import open_store
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Crew, load_rules, run
-from linesim.study.comparing.tables import time_table, told_table
+from linesim.study.comparing.tables import finding_table, time_table
 from linesim.study.comparing.words import amount, policy_words
 from linesim.study.crew.outcome import Outcome
 from linesim.works import Works, changed
@@ -186,7 +186,7 @@ def test_policies_that_do_the_same_differ_by_exactly_nothing() -> None:
     assert found.differences["half_width"].eq(0.0).all()
     assert found.differences["p_value"].eq(1.0).all()
     assert not found.best.is_clear
-    assert found.best.not_told_apart == ("other",)
+    assert found.best.not_significant == ("other",)
     assert 'exactly the same contribution per hour as "one"' in " ".join(found.sentences)
 
 
@@ -321,7 +321,7 @@ def test_a_best_is_called_only_where_every_other_is_apart() -> None:
     assert clear.sentences[0].endswith("best of the two by contribution per hour, with 95 % confidence.")
     unclear = invented({"a": base, "b": [v - 0.01 + n for v, n in zip(base, NOISE[::-1], strict=True)]})
     assert not unclear.best.is_clear
-    assert unclear.best.not_told_apart == ("b",)
+    assert unclear.best.not_significant == ("b",)
     assert 'do not tell it apart from "b"' in unclear.sentences[0]
 
 
@@ -335,7 +335,7 @@ def test_the_more_policies_the_wider_the_intervals() -> None:
     widths = [float(found.differences.query(asked)["half_width"].iloc[0]) for found in (two, many)]
     assert widths[1] > 1.3 * widths[0]
     assert two.best.is_clear
-    assert many.best.not_told_apart == ("b",)
+    assert many.best.not_significant == ("b",)
 
 
 def test_a_winner_by_chance_alone_is_rarely_called() -> None:
@@ -394,7 +394,7 @@ def test_findings_that_differ_in_figures_alone_are_told_once() -> None:
         ("a", 1, "waited 9 % of 3", False),
         ("a", 1, "stuck", True),
     ]
-    told = told_table(pd.DataFrame(rows, columns=["policy", "replication", "text", "is_problem"]))
+    told = finding_table(pd.DataFrame(rows, columns=["policy", "replication", "text", "is_problem"]))
     assert told["text"].to_list() == ["stuck", "waited 12.5 % of 3"]
     assert told["runs"].to_list() == [1, 2]
 

@@ -17,9 +17,7 @@ from linesim.training.binding import Looks
 from linesim.training.carrying import Case, EdgeSeen, renewal_price
 from linesim.training.debrief import Debrief, look_back
 from linesim.training.policies import outcome_of
-from linesim.training.senses import force_of_worn_edge
 from linesim.training.shift import Shift
-from tests.builders import a_cut_of
 from tests.floors import a_blade, a_cut, a_shop
 from tests.training import one_mill
 
@@ -174,17 +172,3 @@ def test_a_set_is_made_sharp_again_at_a_price(renewal: dict[str, object], price:
     )
     assert make_plan(works, "as stated").mounts.kind.tolist() == [0]
     assert renewal_price(Case(works, "as stated", ("Op 10",), Looks(), 1), 0, 0) == pytest.approx(price)
-
-
-def test_a_look_says_what_it_reads(tmp_path: Path) -> None:
-    """Without error: two of ten parts are a fifth of 0.3 mm."""
-    shift = Shift(one_mill(tmp_path), 1, [{"do": "run"}, {"do": "run", "minutes": 3.5}, LOOK])
-    question = shift.decide({"do": "run"})["question"]
-    assert question["words"] == ["The look at the mill reads a wear land of 0.06 mm (it counts as dull at 0.30 mm)."]
-    assert shift.minute == pytest.approx(8.5)
-
-
-def test_the_load_rises_with_the_force_of_the_worn_edge() -> None:
-    """At half its life a straight wear curve has g = 0.5, and force grows by 0.8 of that."""
-    assert force_of_worn_edge(a_cut_of(force_growth=0.8), 0.5) == pytest.approx(1.4)
-    assert force_of_worn_edge(a_cut_of(force_growth=0.8, wear_gamma=2.0), 0.5) == pytest.approx(1.2)

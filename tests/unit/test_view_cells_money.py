@@ -118,7 +118,7 @@ def test_money_stands_at_the_operation_and_item_where_it_was_spent(seen: CloseLo
 
 @pytest.mark.parametrize("policy", POLICIES)
 def test_an_amount_is_opened_to_quantity_price_and_money(seen: CloseLook, policy: str) -> None:
-    sheet = money_view.made_of_sheet(seen, policy, LINE, "Op 60", "new cutters")
+    sheet = money_view.composition_sheet(seen, policy, LINE, "Op 60", "new cutters")
     whats, causes = column(sheet, "what"), column(sheet, "cause")
     assert set(column(sheet, "where")) == {"Op 60"}
     assert set(column(sheet, "item")) == {"new cutters"}

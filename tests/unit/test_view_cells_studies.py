@@ -187,7 +187,7 @@ def test_the_best_intervals_stand_beside_their_ranges_and_the_verdict(best: Best
     assert against is not None
     for row, by in zip(against.rows, best.measures, strict=True):
         factor = 100.0 if by.is_share else 1.0
-        wanted = (verdict.found[by.name].mean, verdict.base[by.name].mean, verdict.differences[by.name].mean)
+        wanted = (verdict.best[by.name].mean, verdict.base[by.name].mean, verdict.differences[by.name].mean)
         assert text_of(row[0]) == with_unit(by, MONEY)
         for cell, value in zip(row[1:4], wanted, strict=True):
             assert is_shown_as(text_of(cell), factor * value)

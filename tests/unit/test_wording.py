@@ -6,7 +6,7 @@ import pickle
 
 import pytest
 
-from linesim.errors import Problem, ScenarioError, nearest, said
+from linesim.errors import Problem, ScenarioError, nearest, quoted
 from linesim.works import works_from_dict, works_from_text
 from tests.builders import a_scenario_text, a_works
 
@@ -333,9 +333,9 @@ def test_an_error_survives_the_way_back_from_a_worker() -> None:
 
 
 def test_quotes_are_short_and_fit_to_print() -> None:
-    assert said("x" * 100) == '"' + "x" * 57 + '..."'
-    assert said("a\nb\x1b[31m") == '"a\N{REPLACEMENT CHARACTER}b\N{REPLACEMENT CHARACTER}[31m"'
-    assert said(10**30) == "a very long number"
+    assert quoted("x" * 100) == '"' + "x" * 57 + '..."'
+    assert quoted("a\nb\x1b[31m") == '"a\N{REPLACEMENT CHARACTER}b\N{REPLACEMENT CHARACTER}[31m"'
+    assert quoted(10**30) == "a very long number"
 
 
 def test_the_nearest_name_forgives_capitals_and_blanks() -> None:

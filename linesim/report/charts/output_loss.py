@@ -60,7 +60,7 @@ def output_loss_figure(frontier: Frontier, light: Light = DAY) -> go.Figure:
     _draw_knee(figure, [row for row in rows if row["is_knee"]])
     _write_names(figure, rows)
     figure.update_xaxes(title="good parts per hour")
-    figure.update_yaxes(title=f"quality loss per good part, {in_picture(frontier.found.works.currency)}")
+    figure.update_yaxes(title=f"quality loss per good part, {in_picture(frontier.comparison.works.currency)}")
     return finish(figure, light, 500)
 
 

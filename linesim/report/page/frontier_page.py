@@ -30,7 +30,7 @@ def frontier_page(answer: Frontier, command: str | None = None) -> str:
     str
     """
     page = Page(
-        name=answer.found.works.name,
+        name=answer.comparison.works.name,
         lettering="output against quality",
         question="How much output does a better part cost, and which policies are not worth having?",
         sentences=answer.sentences,
@@ -50,12 +50,12 @@ def _sections(answer: Frontier) -> Iterator[Section]:
         )
         yield Section("Output and quality", [Drawing(output_loss_figure(answer), caption, "frontier")])
         yield Section("Policies by rising output", [_table(answer)])
-    findings = [row["text"] for row in answer.found.told.to_dict(orient="records")]
-    yield Section("How this was worked out", [Bullets([*METHODS, *span_lines(answer.found), *findings])])
+    findings = [row["text"] for row in answer.comparison.notes.to_dict(orient="records")]
+    yield Section("How this was worked out", [Bullets([*METHODS, *span_lines(answer.comparison), *findings])])
 
 
 def _table(answer: Frontier) -> Table:
-    money = answer.found.works.currency
+    money = answer.comparison.works.currency
     heads = [
         "policy", *numbers("good parts per hour", f"quality loss, {money}", f"contribution, {money}/h"), "standing",
     ]  # fmt: skip

@@ -57,10 +57,12 @@ def justification(
     """
     of = reader or Reader()
     variants = answer.variants
-    others = answer.made[1:]
+    others = answer.tried[1:]
     purse = Purse(of.currency_for(answer.currency), of.per_unit)
-    remarks = [text for made in others for text in (quality_sentence(answer, made, purse), line_sentence(answer, made))]
-    unheld = [text for made in answer.made if (text := drawing_sentence(answer, made))]
+    remarks = [
+        text for built in others for text in (quality_sentence(answer, built, purse), line_sentence(answer, built))
+    ]
+    unheld = [text for built in answer.tried if (text := drawing_sentence(answer, built))]
     own = histories or {}
     return SheetContent(
         title=variants.name,

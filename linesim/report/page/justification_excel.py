@@ -111,8 +111,8 @@ class _Writer:
             ("Cautions", content.cautions),
         ):
             self._list(title, texts)
-        made = "; ".join(f"{name} {value}" for name, value in content.provenance if value)
-        self._text(made, Font(size=8, color=DAY.faint.lstrip("#")))
+        built = "; ".join(f"{name} {value}" for name, value in content.provenance if value)
+        self._text(built, Font(size=8, color=DAY.faint.lstrip("#")))
 
     def _put(self, column: int, value: object, number_format: str = "", font: Font | None = None) -> Any:
         """One cell; a text is stored as a text, whatever it looks like."""
@@ -124,8 +124,8 @@ class _Writer:
             cell.value = value
         if number_format:
             cell.number_format = number_format
-        found = font or Font()
-        cell.font = Font(name=_FACE, size=found.size or 10, bold=found.bold, italic=found.italic, color=found.color)
+        answer = font or Font()
+        cell.font = Font(name=_FACE, size=answer.size or 10, bold=answer.bold, italic=answer.italic, color=answer.color)
         return cell
 
     def _text(self, text: str, font: Font | None = None) -> None:

@@ -69,7 +69,7 @@ def _verdict_table(answer: BestIntervals) -> Table:
     rows = []
     for by in answer.measures:
         factor = 100.0 if by.is_share else 1.0
-        pairs: list[Interval | Difference] = [verdict.found[by.name], verdict.base[by.name]]
+        pairs: list[Interval | Difference] = [verdict.best[by.name], verdict.base[by.name]]
         pairs.append(verdict.differences[by.name])
         cells = [within(factor * pair.mean, factor * pair.half_width) for pair in pairs]
         cells[-1] += "" if verdict.differences[by.name].is_apart else " ~"

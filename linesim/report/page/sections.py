@@ -141,7 +141,7 @@ def assumption_pieces(answer: Comparison, desk: Desk) -> list[Piece]:
     findings = [
         f'{"Problem" if row["is_problem"] else "Found"} under "{row["policy"]}" in {row["runs"]} of '
         f"{answer.counts[row['policy']]} runs: {row['text']}"
-        for row in answer.told.to_dict(orient="records")
+        for row in answer.notes.to_dict(orient="records")
     ]
     return [Bullets([*texts, *handbook, *remarks, *findings])]
 

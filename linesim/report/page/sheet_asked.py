@@ -43,7 +43,7 @@ class JustificationFiles:
 
 
 def sheet_steps(
-    works: Works, found: RoutingAnswer, is_inch: bool = False, paper: str = next(iter(PAPERS))
+    works: Works, answer: RoutingAnswer, is_inch: bool = False, paper: str = next(iter(PAPERS))
 ) -> Iterator[Interim[JustificationFiles]]:
     """Make the justification sheet of a routing study.
 
@@ -51,7 +51,7 @@ def sheet_steps(
     ----------
     works : Works
         The scenario; the study has it as well.
-    found : RoutingAnswer
+    answer : RoutingAnswer
         The study.
     is_inch : bool
         Units of the sheet.
@@ -65,13 +65,13 @@ def sheet_steps(
     """
     del works
     began_s = time.monotonic()
-    total = len(found.made) + 1
+    total = len(answer.tried) + 1
     accounts = {}
     yield Interim(0, total, 0.0, None, _WORDS)
-    for name, account in accounts_in_turn(found):
+    for name, account in accounts_in_turn(answer):
         accounts[name] = account
         yield Interim(len(accounts), total, time.monotonic() - began_s, None, _WORDS)
-    content = justification(found, accounts, Reader(is_inch), warnings_of(found))
+    content = justification(answer, accounts, Reader(is_inch), warnings_of(answer))
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "sheet.xlsx"
         write_workbook(file, content, paper)

@@ -8,7 +8,7 @@ from typing import Any
 
 from linesim.report.page.sheet_records import Amount, Block, Measured, Reader
 from linesim.report.theme.shown import number
-from linesim.routing.answer import Made, RoutingAnswer
+from linesim.routing.answer import RoutingAnswer, Tried
 from linesim.routing.breakeven import Even
 
 __all__ = ["capability_block", "differences_block", "long_capability_block", "money_block"]
@@ -17,9 +17,9 @@ _ABREAST = 3
 """Variants that stand side by side with their spread; with more, the sheet has room for capability and loss only."""
 
 
-def _measured(answer: RoutingAnswer, made: Made, name: str, factor: float, decimals: int) -> Amount:
+def _measured(answer: RoutingAnswer, built: Tried, name: str, factor: float, decimals: int) -> Amount:
     """A measure of a variant with its half width."""
-    own = made.sample.interval(name, answer.confidence)
+    own = built.sample.interval(name, answer.confidence)
     return Amount(factor * own.mean, decimals, factor * own.half_width)
 
 
@@ -31,30 +31,30 @@ def money_block(answer: RoutingAnswer, of: Reader) -> Block:
         "good parts/h", f"cost {money}/part", f"of it loss {money}/part", f"contribution {money}/h", "first pass %",
     )  # fmt: skip
     rows = []
-    for made, content in zip(answer.made, answer.content.to_dict(orient="records"), strict=True):
-        shares = made.intervals.shares
+    for built, content in zip(answer.tried, answer.content.to_dict(orient="records"), strict=True):
+        shares = built.intervals.shares
         changed: Measured = f"{min(shares.values()):g} to {max(shares.values()):g}" if shares else "as the policy"
         if shares and min(shares.values()) == max(shares.values()):
             changed = Amount(min(shares.values()))
         rows.append(
             (
-                _mark(answer, made), Amount(content["cuts"], 0), Amount(content["cut_min"]),
+                _mark(answer, built), Amount(content["cuts"], 0), Amount(content["cut_min"]),
                 Amount(content["operation_min"]), Amount(content["machines"], 0), changed,
-                _measured(answer, made, "good_per_hour", 1.0, 2),
-                _measured(answer, made, "cost_per_good_part", of.per_unit, 2),
-                _measured(answer, made, "quality_loss_per_good_part", of.per_unit, 2),
-                _measured(answer, made, "contribution_per_hour", of.per_unit, 1),
-                _measured(answer, made, "first_pass_yield", 100.0, 1),
+                _measured(answer, built, "good_per_hour", 1.0, 2),
+                _measured(answer, built, "cost_per_good_part", of.per_unit, 2),
+                _measured(answer, built, "quality_loss_per_good_part", of.per_unit, 2),
+                _measured(answer, built, "contribution_per_hour", of.per_unit, 1),
+                _measured(answer, built, "first_pass_yield", 100.0, 1),
             )
         )  # fmt: skip
     level = f"{100.0 * answer.confidence:g} %, {answer.n_replications} runs of each"
     return Block(f"Minutes, machines and money (mean ± half width at {level}; * best)", heads, tuple(rows))
 
 
-def _mark(answer: RoutingAnswer, made: Made) -> str:
+def _mark(answer: RoutingAnswer, built: Tried) -> str:
     """Name of a variant, starred if it is clearly best."""
-    star = "* " if answer.is_clear and made is answer.leader and answer.holds_drawing(made) else ""
-    return f"{star}{made.variant.name}"
+    star = "* " if answer.is_clear and built is answer.leader and answer.holds_drawing(built) else ""
+    return f"{star}{built.variant.name}"
 
 
 def capability_block(answer: RoutingAnswer, of: Reader) -> Block:
@@ -123,34 +123,35 @@ def _limits(row: Mapping[Hashable, Any], of: Reader) -> str:
 
 def differences_block(answer: RoutingAnswer, of: Reader) -> Block:
     """Differences from the first variant, and where the two would be even."""
-    money, first = of.currency_for(answer.currency), answer.made[0].variant.name
+    money, first = of.currency_for(answer.currency), answer.tried[0].variant.name
     heads = (
         f'against "{first}"', "cutting min/part", "good parts/h", f"loss {money}/part", f"contribution {money}/h",
         "even at loss factors times", "even at parts/h sold", f"even at a machine rate of {money}/h",
         f"even at an hour worth {money} elsewhere",
     )  # fmt: skip
     rows: list[tuple[Measured, ...]] = []
-    for made in answer.made[1:]:
-        minutes = made.content.cut_min - answer.made[0].content.cut_min
-        volume = answer.even_volume(made)
+    for built in answer.tried[1:]:
+        minutes = built.content.cut_min - answer.tried[0].content.cut_min
+        volume = answer.even_volume(built)
         rows.append(
             (
-                made.variant.name, Amount(minutes), _less(answer, made, "good_per_hour", 1.0, 3),
-                _less(answer, made, "quality_loss_per_good_part", of.per_unit, 2),
-                _less(answer, made, "contribution_per_hour", of.per_unit, 1), _even_words(answer.even_loss(made), 1.0),
+                built.variant.name, Amount(minutes), _less(answer, built, "good_per_hour", 1.0, 3),
+                _less(answer, built, "quality_loss_per_good_part", of.per_unit, 2),
+                _less(answer, built, "contribution_per_hour", of.per_unit, 1),
+                _even_words(answer.even_loss(built), 1.0),
                 "at none" if math.isnan(volume) else Amount(volume),
-                "as many machines" if math.isnan(answer.even_rate(made).value)
-                else _even_words(answer.even_rate(made), of.per_unit),
-                _even_words(answer.even_hour(made), of.per_unit),
+                "as many machines" if math.isnan(answer.even_rate(built).value)
+                else _even_words(answer.even_rate(built), of.per_unit),
+                _even_words(answer.even_hour(built), of.per_unit),
             )
         )  # fmt: skip
     title = "Differences (paired, hold together; ~ not significant), and what would make the two even"
     return Block(title, heads, tuple(rows))
 
 
-def _less(answer: RoutingAnswer, made: Made, name: str, factor: float, decimals: int) -> Amount:
+def _less(answer: RoutingAnswer, built: Tried, name: str, factor: float, decimals: int) -> Amount:
     """A difference from the first variant."""
-    study = answer.difference(made, answer.made[0], name)
+    study = answer.difference(built, answer.tried[0], name)
     return Amount(factor * study.mean, decimals, factor * study.half_width, not study.is_apart)
 
 

@@ -170,7 +170,7 @@ def _basis(answer: Comparison) -> Text:
         f"{runs}; common random numbers: every {answer.noun} meets the same castings and edges.",
         *span_lines(answer),
     ]
-    for row in answer.told.to_dict(orient="records"):
+    for row in answer.notes.to_dict(orient="records"):
         often = f"{row['runs']} of {answer.counts[row['policy']]} runs"
         mark = "PROBLEM: " if row["is_problem"] else "- "
         lines.append(f'{mark}"{plain(row["policy"])}", {often}: {plain(row["text"])}')

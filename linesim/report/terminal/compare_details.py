@@ -75,8 +75,8 @@ def _worst(table: pd.DataFrame, of: str, line: str, name: str, *, least: bool = 
     means = own.groupby(list(_KEY[1:]), sort=False)["mean"].mean().dropna()
     if means.empty or (not least and means.max() <= 0.0):
         return None
-    found: Any = means.idxmin() if least else means.idxmax()
-    return tuple(str(part) for part in found)
+    answer: Any = means.idxmin() if least else means.idxmax()
+    return tuple(str(part) for part in answer)
 
 
 def _cell(row: dict[Any, Any] | None, factor: float, decimals: int) -> str:

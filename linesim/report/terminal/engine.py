@@ -77,7 +77,7 @@ def _basis(answer: EngineEffects) -> Text:
     """Formulas and what the figures stand on."""
     sources = [EFFECTS[str(name)].source for name in answer.table["effect"]]
     formulas = dict.fromkeys(part for source in sources for part in source.split("; "))
-    last = len(answer.found) - 1
+    last = len(answer.measured) - 1
     return Text(
         f"Formulas: {'; '.join(formulas)}. A bore's error is taken as the place of the wall on which the shaft lies. "
         f'Policy "{plain(answer.policy)}", seed {answer.seed}, replications 0 to {last}; ± is half the '

@@ -47,20 +47,20 @@ def frontier_text(answer: Frontier) -> Group:
     """
     first, *rest = [plain(sentence) for sentence in answer.sentences]
     head = Text.assemble(
-        (plain(answer.found.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest)
+        (plain(answer.comparison.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest)
     )
     parts: list[RenderableType] = [head]
     if answer.names:
         parts.append(_table(answer))
-    runs = f"Seed {answer.found.seed}, replications 0 to {answer.found.n_replications - 1}"
+    runs = f"Seed {answer.comparison.seed}, replications 0 to {answer.comparison.n_replications - 1}"
     seen = f"{runs}; common random numbers: every policy meets the same castings, edges and breakdowns."
-    parts.append(Text("\n".join([seen, *span_lines(answer.found), *METHODS]), style="dim"))
+    parts.append(Text("\n".join([seen, *span_lines(answer.comparison), *METHODS]), style="dim"))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
 def _table(answer: Frontier) -> RenderableType:
     """Every policy, by rising output."""
-    money = answer.found.works.currency
+    money = answer.comparison.works.currency
     columns = [
         Column("policy", True, 28), Column("good/h"), Column(f"loss {money} /part"), Column(f"contrib. {money} /h"),
         Column("standing", True), Column("dominated by", True, 24),
@@ -69,7 +69,8 @@ def _table(answer: Frontier) -> RenderableType:
         [f"{_sign(row)} {row['policy']}", *frontier_figures(row), _MARKS[row["place"]], row["beaten_by"]]
         for row in frontier_rows(answer)
     ]
-    level = f"mean ± half width at {100.0 * answer.found.confidence:g} %, {answer.found.n_replications} replications"
+    comparison = answer.comparison
+    level = f"mean ± half width at {100.0 * comparison.confidence:g} %, {comparison.n_replications} replications"
     return grid(f"Policies by rising output ({level}; > not dominated in the mean, K knee)", columns, rows)
 
 

@@ -84,8 +84,8 @@ def _surface(answer: History) -> RenderableType:
 
 def _basis(answer: History) -> Text:
     """What the figures stand on."""
-    made = answer.provenance
-    last = made["replications"] - 1
+    built = answer.provenance
+    last = built["replications"] - 1
     sentence = (
         f'Policy "{plain(answer.policy)}", seed {answer.seed}, replications 0 to {last}; every part followed on the '
         "SimPy floor and its account held against its true error at every operation. ± is half the "

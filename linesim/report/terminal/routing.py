@@ -17,30 +17,37 @@ from linesim.study.comparing.measures import measure
 __all__ = ["routing_text"]
 
 
-def routing_text(found: RoutingAnswer) -> Group:
+def routing_text(answer: RoutingAnswer) -> Group:
     """A routing study laid out for a terminal of 100 columns.
 
     Parameters
     ----------
-    found : RoutingAnswer
+    answer : RoutingAnswer
         What to show.
 
     Returns
     -------
     rich.console.Group
     """
-    parts = [_answer(found), _content(found), _measures(found), _differences(found), _capability(found), _basis(found)]
+    parts = [
+        _answer(answer),
+        _content(answer),
+        _measures(answer),
+        _differences(answer),
+        _capability(answer),
+        _basis(answer),
+    ]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def _answer(found: RoutingAnswer) -> Text:
+def _answer(answer: RoutingAnswer) -> Text:
     """Question and sentences, the verdict in bold."""
-    first, *rest = [plain(text) for text in sentences_of(found)]
-    head = (plain(found.variants.question), "italic")
+    first, *rest = [plain(text) for text in sentences_of(answer)]
+    head = (plain(answer.variants.question), "italic")
     return Text.assemble(head, "\n", (first, "bold"), *(f"\n{line}" for line in rest))
 
 
-def _content(found: RoutingAnswer) -> RenderableType:
+def _content(answer: RoutingAnswer) -> RenderableType:
     """Minutes, machines and change intervals."""
     columns = [Column("variant", True, 22), *number_columns("cuts", "cutting min", "machine min", "machines")]
     columns += [*number_columns("kW", "idle %"), Column("changed at this share of life", True)]
@@ -50,38 +57,38 @@ def _content(found: RoutingAnswer) -> RenderableType:
             number(row["machines"], 0), number(row["power_kw"], 1), number(row["idle_percent"], 0),
             row["changed_at"] or "as the policy says",
         ]
-        for row in found.content.to_dict(orient="records")
+        for row in answer.content.to_dict(orient="records")
     ]  # fmt: skip
     idle = "idle: waiting for a part (starved) or held up (blocked), in the runs"
-    title = f"What {', '.join(found.variants.features)} takes per part, on paper; {idle}"
+    title = f"What {', '.join(answer.variants.features)} takes per part, on paper; {idle}"
     return grid(title, columns, rows)
 
 
-def _columns(found: RoutingAnswer, head: str) -> list[Column]:
-    heads = [HEADS[name].replace("money", found.currency) for name in COMPARED]
+def _columns(answer: RoutingAnswer, head: str) -> list[Column]:
+    heads = [HEADS[name].replace("money", answer.currency) for name in COMPARED]
     return [Column(head, True, 24), *(Column(text) for text in heads)]
 
 
-def _measures(found: RoutingAnswer) -> RenderableType:
+def _measures(answer: RoutingAnswer) -> RenderableType:
     """Every variant by every measure."""
-    cells = {(row["variant"], row["measure"]): row for row in found.table.to_dict(orient="records")}
+    cells = {(row["variant"], row["measure"]): row for row in answer.table.to_dict(orient="records")}
     rows = []
-    for name in found.variants.names:
-        is_best = found.is_clear and name == found.leader.variant.name and found.holds_drawing(found.leader)
+    for name in answer.variants.names:
+        is_best = answer.is_clear and name == answer.leader.variant.name and answer.holds_drawing(answer.leader)
         mark = "*" if is_best else " "
         of = [cells[name, each] for each in COMPARED]
         pairs = [shown(measure(str(row["measure"])), row["mean"], row["half_width"]) for row in of]
         rows.append([f"{mark} {name}", *("\n".join(pair) for pair in pairs)])
-    level = f"mean ± half width at {100.0 * found.confidence:g} %, {found.n_replications} runs"
-    return grid(f"Variants ({level}; * best, and holds the drawing)", _columns(found, "variant"), rows)
+    level = f"mean ± half width at {100.0 * answer.confidence:g} %, {answer.n_replications} runs"
+    return grid(f"Variants ({level}; * best, and holds the drawing)", _columns(answer, "variant"), rows)
 
 
-def _differences(found: RoutingAnswer) -> RenderableType:
+def _differences(answer: RoutingAnswer) -> RenderableType:
     """Every variant less the first."""
-    cells = {(row["variant"], row["measure"]): row for row in found.table.to_dict(orient="records")}
-    first = found.variants.names[0]
+    cells = {(row["variant"], row["measure"]): row for row in answer.table.to_dict(orient="records")}
+    first = answer.variants.names[0]
     rows = []
-    for name in found.variants.names[1:]:
+    for name in answer.variants.names[1:]:
         texts = []
         for each in COMPARED:
             row = cells[name, each]
@@ -89,15 +96,15 @@ def _differences(found: RoutingAnswer) -> RenderableType:
             texts.append(f"{mean}\n{width}{'' if row['is_apart'] or not width else ' ~'}")
         rows.append([name, *texts])
     title = f'Less "{first}" (paired; all intervals of a column hold at once; ~ not significant)'
-    return grid(title, _columns(found, "variant"), rows)
+    return grid(title, _columns(answer, "variant"), rows)
 
 
-def _capability(found: RoutingAnswer) -> RenderableType:
+def _capability(answer: RoutingAnswer) -> RenderableType:
     """Characteristics of the features, variant by variant."""
     columns = [Column("characteristic", True, 20), Column("variant", True, 16), Column("unit", True, 4)]
-    columns += number_columns("mean", "sd", "±", "Cpk", "±", "out %", "±", f"loss {found.currency}", "±")
+    columns += number_columns("mean", "sd", "±", "Cpk", "±", "out %", "±", f"loss {answer.currency}", "±")
     rows, before = [], ""
-    table = found.capability.sort_values(["feature", "characteristic"], kind="stable")
+    table = answer.capability.sort_values(["feature", "characteristic"], kind="stable")
     for row in table.to_dict(orient="records"):
         name = f"{row['feature']}, {row['characteristic']}"
         decimals = 4 if row["unit"] == "mm" else 3
@@ -114,9 +121,9 @@ def _capability(found: RoutingAnswer) -> RenderableType:
     return grid("Capability of the shipped parts, true values", columns, rows)
 
 
-def _basis(found: RoutingAnswer) -> Text:
+def _basis(answer: RoutingAnswer) -> Text:
     """What the figures stand on."""
-    last = found.n_replications - 1
-    policy = f'Policy "{plain(found.variants.policy)}" but for the intervals of the sets in question. '
-    runs = f"{policy}Seed {found.seed}, replications 0 to {last}; intervals were sought on other replications."
+    last = answer.n_replications - 1
+    policy = f'Policy "{plain(answer.variants.policy)}" but for the intervals of the sets in question. '
+    runs = f"{policy}Seed {answer.seed}, replications 0 to {last}; intervals were sought on other replications."
     return Text(f"{runs} Machines are charged for the whole time, whether they work or wait.", style="dim")

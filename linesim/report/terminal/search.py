@@ -165,7 +165,7 @@ def _verdict(answer: BestIntervals) -> RenderableType:
     for measure in answer.measures:
         apart = verdict.differences[measure.name]
         mark = "" if apart.is_apart else " ~"
-        cells = [_pair(measure, verdict.found[measure.name]), _pair(measure, verdict.base[measure.name])]
+        cells = [_pair(measure, verdict.best[measure.name]), _pair(measure, verdict.base[measure.name])]
         rows.append([_measure_words(measure, answer.works.currency), *cells, f"{_pair(measure, apart)}{mark}"])
     level = f"{100.0 * answer.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
     return grid(f'Against "{answer.base}" (mean ± half width at {level})', columns, rows)

@@ -64,7 +64,7 @@ def in_markdown(text: str, most: int = 200) -> str:
     '\\*\\*\\<b\\>x\\</b\\>\\*\\* \\:red\\[y\\] \\$z\\$'
     """
     # Addresses are looked for after the escapes have been taken out, so that these alone do not help.
-    unlinked = _ADDRESSES.sub(lambda found: f"{found[0]}{_JOINER}", short(text, most))
+    unlinked = _ADDRESSES.sub(lambda answer: f"{answer[0]}{_JOINER}", short(text, most))
     return _SIGNS.sub(r"\\\1", unlinked)
 
 

@@ -27,7 +27,7 @@ _PLACES = {"mm": 4, "in": 5}
 
 def variants_sentences(answer: SideBySide) -> tuple[str, ...]:
     """The answer first; a first answer over a shorter time says that it is one."""
-    if answer.found is not None:
+    if answer.full is not None:
         return answer.sentences
     first, *_ = answer.sentences
     return (f"At a glance, with the intervals as they stand: {first[0].lower()}{first[1:]}",)
@@ -35,18 +35,18 @@ def variants_sentences(answer: SideBySide) -> tuple[str, ...]:
 
 def is_clear(answer: SideBySide) -> bool:
     """Whether the data carry a verdict, on the whole study."""
-    return answer.found is not None and answer.found.is_clear
+    return answer.full is not None and answer.full.is_clear
 
 
 def variants_note(answer: SideBySide) -> str:
     """How the figures are to be read."""
-    if answer.found is None:
+    if answer.full is None:
         return "The best change intervals of each variant are being sought; then each is run afresh with its own."
     run = answer.variants.base.run
     return (
-        f"Each variant with its own best change intervals; means of {answer.found.n_replications} fresh runs of "
+        f"Each variant with its own best change intervals; means of {answer.full.n_replications} fresh runs of "
         f"{number(run.length, 0)} worked minutes each on common random numbers, ± half the width of the "
-        f"{100.0 * answer.found.confidence:g} % interval. Seed {answer.found.seed}."
+        f"{100.0 * answer.full.confidence:g} % interval. Seed {answer.full.seed}."
     )
 
 
@@ -66,7 +66,7 @@ def variants_picture(answer: SideBySide, light: Light = DAY) -> Picture:
         The table behind it has every measure.
     """
     rows = _rows(answer)
-    deciding = answer.found.measure.name if answer.found is not None else answer.glance.judged_by.name  # type: ignore[union-attr]
+    deciding = answer.full.measure.name if answer.full is not None else answer.glance.judged_by.name  # type: ignore[union-attr]
     own = [row for row in rows if row["measure"] == deciding]
     sign = 1.0 if measure(deciding).is_more_better else -1.0
     front = max((row for row in own if math.isfinite(row["mean"])), key=lambda row: sign * row["mean"], default=None)
@@ -90,9 +90,9 @@ def variants_picture(answer: SideBySide, light: Light = DAY) -> Picture:
 
 def _rows(answer: SideBySide) -> list[dict[str, Any]]:
     """Variant, measure, mean and half width; of the whole study once there is one."""
-    if answer.found is not None:
+    if answer.full is not None:
         return [
-            {str(name): value for name, value in row.items()} for row in answer.found.table.to_dict(orient="records")
+            {str(name): value for name, value in row.items()} for row in answer.full.table.to_dict(orient="records")
         ]
     assert answer.glance is not None
     rows = []

@@ -119,7 +119,7 @@ def verdict_sheet(answer: BestIntervals) -> Sheet | None:
         apart = verdict.differences[measure.name]
         cells = [
             interval(factor * each.mean, factor * each.half_width)
-            for each in (verdict.found[measure.name], verdict.base[measure.name], apart)
+            for each in (verdict.best[measure.name], verdict.base[measure.name], apart)
         ]
         remark = "" if apart.is_apart else "not significant"
         rows.append([with_unit(measure, answer.works.currency), *numbers(*cells), remark])

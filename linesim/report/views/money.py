@@ -16,7 +16,12 @@ from linesim.report.theme.shown import interval, number, state_shown
 from linesim.study.comparing.closely import CloseLook
 
 __all__ = [
-    "between_picture", "between_sentence", "item_sheet", "made_of_sheet", "money_picture", "money_sentence",
+    "between_picture",
+    "between_sentence",
+    "composition_sheet",
+    "item_sheet",
+    "money_picture",
+    "money_sentence",
 ]  # fmt: skip
 
 
@@ -71,19 +76,19 @@ def item_sheet(look: CloseLook, policy: str, line: str) -> Sheet:
     return Sheet(caption, ["item", *numbers(f"{money} per good part", "share")], rows, table, foot)
 
 
-def made_of_sheet(
+def composition_sheet(
     look: CloseLook, policy: str, line: str, operation: str | None = None, item: str | None = None
 ) -> Sheet:
-    """What an amount is made of: so much of something at a price; see `CloseLook.made_of`."""
-    table = look.made_of(policy, line, operation, item)
+    """What an amount is made of: so much of something at a price; see `CloseLook.composition`."""
+    table = look.composition(policy, line, operation, item)
     rows: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
         price = f"{number(row['price'])} per {row['unit']}"
-        made = f"{number(row['quantity'])} {row['unit']}"
+        built = f"{number(row['quantity'])} {row['unit']}"
         rows.append(
             [
                 str(row.get("operation", "everywhere")), str(row["item"]), state_shown(str(row["cause"])),
-                str(row["what"]), *numbers(made, price, interval(row["mean"], row["half_width"])),
+                str(row["what"]), *numbers(built, price, interval(row["mean"], row["half_width"])),
             ]
         )  # fmt: skip
     money = look.works.currency

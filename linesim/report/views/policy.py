@@ -64,7 +64,7 @@ def policies_picture(comparison: Comparison, light: Light = DAY) -> Picture:
 
 def _rows(frontier: Frontier) -> list[dict[str, Any]]:
     """Every policy with its standing and figures; one that did the same as another stands where that one does."""
-    comparison = frontier.found
+    comparison = frontier.comparison
     table = frontier.table.set_index("policy").to_dict(orient="index") if frontier.names else {}
     rows = []
     for name in comparison.names:

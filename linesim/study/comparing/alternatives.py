@@ -34,7 +34,7 @@ class Alternative:
     words: str = ""
 
     @property
-    def said(self) -> str:
+    def label(self) -> str:
         """Its words, or its name in quotes where it has none."""
         return self.words or f'"{self.name}"'
 

@@ -82,8 +82,8 @@ class CloseLook:
     def difference(self, policy: str, against: str, line: str, name: str) -> tuple[float, float, bool]:
         """Paired difference of one column between two policies: mean, half width, whether it is apart from none."""
         first, second = (self._values(each, line, name) for each in (policy, against))
-        found = paired_difference(first, second, self.confidence)
-        return found.mean, found.half_width, found.is_apart
+        answer = paired_difference(first, second, self.confidence)
+        return answer.mean, answer.half_width, answer.is_apart
 
     def money_table(self, policy: str, line: str, by: Sequence[str]) -> pd.DataFrame:
         """Money per good part, opened by some of its keys.
@@ -131,20 +131,22 @@ class CloseLook:
         index = first.index.union(second.index, sort=False)
         first, second = first.reindex(index, fill_value=0.0), second.reindex(index, fill_value=0.0)
         level = each_of(self.confidence, max(len(index), 1))
-        found = [
+        answer = [
             paired_difference(one, other, level)
             for one, other in zip(first.to_numpy(np.float64), second.to_numpy(np.float64), strict=True)
         ]
         table = index.to_frame(index=False)
         table["first"] = first.to_numpy(np.float64).mean(axis=1) if len(index) else []
         table["second"] = second.to_numpy(np.float64).mean(axis=1) if len(index) else []
-        table["difference"] = [row.mean for row in found]
-        table["half_width"] = [row.half_width for row in found]
-        table["is_apart"] = [row.is_apart for row in found]
+        table["difference"] = [row.mean for row in answer]
+        table["half_width"] = [row.half_width for row in answer]
+        table["is_apart"] = [row.is_apart for row in answer]
         order = table["difference"].abs().sort_values(ascending=False, kind="stable").index
         return table.loc[order].reset_index(drop=True)
 
-    def made_of(self, policy: str, line: str, operation: str | None = None, item: str | None = None) -> pd.DataFrame:
+    def composition(
+        self, policy: str, line: str, operation: str | None = None, item: str | None = None
+    ) -> pd.DataFrame:
         """What an amount is made of: what it is spent on, for which cause, at which operation.
 
         Parameters
@@ -194,8 +196,8 @@ class CloseLook:
                 name: head[name] for name in ("unit", "lower", "upper", "aim")
             }
             for name in ("mean", "sd", "cp", "cpk", "out_percent", "loss"):
-                found = mean_interval(group[name].to_numpy(dtype=np.float64), self.confidence)
-                row |= {name: found.mean, f"{name}_half_width": found.half_width}
+                answer = mean_interval(group[name].to_numpy(dtype=np.float64), self.confidence)
+                row |= {name: answer.mean, f"{name}_half_width": answer.half_width}
             rows.append(row | {"n": self.n})
         return pd.DataFrame(rows)
 
@@ -229,9 +231,9 @@ class CloseLook:
         own = self.times[(self.times["policy"] == policy) & (self.times["line"] == line)]
         rows = []
         for place, group in own.groupby(["operation", "machine", "state"], sort=False):
-            found = mean_interval(100.0 * group["share"].to_numpy(dtype=np.float64), self.confidence)
+            answer = mean_interval(100.0 * group["share"].to_numpy(dtype=np.float64), self.confidence)
             names = dict(zip(("operation", "machine", "state"), place, strict=True))
-            rows.append(names | {"percent": found.mean, "half_width": found.half_width})
+            rows.append(names | {"percent": answer.mean, "half_width": answer.half_width})
         return pd.DataFrame(rows)
 
     def _values(self, policy: str, line: str, name: str) -> npt.NDArray[np.float64]:
@@ -302,19 +304,19 @@ def look_steps(
     check_key(key, replications - 1)
     began_s, next_told, total = time.monotonic(), float(_FIRST), replications * len(names)
     plans = {name: make_plan(works, name) for name in names}
-    found: dict[str, list[pd.DataFrame]] = {name: [] for name in _TABLES}
+    match: dict[str, list[pd.DataFrame]] = {name: [] for name in _TABLES}
     for replication in range(replications):
         for number, name in enumerate(names, start=1):
             result = _run(works, plans[name], key, replication)
             for table, rows in _tables(result, name, replication).items():
-                found[table].append(rows)
+                match[table].append(rows)
             done = replication * len(names) + number
             if done < total:
                 yield Interim(done, total, time.monotonic() - began_s, None, "running the line")
         is_last = replication + 1 == replications
         if is_last or replication + 1 >= next_told:
             next_told = (replication + 1) * _GROWTH
-            tables = {name: pd.concat(rows, ignore_index=True) for name, rows in found.items()}
+            tables = {name: pd.concat(rows, ignore_index=True) for name, rows in match.items()}
             answer = CloseLook(works, names, key, replication + 1, confidence, **tables)
             done = (replication + 1) * len(names)
             yield Interim(done, total, time.monotonic() - began_s, answer, "running the line", is_last)

@@ -61,7 +61,7 @@ class Comparison(ComparedFigures, Answer):
                 "policy": verdict.policy,
                 "by": verdict.measure.name,
                 "is_clear": verdict.is_clear,
-                "not_told_apart": list(verdict.not_told_apart),
+                "not_significant": list(verdict.not_significant),
             },
             "selection": None if self.selection is None else plain_selection(self.selection),
         }

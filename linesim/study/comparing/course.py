@@ -138,7 +138,7 @@ class Course:
             rounds.seed,
             max(counts.values()),
             self.confidence,
-            rounds.kept(counts),
+            rounds.outcomes_of(counts),
             rounds.engines,
             alternatives=rounds.alternatives,
             noun=self.noun,

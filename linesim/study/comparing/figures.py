@@ -21,10 +21,10 @@ from linesim.study.comparing.tables import (
     LINE_DETAILS,
     detail_table,
     difference_table,
+    finding_table,
     ledger_table,
     policy_table,
     time_table,
-    told_table,
 )
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
 from linesim.study.statistics.selection import Selection
@@ -49,14 +49,14 @@ class Verdict:
     is_clear : bool
         Every other policy is apart from it, at the confidence of the comparison, all at once; or the best was picked
         by a procedure that promises as much.
-    not_told_apart : tuple of str
+    not_significant : tuple of str
         The others that are not.
     """
 
     policy: str | None
     measure: Measure
     is_clear: bool
-    not_told_apart: tuple[str, ...]
+    not_significant: tuple[str, ...]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -140,8 +140,8 @@ class ComparedFigures:
         if self.selection is not None:
             left = tuple(name for name in self.selection.left if name != leader)
             return Verdict(leader, self.judged_by, self.selection.best is not None, left)
-        found = self.differences
-        mine = found[(found["against"] == leader) & (found["measure"] == self.judged_by.name)]
+        answer = self.differences
+        mine = answer[(answer["against"] == leader) & (answer["measure"] == self.judged_by.name)]
         ties = tuple(str(name) for name in mine.loc[~mine["is_apart"].astype(bool), "policy"])
         return Verdict(leader, self.judged_by, leader is not None and not ties, ties)
 
@@ -171,8 +171,8 @@ class ComparedFigures:
     def frontier(self) -> tuple[str, ...]:
         """Policies that no other one beats in both good parts per hour and quality loss, by rising output."""
         points = {name: (self.mean(name, "good_per_hour")[0], self.mean(name, LOSS)[0]) for name in self.names}
-        kept = [name for name, point in points.items() if not any(_beats(other, point) for other in points.values())]
-        known = [name for name in kept if not math.isnan(points[name][1])]
+        stored = [name for name, point in points.items() if not any(_beats(other, point) for other in points.values())]
+        known = [name for name in stored if not math.isnan(points[name][1])]
         return tuple(sorted(known, key=lambda name: points[name]))
 
     @cached_property
@@ -182,9 +182,9 @@ class ComparedFigures:
         return pd.DataFrame(rows, columns=["policy", "replication", "text", "is_problem"])
 
     @cached_property
-    def told(self) -> pd.DataFrame:
+    def notes(self) -> pd.DataFrame:
         """The findings put together: policy, text (of the first run), is_problem, runs; problems first."""
-        return told_table(self.findings)
+        return finding_table(self.findings)
 
     @cached_property
     def counts(self) -> dict[str, int]:
@@ -195,7 +195,7 @@ class ComparedFigures:
     @property
     def words(self) -> dict[str, str]:
         """What each policy does, in words."""
-        return {alternative.name: alternative.said for alternative in self.compared}
+        return {alternative.name: alternative.label for alternative in self.compared}
 
     @property
     def compared(self) -> tuple[Alternative, ...]:

@@ -50,7 +50,7 @@ def measure(name: str) -> Measure:
     >>> measure("first_pass_yield").words
     'first-pass yield'
     """
-    return next(found for found in MEASURES if found.name == name)
+    return next(answer for answer in MEASURES if answer.name == name)
 
 
 def deciding_measure(works: Works) -> Measure:
@@ -68,12 +68,12 @@ def deciding_measure(works: Works) -> Measure:
     return measure("contribution_per_hour" if has_worth else "cost_per_good_part")
 
 
-def with_unit(found: Measure, currency: str) -> str:
+def with_unit(answer: Measure, currency: str) -> str:
     """Words of a measure with its unit, for the head of a column.
 
     >>> with_unit(measure("cost_per_good_part"), "EUR")
     'cost per good part, EUR'
     """
-    unit = found.unit.replace("money", currency)
+    unit = answer.unit.replace("money", currency)
     is_said = not unit or unit == "1/h"
-    return found.words if is_said else f"{found.words}, {unit}"
+    return answer.words if is_said else f"{answer.words}, {unit}"

@@ -70,8 +70,8 @@ def policy_runs(table: pd.DataFrame, confidence: float = 0.95) -> pd.DataFrame:
     for (works, policy), own in whole.groupby(["works", "policy"], sort=False):
         for measure in MEASURES:
             values = own[measure.name].to_numpy(dtype=float)
-            found = mean_interval(values, confidence)
-            rows.append((works, policy, measure.name, found.mean, found.half_width, confidence, found.n))
+            answer = mean_interval(values, confidence)
+            rows.append((works, policy, measure.name, answer.mean, answer.half_width, confidence, answer.n))
     return pd.DataFrame(rows, columns=columns)
 
 
@@ -83,10 +83,10 @@ def scenario_text(store: Store, study: StoredStudy) -> str:
     StoreError
         It is not there.
     """
-    kept = store.works(study.works)
-    if kept is None:
+    stored = store.works(study.works)
+    if stored is None:
         raise StoreError(f"{store.location}: the scenario of study {study.number} is not there; the store is damaged")
-    return kept.text
+    return stored.text
 
 
 def works_of(store: Store, study: StoredStudy) -> Works:

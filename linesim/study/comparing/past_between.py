@@ -45,8 +45,8 @@ def between_studies(first: pd.DataFrame, second: pd.DataFrame, confidence: float
             row: dict[str, Any] = {"policy": name, "measure": measure.name}
             for head, table in (("first", mine), ("second", theirs)):
                 values = table[measure.name].to_numpy(dtype=np.float64)
-                found = mean_interval(values, confidence) if len(values) else Interval(math.nan, math.nan, 0)
-                row |= {head: found.mean, f"{head}_half_width": found.half_width, f"{head}_n": found.n}
+                answer = mean_interval(values, confidence) if len(values) else Interval(math.nan, math.nan, 0)
+                row |= {head: answer.mean, f"{head}_half_width": answer.half_width, f"{head}_n": answer.n}
             one_s, other_s = (both[f"{measure.name}_{at}"].to_numpy(dtype=np.float64) for at in (1, 2))
             rows.append(row | _apart(one_s, other_s, confidence))
     columns = ["policy", "measure", "first", "first_half_width", "first_n", "second", "second_half_width", "second_n"]
@@ -60,13 +60,13 @@ def _whole(table: pd.DataFrame) -> pd.DataFrame:
         return pd.DataFrame(columns=["policy", *_KEYS, *(measure.name for measure in MEASURES)])
     counts = whole.groupby(["policy", "works"], sort=False).size().reset_index(name="runs")
     chosen = counts.sort_values("runs", ascending=False, kind="stable").drop_duplicates("policy")
-    kept = whole.merge(chosen[["policy", "works"]], on=["policy", "works"])
-    return kept.drop_duplicates(["policy", *_KEYS])
+    stored = whole.merge(chosen[["policy", "works"]], on=["policy", "works"])
+    return stored.drop_duplicates(["policy", *_KEYS])
 
 
 def _apart(first: np.ndarray[Any, Any], second: np.ndarray[Any, Any], confidence: float) -> dict[str, Any]:
     """The paired difference, if there are pairs enough for an interval."""
     if len(first) < 2:
         return {"difference": math.nan, "half_width": math.nan, "is_apart": False, "n": len(first)}
-    found = paired_difference(first, second, confidence)
-    return {"difference": found.mean, "half_width": found.half_width, "is_apart": found.is_apart, "n": found.n}
+    answer = paired_difference(first, second, confidence)
+    return {"difference": answer.mean, "half_width": answer.half_width, "is_apart": answer.is_apart, "n": answer.n}

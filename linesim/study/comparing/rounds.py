@@ -95,7 +95,7 @@ class Rounds:
             count += 1
         return count
 
-    def kept(self, counts: dict[str, int]) -> list[Outcome]:
+    def outcomes_of(self, counts: dict[str, int]) -> list[Outcome]:
         """Outcomes of so many replications of each alternative, one alternative after another."""
         return [self.outcomes[name, at] for name in self.names for at in range(counts[name])]
 

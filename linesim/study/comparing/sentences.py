@@ -16,117 +16,117 @@ __all__ = ["sentences_of"]
 _MOST_WORTH_SAYING = 100_000
 
 
-def sentences_of(found: ComparedFigures) -> Iterator[str]:
+def sentences_of(answer: ComparedFigures) -> Iterator[str]:
     """The verdict, each other policy against the best, and what the figures stand on.
 
     Parameters
     ----------
-    found : ComparedFigures
+    answer : ComparedFigures
         With its tables.
 
     Yields
     ------
     str
     """
-    best = found.best
+    best = answer.best
     if best.policy is None:
-        yield f"No {found.noun} shipped a good part in every replication, so that none can be judged."
+        yield f"No {answer.noun} shipped a good part in every replication, so that none can be judged."
         return
-    if len(found.names) == 1:
-        yield _alone(found)
+    if len(answer.names) == 1:
+        yield _alone(answer)
         return
-    yield f"{_gain(found, best.policy)}; {_verdict(found)}."
-    for other in found.names:
+    yield f"{_gain(answer, best.policy)}; {_verdict(answer)}."
+    for other in answer.names:
         if other != best.policy:
-            yield f"{_behind(found, other, best.policy)}."
-    yield from selection_sentences(found)
-    yield from _more_needed(found)
-    yield from _width_reached(found)
+            yield f"{_behind(answer, other, best.policy)}."
+    yield from selection_sentences(answer)
+    yield from _more_needed(answer)
+    yield from _width_reached(answer)
 
 
-def _alone(found: ComparedFigures) -> str:
+def _alone(answer: ComparedFigures) -> str:
     """One policy has nothing to be set against."""
-    name = found.names[0]
-    good = amount(*found.mean(name, "good_per_hour"))
-    alone = f"there is no other {found.noun} to set it against"
-    return f"{_capital(found.words[name])} gives {good} good parts per hour; {alone}."
+    name = answer.names[0]
+    good = amount(*answer.mean(name, "good_per_hour"))
+    alone = f"there is no other {answer.noun} to set it against"
+    return f"{_capital(answer.words[name])} gives {good} good parts per hour; {alone}."
 
 
-def _gain(found: ComparedFigures, best: str) -> str:
+def _gain(answer: ComparedFigures, best: str) -> str:
     """What the best one changes against what it would replace; if it is that itself, against the runner-up."""
-    other = found.base if found.base != best else _runner_up(found, best)
-    clauses = [_clause(found, best, other, measure(name)) for name in ("good_per_hour", "quality_loss_per_good_part")]
-    ours, theirs = _against(found, best, other)
+    other = answer.base if answer.base != best else _runner_up(answer, best)
+    clauses = [_clause(answer, best, other, measure(name)) for name in ("good_per_hour", "quality_loss_per_good_part")]
+    ours, theirs = _against(answer, best, other)
     return f"{_capital(ours)} instead of {theirs} {' and '.join(clauses)}"
 
 
-def _against(found: ComparedFigures, best: str, other: str) -> tuple[str, str]:
+def _against(answer: ComparedFigures, best: str, other: str) -> tuple[str, str]:
     """Two of them in words, the second as it follows "instead of"."""
-    policies = {each.name: each.works.policies[each.policy] for each in found.compared}
-    ours, theirs = _said(found, best), _said(found, other)
-    one_works = len({id(each.works) for each in found.compared}) == 1
+    policies = {each.name: each.works.policies[each.policy] for each in answer.compared}
+    ours, theirs = _said(answer, best), _said(answer, other)
+    one_works = len({id(each.works) for each in answer.compared}) == 1
     contrast = contrast_words(policies[best], policies[other]) if one_works else None
     if contrast is not None:
         return contrast
     return ours, theirs.removeprefix(CHANGING) if ours.startswith(CHANGING) else theirs
 
 
-def _clause(found: ComparedFigures, best: str, other: str, by: Measure) -> str:
+def _clause(answer: ComparedFigures, best: str, other: str, by: Measure) -> str:
     """What the best one changes by one measure, as a predicate."""
-    less, half_width, is_apart = _difference(found, other, best, by)
+    less, half_width, is_apart = _difference(answer, other, best, by)
     gain = 0.0 - less
     if math.isnan(gain):
         return f"leaves {by.words} open, as one of the two shipped nothing in some replication"
     if gain == 0.0 and half_width == 0.0:
         return f"leaves {by.words} exactly as {'they are' if by.name == 'good_per_hour' else 'it is'}"
     if not is_apart and math.isfinite(half_width):
-        shown = f"{amount(gain, half_width)}{_unit(found, by)}"
+        shown = f"{amount(gain, half_width)}{_unit(answer, by)}"
         return f"makes no difference to {by.words} that can be shown ({shown})"
     figure = amount(abs(gain), half_width)
     if by.name == "good_per_hour":
         return f"gives {figure} {'more' if gain > 0.0 else 'fewer'} good parts per hour"
-    return f"{'saves' if gain < 0.0 else 'adds'} {figure} {found.works.currency} of {by.words}"
+    return f"{'saves' if gain < 0.0 else 'adds'} {figure} {answer.works.currency} of {by.words}"
 
 
-def _verdict(found: ComparedFigures) -> str:
+def _verdict(answer: ComparedFigures) -> str:
     """How far the data carry the best one."""
-    best, count = found.best, number_word(len(found.names))
-    level = f"{100.0 * found.confidence:g} % confidence"
-    if found.selection is not None:
-        return selection_verdict(found, count, level)
-    if found.n_replications == 1:
+    best, count = answer.best, number_word(len(answer.names))
+    level = f"{100.0 * answer.confidence:g} % confidence"
+    if answer.selection is not None:
+        return selection_verdict(answer, count, level)
+    if answer.n_replications == 1:
         return f"there is one replication of each, so that no interval and no best of the {count} can be given"
     if best.is_clear:
         return f"best of the {count} by {best.measure.words}, with {level}"
     ahead = f"ahead of the {count} by {best.measure.words}"
-    runs = f"{found.n_replications} replications"
-    return f"{ahead}, but {runs} do not tell it apart from {listing(list(best.not_told_apart))} with {level}"
+    runs = f"{answer.n_replications} replications"
+    return f"{ahead}, but {runs} do not tell it apart from {listing(list(best.not_significant))} with {level}"
 
 
-def _behind(found: ComparedFigures, other: str, best: str) -> str:
+def _behind(answer: ComparedFigures, other: str, best: str) -> str:
     """One other policy against the best, by the measure that decides."""
-    by = found.best.measure
-    apart, half_width, is_apart = _difference(found, other, best, by)
+    by = answer.best.measure
+    apart, half_width, is_apart = _difference(answer, other, best, by)
     if math.isnan(apart):
         return f'"{other}" shipped no good part in some replication, so that it has no {by.words}'
     if apart == 0.0 and half_width == 0.0:
         return f'"{other}" gives exactly the same {by.words} as "{best}"'
-    figure = f"{amount(abs(apart), half_width)}{_unit(found, by)}"
+    figure = f"{amount(abs(apart), half_width)}{_unit(answer, by)}"
     side = f"{'higher' if apart > 0.0 else 'lower'} than that of"
-    told = "" if is_apart or found.selection or found.n_replications == 1 else ", which chance alone may explain"
-    return f'The {by.words} of "{other}" is {figure} {side} "{best}"{told}'
+    text = "" if is_apart or answer.selection or answer.n_replications == 1 else ", which chance alone may explain"
+    return f'The {by.words} of "{other}" is {figure} {side} "{best}"{text}'
 
 
-def _more_needed(found: ComparedFigures) -> Iterator[str]:
+def _more_needed(answer: ComparedFigures) -> Iterator[str]:
     """About how many replications would tell the best apart from those it is not yet told apart from."""
-    best = found.best
-    if found.n_replications < 2 or found.selection or best.is_clear or best.policy is None:
+    best = answer.best
+    if answer.n_replications < 2 or answer.selection or best.is_clear or best.policy is None:
         return
     needed = []
-    for other in best.not_told_apart:
-        apart, half_width, _ = _difference(found, other, best.policy, best.measure)
+    for other in best.not_significant:
+        apart, half_width, _ = _difference(answer, other, best.policy, best.measure)
         if apart != 0.0 and math.isfinite(half_width):
-            needed.append(_rounded_up(found.n_replications * (half_width / apart) ** 2))
+            needed.append(_rounded_up(answer.n_replications * (half_width / apart) ** 2))
     if needed and max(needed) <= _MOST_WORTH_SAYING:
         yield (
             f"If the differences stay as they are, about {max(needed)} replications would tell "
@@ -134,17 +134,17 @@ def _more_needed(found: ComparedFigures) -> Iterator[str]:
         )
 
 
-def _width_reached(found: ComparedFigures) -> Iterator[str]:
+def _width_reached(answer: ComparedFigures) -> Iterator[str]:
     """Whether the half width that was wanted has been reached."""
-    rule = found.half_width
+    rule = answer.half_width
     if rule is None:
         return
-    by, runs = found.best.measure, found.n_replications
+    by, runs = answer.best.measure, answer.n_replications
     wanted = (
-        f"{100.0 * (rule.relative or 0.0):g} %" if rule.absolute is None else f"{rule.absolute:g}{_unit(found, by)}"
+        f"{100.0 * (rule.relative or 0.0):g} %" if rule.absolute is None else f"{rule.absolute:g}{_unit(answer, by)}"
     )
-    intervals = [Interval(*found.mean(name, by.name), runs) for name in found.names]
-    looks = f"at whichever of the {number_word(found.looks)} looks the study ended"
+    intervals = [Interval(*answer.mean(name, by.name), runs) for name in answer.names]
+    looks = f"at whichever of the {number_word(answer.looks)} looks the study ended"
     if rule.is_reached(intervals):
         yield f"After {runs} replications every {by.words} is known to ± {wanted} or better; intervals hold {looks}."
         return
@@ -157,33 +157,33 @@ def _rounded_up(count: float) -> int:
     return int(math.ceil((count + 1) / step) * step)
 
 
-def _runner_up(found: ComparedFigures, best: str) -> str:
+def _runner_up(answer: ComparedFigures, best: str) -> str:
     """The other policy nearest to the best by the measure that decides; any without a figure comes last."""
-    others = [name for name in found.names if name != best]
+    others = [name for name in answer.names if name != best]
 
     def distance(name: str) -> float:
-        apart = abs(_difference(found, name, best, found.best.measure)[0])
+        apart = abs(_difference(answer, name, best, answer.best.measure)[0])
         return math.inf if math.isnan(apart) else apart
 
     return min(others, key=distance)
 
 
-def _difference(found: ComparedFigures, policy: str, against: str, by: Measure) -> tuple[float, float, bool]:
+def _difference(answer: ComparedFigures, policy: str, against: str, by: Measure) -> tuple[float, float, bool]:
     """Mean, half width and verdict of one paired difference."""
-    table = found.differences
+    table = answer.differences
     row = table[(table["policy"] == policy) & (table["against"] == against) & (table["measure"] == by.name)].iloc[0]
     return float(row["mean"]), float(row["half_width"]), bool(row["is_apart"])
 
 
-def _said(found: ComparedFigures, name: str) -> str:
+def _said(answer: ComparedFigures, name: str) -> str:
     """A policy in words, or by its name where the words do not tell it from another."""
-    words = found.words
+    words = answer.words
     return words[name] if list(words.values()).count(words[name]) == 1 else f'policy "{name}"'
 
 
-def _unit(found: ComparedFigures, by: Measure) -> str:
+def _unit(answer: ComparedFigures, by: Measure) -> str:
     """Unit of a measure behind a figure."""
-    unit = by.unit.replace("money", found.works.currency)
+    unit = by.unit.replace("money", answer.works.currency)
     return "" if not unit or unit == "1/h" else f" {unit}"
 
 

@@ -82,8 +82,8 @@ def given_spans(alternatives: Sequence[Alternative]) -> Spans:
     Spans
     """
     run = alternatives[0].works.run
-    said = {name: _said(alternatives[0].works, name) for name in ("warm_up", "length")}
-    return Spans(Span(run.warm_up, said["warm_up"]), Span(run.length, said["length"]), tuple(alternatives))
+    text = {name: _said(alternatives[0].works, name) for name in ("warm_up", "length")}
+    return Spans(Span(run.warm_up, text["warm_up"]), Span(run.length, text["length"]), tuple(alternatives))
 
 
 def spans_steps(

@@ -28,10 +28,10 @@ __all__ = [
     "LINE_DETAILS",
     "detail_table",
     "difference_table",
+    "finding_table",
     "ledger_table",
     "policy_table",
     "time_table",
-    "told_table",
 ]
 
 _IDLE = ("waiting for a part", "held up")
@@ -276,7 +276,7 @@ def time_table(times: pd.DataFrame, confidence: float = 0.95, looks: int = 1) ->
     return table.assign(is_constraint=table["is_constraint"].eq(True))
 
 
-def told_table(findings: pd.DataFrame) -> pd.DataFrame:
+def finding_table(findings: pd.DataFrame) -> pd.DataFrame:
     """Findings that differ in their figures alone, put together.
 
     Parameters

@@ -78,9 +78,9 @@ def contrast_words(ours: Policy, theirs: Policy) -> tuple[str, str] | None:
         return None
     name, our_rule, their_rule = differing[0]
     operation, slash, cutter = name.partition(" / ")
-    said = f"{cutter} at {operation}" if slash else name
+    text = f"{cutter} at {operation}" if slash else name
     one, other = (rule_words(rule, of_one=True) for rule in (our_rule, their_rule))
-    return f"{CHANGING.removesuffix('the cutters ')}the {said} {one}", other
+    return f"{CHANGING.removesuffix('the cutters ')}the {text} {one}", other
 
 
 def number_word(count: int) -> str:

@@ -81,8 +81,8 @@ class ClusterTeam:
         if isinstance(error, ModuleNotFoundError | ImportError | AttributeError):
             missing = f"its workers cannot load linesim {model_version()} ({name}: {error})"
             return StudyError(f"{self.location}: {missing}; install the same version there and start them anew")
-        told = str(error).splitlines()[0][:200] if str(error) else name
-        return StudyError(f"{self.location}: the cluster has given up a part of the study ({name}: {told})")
+        text = str(error).splitlines()[0][:200] if str(error) else name
+        return StudyError(f"{self.location}: the cluster has given up a part of the study ({name}: {text})")
 
     def _joined(self) -> Any:
         """A client of the scheduler, with a worker at least behind it."""
@@ -100,9 +100,9 @@ class ClusterTeam:
         try:
             client: Any = distributed.Client(**where, timeout=_PATIENCE_S, set_as_default=False, name="linesim")  # type: ignore[no-untyped-call]
         except Exception as error:
-            told = str(error).splitlines()[0][:160] if str(error) else type(error).__name__
+            text = str(error).splitlines()[0][:160] if str(error) else type(error).__name__
             raise StudyError(
-                f"{self.location}: no Dask scheduler answers there ({told}); start one, or correct it"
+                f"{self.location}: no Dask scheduler answers there ({text}); start one, or correct it"
             ) from error
         try:
             client.wait_for_workers(1, timeout=_PATIENCE_S)

@@ -170,6 +170,6 @@ def _told_here(task: Task, error: Exception) -> Exception:
     if isinstance(error, ScenarioError):
         try:
             make_plan(task.works, task.policy)
-        except ScenarioError as told:
-            return told
+        except ScenarioError as retold:
+            return retold
     return error

@@ -40,12 +40,12 @@ class Shelf:
         for first in range(0, len(jobs), _AT_ONCE):
             part = jobs[first : first + _AT_ONCE]
             keys = {job.number: job.key for job in part if not job.is_here_only}
-            found = self._store.outcomes(keys.values())
+            answer = self._store.outcomes(keys.values())
             if self._study is not None:
-                named = [(keys[job.number], job.task.policy) for job in part if keys.get(job.number) in found]
+                named = [(keys[job.number], job.task.policy) for job in part if keys.get(job.number) in answer]
                 self._store.note(self._study, named)
             for job in part:
-                text = found.get(keys.get(job.number, ""))
+                text = answer.get(keys.get(job.number, ""))
                 yield job, None if text is None else RunSummary.from_text(text)
 
     def put(self, jobs: Sequence[Job], ended: Sequence[tuple[Job, Done]]) -> None:

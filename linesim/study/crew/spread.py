@@ -128,10 +128,10 @@ def _result(future: Future[Done], team: Team) -> Done | None:
     except LinesimError:
         raise
     except Exception as error:
-        told = team.failed(error)
-        if told is None:
+        text = team.failed(error)
+        if text is None:
             return None
-        raise told from error
+        raise text from error
 
 
 def _again(lost: Sequence[Job], waiting: deque[Job], tries: Counter[int]) -> None:

@@ -115,8 +115,8 @@ class ColumnTracer(Tracer):
 
     def _write_before(self, table: str, minute: float) -> None:
         waiting = self._waiting[table]
-        ready = sorted((kept for kept in waiting if kept[0] < minute), key=lambda kept: kept[:2])
-        self._waiting[table] = [kept for kept in waiting if kept[0] >= minute]
+        ready = sorted((stored for stored in waiting if stored[0] < minute), key=lambda stored: stored[:2])
+        self._waiting[table] = [stored for stored in waiting if stored[0] >= minute]
         if ready:
             self._files.write(table, [row for _, _, row in ready])
 

@@ -100,8 +100,8 @@ def _stop_row(line: str, operation: str, machine: str, stop: list[Row], price: f
     by_state: dict[str, float] = {}
     for row in stop:
         by_state[row["state"]] = by_state.get(row["state"], 0.0) + float(row["end_min"]) - float(row["start_min"])
-    told = ", ".join(f"{state} {minutes:.1f}" for state, minutes in by_state.items() if minutes >= _LEAST_MINUTES)
-    words = f"{machine} stood {end - start:.1f} min: {told}"
+    text = ", ".join(f"{state} {minutes:.1f}" for state, minutes in by_state.items() if minutes >= _LEAST_MINUTES)
+    words = f"{machine} stood {end - start:.1f} min: {text}"
     values = (line, operation, machine, start, end - start, "stop", price * (end - start), words)
     return dict(zip(COLUMNS, values, strict=True))
 

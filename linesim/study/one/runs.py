@@ -111,7 +111,7 @@ def _advance(
     if progress is None and wish is None:
         floor.run_until(end_min)
         return True
-    now_min, step_min, told = start_min, min(_FIRST_STEP_MIN, (end_min - start_min) / _STEPS), 0
+    now_min, step_min, text = start_min, min(_FIRST_STEP_MIN, (end_min - start_min) / _STEPS), 0
     while now_min < end_min:
         if wish is not None and wish.is_there:
             return False
@@ -123,9 +123,9 @@ def _advance(
         elif time.monotonic() - began > _STEP_S:
             step_min /= 2.0
         done = int(_STEPS * (now_min - start_min) / (end_min - start_min))
-        if progress is not None and done > told:
+        if progress is not None and done > text:
             progress(steps_before + done, 2 * _STEPS)
-            told = done
-    if progress is not None and told < _STEPS:
+            text = done
+    if progress is not None and text < _STEPS:
         progress(steps_before + _STEPS, 2 * _STEPS)
     return True

@@ -139,12 +139,12 @@ def place_of(plan: Plan, machine: int) -> tuple[str, str, str]:
 
 def places_of(plan: Plan, line: int) -> list[tuple[str, int]]:
     """Names of the places of a line's features, and where their values stand in a part."""
-    found = []
+    answer = []
     for feature in range(int(plan.lines.first_feature[line]), int(plan.lines.end_feature[line])):
         name, places = plan.names.features[feature], int(plan.features.places[feature])
         first = int(plan.features.first_place[feature])
-        found += [(name if places == 1 else f"{name} {place + 1}", first + place) for place in range(places)]
-    return found
+        answer += [(name if places == 1 else f"{name} {place + 1}", first + place) for place in range(places)]
+    return answer
 
 
 def true_values(part: Part, places: list[tuple[str, int]]) -> dict[str, float]:

@@ -119,9 +119,9 @@ def trail_steps(
     while True:
         length = min(works.run.length, shifts * works.calendar.shift)
         shorter = works.model_copy(update={"run": works.run.model_copy(update={"length": length})})
-        found = WearTrail(works, name, shifts, _values(shorter, name, key, replication))
+        answer = WearTrail(works, name, shifts, _values(shorter, name, key, replication))
         is_last = shifts >= most
-        yield Interim(shifts, most, time.monotonic() - began_s, found, "following the edges", is_last)
+        yield Interim(shifts, most, time.monotonic() - began_s, answer, "following the edges", is_last)
         if is_last:
             return
         shifts = min(most, shifts * _GROWTH)
@@ -171,18 +171,18 @@ def _of_feature(
     done = parts[(parts["line"] == line_name) & (parts["operation"] == operation)].dropna(subset=["complete_min"])
     own = changes[(changes["line"] == line_name) & (changes["operation"] == operation) & (changes["cutter"] == cutter)]
     for machine, group in done.groupby("machine", sort=False):
-        made = group.sort_values("complete_min")
+        built = group.sort_values("complete_min")
         moments = np.sort(own.loc[own["machine"] == machine, "now_min"].to_numpy(dtype=np.float64))
-        since = _since_change(made["complete_min"].to_numpy(dtype=np.float64), moments)
-        counted = made["complete_min"].to_numpy(dtype=np.float64) >= warm_up_min
+        since = _since_change(built["complete_min"].to_numpy(dtype=np.float64), moments)
+        counted = built["complete_min"].to_numpy(dtype=np.float64) >= warm_up_min
         for place in range(places):
             column = feature if places == 1 else f"{feature} {place + 1}"
             table = pd.DataFrame(
                 {
                     "line": line_name, "feature": feature, "place": place + 1, "operation": operation,
-                    "cutter": cutter, "machine": machine, "serial": made["serial"].to_numpy(),
-                    "minute": made["complete_min"].to_numpy(), "parts_since_change": since,
-                    "error_um": made[f"{column} error_um"].to_numpy(), "ra_um": made[f"{column} ra_um"].to_numpy(),
+                    "cutter": cutter, "machine": machine, "serial": built["serial"].to_numpy(),
+                    "minute": built["complete_min"].to_numpy(), "parts_since_change": since,
+                    "error_um": built[f"{column} error_um"].to_numpy(), "ra_um": built[f"{column} ra_um"].to_numpy(),
                 }
             )  # fmt: skip
             yield table[counted]

@@ -28,7 +28,7 @@ class Frontier(FrontierFigures, Answer):
     @property
     def provenance(self) -> dict[str, Any]:
         """Everything that is needed to get the same figures again."""
-        return self.found.provenance
+        return self.comparison.provenance
 
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
@@ -44,7 +44,10 @@ class Frontier(FrontierFigures, Answer):
     def further(self) -> dict[str, Any]:
         """Currency and knee."""
         share = None if self.knee_name is None else self.knee.share
-        return {"currency": self.found.works.currency, "knee": {"policy": self.knee_name, "share_of_resamples": share}}
+        return {
+            "currency": self.comparison.works.currency,
+            "knee": {"policy": self.knee_name, "share_of_resamples": share},
+        }
 
 
 @dataclass(frozen=True, eq=False)

@@ -30,41 +30,41 @@ class FrontierFigures:
         The runs of all of them.
     """
 
-    found: Comparison
+    comparison: Comparison
 
     @cached_property
     def names(self) -> tuple[str, ...]:
         """Policies that shipped parts in every replication and are no one's twin, in the order of their names."""
-        shipped = [name for name in self.found.names if not math.isnan(self.found.mean(name, LOSS)[0])]
+        shipped = [name for name in self.comparison.names if not math.isnan(self.comparison.mean(name, LOSS)[0])]
         return tuple(name for name in shipped if name not in self.twins)
 
     @cached_property
     def twins(self) -> dict[str, str]:
         """Policies that did exactly the same as an earlier one in every replication, by name, and that one."""
-        rows = self.found.replications[self.found.replications["line"] == WHOLE_WORKS]
+        rows = self.comparison.replications[self.comparison.replications["line"] == WHOLE_WORKS]
         first: dict[bytes, str] = {}
-        found = {}
-        for name in self.found.names:
+        answer = {}
+        for name in self.comparison.names:
             key = rows.loc[rows["policy"] == name, list(_SHOWN)].to_numpy(dtype=np.float64).tobytes()
             if first.setdefault(key, name) != name:
-                found[name] = first[key]
-        return found
+                answer[name] = first[key]
+        return answer
 
     @cached_property
     def places(self) -> Places:
         """Where each of `names` stands, as far as the runs carry it."""
-        return places_of(self._values(OUTPUT), self._values(LOSS), self.found.confidence)
+        return places_of(self._values(OUTPUT), self._values(LOSS), self.comparison.confidence)
 
     @cached_property
     def line(self) -> tuple[str, ...]:
         """Policies that no other one beats in the mean, by rising output."""
-        kept = not_beaten(self._values(OUTPUT).mean(axis=1), self._values(LOSS).mean(axis=1))
-        return tuple(self.names[at] for at in kept)
+        stored = not_beaten(self._values(OUTPUT).mean(axis=1), self._values(LOSS).mean(axis=1))
+        return tuple(self.names[at] for at in stored)
 
     @cached_property
     def knee(self) -> Knee:
         """The knee among `names`, and how often it is the same in resampled replications."""
-        return knee_of(self._values(OUTPUT), self._values(LOSS), self.found.seed)
+        return knee_of(self._values(OUTPUT), self._values(LOSS), self.comparison.seed)
 
     @property
     def knee_name(self) -> str | None:
@@ -82,19 +82,19 @@ class FrontierFigures:
         """
         rows = [self._row(at, name) for at, name in enumerate(self.names)]
         table = pd.DataFrame(rows).sort_values(OUTPUT, kind="stable").reset_index(drop=True)
-        return table.assign(confidence=self.found.confidence, n=self.found.n_replications)
+        return table.assign(confidence=self.comparison.confidence, n=self.comparison.n_replications)
 
     def _values(self, measure: str) -> np.ndarray[Any, np.dtype[np.float64]]:
         """One figure, shape (policies, replications)."""
-        rows = self.found.replications[self.found.replications["line"] == WHOLE_WORKS]
+        rows = self.comparison.replications[self.comparison.replications["line"] == WHOLE_WORKS]
         wide = rows.pivot(index="policy", columns="replication", values=measure)
         return wide.loc[list(self.names)].to_numpy(dtype=np.float64)
 
     def _row(self, at: int, name: str) -> dict[str, Any]:
         """One policy."""
-        row: dict[str, Any] = {"policy": name, "words": self.found.words[name]}
+        row: dict[str, Any] = {"policy": name, "words": self.comparison.words[name]}
         for measure in _SHOWN:
-            row[measure], row[f"{measure}_half_width"] = self.found.mean(name, measure)
+            row[measure], row[f"{measure}_half_width"] = self.comparison.mean(name, measure)
         by = self.places.beaten_by[at]
         return row | {
             "twins": ", ".join(twin for twin, own in self.twins.items() if own == name),

@@ -86,16 +86,16 @@ def grid_of(
         if sets is None or row["cutter"] in sets or f"{row['operation']} / {row['cutter']}" in sets
     ]
     _check_sets(sets, [*works.cutters, *(each.exception for each in mounted)])
-    made = {
+    built = {
         name: policy
         for kind in kinds
         for name, policy in _KINDS[kind](mounted, shares, None if sets is None else works.policies[under])
     }
-    taken = {name: (f"{name} (grid)" if name in works.policies else name) for name in made}
+    taken = {name: (f"{name} (grid)" if name in works.policies else name) for name in built}
     own = policies_of(works) if with_own else ()
-    if len(made) + len(own) > MOST_POINTS:
-        raise StudyError(f"{len(made) + len(own)} policies are too many for one frontier; at most {MOST_POINTS}")
-    policies = {taken[name]: policy for name, policy in made.items()}
+    if len(built) + len(own) > MOST_POINTS:
+        raise StudyError(f"{len(built) + len(own)} policies are too many for one frontier; at most {MOST_POINTS}")
+    policies = {taken[name]: policy for name, policy in built.items()}
     wider = works.model_copy(update={"policies": {**works.policies, **policies}})
     own = tuple(Alternative(each.name, wider, each.policy, each.words) for each in own)
     return own + tuple(Alternative(name, wider, name, policy_words(policy)) for name, policy in policies.items())
@@ -185,7 +185,7 @@ def _policy(mounted: list[_Mounted], base: Policy | None, rule: Callable[[_Mount
     if base is not None:
         return base.model_copy(update={"exceptions": {**base.exceptions, **rules}, "about": ""})
     kinds = list(rules.values())
-    if all(found == kinds[0] for found in kinds):
+    if all(answer == kinds[0] for answer in kinds):
         return Policy(default=kinds[0] if kinds else Rule(run_out=True))
     return Policy(default=Rule(life=1.0), exceptions=rules)
 

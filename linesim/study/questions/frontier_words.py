@@ -30,8 +30,8 @@ def sentences_of(front: FrontierFigures) -> Iterator[str]:
         yield "No policy shipped a good part in every replication, so that there is no frontier."
         return
     counts = {place: front.places.place.count(place) for place in (ON, OPEN, BEATEN)}
-    level = f"{100.0 * front.found.confidence:g} % confidence in all of this at once"
-    if front.found.n_replications < 2:
+    level = f"{100.0 * front.comparison.confidence:g} % confidence in all of this at once"
+    if front.comparison.n_replications < 2:
         yield f"There is one replication of each of {len(front.names)} policies, which settles nothing."
     else:
         dominated, on, undecided = (_counted(counts[place]) for place in (BEATEN, ON, OPEN))
@@ -54,8 +54,8 @@ def sentences_of(front: FrontierFigures) -> Iterator[str]:
 
 def _stand(front: FrontierFigures, name: str) -> str:
     """Where one stands, in words."""
-    money = front.found.works.currency
-    output, loss = (amount(*front.found.mean(name, measure)) for measure in (OUTPUT, LOSS))
+    money = front.comparison.works.currency
+    output, loss = (amount(*front.comparison.mean(name, measure)) for measure in (OUTPUT, LOSS))
     return f"{output} good parts per hour at {loss} {money} of quality loss each"
 
 

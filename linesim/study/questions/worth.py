@@ -57,7 +57,7 @@ class Worth(WorthFigures, Answer):
     @property
     def further(self) -> dict[str, Any]:
         """Currency, and operations that are not significantly different from the first."""
-        return {"currency": self.works.currency, "not_told_apart": list(self.not_told_apart)}
+        return {"currency": self.works.currency, "not_significant": list(self.not_significant)}
 
 
 @dataclass(frozen=True, eq=False)

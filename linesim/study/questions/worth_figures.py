@@ -75,19 +75,19 @@ class WorthFigures:
         return table.assign(confidence=self.confidence, n=self.n_replications)
 
     @cached_property
-    def not_told_apart(self) -> tuple[str, ...]:
+    def not_significant(self) -> tuple[str, ...]:
         """Operations whose worth the runs do not tell apart from that of the first, by name with their line."""
         first = self.table.iloc[0]
         leader = self._worths(str(first["line"]), str(first["operation"]))
         if leader is None or self.n_replications < 2:
             return ()
         own = each_of(self.confidence, len(self.table) - 1)
-        found = []
+        answer = []
         for row in self.table.iloc[1:].to_dict(orient="records"):
             other = self._worths(row["line"], row["operation"])
             if other is not None and not paired_difference(leader, other, own).is_apart:
-                found.append(self.named(row["line"], row["operation"]))
-        return tuple(found)
+                answer.append(self.named(row["line"], row["operation"]))
+        return tuple(answer)
 
     def per_minute(self, line: str, operation: str) -> Interval:
         """Worth of one machine minute less stopped at an operation, money; by itself at the confidence of the study.
@@ -114,10 +114,10 @@ class WorthFigures:
         shares = self._shares(line, name)
         row: dict[str, Any] = {"line": line, "operation": name, "machines": operation.machines}
         for what, is_less in (("worth", True), ("cost", False)):
-            found = self._priced(line, name, is_less, own)
-            row[what], row[f"{what}_half_width"] = found.mean, found.half_width
+            answer = self._priced(line, name, is_less, own)
+            row[what], row[f"{what}_half_width"] = answer.mean, answer.half_width
             if is_less:
-                row["is_told"] = found.is_apart
+                row["is_told"] = answer.is_apart
         free = sum(share for state, share in shares.items() if state in _FREE)
         work = sum(share for state, share in shares.items() if state in _WORK)
         return row | {"utilisation": 1.0 - free, "stopped_min": max(0.0, 60.0 * (1.0 - free - work))}

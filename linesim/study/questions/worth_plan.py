@@ -105,7 +105,7 @@ def clocks_of(works: Works, plan: Plan) -> dict[tuple[str, str], Clock]:
     -------
     dict
     """
-    found = {}
+    answer = {}
     number = 0
     for line_name, line in works.lines.items():
         for name, operation in line.operations.items():
@@ -113,9 +113,9 @@ def clocks_of(works: Works, plan: Plan) -> dict[tuple[str, str], Clock]:
             is_loaded = cycle.handling > 0.0
             state = State.LOADING if is_loaded else State.CUTTING
             minutes = cycle.handling if is_loaded else cycle.cutting
-            found[line_name, name] = Clock(line_name, name, state.words, minutes, sum(cycle))
+            answer[line_name, name] = Clock(line_name, name, state.words, minutes, sum(cycle))
             number += 1
-    return found
+    return answer
 
 
 def nudges_of(
@@ -145,7 +145,7 @@ def nudges_of(
         that is given by its minutes alone; cutting itself is left as it is, and with it every edge. Where there is
         less than that to take off, all but a hundredth of it is.
     """
-    found = []
+    answer = []
     for line_name, line in works.lines.items():
         for name, operation in line.operations.items():
             clock = clocks[line_name, name]
@@ -161,8 +161,8 @@ def nudges_of(
                     policy,
                     words,
                 )
-                found.append(Nudge(line_name, name, by_min, alternative, clock.changed(operation, by_min)))
-    return found
+                answer.append(Nudge(line_name, name, by_min, alternative, clock.changed(operation, by_min)))
+    return answer
 
 
 def _with_operation(works: Works, line: str, name: str, operation: Operation) -> Works:

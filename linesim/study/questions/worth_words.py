@@ -30,9 +30,9 @@ def sentences_of(worth: WorthFigures) -> Iterator[str]:
         yield f"{runs} not show that a minute less stopped is worth anything at any operation, with {level}."
         return
     worth_ = amount(float(first["worth"]), float(first["worth_half_width"]))
-    apart = worth.not_told_apart
-    told = f"more than at any other, with {level}" if not apart else f"not told apart from {listing(list(apart))}"
-    yield f"One minute an hour less stopped at {name} is worth {worth_} {money} per hour; {told}."
+    apart = worth.not_significant
+    text = f"more than at any other, with {level}" if not apart else f"not told apart from {listing(list(apart))}"
+    yield f"One minute an hour less stopped at {name} is worth {worth_} {money} per hour; {text}."
     busiest = worth.table.sort_values("rank_utilisation").iloc[0]
     other = worth.named(str(busiest["line"]), str(busiest["operation"]))
     share = f"{100.0 * float(busiest['utilisation']):.1f} %"

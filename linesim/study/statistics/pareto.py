@@ -67,8 +67,8 @@ def not_beaten(output: Floats, loss: Floats) -> Ints:
     """
     better = (output[:, None] >= output) & (loss[:, None] <= loss)
     strictly = better & ((output[:, None] > output) | (loss[:, None] < loss))
-    kept = np.flatnonzero(~strictly.any(axis=0))
-    return kept[np.lexsort((loss[kept], output[kept]))].astype(np.int64)
+    stored = np.flatnonzero(~strictly.any(axis=0))
+    return stored[np.lexsort((loss[stored], output[stored]))].astype(np.int64)
 
 
 def places_of(output: Floats, loss: Floats, confidence: float) -> Places:
@@ -138,23 +138,23 @@ def knee_of(output: Floats, loss: Floats, seed: int) -> Knee:
     from 0 at one end to 1 at the other. Source: I. Das, "On characterizing the 'knee' of the Pareto curve based on
     normal-boundary intersection", Structural Optimization 18 (1999), 107-115 (from memory).
     """
-    found = _knee(output.mean(axis=1), loss.mean(axis=1))
+    answer = _knee(output.mean(axis=1), loss.mean(axis=1))
     n = output.shape[1]
-    if found < 0 or n < 2:
-        return Knee(found, float("nan"))
+    if answer < 0 or n < 2:
+        return Knee(answer, float("nan"))
     rng = np.random.default_rng(seed)
     draws = rng.integers(0, n, (_RESAMPLES, n))
-    same = sum(_knee(output[:, draw].mean(axis=1), loss[:, draw].mean(axis=1)) == found for draw in draws)
-    return Knee(found, same / _RESAMPLES)
+    same = sum(_knee(output[:, draw].mean(axis=1), loss[:, draw].mean(axis=1)) == answer for draw in draws)
+    return Knee(answer, same / _RESAMPLES)
 
 
 def _knee(output: Floats, loss: Floats) -> int:
     """Number of the knee among all points; -1 if there is none."""
-    kept = not_beaten(output, loss)
-    if len(kept) < 3:
+    stored = not_beaten(output, loss)
+    if len(stored) < 3:
         return -1
-    x, y = output[kept], loss[kept]
+    x, y = output[stored], loss[stored]
     # Rising output costs loss along the frontier, so both run from 0 at its first point to 1 at its last.
     bulge = (x - x[0]) / (x[-1] - x[0]) - (y - y[0]) / (y[-1] - y[0])
     best = int(np.argmax(bulge))
-    return int(kept[best]) if bulge[best] > _SAME else -1
+    return int(stored[best]) if bulge[best] > _SAME else -1

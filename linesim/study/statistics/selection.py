@@ -94,10 +94,10 @@ class Selection:
     eta: float
 
 
-def plain_selection(found: Selection) -> dict[str, Any]:
+def plain_selection(answer: Selection) -> dict[str, Any]:
     """A selection as plain values for JSON; what is not a number becomes None."""
-    values = {name: list(value) if isinstance(value, tuple) else value for name, value in asdict(found).items()}
-    rows = [each._asdict() for each in found.dropped]
+    values = {name: list(value) if isinstance(value, tuple) else value for name, value in asdict(answer).items()}
+    rows = [each._asdict() for each in answer.dropped]
     values["dropped"] = [{name: plain_value(value) for name, value in row.items()} for row in rows]
     return values
 

@@ -96,9 +96,9 @@ class Judge:
         each = each_of(self.confidence, len(steps))
         for replications in steps:
             yield from self.trials.run([one, against], replications)
-            told = self.is_better(one.key, against.key, replications, each)
-            if told is not None:
-                yield told
+            text = self.is_better(one.key, against.key, replications, each)
+            if text is not None:
+                yield text
                 return
             if len(replications) >= patience and self.worse_by(one.key, against.key, replications).mean >= 0.0:
                 break

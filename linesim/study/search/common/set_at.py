@@ -69,8 +69,8 @@ class SetPlace:
         if by == "life":
             share = min(round_share(within / self.parts_per_life), max(round_share(self.most_lives), 0.05))
             return max(1, round(share * self.parts_per_life))
-        found = round_parts(within)
-        return found if found <= most else next_round(found, -1)
+        answer = round_parts(within)
+        return answer if answer <= most else next_round(answer, -1)
 
 
 @dataclass(frozen=True)
@@ -112,16 +112,16 @@ def set_places(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetPlac
     plan = make_plan(works, works.todays_policy)
     table = set_table(works, plan, None)
     numbers = {(line, name): number for number, (line, name) in enumerate(_operations(works))}
-    found: dict[str, SetPlace] = {}
+    answer: dict[str, SetPlace] = {}
     for row in table.to_dict(orient="records"):
         line, operation, cutter = (str(row[name]) for name in ("line", "operation", "cutter"))
         key = f"{operation} / {cutter}"
         minutes, life_min = float(row["minutes_per_part"]), float(row["life_min"])
-        if key in found or not math.isfinite(life_min) or minutes <= 0.0:
+        if key in answer or not math.isfinite(life_min) or minutes <= 0.0:
             continue
         mount = _first_mount(plan, numbers[line, operation], cutter)
-        found[key] = SetPlace(key, line, operation, cutter, mount, minutes, life_min, most_lives)
-    return tuple(found.values())
+        answer[key] = SetPlace(key, line, operation, cutter, mount, minutes, life_min, most_lives)
+    return tuple(answer.values())
 
 
 def _operations(works: Works) -> Iterable[tuple[str, str]]:

@@ -16,7 +16,7 @@ from linesim.study.crew.outcome import WHOLE_WORKS, Outcome, Task
 from linesim.study.statistics.intervals import Difference, Interval, mean_interval, paired_difference
 from linesim.works import Works
 
-__all__ = ["Found", "Trial", "Trials"]
+__all__ = ["Trial", "TrialOutcome", "Trials"]
 
 _CHANGING = State.CHANGING.words
 
@@ -31,7 +31,7 @@ class Trial:
 
 
 @dataclass(frozen=True)
-class Found:
+class TrialOutcome:
     """What a search keeps of one run.
 
     Attributes
@@ -67,7 +67,7 @@ class Trials:
     engine: str = "fast"
     rules: tuple[Path, ...] = ()
     done: int = 0
-    _found: dict[tuple[Hashable, int], Found] = field(default_factory=dict)
+    _found: dict[tuple[Hashable, int], TrialOutcome] = field(default_factory=dict)
     _began_s: float = field(default_factory=time.monotonic)
 
     @property
@@ -127,7 +127,7 @@ class Trials:
         return paired_difference(first, second, confidence)
 
 
-def _kept(outcome: Outcome) -> Found:
+def _kept(outcome: Outcome) -> TrialOutcome:
     """What is kept of a run."""
     figures = next(row for row in outcome.figures if row["line"] == WHOLE_WORKS)
     changing: dict[tuple[str, str], float] = {}
@@ -136,4 +136,4 @@ def _kept(outcome: Outcome) -> Found:
             place = (str(row["line"]), str(row["operation"]))
             changing[place] = changing.get(place, 0.0) + float(row["share"])
     numbers = {name: float(value) for name, value in figures.items() if isinstance(value, (int, float))}
-    return Found(numbers, changing)
+    return TrialOutcome(numbers, changing)

@@ -75,12 +75,12 @@ class Verdict:
     found, base : dict of str to Interval
         Means by measure.
     differences : dict of str to Difference
-        Found less base, paired, by measure.
+        Best less base, paired, by measure.
     first_replication, replications : int
         The replications used.
     """
 
-    found: Mapping[str, Interval]
+    best: Mapping[str, Interval]
     base: Mapping[str, Interval]
     differences: Mapping[str, Difference]
     first_replication: int
@@ -203,14 +203,22 @@ class BestFigures:
     def comparison(self) -> pd.DataFrame:
         """One row per measure: found, base and the paired difference with half widths; empty before the verdict."""
         verdict = self.verdict
-        columns = ["measure", "found", "found_half_width", "base", "base_half_width", "difference", "half_width", "n"]
+        columns = ["measure", "best", "best_half_width", "base", "base_half_width", "difference", "half_width", "n"]
         if verdict is None:
             return pd.DataFrame(columns=[*columns, "confidence"])
         rows = []
         for measure in self.measures:
-            found, base = verdict.found[measure.name], verdict.base[measure.name]
+            answer, base = verdict.best[measure.name], verdict.base[measure.name]
             apart = verdict.differences[measure.name]
-            figures = (found.mean, found.half_width, base.mean, base.half_width, apart.mean, apart.half_width, apart.n)
+            figures = (
+                answer.mean,
+                answer.half_width,
+                base.mean,
+                base.half_width,
+                apart.mean,
+                apart.half_width,
+                apart.n,
+            )
             rows.append(dict(zip(columns, (measure.name, *figures), strict=True)) | {"confidence": self.confidence})
         return pd.DataFrame(rows)
 

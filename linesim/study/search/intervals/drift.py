@@ -100,15 +100,15 @@ def part_costs(works: Works, plan: Plan, mount: int) -> PartCost:
 
 def _steps(plan: Plan, feature: int) -> list[_Step]:
     """Cuts of a feature, in the order of the routing, with the first machine's mounts."""
-    found = []
+    answer = []
     for operation in range(len(plan.operations.line)):
         machine = int(plan.operations.first_machine[operation])
         first_mount = int(plan.machines.first_mount[machine])
         for stroke in range(plan.operations.first_stroke[operation], plan.operations.end_stroke[operation]):
             cuts = range(plan.strokes.first_cut[stroke], plan.strokes.end_cut[stroke])
             own = [cut for cut in cuts if plan.cuts.feature[cut] == feature]
-            found += [_Step(cut, first_mount + int(plan.cuts.slot[cut]), operation) for cut in own]
-    return found
+            answer += [_Step(cut, first_mount + int(plan.cuts.slot[cut]), operation) for cut in own]
+    return answer
 
 
 def _feature_cost(

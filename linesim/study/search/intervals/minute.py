@@ -124,7 +124,7 @@ def standstill_runs(
     others = {at: Trial(("longer", at), longer_stops(base.works, at), base.policy) for at in stations}
     yield from trials.run([base, *others.values()], replications)
     hourly = _hourly(trials, base, goal, replications)
-    found = {}
+    answer = {}
     for at, other in others.items():
         worse = goal.worse(trials.values(other.key, goal.measure.name, replications)) - goal.worse(
             trials.values(base.key, goal.measure.name, replications)
@@ -133,8 +133,8 @@ def standstill_runs(
         minutes = 60.0 * float(longer.mean())
         value = float(worse.mean()) * hourly / minutes if minutes > 0.02 else worth.per_minute[at]
         most = 1.5 * max(worth.per_minute.values())
-        found[at] = min(max(value, 0.0), most)
-    yield Standstill({**worth.per_minute, **found})
+        answer[at] = min(max(value, 0.0), most)
+    yield Standstill({**worth.per_minute, **answer})
 
 
 def _hourly(trials: Trials, base: Trial, goal: Goal, replications: Sequence[int]) -> float:

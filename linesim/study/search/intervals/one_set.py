@@ -99,7 +99,7 @@ class SetCurve:
             return (f"No good part was shipped under any interval of {self.place.key}, so that none is best.",)
         row = self.table[self.table["parts"] == self.best].iloc[0]
         sure = "" if flat.low_is_sure and flat.high_is_sure else "; it may go further than the runs can tell"
-        told = (
+        text = (
             f"Of the intervals tried for {self.place.key}, {self.best} parts cost least: "
             f"{amount(row['mean'], row['half_width'])} {money} per good part."
         )
@@ -108,7 +108,7 @@ class SetCurve:
             f"{100.0 * self.confidence:g} % confidence each{sure}."
         )
         held = f'"{self.policy}" has it changed after about {self.now:.0f} parts, all other sets by its rules.'
-        return told, width, held
+        return text, width, held
 
 
 def place_named(works: Works, key: str) -> SetPlace:

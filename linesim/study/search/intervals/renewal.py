@@ -162,8 +162,8 @@ def _over_lives(plan: Plan, place: SetPlace, alive: Floats, by_share: Floats) ->
     factors, weights = _factors(plan, place)
     parts = np.arange(alive.shape[0] - 1)[:, None]
     shares = parts * place.minutes / (place.life_min * factors[None, :])
-    found: Floats = (alive[:-1] * np.interp(shares, SHARES, by_share)) @ weights
-    return found
+    answer: Floats = (alive[:-1] * np.interp(shares, SHARES, by_share)) @ weights
+    return answer
 
 
 def _salvage_cost(works: Works, place: SetPlace) -> float:

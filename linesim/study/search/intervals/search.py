@@ -50,20 +50,20 @@ class IntervalSearch(Walk):
             yield from self._rounds()
             yield from self._alone()
         except TimeUp:
-            self.found = self.found.but(is_settled=False)
+            self.answer = self.answer.but(is_settled=False)
         yield from self._verdict()
 
     def _policies(self) -> Iterator[Answer]:
         """Which policy of the scenario to set out from."""
         self.words = "looking at the policies of the scenario"
         base = yield from self._last_of(self.judge.best_policy(self.works, self.names, self.plan.few))
-        self.found = self.found.but(base=base, setting=self._given(base))
+        self.answer = self.answer.but(base=base, setting=self._given(base))
         yield self._interim()
 
     def _start(self) -> Iterator[Answer]:
         """Renewal reward, first with minutes as the desk reckons them, then with what they are found to be worth."""
         self.words = "what a minute of standstill is worth"
-        few, base = self.plan.few, self.found.base
+        few, base = self.plan.few, self.answer.base
         values = self.trials.values(("policy", base), self.goal.measure.name, few)
         if not np.isfinite(values).any():
             raise StudyError(f'policy "{base}" ships no good part in any run, so that there is nothing to set out from')
@@ -83,7 +83,7 @@ class IntervalSearch(Walk):
         standstill = yield from self._last_of(runs)
         settings = [by_itself(standstill, loss) for loss in self._loss_prices(level)]
         starts = self._starts(settings)
-        self.found = self.found.but(
+        self.answer = self.answer.but(
             renewal={place.key: parts for place, parts in zip(self.places, settings[0].parts, strict=True)}
         )
         yield from self._take_best("each set by itself", [self._trial(setting) for setting in starts])
@@ -104,26 +104,26 @@ class IntervalSearch(Walk):
     def _alone(self) -> Iterator[Answer]:
         """Each interval by itself; begun again whenever that finds a better setting."""
         is_settled = False
-        while not (is_settled or (self.found.flat and self.is_spent)):
+        while not (is_settled or (self.answer.flat and self.is_spent)):
             self.words = "how far each interval may be moved"
-            self.found = self.found.but(tested=(), flat={})
+            self.answer = self.answer.but(tested=(), flat={})
             yield from self._move_each()
             is_taken = yield from self._challenge("single intervals", self._better_moves())
             is_settled = not is_taken and not self.is_spent
-        self.found = self.found.but(is_settled=is_settled)
+        self.answer = self.answer.but(is_settled=is_settled)
 
     def _verdict(self) -> Iterator[Answer]:
         """The best against the policy set out from, in fresh replications."""
         self.words = "the verdict, in fresh replications"
         if self.best is None:
-            self._take(self._trial(self._given(self.found.base)))
-        base, best = Trial(("policy", self.found.base), self.works, self.found.base), self._best
+            self._take(self._trial(self._given(self.answer.base)))
+        base, best = Trial(("policy", self.answer.base), self.works, self.answer.base), self._best
         fresh = range(FRESH, FRESH + self.deadline.fresh_in_time)
         for _ in self.trials.run([best, base], fresh):
             yield self._interim()
-        names = [measure.name for measure in self.found.measures]
+        names = [measure.name for measure in self.answer.measures]
         confidence = self.judge.confidence
-        self.found = self.found.but(
+        self.answer = self.answer.but(
             verdict=Verdict(
                 {name: self.trials.mean(best.key, name, fresh, confidence) for name in names},
                 {name: self.trials.mean(base.key, name, fresh, confidence) for name in names},
@@ -146,7 +146,7 @@ class IntervalSearch(Walk):
 
     def _starts(self, settings: Sequence[Setting]) -> list[Setting]:
         """Settings from which the search may begin: scaled, grouped, and those of the policy set out from."""
-        given = self._given(self.found.base)
+        given = self._given(self.answer.base)
         groups = _GROUPS if self._may_group else (given.group_past,)
         scaled = [
             self._snapped([factor * parts for parts in setting.parts], group)
@@ -176,8 +176,8 @@ class IntervalSearch(Walk):
 
         def surface(name: str, turned: Callable[[Any], Any]) -> Any:
             values = turned(np.array([self.trials.values(trial.key, name, [at])[0] for trial, at in wanted]))
-            kept = np.isfinite(values)
-            return fitted(logs[kept], values[kept], groups[kept])
+            stored = np.isfinite(values)
+            return fitted(logs[stored], values[stored], groups[stored])
 
         rooms = [limit - self._high(name) for name, limit in self.goal.caps]
         caps = [surface(name, lambda values: values) for name, _ in self.goal.caps]
@@ -204,20 +204,20 @@ class IntervalSearch(Walk):
                 for at, place in enumerate(self.places)
                 for parts in next_tries(place, setting.parts[at], self._tests(place), self._allowed, self.plan.by)
             }
-            if not wanted or (self.found.tested and self.is_spent):
+            if not wanted or (self.answer.tested and self.is_spent):
                 break
             yield from self._told(self.trials.run(list(wanted.values()), replications))
             new = [self._test(self.places[at].key, parts, trial) for (at, parts), trial in wanted.items()]
-            self.found = self.found.but(tested=(*self.found.tested, *new))
+            self.answer = self.answer.but(tested=(*self.answer.tested, *new))
         flat = {
             place.key: flat_range(parts, self._tests(place), self._allowed)
             for place, parts in zip(self.places, setting.parts, strict=True)
         }
-        self.found = self.found.but(flat=flat)
+        self.answer = self.answer.but(flat=flat)
 
     def _tests(self, place: SetPlace) -> list[Try]:
         """What was tried of one set."""
-        return [one for one in self.found.tested if one.key == place.key]
+        return [one for one in self.answer.tested if one.key == place.key]
 
     def _test(self, key: str, parts: int, trial: Trial) -> Try:
         """One interval alone against the best."""
@@ -237,7 +237,7 @@ class IntervalSearch(Walk):
 
     def _better_moves(self) -> list[Trial]:
         """Settings made of the single moves that are better beyond doubt, all questions counted (Holm)."""
-        tested = self.found.tested
+        tested = self.answer.tested
         raised = holm([one.worse.p_value for one in tested])
         clear = [
             one

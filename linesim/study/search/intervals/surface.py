@@ -44,8 +44,8 @@ class Parabolas:
 
     def at(self, variable: int, x: Floats) -> Floats:
         """What one variable adds."""
-        found: Floats = self.slope[variable] * x + self.bend[variable] * x * x
-        return found
+        answer: Floats = self.slope[variable] * x + self.bend[variable] * x * x
+        return answer
 
     def error(self, variable: int, x: Floats) -> Floats:
         """Standard error of what one variable adds."""
@@ -53,8 +53,8 @@ class Parabolas:
         of = self.covariance
         square = of[variable, variable] * x**2 + of[count + variable, count + variable] * x**4
         square = square + 2.0 * of[variable, count + variable] * x**3
-        found: Floats = np.sqrt(np.maximum(square, 0.0))
-        return found
+        answer: Floats = np.sqrt(np.maximum(square, 0.0))
+        return answer
 
 
 def spread_out(count: int, variables: int, width: float, seed: int) -> Floats:
@@ -99,17 +99,17 @@ def fitted(points: Floats, values: Floats, groups: Ints) -> Parabolas:
     both = np.hstack([points, points**2])
     # An interval that took one value tells nothing, and one that took two tells no bend.
     kinds = [len(np.unique(column)) for column in points.T]
-    told = np.array([kind > 1 for kind in kinds] + [kind > 2 for kind in kinds])
+    text = np.array([kind > 1 for kind in kinds] + [kind > 2 for kind in kinds])
     levels = (groups[:, None] == np.unique(groups)[None, :]).astype(np.float64)
     with warnings.catch_warnings():
         # What the runs cannot tell apart is shared out evenly, and its standard error says so.
         warnings.simplefilter("ignore", SingularMatrixWarning)
-        found = sm.OLS(values, np.hstack([both[:, told], levels])).fit()
-        covariance = np.asarray(found.cov_params())
-    size = int(told.sum())
+        answer = sm.OLS(values, np.hstack([both[:, text], levels])).fit()
+        covariance = np.asarray(answer.cov_params())
+    size = int(text.sum())
     terms, errors = np.zeros(2 * count), np.zeros((2 * count, 2 * count))
-    terms[told] = found.params[:size]
-    errors[np.ix_(told, told)] = covariance[:size, :size]
+    terms[text] = answer.params[:size]
+    errors[np.ix_(text, text)] = covariance[:size, :size]
     return Parabolas(terms[:count], terms[count:], errors)
 
 

@@ -45,7 +45,7 @@ class Walk:
         self.words = ""
         self.deadline = Deadline(trials, plan.minutes, plan.fresh)
         self.judge = Judge(self.trials, self.goal, confidence)
-        self.found = BestIntervals(
+        self.answer = BestIntervals(
             self.works, self.goal, self.names[0], self.places, Setting(()), self.plan.by, self.plan.tolerance,
             confidence, self.trials.seed,
         )  # fmt: skip
@@ -78,7 +78,7 @@ class Walk:
 
     @property
     def _best_setting(self) -> Setting:
-        return self.found.setting
+        return self.answer.setting
 
     def _given(self, policy: str) -> Setting:
         """Intervals as a policy of the scenario has them, with average edges."""
@@ -95,7 +95,7 @@ class Walk:
 
     def _trial(self, setting: Setting) -> Trial:
         """The works under the policy of a setting."""
-        policy = policy_of(setting, self.places, self.plan.by, self.works.policies[self.found.base])
+        policy = policy_of(setting, self.places, self.plan.by, self.works.policies[self.answer.base])
         return Trial(setting, self.works.model_copy(update={"policies": {BEST: policy}}), BEST)
 
     def _take_best(self, step: str, candidates: Sequence[Trial]) -> Iterator[Answer]:
@@ -114,7 +114,7 @@ class Walk:
         """Go on with another setting."""
         assert isinstance(trial.key, Setting)
         self.best = trial
-        self.found = self.found.but(setting=trial.key, tested=(), flat={})
+        self.answer = self.answer.but(setting=trial.key, tested=(), flat={})
 
     def _note(self, step: str, trial: Trial, is_taken: bool) -> None:
         """Write down what was tried."""
@@ -124,7 +124,7 @@ class Walk:
         words = f"{words}, {len(done)} replications"
         row = {"step": step, "words": words, "mean": mean.mean, "half_width": mean.half_width}
         row |= {"is_taken": is_taken, "runs": self.trials.done}
-        self.found = self.found.but(path=(*self.found.path, row))
+        self.answer = self.answer.but(path=(*self.answer.path, row))
 
     def _told(self, runs: Iterator[int]) -> Iterator[Answer]:
         """A word after every run, as long as there is time."""
@@ -146,6 +146,6 @@ class Walk:
     def _interim(self, is_final: bool = False) -> Answer:
         """How far it is, with the best so far once there is one."""
         done = self.trials.done
-        answer = self.found.but(runs=done) if self.found.setting.parts else None
+        answer = self.answer.but(runs=done) if self.answer.setting.parts else None
         total = done if is_final else max(self.plan.runs, done)
         return Interim(done, total, self.trials.elapsed_s, answer, self.words, is_final)

@@ -99,7 +99,7 @@ class _Search:
         self.judge = Judge(trials, self.goal, confidence)
         words = "/h of contribution" if self.goal.name == "contribution" else " of cost per good part"
         now, unit = tuple(item.now for item in items), f"{asked.works.currency}{words}"
-        self.found = Circulation(asked.works, policy, asked.holding, items, now, unit, confidence, trials.seed)
+        self.answer = Circulation(asked.works, policy, asked.holding, items, now, unit, confidence, trials.seed)
         self.words = ""
 
     def steps(self) -> Iterator[Answer]:
@@ -107,7 +107,7 @@ class _Search:
         try:
             yield from self._search()
         except TimeUp:
-            self.found = self.found.but(is_settled=False)
+            self.answer = self.answer.but(is_settled=False)
         yield from self._finish()
 
     def _search(self) -> Iterator[Answer]:
@@ -119,11 +119,11 @@ class _Search:
             if not is_open:
                 self.words = "two changes at once"
                 is_open = yield from self._improve(self._pairs())
-        self.found = self.found.but(is_settled=not is_open)
+        self.answer = self.answer.but(is_settled=not is_open)
 
     def _improve(self, moves: Sequence[Counts]) -> Generator[Answer, None, bool]:
         """Try combinations, and take the best that gains beyond doubt; returns whether one was taken."""
-        best = self.found.counts
+        best = self.answer.counts
         yield from self._run([best, *moves], self.replications)
         gains = {move: self._gain(move, best, self.replications) for move in moves}
         raised = holm([gains[move].p_value for move in moves])
@@ -135,18 +135,18 @@ class _Search:
         yield from self._run([joint], self.replications)
         gains[joint] = self._gain(joint, best, self.replications)
         taken = max([*clear, joint], key=lambda move: gains[move].mean)
-        self.found = self.found.but(counts=taken)
+        self.answer = self.answer.but(counts=taken)
         return True
 
     def _finish(self) -> Iterator[Answer]:
         """The verdict, and one more and one fewer of each item as far as that has been run."""
         self.words = "the verdict, in fresh replications"
-        best, now = self.found.counts, tuple(item.now for item in self.items)
+        best, now = self.answer.counts, tuple(item.now for item in self.items)
         if best != now:
             fresh = range(FRESH, FRESH + self.deadline.fresh_in_time)
             for _ in self._runs([best, now], fresh):
                 yield self._interim()
-            self.found = self.found.but(verdict=self._gain(best, now, fresh), fresh=len(fresh))
+            self.answer = self.answer.but(verdict=self._gain(best, now, fresh), fresh=len(fresh))
         try:
             yield from self._run([best, *self._singles()], self.replications)
         except TimeUp:
@@ -159,20 +159,20 @@ class _Search:
             for at, item in enumerate(self.items)
             if move[at] != best[at]
         ]
-        self.found = self.found.but(steps=tuple(steps))
+        self.answer = self.answer.but(steps=tuple(steps))
         yield self._interim(is_final=True)
 
     # --- moves ---------------------------------------------------------------------------------------------------
 
     def _singles(self) -> list[Counts]:
         """One more and one fewer of each item."""
-        best = self.found.counts
+        best = self.answer.counts
         changed = [(at, best[at] + step) for at in range(len(best)) for step in (1, -1)]
         return [(*best[:at], count, *best[at + 1 :]) for at, count in changed if count >= self.items[at].least]
 
     def _pairs(self) -> list[Counts]:
         """Two changes at once of which at least one is not of a set, most likely ones first."""
-        best, found = self.found.counts, []
+        best, answer = self.answer.counts, []
         for first, second in combinations(range(len(best)), 2):
             if self.items[first].kind == self.items[second].kind == "set" and len(best) > 4:
                 continue
@@ -181,12 +181,12 @@ class _Search:
                 counts[first] += one
                 counts[second] += other
                 if all(count >= item.least for count, item in zip(counts, self.items, strict=True)):
-                    found.append(tuple(counts))
-        return found[:_MOST_PAIRS]
+                    answer.append(tuple(counts))
+        return answer[:_MOST_PAIRS]
 
     def _joint(self, moves: Sequence[Counts]) -> Counts:
         """All changes together; of two that go opposite ways the first."""
-        best = self.found.counts
+        best = self.answer.counts
         counts = list(best)
         for move in moves:
             for at, count in enumerate(move):
@@ -204,7 +204,7 @@ class _Search:
 
     def _runs(self, combinations_: Sequence[Counts], replications: Sequence[int]) -> Iterator[int]:
         """Run combinations; runs done in all, after each."""
-        works, policy = self.works, self.found.policy
+        works, policy = self.works, self.answer.policy
         wanted = [Trial(counts, with_counts(works, self.items, counts), policy) for counts in combinations_]
         return self.trials.run(wanted, replications)
 
@@ -229,4 +229,4 @@ class _Search:
         done = self.trials.done
         rest = 2 * len(self.items) * len(self.replications) + 2 * self.deadline.fresh
         total = done if is_final else max(done + rest // 2, rest)
-        return Interim(done, total, self.trials.elapsed_s, self.found.but(runs=done), self.words, is_final)
+        return Interim(done, total, self.trials.elapsed_s, self.answer.but(runs=done), self.words, is_final)

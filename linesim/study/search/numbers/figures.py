@@ -158,13 +158,13 @@ class CirculationFigures:
     @cached_property
     def table(self) -> pd.DataFrame:
         """One row per item: now, best, hourly cost of one more, gain of one more and of one fewer with half widths."""
-        found = {(step.item, step.change): step.gain for step in self.steps}
+        answer = {(step.item, step.change): step.gain for step in self.steps}
         rows = []
         for item, best in zip(self.items, self.counts, strict=True):
             row: dict[str, Any] = {"kind": item.kind, "name": item.name, "now": item.now, "best": best}
             row |= {"least": item.least, "hourly_cost": item.hourly}
             for change, head in ((1, "one_more"), (-1, "one_fewer")):
-                gain = found.get((item, change))
+                gain = answer.get((item, change))
                 row |= {
                     f"{head}_gain": None if gain is None else gain.mean,
                     f"{head}_half_width": None if gain is None else gain.half_width,

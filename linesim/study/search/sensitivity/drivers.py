@@ -104,13 +104,13 @@ def _measure_named(name: str) -> Measure:
 class _Course:
     """One study on its way."""
 
-    def __init__(self, found: Drivers, trajectories: int, trials: Trials, deadline: Deadline) -> None:
-        self.found, self.trajectories, self.trials, self.deadline = found, trajectories, trials, deadline
-        self.works = as_minutes(found.works, found.policy)
-        self.numbers = range(found.replications)
+    def __init__(self, drivers: Drivers, trajectories: int, trials: Trials, deadline: Deadline) -> None:
+        self.answer, self.trajectories, self.trials, self.deadline = drivers, trajectories, trials, deadline
+        self.works = as_minutes(drivers.works, drivers.policy)
+        self.numbers = range(drivers.replications)
         self.words = ""
-        count = len(found.inputs)
-        self.total = found.replications * (1 + 2 * count + trajectories * (count + 1))
+        count = len(drivers.inputs)
+        self.total = drivers.replications * (1 + 2 * count + trajectories * (count + 1))
 
     def steps(self) -> Iterator[Answer]:
         """Every input alone, then the screening."""
@@ -125,16 +125,16 @@ class _Course:
     def _alone(self) -> Iterator[Answer]:
         """Each input at both ends of its range."""
         self.words = "every input alone"
-        base, name = Trial(_TABLE_POINT, self.works, self.found.policy), self.found.measure.name
+        base, name = Trial(_TABLE_POINT, self.works, self.answer.policy), self.answer.measure.name
         yield from self._run([base])
-        self.found = self.found.but(base=self.trials.mean(_TABLE_POINT, name, self.numbers, self.found.confidence))
+        self.answer = self.answer.but(base=self.trials.mean(_TABLE_POINT, name, self.numbers, self.answer.confidence))
         yield self._interim()
-        inputs = self.found.inputs
+        inputs = self.answer.inputs
         for first in range(0, len(inputs), _ABREAST):
             some = inputs[first : first + _ABREAST]
             yield from self._run([self._end(one, end) for one in some for end in ("low", "high")])
             alone = {one.name: (self._moved(one, "low"), self._moved(one, "high")) for one in some}
-            self.found = self.found.but(alone={**self.found.alone, **alone})
+            self.answer = self.answer.but(alone={**self.answer.alone, **alone})
 
     def _end(self, one: Input, end: str) -> Trial:
         """The works with one input at an end of its range."""
@@ -142,12 +142,12 @@ class _Course:
 
     def _moved(self, one: Input, end: str) -> Difference:
         """What that does."""
-        name, confidence = self.found.measure.name, self.found.confidence
+        name, confidence = self.answer.measure.name, self.answer.confidence
         return self.trials.difference((one.name, end), _TABLE_POINT, name, self.numbers, confidence)
 
     def _screen(self) -> Iterator[Answer]:
         """Trajectory after trajectory, all inputs at once."""
-        inputs, confidence, seed = self.found.inputs, self.found.confidence, self.trials.seed % 2**32
+        inputs, confidence, seed = self.answer.inputs, self.answer.confidence, self.trials.seed % 2**32
         if len(inputs) < 2:
             raise StudyError("a screening needs at least 2 inputs")
         points = morris_points(len(inputs), self.trajectories, seed)
@@ -166,28 +166,28 @@ class _Course:
             if number:
                 effects = effects_of(points[: len(values)], values, confidence, seed)
                 screened = {one.name: effect for one, effect in zip(inputs, effects, strict=True)}
-                self.found = self.found.but(screened=screened, trajectories=number + 1)
+                self.answer = self.answer.but(screened=screened, trajectories=number + 1)
 
     def _mean(self, trial: Trial) -> float:
         """Mean of the measure at a point; a point without one is refused."""
-        mean = float(self.trials.values(trial.key, self.found.measure.name, self.numbers).mean())
+        mean = float(self.trials.values(trial.key, self.answer.measure.name, self.numbers).mean())
         if not np.isfinite(mean):
             raise StudyError("a run of the screening shipped no good part; narrower ranges are needed")
         return mean
 
     def _trial(self, key: Hashable, factors: Sequence[tuple[Input, float]]) -> Trial:
         """The works with some inputs changed."""
-        return Trial(key, with_factors(self.works, factors), self.found.policy)
+        return Trial(key, with_factors(self.works, factors), self.answer.policy)
 
     def _run(self, trials: Sequence[Trial]) -> Iterator[Answer]:
         """Run, with a word after every run."""
         for _ in self.trials.run(trials, self.numbers):
             yield self._interim()
-            if self.found.base is not None:  # without it there is nothing to tell
+            if self.answer.base is not None:  # without it there is nothing to tell
                 self.deadline.check()
 
     def _interim(self, is_final: bool = False) -> Answer:
         """How far it is."""
         done = self.trials.done
-        answer = None if self.found.base is None else self.found.but(runs=done)
+        answer = None if self.answer.base is None else self.answer.but(runs=done)
         return Interim(done, done if is_final else self.total, self.trials.elapsed_s, answer, self.words, is_final)

@@ -90,7 +90,7 @@ class DriverFigures:
 
         Whether a difference is told from none is judged for all of them at once, by Holm's p value.
         """
-        told, rows = self._told, []
+        text, rows = self._told, []
         for one in self.inputs:
             if one.name not in self.alone:
                 continue
@@ -106,8 +106,8 @@ class DriverFigures:
                     "at_high": high.mean,
                     "at_high_half_width": high.half_width,
                     "swing": max(abs(low.mean), abs(high.mean)),
-                    "at_low_is_told": told[one.name, "low"],
-                    "at_high_is_told": told[one.name, "high"],
+                    "at_low_is_told": text[one.name, "low"],
+                    "at_high_is_told": text[one.name, "high"],
                     "n": low.n,
                     "reason": one.reason,
                 }
@@ -143,8 +143,8 @@ class DriverFigures:
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
-        found = {"one_at_a_time": self.one_at_a_time}
-        return found | ({"screening": self.screening} if self.screened else {})
+        answer = {"one_at_a_time": self.one_at_a_time}
+        return answer | ({"screening": self.screening} if self.screened else {})
 
     @property
     def unit(self) -> str:

@@ -63,8 +63,8 @@ class Input:
 def _entries() -> dict[str, dict[str, Any]]:
     """The data file, read once."""
     text = files("linesim.study.search.sensitivity").joinpath("data", "inputs.yaml").read_text(encoding="utf-8")
-    found: dict[str, dict[str, Any]] = yaml.safe_load(text)["inputs"]
-    return found
+    answer: dict[str, dict[str, Any]] = yaml.safe_load(text)["inputs"]
+    return answer
 
 
 def inputs_of(works: Works) -> tuple[Input, ...]:
@@ -80,13 +80,13 @@ def inputs_of(works: Works) -> tuple[Input, ...]:
     tuple of Input
         In the order of the data file.
     """
-    found = []
+    answer = []
     for kind, entry in _entries().items():
         for target in SHIFTS[kind].targets(works):
-            said = target.split(" / ")[-1] if entry["of"] in ("feature", "operation") else target
+            text = target.split(" / ")[-1] if entry["of"] in ("feature", "operation") else target
             figures = (float(entry["low"]), float(entry["high"]), str(entry["reason"]), str(entry["found_at"]))
-            found.append(Input(f"{kind} of {target}", kind, (target,), entry["words"].format(said), *figures))
-    return tuple(found)
+            answer.append(Input(f"{kind} of {target}", kind, (target,), entry["words"].format(text), *figures))
+    return tuple(answer)
 
 
 def together(inputs: Iterable[Input]) -> tuple[Input, ...]:
@@ -94,11 +94,11 @@ def together(inputs: Iterable[Input]) -> tuple[Input, ...]:
     kinds: dict[str, list[Input]] = {}
     for one in inputs:
         kinds.setdefault(one.kind, []).append(one)
-    found = []
+    answer = []
     for kind, members in kinds.items():
         targets = tuple(target for member in members for target in member.targets)
-        found.append(replace(members[0], name=kind, targets=targets, words=str(_entries()[kind]["together"])))
-    return tuple(found)
+        answer.append(replace(members[0], name=kind, targets=targets, words=str(_entries()[kind]["together"])))
+    return tuple(answer)
 
 
 def ranged(inputs: Sequence[Input], ranges: Mapping[str, tuple[float, float]]) -> tuple[Input, ...]:
@@ -145,14 +145,14 @@ def parse_range(text: str) -> tuple[str, tuple[float, float]]:
     >>> parse_range("life of finish blade=0.7:1.5")
     ('life of finish blade', (0.7, 1.5))
     """
-    found = re.fullmatch(r"\s*(.+?)\s*=\s*([0-9.eE+-]+)\s*:\s*([0-9.eE+-]+)\s*", text)
+    answer = re.fullmatch(r"\s*(.+?)\s*=\s*([0-9.eE+-]+)\s*:\s*([0-9.eE+-]+)\s*", text)
     try:
-        low, high = (float(found[2]), float(found[3])) if found is not None else (math.nan, math.nan)
+        low, high = (float(answer[2]), float(answer[3])) if answer is not None else (math.nan, math.nan)
     except ValueError:
         low = high = math.nan
-    if found is None or not low < high:
+    if answer is None or not low < high:
         raise StudyError(f'"{text}" is no range; one such as "life of finish blade=0.7:1.5" was expected')
-    return found[1], (low, high)
+    return answer[1], (low, high)
 
 
 def with_factors(works: Works, factors: Iterable[tuple[Input, float]]) -> Works:

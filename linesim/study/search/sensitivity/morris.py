@@ -42,8 +42,8 @@ def morris_points(count: int, trajectories: int, seed: int) -> Floats:
     StudyError
         SALib is not installed.
     """
-    found: Floats = salib("sample").sample(_problem(count), trajectories, num_levels=LEVELS, seed=seed)
-    return found
+    answer: Floats = salib("sample").sample(_problem(count), trajectories, num_levels=LEVELS, seed=seed)
+    return answer
 
 
 def effects_of(points: Floats, values: Floats, confidence: float, seed: int) -> list[Effect]:
@@ -69,7 +69,7 @@ def effects_of(points: Floats, values: Floats, confidence: float, seed: int) -> 
     StudyError
         SALib is not installed.
     """
-    found = salib("analyze").analyze(
+    answer = salib("analyze").analyze(
         _problem(points.shape[1]),
         points,
         values,
@@ -78,7 +78,7 @@ def effects_of(points: Floats, values: Floats, confidence: float, seed: int) -> 
         num_levels=LEVELS,
         seed=seed,
     )
-    columns = [np.asarray(found[name], dtype=np.float64) for name in ("mu_star", "mu_star_conf", "mu", "sigma")]
+    columns = [np.asarray(answer[name], dtype=np.float64) for name in ("mu_star", "mu_star_conf", "mu", "sigma")]
     return [Effect(*map(float, row)) for row in zip(*columns, strict=True)]
 
 
@@ -95,9 +95,9 @@ def salib(part: str) -> ModuleType:
         else:
             from SALib.analyze import morris  # noqa: PLC0415
     except ImportError as error:
-        told = "the screening needs SALib, which is not installed"
+        text = "the screening needs SALib, which is not installed"
         raise StudyError(
-            f"{told}; install it with: pip install 'linesim[screening]', or leave the screening out"
+            f"{text}; install it with: pip install 'linesim[screening]', or leave the screening out"
         ) from error
-    found: ModuleType = morris
-    return found
+    answer: ModuleType = morris
+    return answer

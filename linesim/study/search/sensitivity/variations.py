@@ -80,13 +80,13 @@ def as_minutes(works: Works, policy: str) -> Works:
 def _mount_lives(works: Works, policy: str) -> list[tuple[str, str, float]]:
     """Operation, kind and expected life of every mounted set, from the plan."""
     plan = make_plan(works, policy)
-    found = []
+    answer = []
     for number, name in enumerate(plan.names.operations):
         machine = int(plan.operations.first_machine[number])
         for mount in range(plan.machines.first_mount[machine], plan.machines.end_mount[machine]):
             kind = plan.names.kinds[int(plan.mounts.kind[mount])]
-            found.append((name, kind, float(plan.mounts.expected_life_min[mount])))
-    return found
+            answer.append((name, kind, float(plan.mounts.expected_life_min[mount])))
+    return answer
 
 
 # --- what there is -------------------------------------------------------------------------------------------------
