@@ -148,6 +148,8 @@ SCRATCH = {"limit": 10.0, "chance_per_move": 0.1, "depth": 18.0, "depth_cv": 0.5
         (the_rule(scratch=SCRATCH), CAST, 125.0 + 300.0 + 300.0 + 9.0),
         # What comes finer than Ra 12.5 has no skin.
         (the_rule(), PassState(0.0, 100.0, 12.0, 0.0), 60.0 + 300.0 + 9.0),
+        # Nor has what was cut, however rough it was left.
+        (the_rule(), PassState(0.0, 10.0, 20.0, 0.0, True), 100.0 + 30.0 + 9.0),
         # Metal left on by more than the spread asks for nothing.
         (the_rule(), PassState(100.0, 20.0, 10.0, 0.0, True), 50.0 + 9.0),
     ],
