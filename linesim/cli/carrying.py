@@ -18,10 +18,10 @@ from linesim.works import Works
 
 __all__ = ["answered", "end_early", "last_step", "searched"]
 
-Found = TypeVar("Found", bound=Answer)
+Answered = TypeVar("Answered", bound=Answer)
 
 
-def answered(study: Study[Found], works: Works, asked: StudyAsked, out: Outlet, doing: str) -> Found:
+def answered(study: Study[Answered], works: Works, asked: StudyAsked, out: Outlet, doing: str) -> Answered:
     """Carry a study out to its end.
 
     Parameters
@@ -44,7 +44,7 @@ def answered(study: Study[Found], works: Works, asked: StudyAsked, out: Outlet, 
     return _carried(study, works, asked, out, (doing, False))[0]
 
 
-def searched(study: Study[Found], works: Works, asked: StudyAsked, out: Outlet, doing: str) -> tuple[Found, bool]:
+def searched(study: Study[Answered], works: Works, asked: StudyAsked, out: Outlet, doing: str) -> tuple[Answered, bool]:
     """Carry a search out to its end or to Ctrl-C, which leaves the best so far.
 
     Parameters
@@ -61,8 +61,8 @@ def searched(study: Study[Found], works: Works, asked: StudyAsked, out: Outlet, 
 
 
 def _carried(
-    study: Study[Found], works: Works, asked: StudyAsked, out: Outlet, way: tuple[str, bool]
-) -> tuple[Found, bool]:
+    study: Study[Answered], works: Works, asked: StudyAsked, out: Outlet, way: tuple[str, bool]
+) -> tuple[Answered, bool]:
     """Carry a study out: the word before the bar, and whether Ctrl-C leaves the best so far."""
     announce_compiling(asked.engine)
     with crew_for(study.kind, works, asked) as record:
@@ -73,8 +73,8 @@ def _carried(
 
 
 def last_step(
-    steps: Iterator[Interim[Found]], doing: str, is_shown: bool = True, ends_early: bool = False
-) -> tuple[Found, bool]:
+    steps: Iterator[Interim[Answered]], doing: str, is_shown: bool = True, ends_early: bool = False
+) -> tuple[Answered, bool]:
     """The last answer of a study, and whether it was stopped by Ctrl-C.
 
     Parameters
@@ -99,7 +99,7 @@ def last_step(
     StudyError
         The study ended without an answer.
     """
-    answer: Found | None = None
+    answer: Answered | None = None
     with Bar(doing, is_shown) as bar:
         try:
             for step in steps:

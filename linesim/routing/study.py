@@ -64,7 +64,7 @@ class RoutingStudy(Study[RoutingAnswer]):
             outcomes, done, total = so_far, before + runs, before + len(candidates) * count
             yield Interim(done, total, time.monotonic() - began_s, None, "fresh runs of each")
         built = tuple(
-            _made(variants, item, best, sample_of(best.candidate, outcomes[number]), (seed, count, options.engine))
+            _tried(variants, item, best, sample_of(best.candidate, outcomes[number]), (seed, count, options.engine))
             for number, (item, best) in enumerate(zip(variants.items, sought, strict=True))
         )
         answer_ = RoutingAnswer(variants, built, seed, count, options.confidence, options.engine)
@@ -82,7 +82,7 @@ def _total(variants: Variants, count: int, done: int) -> int:
     return max(sought, done) + len(variants.items) * count
 
 
-def _made(variants: Variants, item: Variant, best: BestIntervals, sample: Sample, runs: tuple[int, int, str]) -> Tried:
+def _tried(variants: Variants, item: Variant, best: BestIntervals, sample: Sample, runs: tuple[int, int, str]) -> Tried:
     """One variant with all that is told of it; its runs by seed, number and engine."""
     seed, count, engine = runs
     content = work_content(best.candidate, variants.line, variants.features)

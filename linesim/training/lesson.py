@@ -90,8 +90,8 @@ class Mark(Strict):
     def _one(self) -> Mark:
         given = [name for name in ("at_least", "at_most", "share_of_best") if getattr(self, name) is not None]
         if len(given) != 1:
-            found = " and ".join(given) or "none"
-            raise ValueError(f"name exactly one of at_least, at_most, share_of_best; found {found}")
+            named = " and ".join(given) or "none"
+            raise ValueError(f"name exactly one of at_least, at_most, share_of_best; found {named}")
         if self.figure not in FIGURES:
             near = nearest(self.figure, FIGURES)
             hint = f"; did you mean {quoted(near)}?" if near else ""

@@ -41,10 +41,10 @@ def lesson_files(folder: Path = LESSONS) -> list[Path]:
     TrainingError
         There are none.
     """
-    found = sorted(folder.glob("*.yaml")) if folder.is_dir() else []
-    if not found:
+    files = sorted(folder.glob("*.yaml")) if folder.is_dir() else []
+    if not files:
         raise TrainingError(f"{folder}: there are no lessons; a folder with lesson files (*.yaml) was expected")
-    return found
+    return files
 
 
 def load_lesson(path: Path) -> Lesson:
@@ -141,11 +141,11 @@ def _scenario_tree(path: Path, scenario: Node, problems: list[Problem]) -> Node:
         fault = f"{quoted(name)} was found; the name of a scenario file here or in the folder above was expected"
         raise ScenarioError([Problem(extends.file, extends.line, "extends", fault)])
     folders = (path.parent, path.resolve().parent.parent)
-    found = next((folder / name for folder in folders if (folder / name).is_file()), None)
-    if found is None:
+    base = next((folder / name for folder in folders if (folder / name).is_file()), None)
+    if base is None:
         fault = f"there is no file {quoted(name)} here or in the folder above"
         raise ScenarioError([Problem(extends.file, extends.line, "extends", fault)])
-    return merged(read_chain(found, problems), own, problems)
+    return merged(read_chain(base, problems), own, problems)
 
 
 def _within(prefix: str, problem: Problem, file: str) -> Problem:

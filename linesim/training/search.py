@@ -12,7 +12,7 @@ from linesim.training.carrying import Case
 from linesim.training.lesson import Lesson, Stated
 from linesim.training.policies import carry_policy
 
-__all__ = ["Found", "search_best"]
+__all__ = ["BestWay", "search_best"]
 
 Orders = dict[str, dict[str, Any]]
 """Orders of a policy, each under what it decides."""
@@ -24,7 +24,7 @@ _ROUNDS = 3
 
 
 @dataclass(frozen=True)
-class Found:
+class BestWay:
     """The policy that was found.
 
     Attributes
@@ -42,7 +42,7 @@ class Found:
     earned: float
 
 
-def search_best(lesson: Lesson, numbers: Sequence[int]) -> Found:
+def search_best(lesson: Lesson, numbers: Sequence[int]) -> BestWay:
     """Search for the policy that earns most on some shifts.
 
     Parameters
@@ -54,14 +54,14 @@ def search_best(lesson: Lesson, numbers: Sequence[int]) -> Found:
 
     Returns
     -------
-    Found
+    BestWay
         No order left that makes it better when it is put in place of another by itself; there may be better ones yet.
     """
     policies = [_search_way(lesson, way, numbers) for way in lesson.ways_to_set_up()]
     return max(policies, key=lambda each: each.earned)
 
 
-def _search_way(lesson: Lesson, way: str, numbers: Sequence[int]) -> Found:
+def _search_way(lesson: Lesson, way: str, numbers: Sequence[int]) -> BestWay:
     """The best policy with the line set up in one way."""
     chosen: Orders = {}
     best = _earned(lesson, way, chosen, numbers)
@@ -76,7 +76,7 @@ def _search_way(lesson: Lesson, way: str, numbers: Sequence[int]) -> Found:
                     chosen, best = tried, earned
         if best == before:
             break
-    return Found(way, list(chosen.values()), best)
+    return BestWay(way, list(chosen.values()), best)
 
 
 def _without(chosen: Orders, matter: str) -> Orders:

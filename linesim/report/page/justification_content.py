@@ -78,7 +78,7 @@ def justification(
         assumptions=_assumptions(answer, of, warnings or {}),
         sources=_SOURCES,
         cautions=(CAUTIONS[2], CAUTIONS[0], CAUTIONS[-1]),
-        provenance=(*((name, _said(value)) for name, value in answer.provenance.items()), ("command", command)),
+        provenance=(*((name, _shown_value(value)) for name, value in answer.provenance.items()), ("command", command)),
         small_unit=of.small_unit,
         long_capability=long_capability_block(answer, of),
     )
@@ -91,7 +91,7 @@ _SOURCES = (
 )
 
 
-def _said(value: object) -> str:
+def _shown_value(value: object) -> str:
     return (
         ", ".join(map(str, value))
         if isinstance(value, list)

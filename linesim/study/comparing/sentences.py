@@ -63,7 +63,7 @@ def _gain(answer: ComparedFigures, best: str) -> str:
 def _against(answer: ComparedFigures, best: str, other: str) -> tuple[str, str]:
     """Two of them in words, the second as it follows "instead of"."""
     policies = {each.name: each.works.policies[each.policy] for each in answer.compared}
-    ours, theirs = _said(answer, best), _said(answer, other)
+    ours, theirs = _words_of(answer, best), _words_of(answer, other)
     one_works = len({id(each.works) for each in answer.compared}) == 1
     contrast = contrast_words(policies[best], policies[other]) if one_works else None
     if contrast is not None:
@@ -175,7 +175,7 @@ def _difference(answer: ComparedFigures, policy: str, against: str, by: Measure)
     return float(row["mean"]), float(row["half_width"]), bool(row["is_apart"])
 
 
-def _said(answer: ComparedFigures, name: str) -> str:
+def _words_of(answer: ComparedFigures, name: str) -> str:
     """A policy in words, or by its name where the words do not tell it from another."""
     words = answer.words
     return words[name] if list(words.values()).count(words[name]) == 1 else f'policy "{name}"'

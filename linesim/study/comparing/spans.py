@@ -82,7 +82,7 @@ def given_spans(alternatives: Sequence[Alternative]) -> Spans:
     Spans
     """
     run = alternatives[0].works.run
-    text = {name: _said(alternatives[0].works, name) for name in ("warm_up", "length")}
+    text = {name: _spelled(alternatives[0].works, name) for name in ("warm_up", "length")}
     return Spans(Span(run.warm_up, text["warm_up"]), Span(run.length, text["length"]), tuple(alternatives))
 
 
@@ -187,7 +187,7 @@ def _as_asked(given: Span, wanted: SpanWanted) -> Span:
     return given if wanted is None else Span(float(wanted), "as asked for")
 
 
-def _said(works: Works, name: str) -> str:
+def _spelled(works: Works, name: str) -> str:
     """Where a figure of the run comes from."""
     return (
         "as the scenario says"

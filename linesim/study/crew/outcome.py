@@ -15,15 +15,8 @@ from linesim.plan.build import make_plan
 from linesim.plan.same import Same
 from linesim.plan.tables import Floats
 from linesim.study.crew.own_rules import read_rules, use_rules
-from linesim.study.crew.summary import (
-    WHOLE_WORKS,
-    Ready,
-    Row,
-    RunSummary,
-    ledger_rows_of,
-    summary_of,
-    time_rows_of,
-)
+from linesim.study.crew.summary import WHOLE_WORKS, Ready, Row, RunSummary, summary_of
+from linesim.study.crew.summary_rows import ledger_rows_of, time_rows_of
 from linesim.study.one.runs import run_plan
 from linesim.works import Works
 

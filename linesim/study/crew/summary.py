@@ -7,7 +7,7 @@ import json
 import math
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from typing import Any, NamedTuple, overload
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -26,12 +26,10 @@ __all__ = [
     "WHOLE_WORKS",
     "Ready",
     "Row",
-    "Rows",
     "RunSummary",
     "figures_in",
-    "ledger_rows_of",
+    "ratio",
     "summary_of",
-    "time_rows_of",
 ]
 
 WHOLE_WORKS = "whole works"
@@ -232,12 +230,12 @@ def _whole(tally: Tally, rows: Sequence[Row], minor_units: Ints) -> Row:
     return {
         "line": WHOLE_WORKS,
         **{name: sum(row[name] for row in rows) for name in _ADDED},
-        "first_pass_yield": _ratio(float(tally.shipped_first_pass.sum()), left),
-        "scrap_share": _ratio(float(tally.scrapped_parts.sum()), left),
+        "first_pass_yield": ratio(float(tally.shipped_first_pass.sum()), left),
+        "scrap_share": ratio(float(tally.scrapped_parts.sum()), left),
         "mean_in_line": sum(row["mean_in_line"] for row in rows),
-        "mean_lead_min": _ratio(float(tally.lead_min.sum()), shipped),
-        "cost_per_good_part": _ratio(int(minor_units.sum()) / 100.0, shipped),
-        "quality_loss_per_good_part": _ratio(int(minor_units[:, _LOSS].sum()) / 100.0, shipped),
+        "mean_lead_min": ratio(float(tally.lead_min.sum()), shipped),
+        "cost_per_good_part": ratio(int(minor_units.sum()) / 100.0, shipped),
+        "quality_loss_per_good_part": ratio(int(minor_units[:, _LOSS].sum()) / 100.0, shipped),
     }
 
 
@@ -253,8 +251,8 @@ def _changes(plan: Plan, tally: Tally) -> tuple[Ints, Ints]:
 def _per_100(planned: int, unplanned: int, shipped: int) -> Row:
     """Changes for each hundred good parts."""
     return {
-        "planned_per_100": _ratio(100.0 * planned, shipped),
-        "unplanned_per_100": _ratio(100.0 * unplanned, shipped),
+        "planned_per_100": ratio(100.0 * planned, shipped),
+        "unplanned_per_100": ratio(100.0 * unplanned, shipped),
     }
 
 
@@ -265,84 +263,10 @@ def _machines(plan: Plan) -> tuple[tuple[str, str, str], ...]:
     return tuple((names.lines[line[at]], names.operations[at], names.machines[number]) for number, at in numbered)
 
 
-def _ratio(top: float, bottom: float) -> float:
+def ratio(top: float, bottom: float) -> float:
+    """One figure over another; not a number over nothing."""
     return top / bottom if bottom else math.nan
 
 
 def _is_nan(value: Any) -> bool:
     return isinstance(value, float) and math.isnan(value)
-
-
-# --- rows that are made when they are read ---------------------------------------------------------------------------
-
-
-class Rows(Sequence[Row]):
-    """Rows with a head in common, kept as a block of numbers; a study of thousands of runs could not hold them else.
-
-    Parameters
-    ----------
-    head : dict
-        Stands in every row.
-    places : sequence of dict
-        What the rows of the block belong to.
-    inner : sequence of str
-        What its columns belong to.
-    names : tuple of two str
-        Keys under which a row carries the second of these and the number.
-    block : array of float, (places, inner)
-        The numbers.
-    """
-
-    def __init__(
-        self, head: Row, places: Sequence[Row], inner: Sequence[str], names: tuple[str, str], block: Floats
-    ) -> None:
-        self._head, self._places, self._inner, self._names, self._block = head, places, inner, names, block
-
-    def __len__(self) -> int:
-        return len(self._places) * len(self._inner)
-
-    @overload
-    def __getitem__(self, at: int) -> Row: ...
-    @overload
-    def __getitem__(self, at: slice) -> list[Row]: ...
-    def __getitem__(self, at: int | slice) -> Row | list[Row]:
-        """One row, or several."""
-        if isinstance(at, slice):
-            return [self[number] for number in range(*at.indices(len(self)))]
-        if not -len(self) <= at < len(self):
-            raise IndexError(f"there is no row {at} among {len(self)}")
-        place, column = divmod(at % len(self), len(self._inner))
-        of, number = self._names
-        return {**self._head, **self._places[place], of: self._inner[column], number: float(self._block[place, column])}
-
-    def __iter__(self) -> Iterator[Row]:
-        of, number = self._names
-        for place, values in zip(self._places, self._block.tolist(), strict=True):
-            head = self._head | place
-            for name, value in zip(self._inner, values, strict=True):
-                yield {**head, of: name, number: value}
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Sequence) and list(self) == list(other)
-
-    __hash__ = None  # type: ignore[assignment]
-
-
-_STATES = tuple(state.words for state in State)
-
-
-def time_rows_of(summary: RunSummary, head: Row) -> Rows:
-    """Share of time that each machine spends in each state: line, operation, machine, state, share."""
-    places = [{"line": line, "operation": operation, "machine": name} for line, operation, name in summary.machines]
-    return Rows(head, places, _STATES, ("state", "share"), summary.shares)
-
-
-def ledger_rows_of(summary: RunSummary, head: Row) -> Rows:
-    """Money per good part, by item and line, and for the whole works: line, item, per_good_part."""
-    lines = [str(row["line"]) for row in summary.figures]
-    shipped = [int(row["shipped"]) for row in summary.figures]
-    spent = [[each / 100.0 for each in row] for row in summary.minor_units.tolist()]
-    spent.append([sum(of_lines) for of_lines in zip(*spent, strict=True)])
-    money = [[_ratio(each, parts) for each in row] for row, parts in zip(spent, shipped, strict=True)]
-    block = np.array(money, dtype=np.float64).T
-    return Rows(head, [{"item": item} for item in ITEMS], lines, ("line", "per_good_part"), block)

@@ -101,7 +101,7 @@ def grid_of(
     return own + tuple(Alternative(name, wider, name, policy_words(policy)) for name, policy in policies.items())
 
 
-Made = Iterator[tuple[str, Policy]]
+NamedPolicies = Iterator[tuple[str, Policy]]
 
 
 def _of_life(each: _Mounted, share: float) -> Rule:
@@ -122,19 +122,19 @@ def _never(each: _Mounted) -> Rule:
     return Rule(run_out=True)
 
 
-def _life(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+def _life(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Cutting minutes."""
     for share in shares:
         yield f"{share:g} of life", _policy(mounted, base, partial(_of_life, share=share))
 
 
-def _grouped(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+def _grouped(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Cutting minutes, several sets in one stop."""
     for name, policy in _life(mounted, shares, base):
         yield f"{name}, grouped", policy.model_copy(update={"group_past": _GROUPED_PAST})
 
 
-def _parts(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+def _parts(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Parts, as many as an edge lasts at the desk."""
     for share in shares:
         yield f"parts for {share:g} of life", _policy(mounted, base, partial(_so_many, share=share))
@@ -147,7 +147,7 @@ def _so_many(each: _Mounted, share: float) -> Rule:
     return Rule(parts=max(1, round(share * each.parts)))
 
 
-def _check_edge(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+def _check_edge(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Looks at the edge."""
     for share in shares:
         yield f"looked at, past {share:g} worn", _policy(mounted, base, partial(_looked_at, share=share))
@@ -160,7 +160,7 @@ def _looked_at(each: _Mounted, share: float) -> Rule:
     return Rule(check=Check(every=max(1, round(each.parts / _LOOKS_IN_A_LIFE)), past_share=share))
 
 
-def _shift(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+def _shift(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Shifts."""
     del shares
     for shifts in _SHIFTS:
@@ -168,13 +168,13 @@ def _shift(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None
         yield name, _policy(mounted, base, partial(_at_shifts, shifts=shifts))
 
 
-def _run_out(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> Made:
+def _run_out(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Until broken."""
     del shares
     yield "run out", _policy(mounted, base, _never)
 
 
-_KINDS: dict[str, Callable[[list[_Mounted], Sequence[float], Policy | None], Made]] = dict(
+_KINDS: dict[str, Callable[[list[_Mounted], Sequence[float], Policy | None], NamedPolicies]] = dict(
     zip(KINDS, (_life, _grouped, _parts, _check_edge, _shift, _run_out), strict=True)
 )
 

@@ -67,7 +67,7 @@ class Trials:
     engine: str = "fast"
     rules: tuple[Path, ...] = ()
     done: int = 0
-    _found: dict[tuple[Hashable, int], TrialOutcome] = field(default_factory=dict)
+    _outcomes: dict[tuple[Hashable, int], TrialOutcome] = field(default_factory=dict)
     _began_s: float = field(default_factory=time.monotonic)
 
     @property
@@ -92,28 +92,28 @@ class Trials:
         int
             Runs done in all, after each.
         """
-        missing = {(trial.key, number): trial for trial, number in wanted if (trial.key, number) not in self._found}
+        missing = {(trial.key, number): trial for trial, number in wanted if (trial.key, number) not in self._outcomes}
         keys = list(missing)
         tasks = [
             Task(trial.works, trial.policy, self.seed, number, self.rules, self.engine)
             for (_, number), trial in missing.items()
         ]
         for at, outcome in self.crew.runs(tasks):
-            self._found[keys[at]] = _kept(outcome)
+            self._outcomes[keys[at]] = _kept(outcome)
             self.done += 1
             yield self.done
 
     def values(self, key: Hashable, name: str, replications: Sequence[int]) -> npt.NDArray[np.float64]:
         """One figure of a trial in each of some replications, in their order."""
-        return np.array([self._found[key, number].figures[name] for number in replications], dtype=np.float64)
+        return np.array([self._outcomes[key, number].figures[name] for number in replications], dtype=np.float64)
 
     def has(self, key: Hashable, replication: int) -> bool:
         """Whether a run has been done."""
-        return (key, replication) in self._found
+        return (key, replication) in self._outcomes
 
     def changing(self, key: Hashable, place: tuple[str, str], replications: Sequence[int]) -> npt.NDArray[np.float64]:
         """Share of time that an operation (line and name) spends changing cutters, in each of some replications."""
-        return np.array([self._found[key, number].changing.get(place, 0.0) for number in replications])
+        return np.array([self._outcomes[key, number].changing.get(place, 0.0) for number in replications])
 
     def mean(self, key: Hashable, name: str, replications: Sequence[int], confidence: float) -> Interval:
         """Mean of a figure with its interval."""

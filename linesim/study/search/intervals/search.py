@@ -170,7 +170,7 @@ class IntervalSearch(Walk):
         points = spread_out(count, len(self.places), width, self.trials.seed % 2**32 + number)
         settings = [self._snapped(np.array(best.parts) * np.exp(row), best.group_past) for row in points]
         wanted = [(self._trial(setting), at % few) for at, setting in enumerate(settings)]
-        yield from self._told(self.trials.run_each(wanted))
+        yield from self._progress_of(self.trials.run_each(wanted))
         logs = np.log(np.array([setting.parts for setting in settings]) / np.array(best.parts))
         groups = np.arange(count) % few
 
@@ -196,7 +196,7 @@ class IntervalSearch(Walk):
     def _move_each(self) -> Iterator[Answer]:
         """Try intervals up and down until each flat range is known."""
         replications, best = range(self.plan.replications), self._best
-        yield from self._told(self.trials.run([best], replications))
+        yield from self._progress_of(self.trials.run([best], replications))
         setting = self._best_setting
         while True:
             wanted = {
@@ -206,7 +206,7 @@ class IntervalSearch(Walk):
             }
             if not wanted or (self.answer.tested and self.is_spent):
                 break
-            yield from self._told(self.trials.run(list(wanted.values()), replications))
+            yield from self._progress_of(self.trials.run(list(wanted.values()), replications))
             new = [self._test(self.places[at].key, parts, trial) for (at, parts), trial in wanted.items()]
             self.answer = self.answer.but(tested=(*self.answer.tested, *new))
         flat = {

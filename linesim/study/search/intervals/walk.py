@@ -103,7 +103,7 @@ class Walk:
         self.words = step
         left = list(candidates)
         for replications in self.plan.steps[:3]:
-            yield from self._told(self.trials.run(left, replications))
+            yield from self._progress_of(self.trials.run(left, replications))
             standings = {trial.key: self.judge.standing(trial.key, replications) for trial in left}
             left = sorted(left, key=lambda trial: standings[trial.key])[: max(1, math.ceil(len(left) / 3))]
         self._take(left[0])
@@ -126,7 +126,7 @@ class Walk:
         row |= {"is_taken": is_taken, "runs": self.trials.done}
         self.answer = self.answer.but(path=(*self.answer.path, row))
 
-    def _told(self, runs: Iterator[int]) -> Iterator[Answer]:
+    def _progress_of(self, runs: Iterator[int]) -> Iterator[Answer]:
         """A word after every run, as long as there is time."""
         for _ in runs:
             yield self._interim()

@@ -90,7 +90,7 @@ class DriverFigures:
 
         Whether a difference is told from none is judged for all of them at once, by Holm's p value.
         """
-        text, rows = self._told, []
+        text, rows = self._significance, []
         for one in self.inputs:
             if one.name not in self.alone:
                 continue
@@ -118,7 +118,7 @@ class DriverFigures:
         return table.sort_values("swing", ascending=False, kind="stable", ignore_index=True)
 
     @property
-    def _told(self) -> dict[tuple[str, str], bool]:
+    def _significance(self) -> dict[tuple[str, str], bool]:
         """By input and end: whether its difference is told from none."""
         ends = [(name, end) for name in self.alone for end in ("low", "high")]
         raised = holm([self.alone[name][0 if end == "low" else 1].p_value for name, end in ends])

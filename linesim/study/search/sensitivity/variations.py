@@ -6,18 +6,31 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
-from linesim.handbook import Abrasive, Grade, machine_stiffness
+from linesim.handbook import Abrasive, machine_stiffness
 from linesim.handbook.processes import usual
 from linesim.plan.build import make_plan
 from linesim.plan.coefficients import Coefficients
-from linesim.plan.times import mean_minutes
+from linesim.study.search.sensitivity.targets import (
+    breaking_cutters,
+    breaking_of,
+    chipped_operations,
+    dulling_cutters,
+    features_that,
+    graded_cutters,
+    materials_cut,
+    priced_cutters,
+    roughening_cutters,
+    stiff_cuts,
+    timed_cutters,
+    wear_entry,
+)
 from linesim.works import Works
 from linesim.works.crib import Breaking, Cutter
 from linesim.works.durations import Spread
 from linesim.works.features import Feature
 from linesim.works.operations import Operation
 from linesim.works.policies import Policy, Rule
-from linesim.works.walks import cuts_of, mounted, operations_of
+from linesim.works.walks import cuts_of
 
 __all__ = ["SHIFTS", "Shift", "as_minutes", "scaled"]
 
@@ -92,81 +105,6 @@ def _mount_lives(works: Works, policy: str) -> list[tuple[str, str, float]]:
 # --- what there is -------------------------------------------------------------------------------------------------
 
 
-def _mounted_cutters(works: Works) -> list[str]:
-    return list(dict.fromkeys(mount.cutter for mount in mounted(works)))
-
-
-def _dulling(works: Works) -> list[str]:
-    """Cutters that make described cuts, or have a life of their own."""
-    cutting = {at.cut.cutter for at in cuts_of(works)}
-    return [name for name in _mounted_cutters(works) if name in cutting or works.cutters[name].life is not None]
-
-
-def _graded(works: Works) -> list[str]:
-    """Cutters that make cuts with a grade, not an abrasive."""
-    return [name for name in _dulling(works) if isinstance(_entry(works, name), Grade)]
-
-
-def _roughening(works: Works) -> list[str]:
-    return [name for name in _dulling(works) if _entry(works, name) is not None]
-
-
-def _breaking_cutters(works: Works) -> list[str]:
-    return [name for name in _dulling(works) if math.isfinite(_breaking(works, name).scale)]
-
-
-def _priced(works: Works) -> list[str]:
-    return [name for name in _mounted_cutters(works) if works.cutters[name].price > 0.0]
-
-
-def _timed(works: Works) -> list[str]:
-    return [name for name in _mounted_cutters(works) if mean_minutes(works.cutters[name].change) > 0.0]
-
-
-def _stiff(works: Works) -> list[str]:
-    return [f"{at.line_name} / {at.name}" for at in operations_of(works) if at.operation.strokes]
-
-
-def _chipped(works: Works) -> list[str]:
-    return [f"{at.line_name} / {at.name}" for at in operations_of(works) if at.operation.chips is not None]
-
-
-def _features(works: Works, has: Callable[[Feature], bool]) -> list[str]:
-    return [
-        f"{line} / {name}" for line, of in works.lines.items() for name, feature in of.features.items() if has(feature)
-    ]
-
-
-def _materials(works: Works) -> list[str]:
-    return list(dict.fromkeys(str(at.at.line.material) for at in cuts_of(works)))
-
-
-# --- figures as they stand -----------------------------------------------------------------------------------------
-
-
-def _entry(works: Works, cutter: str) -> Grade | Abrasive | None:
-    """The handbook's entry for how a cutter wears at its first cut; None if it makes none."""
-    at = next((at for at in cuts_of(works) if at.cut.cutter == cutter), None)
-    if at is None:
-        return None
-    coefficients = Coefficients(works)
-    name = str(works.cutters[cutter].grade)
-    if name in coefficients.abrasives:
-        return coefficients.abrasives[name]
-    return coefficients.grade(name, str(at.at.line.material))
-
-
-def _breaking(works: Works, cutter: str) -> Breaking:
-    """When an edge breaks: the cutter's own law or its grade's."""
-    of = works.cutters[cutter].breaking
-    if isinstance(of, Breaking):
-        return of
-    entry = None if of is None else _entry(works, cutter)
-    if entry is None:
-        return Breaking.model_construct(shape=1.0, scale=math.inf)
-    return Breaking.model_construct(shape=entry.break_shape, scale=entry.break_scale)
-
-
 # --- changes -------------------------------------------------------------------------------------------------------
 
 
@@ -177,7 +115,7 @@ def _cutter(works: Works, name: str, **changes: Any) -> Works:
 
 def _grade(works: Works, cutter: str, figure: str, factor: float, least: float = 0.0) -> Works:
     """A grade of its own for one cutter, with one figure multiplied."""
-    entry = _entry(works, cutter)
+    entry = wear_entry(works, cutter)
     assert entry is not None
     part = "abrasives" if isinstance(entry, Abrasive) else "grades"
     known: dict[str, dict[str, Any]] = getattr(works.handbook, part)
@@ -193,18 +131,18 @@ def _life(works: Works, cutter: str, factor: float) -> Works:
     own = works.cutters[cutter].life
     if own is not None:
         return _cutter(works, cutter, life=own * factor)
-    figure = "life_min" if isinstance(_entry(works, cutter), Abrasive) else "ref_life_min"
+    figure = "life_min" if isinstance(wear_entry(works, cutter), Abrasive) else "ref_life_min"
     return _grade(works, cutter, figure, factor)
 
 
 def _life_scatter(works: Works, cutter: str, factor: float) -> Works:
-    own, entry = works.cutters[cutter].life_cv, _entry(works, cutter)
+    own, entry = works.cutters[cutter].life_cv, wear_entry(works, cutter)
     cv = own if own is not None else (entry.life_cv if entry is not None else 0.0)
     return _cutter(works, cutter, life_cv=cv * factor)
 
 
 def _break_scale(works: Works, cutter: str, factor: float) -> Works:
-    law = _breaking(works, cutter)
+    law = breaking_of(works, cutter)
     return _cutter(works, cutter, breaking=Breaking(shape=law.shape, scale=law.scale * factor))
 
 
@@ -306,19 +244,23 @@ def _casting(works: Works, line: str, factor: float) -> Works:
 
 
 SHIFTS: Mapping[str, Shift] = {
-    "life": Shift(_dulling, _life),
-    "life scatter": Shift(_dulling, _life_scatter),
-    "wear curve": Shift(_graded, lambda works, name, factor: _grade(works, name, "wear_gamma", factor, 1.0)),
-    "roughness growth": Shift(_roughening, lambda works, name, factor: _grade(works, name, "roughness_growth", factor)),
-    "force growth": Shift(_graded, lambda works, name, factor: _grade(works, name, "force_growth", factor)),
-    "breaking": Shift(_breaking_cutters, _break_scale),
-    "price": Shift(_priced, lambda works, name, factor: _cutter(works, name, price=works.cutters[name].price * factor)),
-    "change minutes": Shift(_timed, _change),
-    "stiffness": Shift(_stiff, _stiffness),
-    "chip chance": Shift(_chipped, _chips),
-    "casting spread": Shift(lambda works: _features(works, lambda of: of.as_cast.spread > 0.0), _spread),
-    "stress release": Shift(_materials, _stress),
-    "loss": Shift(lambda works: _features(works, lambda of: bool(_asks(of))), _loss),
+    "life": Shift(dulling_cutters, _life),
+    "life scatter": Shift(dulling_cutters, _life_scatter),
+    "wear curve": Shift(graded_cutters, lambda works, name, factor: _grade(works, name, "wear_gamma", factor, 1.0)),
+    "roughness growth": Shift(
+        roughening_cutters, lambda works, name, factor: _grade(works, name, "roughness_growth", factor)
+    ),
+    "force growth": Shift(graded_cutters, lambda works, name, factor: _grade(works, name, "force_growth", factor)),
+    "breaking": Shift(breaking_cutters, _break_scale),
+    "price": Shift(
+        priced_cutters, lambda works, name, factor: _cutter(works, name, price=works.cutters[name].price * factor)
+    ),
+    "change minutes": Shift(timed_cutters, _change),
+    "stiffness": Shift(stiff_cuts, _stiffness),
+    "chip chance": Shift(chipped_operations, _chips),
+    "casting spread": Shift(lambda works: features_that(works, lambda of: of.as_cast.spread > 0.0), _spread),
+    "stress release": Shift(materials_cut, _stress),
+    "loss": Shift(lambda works: features_that(works, lambda of: bool(_asks(of))), _loss),
     "worth": Shift(
         lambda works: [name for name, line in works.lines.items() if line.worth > 0.0],
         lambda works, name, factor: _line(works, name, worth=works.lines[name].worth * factor),
