@@ -2,7 +2,8 @@
 
 Needs nothing but Python 3.11 or newer and this folder. ``python3 -m linesim.begin compare scenarios/block-line.yaml``
 makes ``.venv`` beside this package if it is not there or out of date, installs linesim into it, and hands all arguments
-to the ``linesim`` command; ``--tests`` runs the tests instead. The system's own Python is left as it is.
+to the ``linesim`` command; ``--tests`` runs the tests instead, and ``--docs`` writes the pages of all public names into
+``build/docs`` or a folder that is named. The system's own Python is left as it is.
 
 What is installed is what ``locked/`` beside this file names, each file by its hash. ``--newest`` before the rest takes
 the newest of everything within the bounds of ``pyproject.toml`` instead, in an environment of its own.
@@ -29,6 +30,7 @@ __all__ = ["main"]
 ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
 LOCKS = ROOT / "linesim" / "locked"
+PAGES = ROOT / "build" / "docs"
 OLDEST = (3, 11)
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
@@ -51,15 +53,21 @@ def main(arguments: Sequence[str]) -> int:
         return _tell(f"Python {'.'.join(map(str, OLDEST))} or newer is needed; this is {sys.version.split()[0]}")
     is_newest = bool(arguments) and arguments[0] == "--newest"
     arguments = arguments[1:] if is_newest else arguments
-    wants_tests = bool(arguments) and arguments[0] == "--tests"
+    wants_tests, wants_docs = ([word] == list(arguments[:1]) for word in ("--tests", "--docs"))
     try:
         python = _environment("test" if wants_tests else "run", is_newest)
+        if wants_docs:
+            _have_for_docs(python)
     except CannotBeginError as error:
         return _tell(str(error))
     command: Command = [python, "-P", "-m", "linesim", *arguments]
     if wants_tests:
         _have_for_tests()
         command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
+        os.chdir(ROOT)
+    if wants_docs:
+        folder = Path(arguments[1]).resolve() if len(arguments) > 1 else PAGES
+        command = [python, "-m", "pdoc", "--docformat", "numpy", "--output-directory", folder, "linesim"]
         os.chdir(ROOT)
     return _hand_over([str(word) for word in command])
 
@@ -151,6 +159,12 @@ def _make(folder: Path) -> None:
         f"{sys.executable} can make no environment (its venv module is not complete). "
         "On Debian and its kin: apt-get install python3-venv, as an administrator; then run the command again"
     )
+
+
+def _have_for_docs(python: Path) -> None:
+    """Have what writes the pages of the public names; it is not among what is locked, as nothing runs on it."""
+    if not _installed(_installer(python), ["--editable", f"{ROOT}[docs]"]):
+        raise CannotBeginError("pdoc could not be installed (see above), so that the pages cannot be written")
 
 
 def _have_for_tests() -> None:

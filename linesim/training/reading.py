@@ -231,10 +231,10 @@ def lesson_named(name: str, folder: Path = LESSONS) -> Lesson:
     if name.endswith((".yaml", ".yml")):
         return load_lesson(Path(name))
     files = {path.stem: path for path in lesson_files(folder)}
-    found = [key for key in files if key == name] or [key for key in files if key.startswith(name)]
-    if len(found) != 1:
+    matches = [key for key in files if key == name] or [key for key in files if key.startswith(name)]
+    if len(matches) != 1:
         near = nearest(name, files)
-        meant = f" Did you mean {quoted(near)}?" if near and not found else ""
-        listed = ", ".join(found or files)
+        meant = f" Did you mean {quoted(near)}?" if near and not matches else ""
+        listed = ", ".join(matches or files)
         raise TrainingError(f"there is no one lesson {quoted(name)}; there are: {listed}.{meant}")
-    return load_lesson(files[found[0]])
+    return load_lesson(files[matches[0]])
