@@ -6,6 +6,10 @@ import os
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("any machine", deadline=None)  # how long an example takes says something of the machine
+settings.load_profile("any machine")
 
 
 @pytest.fixture(scope="session", autouse=True)

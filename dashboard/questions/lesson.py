@@ -19,7 +19,7 @@ from dashboard.parts.in_hand import (
     shifts_left,
     titles,
     trying,
-)
+)  # fmt: skip
 from dashboard.parts.looking_back import look_back_on
 from dashboard.parts.playing import play
 from dashboard.parts.show import answer

@@ -58,7 +58,7 @@ def test_a_long_line_whose_machines_wait_for_one_setter_agrees() -> None:
     assert tally.stops.sum() > 20
     floor = FastFloor(plan, 1, 0)
     floor.run_until(400.0)
-    assert floor.working.world.next_place - floor.working.world.first_place > 64
+    assert floor.working.world.next_slot - floor.working.world.first_slot > 64
 
 
 # --- memory and time ----------------------------------------------------------------------------------------------

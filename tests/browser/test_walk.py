@@ -137,7 +137,7 @@ def test_a_scenario_is_taken_along_and_reopens_identically(visit: Visit, tmp_pat
     put(page)
     opened(page)
     with page.expect_download() as taken:
-        page.get_by_role("button", name="Take the scenario in hand along").click()
+        page.get_by_role("button", name="Download the scenario in hand").click()
     content = Path(taken.value.path()).read_bytes()
     works = works_from_text(content.decode())
     assert works.lines["block"].operations["Op 10"].machines == 2
@@ -145,7 +145,7 @@ def test_a_scenario_is_taken_along_and_reopens_identically(visit: Visit, tmp_pat
     upload(other, "again.yaml", content)
     opened(other)
     with other.expect_download() as again:
-        other.get_by_role("button", name="Take the scenario in hand along").click()
+        other.get_by_role("button", name="Download the scenario in hand").click()
     assert Path(again.value.path()).read_bytes() == content
 
 

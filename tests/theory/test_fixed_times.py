@@ -1,9 +1,9 @@
 """Lines in which nothing is left to chance: every moment of every part, exactly.
 
-The times of each part are listed; the cases give when a part comes onto a machine, when it is complete there, and when
-it leaves it. A part comes onto the machine before a tool change that is due (the trace's "loaded" is the moment after
-it), so the moment of coming is read off the states that end with the loading. Of the cases with an eager change, which
-the model does not have, the same line without changes is compared. Values by the max-plus recursion (sources in
+The times of each part are given in order; the cases give when a part comes onto a machine, when it is complete there,
+and when it leaves it. A part comes onto the machine before a tool change that is due (the trace's "loaded" is the
+moment after it), so the moment of coming is read off the states that end with the loading. Of the cases with an eager
+change, which the model does not have, the same line without changes is compared. Values by the max-plus recursion (sources in
 tests/data/line_cases.json), to 1e-9 minutes.
 """
 
@@ -77,7 +77,7 @@ def tools_of(parameters: dict[str, Any]) -> list[Any]:
 def test_every_moment_of_every_part(name: str) -> None:
     of = case(name)
     service = of.parameters["service"]
-    minutes = [{"listed": times} for times in service]
+    minutes = [{"in_order": times} for times in service]
     text = text_of(minutes, of.parameters["buffers"], tools_of(of.parameters), len(service[0]), length=200.0)
     found = moments(trace_of(text))
     for name_of, values in found.items():
@@ -88,7 +88,7 @@ def test_every_moment_of_every_part(name: str) -> None:
 def test_departures_without_changes(name: str) -> None:
     of = case(name)
     service = of.parameters["service"]
-    minutes = [{"listed": times} for times in service]
+    minutes = [{"in_order": times} for times in service]
     text = text_of(minutes, of.parameters["buffers"], [None] * len(service), len(service[0]), length=200.0)
     departures = moments(trace_of(text))["depart"]
     np.testing.assert_allclose(departures, of.expected["depart_without_changes"], rtol=0.0, atol=EXACT)

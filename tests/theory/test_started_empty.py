@@ -190,8 +190,8 @@ def test_littles_law_holds_on_a_path_that_ends_empty() -> None:
     given = of.parameters
     between = [float(value) for value in np.diff(given["arrivals"], prepend=0.0)]
     text = scenario(
-        {"Op 10": {"minutes": {"listed": given["services"]}, "buffer": "unlimited"}},
-        line={"casting": {"limit": len(between), "arrivals": {"between": {"listed": between}}}},
+        {"Op 10": {"minutes": {"in_order": given["services"]}, "buffer": "unlimited"}},
+        line={"casting": {"limit": len(between), "arrivals": {"between": {"in_order": between}}}},
         # What is due at the end of a run is no longer counted; the line is empty from the horizon on.
         length=given["horizon"] + 1.0,
     )

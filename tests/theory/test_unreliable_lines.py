@@ -63,14 +63,14 @@ def slotted_times(fail: float, repair: float, count: int, seed: list[int]) -> li
 
 @pytest.mark.parametrize("name", ["slotted_0.01_0.01_b8", "slotted_0.02_0.01_b3"])
 def test_a_line_that_moves_in_cycles(name: str) -> None:
-    """No named distribution is geometric, so the times are listed, drawn anew for each replication."""
+    """No named distribution is geometric, so the times are given in order, drawn anew for each replication."""
     of = case(name)
     fails, repairs = of.parameters["fail_probability_per_cycle"], of.parameters["repair_probability_per_cycle"]
     means_min = [1.0 + fail / repair for fail, repair in zip(fails, repairs, strict=True)]
     figures, known = [], []
     for replication in range(40):
         minutes = [
-            {"listed": slotted_times(fail, repair, 5_000, [of.seed, replication, at])}
+            {"in_order": slotted_times(fail, repair, 5_000, [of.seed, replication, at])}
             for at, (fail, repair) in enumerate(zip(fails, repairs, strict=True))
         ]
         text = scenario(line_of(minutes, of.parameters["buffers"]), length=3_000.0, warm_up=300.0)

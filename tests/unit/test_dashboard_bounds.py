@@ -28,8 +28,9 @@ MB = 2**20
 
 
 def piling_up() -> Works:
-    """Castings come a thousand times as fast as they can be cut, and wait without limit, for a year."""
+    """Castings of sixty places come a thousand times as fast as they can be cut, and wait without limit, for a year."""
     text = (SCENARIOS / "smallest.yaml").read_text(encoding="utf-8")
+    text = text.replace("      face:\n", "      face:\n        places: 60\n")
     text = text.replace("casting: {price", "casting: {arrivals: {between: 0.0005 min}, price")
     return works_from_text(text.replace("length: 2 weeks", "length: 52 weeks"))
 

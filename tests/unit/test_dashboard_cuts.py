@@ -128,7 +128,7 @@ def test_variants_of_one_s_own_are_taken_and_wrong_ones_told_by_line() -> None:
 def test_a_scenario_without_fitting_variants_says_what_to_do() -> None:
     works = load_works(SCENARIOS / "smallest.yaml")
     app = open_page("cuts", {"desk": room.desks().add(Desk(works, "smallest.yaml")).id})
-    assert "No variants that came along fit this scenario" in html_of(app)
+    assert "No variants of the program fit this scenario" in html_of(app)
     assert not app.error
 
 
