@@ -3,8 +3,8 @@
 The times of each part are given in order; the cases give when a part comes onto a machine, when it is complete there,
 and when it leaves it. A part comes onto the machine before a tool change that is due (the trace's "loaded" is the
 moment after it), so the moment of coming is read off the states that end with the loading. Of the cases with an eager
-change, which the model does not have, the same line without changes is compared. Values by the max-plus recursion (sources in
-tests/data/line_cases.json), to 1e-9 minutes.
+change, which the model does not have, the same line without changes is compared. Values by the max-plus recursion
+(sources in tests/data/line_cases.json), to 1e-9 minutes.
 """
 
 from __future__ import annotations
