@@ -48,7 +48,7 @@ class Witness:
             self.cut_min[machine] = self.cut_min.get(machine, 0.0) + now_min - since
         self._since[machine] = (state, now_min)
         if state is State.UNDER_REPAIR:
-            failure = self.floor.machines[machine].failures
+            failure = self.floor.machines[machine].spindle.failures
             self.failures[machine, failure] = self.cut_min.get(machine, 0.0)
         for mount in self.floor.machines[machine].mounts:
             self.look_at(mount)
