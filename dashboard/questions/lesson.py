@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.brief import brief, cautions
 from dashboard.parts.guard import guarded
 from dashboard.parts.in_hand import (
     InHand,
@@ -24,11 +25,10 @@ from dashboard.parts.looking_back import look_back_on
 from dashboard.parts.playing import play
 from dashboard.parts.show import answer
 from dashboard.parts.trainees import instructors_table
-from linesim.report.theme.markup import bullets, element
+from linesim.report.theme.markup import element
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views import lesson as lesson_view
 from linesim.store.progress import LONGEST_NICKNAME
-from linesim.training import Lesson
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -76,8 +76,8 @@ def _shift(desk: Desk, held: InHand) -> None:
     else:
         guarded(play)(desk, held)
     with st.expander("The lesson: what it is about, the task and the pass mark"):
-        _brief(held.lesson)
-    _cautions(held.lesson)
+        brief(held.lesson)
+    cautions(held.lesson)
 
 
 def _choose(desk: Desk) -> None:
@@ -98,8 +98,8 @@ def _choose(desk: Desk) -> None:
     button.button("Begin the shift", key="begin", type="primary", width="stretch", on_click=trying,
                   args=(begin, desk, lesson, int(shift), nickname))  # fmt: skip
     guarded(_left)(desk, known, nickname)
-    _brief(lesson)
-    _cautions(lesson)
+    brief(lesson)
+    cautions(lesson)
 
 
 def _left(desk: Desk, known: Mapping[str, str], nickname: str) -> None:
@@ -107,16 +107,3 @@ def _left(desk: Desk, known: Mapping[str, str], nickname: str) -> None:
     for shift in shifts_left(desk, known, nickname):
         words = lesson_view.left_words(shift, known[shift.lesson])
         st.button(in_markdown(words), key=f"go on {shift.key}", on_click=trying, args=(go_on, shift.key))
-
-
-def _brief(lesson: Lesson) -> None:
-    """What a lesson is about."""
-    for head, texts in lesson_view.brief(lesson):
-        st.subheader(head, anchor=False)
-        st.html(bullets(texts) if len(texts) > 1 else element("p", texts[0]))
-
-
-def _cautions(lesson: Lesson) -> None:
-    """What must be said wherever cutters are changed."""
-    st.subheader("Cautions", anchor=False)
-    st.html(bullets(lesson_view.cautions(lesson), "cautions"))
