@@ -1,0 +1,82 @@
+"""Heat: a part warmed by its cut, a machine that warms up while it runs, a room that swings.
+
+Sources: expansion and first-order warming are physics; the share of the heat that goes into the part (0.1, between
+0.05 and 0.2) is from memory; growth of spindles 10 to 60 µm with 20 to 90 min is from memory; ISO 1 names 20 °C.
+"""
+
+from __future__ import annotations
+
+import math
+
+from linesim.law import law
+
+
+@law
+def heated_by_cut_k(volume_mm3: float, energy_j_mm3: float, share: float, mass_kg: float, heat_j_kg_k: float) -> float:
+    """Warming of a part by one cut: V e s / (m c).
+
+    Parameters
+    ----------
+    volume_mm3 : float, mm³
+        Metal taken off.
+    energy_j_mm3 : float, J/mm³
+        Cutting energy, about 2 in milling iron.
+    share : float
+        Into the part.
+    mass_kg : float, kg
+    heat_j_kg_k : float, J/(kg K)
+        500 for iron.
+
+    Returns
+    -------
+    float, K
+
+    >>> round(heated_by_cut_k(335400.0, 2.0, 0.1, 60.0, 500.0), 3)
+    2.236
+    """
+    return volume_mm3 * energy_j_mm3 * share / (mass_kg * heat_j_kg_k)
+
+
+@law
+def growth_um(size_mm: float, expansion_um_m_k: float, kelvin: float) -> float:
+    """Growth of a size with temperature.
+
+    Parameters
+    ----------
+    size_mm : float, mm
+    expansion_um_m_k : float, µm/(m K)
+        10.8 for iron, 11.5 for steel, 23 for aluminium.
+    kelvin : float, K
+
+    Returns
+    -------
+    float, µm
+
+    >>> round(growth_um(240.0, 10.8, 8.0), 3)
+    20.736
+    """
+    return size_mm * expansion_um_m_k * kelvin / 1000.0
+
+
+@law
+def warmth_after(warmth: float, minutes: float, target: float, tau_min: float) -> float:
+    """Warmth of a machine after some minutes on its way to 1 while it runs, to 0 while it stands.
+
+    Parameters
+    ----------
+    warmth : float
+        At the beginning, 0 to 1.
+    minutes : float, min
+    target : float
+        1 while running, 0 while standing.
+    tau_min : float, min
+        Time constant, above 0.
+
+    Returns
+    -------
+    float
+
+    >>> round(30.0 * (1.0 - warmth_after(0.0, 79.305, 1.0, 60.0)), 3)
+    8.0
+    """
+    return target + (warmth - target) * math.exp(-minutes / tau_min)

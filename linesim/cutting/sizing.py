@@ -1,0 +1,68 @@
+"""Reaming and honing: a reamer makes its own size and follows the hole; a hone takes form and stops at size or time.
+
+Sources: reamer follows the axis and corrects no position (read in trade pages); size a reamer's own plus 5 to 15 µm;
+a stone longer than the error cuts the high places first. The figures are assumptions within those.
+"""
+
+from __future__ import annotations
+
+from linesim.law import law
+
+
+@law
+def honed_form_um(form_um: float, stock_um: float, evenness: float, floor_um: float) -> float:
+    """Form after honing: the high places go first, max(floor, o - 2 eta Z).
+
+    Parameters
+    ----------
+    form_um : float, µm
+        Roundness or taper found.
+    stock_um : float, µm
+        Mean metal taken per side, Z.
+    evenness : float
+        eta, 0.3 to 0.8; 0.5 is assumed where nothing is known.
+    floor_um : float, µm
+        What honing itself leaves, 1 to 3.
+
+    Returns
+    -------
+    float, µm
+
+    >>> honed_form_um(20.0, 15.0, 0.5, 1.0)
+    5.0
+    """
+    return max(floor_um, form_um - 2.0 * evenness * stock_um)
+
+
+@law
+def honing_stock_needed_um(rz_um: float, roundness_um: float, taper_um: float) -> float:
+    """Least stock for honing, per side: Rz + roundness + half the taper, µm."""
+    return rz_um + roundness_um + 0.5 * taper_um
+
+
+@law
+def honed_by_gauge_min(stock_um: float, error_um: float, rate_um_min: float, spark_out_min: float) -> float:
+    """Minutes of honing to size: (Z + e) / rate and the sparking out; nothing is taken where the hole is too large.
+
+    Parameters
+    ----------
+    stock_um, error_um : float, µm
+        Stock meant to be taken; metal found beyond it (minus: less).
+    rate_um_min : float, µm/min
+        Taken off per side, above 0.
+    spark_out_min : float, min
+
+    Returns
+    -------
+    float, min
+
+    >>> honed_by_gauge_min(20.0, 5.0, 25.0, 0.2)
+    1.2
+    """
+    return max(0.0, stock_um + error_um) / rate_um_min + spark_out_min
+
+
+@law
+def reamed_size_um(own_um: float, share: float, found_um: float) -> float:
+    """Size error after reaming: the reamer's own and a small share of what it found, µm."""
+    return own_um + share * found_um

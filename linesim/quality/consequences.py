@@ -1,0 +1,124 @@
+"""What a bad surface costs after the line: the chance that a later test turns the part down.
+
+A part fails where the weighted sum of its deviations (in units of the drawing) exceeds a strength, normal from part to
+part. Two anchors set the strength: the chance at the limit and at twice the limit. One draw for each part and cause
+serves all tests in turn, so that a part which passed a hard test is not failed by an easier one.
+
+Sources: that cold-test rejects follow bore machining: Hernandez-Nunez and Bonilla-Blancas, Ing. Compet. 24(2), 2022,
+and that leak areas follow from both mated faces: Ren, Park and Wang, J. Manuf. Sci. Eng. 140, 2018 (abstracts read). No
+published anchors exist: they are the user's, or assumptions and shown as such. Limits by economics: Taguchi 1986.
+"""
+
+from __future__ import annotations
+
+import math
+
+from linesim.law import law
+from linesim.normal import normal_from_uniform
+
+
+@law
+def normal_share(z: float) -> float:
+    """Share of a standard normal below z."""
+    return 0.5 * math.erfc(-z / math.sqrt(2.0))
+
+
+@law
+def strength_of(at_limit: float, at_twice: float) -> tuple[float, float]:
+    """Mean and standard deviation of the strength, from the chance of a reject at the limit and at twice the limit.
+
+    Parameters
+    ----------
+    at_limit, at_twice : float
+        Chances between 0 and 1, the second the greater.
+
+    Returns
+    -------
+    tuple of float, float
+        In units of the drawing's deviation.
+
+    >>> mean, spread = strength_of(0.05, 0.5)
+    >>> round(mean, 4), round(spread, 4)
+    (2.0, 0.608)
+    """
+    first, second = normal_from_uniform(at_limit), normal_from_uniform(at_twice)
+    spread = 1.0 / (second - first)
+    return 1.0 - spread * first, spread
+
+
+@law
+def chance_of_reject(deviation: float, mean: float, spread: float, floor: float) -> float:
+    """Chance that a part with this weighted deviation is turned down: 1 - (1 - floor)(1 - Phi((d - m) / s)).
+
+    Parameters
+    ----------
+    deviation : float
+        Sum of weights times deviations over their limits, 0 or more.
+    mean, spread : float
+        Of the strength, see `strength_of`.
+    floor : float
+        Chance for causes that are not surfaces.
+
+    Returns
+    -------
+    float
+    """
+    return 1.0 - (1.0 - floor) * (1.0 - normal_share((deviation - mean) / spread))
+
+
+@law
+def mean_chance_of_reject(deviation: float, scatter: float, mean: float, spread: float) -> float:
+    """The same without a floor for a normal population of deviations: Phi((mu - m) / sqrt(s**2 + sigma**2)).
+
+    Parameters
+    ----------
+    deviation, scatter : float
+        Mean and standard deviation of the weighted deviation.
+    mean, spread : float
+        Of the strength.
+
+    Returns
+    -------
+    float
+    """
+    return normal_share((deviation - mean) / math.sqrt(spread * spread + scatter * scatter))
+
+
+@law
+def is_turned_down(deviation: float, mean: float, spread: float, floor: float, uniform: float) -> bool:
+    """Whether a test turns a part down, from the one uniform that the part carries for this cause.
+
+    Parameters
+    ----------
+    deviation, mean, spread, floor : float
+        As for `chance_of_reject`.
+    uniform : float
+        Of the part and cause; the same for all tests in turn.
+
+    Returns
+    -------
+    bool
+    """
+    return uniform < chance_of_reject(deviation, mean, spread, floor)
+
+
+@law
+def producers_limit(consumers_limit: float, loss: float, rejecting: float) -> float:
+    """Limit at which rejecting costs as much as passing on: Delta_0 sqrt(R / A_0).
+
+    Parameters
+    ----------
+    consumers_limit : float
+        At which the customer loses ``loss``.
+    loss, rejecting : float
+        Money at the consumer's limit; cost of rejecting here. Above 0.
+
+    Returns
+    -------
+    float
+        In the unit of the limit. Source: Taguchi 1986, pp. 17-19 (read in a printed summary).
+
+    >>> round(producers_limit(3.0, 1500.0, 300.0), 2)
+    1.34
+    """
+    return consumers_limit * math.sqrt(rejecting / loss)

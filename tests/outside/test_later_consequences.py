@@ -1,0 +1,65 @@
+"""From deviations to rejects at a later test: probit arithmetic (exact), Taguchi's producer's limit (printed)."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from scipy.integrate import quad
+
+from linesim.quality.consequences import (
+    chance_of_reject,
+    is_turned_down,
+    mean_chance_of_reject,
+    producers_limit,
+    strength_of,
+)
+
+
+def test_strength_from_two_anchors() -> None:
+    """5 % at the limit, 50 % at twice: slope 1.64485, spread 0.607957, mean 2."""
+    mean, spread = strength_of(0.05, 0.5)
+    assert (mean, spread) == pytest.approx((2.0, 0.607957), abs=6e-7)
+    assert chance_of_reject(1.0, mean, spread, 0.0) == pytest.approx(0.05)
+    assert chance_of_reject(2.0, mean, spread, 0.0) == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(("mu", "sigma", "chance"), [(0.5, 0.3, 0.0134639), (0.41, 0.25807, 0.00803324)])
+def test_population(mu: float, sigma: float, chance: float) -> None:
+    """Closed form against quadrature of the normal density; the second is 0.7 and 0.3 of two deviations."""
+    mean, spread = strength_of(0.05, 0.5)
+    assert mean_chance_of_reject(mu, sigma, mean, spread) == pytest.approx(chance, rel=2e-5)
+
+    def weighted(d: float) -> float:
+        density = math.exp(-0.5 * ((d - mu) / sigma) ** 2) / (sigma * math.sqrt(2.0 * math.pi))
+        return chance_of_reject(d, mean, spread, 0.0) * density
+
+    assert quad(weighted, mu - 10.0 * sigma, mu + 10.0 * sigma)[0] == pytest.approx(chance, rel=2e-5)
+
+
+def test_expected_cost_is_mild_inside_and_steep_outside() -> None:
+    """C P(0.5) / C P(1) is 0.136144 where the square says 0.25; at twice the limit 10 where it says 4."""
+    mean, spread = strength_of(0.05, 0.5)
+    at_limit = chance_of_reject(1.0, mean, spread, 0.0)
+    assert chance_of_reject(0.5, mean, spread, 0.0) / at_limit == pytest.approx(0.136144, abs=6e-7)
+    assert chance_of_reject(2.0, mean, spread, 0.0) / at_limit == pytest.approx(10.0)
+
+
+def test_floor_for_other_causes() -> None:
+    mean, spread = strength_of(0.05, 0.5)
+    assert chance_of_reject(1.0, mean, spread, 0.01) == pytest.approx(1.0 - 0.99 * 0.95)
+
+
+def test_what_passed_a_hard_test_passes_an_easier_one() -> None:
+    hard, easy = strength_of(0.10, 0.7), strength_of(0.05, 0.5)
+    uniforms = [(number + 0.5) / 200.0 for number in range(200)]
+    down_hard = [is_turned_down(1.3, *hard, 0.0, u) for u in uniforms]
+    down_easy = [is_turned_down(1.3, *easy, 0.0, u) for u in uniforms]
+    assert sum(down_hard) > sum(down_easy) > 0
+    assert all(first or not second for first, second in zip(down_hard, down_easy, strict=True))
+
+
+def test_producers_limit_as_printed() -> None:
+    """Taguchi 1986 pp. 17-19 (summary read): 1500 at 3 mm, rejecting costs 300: 1.34 mm, safety factor 2.236."""
+    assert producers_limit(3.0, 1500.0, 300.0) == pytest.approx(1.34164, abs=5e-6)
+    assert 3.0 / producers_limit(3.0, 1500.0, 300.0) == pytest.approx(math.sqrt(5.0))

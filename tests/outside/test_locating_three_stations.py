@@ -1,0 +1,118 @@
+"""Locating on three pads, against the published three-station part of Abellan-Nebot et al. (2012).
+
+J. Manuf. Sci. Eng. 134, 021002, with measured values as coded by F. Yacob (copy read, paper not). Same six locators at
+all stations: pads (30, 10), (70, 50), (30, 90), side pins at x 30 and 70. The printed predictions are met within 1 µm;
+the parts as measured lie 8 to 19 µm away. Bow, clamp and spindle tilt: mechanics, arithmetic checked.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from linesim.cutting.form import edge_recession_um
+from linesim.cutting.locating import (
+    bow_um,
+    clamp_bend_um,
+    form_after_cut_um,
+    lift_in_middle_um,
+    own_form_um,
+    placed_after_cut_um,
+    shift_by_pad_um,
+    spindle_hollow_um,
+    tilt_by_pad_um,
+)
+
+PADS = ((30.0, 10.0), (70.0, 50.0), (30.0, 90.0))
+
+
+def plane(lifts: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Plane of a part on its pads, by least of arithmetic: z = a + b x + c y."""
+    rows = np.array([(1.0, x, y) for x, y in PADS])
+    a, b, c = np.linalg.solve(rows, np.array(lifts))
+    return float(a), float(b), float(c)
+
+
+@pytest.mark.parametrize(
+    ("pads", "pins", "printed"),
+    [
+        ((0.008, 0.0, -0.012), (-0.018, -0.004), (44.999, 40.032, 85.008)),
+        ((0.041, 0.0, -0.096), None, (45.003, 40.229, None)),
+    ],
+)
+def test_published_predictions(
+    pads: tuple[float, float, float], pins: tuple[float, float] | None, printed: tuple[float, float, float | None]
+) -> None:
+    """Heights in mm; the house's tilt law gives each slope from the pads' lifts."""
+    a, b, c = plane(pads)
+    across_um = tilt_by_pad_um(1000.0 * (pads[2] - pads[0]), 1.0, 80.0)
+    assert c == pytest.approx(across_um / 1000.0)
+
+    def z(x: float, y: float) -> float:
+        return a + b * x + c * y
+
+    assert 45.0 - z(47.5, 42.5) == pytest.approx(printed[0], abs=1e-3)
+    assert 40.0 - 2.0 * z(47.5, 90.0) + z(47.5, 5.0) == pytest.approx(printed[1], abs=1e-3)
+    if pins is not None and printed[2] is not None:
+        side = 85.0 - (pins[0] + (pins[1] - pins[0]) * 17.5 / 40.0 - 3.0 * c * 5.0)
+        assert side == pytest.approx(printed[2], abs=1e-3)
+
+
+def test_clearance_of_the_published_wear_term() -> None:
+    """0.1248 of the land, printed for the main edge, is a clearance of 7.11°: the house's recession law."""
+    assert edge_recession_um(0.3, math.degrees(math.atan(0.1248))) == pytest.approx(37.44, abs=5e-3)
+
+
+def test_a_chip_under_a_pad() -> None:
+    """A chip of 40 µm, pads 300 mm apart: 22 µm over a bore of 165, 32 µm aside at a height of 240."""
+    assert tilt_by_pad_um(40.0, 165.0, 300.0) == pytest.approx(22.0)
+    assert shift_by_pad_um(40.0, 240.0, 300.0) == pytest.approx(32.0)
+    assert lift_in_middle_um(40.0) == pytest.approx(13.333, abs=5e-4)
+    assert tilt_by_pad_um(40.0, 430.0, 300.0) == pytest.approx(57.333, abs=5e-4)
+
+
+def test_which_chips_break_a_limit_of_squareness() -> None:
+    """50 µm over 165 mm: chips over 90.909 µm, 41.56 % of lognormal ones of median 80 and sigma 0.6 (assumed)."""
+    assert tilt_by_pad_um(90.909, 165.0, 300.0) == pytest.approx(50.0, abs=1e-3)
+    share = 0.5 * math.erfc(math.log(90.909 / 80.0) / 0.6 / math.sqrt(2.0))
+    assert share == pytest.approx(0.4156, abs=5e-5)
+
+
+def route(first_left: tuple[float, ...], start_um: float) -> float:
+    value = start_um
+    for left in first_left:
+        value = placed_after_cut_um(value, left, 0.0, 0.0)
+    return value
+
+
+def test_only_boring_takes_out_a_core_shift() -> None:
+    """500, 200, 300 µm as cast; boring leaves 0.03 (and 0.01), reamer and hone follow: 0.15, 0.06 against 15 and 6."""
+    assert route((0.03, 0.01, 1.0, 1.0), 500.0) == pytest.approx(0.15)
+    assert route((0.03, 0.01, 1.0, 1.0), 200.0) == pytest.approx(0.06)
+    assert route((0.03, 1.0, 1.0), 500.0) == pytest.approx(15.0)
+    assert route((0.03, 1.0, 1.0), 200.0) == pytest.approx(6.0)
+
+
+def test_the_hone_saves_the_roundness() -> None:
+    value = 300.0
+    for left in (0.03, 0.4, 0.15):
+        value = form_after_cut_um(value, left, 0.0, 0.0)
+    assert value == pytest.approx(0.54)
+
+
+def test_new_form_is_the_root_of_squares() -> None:
+    assert own_form_um(3.0, 4.0, 12.0) == pytest.approx(13.0)
+    assert form_after_cut_um(30.0, 0.1, 4.0, 12.0) == pytest.approx(13.0)
+
+
+@pytest.mark.parametrize(("height", "bow"), [(240.0, 1.9698), (95.0, 12.572), (60.0, 31.517)])
+def test_bow_of_stress_let_go(height: float, bow: float) -> None:
+    """30 N/mm², 3 mm off 430 mm of iron, E 110 000 (mechanics; the stress from memory): block, head, bedplate."""
+    assert bow_um(30.0, 3.0, 430.0, height, 110e3) == pytest.approx(bow, abs=6e-4)
+
+
+def test_clamp_and_spindle_tilt() -> None:
+    assert clamp_bend_um(8000.0, 800.0) == 10.0
+    assert spindle_hollow_um(100.0, 250.0, 200.0) == pytest.approx(5.0)

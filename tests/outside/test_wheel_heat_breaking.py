@@ -1,0 +1,118 @@
+"""Wheels, honing, heat and breaking: arithmetic checks of laws from memory or derived, as said in each module."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from linesim.cutting.breaking import (
+    chance_of_a_hit,
+    load_of_standing_tooth,
+    past_limit_roughness,
+    regrind_past_limit_mm,
+    strength_left,
+)
+from linesim.cutting.heat import growth_um, heated_by_cut_k, warmth_after
+from linesim.cutting.sizing import honed_by_gauge_min, honed_form_um, honing_stock_needed_um, reamed_size_um
+from linesim.cutting.wheel import (
+    burn_energy_j_mm3,
+    glazed_stiffness_n_um,
+    ground_ra_um,
+    left_by_spark_out,
+    wheel_wear_um,
+)
+
+
+def test_wheel_lost_on_valve_seats() -> None:
+    """Seat 40 x 1.5, stock 0.15: 28.274 mm³; wheel 45 of G 20: 6.667 µm a seat, 40 µm in a head of six."""
+    seat = math.pi * 40.0 * 1.5 * 0.15
+    assert seat == pytest.approx(28.274, abs=5e-4)
+    assert wheel_wear_um(seat, 20.0, 45.0, 1.5) == pytest.approx(6.667, abs=5e-4)
+    assert wheel_wear_um(6.0 * seat, 20.0, 45.0, 1.5) == pytest.approx(40.0)
+
+
+def test_spark_out_fresh_and_glazed() -> None:
+    """3 s: time constant 1 leaves 0.049787; 2.5 (a life and a half on) leaves 0.30119."""
+    assert left_by_spark_out(3.0, 1.0, 0.0) == pytest.approx(0.049787, abs=6e-7)
+    assert left_by_spark_out(3.0, 1.0, 1.5) == pytest.approx(0.30119, abs=6e-6)
+
+
+def test_copying_of_a_glazed_wheel() -> None:
+    """0.1 N/µm on a pilot of 2 N/µm copies 0.047619, three times as stiff 0.13043."""
+    for share, copying in ((0.0, 0.047619), (1.0, 0.13043)):
+        contact = glazed_stiffness_n_um(0.1, share)
+        assert contact / (contact + 2.0) == pytest.approx(copying, abs=6e-6)
+
+
+def test_roughness_and_burn() -> None:
+    assert ground_ra_um(0.5, 0.8, 1.0, 1.0) == pytest.approx(0.68964, abs=6e-6)
+    assert burn_energy_j_mm3(200.0, 0.02, 200.0) == pytest.approx(42.200, abs=6e-4)
+
+
+def test_honing() -> None:
+    """Taper 20: 15 µm of stock leaves 5, 30 leaves the floor; Rz 8, roundness 10, taper 15 want 25.5 µm."""
+    assert honed_form_um(20.0, 15.0, 0.5, 1.0) == 5.0
+    assert honed_form_um(20.0, 30.0, 0.5, 1.0) == 1.0
+    assert honing_stock_needed_um(8.0, 10.0, 15.0) == 25.5
+    assert honed_by_gauge_min(20.0, 5.0, 25.0, 0.2) == pytest.approx(1.2)
+    assert honed_by_gauge_min(20.0, -30.0, 25.0, 0.2) == 0.2
+
+
+def test_a_reamer_makes_its_own_size() -> None:
+    """Own scatter 3 and 0.2 of one of 10: 3.6056 together."""
+    assert reamed_size_um(7.0, 0.2, 10.0) == pytest.approx(9.0)
+    assert math.hypot(3.0, reamed_size_um(0.0, 0.2, 10.0)) == pytest.approx(3.6056, abs=5e-5)
+
+
+def test_heat_of_one_heavy_cut() -> None:
+    """3.9 mm over 200 x 430, 2 J/mm³, a tenth into 60 kg: 2.2360 K, 5.7957 µm over 240 mm; 0.3 mm: 0.44582."""
+    heavy = heated_by_cut_k(3.9 * 200.0 * 430.0, 2.0, 0.1, 60.0, 500.0)
+    assert heavy == pytest.approx(2.2360, abs=5e-5)
+    assert growth_um(240.0, 10.8, heavy) == pytest.approx(5.7957, abs=5e-5)
+    light = heated_by_cut_k(0.3 * 200.0 * 430.0, 2.0, 0.1, 60.0, 500.0)
+    assert growth_um(240.0, 10.8, light) == pytest.approx(0.44582, abs=5e-6)
+
+
+@pytest.mark.parametrize(
+    ("size", "expansion", "kelvin", "grown"), [(240, 10.8, 8, 20.736), (88, 10.8, 5, 4.752), (88, 23, 5, 10.12)]
+)
+def test_expansion(size: float, expansion: float, kelvin: float, grown: float) -> None:
+    assert growth_um(size, expansion, kelvin) == pytest.approx(grown)
+
+
+def test_warming_up() -> None:
+    """A 30, 60 min warming, 90 cooling: after 30 min of standing -8.504; 10 min later -7.199; 79.305 min to 8 µm."""
+    stood = warmth_after(1.0, 30.0, 0.0, 90.0)
+    assert 30.0 * (stood - 1.0) == pytest.approx(-8.504, abs=5e-4)
+    assert 30.0 * (warmth_after(stood, 10.0, 1.0, 60.0) - 1.0) == pytest.approx(-7.199, abs=6e-4)
+    assert 30.0 * (1.0 - warmth_after(0.0, 79.305, 1.0, 60.0)) == pytest.approx(8.0, abs=1e-4)
+
+
+def test_warm_and_cold_by_turns() -> None:
+    """120 min on, 20 off for ever: -6.70442 at restart, -0.907345 at the stop."""
+    warmth = 0.0
+    for _ in range(200):
+        warmth = warmth_after(warmth, 120.0, 1.0, 60.0)
+        at_stop = warmth
+        warmth = warmth_after(warmth, 20.0, 0.0, 90.0)
+    assert 30.0 * (warmth - 1.0) == pytest.approx(-6.70442, abs=1e-4)
+    assert 30.0 * (at_stop - 1.0) == pytest.approx(-0.907345, abs=1e-4)
+
+
+@pytest.mark.parametrize(("stands_out", "feed", "load"), [(0.05, 0.13, 1.3846), (0.01, 0.12, 1.0833)])
+def test_load_of_the_tooth_that_stands_out(stands_out: float, feed: float, load: float) -> None:
+    assert load_of_standing_tooth(stands_out, feed) == pytest.approx(load, abs=5e-5)
+
+
+def test_strength_and_hits() -> None:
+    assert strength_left(1.3846, 3.0) == pytest.approx(0.37673, abs=5e-5)
+    assert chance_of_a_hit(0.0005, 12.0, 40.0) == pytest.approx(0.21337, abs=5e-6)
+
+
+def test_past_the_limit() -> None:
+    """Clean-up 0.1 mm: 0.3 mm of land takes 0.4, 0.5 takes 0.8; roughness has its second term only past the limit."""
+    assert regrind_past_limit_mm(0.3 + 0.1, 0.3, 0.3, 1.0) == pytest.approx(0.4)
+    assert regrind_past_limit_mm(0.5 + 0.1, 0.5, 0.3, 1.0) == pytest.approx(0.8)
+    assert past_limit_roughness(0.8, 0.5, 1.0, 0.5) == pytest.approx(1.4)
+    assert past_limit_roughness(1.5, 0.5, 1.0, 0.5) == pytest.approx(1.0 + 0.75 + 0.125)
