@@ -12,7 +12,6 @@ import math
 import numpy as np
 import pytest
 
-from linesim.cutting.form import edge_recession_um
 from linesim.cutting.locating import (
     bow_um,
     clamp_bend_um,
@@ -58,11 +57,6 @@ def test_published_predictions(
     if pins is not None and printed[2] is not None:
         side = 85.0 - (pins[0] + (pins[1] - pins[0]) * 17.5 / 40.0 - 3.0 * c * 5.0)
         assert side == pytest.approx(printed[2], abs=1e-3)
-
-
-def test_clearance_of_the_published_wear_term() -> None:
-    """0.1248 of the land, printed for the main edge, is a clearance of 7.11°: the house's recession law."""
-    assert edge_recession_um(0.3, math.degrees(math.atan(0.1248))) == pytest.approx(37.44, abs=5e-3)
 
 
 def test_a_chip_under_a_pad() -> None:
