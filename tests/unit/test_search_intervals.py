@@ -16,7 +16,7 @@ from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.round_numbers import ROUND, round_parts
 from linesim.study.search.common.set_at import SetPlace, Setting, set_places
-from linesim.study.search.common.trials import Found, Trial, Trials
+from linesim.study.search.common.trials import Trial, TrialOutcome, Trials
 from linesim.study.search.intervals.best import BEST, Try
 from linesim.study.search.intervals.flat_range import flat_range, next_tries
 from linesim.study.search.intervals.surface import fitted, lowest, spread_out
@@ -103,7 +103,7 @@ def judged(goal: Goal, **figures: list[dict[str, float]]) -> Judge:
     trials = Trials(1)
     for key, rows in figures.items():
         for number, row in enumerate(rows):
-            trials._found[key, number] = Found(row, {})
+            trials._found[key, number] = TrialOutcome(row, {})
     return Judge(trials, goal, 0.95)
 
 
