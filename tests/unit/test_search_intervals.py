@@ -103,7 +103,7 @@ def judged(goal: Goal, **figures: list[dict[str, float]]) -> Judge:
     trials = Trials(1)
     for key, rows in figures.items():
         for number, row in enumerate(rows):
-            trials._found[key, number] = TrialOutcome(row, {})
+            trials._outcomes[key, number] = TrialOutcome(row, {})
     return Judge(trials, goal, 0.95)
 
 
