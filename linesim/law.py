@@ -15,18 +15,19 @@ import hashlib
 import importlib
 import os
 import shutil
-import sys
 import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from types import ModuleType
 from typing import ParamSpec, TypeVar, cast
 
+from platformdirs import user_cache_path
+
 P = ParamSpec("P")
 R = TypeVar("R")
 
 LAW_FILES = (
-    "law.py", "philox.py", "normal.py", "chance/*.py", "cutting/*.py", "rules/*.py", "fast/*.py",
+    "law.py", "philox.py", "normal.py", "chance/*.py", "cutting/*.py", "quality/*.py", "rules/*.py", "fast/*.py",
     # Numbers that the kernels take over from the plan and from the floor are compiled into them.
     "plan/tables.py", "plan/tally.py", "floor/foreman.py", "floor/circles.py",
 )  # fmt: skip
@@ -68,26 +69,9 @@ def digest_of(files: Iterable[Path]) -> str:
     return digest.hexdigest()[:16]
 
 
-def cache_home(platform: str | None = None) -> Path:
-    """Folder in which this user's programs keep what can be made again.
-
-    Parameters
-    ----------
-    platform : str, optional
-        As ``sys.platform``; this machine's if not given.
-
-    Returns
-    -------
-    Path
-        ``LOCALAPPDATA`` on Windows, ``~/Library/Caches`` on macOS, else ``XDG_CACHE_HOME`` or ``~/.cache``
-        (XDG Base Directory Specification).
-    """
-    system = sys.platform if platform is None else platform
-    if system == "win32":
-        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local")
-    if system == "darwin":
-        return Path.home() / "Library" / "Caches"
-    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+def cache_home() -> Path:
+    """Folder in which this user's programs keep what can be made again, as the system wants it (platformdirs)."""
+    return user_cache_path("linesim", appauthor=False)
 
 
 def _is_ours(folder: Path) -> bool:
@@ -114,17 +98,17 @@ def kernel_folder() -> Path | None:
     Returns
     -------
     Path or None
-        ``<cache home>/linesim/kernels-<digest>``; if that is unwritable ``linesim-<user>-kernels-<digest>`` in the
+        ``<cache home>/kernels-<digest>``; if that is unwritable ``linesim-<user>-kernels-<digest>`` in the
         temporary folder.
     """
     try:
         name = f"kernels-{digest_of(law_files())}"
         user = os.getuid() if hasattr(os, "getuid") else "user"
-        folders = [cache_home() / "linesim" / name, Path(tempfile.gettempdir()) / f"linesim-{user}-{name}"]
+        folders = [cache_home() / name, Path(tempfile.gettempdir()) / f"linesim-{user}-{name}"]
     except (OSError, RuntimeError):  # RuntimeError: no home directory for this user
         return None
     chosen = next((usable for folder in folders if (usable := usable_folder(folder))), None)
-    if chosen is not None and chosen.parent.name == "linesim":
+    if chosen is not None and chosen == folders[0]:
         _tidy(chosen)
     return chosen
 

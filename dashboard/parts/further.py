@@ -91,7 +91,7 @@ def search(desk: Desk, most: int) -> None:
         verdict = verdict_sheet(result)
         if verdict is not None:
             table(verdict, "verdict")
-        picture(best_picture(result, light()), "best")
+        picture(best_picture(result, light()), "best", is_open=True)
         if st.button("Take these intervals over", key="take over", type="primary"):
             works, name = with_policy(desk.works, BEST, result.policy)
             desk.put(works, f"taking over {BEST}")

@@ -40,8 +40,11 @@ def figure_strip(figures: Sequence[tuple[str, str, str]]) -> None:
     st.html(figure_row(figures))
 
 
-def picture(shown: Picture, key: str, on_select: bool = False) -> object:
-    """A picture, its words for those who do not see it, and the table behind it, which can be downloaded."""
+def picture(shown: Picture, key: str, on_select: bool = False, is_open: bool = False) -> object:
+    """A picture, its words for those who do not see it, and the table behind it, which can be downloaded.
+
+    Where the table itself is what was asked for, it stands open from the beginning.
+    """
     event = st.plotly_chart(
         shown.figure,
         width="stretch",
@@ -52,7 +55,7 @@ def picture(shown: Picture, key: str, on_select: bool = False) -> object:
         on_select="rerun" if on_select else "ignore",
         selection_mode="points",
     )
-    with st.expander("The figures behind this picture"):
+    with st.expander("The figures behind this picture", expanded=is_open):
         table(shown.sheet, key)
     return event
 
