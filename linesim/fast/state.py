@@ -5,8 +5,8 @@ Minutes count from the start of the run. Links and indices are ``NONE`` (-1) whe
 
 from __future__ import annotations
 
-from typing import Annotated
-
+from linesim.fast.part_state import Note, Part, Place, Visit
+from linesim.fast.short import Short
 from linesim.fast.world import Sums, World
 
 __all__ = [
@@ -26,11 +26,6 @@ __all__ = [
     "Visit",
     "World",
 ]
-
-
-Short = Annotated[int, "four bytes"]
-"""A whole number that stays below 2**31: a place in an array, a number of steps, parts in one place. What is at hand in
-every round is kept small, so that long lines fit into the processor's nearest memory."""
 
 
 class Line:
@@ -167,44 +162,6 @@ class CutterSet:
     rank: int
 
 
-class Part:
-    """One casting on its way."""
-
-    serial: int
-    line: Short
-    came_min: float
-    since_min: float
-    """Since when it stands in its buffer."""
-    next: Short
-    prev: Short
-    """Those that stand behind it and before it; of the first in a row, the latter says nothing."""
-    is_first_pass: Short
-    tries: Short
-
-
-class Place:
-    """One place of a feature of a part."""
-
-    error_um: float
-    roughness_um: float
-    """Until it is worked out, the share of all surfaces of this kind that are smoother."""
-    scratch_um: float
-    is_clean: Short
-    is_machined: Short
-    rough_cut: Short
-    """The cut whose roughness has still to be worked out."""
-    rough_growth: float
-    """How far the wear of its edge had grown."""
-
-
-class Visit:
-    """What one operation did to a part."""
-
-    machine: int
-    done_min: float
-    spent_min: float
-
-
 class Due:
     """A slot of the agenda: what is due, and when."""
 
@@ -252,22 +209,6 @@ class Pool:
     is_called: Short
     free: Short
     queue_min: float
-
-
-class Note:
-    """What a gauge has to say to the machines that made a feature."""
-
-    rank: int
-    gauge: int
-    maker_mount: int
-    maker_done_min: float
-    corrected_mount: int
-    corrected_done_min: float
-    offset: int
-    is_rejected: int
-    mean_um: float
-    worst_um: float
-    roughness_um: float
 
 
 class TraceRow:

@@ -1,0 +1,64 @@
+"""The state of a compiled run on the parts: where they stand, what was done to them, and what gauges read.
+
+Units and links are those of `linesim.fast.state`, which hands these on.
+"""
+
+from __future__ import annotations
+
+from linesim.fast.short import Short
+
+__all__ = ["Note", "Part", "Place", "Visit"]
+
+
+class Part:
+    """One casting on its way."""
+
+    serial: int
+    line: Short
+    came_min: float
+    since_min: float
+    """Since when it stands in its buffer."""
+    next: Short
+    prev: Short
+    """Those that stand behind it and before it; of the first in a row, the latter says nothing."""
+    is_first_pass: Short
+    tries: Short
+
+
+class Place:
+    """One place of a feature of a part."""
+
+    error_um: float
+    roughness_um: float
+    """Until it is worked out, the share of all surfaces of this kind that are smoother."""
+    scratch_um: float
+    is_clean: Short
+    is_machined: Short
+    rough_cut: Short
+    """The cut whose roughness has still to be worked out."""
+    rough_growth: float
+    """How far the wear of its edge had grown."""
+
+
+class Visit:
+    """What one operation did to a part."""
+
+    machine: int
+    done_min: float
+    spent_min: float
+
+
+class Note:
+    """What a gauge has to say to the machines that made a feature."""
+
+    rank: int
+    gauge: int
+    maker_mount: int
+    maker_done_min: float
+    corrected_mount: int
+    corrected_done_min: float
+    offset: int
+    is_rejected: int
+    mean_um: float
+    worst_um: float
+    roughness_um: float

@@ -1,0 +1,126 @@
+"""Tables of the plan on the part: its features, the cuts that make them, and the gauges that read them.
+
+Indices, ranges and units are those of `linesim.plan.tables`, which hands these on.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+from typing import NamedTuple
+
+from linesim.cutting.conditions import CutConditions
+from linesim.plan.column_types import Floats, Ints
+
+__all__ = ["Cuts", "Disturbances", "Features", "Gauges", "Reject", "Strokes", "conditions_of"]
+
+
+class Reject(IntEnum):
+    """What becomes of a part that a gauge turns down."""
+
+    SCRAP = 0
+    SALVAGE = 1
+    PASS = 2
+
+
+class Strokes(NamedTuple):
+    """Strokes, operation after operation."""
+
+    cut_min: Floats
+    """Minutes of the longest cut."""
+    first_cut: Ints
+    end_cut: Ints
+
+
+class Cuts(NamedTuple):
+    """Cuts, stroke after stroke, with all that the law of the cut needs."""
+
+    feature: Ints
+    slot: Ints
+    """Which of the machine's mounts does the cut, from 0."""
+    passes: Ints
+    at_once: Ints
+    pass_min: Floats
+    cut_min: Floats
+    life_min: Floats
+    depth_mm: Floats
+    radial_force_n: Floats
+    cutting_stiffness_n_um: Floats
+    stiffness_n_um: Floats
+    force_growth: Floats
+    wear_limit_mm: Floats
+    wear_b: Floats
+    wear_tau: Floats
+    wear_gamma: Floats
+    tan_clearance: Floats
+    repeatability_um: Floats
+    stress_um: Floats
+    sharp_roughness_um: Floats
+    roughness_growth: Floats
+    roughness_power: Floats
+    roughness_sigma: Floats
+    roughness_floor_um: Floats
+
+
+def conditions_of(cuts: Cuts, cut: int) -> CutConditions:
+    """What the law of the cut needs to know of one cut."""
+    return CutConditions(*(float(getattr(cuts, name)[cut]) for name in CutConditions._fields))
+
+
+class Features(NamedTuple):
+    """Features, line after line."""
+
+    first_place: Ints
+    """Index of the first place within the part."""
+    places: Ints
+    spread_um: Floats
+    cast_roughness_um: Floats
+    low_um: Floats
+    """Lower limit of the error, µm per side; minus infinity where the drawing gives none."""
+    high_um: Floats
+    roughness_limit_um: Floats
+    scratch_limit_um: Floats
+    size_cap_um2: Floats
+    """Square of the error at which the loss reaches its cap; infinite without one."""
+    roughness_cap_um2: Floats
+    scratch_cap_um2: Floats
+    move_chance: Floats
+    move_scratch_um: Floats
+    move_scratch_cv: Floats
+
+
+class Disturbances(NamedTuple):
+    """Features that an operation moves without cutting them."""
+
+    feature: Ints
+    sigma_um: Floats
+
+
+class Gauges(NamedTuple):
+    """Gauges, operation after operation."""
+
+    feature: Ints
+    reads_size: Ints
+    reads_roughness: Ints
+    error_um: Floats
+    """Standard deviation, µm per side."""
+    roughness_error_um: Floats
+    every: Ints
+    time: Ints
+    low_um: Floats
+    """Lower limit with the guard band taken off, µm per side."""
+    high_um: Floats
+    true_low_um: Floats
+    """Lower limit without the guard band, µm per side."""
+    true_high_um: Floats
+    roughness_limit_um: Floats
+    tries: Ints
+    reject: Ints
+    recut_stroke: Ints
+    recut_cut: Ints
+    maker_operation: Ints
+    maker_slot: Ints
+    """Operation and mount that made the last cut of the feature before the gauge."""
+    corrects_operation: Ints
+    corrects_cut: Ints
+    correction_share: Floats
+    dead_band_um: Floats
