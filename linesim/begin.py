@@ -64,6 +64,7 @@ def main(arguments: Sequence[str]) -> int:
     if wants_tests:
         _have_for_tests()
         command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # tests start Python some hundred times
         os.chdir(ROOT)
     if wants_docs:
         folder = Path(arguments[1]).resolve() if len(arguments) > 1 else PAGES

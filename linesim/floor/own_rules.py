@@ -1,8 +1,8 @@
 """A rule of the user's own is code that nobody has checked: what it is shown, what it may answer, how long it may take.
 
 Whatever way it ends, the run ends with a sentence that names the rule. It is shown each edge to be read and not to be
-written, its answers are looked at, and a call that goes on too long is broken off. Only what ends the process at once
-(``os._exit``) or waits within a library in C is out of reach.
+written, its answers are looked at, ``os._exit`` ends the call and not the process, and a call that goes on too long is
+broken off, in the main thread even while it sleeps. Out of reach is a library in C that never comes back.
 """
 
 from __future__ import annotations
@@ -10,6 +10,8 @@ from __future__ import annotations
 import ctypes
 import dis
 import math
+import os
+import signal
 import threading
 import time
 from collections.abc import Callable
@@ -43,6 +45,10 @@ class _Watchdog:
         self._broken_off: set[int] = set()
         self._thread: threading.Thread | None = None
 
+    def watches(self, caller: int) -> bool:
+        """Whether a thread is within a call."""
+        return caller in self._ends
+
     def begin(self, caller: int) -> None:
         """A call begins in a thread."""
         self._ends[caller] = time.monotonic() + LONGEST_CALL_S
@@ -71,9 +77,32 @@ class _Watchdog:
                     self._ends[caller] += _LOOKS_S  # again, should the rule have caught this one
                     self._broken_off.add(caller)
                     ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(caller), ctypes.py_object(_TooLong))
+                    _wake(caller)
+
+
+def _wake(caller: int) -> None:
+    """Let a signal that does nothing end the sleep of the main thread, so that it meets what was raised in it."""
+    if caller == threading.main_thread().ident and hasattr(signal, "SIGURG"):
+        signal.pthread_kill(caller, signal.SIGURG)
 
 
 _watchdog = _Watchdog()
+_end_process = os._exit
+
+
+def _exit_or_say(status: int) -> None:
+    """End the process at once, unless it is a rule that wants to."""
+    if _watchdog.watches(threading.get_ident()):
+        raise SystemExit(status)
+    _end_process(status)
+
+
+def _keep_going() -> None:
+    """Let a sleep be ended by a signal, and the process only by those who may."""
+    os._exit = _exit_or_say  # type: ignore[assignment]
+    is_main = threading.current_thread() is threading.main_thread()
+    if is_main and hasattr(signal, "SIGURG") and signal.getsignal(signal.SIGURG) in {signal.SIG_DFL, signal.SIG_IGN}:
+        signal.signal(signal.SIGURG, lambda *_: None)
 
 
 def carried_out(call: Callable[..., Answer], *arguments: Any, where: str, **options: Any) -> Answer:
@@ -101,6 +130,7 @@ def carried_out(call: Callable[..., Answer], *arguments: Any, where: str, **opti
         Somebody wants to stop.
     """
     caller = threading.get_ident()
+    _keep_going()
     try:
         _watchdog.begin(caller)
         try:

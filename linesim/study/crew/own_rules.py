@@ -11,6 +11,7 @@ from pathlib import Path
 from types import ModuleType
 
 from linesim.errors import StudyError
+from linesim.floor.own_rules import carried_out
 
 __all__ = ["RuleFile", "load_rules", "read_rules", "use_rules"]
 
@@ -103,14 +104,15 @@ def _run(file: RuleFile, shown: str) -> None:
     before = sys.modules.get(name)
     sys.modules[name] = module
     try:
-        exec(compile(file.source, str(file.path), "exec"), vars(module))  # noqa: S102 - it is the user's own code
+        carried_out(exec, compile(file.source, str(file.path), "exec"), vars(module), where=shown)
     except BaseException as error:  # the user's own code may fail in any way, and even want to end the program
         del sys.modules[name]
         if before is not None:
             sys.modules[name] = before
         if isinstance(error, KeyboardInterrupt):
             raise
-        raise StudyError(f"{shown}{_line_of(error, file.path)}: {type(error).__name__}: {error}") from error
+        cause = error.__cause__ or error
+        raise StudyError(f"{shown}{_line_of(cause, file.path)}: {type(cause).__name__}: {cause}") from cause
     _in_use[:] = [other for other in _in_use if other.path != file.path] + [file]
 
 

@@ -47,6 +47,7 @@ def rule_file(folder: Path, body: str) -> Path:
     [
         ("sys.exit()", "wanted to end the program"),
         ("sys.exit(0)", "wanted to end the program"),
+        ("os._exit(0)", "wanted to end the program"),
         ("raise KeyboardInterrupt", "it raised KeyboardInterrupt"),
         ("raise GeneratorExit", "GeneratorExit"),
         ("return mine(edge, now_min)", "RecursionError"),
@@ -69,9 +70,10 @@ def test_every_way_in_which_a_rule_ends_is_told_with_exit_2(scenario: Path, body
     assert "Traceback" not in done.output
 
 
-def test_a_file_of_rules_that_ends_the_program_is_told_with_exit_2(scenario: Path) -> None:
+@pytest.mark.parametrize("ending", ["sys.exit(0)", "os._exit(0)"])
+def test_a_file_of_rules_that_ends_the_program_is_told_with_exit_2(scenario: Path, ending: str) -> None:
     file = scenario.parent / "ends.py"
-    file.write_text("import sys\nx = 1\nsys.exit(0)\n", "utf-8")
+    file.write_text(f"import os, sys\nx = 1\n{ending}\n", "utf-8")
     done = CliRunner().invoke(app, ["run", str(scenario), "--rules", str(file)])
     assert (done.exit_code, "line 3: SystemExit" in " ".join(done.stderr.split())) == (2, True), done.output
 
@@ -80,6 +82,7 @@ def test_a_file_of_rules_that_ends_the_program_is_told_with_exit_2(scenario: Pat
     "body",
     [
         "while True: pass",
+        "import time; time.sleep(1e6)",
         "while True:\n    try:\n        x = 1\n    except Exception:\n        pass",
         "try:\n    while True: pass\nexcept BaseException:\n    return False",
     ],
