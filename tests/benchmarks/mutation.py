@@ -29,7 +29,7 @@ from typing import NamedTuple
 ROOT = Path(__file__).resolve().parents[2]
 
 ROOMS = {
-    "plan": ("linesim/plan", "plan_* desk"),
+    "plan": ("linesim/plan", "plan_* desk floor_gauging floor_mishaps floor_crib"),
     "ledger": ("linesim/ledger", "ledger*"),
     "report": ("linesim/report", "cells_* view_cells_* report lesson_* study_views routing_sheet dashboard_views"),
     "training": ("linesim/training", "training_worth cells_lesson training_shift lesson_* training_debrief"),

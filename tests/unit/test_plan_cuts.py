@@ -114,3 +114,11 @@ def test_stones_and_wheels_go_by_stock_and_rate_and_bend_nothing(
     slope = 20.0 * stone.copying_factor / (1.0 - stone.copying_factor)
     assert answer.cutting_stiffness_n_um == pytest.approx(slope)
     assert (answer.life_min, answer.sharp_roughness_um) == (stone.life_min, stone.roughness_sharp_um)
+
+
+def test_stress_let_go_is_the_cuts_own_figure_before_the_materials() -> None:
+    """So many µm for each mm taken off: 1.5 mm at 4 µm/mm let go 6 µm."""
+    edge = {"teeth": 1, "lead_angle": 90}
+    own = figures("boring", edge, depth=1.5, feed=0.2, minutes=1.0, stress_release=4.0)
+    assert own.stress_um == pytest.approx(6.0)
+    assert figures("boring", edge, depth=1.5, feed=0.2, minutes=1.0).stress_um == pytest.approx(1.5 * IRON.stress_um_mm)
