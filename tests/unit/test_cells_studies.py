@@ -134,6 +134,8 @@ def test_the_page_shows_a_comparison(found: Comparison, page: list[Printed]) -> 
     policies_shown(the(page, "Mean ±"), found, heads)
     for against in dict.fromkeys(found.differences["against"]):
         table = the(page, f'Less "{against}"')
+        role = "the best by its mean" if against == found.best.policy else "today's practice"
+        assert table.title == f'Less "{against}", {role}'
         differences_shown(table, found, against, heads)
         rows = found.differences[
             (found.differences["against"] == against) & (found.differences["measure"] == found.judged_by.name)

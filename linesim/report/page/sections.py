@@ -81,7 +81,7 @@ def _difference_table(answer: Comparison, against: str) -> Table:
             own = [_difference(measure, cells[name, measure.name]) for measure in MEASURES]
             deciding = cells[name, answer.judged_by.name]
             rows.append([name, *own, *numbers(_p(deciding["p_value"]), _p(deciding["p_holm"]))])
-    role = "the best by its mean" if against == answer.best.policy else "the first-named"
+    role = "the best by its mean" if against == answer.best.policy else answer.role_of_base
     heads = [*_heads(answer, "policy"), *numbers("p", "Holm's p")]
     return Table(f'Less "{against}", {role}', heads, rows)
 

@@ -113,6 +113,12 @@ class ComparedFigures:
         today = self.works.todays_policy
         return today if self.noun == "policy" and today in self.names else self.names[0]
 
+    @property
+    def role_of_base(self) -> str:
+        """What the one that the others would replace is."""
+        is_todays = self.noun == "policy" and self.base == self.works.todays_policy
+        return "today's practice" if is_todays else f"the {self.noun} named first"
+
     @cached_property
     def replications(self) -> pd.DataFrame:
         """One row per policy, replication and line, and one for the whole works."""
