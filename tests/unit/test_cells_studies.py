@@ -149,6 +149,23 @@ def test_the_page_shows_a_comparison(found: Comparison, page: list[Printed]) -> 
     times_shown(the(page, "flange: Op 20, share"), found)
 
 
+def test_the_page_shows_stock_waits_and_capability(found: Comparison, page: list[Printed]) -> None:
+    table, details = the(page, "Of waits and capabilities the worst"), found.details
+    (flange,) = found.works.lines
+    for head, figure, of in (
+        ("parts in the line", "mean_in_line", "line"),
+        ("lead time, min", "mean_lead_min", "line"),
+    ):
+        for policy in POLICIES:
+            (row,) = details[
+                (details["policy"] == policy) & (details["of"] == of) & (details["figure"] == figure)
+                & (details["line"] == flange)
+            ].to_dict("records")  # fmt: skip
+            mean, _, half_width = table.column(policy)[table.column("").index(head)].partition(" ± ")
+            shows(mean, row["mean"])
+            shows(half_width, row["half_width"])
+
+
 def test_the_page_lists_every_source_of_the_handbook(found: Comparison, page: list[Printed]) -> None:
     table, desk = the(page, "Figures of the handbook"), desk_figures(found.works)
     pairs = dict.fromkeys(zip(desk.sources["source"], desk.sources["strength"], strict=True))

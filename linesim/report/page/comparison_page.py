@@ -11,6 +11,7 @@ from linesim.report.charts.warm_up import warm_up_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.page.sections import (
     assumption_pieces,
+    detail_table,
     difference_pieces,
     ledger_tables,
     policy_pieces,
@@ -76,6 +77,7 @@ def _sections(answer: Comparison, desk: Desk) -> Iterator[Section]:
     ledger = Drawing(cost_figure(answer), "What one good part costs, item by item.", "ledger")
     yield Section("Ledger per good part", [ledger, *ledger_tables(answer)])
     yield Section("Where the time goes at the constraint", list(_times(answer)))
+    yield Section("Stock, waits and capability", [detail_table(answer)])
     yield Section("Assumptions and findings", assumption_pieces(answer, desk))
     yield Section("Sources", source_pieces(desk))
 

@@ -9,6 +9,7 @@ from linesim.desk import Desk
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
 from linesim.report.terminal.compare import shown, span_lines
+from linesim.report.terminal.detail_rows import detail_rows
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Bullets, Folded, Paragraph, Piece, Table
 from linesim.report.theme.shown import number
@@ -20,6 +21,7 @@ __all__ = [
     "SOURCES_CAPTION",
     "SOURCE_HEADS",
     "assumption_pieces",
+    "detail_table",
     "difference_pieces",
     "ledger_tables",
     "policy_pieces",
@@ -107,6 +109,19 @@ def ledger_tables(answer: Comparison) -> list[Table]:
         caption = f"{answer.works.currency} per good part" + ("" if line == WHOLE_WORKS else f", line {line}")
         tables.append(Table(caption, ["item", *numbers(*answer.names)], rows, ["all together", *sums]))
     return tables
+
+
+def detail_table(answer: Comparison) -> Table:
+    """Stock, lead time, waits and capability, each with its interval."""
+    rows: list[list[Cell]] = [
+        [detail.words, *numbers(*(" ".join(detail.figures.get(name, ("", ""))).strip() for name in answer.names))]
+        for detail in detail_rows(answer)
+    ]
+    return Table(
+        "Of waits and capabilities the worst: mean ± half the width of its interval",
+        ["", *numbers(*answer.names)],
+        rows,
+    )
 
 
 def times_table(answer: Comparison, line: str) -> Table:
