@@ -89,13 +89,13 @@ def _turned_down(w: World, m: Machine, row: Any, cause: int) -> int:
 
 @inlined
 def _put_right(w: World, m: Machine, row: Any) -> None:
-    """The salvage bench brings the feature to the middle of its limits and to the finish allowed."""
+    """The salvage bench brings the feature to the middle of its limits and to the nearest finish allowed."""
     feature = feature_at(w.features, row.feature)
     for place in range(feature.first_place, feature.first_place + feature.places):
         where = place_at(w.part_places, m.part * w.most_places + place)
         where.error_um = 0.0
         settle_roughness(w, where)
-        where.roughness_um = min(where.roughness_um, feature.roughness_limit_um)
+        where.roughness_um = max(min(where.roughness_um, feature.roughness_limit_um), feature.roughness_low_um)
         where.is_clean = 1
 
 
@@ -106,22 +106,26 @@ def _put_right(w: World, m: Machine, row: Any) -> None:
 def _fault(row: Any, where: Place, size_um: float, rough_um: float) -> int:
     """The worst that is read at one place, 0 for nothing; what cannot be mended is worse than what can."""
     if where.is_clean == 0:
-        return 4
+        return 5
     if row.reads_size and size_um < row.low_um:
-        return 3
+        return 4
     if row.reads_roughness and rough_um > row.roughness_limit_um:
+        return 3
+    if row.reads_roughness and rough_um < row.roughness_low_um:
         return 2
     return 1 if row.reads_size and size_um > row.high_um else 0
 
 
 @inlined
 def _cause_of(fault: int) -> int:
-    if fault == 4:
+    if fault == 5:
         return codes.CAUSE_NOT_CLEANED_UP
-    if fault == 3:
+    if fault == 4:
         return codes.CAUSE_CUT_AWAY
-    if fault == 2:
+    if fault == 3:
         return codes.CAUSE_ROUGH
+    if fault == 2:
+        return codes.CAUSE_SMOOTH
     return codes.CAUSE_METAL_LEFT if fault == 1 else NONE
 
 
@@ -132,7 +136,7 @@ def _is_good(row: Any, where: Place) -> bool:
         return False
     if row.reads_size and not row.true_low_um <= where.error_um <= row.true_high_um:
         return False
-    return bool(row.reads_roughness == 0 or where.roughness_um <= row.roughness_limit_um)
+    return bool(row.reads_roughness == 0 or row.roughness_low_um <= where.roughness_um <= row.roughness_limit_um)
 
 
 @compiled

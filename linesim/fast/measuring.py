@@ -9,6 +9,7 @@ from linesim.fast.drawers import feature_at, place_at, real_at, whole_at
 from linesim.fast.roughness import settle_roughness
 from linesim.fast.state import Place, World
 from linesim.plan.tally import Characteristic
+from linesim.quality.taguchi import weighted_square
 
 _EACH = len(Characteristic)
 
@@ -37,18 +38,20 @@ def measure(w: World, part: int, feature: int) -> bool:
 def _count_place(w: World, feature: int, where: Place) -> bool:
     row = feature_at(w.features, feature)
     at = feature * _EACH
-    is_out = _count(w, at + codes.OF_SIZE, where.error_um, row.low_um, row.high_um, row.size_cap_um2)
-    is_out |= _count(w, at + codes.OF_ROUGHNESS, where.roughness_um, 0.0, row.roughness_limit_um, row.roughness_cap_um2)
-    is_out |= _count(w, at + codes.OF_SCRATCH, where.scratch_um, 0.0, row.scratch_limit_um, row.scratch_cap_um2)
+    is_out = _count(w, at + codes.OF_SIZE, where.error_um, row.low_um, row.high_um)
+    is_out |= _count(w, at + codes.OF_ROUGHNESS, where.roughness_um, row.roughness_low_um, row.roughness_limit_um)
+    is_out |= _count(w, at + codes.OF_SCRATCH, where.scratch_um, 0.0, row.scratch_limit_um)
+    finish_um2 = weighted_square(where.roughness_um, row.roughness_aim_um, row.smooth_weight, row.rough_weight)
+    add(w.capped, at + codes.OF_SIZE, min(where.error_um * where.error_um, row.size_cap_um2))
+    add(w.capped, at + codes.OF_ROUGHNESS, min(finish_um2, row.roughness_cap_um2))
+    add(w.capped, at + codes.OF_SCRATCH, min(where.scratch_um * where.scratch_um, row.scratch_cap_um2))
     return is_out
 
 
 @inlined
-def _count(w: World, at: int, value: float, low: float, high: float, cap: float) -> bool:
-    square = value * value
+def _count(w: World, at: int, value: float, low: float, high: float) -> bool:
     add(w.total, at, value)
-    add(w.square, at, square)
-    add(w.capped, at, min(square, cap))
+    add(w.square, at, value * value)
     least, greatest = real_at(w.least, at), real_at(w.greatest, at)
     least.value = min(least.value, value)
     greatest.value = max(greatest.value, value)

@@ -9,6 +9,7 @@ from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.yard import Yard
 from linesim.plan.tally import Characteristic
+from linesim.quality.taguchi import weighted_square
 
 __all__ = ["Dispatch"]
 
@@ -66,21 +67,33 @@ class Dispatch:
         is_out = unclean > 0
         rough, scratch = part.roughness_um[first:end], part.scratch_um[first:end]
         limits = (
-            (Characteristic.SIZE, errors, row.low_um, row.high_um, row.size_cap_um2),
-            (Characteristic.ROUGHNESS, rough, 0.0, row.roughness_limit_um, row.roughness_cap_um2),
-            (Characteristic.SCRATCH, scratch, 0.0, row.scratch_limit_um, row.scratch_cap_um2),
+            (Characteristic.SIZE, errors, row.low_um, row.high_um),
+            (Characteristic.ROUGHNESS, rough, row.roughness_low_um, row.roughness_limit_um),
+            (Characteristic.SCRATCH, scratch, 0.0, row.scratch_limit_um),
         )
-        for characteristic, values, low, high, cap in limits:
+        for characteristic, values, low, high in limits:
             for value in values:
-                is_out |= self._count(feature, characteristic, value, low, high, cap)
+                is_out |= self._count(feature, characteristic, value, low, high)
+        self._count_losses(feature, row, errors, rough, scratch)
         return is_out
 
-    def _count(self, feature: int, of: int, value: float, low: float, high: float, cap: float) -> bool:
+    def _count_losses(
+        self, feature: int, row: Any, errors: list[float], rough: list[float], scratch: list[float]
+    ) -> None:
+        """Squares of the distances from the aims, each no more than its cap."""
+        capped = self.site.tally.capped[feature]
+        for value in errors:
+            capped[Characteristic.SIZE] += min(value * value, row.size_cap_um2)
+        for value in rough:
+            square = weighted_square(value, row.roughness_aim_um, row.smooth_weight, row.rough_weight)
+            capped[Characteristic.ROUGHNESS] += min(square, row.roughness_cap_um2)
+        for value in scratch:
+            capped[Characteristic.SCRATCH] += min(value * value, row.scratch_cap_um2)
+
+    def _count(self, feature: int, of: int, value: float, low: float, high: float) -> bool:
         tally = self.site.tally
-        square = value * value
         tally.total[feature, of] += value
-        tally.square[feature, of] += square
-        tally.capped[feature, of] += min(square, cap)
+        tally.square[feature, of] += value * value
         tally.least[feature, of] = min(tally.least[feature, of], value)
         tally.greatest[feature, of] = max(tally.greatest[feature, of], value)
         tally.below[feature, of] += value < low

@@ -49,7 +49,7 @@ def read(site: Site, gauge: int, row: Any, part: Part) -> Reading:
     return Reading(cause, total_um / len(sizes), worst, roughest if row.reads_roughness else 0.0)
 
 
-_ORDER = [Cause.NOT_CLEANED_UP, Cause.CUT_AWAY, Cause.ROUGH, Cause.METAL_LEFT]
+_ORDER = [Cause.NOT_CLEANED_UP, Cause.CUT_AWAY, Cause.ROUGH, Cause.SMOOTH, Cause.METAL_LEFT]
 """What cannot be mended comes before what can."""
 
 
@@ -61,22 +61,25 @@ def _faults(row: Any, is_clean: bool, size_um: float, roughness_um: float) -> li
         faults.append(Cause.METAL_LEFT)
     if row.reads_roughness and roughness_um > row.roughness_limit_um:
         faults.append(Cause.ROUGH)
+    if row.reads_roughness and roughness_um < row.roughness_low_um:
+        faults.append(Cause.SMOOTH)
     return faults
 
 
 def _is_good(row: Any, is_clean: bool, error_um: float, roughness_um: float) -> bool:
     """Whether the place truly is within the limits, the gauge's error and guard band left aside."""
-    low, high = row.true_low_um, row.true_high_um
-    size_is_good = not row.reads_size or low <= error_um <= high
-    return is_clean and size_is_good and (not row.reads_roughness or roughness_um <= row.roughness_limit_um)
+    size_is_good = not row.reads_size or row.true_low_um <= error_um <= row.true_high_um
+    finish_is_good = not row.reads_roughness or row.roughness_low_um <= roughness_um <= row.roughness_limit_um
+    return is_clean and size_is_good and finish_is_good
 
 
 def put_right(site: Site, row: Any, part: Part) -> None:
-    """The salvage bench brings the feature to the middle of its limits and to the finish allowed, at a cost."""
+    """The salvage bench brings the feature to the middle of its limits and to the nearest finish allowed, at a cost."""
     feature = site.rows.features[row.feature]
     for place in range(feature.first_place, feature.first_place + feature.places):
         part.error_um[place] = 0.0
-        part.roughness_um[place] = min(part.roughness_um[place], feature.roughness_limit_um)
+        not_rough = min(part.roughness_um[place], feature.roughness_limit_um)
+        part.roughness_um[place] = max(not_rough, feature.roughness_low_um)
         part.is_clean[place] = True
 
 

@@ -15,9 +15,11 @@ from linesim.quality.limits import (
     loss_factor_scratch,
     loss_factor_size,
     roughness_cap_um2,
+    roughness_weights,
     scratch_cap_um2,
     size_cap_um2,
 )
+from linesim.quality.taguchi import weighted_square
 from linesim.works.model import Line
 
 __all__ = ["by_part", "quality_loss_of_part"]
@@ -44,12 +46,14 @@ def quality_loss_of_part(
     for feature in line.features.values():
         places = slice(first, first + feature.places)
         first += feature.places
-        for factor, cap_um2, values in (
-            (loss_factor_size(feature), size_cap_um2(feature), error_um[places]),
-            (loss_factor_roughness(feature), roughness_cap_um2(feature), roughness_um[places]),
-            (loss_factor_scratch(feature), scratch_cap_um2(feature), scratch_um[places]),
+        best_um = 0.0 if feature.roughness is None else feature.roughness.best
+        finish = [weighted_square(value, best_um, *roughness_weights(feature)) for value in roughness_um[places]]
+        for factor, cap_um2, squares in (
+            (loss_factor_size(feature), size_cap_um2(feature), [value * value for value in error_um[places]]),
+            (loss_factor_roughness(feature), roughness_cap_um2(feature), finish),
+            (loss_factor_scratch(feature), scratch_cap_um2(feature), [value * value for value in scratch_um[places]]),
         ):
-            loss += factor * sum(min(value * value, cap_um2) for value in values)
+            loss += factor * sum(min(square, cap_um2) for square in squares)
     return loss
 
 

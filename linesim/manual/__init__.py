@@ -21,6 +21,7 @@ TOPICS: dict[str, str] = {
     "keeping": "Runs are kept: stores, workers, clusters",
     "python": "From Python, and rules of your own",
     "trust": "How far to trust it",
+    "changes": "What changed in the second edition",
     "cautions": "Before anyone changes a cutter",
 }
 """Topics in the order in which they are read, each with what it is about."""

@@ -15,7 +15,14 @@ from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
 from linesim.plan.tables import NONE, UNLIMITED, Features, Kinds, Lines, Pools, RenewalWay
 from linesim.plan.times import TimeTable
-from linesim.quality.limits import aim_mm, per_side, roughness_cap_um2, scratch_cap_um2, size_cap_um2
+from linesim.quality.limits import (
+    aim_mm,
+    per_side,
+    roughness_cap_um2,
+    roughness_weights,
+    scratch_cap_um2,
+    size_cap_um2,
+)
 from linesim.works import digest
 from linesim.works.crib import Breaking, Cutter
 from linesim.works.features import Feature
@@ -224,6 +231,7 @@ class _Builder:
         if feature.size is not None:
             low_um, high_um = per_side(feature, feature.size.limits, aim_mm(feature))
         scratch = feature.scratch
+        smooth_weight, rough_weight = roughness_weights(feature)
         self.features.add(
             first_place=first_place,
             places=feature.places,
@@ -231,7 +239,7 @@ class _Builder:
             cast_roughness_um=feature.as_cast.roughness,
             low_um=low_um,
             high_um=high_um,
-            roughness_limit_um=math.inf if feature.roughness is None else feature.roughness.limit,
+            roughness_limit_um=math.inf if feature.roughness is None else feature.roughness.high,
             scratch_limit_um=math.inf if scratch is None else scratch.limit,
             size_cap_um2=size_cap_um2(feature),
             roughness_cap_um2=roughness_cap_um2(feature),
@@ -239,6 +247,10 @@ class _Builder:
             move_chance=0.0 if scratch is None else scratch.chance_per_move,
             move_scratch_um=0.0 if scratch is None else scratch.depth,
             move_scratch_cv=0.0 if scratch is None else scratch.depth_cv,
+            roughness_low_um=0.0 if feature.roughness is None else feature.roughness.low,
+            roughness_aim_um=0.0 if feature.roughness is None else feature.roughness.best,
+            smooth_weight=smooth_weight,
+            rough_weight=rough_weight,
         )
 
 

@@ -62,6 +62,7 @@ class GaugeTable:
         corrected = self._corrected(operation, gauge.corrects)
         band_um = gauge.guard_band / abs(drawing_scale(feature))
         low_um, high_um = _limits(gauge, feature)
+        smooth_um, rough_um = _roughness_limits(gauge, feature)
         self.names.append(name)
         self.rows.add(
             feature=self._features[gauge.feature],
@@ -75,7 +76,7 @@ class GaugeTable:
             high_um=high_um - band_um,
             true_low_um=low_um,
             true_high_um=high_um,
-            roughness_limit_um=_roughness_limit(gauge, feature),
+            roughness_limit_um=rough_um,
             tries=gauge.tries,
             reject=int({"scrap": Reject.SCRAP, "salvage": Reject.SALVAGE, "pass": Reject.PASS}[gauge.reject]),
             recut_stroke=last.stroke if last is not None and is_here else NONE,
@@ -86,6 +87,7 @@ class GaugeTable:
             corrects_cut=NONE if corrected is None else corrected.cut,
             correction_share=0.0 if gauge.corrects is None else gauge.corrects.share,
             dead_band_um=0.0 if gauge.corrects is None else gauge.corrects.dead_band,
+            roughness_low_um=smooth_um,
         )
 
     def _corrected(self, operation: str, correction: Correction | None) -> _LastCut | None:
@@ -110,7 +112,10 @@ def _aim(limits: tuple[float, float], feature: Feature) -> float:
     return 0.0 if feature.kind == "run-out" else (limits[0] + limits[1]) / 2.0
 
 
-def _roughness_limit(gauge: Gauge, feature: Feature) -> float:
+def _roughness_limits(gauge: Gauge, feature: Feature) -> tuple[float, float]:
+    """Least and greatest Ra at the gauge, µm."""
+    if gauge.roughness_limits is not None:
+        return gauge.roughness_limits
     if gauge.roughness_limit is not None:
-        return gauge.roughness_limit
-    return math.inf if feature.roughness is None else feature.roughness.limit
+        return 0.0, gauge.roughness_limit
+    return (0.0, math.inf) if feature.roughness is None else (feature.roughness.low, feature.roughness.high)

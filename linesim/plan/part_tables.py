@@ -86,6 +86,12 @@ class Features(NamedTuple):
     move_chance: Floats
     move_scratch_um: Floats
     move_scratch_cv: Floats
+    roughness_low_um: Floats
+    """Least Ra allowed; 0 where smaller is better."""
+    roughness_aim_um: Floats
+    smooth_weight: Floats
+    rough_weight: Floats
+    """What a square of Ra's distance from its aim counts for the loss, below and above the aim; 1 as a rule."""
 
 
 class Disturbances(NamedTuple):
@@ -124,3 +130,4 @@ class Gauges(NamedTuple):
     corrects_cut: Ints
     correction_share: Floats
     dead_band_um: Floats
+    roughness_low_um: Floats

@@ -58,6 +58,7 @@ class Cause(IntEnum):
     NOT_CLEANED_UP = 3
     ROUGH = 4
     OTHER = 5
+    SMOOTH = 6
 
     @property
     def words(self) -> str:
@@ -72,6 +73,7 @@ _CAUSE_WORDS = {
     Cause.NOT_CLEANED_UP: "did not clean up",
     Cause.ROUGH: "too rough",
     Cause.OTHER: "other reasons",
+    Cause.SMOOTH: "too smooth",
 }
 
 
@@ -146,7 +148,7 @@ class Tally:
     places: Ints  # (features,)
     total: Floats  # (features, 3)
     square: Floats  # (features, 3)
-    capped: Floats  # (features, 3): squares, each no more than its cap
+    capped: Floats  # (features, 3): squares of the distance from the aim, each no more than its cap
     least: Floats  # (features, 3)
     greatest: Floats  # (features, 3)
     below: Ints  # (features, 3): under the lower limit

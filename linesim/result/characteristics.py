@@ -226,9 +226,12 @@ def _limits(feature: Feature, of: Characteristic) -> tuple[float, float, float]:
         assert feature.size is not None
         low, high = feature.size.limits
         return (-math.inf if feature.kind == "run-out" else low), high, aim_mm(feature)
-    asked = feature.roughness if of is Characteristic.ROUGHNESS else feature.scratch
-    assert asked is not None
-    return -math.inf, asked.limit, 0.0
+    if of is Characteristic.ROUGHNESS:
+        assert feature.roughness is not None
+        low = -math.inf if feature.roughness.limits is None else feature.roughness.low
+        return low, feature.roughness.high, feature.roughness.best
+    assert feature.scratch is not None
+    return -math.inf, feature.scratch.limit, 0.0
 
 
 def _factor(feature: Feature, of: Characteristic) -> float:

@@ -14,6 +14,7 @@ from linesim.plan.tables import NONE, UNLIMITED, RenewalWay
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
+from linesim.result.out_of_drawing import out_of_drawing
 from linesim.works.model import Works
 
 __all__ = ["BUSY_WORTH_SAYING", "WAIT_WORTH_SAYING", "Finding", "findings_of"]
@@ -49,7 +50,7 @@ class Finding:
 
 
 def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
-    """Everything found, problems first.
+    """Everything worth saying: parts shipped out of the drawing, then problems, then remarks.
 
     Parameters
     ----------
@@ -63,9 +64,10 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
     list of Finding
         Empty if there is nothing to say.
     """
+    out = [Finding(text, False) for text in out_of_drawing(works, tally)]
     problems = [*_stuck(plan, tally), *_stuck_lines(plan, tally), *_output(works, tally)]
     remarks = [*_queues(plan, tally), *_sets(works, plan, tally), *_people(works, plan, tally)]
-    return [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
+    return out + [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
 
 
 def _stuck(plan: Plan, tally: Tally) -> Iterator[str]:

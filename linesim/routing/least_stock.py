@@ -199,7 +199,9 @@ class LeastStock:
             low, high = per_side(self.feature, self.feature.size.limits, aim_mm(self.feature))
             size, centred = cpk(end.mean_um, end.sd_um, low, high), cp(end.sd_um, low, high)
         if self.feature.roughness is not None:
-            rough = cpk(end.ra_um, end.ra_sd_um, -math.inf, self.feature.roughness.limit)
+            asked = self.feature.roughness
+            smoothest = -math.inf if asked.limits is None else asked.low
+            rough = cpk(end.ra_um, end.ra_sd_um, smoothest, asked.high)
         return size, centred, rough
 
 

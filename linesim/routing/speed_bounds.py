@@ -64,14 +64,18 @@ def edges_of_stroke(works: Works, key: CutKey) -> tuple[float, float]:
 
 
 def rough_loss(works: Works, key: CutKey, figures: CutFigures) -> tuple[float, float, float]:
-    """Quality loss of the finish per part at the feed as it stands, that feed, and the loss at the process's floor."""
+    """Quality loss of the finish per part at the feed as it stands, that feed, and the loss at the process's floor.
+
+    Where a surface can be too smooth, the loss does not grow with the feed throughout, and only the limit bounds it.
+    """
     line, name, stroke, cut_name = key
     cut = works.lines[line].operations[name].strokes[stroke].cuts[cut_name]
     feed = float(cut.feed or 1.0)
     if not _is_last(works, key) or works.cutters[cut.cutter].nose_radius is None:
         return 0.0, feed, 0.0
     feature = works.lines[line].features[cut.feature]
-    factor = loss_factor_roughness(feature) * feature.places
+    is_two_sided = feature.roughness is not None and feature.roughness.limits is not None
+    factor = 0.0 if is_two_sided else loss_factor_roughness(feature) * feature.places
     worn = 1.0 + figures.roughness_growth / 2.0
     return factor * (worn * figures.sharp_roughness_um) ** 2, feed, factor * figures.roughness_floor_um**2
 
@@ -99,7 +103,7 @@ def _rough_feed(works: Works, key: CutKey, figures: CutFigures) -> float:
         or works.cutters[cut.cutter].sharp_roughness is not None
     ):
         return math.inf
-    sharpest = limit.limit / (1.0 + figures.roughness_growth)
+    sharpest = limit.high / (1.0 + figures.roughness_growth)
     ratio = figures.sharp_roughness_um / theoretical_ra_um(float(cut.feed or 0.0), nose)
     # Above the floor of the process Ra goes with the square of the feed; below it feed is free.
     if sharpest < figures.roughness_floor_um:

@@ -198,6 +198,9 @@ class Hand(Ordered):
         rough = 2.0 * row.roughness_error_um
         if row.reads_roughness and rough > 0.0 and abs(reading.roughness_um - row.roughness_limit_um) <= rough:
             return Cause.ROUGH
+        is_smooth = row.roughness_low_um > 0.0 and abs(reading.roughness_um - row.roughness_low_um) <= rough
+        if row.reads_roughness and rough > 0.0 and is_smooth:
+            return Cause.SMOOTH
         return None
 
     def _notice(self, machine: int, gauge: int, cause: Cause) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field, model_validator
 
@@ -35,14 +35,58 @@ class Size(Strict):
 
 
 class Roughness(Strict):
-    """The finish that the drawing asks for, Ra (ISO 21920-2), smaller is better."""
+    """The finish that the drawing asks for, Ra (ISO 21920-2): smaller is better, or there is a least one too."""
 
-    limit: Small = Field(gt=0)
-    """Greatest Ra allowed, µm."""
+    alternatives: ClassVar[frozenset[str]] = frozenset({"limit", "limits"})
+
+    limit: Small | None = Field(default=None, gt=0)
+    """Greatest Ra allowed, µm, where smaller is better."""
+    limits: tuple[Small, Small] | None = None
+    """Least and greatest Ra allowed, µm, where a surface can be too smooth (a soft gasket's face, a honed bore)."""
+    aim: Small | None = None
+    """With two limits, the Ra that is best, µm; their middle unless given."""
     loss_at_limit: Money = Field(default=0.0, ge=0)
-    """Quality loss of one place whose Ra is just at the limit. In the scenario's currency."""
+    """Quality loss of one place whose Ra is just at the limit (the upper of two). In the scenario's currency."""
+    loss_at_low_limit: Money | None = Field(default=None, ge=0)
+    """With two limits, the loss of one place just at the lower one; as at the upper unless given. In the scenario's
+    currency."""
     loss_cap: Money | None = Field(default=None, gt=0)
     """Greatest loss that one place can cause; none unless given. In the scenario's currency."""
+
+    @model_validator(mode="after")
+    def _one_or_two(self) -> Roughness:
+        if (self.limit is None) == (self.limits is None):
+            answer = "neither" if self.limit is None else "both"
+            raise ValueError(f"give either limit (smaller is better) or limits (lower and upper); found {answer}")
+        if self.limits is None and (self.aim is not None or self.loss_at_low_limit is not None):
+            raise ValueError("aim and loss_at_low_limit belong to two limits; give limits: [lower, upper]")
+        if not 0.0 <= self.low < self.high:
+            raise ValueError(
+                f"the lower limit ({self.low:g} um) must be 0 or more and below the upper ({self.high:g} um)"
+            )
+        if self.limits is not None and not self.low < self.best < self.high:
+            raise ValueError(f"the aim ({self.best:g} um) must lie between the limits ({self.low:g}, {self.high:g} um)")
+        return self
+
+    @property
+    def low(self) -> float:
+        """Least Ra allowed, µm; 0 where smaller is better."""
+        return 0.0 if self.limits is None else self.limits[0]
+
+    @property
+    def high(self) -> float:
+        """Greatest Ra allowed, µm."""
+        if self.limits is not None:
+            return self.limits[1]
+        assert self.limit is not None
+        return self.limit
+
+    @property
+    def best(self) -> float:
+        """Ra at which there is no loss, µm; 0 where smaller is better."""
+        if self.limits is None:
+            return 0.0
+        return (self.low + self.high) / 2.0 if self.aim is None else self.aim
 
 
 class Scratch(Strict):

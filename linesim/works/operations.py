@@ -163,6 +163,8 @@ class Gauge(Strict):
     """Limits at this gauge, mm as the drawing reads it; the feature's unless given."""
     roughness_limit: Small | None = Field(default=None, gt=0)
     """Greatest Ra at this gauge, µm; the feature's unless given."""
+    roughness_limits: tuple[Small, Small] | None = None
+    """Least and greatest Ra at this gauge, µm, instead of one limit; the feature's unless given."""
     guard_band: Small = Field(default=0.0, ge=0)
     """Taken off the limits at each end, µm as the drawing reads it."""
     tries: Whole = Field(default=1, ge=0, le=100)
@@ -180,6 +182,13 @@ class Gauge(Strict):
     def _ordered(self) -> Gauge:
         if self.limits is not None and not self.limits[0] < self.limits[1]:
             raise ValueError(f"the lower limit ({self.limits[0]:g} mm) must be below the upper ({self.limits[1]:g} mm)")
+        if self.roughness_limits is None:
+            return self
+        low, high = self.roughness_limits
+        if self.roughness_limit is not None:
+            raise ValueError("give either roughness_limit or roughness_limits; found both")
+        if not 0.0 <= low < high:
+            raise ValueError(f"the lower limit ({low:g} um) must be 0 or more and below the upper ({high:g} um)")
         return self
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
+from tests.agree.random_consequences import add_consequences
 from tests.builders import flow_line
 
 __all__ = ["random_content", "random_flow_line", "random_works"]
@@ -50,7 +51,7 @@ def random_content(rng: Random) -> Content:
                 mounted[kind] += operation["machines"]
     for kind, cutter in cutters.items():
         cutter["sets"] = mounted[kind] + rng.choice([0, 1, 1, 2])
-    return {
+    content = {
         "name": "at random",
         "calendar": {"shift": rng.choice([60, 480, 450])},
         "run": {"length": rng.choice([400, 900]), "warm_up": rng.choice([0, 50, 123.5]), "seed": rng.randint(0, 999)},
@@ -60,6 +61,8 @@ def random_content(rng: Random) -> Content:
         "lines": lines,
         "policies": {name: _policy(rng, list(cutters)) for name in ("one", "two")},
     }
+    add_consequences(rng, content)
+    return content
 
 
 def _minutes(rng: Random, most: int = 6) -> Any:

@@ -19,7 +19,7 @@ from linesim.cutting.life import wear_growth
 from linesim.cutting.surface import worn_ra_um
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Reject, conditions_of
-from linesim.quality.limits import loss_factor_roughness, loss_factor_size
+from linesim.quality.limits import loss_factor_size, mean_roughness_loss
 from linesim.works import Works
 from linesim.works.features import Feature
 
@@ -132,7 +132,7 @@ def _feature_cost(
                 salvaged += turned_down
     loss = feature.places * (
         loss_factor_size(feature) * (state.mean**2 + state.variance)
-        + loss_factor_roughness(feature) * state.ra**2 * math.exp(state.ra_sigma**2)
+        + mean_roughness_loss(feature, state.ra, state.ra_sigma)
     )
     return loss, min(scrapped, 1.0), salvaged, recuts
 
@@ -163,7 +163,7 @@ def _gauges(plan: Plan, operation: int, feature: int) -> list[int]:
 
 
 def _outside(plan: Plan, gauge: int, state: _State) -> tuple[float, float]:
-    """Chance that a reading finds too much cut away or too rough, and that it finds metal left on."""
+    """Chance that a reading finds too much cut away, too rough or too smooth, and that it finds metal left on."""
     gauges = plan.gauges
     low = high = 0.0
     if gauges.reads_size[gauge]:
@@ -173,4 +173,6 @@ def _outside(plan: Plan, gauge: int, state: _State) -> tuple[float, float]:
     if gauges.reads_roughness[gauge] and math.isfinite(float(gauges.roughness_limit_um[gauge])) and state.ra > 0.0:
         sigma = math.hypot(state.ra_sigma, float(gauges.roughness_error_um[gauge]) / state.ra) or 1e-9
         low += float(ndtr(math.log(state.ra / float(gauges.roughness_limit_um[gauge])) / sigma))
+        if gauges.roughness_low_um[gauge] > 0.0:
+            low += float(ndtr(math.log(float(gauges.roughness_low_um[gauge]) / state.ra) / sigma))
     return low, high

@@ -203,7 +203,13 @@ def _spread(works: Works, target: str, factor: float) -> Works:
 def _asks(feature: Feature) -> dict[str, Any]:
     """What the drawing asks of a feature, if missing it costs something."""
     asked = {name: getattr(feature, name) for name in ("size", "roughness", "scratch")}
-    return {name: of for name, of in asked.items() if of is not None and of.loss_at_limit > 0.0}
+    return {name: of for name, of in asked.items() if of is not None and _losses(of)}
+
+
+def _losses(asked: Any) -> dict[str, float]:
+    """Losses at the limits that cost something, by entry."""
+    losses = {name: getattr(asked, name, None) for name in ("loss_at_limit", "loss_at_low_limit")}
+    return {name: loss for name, loss in losses.items() if loss}
 
 
 def _loss(works: Works, target: str, factor: float) -> Works:
@@ -211,7 +217,7 @@ def _loss(works: Works, target: str, factor: float) -> Works:
         works,
         target,
         lambda feature: {
-            name: of.model_copy(update={"loss_at_limit": of.loss_at_limit * factor})
+            name: of.model_copy(update={entry: loss * factor for entry, loss in _losses(of).items()})
             for name, of in _asks(feature).items()
         },
     )
