@@ -17,6 +17,7 @@ __all__ = [
     "loading_spot",
     "move_part",
     "recut_index",
+    "saving_index",
     "sensing_spot",
     "try_part",
     "unloading_spot",
@@ -69,6 +70,12 @@ def change_spot(machines: int, mount: int) -> int:
 def breaking_index(ordinal: int) -> int:
     """Index for the minutes that a change takes more as an edge broke; ``ordinal`` is the edge's at its mount."""
     return ordinal + 2**32
+
+
+@law
+def saving_index(ordinal: int) -> int:
+    """Index for the minutes in which a part is freed of an edge that broke; ``ordinal`` is the edge's at its mount."""
+    return ordinal + 2**33
 
 
 @law

@@ -32,6 +32,8 @@ class Purpose(IntEnum):
     YIELD = 15
     RECUT = 16
     OTHER = 17
+    HEAT = 18
+    SAVING = 19
 
 
 @law

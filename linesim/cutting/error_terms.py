@@ -1,8 +1,8 @@
 """The equation of the error of a cut: its terms, its value, and its mean and variance.
 
-With g = g(w) and k = k_c (1 + c_F g): error' = error k / (k + k_m) + F_r c_F g / k_m + 1000 VB tan(alpha) - offset
-+ shift + scatter. It is linear in the error found, so that an error that is a sum of parts stays one, and mean and
-variance follow from those before the cut.
+With g = g(w), h the cutting force of the casting's heat over the average and k = h k_c (1 + c_F g): error' =
+error k / (k + k_m) + F_r (h (1 + c_F g) - 1) / k_m + 1000 VB tan(alpha) - offset + shift + scatter. It is linear in the
+error found, so that an error that is a sum of parts stays one, and mean and variance follow from those before the cut.
 """
 
 from __future__ import annotations
@@ -40,15 +40,17 @@ def metal_met_um(cut: CutConditions, error_um: float, is_recut: bool) -> float:
 
 
 @law
-def copied_share(cut: CutConditions, growth: float) -> float:
-    """Share of the error found that the cut leaves, µ = k / (k + k_m), at a wear growth g."""
-    return copying_factor(cut.cutting_stiffness_n_um * (1.0 + cut.force_growth * growth), cut.stiffness_n_um)
+def copied_share(cut: CutConditions, growth: float, force_share: float) -> float:
+    """Share of the error found that the cut leaves, µ = h k / (h k + k_m), at a wear growth g."""
+    slope_n_um = cut.cutting_stiffness_n_um * (1.0 + cut.force_growth * growth) * force_share
+    return copying_factor(slope_n_um, cut.stiffness_n_um)
 
 
 @law
-def pushed_um(cut: CutConditions, growth: float) -> float:
-    """What the dull edge is pushed away further than the sharp one, F_r c_F g / k_m, µm."""
-    return cut.radial_force_n * cut.force_growth * growth / cut.stiffness_n_um
+def pushed_um(cut: CutConditions, growth: float, force_share: float) -> float:
+    """How far the edge is pushed away beyond a sharp one in an average casting, F_r (h (1 + c_F g) - 1) / k_m, µm."""
+    worn_um = cut.radial_force_n * cut.force_growth * growth / cut.stiffness_n_um
+    return worn_um * force_share + cut.radial_force_n * (force_share - 1.0) / cut.stiffness_n_um
 
 
 @law
@@ -59,8 +61,8 @@ def receded_um(cut: CutConditions, growth: float) -> float:
 
 @law
 def worn_um(cut: CutConditions, growth: float) -> float:
-    """What wear adds to the error in all, µm."""
-    return pushed_um(cut, growth) + receded_um(cut, growth)
+    """What wear adds to the error in all, in a casting of average force, µm."""
+    return pushed_um(cut, growth, 1.0) + receded_um(cut, growth)
 
 
 @law
@@ -85,6 +87,7 @@ def error_after_cut(
     normal_repeat: float,
     normal_stress: float,
     is_recut: bool,
+    force_share: float,
 ) -> float:
     """Error of a place after a cut that found metal, µm.
 
@@ -94,11 +97,12 @@ def error_after_cut(
         What the cut is.
     growth : float
         g(w), wear land over its limit, see `linesim.cutting.life.wear_growth`.
-    error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut
+    error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut, force_share
         As for `linesim.cutting.step.cut_place`.
     """
     scatter_um = repeated_um(cut, normal_repeat) + stressed_um(cut, normal_stress, is_recut)
-    left_um = copied_share(cut, growth) * error_um + pushed_um(cut, growth) + receded_um(cut, growth)
+    pushed = pushed_um(cut, growth, force_share)
+    left_um = copied_share(cut, growth, force_share) * error_um + pushed + receded_um(cut, growth)
     left_um = left_um - offset_um + shift_um + scatter_um
     return min(left_um, error_um) if is_recut else left_um
 
@@ -137,7 +141,7 @@ def moments_after_cut(
     With b what wear adds, E e' = E µ E e + E b and Var e' = E µ² Var e + Var(µ E e + b) + s² + (ρ a)². Where a gauge
     holds the wear, b is constant.
     """
-    copied = np.array([copied_share(cut, growth) for growth in growths.tolist()])
+    copied = np.array([copied_share(cut, growth, 1.0) for growth in growths.tolist()])
     added = np.array([worn_um(cut, growth) for growth in growths.tolist()])
     means = copied * before.mean_um + (added if held_um is None else held_um)
     carried = float((copied**2).mean()) * before.variance_um2 + float(means.var())

@@ -40,6 +40,7 @@ def cut_place(
     normal_stress: float,
     normal_roughness: float,
     is_recut: bool,
+    force_share: float,
 ) -> PlaceState:
     """State of a place after a cut, from its state before.
 
@@ -60,6 +61,8 @@ def cut_place(
     is_recut : bool
         The cut is made again at the same setting: it takes only what stands above, never adds metal, lets no stress go
         and takes no scratch out.
+    force_share : float
+        Cutting force of the heat that the casting is of, over the average; 1 without heats.
 
     Returns
     -------
@@ -80,7 +83,7 @@ def cut_place(
         return PlaceState(met_um, before.roughness_um, before.scratch_um, False)
     growth = wear_growth(life_share, cut.wear_b, cut.wear_tau, cut.wear_gamma)
     error_um = error_after_cut(
-        cut, growth, before.error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut
+        cut, growth, before.error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut, force_share
     )
     rough_um = roughness_after_cut(cut, growth, normal_roughness)
     return PlaceState(error_um, rough_um, scratch_after_cut(cut, before.scratch_um, is_recut), True)
@@ -123,6 +126,7 @@ def cut_place_by_numbers(
     normal_stress: float,
     normal_roughness: float,
     is_recut: bool,
+    force_share: float,
     *conditions: float,
 ) -> tuple[float, float, float, bool]:
     """As `cut_place`, for callers in Python: numbers go into compiled code four times as fast as named tuples.
@@ -131,7 +135,7 @@ def cut_place_by_numbers(
     ----------
     error_um, roughness_um, scratch_um
         Of `PlaceState` before the cut.
-    life_share ... is_recut
+    life_share ... force_share
         As for `cut_place`.
     *conditions : float
         Those of `CutConditions`, in its order.
@@ -152,5 +156,6 @@ def cut_place_by_numbers(
         normal_stress,
         normal_roughness,
         is_recut,
+        force_share,
     )
     return after.error_um, after.roughness_um, after.scratch_um, after.is_clean

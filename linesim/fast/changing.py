@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot
+from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
 from linesim.cutting.life import edge_break_share, edge_life_factor
 from linesim.fast import codes, steps
 from linesim.fast.common import (
@@ -185,6 +185,7 @@ def change(w: World, m: Machine) -> int:
         total += minutes_of(w, time, codes.PURPOSE_CHANGE, spot, mount.ordinal)
         if mount.role == steps.BROKEN:
             total += minutes_of(w, kind.broken_time, codes.PURPOSE_CHANGE, spot, breaking_index(mount.ordinal))
+            total += minutes_of(w, kind.saving_time, codes.PURPOSE_CHANGE, spot, saving_index(mount.ordinal))
     return wait(w, m, total, steps.CHANGED)
 
 

@@ -7,8 +7,11 @@ called with it, one more time for each number.
 from __future__ import annotations
 
 from linesim.chance import Distribution, Purpose
-from linesim.plan.tables import Reject, RenewalWay
+from linesim.plan.tables import Breakage, Reject, RenewalWay
 from linesim.plan.tally import Cause, Characteristic, State
+
+BREAKAGE_SALVAGE = int(Breakage.SALVAGE)
+BREAKAGE_SCRAP = int(Breakage.SCRAP)
 
 CAUSE_BROKEN_CUTTER = int(Cause.BROKEN_CUTTER)
 CAUSE_CUT_AWAY = int(Cause.CUT_AWAY)
@@ -37,11 +40,13 @@ PURPOSE_DISTURB = int(Purpose.DISTURB)
 PURPOSE_EDGE = int(Purpose.EDGE)
 PURPOSE_FAILURE = int(Purpose.FAILURE)
 PURPOSE_GAUGE = int(Purpose.GAUGE)
+PURPOSE_HEAT = int(Purpose.HEAT)
 PURPOSE_MOVE = int(Purpose.MOVE)
 PURPOSE_OTHER = int(Purpose.OTHER)
 PURPOSE_RECUT = int(Purpose.RECUT)
 PURPOSE_REGRIND = int(Purpose.REGRIND)
 PURPOSE_REPAIR = int(Purpose.REPAIR)
+PURPOSE_SAVING = int(Purpose.SAVING)
 PURPOSE_SUPPLY = int(Purpose.SUPPLY)
 PURPOSE_YIELD = int(Purpose.YIELD)
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 
 from linesim.fast import codes, steps
+from linesim.fast.breaking import goes_on
 from linesim.fast.changing import begin_stop
 from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait, wait_apart
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     cut_at,
+    gauge_at,
     line_at,
     mount_at,
     operation_at,
@@ -52,9 +54,10 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     enter(w, m, codes.STATE_CUTTING)
     soonest = math.inf
     m.breaking = NONE
+    heat_life = part_at(w.parts, m.part).heat_life
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
-        until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min)
+        until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min * heat_life)
         if until < spec.cut_min and until < soonest:
             soonest = max(until, 0.0)
             m.breaking = m.first_mount + spec.slot
@@ -64,7 +67,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
             cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
-        wear(mount_at(w.mounts, m.first_mount + spec.slot), min(spec.cut_min, cut_min), spec.life_min)
+        wear(mount_at(w.mounts, m.first_mount + spec.slot), min(spec.cut_min, cut_min), spec.life_min * heat_life)
     return _start_spindle(w, m, cut_min)
 
 
@@ -75,18 +78,18 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
 def plain_minutes(w: World, m: Machine) -> int:
     """The work of an operation given by its minutes alone; all of it is cutting."""
     enter(w, m, codes.STATE_CUTTING)
-    cut_min = minutes_of_work(w, m)
+    cut_min, heat_life = minutes_of_work(w, m), part_at(w.parts, m.part).heat_life
     m.cutting = steps.PLAIN_MINUTES
     m.breaking = NONE
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        until_break = minutes_to_break(mount, mount.expected_life_min)
+        until_break = minutes_to_break(mount, mount.expected_life_min * heat_life)
         if until_break < cut_min:
             cut_min = until_break
             m.breaking = number
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        wear(mount, cut_min, mount.expected_life_min)
+        wear(mount, cut_min, mount.expected_life_min * heat_life)
     return _start_spindle(w, m, cut_min)
 
 
@@ -199,12 +202,26 @@ def set_next_failure(w: World, m: Machine) -> None:
 
 @inlined
 def spun(w: World, m: Machine) -> int:
-    """The cut is over; if an edge broke, the part is scrap and the set is changed at once."""
+    """The cut is over; if an edge broke, the set is changed at once, and the part is scrap or cut again."""
     if m.breaking != NONE:
         mount = mount_at(w.mounts, m.breaking)
         mount.life_share = mount.break_share
+        if goes_on(w, m, m.breaking):
+            return begin_stop(w, m, m.breaking, steps.AGAIN)
         scrap(w, m, codes.CAUSE_BROKEN_CUTTER)
         return begin_stop(w, m, m.breaking, steps.TAKE)
     if m.cutting == steps.PLAIN_MINUTES:
         return _judge_plain(w, m)
     return steps.NEXT_STROKE if m.cutting == steps.STROKE else steps.GAUGE
+
+
+@compiled
+def cut_again(w: World, m: Machine) -> int:
+    """The cut in which an edge broke is made again with the next set."""
+    if m.cutting == steps.PLAIN_MINUTES:
+        return steps.PLAIN
+    if m.cutting == steps.RECUT_STROKE:
+        row = gauge_at(w.gauges, m.cursor)
+        return begin_stroke(w, m, row.recut_stroke, row.recut_cut, row.recut_cut + 1)
+    m.cursor -= 1
+    return steps.NEXT_STROKE

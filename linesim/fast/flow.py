@@ -6,6 +6,7 @@ from linesim.fast import codes, steps
 from linesim.fast.common import add, call, count, first_claim, first_giver, first_normal, make_ready, tell_part
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import feature_at, line_at, machine_at, part_at, place_at, pool_at, visit_at, whole_at
+from linesim.fast.heats import cast_from_heat
 from linesim.fast.measuring import measure
 from linesim.fast.state import Line, Machine, Part, Pool, World
 from linesim.floor.circles import MOST_INSIDE
@@ -102,6 +103,9 @@ def casting(w: World, line: int) -> int:
     part = part_at(w.parts, number)
     part.serial, part.line, part.came_min = row.serial, line, w.now
     part.is_first_pass, part.tries = 1, 0
+    part.heat_life = part.heat_force = 1.0
+    if row.heat_castings > 0 or row.heat_min > 0.0:
+        cast_from_heat(w, row, part)
     row.serial += 1
     row.inside += 1
     if row.inside > MOST_INSIDE and w.trouble == 0:

@@ -9,6 +9,7 @@ from linesim.fast.common import call, make_ready, minutes_of
 from linesim.fast.compiled import compiled, inlined, woven
 from linesim.fast.crib import give_out_counter, give_out_sets, go_on_with_set, put_on_shelf
 from linesim.fast.cutting import (
+    cut_again,
     failed,
     next_stroke,
     plain_minutes,
@@ -64,6 +65,8 @@ def _rarely(w: World, machine: int, step: int) -> int:
         return repair(w, m)
     if step == steps.REPAIRED:
         return repaired(w, m)
+    if step == steps.AGAIN:
+        return cut_again(w, m)
     if step == steps.GAUGE_NEXT:
         return next_gauge(w, m)
     return gauge(w, m) if step == steps.GAUGE else read(w, m)

@@ -108,6 +108,8 @@ class Layout(Arrays):
         lines = self.keep("lines", records(Line, len(table.castings)))
         for name in ("first_operation", "end_operation", "first_feature", "end_feature", "arrival_time", "pallets"):
             lines[name] = getattr(table, name)
+        for name in ("heat_castings", "heat_min", "heat_life_cv", "heat_force_cv"):
+            lines[name] = getattr(table, name)
         lines["limit"], lines["turns_away"] = table.castings, table.turn_away
         lines["room"] = plan.operations.buffer[table.first_operation]
         for line in lines:

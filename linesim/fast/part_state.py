@@ -23,6 +23,9 @@ class Part:
     """Those that stand behind it and before it; of the first in a row, the latter says nothing."""
     is_first_pass: Short
     tries: Short
+    heat_life: float
+    heat_force: float
+    """What the heat that it was cast from multiplies edge life and cutting force by."""
 
 
 class Place:

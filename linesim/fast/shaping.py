@@ -26,7 +26,7 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
     feature = feature_at(w.features, spec.feature)
     offset_um = real_at(w.offsets, m.first_offset + cut - m.first_cut).value
     first = m.part * w.most_places + feature.first_place
-    cut_pass, growth = NONE, 0.0
+    cut_pass, growth, heat_life = NONE, 0.0, part_at(w.parts, m.part).heat_life
     for place in range(feature.places):
         where = place_at(w.part_places, first + place)
         if is_recut and where.error_um <= 0.0:
@@ -40,17 +40,17 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
         this_pass = place if spec.at_once == 1 else place // spec.at_once
         if this_pass != cut_pass:
             cut_pass = this_pass
-            growth = _growth(w, mount, cut, cut_pass)
+            growth = _growth(w, mount, cut, cut_pass, heat_life)
         _cut_place(w, m, cut, where, place, growth, offset_um, is_recut)
 
 
 @inlined
-def _growth(w: World, mount: Mount, cut: int, cut_pass: int) -> float:
+def _growth(w: World, mount: Mount, cut: int, cut_pass: int, heat_life: float) -> float:
     """How far the wear of the edge has grown in a pass of a cut."""
     spec = cut_at(w.cuts, cut)
     life_share = mount.life_share
     if cut_pass > 0 and not math.isinf(spec.life_min):
-        life_share += cut_pass * spec.pass_min / (spec.life_min * mount.life_factor)
+        life_share += cut_pass * spec.pass_min / (spec.life_min * heat_life * mount.life_factor)
     full_break_in = real_at(w.break_ins, cut).value
     return wear_growth_after(life_share, full_break_in, spec.wear_b, spec.wear_tau, spec.wear_gamma)
 
@@ -64,7 +64,15 @@ def _cut_place(
     repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
     repeat_normal, stress_normal = two_normals(repeat, stress)
     where.error_um = error_after_cut(
-        spec, growth, where.error_um, offset_um, m.shift_um, repeat_normal, stress_normal, is_recut
+        spec,
+        growth,
+        where.error_um,
+        offset_um,
+        m.shift_um,
+        repeat_normal,
+        stress_normal,
+        is_recut,
+        part.heat_force,
     )
     where.scratch_um = scratch_after_cut(spec, where.scratch_um, is_recut)
     where.is_clean = 1

@@ -47,7 +47,8 @@ def plain_operations(plan: Plan, lines: AnyArray) -> AnyArray:
     is_plain &= o.first_disturbance == o.end_disturbance
     for line in range(len(lines)):
         moves = plan.features.move_chance[lines[line].first_feature : lines[line].end_feature]
-        if lines[line].keeps_visits or (moves > 0.0).any():
+        has_heats = plan.lines.heat_life_cv[line] > 0.0
+        if lines[line].keeps_visits or has_heats or (moves > 0.0).any():
             is_plain &= o.line != line
     return is_plain
 

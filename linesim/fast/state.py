@@ -51,6 +51,10 @@ class Line:
     keeps_visits: int
     """Whether anything asks which machine did what to a part, and when."""
     n_places: int
+    heat_castings: int
+    heat_min: float
+    heat_life_cv: float
+    heat_force_cv: float
 
 
 class Machine:

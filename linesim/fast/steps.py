@@ -32,6 +32,7 @@ CHANGED: Final = 21
 FAILED: Final = 22
 REPAIR: Final = 23
 REPAIRED: Final = 24
+AGAIN: Final = 25
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

@@ -31,6 +31,7 @@ class Sums:
     edge_parts: int
     edge_life: int
     edge_min: int
+    saved: int
     regrinds: int
     bought: int
     set_claims: int

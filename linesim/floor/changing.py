@@ -8,7 +8,7 @@ from typing import Any
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot
+from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
 from linesim.floor.crib import CutterSet
 from linesim.floor.mount import Mount
 from linesim.floor.people import People
@@ -128,6 +128,7 @@ class Changing:
             if mount is broken:
                 broken_time = int(mount.kind.broken_time)
                 total += minutes(broken_time, Purpose.CHANGE, spot, breaking_index(mount.ordinal))
+                total += minutes(int(mount.kind.saving_time), Purpose.CHANGE, spot, saving_index(mount.ordinal))
         return total
 
     def _spend(self, minutes: float) -> Steps:

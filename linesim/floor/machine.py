@@ -9,6 +9,7 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, unloading_spot
+from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
 from linesim.floor.foreman import Claim
 from linesim.floor.gauging import put_right, read, tell_maker
@@ -160,22 +161,36 @@ class Machine:
 
     def _stroke(self, stroke: int, part: Part, shift_um: float, only_cut: int) -> Steps:
         """One stroke; ``only_cut`` is the cut that is made again in a recut. Returns whether the part survived."""
+        while (breaking := (yield from self._run_stroke(stroke, part, shift_um, only_cut))) is not None:
+            if not (yield from self._survives(part, breaking)):
+                return False
+        return True
+
+    def _run_stroke(self, stroke: int, part: Part, shift_um: float, only_cut: int) -> Steps:
+        """Run a stroke to its end or until an edge breaks; returns the mount of the edge that broke, or None."""
         self.enter(State.CUTTING)
         row = self.site.rows.strokes[stroke]
         # In a recut the other cutters of the stroke run where the metal has gone already, and do not wear.
         cuts = [cut for cut in range(row.first_cut, row.end_cut) if only_cut in (NONE, cut)]
-        until_break, breaking = minutes_until_break(self.site, self.mounts, cuts)
+        until_break, breaking = minutes_until_break(self.site, self.mounts, cuts, part)
         cut_min = min(row.cut_min, until_break)
         if breaking is None:
             apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut != NONE)
         for cut in cuts:
             spec = self.site.rows.cuts[cut]
-            self.mounts[spec.slot].wear(min(spec.cut_min, cut_min), spec.life_min)
+            self.mounts[spec.slot].wear(min(spec.cut_min, cut_min), spec.life_min * part.heat_life)
         yield from self.spindle.run(part, cut_min)
-        return (yield from self._survives(part, breaking))
+        return breaking
 
     def _plain_minutes(self, part: Part) -> Steps:
         """The work of an operation given by its minutes alone; all of it is cutting."""
+        while (breaking := (yield from self._run_minutes(part))) is not None:
+            if not (yield from self._survives(part, breaking)):
+                return False
+        return True
+
+    def _run_minutes(self, part: Part) -> Steps:
+        """Run through the minutes or until an edge breaks; returns the mount of the edge that broke, or None."""
         self.enter(State.CUTTING)
         timing = self.site.timing
         if part.tries == 0:
@@ -185,22 +200,25 @@ class Machine:
             cut_min = timing.minutes(self.spec.cycle_time, Purpose.RECUT, self.operation, again)
         breaking = None
         for mount in self.mounts:
-            until_break = mount.minutes_to_break(mount.edge.expected_life_min)
+            until_break = mount.minutes_to_break(mount.edge.expected_life_min * part.heat_life)
             if until_break < cut_min:
                 cut_min, breaking = until_break, mount
         for mount in self.mounts:
-            mount.wear(cut_min, mount.edge.expected_life_min)
+            mount.wear(cut_min, mount.edge.expected_life_min * part.heat_life)
         yield from self.spindle.run(part, cut_min)
-        return (yield from self._survives(part, breaking))
+        return breaking
 
-    def _survives(self, part: Part, breaking: Mount | None) -> Steps:
-        """If a cutter broke, the part is scrap, and the set is changed at once."""
-        if breaking is None:
-            return True
-        breaking.life_share = breaking.break_share
-        self._scrap(part, Cause.BROKEN_CUTTER)
-        yield from self.changing.replace_broken(breaking)
-        return False
+    def _survives(self, part: Part, broken: Mount) -> Steps:
+        """A cutter broke: the set is changed at once; returns whether the part is saved, and cut again then."""
+        broken.life_share = broken.break_share
+        saved = is_saved(self.site, broken)
+        if not saved:
+            self._scrap(part, Cause.BROKEN_CUTTER)
+        elif leaves_a_mark(broken):
+            part.is_first_pass = self.is_first_try = False
+        self.site.tally.saved[broken.index] += saved
+        yield from self.changing.replace_broken(broken)
+        return saved
 
     # --- gauging -------------------------------------------------------------------------------------------------
 

@@ -29,12 +29,16 @@ class Part:
         Neither recut nor salvaged so far.
     tries : int
         How often the cut at hand has been made again.
+    heat_life, heat_force : float
+        What the heat that it was cast from multiplies edge life and cutting force by.
     """
 
     __slots__ = (
         "came_min",
         "done_min",
         "error_um",
+        "heat_force",
+        "heat_life",
         "is_clean",
         "is_first_pass",
         "is_machined",
@@ -61,3 +65,5 @@ class Part:
         self.spent_min: list[float] = []
         self.is_first_pass = True
         self.tries = 0
+        self.heat_life = 1.0
+        self.heat_force = 1.0

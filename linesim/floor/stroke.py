@@ -16,13 +16,13 @@ from linesim.floor.site import Site
 __all__ = ["apply_cuts", "minutes_until_break"]
 
 
-def minutes_until_break(site: Site, mounts: list[Mount], cuts: Iterable[int]) -> tuple[float, Mount | None]:
+def minutes_until_break(site: Site, mounts: list[Mount], cuts: Iterable[int], part: Part) -> tuple[float, Mount | None]:
     """Minutes into the stroke at which the first edge breaks, and which; infinite and None if none does."""
     soonest, breaking = math.inf, None
     for cut in cuts:
         row = site.rows.cuts[cut]
         mount = mounts[row.slot]
-        until = mount.minutes_to_break(row.life_min)
+        until = mount.minutes_to_break(row.life_min * part.heat_life)
         if until < row.cut_min and until < soonest:
             soonest, breaking = max(until, 0.0), mount
     return soonest, breaking
@@ -65,7 +65,8 @@ def _cut_place(
         return
     life_share = mount.life_share
     if not math.isinf(row.life_min):
-        life_share += place // row.at_once * row.pass_min / (row.life_min * mount.life_factor)
+        life_min = row.life_min * part.heat_life
+        life_share += place // row.at_once * row.pass_min / (life_min * mount.life_factor)
     repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
     error_um, roughness_um, scratch_um, is_clean = cut_place_by_numbers(
         part.error_um[where],
@@ -78,6 +79,7 @@ def _cut_place(
         stress,
         rough,
         is_recut,
+        part.heat_force,
         *site.conditions[cut],
     )
     part.error_um[where] = error_um

@@ -10,6 +10,7 @@ from simpy.events import Event
 from linesim.chance import Purpose
 from linesim.floor.circles import MOST_ARRIVALS, MOST_INSIDE, endless_arrivals, endless_queue
 from linesim.floor.foreman import Claim, Turn, queue
+from linesim.floor.heats import cast_from_heat
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE, UNLIMITED
@@ -109,6 +110,7 @@ class Yard:
         if self.inside > MOST_INSIDE:
             raise endless_queue(self.env.now, self.site.plan.names.lines[self.line])
         self.site.tally.castings[self.line] += 1
+        cast_from_heat(self.site, part)
         for feature, row in self._features:
             for place in range(row.places):
                 normal = 0.0

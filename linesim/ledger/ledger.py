@@ -24,6 +24,7 @@ COSTS: tuple[Callable[[Works, Plan], Cost], ...] = (
     time_costs.TimeAndScrap,
     gauge_costs.readings,
     gauge_costs.salvage,
+    gauge_costs.tapped_out,
     people_costs.people,
     crib_costs.crib,
     line_costs.quality_loss,

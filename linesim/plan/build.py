@@ -10,6 +10,7 @@ import numpy as np
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
+from linesim.plan.mishaps import broken_columns, heat_columns
 from linesim.plan.plan import Names, Plan
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
@@ -200,6 +201,7 @@ class _Builder:
             wear_b=figures.wear_b if figures else 0.0,
             wear_tau=figures.wear_tau if figures else 1.0,
             wear_gamma=figures.wear_gamma if figures else 1.0,
+            **broken_columns(cutter, times),
         )
 
     # --- lines ---------------------------------------------------------------------------------------------------
@@ -224,6 +226,7 @@ class _Builder:
             turn_away=int(arrivals is not None and arrivals.when_full == "turn away"),
             castings=UNLIMITED if line.casting.limit is None else line.casting.limit,
             pallets=UNLIMITED if line.pallets is None else line.pallets,
+            **heat_columns(line.casting.heats, self.works.calendar.minutes_per()["day"]),
         )
 
     def _add_feature(self, feature: Feature, first_place: int) -> None:

@@ -16,6 +16,7 @@ from linesim.plan.part_tables import Cuts, Disturbances, Features, Gauges, Rejec
 __all__ = [
     "NONE",
     "UNLIMITED",
+    "Breakage",
     "Cuts",
     "Disturbances",
     "Features",
@@ -46,6 +47,14 @@ class RenewalWay(IntEnum):
     BOUGHT = 3
 
 
+class Breakage(IntEnum):
+    """What becomes of a part in which a cutter breaks."""
+
+    SCRAP = 0
+    SALVAGE = 1
+    SPARED = 2
+
+
 class Times(NamedTuple):
     """Every length of time of the plan; the engines refer to a row by its index."""
 
@@ -70,6 +79,12 @@ class Lines(NamedTuple):
     turn_away: Ints
     castings: Ints
     pallets: Ints
+    heat_castings: Ints
+    """Castings of one heat; 0 where heats go by time or there are none."""
+    heat_min: Floats
+    """Worked minutes in which castings are of one heat; 0 where heats go by number or there are none."""
+    heat_life_cv: Floats
+    heat_force_cv: Floats
 
 
 class Operations(NamedTuple):
@@ -154,6 +169,10 @@ class Kinds(NamedTuple):
     wear_b: Floats
     wear_tau: Floats
     wear_gamma: Floats
+    broken: Ints
+    """What becomes of the part when a set breaks, a member of `Breakage`."""
+    saved_share: Floats
+    saving_time: Ints
 
 
 class Rules(NamedTuple):

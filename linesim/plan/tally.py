@@ -111,6 +111,7 @@ class Tally:
     edge_parts: Ints  # parts done by the edges that were changed
     edge_life: Floats  # sum of their life shares
     edge_min: Floats  # cutting minutes of the edges that were changed
+    saved: Ints  # parts in which the set broke and that went on
     # by kind
     regrinds: Ints
     bought: Ints
@@ -181,7 +182,7 @@ def empty_tally(plan: Plan) -> Tally:
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
     )
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
-    by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min")
+    by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
     shapes |= dict.fromkeys(by_mount, (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys(by_kind, (kinds,))

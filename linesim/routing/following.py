@@ -62,6 +62,7 @@ class _Work:
     loads: int = 0
     gauge: int = NONE
     recut_tries: int = 0
+    is_recut: bool = False
 
 
 @dataclass
@@ -122,8 +123,10 @@ class Follower:
                 self._disturbed(self._machine(machine), work)
         elif state is State.GAUGING:
             self._note_gauge(self._machine(machine), work)
-        elif state is State.CUTTING and before in (State.LOADING, State.CUTTING, State.GAUGING):
-            self._cuts(self._machine(machine), work, before is State.GAUGING)
+        elif state is State.CUTTING and before in (State.LOADING, State.CUTTING, State.GAUGING, State.CHANGING):
+            # From a change with the part at hand: its set broke, and the cut is made again.
+            work.is_recut = work.is_recut if before is State.CHANGING else before is State.GAUGING
+            self._cuts(self._machine(machine), work, work.is_recut)
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Take note of parts that come, go and are done."""
@@ -192,8 +195,9 @@ class Follower:
             work.shift_um = locate(machine.site, machine.operation, stand_in)
         spec = machine.site.rows.strokes[stroke]
         cuts = [cut for cut in range(spec.first_cut, spec.end_cut) if only_cut in (NONE, cut)]
-        _, breaking = minutes_until_break(machine.site, machine.mounts, cuts)
+        _, breaking = minutes_until_break(machine.site, machine.mounts, cuts, work.part)
         if breaking is not None:
+            work.stroke -= not is_recut
             return
         for cut in cuts:
             if machine.site.rows.cuts[cut].feature == self.feature:
@@ -214,12 +218,14 @@ class Follower:
                 continue
             share = mount.life_share
             if not math.isinf(row.life_min):
-                share += place // row.at_once * row.pass_min / (row.life_min * mount.life_factor)
+                life_min = row.life_min * work.part.heat_life
+                share += place // row.at_once * row.pass_min / (life_min * mount.life_factor)
             at = try_part(work.part.tries, place)
             repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)
             offset = mount.offsets.get(cut, 0.0)
             shift = work.shift_um or 0.0
-            left = after_cut(tags, origin, conditions, share, offset, shift, (repeat, stress), is_recut)
+            chance, force = (repeat, stress), work.part.heat_force
+            left = after_cut(tags, origin, conditions, share, offset, shift, chance, is_recut, force)
             if not is_recut or left.sum() < error_um:
                 life.tags[place] = left
         self._write(life, machine, site.plan.names.cuts[cut])

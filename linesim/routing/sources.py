@@ -21,6 +21,7 @@ class Source(IntEnum):
     RECUT = 8
     NOT_CLEANED_UP = 9
     SALVAGE = 10
+    HEATS = 11
 
     @property
     def words(self) -> str:
@@ -40,4 +41,5 @@ _WORDS = {
     Source.RECUT: "recuts",
     Source.NOT_CLEANED_UP: "not cleaned up",
     Source.SALVAGE: "salvage",
+    Source.HEATS: "heats of castings",
 }

@@ -57,6 +57,7 @@ def after_cut(
     shift_um: float,
     normals: tuple[float, float],
     is_recut: bool = False,
+    force_share: float = 1.0,
 ) -> Tags:
     """The error after a cut that finds metal, source by source.
 
@@ -76,6 +77,8 @@ def after_cut(
         Standard normals of repeatability and of stress let go.
     is_recut : bool
         The cut is made again at the same setting: it lets no stress go, and all that it adds belongs to recutting.
+    force_share : float
+        Cutting force of the casting's heat over the average.
 
     Returns
     -------
@@ -83,9 +86,11 @@ def after_cut(
         The model's equation, see `linesim.cutting.error_terms`.
     """
     growth = wear_growth(life_share, cut.wear_b, cut.wear_tau, cut.wear_gamma)
-    left = tags * copied_share(cut, growth)
+    left = tags * copied_share(cut, growth, force_share)
     here = left[origin]
-    here[Source.RECUT if is_recut else Source.DEFLECTION] += pushed_um(cut, growth)
+    average_um = pushed_um(cut, growth, 1.0)
+    here[Source.RECUT if is_recut else Source.DEFLECTION] += average_um
+    here[Source.HEATS] += pushed_um(cut, growth, force_share) - average_um
     here[Source.RECUT if is_recut else Source.WEAR] += receded_um(cut, growth)
     here[Source.RECUT if is_recut else Source.CHANCE] += repeated_um(cut, normals[0])
     here[Source.STRESS] += stressed_um(cut, normals[1], is_recut)

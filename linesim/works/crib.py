@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 from linesim.units import Angle, Length, Minutes, Money, MoneyPerHour, Number, Small, Whole
 from linesim.works.base import AlsoTaken, Strict, text_or_other
 from linesim.works.durations import Duration
+from linesim.works.mishaps import Broken
 
 __all__ = ["Bought", "Breaking", "Crib", "Cutter", "Dressed", "Indexed", "Reground", "Renewal"]
 
@@ -140,6 +141,9 @@ class Cutter(Strict):
     """Scatter of life from edge to edge (lognormal); the grade's unless given."""
     breaking: Annotated[_ByGradeOrOwn | None, BeforeValidator(_never), AlsoTaken({"const": "never"})] = "by grade"
     """When an edge breaks; the grade's unless given; never, if so stated."""
+    broken: Broken = "scrap"
+    """What becomes of the part when a set of this kind breaks in it: scrap; "spares the part", which is cut again with
+    the next set; or {salvage: ...}."""
     wear_limit: Length | None = Field(default=None, gt=0)
     """Wear land at life share 1, mm; the grade's unless given."""
     sharp_roughness: Small | None = Field(default=None, gt=0)

@@ -15,6 +15,7 @@ from linesim.works.crib import Crib, Cutter
 from linesim.works.durations import Duration
 from linesim.works.engine_data import EngineData
 from linesim.works.features import Feature
+from linesim.works.mishaps import Heats
 from linesim.works.nodes import Node, Path, Sources, hidden_sign
 from linesim.works.operations import Operation
 from linesim.works.policies import Policy
@@ -66,6 +67,8 @@ class Casting(Strict):
     """How castings arrive; there is always one to be had unless given."""
     limit: Whole | None = Field(default=None, ge=1, le=100_000_000)
     """Castings to be had in all; no end to them unless given."""
+    heats: Heats | None = None
+    """Heats of iron in which castings come, unlike one another; all castings are alike to cut unless given."""
 
 
 class Line(Strict):

@@ -8,6 +8,7 @@ from typing import Any
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
+from tests.agree.mishaps_at_random import add_mishaps
 from tests.agree.random_consequences import add_consequences
 from tests.builders import flow_line
 
@@ -62,7 +63,7 @@ def random_content(rng: Random) -> Content:
         "policies": {name: _policy(rng, list(cutters)) for name in ("one", "two")},
     }
     add_consequences(rng, content)
-    return content
+    return add_mishaps(Random(rng.random()), content)
 
 
 def _minutes(rng: Random, most: int = 6) -> Any:

@@ -31,7 +31,7 @@ def test_passes_multiply(passes: int, left: float) -> None:
     """Blank error 500 um, factor 1/11."""
     error_um = 500.0
     for _ in range(passes):
-        error_um = error_after_cut(a_cut_of(cutting_stiffness_n_um=2.0), 0.0, error_um, 0.0, 0.0, 0.0, 0.0, False)
+        error_um = error_after_cut(a_cut_of(cutting_stiffness_n_um=2.0), 0.0, error_um, 0.0, 0.0, 0.0, 0.0, False, 1.0)
     assert error_um == pytest.approx(left, rel=2e-4)
 
 
@@ -60,7 +60,7 @@ def test_two_members_in_series() -> None:
 def test_a_worn_edge_copies_more() -> None:
     """Radial force up 90 % at a land of 0.3 mm (Koenig and Klocke, from memory): the factor follows."""
     cut = a_cut_of(cutting_stiffness_n_um=0.3, stiffness_n_um=10.0, force_growth=0.9)
-    assert copied_share(cut, 1.0) == pytest.approx(0.57 / 10.57)
+    assert copied_share(cut, 1.0, 1.0) == pytest.approx(0.57 / 10.57)
 
 
 @pytest.mark.parametrize(

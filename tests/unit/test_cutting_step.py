@@ -48,7 +48,7 @@ def a_cut(is_recut: bool = False, **changes: Any) -> tuple[float, float, float, 
     before, edge, drawn, cut = (
         {name: changes.get(name, value) for name, value in group.items()} for group in (BEFORE, EDGE, NORMALS, CUT)
     )
-    return cut_place(PlaceState(**before), CutConditions(**cut), *edge.values(), *drawn.values(), is_recut)
+    return cut_place(PlaceState(**before), CutConditions(**cut), *edge.values(), *drawn.values(), is_recut, 1.0)
 
 
 def test_a_recut_takes_only_what_stands_above() -> None:
@@ -168,7 +168,7 @@ def test_the_door_for_plain_numbers_leads_to_the_same_law(changes: dict[str, flo
         {name: changes.get(name, value) for name, value in group.items()} for group in (BEFORE, EDGE, NORMALS, CUT)
     )
     state = list(before.values())[:3]
-    by_numbers = cut_place_by_numbers(*state, *edge.values(), *drawn.values(), is_recut, *cut.values())
+    by_numbers = cut_place_by_numbers(*state, *edge.values(), *drawn.values(), is_recut, 1.0, *cut.values())
     assert by_numbers == a_cut(is_recut, **changes)
 
 
@@ -181,7 +181,7 @@ cut = CutConditions(0.5, 41.0, 0.3, 11.0, 0.9, 0.3, 0.32, 0.057, 1.4, 0.12, 1.0,
 for k in range(300):
     w, e = 0.005 * k, 7.0 * k - 700.0
     normals = 0.01 * k - 1.0, 1.0 - 0.02 * k, 0.5
-    print(cut_place_by_numbers(e, 25.0, 0.5 * k, w, 0.1, 0.2, *normals, k % 2 == 0, *cut))
+    print(cut_place_by_numbers(e, 25.0, 0.5 * k, w, 0.1, 0.2, *normals, k % 2 == 0, 1.0, *cut))
 """
 
 
@@ -209,7 +209,9 @@ def test_the_moments_are_those_of_many_cuts() -> None:
     for part in range(count):
         cast, repeat, stress, _ = normals(3, 0, int(Purpose.CASTING), 0, part, 0)
         before = PlaceState(40.0 + 30.0 * cast, 25.0, 0.0, True)
-        values[part] = cut_place(before, straight, float(growths[part % 3]), 0.0, 0.0, repeat, stress, 0.0, False)[0]
+        values[part] = cut_place(before, straight, float(growths[part % 3]), 0.0, 0.0, repeat, stress, 0.0, False, 1.0)[
+            0
+        ]
     mean, variance = moments_after_cut(ErrorMoments(40.0, 900.0), straight, growths)
     sd = math.sqrt(variance)
     assert mean == pytest.approx(values.mean(), abs=4.5 * sd / math.sqrt(count))

@@ -47,7 +47,7 @@ def test_the_parts_of_an_error_sum_to_what_the_law_of_the_cut_gives(
         repeatability_um=1.5, stress_um=2.5,
     )  # fmt: skip
     tags = after_cut(cast_tags(error, 1), 1, row, share, offset, shift, (repeat, stress))
-    left = error_after_cut(row, share, error, offset, shift, repeat, stress, False)
+    left = error_after_cut(row, share, error, offset, shift, repeat, stress, False, 1.0)
     assert tags.sum() == pytest.approx(left, abs=1e-9)
 
 
