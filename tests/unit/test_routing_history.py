@@ -80,7 +80,7 @@ def test_on_a_routing_drawn_at_random_every_part_and_the_variance_agree_with_the
         close = {"rel": 1e-7, "abs": 1e-6}
         assert account.variance[-1].sum() == pytest.approx(expected, **close)
         assert account.arising.sum() == pytest.approx(expected, **close)
-    assert looked_at or not len(plan.names.features) or not run_plan(plan, 9, 3, engine="fast").shipped.any()
+    assert looked_at or not len(plan.names.features) or not run_plan(plan, 9, 3, engine="fast").places.any()
 
 
 def test_the_account_agrees_with_other_runs_within_sampling_error() -> None:
