@@ -175,6 +175,8 @@ Power = Annotated[float, Quantity("a power", "kW", "7.5 kW")]
 """Kilowatts."""
 Stiffness = Annotated[float, Quantity("a stiffness", "N/um", "20 N/um")]
 """Newtons per micrometre."""
+Force = Annotated[float, Quantity("a force", "N", "8 kN")]
+"""Newtons."""
 Angle = Annotated[float, Quantity("an angle", "deg", "45 deg")]
 """Degrees."""
 StressRate = Annotated[float, Quantity("a slope", "um/mm", "3 um/mm")]

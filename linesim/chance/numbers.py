@@ -34,6 +34,7 @@ class Purpose(IntEnum):
     OTHER = 17
     HEAT = 18
     SAVING = 19
+    FIXTURE = 20
 
 
 @law

@@ -7,8 +7,9 @@ called with it, one more time for each number.
 from __future__ import annotations
 
 from linesim.chance import Distribution, Purpose
+from linesim.cutting.component import Component
 from linesim.plan.tables import Breakage, Reject, RenewalWay
-from linesim.plan.tally import Cause, Characteristic, State
+from linesim.plan.tally import Cause, State
 
 BREAKAGE_SALVAGE = int(Breakage.SALVAGE)
 BREAKAGE_SCRAP = int(Breakage.SCRAP)
@@ -25,9 +26,12 @@ DISTRIBUTION_FIXED = int(Distribution.FIXED)
 DISTRIBUTION_IN_ORDER = int(Distribution.IN_ORDER)
 DISTRIBUTION_LISTED = int(Distribution.LISTED)
 
-OF_ROUGHNESS = int(Characteristic.ROUGHNESS)
-OF_SCRATCH = int(Characteristic.SCRATCH)
-OF_SIZE = int(Characteristic.SIZE)
+OF_FORM = int(Component.FORM)
+OF_POSITION = int(Component.POSITION)
+OF_ROUGHNESS = int(Component.ROUGHNESS)
+OF_SCRATCH = int(Component.SCRATCH)
+OF_SIZE = int(Component.SIZE)
+OF_TILT = int(Component.TILT)
 
 PURPOSE_ARRIVAL = int(Purpose.ARRIVAL)
 PURPOSE_CASTING = int(Purpose.CASTING)
@@ -39,6 +43,7 @@ PURPOSE_CYCLE = int(Purpose.CYCLE)
 PURPOSE_DISTURB = int(Purpose.DISTURB)
 PURPOSE_EDGE = int(Purpose.EDGE)
 PURPOSE_FAILURE = int(Purpose.FAILURE)
+PURPOSE_FIXTURE = int(Purpose.FIXTURE)
 PURPOSE_GAUGE = int(Purpose.GAUGE)
 PURPOSE_HEAT = int(Purpose.HEAT)
 PURPOSE_MOVE = int(Purpose.MOVE)

@@ -14,12 +14,13 @@ from linesim.fast.state import (
     Part,
     Place,
     Pool,
+    Shape,
     TimeRow,
     TraceRow,
     Visit,
     World,
 )
-from linesim.plan import tables
+from linesim.plan import place_tables, tables
 
 __all__ = [
     "claim_at",
@@ -40,6 +41,8 @@ __all__ = [
     "real_at",
     "rule_at",
     "set_at",
+    "shape_at",
+    "shape_of",
     "stroke_at",
     "time_at",
     "trace_at",
@@ -59,6 +62,7 @@ place_at = drawer(Place)
 pool_at = drawer(Pool)
 real_at = drawer(Real)
 set_at = drawer(CutterSet)
+shape_at = drawer(Shape)
 trace_at = drawer(TraceRow)
 visit_at = drawer(Visit)
 whole_at = drawer(Whole)
@@ -73,4 +77,5 @@ feature_at = drawer_of(table_dtype(tables.Features))
 disturbance_at = drawer_of(table_dtype(tables.Disturbances))
 gauge_at = drawer_of(table_dtype(tables.Gauges))
 rule_at = drawer_of(table_dtype(tables.Rules))
+shape_of = drawer_of(table_dtype(place_tables.Shapes))
 time_at = drawer(TimeRow)

@@ -8,6 +8,7 @@ from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import feature_at, line_at, machine_at, part_at, place_at, pool_at, visit_at, whole_at
 from linesim.fast.heats import cast_from_heat
 from linesim.fast.measuring import measure
+from linesim.fast.shapes import cast_shape
 from linesim.fast.state import Line, Machine, Part, Pool, World
 from linesim.floor.circles import MOST_INSIDE
 from linesim.plan.tables import NONE, UNLIMITED
@@ -132,6 +133,8 @@ def _cast(w: World, number: int, part: Part, feature: int) -> None:
         where.is_clean = 1
         where.is_machined = 0
         where.rough_cut = NONE
+    if row.carries:
+        cast_shape(w, number, part.serial, feature)
 
 
 @inlined

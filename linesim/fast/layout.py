@@ -21,11 +21,12 @@ from linesim.fast.state import (
     Mount,
     Part,
     Place,
+    Shape,
     TimeRow,
     TraceRow,
     Visit,
 )
-from linesim.plan import tables
+from linesim.plan import place_tables, tables
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
@@ -43,6 +44,7 @@ _TABLES = {
     "disturbances": tables.Disturbances,
     "gauges": tables.Gauges,
     "rules": tables.Rules,
+    "shapes": place_tables.Shapes,
 }
 FIXED = frozenset((*_TABLES, "break_ins", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
@@ -118,6 +120,7 @@ class Layout(Arrays):
             line.keeps_visits = keeps_visits(plan, int(line.first_operation), int(line.end_operation))
         self.world.n_lines = len(lines)
         self.world.most_places = int(lines["n_places"].max())
+        self.world.most_shapes = self.world.most_places if plan.features.carries.any() else 0
         lengths = lines["end_operation"] - lines["first_operation"]
         self.world.most_operations = int((lengths * lines["keeps_visits"]).max())
 
@@ -203,6 +206,7 @@ class Layout(Arrays):
         links[:] = np.arange(1, parts + 1)
         links[parts - 1] = NONE
         self.keep("part_places", records(Place, parts * int(w.most_places)))
+        self.keep("part_shapes", records(Shape, parts * int(w.most_shapes)))
         self.keep("visits", records(Visit, parts * int(w.most_operations)))
         w.first_free, w.n_free, w.n_parts = 0, parts, parts
 
@@ -214,6 +218,7 @@ class Layout(Arrays):
         size = rows + in_one_turn if rows else 1
         self.keep("trace_rows", records(TraceRow, size))
         self.keep("trace_places", records(Place, size * int(w.most_places)))
+        self.keep("trace_shapes", records(Shape, size * int(w.most_shapes)))
 
     def _lay_tally(self) -> None:
         tally = empty_tally(self.plan)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from linesim.fast.short import Short
 
-__all__ = ["Note", "Part", "Place", "Visit"]
+__all__ = ["Note", "Part", "Place", "Shape", "Visit"]
 
 
 class Part:
@@ -41,6 +41,14 @@ class Place:
     """The cut whose roughness has still to be worked out."""
     rough_growth: float
     """How far the wear of its edge had grown."""
+
+
+class Shape:
+    """How true one place lies; there are such records only where some feature of the works carries them."""
+
+    position_um: float
+    tilt_um: float
+    form_um: float
 
 
 class Visit:

@@ -66,5 +66,9 @@ def _fill(part: Part, working: Working, number: int) -> None:
     part.error_um = places["error_um"].tolist()
     part.roughness_um = places["roughness_um"].tolist()
     part.scratch_um = places["scratch_um"].tolist()
+    shapes: Any = working.arrays["trace_shapes"][number * most : number * most + count]
+    has_shapes = bool(working.world.most_shapes)
+    for name in ("position_um", "tilt_um", "form_um"):
+        setattr(part, name, shapes[name].tolist() if has_shapes else [0.0] * count)
     part.is_clean = (places["is_clean"] != 0).tolist()
     part.is_machined = (places["is_machined"] != 0).tolist()

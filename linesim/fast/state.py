@@ -5,7 +5,7 @@ Minutes count from the start of the run. Links and indices are ``NONE`` (-1) whe
 
 from __future__ import annotations
 
-from linesim.fast.part_state import Note, Part, Place, Visit
+from linesim.fast.part_state import Note, Part, Place, Shape, Visit
 from linesim.fast.short import Short
 from linesim.fast.world import Sums, World
 
@@ -20,6 +20,7 @@ __all__ = [
     "Part",
     "Place",
     "Pool",
+    "Shape",
     "Sums",
     "TimeRow",
     "TraceRow",

@@ -173,3 +173,9 @@ class World(Sums):
     trace_places: int
     n_trace: int
     n_trace_most: int
+
+    most_shapes: int
+    """As ``most_places`` where any feature carries position, tilt and form; 0 where none does."""
+    part_shapes: int
+    trace_shapes: int
+    shapes: int

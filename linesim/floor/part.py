@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from linesim.cutting.component import Component
+
 __all__ = ["Part"]
 
 
@@ -17,6 +19,9 @@ class Part:
     error_um, roughness_um, scratch_um, is_clean, is_machined : list, one entry per place of every feature
         Metal left on beyond the intended surface (µm per side), Ra (µm), depth of the deepest scratch (µm), whether
         the last cut found metal all over, whether any cut has been made.
+    position_um, tilt_um, form_um : list, one entry per place of every feature
+        How far its axis is off, how far it is tilted over its length, both signed, and its form (µm); all 0 where the
+        line does not carry them.
     machines : list of int
         The machine that did each operation, in routing order.
     done_min : list of float
@@ -37,6 +42,7 @@ class Part:
         "came_min",
         "done_min",
         "error_um",
+        "form_um",
         "heat_force",
         "heat_life",
         "is_clean",
@@ -44,10 +50,12 @@ class Part:
         "is_machined",
         "line",
         "machines",
+        "position_um",
         "roughness_um",
         "scratch_um",
         "serial",
         "spent_min",
+        "tilt_um",
         "tries",
     )
 
@@ -58,6 +66,9 @@ class Part:
         self.error_um: list[float] = []
         self.roughness_um: list[float] = []
         self.scratch_um: list[float] = []
+        self.position_um: list[float] = []
+        self.tilt_um: list[float] = []
+        self.form_um: list[float] = []
         self.is_clean: list[bool] = []
         self.is_machined: list[bool] = []
         self.machines: list[int] = []
@@ -67,3 +78,10 @@ class Part:
         self.tries = 0
         self.heat_life = 1.0
         self.heat_force = 1.0
+
+    def values_um(self, of: Component) -> list[float]:
+        """True values of a component, one for each place of every feature: what a gauge reads and a drawing limits."""
+        lists = (
+            self.error_um, self.roughness_um, self.scratch_um, self.position_um, self.tilt_um, self.form_um,
+        )  # fmt: skip
+        return lists[of]

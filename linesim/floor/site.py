@@ -44,6 +44,7 @@ class Rows(NamedTuple):
     features: list[Any]
     gauges: list[Any]
     disturbances: list[Any]
+    shapes: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -89,6 +90,7 @@ class Site:
             features=_rows(plan.features),
             gauges=_rows(plan.gauges),
             disturbances=_rows(plan.disturbances),
+            shapes=_rows(plan.shapes),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
 

@@ -11,6 +11,8 @@ from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
 from linesim.plan.mishaps import broken_columns, heat_columns
+from linesim.plan.place_tables import Shapes
+from linesim.plan.placing import shape_of
 from linesim.plan.plan import Names, Plan
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
@@ -25,6 +27,7 @@ from linesim.quality.limits import (
     size_cap_um2,
 )
 from linesim.works import digest
+from linesim.works.carried import carried
 from linesim.works.crib import Breaking, Cutter
 from linesim.works.features import Feature
 from linesim.works.model import Line, Works
@@ -115,6 +118,7 @@ class _Builder:
         self.rules = RuleTable(works.policies[policy], self.times)
         self.stations = Stations(works, figures, self.times, self.rules)
         self.lines, self.features, self.kinds = Rows(Lines), Rows(Features), Rows(Kinds)
+        self.shapes = Rows(Shapes)
         self.feature_names: list[str] = []
         self.first_figures: dict[str, CutFigures] = {}
         """Of each kind of cutter, the figures of the first cut that uses it: they say how it wears and breaks."""
@@ -156,6 +160,7 @@ class _Builder:
             shift_min=works.calendar.shift,
             warm_up_min=works.run.warm_up,
             length_min=works.run.length,
+            shapes=self.shapes.table(),
         )
 
     def _names(self) -> Names:
@@ -210,10 +215,10 @@ class _Builder:
         number = len(self.lines)
         first_feature, first_operation = len(self.features), len(self.stations.operations)
         feature_number = {feature: first_feature + index for index, feature in enumerate(line.features)}
-        first_place = 0
+        first_place, carrying = 0, carried(line)
         for feature_name, feature in line.features.items():
             self.feature_names.append(feature_name)
-            self._add_feature(feature, first_place)
+            self._add_feature(feature, first_place, feature_name in carrying)
             first_place += feature.places
         self.stations.add_line(name, number, line, feature_number)
         arrivals = line.casting.arrivals
@@ -229,12 +234,13 @@ class _Builder:
             **heat_columns(line.casting.heats, self.works.calendar.minutes_per()["day"]),
         )
 
-    def _add_feature(self, feature: Feature, first_place: int) -> None:
+    def _add_feature(self, feature: Feature, first_place: int, carries: bool) -> None:
         low_um, high_um = -math.inf, math.inf
         if feature.size is not None:
             low_um, high_um = per_side(feature, feature.size.limits, aim_mm(feature))
         scratch = feature.scratch
         smooth_weight, rough_weight = roughness_weights(feature)
+        self.shapes.add(**shape_of(feature))
         self.features.add(
             first_place=first_place,
             places=feature.places,
@@ -254,6 +260,7 @@ class _Builder:
             roughness_aim_um=0.0 if feature.roughness is None else feature.roughness.best,
             smooth_weight=smooth_weight,
             rough_weight=rough_weight,
+            carries=int(carries),
         )
 
 

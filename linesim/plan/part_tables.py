@@ -92,6 +92,8 @@ class Features(NamedTuple):
     smooth_weight: Floats
     rough_weight: Floats
     """What a square of Ra's distance from its aim counts for the loss, below and above the aim; 1 as a rule."""
+    carries: Ints
+    """Whether its places carry position, tilt and form, see `linesim.plan.place_tables.Shapes`."""
 
 
 class Disturbances(NamedTuple):

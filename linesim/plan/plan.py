@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from linesim.plan.place_tables import Shapes
 from linesim.plan.tables import (
     Cuts,
     Disturbances,
@@ -80,3 +81,4 @@ class Plan:
     shift_min: float
     warm_up_min: float
     length_min: float
+    shapes: Shapes

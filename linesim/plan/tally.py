@@ -7,10 +7,11 @@ from enum import IntEnum
 
 import numpy as np
 
+from linesim.cutting.component import Component
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Ints
 
-__all__ = ["Cause", "Characteristic", "State", "Tally", "empty_tally"]
+__all__ = ["Cause", "State", "Tally", "empty_tally"]
 
 
 class State(IntEnum):
@@ -77,14 +78,6 @@ _CAUSE_WORDS = {
 }
 
 
-class Characteristic(IntEnum):
-    """What is judged on every place of a feature."""
-
-    SIZE = 0
-    ROUGHNESS = 1
-    SCRATCH = 2
-
-
 @dataclass
 class Tally:
     """Sums over the counted minutes of one run; shapes in the comments, all indices are the plan's."""
@@ -145,15 +138,15 @@ class Tally:
     salvaged: Ints  # (gauges, causes)
     judged: Ints  # (gauges, true good / true bad, passed / turned down)
     corrections: Ints
-    # by feature and characteristic, over the places of shipped parts
+    # by feature and component, over the places of shipped parts; position, tilt and form only where they are carried
     places: Ints  # (features,)
-    total: Floats  # (features, 3)
-    square: Floats  # (features, 3)
-    capped: Floats  # (features, 3): squares of the distance from the aim, each no more than its cap
-    least: Floats  # (features, 3)
-    greatest: Floats  # (features, 3)
-    below: Ints  # (features, 3): under the lower limit
-    above: Ints  # (features, 3): over the upper limit
+    total: Floats  # (features, components)
+    square: Floats  # (features, components)
+    capped: Floats  # (features, components): squares of the distance from the aim, each no more than its cap
+    least: Floats  # (features, components)
+    greatest: Floats  # (features, components)
+    below: Ints  # (features, components): under the lower limit
+    above: Ints  # (features, components): over the upper limit
     unclean: Ints  # (features,)
     parts_out: Ints  # by line: shipped parts with something out of limits
     range_total: Floats  # (features,): largest minus least error among the places of a part, summed over parts
@@ -168,6 +161,9 @@ class Tally:
     """What it does for ever, a member of `State`; ``NONE`` where it may move."""
     stuck_for: Ints
     """Kind of cutter set that never comes for it, or ``NONE``."""
+
+
+_BY_COMPONENT = ("total", "square", "capped", "least", "greatest", "below", "above")
 
 
 def empty_tally(plan: Plan) -> Tally:
@@ -191,7 +187,7 @@ def empty_tally(plan: Plan) -> Tally:
     by_line = ("castings", "shipped", "shipped_first_pass", "scrapped_parts", "turned_away", "in_line_min")
     shapes |= dict.fromkeys((*by_line, "in_line_at_end", "lead_min", "lead_square_min2", "parts_out"), (lines,))
     shapes |= {"readings": (gauges,), "corrections": (gauges,), "judged": (gauges, 2, 2)}
-    shapes |= dict.fromkeys(("total", "square", "capped", "least", "greatest", "below", "above"), (features, 3))
+    shapes |= dict.fromkeys(_BY_COMPONENT, (features, len(Component)))
     shapes |= dict.fromkeys(("places", "unclean", "range_total"), (features,))
     types = {field.name: np.int64 if field.type == "Ints" else np.float64 for field in fields(Tally)}
     arrays = {name: np.zeros(shape, dtype=types[name]) for name, shape in shapes.items()}

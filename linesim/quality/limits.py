@@ -12,12 +12,19 @@ from __future__ import annotations
 
 import math
 
-from linesim.quality.taguchi import mean_weighted_square, nominal_factor
-from linesim.works.features import Feature, Roughness
+from linesim.cutting.component import Component
+from linesim.quality.taguchi import mean_weighted_square, nominal_factor, weighted_square
+from linesim.works.features import Feature, Roughness, Scratch, Size
+from linesim.works.placing import Limited
 
 __all__ = [
     "aim_mm",
+    "asked_of",
+    "asked_square_um2",
+    "cap_um2",
     "drawing_scale",
+    "limits_um",
+    "loss_factor",
     "loss_factor_roughness",
     "loss_factor_scratch",
     "loss_factor_size",
@@ -195,3 +202,49 @@ def roughness_cap_um2(feature: Feature) -> float:
 def scratch_cap_um2(feature: Feature) -> float:
     """Square of the scratch's depth, µm², at which the loss of a place reaches its cap; infinite without one."""
     return _cap_um2(feature.scratch.loss_cap if feature.scratch else None, loss_factor_scratch(feature))
+
+
+def asked_of(feature: Feature, of: Component) -> Size | Roughness | Scratch | Limited | None:
+    """What the drawing asks of a component of a feature; None where it asks for nothing."""
+    asked = (feature.size, feature.roughness, feature.scratch, feature.position, feature.tilt, feature.form)
+    return asked[of]
+
+
+def limits_um(feature: Feature, of: Component) -> tuple[float, float]:
+    """Limits of a component in the model's own terms: µm, of the size per side.
+
+    Returns
+    -------
+    tuple of two float, µm
+        Infinite where the drawing gives none; the lower one of what cannot be negative is 0.
+    """
+    asked = asked_of(feature, of)
+    if isinstance(asked, Size):
+        return per_side(feature, asked.limits, aim_mm(feature))
+    if isinstance(asked, Roughness):
+        return asked.low, asked.high
+    high_um = math.inf if asked is None else asked.limit
+    return (-high_um if of.is_signed else 0.0), high_um
+
+
+def loss_factor(feature: Feature, of: Component) -> float:
+    """Quality loss of one place for each square µm of a component, money per µm²; 0 where the drawing asks nothing."""
+    asked = asked_of(feature, of)
+    if isinstance(asked, Size):
+        return loss_factor_size(feature)
+    if isinstance(asked, Roughness):
+        return loss_factor_roughness(feature)
+    return 0.0 if asked is None else nominal_factor(asked.loss_at_limit, asked.limit)
+
+
+def asked_square_um2(feature: Feature, of: Component, value_um: float) -> float:
+    """Square of a component's distance from its aim, µm², as it counts against `loss_factor`."""
+    if of is Component.ROUGHNESS and feature.roughness is not None:
+        return weighted_square(value_um, feature.roughness.best, *roughness_weights(feature))
+    return value_um * value_um
+
+
+def cap_um2(feature: Feature, of: Component) -> float:
+    """Square of a component, µm², at which the loss of a place reaches its cap; infinite without one."""
+    asked = asked_of(feature, of)
+    return _cap_um2(None if asked is None else asked.loss_cap, loss_factor(feature, of))

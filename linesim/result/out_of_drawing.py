@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from linesim.plan.tally import Characteristic, Tally
+from linesim.cutting.component import Component
+from linesim.plan.tally import Tally
 from linesim.works.model import Line, Works
 
 __all__ = ["out_of_drawing"]
@@ -13,9 +14,12 @@ _MOST_NAMED = 5
 """Characteristics that are named, the commonest first."""
 
 _SIDES = {
-    Characteristic.SIZE: ("cut away too much", "metal left on"),
-    Characteristic.ROUGHNESS: ("too smooth", "too rough"),
-    Characteristic.SCRATCH: ("scratched", "scratched"),
+    Component.SIZE: ("cut away too much", "metal left on"),
+    Component.ROUGHNESS: ("too smooth", "too rough"),
+    Component.SCRATCH: ("scratched", "scratched"),
+    Component.POSITION: ("off their place", "off their place"),
+    Component.TILT: ("tilted", "tilted"),
+    Component.FORM: ("out of form", "out of form"),
 }
 """What is wrong with a place below the lower limit and above the upper one, in the model's units."""
 
@@ -49,7 +53,7 @@ def _which(where: str, line: Line, first: int, tally: Tally) -> Iterator[str]:
     """The characteristics that are out, the commonest first."""
     counts: dict[tuple[str, str], int] = {}
     for number, name in enumerate(line.features, first):
-        for of in Characteristic:
+        for of in Component:
             for side, column in zip(_SIDES[of], (tally.below, tally.above), strict=True):
                 _count(counts, (name, side), int(column[number, of]))
         _count(counts, (name, "not cleaned up"), int(tally.unclean[number]))

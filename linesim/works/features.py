@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from linesim.units import Length, Money, Number, Share, Small, Whole
 from linesim.works.base import Strict
+from linesim.works.placing import Limited
 
 __all__ = ["AsCast", "Feature", "Roughness", "Scratch", "Size"]
 
@@ -115,6 +116,12 @@ class AsCast(Strict):
     """Standard deviation of the casting's surface about its nominal place, µm per side."""
     roughness: Small = Field(default=25.0, ge=0)
     """Ra of the casting's skin, µm."""
+    position: Small = Field(default=0.0, ge=0)
+    """Standard deviation of a cored axis about its place (core shift), µm; typically 500 (from memory)."""
+    tilt: Small = Field(default=0.0, ge=0)
+    """Standard deviation of its tilt over the feature's length, µm; typically 200 (from memory)."""
+    form: Small = Field(default=0.0, ge=0)
+    """Out of round, taper or out of flat as cast, µm; typically 200 to 400 (from memory)."""
 
 
 class Feature(Strict):
@@ -132,6 +139,20 @@ class Feature(Strict):
     """Finish that the drawing asks for; not followed unless given."""
     scratch: Scratch | None = None
     """Scratches that the drawing allows; not followed unless given."""
+    position: Limited | None = None
+    """How far a bore's axis may be off its place, in one direction; not followed unless given."""
+    squareness: Limited | None = None
+    """How far it may be out of square with its datum, over its length; not followed unless given."""
+    parallelism: Limited | None = None
+    """How far it may be out of parallel with its datum, over its length; not followed unless given."""
+    form: Limited | None = None
+    """How far a bore may be out of round and tapered, or a face out of flat; not followed unless given."""
+    length: Length | None = Field(default=None, gt=0)
+    """Length over which tilt counts, mm; that of its longest cut unless given."""
+    height: Length = Field(default=0.0, ge=0)
+    """Height above the locating pads, mm: a tilted part stands aside there."""
+    thickness: Length | None = Field(default=None, gt=0)
+    """Thickness of the part below a face, mm: stress let go by a layer bows it, in place of moving the size."""
     as_cast: AsCast = AsCast()
     """Metal and unevenness that the casting brings."""
 
@@ -140,3 +161,18 @@ class Feature(Strict):
         if self.kind == "run-out" and self.size is not None and self.size.limits[0] != 0:
             raise ValueError(f"a run-out starts at 0, but its lower limit is {self.size.limits[0]:g} mm")
         return self
+
+    @model_validator(mode="after")
+    def _as_its_kind_has_it(self) -> Feature:
+        if self.squareness is not None and self.parallelism is not None:
+            raise ValueError("squareness and parallelism are both the tilt over its length; give one of them")
+        if self.position is not None and self.kind != "bore":
+            raise ValueError(f"the position of a {self.kind} is its size; a position is limited for a bore only")
+        if self.thickness is not None and self.kind not in ("face", "depth"):
+            raise ValueError(f"a {self.kind} does not bow the part; a thickness belongs to a face or a depth")
+        return self
+
+    @property
+    def tilt(self) -> Limited | None:
+        """Limit of the tilt, as squareness or as parallelism."""
+        return self.squareness if self.parallelism is None else self.parallelism

@@ -24,6 +24,7 @@ from linesim.units import (
 )
 from linesim.works.base import Strict, text_or_other
 from linesim.works.durations import Duration
+from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 
 __all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
 
@@ -90,6 +91,8 @@ class Cut(Strict):
     """Scatter of Ra from cut to cut (lognormal)."""
     roughness_floor: Small | None = Field(default=None, ge=0)
     """Ra that the process cannot better, µm; the grade's or process's unless given."""
+    leaves: Leaves = Leaves()
+    """What it leaves of the position, tilt and form that it finds, and adds of its own; the process's unless given."""
 
 
 class Stroke(Strict):
@@ -149,12 +152,18 @@ class Gauge(Strict):
 
     feature: str
     """The surface that is read: a feature of this line."""
-    reads: list[Literal["size", "roughness"]] = Field(default=["size"], min_length=1)
-    """What is read: size, roughness or both."""
+    reads: list[Literal["size", "roughness", "position", "tilt", "form"]] = Field(default=["size"], min_length=1)
+    """What is read: size, roughness, position, tilt (squareness or parallelism), form."""
     error: Small = Field(default=0.0, ge=0)
     """Standard deviation of the gauge's error in size, µm as the drawing reads it."""
     roughness_error: Small = Field(default=0.0, ge=0)
     """Standard deviation of the gauge's error in Ra, µm."""
+    position_error: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the gauge's error in position, µm."""
+    tilt_error: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the gauge's error in squareness or parallelism, µm."""
+    form_error: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the gauge's error in form, µm."""
     every: Whole = Field(default=1, ge=1, le=1_000_000)
     """One part in so many is gauged."""
     minutes: Duration = Field(default=0.0, validate_default=True)
@@ -238,6 +247,12 @@ class Operation(Strict):
     """Static stiffness of machine, fixture and work, N/µm."""
     disturbs: dict[str, Small] = Field(default={})
     """Features moved by this operation without being cut: standard deviation, µm per side."""
+    locating: Locating | None = None
+    """On which feature the part sits and how far its pads are apart; what it brings does not pass on unless given."""
+    clamping: Clamping | None = None
+    """How far the clamps bend the part; not at all unless given."""
+    fixtures: Fixtures | None = None
+    """Fixtures or pallets with errors of their own; without error unless given."""
     chips: Chips | None = None
     """Chips on the locating faces; none unless given."""
     gauges: dict[str, Gauge] = Field(default={}, max_length=32)

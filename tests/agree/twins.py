@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from linesim.cutting.component import Component
 from linesim.errors import RunError
 from linesim.fast.run import run_fast
 from linesim.floor.part import Part
@@ -36,7 +37,8 @@ class Recorder:
         """A part moves."""
         features: Event = ()
         if what in ("complete", "scrapped"):
-            places = (part.error_um, part.roughness_um, part.scratch_um, part.is_clean, part.is_machined)
+            true = (part.values_um(of) for of in Component)
+            places = (*true, part.is_clean, part.is_machined)
             features = tuple(tuple(values) for values in places)
         self.events.append((now_min, machine, what, part.line, part.serial, operation, features))
 

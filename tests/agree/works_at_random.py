@@ -227,7 +227,21 @@ def _feature(rng: Random) -> Content:
     }
     if _maybe(rng, 0.5):
         feature["scratch"] = {"limit": 8, "chance_per_move": 0.2, "loss_at_limit": 2}
+    if _maybe(rng, 0.4):
+        _shape(rng, feature)
     return feature
+
+
+def _shape(rng: Random, feature: Content) -> None:
+    """Limits on position, tilt and form, and what the casting brings of them."""
+    feature["kind"] = rng.choice(["face", "bore", "depth"])
+    feature["as_cast"] |= {"position": rng.choice([0, 300]), "tilt": rng.choice([0, 200]), "form": 300}
+    feature |= {"length": 120, "height": rng.choice([0, 240])}
+    if feature["kind"] == "bore":
+        feature["position"] = {"limit": 50, "loss_at_limit": 10, "loss_cap": rng.choice([None, 20])}
+    feature[rng.choice(["squareness", "parallelism"])] = {"limit": rng.choice([3, 60]), "loss_at_limit": 5}
+    if _maybe(rng, 0.5):
+        feature["form"] = {"limit": 20, "loss_at_limit": 1}
 
 
 def _operation(rng: Random, cutters: list[str], features: list[str], cut: list[str]) -> Content:

@@ -85,7 +85,7 @@ def _copy(tmp_path: Path, *steps: str) -> Path:
     if "cost" in steps:
         file = tmp_path / "linesim/ledger/line_costs.py"
         text = file.read_text(encoding="utf-8")
-        text = text.replace("import Characteristic, Tally", "import Characteristic, State, Tally")
+        text = text.replace("import Tally", "import State, Tally")
         more = "from linesim.ledger.sharing import summed\nfrom linesim.ledger.stations"
         file.write_text(text.replace("from linesim.ledger.stations", more), encoding="utf-8")
     return tmp_path

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from linesim.cutting.component import Component
 from linesim.floor.run import run_floor
 from linesim.ledger import (
     COLUMNS,
@@ -30,7 +31,7 @@ from linesim.ledger.stations import stations_of
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
-from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
+from linesim.quality.limits import loss_factor
 from linesim.works import Works, changed
 from tests.builders import a_works, flow_line
 
@@ -148,7 +149,7 @@ def direct_total(works: Works, plan: Plan, tally: Tally) -> float:
     money += float(tally.busy_min[-1]) / 60.0 * works.crib.rate
     features = [feature for line in works.lines.values() for feature in line.features.values()]
     for number, feature in enumerate(features):
-        factors = [loss_factor_size(feature), loss_factor_roughness(feature), loss_factor_scratch(feature)]
+        factors = [loss_factor(feature, of) for of in Component]
         money += float(np.dot(tally.capped[number], factors))
     return money
 
@@ -576,7 +577,7 @@ class Shipping:
         is_last = operation + 1 == int(self.plan.lines.end_operation[part.line])
         if what == "left" and is_last and now_min >= self.plan.warm_up_min:
             name = self.plan.names.lines[part.line]
-            loss = quality_loss_of_part(self.works.lines[name], part.error_um, part.roughness_um, part.scratch_um)
+            loss = quality_loss_of_part(self.works.lines[name], *(part.values_um(of) for of in Component))
             self.rows.append({"line": name, "serial": part.serial, "quality loss": loss})
 
 

@@ -6,11 +6,12 @@ from typing import Any
 
 import pytest
 
+from linesim.cutting.component import Component
 from linesim.ledger.ledger import ledger_rows
 from linesim.ledger.parts import quality_loss_of_part
 from linesim.ledger.sums import total_minor_units
 from linesim.plan.build import make_plan
-from linesim.plan.tally import Cause, Characteristic
+from linesim.plan.tally import Cause
 from linesim.quality.limits import loss_factor_roughness, roughness_weights
 from linesim.result.characteristics import characteristics
 from linesim.result.out_of_drawing import out_of_drawing
@@ -20,7 +21,7 @@ from tests.agree.twins import assert_twins_agree
 from tests.floors import a_blade, a_cut, a_shop
 
 TWO_SIDED = {"limits": [0.8, 2.8], "aim": 2.0, "loss_at_limit": 14, "loss_at_low_limit": 9}
-ROUGH = Characteristic.ROUGHNESS
+ROUGH = Component.ROUGHNESS
 
 
 def shop(

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import pandas as pd
 
+from linesim.cutting.component import SHAPE, Component
 from linesim.floor.part import Part
 from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 from linesim.result import Trace
 
-__all__ = ["CHANGE", "PART", "STATE", "Tracer", "place_of", "places_of", "true_values", "value_names"]
+__all__ = ["CHANGE", "PART", "STATE", "Followed", "Tracer", "place_of", "places_of", "true_values", "value_names"]
 
 PART = ["line", "serial", "operation", "machine", "loaded_min", "complete_min", "left_min", "outcome"]
 STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
@@ -121,13 +122,8 @@ class Tracer:
 
 def value_names(plan: Plan) -> list[str]:
     """Names of the columns with true values, of all lines, each once."""
-    places = [name for line in range(len(plan.names.lines)) for name, _ in places_of(plan, line)]
-    return list(dict.fromkeys(column for name in places for column in _of_place(name)))
-
-
-def _of_place(name: str) -> tuple[str, str, str]:
-    """Columns of one place."""
-    return f"{name} error_um", f"{name} ra_um", f"{name} scratch_um"
+    places = [place for line in range(len(plan.names.lines)) for place in places_of(plan, line)]
+    return list(dict.fromkeys(f"{place.name} {of.column}" for place in places for of in place.components))
 
 
 def place_of(plan: Plan, machine: int) -> tuple[str, str, str]:
@@ -137,20 +133,27 @@ def place_of(plan: Plan, machine: int) -> tuple[str, str, str]:
     return plan.names.lines[line], plan.names.operations[operation], plan.names.machines[machine]
 
 
-def places_of(plan: Plan, line: int) -> list[tuple[str, int]]:
-    """Names of the places of a line's features, and where their values stand in a part."""
+class Followed(NamedTuple):
+    """A place whose true values are written down: its name, where they stand in a part, and what it carries."""
+
+    name: str
+    at: int
+    components: tuple[Component, ...]
+
+
+def places_of(plan: Plan, line: int) -> list[Followed]:
+    """The places of a line's features."""
     answer = []
     for feature in range(int(plan.lines.first_feature[line]), int(plan.lines.end_feature[line])):
         name, places = plan.names.features[feature], int(plan.features.places[feature])
         first = int(plan.features.first_place[feature])
-        answer += [(name if places == 1 else f"{name} {place + 1}", first + place) for place in range(places)]
+        carries = bool(plan.features.carries[feature])
+        components = tuple(of for of in Component if carries or of not in SHAPE)
+        named = [name] if places == 1 else [f"{name} {place + 1}" for place in range(places)]
+        answer += [Followed(each, first + place, components) for place, each in enumerate(named)]
     return answer
 
 
-def true_values(part: Part, places: list[tuple[str, int]]) -> dict[str, float]:
-    """Error, Ra and scratch of every place of a part, by name; places as from `places_of`."""
-    values: dict[str, float] = {}
-    for name, at in places:
-        true = (part.error_um[at], part.roughness_um[at], part.scratch_um[at])
-        values |= zip(_of_place(name), true, strict=True)
-    return values
+def true_values(part: Part, places: list[Followed]) -> dict[str, float]:
+    """True values of every place of a part, by name of place and component; places as from `places_of`."""
+    return {f"{name} {of.column}": part.values_um(of)[at] for name, at, components in places for of in components}

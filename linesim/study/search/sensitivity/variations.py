@@ -202,7 +202,8 @@ def _spread(works: Works, target: str, factor: float) -> Works:
 
 def _asks(feature: Feature) -> dict[str, Any]:
     """What the drawing asks of a feature, if missing it costs something."""
-    asked = {name: getattr(feature, name) for name in ("size", "roughness", "scratch")}
+    names = ("size", "roughness", "scratch", "position", "squareness", "parallelism", "form")
+    asked = {name: getattr(feature, name) for name in names}
     return {name: of for name, of in asked.items() if of is not None and _losses(of)}
 
 
