@@ -57,7 +57,7 @@ def test_the_ledger_counts_the_loss_towards_each_side() -> None:
     rows = ledger_rows(works, plan, tally)
     assert total_minor_units(rows[rows["item"] == "quality loss"]) == pytest.approx(100.0 * (below + above), abs=1.0)
     own = sum(
-        quality_loss_of_part(works.lines["line"], [0.0, 0.0], pair, [0.0, 0.0])
+        quality_loss_of_part(works.lines["line"], [0.0, 0.0], pair, *([[0.0, 0.0]] * 4))
         for pair in zip(values[::2], values[1::2], strict=True)
     )
     assert own == pytest.approx(below + above)
