@@ -41,3 +41,7 @@ class CutConditions(NamedTuple):
     """Standard deviation of the logarithm of roughness; the scatter has mean 1."""
     roughness_floor_um: float
     """Finest Ra that the process gives."""
+    glazed_roughness_um: float = 0.0
+    """Grinding: Ra of the glazed wheel; 0 where roughness follows the wear of an edge."""
+    settling_share: float = 1.0
+    """Grinding: life share by which roughness has gone 63 % of the way to the glazed figure."""

@@ -129,7 +129,7 @@ def copying_factor(cutting_stiffness_n_um: float, stiffness_n_um: float) -> floa
     Parameters
     ----------
     cutting_stiffness_n_um : float, N/µm
-        Rise of the normal force with depth of cut k_c, 0 or more.
+        Rise of the normal force with depth of cut k_c, 0 or more; infinite where the error found stays whole.
     stiffness_n_um : float, N/µm
         Static stiffness k_m of machine, fixture, tool and part together; above 0.
 
@@ -146,6 +146,8 @@ def copying_factor(cutting_stiffness_n_um: float, stiffness_n_um: float) -> floa
     >>> copying_factor(5.0, 20.0)
     0.2
     """
+    if math.isinf(cutting_stiffness_n_um):
+        return 1.0
     return cutting_stiffness_n_um / (cutting_stiffness_n_um + stiffness_n_um)
 
 

@@ -63,6 +63,17 @@ def honed_by_gauge_min(stock_um: float, error_um: float, rate_um_min: float, spa
 
 
 @law
-def reamed_size_um(own_um: float, share: float, found_um: float) -> float:
-    """Size error after reaming: the reamer's own and a small share of what it found, µm."""
-    return own_um + share * found_um
+def reamed_um(ground_to_mm: float, oversize_um: float, meant_mm: float) -> float:
+    """Metal that a reamer leaves on per side: half of what its hole comes out under the diameter meant, µm.
+
+    Parameters
+    ----------
+    ground_to_mm, meant_mm : float, mm
+        Diameter of the reamer; of the hole that this cut should leave.
+    oversize_um : float, µm
+        By how much the hole comes out larger than the reamer, of diameter: 5 to 15 (assumed).
+
+    >>> round(reamed_um(31.990, 10.0, 32.010), 9)
+    5.0
+    """
+    return 500.0 * (meant_mm - ground_to_mm) - 0.5 * oversize_um

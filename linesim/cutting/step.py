@@ -14,6 +14,7 @@ from linesim.cutting.conditions import CutConditions
 from linesim.cutting.error_terms import error_after_cut, metal_met_um
 from linesim.cutting.life import wear_growth
 from linesim.cutting.surface import scratch_left_um, worn_ra_um
+from linesim.cutting.wheel import ground_ra_um
 from linesim.law import law
 
 __all__ = ["PlaceState", "cut_place", "cut_place_by_numbers", "roughness_after_cut", "scratch_after_cut"]
@@ -104,8 +105,11 @@ def roughness_after_cut(cut: CutConditions, growth: float, normal_roughness: flo
     """
     sigma = cut.roughness_sigma
     scatter = math.exp(sigma * normal_roughness - 0.5 * sigma * sigma)
-    rough_um = worn_ra_um(cut.sharp_roughness_um, cut.roughness_growth, growth, cut.roughness_power, 0.0) * scatter
-    return max(cut.roughness_floor_um, rough_um)
+    if cut.glazed_roughness_um > 0.0:
+        left_um = ground_ra_um(cut.sharp_roughness_um, cut.glazed_roughness_um, growth, cut.settling_share)
+    else:
+        left_um = worn_ra_um(cut.sharp_roughness_um, cut.roughness_growth, growth, cut.roughness_power, 0.0)
+    return max(cut.roughness_floor_um, left_um * scatter)
 
 
 @law

@@ -224,7 +224,7 @@ def _change_minutes(cutter: Cutter, access_min: float) -> float:
         return _mixed(access_min + own, replaced, renewal.indexed.edges - 1)
     if renewal.dressed is not None:
         in_place = own if renewal.dressed.by_machine else access_min + own
-        return _mixed(in_place, replaced, renewal.dressed.dressings)
+        return _mixed(in_place, replaced, renewal.dressed.times)
     return replaced
 
 

@@ -20,6 +20,7 @@ from linesim.fast.common import (
     wait,
 )
 from linesim.fast.compiled import compiled, inlined
+from linesim.fast.crib import HAIR_MM
 from linesim.fast.drawers import (
     cut_at,
     kind_at,
@@ -111,7 +112,8 @@ def _take_off(w: World, m: Machine, mount: Mount, number: int, slot: int) -> Non
     """Renew a set in place if that can be; else hand it in and ask for a sharp one."""
     cutter_set = set_at(w.sets, mount.cutter_set)
     renewal = kind_at(w.kinds, mount.kind).renewal
-    is_used_up = cutter_set.uses_left <= 0 or mount.role == steps.BROKEN
+    dressing_mm = _dressing_mm(w, mount)
+    is_used_up = cutter_set.uses_left <= 0 or mount.role == steps.BROKEN or cutter_set.stock_mm - dressing_mm < HAIR_MM
     if renewal == codes.RENEWAL_INDEXED:
         mount.is_in_place = 0 if is_used_up else 1
     else:
@@ -119,6 +121,7 @@ def _take_off(w: World, m: Machine, mount: Mount, number: int, slot: int) -> Non
     _count_change(w, m, mount, number)
     if mount.is_in_place:
         cutter_set.uses_left -= 1
+        cutter_set.stock_mm -= dressing_mm
         mount.sharp_set = mount.cutter_set
         return
     cutter_set.wear_land_mm = wear_land_of(w, mount)
@@ -131,6 +134,13 @@ def _take_off(w: World, m: Machine, mount: Mount, number: int, slot: int) -> Non
     queue_claim(w, pool_at(w.pools, shelf), w.n_machines + number)
     call(w, shelf)
     m.pending += 1
+
+
+@inlined
+def _dressing_mm(w: World, mount: Mount) -> float:
+    """Wheel that a dressing takes: what has worn, and what it takes beyond."""
+    kind = kind_at(w.kinds, mount.kind)
+    return float(kind.wheel_mm_min * mount.cut_min + kind.dress_mm if kind.dress_mm > 0.0 else 0.0)
 
 
 @inlined

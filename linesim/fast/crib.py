@@ -11,7 +11,7 @@ from linesim.fast.people import claim_people, release_people
 from linesim.fast.state import CutterSet, Pool, World
 from linesim.plan.tables import NONE
 
-_HAIR_MM = -1e-9
+HAIR_MM = -1e-9
 """Tenths of a millimetre do not add up exactly: a hair less than needed is enough."""
 
 # --- the counter ---------------------------------------------------------------------------------------------------
@@ -51,7 +51,7 @@ def _can_grind(w: World, cutter_set: CutterSet) -> bool:
     if kind.renewal != codes.RENEWAL_REGROUND:
         return False
     need_mm = kind.per_wear_land * cutter_set.wear_land_mm + kind.margin_mm
-    if cutter_set.stock_mm - need_mm < _HAIR_MM:
+    if cutter_set.stock_mm - need_mm < HAIR_MM:
         return False
     cutter_set.stock_mm -= need_mm
     return True

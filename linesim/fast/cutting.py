@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from linesim.fast import codes, steps
+from linesim.fast.additions import minutes_of_cut, set_honing_minutes
 from linesim.fast.breaking import goes_on
 from linesim.fast.changing import begin_stop
 from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait, wait_apart
@@ -54,20 +55,25 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     enter(w, m, codes.STATE_CUTTING)
     soonest = math.inf
     m.breaking = NONE
+    row = stroke_at(w.strokes, stroke)
+    stroke_min = row.cut_min
+    if row.stops_at_size:
+        stroke_min = set_honing_minutes(w, m, first_cut, end_cut, m.cutting == steps.RECUT_STROKE)
     heat_life = part_at(w.parts, m.part).heat_life
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
         until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min * heat_life)
-        if until < spec.cut_min and until < soonest:
+        if until < minutes_of_cut(w, cut) and until < soonest:
             soonest = max(until, 0.0)
             m.breaking = m.first_mount + spec.slot
-    cut_min = min(stroke_at(w.strokes, stroke).cut_min, soonest)
+    cut_min = min(stroke_min, soonest)
     if m.breaking == NONE:
         for cut in range(first_cut, end_cut):
             cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
-        wear(mount_at(w.mounts, m.first_mount + spec.slot), min(spec.cut_min, cut_min), spec.life_min * heat_life)
+        mount, spent_min = mount_at(w.mounts, m.first_mount + spec.slot), min(minutes_of_cut(w, cut), cut_min)
+        wear(mount, spent_min, spec.life_min * heat_life)
     return _start_spindle(w, m, cut_min)
 
 

@@ -6,14 +6,15 @@ import math
 
 from linesim.chance.addresses import try_part
 from linesim.cutting.error_terms import error_after_cut, metal_met_um
-from linesim.cutting.life import wear_growth_after
 from linesim.cutting.step import scratch_after_cut
 from linesim.fast import codes
+from linesim.fast.additions import added_um, note_found
 from linesim.fast.common import four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
+from linesim.fast.edges import growth_at
 from linesim.fast.roughness import owe_roughness
-from linesim.fast.state import Machine, Mount, Place, World
+from linesim.fast.state import Machine, Place, World
 from linesim.normal import two_normals
 from linesim.plan.tables import NONE
 
@@ -32,33 +33,31 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
         if is_recut and where.error_um <= 0.0:
             continue
         where.is_machined = 1
-        met_um = metal_met_um(spec, where.error_um, is_recut)
+        found_um = where.error_um
+        met_um = metal_met_um(spec, found_um, is_recut)
         if met_um <= 0.0:
             where.error_um, where.is_clean = met_um, 0
+            if spec.leads:
+                note_found(w, place, math.inf)
             continue
         # All places of one pass meet the edge in the same state.
         this_pass = place if spec.at_once == 1 else place // spec.at_once
         if this_pass != cut_pass:
             cut_pass = this_pass
-            growth = _growth(w, mount, cut, cut_pass, heat_life)
-        _cut_place(w, m, cut, where, place, growth, offset_um, is_recut)
-
-
-@inlined
-def _growth(w: World, mount: Mount, cut: int, cut_pass: int, heat_life: float) -> float:
-    """How far the wear of the edge has grown in a pass of a cut."""
-    spec = cut_at(w.cuts, cut)
-    life_share = mount.life_share
-    if cut_pass > 0 and not math.isinf(spec.life_min):
-        life_share += cut_pass * spec.pass_min / (spec.life_min * heat_life * mount.life_factor)
-    full_break_in = real_at(w.break_ins, cut).value
-    return wear_growth_after(life_share, full_break_in, spec.wear_b, spec.wear_tau, spec.wear_gamma)
+            growth = growth_at(w, mount, cut, cut_pass, heat_life)
+        shift_um = m.shift_um
+        if spec.has_additions:
+            shift_um = added_um(w, m, cut, place, cut_pass, is_recut)
+        _cut_place(w, m, cut, where, place, growth, offset_um, shift_um, is_recut)
+        if spec.leads:
+            note_found(w, place, found_um)
 
 
 @inlined
 def _cut_place(
-    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, is_recut: bool
-) -> None:
+    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, shift_um: float,
+    is_recut: bool,
+) -> None:  # fmt: skip
     spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
     at = try_part(part.tries, place)
     repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
@@ -68,7 +67,7 @@ def _cut_place(
         growth,
         where.error_um,
         offset_um,
-        m.shift_um,
+        shift_um,
         repeat_normal,
         stress_normal,
         is_recut,

@@ -167,6 +167,10 @@ class World(Sums):
     """Of each cut, the part of the wear land at the life criterion that is due to breaking in."""
     times: int
     listed: int
+    led_um: int
+    """By place of a feature, the error that a leading blade found there in the stroke at hand."""
+    honing_min: int
+    """Of each cut that stops at size, its minutes on the part at hand."""
 
     is_traced: int
     trace_rows: int

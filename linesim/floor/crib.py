@@ -120,10 +120,21 @@ class Crib:
         kinds = self.plan.kinds
         return CutterSet(kind, number, float(kinds.stock_mm[kind]), int(kinds.uses[kind]) - 1)
 
-    def can_renew_in_place(self, cutter_set: CutterSet) -> bool:
-        """Whether the set can be indexed or dressed once more where it is."""
+    def can_renew_in_place(self, cutter_set: CutterSet, wheel_worn_mm: float) -> bool:
+        """Whether the set can be indexed or dressed once more where it is; of a wheel so much has worn."""
         in_place = self._renewal[cutter_set.kind] in (RenewalWay.INDEXED, RenewalWay.DRESSED)
-        return in_place and cutter_set.uses_left > 0
+        enough = cutter_set.stock_mm - self._dressing_mm(cutter_set.kind, wheel_worn_mm) >= -1e-9
+        return in_place and cutter_set.uses_left > 0 and enough
+
+    def renew_in_place(self, cutter_set: CutterSet, wheel_worn_mm: float) -> None:
+        """Index or dress it once more."""
+        cutter_set.uses_left -= 1
+        cutter_set.stock_mm -= self._dressing_mm(cutter_set.kind, wheel_worn_mm)
+
+    def _dressing_mm(self, kind: int, wheel_worn_mm: float) -> float:
+        """Wheel that a dressing takes: what has worn, and what it takes beyond."""
+        beyond_mm = float(self.plan.kinds.dress_mm[kind])
+        return wheel_worn_mm + beyond_mm if beyond_mm > 0.0 else 0.0
 
     def hand_in(self, cutter_set: CutterSet, wear_land_mm: float, is_broken: bool, rank: tuple[int, ...]) -> None:
         """Take in a set that has come off: it is ground sharp if it can be, and otherwise a new one is ordered."""

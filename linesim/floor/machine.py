@@ -9,6 +9,7 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, unloading_spot
+from linesim.floor.additions import cut_minutes
 from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
 from linesim.floor.foreman import Claim
@@ -172,13 +173,14 @@ class Machine:
         row = self.site.rows.strokes[stroke]
         # In a recut the other cutters of the stroke run where the metal has gone already, and do not wear.
         cuts = [cut for cut in range(row.first_cut, row.end_cut) if only_cut in (NONE, cut)]
-        until_break, breaking = minutes_until_break(self.site, self.mounts, cuts, part)
-        cut_min = min(row.cut_min, until_break)
+        minutes = cut_minutes(self.site, part, cuts, only_cut != NONE)
+        until_break, breaking = minutes_until_break(self.site, self.mounts, minutes, part)
+        cut_min = min(max(minutes.values()) if row.stops_at_size else row.cut_min, until_break)
         if breaking is None:
             apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut != NONE)
         for cut in cuts:
             spec = self.site.rows.cuts[cut]
-            self.mounts[spec.slot].wear(min(spec.cut_min, cut_min), spec.life_min * part.heat_life)
+            self.mounts[spec.slot].wear(min(minutes[cut], cut_min), spec.life_min * part.heat_life)
         yield from self.spindle.run(part, cut_min)
         return breaking
 

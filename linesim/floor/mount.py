@@ -86,3 +86,8 @@ class Mount:
         """Wear land VB of the edge as it is now, mm."""
         kind = self.kind
         return wear_land_mm(self.life_share, kind.wear_limit_mm, kind.wear_b, kind.wear_tau, kind.wear_gamma)  # type: ignore[arg-type]
+
+    @property
+    def wheel_worn_mm(self) -> float:
+        """By how much the radius of a wheel has worn since it was dressed, mm."""
+        return float(self.kind.wheel_mm_min) * self.edge.cut_min

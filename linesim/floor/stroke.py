@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from linesim.chance import Purpose
 from linesim.chance.addresses import try_part
 from linesim.cutting.step import cut_place_by_numbers
+from linesim.floor.additions import Additions, share_at
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -16,14 +17,24 @@ from linesim.floor.site import Site
 __all__ = ["apply_cuts", "minutes_until_break"]
 
 
-def minutes_until_break(site: Site, mounts: list[Mount], cuts: Iterable[int], part: Part) -> tuple[float, Mount | None]:
-    """Minutes into the stroke at which the first edge breaks, and which; infinite and None if none does."""
+def minutes_until_break(
+    site: Site, mounts: list[Mount], minutes: Mapping[int, float], part: Part
+) -> tuple[float, Mount | None]:
+    """Minutes into the stroke at which the first edge breaks, and which; infinite and None if none does.
+
+    Parameters
+    ----------
+    minutes : dict of float
+        The cuts of the stroke and how long each takes.
+    part : Part
+        What is cut; its heat bears on the life of the edges.
+    """
     soonest, breaking = math.inf, None
-    for cut in cuts:
+    for cut, cut_min in minutes.items():
         row = site.rows.cuts[cut]
         mount = mounts[row.slot]
         until = mount.minutes_to_break(row.life_min * part.heat_life)
-        if until < row.cut_min and until < soonest:
+        if until < cut_min and until < soonest:
             soonest, breaking = max(until, 0.0), mount
     return soonest, breaking
 
@@ -40,12 +51,18 @@ def apply_cuts(
     is_recut : bool
         Whether the cuts are made again at the same setting.
     """
+    additions = Additions(site, mounts, part)
     for cut in cuts:
         row = site.rows.cuts[cut]
         mount = mounts[row.slot]
         feature = site.rows.features[row.feature]
         for place in range(feature.places):
-            _cut_place(site, mount, part, cut, row, feature.first_place, place, shift_um, is_recut)
+            before_um = part.error_um[feature.first_place + place]
+            more = additions.added(cut, place, is_recut)
+            set_off_um = shift_um + more.leader_um + more.wheel_um + more.own_um
+            _cut_place(site, mount, part, cut, row, feature.first_place, place, set_off_um, is_recut)
+            if row.leads and part.is_clean[feature.first_place + place]:
+                additions.note(cut, place, before_um)
 
 
 def _cut_place(
@@ -63,16 +80,12 @@ def _cut_place(
     where = first_place + place
     if is_recut and part.error_um[where] <= 0.0:
         return
-    life_share = mount.life_share
-    if not math.isinf(row.life_min):
-        life_min = row.life_min * part.heat_life
-        life_share += place // row.at_once * row.pass_min / (life_min * mount.life_factor)
     repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
     error_um, roughness_um, scratch_um, is_clean = cut_place_by_numbers(
         part.error_um[where],
         part.roughness_um[where],
         part.scratch_um[where],
-        life_share,
+        share_at(mount, row, place, part.heat_life),
         mount.offsets.get(cut, 0.0),
         shift_um,
         repeat,

@@ -182,7 +182,8 @@ class _Builder:
     def _add_kind(self, name: str, cutter: Cutter) -> None:
         figures = self.first_figures.get(name)
         way, uses = _renewal(cutter)
-        reground, times = cutter.renewal.reground, self.times
+        reground, dressed, times = cutter.renewal.reground, cutter.renewal.dressed, self.times
+        wheel_stock = None if dressed is None else dressed.stock
         breaking = (figures.break_shape, figures.break_scale) if figures else _own_breaking(cutter)
         own_limit = USUAL_WEAR_LIMIT_MM if cutter.wear_limit is None else cutter.wear_limit
         self.kinds.add(
@@ -194,11 +195,11 @@ class _Builder:
             lead_time=times.add(cutter.lead_time),
             regrind_time=NONE if reground is None else times.add(reground.minutes),
             uses=uses,
-            stock_mm=0.0 if reground is None else reground.stock,
+            stock_mm=wheel_stock or (0.0 if reground is None else reground.stock),
             margin_mm=0.0 if reground is None else reground.margin,
             per_wear_land=0.0 if reground is None else reground.per_wear_land,
             reground_life=1.0 if reground is None else reground.life,
-            by_machine=int(cutter.renewal.dressed is not None and cutter.renewal.dressed.by_machine),
+            by_machine=int(dressed is not None and dressed.by_machine),
             life_cv=figures.life_cv if figures else cutter.life_cv or 0.0,
             break_shape=breaking[0],
             break_scale=breaking[1],
@@ -207,6 +208,8 @@ class _Builder:
             wear_tau=figures.wear_tau if figures else 1.0,
             wear_gamma=figures.wear_gamma if figures else 1.0,
             **broken_columns(cutter, times),
+            dress_mm=0.0 if dressed is None or wheel_stock is None else dressed.takes / 1000.0,
+            wheel_mm_min=figures.additions.wheel_radius_um_min / 1000.0 if figures else 0.0,
         )
 
     # --- lines ---------------------------------------------------------------------------------------------------
@@ -270,7 +273,8 @@ def _renewal(cutter: Cutter) -> tuple[RenewalWay, int]:
     if renewal.indexed is not None:
         return RenewalWay.INDEXED, renewal.indexed.edges
     if renewal.dressed is not None:
-        return RenewalWay.DRESSED, renewal.dressed.dressings + 1
+        of = renewal.dressed.dressings
+        return RenewalWay.DRESSED, UNLIMITED if of is None else of + 1
     return (RenewalWay.REGROUND, 1) if renewal.reground is not None else (RenewalWay.BOUGHT, 1)
 
 

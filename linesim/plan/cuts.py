@@ -5,20 +5,25 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from linesim.cutting.form import bar_stiffness_n_um, copying_factor, line_bar_stiffness_n_um, series_stiffness_n_um
+from linesim.cutting.form import copying_factor
 from linesim.cutting.life import extended_taylor_life_min
 from linesim.cutting.surface import sharp_ra_um
-from linesim.handbook import Abrasive, Grade, Material, machine_stiffness
+from linesim.cutting.wheel import STIFFENING
+from linesim.handbook import Abrasive, Grade, Material
 from linesim.handbook.processes import usual
+from linesim.plan.additions import Additions, additions_of
 from linesim.plan.coefficients import Coefficients
 from linesim.plan.cut_setting import Complain, CutSetting, own_or_usual
 from linesim.plan.motion import Motion, motion_of
+from linesim.plan.stiffness import stiffness_of
 from linesim.works.crib import Breaking, Cutter
 
 __all__ = ["USUAL_WEAR_LIMIT_MM", "CutFigures", "figures_of"]
 
 USUAL_WEAR_LIMIT_MM = 0.3
 """Uniform wear land at which an edge counts as dull where nothing else is said: ISO 3685, ISO 8688 (from memory)."""
+
+NOTHING_ADDED = Additions()
 
 
 @dataclass(frozen=True)
@@ -53,6 +58,7 @@ class CutFigures:
     break_scale: float
     assumed: tuple[str, ...]
     """What was taken from the handbook because the scenario does not say."""
+    additions: Additions = NOTHING_ADDED
 
 
 def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Complain) -> CutFigures | None:
@@ -79,11 +85,12 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
     motion = motion_of(setting, material, wear, complain)
     if motion is None:
         return None
-    stiffness_n_um, assumed = _stiffness(setting)
+    stiffness_n_um, assumed = stiffness_of(setting)
     slope, copying = _copying(setting, motion, stiffness_n_um, wear)
     passes = math.ceil(setting.feature.places / setting.cut.at_once)
     floor_um = own_or_usual(setting.cut.roughness_floor, wear.roughness_floor_um)
     breaking = _breaking(setting.cutter, wear)
+    sharp_um = _sharp_roughness(setting, material, wear, floor_um, complain)
     return CutFigures(
         spindle_rpm=motion.spindle_rpm,
         feed_rate_mm_min=motion.feed_rate_mm_min,
@@ -97,8 +104,8 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         stiffness_n_um=stiffness_n_um,
         copying=copying,
         life_min=_life(setting, wear),
-        sharp_roughness_um=_sharp_roughness(setting, material, wear, floor_um, complain),
-        force_growth=wear.force_growth,
+        sharp_roughness_um=sharp_um,
+        force_growth=wear.force_growth if setting.cutter.wheel is None else STIFFENING,
         **_wear_curve(setting.cutter, wear),
         stress_um=own_or_usual(setting.cut.stress_release, material.stress_um_mm) * setting.cut.depth,
         roughness_growth=wear.roughness_growth,
@@ -108,6 +115,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         break_shape=breaking[0],
         break_scale=breaking[1],
         assumed=assumed,
+        additions=additions_of(setting, wear, motion.pass_min, sharp_um, complain),
     )
 
 
@@ -148,32 +156,18 @@ def _wear_entry(
     return grade
 
 
-def _stiffness(setting: CutSetting) -> tuple[float, tuple[str, ...]]:
-    """Stiffness at the cut, N/µm, a bar in series with the machine; and what was assumed for it."""
-    own = setting.cut.stiffness if setting.cut.stiffness is not None else setting.operation.stiffness
-    assumed: tuple[str, ...] = ()
-    if own is None:
-        machine = usual(setting.cut.process).machine
-        own = machine_stiffness()[machine].value
-        assumed = (f"stiffness {own:g} N/µm, typical of a {machine}",)
-    bar = setting.cut.bar
-    if bar is None:
-        return own, assumed
-    if bar.held == "one end":
-        of_bar = bar_stiffness_n_um(bar.diameter, bar.overhang, bar.modulus)
-    else:
-        of_bar = line_bar_stiffness_n_um(bar.diameter, bar.overhang, bar.modulus, False)
-    return series_stiffness_n_um(own, of_bar), assumed
-
-
 def _copying(setting: CutSetting, motion: Motion, stiffness_n_um: float, wear: Grade | Abrasive) -> tuple[float, float]:
     """Slope of the radial force against depth (N/µm) and the copying factor of a sharp edge.
 
     A copying factor that is known beforehand is turned into the slope that gives it with this stiffness.
     """
     known = setting.cut.copying
-    if known is None:
+    if setting.cut.stops is not None:
+        known = 1.0 if setting.cut.stops == "by time" else 0.0
+    elif known is None:
         known = wear.copying_factor if isinstance(wear, Abrasive) else usual(setting.cut.process).copying
+    if known == 1.0:
+        return math.inf, known
     if known is not None:
         return known * stiffness_n_um / (1.0 - known), known
     return motion.slope_n_um, copying_factor(motion.slope_n_um, stiffness_n_um)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from linesim.errors import Problem, ScenarioError
+from linesim.plan.blades import with_leaders
 from linesim.plan.coefficients import Coefficients
 from linesim.plan.cut_setting import CutSetting
 from linesim.plan.cuts import CutFigures, figures_of
@@ -52,7 +53,7 @@ def _stroke_figures(
     problems: list[Problem],
 ) -> dict[str, CutFigures]:
     """Figures of the cuts of one stroke; notes which features have been cut, for the casting's skin."""
-    of_stroke = {}
+    of_stroke, settings = {}, {}
     for name, cut in stroke.cuts.items():
 
         def complain(entry: str, text: str, at: tuple[str, ...] = (*path, "cuts", name)) -> None:
@@ -60,11 +61,13 @@ def _stroke_figures(
 
         in_skin = cut.feature not in cut_before if cut.in_skin is None else cut.in_skin
         cut_before.add(cut.feature)
-        setting = CutSetting(line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin)
-        figures = figures_of(setting, coefficients, complain)
+        settings[name] = CutSetting(
+            line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin
+        )
+        figures = figures_of(settings[name], coefficients, complain)
         if figures is not None:
             of_stroke[name] = figures
-    return of_stroke
+    return with_leaders(settings, of_stroke)
 
 
 def _limits(works: Works, operation: Operation, path: tuple[str, ...], figures: dict[str, CutFigures]) -> list[Problem]:

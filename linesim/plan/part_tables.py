@@ -29,6 +29,8 @@ class Strokes(NamedTuple):
     """Minutes of the longest cut."""
     first_cut: Ints
     end_cut: Ints
+    stops_at_size: Ints
+    """Whether one of its cuts goes on until a gauge says that the size is reached."""
 
 
 class Cuts(NamedTuple):
@@ -59,6 +61,27 @@ class Cuts(NamedTuple):
     roughness_power: Floats
     roughness_sigma: Floats
     roughness_floor_um: Floats
+    glazed_roughness_um: Floats
+    settling_share: Floats
+    has_additions: Ints
+    """Whether more bears on the error than the edge, its setting and what it finds: one of the following."""
+    leader: Ints
+    """The cut before it in the stroke whose blade sits on the same bar."""
+    leads: Ints
+    """Whether it is the leader of another."""
+    follow_share: Floats
+    follow_um_n: Floats
+    """See `linesim.cutting.bar.followed_um`."""
+    own_um: Floats
+    """What a reamer ground to a given diameter leaves on."""
+    wheel_um_min: Floats
+    """What the wheel's wear adds to the error for each minute that it has ground since it was dressed."""
+    infeed_um_min: Floats
+    spark_out_min: Floats
+    spark_out_constant_min: Floats
+    """See `linesim.cutting.wheel.not_sparked_out_um`; 0 without a wheel's figures."""
+    honing_um_min: Floats
+    """Rate of honing that stops at size; 0 of other cuts."""
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:

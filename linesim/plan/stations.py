@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from linesim.plan.addition_columns import addition_columns
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
@@ -184,16 +185,21 @@ class Stations:
         slots: dict[str, int],
         features: dict[str, int],
     ) -> None:
-        first_cut, longest = len(self.cuts), 0.0
-        for cut_name, cut in operation.strokes[stroke_name].cuts.items():
-            figures = self.figures[line_name, name, stroke_name, cut_name]
-            longest = max(longest, figures.cut_min)
-            self._add_cut(cut, figures, slots[cut.cutter], features[cut.feature])
+        first_cut, cuts = len(self.cuts), operation.strokes[stroke_name].cuts
+        of_stroke = {each: self.figures[line_name, name, stroke_name, each] for each in cuts}
+        for cut_name, cut in cuts.items():
+            beside = addition_columns(of_stroke, cut_name, first_cut)
+            self._add_cut(cut, of_stroke[cut_name], slots[cut.cutter], features[cut.feature], beside)
             self.cut_names.append(cut_name)
-        self.strokes.add(cut_min=longest, first_cut=first_cut, end_cut=len(self.cuts))
+        self.strokes.add(
+            cut_min=max(figures.cut_min for figures in of_stroke.values()),
+            first_cut=first_cut,
+            end_cut=len(self.cuts),
+            stops_at_size=int(any(figures.additions.honing_um_min > 0.0 for figures in of_stroke.values())),
+        )
         self.stroke_names.append(stroke_name)
 
-    def _add_cut(self, cut: Cut, figures: CutFigures, slot: int, feature: int) -> None:
+    def _add_cut(self, cut: Cut, figures: CutFigures, slot: int, feature: int, beside: dict[str, Any]) -> None:
         self.cuts.add(
             feature=feature,
             slot=slot,
@@ -219,4 +225,5 @@ class Stations:
             roughness_power=figures.roughness_power,
             roughness_sigma=math.sqrt(math.log(1.0 + cut.roughness_cv**2)),
             roughness_floor_um=figures.roughness_floor_um,
+            **beside,
         )

@@ -173,6 +173,10 @@ class Kinds(NamedTuple):
     """What becomes of the part when a set breaks, a member of `Breakage`."""
     saved_share: Floats
     saving_time: Ints
+    dress_mm: Floats
+    """Wheel that a dressing takes beyond what has worn, where wheels are used up by their stock; else 0."""
+    wheel_mm_min: Floats
+    """Wear of the wheel's radius for each minute of grinding."""
 
 
 class Rules(NamedTuple):

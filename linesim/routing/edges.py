@@ -48,7 +48,7 @@ def edge_cost(works: Works, operation: Operation, cutter: str, wear_limit_mm: fl
     elif way.indexed is not None:
         times, each = float(way.indexed.edges - 1), way.indexed.cost
     elif way.dressed is not None:
-        times, each = float(way.dressed.dressings), way.dressed.cost
+        times, each = float(way.dressed.times), way.dressed.cost
     else:
         times, each = 0.0, 0.0
     return float(edge_cost_over_edges(spec.price, times, each)) + setting

@@ -7,7 +7,6 @@ When the part is complete at the operation, its account is held against the true
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -16,6 +15,7 @@ from linesim.chance import Purpose
 from linesim.chance.addresses import try_part
 from linesim.cutting.error_terms import metal_met_um
 from linesim.errors import RunError
+from linesim.floor.additions import Additions, cut_minutes, share_at
 from linesim.floor.machine import Machine
 from linesim.floor.mishaps import disturb, locate
 from linesim.floor.part import Part
@@ -195,15 +195,17 @@ class Follower:
             work.shift_um = locate(machine.site, machine.operation, stand_in)
         spec = machine.site.rows.strokes[stroke]
         cuts = [cut for cut in range(spec.first_cut, spec.end_cut) if only_cut in (NONE, cut)]
-        _, breaking = minutes_until_break(machine.site, machine.mounts, cuts, work.part)
+        minutes = cut_minutes(machine.site, work.part, cuts, is_recut)
+        _, breaking = minutes_until_break(machine.site, machine.mounts, minutes, work.part)
         if breaking is not None:
             work.stroke -= not is_recut
             return
+        additions = Additions(machine.site, machine.mounts, work.part)
         for cut in cuts:
             if machine.site.rows.cuts[cut].feature == self.feature:
-                self._cut(machine, work, cut, is_recut)
+                self._cut(machine, work, cut, additions, is_recut)
 
-    def _cut(self, machine: Machine, work: _Work, cut: int, is_recut: bool) -> None:
+    def _cut(self, machine: Machine, work: _Work, cut: int, additions: Additions, is_recut: bool) -> None:
         """One cut of all places of the feature."""
         site, life = machine.site, self._lives[work.part.serial]
         row = site.rows.cuts[cut]
@@ -216,16 +218,15 @@ class Follower:
             if metal_met_um(conditions, error_um, is_recut) <= 0.0:
                 life.tags[place] = missed_cut(tags, origin, row.depth_mm)
                 continue
-            share = mount.life_share
-            if not math.isinf(row.life_min):
-                life_min = row.life_min * work.part.heat_life
-                share += place // row.at_once * row.pass_min / (life_min * mount.life_factor)
             at = try_part(work.part.tries, place)
             repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)
             offset = mount.offsets.get(cut, 0.0)
             shift = work.shift_um or 0.0
             chance, force = (repeat, stress), work.part.heat_force
-            left = after_cut(tags, origin, conditions, share, offset, shift, chance, is_recut, force)
+            added = additions.added(cut, place, is_recut)
+            additions.note(cut, place, error_um)
+            share = share_at(mount, row, place, work.part.heat_life)
+            left = after_cut(tags, origin, conditions, share, offset, shift, chance, is_recut, force, added)
             if not is_recut or left.sum() < error_um:
                 life.tags[place] = left
         self._write(life, machine, site.plan.names.cuts[cut])

@@ -109,6 +109,7 @@ class CutPass:
             of.force_growth, of.wear_limit_mm, of.wear_b, of.wear_tau, of.wear_gamma, of.tan_clearance,
             self.repeatability_um, of.stress_um * self.of_figured, of.sharp_roughness_um, of.roughness_growth,
             of.roughness_power, lognormal_sigma(self.roughness_cv), of.roughness_floor_um,
+            of.additions.glazed_roughness_um, of.additions.settling_share,
         )  # fmt: skip
 
     @property

@@ -22,6 +22,9 @@ class Source(IntEnum):
     NOT_CLEANED_UP = 9
     SALVAGE = 10
     HEATS = 11
+    LEADER = 12
+    WHEEL = 13
+    OWN_SIZE = 14
 
     @property
     def words(self) -> str:
@@ -42,4 +45,7 @@ _WORDS = {
     Source.NOT_CLEANED_UP: "not cleaned up",
     Source.SALVAGE: "salvage",
     Source.HEATS: "heats of castings",
+    Source.LEADER: "leading blade",
+    Source.WHEEL: "wheel worn and glazed",
+    Source.OWN_SIZE: "reamer's own size",
 }

@@ -14,6 +14,7 @@ import numpy.typing as npt
 from linesim.cutting.conditions import CutConditions
 from linesim.cutting.error_terms import copied_share, pushed_um, receded_um, repeated_um, stressed_um
 from linesim.cutting.life import wear_growth
+from linesim.floor.additions import NOTHING_ADDED, Added
 from linesim.routing.sources import Source
 
 __all__ = ["Tags", "after_cut", "cast_tags", "missed_cut", "moved"]
@@ -58,6 +59,7 @@ def after_cut(
     normals: tuple[float, float],
     is_recut: bool = False,
     force_share: float = 1.0,
+    added: Added = NOTHING_ADDED,
 ) -> Tags:
     """The error after a cut that finds metal, source by source.
 
@@ -79,6 +81,8 @@ def after_cut(
         The cut is made again at the same setting: it lets no stress go, and all that it adds belongs to recutting.
     force_share : float
         Cutting force of the casting's heat over the average.
+    added : Added
+        What a leading blade, a wheel's wear and a reamer's own size add.
 
     Returns
     -------
@@ -96,4 +100,7 @@ def after_cut(
     here[Source.STRESS] += stressed_um(cut, normals[1], is_recut)
     here[Source.GAUGING] -= offset_um
     here[Source.CHIPS] += shift_um
+    here[Source.LEADER] += added.leader_um
+    here[Source.WHEEL] += added.wheel_um
+    here[Source.OWN_SIZE] += added.own_um
     return left

@@ -12,6 +12,7 @@ from linesim.units import Angle, Length, Minutes, Money, MoneyPerHour, Number, S
 from linesim.works.base import AlsoTaken, Strict, text_or_other
 from linesim.works.durations import Duration
 from linesim.works.mishaps import Broken
+from linesim.works.wheel import Wheel
 
 __all__ = ["Bought", "Breaking", "Crib", "Cutter", "Dressed", "Indexed", "Reground", "Renewal"]
 
@@ -45,12 +46,28 @@ class Indexed(Strict):
 class Dressed(Strict):
     """A wheel or stone dressed where it is."""
 
-    dressings: Whole = Field(ge=1, le=1_000_000)
-    """Dressings until the wheel or the stones are used up."""
+    dressings: Whole | None = Field(default=None, ge=1, le=1_000_000)
+    """Dressings until the wheel or the stones are used up; give this or stock."""
+    stock: Length | None = Field(default=None, gt=0)
+    """Wheel that may be used up, mm of radius; each dressing takes what has worn and what it takes beyond."""
+    takes: Small = Field(default=30.0, gt=0)
+    """Wheel that a dressing takes beyond what has worn, µm of radius; 20 to 40 are usual (from memory)."""
     cost: Money = Field(default=0.0, ge=0)
     """Wear of the dresser and the wheel, sundries, for one dressing. In the scenario's currency."""
     by_machine: bool = False
     """The machine dresses by itself, so that no setter is called for it."""
+
+    @property
+    def times(self) -> int:
+        """Dressings until it is used up; of a wheel with a stock those that it stands if nothing wears in between."""
+        return self.dressings if self.dressings is not None else int(1000.0 * float(self.stock or 0.0) / self.takes)
+
+    @model_validator(mode="after")
+    def _one_end(self) -> Dressed:
+        if (self.dressings is None) == (self.stock is None):
+            answer = "neither" if self.dressings is None else "both"
+            raise ValueError(f"give either dressings or the stock of the wheel; found {answer}")
+        return self
 
 
 class Bought(Strict):
@@ -148,6 +165,12 @@ class Cutter(Strict):
     """Wear land at life share 1, mm; the grade's unless given."""
     sharp_roughness: Small | None = Field(default=None, gt=0)
     """Ra when sharp or freshly dressed, µm, for stones, wheels and reamers; kinematic from nose radius unless given."""
+    wheel: Wheel | None = None
+    """How a grinding wheel wears and glazes; unless given only its life share and the abrasive's figures count."""
+    ground_to: Length | None = Field(default=None, gt=0)
+    """Reamers: diameter to which it is ground, mm; as its hole asks unless given."""
+    oversize: Small = Field(default=10.0, ge=0)
+    """Reamers ground to a given diameter: by how much its hole comes out larger, µm of diameter; 5 to 15 (assumed)."""
 
 
 class Crib(Strict):

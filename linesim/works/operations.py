@@ -7,6 +7,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from linesim.units import (
+    Angle,
     Feed,
     Length,
     Minutes,
@@ -42,6 +43,35 @@ class Bar(Strict):
     """Young's modulus, N/mm²."""
     held: Literal["one end", "both ends"] = "one end"
     """Free at its end, or running in bearings at both ends."""
+    station: Length | None = Field(default=None, gt=0)
+    """Where the blade sits, mm from the held end or from one bearing; the overhang, or the middle, unless given."""
+    angle: Angle = Field(default=0.0, ge=0, lt=360)
+    """Angle round the bar from the blade that leads it in the same stroke, degrees; 0 is the same side.
+
+    Cuts of one feature that follow one another in a stroke on equal bars sit on one bar: the first leads.
+    """
+
+    @property
+    def station_mm(self) -> float:
+        """Where the blade sits, mm."""
+        if self.station is not None:
+            return self.station
+        return self.overhang if self.held == "one end" else self.overhang / 2.0
+
+    def is_same(self, other: Bar) -> bool:
+        """Whether both are one bar, as far as its measures say."""
+        return self._measures == other._measures
+
+    @property
+    def _measures(self) -> tuple[float, float, float, str]:
+        return self.diameter, self.overhang, self.modulus, self.held
+
+    @model_validator(mode="after")
+    def _on_the_bar(self) -> Bar:
+        is_past = self.station_mm > self.overhang or (self.held == "both ends" and self.station_mm == self.overhang)
+        if is_past:
+            raise ValueError(f"the station ({self.station_mm:g} mm) must lie on the bar ({self.overhang:g} mm)")
+        return self
 
 
 class Cut(Strict):
@@ -71,6 +101,9 @@ class Cut(Strict):
     """Honing and grinding: rate at which the surface is taken down, µm per minute per side."""
     spark_out: Minutes = Field(default=0.0, ge=0, le=60)
     """Honing and grinding: minutes without further infeed."""
+    stops: Literal["by time", "at size"] | None = None
+    """Honing by time takes the same everywhere and leaves the size error whole; honed by a gauge it stops at size, and
+    takes as long as the stock it finds. Unless given the abrasive's copying factor says what is left."""
     minutes: Minutes | None = Field(default=None, gt=0, le=10_000)
     """Cutting minutes for one pass, if they are known and not to be worked out."""
     at_once: Whole = Field(default=1, ge=1, le=64)
@@ -93,6 +126,16 @@ class Cut(Strict):
     """Ra that the process cannot better, µm; the grade's or process's unless given."""
     leaves: Leaves = Leaves()
     """What it leaves of the position, tilt and form that it finds, and adds of its own; the process's unless given."""
+
+    @model_validator(mode="after")
+    def _stops_once(self) -> Cut:
+        if self.stops is not None and self.process != "honing":
+            raise ValueError(f"stops belongs to honing; the cut is {self.process}")
+        if self.stops is not None and self.copying is not None:
+            raise ValueError("stops and copying both say what is left of the error found; give one of them")
+        if self.stops == "at size" and self.minutes is not None:
+            raise ValueError("honing that stops at size takes as long as it needs; leave minutes out")
+        return self
 
 
 class Stroke(Strict):

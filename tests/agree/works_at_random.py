@@ -43,7 +43,8 @@ def random_works(rng: Random) -> Works:
 
 def random_content(rng: Random) -> Content:
     """The content of such a works, as a scenario file would say it."""
-    cutters = {f"cutter {number}": _cutter(rng) for number in range(rng.randint(1, 4))}
+    names = [f"{rng.choice(_FAMILIES)} {number}" for number in range(rng.randint(1, 4))]
+    cutters = {name: _cutter(rng) | _special(rng, name) for name in names}
     lines = {f"line {number}": _line(rng, list(cutters)) for number in range(rng.choice([1, 1, 2, 3]))}
     mounted = dict.fromkeys(cutters, 0)
     for line in lines.values():
@@ -173,6 +174,31 @@ def _cutter(rng: Random) -> Content:
     }
 
 
+_FAMILIES = ["cutter"] * 4 + ["wheel", "stones", "reamer"]
+"""What a cutter is; its name begins so."""
+
+_PROCESSES = {"wheel": "grinding", "stones": "honing", "reamer": "reaming"}
+
+
+def _special(rng: Random, name: str) -> Content:
+    """What wheels, stones and reamers have that other cutters have not."""
+    if name.startswith("stones"):
+        return {"grade": "honing stone 220"}
+    if name.startswith("reamer"):
+        return {"ground_to": rng.choice([99.99, 98.8])} if _maybe(rng, 0.5) else {}
+    if not name.startswith("wheel"):
+        return {}
+    wheel: Content = {"track": rng.choice([20, 126]), "g_ratio": rng.choice([20, 80])}
+    if _maybe(rng, 0.5):
+        wheel |= {"wear_to_size": rng.choice([0, 0.7]), "glazed_roughness": 1.4, "spark_out_constant": 0.1}
+    dressed = rng.choice([{"dressings": rng.randint(1, 6)}, {"stock": rng.choice([0.2, 0.5]), "takes": 40}])
+    return {
+        "grade": "vitrified wheel 60",
+        "wheel": wheel,
+        "renewal": {"dressed": dressed | {"by_machine": _maybe(rng, 0.5)}},
+    }
+
+
 def _rule(rng: Random) -> Any:
     return rng.choice(
         [
@@ -219,7 +245,7 @@ def _line(rng: Random, cutters: list[str]) -> Content:
 
 def _feature(rng: Random) -> Content:
     feature: Content = {
-        "kind": "face",
+        "kind": rng.choice(["face", "bore", "run-out"]),
         "places": rng.randint(1, 3),
         "size": {"limits": [99.98, 100.02], "loss_at_limit": 10},
         "roughness": {"limit": 1.6, "loss_at_limit": 4},
@@ -288,21 +314,35 @@ def _strokes(rng: Random, cutters: list[str], features: list[str]) -> Content:
     strokes: Content = {}
     for number in range(rng.randint(1, 2)):
         cuts = {}
-        chosen = rng.sample(cutters, rng.randint(1, min(2, len(cutters))))
+        chosen = rng.sample(cutters, rng.randint(1, min(3, len(cutters))))
+        held = rng.choice(["one end", "one end", "both ends", ""])
+        on_one_bar = bool(held)
+        feature = rng.choice(features)
         for which, cutter in enumerate(chosen):
             cuts[f"cut {number}{which}"] = {
-                "feature": rng.choice(features),
+                "feature": feature if on_one_bar else rng.choice(features),
                 "cutter": cutter,
-                "process": "boring",
+                "process": _PROCESSES.get(cutter.split()[0], "boring"),
                 "depth": rng.choice([0.1, 0.5, 1.5]),
                 "speed": 90,
                 "feed": 0.25,
                 "minutes": rng.choice([1, 2, 1.25, 0.5]),
                 "at_once": rng.choice([1, 3]),
                 "roughness_cv": rng.choice([0, 0.1]),
-            }
+            } | _beside(rng, cutter, held)
         strokes[f"stroke {number}"] = {"cuts": cuts}
     return strokes
+
+
+def _beside(rng: Random, cutter: str, held: str) -> Content:
+    """What a cut may say beside: its bar, and how honing ends."""
+    if cutter.startswith("cutter") and held:
+        bar = {"diameter": 40, "overhang": 200, "held": held}
+        return {"bar": bar | {"angle": rng.choice([0, 90, 180]), "station": rng.choice([100, 190, 150])}}
+    if cutter.startswith("stones"):
+        at_size = {"stops": "at size", "minutes": None, "removal": 250}
+        return rng.choice([{}, {"stops": "by time"}, at_size, at_size])
+    return {}
 
 
 def _gauge(rng: Random, cut: list[str], here: dict[str, Content]) -> Content:

@@ -13,13 +13,16 @@ from linesim.cutting.breaking import (
     regrind_past_limit_mm,
     strength_left,
 )
+from linesim.cutting.form import copying_factor
 from linesim.cutting.heat import growth_um, heated_by_cut_k, warmth_after
-from linesim.cutting.sizing import honed_by_gauge_min, honed_form_um, honing_stock_needed_um, reamed_size_um
+from linesim.cutting.sizing import honed_by_gauge_min, honed_form_um, honing_stock_needed_um, reamed_um
 from linesim.cutting.wheel import (
+    STIFFENING,
     burn_energy_j_mm3,
-    glazed_stiffness_n_um,
+    grinding_energy_j_mm3,
     ground_ra_um,
     left_by_spark_out,
+    not_sparked_out_um,
     wheel_wear_um,
 )
 
@@ -41,12 +44,19 @@ def test_spark_out_fresh_and_glazed() -> None:
 def test_copying_of_a_glazed_wheel() -> None:
     """0.1 N/µm on a pilot of 2 N/µm copies 0.047619, three times as stiff 0.13043."""
     for share, copying in ((0.0, 0.047619), (1.0, 0.13043)):
-        contact = glazed_stiffness_n_um(0.1, share)
-        assert contact / (contact + 2.0) == pytest.approx(copying, abs=6e-6)
+        contact = 0.1 * (1.0 + STIFFENING * share)
+        assert copying_factor(contact, 2.0) == pytest.approx(copying, abs=6e-6)
+
+
+def test_what_a_glazed_wheel_leaves_on_after_sparking_out() -> None:
+    """Fed at 60 µm/s, constants 1 s and 2.5 s: it lags 60 and 150 µm, of which 3 s leave 2.987 and 45.179 (derived)."""
+    assert not_sparked_out_um(60.0, 3.0, 1.0, 1.5) == pytest.approx(150.0 * 0.301194 - 60.0 * 0.0497871, abs=1e-4)
+    assert not_sparked_out_um(60.0, 3.0, 0.0, 1.5) == 0.0
 
 
 def test_roughness_and_burn() -> None:
     assert ground_ra_um(0.5, 0.8, 1.0, 1.0) == pytest.approx(0.68964, abs=6e-6)
+    assert grinding_energy_j_mm3(20.0, 0.5) == 30.0
     assert burn_energy_j_mm3(200.0, 0.02, 200.0) == pytest.approx(42.200, abs=6e-4)
 
 
@@ -60,9 +70,9 @@ def test_honing() -> None:
 
 
 def test_a_reamer_makes_its_own_size() -> None:
-    """Own scatter 3 and 0.2 of one of 10: 3.6056 together."""
-    assert reamed_size_um(7.0, 0.2, 10.0) == pytest.approx(9.0)
-    assert math.hypot(3.0, reamed_size_um(0.0, 0.2, 10.0)) == pytest.approx(3.6056, abs=5e-5)
+    """A reamer of 31.990 cuts 10 µm over (5 to 15 assumed): 32.000, 10 µm under a hole of 32.010, 5 µm per side."""
+    assert reamed_um(31.990, 10.0, 32.010) == pytest.approx(5.0)
+    assert reamed_um(32.010, 15.0, 32.010) == pytest.approx(-7.5)
 
 
 def test_heat_of_one_heavy_cut() -> None:

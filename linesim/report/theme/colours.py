@@ -105,6 +105,9 @@ SOURCE_COLOURS: dict[str, str] = {
     Source.RECUT.words: "#6B5B95",
     Source.NOT_CLEANED_UP.words: PALETTE["black"],
     Source.SALVAGE.words: PALETTE["yellow"],
+    Source.LEADER.words: "#003F6B",
+    Source.WHEEL.words: "#7A5C00",
+    Source.OWN_SIZE.words: "#7FCDB4",
 }
 """Sources of an error, from the palette of Okabe and Ito and shades of it."""
 

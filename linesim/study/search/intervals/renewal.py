@@ -186,7 +186,7 @@ def _edge_money(works: Works, plan: Plan, place: SetPlace, count: int) -> tuple[
         uses = float(renewal.indexed.edges)
         each = edge_cost_over_edges(price, uses - 1.0, renewal.indexed.cost)
     elif renewal.dressed is not None:
-        uses = renewal.dressed.dressings + 1.0
+        uses = renewal.dressed.times + 1.0
         each = edge_cost_over_edges(price, uses - 1.0, renewal.dressed.cost)
     elif renewal.reground is not None:
         return _reground_money(works, plan, place, count)
