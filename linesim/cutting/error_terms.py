@@ -115,7 +115,12 @@ class ErrorMoments(NamedTuple):
 
 
 def moments_after_cut(
-    before: ErrorMoments, cut: CutConditions, growths: Floats, held_um: float | None = None, band_um: float = 0.0
+    before: ErrorMoments,
+    cut: CutConditions,
+    growths: Floats,
+    held_um: float | None = None,
+    band_um: float = 0.0,
+    added_um: Floats | None = None,
 ) -> ErrorMoments:
     """Mean and variance of the error after a cut that always finds metal.
 
@@ -131,6 +136,8 @@ def moments_after_cut(
         Mean of what wear adds where a gauge holds it; None without a gauge.
     band_um : float
         Dead band within which a gauge leaves the error, taken as uniform from minus to plus; 0 for none.
+    added_um : array of float, optional
+        What else is added at each of the growths.
 
     Returns
     -------
@@ -144,6 +151,8 @@ def moments_after_cut(
     copied = np.array([copied_share(cut, growth, 1.0) for growth in growths.tolist()])
     added = np.array([worn_um(cut, growth) for growth in growths.tolist()])
     means = copied * before.mean_um + (added if held_um is None else held_um)
+    if added_um is not None:
+        means = means + added_um
     carried = float((copied**2).mean()) * before.variance_um2 + float(means.var())
     scatter = cut.repeatability_um**2 + cut.stress_um**2
     return ErrorMoments(float(means.mean()), carried + band_um**2 / 3.0 + scatter)

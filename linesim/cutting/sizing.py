@@ -35,12 +35,6 @@ def honed_form_um(form_um: float, stock_um: float, evenness: float, floor_um: fl
 
 
 @law
-def honing_stock_needed_um(rz_um: float, roundness_um: float, taper_um: float) -> float:
-    """Least stock for honing, per side: Rz + roundness + half the taper, µm."""
-    return rz_um + roundness_um + 0.5 * taper_um
-
-
-@law
 def honed_by_gauge_min(stock_um: float, error_um: float, rate_um_min: float, spark_out_min: float) -> float:
     """Minutes of honing to size: (Z + e) / rate and the sparking out; nothing is taken where the hole is too large.
 

@@ -9,6 +9,7 @@ import pandas as pd
 
 from linesim.desk.cuts import cut_table
 from linesim.desk.operations import constraint_table, operation_table
+from linesim.desk.process_remarks import on_blades
 from linesim.desk.remarks import remarks_on
 from linesim.desk.sets import set_table
 from linesim.desk.sources import source_table
@@ -124,6 +125,6 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
         operations=operations,
         constraints=constraints,
         sources=source_table(works),
-        remarks=tuple(remarks_on(works, sets, operations)),
+        remarks=(*remarks_on(works, sets, operations), *on_blades(figures)),
         basis=f"Reckoned so that {changes}. {LEFT_OUT}",
     )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linesim.plan.burning import burns_from
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED, RenewalWay
 from linesim.plan.tally import State, Tally
@@ -67,6 +68,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
     out = [Finding(text, False) for text in out_of_drawing(works, tally)]
     problems = [*_stuck(plan, tally), *_stuck_lines(plan, tally), *_output(works, tally)]
     remarks = [*_queues(plan, tally), *_sets(works, plan, tally), *_people(works, plan, tally)]
+    remarks += _burning(works, plan, tally)
     return out + [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
 
 
@@ -197,3 +199,17 @@ def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
             who = "The tool grinders" if row["kind"] == GRINDERS else f'The people of "{row["pool"]}"'
             waited = "" if math.isnan(wait_min) else f"; a job waits {wait_min:.1f} min for them on average"
             yield f"{who} are busy {100.0 * share:.0f} % of the time{waited}."
+
+
+def _burning(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
+    """Wheels that were dressed only after they may have burnt the work."""
+    for kind, (name, cutter) in enumerate(works.cutters.items()):
+        share, limit = burns_from(cutter)
+        here = plan.mounts.kind == kind
+        changes = int((tally.planned + tally.joined + tally.unplanned)[here].sum())
+        reached = float(tally.edge_life[here].sum()) / changes if changes else 0.0
+        if reached > share:
+            yield (
+                f'"{name}" was dressed at {reached:.2f} of its life on average; from {share:.2f} on it takes more than '
+                f"{limit:.0f} J/mm³, at which steel burns (iron burns less). Look for burns, and dress it sooner."
+            )

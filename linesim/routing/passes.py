@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -22,9 +22,11 @@ from linesim.cutting.conditions import CutConditions
 from linesim.cutting.error_terms import ErrorMoments, moments_after_cut
 from linesim.cutting.life import wear_growth
 from linesim.cutting.surface import worn_ra_um
+from linesim.cutting.wheel import ground_ra_um
 from linesim.desk import desk_figures
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import cut_figures
+from linesim.routing.pass_additions import by_itself_um, led
 from linesim.works import Works
 
 __all__ = ["CutPass", "MovePass", "PassState", "after_pass", "passes_of", "state_as_cast", "states_after"]
@@ -130,6 +132,8 @@ class PassState:
         Of the roughness.
     is_cut : bool
         Whether anything has been cut.
+    before : tuple of PassState, CutPass, optional
+        The last cut and what it found.
     """
 
     mean_um: float
@@ -137,6 +141,8 @@ class PassState:
     ra_um: float
     ra_sd_um: float
     is_cut: bool = False
+    before: tuple[PassState, CutPass] | None = field(default=None, compare=False, repr=False)
+    """The last cut and what it found."""
 
     def moved(self, sigma_um: float) -> PassState:
         """With something added that has no mean."""
@@ -217,16 +223,30 @@ def after_pass(state: PassState, cut: CutPass) -> PassState:
     conditions, growths = cut.conditions, _growths(cut)
     before = ErrorMoments(state.mean_um, state.sd_um**2)
     if cut.dead_band_um is None:
-        after = moments_after_cut(before, conditions, growths)
+        after = moments_after_cut(before, conditions, growths, added_um=by_itself_um(cut.figures, growths))
     else:
         after = moments_after_cut(before._replace(mean_um=0.0), conditions, growths, 0.0, cut.dead_band_um)
+    if state.before is not None and _leads(state.before[1], cut):
+        met, leader = state.before
+        meets, is_held = ErrorMoments(met.mean_um, met.sd_um**2), cut.dead_band_um is not None
+        after = led(after, meets, cut.figures.additions, leader.conditions, _growths(leader), is_held)
     sharp, rises, power = (
         conditions.sharp_roughness_um, conditions.roughness_growth, conditions.roughness_power,
     )  # fmt: skip
-    rough = np.array([worn_ra_um(sharp, rises, growth, power, 0.0) for growth in growths.tolist()])
+    if conditions.glazed_roughness_um > 0.0:
+        glazed, settling = conditions.glazed_roughness_um, conditions.settling_share
+        rough = np.array([ground_ra_um(sharp, glazed, share, settling) for share in growths.tolist()])
+    else:
+        rough = np.array([worn_ra_um(sharp, rises, growth, power, 0.0) for growth in growths.tolist()])
     rough_mean = max(float(rough.mean()), conditions.roughness_floor_um)
     rough_sd = math.sqrt(float(rough.var()) * (1.0 + cut.roughness_cv**2) + (rough_mean * cut.roughness_cv) ** 2)
-    return PassState(after.mean_um, math.sqrt(after.variance_um2), rough_mean, rough_sd, True)
+    return PassState(after.mean_um, math.sqrt(after.variance_um2), rough_mean, rough_sd, True, (state, cut))
+
+
+def _leads(one: CutPass, other: CutPass) -> bool:
+    """Whether a cut is the leader of another on one bar."""
+    same_stroke = (one.operation, one.stroke) == (other.operation, other.stroke)
+    return same_stroke and other.figures.additions.leader == one.name
 
 
 def states_after(start: PassState, passes: Sequence[CutPass | MovePass]) -> list[PassState]:
