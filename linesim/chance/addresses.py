@@ -18,6 +18,7 @@ __all__ = [
     "move_part",
     "recut_index",
     "saving_index",
+    "round_tries",
     "sensing_spot",
     "try_part",
     "unloading_spot",
@@ -82,6 +83,12 @@ def saving_index(ordinal: int) -> int:
 def try_part(tries: int, place: int) -> int:
     """Part for one place of a feature at a part's given try; for cuts and for gauges, index the serial number."""
     return tries * MOST_PLACES + place
+
+
+@law
+def round_tries(rounds: int) -> int:
+    """Tries with which an operation begins on a part that has been repaired so often: behind those of rounds before."""
+    return 1024 * rounds
 
 
 @law

@@ -35,6 +35,8 @@ class Purpose(IntEnum):
     HEAT = 18
     SAVING = 19
     FIXTURE = 20
+    STRENGTH = 21
+    MENDING = 22
 
 
 @law

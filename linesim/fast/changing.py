@@ -191,7 +191,7 @@ def change(w: World, m: Machine) -> int:
             continue
         kind = kind_at(w.kinds, mount.kind)
         time = kind.change_time if mount.is_in_place else kind.replace_time
-        spot = change_spot(w.n_machines, number)
+        spot = change_spot(w.n_machines - w.n_benches, number)
         total += minutes_of(w, time, codes.PURPOSE_CHANGE, spot, mount.ordinal)
         if mount.role == steps.BROKEN:
             total += minutes_of(w, kind.broken_time, codes.PURPOSE_CHANGE, spot, breaking_index(mount.ordinal))

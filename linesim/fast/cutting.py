@@ -21,7 +21,7 @@ from linesim.fast.drawers import (
     visit_at,
 )
 from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
-from linesim.fast.flow import scrap
+from linesim.fast.flow import count_recut, scrap
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
@@ -69,7 +69,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     cut_min = min(stroke_min, soonest)
     if m.breaking == NONE:
         for cut in range(first_cut, end_cut):
-            cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE)
+            cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE or part_at(w.parts, m.part).rounds > 0)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
         mount, spent_min = mount_at(w.mounts, m.first_mount + spec.slot), min(minutes_of_cut(w, cut), cut_min)
@@ -118,15 +118,6 @@ def _befalls(w: World, m: Machine, which: int, chance: float) -> bool:
     part = part_at(w.parts, m.part)
     first, second, _, _ = four_uniforms(w, codes.PURPOSE_YIELD, m.operation, part.serial, part.tries)
     return (first if which == 0 else second) < chance
-
-
-@compiled
-def count_recut(w: World, m: Machine, cause: int) -> None:
-    """The part is cut again."""
-    part = part_at(w.parts, m.part)
-    part.tries += 1
-    part.is_first_pass = m.is_first_try = 0
-    count(w.recut, m.index * w.n_causes + cause)
 
 
 # --- the spindle --------------------------------------------------------------------------------------------------

@@ -44,6 +44,8 @@ __all__ = [
     "shape_at",
     "shape_of",
     "stroke_at",
+    "test_at",
+    "test_term_at",
     "time_at",
     "trace_at",
     "visit_at",
@@ -76,6 +78,8 @@ kind_at = drawer_of(table_dtype(tables.Kinds))
 feature_at = drawer_of(table_dtype(tables.Features))
 disturbance_at = drawer_of(table_dtype(tables.Disturbances))
 gauge_at = drawer_of(table_dtype(tables.Gauges))
+test_at = drawer_of(table_dtype(tables.Tests))
+test_term_at = drawer_of(table_dtype(tables.TestTerms))
 rule_at = drawer_of(table_dtype(tables.Rules))
 shape_of = drawer_of(table_dtype(place_tables.Shapes))
 time_at = drawer(TimeRow)

@@ -10,6 +10,7 @@ from linesim.fast.heats import cast_from_heat
 from linesim.fast.measuring import measure
 from linesim.fast.shapes import cast_shape
 from linesim.fast.state import Line, Machine, Part, Pool, World
+from linesim.fast.weighing import count_field_failures
 from linesim.floor.circles import MOST_INSIDE
 from linesim.plan.tables import NONE, UNLIMITED
 
@@ -107,6 +108,9 @@ def casting(w: World, line: int) -> int:
     part.heat_life = part.heat_force = 1.0
     if row.heat_castings > 0 or row.heat_min > 0.0:
         cast_from_heat(w, row, part)
+    part.rounds = part.repairs = 0
+    part.put_right = 0
+    part.failed_test = part.blamed = NONE
     row.serial += 1
     row.inside += 1
     if row.inside > MOST_INSIDE and w.trouble == 0:
@@ -253,6 +257,8 @@ def _ship(w: World, line: int, m: Machine) -> None:
         is_out |= measure(w, m.part, feature)
     if is_out:
         count(w.parts_out, line)
+    if row.first_failure < row.end_failure:
+        count_field_failures(w, m.part, row.first_failure, row.end_failure)
     part_leaves(w, line, m.part)
 
 
@@ -262,11 +268,23 @@ def scrap(w: World, m: Machine, cause: int) -> int:
     count(w.scrapped, m.index * w.n_causes + cause)
     count(w.scrapped_castings, m.index)
     count(w.scrapped_parts, m.line)
-    first = line_at(w.lines, m.line).first_operation
-    for position in range(m.position + 1):
+    line = line_at(w.lines, m.line)
+    first, end = line.first_operation, m.position + 1
+    if part_at(w.parts, m.part).rounds > 0:
+        end = line.end_operation - first
+    for position in range(end):
         spent_min = visit_at(w.visits, m.part * w.most_operations + position).spent_min
         add(w.scrapped_min, m.index * w.n_operations + first + position, spent_min)
     if w.is_traced:
         tell_part(w, steps.PART_SCRAPPED, m.index, m.part, part_at(w.parts, m.part).serial)
     part_leaves(w, m.line, m.part)
     return steps.TAKE
+
+
+@compiled
+def count_recut(w: World, m: Machine, cause: int) -> None:
+    """The part is cut again."""
+    part = part_at(w.parts, m.part)
+    part.tries += 1
+    part.is_first_pass = m.is_first_try = 0
+    count(w.recut, m.index * w.n_causes + cause)

@@ -9,7 +9,7 @@ from linesim.chance.addresses import try_part
 from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, four_uniforms
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.cutting import begin_stroke, count_recut
+from linesim.fast.cutting import begin_stroke
 from linesim.fast.drawers import (
     cut_at,
     feature_at,
@@ -26,7 +26,7 @@ from linesim.fast.drawers import (
     visit_at,
     whole_at,
 )
-from linesim.fast.flow import scrap
+from linesim.fast.flow import count_recut, scrap
 from linesim.fast.handling import spend
 from linesim.fast.roughness import settle_roughness
 from linesim.fast.state import Machine, Note, Place, World
@@ -46,7 +46,7 @@ def next_gauge(w: World, m: Machine) -> int:
             m.recuts = 0
             return steps.GAUGE
         m.cursor += 1
-    return steps.PASS_ON
+    return steps.PASS_ON if m.test == NONE else steps.TEST
 
 
 @compiled

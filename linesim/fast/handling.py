@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.chance.addresses import cleaning_spot, loading_spot, unloading_spot
+from linesim.chance.addresses import cleaning_spot, loading_spot, round_tries, unloading_spot
 from linesim.fast import codes, steps
 from linesim.fast.changing import ask_rules
 from linesim.fast.common import (
@@ -19,10 +19,11 @@ from linesim.fast.common import (
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import count_part
-from linesim.fast.flow import scrap
+from linesim.fast.flow import count_recut, scrap
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.state import Machine, World
+from linesim.plan.tables import NONE
 
 
 @inlined
@@ -63,12 +64,17 @@ def load(w: World, m: Machine) -> int:
     """The part comes onto the machine; the locating faces are cleaned where that is done."""
     if m.is_plain:
         return cut_plainly(w, m)
-    part_at(w.parts, m.part).tries = 0
+    part = part_at(w.parts, m.part)
+    part.tries = 0
     m.is_first_try = 1
     if line_at(w.lines, m.line).keeps_visits:
         visit = visit_at(w.visits, m.part * w.most_operations + m.position)
         visit.machine = m.index
-        visit.spent_min = 0.0
+        if part.rounds == 0:
+            visit.spent_min = 0.0
+        else:
+            part.tries = round_tries(part.rounds)
+            count_recut(w, m, codes.CAUSE_TEST)
     if w.is_traced:
         tell(w, steps.PART_LOADED, m.index, m.serial)
     enter(w, m, codes.STATE_LOADING)
@@ -113,7 +119,9 @@ def unloaded(w: World, m: Machine) -> int:
     """The gauges come next, where there are any."""
     operation = operation_at(w.operations, m.operation)
     m.cursor = operation.first_gauge
-    return steps.PASS_ON if operation.first_gauge == operation.end_gauge else steps.GAUGE_NEXT
+    if operation.first_gauge < operation.end_gauge:
+        return steps.GAUGE_NEXT
+    return steps.PASS_ON if m.test == NONE else steps.TEST
 
 
 @inlined

@@ -35,6 +35,7 @@ from linesim.fast.handling import (
 )
 from linesim.fast.people import give_out_people
 from linesim.fast.state import World
+from linesim.fast.testing import at_bench, test_part
 from linesim.floor.circles import MOST_ARRIVALS
 from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
@@ -67,6 +68,10 @@ def _rarely(w: World, machine: int, step: int) -> int:
         return repaired(w, m)
     if step == steps.AGAIN:
         return cut_again(w, m)
+    if step == steps.TEST:
+        return test_part(w, m)
+    if step >= steps.BENCH_TAKE:
+        return at_bench(w, m, step)
     if step == steps.GAUGE_NEXT:
         return next_gauge(w, m)
     return gauge(w, m) if step == steps.GAUGE else read(w, m)
@@ -151,7 +156,7 @@ def _act(w: World, who: int) -> None:
 def _give_out(w: World, pool: int) -> None:
     """Serve all claims on a pool that can be served now."""
     p = pool_at(w.pools, pool)
-    if p.way == steps.BUFFER:
+    if p.way == steps.BUFFER or p.way == steps.BENCH:  # noqa: PLR1714 - compiled code has no sets
         give_out_parts(w, p)
     elif p.way == steps.YARD:
         give_out_castings(w, p)
@@ -277,7 +282,7 @@ def run_on(world: int, until: float, budget: int) -> int:
 def begin(world: int, first_shelved: int) -> None:
     """Mount the first sets, let machines and castings begin; sets from number ``first_shelved`` on stand on shelves."""
     w = world_at(world, 0)
-    for at in range(w.n_machines):
+    for at in range(w.n_machines - w.n_benches):
         machine = whole_at(w.set_up_order, at).value
         set_next_failure(w, machine_at(w.machines, machine))
         mount_all(w, machine)

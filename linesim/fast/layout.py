@@ -10,6 +10,7 @@ import numpy as np
 from linesim.chance import Distribution
 from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
+from linesim.fast.layout_benches import lay_benches
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
@@ -45,6 +46,8 @@ _TABLES = {
     "gauges": tables.Gauges,
     "rules": tables.Rules,
     "shapes": place_tables.Shapes,
+    "tests": tables.Tests,
+    "test_terms": tables.TestTerms,
 }
 FIXED = frozenset((*_TABLES, "break_ins", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
@@ -83,6 +86,7 @@ class Layout(Arrays):
         self._lay_machines(trace_rows)
         self._lay_mounts()
         self._lay_sets()
+        lay_benches(self)
         lay_pools(self)
         lay_lists(self)
         self._lay_parts(max(parts, 2 * int(w.n_needed)))
@@ -114,6 +118,7 @@ class Layout(Arrays):
             lines[name] = getattr(table, name)
         lines["limit"], lines["turns_away"] = table.castings, table.turn_away
         lines["room"] = plan.operations.buffer[table.first_operation]
+        lines["first_failure"], lines["end_failure"] = table.first_failure, table.end_failure
         for line in lines:
             features = slice(line.first_feature, line.end_feature)
             line.n_places = int(plan.features.places[features].sum())
@@ -155,6 +160,7 @@ class Layout(Arrays):
         machines["fixed_min"] = np.where(distribution[time] == Distribution.FIXED, first[time], -1.0)
         looks = np.array([kind_of(way).looks for way in plan.rules.way], dtype=bool)[plan.mounts.rule]
         machines["has_looks"] = sums_of_runs(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
+        machines["test"] = operations.test[of]
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
 

@@ -23,8 +23,12 @@ def lay_pools(layout: Arrays) -> None:
     plan, route = layout.plan, route_of(layout.plan)
     rows, of_machine = route.rows, plan.machines.operation
     layout.arrays["lines"]["yard"] = route.yards
-    layout.arrays["machines"]["source"] = route.sources[of_machine]
-    layout.arrays["machines"]["target"] = route.targets[of_machine]
+    machines, real = layout.arrays["machines"], len(of_machine)
+    machines["source"][:real] = route.sources[of_machine]
+    machines["target"][:real] = route.targets[of_machine]
+    machines["bench"] = np.append(route.benches, NONE)[machines["test"]]
+    machines["source"][real:] = machines["bench"][real:]
+    machines["target"][real:] = route.sources[plan.tests.back_to[machines["test"][real:]]]
     w = layout.world
     w.crib, w.first_shelf = len(rows), len(rows) + 1
     rows.append((steps.CRIB, 0, 0))
@@ -47,6 +51,8 @@ def lay_pools(layout: Arrays) -> None:
     for column in ("setters", "fitters"):
         named = operations[column] != NONE
         operations[column][named] += int(w.grinders) + 1
+    people = layout.arrays["tests"]["people"]
+    people[people != NONE] += int(w.grinders) + 1
 
 
 def lay_lists(layout: Arrays) -> None:

@@ -26,6 +26,14 @@ class Part:
     heat_life: float
     heat_force: float
     """What the heat that it was cast from multiplies edge life and cutting force by."""
+    rounds: Short
+    repairs: Short
+    """How often it has been repaired, in all and for the test that it failed last."""
+    failed_test: Short
+    blamed: Short
+    """That test, and the term that it was charged to."""
+    put_right: int
+    """One bit for each cause that a repair has put right."""
 
 
 class Place:

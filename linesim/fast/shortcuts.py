@@ -32,6 +32,8 @@ def keeps_visits(plan: Plan, first: int, end: int) -> int:
     operations = plan.operations
     if (operations.scrap_chance[first:end] > 0.0).any():
         return 1
+    if (operations.test[first:end] != NONE).any():
+        return 1
     if (operations.first_gauge[first:end] < operations.end_gauge[first:end]).any():
         return 1
     kinds = plan.kind_of_slot[operations.first_kind[first] : operations.end_kind[end - 1]]
@@ -78,7 +80,8 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     is_slow = [bool(slow[line.first_operation : line.end_operation].all()) for line in lines]
     line_of = plan.operations.line.tolist()
     machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
-    noted = {*plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
+    comes_back = plan.tests.back_to[plan.tests.benches > 0].tolist()
+    noted = {*comes_back, *plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
     direct = np.zeros(len(pools), dtype=np.int64)
     for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
         if way == steps.BUFFER:

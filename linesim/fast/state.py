@@ -56,6 +56,8 @@ class Line:
     heat_min: float
     heat_life_cv: float
     heat_force_cv: float
+    first_failure: int
+    end_failure: int
 
 
 class Machine:
@@ -120,6 +122,9 @@ class Machine:
     stops: int
     looks: int
     failures: int
+    test: Short
+    bench: Short
+    """What its operation tests for, or what it repairs if it is a bench; pool of the parts that wait for a bench."""
 
 
 class Mount:

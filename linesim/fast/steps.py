@@ -33,6 +33,11 @@ FAILED: Final = 22
 REPAIR: Final = 23
 REPAIRED: Final = 24
 AGAIN: Final = 25
+TEST: Final = 26
+BENCH_TAKE: Final = 27
+BENCH_GOT: Final = 28
+BENCH_REPAIR: Final = 29
+BENCH_DONE: Final = 30
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 
@@ -76,6 +81,7 @@ YARD: Final = 3
 DISPATCH: Final = 4
 BUFFER: Final = 5
 DOOR: Final = 6
+BENCH: Final = 7
 """Kinds of pool."""
 
 ENTERS: Final = 0

@@ -70,6 +70,12 @@ class Sums:
     unclean: int
     parts_out: int
     range_total: int
+    tested: int
+    repair_min: int
+    turned_down: int
+    repairs: int
+    given_up: int
+    field_chance: int
     stuck_from_min: int
     stuck_state: int
     stuck_for: int
@@ -102,6 +108,8 @@ class World(Sums):
     n_states: int
     most_places: int
     most_operations: int
+    n_benches: int
+    """Benches for repairs; they stand behind the real ones among the machines."""
 
     agenda: int
     first_slot: int
@@ -183,3 +191,5 @@ class World(Sums):
     part_shapes: int
     trace_shapes: int
     shapes: int
+    tests: int
+    test_terms: int

@@ -8,6 +8,7 @@ from linesim.cutting.component import SHAPE, Component
 from linesim.floor.foreman import Claim, Turn, queue
 from linesim.floor.part import Part
 from linesim.floor.site import Site
+from linesim.floor.testing import count_field_failures
 from linesim.floor.yard import Yard
 from linesim.quality.taguchi import weighted_square
 
@@ -28,6 +29,7 @@ class Dispatch:
         self.givers: list[Claim] = []
         lines = site.plan.lines
         features = range(int(lines.first_feature[line]), int(lines.end_feature[line]))
+        self._failures = int(lines.first_failure[line]), int(lines.end_failure[line])
         self._features = [(feature, site.rows.features[feature]) for feature in features]
 
     def put(self, part: Part, rank: tuple[int, ...]) -> Claim:
@@ -56,6 +58,7 @@ class Dispatch:
         tally.lead_square_min2[line] += lead_min * lead_min
         outside = [self._measure(part, feature, row) for feature, row in self._features]
         tally.parts_out[line] += any(outside)
+        count_field_failures(self.site, part, *self._failures)
         self.yard.part_leaves()
 
     def _measure(self, part: Part, feature: int, row: Any) -> bool:

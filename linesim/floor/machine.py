@@ -8,7 +8,7 @@ from typing import Any, Protocol
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, unloading_spot
+from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, round_tries, unloading_spot
 from linesim.floor.additions import cut_minutes
 from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
@@ -20,6 +20,7 @@ from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.spindle import Spindle
 from linesim.floor.stroke import apply_cuts, minutes_until_break
+from linesim.floor.testing import goes_to_bench, is_turned_down
 from linesim.floor.yard import Yard
 from linesim.plan.tables import NONE, Reject
 from linesim.plan.tally import Cause, State
@@ -82,6 +83,8 @@ class Machine:
         self.gauge_once: set[int] = set()
         """Gauges that read the part at hand although it is not its turn."""
         self.is_first_try = True
+        self.bench: Target | None = None
+        """Where parts wait to be repaired that its test turns down."""
         self.peers: dict[int, Machine] = {}
         """All machines by their number, for a gauge's message to the machine that made the feature."""
 
@@ -94,12 +97,13 @@ class Machine:
             part: Part = yield self.source.take(self.rank)
             yield from self.site.decider.before_part(self, part)
             yield from self.changing.see_to_cutters()
-            part.spent_min.append(0.0)
-            part.machines.append(self.index)
-            part.tries = 0
+            part.comes_to(self.position, self.index)
+            part.tries = round_tries(part.rounds)
             self.is_first_try = True
+            if part.rounds:
+                self._count_recut(part, Cause.TEST)
             self._tell(part, "loaded")
-            if (yield from self._work(part)):
+            if (yield from self._work(part)) and (yield from self._passes_test(part)):
                 yield from self._pass_on(part)
 
     def _work(self, part: Part) -> Steps:
@@ -121,6 +125,18 @@ class Machine:
             if not (yield from self._gauge(number, part, shift_um)):
                 return False
         return True
+
+    def _passes_test(self, part: Part) -> Steps:
+        """Test the part, where the operation tests; what is turned down goes to a bench or is scrap."""
+        test = self.spec.test
+        if test == NONE or not is_turned_down(self.site, test, part):
+            return True
+        if not goes_to_bench(self.site, test, part):
+            return self._scrap(part, Cause.TEST)
+        self._tell(part, "left")
+        assert self.bench is not None
+        yield self.bench.put(part, self.rank)
+        return False
 
     def _cut_all(self, part: Part, shift_um: float) -> Steps:
         """The strokes in turn, or the operation's minutes; returns whether the part is still worth anything."""
@@ -173,11 +189,11 @@ class Machine:
         row = self.site.rows.strokes[stroke]
         # In a recut the other cutters of the stroke run where the metal has gone already, and do not wear.
         cuts = [cut for cut in range(row.first_cut, row.end_cut) if only_cut in (NONE, cut)]
-        minutes = cut_minutes(self.site, part, cuts, only_cut != NONE)
+        minutes = cut_minutes(self.site, part, cuts, only_cut != NONE or part.rounds > 0)
         until_break, breaking = minutes_until_break(self.site, self.mounts, minutes, part)
         cut_min = min(max(minutes.values()) if row.stops_at_size else row.cut_min, until_break)
         if breaking is None:
-            apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut != NONE)
+            apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut != NONE or part.rounds > 0)
         for cut in cuts:
             spec = self.site.rows.cuts[cut]
             self.mounts[spec.slot].wear(min(minutes[cut], cut_min), spec.life_min * part.heat_life)
@@ -286,7 +302,7 @@ class Machine:
             return
         minutes = self.site.timing.minutes(time, purpose, spot, index)
         if minutes > 0.0:
-            part.spent_min[-1] += minutes
+            part.spent_min[part.position] += minutes
             yield self.env.timeout(minutes)
 
     def _tell(self, part: Part, what: str) -> None:

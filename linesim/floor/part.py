@@ -36,22 +36,36 @@ class Part:
         How often the cut at hand has been made again.
     heat_life, heat_force : float
         What the heat that it was cast from multiplies edge life and cutting force by.
+    position : int
+        Where in the routing it is.
+    rounds, repairs : int
+        How often it has been repaired, in all and for the test that it failed last.
+    failed_test, blamed : int
+        That test, and the term that it was charged to.
+    put_right : int
+        One bit for each cause that a repair has put right.
     """
 
     __slots__ = (
+        "blamed",
         "came_min",
         "done_min",
         "error_um",
         "form_um",
         "heat_force",
         "heat_life",
+        "failed_test",
         "is_clean",
         "is_first_pass",
         "is_machined",
         "line",
         "machines",
         "position_um",
+        "position",
+        "put_right",
+        "repairs",
         "roughness_um",
+        "rounds",
         "scratch_um",
         "serial",
         "spent_min",
@@ -85,3 +99,16 @@ class Part:
             self.error_um, self.roughness_um, self.scratch_um, self.position_um, self.tilt_um, self.form_um,
         )  # fmt: skip
         return lists[of]
+        self.position = 0
+        self.rounds = self.repairs = self.put_right = 0
+        self.failed_test = self.blamed = -1
+
+    def comes_to(self, position: int, machine: int) -> None:
+        """Note the machine that takes the part in hand; a repaired part comes to operations again."""
+        self.position = position
+        if position == len(self.machines):
+            self.machines.append(machine)
+            self.spent_min.append(0.0)
+        else:
+            self.machines[position] = machine
+            del self.done_min[position:]

@@ -14,9 +14,10 @@ from linesim.floor.mount import Mount
 from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
 from linesim.floor.standstill import Standing, note_standstill
+from linesim.floor.testing import Bench
 from linesim.floor.yard import Yard
 from linesim.plan.plan import Plan
-from linesim.plan.tables import UNLIMITED
+from linesim.plan.tables import NONE, UNLIMITED
 from linesim.plan.tally import Tally, empty_tally
 
 __all__ = ["Floor", "run_floor"]
@@ -113,6 +114,22 @@ class Floor:
             if isinstance(source, Buffer):
                 target = source
         self.yards.append(yard)
+        for test in [spec.test for spec in site.rows.operations[first:end] if spec.test != NONE]:
+            self._set_up_benches(test)
+
+    def _set_up_benches(self, test: int) -> None:
+        """The benches of a test, and the parts that wait for them."""
+        site, row = self.site, self.site.rows.tests[test]
+        if row.tries == 0:
+            return
+        waiting = Buffer(site.env, site.foreman, UNLIMITED)
+        spec = site.rows.operations[row.operation]
+        for index in range(spec.first_machine, spec.end_machine):
+            self.machines[index].bench = waiting
+        for number in range(row.benches):
+            rank = (spec.rank, spec.end_machine - spec.first_machine + 1 + number)
+            bench = Bench(site, test, rank, waiting, self.buffers[row.back_to])
+            site.env.process(bench.run())
 
     def _mounts(self, machine: int, rules: list[ChangeRule]) -> list[Mount]:
         """The mounts of a machine, each with a new set in it."""

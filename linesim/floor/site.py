@@ -45,6 +45,8 @@ class Rows(NamedTuple):
     gauges: list[Any]
     disturbances: list[Any]
     shapes: list[Any]
+    tests: list[Any]
+    test_terms: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -91,6 +93,8 @@ class Site:
             gauges=_rows(plan.gauges),
             disturbances=_rows(plan.disturbances),
             shapes=_rows(plan.shapes),
+            tests=_rows(plan.tests),
+            test_terms=_rows(plan.test_terms),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from linesim.cutting.component import SHAPE, Component
 from linesim.ledger.entries import WHOLE_LINE, Cost, Head, Item, Location, Priced
-from linesim.ledger.stations import stations_of
+from linesim.ledger.stations import last_to_cut, stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
 from linesim.plan.tally import Tally
@@ -45,11 +45,11 @@ def quality_loss(works: Works, plan: Plan) -> Cost:
     clamping, under the whole line.
     """
     named = [(line, name) for line, row in works.lines.items() for name in row.features]
-    stations, last_to_cut = stations_of(works, plan), _last_to_cut(plan)
+    stations, last = stations_of(works, plan), last_to_cut(plan)
     heads, columns = [], []
     for number, (line, name) in enumerate(named):
         anywhere = Location(line, WHOLE_LINE)
-        cut_at = stations[last_to_cut[number]].location if number in last_to_cut else anywhere
+        cut_at = stations[last[number]].location if number in last else anywhere
         feature = works.lines[line].features[name]
         for of in Component:
             if of in SHAPE and asked_of(feature, of) is None:
@@ -72,13 +72,3 @@ def quality_factors(works: Works) -> Floats:
     features = [feature for line in works.lines.values() for feature in line.features.values()]
     rows = [[loss_factor(feature, of) for of in Component] for feature in features]
     return np.array(rows, dtype=np.float64).reshape(len(features), len(Component))
-
-
-def _last_to_cut(plan: Plan) -> dict[int, int]:
-    """Number of the operation that cuts each feature last."""
-    last: dict[int, int] = {}
-    for operation in range(len(plan.operations.line)):
-        for stroke in range(int(plan.operations.first_stroke[operation]), int(plan.operations.end_stroke[operation])):
-            cuts = slice(int(plan.strokes.first_cut[stroke]), int(plan.strokes.end_cut[stroke]))
-            last |= dict.fromkeys(plan.cuts.feature[cuts].tolist(), operation)
-    return last

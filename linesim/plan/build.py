@@ -17,6 +17,7 @@ from linesim.plan.plan import Names, Plan
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
 from linesim.plan.tables import NONE, UNLIMITED, Features, Kinds, Lines, Pools, RenewalWay
+from linesim.plan.testing import TestTable, with_tests
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import (
     aim_mm,
@@ -119,6 +120,7 @@ class _Builder:
         self.stations = Stations(works, figures, self.times, self.rules)
         self.lines, self.features, self.kinds = Rows(Lines), Rows(Features), Rows(Kinds)
         self.shapes = Rows(Shapes)
+        self.tests = TestTable(works, self.times)
         self.feature_names: list[str] = []
         self.first_figures: dict[str, CutFigures] = {}
         """Of each kind of cutter, the figures of the first cut that uses it: they say how it wears and breaks."""
@@ -142,7 +144,7 @@ class _Builder:
             names=self._names(),
             times=self.times.table(),
             lines=self.lines.table(),
-            operations=stations.operations.table(),
+            operations=with_tests(stations.operations.table(), self.tests.rows.table()),
             machines=stations.machines.table(),
             mounts=stations.mounts.table(),
             kind_of_slot=np.array(stations.kind_of_slot, dtype=np.int64),
@@ -161,6 +163,8 @@ class _Builder:
             warm_up_min=works.run.warm_up,
             length_min=works.run.length,
             shapes=self.shapes.table(),
+            tests=self.tests.rows.table(),
+            test_terms=self.tests.terms.table(),
         )
 
     def _names(self) -> Names:
@@ -175,6 +179,7 @@ class _Builder:
             features=tuple(self.feature_names),
             gauges=tuple(stations.gauges.names),
             pools=tuple(self.works.people),
+            tests=tuple(self.tests.names),
         )
 
     # --- cutters -------------------------------------------------------------------------------------------------
@@ -224,6 +229,7 @@ class _Builder:
             self._add_feature(feature, first_place, feature_name in carrying)
             first_place += feature.places
         self.stations.add_line(name, number, line, feature_number)
+        self.tests.add_line(line, feature_number, first_operation)
         arrivals = line.casting.arrivals
         self.lines.add(
             first_operation=first_operation,
@@ -235,6 +241,8 @@ class _Builder:
             castings=UNLIMITED if line.casting.limit is None else line.casting.limit,
             pallets=UNLIMITED if line.pallets is None else line.pallets,
             **heat_columns(line.casting.heats, self.works.calendar.minutes_per()["day"]),
+            first_failure=len(self.tests.rows) - len(line.later.field),
+            end_failure=len(self.tests.rows),
         )
 
     def _add_feature(self, feature: Feature, first_place: int, carries: bool) -> None:

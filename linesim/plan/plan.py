@@ -23,6 +23,8 @@ from linesim.plan.tables import (
     Pools,
     Rules,
     Strokes,
+    Tests,
+    TestTerms,
     Times,
 )
 
@@ -42,6 +44,8 @@ class Names:
     features: tuple[str, ...]
     gauges: tuple[str, ...]
     pools: tuple[str, ...]
+    tests: tuple[str, ...]
+    """Operations that test, and failures in the field."""
 
 
 @dataclass(frozen=True)
@@ -82,3 +86,5 @@ class Plan:
     warm_up_min: float
     length_min: float
     shapes: Shapes
+    tests: Tests
+    test_terms: TestTerms

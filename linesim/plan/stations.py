@@ -88,8 +88,8 @@ class Stations:
             load_time=times.add(operation.load),
             unload_time=times.add(operation.unload),
             access_time=times.add(operation.access),
-            setters=NONE if operation.setters is None else self._pool_number[operation.setters],
-            fitters=NONE if operation.fitters is None else self._pool_number[operation.fitters],
+            setters=self._pool(operation.setters),
+            fitters=self._pool(operation.fitters),
             first_stroke=first_stroke,
             end_stroke=len(self.strokes),
             first_kind=first_slot,
@@ -104,7 +104,11 @@ class Stations:
             first_disturbance=first_disturbance,
             end_disturbance=len(self.disturbances),
             rank=rank,
+            **self._no_test,
         )
+
+    def _pool(self, name: str | None) -> int:
+        return NONE if name is None else self._pool_number[name]
 
     def _chips(self, operation: Operation, features: dict[str, int]) -> dict[str, Any]:
         """Columns on chips: the chance and the minutes as they are with or without cleaning."""

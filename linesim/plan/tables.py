@@ -11,6 +11,7 @@ from enum import IntEnum
 from typing import NamedTuple
 
 from linesim.plan.column_types import NONE, UNLIMITED, Floats, Ints
+from linesim.plan.consequence_tables import Tests, TestTerms
 from linesim.plan.part_tables import Cuts, Disturbances, Features, Gauges, Reject, Strokes, conditions_of
 
 __all__ = [
@@ -33,6 +34,8 @@ __all__ = [
     "RenewalWay",
     "Rules",
     "Strokes",
+    "TestTerms",
+    "Tests",
     "Times",
     "conditions_of",
 ]
@@ -85,6 +88,9 @@ class Lines(NamedTuple):
     """Worked minutes in which castings are of one heat; 0 where heats go by number or there are none."""
     heat_life_cv: Floats
     heat_force_cv: Floats
+    first_failure: Ints
+    end_failure: Ints
+    """Range of its failures in the field among the tests."""
 
 
 class Operations(NamedTuple):
@@ -122,6 +128,8 @@ class Operations(NamedTuple):
     end_disturbance: Ints
     rank: Ints
     """Order in which operations are served among equals: downstream first, then by line."""
+    test: Ints
+    """What it tests parts for, or ``NONE``."""
 
 
 class Machines(NamedTuple):

@@ -60,6 +60,7 @@ class Cause(IntEnum):
     ROUGH = 4
     OTHER = 5
     SMOOTH = 6
+    TEST = 7
 
     @property
     def words(self) -> str:
@@ -75,6 +76,7 @@ _CAUSE_WORDS = {
     Cause.ROUGH: "too rough",
     Cause.OTHER: "other reasons",
     Cause.SMOOTH: "too smooth",
+    Cause.TEST: "turned down by a test",
 }
 
 
@@ -150,6 +152,14 @@ class Tally:
     unclean: Ints  # (features,)
     parts_out: Ints  # by line: shipped parts with something out of limits
     range_total: Floats  # (features,): largest minus least error among the places of a part, summed over parts
+    # by test of an operation or failure in the field
+    tested: Ints
+    repair_min: Floats  # minutes at the benches
+    # by term of a test
+    turned_down: Ints
+    repairs: Ints
+    given_up: Ints  # scrapped as no repair is left
+    field_chance: Floats  # sum over shipped parts of the chance that they fail in the field
     # how the run went
     is_stuck: bool
     """Nothing can move any more although the time is not over."""
@@ -189,6 +199,9 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= {"readings": (gauges,), "corrections": (gauges,), "judged": (gauges, 2, 2)}
     shapes |= dict.fromkeys(_BY_COMPONENT, (features, len(Component)))
     shapes |= dict.fromkeys(("places", "unclean", "range_total"), (features,))
+    shapes |= dict.fromkeys(("tested", "repair_min"), (len(plan.tests.operation),))
+    by_term = ("turned_down", "repairs", "given_up", "field_chance")
+    shapes |= dict.fromkeys(by_term, (len(plan.test_terms.feature),))
     types = {field.name: np.int64 if field.type == "Ints" else np.float64 for field in fields(Tally)}
     arrays = {name: np.zeros(shape, dtype=types[name]) for name, shape in shapes.items()}
     arrays["least"][:] = np.inf

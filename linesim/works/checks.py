@@ -12,6 +12,7 @@ from linesim.works.checks_crib import check_crib
 from linesim.works.checks_cuts import check_cuts
 from linesim.works.checks_engine import check_engine
 from linesim.works.checks_handbook import check_handbook, known_names
+from linesim.works.checks_later import check_later
 from linesim.works.checks_names import check_names
 from linesim.works.checks_policies import check_policies
 from linesim.works.model import Works
@@ -37,6 +38,6 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
         In the order of files and lines; empty if all fits.
     """
     report = Report(works, gone)
-    for look in (check_names, check_crib, check_cuts, check_handbook, check_policies, check_engine):
+    for look in (check_names, check_crib, check_cuts, check_handbook, check_policies, check_engine, check_later):
         look(report)
     return sorted(dict.fromkeys(report.problems), key=lambda problem: (problem.file, problem.line or 0))

@@ -11,6 +11,7 @@ from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 from linesim.errors import Problem, ScenarioError, hint_at, listed, quoted
 from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Whole, refusal
 from linesim.works.base import Strict, text_or_other
+from linesim.works.consequences import Later
 from linesim.works.crib import Crib, Cutter
 from linesim.works.durations import Duration
 from linesim.works.engine_data import EngineData
@@ -71,6 +72,18 @@ class Casting(Strict):
     """Heats of iron in which castings come, unlike one another; all castings are alike to cut unless given."""
 
 
+def _word_or_money(value: object) -> str:
+    """Which of the two is meant, so that only that one's error is told."""
+    return "text" if value in ("full", "nothing") else "other"
+
+
+WorthOut = Annotated[
+    Annotated[Money, Field(ge=0), Tag("other")] | Annotated[Literal["full", "nothing"], Tag("text")],
+    Discriminator(_word_or_money),
+]
+"""What a part out of the drawing brings: "full", "nothing" or money."""
+
+
 class Line(Strict):
     """One component's routing, rough casting to finished part."""
 
@@ -82,6 +95,9 @@ class Line(Strict):
     """The casting: its price and how it comes."""
     worth: Money = Field(default=0.0, ge=0)
     """What a good finished part is worth to the works. In the scenario's currency."""
+    worth_out_of_drawing: WorthOut = "full"
+    """What a part shipped out of the drawing is worth: full, nothing, or a concession's price in the scenario's
+    currency."""
     holding_rate: MoneyPerHour = Field(default=0.0, ge=0)
     """Cost of one part standing in process for one worked hour. In the scenario's currency."""
     pallets: Whole | None = Field(default=None, ge=1, le=1_000_000)
@@ -90,6 +106,15 @@ class Line(Strict):
     """Surfaces of the part that matter, by name."""
     operations: dict[str, Operation] = Field(min_length=1, max_length=400)
     """The routing: operations by name, in the order in which a part meets them."""
+    later: Later = Later()
+    """What surfaces cost when parts have left the line; nothing unless given."""
+
+    @property
+    def worth_shipped_out(self) -> float:
+        """What a part shipped out of the drawing is worth, money."""
+        if isinstance(self.worth_out_of_drawing, str):
+            return self.worth if self.worth_out_of_drawing == "full" else 0.0
+        return self.worth_out_of_drawing
 
 
 class People(Strict):

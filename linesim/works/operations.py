@@ -24,6 +24,7 @@ from linesim.units import (
 )
 from linesim.works.bar import Bar
 from linesim.works.base import Strict, text_or_other
+from linesim.works.consequences import Test
 from linesim.works.durations import Duration
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 
@@ -264,6 +265,8 @@ class Operation(Strict):
     """Chance that this operation spoils a part for reasons that the cuts do not explain."""
     recut_chance: Share = Field(default=0.0, ge=0, lt=1)
     """Chance that the operation must be done again for such reasons, each time it is done."""
+    test: Test | None = None
+    """A test of the parts behind the gauges, and what becomes of those turned down; none unless given."""
     rate: MoneyPerHour = Field(default=0.0, ge=0)
     """One machine hour. In the scenario's currency."""
     operators: Number = Field(default=0.0, ge=0, le=100)

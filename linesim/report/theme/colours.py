@@ -83,12 +83,15 @@ ITEM_COLOURS: dict[str, str] = {
     "gauging": PALETTE["bluish green"],
     "stock in process": GREY,
     "quality loss": PALETTE["reddish purple"],
+    "repairs of parts": "#6B5B95",
+    "field failures": "#5E2750",
+    "out of drawing": "#B03A5B",
 }
 """Items of the ledger, in reading order."""
 
 _SHAPES = ("/", "x", "\\", ".", "-", "|", "+")
-_HATCHES = (Hatch(""), *(Hatch(shape, dense) for dense in (0.2, 0.55) for shape in _SHAPES))
-"""Fifteen that can be known from each other."""
+_HATCHES = (Hatch(""), *(Hatch(shape, dense) for dense in (0.2, 0.55, 0.85) for shape in _SHAPES))
+"""Twenty-two that can be known from each other."""
 
 ITEM_HATCH: dict[str, Hatch] = dict(zip(ITEM_COLOURS, _HATCHES, strict=False))
 """A hatching for each item beside its colour, the same on every picture."""
