@@ -55,11 +55,12 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     enter(w, m, codes.STATE_CUTTING)
     soonest = math.inf
     m.breaking = NONE
-    row = stroke_at(w.strokes, stroke)
+    row, part = stroke_at(w.strokes, stroke), part_at(w.parts, m.part)
+    # What has been repaired is cut again wherever it goes.
+    is_again, heat_life = m.cutting == steps.RECUT_STROKE or part.rounds > 0, part.heat_life
     stroke_min = row.cut_min
     if row.stops_at_size:
-        stroke_min = set_honing_minutes(w, m, first_cut, end_cut, m.cutting == steps.RECUT_STROKE)
-    heat_life = part_at(w.parts, m.part).heat_life
+        stroke_min = set_honing_minutes(w, m, first_cut, end_cut, is_again)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
         until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min * heat_life)
@@ -69,7 +70,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     cut_min = min(stroke_min, soonest)
     if m.breaking == NONE:
         for cut in range(first_cut, end_cut):
-            cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE or part_at(w.parts, m.part).rounds > 0)
+            cut_feature(w, m, cut, is_again)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
         mount, spent_min = mount_at(w.mounts, m.first_mount + spec.slot), min(minutes_of_cut(w, cut), cut_min)

@@ -35,7 +35,7 @@ from linesim.fast.handling import (
 )
 from linesim.fast.people import give_out_people
 from linesim.fast.state import World
-from linesim.fast.testing import at_bench, test_part
+from linesim.fast.testing import test_or_repair
 from linesim.floor.circles import MOST_ARRIVALS
 from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
@@ -68,10 +68,8 @@ def _rarely(w: World, machine: int, step: int) -> int:
         return repaired(w, m)
     if step == steps.AGAIN:
         return cut_again(w, m)
-    if step == steps.TEST:
-        return test_part(w, m)
-    if step >= steps.BENCH_TAKE:
-        return at_bench(w, m, step)
+    if steps.TEST <= step <= steps.BENCH_DONE:
+        return test_or_repair(w, m, step)
     if step == steps.GAUGE_NEXT:
         return next_gauge(w, m)
     return gauge(w, m) if step == steps.GAUGE else read(w, m)

@@ -19,6 +19,7 @@ _MOVES = {
     steps.PART_COMPLETE: "complete",
     steps.PART_LEFT: "left",
     steps.PART_SCRAPPED: "scrapped",
+    steps.PART_TURNED_DOWN: "turned down",
 }
 _COLUMNS = ("minute", "what", "machine", "subject", "count", "life_share", "role")
 _WHY = {steps.DUE: "due", steps.JOINED: "joined", steps.BROKEN: "broken"}
@@ -52,7 +53,7 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
         else:
             operation = operations[machine]
             part = Part(subject, lines[operation], 0.0)
-            if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED):
+            if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED, steps.PART_TURNED_DOWN):
                 _fill(part, working, number)
             for watcher in watchers:
                 watcher.part_moves(minute, part, operation, machine, _MOVES[what])

@@ -90,4 +90,5 @@ PART_COMPLETE: Final = 2
 PART_LEFT: Final = 3
 PART_SCRAPPED: Final = 4
 SET_CHANGED: Final = 5
+PART_TURNED_DOWN: Final = 6
 """What a row of the trace tells."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from linesim.chance.addresses import recut_index
 from linesim.fast import codes, steps
-from linesim.fast.common import add, call, count, four_uniforms, minutes_of, queue_claim, queue_giver, tell, wait
+from linesim.fast.common import add, call, count, four_uniforms, minutes_of, queue_claim, queue_giver, tell_part, wait
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import part_at, pool_at, test_at
 from linesim.fast.flow import scrap
@@ -21,7 +21,7 @@ from linesim.quality.consequences import MOST_REPAIRS, chance_of_reject
 
 
 @compiled
-def test_part(w: World, m: Machine) -> int:
+def _test_part(w: World, m: Machine) -> int:
     """Test the part at hand; what is turned down goes to a bench or is scrap."""
     if not _is_turned_down(w, m):
         return steps.PASS_ON
@@ -32,7 +32,7 @@ def test_part(w: World, m: Machine) -> int:
         count(w.given_up, part.blamed)
         return scrap(w, m, codes.CAUSE_TEST)
     if w.is_traced:
-        tell(w, steps.PART_LEFT, m.index, m.serial)
+        tell_part(w, steps.PART_TURNED_DOWN, m.index, m.part, m.serial)
     queue_giver(w, pool_at(w.pools, m.bench), m.index)
     call(w, m.bench)
     m.step = steps.TAKE
@@ -114,8 +114,10 @@ def _give_back(w: World, m: Machine) -> int:
 
 
 @compiled
-def at_bench(w: World, m: Machine, step: int) -> int:
-    """Steps of a bench where parts are repaired. Returns the step after."""
+def test_or_repair(w: World, m: Machine, step: int) -> int:
+    """The test of a part, and the steps of a bench where parts are repaired. Returns the step after."""
+    if step == steps.TEST:
+        return _test_part(w, m)
     if step == steps.BENCH_TAKE:
         return _take_to_bench(w, m)
     if step == steps.BENCH_GOT:

@@ -7,22 +7,30 @@ from typing import Any
 from linesim.fast import codes
 from linesim.fast.common import add
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import feature_at, part_at, place_at, test_at, test_term_at
+from linesim.fast.drawers import feature_at, part_at, place_at, shape_at, test_at, test_term_at
 from linesim.fast.roughness import settle_roughness
-from linesim.fast.state import Place, World
+from linesim.fast.state import World
 from linesim.quality.consequences import chance_of_reject, over_limit
 
 __all__ = ["amount_of", "count_field_failures", "deviation_of"]
 
 
 @inlined
-def _value_of(w: World, where: Place, component: int) -> float:
+def _value_of(w: World, number: int, component: int, shape: int) -> float:
+    """One component of a place; ``shape`` is the number of its position, tilt and form, if it carries them."""
+    where = place_at(w.part_places, number)
     if component == codes.OF_SIZE:
         return where.error_um
     if component == codes.OF_ROUGHNESS:
         settle_roughness(w, where)
         return where.roughness_um
-    return where.scratch_um
+    if component == codes.OF_SCRATCH:
+        return where.scratch_um
+    if component == codes.OF_POSITION:
+        return shape_at(w.part_shapes, shape).position_um
+    if component == codes.OF_TILT:
+        return shape_at(w.part_shapes, shape).tilt_um
+    return shape_at(w.part_shapes, shape).form_um
 
 
 @compiled
@@ -32,8 +40,8 @@ def amount_of(w: World, term: int, part: int) -> float:
     feature = feature_at(w.features, row.feature)
     worst = 0.0
     for place in range(feature.places):
-        where = place_at(w.part_places, part * w.most_places + feature.first_place + place)
-        value = _value_of(w, where, row.component)
+        at = feature.first_place + place
+        value = _value_of(w, part * w.most_places + at, row.component, part * w.most_shapes + at)
         worst = max(worst, over_limit(value, row.aim_um, row.below_um, row.above_um))
     return float(row.weight * worst)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Generator
-from typing import Any, Protocol
+from typing import Any
 
 from simpy.events import Event
 
@@ -12,36 +12,22 @@ from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, r
 from linesim.floor.additions import cut_minutes
 from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
-from linesim.floor.foreman import Claim
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.mishaps import disturb, locate, scratch_on_the_way
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.spindle import Spindle
+from linesim.floor.station import Source, Target
 from linesim.floor.stroke import apply_cuts, minutes_until_break
 from linesim.floor.testing import goes_to_bench, is_turned_down
 from linesim.floor.yard import Yard
 from linesim.plan.tables import NONE, Reject
 from linesim.plan.tally import Cause, State
 
-__all__ = ["Machine", "Source", "Target"]
+__all__ = ["Machine"]
 
 Steps = Generator[Event, Any, Any]
-
-
-class Source(Protocol):
-    """Where a machine takes parts from."""
-
-    def take(self, rank: tuple[int, ...]) -> Claim:
-        """Ask for the oldest part."""
-
-
-class Target(Protocol):
-    """Where a machine passes parts on to."""
-
-    def put(self, part: Part, rank: tuple[int, ...]) -> Claim:
-        """Ask for room for a part."""
 
 
 class Machine:
@@ -133,7 +119,7 @@ class Machine:
             return True
         if not goes_to_bench(self.site, test, part):
             return self._scrap(part, Cause.TEST)
-        self._tell(part, "left")
+        self._tell(part, "turned down")
         assert self.bench is not None
         yield self.bench.put(part, self.rank)
         return False

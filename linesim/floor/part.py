@@ -51,17 +51,17 @@ class Part:
         "came_min",
         "done_min",
         "error_um",
+        "failed_test",
         "form_um",
         "heat_force",
         "heat_life",
-        "failed_test",
         "is_clean",
         "is_first_pass",
         "is_machined",
         "line",
         "machines",
-        "position_um",
         "position",
+        "position_um",
         "put_right",
         "repairs",
         "roughness_um",
@@ -92,6 +92,9 @@ class Part:
         self.tries = 0
         self.heat_life = 1.0
         self.heat_force = 1.0
+        self.position = 0
+        self.rounds = self.repairs = self.put_right = 0
+        self.failed_test = self.blamed = -1
 
     def values_um(self, of: Component) -> list[float]:
         """True values of a component, one for each place of every feature: what a gauge reads and a drawing limits."""
@@ -99,9 +102,6 @@ class Part:
             self.error_um, self.roughness_um, self.scratch_um, self.position_um, self.tilt_um, self.form_um,
         )  # fmt: skip
         return lists[of]
-        self.position = 0
-        self.rounds = self.repairs = self.put_right = 0
-        self.failed_test = self.blamed = -1
 
     def comes_to(self, position: int, machine: int) -> None:
         """Note the machine that takes the part in hand; a repaired part comes to operations again."""

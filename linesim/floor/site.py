@@ -26,7 +26,7 @@ class Watcher(Protocol):
         """A machine begins to do something else."""
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
-        """A part is loaded, complete, left or scrapped at an operation."""
+        """A part is loaded, complete, left, scrapped or turned down for repair at an operation."""
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """A cutter set has been changed: why, how far its edge had gone and after how many parts."""

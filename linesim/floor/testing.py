@@ -9,12 +9,12 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.chance.addresses import recut_index
+from linesim.cutting.component import Component
 from linesim.floor.buffer import Buffer
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE
-from linesim.plan.tally import Characteristic
 from linesim.quality.consequences import MOST_REPAIRS, chance_of_reject, over_limit
 
 __all__ = ["Bench", "count_field_failures", "goes_to_bench", "is_turned_down"]
@@ -22,16 +22,12 @@ __all__ = ["Bench", "count_field_failures", "goes_to_bench", "is_turned_down"]
 
 def _weigh(site: Site, row: Any, part: Part) -> tuple[list[float], float]:
     """Weighted deviation of each term of a test, and their sum."""
-    values = {
-        Characteristic.SIZE: part.error_um,
-        Characteristic.ROUGHNESS: part.roughness_um,
-        Characteristic.SCRATCH: part.scratch_um,
-    }
     amounts, total = [], 0.0
     for term in site.rows.test_terms[row.first_term : row.end_term - 1]:
         feature = site.rows.features[term.feature]
         worst = 0.0
-        for value in values[Characteristic(term.component)][feature.first_place : feature.first_place + feature.places]:
+        values = part.values_um(Component(term.component))
+        for value in values[feature.first_place : feature.first_place + feature.places]:
             worst = max(worst, over_limit(value, term.aim_um, term.below_um, term.above_um))
         amounts.append(term.weight * worst)
         total += term.weight * worst

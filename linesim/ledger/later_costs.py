@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from linesim.cutting.component import Component
 from linesim.ledger.entries import WHOLE_LINE, Cost, Head, Item, Location, Priced
 from linesim.ledger.stations import last_to_cut, stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, Floats, Ints
-from linesim.plan.tally import Characteristic, Tally
+from linesim.plan.tally import Tally
 from linesim.works.consequences import Consequence
 from linesim.works.model import Line, Works
 from linesim.works.operations import Operation
@@ -76,7 +77,7 @@ def _heads(works: Works, plan: Plan, item: Item, unit: str) -> list[Head]:
         what = OTHER_CAUSES
         if feature != NONE:
             location = stations[last[feature]].location if feature in last else location
-            what = f"{named[feature][1]}, {Characteristic(int(terms.component[term])).name.lower()}"
+            what = f"{named[feature][1]}, {Component(int(terms.component[term])).words}"
         heads.append(Head(location, item, specs[test].cause, f"{plan.names.tests[test]}: {what}", unit))
     return heads
 

@@ -42,7 +42,7 @@ class TestTerms(NamedTuple):
 
     feature: Ints
     component: Ints
-    """A member of `linesim.plan.tally.Characteristic`."""
+    """A member of `linesim.cutting.component.Component`."""
     weight: Floats
     aim_um: Floats
     below_um: Floats

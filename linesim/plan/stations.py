@@ -96,19 +96,22 @@ class Stations:
             end_kind=len(self.kind_of_slot),
             failure_time=NONE if breakdowns is None else times.add(breakdowns.between),
             repair_time=NONE if breakdowns is None else times.add(breakdowns.repair),
-            scrap_chance=operation.scrap_chance,
-            recut_chance=operation.recut_chance,
-            **self._chips(operation, features),
+            **self._mishaps(operation, features),
             first_gauge=first_gauge,
             end_gauge=len(self.gauges.rows),
             first_disturbance=first_disturbance,
             end_disturbance=len(self.disturbances),
             rank=rank,
-            **self._no_test,
+            test=NONE,
         )
 
     def _pool(self, name: str | None) -> int:
         return NONE if name is None else self._pool_number[name]
+
+    def _mishaps(self, operation: Operation, features: dict[str, int]) -> dict[str, Any]:
+        """Columns on what befalls parts by chance, and on chips."""
+        chances = {"scrap_chance": operation.scrap_chance, "recut_chance": operation.recut_chance}
+        return chances | self._chips(operation, features)
 
     def _chips(self, operation: Operation, features: dict[str, int]) -> dict[str, Any]:
         """Columns on chips: the chance and the minutes as they are with or without cleaning."""

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
+from linesim.cutting.component import Component
 from linesim.plan.columns import Rows
 from linesim.plan.tables import NONE, Operations, Tests, TestTerms
-from linesim.plan.tally import Characteristic
 from linesim.plan.times import TimeTable
 from linesim.quality.consequences import strength_of
-from linesim.quality.limits import aim_mm, per_side
+from linesim.quality.limits import limits_um
 from linesim.works.checks_later import MOST_CAUSES
-from linesim.works.consequences import Component, Consequence, Repair, Test
+from linesim.works.consequences import Consequence, Repair, Test
 from linesim.works.features import Feature
 from linesim.works.model import Line, Works
 
@@ -70,8 +68,8 @@ class TestTable:
     def _add_terms(self, spec: Consequence) -> None:
         for feature, row in spec.weights.items():
             for component, weight in row.items():
-                aim, below, above = distances_um(self._line.features[feature], component)
-                of = Characteristic[component.upper()]
+                of = Component[component.upper()]
+                aim, below, above = distances_um(self._line.features[feature], of)
                 number = self._features[feature]
                 self.terms.add(
                     feature=number, component=int(of), weight=weight, aim_um=aim, below_um=below, above_um=above
@@ -87,19 +85,12 @@ def with_tests(operations: Operations, tests: Tests) -> Operations:
     return operations._replace(test=column)
 
 
-def distances_um(feature: Feature, component: Component) -> tuple[float, float, float]:
+def distances_um(feature: Feature, of: Component) -> tuple[float, float, float]:
     """Aim of a component, and how far its limits lie below and above it, µm.
 
     A limit that lies on the aim counts as far away as the other one; without a limit the distance is infinite.
     """
-    if component == "size":
-        if feature.size is None:
-            return 0.0, math.inf, math.inf
-        low, high = per_side(feature, feature.size.limits, aim_mm(feature))
-        return 0.0, -low if low < 0.0 else high, high if high > 0.0 else -low
-    if component == "roughness" and feature.roughness is not None:
-        asked = feature.roughness
-        return asked.best, asked.best - asked.low or math.inf, asked.high - asked.best
-    if component == "scratch" and feature.scratch is not None:
-        return 0.0, math.inf, feature.scratch.limit
-    return 0.0, math.inf, math.inf
+    low, high = limits_um(feature, of)
+    aim = feature.roughness.best if of is Component.ROUGHNESS and feature.roughness is not None else 0.0
+    below, above = aim - low, high - aim
+    return aim, below if below > 0.0 else above, above if above > 0.0 else below

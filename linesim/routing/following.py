@@ -126,7 +126,7 @@ class Follower:
         elif state is State.CUTTING and before in (State.LOADING, State.CUTTING, State.GAUGING, State.CHANGING):
             # From a change with the part at hand: its set broke, and the cut is made again.
             work.is_recut = work.is_recut if before is State.CHANGING else before is State.GAUGING
-            self._cuts(self._machine(machine), work, work.is_recut)
+            self._cuts(self._machine(machine), work, work.is_recut or work.part.rounds > 0)
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Take note of parts that come, go and are done."""
@@ -141,6 +141,9 @@ class Follower:
             self._lives[part.serial].surface[self.floor.plan.names.operations[operation]] = (ra, scratch)
         elif what == "scrapped":
             self._lives.pop(part.serial, None)
+            self._works.pop(machine, None)
+        elif what == "turned down":
+            self._held_against(part, self._machine(machine))
             self._works.pop(machine, None)
         elif what == "left":
             self._works.pop(machine, None)

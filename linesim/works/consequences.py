@@ -10,10 +10,10 @@ from linesim.units import Money, Number, Share, Whole
 from linesim.works.base import Strict, text_or_other
 from linesim.works.durations import Duration
 
-__all__ = ["Component", "Consequence", "FieldFailure", "Later", "Repair", "Test", "ToRepair"]
+__all__ = ["Consequence", "FieldFailure", "Later", "Repair", "Test", "ToRepair", "Weighed"]
 
-Component = Literal["size", "roughness", "scratch"]
-"""What of a place a later failure may come from."""
+Weighed = Literal["size", "roughness", "scratch", "position", "tilt", "form"]
+"""Component of a place from which a later failure may come; tilt stands for squareness and parallelism."""
 
 
 class Consequence(Strict):
@@ -23,7 +23,7 @@ class Consequence(Strict):
     anchors are known: they are the shop's own, or assumptions (typical, assumed).
     """
 
-    weights: dict[str, dict[Component, Number]] = Field(default={}, max_length=64)
+    weights: dict[str, dict[Weighed, Number]] = Field(default={}, max_length=64)
     """By feature and component: what a deviation as large as the limit's counts, 0 or more; 1 in all as a rule."""
     at_limit: Share = Field(default=0.05, gt=0, lt=1)
     """Chance of a failure where the weighted sum is 1: all at their limits."""

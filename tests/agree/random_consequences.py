@@ -33,11 +33,12 @@ def _weights(rng: Random, features: Content) -> Content:
     """Weights of some components; what is weighed has no quality loss beside it."""
     weights: Content = {}
     for name, feature in features.items():
-        for component in ("size", "roughness", "scratch"):
+        for component in ("size", "roughness", "scratch", "position", "squareness", "parallelism", "form"):
             if component in feature and rng.random() < 0.5:
                 for entry in ("loss_at_limit", "loss_at_low_limit"):
                     feature[component].pop(entry, None)
-                weights.setdefault(name, {})[component] = rng.choice([0.2, 0.7, 1.0])
+                weighed = "tilt" if component in ("squareness", "parallelism") else component
+                weights.setdefault(name, {})[weighed] = rng.choice([0.2, 0.7, 1.0])
     return weights
 
 

@@ -36,7 +36,7 @@ class Recorder:
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """A part moves."""
         features: Event = ()
-        if what in ("complete", "scrapped"):
+        if what in ("complete", "scrapped", "turned down"):
             true = (part.values_um(of) for of in Component)
             places = (*true, part.is_clean, part.is_machined)
             features = tuple(tuple(values) for values in places)

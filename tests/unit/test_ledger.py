@@ -69,8 +69,16 @@ def two_lines() -> Works:
                 "rate": 44.4,
                 "operators": 0.3,
             },
-            "Op 20": {"minutes": 4, "sets": ["rough blade"], "setters": "setters", "rate": 13.7, "operators": 1},
+            "Op 20": {
+                "minutes": 4, "sets": ["rough blade"], "setters": "setters", "rate": 13.7, "operators": 1,
+                "test": {
+                    "floor": 0.01,
+                    "rejected": {"repair": {"minutes": 9, "cost": 6.3, "people": "fitters"}},
+                },
+            },
         },
+        "later": {"field": {"claim": {"floor": 0.01, "cost": 830}}},
+        "worth_out_of_drawing": 155,
     }  # fmt: skip
     gauge = {"cost": 0.15, "reject": "salvage", "salvage_cost": 17.5}
     stations = {"Op 20": {"power": 25}, "Op 40": {"gauges": {"bore gauge": gauge}, "operators": 1}}
@@ -120,6 +128,9 @@ def filled(seed: int, plan: Plan = PLAN) -> Tally:
     broken = [int(tally.unplanned[plan.mounts.kind == kind].sum()) for kind in range(len(tally.bought))]
     tally.bought[:] = np.array(broken) + chance.integers(0, 5, len(broken))
     tally.judged[:] = chance.integers(1, 60, tally.judged.shape)
+    tally.repairs[:] = chance.integers(1, 30, tally.repairs.shape)
+    tally.field_chance[:] = chance.random(tally.field_chance.shape) * 3.0
+    tally.parts_out[:] = chance.integers(1, 30, tally.parts_out.shape)
     return tally
 
 
@@ -151,7 +162,9 @@ def direct_total(works: Works, plan: Plan, tally: Tally) -> float:
     for number, feature in enumerate(features):
         factors = [loss_factor(feature, of) for of in Component]
         money += float(np.dot(tally.capped[number], factors))
-    return money
+    # The one test and the one failure in the field have one term each: all other causes.
+    money += 6.3 * int(tally.repairs[0]) + 830.0 * float(tally.field_chance[1])
+    return money + (210.0 - 155.0) * int(tally.parts_out[1])
 
 
 def money(rows: pd.DataFrame, **wanted: str) -> float:

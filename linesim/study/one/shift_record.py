@@ -179,8 +179,9 @@ class _Listener:
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Write down parts that are done, shipped or scrapped, and the edges that did them."""
-        if now_min >= self._start_min and what in ("complete", "scrapped"):
-            outcome = "scrapped" if what == "scrapped" else "shipped" if self._is_last(operation) else "done"
+        if now_min >= self._start_min and what in ("complete", "scrapped", "turned down"):
+            done = "shipped" if self._is_last(operation) else "done"
+            outcome = {"scrapped": "scrapped", "turned down": "to repair"}.get(what, done)
             head = (self._plan.names.lines[part.line], part.serial, *self._machines[machine][1:], now_min, outcome)
             self._parts.append(dict(zip(_PARTS, head, strict=True)) | true_values(part, self._places[part.line]))
             self._see_edges(now_min, machine)

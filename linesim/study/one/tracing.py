@@ -19,6 +19,10 @@ STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
 CHANGE = ["now_min", "line", "operation", "machine", "cutter", "why", "life_share", "parts"]
 
 
+_OUTCOMES = {"complete": "held up", "scrapped": "scrapped", "turned down": "to repair"}
+"""Of a part at an operation, by what was heard of it last."""
+
+
 class Tracer:
     """Writes down all that it hears from the floor; moments count from the run's start, warm-up included.
 
@@ -48,15 +52,15 @@ class Tracer:
         """Write the moment into the row of this part at this operation."""
         key = (part.line, part.serial, operation)
         row = self._rows.setdefault(key, self._new_row(part, machine))
-        if what != "scrapped":
+        if what not in ("scrapped", "turned down"):
             row[f"{what}_min"] = now_min
         if what == "left":
             is_last = operation == int(self._plan.lines.end_operation[part.line]) - 1
             row["outcome"] = "shipped" if is_last else "passed on"
-        if what in ("complete", "scrapped"):
-            row["outcome"] = "held up" if what == "complete" else "scrapped"
+        if what in _OUTCOMES:
+            row["outcome"] = _OUTCOMES[what]
             row |= true_values(part, self._places[part.line])
-        if what in ("left", "scrapped"):
+        if what in ("left", "scrapped", "turned down"):
             self._part_is_gone(key, now_min, machine)
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
