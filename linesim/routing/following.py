@@ -126,7 +126,7 @@ class Follower:
         elif state is State.CUTTING and before in (State.LOADING, State.CUTTING, State.GAUGING, State.CHANGING):
             # From a change with the part at hand: its set broke, and the cut is made again.
             work.is_recut = work.is_recut if before is State.CHANGING else before is State.GAUGING
-            self._cuts(self._machine(machine), work, work.is_recut or work.part.rounds > 0)
+            self._cuts(self._machine(machine), work, work.is_recut)
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Take note of parts that come, go and are done."""
@@ -198,7 +198,9 @@ class Follower:
             work.shift_um = locate(machine.site, machine.operation, stand_in)
         spec = machine.site.rows.strokes[stroke]
         cuts = [cut for cut in range(spec.first_cut, spec.end_cut) if only_cut in (NONE, cut)]
-        minutes = cut_minutes(machine.site, work.part, cuts, is_recut)
+        # What has been repaired is cut again wherever it goes.
+        is_again = is_recut or work.part.rounds > 0
+        minutes = cut_minutes(machine.site, work.part, cuts, is_again)
         _, breaking = minutes_until_break(machine.site, machine.mounts, minutes, work.part)
         if breaking is not None:
             work.stroke -= not is_recut
@@ -206,7 +208,7 @@ class Follower:
         additions = Additions(machine.site, machine.mounts, work.part)
         for cut in cuts:
             if machine.site.rows.cuts[cut].feature == self.feature:
-                self._cut(machine, work, cut, additions, is_recut)
+                self._cut(machine, work, cut, additions, is_again)
 
     def _cut(self, machine: Machine, work: _Work, cut: int, additions: Additions, is_recut: bool) -> None:
         """One cut of all places of the feature."""
