@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from linesim.desk import desk_figures
+from linesim.routing.history import HistoryStudy
 from linesim.routing.passes import CutPass, passes_of, state_as_cast, states_after
-from linesim.study import run
+from linesim.study import StudyOptions, run
 from linesim.works import Works
 from tests.floors import a_blade, a_cut, a_shop
 
@@ -104,3 +105,15 @@ def test_the_best_dressing_lies_between_each_part_and_glazed() -> None:
     assert 0 < int(np.argmax(earned)) < 5
     assert sizes == sorted(sizes)
     assert rough == sorted(rough)
+
+
+@pytest.mark.parametrize(
+    ("works", "feature", "source"),
+    [(two_blades(), "bore", "leading blade"), (wheel_works(8), "seats", "wheel worn and glazed")],
+)
+def test_the_account_of_an_error_names_leader_and_wheel(works: Works, feature: str, source: str) -> None:
+    """The follower holds its sum against every part of the run to 1e-6 µm, or it stops with an error."""
+    options = StudyOptions(replications=1, seed=3)
+    arising = HistoryStudy(works, feature, options=options).run().arising
+    rows = arising[arising["source"] == source]
+    assert float(rows["share"].sum()) > 0.3
