@@ -268,9 +268,9 @@ def flow_line(
 def a_cut_of(**figures: float) -> CutConditions:
     """A cut for its law, of a sharp or dull edge that neither pushes, recedes nor scatters unless it is said."""
     nothing = CutConditions(
-        depth_mm=1.0, radial_force_n=0.0, cutting_stiffness_n_um=0.0, stiffness_n_um=20.0, force_growth=0.0,
+        depth_mm=1.0, radial_force_n=0.0, cutting_stiffness_n_um=0.0, stiffness_n_um=20.0, wear_force_n=0.0,
         wear_limit_mm=0.3, wear_b=0.0, wear_tau=1.0, wear_gamma=1.0, tan_clearance=0.0, repeatability_um=0.0,
         stress_um=0.0, sharp_roughness_um=1.0, roughness_growth=0.0, roughness_power=1.0, roughness_sigma=0.0,
-        roughness_floor_um=0.0,
+        roughness_floor_um=0.0, wear_slope_n_um=0.0, roughness_past=0.0, least_metal_um=0.0, least_metal_rise_um=0.0,
     )  # fmt: skip
     return nothing._replace(**figures)

@@ -91,27 +91,3 @@ def regrind_past_limit_mm(takes_mm: float, wear_land_mm: float, limit_mm: float,
     0.8
     """
     return takes_mm + extra * max(0.0, wear_land_mm - limit_mm)
-
-
-@law
-def past_limit_roughness(growth: float, factor: float, power: float, second: float) -> float:
-    """Roughness over that of a sharp edge, with chipped edges past the limit: 1 + c g**q + c2 max(0, g - 1)**2.
-
-    Parameters
-    ----------
-    growth : float
-        g(w), see `linesim.cutting.life.wear_growth`.
-    factor, power : float
-        c and q as for `linesim.cutting.surface.worn_ra_um`.
-    second : float
-        c2; 0.5 is assumed.
-
-    Returns
-    -------
-    float
-
-    >>> past_limit_roughness(2.0, 0.5, 1.0, 0.5)
-    2.5
-    """
-    past = max(0.0, growth - 1.0)
-    return float(1.0 + factor * growth**power + second * past * past)

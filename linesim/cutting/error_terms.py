@@ -1,8 +1,9 @@
 """The equation of the error of a cut: its terms, its value, and its mean and variance.
 
-With g = g(w), h the cutting force of the casting's heat over the average and k = h k_c (1 + c_F g): error' =
-error k / (k + k_m) + F_r (h (1 + c_F g) - 1) / k_m + 1000 VB tan(alpha) - offset + shift + scatter. It is linear in the
-error found, so that an error that is a sum of parts stays one, and mean and variance follow from those before the cut.
+With g = g(w), F_w what the worn edge presses with by w = 1, h the cutting force of the casting's heat over the average
+and k = h (k_c + g dF_w/da): error' = error k / (k + k_m) + (h F_w g + (h - 1) F_r) / k_m + 1000 VB tan(alpha) - offset
++ shift + scatter. It is linear in the error found, so that an error that is a sum of parts stays one, and mean and
+variance follow from those before the cut.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ __all__ = [
     "ErrorMoments",
     "copied_share",
     "error_after_cut",
+    "least_metal_um",
     "metal_met_um",
     "moments_after_cut",
     "pushed_um",
@@ -40,16 +42,22 @@ def metal_met_um(cut: CutConditions, error_um: float, is_recut: bool) -> float:
 
 
 @law
+def least_metal_um(cut: CutConditions, growth: float) -> float:
+    """Metal below which the edge rubs and does not cut, µm: rises in a straight line with the wear land."""
+    return cut.least_metal_um + cut.least_metal_rise_um * growth
+
+
+@law
 def copied_share(cut: CutConditions, growth: float, force_share: float) -> float:
     """Share of the error found that the cut leaves, µ = h k / (h k + k_m), at a wear growth g."""
-    slope_n_um = cut.cutting_stiffness_n_um * (1.0 + cut.force_growth * growth) * force_share
+    slope_n_um = (cut.cutting_stiffness_n_um + cut.wear_slope_n_um * growth) * force_share
     return copying_factor(slope_n_um, cut.stiffness_n_um)
 
 
 @law
 def pushed_um(cut: CutConditions, growth: float, force_share: float) -> float:
-    """How far the edge is pushed away beyond a sharp one in an average casting, F_r (h (1 + c_F g) - 1) / k_m, µm."""
-    worn_um = cut.radial_force_n * cut.force_growth * growth / cut.stiffness_n_um
+    """How far the edge is pushed away beyond a sharp one in an average casting, (h F_w g + (h - 1) F_r) / k_m, µm."""
+    worn_um = cut.wear_force_n * growth / cut.stiffness_n_um
     return worn_um * force_share + cut.radial_force_n * (force_share - 1.0) / cut.stiffness_n_um
 
 

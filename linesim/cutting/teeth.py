@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 
-from linesim.cutting.surface import theoretical_ra_um
+from linesim.cutting.surface import theoretical_ra_um, theoretical_rt_um
 from linesim.law import law
 
 _RANGE_OF_NORMALS = (
@@ -256,3 +256,30 @@ def thin_chip_rt_um(feed_mm: float, nose_radius_mm: float, least_chip_mm: float)
     """
     thin_mm = 0.5 * least_chip_mm * (1.0 + least_chip_mm * nose_radius_mm / (feed_mm * feed_mm))
     return 1000.0 * (feed_mm * feed_mm / (8.0 * nose_radius_mm) + thin_mm)
+
+
+@law
+def thin_chip_ra_um(feed_mm: float, nose_radius_mm: float, least_chip_mm: float) -> float:
+    """Ra with the ridge that chips too thin to be cut leave on each cusp.
+
+    Parameters
+    ----------
+    feed_mm, nose_radius_mm, least_chip_mm : float, mm
+        As for `thin_chip_rt_um`.
+
+    Returns
+    -------
+    float, µm
+        Ideal Ra + q R / sqrt(3). The ridge is as high as what Brammertz adds to the peak-to-valley height (R) and as
+        wide as the chip is thin there, a share q = h r / f**2 of the feed, up to the whole. Its area lifts the mean
+        line, above which 1 - 1/sqrt(3) of a parabola lies (derived). At f 0.22, r 0.8 and h 0.009 mm it is 1.23 times
+        the ideal, close to the 1.25 that is usual in iron.
+
+    >>> round(thin_chip_ra_um(0.22, 0.8, 0.009) / theoretical_ra_um(0.22, 0.8), 2)
+    1.23
+    """
+    ideal_um = theoretical_ra_um(feed_mm, nose_radius_mm)
+    ridge_um = thin_chip_rt_um(feed_mm, nose_radius_mm, least_chip_mm) - theoretical_rt_um(feed_mm, nose_radius_mm)
+    share = least_chip_mm * nose_radius_mm / (feed_mm * feed_mm)
+    # Where the chip is thin all along the feed, the ridge is as high as the thinnest chip, and no more.
+    return ideal_um + min(share * ridge_um, 1000.0 * least_chip_mm) / math.sqrt(3.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
-from linesim.cutting.life import edge_break_share, edge_life_factor
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor
 from linesim.fast import codes, steps
 from linesim.fast.common import (
     add,
@@ -222,11 +222,12 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.cutter_set = cutter_set
     mount.ordinal += 1
     mount.life_share = 0.0
-    first, second, _, _ = four_uniforms(w, codes.PURPOSE_EDGE, number, mount.ordinal, 0)
+    first, second, third, _ = four_uniforms(w, codes.PURPOSE_EDGE, number, mount.ordinal, 0)
     mount.life_factor = edge_life_factor(kind.life_cv, first)
     if set_at(w.sets, cutter_set).is_reground:
         mount.life_factor *= kind.reground_life
     mount.break_share = edge_break_share(kind.break_shape, kind.break_scale, second)
+    mount.finish_factor = finish_factor(kind.mounted_sigma, third)
     mount.parts = 0
     mount.cut_min = 0.0
     mount.mounted_min = w.now

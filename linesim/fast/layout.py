@@ -36,6 +36,9 @@ from linesim.rules import kind_of
 __all__ = ["FIXED", "Layout"]
 
 _RANKS = 2**20
+FARTHEST_NORMAL = 9.0
+"""Beyond what any uniform number of 53 bits gives as a normal one."""
+
 _TABLES = {
     "operations": tables.Operations,
     "strokes": tables.Strokes,
@@ -49,7 +52,7 @@ _TABLES = {
     "tests": tables.Tests,
     "test_terms": tables.TestTerms,
 }
-FIXED = frozenset((*_TABLES, "break_ins", "times", "listed", "set_up_order"))
+FIXED = frozenset((*_TABLES, "break_ins", "rough_reaches", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
 
 
@@ -102,6 +105,7 @@ class Layout(Arrays):
         self.keep("break_ins", np.zeros(len(plan.cuts.slot) + 1))
         for cut, (wear_b, wear_tau) in enumerate(zip(plan.cuts.wear_b, plan.cuts.wear_tau, strict=True)):
             self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
+        self.keep("rough_reaches", np.exp(FARTHEST_NORMAL * np.append(plan.cuts.roughness_sigma, 0.0)))
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)
         times = self.keep("times", records(TimeRow, len(plan.times.distribution)))

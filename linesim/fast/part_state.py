@@ -49,6 +49,8 @@ class Place:
     """The cut whose roughness has still to be worked out."""
     rough_growth: float
     """How far the wear of its edge had grown."""
+    rough_factor: float
+    """Of the mounted cutter that made it."""
 
 
 class Shape:

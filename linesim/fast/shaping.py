@@ -6,14 +6,14 @@ import math
 
 from linesim.chance.addresses import try_part
 from linesim.cutting.error_terms import error_after_cut, metal_met_um
-from linesim.cutting.step import scratch_after_cut
+from linesim.cutting.step import scratch_after_cut, takes
 from linesim.fast import codes
 from linesim.fast.additions import added_um, note_found
 from linesim.fast.common import four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
 from linesim.fast.edges import growth_at
-from linesim.fast.roughness import owe_roughness
+from linesim.fast.roughness import owe_roughness, settle_roughness, torn_left_um
 from linesim.fast.state import Machine, Place, World
 from linesim.normal import two_normals
 from linesim.plan.tables import NONE
@@ -35,29 +35,34 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
         where.is_machined = 1
         found_um = where.error_um
         met_um = metal_met_um(spec, found_um, is_recut)
-        if met_um <= 0.0:
-            where.error_um, where.is_clean = met_um, 0
-            if spec.leads:
-                note_found(w, place, math.inf)
-            continue
         # All places of one pass meet the edge in the same state.
         this_pass = place if spec.at_once == 1 else place // spec.at_once
         if this_pass != cut_pass:
             cut_pass = this_pass
             growth = growth_at(w, mount, cut, cut_pass, heat_life)
-        shift_um = m.shift_um
-        if spec.has_additions:
-            shift_um = added_um(w, m, cut, place, cut_pass, is_recut)
-        _cut_place(w, m, cut, where, place, growth, offset_um, shift_um, is_recut)
+        is_cut = takes(spec, growth, met_um)
+        if is_cut:
+            shift_um = m.shift_um
+            if spec.has_additions:
+                shift_um = added_um(w, m, cut, place, cut_pass, is_recut)
+            torn_um = torn_left_um(w, where, met_um)
+            rough = _cut_place(w, m, cut, where, place, growth, offset_um, shift_um, is_recut)
+            owe_roughness(where, cut, growth, mount.finish_factor, rough)
+            if torn_um > 0.0:
+                settle_roughness(w, where)
+                where.roughness_um = max(where.roughness_um, torn_um)
+        elif not is_recut:
+            where.error_um, where.is_clean = met_um, 0
         if spec.leads:
-            note_found(w, place, found_um)
+            note_found(w, place, found_um if is_cut else math.inf)
 
 
 @inlined
 def _cut_place(
     w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, shift_um: float,
     is_recut: bool,
-) -> None:  # fmt: skip
+) -> float:  # fmt: skip
+    """Error and scratch of a place after a cut that finds metal; returns the draw of its roughness."""
     spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
     at = try_part(part.tries, place)
     repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
@@ -75,4 +80,4 @@ def _cut_place(
     )
     where.scratch_um = scratch_after_cut(spec, where.scratch_um, is_recut)
     where.is_clean = 1
-    owe_roughness(where, cut, growth, rough)
+    return rough

@@ -153,6 +153,8 @@ class Mount:
     sharp_set: Short
     """The set that is mounted, and the one that comes next."""
     is_in_place: Short
+    finish_factor: float
+    """What its roughness is multiplied by, as the teeth of this mounted cutter happen to stand."""
 
 
 class CutterSet:

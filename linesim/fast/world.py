@@ -173,6 +173,8 @@ class World(Sums):
     rules: int
     break_ins: int
     """Of each cut, the part of the wear land at the life criterion that is due to breaking in."""
+    rough_reaches: int
+    """Of each cut, how many times its mean the roughness from part to part can be at most."""
     times: int
     listed: int
     led_um: int

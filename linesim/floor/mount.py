@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from linesim.chance import Purpose
-from linesim.cutting.life import edge_break_share, edge_life_factor, wear_land_mm
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge
 from linesim.floor.timing import Timing
@@ -26,6 +26,8 @@ class Mount:
         What the edge's life is multiplied by, mean 1 (less for a reground one where the scenario says so).
     break_share : float
         Life share at which the edge breaks; infinite if never.
+    finish_factor : float
+        What its roughness is multiplied by, as the teeth of this mounted cutter happen to stand; mean 1.
     edge : Edge
         What is known of it at the machine.
     is_given_up : bool
@@ -47,6 +49,7 @@ class Mount:
         self.life_share = 0.0
         self.life_factor = 1.0
         self.break_share = math.inf
+        self.finish_factor = 1.0
         self.offsets: dict[int, float] = {}
         self.preset: dict[int, float] = {}
         self.is_given_up = False
@@ -57,11 +60,12 @@ class Mount:
         self.cutter_set = cutter_set
         self.ordinal += 1
         self.life_share = 0.0
-        first, second, _, _ = self.timing.uniforms(Purpose.EDGE, self.index, self.ordinal)
+        first, second, third, _ = self.timing.uniforms(Purpose.EDGE, self.index, self.ordinal)
         self.life_factor = edge_life_factor(float(self.kind.life_cv), first)
         if cutter_set.is_reground:
             self.life_factor *= float(self.kind.reground_life)
         self.break_share = edge_break_share(float(self.kind.break_shape), float(self.kind.break_scale), second)
+        self.finish_factor = finish_factor(float(self.kind.mounted_sigma), third)
         self.edge.put_in(now_min)
         self.is_given_up = False
         # A sharp edge is preset: what the gauge had taught about the old one no longer holds.

@@ -82,10 +82,9 @@ def _cut_place(
         return
     repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
     error_um, roughness_um, scratch_um, is_clean = cut_place_by_numbers(
-        part.error_um[where],
-        part.roughness_um[where],
-        part.scratch_um[where],
+        (part.error_um[where], part.roughness_um[where], part.scratch_um[where], part.is_clean[where]),
         share_at(mount, row, place, part.heat_life),
+        mount.finish_factor,
         mount.offsets.get(cut, 0.0),
         shift_um,
         repeat,

@@ -23,11 +23,21 @@ class Usual:
         Share of the error found that a sharp edge leaves; None where it follows from force and stiffness.
     source : str
         Where the copying factor comes from.
+    rougher_by_depth : float
+        Power with which Ra rises with the depth of cut beyond 0.5 mm; 0 where it does not.
+    mounted_cv, mounted_cv_land : float
+        Scatter of Ra from one mounted cutter to the next: with round noses, and where a parallel land makes the face.
+    nose_radius_mm : float, mm
+        For the forces of a cutter whose nose is not given; 0 for a sharp corner.
     """
 
     machine: str
     copying: float | None
     source: str
+    rougher_by_depth: float = 0.0
+    mounted_cv: float = 0.0
+    mounted_cv_land: float = 0.0
+    nose_radius_mm: float = 0.0
 
 
 @cache
@@ -39,7 +49,8 @@ def _processes() -> dict[str, Usual]:
     for name, entry in page["processes"].items():
         copying, source = entry.get("copying", (None, None))
         words = page["sources"][source]["text"] if source else "from the force's slope and the stiffness"
-        processes[name] = Usual(entry["machine"], copying, words)
+        rest = {key: float(item[0]) for key, item in entry.items() if key not in ("machine", "copying")}
+        processes[name] = Usual(entry["machine"], copying, words, **rest)
     return processes
 
 

@@ -215,6 +215,7 @@ class _Builder:
             **broken_columns(cutter, times),
             dress_mm=0.0 if dressed is None or wheel_stock is None else dressed.takes / 1000.0,
             wheel_mm_min=figures.additions.wheel_radius_um_min / 1000.0 if figures else 0.0,
+            mounted_sigma=figures.mounted_sigma if figures else 0.0,
         )
 
     # --- lines ---------------------------------------------------------------------------------------------------

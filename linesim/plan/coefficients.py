@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from linesim.handbook import Abrasive, Grade, Material, abrasives, grades, materials
 from linesim.handbook.entries import Entry
+from linesim.handbook.former import FORMER
 from linesim.works.model import Works
 
 __all__ = ["Coefficients"]
@@ -19,7 +20,13 @@ OWN = "the scenario's own figure"
 
 def _changed(entry: E, changes: dict[str, float | str]) -> E:
     """An entry with the shop's figures in place of the handbook's, and their source named as such."""
-    figures: dict[str, Any] = {name: value for name, value in changes.items() if name != "based_on"}
+    figures: dict[str, Any] = {}
+    for name, value in changes.items():
+        former = FORMER.get(name) if isinstance(entry, Grade) else None
+        if former is not None:
+            figures |= {now: getattr(entry, now) * float(value) / former.usual for now in former.now}
+        elif name != "based_on":
+            figures[name] = value
     sources = {**entry.sources, **dict.fromkeys(figures, OWN)}
     return replace(entry, sources=sources, **figures)
 

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from linesim.cutting.form import copying_factor
 from linesim.cutting.life import extended_taylor_life_min
-from linesim.cutting.surface import sharp_ra_um
 from linesim.cutting.wheel import STIFFENING
 from linesim.handbook import Abrasive, Grade, Material
 from linesim.handbook.processes import usual
 from linesim.plan.additions import Additions, additions_of
 from linesim.plan.coefficients import Coefficients
 from linesim.plan.cut_setting import Complain, CutSetting, own_or_usual
+from linesim.plan.finish import finish_of
 from linesim.plan.motion import Motion, motion_of
 from linesim.plan.stiffness import stiffness_of
 from linesim.works.crib import Breaking, Cutter
 
-__all__ = ["USUAL_WEAR_LIMIT_MM", "CutFigures", "figures_of"]
+__all__ = ["USUAL_WEAR_LIMIT_MM", "CutFigures", "figures_at_depth", "figures_of"]
 
 USUAL_WEAR_LIMIT_MM = 0.3
 """Uniform wear land at which an edge counts as dull where nothing else is said: ISO 3685, ISO 8688 (from memory)."""
@@ -43,7 +43,11 @@ class CutFigures:
     copying: float
     life_min: float
     sharp_roughness_um: float
-    force_growth: float
+    wear_force_n: float
+    wear_slope_n_um: float
+    wear_cutting_n: float
+    least_metal_um: float
+    least_metal_rise_um: float
     wear_limit_mm: float
     wear_b: float
     wear_tau: float
@@ -52,13 +56,20 @@ class CutFigures:
     stress_um: float
     roughness_growth: float
     roughness_power: float
+    roughness_past: float
     roughness_floor_um: float
+    mounted_sigma: float
     life_cv: float
     break_shape: float
     break_scale: float
     assumed: tuple[str, ...]
     """What was taken from the handbook because the scenario does not say."""
     additions: Additions = NOTHING_ADDED
+
+    @property
+    def force_growth(self) -> float:
+        """Rise of the force into the work by the end of life, as a share of the sharp edge's; 0 where not known."""
+        return self.wear_force_n / self.radial_force_n if self.radial_force_n > 0.0 else 0.0
 
 
 def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Complain) -> CutFigures | None:
@@ -88,9 +99,9 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
     stiffness_n_um, assumed = stiffness_of(setting)
     slope, copying = _copying(setting, motion, stiffness_n_um, wear)
     passes = math.ceil(setting.feature.places / setting.cut.at_once)
-    floor_um = own_or_usual(setting.cut.roughness_floor, wear.roughness_floor_um)
+    finish = finish_of(setting, material, wear, complain)
+    curve = _wear_curve(setting.cutter, wear)
     breaking = _breaking(setting.cutter, wear)
-    sharp_um = _sharp_roughness(setting, material, wear, floor_um, complain)
     return CutFigures(
         spindle_rpm=motion.spindle_rpm,
         feed_rate_mm_min=motion.feed_rate_mm_min,
@@ -104,18 +115,20 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         stiffness_n_um=stiffness_n_um,
         copying=copying,
         life_min=_life(setting, wear),
-        sharp_roughness_um=sharp_um,
-        force_growth=wear.force_growth if setting.cutter.wheel is None else STIFFENING,
-        **_wear_curve(setting.cutter, wear),
+        sharp_roughness_um=finish.sharp_um,
+        **_worn(setting, motion, slope, wear, curve["wear_limit_mm"]),
+        **curve,
         stress_um=own_or_usual(setting.cut.stress_release, material.stress_um_mm) * setting.cut.depth,
         roughness_growth=wear.roughness_growth,
         roughness_power=wear.roughness_power,
-        roughness_floor_um=floor_um,
+        roughness_past=wear.roughness_past if isinstance(wear, Grade) else 0.0,
+        roughness_floor_um=finish.floor_um,
+        mounted_sigma=finish.mounted_sigma,
         life_cv=own_or_usual(setting.cutter.life_cv, wear.life_cv),
         break_shape=breaking[0],
         break_scale=breaking[1],
-        assumed=assumed,
-        additions=additions_of(setting, wear, motion.pass_min, sharp_um, complain),
+        assumed=assumed + finish.assumed,
+        additions=additions_of(setting, wear, motion.pass_min, finish.sharp_um, complain),
     )
 
 
@@ -136,6 +149,42 @@ def _wear_curve(cutter: Cutter, wear: Grade | Abrasive) -> dict[str, float]:
         "wear_gamma": wear.wear_gamma,
         "tan_clearance": math.tan(math.radians(clearance_deg)),
     }
+
+
+def figures_at_depth(setting: CutSetting, coefficients: Coefficients, depth_mm: float) -> CutFigures:
+    """Figures of a cut that can be made, set to another depth: its minutes, force and life follow from that."""
+    other = replace(setting, cut=setting.cut.model_copy(update={"depth": depth_mm}))
+    figures = figures_of(other, coefficients, _unheard)
+    assert figures is not None
+    return figures
+
+
+def _unheard(entry: str, text: str) -> None:
+    raise AssertionError(f"{entry}: {text}")
+
+
+def _worn(
+    setting: CutSetting, motion: Motion, slope_n_um: float, wear: Grade | Abrasive, limit_mm: float
+) -> dict[str, float]:
+    """What wear adds to the forces by the end of life, and the least metal that the edge can cut.
+
+    Of stones and wheels only the rise of the force is known, as a share.
+    """
+    names = ("wear_force_n", "wear_slope_n_um", "wear_cutting_n", "least_metal_um", "least_metal_rise_um")
+    worn, chip = dict.fromkeys(names, 0.0), motion.chip
+    if isinstance(wear, Abrasive):
+        growth = wear.force_growth if setting.cutter.wheel is None else STIFFENING
+        return worn | {"wear_slope_n_um": slope_n_um * growth}
+    if chip is None:
+        return worn
+    worn["wear_force_n"] = motion.edges_pressing * chip.worn_radial_n(limit_mm)
+    worn["wear_slope_n_um"] = motion.edges_pressing * chip.worn_slope_n_um(limit_mm)
+    worn["wear_cutting_n"] = motion.edges_cutting * chip.worn_cutting_n(limit_mm)
+    if chip.feed_mm > 0.0:
+        radius_um = own_or_usual(setting.cutter.edge_radius, wear.edge_radius_um)
+        worn["least_metal_um"] = chip.least_metal_um(radius_um, 0.0)
+        worn["least_metal_rise_um"] = chip.least_metal_um(radius_um, limit_mm) - worn["least_metal_um"]
+    return worn
 
 
 def _wear_entry(
@@ -195,23 +244,6 @@ def _life(setting: CutSetting, wear: Grade | Abrasive) -> float:
         wear.q,
         wear.skin_factor if setting.in_skin else 1.0,
     )
-
-
-def _sharp_roughness(
-    setting: CutSetting, material: Material, wear: Grade | Abrasive, floor_um: float, complain: Complain
-) -> float:
-    """Ra of a sharp edge, µm: given, or kinematic times the material's ratio, or the process's floor."""
-    if setting.cutter.sharp_roughness is not None:
-        return setting.cutter.sharp_roughness
-    if isinstance(wear, Abrasive):
-        return wear.roughness_sharp_um
-    nose_mm, feed = setting.cutter.nose_radius, setting.cut.feed
-    if nose_mm is None or feed is None:
-        return floor_um
-    if feed > 2.0 * nose_mm:
-        complain("feed", f"a feed of {feed:g} mm is too coarse for a nose radius of {nose_mm:g} mm")
-        return floor_um
-    return sharp_ra_um(feed, nose_mm, material.roughness_ratio, floor_um)
 
 
 def _breaking(cutter: Cutter, wear: Grade | Abrasive) -> tuple[float, float]:

@@ -48,7 +48,7 @@ class Cuts(NamedTuple):
     radial_force_n: Floats
     cutting_stiffness_n_um: Floats
     stiffness_n_um: Floats
-    force_growth: Floats
+    wear_force_n: Floats
     wear_limit_mm: Floats
     wear_b: Floats
     wear_tau: Floats
@@ -82,6 +82,14 @@ class Cuts(NamedTuple):
     """See `linesim.cutting.wheel.not_sparked_out_um`; 0 without a wheel's figures."""
     honing_um_min: Floats
     """Rate of honing that stops at size; 0 of other cuts."""
+    wear_slope_n_um: Floats
+    roughness_past: Floats
+    least_metal_um: Floats
+    least_metal_rise_um: Floats
+    cutting_force_n: Floats
+    """Of all edges in the cut, sharp."""
+    wear_cutting_n: Floats
+    """What wear adds to it by w = 1."""
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:

@@ -185,6 +185,8 @@ class Kinds(NamedTuple):
     """Wheel that a dressing takes beyond what has worn, where wheels are used up by their stock; else 0."""
     wheel_mm_min: Floats
     """Wear of the wheel's radius for each minute of grinding."""
+    mounted_sigma: Floats
+    """Scatter of roughness from one mounted cutter to the next, of its logarithm."""
 
 
 class Rules(NamedTuple):

@@ -14,6 +14,8 @@ import numpy as np
 from linesim.chance import Purpose
 from linesim.chance.addresses import try_part
 from linesim.cutting.error_terms import metal_met_um
+from linesim.cutting.life import wear_growth
+from linesim.cutting.step import takes
 from linesim.errors import RunError
 from linesim.floor.additions import Additions, cut_minutes, share_at
 from linesim.floor.machine import Machine
@@ -220,8 +222,9 @@ class Follower:
             error_um = float(tags.sum())
             if is_recut and error_um <= 0.0:
                 continue
-            if metal_met_um(conditions, error_um, is_recut) <= 0.0:
-                life.tags[place] = missed_cut(tags, origin, row.depth_mm)
+            growth = wear_growth(share_at(mount, row, place, work.part.heat_life), row.wear_b, row.wear_tau, row.wear_gamma)
+            if not takes(conditions, growth, metal_met_um(conditions, error_um, is_recut)):
+                life.tags[place] = tags if is_recut else missed_cut(tags, origin, row.depth_mm)
                 continue
             at = try_part(work.part.tries, place)
             repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)

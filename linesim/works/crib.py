@@ -138,6 +138,15 @@ class Cutter(Strict):
     """Clearance angle α, degrees; the grade's usual one unless given."""
     nose_radius: Length | None = Field(default=None, gt=0)
     """Radius of the nose, mm."""
+    seat: Literal["pressed", "ground", "cartridge", "set one by one"] | None = None
+    """How the inserts of a mill are seated: gives its run-out (50, 30, 10, 5 µm) and the tilt of its lands."""
+    run_out: Small | None = Field(default=None, ge=0, le=1000)
+    """Axial run-out of all teeth of the mounted mill (TIR), µm; by seat, else that of cartridges, unless given."""
+    land: Length | None = Field(default=None, gt=0, le=20)
+    """Parallel land (wiper) of a mill's inserts, mm; none unless given."""
+    edge_radius: Small | None = Field(default=None, ge=0, le=500)
+    """Radius of the sharp cutting edge, µm: thinner chips are rubbed and not cut; the grade's unless given. Where it is
+    given, turning and boring at a fine feed leave the ridge of such chips (Brammertz)."""
     sets: Whole = Field(default=2, ge=0, le=10_000)
     """Sets in circulation, the mounted ones included."""
     price: Money = Field(default=0.0, ge=0)

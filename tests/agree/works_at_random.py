@@ -171,9 +171,16 @@ def _cutter(rng: Random) -> Content:
         "life_cv": rng.choice([0, 0.3]),
         "breaking": rng.choice(["never", {"shape": 3, "scale": 1.1}, {"shape": 1, "scale": 4}]),
         "wear_limit": 0.3,
+        **_teeth(rng),
     }
 
 
+def _teeth(rng: Random) -> Content:
+    """How the teeth of a mill stand, and how keen the edge is."""
+    seat = rng.choice([{}, {"seat": rng.choice(["pressed", "ground", "cartridge", "set one by one"])}, {"run_out": 20}])
+    land = {"land": rng.choice([0.4, 1.4])} if _maybe(rng, 0.3) else {}
+    keen = {"edge_radius": rng.choice([0, 40, 300])} if _maybe(rng, 0.5) else {}
+    return {"teeth": rng.choice([1, 6]), **seat, **land, **keen}
 _FAMILIES = ["cutter"] * 4 + ["wheel", "stones", "reamer"]
 """What a cutter is; its name begins so."""
 
@@ -322,7 +329,8 @@ def _strokes(rng: Random, cutters: list[str], features: list[str]) -> Content:
             cuts[f"cut {number}{which}"] = {
                 "feature": feature if on_one_bar else rng.choice(features),
                 "cutter": cutter,
-                "process": _PROCESSES.get(cutter.split()[0], "boring"),
+                "process": _PROCESSES.get(cutter.split()[0]) or rng.choice(["boring", "boring", "milling"]),
+                "width": 40,
                 "depth": rng.choice([0.1, 0.5, 1.5]),
                 "speed": 90,
                 "feed": 0.25,

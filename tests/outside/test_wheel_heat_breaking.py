@@ -9,13 +9,13 @@ import pytest
 from linesim.cutting.breaking import (
     chance_of_a_hit,
     load_of_standing_tooth,
-    past_limit_roughness,
     regrind_past_limit_mm,
     strength_left,
 )
 from linesim.cutting.form import copying_factor
 from linesim.cutting.heat import growth_um, heated_by_cut_k, warmth_after
 from linesim.cutting.sizing import honed_by_gauge_min, honed_form_um, reamed_um
+from linesim.cutting.surface import worn_ra_um
 from linesim.cutting.wheel import (
     STIFFENING,
     burn_energy_j_mm3,
@@ -123,5 +123,5 @@ def test_past_the_limit() -> None:
     """Clean-up 0.1 mm: 0.3 mm of land takes 0.4, 0.5 takes 0.8; roughness has its second term only past the limit."""
     assert regrind_past_limit_mm(0.3 + 0.1, 0.3, 0.3, 1.0) == pytest.approx(0.4)
     assert regrind_past_limit_mm(0.5 + 0.1, 0.5, 0.3, 1.0) == pytest.approx(0.8)
-    assert past_limit_roughness(0.8, 0.5, 1.0, 0.5) == pytest.approx(1.4)
-    assert past_limit_roughness(1.5, 0.5, 1.0, 0.5) == pytest.approx(1.0 + 0.75 + 0.125)
+    assert worn_ra_um(1.0, 0.5, 0.8, 1.0, 0.5, 0.0) == pytest.approx(1.4)
+    assert worn_ra_um(1.0, 0.5, 1.5, 1.0, 0.5, 0.0) == pytest.approx(1.0 + 0.75 + 0.125)

@@ -43,7 +43,7 @@ def test_the_parts_of_an_error_sum_to_what_the_law_of_the_cut_gives(
     error: float, share: float, offset: float, shift: float, repeat: float, stress: float, slope: float, force: float
 ) -> None:
     row = a_cut_of(
-        radial_force_n=force, cutting_stiffness_n_um=slope, force_growth=0.8, tan_clearance=0.12,
+        cutting_stiffness_n_um=slope, wear_force_n=0.8 * force, wear_slope_n_um=0.8 * slope, tan_clearance=0.12,
         repeatability_um=1.5, stress_um=2.5,
     )  # fmt: skip
     tags = after_cut(cast_tags(error, 1), 1, row, share, offset, shift, (repeat, stress))

@@ -66,7 +66,7 @@ def test_the_pass_on_paper_has_mean_and_spread_of_the_law_of_the_cut() -> None:
         cast, life, repeat, stress = normals(11, 0, int(Purpose.CASTING), 0, part, 0)
         share = (part + 0.5) / count * cut.change_share / math.exp(sigma * life - sigma * sigma / 2.0)
         before = PlaceState(state.sd_um * cast, 25.0, 0.0, True)
-        values[part] = cut_place(before, cut.conditions, share, 0.0, 0.0, repeat, stress, 0.0, False, 1.0)[0]
+        values[part] = cut_place(before, cut.conditions, share, 1.0, 0.0, 0.0, repeat, stress, 0.0, False, 1.0)[0]
     assert end.mean_um == pytest.approx(values.mean(), abs=4.5 * end.sd_um / math.sqrt(count) + 0.01 * end.mean_um)
     assert end.sd_um == pytest.approx(values.std(), rel=4.5 / math.sqrt(2.0 * count) + 0.02)
 

@@ -180,7 +180,7 @@ CHANGES = {
     "life scatter of fine blade": {"kinds.life_cv"},
     "wear curve of deck mill": {"cuts.wear_gamma", "kinds.wear_gamma"},
     "roughness growth of block stones": {"cuts.roughness_growth"},
-    "force growth of rough mill": {"cuts.force_growth"},
+    "force growth of rough mill": {"cuts.wear_force_n", "cuts.wear_slope_n_um"},
     "breaking of block drills": {"kinds.break_scale"},
     "stiffness of block / Op 60": {"cuts.stiffness_n_um"},
     "chip chance of block / Op 80": {"operations.chip_chance"},

@@ -16,7 +16,7 @@ from scipy.special import ndtr
 
 from linesim.cutting.error_terms import ErrorMoments, moments_after_cut, worn_um
 from linesim.cutting.life import wear_growth
-from linesim.cutting.surface import worn_ra_um
+from linesim.cutting.step import worn_ra_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Reject, conditions_of
 from linesim.quality.limits import loss_factor_size, mean_roughness_loss
@@ -152,8 +152,8 @@ def _cut(plan: Plan, step: _Step, share: float, state: _State) -> None:
         held = float(plan.gauges.dead_band_um[gauge]) + worn_um(cut, growth(share + a_while)) - moved
         moved = min(moved, held)
     state.mean, state.variance = moments_after_cut(ErrorMoments(state.mean, state.variance), cut, np.array([g]), moved)
-    state.ra = worn_ra_um(cut.sharp_roughness_um, cut.roughness_growth, g, cut.roughness_power, cut.roughness_floor_um)
-    state.ra_sigma = cut.roughness_sigma
+    state.ra = max(cut.roughness_floor_um, worn_ra_of(cut, g))
+    state.ra_sigma = math.hypot(cut.roughness_sigma, float(plan.kinds.mounted_sigma[plan.mounts.kind[step.mount]]))
 
 
 def _gauges(plan: Plan, operation: int, feature: int) -> list[int]:

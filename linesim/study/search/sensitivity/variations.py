@@ -257,7 +257,9 @@ SHIFTS: Mapping[str, Shift] = {
     "roughness growth": Shift(
         roughening_cutters, lambda works, name, factor: _grade(works, name, "roughness_growth", factor)
     ),
-    "force growth": Shift(graded_cutters, lambda works, name, factor: _grade(works, name, "force_growth", factor)),
+    "force growth": Shift(
+        graded_cutters, lambda works, name, factor: _grade(works, name, "wear_pressure_n_mm2", factor)
+    ),
     "breaking": Shift(breaking_cutters, _break_scale),
     "price": Shift(
         priced_cutters, lambda works, name, factor: _cutter(works, name, price=works.cutters[name].price * factor)

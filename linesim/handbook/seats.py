@@ -1,0 +1,48 @@
+"""How the inserts of a mill are seated: run-out of the mounted cutter and tilt of its lands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+import yaml
+
+__all__ = ["SEATS", "USUAL_SEAT", "Seat"]
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """What follows from a kind of seat.
+
+    Attributes
+    ----------
+    run_out_um : float, µm
+        Axial run-out of all teeth (TIR) of the mounted cutter.
+    tilt_mrad : float, mrad
+        Mean tilt of a parallel land against the face.
+    source : str
+        Where the run-out comes from.
+    """
+
+    run_out_um: float
+    tilt_mrad: float
+    source: str
+
+
+@cache
+def _page() -> tuple[dict[str, Seat], str]:
+    text = files("linesim.handbook").joinpath("data", "seats.yaml").read_text(encoding="utf-8")
+    page = yaml.safe_load(text)
+    seats = {}
+    for name, entry in page["seats"].items():
+        run_out, source = entry["run_out_um"]
+        seats[name] = Seat(float(run_out), float(entry["tilt_mrad"][0]), str(page["sources"][source]["text"]))
+    return seats, str(page["usual"])
+
+
+SEATS: dict[str, Seat] = _page()[0]
+"""Kinds of seat by name."""
+
+USUAL_SEAT: str = _page()[1]
+"""What is taken where a scenario says neither seat nor run-out: between the two ends."""
