@@ -2,7 +2,7 @@
 
 Rough face milling Ra 3.2 to 12.5, commonly 3 to 6; finish with carbide 0.8 to 2.5, with a wiper 0.6 to 1.6 µm (from
 memory; 1.5 to 2.5 normal for rebuilders, enginebuildermag 2005 and 2006, read). Force of a finish blade: Colwell's
-chip (name from memory, formula derived) with Kienzle's figures of GJL-250, 39.8 N sharp and 119.5 N at a land of 0.3 mm.
+chip (name from memory, formula derived) with Kienzle's figures of GJL-250, 39.8 N sharp, 119.5 N at a land of 0.3 mm.
 """
 
 from __future__ import annotations

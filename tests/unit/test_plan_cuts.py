@@ -73,7 +73,7 @@ def test_a_face_mill_is_fed_by_the_tooth_and_runs_clear_of_the_face() -> None:
 
 
 def test_drilling_takes_the_whole_hole_and_two_lips() -> None:
-    """A drill of 10 mm with flat lips and round corners: chips of half the feed, and the torque of the solid hole, k f D**2 / 8000."""
+    """A drill of 10 mm, flat lips, round corners: chips of half the feed, torque of the solid hole k f D**2 / 8000."""
     answer = figures("drilling", {"teeth": 2, "lead_angle": 90, "diameter": 10}, depth=5.0, feed=0.2)
     specific, _ = at_the_nose(5.0, 0.1)
     rpm = 1000.0 * 100.0 / (math.pi * 10.0)
