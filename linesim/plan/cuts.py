@@ -101,7 +101,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
     passes = math.ceil(setting.feature.places / setting.cut.at_once)
     finish = finish_of(setting, material, wear, complain)
     curve = _wear_curve(setting.cutter, wear)
-    breaking = _breaking(setting.cutter, wear)
+    break_shape, break_scale = _breaking(setting.cutter, wear)
     return CutFigures(
         spindle_rpm=motion.spindle_rpm,
         feed_rate_mm_min=motion.feed_rate_mm_min,
@@ -121,12 +121,11 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         stress_um=own_or_usual(setting.cut.stress_release, material.stress_um_mm) * setting.cut.depth,
         roughness_growth=wear.roughness_growth,
         roughness_power=wear.roughness_power,
-        roughness_past=wear.roughness_past if isinstance(wear, Grade) else 0.0,
         roughness_floor_um=finish.floor_um,
         mounted_sigma=finish.mounted_sigma,
         life_cv=own_or_usual(setting.cutter.life_cv, wear.life_cv),
-        break_shape=breaking[0],
-        break_scale=breaking[1],
+        break_shape=break_shape,
+        break_scale=break_scale,
         assumed=assumed + finish.assumed,
         additions=additions_of(setting, wear, motion.pass_min, finish.sharp_um, complain),
     )
@@ -166,17 +165,18 @@ def _unheard(entry: str, text: str) -> None:
 def _worn(
     setting: CutSetting, motion: Motion, slope_n_um: float, wear: Grade | Abrasive, limit_mm: float
 ) -> dict[str, float]:
-    """What wear adds to the forces by the end of life, and the least metal that the edge can cut.
+    """What wear adds to the forces, and to the roughness past the limit, and the least metal that the edge can cut.
 
     Of stones and wheels only the rise of the force is known, as a share.
     """
     names = ("wear_force_n", "wear_slope_n_um", "wear_cutting_n", "least_metal_um", "least_metal_rise_um")
-    worn, chip = dict.fromkeys(names, 0.0), motion.chip
+    worn, chip = dict.fromkeys((*names, "roughness_past"), 0.0), motion.chip
     if isinstance(wear, Abrasive):
         growth = wear.force_growth if setting.cutter.wheel is None else STIFFENING
         return worn | {"wear_slope_n_um": slope_n_um * growth}
     if chip is None:
         return worn
+    worn["roughness_past"] = wear.roughness_past
     worn["wear_force_n"] = motion.edges_pressing * chip.worn_radial_n(limit_mm)
     worn["wear_slope_n_um"] = motion.edges_pressing * chip.worn_slope_n_um(limit_mm)
     worn["wear_cutting_n"] = motion.edges_cutting * chip.worn_cutting_n(limit_mm)

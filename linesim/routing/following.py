@@ -222,7 +222,8 @@ class Follower:
             error_um = float(tags.sum())
             if is_recut and error_um <= 0.0:
                 continue
-            growth = wear_growth(share_at(mount, row, place, work.part.heat_life), row.wear_b, row.wear_tau, row.wear_gamma)
+            share = share_at(mount, row, place, work.part.heat_life)
+            growth = wear_growth(share, row.wear_b, row.wear_tau, row.wear_gamma)
             if not takes(conditions, growth, metal_met_um(conditions, error_um, is_recut)):
                 life.tags[place] = tags if is_recut else missed_cut(tags, origin, row.depth_mm)
                 continue
@@ -233,7 +234,6 @@ class Follower:
             chance, force = (repeat, stress), work.part.heat_force
             added = additions.added(cut, place, is_recut)
             additions.note(cut, place, error_um)
-            share = share_at(mount, row, place, work.part.heat_life)
             left = after_cut(tags, origin, conditions, share, offset, shift, chance, is_recut, force, added)
             if not is_recut or left.sum() < error_um:
                 life.tags[place] = left

@@ -181,6 +181,8 @@ def _teeth(rng: Random) -> Content:
     land = {"land": rng.choice([0.4, 1.4])} if _maybe(rng, 0.3) else {}
     keen = {"edge_radius": rng.choice([0, 40, 300])} if _maybe(rng, 0.5) else {}
     return {"teeth": rng.choice([1, 6]), **seat, **land, **keen}
+
+
 _FAMILIES = ["cutter"] * 4 + ["wheel", "stones", "reamer"]
 """What a cutter is; its name begins so."""
 

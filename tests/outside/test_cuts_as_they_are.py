@@ -100,9 +100,13 @@ def test_the_least_metal_that_a_honed_edge_cuts() -> None:
 def test_a_dull_edge_makes_size_and_finish_worse_and_never_better(cutter: dict[str, Any], cut: dict[str, Any]) -> None:
     law = conditions_of(make_plan(shop(cutter, cut), "as stated").cuts, 0)
     growths = [0.05 * step for step in range(41)]
-    for figure in (copied_share, pushed_um, receded_um, worn_ra_of):
-        values = [figure(law, growth) for growth in growths]
+    for values in (
+        [copied_share(law, growth, 1.0) for growth in growths],
+        [pushed_um(law, growth, 1.0) for growth in growths],
+        [receded_um(law, growth) for growth in growths],
+        [worn_ra_of(law, growth) for growth in growths],
+    ):
         assert values == sorted(values)
         assert values[-1] >= values[0]
     assert worn_ra_of(law, 1.0) > worn_ra_of(law, 0.0)
-    assert pushed_um(law, 1.0) > 0.0
+    assert pushed_um(law, 1.0, 1.0) > 0.0

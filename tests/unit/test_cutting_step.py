@@ -172,7 +172,7 @@ def test_the_door_for_plain_numbers_leads_to_the_same_law(changes: dict[str, flo
         {name: changes.get(name, value) for name, value in group.items()} for group in (BEFORE, EDGE, NORMALS, CUT)
     )
     before_cut = tuple(before.values())
-    by_numbers = cut_place_by_numbers(before_cut, *edge.values(), *drawn.values(), is_recut, 1.0, *cut.values())
+    by_numbers = cut_place_by_numbers(before_cut, *edge.values(), *drawn.values(), is_recut, 1.0, *CutConditions(**cut))
     assert by_numbers == a_cut(is_recut, **changes)
 
 
@@ -181,8 +181,8 @@ from linesim.cutting.conditions import CutConditions
 from linesim.cutting.step import cut_place_by_numbers
 from linesim.law import IS_COMPILED
 print(IS_COMPILED)
-cut = CutConditions(0.5, 41.0, 0.3, 11.0, 37.0, 0.3, 0.32, 0.057, 1.4, 0.12, 1.0, 2.0, 1.5, 0.6, 1.3, 0.1, 0.4, 0.2,
-    0.5, 9, 15)
+cut = CutConditions(0.5, 41.0, 0.3, 11.0, 37.0, 0.3, 0.32, 0.057, 1.4, 0.12, 1.0, 2.0, 1.5, 0.6, 1.3, 0.1, 0.4, 0.0,
+    1.0, 0.2, 0.5, 9.0, 15.0)
 for k in range(300):
     w, e = 0.005 * k, 7.0 * k - 700.0
     normals = 0.01 * k - 1.0, 1.0 - 0.02 * k, 0.5
