@@ -173,7 +173,7 @@ def _worn(
     worn, chip = dict.fromkeys((*names, "roughness_past"), 0.0), motion.chip
     if isinstance(wear, Abrasive):
         growth = wear.force_growth if setting.cutter.wheel is None else STIFFENING
-        return worn | {"wear_slope_n_um": slope_n_um * growth}
+        return worn | {"wear_slope_n_um": 0.0 if math.isinf(slope_n_um) else slope_n_um * growth}
     if chip is None:
         return worn
     worn["roughness_past"] = wear.roughness_past
