@@ -15,6 +15,7 @@ __all__ = [
     "change_spot",
     "cleaning_spot",
     "loading_spot",
+    "mastering_spot",
     "move_part",
     "recut_index",
     "round_tries",
@@ -77,6 +78,12 @@ def breaking_index(ordinal: int) -> int:
 def saving_index(ordinal: int) -> int:
     """Index for the minutes in which a part is freed of an edge that broke; ``ordinal`` is the edge's at its mount."""
     return ordinal + 2**33
+
+
+@law
+def mastering_spot(gauges: int, machine: int, gauge: int) -> int:
+    """Spot for the minutes in which one gauge at one machine is mastered; index how often it has been."""
+    return machine * gauges + gauge
 
 
 @law

@@ -37,6 +37,9 @@ class Purpose(IntEnum):
     FIXTURE = 20
     STRENGTH = 21
     MENDING = 22
+    FAULT = 23
+    RIGHTING = 24
+    MASTERING = 25
 
 
 @law

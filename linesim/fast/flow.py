@@ -11,6 +11,7 @@ from linesim.fast.measuring import measure
 from linesim.fast.shapes import cast_shape
 from linesim.fast.state import Line, Machine, Part, Pool, World
 from linesim.fast.weighing import count_field_failures
+from linesim.fast.trouble import count_shipped_faults
 from linesim.floor.circles import MOST_INSIDE
 from linesim.plan.tables import NONE, UNLIMITED
 
@@ -137,6 +138,8 @@ def _cast(w: World, number: int, part: Part, feature: int) -> None:
         where.is_clean = 1
         where.is_machined = 0
         where.rough_cut = NONE
+        where.up_by = where.down_by = NONE
+        where.up_um, where.down_um = max(where.error_um, 0.0), min(where.error_um, 0.0)
     if row.carries:
         cast_shape(w, number, part.serial, feature)
 
@@ -147,6 +150,7 @@ def _clear_visits(w: World, number: int) -> None:
         visit = visit_at(w.visits, number * w.most_operations + position)
         visit.spent_min = 0.0
         visit.done_min = 0.0
+        visit.fault = 0
         visit.machine = NONE
 
 
@@ -259,6 +263,8 @@ def _ship(w: World, line: int, m: Machine) -> None:
         count(w.parts_out, line)
     if row.first_failure < row.end_failure:
         count_field_failures(w, m.part, row.first_failure, row.end_failure)
+    if row.has_faults:
+        count_shipped_faults(w, row, m.part, is_out)
     part_leaves(w, line, m.part)
 
 

@@ -24,6 +24,7 @@ from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
+from linesim.fast.trouble import meet_fault
 
 
 @inlined
@@ -51,7 +52,9 @@ def take(w: World, m: Machine) -> int:
 
 @inlined
 def got_part(w: World, m: Machine) -> int:
-    """A part has been given; first the cutters are seen to."""
+    """A part has been given; first the machine is set right if it is known to be bad, and the cutters are seen to."""
+    if m.is_found:
+        return steps.CALL_FOR_RIGHTING
     m.serial = part_at(w.parts, m.part).serial
     m.cursor = m.first_mount
     if m.first_mount == m.end_mount:
@@ -70,6 +73,7 @@ def load(w: World, m: Machine) -> int:
     if line_at(w.lines, m.line).keeps_visits:
         visit = visit_at(w.visits, m.part * w.most_operations + m.position)
         visit.machine = m.index
+        visit.fault = 0
         if part.rounds == 0:
             visit.spent_min = 0.0
         else:
@@ -93,6 +97,8 @@ def cleaned(w: World, m: Machine) -> int:
 def loaded(w: World, m: Machine) -> int:
     """The part is clamped."""
     m.shift_um = locate(w, m)
+    if operation_at(w.operations, m.operation).fault_chance > 0.0:
+        m.shift_um += meet_fault(w, m)
     m.cursor = operation_at(w.operations, m.operation).first_stroke
     return steps.NEXT_STROKE
 

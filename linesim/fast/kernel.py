@@ -36,6 +36,7 @@ from linesim.fast.handling import (
 from linesim.fast.people import give_out_people
 from linesim.fast.state import World
 from linesim.fast.testing import test_or_repair
+from linesim.fast.trouble import see_to_fault
 from linesim.floor.circles import MOST_ARRIVALS
 from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
@@ -68,8 +69,8 @@ def _rarely(w: World, machine: int, step: int) -> int:
         return repaired(w, m)
     if step == steps.AGAIN:
         return cut_again(w, m)
-    if steps.TEST <= step <= steps.BENCH_DONE:
-        return test_or_repair(w, m, step)
+    if step >= steps.TEST:
+        return test_or_repair(w, m, step) if step <= steps.BENCH_DONE else see_to_fault(w, m, step)
     if step == steps.GAUGE_NEXT:
         return next_gauge(w, m)
     return gauge(w, m) if step == steps.GAUGE else read(w, m)

@@ -108,6 +108,7 @@ class Layout(Arrays):
         self.keep("rough_reaches", np.exp(FARTHEST_NORMAL * np.append(plan.cuts.roughness_sigma, 0.0)))
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)
+        self.world.n_cuts = len(plan.cuts.feature)
         times = self.keep("times", records(TimeRow, len(plan.times.distribution)))
         for name in times.dtype.names or ():
             times[name][: len(plan.times.distribution)] = getattr(plan.times, name)
@@ -126,6 +127,8 @@ class Layout(Arrays):
         for line in lines:
             features = slice(line.first_feature, line.end_feature)
             line.n_places = int(plan.features.places[features].sum())
+            operations = slice(line.first_operation, line.end_operation)
+            line.has_faults = (plan.operations.fault_chance[operations] > 0.0).any()
             line.keeps_visits = keeps_visits(plan, int(line.first_operation), int(line.end_operation))
         self.world.n_lines = len(lines)
         self.world.most_places = int(lines["n_places"].max())
@@ -147,7 +150,9 @@ class Layout(Arrays):
         machines["first_mount"], machines["end_mount"] = plan.machines.first_mount, plan.machines.end_mount
         gauges = operations.end_gauge[of] - operations.first_gauge[of]
         machines["first_gauged"] = np.cumsum(gauges) - gauges
-        self.keep("gauged", np.zeros(int(gauges.sum()) + 1, dtype=np.int64))
+        for name in ("gauged", "read_since", "masterings_so_far"):
+            self.keep(name, np.zeros(int(gauges.sum()) + 1, dtype=np.int64))
+        self.keep("mastered", np.zeros(int(gauges.sum()) + 1))
         first_cut, end_cut = np.append(plan.strokes.first_cut, 0), np.append(plan.strokes.end_cut, 0)
         last = np.maximum(operations.end_stroke[of] - 1, 0)
         has_cuts = operations.end_stroke[of] > operations.first_stroke[of]
@@ -158,6 +163,7 @@ class Layout(Arrays):
         # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
+        machines["goes_ahead"] &= operations.fault_chance[of] <= 0.0
         machines["is_plain"] = machines["goes_ahead"] * plain_operations(plan, self.arrays["lines"])[of]
         time, first = operations.cycle_time[of], np.append(plan.times.p1, 0.0)
         distribution = np.append(plan.times.distribution, NONE)

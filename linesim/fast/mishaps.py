@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesim.chance import lognormal_value, normals
 from linesim.chance.addresses import move_part
 from linesim.fast import codes
+from linesim.fast.blame import note_move
 from linesim.fast.common import first_normal, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import disturbance_at, feature_at, line_at, operation_at, part_at, place_at
@@ -47,7 +48,9 @@ def disturb(w: World, m: Machine) -> None:
         for place in range(feature.places):
             normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, move_part(m.position, place))
             where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
-            where.error_um += row.sigma_um * normal
+            by_um = row.sigma_um * normal
+            where.error_um += by_um
+            note_move(where, by_um)
 
 
 @compiled

@@ -51,6 +51,11 @@ class Place:
     """How far the wear of its edge had grown."""
     rough_factor: float
     """Of the mounted cutter that made it."""
+    up_um: float
+    down_um: float
+    up_by: Short
+    down_by: Short
+    """Largest terms of its error, metal left on and cut away, and who is to blame, as `linesim.floor.blame.Terms`."""
 
 
 class Shape:
@@ -67,6 +72,8 @@ class Visit:
     machine: int
     done_min: float
     spent_min: float
+    fault: int
+    """The spell in which the machine was bad, counted from 1; 0 if it was good."""
 
 
 class Note:
@@ -79,7 +86,11 @@ class Note:
     corrected_mount: int
     corrected_done_min: float
     offset: int
-    is_rejected: int
+    blamed_mount: int
+    blamed_done_min: float
+    fault_machine: int
+    fault: int
+    """If it is rejected: the edge to blame, or the machine and the spell in which it was bad."""
     mean_um: float
     worst_um: float
     roughness_um: float

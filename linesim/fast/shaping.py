@@ -9,6 +9,7 @@ from linesim.cutting.error_terms import error_after_cut, metal_met_um
 from linesim.cutting.step import scratch_after_cut, takes
 from linesim.fast import codes
 from linesim.fast.additions import added_um, note_found
+from linesim.fast.blame import note_cut
 from linesim.fast.common import four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
@@ -67,6 +68,7 @@ def _cut_place(
     at = try_part(part.tries, place)
     repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
     repeat_normal, stress_normal = two_normals(repeat, stress)
+    before_um = where.error_um
     where.error_um = error_after_cut(
         spec,
         growth,
@@ -78,6 +80,8 @@ def _cut_place(
         is_recut,
         part.heat_force,
     )
+    if where.error_um != before_um and feature_at(w.features, spec.feature).is_gauged:
+        note_cut(w, m, cut, where, before_um, growth)
     where.scratch_um = scratch_after_cut(spec, where.scratch_um, is_recut)
     where.is_clean = 1
     return rough

@@ -30,7 +30,7 @@ def sums_of_runs(values: AnyArray, first: AnyArray, end: AnyArray) -> AnyArray:
 def keeps_visits(plan: Plan, first: int, end: int) -> int:
     """Whether parts of a line can be scrapped or gauged, so that it matters who did what to them."""
     operations = plan.operations
-    if (operations.scrap_chance[first:end] > 0.0).any():
+    if (operations.scrap_chance[first:end] > 0.0).any() or (operations.fault_chance[first:end] > 0.0).any():
         return 1
     if (operations.test[first:end] != NONE).any():
         return 1
@@ -82,6 +82,7 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
     comes_back = plan.tests.back_to[plan.tests.benches > 0].tolist()
     noted = {*comes_back, *plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
+    noted |= set(plan.cuts.operation[plan.features.is_gauged[plan.cuts.feature] > 0].tolist())
     direct = np.zeros(len(pools), dtype=np.int64)
     for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
         if way == steps.BUFFER:

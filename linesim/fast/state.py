@@ -52,6 +52,7 @@ class Line:
     keeps_visits: int
     """Whether anything asks which machine did what to a part, and when."""
     n_places: int
+    has_faults: int
     heat_castings: int
     heat_min: float
     heat_life_cv: float
@@ -119,6 +120,14 @@ class Machine:
     """Mount that broke, if the stop is for that."""
     after_stop: Short
     shift_um: float
+    fault_um: float
+    """What a fault of the machine adds to the cuts of the part at hand."""
+    is_bad: Short
+    is_found: Short
+    spell: int
+    begun: int
+    """How often it has turned bad, and parts begun."""
+    bad_since_min: float
     stops: int
     looks: int
     failures: int

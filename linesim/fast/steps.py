@@ -38,6 +38,9 @@ BENCH_TAKE: Final = 27
 BENCH_GOT: Final = 28
 BENCH_REPAIR: Final = 29
 BENCH_DONE: Final = 30
+CALL_FOR_RIGHTING: Final = 31
+RIGHTING: Final = 32
+RIGHTED: Final = 33
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

@@ -23,6 +23,10 @@ class Sums:
     stops: int
     scrapped_castings: int
     scrapped_min: int
+    turned_bad: int
+    faults_found: int
+    unfound_min: int
+    made_bad: int
     planned: int
     unplanned: int
     joined: int
@@ -47,6 +51,8 @@ class Sums:
     taken: int
     had_to_wait: int
     stood_min: int
+    bad_shipped: int
+    bad_shipped_out: int
     castings: int
     shipped: int
     shipped_first_pass: int
@@ -59,6 +65,9 @@ class Sums:
     readings: int
     judged: int
     corrections: int
+    masterings: int
+    found_by: int
+    charged: int
     places: int
     total: int
     square: int
@@ -106,6 +115,7 @@ class World(Sums):
     n_causes: int
     n_gauges: int
     n_states: int
+    n_cuts: int
     most_places: int
     most_operations: int
     n_benches: int
@@ -149,6 +159,10 @@ class World(Sums):
     visits: int
     offsets: int
     gauged: int
+    read_since: int
+    mastered: int
+    masterings_so_far: int
+    """Of each gauge on each machine: parts counted, parts read since it was mastered, when that was, how often."""
     bought_so_far: int
     regrinds_begun: int
     set_up_order: int

@@ -13,10 +13,12 @@ __all__ = ["is_saved", "leaves_a_mark"]
 def is_saved(site: Site, broken: Mount) -> bool:
     """Whether the part goes on in which this edge broke; it is cut again then with the next set."""
     kind = broken.kind
-    if kind.broken != Breakage.SALVAGE:
-        return bool(kind.broken == Breakage.SPARED)
-    chance, _, _, _ = site.timing.uniforms(Purpose.SAVING, broken.index, broken.ordinal)
-    return bool(chance < kind.saved_share)
+    saved = bool(kind.broken == Breakage.SPARED)
+    if kind.broken == Breakage.SALVAGE:
+        chance, _, _, _ = site.timing.uniforms(Purpose.SAVING, broken.index, broken.ordinal)
+        saved = bool(chance < kind.saved_share)
+    site.tally.saved[broken.index] += saved
+    return saved
 
 
 def leaves_a_mark(broken: Mount) -> bool:

@@ -59,6 +59,10 @@ class Dispatch:
         outside = [self._measure(part, feature, row) for feature, row in self._features]
         tally.parts_out[line] += any(outside)
         count_field_failures(self.site, part, *self._failures)
+        first = int(self.site.plan.lines.first_operation[line])
+        for position, spell in enumerate(part.faults):
+            tally.bad_shipped[first + position] += spell > 0
+            tally.bad_shipped_out[first + position] += spell > 0 and any(outside)
         self.yard.part_leaves()
 
     def _measure(self, part: Part, feature: int, row: Any) -> bool:

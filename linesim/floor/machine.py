@@ -13,6 +13,7 @@ from linesim.floor.additions import cut_minutes
 from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
 from linesim.floor.gauging import put_right, read, tell_maker
+from linesim.floor.master import Master
 from linesim.floor.mishaps import disturb, locate, scratch_on_the_way
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
@@ -21,6 +22,7 @@ from linesim.floor.spindle import Spindle
 from linesim.floor.station import Source, Target
 from linesim.floor.stroke import apply_cuts, minutes_until_break
 from linesim.floor.testing import goes_to_bench, is_turned_down
+from linesim.floor.trouble import Trouble
 from linesim.floor.yard import Yard
 from linesim.plan.tables import NONE, Reject
 from linesim.plan.tally import Cause, State
@@ -61,11 +63,11 @@ class Machine:
         self.target = target
         self.yard = yard
         self.state = State.WAITING_FOR_PART
-        self.state_since = 0.0
-        self.last_entry = 0.0
+        self.state_since = self.last_entry = 0.0
         self.changing = Changing(self)
-        self.spindle = Spindle(self)
+        self.spindle, self.trouble = Spindle(self), Trouble(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
+        self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
         self.gauge_once: set[int] = set()
         """Gauges that read the part at hand although it is not its turn."""
         self.is_first_try = True
@@ -82,6 +84,7 @@ class Machine:
             self.enter(State.WAITING_FOR_PART)
             part: Part = yield self.source.take(self.rank)
             yield from self.site.decider.before_part(self, part)
+            yield from self.trouble.set_right()
             yield from self.changing.see_to_cutters()
             part.comes_to(self.position, self.index)
             part.tries = round_tries(part.rounds)
@@ -98,7 +101,7 @@ class Machine:
         self.enter(State.LOADING)
         yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), part.serial)
         yield from self._spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
-        shift_um = locate(self.site, self.operation, part)
+        shift_um = locate(self.site, self.operation, part) + self.trouble.meet(part)
         done = yield from self._cut_all(part, shift_um)
         if not done:
             return False
@@ -220,7 +223,6 @@ class Machine:
             self._scrap(part, Cause.BROKEN_CUTTER)
         elif leaves_a_mark(broken):
             part.is_first_pass = self.is_first_try = False
-        self.site.tally.saved[broken.index] += saved
         yield from self.changing.replace_broken(broken)
         return saved
 
@@ -233,12 +235,14 @@ class Machine:
         if self.gauged[number - self.spec.first_gauge] % row.every and number not in self.gauge_once:
             return True
         recuts = 0
+        master = self.masters[number - self.spec.first_gauge]
         while True:
             self.enter(State.GAUGING)
+            yield from master.see_to(recuts == 0)
             # Spots below the number of gauges belong to the errors of the readings.
             spot = len(self.site.rows.gauges) * (1 + part.tries) + number
             yield from self._spend(part, row.time, Purpose.GAUGE, spot, part.serial)
-            reading = read(self.site, number, row, part)
+            reading = read(self.site, number, row, part, master.wandered_um)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
             cause = yield from self.site.decider.judge(self, number, part, reading)
             if cause is None:

@@ -43,6 +43,7 @@ def disturb(site: Site, operation: int, position: int, part: Part) -> None:
         for place in range(feature.places):
             normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, move_part(position, place))
             part.error_um[feature.first_place + place] += row.sigma_um * normal[0]
+            part.terms[feature.first_place + place].moved(row.sigma_um * normal[0])
 
 
 def scratch_on_the_way(site: Site, operation: int, position: int, part: Part) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from linesim.cutting.component import Component
+from linesim.floor.blame import Terms
 
 __all__ = ["Part"]
 
@@ -44,6 +45,10 @@ class Part:
         That test, and the term that it was charged to.
     put_right : int
         One bit for each cause that a repair has put right.
+    terms : list of Terms, one entry per place of every feature
+        Largest terms of its error to either side, and who is to blame for them.
+    faults : list of int
+        By operation so far: the spell in which its machine was bad, counted from 1; 0 if it was good.
     """
 
     __slots__ = (
@@ -53,6 +58,8 @@ class Part:
         "error_um",
         "failed_test",
         "form_um",
+        "fault_um",
+        "faults",
         "heat_force",
         "heat_life",
         "is_clean",
@@ -70,6 +77,7 @@ class Part:
         "serial",
         "spent_min",
         "tilt_um",
+        "terms",
         "tries",
     )
 
@@ -90,6 +98,9 @@ class Part:
         self.spent_min: list[float] = []
         self.is_first_pass = True
         self.tries = 0
+        self.terms: list[Terms] = []
+        self.faults: list[int] = []
+        self.fault_um = 0.0
         self.heat_life = 1.0
         self.heat_force = 1.0
         self.position = 0
@@ -109,6 +120,8 @@ class Part:
         if position == len(self.machines):
             self.machines.append(machine)
             self.spent_min.append(0.0)
+            self.faults.append(0)
         else:
             self.machines[position] = machine
+            self.faults[position] = 0
             del self.done_min[position:]

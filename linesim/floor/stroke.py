@@ -8,6 +8,8 @@ from typing import Any
 
 from linesim.chance import Purpose
 from linesim.chance.addresses import try_part
+from linesim.cutting.error_terms import copied_share
+from linesim.cutting.life import wear_growth
 from linesim.cutting.step import cut_place_by_numbers
 from linesim.floor.additions import Additions, share_at
 from linesim.floor.mount import Mount
@@ -81,9 +83,10 @@ def _cut_place(
     if is_recut and part.error_um[where] <= 0.0:
         return
     repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
+    before_um, life_share = part.error_um[where], share_at(mount, row, place, part.heat_life)
     error_um, roughness_um, scratch_um, is_clean = cut_place_by_numbers(
-        (part.error_um[where], part.roughness_um[where], part.scratch_um[where], part.is_clean[where]),
-        share_at(mount, row, place, part.heat_life),
+        (before_um, part.roughness_um[where], part.scratch_um[where], part.is_clean[where]),
+        life_share,
         mount.finish_factor,
         mount.offsets.get(cut, 0.0),
         shift_um,
@@ -94,8 +97,19 @@ def _cut_place(
         part.heat_force,
         *site.conditions[cut],
     )
+    if is_clean and error_um != before_um and site.rows.features[row.feature].is_gauged:
+        _charge(site, part, cut, where, error_um, life_share)
     part.error_um[where] = error_um
     part.roughness_um[where] = roughness_um
     part.scratch_um[where] = scratch_um
     part.is_clean[where] = bool(is_clean)
     part.is_machined[where] = True
+
+
+def _charge(site: Site, part: Part, cut: int, where: int, error_um: float, life_share: float) -> None:
+    """Enter in the account of a place what the cut left of it, and what it added."""
+    row = site.rows.cuts[cut]
+    growth = wear_growth(life_share, row.wear_b, row.wear_tau, row.wear_gamma)
+    copied = copied_share(site.conditions[cut], growth, part.heat_force)
+    own_um = error_um - copied * part.error_um[where] - part.fault_um
+    part.terms[where].cut(copied, cut, own_um, len(site.rows.cuts) + row.operation, part.fault_um)

@@ -8,6 +8,7 @@ from collections.abc import Generator
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.floor.blame import Terms
 from linesim.floor.circles import MOST_ARRIVALS, MOST_INSIDE, endless_arrivals, endless_queue
 from linesim.floor.foreman import Claim, Turn, queue
 from linesim.floor.heats import cast_from_heat
@@ -121,6 +122,7 @@ class Yard:
                 part.roughness_um.append(row.cast_roughness_um)
                 self._cast_shape(part, feature, row.carries, position, tilt)
         size = len(part.error_um)
+        part.terms = [Terms(error_um) for error_um in part.error_um]
         part.scratch_um = [0.0] * size
         part.is_clean = [True] * size
         part.is_machined = [False] * size

@@ -56,6 +56,8 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
         location = Location(station.location.line, WORKS) if paid == "attendance" else station.location
         if station.spec.setters == name:
             yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.CHANGING)
+            if station.spec.turns_bad is not None:
+                yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.SETTING_RIGHT)
         if station.spec.fitters == name:
             yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.UNDER_REPAIR)
         repair = None if station.spec.test is None else station.spec.test.repair

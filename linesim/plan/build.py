@@ -10,9 +10,9 @@ import numpy as np
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
-from linesim.plan.mishaps import broken_columns, heat_columns
 from linesim.plan.place_tables import Shapes
 from linesim.plan.placing import shape_of
+from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged
 from linesim.plan.plan import Names, Plan
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
@@ -227,7 +227,7 @@ class _Builder:
         first_place, carrying = 0, carried(line)
         for feature_name, feature in line.features.items():
             self.feature_names.append(feature_name)
-            self._add_feature(feature, first_place, feature_name in carrying)
+            self._add_feature(feature, first_place, feature_name in carrying, is_gauged(line, feature_name))
             first_place += feature.places
         self.stations.add_line(name, number, line, feature_number)
         self.tests.add_line(line, feature_number, first_operation)
@@ -246,7 +246,7 @@ class _Builder:
             end_failure=len(self.tests.rows),
         )
 
-    def _add_feature(self, feature: Feature, first_place: int, carries: bool) -> None:
+    def _add_feature(self, feature: Feature, first_place: int, carries: bool, is_gauged: int) -> None:
         low_um, high_um = -math.inf, math.inf
         if feature.size is not None:
             low_um, high_um = per_side(feature, feature.size.limits, aim_mm(feature))
@@ -273,6 +273,7 @@ class _Builder:
             smooth_weight=smooth_weight,
             rough_weight=rough_weight,
             carries=int(carries),
+            is_gauged=is_gauged,
         )
 
 

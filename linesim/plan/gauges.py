@@ -6,6 +6,7 @@ import math
 from typing import NamedTuple
 
 from linesim.plan.columns import Rows
+from linesim.plan.mishaps import drift_columns
 from linesim.plan.tables import NONE, Gauges, Reject
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import aim_mm, drawing_scale, per_side
@@ -88,6 +89,7 @@ class GaugeTable:
             correction_share=0.0 if gauge.corrects is None else gauge.corrects.share,
             dead_band_um=0.0 if gauge.corrects is None else gauge.corrects.dead_band,
             roughness_low_um=smooth_um,
+            **drift_columns(gauge, feature, self.times),
         )
 
     def _corrected(self, operation: str, correction: Correction | None) -> _LastCut | None:

@@ -1,4 +1,4 @@
-"""Columns of the plan on heats of castings and on broken cutters."""
+"""Columns of the plan on heats of castings, broken cutters, hidden faults and the drift of gauges."""
 
 from __future__ import annotations
 
@@ -6,10 +6,14 @@ from typing import Any
 
 from linesim.plan.tables import NONE, Breakage
 from linesim.plan.times import TimeTable
+from linesim.quality.limits import drawing_scale
 from linesim.works.crib import Cutter
+from linesim.works.features import Feature
 from linesim.works.mishaps import Heats
+from linesim.works.model import Line
+from linesim.works.operations import Gauge, Operation
 
-__all__ = ["broken_columns", "heat_columns"]
+__all__ = ["broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged"]
 
 
 def heat_columns(heats: Heats | None, day_min: float) -> dict[str, Any]:
@@ -36,3 +40,32 @@ def broken_columns(cutter: Cutter, times: TimeTable) -> dict[str, Any]:
         "saved_share": salvage.share,
         "saving_time": times.add(salvage.minutes),
     }
+
+
+def fault_columns(operation: Operation, times: TimeTable) -> dict[str, Any]:
+    """Columns of an operation on how its machines turn bad."""
+    bad = operation.turns_bad
+    return {
+        "fault_chance": 0.0 if bad is None else bad.chance,
+        "fault_shift_um": 0.0 if bad is None else bad.shift,
+        "fault_scatter_um": 0.0 if bad is None else bad.scatter,
+        "fault_time": NONE if bad is None else times.add(bad.minutes),
+    }
+
+
+def drift_columns(gauge: Gauge, feature: Feature, times: TimeTable) -> dict[str, Any]:
+    """Columns of a gauge on its bias and drift, per side and in the direction of metal left on."""
+    scale, drift = drawing_scale(feature), gauge.drift
+    mastered = None if drift is None else drift.mastered
+    return {
+        "bias_um": gauge.bias / scale,
+        "drift_um_h": 0.0 if drift is None else drift.per_hour / scale,
+        "master_every": 0 if mastered is None else mastered.every,
+        "master_time": NONE if mastered is None else times.add(mastered.minutes),
+    }
+
+
+def is_gauged(line: Line, feature: str) -> int:
+    """1 if a gauge of the line reads the size of a feature."""
+    gauges = (gauge for operation in line.operations.values() for gauge in operation.gauges.values())
+    return int(any(gauge.feature == feature and "size" in gauge.reads for gauge in gauges))

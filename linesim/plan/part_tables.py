@@ -90,6 +90,7 @@ class Cuts(NamedTuple):
     """Of all edges in the cut, sharp."""
     wear_cutting_n: Floats
     """What wear adds to it by w = 1."""
+    operation: Ints
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:
@@ -125,6 +126,8 @@ class Features(NamedTuple):
     """What a square of Ra's distance from its aim counts for the loss, below and above the aim; 1 as a rule."""
     carries: Ints
     """Whether its places carry position, tilt and form, see `linesim.plan.place_tables.Shapes`."""
+    is_gauged: Ints
+    """Whether a gauge reads its size, so that it matters who moved it."""
 
 
 class Disturbances(NamedTuple):
@@ -164,3 +167,9 @@ class Gauges(NamedTuple):
     correction_share: Floats
     dead_band_um: Floats
     roughness_low_um: Floats
+    bias_um: Floats
+    """µm per side, as the next one; plus reads more metal left on."""
+    drift_um_h: Floats
+    master_every: Ints
+    """Parts read from one mastering to the next; 0 for none."""
+    master_time: Ints

@@ -10,6 +10,7 @@ from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
 from linesim.plan.gauges import GaugeTable
+from linesim.plan.mishaps import fault_columns
 from linesim.plan.rules import RuleTable
 from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
@@ -103,6 +104,7 @@ class Stations:
             end_disturbance=len(self.disturbances),
             rank=rank,
             test=NONE,
+            **fault_columns(operation, times),
         )
 
     def _pool(self, name: str | None) -> int:
@@ -239,4 +241,5 @@ class Stations:
             least_metal_rise_um=figures.least_metal_rise_um,
             cutting_force_n=figures.cutting_force_n,
             wear_cutting_n=figures.wear_cutting_n,
+            operation=len(self.operations),
         )

@@ -130,6 +130,11 @@ class Operations(NamedTuple):
     """Order in which operations are served among equals: downstream first, then by line."""
     test: Ints
     """What it tests parts for, or ``NONE``."""
+    fault_chance: Floats
+    """Chance for each part that a machine turns bad, unseen."""
+    fault_shift_um: Floats
+    fault_scatter_um: Floats
+    fault_time: Ints
 
 
 class Machines(NamedTuple):

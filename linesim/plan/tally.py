@@ -28,6 +28,7 @@ class State(IntEnum):
     WAITING_FOR_FITTER = 8
     UNDER_REPAIR = 9
     HELD_UP = 10
+    SETTING_RIGHT = 11
 
     @property
     def words(self) -> str:
@@ -47,6 +48,7 @@ _STATE_WORDS = {
     State.WAITING_FOR_FITTER: "waiting for a fitter",
     State.UNDER_REPAIR: "under repair",
     State.HELD_UP: "held up",
+    State.SETTING_RIGHT: "being set right",
 }
 
 
@@ -97,6 +99,10 @@ class Tally:
     stops: Ints  # stops for cutters
     scrapped_castings: Ints  # parts scrapped here
     scrapped_min: Floats  # (machines scrapping, operations whose minutes are lost)
+    turned_bad: Ints  # hidden faults that began
+    faults_found: Ints
+    unfound_min: Floats  # from turning bad until found, of those that were found
+    made_bad: Ints  # parts cut while bad
     # by mount
     planned: Ints  # sets changed by a rule
     unplanned: Ints  # sets changed because they broke
@@ -125,6 +131,8 @@ class Tally:
     taken: Ints
     had_to_wait: Ints
     stood_min: Floats
+    bad_shipped: Ints  # parts shipped that a bad machine of the operation has cut
+    bad_shipped_out: Ints  # of these: out of limits
     # by line
     castings: Ints
     shipped: Ints
@@ -140,6 +148,9 @@ class Tally:
     salvaged: Ints  # (gauges, causes)
     judged: Ints  # (gauges, true good / true bad, passed / turned down)
     corrections: Ints
+    masterings: Ints
+    found_by: Ints  # hidden faults that the gauge found
+    charged: Ints  # (gauges, suspects): parts turned down; cuts, then faults of operations, last castings and others
     # by feature and component, over the places of shipped parts; position, tilt and form only where they are carried
     places: Ints  # (features,)
     total: Floats  # (features, components)
@@ -187,17 +198,22 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys(
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
     )
+    shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
     shapes |= dict.fromkeys(by_mount, (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys(by_kind, (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))
-    shapes |= dict.fromkeys(("stock_min", "most_stock", "taken", "had_to_wait", "stood_min"), (operations,))
+    shapes |= dict.fromkeys(
+        ("stock_min", "most_stock", "taken", "had_to_wait", "stood_min", "bad_shipped", "bad_shipped_out"),
+        (operations,),
+    )
     by_line = ("castings", "shipped", "shipped_first_pass", "scrapped_parts", "turned_away", "in_line_min")
     shapes |= dict.fromkeys((*by_line, "in_line_at_end", "lead_min", "lead_square_min2", "parts_out"), (lines,))
-    shapes |= {"readings": (gauges,), "corrections": (gauges,), "judged": (gauges, 2, 2)}
     shapes |= dict.fromkeys(_BY_COMPONENT, (features, len(Component)))
+    shapes |= dict.fromkeys(("readings", "corrections", "masterings", "found_by"), (gauges,))
+    shapes |= {"judged": (gauges, 2, 2), "charged": (gauges, len(plan.cuts.feature) + operations + 1)}
     shapes |= dict.fromkeys(("places", "unclean", "range_total"), (features,))
     shapes |= dict.fromkeys(("tested", "repair_min"), (len(plan.tests.operation),))
     by_term = ("turned_down", "repairs", "given_up", "field_chance")

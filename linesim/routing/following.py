@@ -18,6 +18,7 @@ from linesim.cutting.life import wear_growth
 from linesim.cutting.step import takes
 from linesim.errors import RunError
 from linesim.floor.additions import Additions, cut_minutes, share_at
+from linesim.floor.blame import Terms
 from linesim.floor.machine import Machine
 from linesim.floor.mishaps import disturb, locate
 from linesim.floor.part import Part
@@ -231,10 +232,10 @@ class Follower:
             repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)
             offset = mount.offsets.get(cut, 0.0)
             shift = work.shift_um or 0.0
-            chance, force = (repeat, stress), work.part.heat_force
             added = additions.added(cut, place, is_recut)
             additions.note(cut, place, error_um)
-            left = after_cut(tags, origin, conditions, share, offset, shift, chance, is_recut, force, added)
+            more = (is_recut, work.part.heat_force, added, work.part.fault_um)
+            left = after_cut(tags, origin, conditions, share, offset, shift, (repeat, stress), *more)
             if not is_recut or left.sum() < error_um:
                 life.tags[place] = left
         self._write(life, machine, site.plan.names.cuts[cut])
@@ -244,6 +245,7 @@ class Follower:
         site, life = machine.site, self._lives[work.part.serial]
         stand_in = Part(work.part.serial, work.part.line, 0.0)
         stand_in.error_um = [0.0] * len(work.part.error_um)
+        stand_in.terms = [Terms(0.0) for _ in stand_in.error_um]
         disturb(site, machine.operation, machine.position, stand_in)
         moves = [stand_in.error_um[where] for where in self._places]
         if any(moves):

@@ -25,6 +25,7 @@ class Source(IntEnum):
     LEADER = 12
     WHEEL = 13
     OWN_SIZE = 14
+    FAULTS = 15
 
     @property
     def words(self) -> str:
@@ -48,4 +49,5 @@ _WORDS = {
     Source.LEADER: "leading blade",
     Source.WHEEL: "wheel worn and glazed",
     Source.OWN_SIZE: "reamer's own size",
+    Source.FAULTS: "hidden faults",
 }

@@ -60,6 +60,7 @@ def after_cut(
     is_recut: bool = False,
     force_share: float = 1.0,
     added: Added = NOTHING_ADDED,
+    fault_um: float = 0.0,
 ) -> Tags:
     """The error after a cut that finds metal, source by source.
 
@@ -83,6 +84,8 @@ def after_cut(
         Cutting force of the casting's heat over the average.
     added : Added
         What a leading blade, a wheel's wear and a reamer's own size add.
+    fault_um : float, µm
+        Displacement by a hidden fault of the machine, beside ``shift_um``.
 
     Returns
     -------
@@ -103,4 +106,5 @@ def after_cut(
     here[Source.LEADER] += added.leader_um
     here[Source.WHEEL] += added.wheel_um
     here[Source.OWN_SIZE] += added.own_um
+    here[Source.FAULTS] += fault_um
     return left

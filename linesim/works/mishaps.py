@@ -1,16 +1,16 @@
-"""What befalls castings, cutters and machines beside the cut itself: heats of castings, broken cutters."""
+"""What befalls castings, cutters, machines and gauges beside the cut: heats, broken cutters, hidden faults, drift."""
 
 from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import Discriminator, Field, Tag, model_validator
 
-from linesim.units import Money, Share, Whole
+from linesim.units import Money, Share, Small, Whole
 from linesim.works.base import Strict, text_or_other
 from linesim.works.durations import Duration
 
-__all__ = ["Broken", "Heats", "Saved", "TappedOut"]
+__all__ = ["Broken", "Drift", "Heats", "Mastered", "Saved", "TappedOut", "TurnsBad"]
 
 
 class Heats(Strict):
@@ -50,3 +50,44 @@ Broken = Annotated[
     Discriminator(text_or_other),
 ]
 """What a breaking cutter does to the part: scrap, a share saved, or nothing."""
+
+
+class TurnsBad(Strict):
+    """A hidden fault: a chip that stays on a locating face, a loose clamp, a wrong offset.
+
+    The machine turns bad before a part, unseen, and stays so until a gauge turns a part down for it; then it is set
+    right before its next part, by a setter of the operation if it has any.
+    """
+
+    chance: Share = Field(gt=0, le=1)
+    """Chance for each part that the machine, good so far, is bad from this part on."""
+    shift: Small = 0.0
+    """By how much a bad machine shifts its cuts, µm per side; plus leaves metal on, minus cuts away too much."""
+    scatter: Small = Field(default=0.0, ge=0)
+    """Standard deviation by which its cuts scatter from part to part beside that, µm per side."""
+    minutes: Duration = Field(default=0.0, validate_default=True)
+    """Time of setting the machine right, once the fault is known."""
+
+    @model_validator(mode="after")
+    def _does_something(self) -> TurnsBad:
+        if self.shift == 0.0 and self.scatter == 0.0:
+            raise ValueError("a machine that turns bad shifts or scatters what it makes; give shift or scatter")
+        return self
+
+
+class Mastered(Strict):
+    """A gauge set back on its master."""
+
+    every: Whole = Field(ge=1, le=1_000_000)
+    """Parts that one gauge reads from one mastering to the next."""
+    minutes: Duration = Field(default=0.0, validate_default=True)
+    """Time that it takes; the machine stands meanwhile."""
+
+
+class Drift(Strict):
+    """A gauge whose reading wanders off."""
+
+    per_hour: Small = 0.0
+    """Drift in one hour, µm as the drawing reads it; plus reads larger."""
+    mastered: Mastered | None = None
+    """How often the drift is set back; never unless given."""

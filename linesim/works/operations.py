@@ -27,6 +27,7 @@ from linesim.works.base import Strict, text_or_other
 from linesim.works.consequences import Test
 from linesim.works.durations import Duration
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
+from linesim.works.mishaps import Drift, TurnsBad
 
 __all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
 
@@ -188,6 +189,10 @@ class Gauge(Strict):
     """Cost of one reading beside the time. In the scenario's currency."""
     corrects: Correction | None = None
     """The cut whose offset follows the readings; none unless given."""
+    bias: Small = 0.0
+    """Constant error of the gauge and its master in size, µm as the drawing reads it; plus reads larger."""
+    drift: Drift | None = None
+    """How the gauge wanders off between masterings; not at all unless given."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Gauge:
@@ -261,6 +266,8 @@ class Operation(Strict):
     """Gauges behind this operation, by name."""
     breakdowns: Breakdowns | None = None
     """Failures of the machine; none unless given."""
+    turns_bad: TurnsBad | None = None
+    """A hidden fault that a gauge has to find; none unless given."""
     scrap_chance: Share = Field(default=0.0, ge=0, le=1)
     """Chance that this operation spoils a part for reasons that the cuts do not explain."""
     recut_chance: Share = Field(default=0.0, ge=0, lt=1)
@@ -277,6 +284,8 @@ class Operation(Strict):
         if (self.minutes is None) == (not self.strokes):
             answer = "neither" if self.minutes is None else "both"
             raise ValueError(f"give either strokes (with cuts) or minutes; found {answer}")
+        if self.turns_bad is not None and not self.strokes:
+            raise ValueError("a machine that turns_bad needs strokes, whose cuts it shifts")
         if self.recut_chance > 0.0 and self.strokes:
             raise ValueError("a recut_chance belongs to an operation given by minutes; cuts are made again by a gauge")
         if self.sets and self.strokes:

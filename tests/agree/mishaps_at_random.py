@@ -18,4 +18,18 @@ def add_mishaps(rng: Random, content: Content) -> Content:
     for line in content["lines"].values():
         if rng.random() < 0.5:
             line["casting"]["heats"] = {"of": rng.choice([1, 7, "day"]), "life": 0.3, "force": rng.choice([0, 0.2])}
+        for operation in line["operations"].values():
+            _in_operation(rng, operation)
     return content
+
+
+def _in_operation(rng: Random, operation: Content) -> None:
+    """A machine that turns bad, and gauges that wander off."""
+    if "strokes" in operation and rng.random() < 0.5:
+        bad = {"chance": 0.1, "shift": rng.choice([-25, 25, 5]), "scatter": rng.choice([0, 10])}
+        operation["turns_bad"] = bad | {"minutes": rng.choice([0, 4, {"exponential": {"mean": 3}}])}
+    for gauge in operation.get("gauges", {}).values():
+        if rng.random() < 0.5:
+            mastered = {"every": rng.choice([1, 3, 10]), "minutes": rng.choice([0, 2])}
+            gauge["bias"] = rng.choice([0, 2, -3])
+            gauge["drift"] = {"per_hour": rng.choice([1, -4]), "mastered": rng.choice([None, mastered])}

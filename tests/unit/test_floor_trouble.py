@@ -1,0 +1,225 @@
+"""Hidden faults, gauges that wander off and who is to blame: floors worked out by hand, and closed forms."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from linesim.cutting.blame import strongest_term
+from linesim.errors import ScenarioError
+from linesim.fast.run import run_fast
+from linesim.floor.run import run_floor
+from linesim.ledger import ledger_rows
+from linesim.plan.build import make_plan
+from linesim.plan.tally import Cause, State, Tally
+from linesim.works import Works
+from tests.floors import Seen, a_blade, a_cut, a_shop, run_shop
+
+FACE = {"face": {"size": {"limits": [99.98, 100.02]}}}
+"""Plus and minus 20 µm."""
+
+
+def bad(**entries: Any) -> dict[str, Any]:
+    return {"chance": 1.0, "shift": 25.0, "minutes": 5.0, **entries}
+
+
+def shop(turns_bad: dict[str, Any] | None, length: float, gauge: dict[str, Any], **more: Any) -> Works:
+    """One cut of a minute, and a gauge that takes no time."""
+    cut = {"strokes": {"stroke": {"cuts": {"cut": a_cut(**more.pop("cut", {}))}}}, **more.pop("operation", {})}
+    if turns_bad is not None:
+        cut["turns_bad"] = turns_bad
+    gauges = {"gauge": {"feature": "face", "tries": 0, **gauge}}
+    blades = {"blade": a_blade(life=1e9)}
+    return a_shop({"Op 10": cut | {"gauges": gauges}}, line={"features": FACE}, cutters=blades, length=length, **more)
+
+
+# --- hidden faults ------------------------------------------------------------------------------------------------
+
+
+def test_a_machine_is_bad_from_a_part_on_until_a_gauge_turns_one_down() -> None:
+    """Bad at once; one part in three is gauged: the third, at 3.0, finds it, and it is set right until 8.0."""
+    seen = run_shop(shop(bad(), 7.9, {"every": 3}))
+    assert seen.moments["scrapped", "Op 10"] == {("line", 2): 3.0}
+    assert seen.errors("Op 10") == pytest.approx([25.0, 25.0], abs=1e-3)
+    assert seen.spans_in("Op 10", State.SETTING_RIGHT) == [(3.0, 7.9)]
+    tally = seen.tally
+    assert (tally.turned_bad[0], tally.faults_found[0], tally.found_by[0], tally.made_bad[0]) == (1, 1, 1, 3)
+    assert tally.unfound_min[0] == pytest.approx(3.0)
+    assert (tally.bad_shipped[0], tally.bad_shipped_out[0]) == (2, 2)
+
+
+def test_it_is_set_right_by_a_setter_who_is_paid_for_it() -> None:
+    people = {"setters": {"count": 1, "rate": 60.0}}
+    works = shop(bad(), 6.0, {}, people=people, operation={"setters": "setters"})
+    seen = run_shop(works)
+    assert seen.spans_in("Op 10", State.SETTING_RIGHT) == [(1.0, 6.0)]
+    rows = ledger_rows(works, make_plan(works, "as stated"), seen.tally)
+    assert rows.loc[rows["item"] == "setters", "minor_units"].tolist() == [500]
+
+
+def test_the_fault_of_an_earlier_spell_finds_no_later_one() -> None:
+    """A conveyor of ten minutes between cut and gauge: of the parts on it only the first finds anything."""
+    cut = {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}, "turns_bad": bad(minutes=2.0)}
+    gauge = {"gauge": {"feature": "face", "tries": 0}}
+    operations = {
+        "Op 10": cut,
+        "Op 20": {"minutes": 10, "machines": 10, "buffer": "unlimited"},
+        "Op 30": {"minutes": 0.5, "buffer": "unlimited", "gauges": gauge},
+    }
+    seen = run_shop(a_shop(operations, line={"features": FACE}, cutters={"blade": a_blade(life=1e9)}, length=25.0))
+    # The first part is read at 11.5, in the middle of the twelfth; set right from 12 to 14; the next is read at 25.5.
+    assert seen.spans_in("Op 10", State.SETTING_RIGHT) == [(12.0, 14.0)]
+    assert seen.tally.faults_found.sum() == 1
+    assert seen.tally.turned_bad[0] == 2
+
+
+def test_a_fault_scatters_from_part_to_part_and_not_from_place_to_place() -> None:
+    features = {"face": {"places": 2, "size": {"limits": [99.9, 100.1]}}}
+    cut = {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}, "turns_bad": bad(shift=0.0, scatter=30.0)}
+    works = a_shop({"Op 10": cut}, line={"features": features}, cutters={"blade": a_blade(life=1e9)}, length=1000.0)
+    errors = [values.error_um for values in run_shop(works).of_parts("complete", "Op 10")]
+    assert all(first == pytest.approx(second) for first, second in errors)
+    spread = math.sqrt(sum(first * first for first, _ in errors) / len(errors))
+    assert spread == pytest.approx(30.0, rel=0.12)  # five standard errors of a thousand parts
+
+
+def test_a_fault_that_does_nothing_is_refused() -> None:
+    with pytest.raises(ScenarioError, match="give shift or scatter"):
+        shop({"chance": 0.1}, 10.0, {})
+
+
+# --- closed forms: delayed detection and run length -----------------------------------------------------------------
+
+
+def long_run(works: Works) -> Tally:
+    return run_fast(make_plan(works, "as stated"), 11, 0)
+
+
+def test_sampling_without_delay_has_the_exact_length_of_a_round() -> None:
+    """p 0.002, one in 20 gauged, repair of 40 cycles: per round 509.567 parts, of them 10.5666 bad; good rate 0.907988.
+
+    Exact: parts n / (1 - (1-p)**n), good 1/p - 1. Some 3600 rounds; bounds of four standard errors at least (false
+    alarm below 1 in 10 000): bad parts are spread evenly over 1 to 20 (sd 5.8), the length nearly geometric (sd 500).
+    """
+    tally = long_run(shop(bad(chance=0.002, minutes=40.0), 2_000_000.0, {"every": 20}))
+    rounds = int(tally.faults_found[0])
+    assert tally.made_bad[0] / rounds == pytest.approx(10.5666, abs=0.4)
+    assert tally.worked[0] / rounds == pytest.approx(509.567, abs=36.0)
+    good = tally.worked[0] - tally.made_bad[0]
+    assert good / tally.counted_min == pytest.approx(0.907988, abs=0.006)
+
+
+def test_a_delay_of_so_many_parts_makes_as_many_bad_ones_each_time() -> None:
+    """Every part gauged, 61 parts late: each round has just 62 bad parts, and 1/p + 61 parts in all."""
+    cut = {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}, "turns_bad": bad(chance=0.01, minutes=100.0)}
+    operations = {
+        "Op 10": cut,
+        "Op 20": {"minutes": 60, "machines": 61, "buffer": "unlimited"},
+        "Op 30": {"minutes": 0.5, "buffer": "unlimited", "gauges": {"gauge": {"feature": "face", "tries": 0}}},
+    }
+    blades = {"blade": a_blade(life=1e9)}
+    tally = long_run(a_shop(operations, line={"features": FACE}, cutters=blades, length=60_000.0))
+    found, begun = int(tally.faults_found.sum()), int(tally.turned_bad[0])
+    assert found > 150
+    assert 62 * found <= tally.made_bad[0] <= 62 * begun
+    assert begun - found <= 1
+    assert tally.worked[0] / found == pytest.approx(100.0 + 61.0, rel=0.25)
+    assert tally.unfound_min[0] / found == pytest.approx(61.5)
+
+
+def test_a_small_shift_is_found_after_its_average_run_length() -> None:
+    """Shift 15, scatter 5, limit 20: found where 5 < 5 z <= 15, as the fault must be the largest term: 1 / 0.157305."""
+    works = shop(bad(chance=0.02, shift=15.0, minutes=0.0), 300_000.0, {}, cut={"repeatability": 5.0})
+    tally = long_run(works)
+    chance = 0.5 * (math.erfc(1.0 / math.sqrt(2.0)) - math.erfc(3.0 / math.sqrt(2.0)))
+    assert chance == pytest.approx(0.157305, abs=1e-6)
+    assert tally.made_bad[0] / tally.faults_found[0] == pytest.approx(1.0 / chance, abs=0.35)
+
+
+# --- who is to blame --------------------------------------------------------------------------------------------------
+
+
+def two_cuts(second: dict[str, Any], rule: Any = "run out") -> Seen:
+    """A blade that has drawn back by 30 µm after 30 parts, and a second cut that leaves nine tenths of that."""
+    cuts = {
+        "rough": {"cuts": {"rough cut": a_cut("blade")}},
+        "ream": {"cuts": {"ream cut": a_cut("reamer", copying=0.9, **second)}},
+    }
+    operation = {"strokes": cuts, "gauges": {"gauge": {"feature": "face", "tries": 0}}}
+    cutters = {"blade": a_blade(life=30.0), "reamer": a_blade(life=1e9)}
+    works = a_shop({"Op 10": operation}, line={"features": FACE}, cutters=cutters, rule=rule, length=200.0)
+    return run_shop(works)
+
+
+def test_run_out_changes_the_cutter_that_put_the_part_past_its_limit() -> None:
+    """27 µm copied down is too much from part 24 on; the blade is changed, not the reamer that cut last."""
+    seen = two_cuts({})
+    assert seen.changes
+    assert {change.cutter for change in seen.changes} == {"blade"}
+    assert seen.tally.charged[0].tolist() == [seen.tally.scrapped[0, Cause.METAL_LEFT], 0, 0, 0]
+
+
+def test_of_terms_to_either_side_the_one_to_the_side_of_the_error_is_to_blame() -> None:
+    assert strongest_term(0, 20.0, 1, -30.0, 5, 0.0, 1.0) == (0, 20.0)
+    assert strongest_term(0, 0.0, 1, -30.0, 5, 0.0, -1.0) == (1, -30.0)
+    assert strongest_term(0, 20.0, 1, 8.0, 5, 25.0, 1.0) == (5, 25.0)
+
+
+def test_where_the_casting_is_to_blame_the_last_cutter_is_changed() -> None:
+    features = {"face": {"size": {"limits": [99.98, 100.02]}, "as_cast": {"spread": 200.0}}}
+    cut = {"strokes": {"stroke": {"cuts": {"cut": a_cut(copying=0.5)}}}}
+    gauges = {"gauges": {"gauge": {"feature": "face", "tries": 0}}}
+    works = a_shop({"Op 10": cut | gauges}, line={"features": features}, cutters={"blade": a_blade()}, length=50.0)
+    seen = run_shop(works)
+    turned_down = int(seen.tally.scrapped.sum())
+    assert turned_down > 10
+    assert seen.tally.charged[0].tolist() == [0, 0, turned_down]
+    assert len(seen.changes) == pytest.approx(turned_down, abs=1)
+
+
+# --- gauges that wander off -------------------------------------------------------------------------------------------
+
+
+def test_a_gauge_drifts_until_it_is_mastered() -> None:
+    """59 µm an hour: from minute 21 on it turns down good parts; mastered every ten parts it never does."""
+    drift = {"per_hour": 59.0}
+    free = run_shop(shop(None, 30.5, {"drift": drift, "reject": "pass"})).tally
+    assert free.judged[0].tolist() == [[20, 10], [0, 0]]
+    held = run_shop(shop(None, 30.5, {"drift": drift | {"mastered": {"every": 10}}, "reject": "pass"})).tally
+    assert held.judged[0].tolist() == [[30, 0], [0, 0]]
+    assert held.masterings.tolist() == [2]
+
+
+def test_mastering_takes_minutes_of_gauging() -> None:
+    drift = {"per_hour": 0.0, "mastered": {"every": 4, "minutes": 3.0}}
+    seen = run_shop(shop(None, 20.0, {"drift": drift}))
+    assert seen.when("left", "Op 10")[:6] == [1.0, 2.0, 3.0, 4.0, 8.0, 9.0]
+    assert seen.spans_in("Op 10", State.GAUGING)[0] == (5.0, 8.0)
+
+
+def test_a_bias_is_as_the_drawing_reads_it() -> None:
+    """A bore that reads 6 µm larger has 3 µm less metal left on per side; a face that reads larger has more."""
+    bore = {"kind": "bore", "diameter": 80.0, "size": {"limits": [79.98, 80.02]}}
+    cut = {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}, "gauges": {"gauge": {"feature": "face", "bias": 6.0}}}
+    for feature, want in ((bore, -3.0), (FACE["face"], 6.0)):
+        blades = {"blade": a_blade(life=1e9)}
+        works = a_shop({"Op 10": cut}, line={"features": {"face": feature}}, cutters=blades, length=10.0)
+        assert make_plan(works, "as stated").gauges.bias_um.tolist() == pytest.approx([want])
+
+
+def test_both_engines_do_all_of_it_alike() -> None:
+    gauge = {
+        "every": 3,
+        "error": 3.0,
+        "bias": 2.0,
+        "drift": {"per_hour": 4.0, "mastered": {"every": 7, "minutes": 1.5}},
+    }
+    works = shop(bad(chance=0.05, scatter=8.0), 900.0, gauge, cut={"repeatability": 5.0})
+    plan = make_plan(works, "as stated")
+    one, other = run_floor(plan, 3, 0), run_fast(plan, 3, 0)
+    assert one.faults_found[0] > 5
+    assert one.masterings[0] > 5
+    for name in ("made_bad", "unfound_min", "charged", "judged", "state_min", "bad_shipped_out", "found_by"):
+        assert getattr(one, name).tolist() == getattr(other, name).tolist()
