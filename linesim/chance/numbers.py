@@ -40,6 +40,7 @@ class Purpose(IntEnum):
     FAULT = 23
     RIGHTING = 24
     MASTERING = 25
+    KIND_LIFE = 26
 
 
 @law

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
-from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, kind_life_factor
 from linesim.fast import codes, steps
 from linesim.fast.common import (
     add,
@@ -226,6 +226,9 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.life_factor = edge_life_factor(kind.life_cv, first)
     if set_at(w.sets, cutter_set).is_reground:
         mount.life_factor *= kind.reground_life
+    if kind.known_sigma > 0.0:
+        luck = four_uniforms(w, codes.PURPOSE_KIND_LIFE, mount.kind, 0, 0)[0]
+        mount.life_factor *= kind_life_factor(kind.known_sigma, luck)
     mount.break_share = edge_break_share(kind.break_shape, kind.break_scale, second)
     mount.finish_factor = finish_factor(kind.mounted_sigma, third)
     mount.parts = 0

@@ -39,9 +39,9 @@ class Master:
             site, machine = self.machine.site, self.machine.index
             spot = mastering_spot(len(site.rows.gauges), machine, self.gauge)
             minutes = site.timing.minutes(self.row.master_time, Purpose.MASTERING, spot, self._times)
+            site.tally.masterings[self.gauge] += 1
             if minutes > 0.0:
                 yield self.machine.env.timeout(minutes)
-            site.tally.masterings[self.gauge] += 1
             self._times += 1
             self._read_since = 0
             self._mastered_min = self.machine.env.now

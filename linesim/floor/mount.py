@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from linesim.chance import Purpose
-from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, kind_life_factor, wear_land_mm
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge
 from linesim.floor.timing import Timing
@@ -64,6 +64,9 @@ class Mount:
         self.life_factor = edge_life_factor(float(self.kind.life_cv), first)
         if cutter_set.is_reground:
             self.life_factor *= float(self.kind.reground_life)
+        if self.kind.known_sigma > 0.0:
+            luck, _, _, _ = self.timing.uniforms(Purpose.KIND_LIFE, cutter_set.kind, 0)
+            self.life_factor *= kind_life_factor(float(self.kind.known_sigma), luck)
         self.break_share = edge_break_share(float(self.kind.break_shape), float(self.kind.break_scale), second)
         self.finish_factor = finish_factor(float(self.kind.mounted_sigma), third)
         self.edge.put_in(now_min)

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from linesim.cutting.life import unknown_sigma
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
@@ -216,6 +217,7 @@ class _Builder:
             dress_mm=0.0 if dressed is None or wheel_stock is None else dressed.takes / 1000.0,
             wheel_mm_min=figures.additions.wheel_radius_um_min / 1000.0 if figures else 0.0,
             mounted_sigma=figures.mounted_sigma if figures else 0.0,
+            known_sigma=unknown_sigma(cutter.known_within),
         )
 
     # --- lines ---------------------------------------------------------------------------------------------------

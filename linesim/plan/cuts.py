@@ -224,8 +224,8 @@ def _copying(setting: CutSetting, motion: Motion, stiffness_n_um: float, wear: G
 
 def _life(setting: CutSetting, wear: Grade | Abrasive) -> float:
     """Cutting minutes to the wear limit at this cut's conditions."""
-    if setting.cutter.life is not None:
-        return setting.cutter.life
+    if setting.cutter.life_min is not None:
+        return setting.cutter.life_min
     if isinstance(wear, Abrasive):
         return wear.life_min
     cut = setting.cut

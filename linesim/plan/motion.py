@@ -86,7 +86,7 @@ def _timed_only(setting: CutSetting, material: Material, wear: Grade, complain: 
     if cut.minutes is None:
         complain("process", f"{cut.process} needs {missing}, or minutes if the time of a pass is known")
         return None
-    if setting.cutter.life is None:
+    if setting.cutter.life_min is None:
         complain("cutter", f'without {missing} the life of "{cut.cutter}" cannot be worked out; give its life')
         return None
     return Motion(cut.minutes, chip=chip_of(setting, material, wear, 0.0))

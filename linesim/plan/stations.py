@@ -141,7 +141,7 @@ class Stations:
             machine = len(self.machines)
             for kind in kinds:
                 cutter = self.works.cutters[kind]
-                life_min = expected.get(kind, cutter.life if cutter.life is not None else math.inf)
+                life_min = expected.get(kind, cutter.life_min if cutter.life_min is not None else math.inf)
                 limit_mm = self._wear_limit(line_name, name, operation, kind)
                 self.mounts.add(
                     machine=machine,

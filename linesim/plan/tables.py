@@ -192,6 +192,8 @@ class Kinds(NamedTuple):
     """Wear of the wheel's radius for each minute of grinding."""
     mounted_sigma: Floats
     """Scatter of roughness from one mounted cutter to the next, of its logarithm."""
+    known_sigma: Floats
+    """Standard deviation of the logarithm of what is not known of the mean life; 0 where it is known."""
 
 
 class Rules(NamedTuple):

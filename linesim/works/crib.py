@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
-from linesim.units import Angle, Length, Minutes, Money, MoneyPerHour, Number, Small, Whole
+from linesim.units import Angle, Length, Money, MoneyPerHour, Number, Small, Whole
 from linesim.works.base import AlsoTaken, Strict, text_or_other
 from linesim.works.durations import Duration
-from linesim.works.mishaps import Broken
 from linesim.works.wheel import Wheel
+from linesim.works.mishaps import Broken, Life, LifeEntry
 
 __all__ = ["Bought", "Breaking", "Crib", "Cutter", "Dressed", "Indexed", "Reground", "Renewal"]
 
@@ -120,10 +118,6 @@ _ByGradeOrOwn = Annotated[
 class Cutter(Strict):
     """A cutter set: the blades, the face mill, the reamer, the stones, the wheel changed in one go for one cut."""
 
-    not_a_group: ClassVar[Mapping[str, str]] = MappingProxyType({
-        "life": "Give the mean in minutes; how it scatters goes into life_cv, and when edges break into breaking."
-    })  # fmt: skip
-
     about: str = ""
     """Remarks, for people."""
     grade: str | None = None
@@ -161,8 +155,9 @@ class Cutter(Strict):
     """Minutes by which an unplanned change after a breakage is longer."""
     renewal: Renewal
     """How a dull set becomes sharp: reground, indexed, dressed or bought."""
-    life: Minutes | None = Field(default=None, gt=0)
-    """Cutting minutes to the wear limit; from the extended Taylor equation unless given."""
+    life: LifeEntry | None = None
+    """Cutting minutes to the wear limit, or {about: ..., known_within: ...}; from the extended Taylor equation unless
+    given."""
     life_cv: Number | None = Field(default=None, ge=0, le=3)
     """Scatter of life from edge to edge (lognormal); the grade's unless given."""
     breaking: Annotated[_ByGradeOrOwn | None, BeforeValidator(_never), AlsoTaken({"const": "never"})] = "by grade"
@@ -180,6 +175,20 @@ class Cutter(Strict):
     """Reamers: diameter to which it is ground, mm; as its hole asks unless given."""
     oversize: Small = Field(default=10.0, ge=0)
     """Reamers ground to a given diameter: by how much its hole comes out larger, µm of diameter; 5 to 15 (assumed)."""
+
+    @property
+    def life_min(self) -> float | None:
+        """Cutting minutes to the wear limit as they are thought to be; None where the Taylor equation gives them."""
+        return self.life.about if isinstance(self.life, Life) else self.life
+
+    @property
+    def known_within(self) -> float:
+        """Factor within which the mean life lies with 95 %; 1 where it is known."""
+        return self.life.known_within if isinstance(self.life, Life) else 1.0
+
+    def with_life(self, life_min: float) -> float | Life:
+        """The entry for another life, known as well as this one."""
+        return self.life.model_copy(update={"about": life_min}) if isinstance(self.life, Life) else life_min
 
 
 class Crib(Strict):

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from linesim.units import Money, Share, Small, Whole
+from linesim.units import Minutes, Money, Number, Share, Small, Whole, refusal
 from linesim.works.base import Strict, text_or_other
-from linesim.works.durations import Duration
+from linesim.works.durations import Duration, Spread
 
-__all__ = ["Broken", "Drift", "Heats", "Mastered", "Saved", "TappedOut", "TurnsBad"]
+__all__ = ["Broken", "Drift", "Heats", "Life", "LifeEntry", "Mastered", "Saved", "TappedOut", "TurnsBad"]
 
 
 class Heats(Strict):
@@ -91,3 +91,37 @@ class Drift(Strict):
     """Drift in one hour, µm as the drawing reads it; plus reads larger."""
     mastered: Mastered | None = None
     """How often the drift is set back; never unless given."""
+
+
+class Life(Strict):
+    """The life of a kind of edge, and how well it is known beforehand.
+
+    What is not known is not scatter: all edges of the kind share one factor in a replication, beside the scatter from
+    edge to edge (``life_cv``). Rules and plans go by what is thought of it.
+    """
+
+    about: Minutes | None = Field(default=None, gt=0)
+    """Cutting minutes to the wear limit as they are thought to be; from the extended Taylor equation unless given."""
+    known_within: Number = Field(default=1.0, ge=1, le=10)
+    """The true mean lies within this factor, up or down, with 95 % (lognormal about the figure); 1: known."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _no_distribution(cls, value: Any) -> Any:
+        if isinstance(value, dict) and value.keys() & {*Spread.model_fields, "mean", "cv"}:
+            raise refusal(
+                "a life is not a distribution; give the mean in minutes: how it scatters goes into life_cv, and when "
+                "edges break into breaking"
+            )
+        return value
+
+
+def _plain_or_group(value: Any) -> str:
+    """Which of two kinds an entry for a life is meant to be."""
+    return "other" if isinstance(value, (dict, Life)) else "text"
+
+
+LifeEntry = Annotated[
+    Annotated[Life, Tag("other")] | Annotated[Minutes, Field(gt=0), Tag("text")], Discriminator(_plain_or_group)
+]
+"""A life in minutes, or how it is known."""

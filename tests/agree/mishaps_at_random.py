@@ -14,6 +14,8 @@ def add_mishaps(rng: Random, content: Content) -> Content:
     """The content with mishaps in about half of all places where they can be."""
     for cutter in content["cutters"].values():
         salvage = {"share": 0.6, "minutes": rng.choice([0, 2, 3.5]), "cost": 20}
+        if rng.random() < 0.3:
+            cutter["life"] = {"about": cutter["life"], "known_within": 1.5}
         cutter["broken"] = rng.choice(["scrap", "spares the part", {"salvage": salvage}])
     for line in content["lines"].values():
         if rng.random() < 0.5:

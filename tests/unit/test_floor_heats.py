@@ -14,6 +14,7 @@ from linesim.cutting.heats import heat_factor
 from linesim.ledger import ledger_rows
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, State
+from linesim.study.search.sensitivity.inputs import inputs_of, with_factors
 from linesim.works import Works
 from tests.floors import Seen, a_blade, a_cut, a_shop, a_tool, run_shop
 
@@ -156,3 +157,50 @@ def test_edges_of_one_heat_are_worn_early_together() -> None:
     assert early.mean() == pytest.approx(0.628407, abs=0.08)
     assert early.var() == pytest.approx(1.52117, abs=0.25)
     assert (early >= 3).mean() == pytest.approx(0.0709809, abs=0.012)
+
+
+# --- a life known only roughly ----------------------------------------------------------------------------------------
+
+
+def lives(within: float, replication: int, tools: int = 1) -> list[float]:
+    """Life factors of the first edges mounted, without scatter from edge to edge."""
+    cutters = {
+        f"tool {at}": a_tool(life={"about": 60, "known_within": within}, life_cv=0, breaking="never")
+        for at in range(tools)
+    }
+    works = a_shop({"Op 10": {"minutes": 10, "sets": list(cutters), "machines": 2}}, cutters=cutters, length=1.0)
+    mounts = run_shop(works, replication=replication).floor.machines
+    return [mount.life_factor for machine in mounts.values() for mount in machine.mounts]
+
+
+def test_what_is_not_known_of_a_life_is_shared_by_all_edges_of_the_kind() -> None:
+    first, second, third, fourth = lives(1.5, 0, tools=2)
+    assert first == third != second == fourth
+    assert lives(1.5, 1, tools=2)[0] != first
+    assert lives(1.0, 0) == [1.0, 1.0]
+
+
+def test_of_lives_known_within_a_factor_nineteen_in_twenty_lie_within_it() -> None:
+    """Lognormal about the middle: 400 replications, each bound of the counts at four standard errors."""
+    factors = [lives(1.5, at)[0] for at in range(400)]
+    assert sum(1.0 / 1.5 < each < 1.5 for each in factors) == pytest.approx(380, abs=18)
+    assert sum(each < 1.0 for each in factors) == pytest.approx(200, abs=40)
+
+
+def test_rules_go_by_what_is_thought_of_the_life() -> None:
+    tool = a_tool(life={"about": 60, "known_within": 2.0}, life_cv=0, breaking="never")
+    works = a_shop(
+        {"Op 10": {"minutes": 10, "sets": ["tool"]}}, cutters={"tool": tool}, rule={"life": 0.5}, length=35.0
+    )
+    seen = run_shop(works)
+    assert [change.now_min for change in seen.changes] == [30.0]
+    assert seen.changes[0].life_share != pytest.approx(0.5, rel=1e-3)
+
+
+def test_the_study_of_what_drives_a_result_takes_the_factor_as_its_range() -> None:
+    tool = a_tool(life={"about": 60, "known_within": 1.5}, life_cv=0, breaking="never")
+    works = a_shop({"Op 10": {"minutes": 10, "sets": ["tool"]}}, cutters={"tool": tool}, length=35.0)
+    (life,) = [one for one in inputs_of(works) if one.kind == "life"]
+    assert (life.low, life.high) == (pytest.approx(1 / 1.5), 1.5)
+    halved = with_factors(works, [(life, 0.5)]).cutters["tool"]
+    assert (halved.life_min, halved.known_within) == (30.0, 1.5)

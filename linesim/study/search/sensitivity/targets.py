@@ -38,7 +38,7 @@ def mounted_cutters(works: Works) -> list[str]:
 def dulling_cutters(works: Works) -> list[str]:
     """Cutters that make described cuts, or have a life of their own."""
     cutting = {at.cut.cutter for at in cuts_of(works)}
-    return [name for name in mounted_cutters(works) if name in cutting or works.cutters[name].life is not None]
+    return [name for name in mounted_cutters(works) if name in cutting or works.cutters[name].life_min is not None]
 
 
 def graded_cutters(works: Works) -> list[str]:

@@ -87,7 +87,12 @@ def as_minutes(works: Works, policy: str) -> Works:
         exceptions.setdefault(f"{name} / {kind}", Rule(minutes=minutes) if is_written else rule)
     default = Rule(run_out=True) if rules.default.life is not None else rules.default
     written = Policy(about=rules.about, default=default, exceptions=exceptions, group_past=rules.group_past)
-    return works.model_copy(update={"policies": {policy: written}})
+    # What is not known of a life is varied by the study itself, and not drawn besides.
+    cutters = {
+        name: cutter if cutter.known_within == 1.0 else cutter.model_copy(update={"life": cutter.life_min})
+        for name, cutter in works.cutters.items()
+    }
+    return works.model_copy(update={"policies": {policy: written}, "cutters": cutters})
 
 
 def _mount_lives(works: Works, policy: str) -> list[tuple[str, str, float]]:
@@ -128,9 +133,9 @@ def _grade(works: Works, cutter: str, figure: str, factor: float, least: float =
 
 
 def _life(works: Works, cutter: str, factor: float) -> Works:
-    own = works.cutters[cutter].life
+    own = works.cutters[cutter].life_min
     if own is not None:
-        return _cutter(works, cutter, life=own * factor)
+        return _cutter(works, cutter, life=works.cutters[cutter].with_life(own * factor))
     figure = "life_min" if isinstance(wear_entry(works, cutter), Abrasive) else "ref_life_min"
     return _grade(works, cutter, figure, factor)
 
