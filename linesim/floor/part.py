@@ -57,9 +57,9 @@ class Part:
         "done_min",
         "error_um",
         "failed_test",
-        "form_um",
         "fault_um",
         "faults",
+        "form_um",
         "heat_force",
         "heat_life",
         "is_clean",
@@ -76,8 +76,8 @@ class Part:
         "scratch_um",
         "serial",
         "spent_min",
-        "tilt_um",
         "terms",
+        "tilt_um",
         "tries",
     )
 

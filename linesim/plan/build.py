@@ -11,9 +11,9 @@ from linesim.cutting.life import unknown_sigma
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
+from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged
 from linesim.plan.place_tables import Shapes
 from linesim.plan.placing import shape_of
-from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged
 from linesim.plan.plan import Names, Plan
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations

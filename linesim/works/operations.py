@@ -26,8 +26,8 @@ from linesim.works.bar import Bar
 from linesim.works.base import Strict, text_or_other
 from linesim.works.consequences import Test
 from linesim.works.durations import Duration
-from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 from linesim.works.mishaps import Drift, TurnsBad
+from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 
 __all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
 

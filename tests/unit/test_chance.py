@@ -226,7 +226,22 @@ def test_purposes_keep_their_numbers() -> None:
     names = "CASTING CUT EDGE CYCLE ARRIVAL CHANGE CHECK GAUGE REGRIND SUPPLY FAILURE REPAIR CHIP MOVE DISTURB YIELD"
     numbers = {
         name: k
-        for k, name in enumerate([*names.split(), "RECUT", "OTHER", "HEAT", "SAVING", "FIXTURE", "STRENGTH", "MENDING"])
+        for k, name in enumerate(
+            [
+                *names.split(),
+                "RECUT",
+                "OTHER",
+                "HEAT",
+                "SAVING",
+                "FIXTURE",
+                 "STRENGTH",
+                 "MENDING",
+                "FAULT",
+                "RIGHTING",
+                "MASTERING",
+                "KIND_LIFE",
+            ]
+        )
     }
     assert {member.name: member.value for member in Purpose} == numbers
 
