@@ -99,7 +99,7 @@ def _row(works: Works, key: CutKey, answer: CutFigures, lasting: pd.Series[float
 def _assumed(cut: Cut, cutter: Cutter, answer: CutFigures) -> list[str]:
     """What was taken from the handbook because the scenario does not say."""
     by_grade = {
-        "edge life": cutter.life is None,
+        "edge life": cutter.life_min is None,
         "scatter of life": cutter.life_cv is None,
         "breaking": cutter.breaking == "by grade",
     }

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
-from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, kind_life_factor
+from linesim.cutting.knowing import kind_life_factor
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor
 from linesim.fast import codes, steps
 from linesim.fast.common import (
     add,

@@ -137,7 +137,7 @@ def _blame(site: Site, machines: Mapping[int, Maker], gauge: int, row: Any, part
     cuts = len(site.rows.cuts)
     if suspect >= cuts:
         position = suspect - cuts - first
-        machines[part.machines[position]].trouble.found(part.faults[position], gauge)
+        machines[part.machines[position]].trouble.report(part.faults[position], gauge)
         return
     operation, slot = row.maker_operation, row.maker_slot
     # What a repaired part met further down belongs to an earlier round, of which nobody speaks any more.

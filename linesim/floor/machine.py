@@ -234,8 +234,7 @@ class Machine:
         self.gauged[number - self.spec.first_gauge] += 1
         if self.gauged[number - self.spec.first_gauge] % row.every and number not in self.gauge_once:
             return True
-        recuts = 0
-        master = self.masters[number - self.spec.first_gauge]
+        recuts, master = 0, self.masters[number - self.spec.first_gauge]
         while True:
             self.enter(State.GAUGING)
             yield from master.see_to(recuts == 0)

@@ -6,7 +6,8 @@ import math
 from typing import Any
 
 from linesim.chance import Purpose
-from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, kind_life_factor, wear_land_mm
+from linesim.cutting.knowing import kind_life_factor
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge
 from linesim.floor.timing import Timing

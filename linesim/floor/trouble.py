@@ -52,7 +52,7 @@ class Trouble:
                 part.faults[part.position] = self.spell
         return part.fault_um
 
-    def found(self, spell: int, gauge: int) -> None:
+    def report(self, spell: int, gauge: int) -> None:
         """A gauge has turned a part down for the fault of this spell."""
         if self._is_bad and not self._is_found and self.spell == spell:
             self._is_found = True

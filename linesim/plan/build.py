@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from linesim.cutting.life import unknown_sigma
+from linesim.cutting.knowing import unknown_sigma
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures

@@ -13,7 +13,7 @@ from linesim.works.mishaps import Heats
 from linesim.works.model import Line
 from linesim.works.operations import Gauge, Operation
 
-__all__ = ["broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged"]
+__all__ = ["breakdown_columns", "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged"]
 
 
 def heat_columns(heats: Heats | None, day_min: float) -> dict[str, Any]:
@@ -39,6 +39,15 @@ def broken_columns(cutter: Cutter, times: TimeTable) -> dict[str, Any]:
         "broken": int(Breakage.SALVAGE),
         "saved_share": salvage.share,
         "saving_time": times.add(salvage.minutes),
+    }
+
+
+def breakdown_columns(operation: Operation, times: TimeTable) -> dict[str, Any]:
+    """Columns of an operation on its failures and repairs."""
+    breakdowns = operation.breakdowns
+    return {
+        "failure_time": NONE if breakdowns is None else times.add(breakdowns.between),
+        "repair_time": NONE if breakdowns is None else times.add(breakdowns.repair),
     }
 
 

@@ -10,7 +10,7 @@ from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
 from linesim.plan.gauges import GaugeTable
-from linesim.plan.mishaps import fault_columns
+from linesim.plan.mishaps import breakdown_columns, fault_columns
 from linesim.plan.rules import RuleTable
 from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
@@ -79,7 +79,7 @@ class Stations:
             self.disturbances.add(feature=features[feature], sigma_um=sigma_um)
         self.gauges.add_operation(name, operation, slots, first_stroke, first_cut)
         self.operation_names.append(name)
-        times, breakdowns = self.times, operation.breakdowns
+        times = self.times
         self.operations.add(
             line=line,
             first_machine=first_machine,
@@ -95,8 +95,6 @@ class Stations:
             end_stroke=len(self.strokes),
             first_kind=first_slot,
             end_kind=len(self.kind_of_slot),
-            failure_time=NONE if breakdowns is None else times.add(breakdowns.between),
-            repair_time=NONE if breakdowns is None else times.add(breakdowns.repair),
             **self._mishaps(operation, features),
             first_gauge=first_gauge,
             end_gauge=len(self.gauges.rows),
@@ -104,6 +102,7 @@ class Stations:
             end_disturbance=len(self.disturbances),
             rank=rank,
             test=NONE,
+            **breakdown_columns(operation, times),
             **fault_columns(operation, times),
         )
 

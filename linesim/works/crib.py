@@ -9,8 +9,8 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 from linesim.units import Angle, Length, Money, MoneyPerHour, Number, Small, Whole
 from linesim.works.base import AlsoTaken, Strict, text_or_other
 from linesim.works.durations import Duration
-from linesim.works.wheel import Wheel
 from linesim.works.mishaps import Broken, Life, LifeEntry
+from linesim.works.wheel import Wheel
 
 __all__ = ["Bought", "Breaking", "Crib", "Cutter", "Dressed", "Indexed", "Reground", "Renewal"]
 
