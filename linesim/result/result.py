@@ -20,6 +20,7 @@ from linesim.result.indicators import indicator_table
 from linesim.result.lines import line_table
 from linesim.result.parts import part_table
 from linesim.result.plain import TABLES, plain_table, plain_value
+from linesim.result.trouble_tables import blame_table, fault_table
 from linesim.result.words import Finding, findings_of
 from linesim.works.model import Works
 
@@ -117,6 +118,16 @@ class Result:
     def gauges(self) -> pd.DataFrame:
         """One row per gauge: readings, right and wrong verdicts, corrections."""
         return gauge_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def faults(self) -> pd.DataFrame:
+        """One row per operation whose machines can turn bad: how often, until when unseen, and what was shipped."""
+        return fault_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def blame(self) -> pd.DataFrame:
+        """One row per gauge and what it charged with the parts that it turned down."""
+        return blame_table(self.works, self.plan, self.tally)
 
     @cached_property
     def characteristics(self) -> pd.DataFrame:

@@ -16,6 +16,7 @@ from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
 from linesim.result.out_of_drawing import out_of_drawing
+from linesim.result.trouble_tables import fault_sentences
 from linesim.works.model import Works
 
 __all__ = ["BUSY_WORTH_SAYING", "WAIT_WORTH_SAYING", "Finding", "findings_of"]
@@ -67,7 +68,12 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
     """
     out = [Finding(text, False) for text in out_of_drawing(works, tally)]
     problems = [*_stuck(plan, tally), *_stuck_lines(plan, tally), *_output(works, tally)]
-    remarks = [*_queues(plan, tally), *_sets(works, plan, tally), *_people(works, plan, tally)]
+    remarks = [
+        *fault_sentences(works, plan, tally),
+        *_queues(plan, tally),
+        *_sets(works, plan, tally),
+        *_people(works, plan, tally),
+    ]
     remarks += _burning(works, plan, tally)
     return out + [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
 

@@ -14,6 +14,7 @@ from linesim.floor.run import run_floor
 from linesim.ledger import ledger_rows
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, State, Tally
+from linesim.study import run
 from linesim.works import Works
 from tests.floors import Seen, a_blade, a_cut, a_shop, run_shop
 
@@ -223,3 +224,22 @@ def test_both_engines_do_all_of_it_alike() -> None:
     assert one.masterings[0] > 5
     for name in ("made_bad", "unfound_min", "charged", "judged", "state_min", "bad_shipped_out", "found_by"):
         assert getattr(one, name).tolist() == getattr(other, name).tolist()
+
+
+# --- what a result says of it -----------------------------------------------------------------------------------------
+
+
+def test_a_result_says_what_turned_bad_and_what_was_shipped() -> None:
+    """As in the first test: three parts were made bad in three minutes, two of them shipped, both out."""
+    result = run(shop(bad(), 7.9, {"every": 3}), engine="simpy")
+    (row,) = result.faults.to_dict(orient="records")
+    assert (row["turned_bad"], row["detected"], row["made_bad"]) == (1, 1, 3)
+    assert (row["mean_min_to_find"], row["shipped_bad"], row["shipped_bad_out"]) == (pytest.approx(3.0), 2, 2)
+    text = '"Op 10" turned bad once unseen, and was found out after 3 minutes on average: 3 parts were cut meanwhile, '
+    assert text + "of those shipped 2 of 2 out of the drawing." in [each.text for each in result.findings]
+
+
+def test_a_result_says_what_was_charged_to_whom() -> None:
+    result = run(shop(bad(), 7.9, {"every": 3}), engine="simpy")
+    assert result.blame.to_numpy().tolist() == [["line", "Op 10", "gauge", "hidden fault", "Op 10", "", 1]]
+    assert run(shop(None, 7.9, {}), engine="simpy").faults.empty
