@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
 import pandas as pd
 
@@ -15,9 +17,12 @@ from linesim.works.model import Works
 __all__ = ["by_operation", "cause_table", "first_pass_shares", "machine_table", "operation_columns", "operation_table"]
 
 
-def by_operation(plan: Plan, counts: Ints) -> Ints:
-    """Sum counts of machines over the machines of each operation."""
-    sums: Ints = np.add.reduceat(counts, plan.operations.first_machine, axis=0)
+Counts = TypeVar("Counts", Ints, Floats)
+
+
+def by_operation(plan: Plan, counts: Counts) -> Counts:
+    """Sum counts or minutes of machines over the machines of each operation."""
+    sums: Counts = np.add.reduceat(counts, plan.operations.first_machine, axis=0)
     return sums
 
 
