@@ -10,8 +10,8 @@ from linesim.fast.heats import cast_from_heat
 from linesim.fast.measuring import measure
 from linesim.fast.shapes import cast_shape
 from linesim.fast.state import Line, Machine, Part, Pool, World
-from linesim.fast.weighing import count_field_failures
 from linesim.fast.trouble import count_shipped_faults
+from linesim.fast.weighing import count_field_failures
 from linesim.floor.circles import MOST_INSIDE
 from linesim.plan.tables import NONE, UNLIMITED
 

@@ -23,8 +23,8 @@ from linesim.fast.flow import count_recut, scrap
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.state import Machine, World
-from linesim.plan.tables import NONE
 from linesim.fast.trouble import meet_fault
+from linesim.plan.tables import NONE
 
 
 @inlined
