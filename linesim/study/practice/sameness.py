@@ -1,0 +1,45 @@
+"""One rule for all edges of a works, so that rules can be set against each other."""
+
+from __future__ import annotations
+
+from linesim.plan.coefficients import Coefficients
+from linesim.study.search.sensitivity.targets import dulling_cutters
+from linesim.works import Works
+from linesim.works.policies import Policy, Rule
+from linesim.works.walks import cuts_of
+
+__all__ = ["edges_of", "one_rule", "unbreakable", "wheels_of"]
+
+_WITHOUT_LAND = Rule(life=0.8)
+"""For sets that show no wear land, whatever the rule for edges."""
+
+
+def edges_of(works: Works) -> list[str]:
+    """Cutters that make described cuts and show a wear land."""
+    return [name for name in _cutting(works) if not _is_abrasive(works, name)]
+
+
+def wheels_of(works: Works) -> list[str]:
+    """Grinding wheels, by the cutter's name."""
+    ground = {at.cut.cutter for at in cuts_of(works) if at.cut.process == "grinding"}
+    return [name for name in _cutting(works) if name in ground and _is_abrasive(works, name)]
+
+
+def _cutting(works: Works) -> list[str]:
+    used = {at.cut.cutter for at in cuts_of(works)}
+    return [name for name in dulling_cutters(works) if name in used]
+
+
+def _is_abrasive(works: Works, name: str) -> bool:
+    return str(works.cutters[name].grade) in Coefficients(works).abrasives
+
+
+def one_rule(works: Works, rule: Rule) -> Policy:
+    """A policy with one rule for every edge; wheels, stones and what shows no land are changed at 0.8 of life."""
+    return Policy(default=_WITHOUT_LAND, exceptions=dict.fromkeys(edges_of(works), rule))
+
+
+def unbreakable(works: Works) -> Works:
+    """The works whose edges dull but never break."""
+    cutters = {name: cutter.model_copy(update={"breaking": None}) for name, cutter in works.cutters.items()}
+    return works.model_copy(update={"cutters": cutters})
