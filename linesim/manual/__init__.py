@@ -15,6 +15,7 @@ TOPICS: dict[str, str] = {
     "model": "What the line does, and what is assumed",
     "policies": "When to change the cutters: compare, frontier, intervals, sets, worth, drivers",
     "routing": "How to cut: variants, the account of an error, stock, speed, what it means in the engine",
+    "practice": "What every practitioner knows, held against a works",
     "lessons": "Run the shift yourself: lessons for setters",
     "browser": "linesim in the browser",
     "serving": "Serve it to others: names, sign-in, bounds",

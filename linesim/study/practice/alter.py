@@ -47,12 +47,15 @@ def metal_cuts(works: Works) -> dict[tuple[str, str], list[CutPlace]]:
 
 
 def unsorted(works: Works) -> Works:
-    """The works whose gauges note and correct, but turn nothing down, so that all that was cut is seen."""
+    """The works whose gauges note and correct, but turn nothing down, so that all that was cut is seen.
+
+    Motors are taken to be strong enough for any cut, as it is the surface that is asked about.
+    """
     for at in operations_of(works):
         gauges = {
             name: gauge.model_copy(update={"tries": 0, "reject": "pass"}) for name, gauge in at.operation.gauges.items()
         }
-        works = with_operation(works, at.line_name, at.name, gauges=gauges)
+        works = with_operation(works, at.line_name, at.name, gauges=gauges, power=None)
     return works
 
 
