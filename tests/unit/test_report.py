@@ -235,7 +235,7 @@ def test_colours_are_those_of_the_published_palette_and_every_state_has_its_own(
         "reddish purple": (204, 121, 167),
     }
     assert {name: rgb(colour) for name, colour in PALETTE.items()} == published
-    assert len(set(STATE_COLOURS.values())) == len(STATE_COLOURS) == 11
+    assert len(set(STATE_COLOURS.values())) == len(STATE_COLOURS) == 12
 
 
 def rgb(colour: str) -> tuple[int, ...]:

@@ -48,9 +48,9 @@ def made() -> Result:
     tally = empty_tally(plan)
     tally.counted_min = MINUTES
     spent = [
-        [100, 20, 300, 11, 12, 13, 14, 15, 16, 17, 82],
-        [50, 30, 310, 21, 22, 23, 24, 25, 26, 27, 42],
-        [40, 35, 320, 31, 32, 33, 34, 28, 18, 19, 10],
+        [100, 20, 300, 11, 12, 13, 14, 15, 16, 17, 80, 2],
+        [50, 30, 310, 21, 22, 23, 24, 25, 26, 27, 39, 3],
+        [40, 35, 320, 31, 32, 33, 34, 28, 18, 19, 6, 4],
     ]
     tally.state_min[:] = spent
     tally.worked[:], tally.passed[:], tally.first_pass[:] = [150, 70, 71], [145, 66, 67], [130, 60, 58]
@@ -113,7 +113,7 @@ def test_machines() -> None:
         "waiting_for_part": [100, 50, 40], "loading": [20, 30, 35], "cutting": [300, 310, 320],
         "gauging": [11, 21, 31], "checking": [12, 22, 32], "waiting_for_set": [13, 23, 33],
         "waiting_for_setter": [14, 24, 34], "changing": [15, 25, 28], "waiting_for_fitter": [16, 26, 18],
-        "under_repair": [17, 27, 19], "held_up": [82, 42, 10],
+        "under_repair": [17, 27, 19], "held_up": [80, 39, 6], "setting_right": [2, 3, 4],
     }  # fmt: skip
     assert {f"{name}_{kind}" for name in minutes for kind in ("min", "share")} == states
     for name, spent in minutes.items():
