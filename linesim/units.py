@@ -177,10 +177,12 @@ Stiffness = Annotated[float, Quantity("a stiffness", "N/um", "20 N/um")]
 """Newtons per micrometre."""
 Force = Annotated[float, Quantity("a force", "N", "8 kN")]
 """Newtons."""
+Kelvin = Annotated[float, Quantity("a temperature", "K", "3 K")]
+"""Kelvin, of differences."""
 Angle = Annotated[float, Quantity("an angle", "deg", "45 deg")]
 """Degrees."""
 StressRate = Annotated[float, Quantity("a slope", "um/mm", "3 um/mm")]
-"""Micrometres of movement per millimetre of metal taken off."""
+"""Micrometres per millimetre: movement by the metal taken off, or a slope."""
 Share = Annotated[float, Quantity("a share", "", "5 %")]
 """Share of a whole: 0.05 or "5 %"."""
 Money = Annotated[float, _Money("an amount of money", "the scenario's currency", "12.50 EUR")]

@@ -59,6 +59,23 @@ def growth_um(size_mm: float, expansion_um_m_k: float, kelvin: float) -> float:
 
 
 @law
+def room_kelvin(minute: float, swing_k: float, period_min: float) -> float:
+    """By how much the room is too warm: -swing cos(2 pi t / period), coldest when the day begins.
+
+    Parameters
+    ----------
+    minute, period_min : float, min
+        Worked time; of one day.
+    swing_k : float, K
+        Half of the difference between the warmest and the coldest hour.
+
+    >>> room_kelvin(240.0, 3.0, 480.0)
+    3.0
+    """
+    return -swing_k * math.cos(2.0 * math.pi * minute / period_min)
+
+
+@law
 def warmth_after(warmth: float, minutes: float, target: float, tau_min: float) -> float:
     """Warmth of a machine after some minutes on its way to 1 while it runs, to 0 while it stands.
 

@@ -25,7 +25,7 @@ def note_found(w: World, place: int, found_um: float) -> None:
 
 @compiled
 def added_um(w: World, m: Machine, cut: int, place: int, cut_pass: int, is_recut: bool) -> float:
-    """By how much the part sits off its faces, and all that is added to the error of a place in a cut."""
+    """All that is added to the error of a place in a cut beside how the part sits."""
     spec = cut_at(w.cuts, cut)
     mount = mount_at(w.mounts, m.first_mount + spec.slot)
     leader_um = 0.0 if is_recut or spec.leader == NONE else _led_um(w, m, cut, place)
@@ -34,7 +34,7 @@ def added_um(w: World, m: Machine, cut: int, place: int, cut_pass: int, is_recut
     if constant_min > 0.0:
         share = share_at(w, mount, cut, cut_pass, part_at(w.parts, m.part).heat_life)
         wheel_um += not_sparked_out_um(spec.infeed_um_min, spec.spark_out_min, constant_min, share)
-    return float(m.shift_um + leader_um + wheel_um + spec.own_um)
+    return float(leader_um + wheel_um + spec.own_um)
 
 
 @inlined

@@ -22,6 +22,7 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
 from linesim.fast.flow import count_recut, scrap
+from linesim.fast.holding import feel_warmth
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
@@ -68,6 +69,8 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
             soonest = max(until, 0.0)
             m.breaking = m.first_mount + spec.slot
     cut_min = min(stroke_min, soonest)
+    if w.is_held:
+        feel_warmth(w, m, cut_min)
     if m.breaking == NONE:
         for cut in range(first_cut, end_cut):
             cut_feature(w, m, cut, is_again)

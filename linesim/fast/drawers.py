@@ -28,7 +28,9 @@ __all__ = [
     "disturbance_at",
     "due_at",
     "feature_at",
+    "fixture_at",
     "gauge_at",
+    "holding_at",
     "kind_at",
     "line_at",
     "machine_at",
@@ -37,6 +39,7 @@ __all__ = [
     "operation_at",
     "part_at",
     "place_at",
+    "placing_at",
     "pool_at",
     "real_at",
     "rule_at",
@@ -82,4 +85,7 @@ test_at = drawer_of(table_dtype(tables.Tests))
 test_term_at = drawer_of(table_dtype(tables.TestTerms))
 rule_at = drawer_of(table_dtype(tables.Rules))
 shape_of = drawer_of(table_dtype(place_tables.Shapes))
+placing_at = drawer_of(table_dtype(place_tables.Placings))
+holding_at = drawer_of(table_dtype(place_tables.Holdings))
+fixture_at = drawer_of(table_dtype(place_tables.Fixtures))
 time_at = drawer(TimeRow)

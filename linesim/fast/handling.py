@@ -20,6 +20,7 @@ from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import count_part
 from linesim.fast.flow import count_recut, scrap
+from linesim.fast.holding import sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.state import Machine, World
@@ -96,9 +97,11 @@ def cleaned(w: World, m: Machine) -> int:
 @inlined
 def loaded(w: World, m: Machine) -> int:
     """The part is clamped."""
-    m.shift_um = locate(w, m)
+    m.lift_um = locate(w, m)
     if operation_at(w.operations, m.operation).fault_chance > 0.0:
-        m.shift_um += meet_fault(w, m)
+        meet_fault(w, m)
+    if w.is_held:
+        sit(w, m)
     m.cursor = operation_at(w.operations, m.operation).first_stroke
     return steps.NEXT_STROKE
 

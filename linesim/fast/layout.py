@@ -51,6 +51,9 @@ _TABLES = {
     "shapes": place_tables.Shapes,
     "tests": tables.Tests,
     "test_terms": tables.TestTerms,
+    "placings": place_tables.Placings,
+    "holdings": place_tables.Holdings,
+    "fixtures": place_tables.Fixtures,
 }
 FIXED = frozenset((*_TABLES, "break_ins", "rough_reaches", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
@@ -106,6 +109,7 @@ class Layout(Arrays):
         for cut, (wear_b, wear_tau) in enumerate(zip(plan.cuts.wear_b, plan.cuts.wear_tau, strict=True)):
             self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
         self.keep("rough_reaches", np.exp(FARTHEST_NORMAL * np.append(plan.cuts.roughness_sigma, 0.0)))
+        self.world.is_held = int(plan.cuts.is_held.any())
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)
         self.world.n_cuts = len(plan.cuts.feature)

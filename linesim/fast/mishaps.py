@@ -15,12 +15,12 @@ from linesim.plan.tables import NONE
 
 @compiled
 def locate(w: World, m: Machine) -> float:
-    """Clamp a part; a chip under it scratches the located face and lifts the part into the cut.
+    """Clamp a part; a chip under a pad scratches the located face and lifts the part there.
 
     Returns
     -------
     float, µm
-        By how much this operation's cuts are shifted: 0, or negative, as a lifted part is cut away too much.
+        Thickness of the chip, or 0.
     """
     spec = operation_at(w.operations, m.operation)
     if spec.chip_feature == NONE or spec.chip_chance <= 0.0:
@@ -34,7 +34,7 @@ def locate(w: World, m: Machine) -> float:
     place = feature.first_place + int(where * feature.places)
     at = place_at(w.part_places, m.part * w.most_places + place)
     _scratch(at, lognormal_value(spec.chip_scratch_um, spec.chip_scratch_cv, deep))
-    return -lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
+    return lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
 
 
 @compiled

@@ -14,6 +14,7 @@ from linesim.fast.common import four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
 from linesim.fast.edges import growth_at
+from linesim.fast.holding import held_shift_um, shape_place
 from linesim.fast.roughness import owe_roughness, settle_roughness, torn_left_um
 from linesim.fast.state import Machine, Place, World
 from linesim.normal import two_normals
@@ -43,9 +44,10 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
             growth = growth_at(w, mount, cut, cut_pass, heat_life)
         is_cut = takes(spec, growth, met_um)
         if is_cut:
-            shift_um = m.shift_um
+            shift_um = held_shift_um(w, m, cut, place) if spec.is_held else -spec.lift_to_size * m.lift_um
+            shift_um += m.fault_um
             if spec.has_additions:
-                shift_um = added_um(w, m, cut, place, cut_pass, is_recut)
+                shift_um += added_um(w, m, cut, place, cut_pass, is_recut)
             torn_um = torn_left_um(w, where, met_um)
             rough = _cut_place(w, m, cut, where, place, growth, offset_um, shift_um, is_recut)
             owe_roughness(where, cut, growth, mount.finish_factor, rough)
@@ -66,7 +68,7 @@ def _cut_place(
     """Error and scratch of a place after a cut that finds metal; returns the draw of its roughness."""
     spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
     at = try_part(part.tries, place)
-    repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
+    repeat, stress, rough, aside = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
     repeat_normal, stress_normal = two_normals(repeat, stress)
     before_um = where.error_um
     where.error_um = error_after_cut(
@@ -84,4 +86,6 @@ def _cut_place(
         note_cut(w, m, cut, where, before_um, growth)
     where.scratch_um = scratch_after_cut(spec, where.scratch_um, is_recut)
     where.is_clean = 1
+    if spec.carries and not is_recut:
+        shape_place(w, m, cut, place, growth, stress_normal, aside)
     return rough

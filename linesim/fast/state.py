@@ -119,7 +119,8 @@ class Machine:
     stop_for: Short
     """Mount that broke, if the stop is for that."""
     after_stop: Short
-    shift_um: float
+    lift_um: float
+    """Thickness of the chip under the part at hand."""
     fault_um: float
     """What a fault of the machine adds to the cuts of the part at hand."""
     is_bad: Short
@@ -134,6 +135,16 @@ class Machine:
     test: Short
     bench: Short
     """What its operation tests for, or what it repairs if it is a bench; pool of the parts that wait for a bench."""
+    held_um: float
+    turned_um: float
+    """Error of the fixture in position and tilt."""
+    warm_um: float
+    room_k: float
+    """What warmth of machine and room do to the stroke at hand."""
+    warmth: float
+    warm_until_min: float
+    began_cold: int
+    """How warm it was when its spindle stood still last, when that was, and in which day or week."""
 
 
 class Mount:

@@ -209,3 +209,8 @@ class World(Sums):
     shapes: int
     tests: int
     test_terms: int
+    placings: int
+    holdings: int
+    fixtures: int
+    is_held: int
+    """Whether anything but a chip moves what is cut: locating, fixtures, warmth."""

@@ -13,8 +13,9 @@ from linesim.floor.additions import cut_minutes
 from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
 from linesim.floor.gauging import put_right, read, tell_maker
+from linesim.floor.holding import Held, Warmth, held_of
 from linesim.floor.master import Master
-from linesim.floor.mishaps import disturb, locate, scratch_on_the_way
+from linesim.floor.mishaps import disturb, scratch_on_the_way
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -66,6 +67,7 @@ class Machine:
         self.state_since = self.last_entry = 0.0
         self.changing = Changing(self)
         self.spindle, self.trouble = Spindle(self), Trouble(self)
+        self.warmth = Warmth(site.rows.holdings[row.operation])
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
         self.gauge_once: set[int] = set()
@@ -101,8 +103,9 @@ class Machine:
         self.enter(State.LOADING)
         yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), part.serial)
         yield from self._spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
-        shift_um = locate(self.site, self.operation, part) + self.trouble.meet(part)
-        done = yield from self._cut_all(part, shift_um)
+        held = held_of(self.site, self.operation, part)
+        self.trouble.meet(part)
+        done = yield from self._cut_all(part, held)
         if not done:
             return False
         part.done_min.append(self.env.now)
@@ -111,7 +114,7 @@ class Machine:
         self.enter(State.LOADING)
         yield from self._spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial)
         for number in range(spec.first_gauge, spec.end_gauge):
-            if not (yield from self._gauge(number, part, shift_um)):
+            if not (yield from self._gauge(number, part, held)):
                 return False
         return True
 
@@ -127,11 +130,11 @@ class Machine:
         yield self.bench.put(part, self.rank)
         return False
 
-    def _cut_all(self, part: Part, shift_um: float) -> Steps:
+    def _cut_all(self, part: Part, held: Held) -> Steps:
         """The strokes in turn, or the operation's minutes; returns whether the part is still worth anything."""
         spec = self.spec
         for stroke in range(spec.first_stroke, spec.end_stroke):
-            if not (yield from self._stroke(stroke, part, shift_um, NONE)):
+            if not (yield from self._stroke(stroke, part, held, NONE)):
                 return False
         is_spoiled = self._befalls(part, 0, spec.scrap_chance) if spec.cycle_time == NONE else False
         while spec.cycle_time != NONE:
@@ -165,14 +168,14 @@ class Machine:
 
     # --- cutting -------------------------------------------------------------------------------------------------
 
-    def _stroke(self, stroke: int, part: Part, shift_um: float, only_cut: int) -> Steps:
+    def _stroke(self, stroke: int, part: Part, held: Held, only_cut: int) -> Steps:
         """One stroke; ``only_cut`` is the cut that is made again in a recut. Returns whether the part survived."""
-        while (breaking := (yield from self._run_stroke(stroke, part, shift_um, only_cut))) is not None:
+        while (breaking := (yield from self._run_stroke(stroke, part, held, only_cut))) is not None:
             if not (yield from self._survives(part, breaking)):
                 return False
         return True
 
-    def _run_stroke(self, stroke: int, part: Part, shift_um: float, only_cut: int) -> Steps:
+    def _run_stroke(self, stroke: int, part: Part, held: Held, only_cut: int) -> Steps:
         """Run a stroke to its end or until an edge breaks; returns the mount of the edge that broke, or None."""
         self.enter(State.CUTTING)
         row = self.site.rows.strokes[stroke]
@@ -181,8 +184,10 @@ class Machine:
         minutes = cut_minutes(self.site, part, cuts, only_cut != NONE or part.rounds > 0)
         until_break, breaking = minutes_until_break(self.site, self.mounts, minutes, part)
         cut_min = min(max(minutes.values()) if row.stops_at_size else row.cut_min, until_break)
+        felt = self.warmth.felt(held, self.env.now)
+        self.warmth.runs(self.env.now, cut_min)
         if breaking is None:
-            apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut != NONE or part.rounds > 0)
+            apply_cuts(self.site, self.mounts, part, cuts, felt, only_cut != NONE or part.rounds > 0)
         for cut in cuts:
             spec = self.site.rows.cuts[cut]
             self.mounts[spec.slot].wear(min(minutes[cut], cut_min), spec.life_min * part.heat_life)
@@ -228,7 +233,7 @@ class Machine:
 
     # --- gauging -------------------------------------------------------------------------------------------------
 
-    def _gauge(self, number: int, part: Part, shift_um: float) -> Steps:
+    def _gauge(self, number: int, part: Part, held: Held) -> Steps:
         """Gauge the part if it is its turn; recut, salvage or scrap what is turned down. Returns whether it goes on."""
         row = self.site.rows.gauges[number]
         self.gauged[number - self.spec.first_gauge] += 1
@@ -250,7 +255,7 @@ class Machine:
                 return self._turned_down(number, part, row, cause)
             recuts += 1
             self._count_recut(part, cause)
-            if not (yield from self._stroke(row.recut_stroke, part, shift_um, row.recut_cut)):
+            if not (yield from self._stroke(row.recut_stroke, part, held, row.recut_cut)):
                 return False
 
     def _turned_down(self, gauge: int, part: Part, row: Any, cause: Cause) -> bool:

@@ -14,12 +14,12 @@ __all__ = ["disturb", "locate", "scratch_on_the_way"]
 
 
 def locate(site: Site, operation: int, part: Part) -> float:
-    """Clamp a part; a chip under it scratches the located face and lifts the part into the cut.
+    """Clamp a part; a chip under a pad scratches the located face and lifts the part there.
 
     Returns
     -------
     float, µm
-        By how much this operation's cuts are shifted: 0, or negative, as a lifted part is cut away too much.
+        Thickness of the chip, or 0.
     """
     spec = site.rows.operations[operation]
     if spec.chip_feature == NONE or spec.chip_chance <= 0.0:
@@ -31,7 +31,7 @@ def locate(site: Site, operation: int, part: Part) -> float:
     feature = site.rows.features[spec.chip_feature]
     place = feature.first_place + int(where * feature.places)
     _scratch(part, place, lognormal_value(spec.chip_scratch_um, spec.chip_scratch_cv, deep))
-    return -lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
+    return lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
 
 
 def disturb(site: Site, operation: int, position: int, part: Part) -> None:

@@ -12,6 +12,7 @@ from linesim.floor.foreman import Foreman
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
+from linesim.plan.place_tables import placing_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import conditions_of
 from linesim.plan.tally import Cause, State, Tally, empty_tally
@@ -47,6 +48,8 @@ class Rows(NamedTuple):
     shapes: list[Any]
     tests: list[Any]
     test_terms: list[Any]
+    holdings: list[Any]
+    fixtures: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -95,8 +98,11 @@ class Site:
             shapes=_rows(plan.shapes),
             tests=_rows(plan.tests),
             test_terms=_rows(plan.test_terms),
+            holdings=_rows(plan.holdings),
+            fixtures=_rows(plan.fixtures),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
+        self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]
 
     def scrap(self, part: Part, operation: int, machine: int, cause: Cause) -> None:
         """Count a part that goes to scrap at a machine, with the minutes that have gone into it."""

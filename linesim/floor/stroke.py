@@ -12,6 +12,7 @@ from linesim.cutting.error_terms import copied_share
 from linesim.cutting.life import wear_growth
 from linesim.cutting.step import cut_place_by_numbers
 from linesim.floor.additions import Additions, share_at
+from linesim.floor.holding import Held, datum_place, shape_place, shift_of_cut
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -41,29 +42,31 @@ def minutes_until_break(
     return soonest, breaking
 
 
-def apply_cuts(
-    site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int], shift_um: float, is_recut: bool
-) -> None:
+def apply_cuts(site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int], held: Held, is_recut: bool) -> None:
     """Cut every place of the stroke's features, in the order of the cuts, with the edges as they are.
 
     Parameters
     ----------
-    shift_um : float
-        By how much the part sits off its locating faces, µm.
+    held : Held
+        How the part sits and how warm it is.
     is_recut : bool
         Whether the cuts are made again at the same setting.
     """
     additions = Additions(site, mounts, part)
     for cut in cuts:
         row = site.rows.cuts[cut]
-        mount = mounts[row.slot]
-        feature = site.rows.features[row.feature]
+        mount, feature = mounts[row.slot], site.rows.features[row.feature]
         for place in range(feature.places):
-            before_um = part.error_um[feature.first_place + place]
+            where = feature.first_place + place
+            before_um = part.error_um[where]
             more = additions.added(cut, place, is_recut)
-            set_off_um = shift_um + more.leader_um + more.wheel_um + more.own_um
-            _cut_place(site, mount, part, cut, row, feature.first_place, place, set_off_um, is_recut)
-            if row.leads and part.is_clean[feature.first_place + place]:
+            datum = datum_place(site, held.datum, feature, place)
+            shift_um = shift_of_cut(site, part, cut, held, datum) + part.fault_um
+            shift_um += more.leader_um + more.wheel_um + more.own_um
+            _cut_place(site, mount, part, cut, row, feature.first_place, place, shift_um, is_recut)
+            if row.carries and part.is_clean[where] and not is_recut:
+                shape_place(site, part, cut, held, where, datum, share_at(mount, row, place, part.heat_life))
+            if row.leads and part.is_clean[where]:
                 additions.note(cut, place, before_um)
 
 

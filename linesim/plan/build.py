@@ -166,6 +166,9 @@ class _Builder:
             shapes=self.shapes.table(),
             tests=self.tests.rows.table(),
             test_terms=self.tests.terms.table(),
+            placings=stations.placing.placings.table(),
+            holdings=stations.placing.holdings.table(),
+            fixtures=stations.placing.fixtures.table(),
         )
 
     def _names(self) -> Names:

@@ -118,7 +118,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         sharp_roughness_um=finish.sharp_um,
         **_worn(setting, motion, slope, wear, curve["wear_limit_mm"]),
         **curve,
-        stress_um=own_or_usual(setting.cut.stress_release, material.stress_um_mm) * setting.cut.depth,
+        stress_um=_stress(setting, material),
         roughness_growth=wear.roughness_growth,
         roughness_power=wear.roughness_power,
         roughness_floor_um=finish.floor_um,
@@ -244,6 +244,13 @@ def _life(setting: CutSetting, wear: Grade | Abrasive) -> float:
         wear.q,
         wear.skin_factor if setting.in_skin else 1.0,
     )
+
+
+def _stress(setting: CutSetting, material: Material) -> float:
+    """Scatter of the size by stress let go, µm; none where a thickness says how the part bows, which is form."""
+    if setting.feature.thickness is not None:
+        return 0.0
+    return own_or_usual(setting.cut.stress_release, material.stress_um_mm) * setting.cut.depth
 
 
 def _breaking(cutter: Cutter, wear: Grade | Abrasive) -> tuple[float, float]:

@@ -91,6 +91,12 @@ class Cuts(NamedTuple):
     wear_cutting_n: Floats
     """What wear adds to it by w = 1."""
     operation: Ints
+    lift_to_size: Floats
+    """Size that a chip under the part cuts away too much, for each µm of it."""
+    is_held: Ints
+    """Whether locating, fixtures, the machine's warmth or the room move the size, see `place_tables.Placings`."""
+    carries: Ints
+    """Whether its feature carries position, tilt and form."""
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from linesim.plan.place_tables import Shapes
+from linesim.plan.place_tables import Fixtures, Holdings, Placings, Shapes
 from linesim.plan.tables import (
     Cuts,
     Disturbances,
@@ -88,3 +88,6 @@ class Plan:
     shapes: Shapes
     tests: Tests
     test_terms: TestTerms
+    placings: Placings
+    holdings: Holdings
+    fixtures: Fixtures

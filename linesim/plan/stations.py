@@ -11,6 +11,7 @@ from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
 from linesim.plan.gauges import GaugeTable
 from linesim.plan.mishaps import breakdown_columns, fault_columns
+from linesim.plan.placing import PlacingTable
 from linesim.plan.rules import RuleTable
 from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
@@ -45,6 +46,7 @@ class Stations:
         self.times = times
         self.rules = rules
         self.gauges = GaugeTable(times)
+        self.placing = PlacingTable(works)
         self.operations, self.machines, self.mounts = Rows(Operations), Rows(Machines), Rows(Mounts)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
@@ -58,9 +60,11 @@ class Stations:
     def add_line(self, name: str, number: int, line: Line, features: dict[str, int]) -> None:
         """Enter all operations of a line; ``features`` gives the numbers of its features."""
         self.gauges.start_line(line, features, len(self.operations))
+        self.placing.start_line(line, features)
         for position, (operation_name, operation) in enumerate(line.operations.items()):
             # The one nearest the end is served first; among lines, the one that stands first in the file.
             rank = (len(line.operations) - 1 - position) * len(self.works.lines) + number
+            self.placing.add_operation(operation)
             self._add_operation(name, number, operation_name, operation, features, rank)
 
     def _add_operation(
@@ -196,7 +200,7 @@ class Stations:
         first_cut, cuts = len(self.cuts), operation.strokes[stroke_name].cuts
         of_stroke = {each: self.figures[line_name, name, stroke_name, each] for each in cuts}
         for cut_name, cut in cuts.items():
-            beside = addition_columns(of_stroke, cut_name, first_cut)
+            beside = addition_columns(of_stroke, cut_name, first_cut) | self.placing.add_cut(operation, cut)
             self._add_cut(cut, of_stroke[cut_name], slots[cut.cutter], features[cut.feature], beside)
             self.cut_names.append(cut_name)
         self.strokes.add(

@@ -19,13 +19,15 @@ from linesim.cutting.step import takes
 from linesim.errors import RunError
 from linesim.floor.additions import Additions, cut_minutes, share_at
 from linesim.floor.blame import Terms
+from linesim.floor.holding import Held, datum_place, held_of
 from linesim.floor.machine import Machine
-from linesim.floor.mishaps import disturb, locate
+from linesim.floor.mishaps import disturb
 from linesim.floor.part import Part
 from linesim.floor.run import Floor
 from linesim.floor.stroke import minutes_until_break
 from linesim.plan.tables import NONE, Reject
 from linesim.plan.tally import State
+from linesim.routing.seating import shifts_of_cut
 from linesim.routing.sources import Source
 from linesim.routing.tagging import Tags, after_cut, cast_tags, missed_cut, moved
 
@@ -61,7 +63,7 @@ class _Work:
 
     part: Part
     stroke: int
-    shift_um: float | None = None
+    held: Held | None = None
     loads: int = 0
     gauge: int = NONE
     recut_tries: int = 0
@@ -195,10 +197,10 @@ class Follower:
         else:
             stroke, only_cut = work.stroke, NONE
             work.stroke += 1
-        if work.shift_um is None:
+        if work.held is None:
             stand_in = Part(work.part.serial, work.part.line, 0.0)
             stand_in.scratch_um = list(work.part.scratch_um)
-            work.shift_um = locate(machine.site, machine.operation, stand_in)
+            work.held = held_of(machine.site, machine.operation, stand_in)
         spec = machine.site.rows.strokes[stroke]
         cuts = [cut for cut in range(spec.first_cut, spec.end_cut) if only_cut in (NONE, cut)]
         # What has been repaired is cut again wherever it goes.
@@ -218,7 +220,8 @@ class Follower:
         site, life = machine.site, self._lives[work.part.serial]
         row = site.rows.cuts[cut]
         mount, origin = machine.mounts[row.slot], machine.position + 1
-        conditions = site.conditions[cut]
+        conditions, feature = site.conditions[cut], site.rows.features[self.feature]
+        held = machine.warmth.felt(work.held or Held(), site.env.now)
         for place, tags in enumerate(life.tags):
             error_um = float(tags.sum())
             if is_recut and error_um <= 0.0:
@@ -231,11 +234,11 @@ class Follower:
             at = try_part(work.part.tries, place)
             repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)
             offset = mount.offsets.get(cut, 0.0)
-            shift = work.shift_um or 0.0
+            shifts = shifts_of_cut(site, work.part, cut, held, datum_place(site, held.datum, feature, place))
             added = additions.added(cut, place, is_recut)
             additions.note(cut, place, error_um)
             more = (is_recut, work.part.heat_force, added, work.part.fault_um)
-            left = after_cut(tags, origin, conditions, share, offset, shift, (repeat, stress), *more)
+            left = after_cut(tags, origin, conditions, share, offset, shifts, (repeat, stress), *more)
             if not is_recut or left.sum() < error_um:
                 life.tags[place] = left
         self._write(life, machine, site.plan.names.cuts[cut])

@@ -26,6 +26,9 @@ class Source(IntEnum):
     WHEEL = 13
     OWN_SIZE = 14
     FAULTS = 15
+    FIXTURE = 16
+    DATUM = 17
+    WARMTH = 18
 
     @property
     def words(self) -> str:
@@ -50,4 +53,7 @@ _WORDS = {
     Source.WHEEL: "wheel worn and glazed",
     Source.OWN_SIZE: "reamer's own size",
     Source.FAULTS: "hidden faults",
+    Source.FIXTURE: "fixtures",
+    Source.DATUM: "datum",
+    Source.WARMTH: "warmth of machine and room",
 }

@@ -8,6 +8,8 @@ cut, and what the casting brought is what is left of it after all the factors μ
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 import numpy.typing as npt
 
@@ -55,7 +57,7 @@ def after_cut(
     cut: CutConditions,
     life_share: float,
     offset_um: float,
-    shift_um: float,
+    shifts_um: Mapping[Source, float],
     normals: tuple[float, float],
     is_recut: bool = False,
     force_share: float = 1.0,
@@ -74,8 +76,10 @@ def after_cut(
         What the cut is.
     life_share : float
         w of the edge at this place.
-    offset_um, shift_um : float, µm
-        Correction on the tool; displacement by a chip.
+    offset_um : float, µm
+        Correction on the tool.
+    shifts_um : mapping of Source to float, µm
+        What a chip, the fixture, the datum and warmth add.
     normals : tuple of two float
         Standard normals of repeatability and of stress let go.
     is_recut : bool
@@ -102,7 +106,8 @@ def after_cut(
     here[Source.RECUT if is_recut else Source.CHANCE] += repeated_um(cut, normals[0])
     here[Source.STRESS] += stressed_um(cut, normals[1], is_recut)
     here[Source.GAUGING] -= offset_um
-    here[Source.CHIPS] += shift_um
+    for source, by_um in shifts_um.items():
+        here[source] += by_um
     here[Source.LEADER] += added.leader_um
     here[Source.WHEEL] += added.wheel_um
     here[Source.OWN_SIZE] += added.own_um

@@ -8,7 +8,7 @@ from linesim.cutting.component import SHAPE
 from linesim.works.model import Line
 from linesim.works.operations import Operation
 
-__all__ = ["carried", "cut_features"]
+__all__ = ["carried", "cut_features", "length_of"]
 
 _READ = frozenset(component.words for component in SHAPE)
 
@@ -41,6 +41,23 @@ def carried(line: Line) -> frozenset[str]:
 def cut_features(operation: Operation) -> set[str]:
     """Names of the features that an operation cuts."""
     return {cut.feature for stroke in operation.strokes.values() for cut in stroke.cuts.values()}
+
+
+def length_of(line: Line, name: str) -> float:
+    """Length of a feature over which its tilt counts, mm: its own, else that of its longest cut; 0 if neither is given.
+
+    Parameters
+    ----------
+    line : Line
+    name : str
+        One of its features.
+    """
+    own = line.features[name].length
+    if own is not None:
+        return own
+    strokes = [stroke for operation in line.operations.values() for stroke in operation.strokes.values()]
+    cuts = [cut for stroke in strokes for cut in stroke.cuts.values() if cut.feature == name]
+    return max((cut.length or 0.0 for cut in cuts), default=0.0)
 
 
 def _asked_for(line: Line) -> Iterator[str]:

@@ -21,6 +21,7 @@ from linesim.works.nodes import Node, Path, Sources, hidden_sign
 from linesim.works.operations import Operation
 from linesim.works.policies import Policy
 from linesim.works.shape import dotted
+from linesim.works.warmth import Room
 
 __all__ = ["Arrivals", "Calendar", "Casting", "Line", "People", "RunPlan", "Works"]
 
@@ -194,6 +195,8 @@ class Works(Strict):
     """Pools of setters and fitters, by name."""
     crib: Crib = Crib()
     """The tool crib."""
+    room: Room | None = None
+    """How the temperature of the room swings; always 20 °C unless given."""
     cutters: dict[str, Cutter] = Field(default={}, max_length=400)
     """Kinds of cutter set, by name."""
     lines: dict[str, Line] = Field(min_length=1, max_length=16)

@@ -28,6 +28,7 @@ from linesim.works.consequences import Test
 from linesim.works.durations import Duration
 from linesim.works.mishaps import Drift, TurnsBad
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
+from linesim.works.warmth import WarmUp
 
 __all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
 
@@ -260,6 +261,10 @@ class Operation(Strict):
     """How far the clamps bend the part; not at all unless given."""
     fixtures: Fixtures | None = None
     """Fixtures or pallets with errors of their own; without error unless given."""
+    spindle_tilt: StressRate = Field(default=0.0, ge=0)
+    """By how much the spindle is out of square to the feed, µm per mm: a mill leaves a hollow, which goes to form."""
+    warm_up: WarmUp | None = None
+    """How the machine grows as it warms; not at all unless given."""
     chips: Chips | None = None
     """Chips on the locating faces; none unless given."""
     gauges: dict[str, Gauge] = Field(default={}, max_length=32)

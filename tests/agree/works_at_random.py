@@ -59,6 +59,7 @@ def random_content(rng: Random) -> Content:
         "run": {"length": rng.choice([400, 900]), "warm_up": rng.choice([0, 50, 123.5]), "seed": rng.randint(0, 999)},
         "people": {"setters": {"count": rng.randint(1, 2)}, "fitters": {"count": 1}},
         "crib": {"grinders": rng.randint(1, 2)},
+        "room": rng.choice([None, None, {"swing": 3}]),
         "cutters": cutters,
         "lines": lines,
         "policies": {name: _policy(rng, list(cutters)) for name in ("one", "two")},
@@ -272,6 +273,8 @@ def _shape(rng: Random, feature: Content) -> None:
     feature["kind"] = rng.choice(["face", "bore", "depth"])
     feature["as_cast"] |= {"position": rng.choice([0, 300]), "tilt": rng.choice([0, 200]), "form": 300}
     feature |= {"length": 120, "height": rng.choice([0, 240])}
+    if feature["kind"] != "bore":
+        feature["thickness"] = rng.choice([None, 95])
     if feature["kind"] == "bore":
         feature["position"] = {"limit": 50, "loss_at_limit": 10, "loss_cap": rng.choice([None, 20])}
     feature[rng.choice(["squareness", "parallelism"])] = {"limit": rng.choice([3, 60]), "loss_at_limit": 5}
@@ -314,9 +317,33 @@ def _operation(rng: Random, cutters: list[str], features: list[str], cut: list[s
 def _mishaps(rng: Random, operation: Content, features: list[str]) -> None:
     if _maybe(rng, 0.3):
         operation["disturbs"] = {rng.choice(features): 3.0}
+    _seat(rng, operation, features)
     if _maybe(rng, 0.3):
-        chips = {"located_on": rng.choice(features), "chance": 0.2, "clean": _maybe(rng, 0.5)}
+        chips = {
+            "located_on": operation.get("locating", {}).get("on", rng.choice(features)),
+            "chance": 0.2,
+            "clean": _maybe(rng, 0.5),
+        }
         operation["chips"] = chips | {"clean_minutes": _minutes(rng, 1), "chance_when_cleaned": 0.05}
+
+
+def _seat(rng: Random, operation: Content, features: list[str]) -> None:
+    """Datum, clamping, fixtures and warmth."""
+    if _maybe(rng, 0.5):
+        cut = {cut["feature"] for stroke in operation.get("strokes", {}).values() for cut in stroke["cuts"].values()}
+        free = [name for name in features if name not in cut]
+        if free:
+            operation["locating"] = {"on": rng.choice(free), "pads": 300}
+    if _maybe(rng, 0.3):
+        operation["clamping"] = rng.choice([{"bends": 10}, {"force": 8000, "stiffness": 800}])
+    if _maybe(rng, 0.4):
+        tilt = rng.choice([0, 6]) if "locating" in operation else 0
+        drawn = {"count": rng.choice([1, 3]), "position": rng.choice([0, 4]), "tilt": tilt}
+        measured = {"measured": [{"position": 3, "tilt": tilt}, {"position": -2}]}
+        operation["fixtures"] = rng.choice([drawn, measured])
+    if _maybe(rng, 0.4):
+        cold = rng.choice(["every day", "every week", "at first"])
+        operation["warm_up"] = {"rise": rng.choice([30, -8]), "minutes": 60, "cools": rng.choice([5, 90]), "cold": cold}
 
 
 def _strokes(rng: Random, cutters: list[str], features: list[str]) -> Content:
@@ -339,6 +366,7 @@ def _strokes(rng: Random, cutters: list[str], features: list[str]) -> Content:
                 "minutes": rng.choice([1, 2, 1.25, 0.5]),
                 "at_once": rng.choice([1, 3]),
                 "roughness_cv": rng.choice([0, 0.1]),
+                "leaves": rng.choice([{}, {}, {"position": 1, "tilt": 1, "form": 0.4, "own_form": 3}]),
             } | _beside(rng, cutter, held)
         strokes[f"stroke {number}"] = {"cuts": cuts}
     return strokes

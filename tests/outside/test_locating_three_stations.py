@@ -8,6 +8,7 @@ the parts as measured lie 8 to 19 µm away. Bow, clamp and spindle tilt: mechani
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -15,14 +16,12 @@ import pytest
 from linesim.cutting.locating import (
     bow_um,
     clamp_bend_um,
-    form_after_cut_um,
     lift_in_middle_um,
-    own_form_um,
-    placed_after_cut_um,
     shift_by_pad_um,
     spindle_hollow_um,
     tilt_by_pad_um,
 )
+from tests.floors import a_blade, a_cut, a_shop, run_shop
 
 PADS = ((30.0, 10.0), (70.0, 50.0), (30.0, 90.0))
 
@@ -74,33 +73,6 @@ def test_which_chips_break_a_limit_of_squareness() -> None:
     assert share == pytest.approx(0.4156, abs=5e-5)
 
 
-def route(first_left: tuple[float, ...], start_um: float) -> float:
-    value = start_um
-    for left in first_left:
-        value = placed_after_cut_um(value, left, 0.0, 0.0)
-    return value
-
-
-def test_only_boring_takes_out_a_core_shift() -> None:
-    """500, 200, 300 µm as cast; boring leaves 0.03 (and 0.01), reamer and hone follow: 0.15, 0.06 against 15 and 6."""
-    assert route((0.03, 0.01, 1.0, 1.0), 500.0) == pytest.approx(0.15)
-    assert route((0.03, 0.01, 1.0, 1.0), 200.0) == pytest.approx(0.06)
-    assert route((0.03, 1.0, 1.0), 500.0) == pytest.approx(15.0)
-    assert route((0.03, 1.0, 1.0), 200.0) == pytest.approx(6.0)
-
-
-def test_the_hone_saves_the_roundness() -> None:
-    value = 300.0
-    for left in (0.03, 0.4, 0.15):
-        value = form_after_cut_um(value, left, 0.0, 0.0)
-    assert value == pytest.approx(0.54)
-
-
-def test_new_form_is_the_root_of_squares() -> None:
-    assert own_form_um(3.0, 4.0, 12.0) == pytest.approx(13.0)
-    assert form_after_cut_um(30.0, 0.1, 4.0, 12.0) == pytest.approx(13.0)
-
-
 @pytest.mark.parametrize(("height", "bow"), [(240.0, 1.9698), (95.0, 12.572), (60.0, 31.517)])
 def test_bow_of_stress_let_go(height: float, bow: float) -> None:
     """30 N/mm², 3 mm off 430 mm of iron, E 110 000 (mechanics; the stress from memory): block, head, bedplate."""
@@ -110,3 +82,64 @@ def test_bow_of_stress_let_go(height: float, bow: float) -> None:
 def test_clamp_and_spindle_tilt() -> None:
     assert clamp_bend_um(8000.0, 800.0) == 10.0
     assert spindle_hollow_um(100.0, 250.0, 200.0) == pytest.approx(5.0)
+
+
+# --- the same part, through a scenario -----------------------------------------------------------------------------
+
+PADS_MM = 80.0
+"""Distance of the pads across the part, along which tilt is followed."""
+
+
+def station(feature: str, high_um: float, slope: float, on: str | None = None) -> dict[str, Any]:
+    """One station with its fixture as measured: how much too high at the point that is gauged, and its slope."""
+    fixture = {"position": high_um, "tilt": 1000.0 * slope * PADS_MM}
+    return {
+        "strokes": {"stroke": {"cuts": {"cut": a_cut(feature=feature)}}},
+        "fixtures": {"measured": [fixture]},
+        "locating": {"on": on or "raw bottom", "pads": PADS_MM},
+    }
+
+
+@pytest.mark.parametrize(
+    ("pads", "pins", "printed"),
+    [
+        ((0.008, 0.0, -0.012), (-0.018, -0.004), (44.999, 40.032, 85.008)),
+        ((0.041, 0.0, -0.096), (0.0, 0.0), (45.003, 40.229, None)),
+    ],
+)
+def test_published_predictions_through_a_scenario(
+    pads: tuple[float, float, float], pins: tuple[float, float], printed: tuple[float, float, float | None]
+) -> None:
+    """Top on the raw bottom, step on the top, shelf and side on the step, one part through the floor.
+
+    Each fixture is given by its height at the point gauged and by its slope; tilts add up along the datum chain by
+    themselves. The side's direction points the other way.
+    """
+    a, b, c = plane(pads)
+
+    def high_um(x: float, y: float) -> float:
+        return 1000.0 * (a + b * x + c * y)
+
+    features = {
+        name: {"size": {"limits": [size - 1.0, size + 1.0]}, "parallelism": {"limit": 100.0}, "length": 95.0}
+        for name, size in (("top", 45.0), ("step", 42.5), ("shelf", 37.5))
+    }
+    features["side"] = {"kind": "position", "size": {"limits": [84.0, 86.0]}, "height": 5.0, "length": 95.0}
+    features["raw bottom"] = {"length": 95.0}
+    aside_um = 1000.0 * (pins[0] + (pins[1] - pins[0]) * 17.5 / 40.0)
+    operations = {
+        "Op 10": station("top", high_um(47.5, 42.5), c),
+        "Op 20": station("step", high_um(47.5, 5.0), c, "top"),
+        "Op 30": station("shelf", high_um(47.5, 90.0), c, "step"),
+        "Op 40": station("side", -aside_um, c, "step"),
+    }
+    cutters = {"blade": a_blade(life=1e9, sets=20)}
+    seen = run_shop(a_shop(operations, line={"features": features}, cutters=cutters, castings=1))
+    part = seen.of_parts("complete", "Op 40")[0]
+    top, step, shelf, side = part.error_um[:4]
+    top_at_the_step = top - part.tilt_um[0] * (90.0 - 42.5) / 95.0
+    assert 45.0 + top / 1000.0 == pytest.approx(printed[0], abs=1e-3)
+    assert 40.0 + (shelf + top_at_the_step - step) / 1000.0 == pytest.approx(printed[1], abs=1e-3)
+    if printed[2] is not None:
+        assert 85.0 - side / 1000.0 == pytest.approx(printed[2], abs=1e-3)
+    assert part.tilt_um[:3] == pytest.approx([95e3 * c, 2.0 * 95e3 * c, 3.0 * 95e3 * c])

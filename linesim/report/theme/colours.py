@@ -110,9 +110,13 @@ SOURCE_COLOURS: dict[str, str] = {
     Source.RECUT.words: "#6B5B95",
     Source.NOT_CLEANED_UP.words: PALETTE["black"],
     Source.SALVAGE.words: PALETTE["yellow"],
+    Source.HEATS.words: "#7FA9B5",
     Source.LEADER.words: "#003F6B",
     Source.WHEEL.words: "#7A5C00",
     Source.OWN_SIZE.words: "#7FCDB4",
+    Source.FIXTURE.words: "#4E7D5B",
+    Source.DATUM.words: "#A65E8C",
+    Source.WARMTH.words: "#C7503A",
 }
 """Sources of an error, from the palette of Okabe and Ito and shades of it."""
 
