@@ -14,6 +14,7 @@ __all__ = [
     "breaking_index",
     "change_spot",
     "cleaning_spot",
+    "form_part",
     "loading_spot",
     "mastering_spot",
     "move_part",
@@ -96,6 +97,12 @@ def try_part(tries: int, place: int) -> int:
 def round_tries(rounds: int) -> int:
     """Tries with which an operation begins on a part that has been repaired so often: behind those of rounds before."""
     return 1024 * rounds
+
+
+@law
+def form_part(part: int) -> int:
+    """Part for the gauge's error in form, beside that of its errors in size, roughness, position and tilt."""
+    return int(part) + 2**40
 
 
 @law

@@ -42,10 +42,10 @@ def clear_terms(where: Place) -> None:
 
 @inlined
 def suspect_at(where: Place, cause: int) -> int:
-    """Who is to blame at a place that is turned down; for its finish, who cut it last."""
-    if cause == codes.CAUSE_ROUGH or cause == codes.CAUSE_SMOOTH:  # noqa: PLR1714 - compiled code has no sets
-        return NONE
-    return where.up_by if cause == codes.CAUSE_METAL_LEFT else where.down_by
+    """Who is to blame for the size of a place that is turned down; for all else, who cut it last."""
+    if cause == codes.CAUSE_CUT_AWAY or cause == codes.CAUSE_NOT_CLEANED_UP:  # noqa: PLR1714 - compiled, without sets
+        return int(where.down_by)
+    return int(where.up_by) if cause == codes.CAUSE_METAL_LEFT else NONE
 
 
 @compiled

@@ -30,6 +30,7 @@ from linesim.fast.drawers import (
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.handling import spend
 from linesim.fast.roughness import settle_roughness
+from linesim.fast.shape_reading import FAULT_FORM, FAULT_PLACE, FAULT_TILT, put_shape_right, shape_fault, shape_is_good
 from linesim.fast.state import Machine, Note, Place, World
 from linesim.plan.tables import NONE
 
@@ -122,6 +123,8 @@ def _put_right(w: World, m: Machine, row: Any) -> None:
         where.roughness_um = max(min(where.roughness_um, feature.roughness_limit_um), feature.roughness_low_um)
         where.is_clean = 1
         clear_terms(where)
+    if feature.carries:
+        put_shape_right(w, m, row.feature)
 
 
 # --- reading ------------------------------------------------------------------------------------------------------
@@ -131,9 +134,9 @@ def _put_right(w: World, m: Machine, row: Any) -> None:
 def _fault(row: Any, where: Place, size_um: float, rough_um: float) -> int:
     """The worst that is read at one place, 0 for nothing; what cannot be mended is worse than what can."""
     if where.is_clean == 0:
-        return 5
+        return 8
     if row.reads_size and size_um < row.low_um:
-        return 4
+        return 7
     if row.reads_roughness and rough_um > row.roughness_limit_um:
         return 3
     if row.reads_roughness and rough_um < row.roughness_low_um:
@@ -143,10 +146,16 @@ def _fault(row: Any, where: Place, size_um: float, rough_um: float) -> int:
 
 @inlined
 def _cause_of(fault: int) -> int:
-    if fault == 5:
+    if fault == 8:
         return codes.CAUSE_NOT_CLEANED_UP
-    if fault == 4:
+    if fault == 7:
         return codes.CAUSE_CUT_AWAY
+    if fault == FAULT_PLACE:
+        return codes.CAUSE_OFF_PLACE
+    if fault == FAULT_TILT:
+        return codes.CAUSE_TILTED
+    if fault == FAULT_FORM:
+        return codes.CAUSE_OUT_OF_FORM
     if fault == 3:
         return codes.CAUSE_ROUGH
     if fault == 2:
@@ -185,6 +194,9 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
                 rough_um += row.roughness_error_um * normal_from_uniform(second)
         size_um += wandered_um
         here = _fault(row, where, size_um, rough_um)
+        if row.reads_shape:
+            here = max(here, shape_fault(w, m, row, place))
+            is_good = is_good and shape_is_good(w, m, row, place)
         if here > fault:
             fault, suspect = here, suspect_at(where, _cause_of(here))
         is_good = is_good and _is_good(row, where)

@@ -11,6 +11,7 @@ from linesim.floor.blame import Terms
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.reading import Reading
+from linesim.floor.shape_reading import shape_faults, shape_is_good
 from linesim.floor.site import Site
 from linesim.floor.trouble import Trouble
 from linesim.plan.tables import NONE
@@ -39,12 +40,14 @@ def read(site: Site, gauge: int, row: Any, part: Part, wandered_um: float) -> Re
         normal = site.timing.normals(Purpose.GAUGE, gauge, part.serial, try_part(part.tries, place - first))
         size_um = error_um + row.error_um * normal[0] + wandered_um
         rough_um = roughness_um + row.roughness_error_um * normal[1]
-        faults.append(_faults(row, part.is_clean[place], size_um, rough_um))
+        here = _faults(row, part.is_clean[place], size_um, rough_um)
+        faults.append(here + shape_faults(site, gauge, row, part, place - first))
         sizes.append(size_um)
         # Added one by one: sum() carries the rounding along from Python 3.12 on, and the compiled engine does not.
         total_um += size_um
         roughest = max(roughest, rough_um)
         is_good &= _is_good(row, part.is_clean[place], error_um, roughness_um)
+        is_good &= shape_is_good(site, row, part, place - first)
     causes = [min(each, key=_ORDER.index) if each else None for each in faults]
     cause = min((each for each in causes if each is not None), key=_ORDER.index, default=None)
     site.tally.readings[gauge] += 1
@@ -56,7 +59,10 @@ def read(site: Site, gauge: int, row: Any, part: Part, wandered_um: float) -> Re
     return Reading(cause, total_um / len(sizes), worst, roughest if row.reads_roughness else 0.0, suspect)
 
 
-_ORDER = [Cause.NOT_CLEANED_UP, Cause.CUT_AWAY, Cause.ROUGH, Cause.SMOOTH, Cause.METAL_LEFT]
+_ORDER = [
+    Cause.NOT_CLEANED_UP, Cause.CUT_AWAY, Cause.OFF_PLACE, Cause.TILTED, Cause.OUT_OF_FORM, Cause.ROUGH, Cause.SMOOTH,
+    Cause.METAL_LEFT,
+]  # fmt: skip
 """What cannot be mended comes before what can."""
 
 
@@ -74,10 +80,10 @@ def _faults(row: Any, is_clean: bool, size_um: float, roughness_um: float) -> li
 
 
 def _suspect(terms: Terms, cause: Cause) -> int:
-    """Who is to blame at a place that is turned down; for its finish, who cut it last."""
-    if cause in (Cause.ROUGH, Cause.SMOOTH):
-        return NONE
-    return terms.up_by if cause is Cause.METAL_LEFT else terms.down_by
+    """Who is to blame for the size of a place that is turned down; for all else, who cut it last."""
+    if cause in (Cause.CUT_AWAY, Cause.NOT_CLEANED_UP):
+        return terms.down_by
+    return terms.up_by if cause is Cause.METAL_LEFT else NONE
 
 
 def _is_good(row: Any, is_clean: bool, error_um: float, roughness_um: float) -> bool:
@@ -95,6 +101,8 @@ def put_right(site: Site, row: Any, part: Part) -> None:
         not_rough = min(part.roughness_um[place], feature.roughness_limit_um)
         part.roughness_um[place] = max(not_rough, feature.roughness_low_um)
         part.is_clean[place] = True
+        part.position_um[place] = part.tilt_um[place] = 0.0
+        part.form_um[place] = min(part.form_um[place], site.rows.shapes[row.feature].form_limit_um)
         part.terms[place].clear()
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from linesim.cutting.component import SHAPE
 from linesim.plan.columns import Rows
 from linesim.plan.mishaps import drift_columns
 from linesim.plan.tables import NONE, Gauges, Reject
@@ -88,6 +89,7 @@ class GaugeTable:
             corrects_cut=NONE if corrected is None else corrected.cut,
             correction_share=0.0 if gauge.corrects is None else gauge.corrects.share,
             dead_band_um=0.0 if gauge.corrects is None else gauge.corrects.dead_band,
+            **_of_shape(gauge),
             roughness_low_um=smooth_um,
             **drift_columns(gauge, feature, self.times),
         )
@@ -96,6 +98,17 @@ class GaugeTable:
         if correction is None:
             return None
         return self._cuts[correction.operation or operation, correction.cut]
+
+
+def _of_shape(gauge: Gauge) -> dict[str, float]:
+    """Columns on what a gauge reads of position, tilt and form."""
+    reads = {f"reads_{of.words}": int(of.words in gauge.reads) for of in SHAPE}
+    errors = {
+        "position_error_um": gauge.position_error,
+        "tilt_error_um": gauge.tilt_error,
+        "form_error_um": gauge.form_error,
+    }
+    return {"reads_shape": max(reads.values()), **reads, **errors}
 
 
 def _limits(gauge: Gauge, feature: Feature) -> tuple[float, float]:

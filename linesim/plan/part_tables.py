@@ -179,3 +179,11 @@ class Gauges(NamedTuple):
     master_every: Ints
     """Parts read from one mastering to the next; 0 for none."""
     master_time: Ints
+    reads_shape: Ints
+    """Whether it reads any of the three that follow; their limits are those of the feature, see `Shapes`."""
+    reads_position: Ints
+    reads_tilt: Ints
+    reads_form: Ints
+    position_error_um: Floats
+    tilt_error_um: Floats
+    form_error_um: Floats

@@ -63,6 +63,9 @@ class Cause(IntEnum):
     OTHER = 5
     SMOOTH = 6
     TEST = 7
+    OFF_PLACE = 8
+    TILTED = 9
+    OUT_OF_FORM = 10
 
     @property
     def words(self) -> str:
@@ -79,6 +82,9 @@ _CAUSE_WORDS = {
     Cause.OTHER: "other reasons",
     Cause.SMOOTH: "too smooth",
     Cause.TEST: "turned down by a test",
+    Cause.OFF_PLACE: "off its place",
+    Cause.TILTED: "tilted",
+    Cause.OUT_OF_FORM: "out of form",
 }
 
 

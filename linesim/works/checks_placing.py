@@ -22,6 +22,8 @@ def check_placing(report: Report) -> None:
         _check_locating(report, at)
         _check_fixtures(report, at)
         _check_lengths(report, at)
+        for name in at.operation.gauges:
+            _check_gauge(report, at, name)
 
 
 def _check_locating(report: Report, at: OperationPlace) -> None:
@@ -61,3 +63,19 @@ def _check_lengths(report: Report, at: OperationPlace) -> None:
     for name in sorted(cut_features(at.operation) & set(line.features) & carried(line)):
         if length_of(line, name) == 0.0:
             report.missing((*features, name, "length"), f"for its tilt, as {quoted(at.name)} locates it")
+
+
+def _check_gauge(report: Report, at: OperationPlace, name: str) -> None:
+    """A gauge reads position, tilt or form of a feature whose drawing limits it."""
+    gauge, path = at.operation.gauges[name], (*at.path, "gauges", name, "reads")
+    feature = at.line.features.get(gauge.feature)
+    drawn = ("lines", at.line_name, "features", gauge.feature)
+    if feature is None:
+        return
+    for what, entry, limit in (
+        ("position", "position", feature.position),
+        ("tilt", "squareness", feature.tilt),
+        ("form", "form", feature.form),
+    ):
+        if what in gauge.reads and limit is None:
+            report.missing((*drawn, entry), f"to read the {what} of {quoted(gauge.feature)} at {quoted(name)}", [path])

@@ -395,6 +395,9 @@ def _gauge(rng: Random, cut: list[str], here: dict[str, Content]) -> Content:
         "tries": rng.randint(0, 2),
         "reject": rng.choice(["scrap", "salvage", "pass"]),
     }
+    if _maybe(rng, 0.4):
+        more = rng.choice(["tilt", "tilt", "form", "position"])
+        gauge |= {"reads": [*gauge["reads"], more], "tilt_error": 3, "form_error": rng.choice([0, 1])}
     makers = [name for name, spec in here.items() if spec["feature"] == gauge["feature"]]
     if makers and _maybe(rng, 0.5):
         gauge["corrects"] = {"cut": rng.choice(makers), "share": 0.5, "dead_band": rng.choice([0, 2.0])}

@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from linesim.cutting.component import Component
+from linesim.plan.tally import Cause
 from tests.floors import Seen, Values, a_blade, a_cut, a_shop, run_shop
 
 CHIP = {"located_on": "bottom", "thickness": 40.0, "thickness_cv": 0.0, "scratch": 0.0, "chance": 1.0}
@@ -169,3 +171,25 @@ def test_a_tilted_spindle_leaves_a_hollow() -> None:
     line = {"features": {"face": FACE}}
     seen = run_shop(a_shop({"Op 10": operation}, line=line, cutters={"mill": mill}, castings=1))
     assert after(seen, "Op 10").form_um[0] == pytest.approx(5.0)
+
+
+def test_a_gauge_turns_down_what_is_tilted_and_says_so() -> None:
+    """A chip tilts each bore by 22 µm: over a limit of 20, within one of 50; a gauge of position sees nothing of it."""
+    gauge = {"feature": "bore", "reads": ["tilt"]}
+    tight = BORE | {"squareness": {"limit": 20.0}}
+    bored = cuts("bore", chips=CHIP, gauges={"square": gauge})
+    seen = shop({"Op 10": bored}, {"bore": tight}, castings=3)
+    assert seen.tally.scrapped[0, Cause.TILTED] == 3
+    assert seen.tally.judged[0].tolist() == [[0, 0], [0, 3]]
+    assert shop({"Op 10": bored}, {"bore": BORE}, castings=3).tally.shipped[0] == 3
+    sized = cuts("bore", chips=CHIP, gauges={"size": gauge | {"reads": ["position", "form"]}})
+    assert shop({"Op 10": sized}, {"bore": tight}, castings=3).tally.shipped[0] == 3
+
+
+def test_what_is_off_its_place_costs_by_its_square_and_is_out_of_the_drawing() -> None:
+    """32 µm aside against 25 allowed: three squares of 32, three places over the limit, three parts out."""
+    feature = BORE | {"position": {"limit": 25.0, "loss_at_limit": 10.0}}
+    tally = shop({"Op 10": cuts("bore", chips=CHIP)}, {"bore": feature}, castings=3).tally
+    assert tally.capped[0, Component.POSITION] == pytest.approx(3 * 32.0**2)
+    assert tally.above[0, Component.POSITION] == 3
+    assert tally.parts_out[0] == 3
