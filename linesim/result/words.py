@@ -15,6 +15,7 @@ from linesim.plan.tables import NONE, UNLIMITED, RenewalWay
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
+from linesim.result.datums import worse_datums
 from linesim.result.out_of_drawing import out_of_drawing
 from linesim.result.trouble_tables import fault_sentences
 from linesim.works.model import Works
@@ -73,8 +74,9 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *_queues(plan, tally),
         *_sets(works, plan, tally),
         *_people(works, plan, tally),
+        *_burning(works, plan, tally),
+        *worse_datums(plan, tally),
     ]
-    remarks += _burning(works, plan, tally)
     return out + [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
 
 

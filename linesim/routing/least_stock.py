@@ -112,7 +112,7 @@ class LeastStock:
         has_skin = not state.is_cut and state.ra_um >= _SKIN_RA_UM
         damaged = self.rules.skin_um if has_skin else self.rules.damaged_um
         form = max(self.rules.sigmas * state.sd_um - state.mean_um, 0.0)
-        set_up = self.rules.sigmas * cut.repeatability_um
+        set_up = math.hypot(self.rules.sigmas * cut.repeatability_um, cut.bent_um)
         scratch = 0.0
         if state.is_cut and self.feature.scratch is not None and self.feature.scratch.chance_per_move > 0.0:
             scratch = self.feature.scratch.depth * (1.0 + 2.0 * self.feature.scratch.depth_cv)

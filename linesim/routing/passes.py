@@ -28,6 +28,7 @@ from linesim.desk import desk_figures
 from linesim.plan.coefficients import Coefficients
 from linesim.plan.cuts import CutFigures, figures_at_depth
 from linesim.plan.figures import cut_figures, cut_settings
+from linesim.plan.placing import bent_um
 from linesim.routing.pass_additions import by_itself_um, led
 from linesim.works import Works
 
@@ -79,6 +80,8 @@ class CutPass:
         Of the machine.
     dead_band_um : float or None
         Of the gauge that resets the cut, µm per side; None if none does.
+    bent_um : float
+        How far the clamps bend the part where it is cut.
     """
 
     operation: str
@@ -94,6 +97,7 @@ class CutPass:
     change_share: float
     rating_kw: float | None
     dead_band_um: float | None = None
+    bent_um: float = 0.0
 
     def at_depth(self, depth_mm: float) -> CutPass:
         """The same cut at another depth; an edge changed after as many parts has gone further if it lasts less long."""
@@ -196,7 +200,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
                     CutPass(
                         name, stroke_name, cut_name, cut.cutter, cut.process, cut.depth, figures[key], at_depth,
                         cut.repeatability, cut.roughness_cv, share if math.isfinite(share) else 0.0, operation.power,
-                        resets.get((name, cut_name)),
+                        resets.get((name, cut_name)), bent_um(operation),
                     )
                 )  # fmt: skip
         if operation.disturbs.get(feature, 0.0) > 0.0:

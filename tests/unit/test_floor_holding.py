@@ -9,6 +9,7 @@ import pytest
 
 from linesim.cutting.component import Component
 from linesim.plan.tally import Cause
+from linesim.result.datums import worse_datums
 from tests.floors import Seen, Values, a_blade, a_cut, a_shop, run_shop
 
 CHIP = {"located_on": "bottom", "thickness": 40.0, "thickness_cv": 0.0, "scratch": 0.0, "chance": 1.0}
@@ -193,3 +194,14 @@ def test_what_is_off_its_place_costs_by_its_square_and_is_out_of_the_drawing() -
     assert tally.capped[0, Component.POSITION] == pytest.approx(3 * 32.0**2)
     assert tally.above[0, Component.POSITION] == 3
     assert tally.parts_out[0] == 3
+
+
+def test_a_datum_worse_than_what_is_located_on_it_is_said() -> None:
+    """A bottom of 600 mm whose tilt is 200 µm on the average brings 3 x 200 x 165 / 600 = 165 µm into a limit of 50."""
+    bottom = {"length": 600.0, "as_cast": {"tilt": 200.0}}
+    seen = shop({"Op 10": cuts("bore")}, {"bore": BORE, "bottom": bottom}, castings=50)
+    (said,) = worse_datums(seen.plan, seen.tally)
+    assert said.startswith('Op 10 locates "bore" on "bottom", whose own tilt brings ')
+    assert "the drawing allows 50 µm" in said
+    true = shop({"Op 10": cuts("bore")}, {"bore": BORE, "bottom": bottom | {"as_cast": {"tilt": 5.0}}}, castings=50)
+    assert list(worse_datums(true.plan, true.tally)) == []

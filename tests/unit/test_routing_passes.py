@@ -220,3 +220,10 @@ def test_the_best_of_so_many_cuts_lacks_nothing_before_it_is_capable() -> None:
     assert best is not None
     assert best.row["which"] == "plain"
     assert best_of(choices, 2) is None
+
+
+def test_the_bend_of_the_clamps_is_part_of_the_set_up() -> None:
+    """Rz 5 x 4, form 3 x 20 less the 10 left on, set-up 9 and a bend of 12 at right angles: 15."""
+    least_mm, terms = the_rule().least_mm(CUT_BEFORE, a_pass(bent_um=12.0))
+    assert terms["set_up_um"] == pytest.approx(15.0)
+    assert least_mm == pytest.approx((20.0 + 50.0 + 15.0) / 1000.0)
