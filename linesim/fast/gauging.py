@@ -30,8 +30,9 @@ from linesim.fast.drawers import (
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.handling import spend
 from linesim.fast.roughness import settle_roughness
-from linesim.fast.shape_reading import FAULT_FORM, FAULT_PLACE, FAULT_TILT, put_shape_right, shape_fault, shape_is_good
-from linesim.fast.state import Machine, Note, Place, World
+from linesim.fast.shape_reading import put_shape_right, shape_fault, shape_is_good
+from linesim.fast.state import Machine, Note, World
+from linesim.fast.verdict import cause_of, fault_at, is_good_at
 from linesim.plan.tables import NONE
 
 # --- the round of a gauge ------------------------------------------------------------------------------------------
@@ -130,49 +131,6 @@ def _put_right(w: World, m: Machine, row: Any) -> None:
 # --- reading ------------------------------------------------------------------------------------------------------
 
 
-@inlined
-def _fault(row: Any, where: Place, size_um: float, rough_um: float) -> int:
-    """The worst that is read at one place, 0 for nothing; what cannot be mended is worse than what can."""
-    if where.is_clean == 0:
-        return 8
-    if row.reads_size and size_um < row.low_um:
-        return 7
-    if row.reads_roughness and rough_um > row.roughness_limit_um:
-        return 3
-    if row.reads_roughness and rough_um < row.roughness_low_um:
-        return 2
-    return 1 if row.reads_size and size_um > row.high_um else 0
-
-
-@inlined
-def _cause_of(fault: int) -> int:
-    if fault == 8:
-        return codes.CAUSE_NOT_CLEANED_UP
-    if fault == 7:
-        return codes.CAUSE_CUT_AWAY
-    if fault == FAULT_PLACE:
-        return codes.CAUSE_OFF_PLACE
-    if fault == FAULT_TILT:
-        return codes.CAUSE_TILTED
-    if fault == FAULT_FORM:
-        return codes.CAUSE_OUT_OF_FORM
-    if fault == 3:
-        return codes.CAUSE_ROUGH
-    if fault == 2:
-        return codes.CAUSE_SMOOTH
-    return codes.CAUSE_METAL_LEFT if fault == 1 else NONE
-
-
-@inlined
-def _is_good(row: Any, where: Place) -> bool:
-    """Whether the place truly is within the limits, the gauge's error and guard band left aside."""
-    if where.is_clean == 0:
-        return False
-    if row.reads_size and not row.true_low_um <= where.error_um <= row.true_high_um:
-        return False
-    return bool(row.reads_roughness == 0 or row.roughness_low_um <= where.roughness_um <= row.roughness_limit_um)
-
-
 @compiled
 def _read_part(w: World, m: Machine, row: Any) -> int:
     """Gauge one part: true values plus the gauge's error; count right and wrong verdicts. Returns why it fails."""
@@ -193,13 +151,13 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
             if row.roughness_error_um > 0.0:
                 rough_um += row.roughness_error_um * normal_from_uniform(second)
         size_um += wandered_um
-        here = _fault(row, where, size_um, rough_um)
+        here = fault_at(row, where, size_um, rough_um)
         if row.reads_shape:
             here = max(here, shape_fault(w, m, row, place))
             is_good = is_good and shape_is_good(w, m, row, place)
         if here > fault:
-            fault, suspect = here, suspect_at(where, _cause_of(here))
-        is_good = is_good and _is_good(row, where)
+            fault, suspect = here, suspect_at(where, cause_of(here))
+        is_good = is_good and is_good_at(row, where)
         total_um += size_um
         roughest_um = max(roughest_um, rough_um)
         if place == 0 or abs(size_um) > abs(worst_um):
@@ -212,7 +170,7 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
         others = w.n_cuts + w.n_operations
         count(w.charged, m.cursor * (others + 1) + (others if suspect == NONE else suspect))
         note_suspect(w, m, note, suspect, row.maker_operation, row.maker_slot)
-    return _cause_of(fault)
+    return cause_of(fault)
 
 
 # --- telling the maker --------------------------------------------------------------------------------------------

@@ -51,22 +51,17 @@ class Machine:
     """
 
     def __init__(self, site: Site, index: int, mounts: list[Mount], source: Source, target: Target, yard: Yard) -> None:
-        self.site = site
-        self.env = site.env
-        self.index = index
+        self.site, self.env, self.index = site, site.env, index
         row = site.rows.machines[index]
         self.operation: int = row.operation
         self.spec = site.rows.operations[row.operation]
         self.position = row.operation - int(site.plan.lines.first_operation[self.spec.line])
         self.rank: tuple[int, ...] = (self.spec.rank, row.number)
         self.mounts = mounts
-        self.source = source
-        self.target = target
-        self.yard = yard
+        self.source, self.target, self.yard = source, target, yard
         self.state = State.WAITING_FOR_PART
         self.state_since = self.last_entry = 0.0
-        self.changing = Changing(self)
-        self.spindle, self.trouble = Spindle(self), Trouble(self)
+        self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
         self.warmth = Warmth(site.rows.holdings[row.operation])
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
@@ -105,8 +100,7 @@ class Machine:
         yield from self._spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
         held = held_of(self.site, self.operation, part)
         self.trouble.meet(part)
-        done = yield from self._cut_all(part, held)
-        if not done:
+        if not (yield from self._cut_all(part, held)):
             return False
         part.done_min.append(self.env.now)
         disturb(self.site, self.operation, self.position, part)
