@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from linesim.cutting.form import copying_factor
 from linesim.cutting.life import extended_taylor_life_min
@@ -12,7 +12,7 @@ from linesim.handbook import Abrasive, Grade, Material
 from linesim.handbook.processes import usual
 from linesim.plan.additions import Additions, additions_of
 from linesim.plan.coefficients import Coefficients
-from linesim.plan.cut_setting import Complain, CutSetting, own_or_usual
+from linesim.plan.cut_setting import Complain, CutSetting, own_or_usual, unheard
 from linesim.plan.finish import finish_of
 from linesim.plan.motion import Motion, motion_of
 from linesim.plan.stiffness import stiffness_of
@@ -152,14 +152,9 @@ def _wear_curve(cutter: Cutter, wear: Grade | Abrasive) -> dict[str, float]:
 
 def figures_at_depth(setting: CutSetting, coefficients: Coefficients, depth_mm: float) -> CutFigures:
     """Figures of a cut that can be made, set to another depth: its minutes, force and life follow from that."""
-    other = replace(setting, cut=setting.cut.model_copy(update={"depth": depth_mm}))
-    figures = figures_of(other, coefficients, _unheard)
+    figures = figures_of(setting.at_depth(depth_mm), coefficients, unheard)
     assert figures is not None
     return figures
-
-
-def _unheard(entry: str, text: str) -> None:
-    raise AssertionError(f"{entry}: {text}")
 
 
 def _worn(
