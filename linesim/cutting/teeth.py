@@ -212,6 +212,16 @@ def iron_ra_um(cusp_ra_um: float, run_out_ra_um: float, floor_um: float, factor:
 
 
 @law
+def torn_layer_um(roughness_um: float) -> float:
+    """How far down the metal is torn below a surface of this roughness, µm: five times its Ra (assumed).
+
+    >>> torn_layer_um(5.0)
+    25.0
+    """
+    return 5.0 * roughness_um
+
+
+@law
 def torn_share_left(metal_um: float, roughness_um: float) -> float:
     """Share of a torn layer that a cut leaves: the layer reaches down five times the roughness that the place carries.
 
@@ -231,7 +241,7 @@ def torn_share_left(metal_um: float, roughness_um: float) -> float:
     >>> torn_share_left(25.0, 5.0)
     0.0
     """
-    layer_um = 5.0 * roughness_um
+    layer_um = torn_layer_um(roughness_um)
     return 0.0 if metal_um >= layer_um else 1.0 - metal_um / layer_um
 
 

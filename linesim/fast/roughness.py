@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linesim.chance import normal_from_uniform
 from linesim.cutting.step import roughness_after_cut, worn_ra_of
-from linesim.cutting.teeth import torn_share_left
+from linesim.cutting.teeth import torn_layer_um, torn_share_left
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import cut_at, real_at
 from linesim.fast.state import Place, World
@@ -37,7 +37,7 @@ def torn_left_um(w: World, where: Place, met_um: float) -> float:
     if where.rough_cut != NONE:
         roughest_um = worn_ra_of(cut_at(w.cuts, where.rough_cut), where.rough_growth) * where.rough_factor
         floor_um = cut_at(w.cuts, where.rough_cut).roughness_floor_um
-        if met_um >= 5.0 * max(roughest_um * real_at(w.rough_reaches, where.rough_cut).value, floor_um):
+        if met_um >= torn_layer_um(max(roughest_um * real_at(w.rough_reaches, where.rough_cut).value, floor_um)):
             return 0.0
         settle_roughness(w, where)
     return torn_share_left(met_um, where.roughness_um) * where.roughness_um

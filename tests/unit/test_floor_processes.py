@@ -14,7 +14,7 @@ BORE = {"face": {"kind": "bore", "diameter": 80.0, "size": {"limits": [79.0, 81.
 FACE = {"face": {"size": {"limits": [99.0, 101.0]}}}
 
 BAR = {"diameter": 66.0, "overhang": 230.0}
-SOFTENING = {"grades": {**PLAIN["grades"], "soft": {**PLAIN["grades"]["plain"], "force_growth": 1.0}}}
+SOFTENING = {"grades": {**PLAIN["grades"], "soft": {**PLAIN["grades"]["plain"], "wear_pressure_n_mm2": 600.0}}}
 
 
 def cutting(cutters: dict[str, Any], features: dict[str, Any], *strokes: dict[str, Any], **works: Any) -> Seen:
@@ -53,22 +53,24 @@ def test_a_bar_of_another_size_is_another_bar() -> None:
 
 
 def test_a_dull_leader_moves_the_follower() -> None:
-    """The leader is half worn in the 51st part: its radial force, 0.275 x 1160 x 2 x 0.25**0.74 N, has grown by half.
+    """The leader is half worn in the 51st part: a land of 0.15 mm presses with 600 N/mm² on 0.8 + 0.125 mm of edge.
 
-    Both blades stand at the end of a bar whose give is 230**3 / (3 E I), the machine's 1/25 µm/N.
+    Both blades stand at the end of a bar whose give is 230**3 / (3 E I), the machine's 1/25 µm/N. The follower copies a
+    fifth of what the leader leaves: 15 µm by which its edge has drawn back, and what it is pushed away.
     """
-    made = {"speed": 90.0, "feed": 0.25, "length": 100.0, "copying": None, "bar": BAR, "stiffness": 25.0}
-    cutters = {"rough": a_blade(grade="soft", diameter=80.0), "finish": a_blade(life=1e9, diameter=80.0)}
-    cuts = {"rough": a_cut("rough", depth=2.0, **made), "finish": a_cut("finish", depth=0.1, **made)}
+    given = {"speed": 90.0, "feed": 0.25, "length": 100.0, "bar": BAR, "stiffness": 25.0}
+    blade = {"diameter": 80.0, "nose_radius": 0.8}
+    cutters = {"rough": a_blade(grade="soft", **blade), "finish": a_blade(life=1e9, **blade)}
+    cuts = {
+        "rough": a_cut("rough", depth=2.0, **given),
+        "finish": a_cut("finish", **{"depth": 0.1, **given, "copying": 0.2}),
+    }
     feature = {"face": {"kind": "bore", "size": {"limits": [79.0, 81.0]}}}
     seen = cutting(cutters, feature, cuts, castings=60, handbook=SOFTENING)
     give_um_n = 1000.0 * 230.0**3 / (3.0 * 206e3 * math.pi * 66.0**4 / 64.0) + 1.0 / 25.0
-    added_n = 0.5 * 0.275 * 1160.0 * 2.0 * 0.25**0.74
-    slope = 0.275 * 1160.0 * 0.25**0.74 / 1000.0
-    left_by_leader = 15.0 + added_n * give_um_n
-    own = left_by_leader * slope * give_um_n / (1.0 + slope * give_um_n)
-    assert seen.errors("Op 10")[50] == pytest.approx(added_n * give_um_n + own, rel=1e-6)
-    assert seen.errors("Op 10")[50] > seen.errors("Op 10")[0] + 7.0
+    pushed_um = 0.15 * 600.0 * 0.925 * give_um_n
+    assert seen.errors("Op 10")[50] == pytest.approx(pushed_um + 0.2 * (15.0 + pushed_um), rel=1e-6)
+    assert seen.errors("Op 10")[0] == pytest.approx(0.0, abs=1e-9)
 
 
 # --- wheels ---------------------------------------------------------------------------------------------------------

@@ -168,10 +168,20 @@ def test_the_least_stock_takes_off_what_it_finds(rule: LeastStock, state: PassSt
     assert rule.least_mm(state, a_pass())[0] == pytest.approx(least_um / 1000.0)
 
 
-def test_an_edge_rubs_below_its_thinnest_cut_and_a_stone_does_not() -> None:
+def test_a_cut_must_reach_what_a_worn_edge_can_cut_and_a_stone_need_not() -> None:
+    """A worn edge needs 30 + 10 µm where the least metal stands; a stone, which has no such bound, only Rz."""
     smooth = PassState(0.0, 1.0, 0.1, 0.0, True)
-    assert the_rule().least_mm(smooth, a_pass())[0] == 0.05
-    assert the_rule().least_mm(smooth, a_pass(process="honing"))[0] == pytest.approx((0.5 + 3.0 + 9.0) / 1000.0)
+    stone = a_pass()
+    edge = replace(stone, figures=replace(stone.figures, least_metal_um=30.0, least_metal_rise_um=10.0))
+    assert the_rule().least_mm(smooth, edge)[0] == pytest.approx((40.0 + 3.0 + 9.0) / 1000.0)
+    assert the_rule().least_mm(smooth, stone)[0] == pytest.approx((0.5 + 3.0 + 9.0) / 1000.0)
+
+
+def test_a_cut_must_reach_below_what_the_one_before_has_torn() -> None:
+    """Five Ra of 2 µm, where Rz counts three: 10 + 3 + 9 µm."""
+    rough = PassState(0.0, 1.0, 2.0, 0.0, True)
+    rule = replace(the_rule(), rules=StockRules(rz_per_ra=3.0))
+    assert rule.least_mm(rough, a_pass())[0] == pytest.approx((10.0 + 3.0 + 9.0) / 1000.0)
 
 
 def test_a_choice_of_cuts_by_hand() -> None:
@@ -190,10 +200,10 @@ def test_a_choice_of_cuts_by_hand() -> None:
 
 
 def test_the_first_cut_needs_its_stock() -> None:
-    """The casting asks for 125 + 300 + 300 + 9 µm, and all that there is are 0.5 mm less the finish cut's."""
+    """The casting asks for 125 + 300 + 300 + 9 µm; there are 0.5 mm less the 6.5 + 41 - 15 + 3 µm of the finish cut."""
     rough, fine = a_pass(), finish()
     choice = the_rule(total_mm=0.5, wanted=0.5).choice([rough, fine], [rough, fine])
-    assert choice.lacks == "stock: the first cut needs 0.73 mm, 0.45 mm are left"
+    assert choice.lacks == "stock: the first cut needs 0.73 mm, 0.46 mm are left"
 
 
 def test_the_table_shows_what_each_cut_finds_and_leaves() -> None:

@@ -26,8 +26,8 @@ def test_the_rule_of_the_least_stock_by_hand() -> None:
 
 
 def test_a_scratch_deeper_than_the_roughness_takes_its_place() -> None:
-    assert least_stock_um(4.0, 0.0, 10.0, 0.0, is_bore=False, scratch_um=18.0) == pytest.approx(28.0)
-    assert least_stock_um(40.0, 0.0, 10.0, 0.0, is_bore=False, scratch_um=18.0) == pytest.approx(50.0)
+    assert least_stock_um(4.0, 0.0, 10.0, 0.0, is_bore=False, reaches_um=18.0) == pytest.approx(28.0)
+    assert least_stock_um(40.0, 0.0, 10.0, 0.0, is_bore=False, reaches_um=18.0) == pytest.approx(50.0)
 
 
 def test_the_plans_terms_are_those_of_the_rule() -> None:
@@ -84,10 +84,17 @@ def test_the_plan_holds_in_the_line(line: str, feature: str) -> None:
 
 
 def test_more_capability_never_asks_for_fewer_cuts() -> None:
-    works = load_works("scenarios/crankcase-line.yaml")
-    counts = [len(stock_plan(works, "upper face", policy=POLICY, wanted_cpk=wanted).plan) for wanted in (0.5, 1.0, 2.0)]
+    """Of the size alone; where no choice will do, the routing has too few cuts."""
+    alone = {
+        "lines": {
+            "crankcase": {"features": {"upper face": {"roughness": {"limits": None, "aim": None, "limit": "20 um"}}}}
+        }
+    }
+    works = changed(load_works("scenarios/crankcase-line.yaml"), alone)
+    plans = [stock_plan(works, "upper face", policy=POLICY, wanted_cpk=wanted) for wanted in (0.5, 1.0, 2.0, 9.0)]
+    counts = [len(each.plan) or len(each.as_it_stands) + 1 for each in plans]
     assert counts == sorted(counts)
-    assert counts[0] >= 1
+    assert 1 <= counts[0] < counts[-1]
 
 
 def test_no_choice_is_said_to_be_enough_where_none_is() -> None:
