@@ -14,6 +14,7 @@ __all__ = [
     "breaking_index",
     "change_spot",
     "cleaning_spot",
+    "first_reading_part",
     "form_part",
     "loading_spot",
     "mastering_spot",
@@ -109,3 +110,9 @@ def form_part(part: int) -> int:
 def move_part(position: int, place: int) -> int:
     """Part for one place of a feature on the way past an operation, by its position in the line's routing."""
     return position * MOST_PLACES + place
+
+
+@law
+def first_reading_part(tries: int, place: int) -> int:
+    """Part for what is read of a first piece at one place, at its given try; spot the cut (part 0 is the minutes)."""
+    return 1 + tries * MOST_PLACES + place

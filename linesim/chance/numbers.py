@@ -41,6 +41,7 @@ class Purpose(IntEnum):
     RIGHTING = 24
     MASTERING = 25
     KIND_LIFE = 26
+    FIRST_PIECE = 27
 
 
 @law

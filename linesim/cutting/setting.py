@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 
+from linesim.cutting.life import wear_growth
 from linesim.law import law
 
 
@@ -40,21 +41,36 @@ def mean_growth(life_share: float, wear_b: float, wear_tau: float, wear_gamma: f
 
 
 @law
-def centred_aim_um(drift_um: float, life_share: float, wear_b: float, wear_tau: float, wear_gamma: float) -> float:
-    """How much deeper to set a fresh edge, so that its drift over the interval has the mean 0.
+def mean_growth_met(life_share: float, cuts: float, wear_b: float, wear_tau: float, wear_gamma: float) -> float:
+    """Mean of the wear curve g over so many cuts of equal length, each met at its beginning.
 
     Parameters
     ----------
-    drift_um : float, µm
-        Metal left on by an edge at w = 1 beyond a sharp one: recession and deflection.
-    life_share, wear_b, wear_tau, wear_gamma : float
-        As for `mean_growth`.
+    life_share : float
+        To which the edge is used, above 0.
+    cuts : float
+        Cuts until then, 1 or more; infinite for the mean over time.
+    wear_b, wear_tau, wear_gamma : float
+        Wear curve, see `linesim.cutting.life.wear_growth`.
 
     Returns
     -------
-    float, µm
+    float
+        The integral's mean less half a step, which is exact for a curve that is a straight line: (cuts - 1) / 2 steps.
+
+    >>> round(mean_growth_met(20.0, 200.0, 0.0, 1.0, 1.0), 4)
+    9.95
     """
-    return drift_um * mean_growth(life_share, wear_b, wear_tau, wear_gamma)
+    if cuts <= 1.0:
+        return 0.0
+    last = wear_growth(life_share, wear_b, wear_tau, wear_gamma)
+    return max(mean_growth(life_share, wear_b, wear_tau, wear_gamma) - last / (2.0 * cuts), 0.0)
+
+
+@law
+def setting_um(error_um: float, bias_um: float, normal: float) -> float:
+    """How much deeper than meant a fresh edge stands, µm: the bias and a share of chance that one change has."""
+    return bias_um + error_um * normal
 
 
 @law

@@ -8,6 +8,7 @@ import pandas as pd
 
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey
+from linesim.plan.levers import setting_error_um
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Cut
@@ -107,6 +108,8 @@ def _assumed(cut: Cut, cutter: Cutter, answer: CutFigures) -> list[str]:
     assumed = list(answer.assumed)
     if taken:
         assumed.append(f"{', '.join(taken)} by grade {cutter.grade}")
+    if cutter.seat is not None and cutter.setting.error is None:
+        assumed.append(f"setting error {setting_error_um(cutter):g} µm by seat, typical (from memory)")
     if cut.stress_release is None:
         assumed.append("movement let go by the material")
     return assumed

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 
+from linesim.chance import normal_from_uniform
 from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
 from linesim.cutting.knowing import kind_life_factor
 from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor
+from linesim.cutting.setting import setting_um
 from linesim.fast import codes, steps
 from linesim.fast.common import (
     add,
@@ -27,6 +29,7 @@ from linesim.fast.drawers import (
     kind_at,
     machine_at,
     mount_at,
+    mount_plan_at,
     operation_at,
     pool_at,
     real_at,
@@ -223,7 +226,7 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.cutter_set = cutter_set
     mount.ordinal += 1
     mount.life_share = 0.0
-    first, second, third, _ = four_uniforms(w, codes.PURPOSE_EDGE, number, mount.ordinal, 0)
+    first, second, third, fourth = four_uniforms(w, codes.PURPOSE_EDGE, number, mount.ordinal, 0)
     mount.life_factor = edge_life_factor(kind.life_cv, first)
     if set_at(w.sets, cutter_set).is_reground:
         mount.life_factor *= kind.reground_life
@@ -240,19 +243,25 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.size_read_um = 0.0
     mount.roughness_read_um = 0.0
     mount.was_rejected = 0
-    _forget_offsets(w, m, number - m.first_mount)
+    mount.first_left = mount_plan_at(w.mount_plans, number).first_tries
+    mount.is_rezeroed = 0
+    deeper_um = kind.setting_bias_um
+    if kind.setting_error_um > 0.0:
+        deeper_um = setting_um(kind.setting_error_um, kind.setting_bias_um, normal_from_uniform(fourth))
+    _set_offsets(w, m, number - m.first_mount, deeper_um)
 
 
 @compiled
-def _forget_offsets(w: World, m: Machine, slot: int) -> None:
-    """A sharp edge is preset: what the gauge had taught about the old one no longer holds."""
+def _set_offsets(w: World, m: Machine, slot: int, deeper_um: float) -> None:
+    """What the gauge had taught about the old edge no longer holds; the sharp one is set to its aim, with an error."""
     operation = operation_at(w.operations, m.operation)
     if operation.first_stroke == operation.end_stroke:
         return
     first = stroke_at(w.strokes, operation.first_stroke).first_cut
     for cut in range(first, stroke_at(w.strokes, operation.end_stroke - 1).end_cut):
-        if cut_at(w.cuts, cut).slot == slot:
-            real_at(w.offsets, m.first_offset + cut - first).value = 0.0
+        spec = cut_at(w.cuts, cut)
+        if spec.slot == slot:
+            real_at(w.offsets, m.first_offset + cut - first).value = spec.aim_um + deeper_um
 
 
 @compiled

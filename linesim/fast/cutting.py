@@ -47,6 +47,15 @@ def next_stroke(w: World, m: Machine) -> int:
     return steps.CUT_DONE
 
 
+@inlined
+def stroke_of(w: World, m: Machine, cut: int) -> int:
+    """The stroke in which the operation makes a cut."""
+    stroke: int = operation_at(w.operations, m.operation).first_stroke
+    while stroke_at(w.strokes, stroke).end_cut <= cut:
+        stroke += 1
+    return stroke
+
+
 @compiled
 def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int) -> int:
     """One stroke; it ends early if an edge breaks in it.
@@ -58,7 +67,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     m.breaking = NONE
     row, part = stroke_at(w.strokes, stroke), part_at(w.parts, m.part)
     # What has been repaired is cut again wherever it goes.
-    is_again, heat_life = m.cutting == steps.RECUT_STROKE or part.rounds > 0, part.heat_life
+    is_again, heat_life = m.cutting >= steps.RECUT_STROKE or part.rounds > 0, part.heat_life
     stroke_min = row.cut_min
     if row.stops_at_size:
         stroke_min = set_honing_minutes(w, m, first_cut, end_cut, is_again)
@@ -213,6 +222,8 @@ def spun(w: World, m: Machine) -> int:
         return begin_stop(w, m, m.breaking, steps.TAKE)
     if m.cutting == steps.PLAIN_MINUTES:
         return _judge_plain(w, m)
+    if m.cutting == steps.FIRST_RECUT_STROKE:
+        return steps.FIRST_RECUT
     return steps.NEXT_STROKE if m.cutting == steps.STROKE else steps.GAUGE
 
 
@@ -224,5 +235,7 @@ def cut_again(w: World, m: Machine) -> int:
     if m.cutting == steps.RECUT_STROKE:
         row = gauge_at(w.gauges, m.cursor)
         return begin_stroke(w, m, row.recut_stroke, row.recut_cut, row.recut_cut + 1)
+    if m.cutting == steps.FIRST_RECUT_STROKE:
+        return begin_stroke(w, m, stroke_of(w, m, m.cursor - 1), m.cursor - 1, m.cursor)
     m.cursor -= 1
     return steps.NEXT_STROKE

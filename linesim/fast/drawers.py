@@ -28,6 +28,7 @@ __all__ = [
     "disturbance_at",
     "due_at",
     "feature_at",
+    "first_piece_at",
     "fixture_at",
     "gauge_at",
     "holding_at",
@@ -35,6 +36,7 @@ __all__ = [
     "line_at",
     "machine_at",
     "mount_at",
+    "mount_plan_at",
     "note_at",
     "operation_at",
     "part_at",
@@ -83,6 +85,8 @@ disturbance_at = drawer_of(table_dtype(tables.Disturbances))
 gauge_at = drawer_of(table_dtype(tables.Gauges))
 test_at = drawer_of(table_dtype(tables.Tests))
 test_term_at = drawer_of(table_dtype(tables.TestTerms))
+first_piece_at = drawer_of(table_dtype(tables.FirstPieces))
+mount_plan_at = drawer_of(table_dtype(tables.Mounts))
 rule_at = drawer_of(table_dtype(tables.Rules))
 shape_of = drawer_of(table_dtype(place_tables.Shapes))
 placing_at = drawer_of(table_dtype(place_tables.Placings))

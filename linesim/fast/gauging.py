@@ -108,15 +108,15 @@ def _turned_down(w: World, m: Machine, row: Any, cause: int) -> int:
     if row.reject == codes.REJECT_SALVAGE:
         count(w.salvaged, m.cursor * w.n_causes + cause)
         part_at(w.parts, m.part).is_first_pass = m.is_first_try = 0
-        _put_right(w, m, row)
+        put_right(w, m, row.feature)
     m.cursor += 1
     return steps.GAUGE_NEXT
 
 
 @inlined
-def _put_right(w: World, m: Machine, row: Any) -> None:
+def put_right(w: World, m: Machine, number: int) -> None:
     """The salvage bench brings the feature to the middle of its limits and to the nearest finish allowed."""
-    feature = feature_at(w.features, row.feature)
+    feature = feature_at(w.features, number)
     for place in range(feature.first_place, feature.first_place + feature.places):
         where = place_at(w.part_places, m.part * w.most_places + place)
         where.error_um = 0.0
@@ -125,7 +125,7 @@ def _put_right(w: World, m: Machine, row: Any) -> None:
         where.is_clean = 1
         clear_terms(where)
     if feature.carries:
-        put_shape_right(w, m, row.feature)
+        put_shape_right(w, m, number)
 
 
 # --- reading ------------------------------------------------------------------------------------------------------

@@ -125,7 +125,13 @@ def cut_done(w: World, m: Machine) -> int:
 
 @inlined
 def unloaded(w: World, m: Machine) -> int:
-    """The gauges come next, where there are any."""
+    """The first piece after a change and the gauges come next, where there are any."""
+    return steps.FIRST_ASK if m.has_firsts else to_gauges(w, m)
+
+
+@inlined
+def to_gauges(w: World, m: Machine) -> int:
+    """The gauges come next, where there are any, and then a test."""
     operation = operation_at(w.operations, m.operation)
     m.cursor = operation.first_gauge
     if operation.first_gauge < operation.end_gauge:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from linesim.fast import codes, steps
 from linesim.fast.agenda import close_agenda, enter_in_agenda, next_minute, take_from_agenda
+from linesim.fast.beside import beside_the_round
 from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, mount_all, note_look
 from linesim.fast.common import call, make_ready, minutes_of
 from linesim.fast.compiled import compiled, inlined, woven
@@ -35,8 +36,6 @@ from linesim.fast.handling import (
 )
 from linesim.fast.people import give_out_people
 from linesim.fast.state import World
-from linesim.fast.testing import test_or_repair
-from linesim.fast.trouble import see_to_fault
 from linesim.floor.circles import MOST_ARRIVALS
 from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
@@ -70,7 +69,7 @@ def _rarely(w: World, machine: int, step: int) -> int:
     if step == steps.AGAIN:
         return cut_again(w, m)
     if step >= steps.TEST:
-        return test_or_repair(w, m, step) if step <= steps.BENCH_DONE else see_to_fault(w, m, step)
+        return beside_the_round(w, m, step)
     if step == steps.GAUGE_NEXT:
         return next_gauge(w, m)
     return gauge(w, m) if step == steps.GAUGE else read(w, m)

@@ -47,6 +47,7 @@ _TABLES = {
     "features": tables.Features,
     "disturbances": tables.Disturbances,
     "gauges": tables.Gauges,
+    "first_pieces": tables.FirstPieces,
     "rules": tables.Rules,
     "shapes": place_tables.Shapes,
     "tests": tables.Tests,
@@ -55,7 +56,7 @@ _TABLES = {
     "holdings": place_tables.Holdings,
     "fixtures": place_tables.Fixtures,
 }
-FIXED = frozenset((*_TABLES, "break_ins", "rough_reaches", "times", "listed", "set_up_order"))
+FIXED = frozenset((*_TABLES, "mount_plans", "break_ins", "rough_reaches", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
 
 
@@ -105,6 +106,7 @@ class Layout(Arrays):
         plan = self.plan
         for name, kind in _TABLES.items():
             self.keep(name, _rows(getattr(plan, name), kind))
+        self.keep("mount_plans", _rows(plan.mounts, tables.Mounts))
         self.keep("break_ins", np.zeros(len(plan.cuts.slot) + 1))
         for cut, (wear_b, wear_tau) in enumerate(zip(plan.cuts.wear_b, plan.cuts.wear_tau, strict=True)):
             self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
@@ -164,6 +166,8 @@ class Layout(Arrays):
         machines["first_offset"] = np.cumsum(cuts) - cuts
         machines["first_cut"] = np.where(has_cuts, first_cut[operations.first_stroke[of]], 0)
         self.keep("offsets", np.zeros(int(cuts.sum()) + 1))
+        self.keep("first_marks", np.zeros(int(cuts.sum()) + 1, dtype=np.int64))
+        machines["has_firsts"] = plan.first_pieces.tries[of] > 0
         # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)

@@ -47,12 +47,9 @@ def lay_pools(layout: Arrays) -> None:
     pools["turn"] = [TURNS[way] for way in pools["way"].tolist()]
     pools["is_direct"] = direct_pools(plan, layout.arrays["lines"], pools)
     pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
-    operations = layout.arrays["operations"]
-    for column in ("setters", "fitters"):
-        named = operations[column] != NONE
-        operations[column][named] += int(w.grinders) + 1
-    people = layout.arrays["tests"]["people"]
-    people[people != NONE] += int(w.grinders) + 1
+    operations, by, mend = (layout.arrays[name] for name in ("operations", "first_pieces", "tests"))
+    for column in (operations["setters"], operations["fitters"], by["by"], mend["people"]):
+        column[column != NONE] += int(w.grinders) + 1
 
 
 def lay_lists(layout: Arrays) -> None:

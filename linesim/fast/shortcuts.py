@@ -36,6 +36,8 @@ def keeps_visits(plan: Plan, first: int, end: int) -> int:
         return 1
     if (operations.first_gauge[first:end] < operations.end_gauge[first:end]).any():
         return 1
+    if plan.first_pieces.tries[first:end].any():
+        return 1
     kinds = plan.kind_of_slot[operations.first_kind[first] : operations.end_kind[end - 1]]
     return int(np.isfinite(plan.kinds.break_scale[kinds]).any())
 

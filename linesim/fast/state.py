@@ -145,6 +145,8 @@ class Machine:
     warm_until_min: float
     began_cold: int
     """How warm it was when its spindle stood still last, when that was, and in which day or week."""
+    has_firsts: Short
+    """Whether first pieces are gauged here."""
 
 
 class Mount:
@@ -175,6 +177,9 @@ class Mount:
     is_in_place: Short
     finish_factor: float
     """What its roughness is multiplied by, as the teeth of this mounted cutter happen to stand."""
+    first_left: Short
+    """First pieces that may still be gauged after its change."""
+    is_rezeroed: Short
 
 
 class CutterSet:

@@ -41,12 +41,17 @@ BENCH_DONE: Final = 30
 CALL_FOR_RIGHTING: Final = 31
 RIGHTING: Final = 32
 RIGHTED: Final = 33
+FIRST_ASK: Final = 34
+FIRST_GAUGE: Final = 35
+FIRST_READ: Final = 36
+FIRST_RECUT: Final = 37
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 
 STROKE: Final = 0
 PLAIN_MINUTES: Final = 1
 RECUT_STROKE: Final = 2
+FIRST_RECUT_STROKE: Final = 3
 """What the spindle is running for."""
 
 STAYS: Final = 0

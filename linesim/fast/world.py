@@ -27,6 +27,9 @@ class Sums:
     faults_found: int
     unfound_min: int
     made_bad: int
+    first_gauged: int
+    first_corrected: int
+    first_salvaged: int
     planned: int
     unplanned: int
     joined: int
@@ -158,6 +161,7 @@ class World(Sums):
     part_places: int
     visits: int
     offsets: int
+    first_marks: int
     gauged: int
     read_since: int
     mastered: int
@@ -184,6 +188,8 @@ class World(Sums):
     features: int
     disturbances: int
     gauges: int
+    first_pieces: int
+    mount_plans: int
     rules: int
     break_ins: int
     """Of each cut, the part of the wear land at the life criterion that is due to breaking in."""

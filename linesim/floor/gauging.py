@@ -93,16 +93,16 @@ def _is_good(row: Any, is_clean: bool, error_um: float, roughness_um: float) -> 
     return is_clean and size_is_good and finish_is_good
 
 
-def put_right(site: Site, row: Any, part: Part) -> None:
+def put_right(site: Site, number: int, part: Part) -> None:
     """The salvage bench brings the feature to the middle of its limits and to the nearest finish allowed, at a cost."""
-    feature = site.rows.features[row.feature]
+    feature = site.rows.features[number]
     for place in range(feature.first_place, feature.first_place + feature.places):
         part.error_um[place] = 0.0
         not_rough = min(part.roughness_um[place], feature.roughness_limit_um)
         part.roughness_um[place] = max(not_rough, feature.roughness_low_um)
         part.is_clean[place] = True
         part.position_um[place] = part.tilt_um[place] = 0.0
-        part.form_um[place] = min(part.form_um[place], site.rows.shapes[row.feature].form_limit_um)
+        part.form_um[place] = min(part.form_um[place], site.rows.shapes[number].form_limit_um)
         part.terms[place].clear()
 
 

@@ -12,10 +12,11 @@ from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, r
 from linesim.floor.additions import cut_minutes
 from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
+from linesim.floor.first_piece import FirstPieces
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.holding import Held, Warmth, held_of
 from linesim.floor.master import Master
-from linesim.floor.mishaps import disturb, scratch_on_the_way
+from linesim.floor.mishaps import befalls, disturb, scratch_on_the_way
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -63,6 +64,7 @@ class Machine:
         self.state_since = self.last_entry = 0.0
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
         self.warmth = Warmth(site.rows.holdings[row.operation])
+        self.first_pieces = FirstPieces(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
         self.gauge_once: set[int] = set()
@@ -87,7 +89,7 @@ class Machine:
             part.tries = round_tries(part.rounds)
             self.is_first_try = True
             if part.rounds:
-                self._count_recut(part, Cause.TEST)
+                self.count_recut(part, Cause.TEST)
             self._tell(part, "loaded")
             if (yield from self._work(part)) and (yield from self._passes_test(part)):
                 yield from self._pass_on(part)
@@ -96,8 +98,8 @@ class Machine:
         """Everything that is done to the part here; returns whether it goes on down the line."""
         spec = self.spec
         self.enter(State.LOADING)
-        yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), part.serial)
-        yield from self._spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
+        yield from self.spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), part.serial)
+        yield from self.spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
         held = held_of(self.site, self.operation, part)
         self.trouble.meet(part)
         if not (yield from self._cut_all(part, held)):
@@ -106,7 +108,9 @@ class Machine:
         disturb(self.site, self.operation, self.position, part)
         self.site.tally.worked[self.index] += 1
         self.enter(State.LOADING)
-        yield from self._spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial)
+        yield from self.spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial)
+        if self.first_pieces.is_one(part) and not (yield from self.first_pieces.see_to(part, held)):
+            return False
         for number in range(spec.first_gauge, spec.end_gauge):
             if not (yield from self._gauge(number, part, held)):
                 return False
@@ -118,7 +122,7 @@ class Machine:
         if test == NONE or not is_turned_down(self.site, test, part):
             return True
         if not goes_to_bench(self.site, test, part):
-            return self._scrap(part, Cause.TEST)
+            return self.scrap(part, Cause.TEST)
         self._tell(part, "turned down")
         assert self.bench is not None
         yield self.bench.put(part, self.rank)
@@ -128,26 +132,20 @@ class Machine:
         """The strokes in turn, or the operation's minutes; returns whether the part is still worth anything."""
         spec = self.spec
         for stroke in range(spec.first_stroke, spec.end_stroke):
-            if not (yield from self._stroke(stroke, part, held, NONE)):
+            if not (yield from self.stroke(stroke, part, held, NONE)):
                 return False
-        is_spoiled = self._befalls(part, 0, spec.scrap_chance) if spec.cycle_time == NONE else False
+        is_spoiled = spec.cycle_time == NONE and befalls(self.site, self.operation, part, 0, spec.scrap_chance)
         while spec.cycle_time != NONE:
             if not (yield from self._plain_minutes(part)):
                 return False
-            is_spoiled = self._befalls(part, 0, spec.scrap_chance)
-            if is_spoiled or not self._befalls(part, 1, spec.recut_chance):
+            is_spoiled = befalls(self.site, self.operation, part, 0, spec.scrap_chance)
+            if is_spoiled or not befalls(self.site, self.operation, part, 1, spec.recut_chance):
                 break
-            self._count_recut(part, Cause.OTHER)
+            self.count_recut(part, Cause.OTHER)
         for mount in self.mounts:
             mount.edge.parts += 1
             mount.edge.parts_since_look += 1
-        return self._scrap(part, Cause.OTHER) if is_spoiled else True
-
-    def _befalls(self, part: Part, which: int, chance: float) -> bool:
-        """Whether something befalls the part that has this chance at each doing of the operation."""
-        if chance <= 0.0:
-            return False
-        return self.site.timing.uniforms(Purpose.YIELD, self.operation, part.serial, part.tries)[which] < chance
+        return self.scrap(part, Cause.OTHER) if is_spoiled else True
 
     def _pass_on(self, part: Part) -> Steps:
         """Move the part on; until there is room for it the machine keeps it."""
@@ -162,7 +160,7 @@ class Machine:
 
     # --- cutting -------------------------------------------------------------------------------------------------
 
-    def _stroke(self, stroke: int, part: Part, held: Held, only_cut: int) -> Steps:
+    def stroke(self, stroke: int, part: Part, held: Held, only_cut: int) -> Steps:
         """One stroke; ``only_cut`` is the cut that is made again in a recut. Returns whether the part survived."""
         while (breaking := (yield from self._run_stroke(stroke, part, held, only_cut))) is not None:
             if not (yield from self._survives(part, breaking)):
@@ -219,7 +217,7 @@ class Machine:
         broken.life_share = broken.break_share
         saved = is_saved(self.site, broken)
         if not saved:
-            self._scrap(part, Cause.BROKEN_CUTTER)
+            self.scrap(part, Cause.BROKEN_CUTTER)
         elif leaves_a_mark(broken):
             part.is_first_pass = self.is_first_try = False
         yield from self.changing.replace_broken(broken)
@@ -239,7 +237,7 @@ class Machine:
             yield from master.see_to(recuts == 0)
             # Spots below the number of gauges belong to the errors of the readings.
             spot = len(self.site.rows.gauges) * (1 + part.tries) + number
-            yield from self._spend(part, row.time, Purpose.GAUGE, spot, part.serial)
+            yield from self.spend(part, row.time, Purpose.GAUGE, spot, part.serial)
             reading = read(self.site, number, row, part, master.wandered_um)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
             cause = yield from self.site.decider.judge(self, number, part, reading)
@@ -248,26 +246,27 @@ class Machine:
             if cause is not Cause.METAL_LEFT or recuts >= row.tries or row.recut_stroke == NONE:
                 return self._turned_down(number, part, row, cause)
             recuts += 1
-            self._count_recut(part, cause)
-            if not (yield from self._stroke(row.recut_stroke, part, held, row.recut_cut)):
+            self.count_recut(part, cause)
+            if not (yield from self.stroke(row.recut_stroke, part, held, row.recut_cut)):
                 return False
 
     def _turned_down(self, gauge: int, part: Part, row: Any, cause: Cause) -> bool:
         """What becomes of a part that a gauge turns down for good."""
         if row.reject == Reject.SCRAP:
-            return self._scrap(part, cause)
+            return self.scrap(part, cause)
         if row.reject == Reject.SALVAGE:
             self.site.tally.salvaged[gauge, cause] += 1
             part.is_first_pass = self.is_first_try = False
-            put_right(self.site, row, part)
+            put_right(self.site, row.feature, part)
         return True
 
-    def _count_recut(self, part: Part, cause: Cause) -> None:
+    def count_recut(self, part: Part, cause: Cause) -> None:
+        """The part is cut again."""
         part.tries += 1
         part.is_first_pass = self.is_first_try = False
         self.site.tally.recut[self.index, cause] += 1
 
-    def _scrap(self, part: Part, cause: Cause) -> bool:
+    def scrap(self, part: Part, cause: Cause) -> bool:
         """The part leaves the line as scrap; always False, as it does not go on."""
         self.site.scrap(part, self.operation, self.index, cause)
         self.yard.part_leaves()
@@ -284,7 +283,7 @@ class Machine:
         for watcher in self.site.watchers:
             watcher.machine_enters(now, self.index, state)
 
-    def _spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int) -> Steps:
+    def spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int) -> Steps:
         """Let a length of time pass that is put into the part (cleaning, loading, unloading, gauging)."""
         if time == NONE:
             return

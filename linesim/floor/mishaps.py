@@ -10,7 +10,7 @@ from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE
 
-__all__ = ["disturb", "locate", "scratch_on_the_way"]
+__all__ = ["befalls", "disturb", "locate", "scratch_on_the_way"]
 
 
 def locate(site: Site, operation: int, part: Part) -> float:
@@ -71,3 +71,10 @@ def _maybe_scratch(site: Site, part: Part, feature: int, row: Any, place: int, p
 def _scratch(part: Part, place: int, depth_um: float) -> None:
     """Only the deepest scratch of a place counts."""
     part.scratch_um[place] = max(part.scratch_um[place], depth_um)
+
+
+def befalls(site: Site, operation: int, part: Part, which: int, chance: float) -> bool:
+    """Whether something befalls the part that has this chance at each doing of the operation."""
+    if chance <= 0.0:
+        return False
+    return site.timing.uniforms(Purpose.YIELD, operation, part.serial, part.tries)[which] < chance

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from linesim.chance import Purpose
+from linesim.chance import Purpose, normal_from_uniform
 from linesim.cutting.knowing import kind_life_factor
 from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
+from linesim.cutting.setting import setting_um
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge
 from linesim.floor.timing import Timing
@@ -33,8 +34,18 @@ class Mount:
         What is known of it at the machine.
     is_given_up : bool
         When it comes off it is not ground again; a new one is ordered.
+    aims : dict of int to float
+        How much deeper than intended a fresh edge is meant to stand, by each cut that it makes, µm.
+    setting_um : float
+        How much deeper than meant the mounted edge was set; the same for all of its cuts.
+    first_tries, first_left : int
+        First pieces that are gauged at most after its change, and how many of them are left.
+    rezero_parts : int
+        Parts after which the edge is set anew; 0 for never.
+    is_rezeroed : bool
+        Whether it has been.
     preset : dict of int to float
-        Offsets with which the next edge is put in, by cut, µm; usually none.
+        By how much deeper still the next edge is put in, by cut, µm; usually none.
     look_as : tuple of float or None
         Minutes of a look and error of its reading in mm, in place of those of the set's rule in the plan.
     """
@@ -52,6 +63,10 @@ class Mount:
         self.break_share = math.inf
         self.finish_factor = 1.0
         self.offsets: dict[int, float] = {}
+        self.aims: dict[int, float] = {}
+        self.setting_um = 0.0
+        self.first_tries = self.first_left = self.rezero_parts = 0
+        self.is_rezeroed = False
         self.preset: dict[int, float] = {}
         self.is_given_up = False
         self.look_as: tuple[float, float] | None = None
@@ -61,7 +76,7 @@ class Mount:
         self.cutter_set = cutter_set
         self.ordinal += 1
         self.life_share = 0.0
-        first, second, third, _ = self.timing.uniforms(Purpose.EDGE, self.index, self.ordinal)
+        first, second, third, fourth = self.timing.uniforms(Purpose.EDGE, self.index, self.ordinal)
         self.life_factor = edge_life_factor(float(self.kind.life_cv), first)
         if cutter_set.is_reground:
             self.life_factor *= float(self.kind.reground_life)
@@ -72,10 +87,25 @@ class Mount:
         self.finish_factor = finish_factor(float(self.kind.mounted_sigma), third)
         self.edge.put_in(now_min)
         self.is_given_up = False
-        # A sharp edge is preset: what the gauge had taught about the old one no longer holds.
+        # What the gauge had taught about the old edge no longer holds; the sharp one is set anew.
+        kind = self.kind
+        self.setting_um = setting_um(kind.setting_error_um, kind.setting_bias_um, normal_from_uniform(fourth))  # type: ignore[arg-type]
         self.offsets.clear()
-        self.offsets.update(self.preset)
+        for cut, aim_um in self.aims.items():
+            self.offsets[cut] = aim_um + self.setting_um + self.preset.get(cut, 0.0)
         self.preset.clear()
+        self.first_left = self.first_tries
+        self.is_rezeroed = False
+
+    def note_rezero(self) -> None:
+        """After so many parts the edge is set anew, by a reading as of a first piece."""
+        if 0 < self.rezero_parts <= self.edge.parts and not self.is_rezeroed:
+            self.first_left = self.first_tries
+            self.is_rezeroed = True
+
+    def aim_now_um(self, cut: Any) -> float:
+        """How much deeper than intended it is meant to stand where it is set now, µm."""
+        return float(cut.rezero_aim_um if self.is_rezeroed else cut.aim_um)
 
     def minutes_to_break(self, life_min: float) -> float:
         """Cutting minutes until the edge breaks, at a cut in which an average edge lasts ``life_min``."""

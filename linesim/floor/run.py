@@ -140,9 +140,18 @@ class Floor:
             kind = site.rows.kinds[spec.kind]
             edge = Edge(self.plan.names.kinds[spec.kind], spec.expected_life_min, kind.wear_limit_mm)
             mount = Mount(index, kind, rules[spec.rule], edge, site.timing)
+            mount.aims = self._aims(row.operation, index - row.first_mount)
+            mount.first_tries, mount.rezero_parts = spec.first_tries, spec.rezero_parts
             mount.put_in(site.crib.new_set(spec.kind), 0.0)
             mounts.append(mount)
         return mounts
+
+    def _aims(self, operation: int, slot: int) -> dict[int, float]:
+        """Where a fresh edge is meant to stand, by each cut that it makes at an operation."""
+        rows, spec = self.site.rows, self.site.rows.operations[operation]
+        strokes = [rows.strokes[stroke] for stroke in range(spec.first_stroke, spec.end_stroke)]
+        cuts = [cut for stroke in strokes for cut in range(stroke.first_cut, stroke.end_cut)]
+        return {cut: rows.cuts[cut].aim_um for cut in cuts if rows.cuts[cut].slot == slot}
 
     def _fill_shelves(self) -> None:
         """What is not mounted at the start stands sharp in the crib."""

@@ -44,6 +44,7 @@ class Rows(NamedTuple):
     kinds: list[Any]
     features: list[Any]
     gauges: list[Any]
+    first_pieces: list[Any]
     disturbances: list[Any]
     shapes: list[Any]
     tests: list[Any]
@@ -94,6 +95,7 @@ class Site:
             kinds=_rows(plan.kinds),
             features=_rows(plan.features),
             gauges=_rows(plan.gauges),
+            first_pieces=_rows(plan.first_pieces),
             disturbances=_rows(plan.disturbances),
             shapes=_rows(plan.shapes),
             tests=_rows(plan.tests),

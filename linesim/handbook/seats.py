@@ -21,12 +21,15 @@ class Seat:
         Axial run-out of all teeth (TIR) of the mounted cutter.
     tilt_mrad : float, mrad
         Mean tilt of a parallel land against the face.
+    setting_um : float, µm
+        Standard deviation of where a fresh edge stands after a change.
     source : str
         Where the run-out comes from.
     """
 
     run_out_um: float
     tilt_mrad: float
+    setting_um: float
     source: str
 
 
@@ -37,7 +40,8 @@ def _page() -> tuple[dict[str, Seat], str]:
     seats = {}
     for name, entry in page["seats"].items():
         run_out, source = entry["run_out_um"]
-        seats[name] = Seat(float(run_out), float(entry["tilt_mrad"][0]), str(page["sources"][source]["text"]))
+        tilt, setting = float(entry["tilt_mrad"][0]), float(entry["setting_um"][0])
+        seats[name] = Seat(float(run_out), tilt, setting, str(page["sources"][source]["text"]))
     return seats, str(page["usual"])
 
 

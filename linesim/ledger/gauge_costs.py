@@ -12,7 +12,7 @@ from linesim.plan.tables import Floats
 from linesim.plan.tally import Cause, Tally
 from linesim.works.model import Works
 
-__all__ = ["readings", "salvage", "tapped_out"]
+__all__ = ["first_salvage", "readings", "salvage", "tapped_out"]
 
 
 def readings(works: Works, plan: Plan) -> Cost:
@@ -52,3 +52,14 @@ def tapped_out(works: Works, plan: Plan) -> Cost:
         return summed(pair_of_mount, tally.unplanned, len(pairs))
 
     return Priced(heads, np.array(price, dtype=np.float64), attempts)
+
+
+def first_salvage(works: Works, plan: Plan) -> Cost:
+    """First pieces after a change that went to the salvage bench, machine by machine."""
+    heads, price = [], []
+    for station in stations_of(works, plan):
+        first = station.spec.first_piece
+        for machine in plan.names.machines[station.machines]:
+            heads.append(Head(station.location, Item.SALVAGE, "first pieces", machine, "part", station.number))
+            price.append(0.0 if first is None else first.salvage_cost)
+    return Priced(heads, np.array(price, dtype=np.float64), lambda tally: tally.first_salvaged.astype(np.float64))

@@ -25,6 +25,7 @@ COSTS: tuple[Callable[[Works, Plan], Cost], ...] = (
     gauge_costs.readings,
     gauge_costs.salvage,
     gauge_costs.tapped_out,
+    gauge_costs.first_salvage,
     people_costs.people,
     crib_costs.crib,
     line_costs.quality_loss,

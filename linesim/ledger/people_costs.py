@@ -30,10 +30,10 @@ class _Use(NamedTuple):
 def people(works: Works, plan: Plan) -> Cost:
     """Setters and fitters, by the time they were used or for their whole attendance.
 
-    Paid by time used they fall to operations by their minutes of changing and repair, of machines and of parts; paid
-    by attendance, they stand under the works of each line that calls on them, in proportion to the same minutes. A set
-    that its machine dresses by itself calls for no setter but counts as changing, so an operation with both kinds of
-    set takes a little more of its pool's cost than it used; the pool's sum does not change.
+    Paid by time used they fall to operations by their minutes of changing, first pieces and repair, of machines and of
+    parts; paid by attendance, they stand under the works of each line that calls on them, in proportion to the same
+    minutes. A set that its machine dresses by itself calls for no setter but counts as changing, so an operation with
+    both kinds of set takes a little more of its pool's cost than it used; the pool's sum does not change.
     """
     heads: list[Head] = []
     counts, uses, head_of_use = [], [], []
@@ -63,6 +63,8 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
         repair = None if station.spec.test is None else station.spec.test.repair
         if repair is not None and repair.people == name:
             yield _Use(Head(location, Item.REPAIRS, paid, name, "h"), station.number, None)
+        if station.spec.first_piece is not None and station.spec.first_piece.by == name:
+            yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.FIRST_PIECE)
 
 
 def _for_nobody(name: str, works: Works) -> list[Head]:

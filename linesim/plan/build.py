@@ -11,7 +11,8 @@ from linesim.cutting.knowing import unknown_sigma
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
-from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged
+from linesim.plan.levers import levered, setting_error_um
+from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged, own_breaking
 from linesim.plan.place_tables import Shapes
 from linesim.plan.placing import shape_of
 from linesim.plan.plan import Names, Plan
@@ -30,7 +31,7 @@ from linesim.quality.limits import (
 )
 from linesim.works import digest
 from linesim.works.carried import carried
-from linesim.works.crib import Breaking, Cutter
+from linesim.works.crib import Cutter
 from linesim.works.features import Feature
 from linesim.works.model import Line, Works
 from linesim.works.policies import Policy
@@ -57,7 +58,8 @@ def make_plan(works: Works, policy: str) -> Plan:
     ScenarioError
         The policy is not known, or a cut cannot be made as described.
     """
-    return _Builder(works, works.chosen_policy(policy), cut_figures(works)).build()
+    name = works.chosen_policy(policy)
+    return levered(_Builder(works, name, cut_figures(works)).build(), works.policies[name])
 
 
 class Planner:
@@ -98,7 +100,7 @@ class Planner:
         """
         rules = RuleTable(policy, self._times.copy())
         numbers = [rules.number(*asked) for asked in self._asked]
-        return replace(
+        plan = replace(
             self._plan,
             policy=name,
             digest="",
@@ -108,6 +110,7 @@ class Planner:
             own_rules=tuple(rules.own),
             group_past=math.inf if policy.group_past is None else policy.group_past,
         )
+        return levered(plan, policy)
 
 
 class _Builder:
@@ -155,6 +158,7 @@ class _Builder:
             features=self.features.table(),
             disturbances=stations.disturbances.table(),
             gauges=stations.gauges.rows.table(),
+            first_pieces=stations.first_pieces.table(),
             rules=self.rules.rows.table(),
             pools=Pools(people=np.array([people.count for people in works.people.values()], dtype=np.int64)),
             own_rules=tuple(self.rules.own),
@@ -193,7 +197,7 @@ class _Builder:
         way, uses = _renewal(cutter)
         reground, dressed, times = cutter.renewal.reground, cutter.renewal.dressed, self.times
         wheel_stock = None if dressed is None else dressed.stock
-        breaking = (figures.break_shape, figures.break_scale) if figures else _own_breaking(cutter)
+        breaking = (figures.break_shape, figures.break_scale) if figures else own_breaking(cutter)
         own_limit = USUAL_WEAR_LIMIT_MM if cutter.wear_limit is None else cutter.wear_limit
         self.kinds.add(
             sets=cutter.sets,
@@ -221,6 +225,8 @@ class _Builder:
             wheel_mm_min=figures.additions.wheel_radius_um_min / 1000.0 if figures else 0.0,
             mounted_sigma=figures.mounted_sigma if figures else 0.0,
             known_sigma=unknown_sigma(cutter.known_within),
+            setting_error_um=setting_error_um(cutter),
+            setting_bias_um=cutter.setting.bias,
         )
 
     # --- lines ---------------------------------------------------------------------------------------------------
@@ -291,10 +297,3 @@ def _renewal(cutter: Cutter) -> tuple[RenewalWay, int]:
         of = renewal.dressed.dressings
         return RenewalWay.DRESSED, UNLIMITED if of is None else of + 1
     return (RenewalWay.REGROUND, 1) if renewal.reground is not None else (RenewalWay.BOUGHT, 1)
-
-
-def _own_breaking(cutter: Cutter) -> tuple[float, float]:
-    """How a set breaks that no described cut uses: as the scenario says, or never."""
-    if isinstance(cutter.breaking, Breaking):
-        return cutter.breaking.shape, cutter.breaking.scale
-    return 1.0, math.inf

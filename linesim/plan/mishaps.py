@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from linesim.plan.tables import NONE, Breakage
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import drawing_scale
-from linesim.works.crib import Cutter
+from linesim.works.crib import Breaking, Cutter
 from linesim.works.features import Feature
 from linesim.works.mishaps import Heats
 from linesim.works.model import Line
 from linesim.works.operations import Gauge, Operation
 
-__all__ = ["breakdown_columns", "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged"]
+__all__ = [
+    "breakdown_columns", "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged",
+    "own_breaking",
+]  # fmt: skip
 
 
 def heat_columns(heats: Heats | None, day_min: float) -> dict[str, Any]:
@@ -78,3 +82,10 @@ def is_gauged(line: Line, feature: str) -> int:
     """1 if a gauge of the line reads the size of a feature."""
     gauges = (gauge for operation in line.operations.values() for gauge in operation.gauges.values())
     return int(any(gauge.feature == feature and "size" in gauge.reads for gauge in gauges))
+
+
+def own_breaking(cutter: Cutter) -> tuple[float, float]:
+    """How a set breaks that no described cut uses: as the scenario says, or never."""
+    if isinstance(cutter.breaking, Breaking):
+        return cutter.breaking.shape, cutter.breaking.scale
+    return 1.0, math.inf

@@ -97,6 +97,12 @@ class Cuts(NamedTuple):
     """Whether locating, fixtures, the machine's warmth or the room move the size, see `place_tables.Placings`."""
     carries: Ints
     """Whether its feature carries position, tilt and form."""
+    aim_um: Floats
+    """How much deeper than intended a fresh edge is set."""
+    rezero_aim_um: Floats
+    """The same when it is set anew after the parts of `Mounts.rezero_parts`."""
+    is_read_first: Ints
+    """Whether a first piece tells what it does: it is the last cut of its feature at the operation."""
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:

@@ -13,6 +13,7 @@ from linesim.plan.tables import (
     Cuts,
     Disturbances,
     Features,
+    FirstPieces,
     Gauges,
     Ints,
     Kinds,
@@ -76,6 +77,7 @@ class Plan:
     features: Features
     disturbances: Disturbances
     gauges: Gauges
+    first_pieces: FirstPieces
     rules: Rules
     pools: Pools
     own_rules: tuple[OwnRule, ...]

@@ -9,12 +9,14 @@ from linesim.plan.addition_columns import addition_columns
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
+from linesim.plan.first_pieces import add_first_piece, setting_columns, tries_after
 from linesim.plan.gauges import GaugeTable
 from linesim.plan.mishaps import breakdown_columns, fault_columns
 from linesim.plan.placing import PlacingTable
 from linesim.plan.rules import RuleTable
-from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, Machines, Mounts, Operations, Strokes
+from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, FirstPieces, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
+from linesim.works.checks_first_piece import last_cuts
 from linesim.works.model import Line, Works
 from linesim.works.operations import Cut, Operation
 
@@ -48,6 +50,7 @@ class Stations:
         self.gauges = GaugeTable(times)
         self.placing = PlacingTable(works)
         self.operations, self.machines, self.mounts = Rows(Operations), Rows(Machines), Rows(Mounts)
+        self.first_pieces = Rows(FirstPieces)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
         self.operation_names: list[str] = []
@@ -66,6 +69,7 @@ class Stations:
             rank = (len(line.operations) - 1 - position) * len(self.works.lines) + number
             self.placing.add_operation(operation)
             self._add_operation(name, number, operation_name, operation, features, rank)
+            add_first_piece(self.first_pieces, operation, self._pool_number, self.times)
 
     def _add_operation(
         self, line_name: str, line: int, name: str, operation: Operation, features: dict[str, int], rank: int
@@ -151,6 +155,8 @@ class Stations:
                     kind=self._kind_number[kind],
                     rule=self.rules.number(name, kind, life_min, limit_mm),
                     expected_life_min=life_min,
+                    first_tries=tries_after(operation, kind),
+                    rezero_parts=0,
                 )
             self.machines.add(
                 operation=len(self.operations),
@@ -200,7 +206,9 @@ class Stations:
         first_cut, cuts = len(self.cuts), operation.strokes[stroke_name].cuts
         of_stroke = {each: self.figures[line_name, name, stroke_name, each] for each in cuts}
         for cut_name, cut in cuts.items():
+            is_last = last_cuts(operation)[cut.feature] is cut
             beside = addition_columns(of_stroke, cut_name, first_cut) | self.placing.add_cut(operation, cut)
+            beside |= setting_columns(is_last)
             self._add_cut(cut, of_stroke[cut_name], slots[cut.cutter], features[cut.feature], beside)
             self.cut_names.append(cut_name)
         self.strokes.add(

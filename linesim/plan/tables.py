@@ -21,6 +21,7 @@ __all__ = [
     "Cuts",
     "Disturbances",
     "Features",
+    "FirstPieces",
     "Floats",
     "Gauges",
     "Ints",
@@ -155,6 +156,10 @@ class Mounts(NamedTuple):
     rule: Ints
     expected_life_min: Floats
     """Cutting minutes that an average edge lasts here; infinite where the set does not dull."""
+    first_tries: Ints
+    """First pieces gauged at most after its change; 0 for none."""
+    rezero_parts: Ints
+    """Parts after which it is set anew; 0 for never."""
 
 
 class Kinds(NamedTuple):
@@ -194,6 +199,23 @@ class Kinds(NamedTuple):
     """Scatter of roughness from one mounted cutter to the next, of its logarithm."""
     known_sigma: Floats
     """Standard deviation of the logarithm of what is not known of the mean life; 0 where it is known."""
+    setting_error_um: Floats
+    """Standard deviation of how a fresh edge is set, and its mean: plus is deeper."""
+    setting_bias_um: Floats
+
+
+class FirstPieces(NamedTuple):
+    """First pieces after a change, one row for each operation."""
+
+    by: Ints
+    """Pool of the people who gauge them."""
+    time: Ints
+    error_um: Floats
+    accept_um: Floats
+    tries: Ints
+    """Pieces after one change at most; 0 where none is gauged."""
+    bad: Ints
+    """A member of `Reject`."""
 
 
 class Rules(NamedTuple):

@@ -29,6 +29,7 @@ class State(IntEnum):
     UNDER_REPAIR = 9
     HELD_UP = 10
     SETTING_RIGHT = 11
+    FIRST_PIECE = 12
 
     @property
     def words(self) -> str:
@@ -49,6 +50,7 @@ _STATE_WORDS = {
     State.UNDER_REPAIR: "under repair",
     State.HELD_UP: "held up",
     State.SETTING_RIGHT: "being set right",
+    State.FIRST_PIECE: "waiting for the first piece",
 }
 
 
@@ -109,6 +111,9 @@ class Tally:
     faults_found: Ints
     unfound_min: Floats  # from turning bad until found, of those that were found
     made_bad: Ints  # parts cut while bad
+    first_gauged: Ints  # first pieces gauged after a change
+    first_corrected: Ints  # of these, pieces whose reading moved an offset
+    first_salvaged: Ints  # of these, pieces that went to the salvage bench
     # by mount
     planned: Ints  # sets changed by a rule
     unplanned: Ints  # sets changed because they broke
@@ -205,6 +210,7 @@ def empty_tally(plan: Plan) -> Tally:
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
     )
     shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
+    shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_salvaged"), (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
     shapes |= dict.fromkeys(by_mount, (mounts,))

@@ -29,10 +29,11 @@ from linesim.plan.tables import NONE, Reject
 from linesim.plan.tally import State
 from linesim.routing.seating import shifts_of_cut
 from linesim.routing.sources import Source
-from linesim.routing.tagging import Tags, after_cut, cast_tags, missed_cut, moved
+from linesim.routing.tagging import Tags, after_cut, as_set, cast_tags, missed_cut, moved
 
 __all__ = ["AS_CAST", "Follower", "Life", "Step"]
 
+_BEFORE_CUTTING = (State.LOADING, State.CUTTING, State.GAUGING, State.CHANGING, State.FIRST_PIECE)
 _CLOSE_UM = 1e-6
 """Rounding of sums of parts of an error, µm; anything more is an error of the account."""
 
@@ -67,7 +68,7 @@ class _Work:
     loads: int = 0
     gauge: int = NONE
     recut_tries: int = 0
-    is_recut: bool = False
+    came_from: State = State.LOADING
 
 
 @dataclass
@@ -128,10 +129,10 @@ class Follower:
                 self._disturbed(self._machine(machine), work)
         elif state is State.GAUGING:
             self._note_gauge(self._machine(machine), work)
-        elif state is State.CUTTING and before in (State.LOADING, State.CUTTING, State.GAUGING, State.CHANGING):
+        elif state is State.CUTTING and before in _BEFORE_CUTTING:
             # From a change with the part at hand: its set broke, and the cut is made again.
-            work.is_recut = work.is_recut if before is State.CHANGING else before is State.GAUGING
-            self._cuts(self._machine(machine), work, work.is_recut)
+            work.came_from = work.came_from if before is State.CHANGING else before
+            self._cuts(self._machine(machine), work, work.came_from)
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Take note of parts that come, go and are done."""
@@ -187,9 +188,12 @@ class Follower:
         self._works[number] = _Work(part, machine.spec.first_stroke)
         self._gauged[number] = list(machine.gauged)
 
-    def _cuts(self, machine: Machine, work: _Work, is_recut: bool) -> None:
+    def _cuts(self, machine: Machine, work: _Work, before: State) -> None:
         """The machine begins a stroke: what it will do to the feature."""
-        if is_recut:
+        is_recut = before in (State.GAUGING, State.FIRST_PIECE)
+        if before is State.FIRST_PIECE:
+            stroke, only_cut = machine.first_pieces.recut
+        elif is_recut:
             row = machine.site.rows.gauges[work.gauge]
             stroke, only_cut = row.recut_stroke, row.recut_cut
         elif work.stroke >= machine.spec.end_stroke:
@@ -239,6 +243,7 @@ class Follower:
             additions.note(cut, place, error_um)
             more = (is_recut, work.part.heat_force, added, work.part.fault_um)
             left = after_cut(tags, origin, conditions, share, offset, shifts, (repeat, stress), *more)
+            left = as_set(left, origin, mount.aims[cut], mount.setting_um)
             if not is_recut or left.sum() < error_um:
                 life.tags[place] = left
         self._write(life, machine, site.plan.names.cuts[cut])

@@ -25,9 +25,11 @@ from linesim.cutting.life import wear_growth
 from linesim.cutting.step import worn_ra_of
 from linesim.cutting.teeth import torn_share_left
 from linesim.desk import desk_figures
+from linesim.plan.build import make_plan
 from linesim.plan.coefficients import Coefficients
 from linesim.plan.cuts import CutFigures, figures_at_depth
-from linesim.plan.figures import cut_figures, cut_settings
+from linesim.plan.figures import CutKey, cut_figures, cut_settings
+from linesim.plan.levers import setting_error_um
 from linesim.plan.placing import bent_um
 from linesim.routing.pass_additions import by_itself_um, led
 from linesim.works import Works
@@ -82,6 +84,8 @@ class CutPass:
         Of the gauge that resets the cut, µm per side; None if none does.
     bent_um : float
         How far the clamps bend the part where it is cut.
+    deeper_um, setting_error_um : float
+        How much deeper than intended fresh edges stand in the mean, and how that scatters from change to change.
     """
 
     operation: str
@@ -98,6 +102,8 @@ class CutPass:
     rating_kw: float | None
     dead_band_um: float | None = None
     bent_um: float = 0.0
+    deeper_um: float = 0.0
+    setting_error_um: float = 0.0
 
     def at_depth(self, depth_mm: float) -> CutPass:
         """The same cut at another depth; an edge changed after as many parts has gone further if it lasts less long."""
@@ -187,6 +193,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
         for row in desk_figures(works, policy).sets.to_dict(orient="records")
     }
     resets = _resets(works, line)
+    aims = _aims_um(works, policy)
     passes: list[CutPass | MovePass] = []
     for name, operation in works.lines[line].operations.items():
         for stroke_name, stroke in operation.strokes.items():
@@ -196,11 +203,14 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
                 share = shares[line, name, cut.cutter]
                 key = (line, name, stroke_name, cut_name)
                 at_depth = partial(figures_at_depth, settings[key], coefficients)
+                cutter = works.cutters[cut.cutter]
                 passes.append(
                     CutPass(
                         name, stroke_name, cut_name, cut.cutter, cut.process, cut.depth, figures[key], at_depth,
                         cut.repeatability, cut.roughness_cv, share if math.isfinite(share) else 0.0, operation.power,
                         resets.get((name, cut_name)), bent_um(operation),
+                        aims.get((line, name, stroke_name, cut_name), 0.0) + cutter.setting.bias,
+                        setting_error_um(cutter),
                     )
                 )  # fmt: skip
         if operation.disturbs.get(feature, 0.0) > 0.0:
@@ -230,6 +240,7 @@ def after_pass(state: PassState, cut: CutPass) -> PassState:
     before = ErrorMoments(state.mean_um, state.sd_um**2)
     if cut.dead_band_um is None:
         after = moments_after_cut(before, conditions, growths, added_um=by_itself_um(cut.figures, growths))
+        after = ErrorMoments(after.mean_um - cut.deeper_um, after.variance_um2 + cut.setting_error_um**2)
     else:
         after = moments_after_cut(before._replace(mean_um=0.0), conditions, growths, 0.0, cut.dead_band_um)
     if state.before is not None and _leads(state.before[1], cut):
@@ -278,3 +289,12 @@ def _resets(works: Works, line: str) -> dict[tuple[str, str], float]:
             if gauge.corrects is not None:
                 bands[gauge.corrects.operation or name, gauge.corrects.cut] = gauge.corrects.dead_band
     return bands
+
+
+def _aims_um(works: Works, policy: str | None) -> dict[CutKey, float]:
+    """How much deeper than intended a policy sets fresh edges, by cut; empty if it says nothing of it."""
+    name = works.chosen_policy(policy)
+    if not works.policies[name].aims:
+        return {}
+    # The plan counts cuts in the order in which their figures are worked out.
+    return dict(zip(cut_figures(works), make_plan(works, name).cuts.aim_um.tolist(), strict=True))

@@ -29,6 +29,8 @@ class Source(IntEnum):
     FIXTURE = 16
     DATUM = 17
     WARMTH = 18
+    AIM = 19
+    SETTING = 20
 
     @property
     def words(self) -> str:
@@ -56,4 +58,6 @@ _WORDS = {
     Source.FIXTURE: "fixtures",
     Source.DATUM: "datum",
     Source.WARMTH: "warmth of machine and room",
+    Source.AIM: "aim of fresh edges",
+    Source.SETTING: "setting of fresh edges",
 }

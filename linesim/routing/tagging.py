@@ -19,7 +19,7 @@ from linesim.cutting.life import wear_growth
 from linesim.floor.additions import NOTHING_ADDED, Added
 from linesim.routing.sources import Source
 
-__all__ = ["Tags", "after_cut", "cast_tags", "missed_cut", "moved"]
+__all__ = ["Tags", "after_cut", "as_set", "cast_tags", "missed_cut", "moved"]
 
 Tags = npt.NDArray[np.float64]
 """Error of one place, µm per side: by where it arose (the casting, then each operation) and by `Source`.
@@ -44,6 +44,12 @@ def moved(tags: Tags, origin: int, source: Source, by_um: float) -> Tags:
     changed = tags.copy()
     changed[origin, source] += by_um
     return changed
+
+
+def as_set(tags: Tags, origin: int, aim_um: float, setting_um: float) -> Tags:
+    """After a cut, with what its edge was set to when it was put in booked apart from what gauges moved since."""
+    changed = moved(moved(tags, origin, Source.AIM, -aim_um), origin, Source.SETTING, -setting_um)
+    return moved(changed, origin, Source.GAUGING, aim_um + setting_um)
 
 
 def missed_cut(tags: Tags, origin: int, depth_mm: float) -> Tags:
@@ -77,7 +83,7 @@ def after_cut(
     life_share : float
         w of the edge at this place.
     offset_um : float, µm
-        Correction on the tool.
+        How much deeper the edge stands in all.
     shifts_um : mapping of Source to float, µm
         What a chip, the fixture, the datum and warmth add.
     normals : tuple of two float

@@ -10,6 +10,7 @@ from linesim.units import Angle, Length, Money, MoneyPerHour, Number, Small, Who
 from linesim.works.base import AlsoTaken, Strict, text_or_other
 from linesim.works.durations import Duration
 from linesim.works.mishaps import Broken, Life, LifeEntry
+from linesim.works.setting import EdgeSetting
 from linesim.works.wheel import Wheel
 
 __all__ = ["Bought", "Breaking", "Crib", "Cutter", "Dressed", "Indexed", "Reground", "Renewal"]
@@ -175,6 +176,8 @@ class Cutter(Strict):
     """Reamers: diameter to which it is ground, mm; as its hole asks unless given."""
     oversize: Small = Field(default=10.0, ge=0)
     """Reamers ground to a given diameter: by how much its hole comes out larger, µm of diameter; 5 to 15 (assumed)."""
+    setting: EdgeSetting = EdgeSetting()
+    """How well a fresh edge is set to where it is meant to stand."""
 
     @property
     def life_min(self) -> float | None:

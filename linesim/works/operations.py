@@ -26,8 +26,10 @@ from linesim.works.bar import Bar
 from linesim.works.base import Strict, text_or_other
 from linesim.works.consequences import Test
 from linesim.works.durations import Duration
+from linesim.works.first_piece import FirstPiece
 from linesim.works.mishaps import Drift, TurnsBad
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
+from linesim.works.setting import Correction
 from linesim.works.warmth import WarmUp
 
 __all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
@@ -136,19 +138,6 @@ class Breakdowns(Strict):
     """Cutting minutes from one failure to the next."""
     repair: Duration
     """Time of one repair, once a fitter is there."""
-
-
-class Correction(Strict):
-    """A gauge that sets the offset of a cut."""
-
-    cut: str
-    """Name of the cut."""
-    operation: str | None = None
-    """Operation of the cut, if it is an earlier one."""
-    share: Share = Field(default=1.0, gt=0, le=2)
-    """Part of the error read that is put on the offset."""
-    dead_band: Small = Field(default=0.0, ge=0)
-    """Errors read up to this are left alone, µm per side."""
 
 
 class Gauge(Strict):
@@ -283,11 +272,13 @@ class Operation(Strict):
     """One machine hour. In the scenario's currency."""
     operators: Number = Field(default=0.0, ge=0, le=100)
     """Operators at one machine (0.5: one looks after two)."""
+    first_piece: FirstPiece | None = None
+    """Gauging the first part after a change of cutters; none unless given."""
 
     @model_validator(mode="after")
     def _strokes_or_minutes(self) -> Operation:
         if (self.minutes is None) == (not self.strokes):
-            answer = "neither" if self.minutes is None else "both"
+            answer = "both" if self.strokes else "neither"
             raise ValueError(f"give either strokes (with cuts) or minutes; found {answer}")
         if self.turns_bad is not None and not self.strokes:
             raise ValueError("a machine that turns_bad needs strokes, whose cuts it shifts")

@@ -8,6 +8,7 @@ from typing import Any
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
+from tests.agree.changes_at_random import add_changes
 from tests.agree.mishaps_at_random import add_mishaps
 from tests.agree.random_consequences import add_consequences
 from tests.builders import flow_line
@@ -65,7 +66,9 @@ def random_content(rng: Random) -> Content:
         "policies": {name: _policy(rng, list(cutters)) for name in ("one", "two")},
     }
     add_consequences(rng, content)
-    return add_mishaps(Random(rng.random()), content)
+    add_mishaps(Random(rng.random()), content)
+    add_changes(Random(repr(content)), content)  # so that nothing else is drawn otherwise
+    return content
 
 
 def _minutes(rng: Random, most: int = 6) -> Any:

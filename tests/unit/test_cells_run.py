@@ -55,7 +55,8 @@ def test_machines_show_their_shares_of_time(result: Result) -> None:
     heads = {
         "cutting": State.CUTTING, "loading": State.LOADING, "gauging": State.GAUGING, "changes": State.CHANGING,
         "checks edge": State.CHECKING, "waits cutter": State.WAITING_FOR_SET, "waits setter": State.WAITING_FOR_SETTER,
-        "set right": State.SETTING_RIGHT, "repair": State.UNDER_REPAIR, "waits fitter": State.WAITING_FOR_FITTER,
+        "first piece": State.FIRST_PIECE, "set right": State.SETTING_RIGHT, "repair": State.UNDER_REPAIR,
+        "waits fitter": State.WAITING_FOR_FITTER,
         "waits part (starved)": State.WAITING_FOR_PART, "held up (blocked)": State.HELD_UP,
     }  # fmt: skip
     rows = [row for row in table.rows if any(row[1:])]

@@ -240,6 +240,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "RIGHTING",
                 "MASTERING",
                 "KIND_LIFE",
+                "FIRST_PIECE",
             ]
         )
     }

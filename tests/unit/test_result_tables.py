@@ -52,7 +52,7 @@ def made() -> Result:
         [50, 30, 310, 21, 22, 23, 24, 25, 26, 27, 39, 3],
         [40, 35, 320, 31, 32, 33, 34, 28, 18, 19, 6, 4],
     ]
-    tally.state_min[:] = spent
+    tally.state_min[:, : len(spent[0])] = spent  # none of them gauges first pieces
     tally.worked[:], tally.passed[:], tally.first_pass[:] = [150, 70, 71], [145, 66, 67], [130, 60, 58]
     tally.scrapped_castings[:] = [5, 4, 2]
     tally.scrapped[0, Cause.BROKEN_CUTTER], tally.scrapped[1, Cause.ROUGH], tally.scrapped[2, Cause.CUT_AWAY] = 5, 4, 2
@@ -114,6 +114,7 @@ def test_machines() -> None:
         "gauging": [11, 21, 31], "checking": [12, 22, 32], "waiting_for_set": [13, 23, 33],
         "waiting_for_setter": [14, 24, 34], "changing": [15, 25, 28], "waiting_for_fitter": [16, 26, 18],
         "under_repair": [17, 27, 19], "held_up": [80, 39, 6], "setting_right": [2, 3, 4],
+        "first_piece": [0, 0, 0],
     }  # fmt: skip
     assert {f"{name}_{kind}" for name in minutes for kind in ("min", "share")} == states
     for name, spent in minutes.items():

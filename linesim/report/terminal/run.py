@@ -27,6 +27,7 @@ _STATE_HEADS = {
     State.WAITING_FOR_SET: "waits cutter",
     State.WAITING_FOR_SETTER: "waits setter",
     State.SETTING_RIGHT: "set right",
+    State.FIRST_PIECE: "first piece",
     State.UNDER_REPAIR: "repair",
     State.WAITING_FOR_FITTER: "waits fitter",
     State.WAITING_FOR_PART: "waits part (starved)",

@@ -47,6 +47,7 @@ STATE_COLOURS: dict[str, str] = {
     State.WAITING_FOR_SETTER.words: "#F3CD7A",
     State.WAITING_FOR_SET.words: PALETTE["yellow"],
     State.SETTING_RIGHT.words: "#B5651D",
+    State.FIRST_PIECE.words: "#C9A227",
     State.UNDER_REPAIR.words: PALETTE["vermilion"],
     State.WAITING_FOR_FITTER.words: "#EBA878",
     State.HELD_UP.words: GREY,
@@ -63,6 +64,7 @@ STATE_HATCH: dict[str, Hatch] = {
     State.WAITING_FOR_SETTER.words: Hatch("\\"),
     State.WAITING_FOR_SET.words: Hatch("-"),
     State.SETTING_RIGHT.words: Hatch("x"),
+    State.FIRST_PIECE.words: Hatch("+", 0.55),
     State.UNDER_REPAIR.words: Hatch("."),
     State.WAITING_FOR_FITTER.words: Hatch("|"),
     State.HELD_UP.words: Hatch(""),
@@ -117,6 +119,8 @@ SOURCE_COLOURS: dict[str, str] = {
     Source.FIXTURE.words: "#4E7D5B",
     Source.DATUM.words: "#A65E8C",
     Source.WARMTH.words: "#C7503A",
+    Source.AIM.words: "#3F7F3F",
+    Source.SETTING.words: "#7A2E4D",
 }
 """Sources of an error, from the palette of Okabe and Ito and shades of it."""
 

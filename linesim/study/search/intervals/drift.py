@@ -146,14 +146,18 @@ def _cut(plan: Plan, step: _Step, share: float, state: _State) -> None:
         return wear_growth(w, cut.wear_b, cut.wear_tau, cut.wear_gamma)
 
     g = growth(share)
-    moved = worn_um(cut, g)
+    kind = int(plan.mounts.kind[step.mount])
+    moved = worn_um(cut, g) - float(plan.cuts.aim_um[at] + plan.kinds.setting_bias_um[kind])
+    setting_um = float(plan.kinds.setting_error_um[kind])
     for gauge in np.flatnonzero(plan.gauges.corrects_cut == at).tolist():
         a_while = float(plan.gauges.every[gauge] * plan.cuts.cut_min[at] / plan.cuts.life_min[at])
-        held = float(plan.gauges.dead_band_um[gauge]) + worn_um(cut, growth(share + a_while)) - moved
-        moved = min(moved, held)
+        held = float(plan.gauges.dead_band_um[gauge]) + worn_um(cut, growth(share + a_while)) - worn_um(cut, g)
+        moved = math.copysign(min(abs(moved), held), moved)
+        setting_um = min(setting_um, held)
     state.mean, state.variance = moments_after_cut(ErrorMoments(state.mean, state.variance), cut, np.array([g]), moved)
+    state.variance += setting_um**2
     state.ra = max(cut.roughness_floor_um, worn_ra_of(cut, g))
-    state.ra_sigma = math.hypot(cut.roughness_sigma, float(plan.kinds.mounted_sigma[plan.mounts.kind[step.mount]]))
+    state.ra_sigma = math.hypot(cut.roughness_sigma, float(plan.kinds.mounted_sigma[kind]))
 
 
 def _gauges(plan: Plan, operation: int, feature: int) -> list[int]:
