@@ -166,6 +166,8 @@ class Feature(Strict):
     def _as_its_kind_has_it(self) -> Feature:
         if self.squareness is not None and self.parallelism is not None:
             raise ValueError("squareness and parallelism are both the tilt over its length; give one of them")
+        if self.as_cast.position > 0.0 and self.kind != "bore":
+            raise ValueError(f"a core shift moves a bore; the spread of a {self.kind} as cast is its position")
         if self.position is not None and self.kind != "bore":
             raise ValueError(f"the position of a {self.kind} is its size; a position is limited for a bore only")
         if self.thickness is not None and self.kind not in ("face", "depth"):

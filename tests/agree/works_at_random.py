@@ -274,7 +274,8 @@ def _feature(rng: Random) -> Content:
 def _shape(rng: Random, feature: Content) -> None:
     """Limits on position, tilt and form, and what the casting brings of them."""
     feature["kind"] = rng.choice(["face", "bore", "depth"])
-    feature["as_cast"] |= {"position": rng.choice([0, 300]), "tilt": rng.choice([0, 200]), "form": 300}
+    shift = rng.choice([0, 300]) if feature["kind"] == "bore" else 0
+    feature["as_cast"] |= {"position": shift, "tilt": rng.choice([0, 200]), "form": 300}
     feature |= {"length": 120, "height": rng.choice([0, 240])}
     if feature["kind"] != "bore":
         feature["thickness"] = rng.choice([None, 95])

@@ -205,3 +205,11 @@ def test_a_datum_worse_than_what_is_located_on_it_is_said() -> None:
     assert "the drawing allows 50 µm" in said
     true = shop({"Op 10": cuts("bore")}, {"bore": BORE, "bottom": bottom | {"as_cast": {"tilt": 5.0}}}, castings=50)
     assert list(worse_datums(true.plan, true.tally)) == []
+
+
+def test_what_follows_the_hole_does_not_mind_how_the_part_sits() -> None:
+    """A chip and a fixture under a part that is only reamed: the hole stays where it was, and as square."""
+    seat = {"chips": CHIP, "fixtures": {"measured": [{"position": 8.0}]}}
+    values = after(shop({"Op 10": cuts("bore", process="reaming", depth=0.1, **seat)}, {"bore": BORE}), "Op 10")
+    assert values.position_um[0] == 0.0
+    assert values.tilt_um[0] == 0.0
