@@ -7,6 +7,7 @@ import math
 from linesim.routing.following import AS_CAST
 from linesim.routing.history_figures import HistoryFigures
 from linesim.study.comparing.words import amount
+from linesim.works.carried import carried
 
 __all__ = ["sentences_of"]
 
@@ -43,4 +44,9 @@ def sentences_of(history: HistoryFigures) -> tuple[str, ...]:
     if taken < -0.005:
         names = ", ".join(dict.fromkeys(table.loc[table["variance_um2"] < 0.0, "source"]))
         text.append(f"Against that, {100.0 * -taken:.0f} % is taken out again ({names}).")
+    if history.feature in carried(history.works.lines[history.line]):
+        text.append(
+            "This is the account of its size. Position, tilt and form are carried too, but no account follows them "
+            "source by source; their mean, spread and share out of limits stand among the characteristics of a run."
+        )
     return tuple(text)
