@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from linesim.cutting.sizing import honed_form_um
 from linesim.law import law
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "lift_in_middle_um",
     "own_form_um",
     "position_of_cut_um",
+    "printed_form_um",
     "shift_by_pad_um",
     "size_shift_um",
     "spindle_hollow_um",
@@ -69,6 +71,13 @@ class Placing(NamedTuple):
     bow_um: float
     room_um_k: float
     """Size cut away too much for each kelvin that the room is too warm."""
+    led_form_um: float
+    """Printed by the unsteady force of a blade that leads, where it cut the place in the same stroke."""
+    wheel_form_um_min: float
+    """Printed by a worn wheel, for each minute that it has ground since it was dressed."""
+    honed_share: float
+    """Form that a stone cannot but leave, see `linesim.cutting.sizing.honed_form_um`: how much of each µm taken it
+    takes out at most; infinite where no stone cuts."""
 
 
 @law
@@ -180,7 +189,13 @@ def tilt_of_cut_um(cut: Placing, copied: float, before_um: float, lift_um: float
 
 @law
 def form_of_cut_um(
-    cut: Placing, copied: float, before_um: float, datum_form_um: float, bow_factor: float, unsteady_um: float
+    cut: Placing,
+    copied: float,
+    before_um: float,
+    datum_form_um: float,
+    bow_factor: float,
+    printed_um: float,
+    taken_um: float,
 ) -> float:
     """Form after a cut: the root of the sum of squares of what is left of the old and what is new.
 
@@ -193,17 +208,39 @@ def form_of_cut_um(
         Form before, 0 or more; form of the datum, from which the part springs back.
     bow_factor : float
         By how much more or less stress is let go than on the average.
-    unsteady_um : float, µm
-        Printed by the unsteady force of a leading blade, see `linesim.cutting.bar.unsteady_um`.
+    printed_um : float, µm
+        By a leading blade or a worn wheel, see `printed_form_um`.
+    taken_um : float, µm
+        Metal taken off here.
 
     Returns
     -------
     float, µm
     """
     kept_um = _left(cut.left_form, copied) * before_um
+    if not math.isinf(cut.honed_share):
+        kept_um = honed_form_um(before_um, taken_um, cut.honed_share, kept_um)
     sprung_um = cut.datum_to_form * datum_form_um
     new_um = own_form_um(cut.own_form_um, sprung_um, cut.bow_um * bow_factor)
-    return math.sqrt(kept_um * kept_um + new_um * new_um + unsteady_um * unsteady_um)
+    return math.sqrt(kept_um * kept_um + new_um * new_um + printed_um * printed_um)
+
+
+@law
+def printed_form_um(cut: Placing, is_led: bool, ground_min: float) -> float:
+    """Form that a leading blade's unsteady force and a worn wheel print, root of squares, µm.
+
+    Parameters
+    ----------
+    cut : Placing
+    is_led : bool
+        Whether a blade that leads has cut this place in the same stroke.
+    ground_min : float, min
+        For which the wheel has ground since it was dressed.
+
+    See `linesim.cutting.bar.unsteady_um`, `linesim.cutting.wheel.FORM_SHARE`.
+    """
+    led_um, wheel_um = cut.led_form_um if is_led else 0.0, cut.wheel_form_um_min * ground_min
+    return math.sqrt(led_um * led_um + wheel_um * wheel_um)
 
 
 @law

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from linesim.law import law
 
+HONED_EVENLY = 0.5
+"""eta: half of what a stone takes comes off the high places first (assumed, 0.3 to 0.8)."""
+
 
 @law
-def honed_form_um(form_um: float, stock_um: float, evenness: float, floor_um: float) -> float:
+def honed_form_um(form_um: float, stock_um: float, share: float, floor_um: float) -> float:
     """Form after honing: the high places go first, max(floor, o - 2 eta Z).
 
     Parameters
@@ -19,19 +22,19 @@ def honed_form_um(form_um: float, stock_um: float, evenness: float, floor_um: fl
         Roundness or taper found.
     stock_um : float, µm
         Mean metal taken per side, Z.
-    evenness : float
-        eta, 0.3 to 0.8; 0.5 is assumed where nothing is known.
+    share : float
+        2 eta, eta being 0.3 to 0.8; see `HONED_EVENLY`.
     floor_um : float, µm
-        What honing itself leaves, 1 to 3.
+        What honing leaves however much it takes.
 
     Returns
     -------
     float, µm
 
-    >>> honed_form_um(20.0, 15.0, 0.5, 1.0)
+    >>> honed_form_um(20.0, 15.0, 1.0, 1.0)
     5.0
     """
-    return max(floor_um, form_um - 2.0 * evenness * stock_um)
+    return max(floor_um, form_um - share * stock_um)
 
 
 @law

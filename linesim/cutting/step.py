@@ -23,6 +23,7 @@ __all__ = [
     "cut_place",
     "cut_place_by_numbers",
     "roughness_after_cut",
+    "rubs",
     "scratch_after_cut",
     "takes",
     "worn_ra_of",
@@ -108,6 +109,12 @@ def cut_place(
 def takes(cut: CutConditions, growth: float, met_um: float) -> bool:
     """Whether an edge worn so far cuts so much metal, and does not just rub or run in the air."""
     return met_um > 0.0 and met_um >= least_metal_um(cut, growth)
+
+
+@law
+def rubs(cut: CutConditions, growth: float, met_um: float) -> bool:
+    """Whether an edge worn so far meets metal, but less of it than it can cut."""
+    return met_um > 0.0 and not takes(cut, growth, met_um)
 
 
 @law

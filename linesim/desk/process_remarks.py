@@ -1,4 +1,4 @@
-"""What a production engineer would remark on blades that share a bar and on wheels that glaze."""
+"""What a production engineer would remark on blades that share a bar, edges that rub and wheels that glaze."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from typing import Any
 
 from linesim.plan.burning import burns_from
 from linesim.plan.cuts import CutFigures
-from linesim.plan.figures import CutKey
+from linesim.plan.figures import CutKey, cut_figures, cut_settings
 from linesim.works.model import Works
 
-__all__ = ["on_blades", "on_burning"]
+__all__ = ["on_blades", "on_burning", "on_rubbing"]
 
 
 def on_blades(figures: Mapping[CutKey, CutFigures]) -> Iterator[str]:
@@ -31,6 +31,28 @@ def on_blades(figures: Mapping[CutKey, CutFigures]) -> Iterator[str]:
             f"cut: of what they find they leave {100.0 * together:.2g} %, in strokes of their own "
             f'{100.0 * apart:.2g} %. "{name}" moves {of.follow_um_n:.3g} µm for each newton that wear adds to '
             f'"{of.leader}", whose unsteady force prints about {of.leader_form_um:.2g} µm of form (assumed).'
+        )
+
+
+def on_rubbing(works: Works) -> Iterator[str]:
+    """Cuts set to less metal than their edge can cut.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    """
+    settings = cut_settings(works)
+    for key, cut in cut_figures(works).items():
+        depth_um = 1000.0 * settings[key].cut.depth
+        worn_um = cut.least_metal_um + cut.least_metal_rise_um
+        if depth_um >= worn_um:
+            continue
+        when = "it rubs" if depth_um < cut.least_metal_um else "it rubs once the edge is worn"
+        yield (
+            f'{key[0]}, {key[1]}: "{key[3]}" is set to {depth_um:.3g} µm, and its edge cuts no less than '
+            f"{cut.least_metal_um:.3g} µm when sharp and {worn_um:.3g} µm when worn: {when}, leaves the surface as it "
+            "is and wears three times as fast. Leave more for it, or take a keener edge (assumed figures)."
         )
 
 

@@ -6,15 +6,16 @@ import math
 
 from linesim.cutting.bar import followed_um
 from linesim.cutting.error_terms import pushed_um
+from linesim.cutting.locating import printed_form_um
 from linesim.cutting.sizing import honed_by_gauge_min
 from linesim.cutting.wheel import not_sparked_out_um
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
+from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, placing_at, real_at
 from linesim.fast.edges import growth_at, share_at
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
-__all__ = ["added_um", "minutes_of_cut", "note_found", "set_honing_minutes"]
+__all__ = ["added_um", "minutes_of_cut", "note_found", "printed_um", "set_honing_minutes"]
 
 
 @inlined
@@ -35,6 +36,17 @@ def added_um(w: World, m: Machine, cut: int, place: int, cut_pass: int, is_recut
         share = share_at(w, mount, cut, cut_pass, part_at(w.parts, m.part).heat_life)
         wheel_um += not_sparked_out_um(spec.infeed_um_min, spec.spark_out_min, constant_min, share)
     return float(leader_um + wheel_um + spec.own_um)
+
+
+@compiled
+def printed_um(w: World, m: Machine, cut: int, place: int) -> float:
+    """What a leading blade or a worn wheel prints into the form of a place."""
+    spec = cut_at(w.cuts, cut)
+    if not spec.has_additions:
+        return 0.0
+    mount = mount_at(w.mounts, m.first_mount + spec.slot)
+    is_led = spec.leader != NONE and not math.isinf(real_at(w.led_um, place).value)
+    return printed_form_um(placing_at(w.placings, cut), is_led, mount.cut_min + place // spec.at_once * spec.pass_min)
 
 
 @inlined

@@ -12,6 +12,7 @@ from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wa
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     cut_at,
+    feature_at,
     gauge_at,
     line_at,
     mount_at,
@@ -86,7 +87,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
         mount, spent_min = mount_at(w.mounts, m.first_mount + spec.slot), min(minutes_of_cut(w, cut), cut_min)
-        wear(mount, spent_min, spec.life_min * heat_life)
+        wear(mount, spent_min, spec.life_min * heat_life, feature_at(w.features, spec.feature).places)
     return _start_spindle(w, m, cut_min)
 
 
@@ -108,7 +109,7 @@ def plain_minutes(w: World, m: Machine) -> int:
             m.breaking = number
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        wear(mount, cut_min, mount.expected_life_min * heat_life)
+        wear(mount, cut_min, mount.expected_life_min * heat_life, 1)
     return _start_spindle(w, m, cut_min)
 
 

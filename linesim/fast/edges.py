@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import recut_index
-from linesim.cutting.life import wear_growth_after
+from linesim.cutting.life import charged_min, wear_growth_after
 from linesim.fast import codes
 from linesim.fast.common import minutes_of
 from linesim.fast.compiled import compiled, inlined
@@ -39,11 +39,12 @@ def growth_at(w: World, mount: Mount, cut: int, cut_pass: int, heat_life: float)
 
 
 @inlined
-def wear(mount: Mount, cut_min: float, life_min: float) -> None:
-    """So many minutes are cut with it."""
+def wear(mount: Mount, cut_min: float, life_min: float, places: int) -> None:
+    """So many minutes are cut with it at so many places; where it rubbed they count three times."""
     mount.cut_min += cut_min
     if not math.isinf(life_min):
-        mount.life_share += cut_min / (life_min * mount.life_factor)
+        mount.life_share += charged_min(cut_min, mount.rubbed, places) / (life_min * mount.life_factor)
+    mount.rubbed = 0
 
 
 @inlined

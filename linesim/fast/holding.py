@@ -9,6 +9,7 @@ from linesim.cutting.error_terms import copied_share
 from linesim.cutting.heat import room_kelvin, warmth_after
 from linesim.cutting.locating import BOW_CV, form_of_cut_um, position_of_cut_um, size_shift_um, tilt_of_cut_um
 from linesim.fast import codes
+from linesim.fast.additions import printed_um
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     cut_at,
@@ -88,8 +89,10 @@ def held_shift_um(w: World, m: Machine, cut: int, place: int) -> float:
 
 
 @compiled
-def shape_place(w: World, m: Machine, cut: int, place: int, growth: float, stress: float, uniform: float) -> None:
-    """Position, tilt and form of a place after a cut that found metal; from a normal of stress and a uniform."""
+def shape_place(
+    w: World, m: Machine, cut: int, place: int, growth: float, stress: float, uniform: float, taken_um: float
+) -> None:
+    """Position, tilt and form of a place after a cut that took metal; from a normal of stress and a uniform."""
     spec, cut_row = placing_at(w.placings, cut), cut_at(w.cuts, cut)
     copied = copied_share(cut_row, growth, part_at(w.parts, m.part).heat_force)
     shape = _shape(w, m, feature_at(w.features, cut_row.feature).first_place + place)
@@ -103,4 +106,5 @@ def shape_place(w: World, m: Machine, cut: int, place: int, growth: float, stres
     normal = normal_from_uniform(uniform)
     shape.position_um = position_of_cut_um(spec, copied, shape.position_um, lift_um, m.held_um, tilt_um, normal)
     shape.tilt_um = tilt_of_cut_um(spec, copied, shape.tilt_um, lift_um, tilt_um)
-    shape.form_um = form_of_cut_um(spec, copied, shape.form_um, form_um, bow_factor, 0.0)
+    printed = printed_um(w, m, cut, place)
+    shape.form_um = form_of_cut_um(spec, copied, shape.form_um, form_um, bow_factor, printed, taken_um)

@@ -10,7 +10,7 @@ from linesim.cutting.step import scratch_after_cut, takes
 from linesim.fast import codes
 from linesim.fast.additions import added_um, note_found
 from linesim.fast.blame import note_cut
-from linesim.fast.common import four_uniforms
+from linesim.fast.common import count, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
 from linesim.fast.edges import growth_at
@@ -54,8 +54,12 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
             if torn_um > 0.0:
                 settle_roughness(w, where)
                 where.roughness_um = max(where.roughness_um, torn_um)
-        elif not is_recut:
-            where.error_um, where.is_clean = met_um, 0
+        else:
+            if met_um > 0.0:
+                mount.rubbed += 1
+                count(w.rubbed, m.first_mount + spec.slot)
+            if not is_recut:
+                where.error_um, where.is_clean = met_um, 0
         if spec.leads:
             note_found(w, place, found_um if is_cut else math.inf)
 
@@ -87,5 +91,6 @@ def _cut_place(
     where.scratch_um = scratch_after_cut(spec, where.scratch_um, is_recut)
     where.is_clean = 1
     if spec.carries and not is_recut:
-        shape_place(w, m, cut, place, growth, stress_normal, aside)
+        taken_um = metal_met_um(spec, before_um, False) - where.error_um
+        shape_place(w, m, cut, place, growth, stress_normal, aside, taken_um)
     return rough

@@ -180,6 +180,8 @@ class Mount:
     first_left: Short
     """First pieces that may still be gauged after its change."""
     is_rezeroed: Short
+    rubbed: int
+    """Places at which it has rubbed in the stroke at hand."""
 
 
 class CutterSet:

@@ -39,6 +39,7 @@ class Sums:
     edge_life: int
     edge_min: int
     saved: int
+    rubbed: int
     regrinds: int
     bought: int
     set_claims: int

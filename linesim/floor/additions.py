@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from linesim.cutting.bar import followed_um
 from linesim.cutting.error_terms import pushed_um
 from linesim.cutting.life import wear_growth
+from linesim.cutting.locating import printed_form_um
 from linesim.cutting.sizing import honed_by_gauge_min
 from linesim.cutting.wheel import not_sparked_out_um
 from linesim.floor.mount import Mount
@@ -20,11 +21,13 @@ __all__ = ["NOTHING_ADDED", "Added", "Additions", "cut_minutes", "share_at"]
 
 
 class Added(NamedTuple):
-    """What is added to the error of one place, µm per side, by where it comes from."""
+    """What is added to the error of one place, µm per side, by where it comes from, and to its form."""
 
     leader_um: float = 0.0
     wheel_um: float = 0.0
     own_um: float = 0.0
+    form_um: float = 0.0
+    """What is printed into the form."""
 
 
 NOTHING_ADDED = Added()
@@ -80,12 +83,15 @@ class Additions:
         if not row.has_additions:
             return NOTHING_ADDED
         mount = self._mounts[row.slot]
-        wheel_um = row.wheel_um_min * (mount.edge.cut_min + place // row.at_once * row.pass_min)
+        ground_min = mount.edge.cut_min + place // row.at_once * row.pass_min
+        wheel_um = row.wheel_um_min * ground_min
         constant_min = row.spark_out_constant_min
         if constant_min > 0.0:
             share = share_at(mount, row, place, self._part.heat_life)
             wheel_um += not_sparked_out_um(row.infeed_um_min, row.spark_out_min, constant_min, share)
-        return Added(0.0 if is_recut else self._led_um(row, place), wheel_um, row.own_um)
+        is_led = (row.leader, place) in self._found_um
+        form_um = printed_form_um(self._site.placings[cut], is_led, ground_min)
+        return Added(0.0 if is_recut else self._led_um(row, place), wheel_um, row.own_um, form_um)
 
     def _led_um(self, row: Any, place: int) -> float:
         """What the leading blade adds, if it cut this place in this stroke."""

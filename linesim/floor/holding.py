@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from linesim.chance import Purpose, lognormal_value
 from linesim.chance.addresses import try_part
-from linesim.cutting.error_terms import copied_share
+from linesim.cutting.error_terms import copied_share, metal_met_um
 from linesim.cutting.heat import room_kelvin, warmth_after
 from linesim.cutting.life import wear_growth
 from linesim.cutting.locating import BOW_CV, form_of_cut_um, position_of_cut_um, size_shift_um, tilt_of_cut_um
@@ -120,8 +120,19 @@ def shift_of_cut(site: Site, part: Part, cut: int, held: Held, datum: int) -> fl
     return shift_um - held.warm_um
 
 
-def shape_place(site: Site, part: Part, cut: int, held: Held, where: int, datum: int, life_share: float) -> None:
-    """Position, tilt and form of a place after a cut that found metal, at the life share of the edge there."""
+def shape_place(
+    site: Site, part: Part, cut: int, held: Held, where: int, datum: int, life_share: float, printed_um: float,
+    before_um: float,
+) -> None:  # fmt: skip
+    """Position, tilt and form of a place after a cut that found metal, at the life share of the edge there.
+
+    Parameters
+    ----------
+    printed_um : float
+        What a leading blade or a worn wheel prints into the form, µm.
+    before_um : float
+        Error before the cut, µm.
+    """
     conditions, placing = site.conditions[cut], site.placings[cut]
     place = where - int(site.rows.features[site.rows.cuts[cut].feature].first_place)
     _, stress, _, aside = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
@@ -136,4 +147,6 @@ def shape_place(site: Site, part: Part, cut: int, held: Held, where: int, datum:
         placing, copied, part.position_um[where], lift_um, held.position_um, tilt_um, aside
     )
     part.tilt_um[where] = tilt_of_cut_um(placing, copied, part.tilt_um[where], lift_um, tilt_um)
-    part.form_um[where] = form_of_cut_um(placing, copied, part.form_um[where], form_um, bow_factor, 0.0)
+    taken_um = metal_met_um(conditions, before_um, False) - part.error_um[where]
+    before_form_um = part.form_um[where]
+    part.form_um[where] = form_of_cut_um(placing, copied, before_form_um, form_um, bow_factor, printed_um, taken_um)

@@ -178,11 +178,13 @@ class Machine:
         cut_min = min(max(minutes.values()) if row.stops_at_size else row.cut_min, until_break)
         felt = self.warmth.felt(held, self.env.now)
         self.warmth.runs(self.env.now, cut_min)
+        rubbed: dict[int, int] = {}
         if breaking is None:
-            apply_cuts(self.site, self.mounts, part, cuts, felt, only_cut != NONE or part.rounds > 0)
+            rubbed = apply_cuts(self.site, self.mounts, part, cuts, felt, only_cut != NONE or part.rounds > 0)
         for cut in cuts:
             spec = self.site.rows.cuts[cut]
-            self.mounts[spec.slot].wear(min(minutes[cut], cut_min), spec.life_min * part.heat_life)
+            life_min, places = spec.life_min * part.heat_life, self.site.rows.features[spec.feature].places
+            self.mounts[spec.slot].wear(min(minutes[cut], cut_min), life_min, rubbed.get(cut, 0), places)
         yield from self.spindle.run(part, cut_min)
         return breaking
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from linesim.chance import Purpose, normal_from_uniform
 from linesim.cutting.knowing import kind_life_factor
-from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
+from linesim.cutting.life import charged_min, edge_break_share, edge_life_factor, finish_factor, wear_land_mm
 from linesim.cutting.setting import setting_um
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge
@@ -113,11 +113,11 @@ class Mount:
             return math.inf
         return (self.break_share - self.life_share) * (life_min * self.life_factor)
 
-    def wear(self, cut_min: float, life_min: float) -> None:
-        """So many minutes are cut with it."""
+    def wear(self, cut_min: float, life_min: float, rubbed: int = 0, places: int = 1) -> None:
+        """So many minutes are cut with it; where it rubbed at some of the places they count three times."""
         self.edge.cut_min += cut_min
         if not math.isinf(life_min):
-            self.life_share += cut_min / (life_min * self.life_factor)
+            self.life_share += charged_min(cut_min, rubbed, places) / (life_min * self.life_factor)
 
     @property
     def wear_land_mm(self) -> float:

@@ -8,9 +8,9 @@ from typing import Any
 
 from linesim.chance import Purpose
 from linesim.chance.addresses import try_part
-from linesim.cutting.error_terms import copied_share
+from linesim.cutting.error_terms import copied_share, metal_met_um
 from linesim.cutting.life import wear_growth
-from linesim.cutting.step import cut_place_by_numbers
+from linesim.cutting.step import cut_place_by_numbers, rubs
 from linesim.floor.additions import Additions, share_at
 from linesim.floor.holding import Held, datum_place, shape_place, shift_of_cut
 from linesim.floor.mount import Mount
@@ -42,7 +42,9 @@ def minutes_until_break(
     return soonest, breaking
 
 
-def apply_cuts(site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int], held: Held, is_recut: bool) -> None:
+def apply_cuts(
+    site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int], held: Held, is_recut: bool
+) -> dict[int, int]:
     """Cut every place of the stroke's features, in the order of the cuts, with the edges as they are.
 
     Parameters
@@ -51,23 +53,42 @@ def apply_cuts(site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int],
         How the part sits and how warm it is.
     is_recut : bool
         Whether the cuts are made again at the same setting.
+
+    Returns
+    -------
+    dict of int
+        By cut, at how many places it met less metal than its edge can cut.
     """
+    rubbed = {}
     additions = Additions(site, mounts, part)
     for cut in cuts:
         row = site.rows.cuts[cut]
         mount, feature = mounts[row.slot], site.rows.features[row.feature]
+        rubbed[cut] = 0
         for place in range(feature.places):
             where = feature.first_place + place
             before_um = part.error_um[where]
+            rubbed[cut] += _rubs(site, mount, part, cut, place, is_recut)
             more = additions.added(cut, place, is_recut)
             datum = datum_place(site, held.datum, feature, place)
             shift_um = shift_of_cut(site, part, cut, held, datum) + part.fault_um
             shift_um += more.leader_um + more.wheel_um + more.own_um
             _cut_place(site, mount, part, cut, row, feature.first_place, place, shift_um, is_recut)
             if row.carries and part.is_clean[where] and not is_recut:
-                shape_place(site, part, cut, held, where, datum, share_at(mount, row, place, part.heat_life))
+                share = share_at(mount, row, place, part.heat_life)
+                shape_place(site, part, cut, held, where, datum, share, more.form_um, before_um)
             if row.leads and part.is_clean[where]:
                 additions.note(cut, place, before_um)
+        site.tally.rubbed[mount.index] += rubbed[cut]
+    return rubbed
+
+
+def _rubs(site: Site, mount: Mount, part: Part, cut: int, place: int, is_recut: bool) -> bool:
+    """Whether the edge only rubs at a place; a recut leaves alone what stands no higher than meant."""
+    row, conditions = site.rows.cuts[cut], site.conditions[cut]
+    met_um = metal_met_um(conditions, part.error_um[site.rows.features[row.feature].first_place + place], is_recut)
+    growth = wear_growth(share_at(mount, row, place, part.heat_life), row.wear_b, row.wear_tau, row.wear_gamma)
+    return bool(row.least_metal_um > 0.0 and rubs(conditions, growth, met_um))
 
 
 def _cut_place(

@@ -40,7 +40,7 @@ class Additions:
     @property
     def has_any(self) -> bool:
         """Whether anything is added to the error."""
-        wheel = self.wheel_um_min > 0.0 or self.spark_out_constant_min > 0.0
+        wheel = self.wheel_radius_um_min > 0.0 or self.wheel_um_min > 0.0 or self.spark_out_constant_min > 0.0
         return self.leader is not None or self.own_um != 0.0 or wheel
 
 

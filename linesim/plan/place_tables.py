@@ -53,6 +53,9 @@ class Placings(NamedTuple):
     own_form_um: Floats
     bow_um: Floats
     room_um_k: Floats
+    led_form_um: Floats
+    wheel_form_um_min: Floats
+    honed_share: Floats
 
 
 def placing_of(placings: Placings, cut: int) -> Placing:

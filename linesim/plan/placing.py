@@ -13,7 +13,10 @@ from linesim.cutting.locating import (
     spindle_hollow_um,
     tilt_by_pad_um,
 )
+from linesim.cutting.sizing import HONED_EVENLY
+from linesim.cutting.wheel import FORM_SHARE
 from linesim.handbook.bodies import body_of, corrects
+from linesim.plan.additions import Additions
 from linesim.plan.coefficients import Coefficients
 from linesim.plan.columns import Rows
 from linesim.plan.place_tables import Fixtures, Holdings, Placings
@@ -107,7 +110,7 @@ class PlacingTable:
         for fixture in [] if fixtures is None else fixtures.measured:
             self.fixtures.add(position_um=fixture.position, tilt_um=fixture.tilt)
 
-    def add_cut(self, operation: Operation, cut: Cut) -> dict[str, float]:
+    def add_cut(self, operation: Operation, cut: Cut, beside: Additions) -> dict[str, float]:
         """Enter what a cut does to how true its places lie; returns the columns that `Cuts` has of it."""
         feature, process = self._line.features[cut.feature], corrects(cut.process)
         leaves, of_lift, of_datum = cut.leaves, self._of_lift(operation, cut), self._of_datum(operation, cut)
@@ -129,6 +132,9 @@ class PlacingTable:
             own_form_um=math.hypot(own_form, bent_um(operation), self._hollow(operation, cut)),
             bow_um=self._bow(cut),
             room_um_k=self._room(feature),
+            led_form_um=beside.leader_form_um,
+            wheel_form_um_min=FORM_SHARE * beside.wheel_radius_um_min,
+            honed_share=2.0 * HONED_EVENLY if cut.process == "honing" else math.inf,
         )
         holds = (operation.locating, operation.fixtures, operation.warm_up, self.works.room)
         return {

@@ -206,8 +206,8 @@ class Stations:
         first_cut, cuts = len(self.cuts), operation.strokes[stroke_name].cuts
         of_stroke = {each: self.figures[line_name, name, stroke_name, each] for each in cuts}
         for cut_name, cut in cuts.items():
-            is_last = last_cuts(operation)[cut.feature] is cut
-            beside = addition_columns(of_stroke, cut_name, first_cut) | self.placing.add_cut(operation, cut)
+            is_last, added = last_cuts(operation)[cut.feature] is cut, of_stroke[cut_name].additions
+            beside = addition_columns(of_stroke, cut_name, first_cut) | self.placing.add_cut(operation, cut, added)
             beside |= setting_columns(is_last)
             self._add_cut(cut, of_stroke[cut_name], slots[cut.cutter], features[cut.feature], beside)
             self.cut_names.append(cut_name)

@@ -124,6 +124,7 @@ class Tally:
     edge_life: Floats  # sum of their life shares
     edge_min: Floats  # cutting minutes of the edges that were changed
     saved: Ints  # parts in which the set broke and that went on
+    rubbed: Ints  # places at which an edge met less metal than it can cut
     # by kind
     regrinds: Ints
     bought: Ints
@@ -212,7 +213,18 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
     shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_salvaged"), (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
-    by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
+    by_mount = (
+        "planned",
+        "unplanned",
+        "joined",
+        "in_place",
+        "looks",
+        "edge_parts",
+        "edge_life",
+        "edge_min",
+        "saved",
+        "rubbed",
+    )
     shapes |= dict.fromkeys(by_mount, (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys(by_kind, (kinds,))

@@ -74,6 +74,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *_queues(plan, tally),
         *_sets(works, plan, tally),
         *_people(works, plan, tally),
+        *_rubbing(plan, tally),
         *_burning(works, plan, tally),
         *worse_datums(plan, tally),
     ]
@@ -207,6 +208,18 @@ def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
             who = "The tool grinders" if row["kind"] == GRINDERS else f'The people of "{row["pool"]}"'
             waited = "" if math.isnan(wait_min) else f"; a job waits {wait_min:.1f} min for them on average"
             yield f"{who} are busy {100.0 * share:.0f} % of the time{waited}."
+
+
+def _rubbing(plan: Plan, tally: Tally) -> Iterator[str]:
+    """Edges that met less metal than they can cut."""
+    for kind, name in enumerate(plan.names.kinds):
+        rubbed = int(tally.rubbed[plan.mounts.kind == kind].sum())
+        if rubbed:
+            places = "place" if rubbed == 1 else "places"
+            yield (
+                f'"{name}" rubbed at {rubbed} {places}: it met less metal than its edge can cut, left the surface as '
+                "it was, and wore three times as fast. Leave more metal for it, or take a keener edge."
+            )
 
 
 def _burning(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:

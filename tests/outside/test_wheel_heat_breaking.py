@@ -14,7 +14,7 @@ from linesim.cutting.breaking import (
 )
 from linesim.cutting.form import copying_factor
 from linesim.cutting.heat import growth_um, heated_by_cut_k, warmth_after
-from linesim.cutting.sizing import honed_by_gauge_min, honed_form_um, reamed_um
+from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
 from linesim.cutting.surface import worn_ra_um
 from linesim.cutting.wheel import (
     STIFFENING,
@@ -62,8 +62,8 @@ def test_roughness_and_burn() -> None:
 
 def test_honing() -> None:
     """Taper 20: 15 µm of stock leaves 5, 30 leaves the floor."""
-    assert honed_form_um(20.0, 15.0, 0.5, 1.0) == 5.0
-    assert honed_form_um(20.0, 30.0, 0.5, 1.0) == 1.0
+    assert honed_form_um(20.0, 15.0, 2.0 * HONED_EVENLY, 1.0) == 5.0
+    assert honed_form_um(20.0, 30.0, 2.0 * HONED_EVENLY, 1.0) == 1.0
     assert honed_by_gauge_min(20.0, 5.0, 25.0, 0.2) == pytest.approx(1.2)
     assert honed_by_gauge_min(20.0, -30.0, 25.0, 0.2) == 0.2
 
