@@ -46,6 +46,7 @@ __all__ = [
     "min_cost_life_min",
     "part_cost",
     "part_minutes",
+    "regrind_past_limit_mm",
     "regrind_takes_mm",
     "regrinds_from_stock",
     "run_out_cost_rate",
@@ -275,6 +276,29 @@ def regrind_takes_mm(wear_land_mm: float, land_factor: float, clean_up_mm: float
     0.7
     """
     return wear_land_mm * land_factor + clean_up_mm
+
+
+@law
+def regrind_past_limit_mm(takes_mm: float, wear_land_mm: float, limit_mm: float, extra: float) -> float:
+    """Stock that a regrind takes from an edge past its limit: chips and comb cracks go deeper than the land.
+
+    Parameters
+    ----------
+    takes_mm : float, mm
+        Land and clean-up, see `regrind_takes_mm`.
+    wear_land_mm, limit_mm : float, mm
+        Land when taken off; at which the edge counts as dull.
+    extra : float
+        c_x, 0 to 2, for each millimetre past the limit; 1 is assumed.
+
+    Returns
+    -------
+    float, mm
+
+    >>> round(regrind_past_limit_mm(0.6, 0.5, 0.3, 1.0), 6)
+    0.8
+    """
+    return takes_mm + extra * max(0.0, wear_land_mm - limit_mm)
 
 
 @law

@@ -9,6 +9,7 @@ import simpy
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.cutting.economics import regrind_past_limit_mm, regrind_takes_mm
 from linesim.floor.foreman import Claim, Foreman, Turn, queue
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
@@ -158,7 +159,10 @@ class Crib:
         kind = cutter_set.kind
         if self._renewal[kind] is not RenewalWay.REGROUND:
             return False
-        need_mm = float(self.plan.kinds.per_wear_land[kind]) * wear_land_mm + float(self.plan.kinds.margin_mm[kind])
+        kinds = self.plan.kinds
+        takes_mm = regrind_takes_mm(wear_land_mm, float(kinds.per_wear_land[kind]), float(kinds.margin_mm[kind]))
+        limit_mm, extra = float(kinds.wear_limit_mm[kind]), float(kinds.past_limit[kind])
+        need_mm = regrind_past_limit_mm(takes_mm, wear_land_mm, limit_mm, extra)
         # Tenths of a millimetre do not add up exactly: a hair less than needed is enough.
         if cutter_set.stock_mm - need_mm < -1e-9:
             return False

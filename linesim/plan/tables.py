@@ -202,6 +202,8 @@ class Kinds(NamedTuple):
     setting_error_um: Floats
     """Standard deviation of how a fresh edge is set, and its mean: plus is deeper."""
     setting_bias_um: Floats
+    past_limit: Floats
+    """Metal ground away for each mm of land past the wear limit, beyond what its land takes."""
 
 
 class FirstPieces(NamedTuple):

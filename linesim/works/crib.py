@@ -25,6 +25,9 @@ class Reground(Strict):
     """Clean-up taken beyond the wear land each time, mm."""
     per_wear_land: Number = Field(default=1.0, gt=0, le=10)
     """Metal ground away per millimetre of wear land (1 on the tooth face; tan of the clearance angle on the flank)."""
+    past_limit: Number = Field(default=1.0, ge=0, le=2)
+    """Metal ground away beyond that for each millimetre of land past the wear limit, as chips and cracks go deeper than
+    the land; 1 is assumed."""
     minutes: Duration
     """Time on the tool grinder."""
     cost: Money = Field(default=0.0, ge=0)

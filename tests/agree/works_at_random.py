@@ -156,7 +156,15 @@ def _plain_cutter(rng: Random, sets: int) -> Content:
 def _cutter(rng: Random) -> Content:
     renewal = rng.choice(
         [
-            {"reground": {"stock": 1.5, "margin": 0.1, "minutes": _minutes(rng, 40), "life": rng.choice([1.0, 0.8])}},
+            {
+                "reground": {
+                    "stock": 1.5,
+                    "margin": 0.1,
+                    "minutes": _minutes(rng, 40),
+                    "life": rng.choice([1.0, 0.8]),
+                    "past_limit": rng.choice([0, 1, 2]),
+                }
+            },
             {"indexed": {"edges": rng.randint(1, 5)}},
             {"dressed": {"dressings": rng.randint(1, 6), "by_machine": _maybe(rng, 0.5)}},
             {"bought": {}},

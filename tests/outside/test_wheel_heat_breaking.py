@@ -1,4 +1,4 @@
-"""Wheels, honing, heat and breaking: arithmetic checks of laws from memory or derived, as said in each module."""
+"""Wheels, honing, heat, edges past their limit: arithmetic of laws from memory or derived, as said in each module."""
 
 from __future__ import annotations
 
@@ -6,12 +6,7 @@ import math
 
 import pytest
 
-from linesim.cutting.breaking import (
-    chance_of_a_hit,
-    load_of_standing_tooth,
-    regrind_past_limit_mm,
-    strength_left,
-)
+from linesim.cutting.economics import regrind_past_limit_mm
 from linesim.cutting.form import copying_factor
 from linesim.cutting.heat import growth_um, heated_by_cut_k, warmth_after
 from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
@@ -107,16 +102,6 @@ def test_warm_and_cold_by_turns() -> None:
         warmth = warmth_after(warmth, 20.0, 0.0, 90.0)
     assert 30.0 * (warmth - 1.0) == pytest.approx(-6.70442, abs=1e-4)
     assert 30.0 * (at_stop - 1.0) == pytest.approx(-0.907345, abs=1e-4)
-
-
-@pytest.mark.parametrize(("stands_out", "feed", "load"), [(0.05, 0.13, 1.3846), (0.01, 0.12, 1.0833)])
-def test_load_of_the_tooth_that_stands_out(stands_out: float, feed: float, load: float) -> None:
-    assert load_of_standing_tooth(stands_out, feed) == pytest.approx(load, abs=5e-5)
-
-
-def test_strength_and_hits() -> None:
-    assert strength_left(1.3846, 3.0) == pytest.approx(0.37673, abs=5e-5)
-    assert chance_of_a_hit(0.0005, 12.0, 40.0) == pytest.approx(0.21337, abs=5e-6)
 
 
 def test_past_the_limit() -> None:
