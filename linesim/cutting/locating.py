@@ -26,7 +26,6 @@ __all__ = [
     "lift_in_middle_um",
     "own_form_um",
     "position_of_cut_um",
-    "printed_form_um",
     "shift_by_pad_um",
     "size_shift_um",
     "spindle_hollow_um",
@@ -223,24 +222,6 @@ def form_of_cut_um(
     sprung_um = cut.datum_to_form * datum_form_um
     new_um = own_form_um(cut.own_form_um, sprung_um, cut.bow_um * bow_factor)
     return math.sqrt(kept_um * kept_um + new_um * new_um + printed_um * printed_um)
-
-
-@law
-def printed_form_um(cut: Placing, is_led: bool, ground_min: float) -> float:
-    """Form that a leading blade's unsteady force and a worn wheel print, root of squares, µm.
-
-    Parameters
-    ----------
-    cut : Placing
-    is_led : bool
-        Whether a blade that leads has cut this place in the same stroke.
-    ground_min : float, min
-        For which the wheel has ground since it was dressed.
-
-    See `linesim.cutting.bar.unsteady_um`, `linesim.cutting.wheel.FORM_SHARE`.
-    """
-    led_um, wheel_um = cut.led_form_um if is_led else 0.0, cut.wheel_form_um_min * ground_min
-    return math.sqrt(led_um * led_um + wheel_um * wheel_um)
 
 
 @law

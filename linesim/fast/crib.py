@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.cutting.economics import regrind_past_limit_mm, regrind_takes_mm
+from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.common import call, first_claim, make_ready, minutes_of

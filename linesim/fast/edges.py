@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import recut_index
-from linesim.cutting.life import charged_min, wear_growth_after
+from linesim.cutting.life import wear_growth_after
+from linesim.cutting.rubbing import charged_min
 from linesim.fast import codes
 from linesim.fast.common import minutes_of
 from linesim.fast.compiled import compiled, inlined

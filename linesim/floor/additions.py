@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from linesim.cutting.bar import followed_um
 from linesim.cutting.error_terms import pushed_um
 from linesim.cutting.life import wear_growth
-from linesim.cutting.locating import printed_form_um
+from linesim.cutting.printing import printed_form_um
 from linesim.cutting.sizing import honed_by_gauge_min
 from linesim.cutting.wheel import not_sparked_out_um
 from linesim.floor.mount import Mount

@@ -9,7 +9,7 @@ import simpy
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.cutting.economics import regrind_past_limit_mm, regrind_takes_mm
+from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.floor.foreman import Claim, Foreman, Turn, queue
 from linesim.floor.people import People
 from linesim.floor.timing import Timing

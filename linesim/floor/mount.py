@@ -7,7 +7,8 @@ from typing import Any
 
 from linesim.chance import Purpose, normal_from_uniform
 from linesim.cutting.knowing import kind_life_factor
-from linesim.cutting.life import charged_min, edge_break_share, edge_life_factor, finish_factor, wear_land_mm
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
+from linesim.cutting.rubbing import charged_min
 from linesim.cutting.setting import setting_um
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge

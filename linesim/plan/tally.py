@@ -213,19 +213,8 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
     shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_salvaged"), (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
-    by_mount = (
-        "planned",
-        "unplanned",
-        "joined",
-        "in_place",
-        "looks",
-        "edge_parts",
-        "edge_life",
-        "edge_min",
-        "saved",
-        "rubbed",
-    )
-    shapes |= dict.fromkeys(by_mount, (mounts,))
+    by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
+    shapes |= dict.fromkeys((*by_mount, "rubbed"), (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys(by_kind, (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))

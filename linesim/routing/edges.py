@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from linesim.cutting.economics import edge_cost_over_edges, regrind_takes_mm, regrinds_from_stock
+from linesim.cutting.economics import edge_cost_over_edges
+from linesim.cutting.regrinding import regrind_takes_mm, regrinds_from_stock
 from linesim.plan.times import mean_minutes
 from linesim.works import Works
 from linesim.works.operations import Operation

@@ -6,9 +6,9 @@ import math
 
 import pytest
 
-from linesim.cutting.economics import regrind_past_limit_mm
 from linesim.cutting.form import copying_factor
 from linesim.cutting.heat import growth_um, heated_by_cut_k, warmth_after
+from linesim.cutting.regrinding import regrind_past_limit_mm
 from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
 from linesim.cutting.surface import worn_ra_um
 from linesim.cutting.wheel import (

@@ -15,8 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from linesim.chance import lognormal_value
-from linesim.cutting.economics import edge_cost_over_edges, regrind_past_limit_mm, regrind_takes_mm
+from linesim.cutting.economics import edge_cost_over_edges
 from linesim.cutting.life import wear_land_mm
+from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
 from linesim.plan.times import mean_minutes
