@@ -30,6 +30,24 @@ def block() -> Works:
     return load_works("scenarios/block-line.yaml")
 
 
+HAPPENINGS = {
+    "features": {"top face": {"roughness": {"loss_at_limit": 0}}},
+    "casting": {"heats": {"of": 60, "life": "20 %", "force": "10 %"}},
+    "later": {"field": {"gasket": {"weights": {"top face": {"roughness": 1}}, "cost": "400 EUR"}}},
+    "operations": {
+        "Op 30": {"clamping": {"bends": "12 um"}},
+        "Op 60": {"turns_bad": {"chance": "0.2 %", "shift": "15 um"}},
+        "Op 100": {"test": {"weights": {"top face": {"roughness": 1}}}},
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def eventful(block: Works) -> Works:
+    """The block line, with something of every kind that is not known well."""
+    return changed(block, {"lines": {"block": HAPPENINGS}})
+
+
 @pytest.fixture(scope="module")
 def short() -> Works:
     return changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "2 days"}})
@@ -102,12 +120,12 @@ def test_every_input_has_a_range_about_1_and_a_reason(block: Works) -> None:
         assert one.found_at in ("floor", "books", "customer")
 
 
-def test_every_kind_of_the_data_file_can_be_shifted(block: Works) -> None:
-    assert {one.kind for one in inputs_of(block)} == set(SHIFTS)
+def test_every_kind_of_the_data_file_can_be_shifted(eventful: Works) -> None:
+    assert {one.kind for one in inputs_of(eventful)} == set(SHIFTS)
 
 
-def test_all_of_a_kind_go_together(block: Works) -> None:
-    found = together(inputs_of(block))
+def test_all_of_a_kind_go_together(block: Works, eventful: Works) -> None:
+    found = together(inputs_of(eventful))
     assert [one.name for one in found] == list(SHIFTS)
     life = found[0]
     assert set(life.targets) == set(block.cutters)
@@ -169,6 +187,7 @@ def numbers(works: Works, policy: str) -> dict[str, np.ndarray[Any, Any]]:
         "gauges",
         "rules",
         "times",
+        "tests",
     )
     return {f"{table}.{name}": column for table in tables for name, column in getattr(plan, table)._asdict().items()}
 
@@ -207,6 +226,40 @@ def test_an_input_moves_what_it_says_and_nothing_else(block: Works, name: str) -
         ratios = after[column][before[column] != after[column]] / before[column][before[column] != after[column]]
         if column != "cuts.stiffness_n_um":  # a bar stands in series with the machine
             assert ratios == pytest.approx(np.full(len(ratios), 1.3))
+
+
+HAPPENED = {
+    "run-out of deck mill": {"cuts.sharp_roughness_um"},
+    "heats of block": {"lines.heat_life_cv", "lines.heat_force_cv"},
+    "fault chance of block / Op 60": {"operations.fault_chance"},
+    "rejects at tests of block / Op 100": {"tests.strength", "tests.strength_sd"},
+    "field failures of block": set(),
+}
+"""What befalls the line: the columns of the plan that each such input moves."""
+
+
+@pytest.mark.parametrize("name", HAPPENED)
+def test_what_befalls_a_line_moves_its_own_columns(eventful: Works, name: str) -> None:
+    one = next(each for each in inputs_of(eventful) if each.name == name)
+    before, after = (numbers(each, "full life") for each in (eventful, with_factors(eventful, [(one, 1.3)])))
+    assert {column for column in before if not np.array_equal(before[column], after[column])} == HAPPENED[name]
+
+
+def test_clamps_failures_and_castings_are_multiplied_as_they_stand(eventful: Works) -> None:
+    by_name = {one.name: one for one in inputs_of(eventful)}
+    wanted = ("clamping of block / Op 30", "field failures of block", "casting spread of block / top face")
+    line = with_factors(eventful, [(by_name[name], 1.5) for name in wanted]).lines["block"]
+    clamping = line.operations["Op 30"].clamping
+    assert clamping is not None
+    assert (clamping.bends, line.later.field["gasket"].cost) == (18.0, 600.0)
+    assert line.features["top face"].as_cast.spread == 525.0
+
+
+def test_a_test_multiplied_keeps_its_anchors_in_order(eventful: Works) -> None:
+    one = next(each for each in inputs_of(eventful) if each.kind == "rejects at tests")
+    test = with_factors(eventful, [(one, 40.0)]).lines["block"].operations["Op 100"].test
+    assert test is not None
+    assert 0.0 < test.at_limit < test.at_twice < 1.0
 
 
 def test_prices_move_the_ledger(short: Works) -> None:

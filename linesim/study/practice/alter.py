@@ -47,7 +47,7 @@ def metal_cuts(works: Works) -> dict[tuple[str, str], list[CutPlace]]:
 
 
 def unsorted(works: Works) -> Works:
-    """The works whose gauges note and correct, but turn nothing down, so that all that was cut is seen.
+    """The works without tests whose gauges note and correct but turn nothing down: all that was cut is seen.
 
     Motors are taken to be strong enough for any cut, as it is the surface that is asked about.
     """
@@ -55,7 +55,7 @@ def unsorted(works: Works) -> Works:
         gauges = {
             name: gauge.model_copy(update={"tries": 0, "reject": "pass"}) for name, gauge in at.operation.gauges.items()
         }
-        works = with_operation(works, at.line_name, at.name, gauges=gauges, power=None)
+        works = with_operation(works, at.line_name, at.name, gauges=gauges, power=None, test=None)
     return works
 
 

@@ -10,8 +10,12 @@ import numpy as np
 
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
-from linesim.study.crew.outcome import summarised
-from linesim.study.crew.summary import Ready, RunSummary
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE
+from linesim.plan.tally import Tally
+from linesim.result.characteristics import Characteristics
+from linesim.study.crew.summary import Ready, ratio, summary_of
+from linesim.study.one.runs import run_plan
 from linesim.study.search.sensitivity.inputs import Input, with_factors
 from linesim.works import Works
 from linesim.works.policies import Policy
@@ -32,17 +36,44 @@ class Seen:
     ----------
     ready : Ready or None
         What was run; None where the alternative cannot be cut as described.
-    summary : RunSummary or None
-        The run in short.
+    tally : Tally or None
+        What the run left behind.
     """
 
     ready: Ready | None = None
-    summary: RunSummary | None = None
+    tally: Tally | None = None
 
     @property
     def contribution(self) -> float:
         """Contribution of the whole works per hour, in the scenario's currency."""
-        return math.nan if self.summary is None else float(self.summary.figures[-1]["contribution_per_hour"])
+        if self.ready is None or self.tally is None:
+            return math.nan
+        return float(summary_of(self.ready, self.tally).figures[-1]["contribution_per_hour"])
+
+    @property
+    def rejects(self) -> float:
+        """Parts turned down by tests for their surfaces, for each part tested; not a number where nothing is."""
+        if self.ready is None or self.tally is None:
+            return math.nan
+        terms = self._terms(self.ready.plan, are_failures=False)
+        return ratio(float(self.tally.turned_down[terms].sum()), float(self.tally.tested.sum()))
+
+    @property
+    def failures(self) -> float:
+        """Chance that a shipped part fails in the field for its surfaces, all failures together."""
+        if self.ready is None or self.tally is None:
+            return math.nan
+        terms = self._terms(self.ready.plan, are_failures=True)
+        shipped = float(self.tally.shipped.sum()) if terms else 0.0
+        return ratio(float(self.tally.field_chance[terms].sum()), shipped)
+
+    @staticmethod
+    def _terms(plan: Plan, are_failures: bool) -> list[int]:
+        """Terms of tests, or of failures in the field, that are surfaces."""
+        tests, feature = plan.tests, plan.test_terms.feature.tolist()
+        rows = zip(tests.operation.tolist(), tests.first_term.tolist(), tests.end_term.tolist(), strict=True)
+        mine = [range(first, end) for operation, first, end in rows if (operation == NONE) is are_failures]
+        return [term for terms in mine for term in terms if feature[term] != NONE]
 
     def figure(self, line: str, feature: str, characteristic: str, name: str) -> float:
         """A figure of a characteristic over the shipped parts, as the table of characteristics has it.
@@ -54,19 +85,20 @@ class Seen:
         characteristic : str
             size, roughness, scratch, position, tilt or form.
         name : str
-            mean, sd, cpk, share_out ...
+            mean, sd, cpk, share_out: an attribute of `linesim.result.characteristics.Figures`.
 
         Returns
         -------
         float
             Not a number where the drawing does not limit it, or nothing was shipped.
         """
-        if self.ready is None or self.summary is None:
+        if self.ready is None or self.tally is None:
             return math.nan
-        wanted = ("characteristic", line, feature, characteristic, name)
-        for head, value in zip(self.ready.details.heads, self.summary.details.tolist(), strict=True):
-            if (head.of, head.line, head.name, head.characteristic, head.figure) == wanted:
-                return float(value)
+        rows = Characteristics(self.ready.works, self.ready.plan)
+        wanted = (line, feature, characteristic)
+        for asked in rows.asked:
+            if (asked.line, asked.feature, asked.of.name.lower()) == wanted:
+                return float(getattr(rows.figures(asked, self.tally), name))
         return math.nan
 
 
@@ -139,7 +171,7 @@ class Draw:
         except ScenarioError:
             return Seen()
         self.runs += 1
-        return Seen(ready, summarised(ready, self.seed, self.number, self.engine))
+        return Seen(ready, run_plan(ready.plan, self.seed, self.number, engine=self.engine))
 
 
 def drawn(works: Works, inputs: Sequence[Input], seed: int, number: int) -> Works:

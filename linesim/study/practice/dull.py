@@ -29,6 +29,13 @@ def _dull(draw: Draw) -> Iterator[Pair]:
             less, more = (seen.figure(line, feature, characteristic, figure) for seen in (fresh, dull))
             what = f"{words}: fresh <= dull"
             yield Pair(f"{line} / {feature}", what, unit, less, more, slack=_SLACK)
+    rejects, failures = ([100.0 * each for each in _rates(fresh, dull, name)] for name in ("rejects", "failures"))
+    yield Pair("tests", "turned down: fresh <= dull", "%", *rejects, slack=_SLACK)
+    yield Pair("in the field", "failing: fresh <= dull", "%", *failures, slack=_SLACK)
+
+
+def _rates(fresh: Seen, dull: Seen, name: str) -> list[float]:
+    return [getattr(seen, name) for seen in (fresh, dull)]
 
 
 def _changed_at(draw: Draw, share: float) -> Seen:
@@ -43,8 +50,8 @@ def _no_edges(works: Works) -> str:
 DULL = Claim(
     "d",
     f"Dull edges (changed at {DULL_AT:g} of life instead of {FRESH:g}, none breaking) make size, finish and form "
-    "worse, never better.",
-    "Growth of roughness, force and recession of the edge with its wear land",
+    "worse, never better, and more parts fail at tests and in the field.",
+    "Growth of roughness, force and recession of the edge with its wear land; strength that a test or the field asks",
     "Where a later cut makes the surface anew (a hone), or a gauge takes the drift out as it comes, dull edges before "
     "it change nothing that is seen.",
     _no_edges,

@@ -9,6 +9,7 @@ from linesim.study.practice.alter import without_gauge
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw, Seen
 from linesim.works import Works
+from linesim.works.checks_later import later_cost_at_limit
 from linesim.works.model import Line
 from linesim.works.operations import Gauge
 from linesim.works.walks import operations_of
@@ -75,9 +76,13 @@ def _last_gauges(works: Works) -> list[_At]:
 def _is_worth_rejecting(at: _At) -> bool:
     """Whether a part at the limit costs at least as much as turning it down."""
     feature = at.line.features[at.gauge.feature]
-    asked = (getattr(feature, name) for name in _READ if name in at.gauge.reads)
-    losses = [each.loss_at_limit for each in asked if each is not None]
-    return bool(losses) and max(losses) >= rejecting_costs(at.line, at.gauge)
+    asked = {name: getattr(feature, name) for name in _READ if name in at.gauge.reads}
+    costs = [
+        each.loss_at_limit + later_cost_at_limit(at.line, at.gauge.feature, name)
+        for name, each in asked.items()
+        if each is not None
+    ]
+    return bool(costs) and max(costs) >= rejecting_costs(at.line, at.gauge)
 
 
 def _last(draw: Draw) -> Iterator[Pair]:

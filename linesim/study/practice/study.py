@@ -75,11 +75,11 @@ class PracticeStudy(Study[Practice]):
         began_s, works = time.perf_counter(), self.works
         policy, draws = works.chosen_policy(self.policy), self.options.count_for(_USUAL_DRAWS)
         seed = self.options.seed_for(works, draws)
-        choose_engine(make_plan(works, policy), self.options.engine)
+        engine = choose_engine(make_plan(works, policy), self.options.engine).engine
         records = tuple(Record(claim, claim.absent(works)) for claim in _asked(self.letters))
         base, inputs = as_minutes(works, policy), inputs_of(works)
         for number in range(draws):
-            draw = Draw(drawn(base, inputs, seed, number), policy, seed, number, self.options.engine)
+            draw = Draw(drawn(base, inputs, seed, number), policy, seed, number, engine)
             for record in records:
                 if not record.why_not:
                     record.pairs.append(list(record.claim.pairs(draw)))

@@ -13,7 +13,8 @@ from typing import Any
 import yaml
 
 from linesim.errors import StudyError, nearest
-from linesim.study.search.sensitivity.variations import SHIFTS, Shift
+from linesim.study.search.sensitivity.shift import Shift
+from linesim.study.search.sensitivity.variations import SHIFTS
 from linesim.works import Works
 
 __all__ = ["Input", "inputs_of", "parse_range", "ranged", "together", "with_factors"]
