@@ -26,6 +26,7 @@ from linesim.routing import (
 from linesim.study import AlternativeStudy, Comparison, PolicyStudy, Settings, StudyOptions
 from linesim.study.comparing.alternatives import Alternative
 from linesim.study.options import asked
+from linesim.study.practice import Practice, PracticeStudy
 from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import USUAL_KINDS, grid_of
 from linesim.study.questions.worth import Worth, WorthStudy
@@ -33,8 +34,8 @@ from linesim.study.search import BestIntervals, Circulation, Drivers, DriverStud
 from linesim.works import Works
 
 __all__ = [
-    "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "sets", "speed", "stock",
-    "variants", "worth",
+    "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice", "sets", "speed",
+    "stock", "variants", "worth",
 ]  # fmt: skip
 
 
@@ -237,6 +238,25 @@ def history(
     History
     """
     return HistoryStudy(works, feature, line, policy, StudyOptions.of(**settings)).run()
+
+
+def practice(works: Works, policy: str | None = None, letters: str = "", **settings: Unpack[Settings]) -> Practice:
+    """How often what every practitioner knows is so in a works, over draws of what is not known well.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    policy, letters
+        As for `linesim.study.practice.PracticeStudy`.
+    **settings
+        As for `compare`; the replications are the draws.
+
+    Returns
+    -------
+    Practice
+    """
+    return PracticeStudy(works, policy, letters, StudyOptions.of(**settings)).run()
 
 
 def speed(works: Works, cut: str, line: str | None = None, policy: str | None = None, **options: Any) -> SpeedAnswer:

@@ -29,13 +29,10 @@ def _dull(draw: Draw) -> Iterator[Pair]:
             less, more = (seen.figure(line, feature, characteristic, figure) for seen in (fresh, dull))
             what = f"{words}: fresh <= dull"
             yield Pair(f"{line} / {feature}", what, unit, less, more, slack=_SLACK)
-    rejects, failures = ([100.0 * each for each in _rates(fresh, dull, name)] for name in ("rejects", "failures"))
-    yield Pair("tests", "turned down: fresh <= dull", "%", *rejects, slack=_SLACK)
-    yield Pair("in the field", "failing: fresh <= dull", "%", *failures, slack=_SLACK)
-
-
-def _rates(fresh: Seen, dull: Seen, name: str) -> list[float]:
-    return [getattr(seen, name) for seen in (fresh, dull)]
+    turned_down = (100.0 * seen.rejects for seen in (fresh, dull))
+    failing = (100.0 * seen.failures for seen in (fresh, dull))
+    for of, what, (less, more) in (("tests", "turned down", turned_down), ("in the field", "failing", failing)):
+        yield Pair(of, f"{what}: fresh <= dull", "%", less, more, slack=_SLACK)
 
 
 def _changed_at(draw: Draw, share: float) -> Seen:

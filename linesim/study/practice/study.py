@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from linesim.errors import StudyError
@@ -84,7 +84,8 @@ class PracticeStudy(Study[Practice]):
                 if not record.why_not:
                     record.pairs.append(list(record.claim.pairs(draw)))
             done = number + 1
-            answer = Practice(works, policy, seed, done, records)
+            so_far = tuple(replace(record, pairs=[*record.pairs]) for record in records)
+            answer = Practice(works, policy, seed, done, so_far)
             words = f"draw {done} of {draws}"
             yield Interim(done, draws, time.perf_counter() - began_s, answer, words, is_final=done == draws)
 
