@@ -22,7 +22,7 @@ from linesim.routing import (
     StockPlan,
     load_variants,
     stock_plan,
-)
+)  # fmt: skip
 from linesim.study import AlternativeStudy, Comparison, PolicyStudy, Settings, StudyOptions
 from linesim.study.comparing.alternatives import Alternative
 from linesim.study.options import asked
@@ -241,20 +241,9 @@ def history(
 
 
 def practice(works: Works, policy: str | None = None, letters: str = "", **settings: Unpack[Settings]) -> Practice:
-    """How often what every practitioner knows is so in a works, over draws of what is not known well.
+    """How often what every practitioner knows is so in a works: a `linesim.study.practice.PracticeStudy`.
 
-    Parameters
-    ----------
-    works : Works
-        The checked scenario.
-    policy, letters
-        As for `linesim.study.practice.PracticeStudy`.
-    **settings
-        As for `compare`; the replications are the draws.
-
-    Returns
-    -------
-    Practice
+    Settings are as for `compare`; the replications are the draws.
     """
     return PracticeStudy(works, policy, letters, StudyOptions.of(**settings)).run()
 

@@ -28,7 +28,7 @@ from linesim.study.practice.draw import Draw, drawn
 from linesim.study.practice.spare import slowed, with_time_to_spare
 from linesim.study.practice.surfaces import first_cuts, metal_only, on_stiff_heads, one_heavy_cut, two_cuts
 from linesim.study.search.sensitivity.inputs import inputs_of
-from linesim.works import Works
+from linesim.works import Works, changed
 from linesim.works.walks import cuts_of
 from linesim.works.writing import to_yaml
 from tests.practice_works import a_practice_works
@@ -242,6 +242,64 @@ def test_what_moves_a_face_after_its_last_cut_adds_its_own_scatter(asked: Practi
     # deviation has a standard error of sd / sqrt(2 n), 0.3 µm; 2 µm are 6 sigma.
     added_um = 1000.0 * math.sqrt(row["more"] ** 2 - row["less"] ** 2)
     assert added_um == pytest.approx(25.0, abs=2.0)
+
+
+SOFT = {
+    "cutters": {"rough blade": {"lead_angle": "60 deg"}, "fine blade": {"lead_angle": "45 deg"}},
+    "lines": {
+        "head": {
+            "features": {"bore": {"position": {"limit": "15 um"}, "squareness": {"limit": "15 um"}}},
+            "operations": {
+                "Op 20": {
+                    "stiffness": "5 N/um",
+                    "chips": {"chance": 0, "chance_when_cleaned": 0},
+                    "strokes": {"finish": {"cuts": {"bore finish": {"feed": "0.2 mm"}}}},
+                }
+            },
+        }
+    },
+}
+
+
+def test_one_cut_on_a_soft_head_does_not_hold_position_and_three_do() -> None:
+    """A share mu = k / (k + K) of the core's shift stays: with k of 0.16 N/µm (lead 45°) against 5, 3 % of 500 µm."""
+    answer = PracticeStudy(a_practice_works(**SOFT), letters="b", options=StudyOptions(DRAWS)).run()
+    assert share_of(answer, "b") == (DRAWS, DRAWS)
+    one, stands, stiff = (row["less"] for row in answer.details.to_dict(orient="records"))
+    assert one < 0.5
+    assert stands == stiff == 1.0
+
+
+def test_a_cut_that_leaves_nothing_of_what_it_finds_holds_position_in_one() -> None:
+    leaves = {"leaves": {"position": 0, "tilt": 0, "form": 0}}
+    true = changed(
+        a_practice_works(**SOFT),
+        {"lines": {"head": {"operations": {"Op 20": {"strokes": {"finish": {"cuts": {"bore finish": leaves}}}}}}}},
+    )
+    answer = PracticeStudy(true, letters="b", options=StudyOptions(2)).run()
+    assert share_of(answer, "b") == (0, 2)
+
+
+def test_on_a_stiff_head_two_cuts_would_do() -> None:
+    stiff = changed(a_practice_works(**SOFT), {"lines": {"head": {"operations": {"Op 20": {"stiffness": "60 N/um"}}}}})
+    answer = PracticeStudy(stiff, letters="b", options=StudyOptions(2)).run()
+    assert share_of(answer, "b") == (2, 2)
+    assert list(answer.details["what"]) == ["Cpk: 1 < two cuts"]
+
+
+def test_a_chip_costs_more_than_cleaning_where_tilt_is_limited_and_else_nothing_is_claimed(works: Works) -> None:
+    answer = PracticeStudy(works, letters="c", options=StudyOptions(DRAWS)).run()
+    assert share_of(answer, "c") == (DRAWS, DRAWS)
+    clean = {"lines": {"head": {"operations": {"Op 20": {"chips": {"chance": "0.2 %"}}}}}}
+    assert share_of(PracticeStudy(changed(works, clean), letters="c", options=StudyOptions(1)).run(), "c") == (0, 0)
+
+
+def test_looking_at_edges_is_asked_with_heats_and_without() -> None:
+    heats = {"lines": {"head": {"casting": {"heats": {"of": 80, "life": "40 %"}}}}}
+    answer = PracticeStudy(a_practice_works(**heats), letters="f", options=StudyOptions(2)).run()
+    assert list(answer.details["of"]) == ["with heats", "without heats"]
+    first, second = answer.details.to_dict(orient="records")
+    assert (first["less"], first["more"]) != (second["more"], second["less"])
 
 
 def test_without_scratches_there_is_nothing_that_a_late_cut_could_save() -> None:
