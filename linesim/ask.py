@@ -22,7 +22,7 @@ from linesim.routing import (
     StockPlan,
     load_variants,
     stock_plan,
-)  # fmt: skip
+)
 from linesim.study import AlternativeStudy, Comparison, PolicyStudy, Settings, StudyOptions
 from linesim.study.comparing.alternatives import Alternative
 from linesim.study.options import asked
@@ -226,9 +226,7 @@ def history(
 
     Parameters
     ----------
-    works : Works
-        The checked scenario.
-    feature, line, policy
+    works, feature, line, policy
         As for `linesim.routing.HistoryStudy`.
     **settings
         As for `compare`.
@@ -253,9 +251,7 @@ def speed(works: Works, cut: str, line: str | None = None, policy: str | None = 
 
     Parameters
     ----------
-    works : Works
-        The checked scenario.
-    cut, line, policy
+    works, cut, line, policy
         As for `linesim.routing.CutSpeedStudy`.
     **options
         ``allowed`` of that study, and settings as for `compare`.
