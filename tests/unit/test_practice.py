@@ -302,6 +302,14 @@ def test_looking_at_edges_is_asked_with_heats_and_without() -> None:
     assert (first["less"], first["more"]) != (second["more"], second["less"])
 
 
+def test_aims_and_corrections_are_set_against_intervals() -> None:
+    answer = PracticeStudy(a_practice_works(), letters="l", options=StudyOptions(2)).run()
+    first, second = answer.details.to_dict(orient="records")
+    levers, interval = first["more"], second["more"]
+    assert (first["less"], second["less"]) == (pytest.approx(interval / 3.0), pytest.approx(levers / 3.0))
+    assert levers > 0.0  # edges drift here, and nothing else centres the bore
+
+
 def test_without_scratches_there_is_nothing_that_a_late_cut_could_save() -> None:
     careful = a_practice_works(lines={"head": {"features": {"face": {"scratch": {"chance_per_move": "0 %"}}}}})
     answer = PracticeStudy(careful, letters="g", options=StudyOptions(1)).run()

@@ -35,7 +35,8 @@ HAPPENINGS = {
     "casting": {"heats": {"of": 60, "life": "20 %", "force": "10 %"}},
     "later": {"field": {"gasket": {"weights": {"top face": {"roughness": 1}}, "cost": "400 EUR"}}},
     "operations": {
-        "Op 30": {"clamping": {"bends": "12 um"}},
+        "Op 30": {"clamping": {"bends": "12 um"}, "warm_up": {"rise": "30 um"}},
+        "Op 40": {"fixtures": {"count": 3, "position": "6 um"}},
         "Op 60": {"turns_bad": {"chance": "0.2 %", "shift": "15 um"}},
         "Op 100": {"test": {"weights": {"top face": {"roughness": 1}}}},
     },
@@ -45,7 +46,8 @@ HAPPENINGS = {
 @pytest.fixture(scope="module")
 def eventful(block: Works) -> Works:
     """The block line, with something of every kind that is not known well."""
-    return changed(block, {"lines": {"block": HAPPENINGS}})
+    cutters = {"fine blade": {"setting": {"error": "4 um"}}}
+    return changed(block, {"lines": {"block": HAPPENINGS}, "cutters": cutters})
 
 
 @pytest.fixture(scope="module")
@@ -188,6 +190,8 @@ def numbers(works: Works, policy: str) -> dict[str, np.ndarray[Any, Any]]:
         "rules",
         "times",
         "tests",
+        "placings",
+        "holdings",
     )
     return {f"{table}.{name}": column for table in tables for name, column in getattr(plan, table)._asdict().items()}
 
@@ -231,6 +235,10 @@ def test_an_input_moves_what_it_says_and_nothing_else(block: Works, name: str) -
 HAPPENED = {
     "run-out of deck mill": {"cuts.sharp_roughness_um"},
     "heats of block": {"lines.heat_life_cv", "lines.heat_force_cv"},
+    "setting error of fine blade": {"kinds.setting_error_um"},
+    "warming of block / Op 30": {"holdings.rise_um"},
+    "clamping of block / Op 30": {"placings.own_form_um"},
+    "fixtures of block / Op 40": {"holdings.position_um"},
     "fault chance of block / Op 60": {"operations.fault_chance"},
     "rejects at tests of block / Op 100": {"tests.strength", "tests.strength_sd"},
     "field failures of block": set(),

@@ -18,6 +18,7 @@ from linesim.study.practice.cleaning import CHIPS
 from linesim.study.practice.draw import Draw, drawn
 from linesim.study.practice.dull import DULL
 from linesim.study.practice.gauges import DEPTH_GAUGE, LAST_GAUGE
+from linesim.study.practice.levers import LEVERS
 from linesim.study.practice.looking import LOOKING
 from linesim.study.practice.order import DISTURBING, LATE_CUT
 from linesim.study.practice.spare import SLOWER
@@ -31,6 +32,7 @@ __all__ = ["CLAIMS", "PracticeStudy"]
 
 CLAIMS: tuple[Claim, ...] = (
     FINISH, SOFT_HEAD, CHIPS, DULL, LAST_GAUGE, LOOKING, LATE_CUT, WHEELS, DISTURBING, DEPTH_GAUGE, SLOWER,
+    LEVERS,
 )  # fmt: skip
 """What every practitioner knows, in the order of the letters."""
 

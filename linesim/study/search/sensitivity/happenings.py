@@ -1,4 +1,4 @@
-"""Inputs on what befalls a line and how parts are held: run-out of mills, clamps, heats, faults, tests, failures."""
+"""Inputs on what befalls a line and how parts are held: run-out, clamps, setting, warmth, heats, faults, tests."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from linesim.handbook.seats import SEATS, USUAL_SEAT
+from linesim.plan.levers import setting_error_um
 from linesim.study.search.sensitivity.shift import Shift, at_operation, with_cutter, with_line
 from linesim.works import Works
 from linesim.works.consequences import Consequence
@@ -99,9 +100,48 @@ def _field(works: Works, name: str, factor: float) -> Works:
     return with_line(works, name, later=later.model_copy(update={"field": field}))
 
 
+def _set_roughly(works: Works) -> list[str]:
+    """Cutters that make described cuts and are set with an error."""
+    cutting = dict.fromkeys(at.cut.cutter for at in cuts_of(works))
+    return [name for name in cutting if setting_error_um(works.cutters[name]) > 0.0]
+
+
+def _setting(works: Works, name: str, factor: float) -> Works:
+    cutter = works.cutters[name]
+    setting = cutter.setting.model_copy(update={"error": setting_error_um(cutter) * factor})
+    return with_cutter(works, name, setting=setting)
+
+
+def _warm_up(works: Works, target: str, factor: float) -> Works:
+    def change(operation: Operation) -> dict[str, Any]:
+        warm_up = operation.warm_up
+        assert warm_up is not None
+        return {"warm_up": warm_up.model_copy(update={"rise": warm_up.rise * factor})}
+
+    return at_operation(works, target, change)
+
+
+def _unmeasured(works: Works) -> list[str]:
+    """Operations whose fixtures have errors that nobody has measured."""
+    having = ((at, at.operation.fixtures) for at in operations_of(works))
+    return [f"{at.line_name} / {at.name}" for at, of in having if of is not None and (of.position or of.tilt)]
+
+
+def _fixtures(works: Works, target: str, factor: float) -> Works:
+    def change(operation: Operation) -> dict[str, Any]:
+        of = operation.fixtures
+        assert of is not None
+        return {"fixtures": of.model_copy(update={"position": of.position * factor, "tilt": of.tilt * factor})}
+
+    return at_operation(works, target, change)
+
+
 HAPPENINGS: Mapping[str, Shift] = {
     "run-out": Shift(_mills, _run_out),
     "clamping": Shift(lambda works: _operations(works, "clamping"), _clamping),
+    "setting error": Shift(_set_roughly, _setting),
+    "warming": Shift(lambda works: _operations(works, "warm_up"), _warm_up),
+    "fixtures": Shift(_unmeasured, _fixtures),
     "heats": Shift(_heated, _heats),
     "fault chance": Shift(lambda works: _operations(works, "turns_bad"), _faults),
     "rejects at tests": Shift(lambda works: _operations(works, "test"), _tests),

@@ -31,7 +31,7 @@ from linesim.works.crib import Breaking
 from linesim.works.durations import Spread
 from linesim.works.features import AsCast, Feature
 from linesim.works.operations import Operation
-from linesim.works.policies import Policy, Rule
+from linesim.works.policies import Rule
 from linesim.works.walks import cuts_of
 
 __all__ = ["SHIFTS", "as_minutes", "scaled"]
@@ -73,7 +73,7 @@ def as_minutes(works: Works, policy: str) -> Works:
         is_written = minutes is not None and math.isfinite(minutes)
         exceptions.setdefault(f"{name} / {kind}", Rule(minutes=minutes) if is_written else rule)
     default = Rule(run_out=True) if rules.default.life is not None else rules.default
-    written = Policy(about=rules.about, default=default, exceptions=exceptions, group_past=rules.group_past)
+    written = rules.model_copy(update={"default": default, "exceptions": exceptions})
     # What is not known of a life is varied by the study itself, and not drawn besides.
     cutters = {
         name: cutter if cutter.known_within == 1.0 else cutter.model_copy(update={"life": cutter.life_min})
