@@ -281,6 +281,7 @@ class Follower:
             and machine.site.rows.gauges[gauge].reject == Reject.SALVAGE
             for gauge in range(machine.spec.first_gauge, machine.spec.end_gauge)
         )
+        salvages |= machine.first_pieces.row.tries > 0 and machine.first_pieces.row.bad == Reject.SALVAGE
         if not salvages or any(true):
             where = machine.site.plan.names.operations[machine.operation]
             figures = f"{own[0]:.6f} µm in the account, {true[0]:.6f} µm on the floor"
@@ -290,6 +291,9 @@ class Follower:
         self._write(life, machine, "salvaged")
 
     def _write(self, life: Life, machine: Machine, what: str) -> None:
-        """Read the account off."""
-        step = Step(machine.site.plan.names.operations[machine.operation], what)
+        """Read the account off; a cut made again after the operation has moved the feature comes after that."""
+        operation = machine.site.plan.names.operations[machine.operation]
+        step = Step(operation, what)
+        if what != "salvaged":
+            life.steps.pop(Step(operation, "disturbed"), None)
         life.steps[step] = [np.array(tags) for tags in life.tags]

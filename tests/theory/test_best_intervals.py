@@ -208,7 +208,7 @@ def test_the_search_finds_aim_and_interval_together() -> None:
     assert aimed_cost(46, 2.25) == pytest.approx(1.1551, abs=5e-5)
     found = intervals(drifting(5_000.0), goal=None, plan=SearchPlan(runs=400, replications=8, fresh=6, tolerance=0.02))
     (parts,), (aim_um,) = found.setting.parts, found.setting.values
-    assert aimed_cost(parts, aim_um) <= 1.01 * aimed_cost(46, 2.25)
+    assert aimed_cost(parts, aim_um) <= 1.02 * aimed_cost(46, 2.25)  # as told apart by the tolerance asked for
     flat = found.flat_levers["aim of Op 10 / edge"]
     assert flat.low < aim_um < flat.high
     for end in (flat.low, flat.high):
