@@ -1,7 +1,7 @@
-"""Heat: a part warmed by its cut, a machine that warms up while it runs, a room that swings.
+"""Heat: growth of a size, a machine that warms up while it runs, a room that swings.
 
-Sources: expansion and first-order warming are physics; the share of the heat that goes into the part (0.1, between
-0.05 and 0.2) is from memory; growth of spindles 10 to 60 µm with 20 to 90 min is from memory; ISO 1 names 20 °C.
+Sources: expansion and first-order warming are physics; growth of spindles 10 to 60 µm with 20 to 90 min is from memory;
+ISO 1 names 20 °C.
 """
 
 from __future__ import annotations
@@ -9,32 +9,6 @@ from __future__ import annotations
 import math
 
 from linesim.law import law
-
-
-@law
-def heated_by_cut_k(volume_mm3: float, energy_j_mm3: float, share: float, mass_kg: float, heat_j_kg_k: float) -> float:
-    """Warming of a part by one cut: V e s / (m c).
-
-    Parameters
-    ----------
-    volume_mm3 : float, mm³
-        Metal taken off.
-    energy_j_mm3 : float, J/mm³
-        Cutting energy, about 2 in milling iron.
-    share : float
-        Into the part.
-    mass_kg : float, kg
-    heat_j_kg_k : float, J/(kg K)
-        500 for iron.
-
-    Returns
-    -------
-    float, K
-
-    >>> round(heated_by_cut_k(335400.0, 2.0, 0.1, 60.0, 500.0), 3)
-    2.236
-    """
-    return volume_mm3 * energy_j_mm3 * share / (mass_kg * heat_j_kg_k)
 
 
 @law

@@ -110,23 +110,6 @@ def milled_ra_round_um(feed_mm_tooth: float, nose_radius_mm: float, teeth: float
 
 
 @law
-def effective_teeth(feed_mm_rev: float, nose_radius_mm: float, ra_um: float) -> float:
-    """How many teeth a roughness looks like: feed of a revolution over the feed that would leave this Ra.
-
-    Parameters
-    ----------
-    feed_mm_rev, nose_radius_mm : float, mm
-    ra_um : float, µm
-        Kinematic Ra, above 0.
-
-    Returns
-    -------
-    float
-    """
-    return feed_mm_rev / math.sqrt(ra_um * nose_radius_mm / theoretical_ra_um(1.0, 1.0))
-
-
-@law
 def milled_ra_land_um(
     feed_mm_rev: float, nose_radius_mm: float, land_mm: float, tilt_mrad: float, spread_um: float
 ) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from linesim.cutting.component import Component
+from linesim.cutting.heat import growth_um
 from linesim.cutting.locating import (
     bow_um,
     clamp_bend_um,
@@ -193,7 +194,7 @@ class PlacingTable:
         """Size cut away too much for each kelvin too warm: the part shrinks to less than it was cut to."""
         if self.works.room is None or feature.size is None or feature.kind in _ASIDE:
             return 0.0
-        grown_um = aim_mm(feature) * body_of(self._family()).expansion_um_m_k / 1000.0
+        grown_um = growth_um(aim_mm(feature), body_of(self._family()).expansion_um_m_k, 1.0)
         return grown_um / drawing_scale(feature)
 
     def _family(self) -> str:

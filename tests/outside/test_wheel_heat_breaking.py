@@ -7,7 +7,7 @@ import math
 import pytest
 
 from linesim.cutting.form import copying_factor
-from linesim.cutting.heat import growth_um, heated_by_cut_k, warmth_after
+from linesim.cutting.heat import growth_um, warmth_after
 from linesim.cutting.regrinding import regrind_past_limit_mm
 from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
 from linesim.cutting.surface import worn_ra_um
@@ -67,15 +67,6 @@ def test_a_reamer_makes_its_own_size() -> None:
     """A reamer of 31.990 cuts 10 µm over (5 to 15 assumed): 32.000, 10 µm under a hole of 32.010, 5 µm per side."""
     assert reamed_um(31.990, 10.0, 32.010) == pytest.approx(5.0)
     assert reamed_um(32.010, 15.0, 32.010) == pytest.approx(-7.5)
-
-
-def test_heat_of_one_heavy_cut() -> None:
-    """3.9 mm over 200 x 430, 2 J/mm³, a tenth into 60 kg: 2.2360 K, 5.7957 µm over 240 mm; 0.3 mm: 0.44582."""
-    heavy = heated_by_cut_k(3.9 * 200.0 * 430.0, 2.0, 0.1, 60.0, 500.0)
-    assert heavy == pytest.approx(2.2360, abs=5e-5)
-    assert growth_um(240.0, 10.8, heavy) == pytest.approx(5.7957, abs=5e-5)
-    light = heated_by_cut_k(0.3 * 200.0 * 430.0, 2.0, 0.1, 60.0, 500.0)
-    assert growth_um(240.0, 10.8, light) == pytest.approx(0.44582, abs=5e-6)
 
 
 @pytest.mark.parametrize(
