@@ -24,7 +24,7 @@ from linesim.study.practice import CLAIMS, Practice, Practices, PracticeStudy
 from linesim.study.practice.alter import moved, only_cuts, unsorted, with_operation, without_gauge
 from linesim.study.practice.answer import Record
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import Draw, drawn
+from linesim.study.practice.draw import Draw, as_it_is, drawn
 from linesim.study.practice.spare import slowed, with_time_to_spare
 from linesim.study.practice.surfaces import first_cuts, metal_only, on_stiff_heads, one_heavy_cut, two_cuts
 from linesim.study.search.sensitivity.inputs import inputs_of
@@ -154,15 +154,15 @@ def test_a_draw_is_even_by_ratio_within_the_stated_range_and_the_same_for_the_sa
 
 
 def test_an_alternative_that_two_claims_ask_for_is_run_once(works: Works) -> None:
-    draw = Draw(works, "by parts", 11, 0)
-    first = draw.seen("the same", lambda each: each)
+    draw = Draw(works, 11, 0)
+    first = draw.seen("the same", as_it_is)
     assert draw.seen("the same", first_cuts) is first
     assert draw.runs == 1
     assert first.contribution == draw.as_it_stands.contribution
 
 
 def test_an_alternative_that_cannot_be_cut_shows_nothing(works: Works) -> None:
-    draw = Draw(works, "by parts", 11, 0)
+    draw = Draw(works, 11, 0)
     seen = draw.seen("no power", lambda each: with_operation(each, "head", "Op 10", power=1e-3))
     assert math.isnan(seen.contribution)
     assert math.isnan(seen.figure("head", "face", "size", "sd"))

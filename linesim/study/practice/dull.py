@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import Draw, Seen
+from linesim.study.practice.draw import Draw
 from linesim.study.practice.sameness import edges_of, one_rule, unbreakable
+from linesim.study.practice.seen import Seen
 from linesim.works import Works
 from linesim.works.policies import Rule
 from linesim.works.walks import cuts_of
@@ -50,7 +51,8 @@ DULL = Claim(
     "worse, never better, and more parts fail at tests and in the field.",
     "Growth of roughness, force and recession of the edge with its wear land; strength that a test or the field asks",
     "Where a later cut makes the surface anew (a hone), or a gauge takes the drift out as it comes, dull edges before "
-    "it change nothing that is seen.",
+    "it change nothing that is seen; where edges drift little, it is fresh ones that scatter more, as each change "
+    "brings an error of setting.",
     _no_edges,
     _dull,
 )

@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from linesim.study.practice.alter import without_gauge
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import Draw, Seen
+from linesim.study.practice.draw import Draw
+from linesim.study.practice.seen import Seen
 from linesim.works import Works
 from linesim.works.checks_later import later_cost_at_limit
 from linesim.works.model import Line

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import Draw
+from linesim.study.practice.draw import Draw, as_it_is
 from linesim.study.practice.looking import best_interval
 from linesim.study.practice.sameness import edges_of, one_rule
 from linesim.works import Works
@@ -61,7 +61,7 @@ def _levers(draw: Draw) -> Iterator[Pair]:
 
 def _earned(draw: Draw, key: str, policy: Policy) -> float:
     """Contribution per hour under a policy."""
-    return draw.seen(key, lambda works: works, policy).contribution
+    return draw.seen(key, as_it_is, policy).contribution
 
 
 def _no_edges(works: Works) -> str:

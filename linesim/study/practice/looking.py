@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
+from linesim.desk.sets import set_table
+from linesim.plan.build import make_plan
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import AS_IT_STANDS, Draw
+from linesim.study.practice.draw import AS_IT_STANDS, Draw, as_it_is
 from linesim.study.practice.sameness import edges_of, one_rule
 from linesim.works import Works
 from linesim.works.durations import Spread
-from linesim.works.policies import Check, Rule
+from linesim.works.policies import Check, Policy, Rule
 
 __all__ = ["INTERVALS", "LOOKING"]
 
 INTERVALS = (0.5, 0.7, 0.9, 1.1)
 """Shares of life among which the best fixed interval is sought, one for all edges."""
 
-LOOKS = tuple(Check(every=every, past_share=0.9, minutes=Spread(fixed=1.0), error=0.02) for every in (8, 25))
-"""Ways of looking: a minute with a glass that reads to 0.02 mm, every 8 or every 25 parts."""
+LOOKS = tuple((spacing, past) for spacing in (0.1, 0.25) for past in (0.75, 0.95))
+"""Ways of looking, as many as there are intervals: how often, as a share of an edge's expected life, and past which
+share of its wear limit the edge is changed. A look takes a minute, with a glass that reads to 0.02 mm."""
 
 
 def without_heats(works: Works) -> Works:
@@ -36,20 +40,31 @@ def _has_heats(works: Works) -> bool:
 
 def best_interval(draw: Draw, has_heats: bool = True) -> float:
     """Contribution per hour of the best fixed interval, one share of life for all edges."""
-    return _best(draw, {f"life {share:g}": Rule(life=share) for share in INTERVALS}, has_heats)
+    return _best(draw, {f"life {share:g}": one_rule(draw.works, Rule(life=share)) for share in INTERVALS}, has_heats)
 
 
 def _best_look(draw: Draw, has_heats: bool) -> float:
-    return _best(draw, {f"look every {check.every}": Rule(check=check) for check in LOOKS}, has_heats)
+    tried = {f"look at {spacing:g}, past {past:g}": _looks(draw.works, spacing, past) for spacing, past in LOOKS}
+    return _best(draw, tried, has_heats)
 
 
-def _best(draw: Draw, tried: dict[str, Rule], has_heats: bool) -> float:
+def _looks(works: Works, spacing: float, past: float) -> Policy:
+    """Every edge is looked at when so much more of its expected life has gone by."""
+    exceptions = {}
+    for row in set_table(works, make_plan(works, next(iter(works.policies))), None).to_dict(orient="records"):
+        parts = float(row["parts_per_edge"])
+        if row["cutter"] in edges_of(works) and math.isfinite(parts):
+            every = max(1, round(spacing * parts))
+            check = Check(every=every, past_share=past, minutes=Spread(fixed=1.0), error=0.02)
+            exceptions[f"{row['operation']} / {row['cutter']}"] = Rule(check=check)
+    return one_rule(works, Rule(life=1.0)).model_copy(update={"exceptions": exceptions})
+
+
+def _best(draw: Draw, tried: dict[str, Policy], has_heats: bool) -> float:
     """Contribution per hour of the best of some rules."""
     heats = has_heats and _has_heats(draw.works)
-    words, change = (AS_IT_STANDS, lambda works: works) if heats else ("without heats", without_heats)
-    return max(
-        draw.seen(f"{key}, {words}", change, one_rule(draw.works, rule)).contribution for key, rule in tried.items()
-    )
+    words, change = (AS_IT_STANDS, as_it_is) if heats else ("without heats", without_heats)
+    return max(draw.seen(f"{key}, {words}", change, policy).contribution for key, policy in tried.items())
 
 
 def _looking(draw: Draw) -> Iterator[Pair]:

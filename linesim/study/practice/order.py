@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from linesim.cutting.component import Component
+from linesim.quality.limits import limits_um
 from linesim.study.practice.alter import moved
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import Draw, Seen
+from linesim.study.practice.draw import Draw
+from linesim.study.practice.seen import Seen
 from linesim.works import Works
+from linesim.works.features import Feature
 from linesim.works.model import Line
 
 __all__ = ["DISTURBING", "LATE_CUT"]
@@ -84,6 +88,16 @@ LATE_CUT = Claim(
 # --- what disturbs a surface ------------------------------------------------------------------------------------------
 
 
+_MOVED = 0.1
+"""A movement by this share of what is allowed to either side is worth an order of operations."""
+
+
+def _allowed_um(feature: Feature) -> float:
+    """What the drawing allows a size to either side, µm per side."""
+    low_um, high_um = limits_um(feature, Component.SIZE)
+    return (high_um - low_um) / 2.0
+
+
 class _Disturbing(NamedTuple):
     """An operation that moves a feature, and the operation with the feature's last cut."""
 
@@ -94,13 +108,13 @@ class _Disturbing(NamedTuple):
 
 
 def _disturbing(works: Works) -> list[_Disturbing]:
-    """Operations that move a feature without cutting it, by an amount that its last metal cut could take out."""
+    """Operations that move a feature without cutting it, by a tenth of its tolerance to either side or more."""
     answer = []
     for line_name, line in works.lines.items():
         for name, operation in line.operations.items():
-            for feature in operation.disturbs:
-                cutting = _cutting(line, feature)
-                if cutting and cutting[-1] != name and line.features[feature].size is not None:
+            for feature, moved_um in operation.disturbs.items():
+                cutting, of = _cutting(line, feature), line.features[feature]
+                if cutting and cutting[-1] != name and of.size is not None and moved_um >= _MOVED * _allowed_um(of):
                     answer.append(_Disturbing(line_name, feature, name, cutting[-1]))
     return answer
 
@@ -128,12 +142,12 @@ def _behind(draw: Draw, at: _Disturbing, behind: str | None) -> Seen:
 
 
 def _nothing_disturbs(works: Works) -> str:
-    return "" if _disturbing(works) else "no operation moves a surface that it does not cut"
+    return "" if _disturbing(works) else "no operation moves a surface that it does not cut by a tenth of its tolerance"
 
 
 DISTURBING = Claim(
     "i",
-    "What moves a surface (studs, caps, seats pressed in) comes before its last cut: caps before line boring.",
+    "What moves a surface by a tenth of its tolerance or more (caps, seats pressed in) comes before its last cut.",
     "Movement of the surface by the operation; the last cut takes off what it finds",
     "Where the last cut follows the hole (a reamer, a hone), or the movement is small against the cut's own scatter, "
     "the order makes no difference.",

@@ -16,22 +16,20 @@ _WITHOUT_LAND = Rule(life=0.8)
 
 def edges_of(works: Works) -> list[str]:
     """Cutters that make described cuts and show a wear land."""
-    return [name for name in _cutting(works) if not _is_abrasive(works, name)]
+    abrasives = Coefficients(works).abrasives
+    return [name for name in _cutting(works) if str(works.cutters[name].grade) not in abrasives]
 
 
 def wheels_of(works: Works) -> list[str]:
     """Grinding wheels, by the cutter's name."""
     ground = {at.cut.cutter for at in cuts_of(works) if at.cut.process == "grinding"}
-    return [name for name in _cutting(works) if name in ground and _is_abrasive(works, name)]
+    abrasives = Coefficients(works).abrasives
+    return [name for name in _cutting(works) if name in ground and str(works.cutters[name].grade) in abrasives]
 
 
 def _cutting(works: Works) -> list[str]:
     used = {at.cut.cutter for at in cuts_of(works)}
     return [name for name in dulling_cutters(works) if name in used]
-
-
-def _is_abrasive(works: Works, name: str) -> bool:
-    return str(works.cutters[name].grade) in Coefficients(works).abrasives
 
 
 def one_rule(works: Works, rule: Rule) -> Policy:

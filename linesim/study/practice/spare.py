@@ -8,7 +8,7 @@ from linesim.desk.sets import cycle_minutes
 from linesim.plan.build import make_plan
 from linesim.study.practice.alter import with_cuts
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import AS_IT_STANDS, Draw
+from linesim.study.practice.draw import AS_IT_STANDS, Draw, as_it_is
 from linesim.study.practice.sameness import one_rule
 from linesim.works import Works
 from linesim.works.policies import Rule
@@ -54,7 +54,7 @@ def _slower(draw: Draw) -> Iterator[Pair]:
     if not with_time_to_spare(draw.works):
         return
     policy = one_rule(draw.works, _RULE)
-    now = draw.seen(f"edges changed at 0.8 of life, {AS_IT_STANDS}", lambda works: works, policy)
+    now = draw.seen(f"edges changed at 0.8 of life, {AS_IT_STANDS}", as_it_is, policy)
     slow = draw.seen("edges changed at 0.8 of life, slower where there is time to spare", slowed, policy)
     yield Pair(
         "operations with time to spare", "earned: full speed < 0.8 of it", draw.money,

@@ -79,9 +79,9 @@ class PracticeStudy(Study[Practice]):
         seed = self.options.seed_for(works, draws)
         engine = choose_engine(make_plan(works, policy), self.options.engine).engine
         records = tuple(Record(claim, claim.absent(works)) for claim in _asked(self.letters))
-        base, inputs = as_minutes(works, policy), inputs_of(works)
+        base, inputs = as_minutes(works, policy).model_copy(update={"today": None}), inputs_of(works)
         for number in range(draws):
-            draw = Draw(drawn(base, inputs, seed, number), policy, seed, number, engine)
+            draw = Draw(drawn(base, inputs, seed, number), seed, number, engine)
             for record in records:
                 if not record.why_not:
                     record.pairs.append(list(record.claim.pairs(draw)))

@@ -8,7 +8,8 @@ from linesim.handbook import machine_stiffness
 from linesim.handbook.processes import usual
 from linesim.study.practice.alter import METAL, metal_cuts, only_cuts, unsorted, with_cuts
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import Draw, Seen
+from linesim.study.practice.draw import Draw
+from linesim.study.practice.seen import Seen
 from linesim.works import Works
 from linesim.works.features import Feature
 from linesim.works.operations import Cut

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from linesim.study.practice.claim import Claim, Pair
-from linesim.study.practice.draw import Draw
+from linesim.study.practice.draw import Draw, as_it_is
 from linesim.study.practice.sameness import wheels_of
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule
@@ -20,7 +20,7 @@ GLAZED = 4.0
 
 
 def _wheels(draw: Draw) -> Iterator[Pair]:
-    today = draw.works.policies[draw.policy]
+    today = draw.today
     for wheel in wheels_of(draw.works):
         each = _earned(draw, today, wheel, "each part", Rule(parts=1))
         timely = max(_earned(draw, today, wheel, f"life {share:g}", Rule(life=share)) for share in IN_GOOD_TIME)
@@ -33,7 +33,7 @@ def _earned(draw: Draw, today: Policy, wheel: str, key: str, rule: Rule) -> floa
     """Contribution per hour with one wheel trued by a rule and all else as today."""
     exceptions = {name: each for name, each in today.exceptions.items() if name.split(" / ")[-1] != wheel}
     policy = today.model_copy(update={"exceptions": exceptions | {wheel: rule}})
-    return draw.seen(f"{wheel} trued: {key}", lambda works: works, policy).contribution
+    return draw.seen(f"{wheel} trued: {key}", as_it_is, policy).contribution
 
 
 def _no_wheels(works: Works) -> str:
