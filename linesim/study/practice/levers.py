@@ -18,8 +18,8 @@ __all__ = ["LEVERS"]
 _FULL_LIFE = Rule(life=1.0)
 """From which both are counted: every edge at its full life, aimed at the surface, gauges as they are."""
 
-SHARES = (0.3, 0.6, 1.0)
-BANDS = (0.0, 1.0, 2.0)
+SHARES = (0.3, 0.7)
+BANDS = (0.0, 2.0)
 """Shares of the error read that gauges put on the offset, and dead bands as so many times the gauge's error."""
 
 _SAME_ORDER = 3.0

@@ -43,20 +43,29 @@ def best_interval(draw: Draw, has_heats: bool = True) -> float:
     return _best(draw, {f"life {share:g}": one_rule(draw.works, Rule(life=share)) for share in INTERVALS}, has_heats)
 
 
-def _best_look(draw: Draw, has_heats: bool) -> float:
-    tried = {f"look at {spacing:g}, past {past:g}": _looks(draw.works, spacing, past) for spacing, past in LOOKS}
+def _best_look(draw: Draw, lives: dict[str, float], has_heats: bool) -> float:
+    tried = {f"look at {spacing:g}, past {past:g}": _looks(draw.works, lives, spacing, past) for spacing, past in LOOKS}
     return _best(draw, tried, has_heats)
 
 
-def _looks(works: Works, spacing: float, past: float) -> Policy:
-    """Every edge is looked at when so much more of its expected life has gone by."""
-    exceptions = {}
-    for row in set_table(works, make_plan(works, next(iter(works.policies))), None).to_dict(orient="records"):
-        parts = float(row["parts_per_edge"])
-        if row["cutter"] in edges_of(works) and math.isfinite(parts):
-            every = max(1, round(spacing * parts))
-            check = Check(every=every, past_share=past, minutes=Spread(fixed=1.0), error=0.02)
-            exceptions[f"{row['operation']} / {row['cutter']}"] = Rule(check=check)
+def _lives(works: Works) -> dict[str, float]:
+    """Parts that an edge is expected to last, by operation and cutter."""
+    edges, plan = edges_of(works), make_plan(works, next(iter(works.policies)))
+    return {
+        f"{row['operation']} / {row['cutter']}": float(row["parts_per_edge"])
+        for row in set_table(works, plan, None).to_dict(orient="records")
+        if row["cutter"] in edges and math.isfinite(row["parts_per_edge"])
+    }
+
+
+def _looks(works: Works, lives: dict[str, float], spacing: float, past: float) -> Policy:
+    """Every edge is looked at whenever so much more of its expected life has gone by."""
+
+    def rule(parts: float) -> Rule:
+        every = max(1, round(spacing * parts))
+        return Rule(check=Check(every=every, past_share=past, minutes=Spread(fixed=1.0), error=0.02))
+
+    exceptions = {name: rule(parts) for name, parts in lives.items()}
     return one_rule(works, Rule(life=1.0)).model_copy(update={"exceptions": exceptions})
 
 
@@ -68,10 +77,11 @@ def _best(draw: Draw, tried: dict[str, Policy], has_heats: bool) -> float:
 
 
 def _looking(draw: Draw) -> Iterator[Pair]:
+    lives = _lives(draw.works)
     if _has_heats(draw.works):
-        fixed, looked = best_interval(draw), _best_look(draw, has_heats=True)
+        fixed, looked = best_interval(draw), _best_look(draw, lives, has_heats=True)
         yield Pair("with heats", "earned: best interval < looking", draw.money, fixed, looked)
-    looked, fixed = _best_look(draw, has_heats=False), best_interval(draw, has_heats=False)
+    looked, fixed = _best_look(draw, lives, has_heats=False), best_interval(draw, has_heats=False)
     yield Pair("without heats", "earned: looking < best interval", draw.money, looked, fixed)
 
 
