@@ -18,6 +18,7 @@ from linesim.training import orders as kinds
 from linesim.training.binding import START, Bound, Looks, Question, Spot
 from linesim.training.directory import Directory
 from linesim.training.ordered import Ordered
+from linesim.training.watching import Watched
 
 __all__ = ["Hand"]
 
@@ -44,6 +45,7 @@ class Hand(Ordered):
         super().__init__(directory, looks)
         self.is_live = is_live
         self.is_on = False
+        self.watched = Watched()
         self.pending: Question | None = None
         self.begun: dict[int, int] = defaultdict(int)
         self.parts_to_go: dict[int, int] = {}
@@ -116,6 +118,7 @@ class Hand(Ordered):
                     self.take_hold(bound)
             question = self._question(machine, at, named, looked)
             if question is None:
+                self.watched.part_begun(machine)
                 return
             looked = []
             yield self._hold(question)
