@@ -107,4 +107,7 @@ def _milled(setting: CutSetting, material: Material, nose_mm: float, feed: float
         added_um = math.sqrt(max(0.0, milled_ra_round_um(feed, nose_mm, teeth, spread_um) ** 2 - ideal_um**2))
         cusp_um, cv = material.roughness_ratio * ideal_um, process.mounted_cv
     ra_um = iron_ra_um(cusp_um, added_um, material.torn_milled_um, _by_depth(setting))
-    return Finish(max(floor_um, ra_um), floor_um, lognormal_sigma(cv), assumed)
+    # The scatter is that of simulated teeth; graphite is torn out alike however they stand.
+    by_teeth = cusp_um * cusp_um + added_um * added_um
+    share = by_teeth / (by_teeth + material.torn_milled_um**2)
+    return Finish(max(floor_um, ra_um), floor_um, share * lognormal_sigma(cv), assumed)

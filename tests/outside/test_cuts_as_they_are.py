@@ -62,10 +62,14 @@ def test_pressed_inserts_leave_a_rough_face_and_the_finish_mill_cannot_take_it_a
 
 
 def test_a_mounted_mill_keeps_its_own_finish() -> None:
-    """Scatter from one mounted cutter to the next, from simulated envelopes: 0.27 with round noses, 0.6 with a land."""
+    """Simulated envelopes scatter by 0.27 with round noses, 0.6 with a land; torn graphite, 0.8 of it, does not.
+
+    Of 2.4614 µm 89 % of the square is the teeth's, of 0.82272 µm 5.4 %.
+    """
     plain = figures(FINISH, **MILL, feed=0.12, depth=0.3).mounted_sigma
     land = figures({**FINISH, "land": 1.4}, **MILL, feed=0.12, depth=0.3).mounted_sigma
-    assert (plain, land) == pytest.approx((0.2653, 0.5545), abs=1e-4)
+    assert plain == pytest.approx(0.2653 * (1.0 - 0.8**2 / 2.4614**2), abs=1e-4)
+    assert land == pytest.approx(0.5545 * (1.0 - 0.8**2 / 0.82272**2), abs=1e-4)
     assert figures(BLADE, **BORE, depth=0.12).mounted_sigma == 0.0
 
 
