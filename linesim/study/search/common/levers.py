@@ -142,7 +142,8 @@ def _aims(plan: Plan, costly: Sequence[bool]) -> Iterator[Lever]:
             continue
         known.add(key)
         scatter = float(plan.kinds.setting_error_um[plan.mounts.kind[of.mount]] + plan.cuts.repeatability_um[cut])
-        step = max(0.5 * worn_um(conditions_of(plan.cuts, cut), 1.0), scatter, _LEAST_STEP_UM)
+        share = min(of.interval.parts / of.parts_per_edge, 1.0) if math.isfinite(of.parts_per_edge) else 0.0
+        step = max(0.5 * share * worn_um(conditions_of(plan.cuts, cut), 1.0), scatter, _LEAST_STEP_UM)
         yield Lever("aim", key, step, -_FARTHEST_UM, _FARTHEST_UM, _GRID_UM, cut)
 
 

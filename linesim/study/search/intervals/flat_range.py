@@ -13,7 +13,7 @@ __all__ = ["flat_range", "is_dearer", "is_flat", "next_tries", "next_values"]
 OUTWARD = (1.25, 1.6, 2.0)
 """Factors by which an interval is moved, one after another as long as that costs little."""
 
-STEPS = (0.25, 0.5, 1.0, 2.0)
+STEPS = (0.1, 0.25, 0.5, 1.0, 2.0)
 """Steps by which a lever is moved, one after another as long as that costs little."""
 
 INWARD = 1.12
