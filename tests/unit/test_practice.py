@@ -294,6 +294,29 @@ def test_a_chip_costs_more_than_cleaning_where_tilt_is_limited_and_else_nothing_
     assert share_of(PracticeStudy(changed(works, clean), letters="c", options=StudyOptions(1)).run(), "c") == (0, 0)
 
 
+def test_on_pads_so_far_apart_that_nothing_tilts_a_chip_is_not_worth_its_cleaning() -> None:
+    """With L of ten kilometres a chip of 60 µm tilts nothing (h l / L), and it costs a few seconds to clean it off."""
+    wide = {"lines": {"head": {"operations": {"Op 20": {"locating": {"pads": "10000000 mm"}}}}}}
+    answer = PracticeStudy(a_practice_works(**wide), letters="c", options=StudyOptions(2)).run()
+    [row] = answer.details.to_dict(orient="records")
+    tilting = PracticeStudy(a_practice_works(), letters="c", options=StudyOptions(2)).run().details.iloc[0]
+    assert row["more"] - row["less"] < 0.2 * (tilting["more"] - tilting["less"])
+
+
+def test_a_finish_mill_whose_teeth_run_out_leaves_a_worse_face_than_the_rough_one() -> None:
+    loose = {
+        "cutters": {
+            "face mill": {"run_out": "400 um"},
+            "end mill": {"run_out": "2 um", "diameter": "100 mm", "teeth": 6},
+        }
+    }
+    rough = {"face rough": {"cutter": "end mill", "feed": "0.1 mm"}}
+    strokes = {"lines": {"head": {"operations": {"Op 10": {"strokes": {"rough": {"cuts": rough}}}}}}}
+    answer = PracticeStudy(a_practice_works(**loose, **strokes), letters="a", options=StudyOptions(2)).run()
+    row = details_of(answer, "head / face", "Ra: last cut < first cut")
+    assert (row["holds"], row["draws"]) == (0, 2)
+
+
 def test_looking_at_edges_is_asked_with_heats_and_without() -> None:
     heats = {"lines": {"head": {"casting": {"heats": {"of": 80, "life": "40 %"}}}}}
     answer = PracticeStudy(a_practice_works(**heats), letters="f", options=StudyOptions(2)).run()
