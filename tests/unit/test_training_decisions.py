@@ -131,6 +131,18 @@ def test_an_offset_moved_by_hand_counts_as_one_that_the_gauge_moves() -> None:
     assert sign_of(own, "offset moved per part", of) == pytest.approx(12.0 / begun)
 
 
+def test_a_fresh_edge_begins_at_nothing_and_is_moved_anew() -> None:
+    """6 µm on the first edge, a change, 6 µm on the second: 12 in all, and the change itself moves nothing."""
+    deeper = {"do": "offset", "machine": "Op 20", "cut": "finish", "deeper": 6.0}
+    change = {"do": "change", "machine": "Op 20", "set": "finish blade"}
+    shift = Shift(lesson("01"), 1)
+    for orders in ((deeper,), (change,), (deeper,), ()):
+        for order in orders:
+            shift.decide(order)
+        shift.decide({"do": "run", "minutes": 20})
+    assert shift.stand.hand.watched.moved_um == {0: pytest.approx(12.0)}
+
+
 def test_waiting_for_the_setter_is_that_of_the_machine_named() -> None:
     own = carried(lesson("08"))
     waited = [sign_of(own, "minutes kept from the setter", name) for name in ("Op 10", "Op 20", "Op 30")]
