@@ -45,9 +45,9 @@ def _brushed(carried: Carried, of: str) -> float:
 
 def _moved(carried: Carried, of: str) -> float:
     operation, _, name = of.partition(" / ")
-    machines = carried.case.directory.machines(operation)
-    begun = sum(carried.watched.begun[machine] for machine in machines)
-    return carried.watched.moved_um[carried.case.directory.cut(machines[0], name)] / begun if begun else 0.0
+    directory, watched = carried.case.directory, carried.watched
+    cut = directory.cut(directory.machines(operation)[0], name)
+    return watched.moved_um[cut] / watched.moves[cut] if watched.moves[cut] else 0.0
 
 
 def _waited(carried: Carried, of: str) -> float:
@@ -60,7 +60,7 @@ _READ: dict[str, Callable[[Carried, str], float]] = {
     "most worn edge": _most_worn,
     "edges used": _edges_used,
     "share brushed": _brushed,
-    "offset moved per part": _moved,
+    "mean move of the offset": _moved,
     "minutes kept from the setter": _waited,
 }
 
@@ -71,7 +71,7 @@ SIGNS = MappingProxyType(
         "of OPERATION / SET",
         "edges used": "edges that came off or were still in at the end; of OPERATION / SET",
         "share brushed": "share of parts begun on locating faces that had been cleaned; of OPERATION",
-        "offset moved per part": "how far an offset was moved, this way and that, over the parts begun, µm per side; "
+        "mean move of the offset": "by how much an offset was moved each time, this way or that, µm per side; "
         "of OPERATION / CUT",
         "minutes kept from the setter": "machine minutes of waiting for a setter; of OPERATION",
     }

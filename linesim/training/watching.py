@@ -21,11 +21,14 @@ class Watched:
         By machine: parts begun, and those before which the locating faces were cleaned.
     moved_um : dict of int to float
         By cut: how far its offset was moved in all, this way and that, µm per side.
+    moves : Counter of int
+        By cut: how often it was moved.
     """
 
     begun: Counter[int] = field(default_factory=Counter)
     brushed: Counter[int] = field(default_factory=Counter)
     moved_um: defaultdict[int, float] = field(default_factory=lambda: defaultdict(float))
+    moves: Counter[int] = field(default_factory=Counter)
     _offsets: dict[int, tuple[int, dict[int, float]]] = field(default_factory=dict)
 
     def part_begun(self, machine: Machine) -> None:
@@ -37,5 +40,7 @@ class Watched:
             if edge != mount.ordinal:
                 before = {}  # a fresh edge is set anew, which is no correction
             for cut, offset_um in mount.offsets.items():
-                self.moved_um[cut] += abs(offset_um - before.get(cut, 0.0))
+                by_um = abs(offset_um - before.get(cut, 0.0))
+                self.moved_um[cut] += by_um
+                self.moves[cut] += by_um > 0.0
             self._offsets[mount.index] = (mount.ordinal, dict(mount.offsets))

@@ -119,16 +119,33 @@ def test_brushing_is_counted_by_the_parts_that_were_begun() -> None:
 def test_an_offset_moved_by_hand_counts_as_one_that_the_gauge_moves() -> None:
     still = {"do": "correct", "gauge": "bore gauge", "share": 0.0}
     of = "Op 20 / finish"
-    assert sign_of(carried(lesson("09"), still), "offset moved per part", of) == 0.0
+    assert sign_of(carried(lesson("09"), still), "mean move of the offset", of) == 0.0
     shift = Shift(lesson("09"), 1, [still])
     for deeper in (6.0, -6.0):
         shift.decide({"do": "run", "minutes": 60})
         shift.decide({"do": "offset", "machine": "Op 20", "cut": "finish", "deeper": deeper})
     while not shift.is_over:
         shift.decide({"do": "run"})
-    own = shift.carried()
-    begun = own.watched.begun[own.case.directory.machines("Op 20")[0]]
-    assert sign_of(own, "offset moved per part", of) == pytest.approx(12.0 / begun)
+    assert sign_of(shift.carried(), "mean move of the offset", of) == pytest.approx(6.0)
+
+
+def test_chasing_the_gauge_on_fewer_parts_is_chasing_it() -> None:
+    """A full correction moves the offset by the whole reading however seldom; a fifth by a fifth of it."""
+    of = "Op 20 / finish"
+    full, seldom, little = (
+        sign_of(
+            carried(
+                lesson("09"),
+                {"do": "correct", "gauge": "bore gauge", "share": share},
+                {"do": "gauge every", "gauge": "bore gauge", "parts": every},
+            ),
+            "mean move of the offset",
+            of,
+        )
+        for share, every in ((1.0, 1), (1.0, 4), (0.2, 4))
+    )
+    assert seldom == pytest.approx(full, rel=0.35)
+    assert little < 0.4 * seldom
 
 
 def test_a_fresh_edge_begins_at_nothing_and_is_moved_anew() -> None:
@@ -200,7 +217,7 @@ def test_correct_much_for_drift_and_little_for_noise() -> None:
         ({"figure": "earned", "of": "Op 20", "at_least": 1}, "belongs to signs of a decision"),
         ({"figure": "most worn edge", "of": "Op 20 / finnish blade", "at_most": 1}, "finnish blade"),
         ({"figure": "most worn edge", "of": "Op 20", "at_most": 1}, "there is no cutter set"),
-        ({"figure": "offset moved per part", "of": "Op 20 / finnish", "at_most": 1}, 'did you mean "finish"?'),
+        ({"figure": "mean move of the offset", "of": "Op 20 / finnish", "at_most": 1}, 'did you mean "finish"?'),
         ({"figure": "set up", "of": "otherwise", "at_least": 1}, 'there is no way "otherwise"'),
         ({"figure": "share brushed", "of": "Op 99", "at_least": 1}, 'no machine in your hands called "Op 99"'),
     ],
