@@ -28,9 +28,11 @@ def test_a_server_that_is_away_for_two_seconds_is_waited_for(server: Server, cap
     tasks = tasks_of(blades(), 40)
     caplog.set_level(logging.WARNING, logger="linesim.store")
     outcomes: dict[int, Outcome] = {}
+    has_gone = threading.Event()
 
     def away_for_a_while() -> None:
         server.stop()
+        has_gone.set()
         time.sleep(2.0)
         server.start()
 
@@ -41,7 +43,7 @@ def test_a_server_that_is_away_for_two_seconds_is_waited_for(server: Server, cap
             if len(outcomes) == 20:
                 gone = threading.Thread(target=away_for_a_while)
                 gone.start()
-                time.sleep(1.0)  # until it has gone
+                has_gone.wait()
         gone.join()
         assert store.count_runs() == len(tasks)
         assert record.number is not None
