@@ -4,8 +4,9 @@
 
 The range, shifts 1 to 100, was chosen before any of them was seen; the policies were searched for on shifts 101 and on.
 A mark lies in the middle between the worst shift of the good and the best found policy and the best shift of the bad
-one; the line under each lesson says between what. Ends with 1 if a lesson does not hold, or if one of the standing
-orders that are drawn blindly passes without the decision.
+one; the line under each lesson says between what. Where money alone does not part them, the decision does, and the mark
+of money lies just under the worst of those who have to pass. Ends with 1 if a lesson does not hold, or if one of the
+standing orders that are drawn blindly passes without the decision.
 """
 
 from __future__ import annotations
