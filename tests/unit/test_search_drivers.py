@@ -233,12 +233,13 @@ def test_an_input_moves_what_it_says_and_nothing_else(block: Works, name: str) -
     assert moved == CHANGES[name]
     for column in moved:
         ratios = after[column][before[column] != after[column]] / before[column][before[column] != after[column]]
-        if "stiffness" not in name:  # a bar stands in series with the machine, and blades on it push each other
+        # A bar stands in series with the machine and its blades push each other; a centred aim follows the wear.
+        if "stiffness" not in name and column != "cuts.aim_um":
             assert ratios == pytest.approx(np.full(len(ratios), 1.3))
 
 
 HAPPENED = {
-    "run-out of deck mill": {"cuts.sharp_roughness_um"},
+    "run-out of deck mill": {"cuts.sharp_roughness_um", "kinds.mounted_sigma"},
     "heats of block": {"lines.heat_life_cv", "lines.heat_force_cv"},
     "setting error of fine blade": {"kinds.setting_error_um"},
     "warming of block / Op 30": {"holdings.rise_um"},
