@@ -145,8 +145,8 @@ def loss_factor_roughness(feature: Feature) -> float:
 def roughness_weights(feature: Feature) -> tuple[float, float]:
     """What a square below and above the aim of Ra counts, against `loss_factor_roughness`.
 
-    >>> roughness_weights(Feature.model_validate({"roughness": {"limits": [1.0, 2.0], "aim": 1.8, "loss_at_limit": 1}}))
-    (0.0625, 1.0)
+    >>> roughness_weights(Feature.model_validate({"roughness": {"limits": [1.0, 4.0], "aim": 3.0, "loss_at_limit": 1}}))
+    (0.25, 1.0)
     """
     if feature.roughness is None or feature.roughness.limits is None:
         return 1.0, 1.0

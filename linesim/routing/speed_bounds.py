@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from dataclasses import dataclass
 
 from linesim.cutting.economics import Conditions, SpeedBounds
 from linesim.errors import StudyError
+from linesim.handbook import Grade, Material
 from linesim.plan.coefficients import Coefficients
-from linesim.plan.cut_setting import unheard
+from linesim.plan.cut_setting import CutSetting, unheard
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey, cut_figures, cut_settings
 from linesim.plan.finish import finish_of
@@ -17,7 +18,7 @@ from linesim.routing.edges import change_minutes, edge_cost
 from linesim.works import Works
 from linesim.works.operations import Cut, Operation
 
-__all__ = ["conditions_of", "edges_of_stroke", "finish_at", "finish_loss", "worth_per_min"]
+__all__ = ["FinishAt", "FinishLoss", "conditions_of", "edges_of_stroke", "finish_at", "finish_loss", "worth_per_min"]
 
 _HALVINGS = 40
 """Of the range of feeds, to a millionth of a millionth of it."""
@@ -85,8 +86,27 @@ def edges_of_stroke(works: Works, key: CutKey) -> tuple[float, float]:
     return money, minutes
 
 
-def finish_at(works: Works, key: CutKey) -> Callable[[float], float]:
+@dataclass(frozen=True)
+class FinishAt:
     """Ra of a sharp edge at a feed, µm from mm: by the teeth, the nose and the material, as `linesim.plan.finish` says.
+
+    It crosses to other processes together with the answer of a study.
+    """
+
+    setting: CutSetting
+    material: Material
+    grade: Grade
+
+    def __call__(self, feed_mm: float) -> float:
+        """Ra, µm; infinite where the feed is wider than the nose."""
+        nose_mm = self.setting.cutter.nose_radius
+        if nose_mm is not None and feed_mm > 2.0 * nose_mm:
+            return math.inf
+        return finish_of(self.setting.at_feed(feed_mm), self.material, self.grade, unheard).sharp_um
+
+
+def finish_at(works: Works, key: CutKey) -> FinishAt:
+    """How the Ra of a cut goes with its feed.
 
     Parameters
     ----------
@@ -96,21 +116,29 @@ def finish_at(works: Works, key: CutKey) -> Callable[[float], float]:
         A cut with a grade of the handbook.
     """
     coefficients, setting = Coefficients(works), cut_settings(works)[key]
-    material = coefficients.materials[str(setting.line.material)]
-    grade = coefficients.grade(str(setting.cutter.grade), str(setting.line.material))
+    material = str(setting.line.material)
+    grade = coefficients.grade(str(setting.cutter.grade), material)
     assert grade is not None
-
-    def ra_um(feed_mm: float) -> float:
-        nose_mm = setting.cutter.nose_radius
-        if nose_mm is not None and feed_mm > 2.0 * nose_mm:
-            return math.inf
-        return finish_of(setting.at_feed(feed_mm), material, grade, unheard).sharp_um
-
-    return ra_um
+    return FinishAt(setting, coefficients.materials[material], grade)
 
 
-def finish_loss(works: Works, key: CutKey, figures: CutFigures) -> Callable[[float], float]:
-    """Quality loss of the finish per part, money, at a feed in mm, with an edge half worn; 0 where none is charged.
+@dataclass(frozen=True)
+class FinishLoss:
+    """Quality loss of the finish per part, money, at a feed in mm, with an edge half worn."""
+
+    finish: FinishAt
+    factor: float
+    """Money per µm² and part; 0 where no loss of the finish is charged."""
+    worn: float
+    """Ra of an edge half worn over that of a sharp one."""
+
+    def __call__(self, feed_mm: float) -> float:
+        """The loss, money."""
+        return 0.0 if self.factor == 0.0 else self.factor * (self.worn * self.finish(feed_mm)) ** 2
+
+
+def finish_loss(works: Works, key: CutKey, figures: CutFigures) -> FinishLoss:
+    """Quality loss of the finish of a cut by its feed; 0 where none is charged.
 
     Where a surface can be too smooth, the loss does not grow with the feed throughout, and only the limit bounds it.
     """
@@ -120,8 +148,7 @@ def finish_loss(works: Works, key: CutKey, figures: CutFigures) -> Callable[[flo
     is_two_sided = feature.roughness is not None and feature.roughness.limits is not None
     is_charged = _is_last(works, key) and works.cutters[cut.cutter].nose_radius is not None and not is_two_sided
     factor = loss_factor_roughness(feature) * feature.places if is_charged else 0.0
-    ra_um, worn = finish_at(works, key), 1.0 + figures.roughness_growth / 2.0
-    return lambda feed_mm: 0.0 if factor == 0.0 else factor * (worn * ra_um(feed_mm)) ** 2
+    return FinishLoss(finish_at(works, key), factor, 1.0 + figures.roughness_growth / 2.0)
 
 
 def _is_last(works: Works, key: CutKey) -> bool:

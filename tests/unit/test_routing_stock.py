@@ -32,7 +32,7 @@ def test_a_scratch_deeper_than_the_roughness_takes_its_place() -> None:
 
 
 def by_its_cuts(line: str) -> Works:
-    """A demonstration line without what paper leaves out: heats, warmth, errors of setting, aims, first pieces, faults."""
+    """A demonstration line without what paper leaves out: heats, warmth, setting errors, aims, first pieces, faults."""
     works = load_works(f"scenarios/{line}-line.yaml")
     left_out = {"warm_up": None, "first_piece": None, "turns_bad": None}
     operations = {name: left_out for name, operation in works.lines[line].operations.items() if operation.strokes}
