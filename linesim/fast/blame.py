@@ -21,7 +21,7 @@ def note_move(where: Place, by_um: float) -> None:
         where.down_by, where.down_um = NONE, by_um
 
 
-@compiled
+@inlined
 def note_cut(w: World, m: Machine, cut: int, where: Place, before_um: float, growth: float) -> None:
     """Enter in the account of a place what a cut left of it, and what it added."""
     spec = cut_at(w.cuts, cut)

@@ -14,7 +14,7 @@ from linesim.fast.layout_benches import lay_benches
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
-from linesim.fast.shortcuts import keeps_visits, plain_operations, sums_of_runs
+from linesim.fast.shortcuts import keeps_visits, plain_operations, sums_of_runs, torn_at_most_um
 from linesim.fast.state import (
     CutterSet,
     Line,
@@ -56,7 +56,7 @@ _TABLES = {
     "holdings": place_tables.Holdings,
     "fixtures": place_tables.Fixtures,
 }
-FIXED = frozenset((*_TABLES, "mount_plans", "break_ins", "rough_reaches", "times", "listed", "set_up_order"))
+FIXED = frozenset((*_TABLES, "mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
 
 
@@ -111,6 +111,7 @@ class Layout(Arrays):
         for cut, (wear_b, wear_tau) in enumerate(zip(plan.cuts.wear_b, plan.cuts.wear_tau, strict=True)):
             self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
         self.keep("rough_reaches", np.exp(FARTHEST_NORMAL * np.append(plan.cuts.roughness_sigma, 0.0)))
+        self.keep("torn_um", torn_at_most_um(plan.cuts, self.arrays["rough_reaches"]))
         self.world.is_held = int(plan.cuts.is_held.any())
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)

@@ -35,6 +35,9 @@ def settle_roughness(w: World, where: Place) -> None:
 def torn_left_um(w: World, where: Place, met_um: float) -> float:
     """What a cut leaves of a layer torn before, µm; seldom anything, so that the roughness need not be worked out."""
     if where.rough_cut != NONE:
+        deepest_um = real_at(w.torn_um, where.rough_cut).value * max(where.rough_factor, 1.0)
+        if where.rough_growth <= 1.0 and met_um >= deepest_um:
+            return 0.0
         roughest_um = worn_ra_of(cut_at(w.cuts, where.rough_cut), where.rough_growth) * where.rough_factor
         floor_um = cut_at(w.cuts, where.rough_cut).roughness_floor_um
         if met_um >= torn_layer_um(max(roughest_um * real_at(w.rough_reaches, where.rough_cut).value, floor_um)):

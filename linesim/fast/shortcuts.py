@@ -8,11 +8,13 @@ import numpy as np
 import numpy.typing as npt
 
 from linesim.chance import Distribution
+from linesim.cutting.teeth import torn_layer_um
 from linesim.fast import steps
 from linesim.plan.plan import Plan
-from linesim.plan.tables import NONE, UNLIMITED
+from linesim.plan.tables import NONE, UNLIMITED, Cuts
+from linesim.rules.kinds import KINDS
 
-__all__ = ["direct_pools", "keeps_visits", "plain_operations", "sums_of_runs"]
+__all__ = ["direct_pools", "keeps_visits", "plain_operations", "sums_of_runs", "torn_at_most_um"]
 
 AnyArray = npt.NDArray[Any]
 
@@ -25,6 +27,28 @@ def sums_of_runs(values: AnyArray, first: AnyArray, end: AnyArray) -> AnyArray:
     so_far: AnyArray = np.append(0, np.cumsum(values))
     total: AnyArray = so_far[end] - so_far[first]
     return total
+
+
+def torn_at_most_um(cuts: Cuts, reaches: AnyArray) -> AnyArray:
+    """How deep each cut tears the metal at most with an edge within its limit, and teeth no worse than on the average.
+
+    Parameters
+    ----------
+    cuts : Cuts
+        Those of the plan.
+    reaches : array of float
+        Of each, how many times its mean the roughness can be; and one more.
+
+    Returns
+    -------
+    array of float, µm
+        A hair above it, for the last digit; and one more.
+    """
+    worn_um = cuts.sharp_roughness_um * (1.0 + np.maximum(cuts.roughness_growth, 0.0))
+    roughest_um = np.append(np.maximum(worn_um, cuts.glazed_roughness_um), 0.0) * reaches
+    floors_um = np.append(cuts.roughness_floor_um, 0.0)
+    deepest_um: AnyArray = torn_layer_um(1.0) * (1.0 + 1e-9) * np.maximum(roughest_um, floors_um)
+    return deepest_um
 
 
 def keeps_visits(plan: Plan, first: int, end: int) -> int:
@@ -72,6 +96,15 @@ def _take_time(plan: Plan) -> AnyArray:
     return takes_time
 
 
+def _blamed(plan: Plan) -> set[int]:
+    """Operations to which it matters at once that a gauge blames them: they may be bad, or wait for a part to fail."""
+    gauged = plan.cuts.operation[plan.features.is_gauged[plan.cuts.feature] > 0]
+    waits = np.isin(plan.rules.way[plan.mounts.rule], [kind.way for kind in KINDS if kind.waits_for_reject])
+    waiting = plan.machines.operation[plan.mounts.machine[waits]]
+    matters = {*waiting.tolist(), *np.flatnonzero(plan.operations.fault_chance > 0.0).tolist()}
+    return matters & set(gauged.tolist())
+
+
 def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     """Buffers between two single machines, and yards without arrivals or pallets before a single machine.
 
@@ -84,7 +117,7 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
     comes_back = plan.tests.back_to[plan.tests.benches > 0].tolist()
     noted = {*comes_back, *plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
-    noted |= set(plan.cuts.operation[plan.features.is_gauged[plan.cuts.feature] > 0].tolist())
+    noted |= _blamed(plan)
     direct = np.zeros(len(pools), dtype=np.int64)
     for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
         if way == steps.BUFFER:

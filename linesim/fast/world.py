@@ -196,6 +196,9 @@ class World(Sums):
     """Of each cut, the part of the wear land at the life criterion that is due to breaking in."""
     rough_reaches: int
     """Of each cut, how many times its mean the roughness from part to part can be at most."""
+    torn_um: int
+    """Of each cut, how deep the layer that it tears can reach at most, while its edge is within its limit and its teeth
+    stand no worse than on the average."""
     times: int
     listed: int
     led_um: int

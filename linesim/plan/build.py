@@ -59,7 +59,7 @@ def make_plan(works: Works, policy: str) -> Plan:
         The policy is not known, or a cut cannot be made as described.
     """
     name = works.chosen_policy(policy)
-    return levered(_Builder(works, name, cut_figures(works)).build(), works.policies[name])
+    return levered(_Builder(works, name, cut_figures(works)).build(digest(works)), works.policies[name])
 
 
 class Planner:
@@ -78,7 +78,7 @@ class Planner:
 
     def __init__(self, works: Works) -> None:
         builder = _Builder(works, works.todays_policy, cut_figures(works))
-        self._plan = builder.build()
+        self._plan = builder.build("")
         self._times = builder.times
         self._asked = builder.rules.asked
 
@@ -103,7 +103,6 @@ class Planner:
         plan = replace(
             self._plan,
             policy=name,
-            digest="",
             times=rules.times.table(),
             mounts=self._plan.mounts._replace(rule=np.array(numbers, dtype=np.int64)),
             rules=rules.rows.table(),
@@ -133,7 +132,7 @@ class _Builder:
             kind = works.lines[line].operations[operation].strokes[stroke].cuts[cut].cutter
             self.first_figures.setdefault(kind, figure)
 
-    def build(self) -> Plan:
+    def build(self, digest_of_works: str) -> Plan:
         """The plan."""
         for name, cutter in self.works.cutters.items():
             self._add_kind(name, cutter)
@@ -144,7 +143,7 @@ class _Builder:
         return Plan(
             works_name=works.name,
             policy=self.policy,
-            digest=digest(works),
+            digest=digest_of_works,
             names=self._names(),
             times=self.times.table(),
             lines=self.lines.table(),

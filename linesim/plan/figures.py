@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linesim.errors import Problem, ScenarioError
 from linesim.plan.blades import with_leaders
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
 from linesim.plan.cut_setting import CutSetting
 from linesim.plan.cuts import CutFigures, figures_of
 from linesim.works.model import Works
@@ -43,7 +43,7 @@ def cut_figures(works: Works) -> dict[CutKey, CutFigures]:
     ScenarioError
         With all that is wrong with the cuts: missing figures, or more power than the machine has.
     """
-    coefficients = Coefficients(works)
+    coefficients = coefficients_of(works)
     problems: list[Problem] = []
     of_works: dict[CutKey, CutFigures] = {}
     of_strokes: dict[CutKey, dict[str, CutFigures]] = {}

@@ -18,7 +18,7 @@ from linesim.cutting.sizing import HONED_EVENLY
 from linesim.cutting.wheel import FORM_SHARE
 from linesim.handbook.bodies import body_of, corrects
 from linesim.plan.additions import Additions
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
 from linesim.plan.columns import Rows
 from linesim.plan.place_tables import Fixtures, Holdings, Placings
 from linesim.plan.tables import NONE
@@ -74,7 +74,7 @@ class PlacingTable:
     def __init__(self, works: Works) -> None:
         self.works = works
         self.placings, self.holdings, self.fixtures = Rows(Placings), Rows(Holdings), Rows(Fixtures)
-        self._materials = Coefficients(works).materials
+        self._materials = coefficients_of(works).materials
 
     def start_line(self, line: Line, features: dict[str, int]) -> None:
         """Begin at the head of a line; ``features`` gives the numbers of its features."""

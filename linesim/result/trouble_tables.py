@@ -76,6 +76,8 @@ def _suspect(works: Works, plan: Plan, suspect: int) -> tuple[str, str, str]:
 
 def fault_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     """What is to be said of machines that turned bad."""
+    if not tally.made_bad.any():
+        return
     for row in fault_table(works, plan, tally).to_dict(orient="records"):
         if not row["made_bad"]:
             continue

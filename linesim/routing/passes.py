@@ -26,7 +26,7 @@ from linesim.cutting.step import worn_ra_of
 from linesim.cutting.teeth import torn_share_left
 from linesim.desk import desk_figures
 from linesim.plan.build import make_plan
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
 from linesim.plan.cuts import CutFigures, figures_at_depth
 from linesim.plan.figures import CutKey, cut_figures, cut_settings
 from linesim.plan.levers import setting_error_um
@@ -187,7 +187,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
     ScenarioError
         A cut cannot be made as described.
     """
-    figures, settings, coefficients = cut_figures(works), cut_settings(works), Coefficients(works)
+    figures, settings, coefficients = cut_figures(works), cut_settings(works), coefficients_of(works)
     shares = {
         (row["line"], row["operation"], row["cutter"]): float(row["parts_between"]) / float(row["parts_per_edge"])
         for row in desk_figures(works, policy).sets.to_dict(orient="records")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from linesim.cutting.economics import Conditions, SpeedBounds
 from linesim.errors import StudyError
 from linesim.handbook import Grade, Material
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
 from linesim.plan.cut_setting import CutSetting, unheard
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey, cut_figures, cut_settings
@@ -30,7 +30,7 @@ def conditions_of(
     """The cut as it stands, and its bounds."""
     line = works.lines[key[0]]
     cutter = works.cutters[cut.cutter]
-    coefficients = Coefficients(works)
+    coefficients = coefficients_of(works)
     grade = coefficients.grade(str(cutter.grade), str(line.material)) if cutter.grade else None
     if cut.speed is None or cut.feed is None or grade is None or cut.minutes is not None:
         text = (
@@ -115,7 +115,7 @@ def finish_at(works: Works, key: CutKey) -> FinishAt:
     key : tuple of str
         A cut with a grade of the handbook.
     """
-    coefficients, setting = Coefficients(works), cut_settings(works)[key]
+    coefficients, setting = coefficients_of(works), cut_settings(works)[key]
     material = str(setting.line.material)
     grade = coefficients.grade(str(setting.cutter.grade), material)
     assert grade is not None

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
-from linesim.study.practice.sameness import edges_of, one_rule, unbreakable
+from linesim.study.practice.sameness import edges_of, one_rule, set_exactly, unbreakable
 from linesim.study.practice.seen import Seen
 from linesim.works import Works
 from linesim.works.policies import Rule
@@ -38,7 +38,12 @@ def _dull(draw: Draw) -> Iterator[Pair]:
 
 def _changed_at(draw: Draw, share: float) -> Seen:
     policy = one_rule(draw.works, Rule(life=share))
-    return draw.seen(f"edges changed at {share:g} of life, none breaks", unbreakable, policy)
+    return draw.seen(f"edges changed at {share:g} of life, none breaks, all set exactly", edges_alone, policy)
+
+
+def edges_alone(works: Works) -> Works:
+    """The works whose edges dull but never break, and each of which is set exactly: nothing but dullness tells them."""
+    return set_exactly(unbreakable(works))
 
 
 def _no_edges(works: Works) -> str:
@@ -47,12 +52,11 @@ def _no_edges(works: Works) -> str:
 
 DULL = Claim(
     "d",
-    f"Dull edges (changed at {DULL_AT:g} of life instead of {FRESH:g}, none breaking) make size, finish and form "
-    "worse, never better, and more parts fail at tests and in the field.",
+    f"Dull edges (changed at {DULL_AT:g} of life instead of {FRESH:g}, none breaking, each set exactly) make size, "
+    "finish and form worse, never better, and more parts fail at tests and in the field.",
     "Growth of roughness, force and recession of the edge with its wear land; strength that a test or the field asks",
     "Where a later cut makes the surface anew (a hone), or a gauge takes the drift out as it comes, dull edges before "
-    "it change nothing that is seen; where edges drift little, it is fresh ones that scatter more, as each change "
-    "brings an error of setting.",
+    "it change nothing that is seen. Errors of setting are left out here, as they come with changes, not with edges.",
     _no_edges,
     _dull,
 )

@@ -12,7 +12,7 @@ from linesim.plan.tables import NONE
 from linesim.plan.tally import Tally
 from linesim.result.characteristics import Characteristics
 from linesim.result.details import Details
-from linesim.study.crew.summary import Ready, ratio, summary_of
+from linesim.study.crew.summary import Ready, figures_of, ratio
 from linesim.works import Works
 from linesim.works.policies import Policy
 
@@ -71,8 +71,8 @@ class Seen:
         """Contribution of the whole works per hour, in the scenario's currency."""
         if self.base is None or self.plan is None or self.tally is None:
             return math.nan
-        summary = summary_of(self.base.ready(self.plan), self.tally)
-        return float(summary.figures[-1]["contribution_per_hour"])
+        rows, _ = figures_of(self.base.ready(self.plan), self.tally)
+        return float(rows[-1]["contribution_per_hour"])
 
     @property
     def rejects(self) -> float:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from linesim.handbook import Abrasive, Grade
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
 from linesim.plan.times import mean_minutes
 from linesim.works import Works
 from linesim.works.crib import Breaking
@@ -96,7 +96,7 @@ def wear_entry(works: Works, cutter: str) -> Grade | Abrasive | None:
     at = next((at for at in cuts_of(works) if at.cut.cutter == cutter), None)
     if at is None:
         return None
-    coefficients = Coefficients(works)
+    coefficients = coefficients_of(works)
     name = str(works.cutters[cutter].grade)
     if name in coefficients.abrasives:
         return coefficients.abrasives[name]

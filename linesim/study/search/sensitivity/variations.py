@@ -9,7 +9,7 @@ from typing import Any
 from linesim.handbook import Abrasive, machine_stiffness
 from linesim.handbook.processes import usual
 from linesim.plan.build import make_plan
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
 from linesim.study.search.sensitivity.happenings import HAPPENINGS
 from linesim.study.search.sensitivity.shift import Shift, at_operation, with_cutter, with_line
 from linesim.study.search.sensitivity.targets import (
@@ -202,7 +202,7 @@ def _loss(works: Works, target: str, factor: float) -> Works:
 
 def _stress(works: Works, material: str, factor: float) -> Works:
     """The material's figure, and that of the cuts that have their own."""
-    base = Coefficients(works).materials[material].stress_um_mm * factor
+    base = coefficients_of(works).materials[material].stress_um_mm * factor
     known = works.handbook.materials
     materials = known | {material: {**known.get(material, {}), "stress_um_mm": base}}
     works = works.model_copy(update={"handbook": works.handbook.model_copy(update={"materials": materials})})
