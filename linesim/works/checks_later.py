@@ -9,6 +9,7 @@ from linesim.works.consequences import Consequence, Test
 from linesim.works.features import Feature
 from linesim.works.model import Line
 from linesim.works.nodes import Path
+from linesim.works.rejecting import value_lost
 from linesim.works.report import Report
 from linesim.works.walks import OperationPlace, operations_of
 
@@ -83,14 +84,13 @@ def later_cost_at_limit(line: Line, feature: str, component: str) -> float:
     Returns
     -------
     float, money
-        Sum of cost times chance over all that weigh the component: of a test the repair's cost, else the casting less
-        its scrap value; floors left out.
+        Sum of cost times chance over all that weigh the component: of a test the repair's cost, else what is lost
+        with the part; floors left out.
     """
     total = 0.0
-    for operation in line.operations.values():
+    for name, operation in line.operations.items():
         if operation.test is not None:
-            repair = operation.test.repair
-            lost = line.casting.price - line.casting.scrap_value
+            repair, lost = operation.test.repair, value_lost(line, name)
             total += _chance(operation.test, feature, component) * (lost if repair is None else repair.cost)
     for failure in line.later.field.values():
         total += _chance(failure, feature, component) * failure.cost

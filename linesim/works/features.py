@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from linesim.units import Length, Money, Number, Share, Small, Whole
 from linesim.works.base import Strict
+from linesim.works.losses import Loss
 from linesim.works.placing import Limited
 
 __all__ = ["AsCast", "Feature", "Roughness", "Scratch", "Size"]
@@ -20,8 +21,9 @@ class Size(Strict):
     """Lower and upper limit, mm; for a run-out the first is 0."""
     aim: Length | None = None
     """Size the line sets out to make, mm; the middle of the limits unless given."""
-    loss_at_limit: Money = Field(default=0.0, ge=0)
-    """Quality loss of one place that is just at a limit: A in k = A / Δ² (Taguchi). In the scenario's currency."""
+    loss_at_limit: Loss = Field(default=0.0, ge=0)
+    """Quality loss of one place that is just at a limit: A in k = A / Δ² (Taguchi). In the scenario's currency, or
+    "as rejected": what rejecting the part at the last gauge that turns it down for this costs."""
     loss_cap: Money | None = Field(default=None, gt=0)
     """Greatest loss that one place can cause; none unless given. In the scenario's currency."""
 
@@ -46,8 +48,9 @@ class Roughness(Strict):
     """Least and greatest Ra allowed, µm, where a surface can be too smooth (a soft gasket's face, a honed bore)."""
     aim: Small | None = None
     """With two limits, the Ra that is best, µm; their middle unless given."""
-    loss_at_limit: Money = Field(default=0.0, ge=0)
-    """Quality loss of one place whose Ra is just at the limit (the upper of two). In the scenario's currency."""
+    loss_at_limit: Loss = Field(default=0.0, ge=0)
+    """Quality loss of one place whose Ra is just at the limit (the upper of two). In the scenario's currency, or "as
+    rejected"."""
     loss_at_low_limit: Money | None = Field(default=None, ge=0)
     """With two limits, the loss of one place just at the lower one; as at the upper unless given. In the scenario's
     currency."""

@@ -8,6 +8,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 
 from linesim.units import Force, Length, Money, Share, Small, Stiffness, Whole
 from linesim.works.base import Strict, text_or_other
+from linesim.works.losses import Loss
 
 __all__ = ["Clamping", "Fixture", "Fixtures", "Leaves", "Limited", "Locating"]
 
@@ -17,8 +18,8 @@ class Limited(Strict):
 
     limit: Small = Field(gt=0)
     """Greatest amount allowed, µm, to either side."""
-    loss_at_limit: Money = Field(default=0.0, ge=0)
-    """Quality loss of one place that is just at the limit. In the scenario's currency."""
+    loss_at_limit: Loss = Field(default=0.0, ge=0)
+    """Quality loss of one place that is just at the limit. In the scenario's currency, or "as rejected"."""
     loss_cap: Money | None = Field(default=None, gt=0)
     """Greatest loss that one place can cause; none unless given. In the scenario's currency."""
 

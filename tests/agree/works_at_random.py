@@ -9,6 +9,7 @@ from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
 from tests.agree.changes_at_random import add_changes
+from tests.agree.later_pieces import add_later_pieces
 from tests.agree.mishaps_at_random import add_mishaps
 from tests.agree.random_consequences import add_consequences
 from tests.builders import flow_line
@@ -68,6 +69,7 @@ def random_content(rng: Random) -> Content:
     add_consequences(rng, content)
     add_mishaps(Random(rng.random()), content)
     add_changes(Random(repr(content)), content)  # so that nothing else is drawn otherwise
+    add_later_pieces(Random(repr(content)), content)
     return content
 
 

@@ -13,9 +13,10 @@ from linesim.works import Works
 from linesim.works.checks_later import later_cost_at_limit
 from linesim.works.model import Line
 from linesim.works.operations import Gauge
+from linesim.works.rejecting import cost_of_rejecting
 from linesim.works.walks import operations_of
 
-__all__ = ["DEPTH_GAUGE", "LAST_GAUGE", "rejecting_costs"]
+__all__ = ["DEPTH_GAUGE", "LAST_GAUGE"]
 
 _READ = ("size", "roughness", "position", "tilt", "form")
 
@@ -49,25 +50,6 @@ def _without(draw: Draw, at: _At) -> Seen:
 # --- the last gauge ---------------------------------------------------------------------------------------------------
 
 
-def rejecting_costs(line: Line, gauge: Gauge) -> float:
-    """What a part turned down costs: its salvage, or its worth less the scrap metal; nothing where it is only noted.
-
-    Parameters
-    ----------
-    line : Line
-        Of the part.
-    gauge : Gauge
-        That turns it down.
-
-    Returns
-    -------
-    float, currency
-    """
-    if gauge.reject == "salvage":
-        return gauge.salvage_cost
-    return max(0.0, line.worth - line.casting.scrap_value) if gauge.reject == "scrap" else 0.0
-
-
 def _last_gauges(works: Works) -> list[_At]:
     """The last gauge of each feature, where it turns parts down."""
     last = {(at.line_name, at.gauge.feature): at for at in _gauges(works)}
@@ -83,7 +65,7 @@ def _is_worth_rejecting(at: _At) -> bool:
         for name, each in asked.items()
         if each is not None
     ]
-    return bool(costs) and max(costs) >= rejecting_costs(at.line, at.gauge)
+    return bool(costs) and max(costs) >= cost_of_rejecting(at.line, at.operation, at.gauge)
 
 
 def _last(draw: Draw) -> Iterator[Pair]:
