@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from linesim.works import Works
 from linesim.works.crib import Cutter
 from linesim.works.operations import Operation
+from linesim.works.rejecting import with_losses_as_rejected
 
 __all__ = ["Shift", "at_operation", "with_cutter", "with_line"]
 
@@ -35,7 +36,8 @@ def with_cutter(works: Works, name: str, **changes: Any) -> Works:
 
 def with_line(works: Works, name: str, **changes: Any) -> Works:
     """The works with entries of one line changed."""
-    return works.model_copy(update={"lines": works.lines | {name: works.lines[name].model_copy(update=changes)}})
+    lines = works.lines | {name: works.lines[name].model_copy(update=changes)}
+    return with_losses_as_rejected(works.model_copy(update={"lines": lines}))
 
 
 def at_operation(works: Works, target: str, change: Callable[[Operation], dict[str, Any]]) -> Works:

@@ -32,7 +32,6 @@ from linesim.works.durations import Spread
 from linesim.works.features import AsCast, Feature
 from linesim.works.operations import Operation
 from linesim.works.policies import Rule
-from linesim.works.rejecting import with_losses_as_rejected
 from linesim.works.walks import cuts_of
 
 __all__ = ["SHIFTS", "as_minutes", "scaled"]
@@ -224,8 +223,7 @@ def _own_stress(works: Works, target: str, stroke: str, cut: str, factor: float)
 
 def _casting(works: Works, line: str, factor: float) -> Works:
     casting = works.lines[line].casting
-    changed = with_line(works, line, casting=casting.model_copy(update={"price": casting.price * factor}))
-    return with_losses_as_rejected(changed)
+    return with_line(works, line, casting=casting.model_copy(update={"price": casting.price * factor}))
 
 
 SHIFTS: Mapping[str, Shift] = {
