@@ -88,8 +88,9 @@ def _read(w: World, m: Machine) -> int:
     if cause == NONE or row.bad == codes.REJECT_PASS:
         return steps.FIRST_RECUT
     if row.bad == codes.REJECT_SCRAP:
+        count(w.first_scrapped, m.index)
         return scrap(w, m, cause)
-    count(w.first_salvaged, m.index)
+    count(w.first_salvaged, m.index * w.n_causes + cause)
     part_at(w.parts, m.part).is_first_pass = m.is_first_try = 0
     put_right(w, m, lost_feature)
     return to_gauges(w, m)

@@ -37,7 +37,7 @@ def fault_found(w: World, machine: int, spell: int, gauge: int) -> None:
     if m.is_bad and m.is_found == 0 and m.spell == spell:
         m.is_found = 1
         count(w.faults_found, machine)
-        count(w.found_by, gauge)
+        count(w.found_by, gauge * w.n_operations + m.operation)
         add(w.unfound_min, machine, w.now - m.bad_since_min)
 
 

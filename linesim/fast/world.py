@@ -30,6 +30,7 @@ class Sums:
     first_gauged: int
     first_corrected: int
     first_salvaged: int
+    first_scrapped: int
     planned: int
     unplanned: int
     joined: int

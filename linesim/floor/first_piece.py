@@ -25,7 +25,6 @@ Steps = Generator[Event, Any, Any]
 class Bench(Station, Protocol):
     """A machine, as far as its first pieces need to know it."""
 
-    operation: int
     is_first_try: bool
 
     def spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int) -> Steps:
@@ -142,9 +141,11 @@ class FirstPieces:
                 mount.first_left = mount.first_left - 1 if mount.index in corrected else 0
 
     def _turned_down(self, part: Part, cause: Cause, feature: int) -> bool:
+        tally, index = self.site.tally, self.machine.index
         if self.row.bad == Reject.SCRAP:
+            tally.first_scrapped[index] += 1
             return self.machine.scrap(part, cause)
-        self.site.tally.first_salvaged[self.machine.index] += 1
+        tally.first_salvaged[index, cause] += 1
         part.is_first_pass = self.machine.is_first_try = False
         put_right(self.site, feature, part)
         return True

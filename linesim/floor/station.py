@@ -35,6 +35,7 @@ class Station(Protocol):
     site: Site
     env: simpy.Environment
     index: int
+    operation: int
     rank: tuple[int, ...]
     spec: Any
     mounts: list[Mount]

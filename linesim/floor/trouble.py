@@ -58,7 +58,7 @@ class Trouble:
             self._is_found = True
             tally, index = self.machine.site.tally, self.machine.index
             tally.faults_found[index] += 1
-            tally.found_by[gauge] += 1
+            tally.found_by[gauge, self.machine.operation] += 1
             tally.unfound_min[index] += self.machine.env.now - self._since_min
 
     def set_right(self) -> Steps:

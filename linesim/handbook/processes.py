@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 import yaml
 
-__all__ = ["Usual", "usual"]
+__all__ = ["Usual", "sources_of", "usual"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,8 @@ class Usual:
         Scatter of Ra from one mounted cutter to the next: with round noses, and where a parallel land makes the face.
     nose_radius_mm : float, mm
         For the forces of a cutter whose nose is not given; 0 for a sharp corner.
+    sources : dict of str to (str, str)
+        By figure: how far its source goes, and its text.
     """
 
     machine: str
@@ -38,6 +41,7 @@ class Usual:
     mounted_cv: float = 0.0
     mounted_cv_land: float = 0.0
     nose_radius_mm: float = 0.0
+    sources: dict[str, tuple[str, str]] = field(default_factory=dict)
 
 
 @cache
@@ -50,8 +54,14 @@ def _processes() -> dict[str, Usual]:
         copying, source = entry.get("copying", (None, None))
         words = page["sources"][source]["text"] if source else "from the force's slope and the stiffness"
         rest = {key: float(item[0]) for key, item in entry.items() if key not in ("machine", "copying")}
-        processes[name] = Usual(entry["machine"], copying, words, **rest)
+        sources = {key: sources_of(page, item[1]) for key, item in entry.items() if key != "machine"}
+        processes[name] = Usual(entry["machine"], copying, words, sources=sources, **rest)
     return processes
+
+
+def sources_of(page: dict[str, Any], key: str) -> tuple[str, str]:
+    """How far a source of a data file goes, and its text."""
+    return str(page["sources"][key]["strength"]), " ".join(str(page["sources"][key]["text"]).split())
 
 
 def usual(process: str) -> Usual:

@@ -8,6 +8,8 @@ from importlib.resources import files
 
 import yaml
 
+from linesim.handbook.processes import sources_of
+
 __all__ = ["SEATS", "USUAL_SEAT", "Seat"]
 
 
@@ -25,12 +27,15 @@ class Seat:
         Standard deviation of where a fresh edge stands after a change.
     source : str
         Where the run-out comes from.
+    sources : dict of str to (str, str)
+        By figure: how far its source goes, and its text.
     """
 
     run_out_um: float
     tilt_mrad: float
     setting_um: float
     source: str
+    sources: dict[str, tuple[str, str]]
 
 
 @cache
@@ -41,7 +46,8 @@ def _page() -> tuple[dict[str, Seat], str]:
     for name, entry in page["seats"].items():
         run_out, source = entry["run_out_um"]
         tilt, setting = float(entry["tilt_mrad"][0]), float(entry["setting_um"][0])
-        seats[name] = Seat(float(run_out), tilt, setting, str(page["sources"][source]["text"]))
+        sources = {key: sources_of(page, item[1]) for key, item in entry.items()}
+        seats[name] = Seat(float(run_out), tilt, setting, str(page["sources"][source]["text"]), sources)
     return seats, str(page["usual"])
 
 

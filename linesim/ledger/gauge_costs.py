@@ -62,4 +62,9 @@ def first_salvage(works: Works, plan: Plan) -> Cost:
         for machine in plan.names.machines[station.machines]:
             heads.append(Head(station.location, Item.SALVAGE, "first pieces", machine, "part", station.number))
             price.append(0.0 if first is None else first.salvage_cost)
-    return Priced(heads, np.array(price, dtype=np.float64), lambda tally: tally.first_salvaged.astype(np.float64))
+
+    def pieces(tally: Tally) -> Floats:
+        count: Floats = tally.first_salvaged.sum(axis=1).astype(np.float64)
+        return count
+
+    return Priced(heads, np.array(price, dtype=np.float64), pieces)

@@ -12,12 +12,13 @@ from linesim.handbook.entries import Entry
 from linesim.handbook.former import FORMER
 from linesim.works.model import HandbookChanges, Works
 
-__all__ = ["Coefficients", "coefficients_of"]
+__all__ = ["OWN", "Coefficients", "coefficients_of"]
 
 E = TypeVar("E", bound=Entry)
 Changes = dict[str, dict[str, float | str]]
 
 OWN = "the scenario's own figure"
+"""Source of a figure that the scenario gives under ``handbook:``."""
 
 
 def _changed(entry: E, changes: dict[str, float | str]) -> E:

@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from linesim.plan.tables import NONE, Breakage
-from linesim.plan.times import TimeTable
+from linesim.plan.times import TimeTable, mean_minutes
 from linesim.quality.limits import drawing_scale
 from linesim.works.crib import Breaking, Cutter
 from linesim.works.features import Feature
@@ -76,6 +76,12 @@ def drift_columns(gauge: Gauge, feature: Feature, times: TimeTable) -> dict[str,
         "master_every": 0 if mastered is None else mastered.every,
         "master_time": NONE if mastered is None else times.add(mastered.minutes),
     }
+
+
+def mastering_minutes(gauge: Gauge) -> float:
+    """Mean minutes of one mastering of a gauge; 0 where it is never mastered."""
+    mastered = None if gauge.drift is None else gauge.drift.mastered
+    return 0.0 if mastered is None else mean_minutes(mastered.minutes)
 
 
 def is_gauged(line: Line, feature: str) -> int:

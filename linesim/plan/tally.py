@@ -113,7 +113,8 @@ class Tally:
     made_bad: Ints  # parts cut while bad
     first_gauged: Ints  # first pieces gauged after a change
     first_corrected: Ints  # of these, pieces whose reading moved an offset
-    first_salvaged: Ints  # of these, pieces that went to the salvage bench
+    first_salvaged: Ints  # (machines, causes): of these, pieces that went to the salvage bench
+    first_scrapped: Ints  # of these, pieces that were scrapped for what was read
     # by mount
     planned: Ints  # sets changed by a rule
     unplanned: Ints  # sets changed because they broke
@@ -161,7 +162,7 @@ class Tally:
     judged: Ints  # (gauges, true good / true bad, passed / turned down)
     corrections: Ints
     masterings: Ints
-    found_by: Ints  # hidden faults that the gauge found
+    found_by: Ints  # (gauges, operations): hidden faults of machines there that the gauge found
     charged: Ints  # (gauges, suspects): parts turned down; cuts, then faults of operations, last castings and others
     # by feature and component, over the places of shipped parts; position, tilt and form only where they are carried
     places: Ints  # (features,)
@@ -206,12 +207,14 @@ def empty_tally(plan: Plan) -> Tally:
     features, pools, gauges = len(plan.features.places), len(plan.pools.people) + 1, len(plan.gauges.feature)
     states, causes = len(State), len(Cause)
     shapes: dict[str, tuple[int, ...]] = {"state_min": (machines, states), "scrapped_min": (machines, operations)}
-    shapes |= dict.fromkeys(("scrapped", "recut"), (machines, causes)) | {"salvaged": (gauges, causes)}
+    shapes |= dict.fromkeys(("scrapped", "recut", "first_salvaged"), (machines, causes)) | {
+        "salvaged": (gauges, causes)
+    }
     shapes |= dict.fromkeys(
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
     )
     shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
-    shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_salvaged"), (machines,))
+    shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_scrapped"), (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
     shapes |= dict.fromkeys((*by_mount, "rubbed"), (mounts,))
@@ -225,8 +228,9 @@ def empty_tally(plan: Plan) -> Tally:
     by_line = ("castings", "shipped", "shipped_first_pass", "scrapped_parts", "turned_away", "in_line_min")
     shapes |= dict.fromkeys((*by_line, "in_line_at_end", "lead_min", "lead_square_min2", "parts_out"), (lines,))
     shapes |= dict.fromkeys(_BY_COMPONENT, (features, len(Component)))
-    shapes |= dict.fromkeys(("readings", "corrections", "masterings", "found_by"), (gauges,))
-    shapes |= {"judged": (gauges, 2, 2), "charged": (gauges, len(plan.cuts.feature) + operations + 1)}
+    shapes |= dict.fromkeys(("readings", "corrections", "masterings"), (gauges,))
+    shapes |= {"found_by": (gauges, operations), "judged": (gauges, 2, 2)}
+    shapes |= {"charged": (gauges, len(plan.cuts.feature) + operations + 1)}
     shapes |= dict.fromkeys(("places", "unclean", "range_total"), (features,))
     shapes |= dict.fromkeys(("tested", "repair_min"), (len(plan.tests.operation),))
     by_term = ("turned_down", "repairs", "given_up", "field_chance")

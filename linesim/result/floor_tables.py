@@ -7,7 +7,7 @@ from typing import TypeVar
 import numpy as np
 import pandas as pd
 
-from linesim.ledger.stations import stations_of
+from linesim.ledger.stations import Station, stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Cause, State, Tally
@@ -92,7 +92,7 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "passed": passed,
             "scrapped": scrapped,
             "recut": by_operation(plan, tally.recut).sum(axis=1),
-            "salvaged": [int(tally.salvaged[station.gauges].sum()) for station in stations],
+            "salvaged": [int(_salvaged(station, tally).sum()) for station in stations],
             "first_pass_share": means["first_pass_share"],
             "mean_stock": means["mean_stock"],
             "most_stock": tally.most_stock,
@@ -101,6 +101,12 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "share_waited": means["share_waited"],
         }
     )
+
+
+def _salvaged(station: Station, tally: Tally) -> Ints:
+    """Parts of an operation that went to the salvage bench, from its gauges or as first pieces, (causes,)."""
+    salvaged: Ints = tally.salvaged[station.gauges].sum(axis=0) + tally.first_salvaged[station.machines].sum(axis=0)
+    return salvaged
 
 
 def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
@@ -115,8 +121,8 @@ def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     rows = []
     for station in stations_of(works, plan):
         for cause in Cause:
-            salvaged = tally.salvaged[station.gauges, cause].sum()
-            answer = [int(each) for each in (scrapped[station.number, cause], recut[station.number, cause], salvaged)]
+            counts = (scrapped[station.number, cause], recut[station.number, cause], _salvaged(station, tally)[cause])
+            answer = [int(each) for each in counts]
             if any(answer):
                 rows.append((*station.location, cause.words, *answer))
     return pd.DataFrame(rows, columns=["line", "operation", "cause", "scrapped", "recut", "salvaged"])

@@ -16,8 +16,9 @@ from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
 from linesim.result.datums import worse_datums
+from linesim.result.first_pieces import first_piece_sentences
 from linesim.result.out_of_drawing import out_of_drawing
-from linesim.result.trouble_tables import fault_sentences
+from linesim.result.trouble_tables import blame_sentences, fault_sentences
 from linesim.works.model import Works
 
 __all__ = ["BUSY_WORTH_SAYING", "WAIT_WORTH_SAYING", "Finding", "findings_of"]
@@ -71,6 +72,8 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
     problems = [*_stuck(plan, tally), *_stuck_lines(plan, tally), *_output(works, tally)]
     remarks = [
         *fault_sentences(works, plan, tally),
+        *blame_sentences(plan, tally),
+        *first_piece_sentences(works, plan, tally),
         *_queues(plan, tally),
         *_sets(works, plan, tally),
         *_people(works, plan, tally),

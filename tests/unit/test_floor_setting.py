@@ -163,7 +163,8 @@ def test_somebody_gauges_it_and_is_paid() -> None:
 def test_a_bad_first_piece_is_scrapped_salvaged_or_passed(bad: str, scrapped: int) -> None:
     seen = firsts({"accept": 0.5, "bad": bad}, limits=[99.997, 100.003], length=5.5)
     assert seen.tally.scrapped.sum() == scrapped
-    assert seen.tally.first_salvaged.tolist() == [int(bad == "salvage")]
+    assert seen.tally.first_salvaged[0, Cause.CUT_AWAY] == seen.tally.first_salvaged.sum() == (bad == "salvage")
+    assert seen.tally.first_scrapped.tolist() == [int(bad == "scrap")]
     first = {"scrap": [], "salvage": [0.0], "pass": [-4.0]}[bad]
     assert seen.errors("Op 10")[: len(first) + 2] == pytest.approx([*first, 0.3, 0.6])
 

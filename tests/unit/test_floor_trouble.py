@@ -46,7 +46,7 @@ def test_a_machine_is_bad_from_a_part_on_until_a_gauge_turns_one_down() -> None:
     assert seen.errors("Op 10") == pytest.approx([25.0, 25.0], abs=1e-3)
     assert seen.spans_in("Op 10", State.SETTING_RIGHT) == [(3.0, 7.9)]
     tally = seen.tally
-    assert (tally.turned_bad[0], tally.faults_found[0], tally.found_by[0], tally.made_bad[0]) == (1, 1, 1, 3)
+    assert (tally.turned_bad[0], tally.faults_found[0], tally.found_by[0, 0], tally.made_bad[0]) == (1, 1, 1, 3)
     assert tally.unfound_min[0] == pytest.approx(3.0)
     assert (tally.bad_shipped[0], tally.bad_shipped_out[0]) == (2, 2)
 
@@ -188,10 +188,12 @@ def test_a_result_says_what_turned_bad_and_what_was_shipped() -> None:
     assert (row["turned_bad"], row["detected"], row["made_bad"]) == (1, 1, 3)
     assert (row["mean_min_to_find"], row["shipped_bad"], row["shipped_bad_out"]) == (pytest.approx(3.0), 2, 2)
     text = '"Op 10" turned bad once unseen, and was found out after 3 minutes on average: 3 parts were cut meanwhile, '
-    assert text + "of those shipped 2 of 2 out of the drawing." in [each.text for each in result.findings]
+    assert text + "of those shipped 2 of 2 out of the drawing. Gauge more of its parts, or gauge them sooner." in [
+        each.text for each in result.findings
+    ]
 
 
 def test_a_result_says_what_was_charged_to_whom() -> None:
     result = run(shop(bad(), 7.9, {"every": 3}), engine="simpy")
-    assert result.blame.to_numpy().tolist() == [["line", "Op 10", "gauge", "hidden fault", "Op 10", "", 1]]
+    assert result.blame.to_numpy().tolist() == [["line", "Op 10", "gauge", "hidden fault", "Op 10", "", "", 1]]
     assert run(shop(None, 7.9, {}), engine="simpy").faults.empty

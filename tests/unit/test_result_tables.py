@@ -74,6 +74,7 @@ def made() -> Result:
     tally.readings[:], tally.corrections[:] = [100, 90], [3, 4]
     tally.salvaged[0, Cause.ROUGH], tally.salvaged[1, Cause.METAL_LEFT] = 6, 5
     tally.judged[:] = [[[80, 8], [5, 7]], [[70, 9], [1, 10]]]
+    tally.saved[:], tally.rubbed[:] = [51, 52, 53, 54, 55], [61, 62, 63, 64, 65]
     tally.places[:], tally.total[0, 0], tally.square[0, 0] = 133, 133 * 10.0, 133 * 100.0 + 132 * 400.0
     tally.least[0, 0], tally.greatest[0, 0], tally.below[0, 0], tally.above[0, 0] = -40.0, 62.0, 19, 38
     tally.capped[0, 0] = 25_000.0
@@ -156,6 +157,7 @@ def test_changes() -> None:
             "joined": [0, 2, 5, 1, 8], "unplanned": [2, 1, 0, 3, 1], "in_place": [0, 0, 9, 0, 13],
             "looks": [41, 42, 43, 44, 45], "parts_per_edge": [10.0, 10.0, 10.0, 10.0, 20.0],
             "life_share_at_change": [0.5, 0.5, 0.5, 0.5, 0.8], "cut_min_per_edge": [20.0, 30.0, 30.0, 30.0, 60.0],
+            "saved": [51, 52, 53, 54, 55], "rubbed": [61, 62, 63, 64, 65],
         },
     )  # fmt: skip
 
@@ -189,6 +191,7 @@ def test_gauges() -> None:
             "line": ["line", "line"], "operation": ["Op 10", "Op 20"], "gauge": ["ring", "plug"],
             "feature": ["face", "face"], "readings": [100, 90], "good_passed": [80, 70], "good_turned_down": [8, 9],
             "bad_passed": [5, 1], "bad_turned_down": [7, 10], "corrections": [3, 4],
+            "masterings": [0, 0], "mastering_min": [0.0, 0.0], "faults_found": [0, 0],
         },
     )  # fmt: skip
 
@@ -256,6 +259,7 @@ def test_every_table_is_among_these() -> None:
     checked = {
         "machines", "operations", "causes", "changes", "sets", "people", "gauges", "lines", "ledger", "characteristics",
     }  # fmt: skip
+    checked |= {"blame", "faults", "first_pieces", "later"}  # in a module of their own
     assert checked | {"indicators"} == set(TABLES)
 
 

@@ -9,7 +9,7 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from linesim.desk import Desk
+from linesim.desk import TYPICAL, Desk
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import number
 
@@ -36,6 +36,7 @@ def desk_text(desk: Desk) -> Group:
     if len(desk.sets):
         parts.append(_sets(desk))
     parts += [_operations(desk), *_constraints(desk)]
+    parts += _typical(desk)
     parts.append(Padding(Text(plain(desk.basis), style="dim"), (0, 0)))
     parts += [Text(f"- {plain(remark)}") for remark in desk.remarks]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
@@ -105,6 +106,12 @@ def _assumed(desk: Desk) -> RenderableType:
     """What the scenario leaves to the handbook."""
     lines = [f"- {plain(text)}" for text in desk.assumptions]
     return Text("\n".join(["From the handbook, as the scenario does not say:", *lines])) if lines else Text("")
+
+
+def _typical(desk: Desk) -> Iterator[RenderableType]:
+    """Typical figures that the works leans on, with their sources."""
+    if desk.typical:
+        yield Text("\n".join([TYPICAL, *(f"- {plain(text)}" for text in desk.typical)]))
 
 
 def _sets(desk: Desk) -> RenderableType:

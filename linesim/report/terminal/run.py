@@ -1,4 +1,4 @@
-"""One run for the terminal: what came out, where the machines' time went, what it cost, what was changed."""
+"""One run for the terminal: what came out, where the time of machines went, what it cost, what went wrong."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from rich.text import Text
 
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
+from linesim.report.terminal.run_troubles import trouble_tables
 from linesim.report.theme.grid import Column, chunks, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.result import Result
@@ -52,6 +53,7 @@ def run_text(result: Result) -> Group:
     parts: list[RenderableType] = [_head(result), _lines(result), _states(result), *_ledger(result)]
     if len(result.changes):
         parts.append(_changes(result))
+    parts += trouble_tables(result)
     parts.append(_findings(result))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
