@@ -106,13 +106,13 @@ def _reamed(setting: CutSetting, complain: Complain) -> float:
     if feature.kind != "bore" or feature.size is None:
         complain("cutter", f'"{setting.cut.cutter}" is ground to a diameter; a bore with a size was expected')
         return 0.0
-    cuts = [
-        cut
-        for operation in setting.line.operations.values()
-        for stroke in operation.strokes.values()
-        for cut in stroke.cuts.values()
+    depths_mm = {
+        (operation_name, stroke_name, name): cut.depth
+        for operation_name, operation in setting.line.operations.items()
+        for stroke_name, stroke in operation.strokes.items()
+        for name, cut in stroke.cuts.items()
         if cut.feature == setting.cut.feature
-    ]
-    after = next(number for number, cut in enumerate(cuts) if cut is setting.cut) + 1
-    meant_mm = aim_mm(feature) - 2.0 * sum(cut.depth for cut in cuts[after:])
+    }
+    after = list(depths_mm).index(setting.key) + 1
+    meant_mm = aim_mm(feature) - 2.0 * sum(list(depths_mm.values())[after:])
     return reamed_um(float(cutter.ground_to or 0.0), cutter.oversize, meant_mm)

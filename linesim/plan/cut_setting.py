@@ -26,6 +26,8 @@ class CutSetting:
     cutter: Cutter
     cut: Cut
     in_skin: bool
+    key: tuple[str, str, str]
+    """Operation, stroke and cut."""
 
     def at_depth(self, depth_mm: float) -> CutSetting:
         """The same cut at another depth."""

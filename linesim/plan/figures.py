@@ -30,8 +30,9 @@ def cut_settings(works: Works) -> dict[CutKey, CutSetting]:
                     in_skin = cut.feature not in cut_before if cut.in_skin is None else cut.in_skin
                     cut_before.add(cut.feature)
                     settings[line_name, operation_name, stroke_name, name] = CutSetting(
-                        line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin
-                    )
+                        line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin,
+                        (operation_name, stroke_name, name),
+                    )  # fmt: skip
     return settings
 
 

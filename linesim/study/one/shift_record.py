@@ -166,6 +166,8 @@ class _Listener:
         self._doing: dict[int, tuple[State, float]] = {}
         self._stocks: list[tuple[int, float, int]] = []
         self._edges: list[tuple[Any, ...]] = []
+        self._taken_off_min: dict[int, float] = {}
+        """Of each mount, when its set was last taken off."""
         self._changes: list[tuple[Any, ...]] = []
         self._parts: list[dict[str, Any]] = []
 
@@ -188,6 +190,7 @@ class _Listener:
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """Write down the change, and the edge before and after it."""
+        self._taken_off_min[mount] = now_min
         if now_min >= self._start_min:
             kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
             place = (*self._machines[machine], kind, now_min)
@@ -244,7 +247,10 @@ class _Listener:
         assert self.floor is not None
         for mount in self.floor.machines[machine].mounts:
             kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount.index])]
-            self._edges.append((*self._machines[machine], kind, now_min, mount.life_share, mount.edge.parts))
+            # While a set is being changed, the old edge is still the last that was mounted.
+            is_off = self._taken_off_min.get(mount.index, -math.inf) > mount.edge.mounted_min
+            life_share, parts = (0.0, 0) if is_off else (mount.life_share, mount.edge.parts)
+            self._edges.append((*self._machines[machine], kind, now_min, life_share, parts))
 
     def _close(self, machine: int, now_min: float) -> None:
         """Write down what the machine did until now, unless it took no time."""

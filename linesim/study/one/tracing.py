@@ -34,7 +34,9 @@ class Tracer:
 
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
-        self._rows: dict[tuple[int, int, int], dict[str, Any]] = {}
+        self._here: dict[tuple[int, int, int], dict[str, Any]] = {}
+        """Rows of parts on a machine or held up on it; a part that is repaired may come to an operation again."""
+        self._rows: list[dict[str, Any]] = []
         self._states: list[tuple[Any, ...]] = []
         self._doing: dict[int, tuple[State, float]] = {}
         self._changes: list[tuple[Any, ...]] = []
@@ -51,7 +53,10 @@ class Tracer:
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Write the moment into the row of this part at this operation."""
         key = (part.line, part.serial, operation)
-        row = self._rows.setdefault(key, self._new_row(part, machine))
+        if key not in self._here:
+            self._here[key] = self._new_row(part, machine)
+            self._part_comes(self._here[key])
+        row = self._here[key]
         if what not in ("scrapped", "turned down"):
             row[f"{what}_min"] = now_min
         if what == "left":
@@ -61,7 +66,7 @@ class Tracer:
             row["outcome"] = _OUTCOMES[what]
             row |= true_values(part, self._places[part.line])
         if what in ("left", "scrapped", "turned down"):
-            self._part_is_gone(key, now_min, machine)
+            self._part_is_gone(self._here.pop(key), now_min, machine)
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """Write down the change."""
@@ -70,7 +75,11 @@ class Tracer:
 
     # what is done with it
 
-    def _part_is_gone(self, key: tuple[int, int, int], now_min: float, machine: int) -> None:
+    def _part_comes(self, row: dict[str, Any]) -> None:
+        """Keep the row of a part at an operation, which is filled bit by bit."""
+        self._rows.append(row)
+
+    def _part_is_gone(self, row: dict[str, Any], now_min: float, machine: int) -> None:
         """The row of a part at an operation is complete."""
 
     def _add_state(self, now_min: float, machine: int, row: tuple[Any, ...]) -> None:  # noqa: ARG002 - files need them
@@ -105,9 +114,9 @@ class Tracer:
             broken), at what life share.
         """
         self.close_states(self._plan.warm_up_min + self._plan.length_min if end_min is None else end_min)
-        columns = list(dict.fromkeys([*PART, *(name for row in self._rows.values() for name in row)]))
+        columns = list(dict.fromkeys([*PART, *(name for row in self._rows for name in row)]))
         return Trace(
-            parts=pd.DataFrame(list(self._rows.values()), columns=columns),
+            parts=pd.DataFrame(self._rows, columns=columns),
             states=pd.DataFrame(self._states, columns=STATE),
             changes=pd.DataFrame(self._changes, columns=CHANGE),
         )
