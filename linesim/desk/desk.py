@@ -23,8 +23,8 @@ __all__ = ["LEFT_OUT", "TYPICAL", "Desk", "desk_figures"]
 
 LEFT_OUT = (
     "Each operation is taken by itself, with means in place of random times. Left out: scrap, recuts, "
-    "breakages, and all waiting for parts, setters, fitters and sharp cutters. Each set is changed in a stop "
-    "of its own."
+    "breakages, hidden faults, and all waiting for parts, setters, fitters and sharp cutters. Each set is changed in a "
+    "stop of its own."
 )
 
 

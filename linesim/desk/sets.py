@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 import pandas as pd
 
+from linesim.desk.first_pieces import first_piece_minutes
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
@@ -29,6 +30,7 @@ SET_COLUMNS = [
     "look_min_per_part",
     "change_min_per_part",
     "reckoned",
+    "first_piece_min_per_part",
 ]
 """Columns; ``change_min`` is one change with getting at the spindle, in the mean over the set's renewals."""
 
@@ -118,6 +120,7 @@ def _figures(mounted: _Mounted) -> dict[str, Any]:
         "look_min_per_part": interval.look_min_per_part,
         "change_min_per_part": change_min / interval.parts,
         "reckoned": interval.words,
+        "first_piece_min_per_part": first_piece_minutes(mounted, mounted.cutter, interval),
     }
 
 

@@ -115,7 +115,8 @@ FORCES = {
 }  # fmt: skip
 OPERATIONS = {
     "mach.": "machines", "handling": "handling_min", "cutting": "cutting_min", "gauging": "gauging_min",
-    "cycle min": "cycle_min", "repairs": "breakdown_min", "min/part": "minutes_per_part", "parts/h": "parts_per_hour",
+    "cycle min": "cycle_min", "first piece": "first_piece_min",
+    "repairs": "breakdown_min", "min/part": "minutes_per_part", "parts/h": "parts_per_hour",
     "load %": "load_percent",
 }  # fmt: skip
 SETS = {

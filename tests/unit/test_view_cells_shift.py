@@ -165,6 +165,7 @@ def test_the_routing_has_the_desk_s_minutes_shared_by_like_machines(desk: Desk) 
         "changing cutters": "change_min",
         "checking edges": "look_min",
         "breakdowns": "breakdown_min",
+        "first pieces": "first_piece_min",
     }
     bars = [trace for trace in picture.figure.data if trace.type == "bar"]
     assert {"cutting", "gauging", "changing cutters"} <= {trace.name for trace in bars} <= set(columns)
@@ -187,6 +188,7 @@ def test_the_table_of_the_routing_has_the_desk_s_columns(desk: Desk) -> None:
         {
             "machines": rows["machines"], "handling": rows["handling_min"], "cutting": rows["cutting_min"],
             "gauging": rows["gauging_min"], "changes": rows["change_min"] + rows["look_min"],
+            "first pieces": rows["first_piece_min"],
             "breakdowns": rows["breakdown_min"], "together": rows["minutes_per_part"],
             "parts/h": rows["parts_per_hour"], "load %": rows["load_percent"],
         },

@@ -130,24 +130,16 @@ def _sets(desk: Desk) -> RenderableType:
 
 def _operations(desk: Desk) -> RenderableType:
     """Minutes and pace of the operations."""
+    has_first = bool((desk.operations["first_piece_min"] > 0.0).any())
     columns = [Column("operation", True, 16)]
-    columns += number_columns(
-        "mach.",
-        "handling",
-        "cutting",
-        "gauging",
-        "cycle min",
-        "changes",
-        "repairs",
-        "min/part",
-        "parts/h",
-        "load %",
-    )
+    columns += number_columns("mach.", "handling", "cutting", "gauging", "cycle min", "changes")
+    columns += number_columns(*(["first piece"] if has_first else []), "repairs", "min/part", "parts/h", "load %")
 
     def cells(row: Row) -> list[str]:
         minutes = ("handling_min", "cutting_min", "gauging_min", "cycle_min")
         changes = row["change_min"] + row["look_min"]
-        rest = (changes, row["breakdown_min"], row["minutes_per_part"], row["parts_per_hour"])
+        first = [row["first_piece_min"]] if has_first else []
+        rest = (changes, *first, row["breakdown_min"], row["minutes_per_part"], row["parts_per_hour"])
         figures = [number(row[name], 2) for name in minutes] + [number(value, 2) for value in rest]
         return [row["operation"], str(row["machines"]), *figures, number(row["load_percent"], 0)]
 
