@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from pydantic_core import core_schema
 
 __all__ = [
-    "USUAL_CALENDAR", "Angle", "ClockMinutes", "Feed", "Length", "Minutes", "Money", "MoneyPerHour", "MoneyQuantity",
-    "Number", "Power", "Quantity", "Removal", "Share", "Small", "Speed", "Stiffness", "StressRate", "Whole", "refusal",
+    "USUAL_CALENDAR", "Angle", "ClockMinutes", "Feed", "Length", "Mass", "Minutes", "Money", "MoneyPerHour",
+    "MoneyQuantity", "Number", "Power", "Quantity", "Removal", "Share", "Small", "Speed", "Stiffness", "StressRate",
+    "Whole", "refusal",
 ]  # fmt: skip
 
 USUAL_CALENDAR: Mapping[str, float] = {"shift": 480.0, "day": 960.0, "week": 4800.0, "year": 230_400.0}
@@ -177,6 +178,8 @@ Stiffness = Annotated[float, Quantity("a stiffness", "N/um", "20 N/um")]
 """Newtons per micrometre."""
 Force = Annotated[float, Quantity("a force", "N", "8 kN")]
 """Newtons."""
+Mass = Annotated[float, Quantity("a mass", "kg", "60 kg")]
+"""Kilograms."""
 Kelvin = Annotated[float, Quantity("a temperature", "K", "3 K")]
 """Kelvin, of differences."""
 Angle = Annotated[float, Quantity("an angle", "deg", "45 deg")]

@@ -33,6 +33,31 @@ def growth_um(size_mm: float, expansion_um_m_k: float, kelvin: float) -> float:
 
 
 @law
+def kelvin_of_cut(heat_j: float, share: float, mass_kg: float, specific_j_kg_k: float) -> float:
+    """How much warmer a cut makes the part, evenly all through: V e s / (m c).
+
+    Parameters
+    ----------
+    heat_j : float, J
+        Work of the cut, V e: metal taken off times specific energy. Nearly all of it becomes heat.
+    share : float
+        Of it that goes into the part, 0 to 1; 0.05 to 0.2 (from memory), the chips take the rest away.
+    mass_kg : float, kg
+        Of the part, above 0.
+    specific_j_kg_k : float, J/(kg K)
+        Specific heat, about 500 for iron.
+
+    Returns
+    -------
+    float, K
+
+    >>> round(kelvin_of_cut(3.9 * 200.0 * 430.0 * 2.0, 0.1, 60.0, 500.0), 4)
+    2.236
+    """
+    return heat_j * share / (mass_kg * specific_j_kg_k)
+
+
+@law
 def room_kelvin(minute: float, swing_k: float, period_min: float) -> float:
     """By how much the room is too warm: -swing cos(2 pi t / period), coldest when the day begins.
 

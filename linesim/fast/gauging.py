@@ -30,7 +30,14 @@ from linesim.fast.drawers import (
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.handling import spend
 from linesim.fast.roughness import settle_roughness
-from linesim.fast.shape_reading import put_shape_right, shape_fault, shape_is_good
+from linesim.fast.shape_reading import (
+    FAULT_PLACE,
+    FAULT_TILT,
+    put_shape_right,
+    shape_fault,
+    shape_is_good,
+    tilted_by,
+)
 from linesim.fast.state import Machine, Note, World
 from linesim.fast.verdict import cause_of, fault_at, is_good_at
 from linesim.plan.tables import NONE
@@ -166,6 +173,8 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
     count(w.judged, m.cursor * 4 + (0 if is_good else 2) + (1 if fault else 0))
     roughness_um = roughest_um if row.reads_roughness else 0.0
     note = _leave_note(w, m, row, total_um / feature.places, worst_um, roughness_um)
+    if FAULT_TILT <= fault <= FAULT_PLACE:
+        suspect = tilted_by(w, m, row)
     if fault:
         others = w.n_cuts + w.n_operations
         count(w.charged, m.cursor * (others + 1) + (others if suspect == NONE else suspect))

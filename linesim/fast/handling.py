@@ -102,6 +102,8 @@ def loaded(w: World, m: Machine) -> int:
         meet_fault(w, m)
     if w.is_held:
         sit(w, m)
+        if m.is_bad:
+            m.turned_um += operation_at(w.operations, m.operation).fault_tilt_um
     m.cursor = operation_at(w.operations, m.operation).first_stroke
     return steps.NEXT_STROKE
 

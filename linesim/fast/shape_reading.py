@@ -8,10 +8,13 @@ from linesim.chance import normals
 from linesim.chance.addresses import form_part, try_part
 from linesim.fast import codes
 from linesim.fast.compiled import compiled
-from linesim.fast.drawers import feature_at, part_at, shape_at, shape_of
+from linesim.fast.drawers import feature_at, line_at, operation_at, part_at, shape_at, shape_of, visit_at
 from linesim.fast.state import Machine, World
+from linesim.plan.tables import NONE
 
-__all__ = ["FAULT_FORM", "FAULT_PLACE", "FAULT_TILT", "put_shape_right", "shape_fault", "shape_is_good"]
+__all__ = [
+    "FAULT_FORM", "FAULT_PLACE", "FAULT_TILT", "put_shape_right", "shape_fault", "shape_is_good", "tilted_by",
+]  # fmt: skip
 
 FAULT_FORM = 4
 FAULT_TILT = 5
@@ -56,3 +59,20 @@ def put_shape_right(w: World, m: Machine, feature: int) -> None:
         shape = shape_at(w.part_shapes, m.part * w.most_shapes + place)
         shape.position_um = shape.tilt_um = 0.0
         shape.form_um = min(shape.form_um, limit_um)
+
+
+@compiled
+def tilted_by(w: World, m: Machine, row: Any) -> int:
+    """Who is to blame for a tilt or a position turned down: the machine of the last cut, if it was bad and tilts.
+
+    Returns
+    -------
+    int
+        The fault as a suspect; ``NONE`` where nobody but the last cutter is.
+    """
+    maker = row.maker_operation
+    if maker == NONE or operation_at(w.operations, maker).fault_tilt_um == 0.0:
+        return NONE
+    position = maker - line_at(w.lines, m.line).first_operation
+    is_faulty = visit_at(w.visits, m.part * w.most_operations + position).fault > 0
+    return int(w.n_cuts + maker) if is_faulty else NONE

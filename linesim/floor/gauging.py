@@ -11,7 +11,7 @@ from linesim.floor.blame import Terms
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.reading import Reading
-from linesim.floor.shape_reading import shape_faults, shape_is_good
+from linesim.floor.shape_reading import shape_faults, shape_is_good, tilted_by
 from linesim.floor.site import Site
 from linesim.floor.trouble import Trouble
 from linesim.plan.tables import NONE
@@ -53,6 +53,8 @@ def read(site: Site, gauge: int, row: Any, part: Part, wandered_um: float) -> Re
     site.tally.readings[gauge] += 1
     site.tally.judged[gauge, 0 if is_good else 1, 0 if cause is None else 1] += 1
     suspect = NONE if cause is None else _suspect(part.terms[first + causes.index(cause)], cause)
+    if cause in (Cause.TILTED, Cause.OFF_PLACE):
+        suspect = tilted_by(site, row, part)
     if cause is not None:
         site.tally.charged[gauge, suspect] += 1
     worst = max(sizes, key=abs)

@@ -102,6 +102,7 @@ class Machine:
         yield from self.spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
         held = held_of(self.site, self.operation, part)
         self.trouble.meet(part)
+        held = self.trouble.turned(held)
         if not (yield from self._cut_all(part, held)):
             return False
         part.done_min.append(self.env.now)

@@ -8,9 +8,10 @@ from linesim.chance import Purpose
 from linesim.chance.addresses import form_part, try_part
 from linesim.floor.part import Part
 from linesim.floor.site import Site
+from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause
 
-__all__ = ["shape_faults", "shape_is_good"]
+__all__ = ["shape_faults", "shape_is_good", "tilted_by"]
 
 
 def shape_faults(site: Site, gauge: int, row: Any, part: Part, place: int) -> list[Cause]:
@@ -41,3 +42,18 @@ def shape_is_good(site: Site, row: Any, part: Part, place: int) -> bool:
     is_placed = not row.reads_position or abs(part.position_um[where]) <= limits.position_limit_um
     is_square = not row.reads_tilt or abs(part.tilt_um[where]) <= limits.tilt_limit_um
     return is_placed and is_square and (not row.reads_form or part.form_um[where] <= limits.form_limit_um)
+
+
+def tilted_by(site: Site, row: Any, part: Part) -> int:
+    """Who is to blame for a tilt or a position turned down: the machine of the last cut, if it was bad and tilts.
+
+    Returns
+    -------
+    int
+        The fault as a suspect; ``NONE`` where nobody but the last cutter is.
+    """
+    maker = row.maker_operation
+    if maker == NONE or site.rows.operations[maker].fault_tilt_um == 0.0:
+        return NONE
+    is_faulty = part.faults[maker - int(site.plan.lines.first_operation[part.line])] > 0
+    return len(site.rows.cuts) + int(maker) if is_faulty else NONE

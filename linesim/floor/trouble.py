@@ -8,6 +8,7 @@ from typing import Any
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.floor.holding import Held
 from linesim.floor.part import Part
 from linesim.floor.station import Station
 from linesim.plan.tables import NONE
@@ -51,6 +52,11 @@ class Trouble:
                 tally.made_bad[machine.index] += 1
                 part.faults[part.position] = self.spell
         return part.fault_um
+
+    def turned(self, held: Held) -> Held:
+        """How the part sits on a machine that holds it out of square if it is bad."""
+        tilt_um = self.machine.spec.fault_tilt_um
+        return held._replace(tilt_um=held.tilt_um + tilt_um) if self._is_bad and tilt_um != 0.0 else held
 
     def report(self, spell: int, gauge: int) -> None:
         """A gauge has turned a part down for the fault of this spell."""

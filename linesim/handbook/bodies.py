@@ -23,11 +23,17 @@ class Body(Entry):
         Young's modulus.
     expansion_um_m_k : float, µm/(m K)
         Expansion.
+    specific_heat_j_kg_k : float, J/(kg K)
+        Specific heat.
+    heat_share : float
+        Share of the heat of a cut that goes into the part.
     """
 
     stress_n_mm2: float
     modulus_n_mm2: float
     expansion_um_m_k: float
+    specific_heat_j_kg_k: float
+    heat_share: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,12 +36,14 @@ class Additions:
     honing_um_min: float = 0.0
     glazed_roughness_um: float = 0.0
     settling_share: float = 1.0
+    heat_um: float = 0.0
+    """What is left on as the part was cut warm."""
 
     @property
     def has_any(self) -> bool:
         """Whether anything is added to the error."""
         wheel = self.wheel_radius_um_min > 0.0 or self.wheel_um_min > 0.0 or self.spark_out_constant_min > 0.0
-        return self.leader is not None or self.own_um != 0.0 or wheel
+        return self.leader is not None or self.own_um != 0.0 or self.heat_um != 0.0 or wheel
 
 
 def additions_of(

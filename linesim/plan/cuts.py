@@ -11,12 +11,13 @@ from linesim.cutting.wheel import STIFFENING
 from linesim.handbook import Abrasive, Grade, Material
 from linesim.handbook.processes import usual
 from linesim.plan.additions import Additions, additions_of
+from linesim.plan.chip_load import breaking_of_cut
 from linesim.plan.coefficients import Coefficients
 from linesim.plan.cut_setting import Complain, CutSetting, own_or_usual, unheard
 from linesim.plan.finish import finish_of
 from linesim.plan.motion import Motion, motion_of
 from linesim.plan.stiffness import stiffness_of
-from linesim.works.crib import Breaking, Cutter
+from linesim.works.crib import Cutter
 
 __all__ = ["USUAL_WEAR_LIMIT_MM", "CutFigures", "figures_at_depth", "figures_of"]
 
@@ -101,7 +102,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
     passes = math.ceil(setting.feature.places / setting.cut.at_once)
     finish = finish_of(setting, material, wear, complain)
     curve = _wear_curve(setting.cutter, wear)
-    break_shape, break_scale = _breaking(setting.cutter, wear)
+    break_shape, break_scale, load_said = breaking_of_cut(setting, motion, wear)
     return CutFigures(
         spindle_rpm=motion.spindle_rpm,
         feed_rate_mm_min=motion.feed_rate_mm_min,
@@ -126,7 +127,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         life_cv=own_or_usual(setting.cutter.life_cv, wear.life_cv),
         break_shape=break_shape,
         break_scale=break_scale,
-        assumed=assumed + finish.assumed,
+        assumed=assumed + finish.assumed + load_said,
         additions=additions_of(setting, wear, motion.pass_min, finish.sharp_um, complain),
     )
 
@@ -246,12 +247,3 @@ def _stress(setting: CutSetting, material: Material) -> float:
     if setting.feature.thickness is not None:
         return 0.0
     return own_or_usual(setting.cut.stress_release, material.stress_um_mm) * setting.cut.depth
-
-
-def _breaking(cutter: Cutter, wear: Grade | Abrasive) -> tuple[float, float]:
-    """Weibull shape and scale of the life share at which an edge breaks; an infinite scale if it never does."""
-    if cutter.breaking is None:
-        return 1.0, math.inf
-    if isinstance(cutter.breaking, Breaking):
-        return cutter.breaking.shape, cutter.breaking.scale
-    return wear.break_shape, wear.break_scale

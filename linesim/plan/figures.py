@@ -7,6 +7,7 @@ from linesim.plan.blades import with_leaders
 from linesim.plan.coefficients import coefficients_of
 from linesim.plan.cut_setting import CutSetting
 from linesim.plan.cuts import CutFigures, figures_of
+from linesim.plan.warming import with_heat
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
@@ -64,7 +65,7 @@ def cut_figures(works: Works) -> dict[CutKey, CutFigures]:
         of_works |= {(*key[:3], name): figures for name, figures in of_stroke.items()}
     if problems:
         raise ScenarioError(problems)
-    return of_works
+    return with_heat(settings, of_works, coefficients)
 
 
 def _path(key: CutKey) -> tuple[str, ...]:

@@ -73,7 +73,7 @@ class Cuts(NamedTuple):
     follow_um_n: Floats
     """See `linesim.cutting.bar.followed_um`."""
     own_um: Floats
-    """What a reamer ground to a given diameter leaves on."""
+    """What a reamer ground to a given diameter leaves on, and what was cut on a warm part."""
     wheel_um_min: Floats
     """What the wheel's wear adds to the error for each minute that it has ground since it was dressed."""
     infeed_um_min: Floats
@@ -103,6 +103,8 @@ class Cuts(NamedTuple):
     """The same when it is set anew after the parts of `Mounts.rezero_parts`."""
     is_read_first: Ints
     """Whether a first piece tells what it does: it is the last cut of its feature at the operation."""
+    heat_um: Floats
+    """The part of ``own_um`` that is due to the heat of cuts."""
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:

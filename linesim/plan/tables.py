@@ -136,6 +136,8 @@ class Operations(NamedTuple):
     fault_shift_um: Floats
     fault_scatter_um: Floats
     fault_time: Ints
+    fault_tilt_um: Floats
+    """Over the distance of the pads."""
 
 
 class Machines(NamedTuple):

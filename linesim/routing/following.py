@@ -204,7 +204,7 @@ class Follower:
         if work.held is None:
             stand_in = Part(work.part.serial, work.part.line, 0.0)
             stand_in.scratch_um = list(work.part.scratch_um)
-            work.held = held_of(machine.site, machine.operation, stand_in)
+            work.held = machine.trouble.turned(held_of(machine.site, machine.operation, stand_in))
         spec = machine.site.rows.strokes[stroke]
         cuts = [cut for cut in range(spec.first_cut, spec.end_cut) if only_cut in (NONE, cut)]
         # What has been repaired is cut again wherever it goes.

@@ -17,13 +17,13 @@ Floats = npt.NDArray[np.float64]
 
 
 def by_itself_um(figures: CutFigures, growths: Floats) -> Floats | None:
-    """What wheel and reamer add, at the wear at which the parts meet them, µm; a wheel's is its life share."""
+    """What wheel, reamer and heat add, at the wear at which the parts meet them, µm; a wheel's is its life share."""
     of = figures.additions
     if not of.has_any:
         return None
     tau = of.spark_out_constant_min
     left = [not_sparked_out_um(of.infeed_um_min, of.spark_out_min, tau, share) for share in growths.tolist()]
-    added: Floats = of.own_um + of.wheel_um_min * figures.life_min * growths + np.array(left)
+    added: Floats = of.own_um + of.heat_um + of.wheel_um_min * figures.life_min * growths + np.array(left)
     return added
 
 

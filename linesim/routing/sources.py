@@ -31,6 +31,7 @@ class Source(IntEnum):
     WARMTH = 18
     AIM = 19
     SETTING = 20
+    CUT_HEAT = 21
 
     @property
     def words(self) -> str:
@@ -60,4 +61,5 @@ _WORDS = {
     Source.WARMTH: "warmth of machine and room",
     Source.AIM: "aim of fresh edges",
     Source.SETTING: "setting of fresh edges",
+    Source.CUT_HEAT: "heat of cuts",
 }

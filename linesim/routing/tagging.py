@@ -93,7 +93,7 @@ def after_cut(
     force_share : float
         Cutting force of the casting's heat over the average.
     added : Added
-        What a leading blade, a wheel's wear and a reamer's own size add.
+        What a leading blade, a wheel's wear, a reamer's own size and the heat of cuts add.
     fault_um : float, µm
         Displacement by a hidden fault of the machine, beside ``shift_um``.
 
@@ -116,6 +116,7 @@ def after_cut(
         here[source] += by_um
     here[Source.LEADER] += added.leader_um
     here[Source.WHEEL] += added.wheel_um
-    here[Source.OWN_SIZE] += added.own_um
+    here[Source.OWN_SIZE] += added.own_um - added.heat_um
+    here[Source.CUT_HEAT] += added.heat_um
     here[Source.FAULTS] += fault_um
     return left

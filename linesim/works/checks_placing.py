@@ -21,6 +21,7 @@ def check_placing(report: Report) -> None:
     for at in operations_of(report.works):
         _check_locating(report, at)
         _check_fixtures(report, at)
+        _check_fault(report, at)
         _check_lengths(report, at)
         for name in at.operation.gauges:
             _check_gauge(report, at, name)
@@ -53,6 +54,14 @@ def _check_fixtures(report: Report, at: OperationPlace) -> None:
     turns = fixtures.tilt > 0.0 or any(fixture.tilt for fixture in fixtures.measured)
     if turns and at.operation.locating is None:
         report.missing((*at.path, "locating"), "for the tilt of a fixture, which counts over its pads", [path])
+
+
+def _check_fault(report: Report, at: OperationPlace) -> None:
+    """The tilt of a machine that turns bad counts over the distance of the pads."""
+    bad = at.operation.turns_bad
+    if bad is not None and bad.tilt != 0.0 and at.operation.locating is None:
+        path = (*at.path, "turns_bad", "tilt")
+        report.missing((*at.path, "locating"), "for the tilt of a bad machine, which counts over the pads", [path])
 
 
 def _check_lengths(report: Report, at: OperationPlace) -> None:

@@ -166,6 +166,10 @@ class Cutter(Strict):
     """Scatter of life from edge to edge (lognormal); the grade's unless given."""
     breaking: Annotated[_ByGradeOrOwn | None, BeforeValidator(_never), AlsoTaken({"const": "never"})] = "by grade"
     """When an edge breaks; the grade's unless given; never, if so stated."""
+    break_by_load: Number = Field(default=0.0, ge=0, le=6)
+    """Power with which the life share of breaking falls with the chip load of the tooth that stands out, over that at
+    the grade's reference feed and depth; typically 3, 2 to 4 (assumed). By the first cut of the set; unless given the
+    load does not matter."""
     broken: Broken = "scrap"
     """What becomes of the part when a set of this kind breaks in it: scrap; "spares the part", which is cut again with
     the next set; or {salvage: ...}."""

@@ -65,13 +65,17 @@ class TurnsBad(Strict):
     """By how much a bad machine shifts its cuts, µm per side; plus leaves metal on, minus cuts away too much."""
     scatter: Small = Field(default=0.0, ge=0)
     """Standard deviation by which its cuts scatter from part to part beside that, µm per side."""
+    tilt: Small = 0.0
+    """By how much it holds the part out of square, µm over the distance of the pads, as its fixture may; the operation
+    says on what it locates. A gauge that turns a part down for its tilt or position finds it at the machine that cut
+    the feature last."""
     minutes: Duration = Field(default=0.0, validate_default=True)
     """Time of setting the machine right, once the fault is known."""
 
     @model_validator(mode="after")
     def _does_something(self) -> TurnsBad:
-        if self.shift == 0.0 and self.scatter == 0.0:
-            raise ValueError("a machine that turns bad shifts or scatters what it makes; give shift or scatter")
+        if self.shift == 0.0 and self.scatter == 0.0 and self.tilt == 0.0:
+            raise ValueError("a machine that turns bad shifts, scatters or tilts what it makes; give one of the three")
         return self
 
 

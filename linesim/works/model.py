@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 
 from linesim.errors import Problem, ScenarioError, hint_at, listed, quoted
-from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Whole, refusal
+from linesim.units import ClockMinutes, Mass, Minutes, Money, MoneyPerHour, Number, Whole, refusal
 from linesim.works.base import Strict, text_or_other
 from linesim.works.consequences import Later
 from linesim.works.crib import Crib, Cutter
@@ -69,6 +69,9 @@ class Casting(Strict):
     """How castings arrive; there is always one to be had unless given."""
     limit: Whole | None = Field(default=None, ge=1, le=100_000_000)
     """Castings to be had in all; no end to them unless given."""
+    mass: Mass | None = Field(default=None, gt=0)
+    """Mass of the casting, kg: cuts warm it, and what is cut warm is off its size when cool. Not followed unless given.
+    """
     heats: Heats | None = None
     """Heats of iron in which castings come, unlike one another; all castings are alike to cut unless given."""
 

@@ -11,11 +11,26 @@ Content = dict[str, Any]
 
 
 def add_later_pieces(rng: Random, content: Content) -> None:
-    """Losses that go by the cost of rejecting."""
+    """Losses that go by the cost of rejecting, heat of cuts, bad machines that tilt, breaking by chip load."""
+    for cutter in content["cutters"].values():
+        cutter["break_by_load"] = rng.choice([0, 0, 2, 4])
     for line in content["lines"].values():
         line["casting"] |= {"price": rng.choice([0, 100]), "scrap_value": rng.choice([0, 5])}
+        line["casting"]["mass"] = rng.choice([None, 0.5, 60])
         line["worth"] = rng.choice([0, 150])
         for feature in line["features"].values():
             for entry in ("size", "roughness", "position", "squareness", "parallelism", "form"):
                 if "loss_at_limit" in feature.get(entry, {}) and rng.random() < 0.3:
                     feature[entry]["loss_at_limit"] = "as rejected"
+        for operation in line["operations"].values():
+            _later_in_operation(rng, operation)
+
+
+def _later_in_operation(rng: Random, operation: Content) -> None:
+    """A bad machine that tilts; cuts whose length and so heat are known."""
+    if "locating" in operation and "strokes" in operation and rng.random() < 0.7:
+        operation.setdefault("turns_bad", {"chance": 0.1})["tilt"] = rng.choice([40, -15])
+    for stroke in operation.get("strokes", {}).values():
+        for cut in stroke["cuts"].values():
+            if rng.random() < 0.7:
+                cut["length"] = rng.choice([50, 300])

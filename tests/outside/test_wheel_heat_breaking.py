@@ -6,8 +6,9 @@ import math
 
 import pytest
 
+from linesim.cutting.breaking import break_scale_factor, tooth_load
 from linesim.cutting.form import copying_factor
-from linesim.cutting.heat import growth_um, warmth_after
+from linesim.cutting.heat import growth_um, kelvin_of_cut, warmth_after
 from linesim.cutting.regrinding import regrind_past_limit_mm
 from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
 from linesim.cutting.surface import worn_ra_um
@@ -101,3 +102,18 @@ def test_past_the_limit() -> None:
     assert regrind_past_limit_mm(0.5 + 0.1, 0.5, 0.3, 1.0) == pytest.approx(0.8)
     assert worn_ra_um(1.0, 0.5, 0.8, 1.0, 0.5, 0.0) == pytest.approx(1.4)
     assert worn_ra_um(1.0, 0.5, 1.5, 1.0, 0.5, 0.0) == pytest.approx(1.0 + 0.75 + 0.125)
+
+
+@pytest.mark.parametrize(("depth", "kelvin", "grown"), [(3.9, 2.2360, 5.7957), (0.3, 0.1720, 0.44582)])
+def test_heat_of_a_heavy_and_of_a_light_cut(depth: float, kelvin: float, grown: float) -> None:
+    """Off 200 x 430 mm, 2 J/mm³, a tenth of it into 60 kg of iron (share from memory): over 240 mm."""
+    warmer = kelvin_of_cut(depth * 200.0 * 430.0 * 2.0, 0.1, 60.0, 500.0)
+    assert warmer == pytest.approx(kelvin, abs=6e-5)
+    assert growth_um(240.0, 10.8, warmer) == pytest.approx(grown, abs=6e-5)
+
+
+def test_chip_load_of_the_tooth_that_stands_out() -> None:
+    """50 µm at 0.13 mm and 10 µm at 0.12 mm; the exponent 3 is assumed (2 to 4)."""
+    assert tooth_load(0.05, 0.13) == pytest.approx(1.3846, abs=5e-5)
+    assert tooth_load(0.01, 0.12) == pytest.approx(1.0833, abs=5e-5)
+    assert break_scale_factor(1.3846, 3.0) == pytest.approx(0.37673, abs=5e-6)

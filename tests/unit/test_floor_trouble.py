@@ -87,7 +87,7 @@ def test_a_fault_scatters_from_part_to_part_and_not_from_place_to_place() -> Non
 
 
 def test_a_fault_that_does_nothing_is_refused() -> None:
-    with pytest.raises(ScenarioError, match="give shift or scatter"):
+    with pytest.raises(ScenarioError, match="shifts, scatters or tilts what it makes"):
         shop({"chance": 0.1}, 10.0, {})
 
 
@@ -197,3 +197,57 @@ def test_a_result_says_what_was_charged_to_whom() -> None:
     result = run(shop(bad(), 7.9, {"every": 3}), engine="simpy")
     assert result.blame.to_numpy().tolist() == [["line", "Op 10", "gauge", "hidden fault", "Op 10", "", "", 1]]
     assert run(shop(None, 7.9, {}), engine="simpy").faults.empty
+
+
+# --- a machine that tilts -------------------------------------------------------------------------------------------
+
+
+def tilting(limit: float, fault: dict[str, Any], length: float = 7.9, reads: str = "tilt", **more: Any) -> Works:
+    """A bore of 120 mm, 240 mm above pads 300 mm apart, one cut of a minute, and a gauge for each part."""
+    bore = {
+        "kind": "bore", "size": {"limits": [79.9, 80.1]}, "squareness": {"limit": limit},
+        "position": {"limit": limit}, "length": 120.0, "height": 240.0,
+    }  # fmt: skip
+    operation = {
+        "strokes": {"stroke": {"cuts": {"cut": a_cut(feature="bore")}}},
+        "locating": {"on": "pad", "pads": 300.0},
+        "turns_bad": {"chance": 1.0, "minutes": 5.0, **fault},
+        "gauges": {"gauge": {"feature": "bore", "reads": [reads], "tries": 0}},
+        **more,
+    }
+    features = {"bore": bore, "pad": {"length": 300.0}}
+    return a_shop(
+        {"Op 10": operation}, line={"features": features}, cutters={"blade": a_blade(life=1e9)}, length=length
+    )
+
+
+@pytest.mark.parametrize(("reads", "limit"), [("tilt", 29.0), ("position", 59.0)])
+def test_a_gauge_that_turns_a_tilt_down_finds_the_machine_that_tilts(reads: str, limit: float) -> None:
+    """75 µm over the pads: 75 x 120 / 300 = 30 µm over the bore, 75 x 240 / 300 = 60 µm aside."""
+    seen = run_shop(tilting(limit, {"tilt": 75.0}, reads=reads))
+    scrapped = seen.of_parts("scrapped", "Op 10")[0]
+    assert (scrapped.tilt_um[0], scrapped.position_um[0]) == pytest.approx((30.0, 60.0))
+    assert scrapped.error_um[0] == pytest.approx(0.0, abs=1e-9)
+    assert seen.spans_in("Op 10", State.SETTING_RIGHT) == [(1.0, 6.0), (7.0, 7.9)]
+    assert (seen.tally.faults_found[0], seen.tally.found_by[0]) == (2, 2)
+    assert seen.tally.charged[0, len(seen.plan.cuts.slot)] == 2
+    assert not seen.floor.machines[0].mounts[0].edge.was_rejected
+
+
+def test_a_tilt_within_its_limit_goes_on_unseen() -> None:
+    seen = run_shop(tilting(31.0, {"tilt": 75.0}))
+    assert (seen.tally.made_bad[0], seen.tally.faults_found[0], seen.tally.bad_shipped[0]) == (8, 0, 7)
+
+
+def test_a_machine_that_only_shifts_is_not_found_by_a_tilt() -> None:
+    """A fixture out of square by as much is the last cutter's fault, as far as anybody can tell."""
+    seen = run_shop(tilting(29.0, {"shift": 5.0}, fixtures={"measured": [{"tilt": 75.0}]}))
+    assert seen.tally.faults_found[0] == 0
+    assert seen.tally.scrapped[0, Cause.TILTED] > 1
+
+
+def test_a_tilt_counts_over_pads_and_something_must_be_bad() -> None:
+    with pytest.raises(ScenarioError, match="for the tilt of a bad machine, which counts over the pads"):
+        tilting(29.0, {"tilt": 75.0}, locating=None)
+    with pytest.raises(ScenarioError, match="shifts, scatters or tilts what it makes"):
+        tilting(29.0, {})

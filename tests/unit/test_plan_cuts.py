@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from linesim.handbook import abrasives, grades, materials
+from linesim.plan.build import make_plan
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import cut_figures
-from tests.floors import a_shop
+from tests.floors import a_cut, a_shop, a_tool
 
 IRON = materials()["EN-GJL-250"]
 CARBIDE = grades()["carbide", "grey iron"]
@@ -135,3 +136,42 @@ def test_stress_let_go_is_the_cuts_own_figure_before_the_materials() -> None:
     own = figures("boring", edge, depth=1.5, feed=0.2, minutes=1.0, stress_release=4.0)
     assert own.stress_um == pytest.approx(6.0)
     assert figures("boring", edge, depth=1.5, feed=0.2, minutes=1.0).stress_um == pytest.approx(1.5 * IRON.stress_um_mm)
+
+
+# --- breaking by chip load -------------------------------------------------------------------------------------------
+
+
+def broken_at(cutter: dict[str, Any], **cut: Any) -> float:
+    """Scale of breaking, over the 2 that is stated, of a mill in iron."""
+    mill = {"grade": "carbide", "life": 100.0, "diameter": 250.0, "nose_radius": 1.2, "teeth": 12, "breaking": BREAKING}
+    grades = {"carbide": {"ref_feed_mm": 0.13, "ref_depth_mm": 3.0}}
+    entries = {"process": "milling", "depth": 3.0, "width": 200.0, "length": 430.0, "speed": 100.0, "feed": 0.13, **cut}
+    works = a_shop(
+        {"Op 10": {"strokes": {"stroke": {"cuts": {"cut": a_cut("mill", **{"minutes": None, **entries})}}}}},
+        line={"features": {"face": {}}},
+        cutters={"mill": a_tool(**mill | cutter)},
+        handbook={"grades": grades},
+    )
+    return float(make_plan(works, "as stated").kinds.break_scale[0]) / 2.0
+
+
+BREAKING = {"shape": 3.0, "scale": 2.0}
+
+
+def test_an_edge_breaks_sooner_by_the_load_of_the_tooth_that_stands_out() -> None:
+    """Run-out 50 µm at 0.13 mm: 18/13 of the load; cubed, (13/18)³ of the life share."""
+    assert broken_at({"seat": "pressed", "break_by_load": 3.0}) == pytest.approx((13.0 / 18.0) ** 3)
+    assert broken_at({"seat": "pressed"}) == 1.0
+    assert broken_at({"run_out": 0.0, "break_by_load": 3.0}) == pytest.approx(1.0)
+
+
+def test_a_deeper_cut_loads_the_edge_in_proportion_to_depth_and_mean_chip() -> None:
+    """The mean chip is a f / L; at 90° and a nose of 1.2 the edge is L = 1.2 pi / 2 + a - 1.2 + f / 2."""
+    deep = broken_at({"run_out": 0.0, "break_by_load": 2.0, "lead_angle": 90.0}, depth=4.0)
+    thick = broken_at({"run_out": 0.0, "break_by_load": 2.0, "lead_angle": 90.0}, feed=0.26)
+    # The mean chip of one tooth over its engagement: width 200 of 250, centred, as the force is worked out.
+    engaged = 2.0 * math.asin(0.8)
+    half_f = 0.5 * 0.13 * 200.0 / 125.0 / engaged
+    edge = [1.2 * math.pi / 2 + a - 1.2 for a in (3.0, 4.0)]
+    assert deep == pytest.approx(((4.0**2 / (edge[1] + half_f)) / (3.0**2 / (edge[0] + half_f))) ** -2, rel=1e-9)
+    assert thick == pytest.approx((2.0 * (edge[0] + half_f) / (edge[0] + 2.0 * half_f)) ** -2, rel=1e-9)

@@ -121,6 +121,8 @@ SOURCE_COLOURS: dict[str, str] = {
     Source.WARMTH.words: "#C7503A",
     Source.AIM.words: "#3F7F3F",
     Source.SETTING.words: "#7A2E4D",
+    Source.FAULTS.words: "#5A5A5A",
+    Source.CUT_HEAT.words: "#E0A070",
 }
 """Sources of an error, from the palette of Okabe and Ito and shades of it."""
 
