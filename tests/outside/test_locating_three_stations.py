@@ -2,7 +2,9 @@
 
 J. Manuf. Sci. Eng. 134, 021002, with measured values as coded by F. Yacob (copy read, paper not). Same six locators at
 all stations: pads (30, 10), (70, 50), (30, 90), side pins at x 30 and 70. The printed predictions are met within 1 µm;
-the parts as measured lie 8 to 19 µm away. Bow, clamp and spindle tilt: mechanics, arithmetic checked.
+the parts as measured lie 8 to 19 µm away. Of the third case, with a warm spindle and a worn tool, the copy read prints
+no predictions, only how far they lie from the part as measured: 10 µm in the mean, where the house's lie 8.1 away. Bow,
+clamp and spindle tilt: mechanics, arithmetic checked.
 """
 
 from __future__ import annotations
@@ -21,7 +23,7 @@ from linesim.cutting.locating import (
     spindle_hollow_um,
     tilt_by_pad_um,
 )
-from tests.floors import a_blade, a_cut, a_shop, run_shop
+from tests.floors import Values, a_blade, a_cut, a_shop, run_shop
 
 PADS = ((30.0, 10.0), (70.0, 50.0), (30.0, 90.0))
 
@@ -37,11 +39,11 @@ def plane(lifts: tuple[float, float, float]) -> tuple[float, float, float]:
     ("pads", "pins", "printed"),
     [
         ((0.008, 0.0, -0.012), (-0.018, -0.004), (44.999, 40.032, 85.008)),
-        ((0.041, 0.0, -0.096), None, (45.003, 40.229, None)),
+        ((0.041, 0.0, -0.096), (-0.018, -0.004), (45.003, 40.229, 84.986)),
     ],
 )
 def test_published_predictions(
-    pads: tuple[float, float, float], pins: tuple[float, float] | None, printed: tuple[float, float, float | None]
+    pads: tuple[float, float, float], pins: tuple[float, float], printed: tuple[float, float, float]
 ) -> None:
     """Heights in mm; the house's tilt law gives each slope from the pads' lifts."""
     a, b, c = plane(pads)
@@ -53,9 +55,8 @@ def test_published_predictions(
 
     assert 45.0 - z(47.5, 42.5) == pytest.approx(printed[0], abs=1e-3)
     assert 40.0 - 2.0 * z(47.5, 90.0) + z(47.5, 5.0) == pytest.approx(printed[1], abs=1e-3)
-    if pins is not None and printed[2] is not None:
-        side = 85.0 - (pins[0] + (pins[1] - pins[0]) * 17.5 / 40.0 - 3.0 * c * 5.0)
-        assert side == pytest.approx(printed[2], abs=1e-3)
+    side = 85.0 - (pins[0] + (pins[1] - pins[0]) * 17.5 / 40.0 - 3.0 * c * 5.0)
+    assert side == pytest.approx(printed[2], abs=1e-3)
 
 
 def test_a_chip_under_a_pad() -> None:
@@ -90,13 +91,16 @@ PADS_MM = 80.0
 """Distance of the pads across the part, along which tilt is followed."""
 
 
-def station(feature: str, high_um: float, slope: float, on: str | None = None) -> dict[str, Any]:
+def station(
+    feature: str, high_um: float, slope: float, on: str | None = None, cutter: str = "blade", **more: Any
+) -> dict[str, Any]:
     """One station with its fixture as measured: how much too high at the point that is gauged, and its slope."""
     fixture = {"position": high_um, "tilt": 1000.0 * slope * PADS_MM}
     return {
-        "strokes": {"stroke": {"cuts": {"cut": a_cut(feature=feature)}}},
+        "strokes": {"stroke": {"cuts": {"cut": a_cut(cutter, feature=feature)}}},
         "fixtures": {"measured": [fixture]},
         "locating": {"on": on or "raw bottom", "pads": PADS_MM},
+        **more,
     }
 
 
@@ -104,16 +108,58 @@ def station(feature: str, high_um: float, slope: float, on: str | None = None) -
     ("pads", "pins", "printed"),
     [
         ((0.008, 0.0, -0.012), (-0.018, -0.004), (44.999, 40.032, 85.008)),
-        ((0.041, 0.0, -0.096), (0.0, 0.0), (45.003, 40.229, None)),
+        ((0.041, 0.0, -0.096), (-0.018, -0.004), (45.003, 40.229, 84.986)),
     ],
 )
 def test_published_predictions_through_a_scenario(
-    pads: tuple[float, float, float], pins: tuple[float, float], printed: tuple[float, float, float | None]
+    pads: tuple[float, float, float], pins: tuple[float, float], printed: tuple[float, float, float]
 ) -> None:
-    """Top on the raw bottom, step on the top, shelf and side on the step, one part through the floor.
+    """One part through the floor; the side's direction points the other way."""
+    part = three_stations(pads, pins, {"blade": a_blade(life=1e9, sets=20)}, 1)[0]
+    assert (*heights(part), 85.0 - part.error_um[3] / 1000.0) == pytest.approx(printed, abs=1e-3)
+    c = plane(pads)[2]
+    assert part.tilt_um[:3] == pytest.approx([95e3 * c, 2.0 * 95e3 * c, 3.0 * 95e3 * c])
+
+
+def test_a_warm_spindle_and_a_worn_tool_through_a_scenario() -> None:
+    """Third case: the locators of the second, the spindle grown by 0.0744 mm at 30 degrees, wear lands of 0.3 mm.
+
+    The main edge draws back by 0.1248 of its land, the secondary one, which cuts the side, by 0.1349; the spindle grows
+    along its axis, which leaves the side alone. The first part warms the machine and wears the edges, the second is
+    looked at; what the side's edge leaves on makes the part larger whichever way the side points.
+    """
+    blades = {
+        f"blade {number}": a_blade(life=1.0, clearance_angle=math.degrees(math.atan(share)))
+        for number, share in zip((10, 20, 30, 40), (0.1248, 0.1248, 0.1248, 0.1349), strict=True)
+    }
+    warm = {"rise": 74.4, "minutes": 0.001, "cools": 1e6, "cold": "at first", "set_warm": 0.0}
+    fresh, worn = three_stations((0.041, 0.0, -0.096), (-0.018, -0.004), blades, 2, warm_up=warm)
+    side = 85.0 - (2.0 * fresh.error_um[3] - worn.error_um[3]) / 1000.0
+    seen = (*heights(worn), side)
+    assert seen == pytest.approx((44.965665, 40.192571, 85.026658), abs=1e-3)
+    miss = np.abs(np.array(seen) - (44.975, 40.196, 85.015)).mean()
+    assert 1000.0 * miss == pytest.approx(8.141, abs=0.5)
+    assert 1000.0 * miss < 10.0
+
+
+def heights(part: Values) -> tuple[float, float]:
+    """Top over the raw bottom, and step to shelf, mm."""
+    top, step, shelf = part.error_um[:3]
+    top_at_the_step = top - part.tilt_um[0] * (90.0 - 42.5) / 95.0
+    return 45.0 + top / 1000.0, 40.0 + (shelf + top_at_the_step - step) / 1000.0
+
+
+def three_stations(
+    pads: tuple[float, float, float],
+    pins: tuple[float, float],
+    cutters: dict[str, dict[str, Any]],
+    castings: int,
+    **of_face: Any,
+) -> list[Values]:
+    """Top on the raw bottom, step on the top, shelf and side on the step; the parts behind the last operation.
 
     Each fixture is given by its height at the point gauged and by its slope; tilts add up along the datum chain by
-    themselves. The side's direction points the other way.
+    themselves. The cutters serve the four operations in turn, or one serves all.
     """
     a, b, c = plane(pads)
 
@@ -127,19 +173,12 @@ def test_published_predictions_through_a_scenario(
     features["side"] = {"kind": "position", "size": {"limits": [84.0, 86.0]}, "height": 5.0, "length": 95.0}
     features["raw bottom"] = {"length": 95.0}
     aside_um = 1000.0 * (pins[0] + (pins[1] - pins[0]) * 17.5 / 40.0)
+    tools = list(cutters) * (5 - len(cutters))
     operations = {
-        "Op 10": station("top", high_um(47.5, 42.5), c),
-        "Op 20": station("step", high_um(47.5, 5.0), c, "top"),
-        "Op 30": station("shelf", high_um(47.5, 90.0), c, "step"),
-        "Op 40": station("side", -aside_um, c, "step"),
+        "Op 10": station("top", high_um(47.5, 42.5), c, None, tools[0], **of_face),
+        "Op 20": station("step", high_um(47.5, 5.0), c, "top", tools[1], **of_face),
+        "Op 30": station("shelf", high_um(47.5, 90.0), c, "step", tools[2], **of_face),
+        "Op 40": station("side", -aside_um, c, "step", tools[3]),
     }
-    cutters = {"blade": a_blade(life=1e9, sets=20)}
-    seen = run_shop(a_shop(operations, line={"features": features}, cutters=cutters, castings=1))
-    part = seen.of_parts("complete", "Op 40")[0]
-    top, step, shelf, side = part.error_um[:4]
-    top_at_the_step = top - part.tilt_um[0] * (90.0 - 42.5) / 95.0
-    assert 45.0 + top / 1000.0 == pytest.approx(printed[0], abs=1e-3)
-    assert 40.0 + (shelf + top_at_the_step - step) / 1000.0 == pytest.approx(printed[1], abs=1e-3)
-    if printed[2] is not None:
-        assert 85.0 - side / 1000.0 == pytest.approx(printed[2], abs=1e-3)
-    assert part.tilt_um[:3] == pytest.approx([95e3 * c, 2.0 * 95e3 * c, 3.0 * 95e3 * c])
+    seen = run_shop(a_shop(operations, line={"features": features}, cutters=cutters, castings=castings))
+    return seen.of_parts("complete", "Op 40")
