@@ -23,13 +23,24 @@ def add_later_pieces(rng: Random, content: Content) -> None:
                 if "loss_at_limit" in feature.get(entry, {}) and rng.random() < 0.3:
                     feature[entry]["loss_at_limit"] = "as rejected"
         for operation in line["operations"].values():
-            _later_in_operation(rng, operation)
+            _later_in_operation(rng, operation, line["features"])
 
 
-def _later_in_operation(rng: Random, operation: Content) -> None:
+def _later_in_operation(rng: Random, operation: Content, features: Content) -> None:
     """A bad machine that tilts; cuts whose length and so heat are known."""
     if "locating" in operation and "strokes" in operation and rng.random() < 0.7:
         operation.setdefault("turns_bad", {"chance": 0.1})["tilt"] = rng.choice([40, -15])
+        cut = [cut["feature"] for stroke in operation["strokes"].values() for cut in stroke["cuts"].values()]
+        name = rng.choice(cut)
+        if not {"squareness", "parallelism"} & features[name].keys():
+            features[name] |= {"parallelism": {"limit": rng.choice([3, 15])}, "length": 120}
+        gauge = {
+            "feature": name,
+            "reads": ["tilt"],
+            "tilt_error": 1,
+            "reject": rng.choice(["scrap", "salvage", "pass"]),
+        }
+        operation.setdefault("gauges", {})["tilt gauge"] = gauge
     for stroke in operation.get("strokes", {}).values():
         for cut in stroke["cuts"].values():
             if rng.random() < 0.7:
