@@ -19,7 +19,7 @@ __all__ = ["breaking_of_cut", "chip_load"]
 def breaking_of_cut(
     setting: CutSetting, motion: Motion, wear: Grade | Abrasive
 ) -> tuple[float, float, tuple[str, ...]]:
-    """Weibull shape and scale of the life share at which an edge breaks, and what is said of it.
+    """Weibull shape and scale of the life share at which an edge breaks, and what is assumed for it.
 
     Parameters
     ----------

@@ -102,7 +102,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
     passes = math.ceil(setting.feature.places / setting.cut.at_once)
     finish = finish_of(setting, material, wear, complain)
     curve = _wear_curve(setting.cutter, wear)
-    break_shape, break_scale, load_said = breaking_of_cut(setting, motion, wear)
+    break_shape, break_scale, load_words = breaking_of_cut(setting, motion, wear)
     return CutFigures(
         spindle_rpm=motion.spindle_rpm,
         feed_rate_mm_min=motion.feed_rate_mm_min,
@@ -127,7 +127,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         life_cv=own_or_usual(setting.cutter.life_cv, wear.life_cv),
         break_shape=break_shape,
         break_scale=break_scale,
-        assumed=assumed + finish.assumed + load_said,
+        assumed=assumed + finish.assumed + load_words,
         additions=additions_of(setting, wear, motion.pass_min, finish.sharp_um, complain),
     )
 

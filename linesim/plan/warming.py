@@ -69,6 +69,6 @@ def _heated(setting: CutSetting, figures: CutFigures, body: Body, kelvin: float)
     grown_um = growth_um(aim_mm(feature), body.expansion_um_m_k, kelvin)
     if grown_um == 0.0:
         return figures
-    said = f"{body.heat_share:.0%} of the heat of cuts into the part: {kelvin:.2g} K, {grown_um:.2g} µm of its size"
+    assumed = f"{body.heat_share:.0%} of the heat of cuts into the part: {kelvin:.2g} K, {grown_um:.2g} µm of its size"
     additions = replace(figures.additions, heat_um=-grown_um / drawing_scale(feature))
-    return replace(figures, additions=additions, assumed=(*figures.assumed, said))
+    return replace(figures, additions=additions, assumed=(*figures.assumed, assumed))
