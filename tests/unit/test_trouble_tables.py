@@ -10,6 +10,8 @@ from typing import Any
 import pandas as pd
 import pytest
 
+from linesim.fast.run import run_fast
+from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 from linesim.report.terminal.run import run_text
@@ -299,3 +301,37 @@ def test_the_page_shows_the_sums_of_all_runs() -> None:
     assert heads["faults"][1:4] == ["turned bad", "found", "minutes until found, in all"]
     assert heads["first pieces"][1:4] == ["stops", "first pieces gauged", "corrected"]
     assert all(len(sheet.heads) == len(row) for sheet in sheets.values() for row in sheet.rows)
+
+
+# --- both engines -------------------------------------------------------------------------------------------------
+
+
+def twice_bad(bad: str) -> Any:
+    """Two operations that turn bad, cut a face each and gauge it in part; first pieces are turned down now and then."""
+
+    def operation(feature: str, every: int) -> dict[str, Any]:
+        cuts = {"stroke": {"cuts": {f"cut {feature}": a_cut("blade", feature=feature, repeatability=5.0)}}}
+        gauges = {name: {"feature": feature, "every": every + at} for at, name in enumerate(("near", "far"))}
+        first = {"accept": 2.0, "bad": bad, "tries": 2}
+        return {"strokes": cuts, "turns_bad": {"chance": 0.05, "shift": -25.0}, "gauges": gauges, "first_piece": first}
+
+    features = {name: {"size": {"limits": [99.98, 100.02]}} for name in ("top", "side")}
+    operations = {"Op 10": operation("top", 2), "Op 20": operation("side", 3)}
+    cutters = {"blade": a_blade(life=1e9, setting={"error": 12.0})}
+    return a_shop(operations, line={"features": features}, cutters=cutters, rule={"parts": 6}, length=900.0)
+
+
+@pytest.mark.parametrize("bad", ["scrap", "salvage"])
+def test_both_engines_count_faults_by_gauge_and_operation_and_what_became_of_first_pieces(bad: str) -> None:
+    plan = make_plan(twice_bad(bad), "as stated")
+    one, other = run_floor(plan, 3, 0), run_fast(plan, 3, 0)
+    for name in ("found_by", "first_gauged", "first_corrected", "first_scrapped", "first_salvaged"):
+        assert getattr(one, name).tolist() == getattr(other, name).tolist(), name
+    assert one.found_by[:2, 1].tolist() == one.found_by[2:, 0].tolist() == [0, 0]  # no gauge reads the other's face
+    assert one.found_by[:2, 0].sum() == one.faults_found[0] > 1
+    assert one.found_by[2:, 1].sum() == one.faults_found[1] > 1
+    lost = one.first_scrapped if bad == "scrap" else one.first_salvaged.sum(axis=1)
+    assert (lost > 1).all()
+    assert (one.first_salvaged.sum(), one.first_scrapped.sum())[bad == "salvage"] == 0
+    causes = one.scrapped if bad == "scrap" else one.first_salvaged
+    assert (causes[:, Cause.CUT_AWAY] >= lost).all()
