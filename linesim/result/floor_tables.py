@@ -12,6 +12,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Cause, State, Tally
 from linesim.result.arithmetic import per
+from linesim.works.mishaps import Saved
 from linesim.works.model import Works
 
 __all__ = ["by_operation", "cause_table", "first_pass_shares", "machine_table", "operation_columns", "operation_table"]
@@ -92,7 +93,7 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "passed": passed,
             "scrapped": scrapped,
             "recut": by_operation(plan, tally.recut).sum(axis=1),
-            "salvaged": [int(_salvaged(station, tally).sum()) for station in stations],
+            "salvaged": [int(_salvaged(works, plan, station, tally).sum()) for station in stations],
             "first_pass_share": means["first_pass_share"],
             "mean_stock": means["mean_stock"],
             "most_stock": tally.most_stock,
@@ -103,9 +104,14 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     )
 
 
-def _salvaged(station: Station, tally: Tally) -> Ints:
-    """Parts of an operation that went to the salvage bench, from its gauges or as first pieces, (causes,)."""
+def _salvaged(works: Works, plan: Plan, station: Station, tally: Tally) -> Ints:
+    """Parts of an operation that were salvaged: from its gauges, as first pieces, from a broken cutter, (causes,)."""
     salvaged: Ints = tally.salvaged[station.gauges].sum(axis=0) + tally.first_salvaged[station.machines].sum(axis=0)
+    operation_of = plan.machines.operation[plan.mounts.machine]
+    kinds = list(works.cutters.values())
+    for mount in np.flatnonzero((operation_of == station.number) & (tally.saved > 0)).tolist():
+        if isinstance(kinds[int(plan.mounts.kind[mount])].broken, Saved):
+            salvaged[Cause.BROKEN_CUTTER] += tally.saved[mount]
     return salvaged
 
 
@@ -115,13 +121,17 @@ def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        line, operation, cause (in words), scrapped, recut, salvaged.
+        line, operation, cause (in words), scrapped, recut, salvaged (what broke in it taken out, counted as well).
     """
     scrapped, recut = by_operation(plan, tally.scrapped), by_operation(plan, tally.recut)
     rows = []
     for station in stations_of(works, plan):
         for cause in Cause:
-            counts = (scrapped[station.number, cause], recut[station.number, cause], _salvaged(station, tally)[cause])
+            counts = (
+                scrapped[station.number, cause],
+                recut[station.number, cause],
+                _salvaged(works, plan, station, tally)[cause],
+            )
             answer = [int(each) for each in counts]
             if any(answer):
                 rows.append((*station.location, cause.words, *answer))

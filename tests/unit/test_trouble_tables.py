@@ -48,7 +48,9 @@ def works() -> Any:
         "later": {"field": {"gasket": {"weights": {"face": {"form": 1.0}}, "cost": 100}}},
     }
     line["features"]["face"]["form"] = {"limit": 10.0}
-    cutters = {"blade": a_blade(), "reamer": a_blade(), "spare": a_blade()}
+    freed = {"salvage": {"share": 0.8, "minutes": 1}}
+    blade, reamer = a_blade(broken=freed), a_blade(broken="spares the part")
+    cutters = {"blade": blade, "reamer": reamer, "spare": a_blade()}
     return a_shop(operations, line=line, cutters=cutters, length=600.0)
 
 
@@ -141,6 +143,26 @@ def test_first_pieces_that_are_salvaged_stand_among_the_causes() -> None:
         ["line", "Op 10", "tilted", 8, 0, 0],
     ]
     assert made().operations["salvaged"].tolist() == [9, 0, 0]
+
+
+def test_parts_freed_of_a_broken_cutter_are_salvaged_and_spared_ones_are_not() -> None:
+    """The blade's are freed at a cost, three and four of them on the two machines; the reamer spares its five."""
+
+    def fill(tally: Tally) -> None:
+        tally.saved[:] = [3, 5, 4, 5]
+
+    result = made(fill)
+    assert rows(result.causes, "line operation cause scrapped recut salvaged")[0] == [
+        "line", "Op 10", "cutter broke", 0, 0, 7,
+    ]  # fmt: skip
+    assert result.operations["salvaged"].tolist() == [16, 0, 0]
+    assert result.changes["saved"].tolist() == [3, 5, 4, 5]
+
+
+def test_every_cause_has_words_of_its_own() -> None:
+    assert len({cause.words for cause in Cause}) == len(Cause)
+    said = {Cause.OFF_PLACE: "off its place", Cause.TILTED: "tilted", Cause.OUT_OF_FORM: "out of form"}
+    assert {cause: cause.words for cause in said} == said
 
 
 # --- in the terminal ----------------------------------------------------------------------------------------------
