@@ -245,6 +245,7 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.was_rejected = 0
     mount.first_left = mount_plan_at(w.mount_plans, number).first_tries
     mount.is_rezeroed = 0
+    mount.awaited, mount.answered_min = NONE, math.inf
     deeper_um = kind.setting_bias_um
     if kind.setting_error_um > 0.0:
         deeper_um = setting_um(kind.setting_error_um, kind.setting_bias_um, normal_from_uniform(fourth))

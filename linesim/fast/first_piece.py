@@ -2,32 +2,26 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
-from linesim.chance import normal_from_uniform
-from linesim.chance.addresses import first_reading_part
 from linesim.fast import codes, steps
-from linesim.fast.common import count, enter, four_uniforms, wait
-from linesim.fast.compiled import compiled, inlined
+from linesim.fast.common import count, enter, wait
+from linesim.fast.compiled import compiled
 from linesim.fast.cutting import begin_stroke, stroke_of
 from linesim.fast.drawers import (
     cut_at,
     feature_at,
     first_piece_at,
     mount_at,
-    mount_plan_at,
-    operation_at,
     part_at,
-    place_at,
     real_at,
-    stroke_at,
     whole_at,
 )
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.gauging import put_right
 from linesim.fast.handling import spend, to_gauges
 from linesim.fast.people import claim_people, release_people
+from linesim.fast.set_aside import end_cut, is_first, read_sizes
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -39,17 +33,7 @@ _OFF = 2
 @compiled
 def _ask(w: World, m: Machine) -> int:
     """Somebody is asked for, if the part that was just cut is a first piece; then the gauges come."""
-    # Of a part that comes back from repair nothing can be read.
-    if part_at(w.parts, m.part).rounds > 0:
-        return to_gauges(w, m)
-    is_wanted = False
-    for number in range(m.first_mount, m.end_mount):
-        mount = mount_at(w.mounts, number)
-        plan = mount_plan_at(w.mount_plans, number)
-        if 0 < plan.rezero_parts <= mount.parts and mount.is_rezeroed == 0:
-            mount.first_left, mount.is_rezeroed = plan.first_tries, 1
-        is_wanted |= mount.first_left > 0
-    if not is_wanted:
+    if not is_first(w, m):
         return to_gauges(w, m)
     enter(w, m, codes.STATE_FIRST_PIECE)
     people = first_piece_at(w.first_pieces, m.operation).by
@@ -75,7 +59,7 @@ def _read(w: World, m: Machine) -> int:
         release_people(w, row.by)
     count(w.first_gauged, m.index)
     cause, lost_feature = NONE, NONE
-    for cut in range(m.first_cut, _end_cut(w, m)):
+    for cut in range(m.first_cut, end_cut(w, m)):
         spec = cut_at(w.cuts, cut)
         whole_at(w.first_marks, m.first_offset + cut - m.first_cut).value = 0
         if spec.is_read_first and mount_at(w.mounts, m.first_mount + spec.slot).first_left > 0:
@@ -102,7 +86,7 @@ def _recut(w: World, m: Machine) -> int:
     # The spindle may have gone ahead of the others.
     if wait(w, m, 0.0, steps.FIRST_RECUT) == steps.BLOCKED:
         return steps.BLOCKED
-    while m.cursor < _end_cut(w, m):
+    while m.cursor < end_cut(w, m):
         cut = m.cursor
         m.cursor += 1
         if whole_at(w.first_marks, m.first_offset + cut - m.first_cut).value & _LEFT_ON:
@@ -113,30 +97,14 @@ def _recut(w: World, m: Machine) -> int:
     return to_gauges(w, m)
 
 
-@inlined
-def _end_cut(w: World, m: Machine) -> int:
-    end: int = stroke_at(w.strokes, operation_at(w.operations, m.operation).end_stroke - 1).end_cut
-    return end
-
-
 @compiled
 def _read_cut(w: World, m: Machine, cut: int, row: Any) -> int:
     """Read one cut, set its offset and mark it; why the piece is lost, if it is."""
-    spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
+    spec = cut_at(w.cuts, cut)
     mount, feature = mount_at(w.mounts, m.first_mount + spec.slot), feature_at(w.features, spec.feature)
-    is_clean, total_um, least_um, most_um = True, 0.0, math.inf, -math.inf
-    for place in range(feature.places):
-        where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
-        size_um = where.error_um
-        if row.error_um > 0.0:
-            at = first_reading_part(part.tries, place)
-            first, _, _, _ = four_uniforms(w, codes.PURPOSE_FIRST_PIECE, cut, part.serial, at)
-            size_um += row.error_um * normal_from_uniform(first)
-        total_um += size_um
-        least_um, most_um = min(least_um, size_um), max(most_um, size_um)
-        is_clean &= where.is_clean != 0
+    is_clean, mean_um, least_um, most_um = read_sizes(w, m, cut, row)
     mark = whole_at(w.first_marks, m.first_offset + cut - m.first_cut)
-    off_um = total_um / feature.places + (spec.rezero_aim_um if mount.is_rezeroed else spec.aim_um)
+    off_um = mean_um + (spec.rezero_aim_um if mount.is_rezeroed else spec.aim_um)
     if abs(off_um) > row.accept_um:
         real_at(w.offsets, m.first_offset + cut - m.first_cut).value += off_um
         mark.value |= _OFF
@@ -157,7 +125,7 @@ def _count_tries(w: World, m: Machine) -> bool:
         mount = mount_at(w.mounts, number)
         if mount.first_left > 0:
             is_off = False
-            for cut in range(m.first_cut, _end_cut(w, m)):
+            for cut in range(m.first_cut, end_cut(w, m)):
                 if cut_at(w.cuts, cut).slot == number - m.first_mount:
                     is_off |= whole_at(w.first_marks, m.first_offset + cut - m.first_cut).value & _OFF != 0
             mount.first_left = mount.first_left - 1 if is_off else 0

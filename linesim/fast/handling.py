@@ -23,6 +23,7 @@ from linesim.fast.flow import count_recut, scrap
 from linesim.fast.holding import sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
+from linesim.fast.set_aside import dial_in, is_put_aside
 from linesim.fast.state import Machine, World
 from linesim.fast.trouble import meet_fault
 from linesim.plan.tables import NONE
@@ -104,6 +105,8 @@ def loaded(w: World, m: Machine) -> int:
         sit(w, m)
         if m.is_bad:
             m.turned_um += operation_at(w.operations, m.operation).fault_tilt_um
+    if m.runs_on:
+        dial_in(w, m)
     m.cursor = operation_at(w.operations, m.operation).first_stroke
     return steps.NEXT_STROKE
 
@@ -143,7 +146,12 @@ def to_gauges(w: World, m: Machine) -> int:
 
 @inlined
 def pass_on(w: World, m: Machine) -> int:
-    """Move the part on; until there is room for it the machine keeps it."""
+    """Move the part on; until there is room for it the machine keeps it. A first piece may go to its bench."""
+    if m.runs_on and is_put_aside(w, m):
+        queue_giver(w, pool_at(w.pools, m.aside), m.index)
+        call(w, m.aside)
+        m.step = steps.TAKE
+        return steps.BLOCKED
     m.passed += 1
     m.first_pass += m.is_first_try
     if not m.is_plain and line_at(w.lines, m.line).n_places > 0:

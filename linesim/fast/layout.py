@@ -10,7 +10,7 @@ import numpy as np
 from linesim.chance import Distribution
 from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
-from linesim.fast.layout_benches import lay_benches
+from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
@@ -94,6 +94,7 @@ class Layout(Arrays):
         self._lay_mounts()
         self._lay_sets()
         lay_benches(self)
+        lay_first_benches(self)
         lay_pools(self)
         lay_lists(self)
         self._lay_parts(max(parts, 2 * int(w.n_needed)))
@@ -168,11 +169,13 @@ class Layout(Arrays):
         machines["first_cut"] = np.where(has_cuts, first_cut[operations.first_stroke[of]], 0)
         self.keep("offsets", np.zeros(int(cuts.sum()) + 1))
         self.keep("first_marks", np.zeros(int(cuts.sum()) + 1, dtype=np.int64))
-        machines["has_firsts"] = plan.first_pieces.tries[of] > 0
+        self.keep("first_offs", np.zeros(int(cuts.sum()) + 1))
+        machines["runs_on"] = plan.first_pieces.runs_on[of]
+        machines["has_firsts"] = (plan.first_pieces.tries[of] > 0) & (machines["runs_on"] == 0)
         # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
-        machines["goes_ahead"] &= operations.fault_chance[of] <= 0.0
+        machines["goes_ahead"] &= (operations.fault_chance[of] <= 0.0) & (machines["runs_on"] == 0)
         machines["is_plain"] = machines["goes_ahead"] * plain_operations(plan, self.arrays["lines"])[of]
         time, first = operations.cycle_time[of], np.append(plan.times.p1, 0.0)
         distribution = np.append(plan.times.distribution, NONE)

@@ -1,4 +1,4 @@
-"""The benches where parts are repaired, as they begin: records among the machines, behind the real ones."""
+"""Benches where parts are repaired or first pieces gauged, as they begin: records behind those of the machines."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from linesim.fast import steps
 from linesim.fast.arrays import Arrays
 from linesim.fast.memory import records
 from linesim.fast.state import Machine
+from linesim.floor.first_bench import BEHIND
 from linesim.plan.tables import NONE
 
-__all__ = ["lay_benches"]
+__all__ = ["lay_benches", "lay_first_benches"]
 
 
 def lay_benches(layout: Arrays) -> None:
@@ -37,4 +38,27 @@ def lay_benches(layout: Arrays) -> None:
     benches["step"] = steps.BENCH_TAKE
     layout.keep("machines", both)
     w.n_machines = real + len(of_bench)
+    w.n_needed = int(w.n_machines) + 1
+
+
+def lay_first_benches(layout: Arrays) -> None:
+    """Behind them put one for each machine that runs on while its first pieces are gauged."""
+    w, others = layout.world, layout.arrays["machines"]
+    homes = np.flatnonzero(others["runs_on"])
+    others["home"] = others["aside"] = NONE
+    if not len(homes):
+        return
+    both = records(Machine, len(others) + len(homes))
+    both[: len(others)] = others
+    benches = both[len(others) :]
+    benches["index"] = np.arange(len(others), len(both))
+    for name in ("operation", "line", "position", "target"):
+        benches[name] = others[name][homes]
+    benches["rank"] = others["rank"][homes] + BEHIND
+    benches["part"] = benches["breaking"] = benches["stop_for"] = benches["test"] = benches["bench"] = NONE
+    benches["aside"], benches["home"] = NONE, homes
+    benches["step"] = steps.BENCH_FIRST_TAKE
+    layout.keep("machines", both)
+    w.n_benches = int(w.n_benches) + len(homes)
+    w.n_machines = len(both)
     w.n_needed = int(w.n_machines) + 1

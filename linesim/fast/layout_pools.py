@@ -27,8 +27,12 @@ def lay_pools(layout: Arrays) -> None:
     machines["source"][:real] = route.sources[of_machine]
     machines["target"][:real] = route.targets[of_machine]
     machines["bench"] = np.append(route.benches, NONE)[machines["test"]]
-    machines["source"][real:] = machines["bench"][real:]
-    machines["target"][real:] = route.sources[plan.tests.back_to[machines["test"][real:]]]
+    machines["aside"][:real] = route.asides
+    mends = machines[real : real + int(plan.tests.benches.sum())]
+    mends["source"] = mends["bench"]
+    mends["target"] = route.sources[plan.tests.back_to[mends["test"]]]
+    firsts = machines[real + len(mends) :]
+    firsts["source"], firsts["target"] = route.asides[firsts["home"]], machines["target"][firsts["home"]]
     w = layout.world
     w.crib, w.first_shelf = len(rows), len(rows) + 1
     rows.append((steps.CRIB, 0, 0))

@@ -34,6 +34,12 @@ class Part:
     """That test, and the term that it was charged to."""
     put_right: int
     """One bit for each cause that a repair has put right."""
+    fate: Short
+    fate_feature: Short
+    is_corrected: Short
+    first_try: Short
+    """Of a first piece on its bench: why it will be turned down, or ``NONE``, and for which feature; whether an offset
+    is moved for it; and whether it is good at the first try so far."""
 
 
 class Place:

@@ -39,6 +39,8 @@ class Route(NamedTuple):
     """Pool to which each operation passes them on."""
     benches: Ints
     """Pool of the parts that wait to be repaired after each test."""
+    asides: Ints
+    """Pool of the first pieces of each machine that wait to be gauged while it runs on."""
 
 
 def route_of(plan: Plan) -> Route:
@@ -47,6 +49,8 @@ def route_of(plan: Plan) -> Route:
     yards = np.full(len(plan.lines.castings), NONE)
     rows: list[tuple[int, int, int]] = []
     benches = np.full(len(plan.tests.operation), NONE)
+    of = plan.machines.operation
+    asides = np.full(len(of), NONE)
     sources, targets = np.full(len(buffers), NONE), np.full(len(buffers), NONE)
     for line, (first, end) in enumerate(zip(plan.lines.first_operation, plan.lines.end_operation, strict=True)):
         yards[line] = len(rows)
@@ -59,4 +63,7 @@ def route_of(plan: Plan) -> Route:
             if plan.tests.benches[test]:
                 benches[test] = len(rows)
                 rows.append((steps.BENCH, test, UNLIMITED))
-    return Route(rows, yards, sources, targets, benches)
+        for machine in np.flatnonzero((of >= first) & (of < end) & (plan.first_pieces.runs_on[of] > 0)).tolist():
+            asides[machine] = len(rows)
+            rows.append((steps.BENCH, machine, UNLIMITED))
+    return Route(rows, yards, sources, targets, benches, asides)

@@ -119,6 +119,8 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     comes_back = plan.tests.back_to[plan.tests.benches > 0].tolist()
     noted = {*comes_back, *plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
     noted |= _blamed(plan)
+    # Behind a machine that runs on, the bench of its first pieces passes parts on as well.
+    noted |= set((np.flatnonzero(plan.first_pieces.runs_on) + 1).tolist())
     direct = np.zeros(len(pools), dtype=np.int64)
     for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
         if way == steps.BUFFER:

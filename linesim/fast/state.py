@@ -147,6 +147,11 @@ class Machine:
     """How warm it was when its spindle stood still last, when that was, and in which day or week."""
     has_firsts: Short
     """Whether first pieces are gauged here."""
+    runs_on: Short
+    """Whether it runs on meanwhile."""
+    aside: Short
+    home: Short
+    """Pool of its first pieces that wait to be gauged meanwhile; of a bench where they are, the machine."""
 
 
 class Mount:
@@ -180,6 +185,9 @@ class Mount:
     first_left: Short
     """First pieces that may still be gauged after its change."""
     is_rezeroed: Short
+    awaited: int
+    answered_min: float
+    """Serial number of its first piece that is gauged while the machine runs on, or ``NONE``; when the answer came."""
     rubbed: int
     """Places at which it has rubbed in the stroke at hand."""
 

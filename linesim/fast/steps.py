@@ -45,6 +45,11 @@ FIRST_ASK: Final = 34
 FIRST_GAUGE: Final = 35
 FIRST_READ: Final = 36
 FIRST_RECUT: Final = 37
+BENCH_FIRST_TAKE: Final = 38
+BENCH_FIRST_GOT: Final = 39
+BENCH_FIRST_GAUGE: Final = 40
+BENCH_FIRST_READ: Final = 41
+BENCH_FIRST_LEFT: Final = 42
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

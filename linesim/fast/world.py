@@ -164,6 +164,7 @@ class World(Sums):
     visits: int
     offsets: int
     first_marks: int
+    first_offs: int
     gauged: int
     read_since: int
     mastered: int

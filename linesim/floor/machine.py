@@ -23,7 +23,7 @@ from linesim.floor.site import Site
 from linesim.floor.spindle import Spindle
 from linesim.floor.station import Source, Target
 from linesim.floor.stroke import apply_cuts, minutes_until_break
-from linesim.floor.testing import goes_to_bench, is_turned_down
+from linesim.floor.testing import passes_test
 from linesim.floor.trouble import Trouble
 from linesim.floor.yard import Yard
 from linesim.plan.tables import NONE, Reject
@@ -90,8 +90,8 @@ class Machine:
             self.is_first_try = True
             if part.rounds:
                 self.count_recut(part, Cause.TEST)
-            self._tell(part, "loaded")
-            if (yield from self._work(part)) and (yield from self._passes_test(part)):
+            self.tell(part, "loaded")
+            if (yield from self._work(part)) and (yield from passes_test(self, part)):
                 yield from self._pass_on(part)
 
     def _work(self, part: Part) -> Steps:
@@ -103,6 +103,7 @@ class Machine:
         held = held_of(self.site, self.operation, part)
         self.trouble.meet(part)
         held = self.trouble.turned(held)
+        self.first_pieces.dial_in()
         if not (yield from self._cut_all(part, held)):
             return False
         part.done_min.append(self.env.now)
@@ -116,18 +117,6 @@ class Machine:
             if not (yield from self._gauge(number, part, held)):
                 return False
         return True
-
-    def _passes_test(self, part: Part) -> Steps:
-        """Test the part, where the operation tests; what is turned down goes to a bench or is scrap."""
-        test = self.spec.test
-        if test == NONE or not is_turned_down(self.site, test, part):
-            return True
-        if not goes_to_bench(self.site, test, part):
-            return self.scrap(part, Cause.TEST)
-        self._tell(part, "turned down")
-        assert self.bench is not None
-        yield self.bench.put(part, self.rank)
-        return False
 
     def _cut_all(self, part: Part, held: Held) -> Steps:
         """The strokes in turn, or the operation's minutes; returns whether the part is still worth anything."""
@@ -150,14 +139,19 @@ class Machine:
 
     def _pass_on(self, part: Part) -> Steps:
         """Move the part on; until there is room for it the machine keeps it."""
-        tally = self.site.tally
-        tally.passed[self.index] += 1
-        tally.first_pass[self.index] += self.is_first_try
-        scratch_on_the_way(self.site, self.operation, self.position, part)
-        self._tell(part, "complete")
+        if (yield from self.first_pieces.put_aside(part)):
+            return
+        self.count_passed(part, self.is_first_try)
         self.enter(State.HELD_UP)
         yield self.target.put(part, self.rank)
-        self._tell(part, "left")
+        self.tell(part, "left")
+
+    def count_passed(self, part: Part, is_first_try: bool) -> None:
+        """The part is done here and goes on its way, on which it can be scratched."""
+        self.site.tally.passed[self.index] += 1
+        self.site.tally.first_pass[self.index] += is_first_try
+        scratch_on_the_way(self.site, self.operation, self.position, part)
+        self.tell(part, "complete")
 
     # --- cutting -------------------------------------------------------------------------------------------------
 
@@ -295,6 +289,7 @@ class Machine:
             part.spent_min[part.position] += minutes
             yield self.env.timeout(minutes)
 
-    def _tell(self, part: Part, what: str) -> None:
+    def tell(self, part: Part, what: str) -> None:
+        """Tell all that listen that a part has moved."""
         for watcher in self.site.watchers:
             watcher.part_moves(self.env.now, part, self.operation, self.index, what)

@@ -13,7 +13,7 @@ from linesim.cutting.setting import setting_um
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge
 from linesim.floor.timing import Timing
-from linesim.plan.tables import Kinds
+from linesim.plan.tables import NONE, Kinds
 
 __all__ = ["Mount"]
 
@@ -45,6 +45,12 @@ class Mount:
         Parts after which the edge is set anew; 0 for never.
     is_rezeroed : bool
         Whether it has been.
+    awaited : int
+        Serial number of its first piece that is gauged while the machine runs on, or ``NONE``.
+    answered_min : float
+        When the answer came; infinite until then.
+    answer : dict of int to float
+        By cut, what it puts on the offset, µm.
     preset : dict of int to float
         By how much deeper still the next edge is put in, by cut, µm; usually none.
     look_as : tuple of float or None
@@ -68,6 +74,7 @@ class Mount:
         self.setting_um = 0.0
         self.first_tries = self.first_left = self.rezero_parts = 0
         self.is_rezeroed = False
+        self._await_none()
         self.preset: dict[int, float] = {}
         self.is_given_up = False
         self.look_as: tuple[float, float] | None = None
@@ -97,10 +104,29 @@ class Mount:
         self.preset.clear()
         self.first_left = self.first_tries
         self.is_rezeroed = False
+        self._await_none()
+
+    def _await_none(self) -> None:
+        self.awaited, self.answered_min = NONE, math.inf
+        self.answer: dict[int, float] = {}
+
+    @property
+    def wants_first(self) -> bool:
+        """Whether the next part is a first piece of it."""
+        return self.first_left > 0 and self.awaited == NONE
+
+    def dial_in(self, now_min: float) -> None:
+        """Set what was read of its first piece, if the answer has come before now."""
+        if self.answered_min >= now_min:
+            return
+        for cut, off_um in self.answer.items():
+            self.offsets[cut] += off_um
+        self.first_left = self.first_left - 1 if any(self.answer.values()) else 0
+        self._await_none()
 
     def note_rezero(self) -> None:
         """After so many parts the edge is set anew, by a reading as of a first piece."""
-        if 0 < self.rezero_parts <= self.edge.parts and not self.is_rezeroed:
+        if 0 < self.rezero_parts <= self.edge.parts and not self.is_rezeroed and self.awaited == NONE:
             self.first_left = self.first_tries
             self.is_rezeroed = True
 

@@ -9,6 +9,7 @@ from typing import Protocol
 from linesim.floor.buffer import Buffer
 from linesim.floor.decider import Decider
 from linesim.floor.dispatch import Dispatch
+from linesim.floor.first_bench import FirstBench
 from linesim.floor.machine import Machine
 from linesim.floor.mount import Mount
 from linesim.floor.rules import ChangeRule, Edge, rules_of
@@ -116,6 +117,8 @@ class Floor:
         self.yards.append(yard)
         for test in [spec.test for spec in site.rows.operations[first:end] if spec.test != NONE]:
             self._set_up_benches(test)
+        for operation in range(first, end):
+            self._set_up_first_benches(operation)
 
     def _set_up_benches(self, test: int) -> None:
         """The benches of a test, and the parts that wait for them."""
@@ -130,6 +133,14 @@ class Floor:
             rank = (spec.rank, spec.end_machine - spec.first_machine + 1 + number)
             bench = Bench(site, test, rank, waiting, self.buffers[row.back_to])
             site.env.process(bench.run())
+
+    def _set_up_first_benches(self, operation: int) -> None:
+        """The benches where first pieces are gauged while their machines run on."""
+        site, spec = self.site, self.site.rows.operations[operation]
+        if site.rows.first_pieces[operation].runs_on:
+            for index in range(spec.first_machine, spec.end_machine):
+                waiting = Buffer(site.env, site.foreman, UNLIMITED)
+                site.env.process(FirstBench(self.machines[index], waiting).run())
 
     def _mounts(self, machine: int, rules: list[ChangeRule]) -> list[Mount]:
         """The mounts of a machine, each with a new set in it."""

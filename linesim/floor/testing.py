@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Generator
-from typing import Any
+from typing import Any, Protocol
 
 from simpy.events import Event
 
@@ -14,10 +14,12 @@ from linesim.floor.buffer import Buffer
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.site import Site
+from linesim.floor.station import Station, Target
 from linesim.plan.tables import NONE
+from linesim.plan.tally import Cause
 from linesim.quality.consequences import MOST_REPAIRS, chance_of_reject, over_limit
 
-__all__ = ["Bench", "count_field_failures", "goes_to_bench", "is_turned_down"]
+__all__ = ["Bench", "count_field_failures", "goes_to_bench", "is_turned_down", "passes_test"]
 
 
 def _weigh(site: Site, row: Any, part: Part) -> tuple[list[float], float]:
@@ -75,6 +77,31 @@ def count_field_failures(site: Site, part: Part, first_test: int, end_test: int)
             continue
         for number, amount in enumerate(amounts):
             chances[row.first_term + number] += by_surfaces * amount / total
+
+
+class Tester(Station, Protocol):
+    """A machine, as far as its test needs to know it."""
+
+    bench: Target | None
+
+    def scrap(self, part: Part, cause: Cause) -> bool:
+        """The part leaves the line as scrap."""
+
+    def tell(self, part: Part, what: str) -> None:
+        """Tell all that listen that a part has moved."""
+
+
+def passes_test(machine: Tester, part: Part) -> Generator[Event, Any, bool]:
+    """Test the part, where the operation tests; what is turned down goes to a bench or is scrap."""
+    site, test = machine.site, machine.spec.test
+    if test == NONE or not is_turned_down(site, test, part):
+        return True
+    if not goes_to_bench(site, test, part):
+        return machine.scrap(part, Cause.TEST)
+    machine.tell(part, "turned down")
+    assert machine.bench is not None
+    yield machine.bench.put(part, machine.rank)
+    return False
 
 
 class Bench:

@@ -220,6 +220,8 @@ class FirstPieces(NamedTuple):
     """Pieces after one change at most; 0 where none is gauged."""
     bad: Ints
     """A member of `Reject`."""
+    runs_on: Ints
+    """Whether the machine goes on cutting until the reading is there."""
 
 
 class Rules(NamedTuple):

@@ -147,14 +147,14 @@ class Follower:
             self._lives[part.serial].surface[self.floor.plan.names.operations[operation]] = (ra, scratch)
         elif what == "scrapped":
             self._lives.pop(part.serial, None)
-            self._works.pop(machine, None)
         elif what == "turned down":
             self._held_against(part, self._machine(machine))
-            self._works.pop(machine, None)
-        elif what == "left":
-            self._works.pop(machine, None)
-            if operation + 1 == int(self.floor.plan.lines.end_operation[self.line]):
-                self.shipped.append((now_min, self._lives.pop(part.serial)))
+        elif what == "left" and operation + 1 == int(self.floor.plan.lines.end_operation[self.line]):
+            self.shipped.append((now_min, self._lives.pop(part.serial)))
+        # From the bench of its first pieces a part goes on while the machine has another at hand.
+        at_hand = self._works.get(machine)
+        if what in ("scrapped", "turned down", "left") and at_hand is not None and at_hand.part is part:
+            del self._works[machine]
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """Changes of cutters say nothing that the edges themselves do not."""

@@ -37,10 +37,17 @@ class FirstPiece(Strict):
     """Readings that are no further than this from the aim leave the offset alone, µm per side."""
     tries: Whole = Field(default=3, ge=1, le=20)
     """Pieces that are gauged at most after one change."""
-    meanwhile: Literal["stands"] = "stands"
-    """What the machine does until the reading is there: it stands."""
+    meanwhile: Literal["stands", "runs on"] = "stands"
+    """What the machine does until the reading is there: it stands, or it runs on with the offset as it is.
+
+    Where it runs on, the piece goes to a bench beside the machine once the gauges of the operation have passed it, and
+    on from there when it has been gauged. What was read is put on the offset before the first part that is clamped
+    after the answer, if the set is still the same; what gauges have corrected meanwhile stays. No other piece is taken
+    for the same set until then.
+    """
     bad: Literal["scrap", "salvage", "pass"] = "scrap"
     """What becomes of a piece of which too much was cut away or that did not clean up; pass: it is left to the gauges
-    behind. Metal left on is cut again at the new offset."""
+    behind. Metal left on is cut again at the new offset where the machine stands; where it runs on, such a piece is bad
+    as well."""
     salvage_cost: Money = Field(default=0.0, ge=0)
     """Cost of one piece that goes to the salvage bench. In the scenario's currency."""

@@ -27,7 +27,9 @@ def add_later_pieces(rng: Random, content: Content) -> None:
 
 
 def _later_in_operation(rng: Random, operation: Content, features: Content) -> None:
-    """A bad machine that tilts; cuts whose length and so heat are known."""
+    """A bad machine that tilts; cuts whose length and so heat are known; machines that run on."""
+    if "first_piece" in operation:
+        operation["first_piece"]["meanwhile"] = rng.choice(["stands", "runs on"])
     if "locating" in operation and "strokes" in operation and rng.random() < 0.7:
         operation.setdefault("turns_bad", {"chance": 0.1})["tilt"] = rng.choice([40, -15])
         cut = [cut["feature"] for stroke in operation["strokes"].values() for cut in stroke["cuts"].values()]
