@@ -64,10 +64,10 @@ def _beyond(mean_um: float, sd_um: float, limit_um: float) -> float:
 def first_piece_minutes(of: PlannedSet, cutter: Cutter, interval: Interval) -> float:
     """Minutes for which the machine stands for first pieces, for each part; the wait for whoever gauges left out.
 
-    A set that is set anew within its interval has one piece more.
+    A set that is set anew within its interval has one piece more. A machine that runs on meanwhile does not stand.
     """
     pieces = pieces_per_change(of, cutter)
-    if pieces == 0.0:
+    if pieces == 0.0 or of.plan.first_pieces.runs_on[of.number]:
         return 0.0
     minutes = row_minutes(of.plan.times, int(of.plan.first_pieces.time[of.number]))
     is_rezeroed = 0.0 < float(of.plan.mounts.rezero_parts[of.mount]) < interval.parts

@@ -38,6 +38,7 @@ def minutes(works: Works) -> float:
     [
         (None, {"error": 3}, 0.0),
         ({"accept": 3}, {}, 1.0),  # never off
+        ({"accept": 3, "meanwhile": "runs on"}, {"error": 3}, 0.0),  # the machine does not stand
         ({"accept": 3}, {"error": 3}, 1.31731),  # P(|z| > 1), then right
         ({"accept": 3, "tries": 1}, {"error": 3}, 1.0),
         ({"accept": 3}, {"bias": 4}, 2.0),  # always off once
