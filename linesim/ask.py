@@ -220,13 +220,18 @@ def variants(
 
 
 def history(
-    works: Works, feature: str, line: str | None = None, policy: str | None = None, **settings: Unpack[Settings]
+    works: Works,
+    feature: str,
+    line: str | None = None,
+    policy: str | None = None,
+    of: str = "size",
+    **settings: Unpack[Settings],
 ) -> History:
     """Where the error of a feature comes from, operation by operation.
 
     Parameters
     ----------
-    works, feature, line, policy
+    works, feature, line, policy, of
         As for `linesim.routing.HistoryStudy`.
     **settings
         As for `compare`.
@@ -235,7 +240,7 @@ def history(
     -------
     History
     """
-    return HistoryStudy(works, feature, line, policy, StudyOptions.of(**settings)).run()
+    return HistoryStudy(works, feature, line, policy, StudyOptions.of(**settings), of).run()
 
 
 def practice(works: Works, policy: str | None = None, letters: str = "", **settings: Unpack[Settings]) -> Practice:

@@ -30,6 +30,8 @@ class Added(NamedTuple):
     """What is printed into the form."""
     heat_um: float = 0.0
     """The part of ``own_um`` that is due to the heat of cuts."""
+    is_led: bool = False
+    """Whether a blade that leads has a part in that."""
 
 
 NOTHING_ADDED = Added()
@@ -93,7 +95,8 @@ class Additions:
             wheel_um += not_sparked_out_um(row.infeed_um_min, row.spark_out_min, constant_min, share)
         is_led = (row.leader, place) in self._found_um
         form_um = printed_form_um(self._site.placings[cut], is_led, ground_min)
-        return Added(0.0 if is_recut else self._led_um(row, place), wheel_um, row.own_um, form_um, row.heat_um)
+        led_um = 0.0 if is_recut else self._led_um(row, place)
+        return Added(led_um, wheel_um, row.own_um, form_um, row.heat_um, is_led)
 
     def _led_um(self, row: Any, place: int) -> float:
         """What the leading blade adds, if it cut this place in this stroke."""

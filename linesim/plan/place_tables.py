@@ -33,7 +33,7 @@ class Shapes(NamedTuple):
 class Placings(NamedTuple):
     """What cuts do to how true places lie, one row for each cut; columns as in `linesim.cutting.locating.Placing`.
 
-    They are read where the cut says so, see `Cuts.carries` and `Cuts.is_held`.
+    They are read where the cut says so, see `Cuts.carries` and `Cuts.is_held`; the last two only by accounts.
     """
 
     left_position: Floats
@@ -56,6 +56,10 @@ class Placings(NamedTuple):
     led_form_um: Floats
     wheel_form_um_min: Floats
     honed_share: Floats
+    clamped_form_um: Floats
+    """Of its own form, what the clamps bend."""
+    spindle_form_um: Floats
+    """Of its own form, the hollow of a spindle out of square."""
 
 
 def placing_of(placings: Placings, cut: int) -> Placing:

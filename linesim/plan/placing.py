@@ -121,6 +121,7 @@ class PlacingTable:
             own_position = cut.repeatability if left_position < 1.0 else 0.0
         own_form = process.own_form_um if leaves.own_form is None else leaves.own_form
         is_bore = feature.kind == "bore"
+        clamped_um, hollow_um = bent_um(operation), self._hollow(operation, cut)
         self.placings.add(
             left_position=left_position,
             left_tilt=process.tilt if leaves.tilt is None else leaves.tilt,
@@ -130,12 +131,14 @@ class PlacingTable:
             held_to_position=1.0 if is_bore else 0.0,
             **of_datum,
             own_position_um=own_position if is_bore else 0.0,
-            own_form_um=math.hypot(own_form, bent_um(operation), self._hollow(operation, cut)),
+            own_form_um=math.hypot(own_form, clamped_um, hollow_um),
             bow_um=self._bow(cut),
             room_um_k=self._room(feature),
             led_form_um=beside.leader_form_um,
             wheel_form_um_min=FORM_SHARE * beside.wheel_radius_um_min,
             honed_share=2.0 * HONED_EVENLY if cut.process == "honing" else math.inf,
+            clamped_form_um=clamped_um,
+            spindle_form_um=hollow_um,
         )
         holds = (operation.locating, operation.fixtures, operation.warm_up, self.works.room)
         return {

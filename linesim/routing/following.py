@@ -1,18 +1,18 @@
-"""Following every part over the floor, and keeping the account of the errors of one feature.
+"""Following every part over the floor, and keeping the account of one component of a feature.
 
 The follower listens to the SimPy floor and takes no part in it. Whenever a machine begins to cut, it looks at the part,
 the edges and their offsets as they are at that instant, and works out by itself what the cut will do, source by source.
-When the part is complete at the operation, its account is held against the true errors of the floor: they must agree.
+When the part is complete at the operation, its account is held against the true values of the floor: they must agree.
+The size is always followed, as it decides which cuts find metal.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from linesim.chance import Purpose
 from linesim.chance.addresses import try_part
+from linesim.cutting.component import Component
 from linesim.cutting.error_terms import metal_met_um
 from linesim.cutting.life import wear_growth
 from linesim.cutting.step import takes
@@ -27,35 +27,15 @@ from linesim.floor.run import Floor
 from linesim.floor.stroke import minutes_until_break
 from linesim.plan.tables import NONE, Reject
 from linesim.plan.tally import State
-from linesim.routing.seating import shifts_of_cut
+from linesim.routing.lives import AS_CAST, DISTURBED, SALVAGED, Life, Step, are_close, origins_of
+from linesim.routing.seating import met_by, shifts_of_cut
+from linesim.routing.shape_tags import followed_um, shape_after, tagged
 from linesim.routing.sources import Source
 from linesim.routing.tagging import Tags, after_cut, as_set, cast_tags, missed_cut, moved
 
-__all__ = ["AS_CAST", "Follower", "Life", "Step"]
+__all__ = ["Follower"]
 
 _BEFORE_CUTTING = (State.LOADING, State.CUTTING, State.GAUGING, State.CHANGING, State.FIRST_PIECE)
-_CLOSE_UM = 1e-6
-"""Rounding of sums of parts of an error, µm; anything more is an error of the account."""
-
-
-@dataclass(frozen=True)
-class Step:
-    """Where an account is read off: a cut, a recut, a disturbance or a salvage at an operation.
-
-    Attributes
-    ----------
-    operation : str
-        Name of the operation.
-    what : str
-        The cut, or "disturbed", "salvaged"; recuts stand under their cut.
-    """
-
-    operation: str
-    what: str
-
-
-AS_CAST = Step("casting", "as cast")
-"""Before the first operation."""
 
 
 @dataclass
@@ -69,25 +49,8 @@ class _Work:
     gauge: int = NONE
     recut_tries: int = 0
     came_from: State = State.LOADING
-
-
-@dataclass
-class Life:
-    """The account of one part so far.
-
-    Attributes
-    ----------
-    tags : list of Tags
-        By place of the feature, as it is now.
-    steps : dict of Step to list of Tags
-        As it was after each step that the part has been through.
-    surface : dict of str to tuple of lists
-        Roughness and scratch of every place (µm) when the part is passed on, by operation.
-    """
-
-    tags: list[Tags]
-    steps: dict[Step, list[Tags]] = field(default_factory=dict)
-    surface: dict[str, tuple[list[float], list[float]]] = field(default_factory=dict)
+    found_um: list[float] = field(default_factory=list)
+    """True errors of the places as the next cut of the stroke finds them, free of the rounding of a sum of parts."""
 
 
 class Follower:
@@ -97,11 +60,14 @@ class Follower:
     ----------
     line, feature : int
         Numbers in the plan.
+    of : Component
+        Size, position, tilt or form.
     """
 
-    def __init__(self, line: int, feature: int) -> None:
+    def __init__(self, line: int, feature: int, of: Component = Component.SIZE) -> None:
         self.line = line
         self.feature = feature
+        self.of = of
         self.shipped: list[tuple[float, Life]] = []
         """Moment and account of each part that left the line good, in order."""
         self._floor: Floor | None = None
@@ -113,6 +79,8 @@ class Follower:
     def follow(self, floor: Floor) -> None:
         """Say which floor is listened to; before it runs."""
         self._floor = floor
+        origins = origins_of(floor.plan, self.line, self.feature)
+        self._origins = {step: number for number, step in enumerate(origins)}
 
     # heard from the floor
 
@@ -179,10 +147,11 @@ class Follower:
     def _loaded(self, part: Part, number: int) -> None:
         """A part has come onto a machine."""
         if part.serial not in self._lives:
-            lines = self.floor.plan.lines
-            count = int(lines.end_operation[self.line] - lines.first_operation[self.line])
-            life = Life([cast_tags(part.error_um[where], count) for where in self._places])
-            life.steps[AS_CAST] = list(life.tags)
+            later, values = len(self._origins) - 1, part.values_um(self.of)
+            cast = [cast_tags(tagged(self.of, values[where]), later) for where in self._places]
+            sizes = [cast_tags(part.error_um[where], later) for where in self._places]
+            life = Life(sizes, [] if self.of is Component.SIZE else cast)
+            life.read_off(AS_CAST)
             self._lives[part.serial] = life
         machine = self._machine(number)
         self._works[number] = _Work(part, machine.spec.first_stroke)
@@ -215,6 +184,7 @@ class Follower:
             work.stroke -= not is_recut
             return
         additions = Additions(machine.site, machine.mounts, work.part)
+        work.found_um = [work.part.error_um[where] for where in self._places]
         for cut in cuts:
             if machine.site.rows.cuts[cut].feature == self.feature:
                 self._cut(machine, work, cut, additions, is_again)
@@ -223,30 +193,39 @@ class Follower:
         """One cut of all places of the feature."""
         site, life = machine.site, self._lives[work.part.serial]
         row = site.rows.cuts[cut]
-        mount, origin = machine.mounts[row.slot], machine.position + 1
+        mount, step = machine.mounts[row.slot], self._step(machine, site.plan.names.cuts[cut])
+        origin = self._origins[step]
         conditions, feature = site.conditions[cut], site.rows.features[self.feature]
         held = machine.warmth.felt(work.held or Held(), site.env.now)
         for place, tags in enumerate(life.tags):
-            error_um = float(tags.sum())
+            error_um = work.found_um[place]
             if is_recut and error_um <= 0.0:
                 continue
             share = share_at(mount, row, place, work.part.heat_life)
             growth = wear_growth(share, row.wear_b, row.wear_tau, row.wear_gamma)
             if not takes(conditions, growth, metal_met_um(conditions, error_um, is_recut)):
-                life.tags[place] = tags if is_recut else missed_cut(tags, origin, row.depth_mm)
+                if not is_recut:
+                    life.tags[place] = missed_cut(tags, origin, row.depth_mm)
+                    work.found_um[place] = metal_met_um(conditions, error_um, False)
                 continue
             at = try_part(work.part.tries, place)
             repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)
             offset = mount.offsets.get(cut, 0.0)
-            shifts = shifts_of_cut(site, work.part, cut, held, datum_place(site, held.datum, feature, place))
+            datum = datum_place(site, held.datum, feature, place)
+            shifts = shifts_of_cut(site, work.part, cut, held, datum)
             added = additions.added(cut, place, is_recut)
             additions.note(cut, place, error_um)
             more = (is_recut, work.part.heat_force, added, work.part.fault_um)
             left = after_cut(tags, origin, conditions, share, offset, shifts, (repeat, stress), *more)
             left = as_set(left, origin, mount.aims[cut], mount.setting_um)
-            if not is_recut or left.sum() < error_um:
-                life.tags[place] = left
-        self._write(life, machine, site.plan.names.cuts[cut])
+            left_um = float(left.sum())
+            if not is_recut or left_um < error_um:
+                life.tags[place], work.found_um[place] = left, left_um
+            if life.shape and not is_recut:
+                met = met_by(site, work.part, cut, place, held, datum, growth, added)
+                taken_um = metal_met_um(conditions, error_um, False) - left_um
+                life.shape[place] = shape_after(self.of, life.shape[place], origin, met._replace(taken_um=taken_um))
+        self._write(life, step)
 
     def _disturbed(self, machine: Machine, work: _Work) -> None:
         """What the operation moves without cutting it."""
@@ -257,9 +236,10 @@ class Follower:
         disturb(site, machine.operation, machine.position, stand_in)
         moves = [stand_in.error_um[where] for where in self._places]
         if any(moves):
-            origin = machine.position + 1
-            life.tags = [moved(tags, origin, Source.DISTURBANCE, by) for tags, by in zip(life.tags, moves, strict=True)]
-            self._write(life, machine, "disturbed")
+            step = self._step(machine, DISTURBED)
+            pairs = zip(life.tags, moves, strict=True)
+            life.tags = [moved(tags, self._origins[step], Source.DISTURBANCE, by) for tags, by in pairs]
+            self._write(life, step)
 
     def _note_gauge(self, machine: Machine, work: _Work) -> None:
         """Which gauge is read: the last of those that have counted one part more, else the same again."""
@@ -270,30 +250,48 @@ class Follower:
             self._gauged[machine.index] = list(machine.gauged)
 
     def _held_against(self, part: Part, machine: Machine) -> None:
-        """Hold the account against the floor; a salvage bench has put right what it sent there."""
+        """Hold the accounts against the floor; a salvage bench has put right what it sent there."""
         life = self._lives[part.serial]
-        true = [part.error_um[where] for where in self._places]
-        own = [float(tags.sum()) for tags in life.tags]
-        if all(abs(one - other) <= _CLOSE_UM * max(1.0, abs(one)) for one, other in zip(true, own, strict=True)):
-            return
-        salvages = any(
-            machine.site.rows.gauges[gauge].feature == self.feature
-            and machine.site.rows.gauges[gauge].reject == Reject.SALVAGE
-            for gauge in range(machine.spec.first_gauge, machine.spec.end_gauge)
-        )
-        salvages |= machine.first_pieces.row.tries > 0 and machine.first_pieces.row.bad == Reject.SALVAGE
-        if not salvages or any(true):
+        life.tags = self._agreed(part, machine, Component.SIZE, life.tags)
+        if life.shape:
+            life.shape = self._agreed(part, machine, self.of, life.shape)
+
+    def _agreed(self, part: Part, machine: Machine, of: Component, accounts: list[Tags]) -> list[Tags]:
+        """One component's accounts, with what a salvage bench did to them."""
+        values = part.values_um(of)
+        true = [values[where] for where in self._places]
+        own = [followed_um(of, tags) for tags in accounts]
+        if are_close(true, own):
+            return accounts
+        limit_um = machine.site.rows.shapes[self.feature].form_limit_um
+        mended = [min(value, limit_um) if of is Component.FORM else 0.0 for value in own]
+        if not self._salvages(machine) or not are_close(true, mended):
             where = machine.site.plan.names.operations[machine.operation]
             figures = f"{own[0]:.6f} µm in the account, {true[0]:.6f} µm on the floor"
-            raise RunError(f"{where}: the account of part {part.serial} does not agree with the run ({figures})")
-        origin = machine.position + 1
-        life.tags = [moved(tags, origin, Source.SALVAGE, -float(tags.sum())) for tags in life.tags]
-        self._write(life, machine, "salvaged")
+            what = f"the account of the {of.words} of part {part.serial}"
+            raise RunError(f"{where}: {what} does not agree with the run ({figures})")
+        step = self._step(machine, SALVAGED)
+        pairs = zip(accounts, mended, strict=True)
+        origin = self._origins[step]
+        changed = [moved(tags, origin, Source.SALVAGE, tagged(of, to) - float(tags.sum())) for tags, to in pairs]
+        if of is self.of:
+            life = self._lives[part.serial]
+            life.ask_again(changed)
+            self._write(life, step)
+        return changed
 
-    def _write(self, life: Life, machine: Machine, what: str) -> None:
+    def _salvages(self, machine: Machine) -> bool:
+        """Whether a machine has a bench that puts the feature right."""
+        gauges = machine.site.rows.gauges[machine.spec.first_gauge : machine.spec.end_gauge]
+        by_gauge = any(row.feature == self.feature and row.reject == Reject.SALVAGE for row in gauges)
+        first = machine.first_pieces.row
+        return by_gauge or (first.tries > 0 and first.bad == Reject.SALVAGE)
+
+    def _step(self, machine: Machine, what: str) -> Step:
+        return Step(machine.site.plan.names.operations[machine.operation], what)
+
+    def _write(self, life: Life, step: Step) -> None:
         """Read the account off; a cut made again after the operation has moved the feature comes after that."""
-        operation = machine.site.plan.names.operations[machine.operation]
-        step = Step(operation, what)
-        if what != "salvaged":
-            life.steps.pop(Step(operation, "disturbed"), None)
-        life.steps[step] = [np.array(tags) for tags in life.tags]
+        if step.what != SALVAGED:
+            life.steps.pop(Step(step.operation, DISTURBED), None)
+        life.read_off(step)

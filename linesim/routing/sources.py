@@ -8,7 +8,7 @@ __all__ = ["Source"]
 
 
 class Source(IntEnum):
-    """What moves the error of a place, along the model's equation e' = μ e + ..."""
+    """What moves the error of a place, along the model's equations of size, position, tilt and form."""
 
     CASTING = 0
     DEFLECTION = 1
@@ -32,6 +32,9 @@ class Source(IntEnum):
     AIM = 19
     SETTING = 20
     CUT_HEAT = 21
+    CLAMPING = 22
+    SPINDLE = 23
+    OWN_FORM = 24
 
     @property
     def words(self) -> str:
@@ -62,4 +65,7 @@ _WORDS = {
     Source.AIM: "aim of fresh edges",
     Source.SETTING: "setting of fresh edges",
     Source.CUT_HEAT: "heat of cuts",
+    Source.CLAMPING: "clamping",
+    Source.SPINDLE: "spindle out of square",
+    Source.OWN_FORM: "form of the cut itself",
 }

@@ -22,21 +22,21 @@ from linesim.routing.sources import Source
 __all__ = ["Tags", "after_cut", "as_set", "cast_tags", "missed_cut", "moved"]
 
 Tags = npt.NDArray[np.float64]
-"""Error of one place, µm per side: by where it arose (the casting, then each operation) and by `Source`.
+"""Error of one place, µm per side: by where it arose (see `linesim.routing.lives.origins_of`) and by `Source`.
 
-Shape (operations + 1, sources); its sum is the error.
+Shape (origins, sources); its sum is the error.
 """
 
 
-def cast_tags(error_um: float, operations: int) -> Tags:
-    """The error that a casting brings into a routing of so many operations."""
-    tags = np.zeros((operations + 1, len(Source)))
+def cast_tags(error_um: float, later: int) -> Tags:
+    """The error that a casting brings into a routing in which it can arise at so many later steps."""
+    tags = np.zeros((later + 1, len(Source)))
     tags[0, Source.CASTING] = error_um
     return tags
 
 
 def moved(tags: Tags, origin: int, source: Source, by_um: float) -> Tags:
-    """The error with something added to it at an origin (0 the casting, 1 the first operation ...).
+    """The error with something added to it at an origin (0 the casting).
 
     >>> float(moved(cast_tags(3.0, 2), 1, Source.DISTURBANCE, -1.0).sum())
     2.0
@@ -77,7 +77,7 @@ def after_cut(
     tags : array of float
         Before the cut.
     origin : int
-        Where what is new arises: 1 for the first operation of the routing.
+        Where what is new arises.
     cut : CutConditions
         What the cut is.
     life_share : float

@@ -20,7 +20,10 @@ CAST = {"stock": 20.0, "spread": 30.0, "tilt": 200.0, "form": 300.0}
 
 def cuts(*features: str, **entries: Any) -> dict[str, Any]:
     """An operation that cuts some features with a copying factor that shows what was found."""
-    made = {f"cut of {name}": a_cut(feature=name, copying=0.1, repeatability=2.0) for name in features}
+    made = {
+        f"cut of {name}": a_cut(feature=name, copying=0.1, repeatability=2.0, leaves={"own_form": 3.0})
+        for name in features
+    }
     strokes = {f"stroke {at}": {"cuts": {name: cut}} for at, (name, cut) in enumerate(made.items())}
     return {"strokes": strokes, "load": 0.5, **entries}
 

@@ -86,6 +86,9 @@ def test_an_error_is_followed_from_the_casting_on() -> None:
     settled(app.selectbox(key="pick policy of life").select("full life").run())
     assert "The error of cylinder bores has a standard deviation of" in html_of(app)
     assert "Where each part of the final variance arose" in html_of(app)
+    settled(app.selectbox(key="pick component of block").select("form").run())
+    assert "The form of cylinder bores has a root mean square of" in html_of(app)
+    assert "Where each part of the final mean square arose" in html_of(app)
     assert not app.error
 
 

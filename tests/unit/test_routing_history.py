@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from random import Random
-from typing import Any
 
 import numpy as np
 import pytest
@@ -24,7 +23,6 @@ from linesim.study.one.runs import run_plan
 from linesim.works import Works, changed, load_works
 from tests.agree.works_at_random import random_works
 from tests.builders import a_cut_of
-from tests.floors import a_blade, a_cut, a_shop
 
 
 def test_passes_multiply_the_casting_down_by_the_textbook_product() -> None:
@@ -134,17 +132,3 @@ def test_what_cannot_be_run_is_told(options: dict[str, float], told: str) -> Non
     with pytest.raises(StudyError) as error:
         history(load_works("scenarios/smallest.yaml"), "face", **options)
     assert told in str(error.value)
-
-
-def test_the_account_says_that_it_does_not_follow_position_tilt_and_form() -> None:
-    """A bore whose squareness is limited is told so; one without limits has nothing that would not be followed."""
-    plain = {"features": {"face": {"size": {"limits": [99.0, 101.0]}, "as_cast": {"spread": 20.0}}}}
-    operations = {"Op 10": {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}}}
-
-    def said(**face: Any) -> str:
-        line = {"features": {"face": plain["features"]["face"] | face}}
-        works = a_shop(operations, line=line, cutters={"blade": a_blade(life=1e9)}, castings=20, length=100.0)
-        return " ".join(history(works, "face", replications=1).sentences)
-
-    assert "no account follows them" in said(parallelism={"limit": 50.0}, length=100.0)
-    assert "no account follows them" not in said()

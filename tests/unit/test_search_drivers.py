@@ -243,7 +243,7 @@ HAPPENED = {
     "heats of block": {"lines.heat_life_cv", "lines.heat_force_cv"},
     "setting error of fine blade": {"kinds.setting_error_um"},
     "warming of block / Op 30": {"holdings.rise_um"},
-    "clamping of block / Op 30": {"placings.own_form_um"},
+    "clamping of block / Op 30": {"placings.own_form_um", "placings.clamped_form_um"},
     "fixtures of block / Op 40": {"holdings.position_um"},
     "fault chance of block / Op 60": {"operations.fault_chance"},
     "rejects at tests of block / Op 100": {"tests.strength", "tests.strength_sd"},

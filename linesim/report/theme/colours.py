@@ -94,8 +94,8 @@ ITEM_COLOURS: dict[str, str] = {
 """Items of the ledger, in reading order."""
 
 _SHAPES = ("/", "x", "\\", ".", "-", "|", "+")
-_HATCHES = (Hatch(""), *(Hatch(shape, dense) for dense in (0.2, 0.55, 0.85) for shape in _SHAPES))
-"""Twenty-two that can be known from each other."""
+_HATCHES = (Hatch(""), *(Hatch(shape, dense) for dense in (0.2, 0.55, 0.85, 0.38) for shape in _SHAPES))
+"""Twenty-nine that can be known from each other."""
 
 ITEM_HATCH: dict[str, Hatch] = dict(zip(ITEM_COLOURS, _HATCHES, strict=False))
 """A hatching for each item beside its colour, the same on every picture."""
@@ -123,6 +123,9 @@ SOURCE_COLOURS: dict[str, str] = {
     Source.SETTING.words: "#7A2E4D",
     Source.FAULTS.words: "#5A5A5A",
     Source.CUT_HEAT.words: "#E0A070",
+    Source.CLAMPING.words: "#5B7FC7",
+    Source.SPINDLE.words: "#A3B86C",
+    Source.OWN_FORM.words: "#E3C9A8",
 }
 """Sources of an error, from the palette of Okabe and Ito and shades of it."""
 
