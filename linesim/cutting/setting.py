@@ -1,4 +1,4 @@
-"""Setting a fresh edge: where to aim, what a first piece leaves, how a trial cut corrects.
+"""Setting a fresh edge: where to aim, and how it comes to stand.
 
 Aim is not target. The edge recedes and is pushed away as it wears, so that the best constant offset is the mean of
 that drift over the planned interval: the loss falls from the mean square to the variance.
@@ -71,43 +71,3 @@ def mean_growth_met(life_share: float, cuts: float, wear_b: float, wear_tau: flo
 def setting_um(error_um: float, bias_um: float, normal: float) -> float:
     """How much deeper than meant a fresh edge stands, µm: the bias and a share of chance that one change has."""
     return bias_um + error_um * normal
-
-
-@law
-def trial_cut_leaves_um(gauge_um: float, step_um: float) -> float:
-    """Setting error left after a trial cut and one correction: sqrt(gauge**2 + step**2 / 12).
-
-    Parameters
-    ----------
-    gauge_um, step_um : float, µm
-        Standard deviation of the reading; step of the adjustment.
-
-    Returns
-    -------
-    float, µm
-
-    >>> round(trial_cut_leaves_um(1.5, 2.0), 4)
-    1.6073
-    """
-    return math.sqrt(gauge_um * gauge_um + step_um * step_um / 12.0)
-
-
-@law
-def aim_of_unlike_costs_um(scatter_um: float, limit_um: float, over_cost: float, under_cost: float) -> float:
-    """Best aim where a part too large and one too small cost unlike sums: (s**2 / 2T) ln(c_under / c_over).
-
-    Parameters
-    ----------
-    scatter_um, limit_um : float, µm
-        Standard deviation of parts; limits at plus and minus this, above 0.
-    over_cost, under_cost : float
-        Money for each part over the upper and under the lower limit, above 0.
-
-    Returns
-    -------
-    float, µm
-
-    >>> round(aim_of_unlike_costs_um(3.0, 8.0, 470.0, 10.0), 4)
-    -2.1657
-    """
-    return scatter_um * scatter_um / (2.0 * limit_um) * math.log(under_cost / over_cost)

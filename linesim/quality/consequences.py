@@ -93,24 +93,6 @@ def chance_of_reject(deviation: float, mean: float, spread: float, floor: float)
 
 
 @law
-def mean_chance_of_reject(deviation: float, scatter: float, mean: float, spread: float) -> float:
-    """The same without a floor for a normal population of deviations: Phi((mu - m) / sqrt(s**2 + sigma**2)).
-
-    Parameters
-    ----------
-    deviation, scatter : float
-        Mean and standard deviation of the weighted deviation.
-    mean, spread : float
-        Of the strength.
-
-    Returns
-    -------
-    float
-    """
-    return normal_share((deviation - mean) / math.sqrt(spread * spread + scatter * scatter))
-
-
-@law
 def is_turned_down(deviation: float, mean: float, spread: float, floor: float, uniform: float) -> bool:
     """Whether a test turns a part down, from the one uniform that the part carries for this cause.
 

@@ -13,7 +13,6 @@ from linesim.cutting.form import (
     bar_stiffness_n_um,
     copying_factor,
     series_stiffness_n_um,
-    spring_off_um,
 )
 from linesim.handbook import machine_stiffness
 from tests.builders import a_cut_of
@@ -40,13 +39,13 @@ def test_boring_grey_iron() -> None:
     k_cut = 0.35 * specific_force_n_mm2(1350.0, 0.28, 0.2) * 0.2 / 1000.0
     assert 1000.0 * k_cut == pytest.approx(148.3, abs=0.05)
     assert copying_factor(k_cut, 10.0) == pytest.approx(0.014613, abs=5e-7)
-    assert spring_off_um(0.5, k_cut, 10.0) == pytest.approx(7.3067, abs=5e-5)
+    assert 500.0 * copying_factor(k_cut, 10.0) == pytest.approx(7.3067, abs=5e-5)
 
 
 def test_two_passes_at_one_setting() -> None:
     """k_cut 0.3, k 10, ap 0.5: spring-off 14.563 um, and 0.029126 of that after a second pass, 0.4242 um."""
-    first = spring_off_um(0.5, 0.3, 10.0)
     factor = copying_factor(0.3, 10.0)
+    first = 500.0 * factor
     assert (first, factor) == (pytest.approx(14.563, abs=5e-4), pytest.approx(0.029126, abs=5e-7))
     assert first * factor == pytest.approx(0.4242, abs=5e-5)
 

@@ -1,4 +1,4 @@
-"""Setting and aim: moments of the wear curve, drift, unlike costs. Exact arithmetic (second way: quadrature)."""
+"""Setting and aim: moments of the wear curve, drift. Exact arithmetic (second way: quadrature)."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import quad
 
 from linesim.cutting.life import wear_growth
-from linesim.cutting.setting import aim_of_unlike_costs_um, mean_growth, mean_growth_met, trial_cut_leaves_um
+from linesim.cutting.setting import mean_growth, mean_growth_met
 
 CURVE = (0.32, 0.057, 1.4)
 
@@ -38,22 +38,3 @@ def test_mean_over_the_parts_that_an_edge_meets(parts: int) -> None:
     met = [wear_growth(0.7 * part / parts, *CURVE) for part in range(parts)]
     if parts >= 20:
         assert mean_growth_met(0.7, float(parts), *CURVE) == pytest.approx(sum(met) / parts, abs=0.006)
-
-
-def test_trial_cut() -> None:
-    assert trial_cut_leaves_um(1.5, 2.0) == pytest.approx(1.6073, abs=5e-5)
-
-
-def test_aim_of_unlike_costs_is_the_least_by_search() -> None:
-    """Scatter 3, limits 8, 470 for a part too large and 10 for one too small: -2.1657; cost 1.8386 to 0.42412."""
-
-    def cost(aim: float) -> float:
-        over = 0.5 * math.erfc((8.0 - aim) / 3.0 / math.sqrt(2.0))
-        under = 0.5 * math.erfc((8.0 + aim) / 3.0 / math.sqrt(2.0))
-        return 470.0 * over + 10.0 * under
-
-    best = aim_of_unlike_costs_um(3.0, 8.0, 470.0, 10.0)
-    assert best == pytest.approx(-2.1657, abs=5e-5)
-    assert cost(0.0) == pytest.approx(1.8386, abs=5e-4)
-    assert cost(best) == pytest.approx(0.42412, abs=5e-5)
-    assert cost(best) < min(cost(best - 0.05), cost(best + 0.05))

@@ -11,10 +11,8 @@ from hypothesis import strategies as st
 from linesim.cutting.form import (
     bar_stiffness_n_um,
     copying_factor,
-    deflection_um,
     line_bar_stiffness_n_um,
     series_stiffness_n_um,
-    spring_off_um,
 )
 from linesim.cutting.surface import (
     scratch_left_um,
@@ -27,10 +25,10 @@ stiffness = st.floats(0.1, 500.0)
 
 
 @given(k_c=st.floats(0.0, 50.0), k_m=stiffness, depth=st.floats(0.0, 5.0))
-def test_spring_off_balances_cutting_force_and_deflection(k_c: float, k_m: float, depth: float) -> None:
+def test_copying_balances_cutting_force_and_deflection(k_c: float, k_m: float, depth: float) -> None:
     """The force at the depth really cut bends the machine by the depth not cut."""
-    left_um = spring_off_um(depth, k_c, k_m)
-    assert deflection_um(k_c * (1000.0 * depth - left_um), k_m) == pytest.approx(left_um, abs=1e-9)
+    left_um = 1000.0 * depth * copying_factor(k_c, k_m)
+    assert k_c * (1000.0 * depth - left_um) / k_m == pytest.approx(left_um, abs=1e-9)
 
 
 @given(k_c=st.floats(0.01, 50.0), k_m=stiffness)
