@@ -70,3 +70,15 @@ def test_feed_says_little_on_a_shaft_that_gives_way() -> None:
     measured = means("f_mm_rev", SLIM)
     assert [measured[feed] for feed in sorted(measured)] != sorted(measured.values())
     assert measured[max(measured)] < measured[min(measured)]
+
+
+def test_a_worn_edge_in_tool_steel_is_rougher_in_two_of_four_cells() -> None:
+    """Worn over new Ra in H13 at 0.25 and 0.5 mm, lands of 0.1 and 0.3 mm: foretold above 1; a miss at 0.5 mm.
+
+    A. D. Canal and A. V. Borille, doi 10.34740/kaggle/ds/2205074 (ratios of medians only): a worn edge may wipe.
+    """
+    measured = {(0.25, 0.1): 1.0050, (0.25, 0.3): 1.3667, (0.5, 0.1): 0.81123, (0.5, 0.3): 0.69941}
+    right = {
+        cell for cell, ratio in measured.items() if (foretold_um(growth=cell[1] / 0.3) > foretold_um()) == (ratio > 1)
+    }
+    assert right == {(0.25, 0.1), (0.25, 0.3)}
