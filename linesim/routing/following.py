@@ -45,6 +45,7 @@ class _Work:
     part: Part
     stroke: int
     held: Held | None = None
+    fault_tilt_um: float = 0.0
     loads: int = 0
     gauge: int = NONE
     recut_tries: int = 0
@@ -173,7 +174,9 @@ class Follower:
         if work.held is None:
             stand_in = Part(work.part.serial, work.part.line, 0.0)
             stand_in.scratch_um = list(work.part.scratch_um)
-            work.held = machine.trouble.turned(held_of(machine.site, machine.operation, stand_in))
+            held = held_of(machine.site, machine.operation, stand_in)
+            work.held = machine.trouble.turned(held)
+            work.fault_tilt_um = work.held.tilt_um - held.tilt_um
         spec = machine.site.rows.strokes[stroke]
         cuts = [cut for cut in range(spec.first_cut, spec.end_cut) if only_cut in (NONE, cut)]
         # What has been repaired is cut again wherever it goes.
@@ -212,7 +215,7 @@ class Follower:
             repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)
             offset = mount.offsets.get(cut, 0.0)
             datum = datum_place(site, held.datum, feature, place)
-            shifts = shifts_of_cut(site, work.part, cut, held, datum)
+            shifts = shifts_of_cut(site, work.part, cut, held, datum, work.fault_tilt_um)
             added = additions.added(cut, place, is_recut)
             additions.note(cut, place, error_um)
             more = (is_recut, work.part.heat_force, added, work.part.fault_um)
@@ -224,7 +227,8 @@ class Follower:
             if life.shape and not is_recut:
                 met = met_by(site, work.part, cut, place, held, datum, growth, added)
                 taken_um = metal_met_um(conditions, error_um, False) - left_um
-                life.shape[place] = shape_after(self.of, life.shape[place], origin, met._replace(taken_um=taken_um))
+                met = met._replace(taken_um=taken_um, fault_tilt_um=work.fault_tilt_um)
+                life.shape[place] = shape_after(self.of, life.shape[place], origin, met)
         self._write(life, step)
 
     def _disturbed(self, machine: Machine, work: _Work) -> None:
@@ -259,8 +263,7 @@ class Follower:
     def _agreed(self, part: Part, machine: Machine, of: Component, accounts: list[Tags]) -> list[Tags]:
         """One component's accounts, with what a salvage bench did to them."""
         values = part.values_um(of)
-        true = [values[where] for where in self._places]
-        own = [followed_um(of, tags) for tags in accounts]
+        true, own = [values[where] for where in self._places], [followed_um(of, tags) for tags in accounts]
         if are_close(true, own):
             return accounts
         limit_um = machine.site.rows.shapes[self.feature].form_limit_um

@@ -22,7 +22,9 @@ from linesim.routing.sources import Source
 __all__ = ["met_by", "shifts_of_cut"]
 
 
-def shifts_of_cut(site: Site, part: Part, cut: int, held: Held, datum: int) -> dict[Source, float]:
+def shifts_of_cut(
+    site: Site, part: Part, cut: int, held: Held, datum: int, fault_tilt_um: float = 0.0
+) -> dict[Source, float]:
     """What `linesim.floor.holding.shift_of_cut` adds in all, by where it comes from.
 
     Parameters
@@ -37,6 +39,8 @@ def shifts_of_cut(site: Site, part: Part, cut: int, held: Held, datum: int) -> d
         How the part sits and how warm it is.
     datum : int
         Where the datum of the place stands in the part, or ``NONE``.
+    fault_tilt_um : float, µm
+        How much of the fixture's tilt is that of a machine that has turned bad.
 
     Returns
     -------
@@ -49,13 +53,14 @@ def shifts_of_cut(site: Site, part: Part, cut: int, held: Held, datum: int) -> d
     if datum != NONE:
         tilt_um = placing.datum_to_size * part.tilt_um[datum]
         shifts[Source.DATUM] = -placing.lift_to_size * part.scratch_um[datum] - tilt_um
-    fixture_um = placing.held_to_size * held.position_um + placing.turned_to_size * held.tilt_um
+    fault_um = placing.turned_to_size * fault_tilt_um
+    fixture_um = placing.held_to_size * held.position_um + placing.turned_to_size * held.tilt_um - fault_um
     warm_um = held.warm_um + placing.room_um_k * held.room_k
-    return shifts | {Source.FIXTURE: -fixture_um, Source.WARMTH: -warm_um}
+    return shifts | {Source.FIXTURE: -fixture_um, Source.FAULTS: -fault_um, Source.WARMTH: -warm_um}
 
 
 def met_by(site: Site, part: Part, cut: int, place: int, held: Held, datum: int, growth: float, added: Added) -> Met:
-    """What a cut meets that bears on position, tilt and form of a place; the metal taken off is yet to be said.
+    """What a cut meets that bears on position, tilt and form of a place; metal taken off and faults are yet to be said.
 
     Parameters
     ----------
@@ -98,4 +103,5 @@ def met_by(site: Site, part: Part, cut: int, place: int, held: Held, datum: int,
         led_um=led_um,
         wheel_um=math.sqrt(max(added.form_um**2 - led_um**2, 0.0)),
         taken_um=0.0,
+        fault_tilt_um=0.0,
     )

@@ -41,6 +41,8 @@ class Met(NamedTuple):
         Form printed by the blade that leads and by the wheel, µm.
     taken_um : float
         Metal taken off here, µm.
+    fault_tilt_um : float
+        How much of ``turned_um`` is that of a machine that has turned bad, µm.
     """
 
     placing: Placing
@@ -58,6 +60,7 @@ class Met(NamedTuple):
     led_um: float
     wheel_um: float
     taken_um: float
+    fault_tilt_um: float
 
 
 def tagged(of: Component, value_um: float) -> float:
@@ -113,7 +116,8 @@ def _tilt(met: Met, before_um: float = 0.0, lift_um: float = 0.0, tilt_um: float
 def _position_moves(met: Met) -> dict[Source, float]:
     return {
         Source.CHIPS: _position(met, lift_um=met.chip_um),
-        Source.FIXTURE: _position(met, lift_um=met.turned_um, held_um=met.held_um),
+        Source.FIXTURE: _position(met, lift_um=met.turned_um - met.fault_tilt_um, held_um=met.held_um),
+        Source.FAULTS: _position(met, lift_um=met.fault_tilt_um),
         Source.DATUM: _position(met, lift_um=met.burr_um, tilt_um=met.datum_tilt_um),
         Source.CHANCE: _position(met, normal=met.normal),
     }
@@ -122,7 +126,8 @@ def _position_moves(met: Met) -> dict[Source, float]:
 def _tilt_moves(met: Met) -> dict[Source, float]:
     return {
         Source.CHIPS: _tilt(met, lift_um=met.chip_um),
-        Source.FIXTURE: _tilt(met, lift_um=met.turned_um),
+        Source.FIXTURE: _tilt(met, lift_um=met.turned_um - met.fault_tilt_um),
+        Source.FAULTS: _tilt(met, lift_um=met.fault_tilt_um),
         Source.DATUM: _tilt(met, lift_um=met.burr_um, tilt_um=met.datum_tilt_um),
     }
 

@@ -42,7 +42,7 @@ placings = st.builds(
 )  # fmt: skip
 meetings = st.builds(
     Met, placings, st.just(0.0), st.just(0.0), share, amount, amount, um, um, um, amount, st.floats(-4.0, 4.0), share,
-    amount, amount, st.floats(0.0, 300.0),
+    amount, amount, st.floats(0.0, 300.0), um,
 )  # fmt: skip
 
 
@@ -134,7 +134,7 @@ def test_a_term_left_out_is_noticed(monkeypatch: pytest.MonkeyPatch, of: Compone
         assert_agrees(held_line("pass"), "as stated", of)
 
 
-def a_face(**entries: Any) -> Works:
+def a_face(turns_bad: Any = None, **entries: Any) -> Works:
     """A face of 100 mm that two cuts make: a rough one on two unlike fixtures, and a clamped one."""
     rough = a_cut(feature="face", copying=0.0, leaves={"own_form": 12.0, "form": 0.0})
     light = a_cut(feature="face", copying=0.0, leaves={"own_form": 4.0, "form": 0.25, "tilt": 0.5})
@@ -142,7 +142,7 @@ def a_face(**entries: Any) -> Works:
     operations = {
         "Op 10": {
             "strokes": {"one": {"cuts": {"rough": rough}}}, "fixtures": {"measured": measured},
-            "locating": {"on": "foot", "pads": 200.0},
+            "locating": {"on": "foot", "pads": 200.0}, "turns_bad": turns_bad,
         },
         "Op 20": {"strokes": {"one": {"cuts": {"light": light}}}, "clamping": {"bends": 3.0}},
     }  # fmt: skip
@@ -161,6 +161,13 @@ def test_the_tilt_of_two_fixtures_is_followed_by_hand() -> None:
     assert answer.totals["mean_um"].to_list() == [0.0, 1.0, 0.5]
     assert "The tilt of face has a standard deviation of 1" in answer.sentences[0]
     assert "100 % of the variance is fixtures, from Op 10, rough." in answer.sentences
+
+
+def test_a_machine_that_holds_parts_out_of_square_stands_under_its_fault() -> None:
+    """It turns bad at the first part and is never found: 8 over the pads is 4 µm on the face, of which 2 stay."""
+    answer = history(a_face({"chance": 1.0, "tilt": 8.0}), "face", of="tilt", replications=1)
+    means = answer.arising.set_index("source")["mean_um"]
+    assert means.to_dict() == {"fixtures": 0.5, "hidden faults": 2.0}
 
 
 def test_the_form_is_followed_in_squares_by_hand() -> None:
