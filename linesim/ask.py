@@ -220,13 +220,9 @@ def variants(
 
 
 def history(
-    works: Works,
-    feature: str,
-    line: str | None = None,
-    policy: str | None = None,
-    of: str = "size",
+    works: Works, feature: str, line: str | None = None, policy: str | None = None, of: str = "size",
     **settings: Unpack[Settings],
-) -> History:
+) -> History:  # fmt: skip
     """Where the error of a feature comes from, operation by operation.
 
     Parameters
