@@ -108,13 +108,23 @@ def ground_ra_um(dressed_um: float, glazed_um: float, life_share: float, settlin
 
 
 @law
-def grinding_energy_j_mm3(dressed_j_mm3: float, life_share: float) -> float:
-    """Specific energy of a wheel as it glazes: it grows with the flats on the grits as the force does (assumed).
+def glazed_until(energy_j_mm3: float, dressed_j_mm3: float) -> float:
+    """Life share of a wheel at which it takes a specific energy, which grows with the flats on its grits (assumed).
 
-    >>> grinding_energy_j_mm3(20.0, 1.0)
-    40.0
+    Parameters
+    ----------
+    energy_j_mm3, dressed_j_mm3 : float, J/mm³
+        The energy asked about; that of the freshly dressed wheel, above 0.
+
+    Returns
+    -------
+    float
+        0 where it takes as much from the beginning. From dressed to glazed the energy doubles, as the force does.
+
+    >>> glazed_until(40.0, 20.0)
+    1.0
     """
-    return dressed_j_mm3 * (1.0 + 0.5 * STIFFENING * life_share)
+    return max(0.0, (energy_j_mm3 / dressed_j_mm3 - 1.0) / (0.5 * STIFFENING))
 
 
 @law

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from linesim.cutting.wheel import STIFFENING, burn_energy_j_mm3
+from linesim.cutting.wheel import burn_energy_j_mm3, glazed_until
 from linesim.works.crib import Cutter
 
 __all__ = ["burns_from"]
@@ -27,5 +27,4 @@ def burns_from(cutter: Cutter) -> tuple[float, float]:
     if wheel is None or cutter.diameter is None:
         return math.inf, math.inf
     limit = burn_energy_j_mm3(cutter.diameter, wheel.pass_depth, wheel.work_speed * 1000.0 / 60.0)
-    # The inverse of `linesim.cutting.wheel.grinding_energy_j_mm3`.
-    return max(0.0, (limit / wheel.energy - 1.0) / (0.5 * STIFFENING)), limit
+    return glazed_until(limit, wheel.energy), limit

@@ -15,7 +15,7 @@ from linesim.cutting.surface import worn_ra_um
 from linesim.cutting.wheel import (
     STIFFENING,
     burn_energy_j_mm3,
-    grinding_energy_j_mm3,
+    glazed_until,
     ground_ra_um,
     left_by_spark_out,
     not_sparked_out_um,
@@ -52,7 +52,7 @@ def test_what_a_glazed_wheel_leaves_on_after_sparking_out() -> None:
 
 def test_roughness_and_burn() -> None:
     assert ground_ra_um(0.5, 0.8, 1.0, 1.0) == pytest.approx(0.68964, abs=6e-6)
-    assert grinding_energy_j_mm3(20.0, 0.5) == 30.0
+    assert (glazed_until(30.0, 20.0), glazed_until(15.0, 20.0)) == (0.5, 0.0)
     assert burn_energy_j_mm3(200.0, 0.02, 200.0) == pytest.approx(42.200, abs=6e-4)
 
 
