@@ -59,7 +59,7 @@ def _steps(answer: History) -> RenderableType:
 def _arising(answer: History) -> RenderableType:
     """Where the final value arose."""
     of = answer.measured
-    columns = [Column("arose at", True, 10), Column("in", True, 16), Column("source", True, 22)]
+    columns = [Column("arose at", True, 12), Column("in", True, 18), Column("source", True, 22)]
     columns += number_columns(*(["mean µm"] if answer.of.is_signed else []), f"{of.shared_words} µm²", "±", "share %")
     ordered = answer.arising.sort_values(of.shared, ascending=False, key=abs, kind="stable")
     rows = [
