@@ -102,8 +102,7 @@ def _blamed(plan: Plan) -> set[int]:
     waits = np.isin(plan.rules.way[plan.mounts.rule], [kind.way for kind in KINDS if kind.waits_for_reject])
     waiting = plan.machines.operation[plan.mounts.machine[waits]]
     matters = {*waiting.tolist(), *np.flatnonzero(plan.operations.fault_chance > 0.0).tolist()}
-    # A tilt is found by other gauges than those of the size.
-    return matters & set(gauged.tolist()) | set(np.flatnonzero(plan.operations.fault_tilt_um != 0.0).tolist())
+    return matters & set(gauged.tolist())
 
 
 def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:

@@ -57,8 +57,9 @@ def first_piece_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[st
         return
     for row in first_piece_table(works, plan, tally).to_dict(orient="records"):
         if row["gauged"] >= _FEWEST and row["corrected_share"] > _MOST:
+            stood = f"; its machines stood {row['stood_min']:.0f} minutes for them" if row["stood_min"] > 0.0 else ""
             yield (
                 f'{row["corrected"]} of {row["gauged"]} first pieces of "{row["operation"]}" '
-                f"({100.0 * row['corrected_share']:.0f} %) were off and had to be corrected; its machines stood "
-                f"{row['stood_min']:.0f} minutes for them. Set edges nearer to where they are aimed, or accept more."
+                f"({100.0 * row['corrected_share']:.0f} %) were off and had to be corrected{stood}. "
+                f"Set edges nearer to where they are aimed, or accept more."
             )
