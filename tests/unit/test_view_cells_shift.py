@@ -142,7 +142,7 @@ def test_parts_pass_with_their_true_values_and_limits(
     feature = WORKS.lines[LINE].features["cylinder bores"]
     limits = [shape.y0 for shape in picture.figure.layout.shapes]
     if value == "ra_um":
-        assert limits == pytest.approx([feature.roughness.limit * factor])  # type: ignore[union-attr]
+        assert limits == pytest.approx([limit * factor for limit in feature.roughness.limits])  # type: ignore[union-attr]
     else:  # a bore's limits of size are those of its diameter, twice what stands per side
         low, high = feature.size.limits  # type: ignore[union-attr]
         assert limits[1] - limits[0] == pytest.approx((high - low) * 500.0 * factor)
