@@ -74,7 +74,7 @@ def test_a_changed_interval_changes_the_figures(visit: Visit) -> None:
     page = settled(visit())
     choose(page, "What to change", "a policy")
     before = figure(page, "output")
-    page.get_by_label("rule", exact=True).fill("{parts: 40}")
+    page.get_by_label("rule", exact=True).nth(1).fill("{parts: 40}")
     put(page)
     assert figure(page, "output") != before
 

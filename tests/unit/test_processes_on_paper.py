@@ -33,7 +33,7 @@ def two_blades(strokes: int = 1) -> Works:
 
 
 def wheel_works(parts: int, **wheel: Any) -> Works:
-    """Seats ground by a wheel that glazes in 20 parts; a dressing takes 2 min and some wheel."""
+    """Seats bored before, ground by a wheel that glazes in 20 parts; a dressing takes 2 min and some wheel."""
     cut = a_cut("wheel", process="grinding", depth=0.15, minutes=0.5, copying=0.05, repeatability=2.0, spark_out=0.2)
     own = {"g_ratio": 80.0, "track": 126.0, "wear_to_size": 0.15, "glazed_roughness": 1.4, **wheel}
     of = {
@@ -43,7 +43,7 @@ def wheel_works(parts: int, **wheel: Any) -> Works:
     }  # fmt: skip
     seats = {
         "kind": "run-out", "places": 6, "size": {"limits": [0.0, 0.05], "loss_at_limit": 6.0},
-        "roughness": {"limit": 1.3, "loss_at_limit": 2.0}, "as_cast": {"spread": "40 um"},
+        "roughness": {"limit": 1.3, "loss_at_limit": 2.0}, "as_cast": {"spread": "40 um", "roughness": 6.0},
     }  # fmt: skip
     cut["feature"] = "seats"
     operation = {"strokes": {"grind": {"cuts": {"grind": cut}}}, "rate": 80.0}

@@ -15,7 +15,8 @@ from linesim.errors import StudyError
 from linesim.routing import check_stock_plan, stock_plan
 from linesim.routing.least_stock import StockRules, least_stock_um
 from linesim.routing.passes import CutPass, after_pass, passes_of, state_as_cast
-from linesim.works import Works, changed, load_works
+from linesim.works import changed, load_works
+from tests.builders import by_its_cuts
 
 POLICY = "by its place in the line"
 
@@ -29,30 +30,6 @@ def test_the_rule_of_the_least_stock_by_hand() -> None:
 def test_a_scratch_deeper_than_the_roughness_takes_its_place() -> None:
     assert least_stock_um(4.0, 0.0, 10.0, 0.0, is_bore=False, reaches_um=18.0) == pytest.approx(28.0)
     assert least_stock_um(40.0, 0.0, 10.0, 0.0, is_bore=False, reaches_um=18.0) == pytest.approx(50.0)
-
-
-def by_its_cuts(line: str) -> Works:
-    """A demonstration line without what paper leaves out.
-
-    Heats, warmth, setting errors, aims, first pieces, faults, chips, how true the faces lie on which the parts sit, and
-    what moves them between operations.
-    """
-    works = load_works(f"scenarios/{line}-line.yaml")
-    left_out = dict.fromkeys(("warm_up", "first_piece", "turns_bad", "locating", "fixtures", "chips"))
-    unmoved = {"disturbs": {}}
-    operations = {
-        name: unmoved | (left_out if operation.strokes else {})
-        for name, operation in works.lines[line].operations.items()
-    }
-    return changed(
-        works,
-        {
-            "room": None,
-            "cutters": {name: {"setting": {"error": 0}} for name in works.cutters},
-            "lines": {line: {"casting": {"heats": None}, "operations": operations}},
-            "policies": {name: {"aims": {}} for name in works.policies},
-        },
-    )
 
 
 def of_the_size_alone(line: str, feature: str) -> dict[str, Any]:
