@@ -55,10 +55,10 @@ class Entrant(NamedTuple):
 
 
 def nanoseconds(of: Entrant, length_min: float, runs: int) -> float:
-    """Processor time for each part that goes through an operation, of the quickest of some runs in a new process, ns."""
+    """Processor time for each part through an operation, of the quickest of some runs in a process of its own, ns."""
     command = [sys.executable, "-P", "-c", _SCRIPT, str(of.scenario), str(length_min), str(runs)]
     environment = {**os.environ, "PYTHONPATH": str(of.engine)}
-    done = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)  # noqa: S603 - ours
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
     if done.returncode:
         raise SystemExit(f"{of.engine} cannot run {of.scenario}:\n{done.stderr}")
     return float(done.stdout.split()[-1])
