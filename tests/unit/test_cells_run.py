@@ -100,7 +100,7 @@ def test_changes_show_counts_and_means(result: Result) -> None:
 
 
 def test_findings_are_printed_problems_first_marked(result: Result) -> None:
-    text = str(run_text(result).renderables[-1].renderable)  # type: ignore[union-attr]
+    text = str(run_text(result).renderables[2].renderable)  # type: ignore[union-attr] - before all but the lines
     for finding in result.findings:
         assert f"{'PROBLEM: ' if finding.is_problem else '- '}{finding.text}" in text
 

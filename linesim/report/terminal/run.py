@@ -50,11 +50,11 @@ def run_text(result: Result) -> Group:
     -------
     rich.console.Group
     """
-    parts: list[RenderableType] = [_head(result), _lines(result), _states(result), *_ledger(result)]
+    # What was shipped out of the drawing, and what does not work, comes before any table but that of the lines.
+    parts: list[RenderableType] = [_head(result), _lines(result), _findings(result), _states(result), *_ledger(result)]
     if len(result.changes):
         parts.append(_changes(result))
     parts += trouble_tables(result)
-    parts.append(_findings(result))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 

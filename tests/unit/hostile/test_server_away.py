@@ -24,7 +24,10 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         yield running
 
 
-def test_a_server_that_is_away_for_a_while_is_waited_for(server: Server, caplog: pytest.LogCaptureFixture) -> None:
+def test_a_server_that_is_away_for_a_while_is_waited_for(
+    server: Server, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("linesim.study.crew.crew._TOGETHER_S", 0.0)  # each run is stored before the next one is made
     tasks = tasks_of(blades(), 40)
     caplog.set_level(logging.WARNING, logger="linesim.store")
     outcomes: dict[int, Outcome] = {}
