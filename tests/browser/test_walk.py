@@ -193,8 +193,7 @@ def test_a_shift_is_stepped_and_played(visit: Visit) -> None:
     page.get_by_text("Play", exact=True).click()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [1280, 820])
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (820, "dark")])
 @pytest.mark.parametrize("path", PAGES)
 def test_a_page_is_accessible_and_fits(visit: Visit, path: str, width: int, scheme: str) -> None:
     page = settled(visit(path, width, scheme))
