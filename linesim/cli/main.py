@@ -62,7 +62,7 @@ class _Commands(LazyGroup):
             "Set variants of a routing against each other: quality, minutes, money, the line, what would change it.",
         ),
         "history": Entry(
-            _HOW, "Tell the life history of a feature: how much of its error each operation and source has brought."
+            _HOW, "Tell the life history of a feature: how much of its error each cut and source has brought."
         ),
         "stock": Entry(
             _HOW, "Plan the stock: how much to leave for each cut, and the least number of cuts that meets the drawing."
