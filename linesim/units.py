@@ -103,7 +103,7 @@ class MoneyQuantity(Quantity):
         currency = context.get("currency", "EUR")
         if currency is not None and unit != currency:
             raise refusal(
-                f"{quoted(text)} is in {unit}, but this scenario reckons in {currency}",
+                f"{quoted(text)} is in {unit}, but this scenario is in {currency}",
                 "A scenario has one currency: convert the figure, or change the entry currency.",
             )
 

@@ -41,7 +41,7 @@ class Desk:
     works_name : str
         Name of the works.
     policy : str or None
-        Whose tool changes are reckoned with; None: every set changed at its full life.
+        Whose tool changes are counted; None: every set changed at its full life.
     cuts : pandas.DataFrame
         One row per cut: speeds, minutes, power, forces, stiffness, copying, life, roughness when sharp.
     sets : pandas.DataFrame
@@ -140,5 +140,5 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
         sources=source_table(works),
         assumed=assumed_table(works),
         remarks=(*remarks_on(works, sets, operations), *on_blades(figures)),
-        basis=f"Reckoned so that {changes}. {LEFT_OUT}",
+        basis=f"It is assumed that {changes}. {LEFT_OUT}",
     )

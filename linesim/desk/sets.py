@@ -29,7 +29,7 @@ SET_COLUMNS = [
     "change_min",
     "look_min_per_part",
     "change_min_per_part",
-    "reckoned",
+    "worked_out",
     "first_piece_min_per_part",
 ]
 """Columns; ``change_min`` is one change with getting at the spindle, in the mean over the set's renewals."""
@@ -119,7 +119,7 @@ def _figures(mounted: _Mounted) -> dict[str, Any]:
         "change_min": change_min,
         "look_min_per_part": interval.look_min_per_part,
         "change_min_per_part": change_min / interval.parts,
-        "reckoned": interval.words,
+        "worked_out": interval.words,
         "first_piece_min_per_part": first_piece_minutes(mounted, mounted.cutter, interval),
     }
 

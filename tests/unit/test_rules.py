@@ -181,7 +181,7 @@ def test_a_rule_goes_through_the_trial_form_unchanged(kind: Any) -> None:
 
 def test_an_average_edge_that_no_rule_changes_by_an_interval_is_shown_with_its_full_life() -> None:
     works = _works("run out")
-    words = set_table(works, make_plan(works, "one"), "one")["reckoned"].tolist()
+    words = set_table(works, make_plan(works, "one"), "one")["worked_out"].tolist()
     assert words == ["at its full life: its rule sets no interval"]
     never = set_table(works, make_plan(works, "one"), None)["parts_between"].tolist()
     assert never == [30.0]

@@ -158,7 +158,7 @@ def error_of(*replacements: tuple[str, str]) -> str:
             "price: 260 EUR",
             "price: 260 USD",
             (
-                'line 20, cutters[face mill].price: "260 USD" is in USD, but this scenario reckons in EUR\n'
+                'line 20, cutters[face mill].price: "260 USD" is in USD, but this scenario is in EUR\n'
                 "    A scenario has one currency: convert the figure, or change the entry currency."
             ),
         ),

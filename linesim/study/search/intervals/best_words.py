@@ -56,8 +56,8 @@ def _verdict_sentence(answer: BestFigures) -> str:
         return f'No better intervals than those of "{answer.base}" were found.'
     if not apart.is_apart:
         return (
-            f'The intervals found are not told apart from "{answer.base}" {fresh}: the difference in {goal.words} is '
-            f"{amount(apart.mean, apart.half_width)}{unit}."
+            f'The intervals found do not differ significantly from "{answer.base}" {fresh}: the difference in '
+            f"{goal.words} is {amount(apart.mean, apart.half_width)}{unit}."
         )
     change = f"{amount(abs(apart.mean), apart.half_width)}{unit} {more} {goal.words}"
     if goal.name == "good_per_hour":
