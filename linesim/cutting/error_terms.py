@@ -21,6 +21,7 @@ __all__ = [
     "ErrorMoments",
     "copied_share",
     "error_after_cut",
+    "error_left_um",
     "least_metal_um",
     "metal_met_um",
     "moments_after_cut",
@@ -108,9 +109,29 @@ def error_after_cut(
     error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut, force_share
         As for `linesim.cutting.step.cut_place`.
     """
+    copied = copied_share(cut, growth, force_share)
+    return error_left_um(
+        cut, growth, copied, error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut, force_share
+    )
+
+
+@law
+def error_left_um(
+    cut: CutConditions,
+    growth: float,
+    copied: float,
+    error_um: float,
+    offset_um: float,
+    shift_um: float,
+    normal_repeat: float,
+    normal_stress: float,
+    is_recut: bool,
+    force_share: float,
+) -> float:
+    """As `error_after_cut`, for who knows already what share of the error the cut leaves, `copied_share`; µm."""
     scatter_um = repeated_um(cut, normal_repeat) + stressed_um(cut, normal_stress, is_recut)
     pushed = pushed_um(cut, growth, force_share)
-    left_um = copied_share(cut, growth, force_share) * error_um + pushed + receded_um(cut, growth)
+    left_um = copied * error_um + pushed + receded_um(cut, growth)
     left_um = left_um - offset_um + shift_um + scatter_um
     return min(left_um, error_um) if is_recut else left_um
 

@@ -117,6 +117,8 @@ class Layout(Arrays):
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)
         self.world.n_cuts = len(plan.cuts.feature)
+        # A file has not room for so many: see `linesim.works.nodes.MOST_NODES`.
+        assert len(plan.cuts.feature) + len(plan.operations.line) < 2**15, "the number of a cut has two bytes"
         times = self.keep("times", records(TimeRow, len(plan.times.distribution)))
         for name in times.dtype.names or ():
             times[name][: len(plan.times.distribution)] = getattr(plan.times, name)

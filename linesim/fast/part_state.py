@@ -5,7 +5,7 @@ Units and links are those of `linesim.fast.state`, which hands these on.
 
 from __future__ import annotations
 
-from linesim.fast.short import Short
+from linesim.fast.short import Few, Flag, Short
 
 __all__ = ["Note", "Part", "Place", "Shape", "Visit"]
 
@@ -43,25 +43,25 @@ class Part:
 
 
 class Place:
-    """One place of a feature of a part."""
+    """One place of a feature of a part; just one line of memory, as nothing is at hand more often."""
 
     error_um: float
     roughness_um: float
     """Until it is worked out, the share of all surfaces of this kind that are smoother."""
     scratch_um: float
-    is_clean: Short
-    is_machined: Short
-    rough_cut: Short
-    """The cut whose roughness has still to be worked out."""
     rough_growth: float
     """How far the wear of its edge had grown."""
     rough_factor: float
     """Of the mounted cutter that made it."""
     up_um: float
     down_um: float
-    up_by: Short
-    down_by: Short
+    up_by: Few
+    down_by: Few
     """Largest terms of its error, metal left on and cut away, and who is to blame, as `linesim.floor.blame.Terms`."""
+    rough_cut: Few
+    """The cut whose roughness has still to be worked out."""
+    is_clean: Flag
+    is_machined: Flag
 
 
 class Shape:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import try_part
-from linesim.cutting.error_terms import error_after_cut, metal_met_um
+from linesim.cutting.error_terms import copied_share, error_left_um, metal_met_um
 from linesim.cutting.step import scratch_after_cut, takes
 from linesim.fast import codes
 from linesim.fast.additions import added_um, note_found
@@ -75,10 +75,12 @@ def _cut_place(
     repeat, stress, rough, aside = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
     repeat_normal, stress_normal = two_normals(repeat, stress)
     before_um = where.error_um
-    where.error_um = error_after_cut(
+    copied = copied_share(spec, growth, part.heat_force)
+    where.error_um = error_left_um(
         spec,
         growth,
-        where.error_um,
+        copied,
+        before_um,
         offset_um,
         shift_um,
         repeat_normal,
@@ -86,8 +88,8 @@ def _cut_place(
         is_recut,
         part.heat_force,
     )
-    if where.error_um != before_um and feature_at(w.features, spec.feature).is_gauged:
-        note_cut(w, m, cut, where, before_um, growth)
+    if feature_at(w.features, spec.feature).is_gauged and where.error_um != before_um:
+        note_cut(w, m, cut, where, before_um, copied)
     where.scratch_um = scratch_after_cut(spec, where.scratch_um, is_recut)
     where.is_clean = 1
     if spec.carries and not is_recut:
