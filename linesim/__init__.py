@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from linesim.ask import frontier as frontier
     from linesim.ask import history as history
     from linesim.ask import intervals as intervals
+    from linesim.ask import practice as practice
     from linesim.ask import sets as sets
     from linesim.ask import speed as speed
     from linesim.ask import stock as stock
@@ -65,6 +66,7 @@ __all__ = [
     "history",
     "intervals",
     "load_works",
+    "practice",
     "routing",
     "run",
     "sets",
@@ -79,8 +81,8 @@ __all__ = [
 
 _ROOMS = {
     "linesim.ask": (
-        "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "sets", "speed", "stock",
-        "variants", "worth",
+        "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice", "sets",
+        "speed", "stock", "variants", "worth",
     ),
     "linesim.desk": ("desk_figures",),
     "linesim.errors": ("LinesimError", "RunError", "ScenarioError", "StudyError"),

@@ -26,6 +26,7 @@ from linesim.routing import (
 from linesim.study import AlternativeStudy, Comparison, PolicyStudy, Settings, StudyOptions
 from linesim.study.comparing.alternatives import Alternative
 from linesim.study.options import asked
+from linesim.study.practice import Practice, PracticeStudy
 from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import USUAL_KINDS, grid_of
 from linesim.study.questions.worth import Worth, WorthStudy
@@ -33,8 +34,8 @@ from linesim.study.search import BestIntervals, Circulation, Drivers, DriverStud
 from linesim.works import Works
 
 __all__ = [
-    "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "sets", "speed", "stock",
-    "variants", "worth",
+    "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice", "sets", "speed",
+    "stock", "variants", "worth",
 ]  # fmt: skip
 
 
@@ -219,15 +220,14 @@ def variants(
 
 
 def history(
-    works: Works, feature: str, line: str | None = None, policy: str | None = None, **settings: Unpack[Settings]
-) -> History:
+    works: Works, feature: str, line: str | None = None, policy: str | None = None, of: str = "size",
+    **settings: Unpack[Settings],
+) -> History:  # fmt: skip
     """Where the error of a feature comes from, operation by operation.
 
     Parameters
     ----------
-    works : Works
-        The checked scenario.
-    feature, line, policy
+    works, feature, line, policy, of
         As for `linesim.routing.HistoryStudy`.
     **settings
         As for `compare`.
@@ -236,7 +236,15 @@ def history(
     -------
     History
     """
-    return HistoryStudy(works, feature, line, policy, StudyOptions.of(**settings)).run()
+    return HistoryStudy(works, feature, line, policy, StudyOptions.of(**settings), of).run()
+
+
+def practice(works: Works, policy: str | None = None, letters: str = "", **settings: Unpack[Settings]) -> Practice:
+    """How often what every practitioner knows is so in a works: a `linesim.study.practice.PracticeStudy`.
+
+    Settings are as for `compare`; the replications are the draws.
+    """
+    return PracticeStudy(works, policy, letters, StudyOptions.of(**settings)).run()
 
 
 def speed(works: Works, cut: str, line: str | None = None, policy: str | None = None, **options: Any) -> SpeedAnswer:
@@ -244,9 +252,7 @@ def speed(works: Works, cut: str, line: str | None = None, policy: str | None = 
 
     Parameters
     ----------
-    works : Works
-        The checked scenario.
-    cut, line, policy
+    works, cut, line, policy
         As for `linesim.routing.CutSpeedStudy`.
     **options
         ``allowed`` of that study, and settings as for `compare`.

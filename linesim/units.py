@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from pydantic_core import core_schema
 
 __all__ = [
-    "USUAL_CALENDAR", "Angle", "ClockMinutes", "Feed", "Length", "Minutes", "Money", "MoneyPerHour", "Number",
-    "Power", "Quantity", "Removal", "Share", "Small", "Speed", "Stiffness", "StressRate", "Whole", "refusal",
+    "USUAL_CALENDAR", "Angle", "ClockMinutes", "Feed", "Length", "Mass", "Minutes", "Money", "MoneyPerHour",
+    "MoneyQuantity", "Number", "Power", "Quantity", "Removal", "Share", "Small", "Speed", "Stiffness", "StressRate",
+    "Whole", "refusal",
 ]  # fmt: skip
 
 USUAL_CALENDAR: Mapping[str, float] = {"shift": 480.0, "day": 960.0, "week": 4800.0, "year": 230_400.0}
@@ -72,14 +73,14 @@ class _Clock(_Time):
         return super().minutes_in(unit, context, text)
 
 
-class _Money(Quantity):
+class MoneyQuantity(Quantity):
     """An amount in the scenario's one currency."""
 
     def read(self, value: Any, info: core_schema.ValidationInfo) -> float:
         """Give examples in the scenario's own currency, then read as usual."""
         currency = (info.context or {}).get("currency") or "EUR"
         own = replace(self, example=self.example.replace("EUR", currency))
-        return super(_Money, own).read(value, info)
+        return super(MoneyQuantity, own).read(value, info)
 
     def converted(self, text: str, context: Mapping[str, Any]) -> float:
         """Take the currency off, if it is the scenario's."""
@@ -102,12 +103,12 @@ class _Money(Quantity):
         currency = context.get("currency", "EUR")
         if currency is not None and unit != currency:
             raise refusal(
-                f"{quoted(text)} is in {unit}, but this scenario reckons in {currency}",
+                f"{quoted(text)} is in {unit}, but this scenario is in {currency}",
                 "A scenario has one currency: convert the figure, or change the entry currency.",
             )
 
 
-class _MoneyPerHour(_Money):
+class _MoneyPerHour(MoneyQuantity):
     """An amount for each hour, or for each other length of worked time."""
 
     def converted(self, text: str, context: Mapping[str, Any]) -> float:
@@ -175,13 +176,19 @@ Power = Annotated[float, Quantity("a power", "kW", "7.5 kW")]
 """Kilowatts."""
 Stiffness = Annotated[float, Quantity("a stiffness", "N/um", "20 N/um")]
 """Newtons per micrometre."""
+Force = Annotated[float, Quantity("a force", "N", "8 kN")]
+"""Newtons."""
+Mass = Annotated[float, Quantity("a mass", "kg", "60 kg")]
+"""Kilograms."""
+Kelvin = Annotated[float, Quantity("a temperature", "K", "3 K")]
+"""Kelvin, of differences."""
 Angle = Annotated[float, Quantity("an angle", "deg", "45 deg")]
 """Degrees."""
 StressRate = Annotated[float, Quantity("a slope", "um/mm", "3 um/mm")]
-"""Micrometres of movement per millimetre of metal taken off."""
+"""Micrometres per millimetre: movement by the metal taken off, or a slope."""
 Share = Annotated[float, Quantity("a share", "", "5 %")]
 """Share of a whole: 0.05 or "5 %"."""
-Money = Annotated[float, _Money("an amount of money", "the scenario's currency", "12.50 EUR")]
+Money = Annotated[float, MoneyQuantity("an amount of money", "the scenario's currency", "12.50 EUR")]
 """An amount in the scenario's currency."""
 MoneyPerHour = Annotated[float, _MoneyPerHour("an amount of money per hour", "money per hour", "60 EUR/h")]
 """An amount in the scenario's currency for each hour."""

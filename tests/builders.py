@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from linesim.cutting.conditions import CutConditions
-from linesim.works import Works, changed, works_from_dict, works_from_text
+from linesim.works import Works, changed, load_works, works_from_dict, works_from_text
 
-__all__ = ["a_cut_of", "a_scenario_text", "a_works", "flow_line"]
+__all__ = ["a_cut_of", "a_scenario_text", "a_works", "by_its_cuts", "flow_line"]
 
 _SCENARIO = """\
 linesim: 1
@@ -268,9 +268,33 @@ def flow_line(
 def a_cut_of(**figures: float) -> CutConditions:
     """A cut for its law, of a sharp or dull edge that neither pushes, recedes nor scatters unless it is said."""
     nothing = CutConditions(
-        depth_mm=1.0, radial_force_n=0.0, cutting_stiffness_n_um=0.0, stiffness_n_um=20.0, force_growth=0.0,
+        depth_mm=1.0, radial_force_n=0.0, cutting_stiffness_n_um=0.0, stiffness_n_um=20.0, wear_force_n=0.0,
         wear_limit_mm=0.3, wear_b=0.0, wear_tau=1.0, wear_gamma=1.0, tan_clearance=0.0, repeatability_um=0.0,
         stress_um=0.0, sharp_roughness_um=1.0, roughness_growth=0.0, roughness_power=1.0, roughness_sigma=0.0,
-        roughness_floor_um=0.0,
+        roughness_floor_um=0.0, wear_slope_n_um=0.0, roughness_past=0.0, least_metal_um=0.0, least_metal_rise_um=0.0,
     )  # fmt: skip
     return nothing._replace(**figures)
+
+
+def by_its_cuts(line: str) -> Works:
+    """A demonstration line without what paper leaves out.
+
+    Heats, warmth, setting errors, aims, first pieces, faults, chips, how true the faces lie on which the parts sit, and
+    what moves them between operations.
+    """
+    works = load_works(f"scenarios/{line}-line.yaml")
+    left_out = dict.fromkeys(("warm_up", "first_piece", "turns_bad", "locating", "fixtures", "chips"))
+    unmoved = {"disturbs": {}}
+    operations = {
+        name: unmoved | (left_out if operation.strokes else {})
+        for name, operation in works.lines[line].operations.items()
+    }
+    return changed(
+        works,
+        {
+            "room": None,
+            "cutters": {name: {"setting": {"error": 0}} for name in works.cutters},
+            "lines": {line: {"casting": {"heats": None}, "operations": operations}},
+            "policies": {name: {"aims": {}} for name in works.policies},
+        },
+    )

@@ -38,6 +38,9 @@ class Values(NamedTuple):
     roughness_um: list[float]
     scratch_um: list[float]
     is_clean: list[bool]
+    position_um: list[float]
+    tilt_um: list[float]
+    form_um: list[float]
 
 
 class Change(NamedTuple):
@@ -89,7 +92,8 @@ class Seen:
         names = self.plan.names
         key = (names.lines[part.line], part.serial)
         self.moments[what, names.operations[operation]][key] = now_min
-        values = Values(*(list(each) for each in (part.error_um, part.roughness_um, part.scratch_um, part.is_clean)))
+        true = (part.error_um, part.roughness_um, part.scratch_um, part.is_clean)
+        values = Values(*map(list, true), *map(list, (part.position_um, part.tilt_um, part.form_um)))
         self.values[what, names.operations[operation]][key] = values
         self.machine_of[names.operations[operation], *key] = names.machines[machine]
 

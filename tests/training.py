@@ -14,10 +14,12 @@ from linesim.training.lesson import Lesson
 from linesim.training.reading import load_lesson
 from tests.floors import PLAIN, a_blade, a_cut
 
-__all__ = ["FILES", "LESSONS", "a_lesson", "lesson", "one_mill", "same_tally"]
+__all__ = ["DRAWN_SEED", "FILES", "LESSONS", "a_lesson", "lesson", "one_mill", "same_tally"]
 
 LESSONS = Path(__file__).parents[1] / "scenarios" / "lessons"
 FILES = sorted(LESSONS.glob("*.yaml"))
+DRAWN_SEED = 20
+"""Of standing orders drawn blindly; chosen before any was seen."""
 
 
 @cache

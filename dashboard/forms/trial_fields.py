@@ -4,24 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from dashboard.forms.fields import Field, errors_beside
 from linesim.errors import Problem, ScenarioError
 from linesim.rules import KINDS, kind_and_value
 from linesim.works import Works, changed
+from linesim.works.checks_first_piece import is_gauged_first
 from linesim.works.policies import Policy, Rule
 from linesim.works.scalars import plain_scalar
+from linesim.works.setting import Aim, CorrectionChange
 from linesim.works.shape import dotted
-from linesim.works.walks import mounted
+from linesim.works.walks import cuts_of, cutters_of, mounted, operations_of
 from linesim.works.writing import plain
 
-__all__ = ["AS_ALL", "GROUP", "NAME", "TrialRow", "kinds_of", "trial_errors", "trial_rows", "with_policy", "with_trial"]
+__all__ = [
+    "AS_ALL", "GROUP", "NAME", "TrialLever", "TrialRow", "kinds_of", "levers_as_said", "trial_errors", "trial_levers",
+    "trial_rows", "with_policy", "with_trial",
+]  # fmt: skip
+
+Value = TypeVar("Value")
 
 AS_ALL = "as all the others"
 NAME, GROUP = "name", "group"
 """Fields of the trial that are no rule."""
 
+_LEVERS = {
+    "aims": "fresh edge deeper by",
+    "corrections": "share, dead band of",
+    "rezero": "set anew after parts",
+}
 _STANDS = "as it stands"
 _KINDS = {kind.label: kind for kind in KINDS if kind.label}
 _DEFAULT = "all sets"
@@ -87,8 +99,84 @@ def trial_rows(works: Works, policy: str) -> list[TrialRow]:
     return rows
 
 
+@dataclass(frozen=True)
+class TrialLever:
+    """What a policy says beside its rules of one set or gauge.
+
+    Attributes
+    ----------
+    entry : {"aims", "corrections", "rezero"}
+        Of the policy.
+    key : str
+        Operation / set or gauge, as the policy names it.
+    written : str
+        As it is written; empty for what the scenario says.
+    """
+
+    entry: str
+    key: str
+    written: str
+
+    @property
+    def label(self) -> str:
+        """What the form calls it."""
+        return f"{_LEVERS[self.entry]}, {self.key}"
+
+
+def trial_levers(works: Works, policy: str) -> list[TrialLever]:
+    """Aims, corrections and parts until sets are set anew, to be changed: those that can act in the works."""
+    of = works.policies[policy]
+    sets = list(dict.fromkeys((cut.at.name, cut.cut.cutter) for cut in cuts_of(works)))
+    anew = [(at.name, name) for at in operations_of(works) for name in cutters_of(at.operation)
+            if is_gauged_first(at.operation, name)]  # fmt: skip
+    gauges = [(at.name, name) for at in operations_of(works) for name, gauge in at.operation.gauges.items()
+              if gauge.corrects is not None]  # fmt: skip
+    return [
+        *(TrialLever("aims", f"{at} / {name}", _aim_text(_known(of.aims, at, name))) for at, name in sets),
+        *(TrialLever("corrections", f"{at} / {name}", _correction_text(_known(of.corrections, at, name)))
+          for at, name in gauges),
+        *(TrialLever("rezero", f"{at} / {name}", _plain_text(_known(of.rezero, at, name))) for at, name in anew),
+    ]  # fmt: skip
+
+
+def levers_as_said(levers: Sequence[TrialLever], written: Mapping[str, str]) -> dict[str, dict[str, Any]]:
+    """Aims, corrections and the like as a file would say them, by what was typed under each label."""
+    entries: dict[str, dict[str, Any]] = {entry: {} for entry in _LEVERS}
+    for lever in levers:
+        text = written.get(lever.label, lever.written).strip()
+        if text:
+            entries[lever.entry][lever.key] = _correction(text) if lever.entry == "corrections" else plain_scalar(text)
+    return entries
+
+
+def _known(values: Mapping[str, Value], operation: str, name: str) -> Value | None:
+    return values.get(f"{operation} / {name}", values.get(name))
+
+
+def _plain_text(value: object) -> str:
+    return "" if value is None else str(value)
+
+
+def _aim_text(aim: Aim | None) -> str:
+    return "" if aim is None else aim if isinstance(aim, str) else f"{aim:g} um"
+
+
+def _correction_text(change: CorrectionChange | None) -> str:
+    """Share and dead band, either of them left out."""
+    if change is None:
+        return ""
+    share = "" if change.share is None else f"{change.share:g}"
+    return share if change.dead_band is None else f"{share}, {change.dead_band:g} um"
+
+
+def _correction(text: str) -> dict[str, Any]:
+    share, _, band = (part.strip() for part in text.partition(","))
+    said = {"share": share, "dead_band": band}
+    return {name: plain_scalar(value) for name, value in said.items() if value}
+
+
 def with_trial(works: Works, base: str, rows: Sequence[TrialRow], written: Mapping[str, tuple[str, str]],
-               name: str, group: str) -> Works:  # fmt: skip
+               name: str, group: str, levers: Mapping[str, Mapping[str, Any]] | None = None) -> Works:  # fmt: skip
     """The works with the trial among its policies, under the checks of a file.
 
     Parameters
@@ -105,6 +193,8 @@ def with_trial(works: Works, base: str, rows: Sequence[TrialRow], written: Mappi
         What the trial is called; a policy of that name is replaced.
     group : str
         Share past which sets come off in the same stop; empty for none.
+    levers : mapping, optional
+        Aims, corrections and the like, see `levers_as_said`; those of the base unless given.
 
     Returns
     -------
@@ -129,6 +219,8 @@ def with_trial(works: Works, base: str, rows: Sequence[TrialRow], written: Mappi
     rules = {row.key: _rule(row, *written[row.key]) for row in rows}
     entries: dict[str, Any] = {"about": f'On trial, from "{base}"', "default": rules.pop(_DEFAULT)}
     entries["exceptions"] = {key: rule for key, rule in rules.items() if rule is not None}
+    beside = levers_as_said(trial_levers(works, base), {}) if levers is None else levers
+    entries |= {entry: dict(values) for entry, values in beside.items() if values}
     if group.strip():
         entries["group_past"] = plain_scalar(group.strip())
     others = {other: policy for other, policy in works.policies.items() if other != called}
@@ -162,14 +254,16 @@ def with_policy(works: Works, name: str, policy: Policy) -> tuple[Works, str]:
     return changed(works, {"policies": {called: plain(policy)}}, "the new policy"), called
 
 
-def trial_errors(works: Works, rows: Sequence[TrialRow], name: str,
-                 problems: Sequence[Problem]) -> tuple[dict[str, str], list[str]]:  # fmt: skip
+def trial_errors(works: Works, rows: Sequence[TrialRow], name: str, problems: Sequence[Problem],
+                 levers: Sequence[TrialLever] = ()) -> tuple[dict[str, str], list[str]]:  # fmt: skip
     """What is wrong, sorted to the rows it belongs to: by their keys, `NAME` and `GROUP`; and what belongs to none."""
     called = " ".join(name.split())
     named = [problem for problem in problems if problem.path == NAME]
     fields = [_field(called, row) for row in rows]
     fields.append(Field(("policies", called, "group_past"), GROUP, "", "", "", ""))
-    keys = {field.key: at for field, at in zip(fields, [*(row.key for row in rows), GROUP], strict=True)}
+    fields += [Field(("policies", called, each.entry, each.key), each.label, "", "", "", "") for each in levers]
+    shown = [*(row.key for row in rows), GROUP, *(each.label for each in levers)]
+    keys = {field.key: at for field, at in zip(fields, shown, strict=True)}
     beside, others = errors_beside(works, fields, [problem for problem in problems if problem.path != NAME])
     result = {keys[key]: text for key, text in beside.items()}
     return result | ({NAME: named[0].text} if named else {}), others

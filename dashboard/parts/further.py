@@ -13,7 +13,7 @@ from dashboard.parts.choose import choose_policy, pick, picked_for
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, table
 from linesim.report.views.further import drivers_picture, numbers_sheet, numbers_taken, worth_picture
-from linesim.report.views.intervals import best_picture, best_words, curve_picture, verdict_sheet
+from linesim.report.views.intervals import best_picture, best_words, curve_picture, levers_sheet, verdict_sheet
 from linesim.study.questions.worth import Worth
 from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, goal_of
 from linesim.study.search.choices import goals_for, set_names
@@ -92,6 +92,9 @@ def search(desk: Desk, most: int) -> None:
         if verdict is not None:
             table(verdict, "verdict")
         picture(best_picture(result, light()), "best", is_open=True)
+        levers = levers_sheet(result)
+        if levers is not None:
+            table(levers, "levers")
         if st.button("Take these intervals over", key="take over", type="primary"):
             works, name = with_policy(desk.works, BEST, result.policy)
             desk.put(works, f"taking over {BEST}")

@@ -13,7 +13,9 @@ from linesim.report.page.sheet_asked import JustificationFiles, sandboxed
 from linesim.report.views.life import arising_sheet, life_picture, speed_sheets, stock_sheets
 from linesim.routing import History, RoutingAnswer, SpeedAnswer, StockPlan, stock_plan
 from linesim.routing.asked import cut_names
+from linesim.routing.measured import FOLLOWED
 from linesim.works import Works
+from linesim.works.carried import carried
 
 __all__ = ["life", "sheet", "speed", "stock"]
 
@@ -52,11 +54,15 @@ def life(desk: Desk, most: int) -> None:
     """The life history of a feature, from casting to finish."""
     line, feature, policy = _feature(desk, "life")
     if feature is None:
-        note(f"No feature of {line} has a size, so that there is no error to follow.")
+        note(f"No feature of {line} has a size or anything else to follow.")
         return
+    among = [component.words for component in FOLLOWED]
+    of = "size"
+    if feature in carried(desk.works.lines[line]):
+        of = pick(desk, f"component of {line}", "What of it", among)
     count = min(most, OF_A_LIFE)
     job = ask(desk, "life", "linesim.routing.asked:LifeGlance", count, feature=feature, line=line, policy=policy,
-              replications=count)  # fmt: skip
+              of=of, replications=count)  # fmt: skip
 
     def draw(result: History) -> None:
         first, *others = result.sentences
@@ -114,9 +120,12 @@ def _plan(digest: str, feature: str, line: str, policy: str, wanted: float, _wor
 
 
 def _feature(desk: Desk, name: str) -> tuple[str, str | None, str]:
-    """Line, a feature of it with a size, and a policy."""
+    """Line, a feature of it with a size, and a policy; for a life history also one of which something else is asked."""
     line = choose_line(desk)
-    sized = [feature for feature, of in desk.works.lines[line].features.items() if of.size is not None]
+    more = carried(desk.works.lines[line]) if name == "life" else frozenset()
+    sized = [
+        feature for feature, of in desk.works.lines[line].features.items() if of.size is not None or feature in more
+    ]
     left, right = st.columns(2)
     with right:
         policy = choose_policy(desk, f"policy of {name}", "Cutters are changed by", usual=desk.choices.get("policy"))

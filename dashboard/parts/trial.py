@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import streamlit as st
 
 from dashboard.desk import Desk
-from dashboard.forms.trial_fields import GROUP, NAME, TrialRow, kinds_of, trial_errors, trial_rows, with_trial
+from dashboard.forms.trial_fields import (
+    GROUP,
+    NAME,
+    TrialLever,
+    TrialRow,
+    kinds_of,
+    levers_as_said,
+    trial_errors,
+    trial_levers,
+    trial_rows,
+    with_trial,
+)
 from dashboard.parts.choose import picked_for
 from linesim.errors import ScenarioError
 from linesim.report.theme.markup import element
@@ -18,6 +31,12 @@ _NAME = "on trial"
 _HELP = (
     "Parts, cutting minutes, share of the life or shifts, as the rule says; for looks at the edge the parts from one "
     "look to the next and the share of the wear limit past which the set is changed, such as 12, 0.9."
+)
+
+
+_LEVER_HELP = (
+    "Deeper by: such as 6 um, or centred (the mean of its drift over the interval). Share and dead band: such as "
+    "0.5, 3 um; 0 leaves the offset alone. Empty: as the scenario says."
 )
 
 
@@ -38,6 +57,8 @@ def trial_form(desk: Desk, policy: str) -> None:
     group = desk.works.policies[policy].group_past
     with st.form(f"trial {desk.digest} {policy}", border=True):
         written = {row.key: _row(desk, policy, row, given.get(row.key), faults.get(row.key)) for row in rows}
+        levers = trial_levers(desk.works, policy)
+        beside = _levers(desk, policy, levers, given, faults)
         name = _text(
             "Name of the trial", given.get(NAME, _NAME), f"trial name {desk.digest} {policy}", faults.get(NAME)
         )
@@ -45,7 +66,7 @@ def trial_form(desk: Desk, policy: str) -> None:
         words = "Change in the same stop what is past this share of its interval (empty: none)"
         share = _text(words, share, f"trial group {desk.digest} {policy}", faults.get(GROUP))
         if st.form_submit_button("Put the trial beside the others", type="primary"):
-            _put(desk, policy, rows, written, name, share)
+            _put(desk, policy, rows, written, name, share, (levers, beside))
 
 
 def _row(desk: Desk, policy: str, row: TrialRow, given: tuple[str, str] | None, fault: str | None) -> tuple[str, str]:
@@ -65,6 +86,21 @@ def _row(desk: Desk, policy: str, row: TrialRow, given: tuple[str, str] | None, 
     return str(chosen), text
 
 
+def _levers(desk: Desk, policy: str, levers: list[TrialLever], given: Any, faults: dict[str, str]) -> dict[str, str]:
+    """Aims, corrections and the like, each a text of its own."""
+    if not levers:
+        return {}
+    with st.expander("Aims, corrections, setting anew", expanded=any(lever.written for lever in levers)):
+        st.caption(_LEVER_HELP)
+        return {
+            lever.label: _text(
+                in_markdown(lever.label, 80), given.get(lever.label, lever.written),
+                f"trial {lever.entry} {lever.key} {desk.digest} {policy}", faults.get(lever.label),
+            )
+            for lever in levers
+        }  # fmt: skip
+
+
 def _text(words: str, text: str, key: str, fault: str | None) -> str:
     written = st.text_input(words, text, key=key, max_chars=80)
     if fault:
@@ -73,16 +109,17 @@ def _text(words: str, text: str, key: str, fault: str | None) -> str:
 
 
 def _put(
-    desk: Desk, policy: str, rows: list[TrialRow], written: dict[str, tuple[str, str]], name: str, share: str
-) -> None:
+    desk: Desk, policy: str, rows: list[TrialRow], written: dict[str, tuple[str, str]], name: str, share: str,
+    levers: tuple[list[TrialLever], dict[str, str]],
+) -> None:  # fmt: skip
     """Take the trial into the scenario; what is refused stands beside its row, and nothing is lost."""
     st.session_state.pop(_FAULTS, None)
     try:
-        works = with_trial(desk.works, policy, rows, written, name, share)
+        works = with_trial(desk.works, policy, rows, written, name, share, levers_as_said(*levers))
         desk.put(works, f"trial {short(name, 40)}")
         picked_for(desk, "policy", " ".join(name.split()))
     except ScenarioError as error:
-        given = {**written, NAME: name, GROUP: share}
-        beside = trial_errors(desk.works, rows, name, error.problems)
+        given = {**written, **levers[1], NAME: name, GROUP: share}
+        beside = trial_errors(desk.works, rows, name, error.problems, levers[0])
         st.session_state[_FAULTS] = {(desk.digest, policy): (*beside, given)}
     st.rerun()

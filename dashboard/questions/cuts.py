@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts import making
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.practice import practice
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from dashboard.parts.variants import Asked, choose_variants
@@ -26,6 +27,7 @@ _FURTHER = {
     "How much stock to leave": making.stock,
     "Where an error comes from": making.life,
     "Speed and feed of a cut": making.speed,
+    "What practitioners know": practice,
 }
 
 

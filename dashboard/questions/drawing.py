@@ -10,6 +10,7 @@ from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, figure_strip, note, picture, rests_on, table
 from linesim.report.views import drawing as drawing_view
+from linesim.report.views.troubles import trouble_sheets
 from linesim.study.comparing.closely import CloseLook
 from linesim.study.one.wear_trail import WearTrail
 from linesim.study.questions.in_engine import Cylinder
@@ -42,6 +43,8 @@ def page(desk: Desk) -> None:
         picture(drawing_view.drawing_picture(look, policy, line, desk.system, light()), "drawing")
         st.header("What the gauges caught and missed", anchor=False)
         table(drawing_view.gauge_sheet(look, policy, line), "gauges")
+        for key, sheet in trouble_sheets(look, policy, line).items():
+            table(sheet, key)
         _in_engine(desk, look, policy, line)
 
     show_answer(job, draw, "drawing")

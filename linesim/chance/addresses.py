@@ -14,9 +14,14 @@ __all__ = [
     "breaking_index",
     "change_spot",
     "cleaning_spot",
+    "first_reading_part",
+    "form_part",
     "loading_spot",
+    "mastering_spot",
     "move_part",
     "recut_index",
+    "round_tries",
+    "saving_index",
     "sensing_spot",
     "try_part",
     "unloading_spot",
@@ -72,12 +77,42 @@ def breaking_index(ordinal: int) -> int:
 
 
 @law
+def saving_index(ordinal: int) -> int:
+    """Index for the minutes in which a part is freed of an edge that broke; ``ordinal`` is the edge's at its mount."""
+    return ordinal + 2**33
+
+
+@law
+def mastering_spot(gauges: int, machine: int, gauge: int) -> int:
+    """Spot for the minutes in which one gauge at one machine is mastered; index how often it has been."""
+    return machine * gauges + gauge
+
+
+@law
 def try_part(tries: int, place: int) -> int:
     """Part for one place of a feature at a part's given try; for cuts and for gauges, index the serial number."""
     return tries * MOST_PLACES + place
 
 
 @law
+def round_tries(rounds: int) -> int:
+    """Tries with which an operation begins on a part that has been repaired so often: behind those of rounds before."""
+    return 1024 * rounds
+
+
+@law
+def form_part(part: int) -> int:
+    """Part for the gauge's error in form, beside that of its errors in size, roughness, position and tilt."""
+    return int(part) + 2**40
+
+
+@law
 def move_part(position: int, place: int) -> int:
     """Part for one place of a feature on the way past an operation, by its position in the line's routing."""
     return position * MOST_PLACES + place
+
+
+@law
+def first_reading_part(tries: int, place: int) -> int:
+    """Part for what is read of a first piece at one place, at its given try; spot the cut (part 0 is the minutes)."""
+    return 1 + tries * MOST_PLACES + place

@@ -32,6 +32,16 @@ class Purpose(IntEnum):
     YIELD = 15
     RECUT = 16
     OTHER = 17
+    HEAT = 18
+    SAVING = 19
+    FIXTURE = 20
+    STRENGTH = 21
+    MENDING = 22
+    FAULT = 23
+    RIGHTING = 24
+    MASTERING = 25
+    KIND_LIFE = 26
+    FIRST_PIECE = 27
 
 
 @law

@@ -17,7 +17,7 @@ __all__ = ["check"]
 def check(file: ScenarioFile, out: Outlet, policy: OnePolicy = None) -> None:
     """Check a scenario and show its desk figures: speeds, forces, lives, loads, the constraint."""
     works = load_works(file)
-    out.check("cuts", "sets", "operations", "constraints", "sources")
+    out.check("cuts", "sets", "operations", "constraints", "sources", "assumed")
     announce_compiling()
     desk = desk_figures(works, policy)
     provenance = {"linesim": __version__, "digest": digest(works), "policy": desk.policy}

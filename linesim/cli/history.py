@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
+import typer
+
 from linesim.cli.carrying import last_step
 from linesim.cli.command import command
 from linesim.cli.options import FeatureLine, FeatureName, Local, OnePolicy, ScenarioFile
@@ -13,6 +17,10 @@ from linesim.works import load_works
 
 __all__ = ["history"]
 
+Of = Annotated[
+    str, typer.Option("--of", metavar="WHAT", help="size, position, tilt (squareness, parallelism) or form.")
+]
+
 
 @command
 def history(
@@ -22,11 +30,12 @@ def history(
     out: PageOutlet,
     line: FeatureLine = None,
     policy: OnePolicy = None,
+    of: Of = "size",
 ) -> None:
-    """Tell the life history of a feature: how much of its error each operation and source has brought."""
+    """Tell the life history of a feature: how much of its error each cut and source has brought."""
     works = load_works(file)
     out.check("history", "totals", "arising", "surface")
     announce_compiling()
-    study = HistoryStudy(works, feature, line, policy, asked.options())
+    study = HistoryStudy(works, feature, line, policy, asked.options(), of)
     answer, _ = last_step(study.steps(), "following the parts", not out.as_json)
     out.put_answer(answer, history_text, history_page)

@@ -15,6 +15,7 @@ from linesim.cli.writing import Overlay
 from linesim.report.page.search_pages import intervals_page
 from linesim.report.terminal.search import intervals_text
 from linesim.study.search import IntervalStudy, SearchPlan, goal_of
+from linesim.study.search.common.set_at import LONGEST_LIVES
 from linesim.works import load_works
 
 __all__ = ["intervals"]
@@ -38,8 +39,15 @@ Tolerance = Annotated[float, typer.Option("--tolerance", metavar="SHARE", help="
 MostLives = Annotated[
     float,
     typer.Option(
-        "--most-lives", metavar="N", help="Look at no interval beyond so many lives of an edge; 1 for its life."
+        "--most-lives", metavar="N", help="Look at no interval beyond so many lives of an edge; 1 is its wear limit."
     ),
+]
+PastLimit = Annotated[
+    bool, typer.Option("--past-limit", help="Look past the wear limit too, up to four lives of an edge.")
+]
+Levers = Annotated[
+    bool,
+    typer.Option("--levers/--no-levers", help="Look for aims, shares of correction and dead bands as well, or not."),
 ]
 Runs = Annotated[int, typer.Option("--runs", metavar="N", help="Runs to spend, about.")]
 Fresh = Annotated[int, typer.Option("--fresh", metavar="N", help="Fresh replications of the verdict.")]
@@ -52,6 +60,8 @@ class Spending:
     by: By = "parts"
     tolerance: Tolerance = _USUAL.tolerance
     most_lives: MostLives = _USUAL.most_lives
+    past_limit: PastLimit = False
+    levers: Levers = True
     runs: Runs = _USUAL.runs
     fresh: Fresh = _USUAL.fresh
     minutes: Minutes = None
@@ -59,8 +69,8 @@ class Spending:
     def plan(self) -> SearchPlan:
         """The same, as the search takes it."""
         return SearchPlan(
-            self.runs, fresh=self.fresh, by=self.by, tolerance=self.tolerance, most_lives=self.most_lives,
-            minutes=self.minutes,
+            self.runs, fresh=self.fresh, by=self.by, levers=self.levers, tolerance=self.tolerance,
+            most_lives=LONGEST_LIVES if self.past_limit else self.most_lives, minutes=self.minutes,
         )  # fmt: skip
 
 

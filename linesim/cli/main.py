@@ -62,12 +62,16 @@ class _Commands(LazyGroup):
             "Set variants of a routing against each other: quality, minutes, money, the line, what would change it.",
         ),
         "history": Entry(
-            _HOW, "Tell the life history of a feature: how much of its error each operation and source has brought."
+            _HOW, "Tell the life history of a feature: how much of its error each cut and source has brought."
         ),
         "stock": Entry(
             _HOW, "Plan the stock: how much to leave for each cut, and the least number of cuts that meets the drawing."
         ),
         "speed": Entry(_HOW, "Find the economic speed and feed of a cut, on paper and in the line."),
+        "practice": Entry(
+            _HOW,
+            "Hold what every practitioner knows against a works: how often each is so by the physics, and why not.",
+        ),
         "dashboard": Entry(
             "In the browser", "Open the dashboard in a browser; on this machine alone unless --host says otherwise."
         ),

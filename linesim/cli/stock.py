@@ -23,7 +23,6 @@ Rz = Annotated[float, typer.Option("--rz", metavar="X", help="Rz over Ra.")]
 Skin = Annotated[float, typer.Option("--skin", metavar="UM", help="Damaged layer under the casting's skin, µm.")]
 Damaged = Annotated[float, typer.Option("--damaged", metavar="UM", help="Damaged layer after a cut, µm; 0 in iron.")]
 Sigmas = Annotated[float, typer.Option("--sigmas", metavar="X", help="Standard deviations to be cleaned up.")]
-Thinnest = Annotated[float, typer.Option("--thinnest", metavar="MM", help="Least depth that an edge cuts, mm.")]
 
 
 @dataclass(frozen=True)
@@ -34,11 +33,10 @@ class Ruled:
     skin: Skin = 300.0
     damaged: Damaged = 0.0
     sigmas: Sigmas = 3.0
-    thinnest: Thinnest = 0.05
 
     def rules(self) -> StockRules:
         """The same, as the plan takes it."""
-        return StockRules(self.rz, self.skin, self.damaged, self.sigmas, self.thinnest)
+        return StockRules(self.rz, self.skin, self.damaged, self.sigmas)
 
 
 @command

@@ -14,6 +14,12 @@ import math
 
 from linesim.law import law
 
+UNSTEADY_IN_SKIN, UNSTEADY = 0.2, 0.1
+"""Share of the leader's force that is unsteady, in the casting's skin and in sound metal (assumed)."""
+
+TANGENTIAL_ADDED = 0.3
+"""What wear adds to the tangential force over what it adds to the radial one: 150 over 500 N/mm² (assumed)."""
+
 
 @law
 def cantilever_um_n(
@@ -104,9 +110,28 @@ def tandem_shares(
 
 
 @law
-def moved_by_leader_um(across_um_n: float, added_n: float) -> float:
-    """How far the follower is moved by what wear has added to the leader's force."""
-    return across_um_n * added_n
+def followed_um(share: float, found_um: float, across_um_n: float, pushed_um: float, stiffness_n_um: float) -> float:
+    """What the blade that leads adds to the error of the one that follows, in the same stroke.
+
+    Parameters
+    ----------
+    share : float
+        Left by the follower of the unevenness that the leader finds, beyond what each leaves for itself.
+    found_um : float, µm
+        Error that the leader finds at this place.
+    across_um_n : float, µm/N
+        What one newton that wear adds to the leader's radial force moves the follower.
+    pushed_um, stiffness_n_um : float, µm, N/µm
+        By how much wear has pushed the leader away, and against which stiffness: their product is the force added.
+
+    Returns
+    -------
+    float, µm
+
+    >>> followed_um(0.01, 300.0, 0.05, 2.0, 10.0)
+    4.0
+    """
+    return share * found_um + across_um_n * (pushed_um * stiffness_n_um)
 
 
 @law

@@ -1,7 +1,7 @@
-"""Why edges break: the load on the tooth that stands out, hits in the skin, and how far past the limit a regrind pays.
+"""Breaking by chip load: the tooth that stands out takes more than its share.
 
-Sources: chip load from geometry; strength as a power of the load (2 to 4) and the rate of hits in the casting's skin
-are assumptions; extra metal for a regrind past the limit likewise.
+Sources: the load of the tooth is geometry; that the strength of an edge falls as a power of its load (chipping as
+fatigue), with an exponent of 2 to 4, is an assumption, as no figures for grey iron were found.
 """
 
 from __future__ import annotations
@@ -12,106 +12,34 @@ from linesim.law import law
 
 
 @law
-def load_of_standing_tooth(stands_out_mm: float, feed_mm_tooth: float) -> float:
-    """Chip load of the tooth that stands out over that of its neighbours: 1 + dR / f_z.
+def tooth_load(run_out_mm: float, feed_mm: float) -> float:
+    """Chip load of the tooth that stands out over that of a tooth of a true cutter: 1 + run-out / feed.
 
     Parameters
     ----------
-    stands_out_mm, feed_mm_tooth : float, mm
-        Radial run-out, 0 or more; feed, above 0.
+    run_out_mm : float, mm
+        By how much the tooth stands out, 0 or more.
+    feed_mm : float, mm
+        Feed per tooth, above 0.
 
-    Returns
-    -------
-    float
-
-    >>> round(load_of_standing_tooth(0.05, 0.13), 4)
+    >>> round(tooth_load(0.05, 0.13), 4)
     1.3846
     """
-    return 1.0 + stands_out_mm / feed_mm_tooth
+    return 1.0 + run_out_mm / feed_mm
 
 
 @law
-def strength_left(load: float, exponent: float) -> float:
-    """Factor on the breaking scale of an edge under a load over that of the handbook: load ** -m.
+def break_scale_factor(load: float, exponent: float) -> float:
+    """Life share at which edges break over that at the reference load: load to the power -m.
 
     Parameters
     ----------
     load : float
-        Over the reference, above 0.
+        Chip load of the tooth that stands out over the reference load, above 0.
     exponent : float
-        m, 2 to 4, chipping as fatigue (assumed 3).
+        m, 2 to 4 (assumed); 0 where the load does not matter.
 
-    Returns
-    -------
-    float
-
-    >>> round(strength_left(1.3846, 3.0), 3)
-    0.377
+    >>> round(break_scale_factor(1.3846, 3.0), 5)
+    0.37673
     """
-    return float(load**-exponent)
-
-
-@law
-def chance_of_a_hit(rate: float, teeth: float, parts: float) -> float:
-    """Chance of at least one hit of sand or hard skin on any tooth: 1 - exp(-rate z n).
-
-    Parameters
-    ----------
-    rate : float
-        Hits for each tooth and part, 0.0002 to 0.002 (assumed).
-    teeth, parts : float
-
-    Returns
-    -------
-    float
-
-    >>> round(chance_of_a_hit(0.0005, 12.0, 40.0), 4)
-    0.2134
-    """
-    return 1.0 - math.exp(-rate * teeth * parts)
-
-
-@law
-def regrind_past_limit_mm(takes_mm: float, wear_land_mm: float, limit_mm: float, extra: float) -> float:
-    """Stock that a regrind takes from an edge past its limit: as much more as the land is past it, times a factor.
-
-    Parameters
-    ----------
-    takes_mm : float, mm
-        Land and clean-up, see `linesim.cutting.economics.regrind_takes_mm`.
-    wear_land_mm, limit_mm : float, mm
-    extra : float
-        c_x, 0 to 2; 1 is assumed: chips and comb cracks go deeper than the land.
-
-    Returns
-    -------
-    float, mm
-
-    >>> round(regrind_past_limit_mm(0.6, 0.5, 0.3, 1.0), 6)
-    0.8
-    """
-    return takes_mm + extra * max(0.0, wear_land_mm - limit_mm)
-
-
-@law
-def past_limit_roughness(growth: float, factor: float, power: float, second: float) -> float:
-    """Roughness over that of a sharp edge, with chipped edges past the limit: 1 + c g**q + c2 max(0, g - 1)**2.
-
-    Parameters
-    ----------
-    growth : float
-        g(w), see `linesim.cutting.life.wear_growth`.
-    factor, power : float
-        c and q as for `linesim.cutting.surface.worn_ra_um`.
-    second : float
-        c2; 0.5 is assumed.
-
-    Returns
-    -------
-    float
-
-    >>> past_limit_roughness(2.0, 0.5, 1.0, 0.5)
-    2.5
-    """
-    past = max(0.0, growth - 1.0)
-    return float(1.0 + factor * growth**power + second * past * past)
+    return math.pow(load, -exponent)

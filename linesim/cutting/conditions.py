@@ -18,8 +18,8 @@ class CutConditions(NamedTuple):
     """k_c of the sharp edge, 0 or more."""
     stiffness_n_um: float
     """k_m of machine, fixture and part, above 0; infinite allowed."""
-    force_growth: float
-    """c_F, rise of the force by w = 1, as a share."""
+    wear_force_n: float
+    """What the worn edge presses on the work with by w = 1, beside the force of the chip."""
     wear_limit_mm: float
     """Wear land at w = 1."""
     wear_b: float
@@ -41,3 +41,15 @@ class CutConditions(NamedTuple):
     """Standard deviation of the logarithm of roughness; the scatter has mean 1."""
     roughness_floor_um: float
     """Finest Ra that the process gives."""
+    glazed_roughness_um: float = 0.0
+    """Grinding: Ra of the glazed wheel; 0 where roughness follows the wear of an edge."""
+    settling_share: float = 1.0
+    """Grinding: life share by which roughness has gone 63 % of the way to the glazed figure."""
+    wear_slope_n_um: float = 0.0
+    """By how much the worn edge's press grows with the depth, by w = 1."""
+    roughness_past: float = 0.0
+    """Second term of the rise of roughness, past the limit."""
+    least_metal_um: float = 0.0
+    """Metal below which a sharp edge rubs and does not cut; 0 where it always cuts."""
+    least_metal_rise_um: float = 0.0
+    """By how much that rises by w = 1."""

@@ -46,8 +46,6 @@ __all__ = [
     "min_cost_life_min",
     "part_cost",
     "part_minutes",
-    "regrind_takes_mm",
-    "regrinds_from_stock",
     "run_out_cost_rate",
     "turning_minutes",
     "whole_parts_per_edge",
@@ -252,48 +250,3 @@ def edge_cost_by_grinds(price: float, grinds: float, grind_cost: float) -> float
     30.0
     """
     return price / grinds + grind_cost
-
-
-@law
-def regrind_takes_mm(wear_land_mm: float, land_factor: float, clean_up_mm: float) -> float:
-    """Stock that one regrind takes: wear land x factor + clean-up margin.
-
-    Parameters
-    ----------
-    wear_land_mm : float, mm
-        Wear land VB when taken off.
-    land_factor : float
-        1 where the tooth face is ground; the tangent of the clearance angle where the flank is.
-    clean_up_mm : float, mm
-        Margin to sound metal; 0.05-0.15 (Kosilova and Meshcheryakov; Rodin, from memory).
-
-    Returns
-    -------
-    float, mm
-
-    >>> round(regrind_takes_mm(0.6, 1.0, 0.1), 6)
-    0.7
-    """
-    return wear_land_mm * land_factor + clean_up_mm
-
-
-@law
-def regrinds_from_stock(stock_mm: float, takes_mm: float) -> float:
-    """Whole regrinds that a stock allows: floor(M / g).
-
-    Parameters
-    ----------
-    stock_mm : float, mm
-        Usable stock M.
-    takes_mm : float, mm
-        Stock g that each regrind takes, above 0.
-
-    Returns
-    -------
-    float
-        A whole number; the cutter has one edge more.
-
-    >>> regrinds_from_stock(3.0, 0.9 + 0.1)
-    3.0
-    """
-    return float(math.floor(stock_mm / takes_mm + _ROUNDING))

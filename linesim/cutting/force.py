@@ -1,4 +1,4 @@
-"""Cutting force, torque and power by Kienzle's rule, and how the normal force rises with depth.
+"""Cutting force by Kienzle's rule.
 
 Kienzle: F_c = kc1.1 b h**(1 - m_c) with b the width and h the thickness of the chip. Source: O. Kienzle,
 "Die Bestimmung von Kräften und Leistungen an spanenden Werkzeugen", VDI-Z 94 (1952), 299-305.
@@ -16,48 +16,6 @@ THIN_CHIP_MM = 0.05
 THIN_CHIP_EXPONENT = 0.4
 """Least exponent below that thickness. Common practice after W. König and K. Essel, *Spezifische Schnittkraftwerte*
 (1973), who give the range of thin chips an exponent of its own, about twice the usual one; from memory."""
-
-
-@law
-def chip_thickness_mm(feed_mm: float, lead_angle_deg: float) -> float:
-    """Chip thickness in turning and boring: h = f sin(kappa).
-
-    Parameters
-    ----------
-    feed_mm : float, mm
-        Feed per revolution and edge.
-    lead_angle_deg : float, degrees
-        Angle kappa between edge and feed, above 0 to 90.
-
-    Returns
-    -------
-    float, mm
-
-    >>> chip_thickness_mm(0.2, 90.0)
-    0.2
-    """
-    return feed_mm * math.sin(math.radians(lead_angle_deg))
-
-
-@law
-def chip_width_mm(depth_mm: float, lead_angle_deg: float) -> float:
-    """Chip width, which is the length of edge in the cut: b = ap / sin(kappa).
-
-    Parameters
-    ----------
-    depth_mm : float, mm
-        Depth of cut ap.
-    lead_angle_deg : float, degrees
-        Angle kappa between edge and feed, above 0 to 90.
-
-    Returns
-    -------
-    float, mm
-
-    >>> round(chip_width_mm(3.0, 30.0), 6)
-    6.0
-    """
-    return depth_mm / math.sin(math.radians(lead_angle_deg))
 
 
 @law
@@ -89,27 +47,6 @@ def milling_chip_thickness_mm(
     engagement_rad = 2.0 * math.asin(width_mm / diameter_mm)
     full_mm = feed_mm_tooth * math.sin(math.radians(lead_angle_deg))
     return full_mm * 2.0 * width_mm / (diameter_mm * engagement_rad)
-
-
-@law
-def drill_chip_thickness_mm(feed_mm_rev: float, half_point_angle_deg: float) -> float:
-    """Chip thickness at each of a drill's two lips: f / 2 sin(kappa), kappa half the point angle.
-
-    Parameters
-    ----------
-    feed_mm_rev : float, mm/rev
-        Feed f.
-    half_point_angle_deg : float, degrees
-        59 for the common 118 degree point.
-
-    Returns
-    -------
-    float, mm
-
-    >>> drill_chip_thickness_mm(0.2, 90.0)
-    0.1
-    """
-    return 0.5 * feed_mm_rev * math.sin(math.radians(half_point_angle_deg))
 
 
 @law
@@ -162,56 +99,3 @@ def cutting_force_n(specific_n_mm2: float, chip_width_mm: float, chip_thickness_
     1500.0
     """
     return specific_n_mm2 * chip_width_mm * chip_thickness_mm
-
-
-@law
-def radial_force_n(radial_ratio: float, force_n: float) -> float:
-    """Force normal to the finished surface: a share r_p of the cutting force.
-
-    Parameters
-    ----------
-    radial_ratio : float
-        r_p, 0 to 1; about 0.25-0.30 when boring with a sharp edge.
-    force_n : float, N
-        Cutting force F_c.
-
-    Returns
-    -------
-    float, N
-
-    >>> radial_force_n(0.25, 800.0)
-    200.0
-    """
-    return radial_ratio * force_n
-
-
-@law
-def cutting_stiffness_n_um(
-    kc11_n_mm2: float, mc: float, chip_thickness_mm: float, lead_angle_deg: float, radial_ratio: float
-) -> float:
-    """Rise of the normal force with depth of cut, dF_radial/da: r_p kc(h) h / (1000 sin(kappa)).
-
-    Parameters
-    ----------
-    kc11_n_mm2, mc, chip_thickness_mm
-        As for `specific_force_n_mm2`; the thickness does not change with the depth.
-    lead_angle_deg : float, degrees
-        Angle kappa between edge and feed.
-    radial_ratio : float
-        r_p, normal force over cutting force.
-
-    Returns
-    -------
-    float, N/µm
-        Of one edge; multiply by the number of edges in the cut.
-
-    Notes
-    -----
-    Source: derivative of Kienzle's force, which is in proportion to the depth.
-
-    >>> round(cutting_stiffness_n_um(1350.0, 0.28, 0.2, 90.0, 0.35), 4)
-    0.1483
-    """
-    specific_n_mm2 = specific_force_n_mm2(kc11_n_mm2, mc, chip_thickness_mm)
-    force_per_mm_n = cutting_force_n(specific_n_mm2, chip_width_mm(1.0, lead_angle_deg), chip_thickness_mm)
-    return radial_ratio * force_per_mm_n / 1000.0

@@ -102,34 +102,13 @@ def line_bar_stiffness_n_um(diameter_mm: float, span_mm: float, modulus_n_mm2: f
 
 
 @law
-def deflection_um(force_n: float, stiffness_n_um: float) -> float:
-    """Deflection under a force, F / k.
-
-    Parameters
-    ----------
-    force_n : float, N
-        Force F normal to the surface.
-    stiffness_n_um : float, N/µm
-        Stiffness k there, above 0.
-
-    Returns
-    -------
-    float, µm
-
-    >>> deflection_um(100.0, 20.0)
-    5.0
-    """
-    return force_n / stiffness_n_um
-
-
-@law
 def copying_factor(cutting_stiffness_n_um: float, stiffness_n_um: float) -> float:
     """Share of an error in the blank that a cut leaves behind: k_c / (k_c + k_m).
 
     Parameters
     ----------
     cutting_stiffness_n_um : float, N/µm
-        Rise of the normal force with depth of cut k_c, 0 or more.
+        Rise of the normal force with depth of cut k_c, 0 or more; infinite where the error found stays whole.
     stiffness_n_um : float, N/µm
         Static stiffness k_m of machine, fixture, tool and part together; above 0.
 
@@ -146,26 +125,6 @@ def copying_factor(cutting_stiffness_n_um: float, stiffness_n_um: float) -> floa
     >>> copying_factor(5.0, 20.0)
     0.2
     """
+    if math.isinf(cutting_stiffness_n_um):
+        return 1.0
     return cutting_stiffness_n_um / (cutting_stiffness_n_um + stiffness_n_um)
-
-
-@law
-def spring_off_um(depth_mm: float, cutting_stiffness_n_um: float, stiffness_n_um: float) -> float:
-    """Metal left on because tool and part give way under the cut: 1000 a k_c / (k_c + k_m).
-
-    Parameters
-    ----------
-    depth_mm : float, mm
-        Depth of cut set, a.
-    cutting_stiffness_n_um, stiffness_n_um : float, N/µm
-        k_c and k_m as for `copying_factor`.
-
-    Returns
-    -------
-    float, µm
-        Constant over the surface, so it can be set out; only its change with wear remains.
-
-    >>> spring_off_um(0.5, 5.0, 20.0)
-    100.0
-    """
-    return 1000.0 * depth_mm * copying_factor(cutting_stiffness_n_um, stiffness_n_um)

@@ -247,6 +247,23 @@ def edge_life_factor(cv: float, uniform: float) -> float:
 
 
 @law
+def finish_factor(sigma: float, uniform: float) -> float:
+    """What the roughness of one mounted cutter is multiplied by, as its teeth happen to stand: lognormal of mean 1.
+
+    Parameters
+    ----------
+    sigma : float
+        Standard deviation of its logarithm; 0 for cutters that are all alike.
+    uniform : float
+        The cutter's luck, strictly between 0 and 1.
+
+    >>> finish_factor(0.0, 0.9), finish_factor(0.3, 0.9) > 1.0
+    (1.0, True)
+    """
+    return 1.0 if sigma <= 0.0 else math.exp(sigma * normal_from_uniform(uniform) - 0.5 * sigma * sigma)
+
+
+@law
 def edge_break_share(shape: float, scale: float, uniform: float) -> float:
     """Life share at which one edge breaks: Weibull.
 

@@ -12,8 +12,71 @@ corrects an axis, a reamer follows it (read in trade pages); shares other than 1
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
+from linesim.cutting.sizing import honed_form_um
 from linesim.law import law
+
+__all__ = [
+    "BOW_CV",
+    "Placing",
+    "bow_um",
+    "clamp_bend_um",
+    "form_of_cut_um",
+    "lift_in_middle_um",
+    "own_form_um",
+    "position_of_cut_um",
+    "shift_by_pad_um",
+    "size_shift_um",
+    "spindle_hollow_um",
+    "tilt_by_pad_um",
+    "tilt_of_cut_um",
+]
+
+
+BOW_CV = 0.4
+"""Scatter of the stress that layers of like depth let go, standard deviation over mean (assumed)."""
+
+
+class Placing(NamedTuple):
+    """What a cut does to how true a place lies. The compiled engine hands over a record with fields of these names.
+
+    Every amount of a lift, a held fixture or a datum counts per µm of it. Only what the process sets anew moves with
+    the part: where it follows the hole by a share, the rest of that share does.
+    """
+
+    left_position: float
+    """Share of the position left; negative for the copying factor of the cut. Of tilt and form likewise."""
+    left_tilt: float
+    left_form: float
+    lift_to_size: float
+    """Size by which what lies under one pad cuts away too much; 0 for a bore."""
+    lift_to_position: float
+    """H / L for a bore."""
+    lift_to_tilt: float
+    """l / L."""
+    held_to_size: float
+    held_to_position: float
+    """How far a fixture's error in position counts: for size or for position."""
+    turned_to_size: float
+    """How far a fixture's tilt over the pads counts for size; for position and tilt it counts as a lift."""
+    datum_to_size: float
+    datum_to_position: float
+    datum_to_tilt: float
+    datum_to_form: float
+    """How far the tilt of the datum, or its form, counts."""
+    own_position_um: float
+    own_form_um: float
+    bow_um: float
+    room_um_k: float
+    """Size cut away too much for each kelvin that the room is too warm."""
+    led_form_um: float
+    """Printed by the unsteady force of a blade that leads, where it cut the place in the same stroke."""
+    wheel_form_um_min: float
+    """Printed by a worn wheel, for each minute that it has ground since it was dressed."""
+    honed_share: float
+    """Form that a stone cannot but leave, see `linesim.cutting.sizing.honed_form_um`: how much of each µm taken it
+    takes out at most; infinite where no stone cuts."""
 
 
 @law
@@ -50,46 +113,115 @@ def lift_in_middle_um(lift_um: float) -> float:
 
 
 @law
-def placed_after_cut_um(before_um: float, left: float, moved_um: float, scatter_um: float) -> float:
-    """Position or tilt of a place after a cut: what the process leaves of it, what locating adds, and scatter.
-
-    Parameters
-    ----------
-    before_um : float, µm
-        Position or tilt before the cut, signed.
-    left : float
-        Share that the process leaves: the copying factor for boring and milling, 1 for what follows the hole.
-    moved_um, scatter_um : float, µm
-        From pads, datum and fixture; the drawn scatter.
-
-    Returns
-    -------
-    float, µm
-    """
-    return left * before_um + moved_um + scatter_um
+def _left(share: float, copied: float) -> float:
+    return copied if share < 0.0 else share
 
 
 @law
-def form_after_cut_um(before_um: float, left: float, own_um: float, unsteady_um: float) -> float:
-    """Form of a place after a cut: the root of the sum of squares of what is left of the old and what is new.
+def _set_anew(share: float) -> float:
+    """Share of what moves the part that the cut takes over: all where it copies, the rest of what follows the hole."""
+    return 1.0 if share < 0.0 else 1.0 - share
+
+
+@law
+def size_shift_um(
+    cut: Placing, lift_um: float, held_um: float, turned_um: float, datum_tilt_um: float, room_k: float
+) -> float:
+    """What locating adds to the size: minus where the part stands too far into the cut.
 
     Parameters
     ----------
-    before_um : float, µm
-        Form before, 0 or more.
-    left : float
-        Share that the process leaves.
-    own_um : float, µm
-        Of the process, clamping and stress let go together, see `own_form_um`.
-    unsteady_um : float, µm
-        Printed by the unsteady force of a leading blade, see `linesim.cutting.bar.unsteady_um`.
+    cut : Placing
+    lift_um : float, µm
+        What lies under one pad.
+    held_um, turned_um : float, µm
+        Position and tilt of the fixture.
+    datum_tilt_um : float, µm
+        Tilt of the datum at this place.
+    room_k : float, K
+        By how much the room is warmer than it should be.
 
     Returns
     -------
     float, µm
     """
-    kept_um = left * before_um
-    return math.sqrt(kept_um * kept_um + own_um * own_um + unsteady_um * unsteady_um)
+    held = cut.lift_to_size * lift_um + cut.held_to_size * held_um + cut.turned_to_size * turned_um
+    return -(held + cut.datum_to_size * datum_tilt_um + cut.room_um_k * room_k)
+
+
+@law
+def position_of_cut_um(
+    cut: Placing, copied: float, before_um: float, lift_um: float, held_um: float, datum_tilt_um: float, normal: float
+) -> float:
+    """Position after a cut: what the process leaves of it, what locating adds, and scatter.
+
+    Parameters
+    ----------
+    cut : Placing
+    copied : float
+        Copying factor of the cut at the wear of its edge.
+    before_um : float, µm
+        Before the cut, signed.
+    lift_um : float, µm
+        What lies under one pad, the fixture's tilt over the pads with it.
+    held_um, datum_tilt_um : float, µm
+        Position of the fixture; tilt of the datum.
+    normal : float
+        Standard normal draw of the scatter.
+
+    Returns
+    -------
+    float, µm
+        p' = c p + h H/L + d + s z (three-pad locating, linear).
+    """
+    moved = cut.lift_to_position * lift_um + cut.held_to_position * held_um + cut.datum_to_position * datum_tilt_um
+    left = _left(cut.left_position, copied) * before_um
+    return left + _set_anew(cut.left_position) * moved + cut.own_position_um * normal
+
+
+@law
+def tilt_of_cut_um(cut: Placing, copied: float, before_um: float, lift_um: float, datum_tilt_um: float) -> float:
+    """Tilt after a cut, t' = c t + h l/L + d; arguments as for `position_of_cut_um`."""
+    moved = cut.lift_to_tilt * lift_um + cut.datum_to_tilt * datum_tilt_um
+    return _left(cut.left_tilt, copied) * before_um + _set_anew(cut.left_tilt) * moved
+
+
+@law
+def form_of_cut_um(
+    cut: Placing,
+    copied: float,
+    before_um: float,
+    datum_form_um: float,
+    bow_factor: float,
+    printed_um: float,
+    taken_um: float,
+) -> float:
+    """Form after a cut: the root of the sum of squares of what is left of the old and what is new.
+
+    Parameters
+    ----------
+    cut : Placing
+    copied : float
+        Copying factor of the cut at the wear of its edge.
+    before_um, datum_form_um : float, µm
+        Form before, 0 or more; form of the datum, from which the part springs back.
+    bow_factor : float
+        By how much more or less stress is let go than on the average.
+    printed_um : float, µm
+        By a leading blade or a worn wheel, see `printed_form_um`.
+    taken_um : float, µm
+        Metal taken off here.
+
+    Returns
+    -------
+    float, µm
+    """
+    kept_um = _left(cut.left_form, copied) * before_um
+    if not math.isinf(cut.honed_share):
+        kept_um = honed_form_um(before_um, taken_um, cut.honed_share, kept_um)
+    sprung_um = cut.datum_to_form * datum_form_um
+    new_um = own_form_um(cut.own_form_um, sprung_um, cut.bow_um * bow_factor)
+    return math.sqrt(kept_um * kept_um + new_um * new_um + printed_um * printed_um)
 
 
 @law

@@ -79,29 +79,27 @@ def effective_approach_rad(depth_mm: float, along_mm: float) -> float:
 
 
 @law
-def thrust_ratio(chip_mm: float, thick: float, thin: float) -> float:
-    """Thrust over cutting force: rises from ``thick`` at chips of 0.1 mm and more to ``thin`` at 0.03 mm and less.
-
-    Parameters
-    ----------
-    chip_mm : float, mm
-        Mean chip thickness.
-    thick, thin : float
-        0.6 and 0.8 for iron (assumed; 0.81 was measured in steel at 0.03 to 0.1 mm).
-
-    Returns
-    -------
-    float
-    """
-    if chip_mm >= 0.1:
-        return thick
-    return thin if chip_mm <= 0.03 else thick + (thin - thick) * (0.1 - chip_mm) / 0.07
-
-
-@law
 def force_towards_work_n(cutting_force_n: float, ratio: float, approach_rad: float) -> float:
     """Force at right angles to the feed, into the work: rho F_c cos kappa_e; the feed force takes the sine."""
     return ratio * cutting_force_n * math.cos(approach_rad)
+
+
+@law
+def least_slope_n_um(specific_n_mm2: float, chip_mm: float) -> float:
+    """Least rise of that force with depth, 0.1 kc h: a straight edge at 90° is inclined, and pushes a little (assumed).
+
+    Parameters
+    ----------
+    specific_n_mm2 : float, N/mm²
+        Specific force kc at this chip.
+    chip_mm : float, mm
+        Mean chip thickness.
+
+    Returns
+    -------
+    float, N/µm
+    """
+    return 0.1 * specific_n_mm2 * chip_mm / 1000.0
 
 
 @law

@@ -3,7 +3,8 @@
 With cutting minutes Tm = K / (v f) and life T = T₀ (v / v₀)^(-1/n) (f / f₀)^(-p), the money of one part is
 Co (Tm + tc Tm / T) + Ct Tm / T. At a given feed it is least at T = (1/n - 1) (tc + Ct / Co), and the minutes are least
 at T = (1/n - 1) tc (Gilbert 1950). The money is a sum of powers of v and f (a posynomial), so that in their logarithms
-it is convex, and there is one least value within bounds that are powers too: power, spindle speed, roughness by feed.
+it is convex, and there is one least value within bounds that are powers or sums of them too: power, that of a worn edge
+added, spindle speed, roughness by feed, whose square is a sum of powers of the feed.
 Source: W. W. Gilbert, "Economics of machining", ASM 1950; for the convexity, R. J. Duffin, E. L. Peterson and C. Zener,
 *Geometric Programming*, Wiley 1967 (from memory).
 
@@ -13,6 +14,7 @@ Plain Python on SciPy: these are answers to a question, and no engine calls them
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from scipy import optimize
@@ -42,6 +44,8 @@ class Conditions:
         Kienzle's exponent: power goes as speed and feed^(1 - mc).
     bound_by : tuple of str
         Which bounds hold it: "spindle speed", "power", "feed", "roughness", "time", "slowest speed", "fastest speed".
+    worn_kw : float
+        What an edge at the end of its life adds to the power; it goes with the speed, and not with the feed.
     """
 
     speed_m_min: float
@@ -53,6 +57,12 @@ class Conditions:
     p: float
     mc: float
     bound_by: tuple[str, ...] = ()
+    worn_kw: float = 0.0
+
+
+def _no_loss(_feed_mm: float) -> float:
+    """Nothing is lost by the finish, whatever the feed."""
+    return 0.0
 
 
 @dataclass(frozen=True)
@@ -67,18 +77,14 @@ class CutPrices:
         Minutes tc of a change.
     edge : float, money
         Ct of one edge, with the setter's time.
-    rough_loss : float, money
-        Quality loss of the finish of one part at the feed ``rough_feed_mm``; it goes with Ra², and so with feed^4.
-    rough_feed_mm, least_loss : float, mm, money
-        That feed, and the loss at the finest finish that the process gives.
+    finish_loss : callable
+        Quality loss of the finish of one part, money, at a feed in mm; it goes with Ra².
     """
 
     per_min: float
     change_min: float
     edge: float
-    rough_loss: float = 0.0
-    rough_feed_mm: float = 1.0
-    least_loss: float = 0.0
+    finish_loss: Callable[[float], float] = _no_loss
 
     def of_part(self, cut: Conditions) -> float:
         """Money of one part: Co (Tm + tc Tm / T) + Ct Tm / T; minutes where only minutes count.
@@ -90,8 +96,7 @@ class CutPrices:
         minutes = cut.cut_min + self.change_min * edges
         if math.isinf(self.per_min):
             return minutes
-        loss = max(self.least_loss, self.rough_loss * (cut.feed_mm / self.rough_feed_mm) ** 4)
-        return self.per_min * minutes + self.edge * edges + loss
+        return self.per_min * minutes + self.edge * edges + self.finish_loss(cut.feed_mm)
 
 
 @dataclass(frozen=True)
@@ -147,6 +152,7 @@ def conditions_at(base: Conditions, speed_m_min: float, feed_mm: float) -> Condi
         cut_min=base.cut_min / (v * f),
         life_min=base.life_min * v ** (-1.0 / base.n) * f ** (-base.p),
         power_kw=base.power_kw * v * f ** (1.0 - base.mc),
+        worn_kw=base.worn_kw * v,
         bound_by=(),
     )
 
@@ -215,7 +221,9 @@ def best_conditions(base: Conditions, prices: CutPrices, bounds: SpeedBounds) ->
 def _at_feed(base: Conditions, prices: CutPrices, bounds: SpeedBounds, feed_mm: float) -> Conditions:
     """Best allowed speed at a feed, with the bounds that hold it."""
     here = conditions_at(base, base.speed_m_min, feed_mm)
-    by_power = math.inf if not here.power_kw else here.speed_m_min * bounds.rating_kw / here.power_kw
+    # The machine must drive the edge to the end of its life.
+    needs_kw = here.power_kw + here.worn_kw
+    by_power = math.inf if not needs_kw else here.speed_m_min * bounds.rating_kw / needs_kw
     by_time = here.speed_m_min * here.cut_min / bounds.most_min
     highs = {"fastest speed": bounds.fastest_m_min, "spindle speed": bounds.spindle_m_min, "power": by_power}
     lows = {"slowest speed": bounds.slowest_m_min, "time": by_time}

@@ -1,4 +1,4 @@
-"""Setting a fresh edge: where to aim, what a first piece leaves, how a trial cut corrects.
+"""Setting a fresh edge: where to aim, and how it comes to stand.
 
 Aim is not target. The edge recedes and is pushed away as it wears, so that the best constant offset is the mean of
 that drift over the planned interval: the loss falls from the mean square to the variance.
@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 
+from linesim.cutting.life import wear_growth
 from linesim.law import law
 
 
@@ -40,58 +41,33 @@ def mean_growth(life_share: float, wear_b: float, wear_tau: float, wear_gamma: f
 
 
 @law
-def centred_aim_um(drift_um: float, life_share: float, wear_b: float, wear_tau: float, wear_gamma: float) -> float:
-    """How much deeper to set a fresh edge, so that its drift over the interval has the mean 0.
+def mean_growth_met(life_share: float, cuts: float, wear_b: float, wear_tau: float, wear_gamma: float) -> float:
+    """Mean of the wear curve g over so many cuts of equal length, each met at its beginning.
 
     Parameters
     ----------
-    drift_um : float, µm
-        Metal left on by an edge at w = 1 beyond a sharp one: recession and deflection.
-    life_share, wear_b, wear_tau, wear_gamma : float
-        As for `mean_growth`.
+    life_share : float
+        To which the edge is used, above 0.
+    cuts : float
+        Cuts until then, 1 or more; infinite for the mean over time.
+    wear_b, wear_tau, wear_gamma : float
+        Wear curve, see `linesim.cutting.life.wear_growth`.
 
     Returns
     -------
-    float, µm
+    float
+        The integral's mean less half a step, which is exact for a curve that is a straight line: (cuts - 1) / 2 steps.
+
+    >>> round(mean_growth_met(20.0, 200.0, 0.0, 1.0, 1.0), 4)
+    9.95
     """
-    return drift_um * mean_growth(life_share, wear_b, wear_tau, wear_gamma)
+    if cuts <= 1.0:
+        return 0.0
+    last = wear_growth(life_share, wear_b, wear_tau, wear_gamma)
+    return max(mean_growth(life_share, wear_b, wear_tau, wear_gamma) - last / (2.0 * cuts), 0.0)
 
 
 @law
-def trial_cut_leaves_um(gauge_um: float, step_um: float) -> float:
-    """Setting error left after a trial cut and one correction: sqrt(gauge**2 + step**2 / 12).
-
-    Parameters
-    ----------
-    gauge_um, step_um : float, µm
-        Standard deviation of the reading; step of the adjustment.
-
-    Returns
-    -------
-    float, µm
-
-    >>> round(trial_cut_leaves_um(1.5, 2.0), 4)
-    1.6073
-    """
-    return math.sqrt(gauge_um * gauge_um + step_um * step_um / 12.0)
-
-
-@law
-def aim_of_unlike_costs_um(scatter_um: float, limit_um: float, over_cost: float, under_cost: float) -> float:
-    """Best aim where a part too large and one too small cost unlike sums: (s**2 / 2T) ln(c_under / c_over).
-
-    Parameters
-    ----------
-    scatter_um, limit_um : float, µm
-        Standard deviation of parts; limits at plus and minus this, above 0.
-    over_cost, under_cost : float
-        Money for each part over the upper and under the lower limit, above 0.
-
-    Returns
-    -------
-    float, µm
-
-    >>> round(aim_of_unlike_costs_um(3.0, 8.0, 470.0, 10.0), 4)
-    -2.1657
-    """
-    return scatter_um * scatter_um / (2.0 * limit_um) * math.log(under_cost / over_cost)
+def setting_um(error_um: float, bias_um: float, normal: float) -> float:
+    """How much deeper than meant a fresh edge stands, µm: the bias and a share of chance that one change has."""
+    return bias_um + error_um * normal

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from linesim.law import law
 
+HONED_EVENLY = 0.5
+"""eta: half of what a stone takes comes off the high places first (assumed, 0.3 to 0.8)."""
+
 
 @law
-def honed_form_um(form_um: float, stock_um: float, evenness: float, floor_um: float) -> float:
+def honed_form_um(form_um: float, stock_um: float, share: float, floor_um: float) -> float:
     """Form after honing: the high places go first, max(floor, o - 2 eta Z).
 
     Parameters
@@ -19,25 +22,19 @@ def honed_form_um(form_um: float, stock_um: float, evenness: float, floor_um: fl
         Roundness or taper found.
     stock_um : float, µm
         Mean metal taken per side, Z.
-    evenness : float
-        eta, 0.3 to 0.8; 0.5 is assumed where nothing is known.
+    share : float
+        2 eta, eta being 0.3 to 0.8; see `HONED_EVENLY`.
     floor_um : float, µm
-        What honing itself leaves, 1 to 3.
+        What honing leaves however much it takes.
 
     Returns
     -------
     float, µm
 
-    >>> honed_form_um(20.0, 15.0, 0.5, 1.0)
+    >>> honed_form_um(20.0, 15.0, 1.0, 1.0)
     5.0
     """
-    return max(floor_um, form_um - 2.0 * evenness * stock_um)
-
-
-@law
-def honing_stock_needed_um(rz_um: float, roundness_um: float, taper_um: float) -> float:
-    """Least stock for honing, per side: Rz + roundness + half the taper, µm."""
-    return rz_um + roundness_um + 0.5 * taper_um
+    return max(floor_um, form_um - share * stock_um)
 
 
 @law
@@ -63,6 +60,17 @@ def honed_by_gauge_min(stock_um: float, error_um: float, rate_um_min: float, spa
 
 
 @law
-def reamed_size_um(own_um: float, share: float, found_um: float) -> float:
-    """Size error after reaming: the reamer's own and a small share of what it found, µm."""
-    return own_um + share * found_um
+def reamed_um(ground_to_mm: float, oversize_um: float, meant_mm: float) -> float:
+    """Metal that a reamer leaves on per side: half of what its hole comes out under the diameter meant, µm.
+
+    Parameters
+    ----------
+    ground_to_mm, meant_mm : float, mm
+        Diameter of the reamer; of the hole that this cut should leave.
+    oversize_um : float, µm
+        By how much the hole comes out larger than the reamer, of diameter: 5 to 15 (assumed).
+
+    >>> round(reamed_um(31.990, 10.0, 32.010), 9)
+    5.0
+    """
+    return 500.0 * (meant_mm - ground_to_mm) - 0.5 * oversize_um

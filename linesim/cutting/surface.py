@@ -57,37 +57,15 @@ def theoretical_rt_um(feed_mm: float, nose_radius_mm: float) -> float:
 
 
 @law
-def sharp_ra_um(feed_mm: float, nose_radius_mm: float, material_ratio: float, floor_um: float) -> float:
-    """Roughness expected of a sharp edge: ideal Ra x ratio of the material, not below the floor of the process.
-
-    Parameters
-    ----------
-    feed_mm, nose_radius_mm : float, mm
-        As for `theoretical_ra_um`.
-    material_ratio : float
-        Actual over ideal roughness, 1 or more; about 1.25 for cast iron above 100 m/min.
-    floor_um : float, µm
-        Finest Ra the process gives.
-
-    Returns
-    -------
-    float, µm
-
-    Notes
-    -----
-    Source of the ratio: Groover, *Fundamentals of Modern Manufacturing* (from memory).
-
-    >>> round(sharp_ra_um(0.22, 1.5, 1.25, 0.4), 2)
-    1.29
-    """
-    return max(floor_um, material_ratio * theoretical_ra_um(feed_mm, nose_radius_mm))
-
-
-@law
 def worn_ra_um(
-    sharp_um: float, roughness_growth: float, wear_growth: float, roughness_power: float, floor_um: float
+    sharp_um: float,
+    roughness_growth: float,
+    wear_growth: float,
+    roughness_power: float,
+    roughness_past: float,
+    floor_um: float,
 ) -> float:
-    """Mean roughness left by a worn edge: sharp (1 + c_R g**q), not below the floor of the process.
+    """Mean roughness left by a worn edge: sharp (1 + c_R g**q + c_2 max(0, g - 1)**2), not below the process's floor.
 
     Parameters
     ----------
@@ -100,6 +78,8 @@ def worn_ra_um(
         g, wear land over its limit, 0 or more.
     roughness_power : float
         q, above 0.
+    roughness_past : float
+        c_2, 0 or more: past the limit the edge chips, and chips print into the surface (assumed 0.5).
     floor_um : float, µm
         Finest Ra the process gives.
 
@@ -107,12 +87,13 @@ def worn_ra_um(
     -------
     float, µm
 
-    >>> round(worn_ra_um(1.0, 0.6, 1.0, 1.0, 0.4), 6)
-    1.6
+    >>> round(worn_ra_um(1.0, 0.6, 1.0, 1.0, 0.5, 0.4), 6), worn_ra_um(1.0, 0.5, 2.0, 1.0, 0.5, 0.4)
+    (1.6, 2.5)
     """
     # A power of 1 changes nothing but the time that it takes.
     grown = wear_growth if roughness_power == 1.0 else math.pow(wear_growth, roughness_power)
-    return max(floor_um, sharp_um * (1.0 + roughness_growth * grown))
+    past = max(0.0, wear_growth - 1.0)
+    return max(floor_um, sharp_um * (1.0 + roughness_growth * grown + roughness_past * past * past))
 
 
 @law

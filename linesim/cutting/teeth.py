@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 
-from linesim.cutting.surface import theoretical_ra_um
+from linesim.cutting.surface import theoretical_ra_um, theoretical_rt_um
 from linesim.law import law
 
 _RANGE_OF_NORMALS = (
@@ -110,23 +110,6 @@ def milled_ra_round_um(feed_mm_tooth: float, nose_radius_mm: float, teeth: float
 
 
 @law
-def effective_teeth(feed_mm_rev: float, nose_radius_mm: float, ra_um: float) -> float:
-    """How many teeth a roughness looks like: feed of a revolution over the feed that would leave this Ra.
-
-    Parameters
-    ----------
-    feed_mm_rev, nose_radius_mm : float, mm
-    ra_um : float, µm
-        Kinematic Ra, above 0.
-
-    Returns
-    -------
-    float
-    """
-    return feed_mm_rev / math.sqrt(ra_um * nose_radius_mm / theoretical_ra_um(1.0, 1.0))
-
-
-@law
 def milled_ra_land_um(
     feed_mm_rev: float, nose_radius_mm: float, land_mm: float, tilt_mrad: float, spread_um: float
 ) -> float:
@@ -212,6 +195,16 @@ def iron_ra_um(cusp_ra_um: float, run_out_ra_um: float, floor_um: float, factor:
 
 
 @law
+def torn_layer_um(roughness_um: float) -> float:
+    """How far down the metal is torn below a surface of this roughness, µm: five times its Ra (assumed).
+
+    >>> torn_layer_um(5.0)
+    25.0
+    """
+    return 5.0 * roughness_um
+
+
+@law
 def torn_share_left(metal_um: float, roughness_um: float) -> float:
     """Share of a torn layer that a cut leaves: the layer reaches down five times the roughness that the place carries.
 
@@ -231,7 +224,7 @@ def torn_share_left(metal_um: float, roughness_um: float) -> float:
     >>> torn_share_left(25.0, 5.0)
     0.0
     """
-    layer_um = 5.0 * roughness_um
+    layer_um = torn_layer_um(roughness_um)
     return 0.0 if metal_um >= layer_um else 1.0 - metal_um / layer_um
 
 
@@ -256,3 +249,30 @@ def thin_chip_rt_um(feed_mm: float, nose_radius_mm: float, least_chip_mm: float)
     """
     thin_mm = 0.5 * least_chip_mm * (1.0 + least_chip_mm * nose_radius_mm / (feed_mm * feed_mm))
     return 1000.0 * (feed_mm * feed_mm / (8.0 * nose_radius_mm) + thin_mm)
+
+
+@law
+def thin_chip_ra_um(feed_mm: float, nose_radius_mm: float, least_chip_mm: float) -> float:
+    """Ra with the ridge that chips too thin to be cut leave on each cusp.
+
+    Parameters
+    ----------
+    feed_mm, nose_radius_mm, least_chip_mm : float, mm
+        As for `thin_chip_rt_um`.
+
+    Returns
+    -------
+    float, µm
+        Ideal Ra + q R / sqrt(3). The ridge is as high as what Brammertz adds to the peak-to-valley height (R) and as
+        wide as the chip is thin there, a share q = h r / f**2 of the feed, up to the whole. Its area lifts the mean
+        line, above which 1 - 1/sqrt(3) of a parabola lies (derived). At f 0.22, r 0.8 and h 0.009 mm it is 1.23 times
+        the ideal, close to the 1.25 that is usual in iron.
+
+    >>> round(thin_chip_ra_um(0.22, 0.8, 0.009) / theoretical_ra_um(0.22, 0.8), 2)
+    1.23
+    """
+    ideal_um = theoretical_ra_um(feed_mm, nose_radius_mm)
+    ridge_um = thin_chip_rt_um(feed_mm, nose_radius_mm, least_chip_mm) - theoretical_rt_um(feed_mm, nose_radius_mm)
+    share = least_chip_mm * nose_radius_mm / (feed_mm * feed_mm)
+    # Where the chip is thin all along the feed, the ridge is as high as the thinnest chip, and no more.
+    return ideal_um + min(share * ridge_um, 1000.0 * least_chip_mm) / math.sqrt(3.0)

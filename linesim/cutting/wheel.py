@@ -15,7 +15,7 @@ FORM_SHARE = 0.3
 """Share of a wheel's wear that shows as form (assumed)."""
 
 STIFFENING = 2.0
-"""By how much the contact stiffness has grown when the wheel has done its life, as a share (assumed)."""
+"""By how much the contact stiffness has grown when the wheel has done its life, as a share (assumed): k0 (1 + 2 w)."""
 
 
 @law
@@ -42,12 +42,6 @@ def wheel_wear_um(removed_mm3: float, g_ratio: float, diameter_mm: float, width_
 
 
 @law
-def glazed_stiffness_n_um(dressed_n_um: float, life_share: float) -> float:
-    """Contact stiffness of a wheel as it glazes, N/µm: k0 (1 + 2 V/V_life)."""
-    return dressed_n_um * (1.0 + STIFFENING * life_share)
-
-
-@law
 def left_by_spark_out(minutes: float, tau_min: float, life_share: float) -> float:
     """Share of the deflection that sparking out leaves: exp(-t / tau), tau growing with the wheel's force.
 
@@ -69,14 +63,39 @@ def left_by_spark_out(minutes: float, tau_min: float, life_share: float) -> floa
 
 
 @law
-def ground_ra_um(dressed_um: float, glazed_um: float, removed_mm3: float, settling_mm3: float) -> float:
+def not_sparked_out_um(infeed_um_min: float, minutes: float, tau_min: float, life_share: float) -> float:
+    """Metal left on because the wheel has not sparked out, beyond what a fresh wheel leaves, which is set out: µm.
+
+    Parameters
+    ----------
+    infeed_um_min : float, µm/min
+        Rate at which the wheel was fed before.
+    minutes, tau_min, life_share
+        As for `left_by_spark_out`; a time constant of 0 leaves nothing.
+
+    Notes
+    -----
+    At a steady infeed the wheel lags by rate x time constant, which is its force over the stiffness (derived).
+
+    >>> not_sparked_out_um(120.0, 0.05, 1.0 / 60.0, 0.0)
+    0.0
+    """
+    if tau_min <= 0.0:
+        return 0.0
+    lag_um = infeed_um_min * tau_min
+    glazed_um = lag_um * (1.0 + 0.5 * STIFFENING * life_share) * left_by_spark_out(minutes, tau_min, life_share)
+    return glazed_um - lag_um * left_by_spark_out(minutes, tau_min, 0.0)
+
+
+@law
+def ground_ra_um(dressed_um: float, glazed_um: float, life_share: float, settling_share: float) -> float:
     """Roughness along a wheel's life: from the dressed figure to the glazed one, R_s + (R_d - R_s) exp(-V / V0).
 
     Parameters
     ----------
     dressed_um, glazed_um : float, µm
-    removed_mm3, settling_mm3 : float, mm³
-        Ground since dressing; V0, above 0.
+    life_share, settling_share : float
+        Metal ground since dressing, and V0 above 0, both over the wheel's life between dressings.
 
     Returns
     -------
@@ -85,7 +104,27 @@ def ground_ra_um(dressed_um: float, glazed_um: float, removed_mm3: float, settli
     >>> round(ground_ra_um(0.5, 0.8, 1.0, 1.0), 5)
     0.68964
     """
-    return glazed_um + (dressed_um - glazed_um) * math.exp(-removed_mm3 / settling_mm3)
+    return glazed_um + (dressed_um - glazed_um) * math.exp(-life_share / settling_share)
+
+
+@law
+def glazed_until(energy_j_mm3: float, dressed_j_mm3: float) -> float:
+    """Life share of a wheel at which it takes a specific energy, which grows with the flats on its grits (assumed).
+
+    Parameters
+    ----------
+    energy_j_mm3, dressed_j_mm3 : float, J/mm³
+        The energy asked about; that of the freshly dressed wheel, above 0.
+
+    Returns
+    -------
+    float
+        0 where it takes as much from the beginning. From dressed to glazed the energy doubles, as the force does.
+
+    >>> glazed_until(40.0, 20.0)
+    1.0
+    """
+    return max(0.0, (energy_j_mm3 / dressed_j_mm3 - 1.0) / (0.5 * STIFFENING))
 
 
 @law

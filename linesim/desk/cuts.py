@@ -8,6 +8,7 @@ import pandas as pd
 
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey
+from linesim.plan.levers import setting_error_um
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Cut
@@ -31,6 +32,7 @@ CUT_COLUMNS = [
     "rating_kw",
     "cutting_force_n",
     "radial_force_n",
+    "force_growth",
     "stiffness_n_um",
     "copying_percent",
     "life_min",
@@ -85,6 +87,7 @@ def _row(works: Works, key: CutKey, answer: CutFigures, lasting: pd.Series[float
         "rating_kw": operation.power,
         "cutting_force_n": answer.cutting_force_n or None,
         "radial_force_n": answer.radial_force_n or None,
+        "force_growth": answer.force_growth if answer.radial_force_n else None,
         "stiffness_n_um": answer.stiffness_n_um,
         "copying_percent": 100.0 * answer.copying,
         "life_min": answer.life_min,
@@ -97,7 +100,7 @@ def _row(works: Works, key: CutKey, answer: CutFigures, lasting: pd.Series[float
 def _assumed(cut: Cut, cutter: Cutter, answer: CutFigures) -> list[str]:
     """What was taken from the handbook because the scenario does not say."""
     by_grade = {
-        "edge life": cutter.life is None,
+        "edge life": cutter.life_min is None,
         "scatter of life": cutter.life_cv is None,
         "breaking": cutter.breaking == "by grade",
     }
@@ -105,6 +108,8 @@ def _assumed(cut: Cut, cutter: Cutter, answer: CutFigures) -> list[str]:
     assumed = list(answer.assumed)
     if taken:
         assumed.append(f"{', '.join(taken)} by grade {cutter.grade}")
+    if cutter.seat is not None and cutter.setting.error is None:
+        assumed.append(f"setting error {setting_error_um(cutter):g} µm by seat, typical (from memory)")
     if cut.stress_release is None:
         assumed.append("movement let go by the material")
     return assumed

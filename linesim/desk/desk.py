@@ -7,8 +7,10 @@ from typing import Any
 
 import pandas as pd
 
+from linesim.desk.assumed import assumed_sentences, assumed_table
 from linesim.desk.cuts import cut_table
 from linesim.desk.operations import constraint_table, operation_table
+from linesim.desk.process_remarks import on_blades
 from linesim.desk.remarks import remarks_on
 from linesim.desk.sets import set_table
 from linesim.desk.sources import source_table
@@ -17,13 +19,17 @@ from linesim.plan.figures import cut_figures
 from linesim.result.plain import plain_table
 from linesim.works import Works
 
-__all__ = ["LEFT_OUT", "Desk", "desk_figures"]
+__all__ = ["LEFT_OUT", "TYPICAL", "Desk", "desk_figures"]
 
 LEFT_OUT = (
     "Each operation is taken by itself, with means in place of random times. Left out: scrap, recuts, "
-    "breakages, and all waiting for parts, setters, fitters and sharp cutters. Each set is changed in a stop "
-    "of its own."
+    "breakages, hidden faults, and all waiting for parts, setters, fitters and sharp cutters. Each set is changed in a "
+    "stop of its own."
 )
+
+
+TYPICAL = "Typical figures that stand in for what the scenario does not say; your own records are better:"
+"""Stands over them."""
 
 
 @dataclass(frozen=True)
@@ -35,7 +41,7 @@ class Desk:
     works_name : str
         Name of the works.
     policy : str or None
-        Whose tool changes are reckoned with; None: every set changed at its full life.
+        Whose tool changes are counted; None: every set changed at its full life.
     cuts : pandas.DataFrame
         One row per cut: speeds, minutes, power, forces, stiffness, copying, life, roughness when sharp.
     sets : pandas.DataFrame
@@ -46,6 +52,8 @@ class Desk:
         One row per line: the operation that holds it back, and its parts per hour.
     sources : pandas.DataFrame
         One row per handbook figure that the works leans on: where it comes from and how far that goes.
+    assumed : pandas.DataFrame
+        One row per typical figure that stands in for what the works does not say: value, for what, source.
     remarks : tuple of str
         What a production engineer would remark on.
     basis : str
@@ -59,13 +67,14 @@ class Desk:
     operations: pd.DataFrame
     constraints: pd.DataFrame
     sources: pd.DataFrame
+    assumed: pd.DataFrame
     remarks: tuple[str, ...]
     basis: str
 
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
-        names = ("cuts", "sets", "operations", "constraints", "sources")
+        names = ("cuts", "sets", "operations", "constraints", "sources", "assumed")
         return {name: getattr(self, name) for name in names}
 
     @property
@@ -76,6 +85,11 @@ class Desk:
             if text:
                 cuts.setdefault(str(text), []).append(str(cut))
         return tuple(f"{text} ({', '.join(names)})" for text, names in cuts.items())
+
+    @property
+    def typical(self) -> tuple[str, ...]:
+        """The typical figures in sentences, with their sources."""
+        return tuple(assumed_sentences(self.assumed))
 
     def as_dict(self) -> dict[str, Any]:
         """Everything as plain values for JSON; what is not a finite number becomes None."""
@@ -124,6 +138,7 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
         operations=operations,
         constraints=constraints,
         sources=source_table(works),
-        remarks=tuple(remarks_on(works, sets, operations)),
-        basis=f"Reckoned so that {changes}. {LEFT_OUT}",
+        assumed=assumed_table(works),
+        remarks=(*remarks_on(works, sets, operations), *on_blades(figures)),
+        basis=f"It is assumed that {changes}. {LEFT_OUT}",
     )

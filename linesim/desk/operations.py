@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 
+from linesim.desk.first_pieces import mastering_minutes_per_part
 from linesim.desk.sets import cycle_minutes
 from linesim.plan.plan import Plan
 from linesim.plan.times import mean_minutes
@@ -31,8 +32,11 @@ OPERATION_COLUMNS = [
     "minutes_per_part",
     "parts_per_hour",
     "load_percent",
+    "first_piece_min",
 ]
-"""Columns of the table; minutes are those of one part on one machine, parts per hour of all machines."""
+"""Columns of the table; minutes are those of one part on one machine, parts per hour of all machines.
+
+Gauging holds the mastering of the gauges, ``first_piece_min`` the machine's minutes for first pieces after changes."""
 
 
 def operation_table(works: Works, plan: Plan, sets: pd.DataFrame) -> pd.DataFrame:
@@ -82,10 +86,12 @@ def constraint_table(operations: pd.DataFrame) -> pd.DataFrame:
 def _row(plan: Plan, number: int, sets: pd.DataFrame, line: str, name: str, operation: Operation) -> dict[str, Any]:
     """One operation."""
     cycle = cycle_minutes(plan, number, operation)
+    cycle = cycle._replace(gauging=cycle.gauging + mastering_minutes_per_part(operation))
     own = sets[(sets["line"] == line) & (sets["operation"] == name)]
     change_min, look_min = float(own["change_min_per_part"].sum()), float(own["look_min_per_part"].sum())
     breakdown_min = _breakdown_minutes(operation, cycle.cutting)
-    total_min = sum(cycle) + change_min + look_min + breakdown_min
+    first_min = float(own["first_piece_min_per_part"].sum())
+    total_min = sum(cycle) + change_min + look_min + breakdown_min + first_min
     return {
         "line": line,
         "operation": name,
@@ -101,6 +107,7 @@ def _row(plan: Plan, number: int, sets: pd.DataFrame, line: str, name: str, oper
         "breakdown_min": breakdown_min,
         "minutes_per_part": total_min,
         "parts_per_hour": operation.machines * 60.0 / total_min if total_min > 0.0 else math.inf,
+        "first_piece_min": first_min,
     }
 
 

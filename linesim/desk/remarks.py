@@ -8,6 +8,8 @@ from typing import Any
 
 import pandas as pd
 
+from linesim.desk.loss_remarks import on_losses
+from linesim.desk.process_remarks import on_burning, on_rubbing
 from linesim.plan.stations import kinds_of
 from linesim.plan.times import mean_minutes
 from linesim.works.model import Line, Works
@@ -50,6 +52,9 @@ def remarks_on(works: Works, sets: pd.DataFrame, operations: pd.DataFrame) -> It
         yield from _on_arrivals(name, line, pace)
         yield from _on_endless_queues(name, line, rates[name])
     yield from _on_short_lives(rows)
+    yield from on_rubbing(works)
+    yield from on_burning(works, rows)
+    yield from on_losses(works)
     yield from _on_spares(works)
     yield from _on_setters(works, rows, pace)
     yield from _on_grinders(works, rows, pace)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from linesim.handbook.entries import Entry
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
 from linesim.works.model import Line, Works
 
 __all__ = ["SOURCE_COLUMNS", "source_table"]
@@ -37,7 +37,7 @@ def source_table(works: Works) -> pd.DataFrame:
 
 def _entries_of(works: Works) -> dict[str, Entry]:
     """Entries that the cuts of a works use, each once."""
-    coefficients = Coefficients(works)
+    coefficients = coefficients_of(works)
     answer: dict[str, Entry] = {}
     for line in works.lines.values():
         if line.material is None:

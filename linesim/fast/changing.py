@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 
-from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot
-from linesim.cutting.life import edge_break_share, edge_life_factor
+from linesim.chance import normal_from_uniform
+from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
+from linesim.cutting.knowing import kind_life_factor
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor
+from linesim.cutting.setting import setting_um
 from linesim.fast import codes, steps
 from linesim.fast.common import (
     add,
@@ -20,11 +23,13 @@ from linesim.fast.common import (
     wait,
 )
 from linesim.fast.compiled import compiled, inlined
+from linesim.fast.crib import HAIR_MM
 from linesim.fast.drawers import (
     cut_at,
     kind_at,
     machine_at,
     mount_at,
+    mount_plan_at,
     operation_at,
     pool_at,
     real_at,
@@ -111,7 +116,8 @@ def _take_off(w: World, m: Machine, mount: Mount, number: int, slot: int) -> Non
     """Renew a set in place if that can be; else hand it in and ask for a sharp one."""
     cutter_set = set_at(w.sets, mount.cutter_set)
     renewal = kind_at(w.kinds, mount.kind).renewal
-    is_used_up = cutter_set.uses_left <= 0 or mount.role == steps.BROKEN
+    dressing_mm = _dressing_mm(w, mount)
+    is_used_up = cutter_set.uses_left <= 0 or mount.role == steps.BROKEN or cutter_set.stock_mm - dressing_mm < HAIR_MM
     if renewal == codes.RENEWAL_INDEXED:
         mount.is_in_place = 0 if is_used_up else 1
     else:
@@ -119,6 +125,7 @@ def _take_off(w: World, m: Machine, mount: Mount, number: int, slot: int) -> Non
     _count_change(w, m, mount, number)
     if mount.is_in_place:
         cutter_set.uses_left -= 1
+        cutter_set.stock_mm -= dressing_mm
         mount.sharp_set = mount.cutter_set
         return
     cutter_set.wear_land_mm = wear_land_of(w, mount)
@@ -131,6 +138,13 @@ def _take_off(w: World, m: Machine, mount: Mount, number: int, slot: int) -> Non
     queue_claim(w, pool_at(w.pools, shelf), w.n_machines + number)
     call(w, shelf)
     m.pending += 1
+
+
+@inlined
+def _dressing_mm(w: World, mount: Mount) -> float:
+    """Wheel that a dressing takes: what has worn, and what it takes beyond."""
+    kind = kind_at(w.kinds, mount.kind)
+    return float(kind.wheel_mm_min * mount.cut_min + kind.dress_mm if kind.dress_mm > 0.0 else 0.0)
 
 
 @inlined
@@ -181,10 +195,11 @@ def change(w: World, m: Machine) -> int:
             continue
         kind = kind_at(w.kinds, mount.kind)
         time = kind.change_time if mount.is_in_place else kind.replace_time
-        spot = change_spot(w.n_machines, number)
+        spot = change_spot(w.n_machines - w.n_benches, number)
         total += minutes_of(w, time, codes.PURPOSE_CHANGE, spot, mount.ordinal)
         if mount.role == steps.BROKEN:
             total += minutes_of(w, kind.broken_time, codes.PURPOSE_CHANGE, spot, breaking_index(mount.ordinal))
+            total += minutes_of(w, kind.saving_time, codes.PURPOSE_CHANGE, spot, saving_index(mount.ordinal))
     return wait(w, m, total, steps.CHANGED)
 
 
@@ -211,11 +226,15 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.cutter_set = cutter_set
     mount.ordinal += 1
     mount.life_share = 0.0
-    first, second, _, _ = four_uniforms(w, codes.PURPOSE_EDGE, number, mount.ordinal, 0)
+    first, second, third, fourth = four_uniforms(w, codes.PURPOSE_EDGE, number, mount.ordinal, 0)
     mount.life_factor = edge_life_factor(kind.life_cv, first)
     if set_at(w.sets, cutter_set).is_reground:
         mount.life_factor *= kind.reground_life
+    if kind.known_sigma > 0.0:
+        luck = four_uniforms(w, codes.PURPOSE_KIND_LIFE, mount.kind, 0, 0)[0]
+        mount.life_factor *= kind_life_factor(kind.known_sigma, luck)
     mount.break_share = edge_break_share(kind.break_shape, kind.break_scale, second)
+    mount.finish_factor = finish_factor(kind.mounted_sigma, third)
     mount.parts = 0
     mount.cut_min = 0.0
     mount.mounted_min = w.now
@@ -224,19 +243,26 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.size_read_um = 0.0
     mount.roughness_read_um = 0.0
     mount.was_rejected = 0
-    _forget_offsets(w, m, number - m.first_mount)
+    mount.first_left = mount_plan_at(w.mount_plans, number).first_tries
+    mount.is_rezeroed = 0
+    mount.awaited, mount.answered_min = NONE, math.inf
+    deeper_um = kind.setting_bias_um
+    if kind.setting_error_um > 0.0:
+        deeper_um = setting_um(kind.setting_error_um, kind.setting_bias_um, normal_from_uniform(fourth))
+    _set_offsets(w, m, number - m.first_mount, deeper_um)
 
 
 @compiled
-def _forget_offsets(w: World, m: Machine, slot: int) -> None:
-    """A sharp edge is preset: what the gauge had taught about the old one no longer holds."""
+def _set_offsets(w: World, m: Machine, slot: int, deeper_um: float) -> None:
+    """What the gauge had taught about the old edge no longer holds; the sharp one is set to its aim, with an error."""
     operation = operation_at(w.operations, m.operation)
     if operation.first_stroke == operation.end_stroke:
         return
     first = stroke_at(w.strokes, operation.first_stroke).first_cut
     for cut in range(first, stroke_at(w.strokes, operation.end_stroke - 1).end_cut):
-        if cut_at(w.cuts, cut).slot == slot:
-            real_at(w.offsets, m.first_offset + cut - first).value = 0.0
+        spec = cut_at(w.cuts, cut)
+        if spec.slot == slot:
+            real_at(w.offsets, m.first_offset + cut - first).value = spec.aim_um + deeper_um
 
 
 @compiled

@@ -7,23 +7,35 @@ called with it, one more time for each number.
 from __future__ import annotations
 
 from linesim.chance import Distribution, Purpose
-from linesim.plan.tables import Reject, RenewalWay
-from linesim.plan.tally import Cause, Characteristic, State
+from linesim.cutting.component import Component
+from linesim.plan.tables import Breakage, Reject, RenewalWay
+from linesim.plan.tally import Cause, State
+
+BREAKAGE_SALVAGE = int(Breakage.SALVAGE)
+BREAKAGE_SCRAP = int(Breakage.SCRAP)
 
 CAUSE_BROKEN_CUTTER = int(Cause.BROKEN_CUTTER)
 CAUSE_CUT_AWAY = int(Cause.CUT_AWAY)
 CAUSE_METAL_LEFT = int(Cause.METAL_LEFT)
 CAUSE_NOT_CLEANED_UP = int(Cause.NOT_CLEANED_UP)
 CAUSE_OTHER = int(Cause.OTHER)
+CAUSE_OFF_PLACE = int(Cause.OFF_PLACE)
+CAUSE_OUT_OF_FORM = int(Cause.OUT_OF_FORM)
 CAUSE_ROUGH = int(Cause.ROUGH)
+CAUSE_TILTED = int(Cause.TILTED)
+CAUSE_SMOOTH = int(Cause.SMOOTH)
+CAUSE_TEST = int(Cause.TEST)
 
 DISTRIBUTION_FIXED = int(Distribution.FIXED)
 DISTRIBUTION_IN_ORDER = int(Distribution.IN_ORDER)
 DISTRIBUTION_LISTED = int(Distribution.LISTED)
 
-OF_ROUGHNESS = int(Characteristic.ROUGHNESS)
-OF_SCRATCH = int(Characteristic.SCRATCH)
-OF_SIZE = int(Characteristic.SIZE)
+OF_FORM = int(Component.FORM)
+OF_POSITION = int(Component.POSITION)
+OF_ROUGHNESS = int(Component.ROUGHNESS)
+OF_SCRATCH = int(Component.SCRATCH)
+OF_SIZE = int(Component.SIZE)
+OF_TILT = int(Component.TILT)
 
 PURPOSE_ARRIVAL = int(Purpose.ARRIVAL)
 PURPOSE_CASTING = int(Purpose.CASTING)
@@ -34,16 +46,27 @@ PURPOSE_CUT = int(Purpose.CUT)
 PURPOSE_CYCLE = int(Purpose.CYCLE)
 PURPOSE_DISTURB = int(Purpose.DISTURB)
 PURPOSE_EDGE = int(Purpose.EDGE)
+PURPOSE_FIRST_PIECE = int(Purpose.FIRST_PIECE)
 PURPOSE_FAILURE = int(Purpose.FAILURE)
+PURPOSE_FIXTURE = int(Purpose.FIXTURE)
+PURPOSE_FAULT = int(Purpose.FAULT)
 PURPOSE_GAUGE = int(Purpose.GAUGE)
+PURPOSE_HEAT = int(Purpose.HEAT)
+PURPOSE_MENDING = int(Purpose.MENDING)
+PURPOSE_KIND_LIFE = int(Purpose.KIND_LIFE)
+PURPOSE_MASTERING = int(Purpose.MASTERING)
 PURPOSE_MOVE = int(Purpose.MOVE)
 PURPOSE_OTHER = int(Purpose.OTHER)
 PURPOSE_RECUT = int(Purpose.RECUT)
 PURPOSE_REGRIND = int(Purpose.REGRIND)
 PURPOSE_REPAIR = int(Purpose.REPAIR)
+PURPOSE_RIGHTING = int(Purpose.RIGHTING)
+PURPOSE_SAVING = int(Purpose.SAVING)
+PURPOSE_STRENGTH = int(Purpose.STRENGTH)
 PURPOSE_SUPPLY = int(Purpose.SUPPLY)
 PURPOSE_YIELD = int(Purpose.YIELD)
 
+REJECT_PASS = int(Reject.PASS)
 REJECT_SALVAGE = int(Reject.SALVAGE)
 REJECT_SCRAP = int(Reject.SCRAP)
 
@@ -54,9 +77,11 @@ RENEWAL_REGROUND = int(RenewalWay.REGROUND)
 STATE_CHANGING = int(State.CHANGING)
 STATE_CHECKING = int(State.CHECKING)
 STATE_CUTTING = int(State.CUTTING)
+STATE_FIRST_PIECE = int(State.FIRST_PIECE)
 STATE_GAUGING = int(State.GAUGING)
 STATE_HELD_UP = int(State.HELD_UP)
 STATE_LOADING = int(State.LOADING)
+STATE_SETTING_RIGHT = int(State.SETTING_RIGHT)
 STATE_UNDER_REPAIR = int(State.UNDER_REPAIR)
 STATE_WAITING_FOR_FITTER = int(State.WAITING_FOR_FITTER)
 STATE_WAITING_FOR_PART = int(State.WAITING_FOR_PART)

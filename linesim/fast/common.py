@@ -8,6 +8,7 @@ from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import claim_at, line_at, part_at, place_at, pool_at, real_at, time_at, trace_at, whole_at
 from linesim.fast.roughness import settle_roughness
+from linesim.fast.shapes import note_shapes
 from linesim.fast.state import Claim, Machine, Pool, World
 from linesim.plan.tables import NONE
 
@@ -221,6 +222,8 @@ def tell_part(w: World, what: int, machine: int, part: int, serial: int) -> None
         copy.scratch_um = true.scratch_um
         copy.is_clean = true.is_clean
         copy.is_machined = true.is_machined
+    if w.most_shapes:
+        note_shapes(w, part)
     tell(w, what, machine, serial)
 
 

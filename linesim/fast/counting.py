@@ -20,7 +20,7 @@ __all__ = ["count_from_now", "sum_up"]
 def count_from_now(world: int) -> None:
     """Forget what machines and pools of the world at this address have counted."""
     w = world_at(world, 0)
-    for machine in range(w.n_machines):
+    for machine in range(w.n_machines - w.n_benches):
         m = machine_at(w.machines, machine)
         m.state_since = w.now
         m.worked = m.passed = m.first_pass = 0
@@ -60,7 +60,7 @@ def sum_up(world: int) -> int:
 
 @inlined
 def _sum_machines(w: World) -> None:
-    for machine in range(w.n_machines):
+    for machine in range(w.n_machines - w.n_benches):
         m = machine_at(w.machines, machine)
         add(w.state_min, machine * w.n_states + m.state, w.now - m.state_since)
         m.state_since = w.now

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.common import call, first_claim, make_ready, minutes_of
@@ -11,7 +12,7 @@ from linesim.fast.people import claim_people, release_people
 from linesim.fast.state import CutterSet, Pool, World
 from linesim.plan.tables import NONE
 
-_HAIR_MM = -1e-9
+HAIR_MM = -1e-9
 """Tenths of a millimetre do not add up exactly: a hair less than needed is enough."""
 
 # --- the counter ---------------------------------------------------------------------------------------------------
@@ -50,8 +51,10 @@ def _can_grind(w: World, cutter_set: CutterSet) -> bool:
     kind = kind_at(w.kinds, cutter_set.kind)
     if kind.renewal != codes.RENEWAL_REGROUND:
         return False
-    need_mm = kind.per_wear_land * cutter_set.wear_land_mm + kind.margin_mm
-    if cutter_set.stock_mm - need_mm < _HAIR_MM:
+    land_mm = cutter_set.wear_land_mm
+    takes_mm = regrind_takes_mm(land_mm, kind.per_wear_land, kind.margin_mm)
+    need_mm = regrind_past_limit_mm(takes_mm, land_mm, kind.wear_limit_mm, kind.past_limit)
+    if cutter_set.stock_mm - need_mm < HAIR_MM:
         return False
     cutter_set.stock_mm -= need_mm
     return True

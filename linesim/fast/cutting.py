@@ -5,11 +5,15 @@ from __future__ import annotations
 import math
 
 from linesim.fast import codes, steps
+from linesim.fast.additions import minutes_of_cut, set_honing_minutes
+from linesim.fast.breaking import goes_on
 from linesim.fast.changing import begin_stop
 from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait, wait_apart
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     cut_at,
+    feature_at,
+    gauge_at,
     line_at,
     mount_at,
     operation_at,
@@ -18,7 +22,8 @@ from linesim.fast.drawers import (
     visit_at,
 )
 from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
-from linesim.fast.flow import scrap
+from linesim.fast.flow import count_recut, scrap
+from linesim.fast.holding import feel_warmth
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
@@ -43,6 +48,15 @@ def next_stroke(w: World, m: Machine) -> int:
     return steps.CUT_DONE
 
 
+@inlined
+def stroke_of(w: World, m: Machine, cut: int) -> int:
+    """The stroke in which the operation makes a cut."""
+    stroke: int = operation_at(w.operations, m.operation).first_stroke
+    while stroke_at(w.strokes, stroke).end_cut <= cut:
+        stroke += 1
+    return stroke
+
+
 @compiled
 def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int) -> int:
     """One stroke; it ends early if an edge breaks in it.
@@ -52,19 +66,28 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     enter(w, m, codes.STATE_CUTTING)
     soonest = math.inf
     m.breaking = NONE
+    row, part = stroke_at(w.strokes, stroke), part_at(w.parts, m.part)
+    # What has been repaired is cut again wherever it goes.
+    is_again, heat_life = m.cutting >= steps.RECUT_STROKE or part.rounds > 0, part.heat_life
+    stroke_min = row.cut_min
+    if row.stops_at_size:
+        stroke_min = set_honing_minutes(w, m, first_cut, end_cut, is_again)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
-        until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min)
-        if until < spec.cut_min and until < soonest:
+        until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min * heat_life)
+        if until < minutes_of_cut(w, cut) and until < soonest:
             soonest = max(until, 0.0)
             m.breaking = m.first_mount + spec.slot
-    cut_min = min(stroke_at(w.strokes, stroke).cut_min, soonest)
+    cut_min = min(stroke_min, soonest)
+    if w.is_held:
+        feel_warmth(w, m, cut_min)
     if m.breaking == NONE:
         for cut in range(first_cut, end_cut):
-            cut_feature(w, m, cut, m.cutting == steps.RECUT_STROKE)
+            cut_feature(w, m, cut, is_again)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
-        wear(mount_at(w.mounts, m.first_mount + spec.slot), min(spec.cut_min, cut_min), spec.life_min)
+        mount, spent_min = mount_at(w.mounts, m.first_mount + spec.slot), min(minutes_of_cut(w, cut), cut_min)
+        wear(mount, spent_min, spec.life_min * heat_life, feature_at(w.features, spec.feature).places)
     return _start_spindle(w, m, cut_min)
 
 
@@ -75,18 +98,18 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
 def plain_minutes(w: World, m: Machine) -> int:
     """The work of an operation given by its minutes alone; all of it is cutting."""
     enter(w, m, codes.STATE_CUTTING)
-    cut_min = minutes_of_work(w, m)
+    cut_min, heat_life = minutes_of_work(w, m), part_at(w.parts, m.part).heat_life
     m.cutting = steps.PLAIN_MINUTES
     m.breaking = NONE
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        until_break = minutes_to_break(mount, mount.expected_life_min)
+        until_break = minutes_to_break(mount, mount.expected_life_min * heat_life)
         if until_break < cut_min:
             cut_min = until_break
             m.breaking = number
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        wear(mount, cut_min, mount.expected_life_min)
+        wear(mount, cut_min, mount.expected_life_min * heat_life, 1)
     return _start_spindle(w, m, cut_min)
 
 
@@ -109,15 +132,6 @@ def _befalls(w: World, m: Machine, which: int, chance: float) -> bool:
     part = part_at(w.parts, m.part)
     first, second, _, _ = four_uniforms(w, codes.PURPOSE_YIELD, m.operation, part.serial, part.tries)
     return (first if which == 0 else second) < chance
-
-
-@compiled
-def count_recut(w: World, m: Machine, cause: int) -> None:
-    """The part is cut again."""
-    part = part_at(w.parts, m.part)
-    part.tries += 1
-    part.is_first_pass = m.is_first_try = 0
-    count(w.recut, m.index * w.n_causes + cause)
 
 
 # --- the spindle --------------------------------------------------------------------------------------------------
@@ -199,12 +213,30 @@ def set_next_failure(w: World, m: Machine) -> None:
 
 @inlined
 def spun(w: World, m: Machine) -> int:
-    """The cut is over; if an edge broke, the part is scrap and the set is changed at once."""
+    """The cut is over; if an edge broke, the set is changed at once, and the part is scrap or cut again."""
     if m.breaking != NONE:
         mount = mount_at(w.mounts, m.breaking)
         mount.life_share = mount.break_share
+        if goes_on(w, m, m.breaking):
+            return begin_stop(w, m, m.breaking, steps.AGAIN)
         scrap(w, m, codes.CAUSE_BROKEN_CUTTER)
         return begin_stop(w, m, m.breaking, steps.TAKE)
     if m.cutting == steps.PLAIN_MINUTES:
         return _judge_plain(w, m)
+    if m.cutting == steps.FIRST_RECUT_STROKE:
+        return steps.FIRST_RECUT
     return steps.NEXT_STROKE if m.cutting == steps.STROKE else steps.GAUGE
+
+
+@compiled
+def cut_again(w: World, m: Machine) -> int:
+    """The cut in which an edge broke is made again with the next set."""
+    if m.cutting == steps.PLAIN_MINUTES:
+        return steps.PLAIN
+    if m.cutting == steps.RECUT_STROKE:
+        row = gauge_at(w.gauges, m.cursor)
+        return begin_stroke(w, m, row.recut_stroke, row.recut_cut, row.recut_cut + 1)
+    if m.cutting == steps.FIRST_RECUT_STROKE:
+        return begin_stroke(w, m, stroke_of(w, m, m.cursor - 1), m.cursor - 1, m.cursor)
+    m.cursor -= 1
+    return steps.NEXT_STROKE

@@ -14,12 +14,13 @@ from linesim.fast.state import (
     Part,
     Place,
     Pool,
+    Shape,
     TimeRow,
     TraceRow,
     Visit,
     World,
 )
-from linesim.plan import tables
+from linesim.plan import place_tables, tables
 
 __all__ = [
     "claim_at",
@@ -27,20 +28,29 @@ __all__ = [
     "disturbance_at",
     "due_at",
     "feature_at",
+    "first_piece_at",
+    "fixture_at",
     "gauge_at",
+    "holding_at",
     "kind_at",
     "line_at",
     "machine_at",
     "mount_at",
+    "mount_plan_at",
     "note_at",
     "operation_at",
     "part_at",
     "place_at",
+    "placing_at",
     "pool_at",
     "real_at",
     "rule_at",
     "set_at",
+    "shape_at",
+    "shape_of",
     "stroke_at",
+    "test_at",
+    "test_term_at",
     "time_at",
     "trace_at",
     "visit_at",
@@ -59,6 +69,7 @@ place_at = drawer(Place)
 pool_at = drawer(Pool)
 real_at = drawer(Real)
 set_at = drawer(CutterSet)
+shape_at = drawer(Shape)
 trace_at = drawer(TraceRow)
 visit_at = drawer(Visit)
 whole_at = drawer(Whole)
@@ -72,5 +83,13 @@ kind_at = drawer_of(table_dtype(tables.Kinds))
 feature_at = drawer_of(table_dtype(tables.Features))
 disturbance_at = drawer_of(table_dtype(tables.Disturbances))
 gauge_at = drawer_of(table_dtype(tables.Gauges))
+test_at = drawer_of(table_dtype(tables.Tests))
+test_term_at = drawer_of(table_dtype(tables.TestTerms))
+first_piece_at = drawer_of(table_dtype(tables.FirstPieces))
+mount_plan_at = drawer_of(table_dtype(tables.Mounts))
 rule_at = drawer_of(table_dtype(tables.Rules))
+shape_of = drawer_of(table_dtype(place_tables.Shapes))
+placing_at = drawer_of(table_dtype(place_tables.Placings))
+holding_at = drawer_of(table_dtype(place_tables.Holdings))
+fixture_at = drawer_of(table_dtype(place_tables.Fixtures))
 time_at = drawer(TimeRow)

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import recut_index
+from linesim.cutting.life import wear_growth_after
+from linesim.cutting.rubbing import charged_min
 from linesim.fast import codes
 from linesim.fast.common import minutes_of
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import operation_at, part_at
+from linesim.fast.drawers import cut_at, operation_at, part_at, real_at
 from linesim.fast.state import Machine, Mount, World
 
 
@@ -21,11 +23,29 @@ def minutes_to_break(mount: Mount, life_min: float) -> float:
 
 
 @inlined
-def wear(mount: Mount, cut_min: float, life_min: float) -> None:
-    """So many minutes are cut with it."""
+def share_at(w: World, mount: Mount, cut: int, cut_pass: int, heat_life: float) -> float:
+    """Life share of the edge in a pass of a cut, those before it cut."""
+    spec = cut_at(w.cuts, cut)
+    if cut_pass > 0 and not math.isinf(spec.life_min):
+        return float(mount.life_share + cut_pass * spec.pass_min / (spec.life_min * heat_life * mount.life_factor))
+    return mount.life_share
+
+
+@inlined
+def growth_at(w: World, mount: Mount, cut: int, cut_pass: int, heat_life: float) -> float:
+    """How far the wear of the edge has grown in a pass of a cut."""
+    spec, life_share = cut_at(w.cuts, cut), share_at(w, mount, cut, cut_pass, heat_life)
+    full_break_in = real_at(w.break_ins, cut).value
+    return wear_growth_after(life_share, full_break_in, spec.wear_b, spec.wear_tau, spec.wear_gamma)
+
+
+@inlined
+def wear(mount: Mount, cut_min: float, life_min: float, places: int) -> None:
+    """So many minutes are cut with it at so many places; where it rubbed they count three times."""
     mount.cut_min += cut_min
     if not math.isinf(life_min):
-        mount.life_share += cut_min / (life_min * mount.life_factor)
+        mount.life_share += charged_min(cut_min, mount.rubbed, places) / (life_min * mount.life_factor)
+    mount.rubbed = 0
 
 
 @inlined

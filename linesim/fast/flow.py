@@ -6,8 +6,12 @@ from linesim.fast import codes, steps
 from linesim.fast.common import add, call, count, first_claim, first_giver, first_normal, make_ready, tell_part
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import feature_at, line_at, machine_at, part_at, place_at, pool_at, visit_at, whole_at
+from linesim.fast.heats import cast_from_heat
 from linesim.fast.measuring import measure
+from linesim.fast.shapes import cast_shape
 from linesim.fast.state import Line, Machine, Part, Pool, World
+from linesim.fast.trouble import count_shipped_faults
+from linesim.fast.weighing import count_field_failures
 from linesim.floor.circles import MOST_INSIDE
 from linesim.plan.tables import NONE, UNLIMITED
 
@@ -102,6 +106,12 @@ def casting(w: World, line: int) -> int:
     part = part_at(w.parts, number)
     part.serial, part.line, part.came_min = row.serial, line, w.now
     part.is_first_pass, part.tries = 1, 0
+    part.heat_life = part.heat_force = 1.0
+    if row.heat_castings > 0 or row.heat_min > 0.0:
+        cast_from_heat(w, row, part)
+    part.rounds = part.repairs = 0
+    part.put_right = 0
+    part.failed_test = part.blamed = NONE
     row.serial += 1
     row.inside += 1
     if row.inside > MOST_INSIDE and w.trouble == 0:
@@ -128,6 +138,10 @@ def _cast(w: World, number: int, part: Part, feature: int) -> None:
         where.is_clean = 1
         where.is_machined = 0
         where.rough_cut = NONE
+        where.up_by = where.down_by = NONE
+        where.up_um, where.down_um = max(where.error_um, 0.0), min(where.error_um, 0.0)
+    if row.carries:
+        cast_shape(w, number, part.serial, feature)
 
 
 @inlined
@@ -136,6 +150,7 @@ def _clear_visits(w: World, number: int) -> None:
         visit = visit_at(w.visits, number * w.most_operations + position)
         visit.spent_min = 0.0
         visit.done_min = 0.0
+        visit.fault = 0
         visit.machine = NONE
 
 
@@ -246,6 +261,10 @@ def _ship(w: World, line: int, m: Machine) -> None:
         is_out |= measure(w, m.part, feature)
     if is_out:
         count(w.parts_out, line)
+    if row.first_failure < row.end_failure:
+        count_field_failures(w, m.part, row.first_failure, row.end_failure)
+    if row.has_faults:
+        count_shipped_faults(w, row, m.part, is_out)
     part_leaves(w, line, m.part)
 
 
@@ -255,11 +274,23 @@ def scrap(w: World, m: Machine, cause: int) -> int:
     count(w.scrapped, m.index * w.n_causes + cause)
     count(w.scrapped_castings, m.index)
     count(w.scrapped_parts, m.line)
-    first = line_at(w.lines, m.line).first_operation
-    for position in range(m.position + 1):
+    line = line_at(w.lines, m.line)
+    first, end = line.first_operation, m.position + 1
+    if part_at(w.parts, m.part).rounds > 0:
+        end = line.end_operation - first
+    for position in range(end):
         spent_min = visit_at(w.visits, m.part * w.most_operations + position).spent_min
         add(w.scrapped_min, m.index * w.n_operations + first + position, spent_min)
     if w.is_traced:
         tell_part(w, steps.PART_SCRAPPED, m.index, m.part, part_at(w.parts, m.part).serial)
     part_leaves(w, m.line, m.part)
     return steps.TAKE
+
+
+@compiled
+def count_recut(w: World, m: Machine, cause: int) -> None:
+    """The part is cut again."""
+    part = part_at(w.parts, m.part)
+    part.tries += 1
+    part.is_first_pass = m.is_first_try = 0
+    count(w.recut, m.index * w.n_causes + cause)

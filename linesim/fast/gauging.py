@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.chance import normal_from_uniform
-from linesim.chance.addresses import try_part
+from linesim.chance.addresses import mastering_spot, try_part
 from linesim.fast import codes, steps
-from linesim.fast.common import count, enter, four_uniforms
+from linesim.fast.blame import blame, clear_terms, note_suspect, suspect_at
+from linesim.fast.common import count, enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.cutting import begin_stroke, count_recut
+from linesim.fast.cutting import begin_stroke
 from linesim.fast.drawers import (
     cut_at,
     feature_at,
@@ -26,10 +27,19 @@ from linesim.fast.drawers import (
     visit_at,
     whole_at,
 )
-from linesim.fast.flow import scrap
+from linesim.fast.flow import count_recut, scrap
 from linesim.fast.handling import spend
 from linesim.fast.roughness import settle_roughness
-from linesim.fast.state import Machine, Note, Place, World
+from linesim.fast.shape_reading import (
+    FAULT_PLACE,
+    FAULT_TILT,
+    put_shape_right,
+    shape_fault,
+    shape_is_good,
+    tilted_by,
+)
+from linesim.fast.state import Machine, Note, World
+from linesim.fast.verdict import cause_of, fault_at, is_good_at
 from linesim.plan.tables import NONE
 
 # --- the round of a gauge ------------------------------------------------------------------------------------------
@@ -46,16 +56,39 @@ def next_gauge(w: World, m: Machine) -> int:
             m.recuts = 0
             return steps.GAUGE
         m.cursor += 1
-    return steps.PASS_ON
+    return steps.PASS_ON if m.test == NONE else steps.TEST
 
 
 @compiled
 def gauge(w: World, m: Machine) -> int:
     """Gauging takes its minutes."""
     enter(w, m, codes.STATE_GAUGING)
+    if m.recuts == 0 and gauge_at(w.gauges, m.cursor).master_every > 0:
+        _see_to_master(w, m)
     # Places below the number of gauges belong to the errors of the readings.
     place = w.n_gauges * (1 + part_at(w.parts, m.part).tries) + m.cursor
     return spend(w, m, gauge_at(w.gauges, m.cursor).time, codes.PURPOSE_GAUGE, place, steps.READ)
+
+
+@compiled
+def _see_to_master(w: World, m: Machine) -> None:
+    """Count one part more that is read; before it, set the gauge back if it is time."""
+    row, at = gauge_at(w.gauges, m.cursor), _at_machine(w, m)
+    if whole_at(w.read_since, at).value >= row.master_every:
+        times = whole_at(w.masterings_so_far, at)
+        spot = mastering_spot(w.n_gauges, m.index, m.cursor)
+        m.now += minutes_of(w, row.master_time, codes.PURPOSE_MASTERING, spot, times.value)
+        count(w.masterings, m.cursor)
+        times.value += 1
+        whole_at(w.read_since, at).value = 0
+        real_at(w.mastered, at).value = m.now
+    whole_at(w.read_since, at).value += 1
+
+
+@inlined
+def _at_machine(w: World, m: Machine) -> int:
+    """Where the gauge at hand stands among all gauges of all machines."""
+    return int(m.first_gauged + m.cursor - operation_at(w.operations, m.operation).first_gauge)
 
 
 @compiled
@@ -82,57 +115,27 @@ def _turned_down(w: World, m: Machine, row: Any, cause: int) -> int:
     if row.reject == codes.REJECT_SALVAGE:
         count(w.salvaged, m.cursor * w.n_causes + cause)
         part_at(w.parts, m.part).is_first_pass = m.is_first_try = 0
-        _put_right(w, m, row)
+        put_right(w, m, row.feature)
     m.cursor += 1
     return steps.GAUGE_NEXT
 
 
 @inlined
-def _put_right(w: World, m: Machine, row: Any) -> None:
-    """The salvage bench brings the feature to the middle of its limits and to the finish allowed."""
-    feature = feature_at(w.features, row.feature)
+def put_right(w: World, m: Machine, number: int) -> None:
+    """The salvage bench brings the feature to the middle of its limits and to the nearest finish allowed."""
+    feature = feature_at(w.features, number)
     for place in range(feature.first_place, feature.first_place + feature.places):
         where = place_at(w.part_places, m.part * w.most_places + place)
         where.error_um = 0.0
         settle_roughness(w, where)
-        where.roughness_um = min(where.roughness_um, feature.roughness_limit_um)
+        where.roughness_um = max(min(where.roughness_um, feature.roughness_limit_um), feature.roughness_low_um)
         where.is_clean = 1
+        clear_terms(where)
+    if feature.carries:
+        put_shape_right(w, m, number)
 
 
 # --- reading ------------------------------------------------------------------------------------------------------
-
-
-@inlined
-def _fault(row: Any, where: Place, size_um: float, rough_um: float) -> int:
-    """The worst that is read at one place, 0 for nothing; what cannot be mended is worse than what can."""
-    if where.is_clean == 0:
-        return 4
-    if row.reads_size and size_um < row.low_um:
-        return 3
-    if row.reads_roughness and rough_um > row.roughness_limit_um:
-        return 2
-    return 1 if row.reads_size and size_um > row.high_um else 0
-
-
-@inlined
-def _cause_of(fault: int) -> int:
-    if fault == 4:
-        return codes.CAUSE_NOT_CLEANED_UP
-    if fault == 3:
-        return codes.CAUSE_CUT_AWAY
-    if fault == 2:
-        return codes.CAUSE_ROUGH
-    return codes.CAUSE_METAL_LEFT if fault == 1 else NONE
-
-
-@inlined
-def _is_good(row: Any, where: Place) -> bool:
-    """Whether the place truly is within the limits, the gauge's error and guard band left aside."""
-    if where.is_clean == 0:
-        return False
-    if row.reads_size and not row.true_low_um <= where.error_um <= row.true_high_um:
-        return False
-    return bool(row.reads_roughness == 0 or where.roughness_um <= row.roughness_limit_um)
 
 
 @compiled
@@ -140,7 +143,8 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
     """Gauge one part: true values plus the gauge's error; count right and wrong verdicts. Returns why it fails."""
     feature = feature_at(w.features, row.feature)
     part = part_at(w.parts, m.part)
-    fault, is_good = 0, True
+    fault, suspect, is_good = 0, NONE, True
+    wandered_um = row.bias_um + row.drift_um_h * ((w.now - real_at(w.mastered, _at_machine(w, m)).value) / 60.0)
     total_um = worst_um = roughest_um = 0.0
     for place in range(feature.places):
         where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
@@ -153,8 +157,14 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
             size_um += row.error_um * normal_from_uniform(first)
             if row.roughness_error_um > 0.0:
                 rough_um += row.roughness_error_um * normal_from_uniform(second)
-        fault = max(fault, _fault(row, where, size_um, rough_um))
-        is_good = is_good and _is_good(row, where)
+        size_um += wandered_um
+        here = fault_at(row, where, size_um, rough_um)
+        if row.reads_shape:
+            here = max(here, shape_fault(w, m, row, place))
+            is_good = is_good and shape_is_good(w, m, row, place)
+        if here > fault:
+            fault, suspect = here, suspect_at(where, cause_of(here))
+        is_good = is_good and is_good_at(row, where)
         total_um += size_um
         roughest_um = max(roughest_um, rough_um)
         if place == 0 or abs(size_um) > abs(worst_um):
@@ -162,24 +172,27 @@ def _read_part(w: World, m: Machine, row: Any) -> int:
     count(w.readings, m.cursor)
     count(w.judged, m.cursor * 4 + (0 if is_good else 2) + (1 if fault else 0))
     roughness_um = roughest_um if row.reads_roughness else 0.0
-    _leave_note(w, m, row, fault != 0, total_um / feature.places, worst_um, roughness_um)
-    return _cause_of(fault)
+    note = _leave_note(w, m, row, total_um / feature.places, worst_um, roughness_um)
+    if FAULT_TILT <= fault <= FAULT_PLACE:
+        suspect = tilted_by(w, m, row)
+    if fault:
+        others = w.n_cuts + w.n_operations
+        count(w.charged, m.cursor * (others + 1) + (others if suspect == NONE else suspect))
+        note_suspect(w, m, note, suspect, row.maker_operation, row.maker_slot)
+    return cause_of(fault)
 
 
 # --- telling the maker --------------------------------------------------------------------------------------------
 
 
 @compiled
-def _leave_note(
-    w: World, m: Machine, row: Any, is_rejected: bool, mean_um: float, worst_um: float, roughness_um: float
-) -> None:
+def _leave_note(w: World, m: Machine, row: Any, mean_um: float, worst_um: float, roughness_um: float) -> Note:
     """Leave a note for the machines that made the feature, to be read when the instant has settled."""
     note = note_at(w.notes, w.n_notes)
     w.n_notes += 1
     note.rank, note.gauge = m.rank, m.cursor
     note.mean_um, note.worst_um, note.roughness_um = mean_um, worst_um, roughness_um
-    note.is_rejected = 1 if is_rejected else 0
-    note.maker_mount = note.corrected_mount = NONE
+    note.maker_mount = note.corrected_mount = note.blamed_mount = note.fault_machine = NONE
     first_visit = m.part * w.most_operations - line_at(w.lines, m.line).first_operation
     if row.maker_operation != NONE:
         visit = visit_at(w.visits, first_visit + row.maker_operation)
@@ -192,6 +205,7 @@ def _leave_note(
         note.corrected_done_min = visit.done_min
         operation = operation_at(w.operations, maker.operation)
         note.offset = maker.first_offset + row.corrects_cut - stroke_at(w.strokes, operation.first_stroke).first_cut
+    return note
 
 
 @compiled
@@ -203,6 +217,7 @@ def read_notes(w: World) -> None:
         note = note_at(w.notes, at)
         if note.maker_mount != NONE:
             _write_on_edge(w, note)
+        blame(w, note)
         if note.corrected_mount != NONE:
             _correct(w, note)
     w.n_notes = 0
@@ -225,7 +240,10 @@ def _exchange(a: Note, b: Note) -> None:
     a.corrected_mount, b.corrected_mount = b.corrected_mount, a.corrected_mount
     a.corrected_done_min, b.corrected_done_min = b.corrected_done_min, a.corrected_done_min
     a.offset, b.offset = b.offset, a.offset
-    a.is_rejected, b.is_rejected = b.is_rejected, a.is_rejected
+    a.blamed_mount, b.blamed_mount = b.blamed_mount, a.blamed_mount
+    a.blamed_done_min, b.blamed_done_min = b.blamed_done_min, a.blamed_done_min
+    a.fault_machine, b.fault_machine = b.fault_machine, a.fault_machine
+    a.fault, b.fault = b.fault, a.fault
     a.mean_um, b.mean_um = b.mean_um, a.mean_um
     a.worst_um, b.worst_um = b.worst_um, a.worst_um
     a.roughness_um, b.roughness_um = b.roughness_um, a.roughness_um
@@ -238,7 +256,6 @@ def _write_on_edge(w: World, note: Note) -> None:
     if mount.mounted_min < note.maker_done_min:
         mount.size_read_um = note.worst_um
         mount.roughness_read_um = note.roughness_um
-        mount.was_rejected |= note.is_rejected
 
 
 @inlined

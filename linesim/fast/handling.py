@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.chance.addresses import cleaning_spot, loading_spot, unloading_spot
+from linesim.chance.addresses import cleaning_spot, loading_spot, round_tries, unloading_spot
 from linesim.fast import codes, steps
 from linesim.fast.changing import ask_rules
 from linesim.fast.common import (
@@ -19,10 +19,14 @@ from linesim.fast.common import (
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import count_part
-from linesim.fast.flow import scrap
+from linesim.fast.flow import count_recut, scrap
+from linesim.fast.holding import sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
+from linesim.fast.set_aside import dial_in, is_put_aside
 from linesim.fast.state import Machine, World
+from linesim.fast.trouble import meet_fault
+from linesim.plan.tables import NONE
 
 
 @inlined
@@ -50,7 +54,9 @@ def take(w: World, m: Machine) -> int:
 
 @inlined
 def got_part(w: World, m: Machine) -> int:
-    """A part has been given; first the cutters are seen to."""
+    """A part has been given; first the machine is set right if it is known to be bad, and the cutters are seen to."""
+    if m.is_found:
+        return steps.CALL_FOR_RIGHTING
     m.serial = part_at(w.parts, m.part).serial
     m.cursor = m.first_mount
     if m.first_mount == m.end_mount:
@@ -63,12 +69,18 @@ def load(w: World, m: Machine) -> int:
     """The part comes onto the machine; the locating faces are cleaned where that is done."""
     if m.is_plain:
         return cut_plainly(w, m)
-    part_at(w.parts, m.part).tries = 0
+    part = part_at(w.parts, m.part)
+    part.tries = 0
     m.is_first_try = 1
     if line_at(w.lines, m.line).keeps_visits:
         visit = visit_at(w.visits, m.part * w.most_operations + m.position)
         visit.machine = m.index
-        visit.spent_min = 0.0
+        visit.fault = 0
+        if part.rounds == 0:
+            visit.spent_min = 0.0
+        else:
+            part.tries = round_tries(part.rounds)
+            count_recut(w, m, codes.CAUSE_TEST)
     if w.is_traced:
         tell(w, steps.PART_LOADED, m.index, m.serial)
     enter(w, m, codes.STATE_LOADING)
@@ -86,7 +98,15 @@ def cleaned(w: World, m: Machine) -> int:
 @inlined
 def loaded(w: World, m: Machine) -> int:
     """The part is clamped."""
-    m.shift_um = locate(w, m)
+    m.lift_um = locate(w, m)
+    if operation_at(w.operations, m.operation).fault_chance > 0.0:
+        meet_fault(w, m)
+    if w.is_held:
+        sit(w, m)
+        if m.is_bad:
+            m.turned_um += operation_at(w.operations, m.operation).fault_tilt_um
+    if m.runs_on:
+        dial_in(w, m)
     m.cursor = operation_at(w.operations, m.operation).first_stroke
     return steps.NEXT_STROKE
 
@@ -110,15 +130,28 @@ def cut_done(w: World, m: Machine) -> int:
 
 @inlined
 def unloaded(w: World, m: Machine) -> int:
-    """The gauges come next, where there are any."""
+    """The first piece after a change and the gauges come next, where there are any."""
+    return steps.FIRST_ASK if m.has_firsts else to_gauges(w, m)
+
+
+@inlined
+def to_gauges(w: World, m: Machine) -> int:
+    """The gauges come next, where there are any, and then a test."""
     operation = operation_at(w.operations, m.operation)
     m.cursor = operation.first_gauge
-    return steps.PASS_ON if operation.first_gauge == operation.end_gauge else steps.GAUGE_NEXT
+    if operation.first_gauge < operation.end_gauge:
+        return steps.GAUGE_NEXT
+    return steps.PASS_ON if m.test == NONE else steps.TEST
 
 
 @inlined
 def pass_on(w: World, m: Machine) -> int:
-    """Move the part on; until there is room for it the machine keeps it."""
+    """Move the part on; until there is room for it the machine keeps it. A first piece may go to its bench."""
+    if m.runs_on and is_put_aside(w, m):
+        queue_giver(w, pool_at(w.pools, m.aside), m.index)
+        call(w, m.aside)
+        m.step = steps.TAKE
+        return steps.BLOCKED
     m.passed += 1
     m.first_pass += m.is_first_try
     if not m.is_plain and line_at(w.lines, m.line).n_places > 0:

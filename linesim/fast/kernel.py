@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from linesim.fast import codes, steps
 from linesim.fast.agenda import close_agenda, enter_in_agenda, next_minute, take_from_agenda
+from linesim.fast.beside import beside_the_round
 from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, mount_all, note_look
 from linesim.fast.common import call, make_ready, minutes_of
 from linesim.fast.compiled import compiled, inlined, woven
 from linesim.fast.crib import give_out_counter, give_out_sets, go_on_with_set, put_on_shelf
 from linesim.fast.cutting import (
+    cut_again,
     failed,
     next_stroke,
     plain_minutes,
@@ -64,6 +66,10 @@ def _rarely(w: World, machine: int, step: int) -> int:
         return repair(w, m)
     if step == steps.REPAIRED:
         return repaired(w, m)
+    if step == steps.AGAIN:
+        return cut_again(w, m)
+    if step >= steps.TEST:
+        return beside_the_round(w, m, step)
     if step == steps.GAUGE_NEXT:
         return next_gauge(w, m)
     return gauge(w, m) if step == steps.GAUGE else read(w, m)
@@ -148,7 +154,7 @@ def _act(w: World, who: int) -> None:
 def _give_out(w: World, pool: int) -> None:
     """Serve all claims on a pool that can be served now."""
     p = pool_at(w.pools, pool)
-    if p.way == steps.BUFFER:
+    if p.way == steps.BUFFER or p.way == steps.BENCH:  # noqa: PLR1714 - compiled code has no sets
         give_out_parts(w, p)
     elif p.way == steps.YARD:
         give_out_castings(w, p)
@@ -274,7 +280,7 @@ def run_on(world: int, until: float, budget: int) -> int:
 def begin(world: int, first_shelved: int) -> None:
     """Mount the first sets, let machines and castings begin; sets from number ``first_shelved`` on stand on shelves."""
     w = world_at(world, 0)
-    for at in range(w.n_machines):
+    for at in range(w.n_machines - w.n_benches):
         machine = whole_at(w.set_up_order, at).value
         set_next_failure(w, machine_at(w.machines, machine))
         mount_all(w, machine)

@@ -10,10 +10,11 @@ import numpy as np
 from linesim.chance import Distribution
 from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
+from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
-from linesim.fast.shortcuts import keeps_visits, plain_operations, sums_of_runs
+from linesim.fast.shortcuts import keeps_visits, plain_operations, sums_of_runs, torn_at_most_um
 from linesim.fast.state import (
     CutterSet,
     Line,
@@ -21,11 +22,12 @@ from linesim.fast.state import (
     Mount,
     Part,
     Place,
+    Shape,
     TimeRow,
     TraceRow,
     Visit,
 )
-from linesim.plan import tables
+from linesim.plan import place_tables, tables
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
@@ -34,6 +36,9 @@ from linesim.rules import kind_of
 __all__ = ["FIXED", "Layout"]
 
 _RANKS = 2**20
+FARTHEST_NORMAL = 9.0
+"""Beyond what any uniform number of 53 bits gives as a normal one."""
+
 _TABLES = {
     "operations": tables.Operations,
     "strokes": tables.Strokes,
@@ -42,9 +47,16 @@ _TABLES = {
     "features": tables.Features,
     "disturbances": tables.Disturbances,
     "gauges": tables.Gauges,
+    "first_pieces": tables.FirstPieces,
     "rules": tables.Rules,
+    "shapes": place_tables.Shapes,
+    "tests": tables.Tests,
+    "test_terms": tables.TestTerms,
+    "placings": place_tables.Placings,
+    "holdings": place_tables.Holdings,
+    "fixtures": place_tables.Fixtures,
 }
-FIXED = frozenset((*_TABLES, "break_ins", "times", "listed", "set_up_order"))
+FIXED = frozenset((*_TABLES, "mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
 
 
@@ -81,6 +93,8 @@ class Layout(Arrays):
         self._lay_machines(trace_rows)
         self._lay_mounts()
         self._lay_sets()
+        lay_benches(self)
+        lay_first_benches(self)
         lay_pools(self)
         lay_lists(self)
         self._lay_parts(max(parts, 2 * int(w.n_needed)))
@@ -93,11 +107,18 @@ class Layout(Arrays):
         plan = self.plan
         for name, kind in _TABLES.items():
             self.keep(name, _rows(getattr(plan, name), kind))
+        self.keep("mount_plans", _rows(plan.mounts, tables.Mounts))
         self.keep("break_ins", np.zeros(len(plan.cuts.slot) + 1))
         for cut, (wear_b, wear_tau) in enumerate(zip(plan.cuts.wear_b, plan.cuts.wear_tau, strict=True)):
             self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
+        self.keep("rough_reaches", np.exp(FARTHEST_NORMAL * np.append(plan.cuts.roughness_sigma, 0.0)))
+        self.keep("torn_um", torn_at_most_um(plan.cuts, self.arrays["rough_reaches"]))
+        self.world.is_held = int(plan.cuts.is_held.any())
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)
+        self.world.n_cuts = len(plan.cuts.feature)
+        # A file has not room for so many: see `linesim.works.nodes.MOST_NODES`.
+        assert len(plan.cuts.feature) + len(plan.operations.line) < 2**15, "the number of a cut has two bytes"
         times = self.keep("times", records(TimeRow, len(plan.times.distribution)))
         for name in times.dtype.names or ():
             times[name][: len(plan.times.distribution)] = getattr(plan.times, name)
@@ -108,14 +129,20 @@ class Layout(Arrays):
         lines = self.keep("lines", records(Line, len(table.castings)))
         for name in ("first_operation", "end_operation", "first_feature", "end_feature", "arrival_time", "pallets"):
             lines[name] = getattr(table, name)
+        for name in ("heat_castings", "heat_min", "heat_life_cv", "heat_force_cv"):
+            lines[name] = getattr(table, name)
         lines["limit"], lines["turns_away"] = table.castings, table.turn_away
         lines["room"] = plan.operations.buffer[table.first_operation]
+        lines["first_failure"], lines["end_failure"] = table.first_failure, table.end_failure
         for line in lines:
             features = slice(line.first_feature, line.end_feature)
             line.n_places = int(plan.features.places[features].sum())
+            operations = slice(line.first_operation, line.end_operation)
+            line.has_faults = (plan.operations.fault_chance[operations] > 0.0).any()
             line.keeps_visits = keeps_visits(plan, int(line.first_operation), int(line.end_operation))
         self.world.n_lines = len(lines)
         self.world.most_places = int(lines["n_places"].max())
+        self.world.most_shapes = self.world.most_places if plan.features.carries.any() else 0
         lengths = lines["end_operation"] - lines["first_operation"]
         self.world.most_operations = int((lengths * lines["keeps_visits"]).max())
 
@@ -133,7 +160,9 @@ class Layout(Arrays):
         machines["first_mount"], machines["end_mount"] = plan.machines.first_mount, plan.machines.end_mount
         gauges = operations.end_gauge[of] - operations.first_gauge[of]
         machines["first_gauged"] = np.cumsum(gauges) - gauges
-        self.keep("gauged", np.zeros(int(gauges.sum()) + 1, dtype=np.int64))
+        for name in ("gauged", "read_since", "masterings_so_far"):
+            self.keep(name, np.zeros(int(gauges.sum()) + 1, dtype=np.int64))
+        self.keep("mastered", np.zeros(int(gauges.sum()) + 1))
         first_cut, end_cut = np.append(plan.strokes.first_cut, 0), np.append(plan.strokes.end_cut, 0)
         last = np.maximum(operations.end_stroke[of] - 1, 0)
         has_cuts = operations.end_stroke[of] > operations.first_stroke[of]
@@ -141,15 +170,21 @@ class Layout(Arrays):
         machines["first_offset"] = np.cumsum(cuts) - cuts
         machines["first_cut"] = np.where(has_cuts, first_cut[operations.first_stroke[of]], 0)
         self.keep("offsets", np.zeros(int(cuts.sum()) + 1))
+        self.keep("first_marks", np.zeros(int(cuts.sum()) + 1, dtype=np.int64))
+        self.keep("first_offs", np.zeros(int(cuts.sum()) + 1))
+        machines["runs_on"] = plan.first_pieces.runs_on[of]
+        machines["has_firsts"] = (plan.first_pieces.tries[of] > 0) & (machines["runs_on"] == 0)
         # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
+        machines["goes_ahead"] &= (operations.fault_chance[of] <= 0.0) & (machines["runs_on"] == 0)
         machines["is_plain"] = machines["goes_ahead"] * plain_operations(plan, self.arrays["lines"])[of]
         time, first = operations.cycle_time[of], np.append(plan.times.p1, 0.0)
         distribution = np.append(plan.times.distribution, NONE)
         machines["fixed_min"] = np.where(distribution[time] == Distribution.FIXED, first[time], -1.0)
         looks = np.array([kind_of(way).looks for way in plan.rules.way], dtype=bool)[plan.mounts.rule]
         machines["has_looks"] = sums_of_runs(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
+        machines["test"] = operations.test[of]
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
 
@@ -201,6 +236,9 @@ class Layout(Arrays):
         links[:] = np.arange(1, parts + 1)
         links[parts - 1] = NONE
         self.keep("part_places", records(Place, parts * int(w.most_places)))
+        self.keep("part_shapes", records(Shape, parts * int(w.most_shapes)))
+        self.keep("led_um", np.zeros(int(w.most_places) + 1))
+        self.keep("honing_min", np.zeros(len(self.plan.cuts.slot) + 1))
         self.keep("visits", records(Visit, parts * int(w.most_operations)))
         w.first_free, w.n_free, w.n_parts = 0, parts, parts
 
@@ -212,6 +250,7 @@ class Layout(Arrays):
         size = rows + in_one_turn if rows else 1
         self.keep("trace_rows", records(TraceRow, size))
         self.keep("trace_places", records(Place, size * int(w.most_places)))
+        self.keep("trace_shapes", records(Shape, size * int(w.most_shapes)))
 
     def _lay_tally(self) -> None:
         tally = empty_tally(self.plan)

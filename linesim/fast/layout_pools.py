@@ -23,8 +23,16 @@ def lay_pools(layout: Arrays) -> None:
     plan, route = layout.plan, route_of(layout.plan)
     rows, of_machine = route.rows, plan.machines.operation
     layout.arrays["lines"]["yard"] = route.yards
-    layout.arrays["machines"]["source"] = route.sources[of_machine]
-    layout.arrays["machines"]["target"] = route.targets[of_machine]
+    machines, real = layout.arrays["machines"], len(of_machine)
+    machines["source"][:real] = route.sources[of_machine]
+    machines["target"][:real] = route.targets[of_machine]
+    machines["bench"] = np.append(route.benches, NONE)[machines["test"]]
+    machines["aside"][:real] = route.asides
+    mends = machines[real : real + int(plan.tests.benches.sum())]
+    mends["source"] = mends["bench"]
+    mends["target"] = route.sources[plan.tests.back_to[mends["test"]]]
+    firsts = machines[real + len(mends) :]
+    firsts["source"], firsts["target"] = route.asides[firsts["home"]], machines["target"][firsts["home"]]
     w = layout.world
     w.crib, w.first_shelf = len(rows), len(rows) + 1
     rows.append((steps.CRIB, 0, 0))
@@ -43,10 +51,9 @@ def lay_pools(layout: Arrays) -> None:
     pools["turn"] = [TURNS[way] for way in pools["way"].tolist()]
     pools["is_direct"] = direct_pools(plan, layout.arrays["lines"], pools)
     pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
-    operations = layout.arrays["operations"]
-    for column in ("setters", "fitters"):
-        named = operations[column] != NONE
-        operations[column][named] += int(w.grinders) + 1
+    operations, by, mend = (layout.arrays[name] for name in ("operations", "first_pieces", "tests"))
+    for column in (operations["setters"], operations["fitters"], by["by"], mend["people"]):
+        column[column != NONE] += int(w.grinders) + 1
 
 
 def lay_lists(layout: Arrays) -> None:

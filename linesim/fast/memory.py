@@ -19,6 +19,7 @@ from typing import Any, TypeVar, cast
 import numpy as np
 import numpy.typing as npt
 
+from linesim.fast.short import Few, Flag, Short
 from linesim.law import IS_COMPILED
 from linesim.plan.tables import Ints
 
@@ -52,8 +53,8 @@ def dtype_of(record: type) -> np.dtype[Any]:
     8
     """
     hints = typing.get_type_hints(record, include_extras=True)
-    numbers: dict[Any, type] = {float: np.float64, int: np.int64}
-    layout: Any = {"names": list(hints), "formats": [numbers.get(hint, np.int32) for hint in hints.values()]}
+    numbers: dict[Any, type] = {float: np.float64, int: np.int64, Short: np.int32, Few: np.int16, Flag: np.int8}
+    layout: Any = {"names": list(hints), "formats": [numbers[hint] for hint in hints.values()]}
     packed: np.dtype[Any] = np.dtype(layout, align=True)
     offsets = [offset for _, offset, *_ in (packed.fields or {}).values()]
     size = packed.itemsize if packed.itemsize <= LINE else -(-packed.itemsize // LINE) * LINE

@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesim.chance import lognormal_value, normals
 from linesim.chance.addresses import move_part
 from linesim.fast import codes
+from linesim.fast.blame import note_move
 from linesim.fast.common import first_normal, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import disturbance_at, feature_at, line_at, operation_at, part_at, place_at
@@ -14,12 +15,12 @@ from linesim.plan.tables import NONE
 
 @compiled
 def locate(w: World, m: Machine) -> float:
-    """Clamp a part; a chip under it scratches the located face and lifts the part into the cut.
+    """Clamp a part; a chip under a pad scratches the located face and lifts the part there.
 
     Returns
     -------
     float, µm
-        By how much this operation's cuts are shifted: 0, or negative, as a lifted part is cut away too much.
+        Thickness of the chip, or 0.
     """
     spec = operation_at(w.operations, m.operation)
     if spec.chip_feature == NONE or spec.chip_chance <= 0.0:
@@ -33,7 +34,7 @@ def locate(w: World, m: Machine) -> float:
     place = feature.first_place + int(where * feature.places)
     at = place_at(w.part_places, m.part * w.most_places + place)
     _scratch(at, lognormal_value(spec.chip_scratch_um, spec.chip_scratch_cv, deep))
-    return -lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
+    return lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
 
 
 @compiled
@@ -47,7 +48,9 @@ def disturb(w: World, m: Machine) -> None:
         for place in range(feature.places):
             normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, move_part(m.position, place))
             where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
-            where.error_um += row.sigma_um * normal
+            by_um = row.sigma_um * normal
+            where.error_um += by_um
+            note_move(where, by_um)
 
 
 @compiled

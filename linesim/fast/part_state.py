@@ -5,9 +5,9 @@ Units and links are those of `linesim.fast.state`, which hands these on.
 
 from __future__ import annotations
 
-from linesim.fast.short import Short
+from linesim.fast.short import Few, Flag, Short
 
-__all__ = ["Note", "Part", "Place", "Visit"]
+__all__ = ["Note", "Part", "Place", "Shape", "Visit"]
 
 
 class Part:
@@ -23,21 +23,53 @@ class Part:
     """Those that stand behind it and before it; of the first in a row, the latter says nothing."""
     is_first_pass: Short
     tries: Short
+    heat_life: float
+    heat_force: float
+    """What the heat that it was cast from multiplies edge life and cutting force by."""
+    rounds: Short
+    repairs: Short
+    """How often it has been repaired, in all and for the test that it failed last."""
+    failed_test: Short
+    blamed: Short
+    """That test, and the term that it was charged to."""
+    put_right: int
+    """One bit for each cause that a repair has put right."""
+    fate: Short
+    fate_feature: Short
+    is_corrected: Short
+    first_try: Short
+    """Of a first piece on its bench: why it will be turned down, or ``NONE``, and for which feature; whether an offset
+    is moved for it; and whether it is good at the first try so far."""
 
 
 class Place:
-    """One place of a feature of a part."""
+    """One place of a feature of a part; just one line of memory, as nothing is at hand more often."""
 
     error_um: float
     roughness_um: float
     """Until it is worked out, the share of all surfaces of this kind that are smoother."""
     scratch_um: float
-    is_clean: Short
-    is_machined: Short
-    rough_cut: Short
-    """The cut whose roughness has still to be worked out."""
     rough_growth: float
     """How far the wear of its edge had grown."""
+    rough_factor: float
+    """Of the mounted cutter that made it."""
+    up_um: float
+    down_um: float
+    up_by: Few
+    down_by: Few
+    """Largest terms of its error, metal left on and cut away, and who is to blame, as `linesim.floor.blame.Terms`."""
+    rough_cut: Few
+    """The cut whose roughness has still to be worked out."""
+    is_clean: Flag
+    is_machined: Flag
+
+
+class Shape:
+    """How true one place lies; there are such records only where some feature of the works carries them."""
+
+    position_um: float
+    tilt_um: float
+    form_um: float
 
 
 class Visit:
@@ -46,6 +78,8 @@ class Visit:
     machine: int
     done_min: float
     spent_min: float
+    fault: int
+    """The spell in which the machine was bad, counted from 1; 0 if it was good."""
 
 
 class Note:
@@ -58,7 +92,11 @@ class Note:
     corrected_mount: int
     corrected_done_min: float
     offset: int
-    is_rejected: int
+    blamed_mount: int
+    blamed_done_min: float
+    fault_machine: int
+    fault: int
+    """If it is rejected: the edge to blame, or the machine and the spell in which it was bad."""
     mean_um: float
     worst_um: float
     roughness_um: float

@@ -15,7 +15,7 @@ import numpy.typing as npt
 
 from linesim.fast.layout import FIXED, Layout
 from linesim.fast.memory import LINE, address_of, records
-from linesim.fast.state import Part, Place, Sums, Visit
+from linesim.fast.state import Part, Place, Shape, Sums, Visit
 from linesim.law import IS_COMPILED
 from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
@@ -24,7 +24,7 @@ __all__ = ["Pattern", "Working"]
 
 AnyArray = npt.NDArray[Any]
 
-_WRITTEN_FIRST = ("part_places", "visits", "trace_rows", "trace_places")
+_WRITTEN_FIRST = ("part_places", "part_shapes", "visits", "trace_rows", "trace_places", "trace_shapes")
 _SUMS = tuple(Sums.__annotations__)
 
 
@@ -163,6 +163,7 @@ class Working:
         for name, record, each in (
             ("parts", Part, 1),
             ("part_places", Place, int(w.most_places)),
+            ("part_shapes", Shape, int(w.most_shapes)),
             ("visits", Visit, int(w.most_operations)),
         ):
             array = records(record, parts * each)

@@ -30,7 +30,7 @@ def cut_plainly(w: World, m: Machine) -> int:
     m.to_failure_min -= cut_min
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        wear(mount, cut_min, mount.expected_life_min)
+        wear(mount, cut_min, mount.expected_life_min, 1)
         count_part(mount)
     m.worked += 1
     return wait(w, m, cut_min, steps.PASS_ON)

@@ -19,6 +19,7 @@ _MOVES = {
     steps.PART_COMPLETE: "complete",
     steps.PART_LEFT: "left",
     steps.PART_SCRAPPED: "scrapped",
+    steps.PART_TURNED_DOWN: "turned down",
 }
 _COLUMNS = ("minute", "what", "machine", "subject", "count", "life_share", "role")
 _WHY = {steps.DUE: "due", steps.JOINED: "joined", steps.BROKEN: "broken"}
@@ -52,7 +53,7 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
         else:
             operation = operations[machine]
             part = Part(subject, lines[operation], 0.0)
-            if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED):
+            if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED, steps.PART_TURNED_DOWN):
                 _fill(part, working, number)
             for watcher in watchers:
                 watcher.part_moves(minute, part, operation, machine, _MOVES[what])
@@ -66,5 +67,9 @@ def _fill(part: Part, working: Working, number: int) -> None:
     part.error_um = places["error_um"].tolist()
     part.roughness_um = places["roughness_um"].tolist()
     part.scratch_um = places["scratch_um"].tolist()
+    shapes: Any = working.arrays["trace_shapes"][number * most : number * most + count]
+    has_shapes = bool(working.world.most_shapes)
+    for name in ("position_um", "tilt_um", "form_um"):
+        setattr(part, name, shapes[name].tolist() if has_shapes else [0.0] * count)
     part.is_clean = (places["is_clean"] != 0).tolist()
     part.is_machined = (places["is_machined"] != 0).tolist()

@@ -9,11 +9,12 @@ import numpy as np
 from linesim.fast import steps
 from linesim.floor.foreman import Turn
 from linesim.plan.plan import Plan
-from linesim.plan.tables import NONE, Ints
+from linesim.plan.tables import NONE, UNLIMITED, Ints
 
 __all__ = ["TURNS", "Route", "route_of"]
 
 TURNS = {
+    steps.BENCH: Turn.PARTS,
     steps.BUFFER: Turn.PARTS,
     steps.DISPATCH: Turn.PARTS,
     steps.YARD: Turn.PARTS,
@@ -36,6 +37,10 @@ class Route(NamedTuple):
     """Pool from which each operation takes its parts."""
     targets: Ints
     """Pool to which each operation passes them on."""
+    benches: Ints
+    """Pool of the parts that wait to be repaired after each test."""
+    asides: Ints
+    """Pool of the first pieces of each machine that wait to be gauged while it runs on."""
 
 
 def route_of(plan: Plan) -> Route:
@@ -43,6 +48,9 @@ def route_of(plan: Plan) -> Route:
     buffers = plan.operations.buffer.tolist()
     yards = np.full(len(plan.lines.castings), NONE)
     rows: list[tuple[int, int, int]] = []
+    benches = np.full(len(plan.tests.operation), NONE)
+    of = plan.machines.operation
+    asides = np.full(len(of), NONE)
     sources, targets = np.full(len(buffers), NONE), np.full(len(buffers), NONE)
     for line, (first, end) in enumerate(zip(plan.lines.first_operation, plan.lines.end_operation, strict=True)):
         yards[line] = len(rows)
@@ -51,4 +59,11 @@ def route_of(plan: Plan) -> Route:
             targets[operation], sources[operation] = len(rows) - 1, len(rows)
             rows.append((steps.BUFFER, operation, buffers[operation]))
         targets[first], sources[first] = len(rows) - 1, yards[line]
-    return Route(rows, yards, sources, targets)
+        for test in np.flatnonzero((plan.tests.operation >= first) & (plan.tests.operation < end)).tolist():
+            if plan.tests.benches[test]:
+                benches[test] = len(rows)
+                rows.append((steps.BENCH, test, UNLIMITED))
+        for machine in np.flatnonzero((of >= first) & (of < end) & (plan.first_pieces.runs_on[of] > 0)).tolist():
+            asides[machine] = len(rows)
+            rows.append((steps.BENCH, machine, UNLIMITED))
+    return Route(rows, yards, sources, targets, benches, asides)

@@ -148,7 +148,8 @@ class FastFloor:
     def _standing(self) -> Standing:
         """How the floor stands."""
         arrays, w, plan = self.working.arrays, self.working.world, self.plan
-        lines, machines, sets = arrays["lines"], arrays["machines"], arrays["sets"][: int(w.n_sets)]
+        lines, sets = arrays["lines"], arrays["sets"][: int(w.n_sets)]
+        machines = arrays["machines"][: len(plan.machines.operation)]
         missing: dict[int, set[int]] = {}
         for kind in range(len(plan.kinds.sets)):
             claim = int(arrays["pools"]["first_claim"][int(w.first_shelf) + kind])

@@ -5,15 +5,18 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import try_part
-from linesim.cutting.error_terms import error_after_cut, metal_met_um
-from linesim.cutting.life import wear_growth_after
-from linesim.cutting.step import scratch_after_cut
+from linesim.cutting.error_terms import copied_share, error_left_um, metal_met_um
+from linesim.cutting.step import scratch_after_cut, takes
 from linesim.fast import codes
-from linesim.fast.common import four_uniforms
+from linesim.fast.additions import added_um, note_found
+from linesim.fast.blame import note_cut
+from linesim.fast.common import count, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
-from linesim.fast.roughness import owe_roughness
-from linesim.fast.state import Machine, Mount, Place, World
+from linesim.fast.edges import growth_at
+from linesim.fast.holding import held_shift_um, shape_place
+from linesim.fast.roughness import owe_roughness, settle_roughness, torn_left_um
+from linesim.fast.state import Machine, Place, World
 from linesim.normal import two_normals
 from linesim.plan.tables import NONE
 
@@ -26,46 +29,70 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
     feature = feature_at(w.features, spec.feature)
     offset_um = real_at(w.offsets, m.first_offset + cut - m.first_cut).value
     first = m.part * w.most_places + feature.first_place
-    cut_pass, growth = NONE, 0.0
+    cut_pass, growth, heat_life = NONE, 0.0, part_at(w.parts, m.part).heat_life
     for place in range(feature.places):
         where = place_at(w.part_places, first + place)
         if is_recut and where.error_um <= 0.0:
             continue
         where.is_machined = 1
-        met_um = metal_met_um(spec, where.error_um, is_recut)
-        if met_um <= 0.0:
-            where.error_um, where.is_clean = met_um, 0
-            continue
+        found_um = where.error_um
+        met_um = metal_met_um(spec, found_um, is_recut)
         # All places of one pass meet the edge in the same state.
         this_pass = place if spec.at_once == 1 else place // spec.at_once
         if this_pass != cut_pass:
             cut_pass = this_pass
-            growth = _growth(w, mount, cut, cut_pass)
-        _cut_place(w, m, cut, where, place, growth, offset_um, is_recut)
-
-
-@inlined
-def _growth(w: World, mount: Mount, cut: int, cut_pass: int) -> float:
-    """How far the wear of the edge has grown in a pass of a cut."""
-    spec = cut_at(w.cuts, cut)
-    life_share = mount.life_share
-    if cut_pass > 0 and not math.isinf(spec.life_min):
-        life_share += cut_pass * spec.pass_min / (spec.life_min * mount.life_factor)
-    full_break_in = real_at(w.break_ins, cut).value
-    return wear_growth_after(life_share, full_break_in, spec.wear_b, spec.wear_tau, spec.wear_gamma)
+            growth = growth_at(w, mount, cut, cut_pass, heat_life)
+        is_cut = takes(spec, growth, met_um)
+        if is_cut:
+            shift_um = held_shift_um(w, m, cut, place) if spec.is_held else -spec.lift_to_size * m.lift_um
+            shift_um += m.fault_um
+            if spec.has_additions:
+                shift_um += added_um(w, m, cut, place, cut_pass, is_recut)
+            torn_um = torn_left_um(w, where, met_um)
+            rough = _cut_place(w, m, cut, where, place, growth, offset_um, shift_um, is_recut)
+            owe_roughness(where, cut, growth, mount.finish_factor, rough)
+            if torn_um > 0.0:
+                settle_roughness(w, where)
+                where.roughness_um = max(where.roughness_um, torn_um)
+        else:
+            if met_um > 0.0:
+                mount.rubbed += 1
+                count(w.rubbed, m.first_mount + spec.slot)
+            if not is_recut:
+                where.error_um, where.is_clean = met_um, 0
+        if spec.leads:
+            note_found(w, place, found_um if is_cut else math.inf)
 
 
 @inlined
 def _cut_place(
-    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, is_recut: bool
-) -> None:
+    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, shift_um: float,
+    is_recut: bool,
+) -> float:  # fmt: skip
+    """Error and scratch of a place after a cut that finds metal; returns the draw of its roughness."""
     spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
     at = try_part(part.tries, place)
-    repeat, stress, rough, _ = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
+    repeat, stress, rough, aside = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
     repeat_normal, stress_normal = two_normals(repeat, stress)
-    where.error_um = error_after_cut(
-        spec, growth, where.error_um, offset_um, m.shift_um, repeat_normal, stress_normal, is_recut
+    before_um = where.error_um
+    copied = copied_share(spec, growth, part.heat_force)
+    where.error_um = error_left_um(
+        spec,
+        growth,
+        copied,
+        before_um,
+        offset_um,
+        shift_um,
+        repeat_normal,
+        stress_normal,
+        is_recut,
+        part.heat_force,
     )
+    if feature_at(w.features, spec.feature).is_gauged and where.error_um != before_um:
+        note_cut(w, m, cut, where, before_um, copied)
     where.scratch_um = scratch_after_cut(spec, where.scratch_um, is_recut)
     where.is_clean = 1
-    owe_roughness(where, cut, growth, rough)
+    if spec.carries and not is_recut:
+        taken_um = metal_met_um(spec, before_um, False) - where.error_um
+        shape_place(w, m, cut, place, growth, stress_normal, aside, taken_um)
+    return rough

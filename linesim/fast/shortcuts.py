@@ -8,11 +8,13 @@ import numpy as np
 import numpy.typing as npt
 
 from linesim.chance import Distribution
+from linesim.cutting.teeth import torn_layer_um
 from linesim.fast import steps
 from linesim.plan.plan import Plan
-from linesim.plan.tables import NONE, UNLIMITED
+from linesim.plan.tables import NONE, UNLIMITED, Cuts
+from linesim.rules.kinds import KINDS
 
-__all__ = ["direct_pools", "keeps_visits", "plain_operations", "sums_of_runs"]
+__all__ = ["direct_pools", "keeps_visits", "plain_operations", "sums_of_runs", "torn_at_most_um"]
 
 AnyArray = npt.NDArray[Any]
 
@@ -27,12 +29,38 @@ def sums_of_runs(values: AnyArray, first: AnyArray, end: AnyArray) -> AnyArray:
     return total
 
 
+def torn_at_most_um(cuts: Cuts, reaches: AnyArray) -> AnyArray:
+    """How deep each cut tears the metal at most with an edge within its limit, and teeth no worse than on the average.
+
+    Parameters
+    ----------
+    cuts : Cuts
+        Those of the plan.
+    reaches : array of float
+        Of each, how many times its mean the roughness can be; and one more.
+
+    Returns
+    -------
+    array of float, µm
+        A hair above it, for the last digit; and one more.
+    """
+    worn_um = cuts.sharp_roughness_um * (1.0 + np.maximum(cuts.roughness_growth, 0.0))
+    roughest_um = np.append(np.maximum(worn_um, cuts.glazed_roughness_um), 0.0) * reaches
+    floors_um = np.append(cuts.roughness_floor_um, 0.0)
+    deepest_um: AnyArray = torn_layer_um(1.0) * (1.0 + 1e-9) * np.maximum(roughest_um, floors_um)
+    return deepest_um
+
+
 def keeps_visits(plan: Plan, first: int, end: int) -> int:
     """Whether parts of a line can be scrapped or gauged, so that it matters who did what to them."""
     operations = plan.operations
-    if (operations.scrap_chance[first:end] > 0.0).any():
+    if (operations.scrap_chance[first:end] > 0.0).any() or (operations.fault_chance[first:end] > 0.0).any():
+        return 1
+    if (operations.test[first:end] != NONE).any():
         return 1
     if (operations.first_gauge[first:end] < operations.end_gauge[first:end]).any():
+        return 1
+    if plan.first_pieces.tries[first:end].any():
         return 1
     kinds = plan.kind_of_slot[operations.first_kind[first] : operations.end_kind[end - 1]]
     return int(np.isfinite(plan.kinds.break_scale[kinds]).any())
@@ -47,7 +75,8 @@ def plain_operations(plan: Plan, lines: AnyArray) -> AnyArray:
     is_plain &= o.first_disturbance == o.end_disturbance
     for line in range(len(lines)):
         moves = plan.features.move_chance[lines[line].first_feature : lines[line].end_feature]
-        if lines[line].keeps_visits or (moves > 0.0).any():
+        has_heats = plan.lines.heat_life_cv[line] > 0.0
+        if lines[line].keeps_visits or has_heats or (moves > 0.0).any():
             is_plain &= o.line != line
     return is_plain
 
@@ -67,6 +96,15 @@ def _take_time(plan: Plan) -> AnyArray:
     return takes_time
 
 
+def _blamed(plan: Plan) -> set[int]:
+    """Operations to which it matters at once that a gauge blames them: they may be bad, or wait for a part to fail."""
+    gauged = plan.cuts.operation[plan.features.is_gauged[plan.cuts.feature] > 0]
+    waits = np.isin(plan.rules.way[plan.mounts.rule], [kind.way for kind in KINDS if kind.waits_for_reject])
+    waiting = plan.machines.operation[plan.mounts.machine[waits]]
+    matters = {*waiting.tolist(), *np.flatnonzero(plan.operations.fault_chance > 0.0).tolist()}
+    return matters & set(gauged.tolist())
+
+
 def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     """Buffers between two single machines, and yards without arrivals or pallets before a single machine.
 
@@ -77,7 +115,11 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     is_slow = [bool(slow[line.first_operation : line.end_operation].all()) for line in lines]
     line_of = plan.operations.line.tolist()
     machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
-    noted = {*plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
+    comes_back = plan.tests.back_to[plan.tests.benches > 0].tolist()
+    noted = {*comes_back, *plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
+    noted |= _blamed(plan)
+    # Behind a machine that runs on, the bench of its first pieces passes parts on as well.
+    noted |= set((np.flatnonzero(plan.first_pieces.runs_on) + 1).tolist())
     direct = np.zeros(len(pools), dtype=np.int64)
     for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
         if way == steps.BUFFER:

@@ -5,7 +5,7 @@ Minutes count from the start of the run. Links and indices are ``NONE`` (-1) whe
 
 from __future__ import annotations
 
-from linesim.fast.part_state import Note, Part, Place, Visit
+from linesim.fast.part_state import Note, Part, Place, Shape, Visit
 from linesim.fast.short import Short
 from linesim.fast.world import Sums, World
 
@@ -20,6 +20,7 @@ __all__ = [
     "Part",
     "Place",
     "Pool",
+    "Shape",
     "Sums",
     "TimeRow",
     "TraceRow",
@@ -51,6 +52,13 @@ class Line:
     keeps_visits: int
     """Whether anything asks which machine did what to a part, and when."""
     n_places: int
+    has_faults: int
+    heat_castings: int
+    heat_min: float
+    heat_life_cv: float
+    heat_force_cv: float
+    first_failure: int
+    end_failure: int
 
 
 class Machine:
@@ -111,10 +119,39 @@ class Machine:
     stop_for: Short
     """Mount that broke, if the stop is for that."""
     after_stop: Short
-    shift_um: float
+    lift_um: float
+    """Thickness of the chip under the part at hand."""
+    fault_um: float
+    """What a fault of the machine adds to the cuts of the part at hand."""
+    is_bad: Short
+    is_found: Short
+    spell: int
+    begun: int
+    """How often it has turned bad, and parts begun."""
+    bad_since_min: float
     stops: int
     looks: int
     failures: int
+    test: Short
+    bench: Short
+    """What its operation tests for, or what it repairs if it is a bench; pool of the parts that wait for a bench."""
+    held_um: float
+    turned_um: float
+    """Error of the fixture in position and tilt."""
+    warm_um: float
+    room_k: float
+    """What warmth of machine and room do to the stroke at hand."""
+    warmth: float
+    warm_until_min: float
+    began_cold: int
+    """How warm it was when its spindle stood still last, when that was, and in which day or week."""
+    has_firsts: Short
+    """Whether first pieces are gauged here."""
+    runs_on: Short
+    """Whether it runs on meanwhile."""
+    aside: Short
+    home: Short
+    """Pool of its first pieces that wait to be gauged meanwhile; of a bench where they are, the machine."""
 
 
 class Mount:
@@ -143,6 +180,16 @@ class Mount:
     sharp_set: Short
     """The set that is mounted, and the one that comes next."""
     is_in_place: Short
+    finish_factor: float
+    """What its roughness is multiplied by, as the teeth of this mounted cutter happen to stand."""
+    first_left: Short
+    """First pieces that may still be gauged after its change."""
+    is_rezeroed: Short
+    awaited: int
+    answered_min: float
+    """Serial number of its first piece that is gauged while the machine runs on, or ``NONE``; when the answer came."""
+    rubbed: int
+    """Places at which it has rubbed in the stroke at hand."""
 
 
 class CutterSet:

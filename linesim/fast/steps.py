@@ -32,12 +32,31 @@ CHANGED: Final = 21
 FAILED: Final = 22
 REPAIR: Final = 23
 REPAIRED: Final = 24
+AGAIN: Final = 25
+TEST: Final = 26
+BENCH_TAKE: Final = 27
+BENCH_GOT: Final = 28
+BENCH_REPAIR: Final = 29
+BENCH_DONE: Final = 30
+CALL_FOR_RIGHTING: Final = 31
+RIGHTING: Final = 32
+RIGHTED: Final = 33
+FIRST_ASK: Final = 34
+FIRST_GAUGE: Final = 35
+FIRST_READ: Final = 36
+FIRST_RECUT: Final = 37
+BENCH_FIRST_TAKE: Final = 38
+BENCH_FIRST_GOT: Final = 39
+BENCH_FIRST_GAUGE: Final = 40
+BENCH_FIRST_READ: Final = 41
+BENCH_FIRST_LEFT: Final = 42
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 
 STROKE: Final = 0
 PLAIN_MINUTES: Final = 1
 RECUT_STROKE: Final = 2
+FIRST_RECUT_STROKE: Final = 3
 """What the spindle is running for."""
 
 STAYS: Final = 0
@@ -75,6 +94,7 @@ YARD: Final = 3
 DISPATCH: Final = 4
 BUFFER: Final = 5
 DOOR: Final = 6
+BENCH: Final = 7
 """Kinds of pool."""
 
 ENTERS: Final = 0
@@ -83,4 +103,5 @@ PART_COMPLETE: Final = 2
 PART_LEFT: Final = 3
 PART_SCRAPPED: Final = 4
 SET_CHANGED: Final = 5
+PART_TURNED_DOWN: Final = 6
 """What a row of the trace tells."""

@@ -23,6 +23,14 @@ class Sums:
     stops: int
     scrapped_castings: int
     scrapped_min: int
+    turned_bad: int
+    faults_found: int
+    unfound_min: int
+    made_bad: int
+    first_gauged: int
+    first_corrected: int
+    first_salvaged: int
+    first_scrapped: int
     planned: int
     unplanned: int
     joined: int
@@ -31,6 +39,8 @@ class Sums:
     edge_parts: int
     edge_life: int
     edge_min: int
+    saved: int
+    rubbed: int
     regrinds: int
     bought: int
     set_claims: int
@@ -46,6 +56,8 @@ class Sums:
     taken: int
     had_to_wait: int
     stood_min: int
+    bad_shipped: int
+    bad_shipped_out: int
     castings: int
     shipped: int
     shipped_first_pass: int
@@ -58,6 +70,9 @@ class Sums:
     readings: int
     judged: int
     corrections: int
+    masterings: int
+    found_by: int
+    charged: int
     places: int
     total: int
     square: int
@@ -69,6 +84,12 @@ class Sums:
     unclean: int
     parts_out: int
     range_total: int
+    tested: int
+    repair_min: int
+    turned_down: int
+    repairs: int
+    given_up: int
+    field_chance: int
     stuck_from_min: int
     stuck_state: int
     stuck_for: int
@@ -99,8 +120,11 @@ class World(Sums):
     n_causes: int
     n_gauges: int
     n_states: int
+    n_cuts: int
     most_places: int
     most_operations: int
+    n_benches: int
+    """Benches for repairs; they stand behind the real ones among the machines."""
 
     agenda: int
     first_slot: int
@@ -139,7 +163,13 @@ class World(Sums):
     part_places: int
     visits: int
     offsets: int
+    first_marks: int
+    first_offs: int
     gauged: int
+    read_since: int
+    mastered: int
+    masterings_so_far: int
+    """Of each gauge on each machine: parts counted, parts read since it was mastered, when that was, how often."""
     bought_so_far: int
     regrinds_begun: int
     set_up_order: int
@@ -161,14 +191,38 @@ class World(Sums):
     features: int
     disturbances: int
     gauges: int
+    first_pieces: int
+    mount_plans: int
     rules: int
     break_ins: int
     """Of each cut, the part of the wear land at the life criterion that is due to breaking in."""
+    rough_reaches: int
+    """Of each cut, how many times its mean the roughness from part to part can be at most."""
+    torn_um: int
+    """Of each cut, how deep the layer that it tears can reach at most, while its edge is within its limit and its teeth
+    stand no worse than on the average."""
     times: int
     listed: int
+    led_um: int
+    """By place of a feature, the error that a leading blade found there in the stroke at hand."""
+    honing_min: int
+    """Of each cut that stops at size, its minutes on the part at hand."""
 
     is_traced: int
     trace_rows: int
     trace_places: int
     n_trace: int
     n_trace_most: int
+
+    most_shapes: int
+    """As ``most_places`` where any feature carries position, tilt and form; 0 where none does."""
+    part_shapes: int
+    trace_shapes: int
+    shapes: int
+    tests: int
+    test_terms: int
+    placings: int
+    holdings: int
+    fixtures: int
+    is_held: int
+    """Whether anything but a chip moves what is cut: locating, fixtures, warmth."""

@@ -8,7 +8,7 @@ from typing import Any
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot
+from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
 from linesim.floor.crib import CutterSet
 from linesim.floor.mount import Mount
 from linesim.floor.people import People
@@ -75,7 +75,7 @@ class Changing:
         now = self.machine.env.now
         joining = [mount for mount in self.machine.mounts if mount not in due and self._joins(mount, now)]
         mounts = [mount for mount in self.machine.mounts if mount in due or mount in joining]
-        in_place = [mount for mount in mounts if mount is not broken and self.crib.can_renew_in_place(_mounted(mount))]
+        in_place = [mount for mount in mounts if mount is not broken and self._can_renew_in_place(mount)]
         self._count(mounts, broken, joining, in_place)
         sharp = yield from self._draw_sharp(mounts, broken, in_place)
         by_hand = [mount for mount in mounts if mount not in in_place or not mount.kind.by_machine]
@@ -90,6 +90,9 @@ class Changing:
             mount.put_in(sharp[mount.index], self.machine.env.now)
         self.stops += 1
 
+    def _can_renew_in_place(self, mount: Mount) -> bool:
+        return self.crib.can_renew_in_place(_mounted(mount), mount.wheel_worn_mm)
+
     def _joins(self, mount: Mount, now_min: float) -> bool:
         return mount.rule.share(mount.edge, now_min) >= self.site.plan.group_past
 
@@ -100,7 +103,7 @@ class Changing:
         for slot, mount in enumerate(mounts):
             dull = _mounted(mount)
             if mount in in_place:
-                dull.uses_left -= 1
+                self.crib.renew_in_place(dull, mount.wheel_worn_mm)
                 sharp[mount.index] = dull
             else:
                 is_lost = mount is broken or mount.is_given_up
@@ -128,6 +131,7 @@ class Changing:
             if mount is broken:
                 broken_time = int(mount.kind.broken_time)
                 total += minutes(broken_time, Purpose.CHANGE, spot, breaking_index(mount.ordinal))
+                total += minutes(int(mount.kind.saving_time), Purpose.CHANGE, spot, saving_index(mount.ordinal))
         return total
 
     def _spend(self, minutes: float) -> Steps:

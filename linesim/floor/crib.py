@@ -9,6 +9,7 @@ import simpy
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.floor.foreman import Claim, Foreman, Turn, queue
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
@@ -120,10 +121,21 @@ class Crib:
         kinds = self.plan.kinds
         return CutterSet(kind, number, float(kinds.stock_mm[kind]), int(kinds.uses[kind]) - 1)
 
-    def can_renew_in_place(self, cutter_set: CutterSet) -> bool:
-        """Whether the set can be indexed or dressed once more where it is."""
+    def can_renew_in_place(self, cutter_set: CutterSet, wheel_worn_mm: float) -> bool:
+        """Whether the set can be indexed or dressed once more where it is; of a wheel so much has worn."""
         in_place = self._renewal[cutter_set.kind] in (RenewalWay.INDEXED, RenewalWay.DRESSED)
-        return in_place and cutter_set.uses_left > 0
+        enough = cutter_set.stock_mm - self._dressing_mm(cutter_set.kind, wheel_worn_mm) >= -1e-9
+        return in_place and cutter_set.uses_left > 0 and enough
+
+    def renew_in_place(self, cutter_set: CutterSet, wheel_worn_mm: float) -> None:
+        """Index or dress it once more."""
+        cutter_set.uses_left -= 1
+        cutter_set.stock_mm -= self._dressing_mm(cutter_set.kind, wheel_worn_mm)
+
+    def _dressing_mm(self, kind: int, wheel_worn_mm: float) -> float:
+        """Wheel that a dressing takes: what has worn, and what it takes beyond."""
+        beyond_mm = float(self.plan.kinds.dress_mm[kind])
+        return wheel_worn_mm + beyond_mm if beyond_mm > 0.0 else 0.0
 
     def hand_in(self, cutter_set: CutterSet, wear_land_mm: float, is_broken: bool, rank: tuple[int, ...]) -> None:
         """Take in a set that has come off: it is ground sharp if it can be, and otherwise a new one is ordered."""
@@ -147,7 +159,10 @@ class Crib:
         kind = cutter_set.kind
         if self._renewal[kind] is not RenewalWay.REGROUND:
             return False
-        need_mm = float(self.plan.kinds.per_wear_land[kind]) * wear_land_mm + float(self.plan.kinds.margin_mm[kind])
+        kinds = self.plan.kinds
+        takes_mm = regrind_takes_mm(wear_land_mm, float(kinds.per_wear_land[kind]), float(kinds.margin_mm[kind]))
+        limit_mm, extra = float(kinds.wear_limit_mm[kind]), float(kinds.past_limit[kind])
+        need_mm = regrind_past_limit_mm(takes_mm, wear_land_mm, limit_mm, extra)
         # Tenths of a millimetre do not add up exactly: a hair less than needed is enough.
         if cutter_set.stock_mm - need_mm < -1e-9:
             return False

@@ -3,42 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Generator
-from typing import Any, Protocol
+from typing import Any
 
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, unloading_spot
+from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, round_tries, unloading_spot
+from linesim.floor.additions import cut_minutes
+from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
-from linesim.floor.foreman import Claim
+from linesim.floor.first_piece import FirstPieces
 from linesim.floor.gauging import put_right, read, tell_maker
-from linesim.floor.mishaps import disturb, locate, scratch_on_the_way
+from linesim.floor.holding import Held, Warmth, held_of
+from linesim.floor.master import Master
+from linesim.floor.mishaps import befalls, disturb, scratch_on_the_way
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.spindle import Spindle
+from linesim.floor.station import Source, Target
 from linesim.floor.stroke import apply_cuts, minutes_until_break
+from linesim.floor.testing import passes_test
+from linesim.floor.trouble import Trouble
 from linesim.floor.yard import Yard
 from linesim.plan.tables import NONE, Reject
 from linesim.plan.tally import Cause, State
 
-__all__ = ["Machine", "Source", "Target"]
+__all__ = ["Machine"]
 
 Steps = Generator[Event, Any, Any]
-
-
-class Source(Protocol):
-    """Where a machine takes parts from."""
-
-    def take(self, rank: tuple[int, ...]) -> Claim:
-        """Ask for the oldest part."""
-
-
-class Target(Protocol):
-    """Where a machine passes parts on to."""
-
-    def put(self, part: Part, rank: tuple[int, ...]) -> Claim:
-        """Ask for room for a part."""
 
 
 class Machine:
@@ -59,27 +52,26 @@ class Machine:
     """
 
     def __init__(self, site: Site, index: int, mounts: list[Mount], source: Source, target: Target, yard: Yard) -> None:
-        self.site = site
-        self.env = site.env
-        self.index = index
+        self.site, self.env, self.index = site, site.env, index
         row = site.rows.machines[index]
         self.operation: int = row.operation
         self.spec = site.rows.operations[row.operation]
         self.position = row.operation - int(site.plan.lines.first_operation[self.spec.line])
         self.rank: tuple[int, ...] = (self.spec.rank, row.number)
         self.mounts = mounts
-        self.source = source
-        self.target = target
-        self.yard = yard
+        self.source, self.target, self.yard = source, target, yard
         self.state = State.WAITING_FOR_PART
-        self.state_since = 0.0
-        self.last_entry = 0.0
-        self.changing = Changing(self)
-        self.spindle = Spindle(self)
+        self.state_since = self.last_entry = 0.0
+        self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
+        self.warmth = Warmth(site.rows.holdings[row.operation])
+        self.first_pieces = FirstPieces(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
+        self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
         self.gauge_once: set[int] = set()
         """Gauges that read the part at hand although it is not its turn."""
         self.is_first_try = True
+        self.bench: Target | None = None
+        """Where parts wait to be repaired that its test turns down."""
         self.peers: dict[int, Machine] = {}
         """All machines by their number, for a gauge's message to the machine that made the feature."""
 
@@ -91,91 +83,115 @@ class Machine:
             self.enter(State.WAITING_FOR_PART)
             part: Part = yield self.source.take(self.rank)
             yield from self.site.decider.before_part(self, part)
+            yield from self.trouble.set_right()
             yield from self.changing.see_to_cutters()
-            part.spent_min.append(0.0)
-            part.machines.append(self.index)
-            part.tries = 0
+            part.comes_to(self.position, self.index)
+            part.tries = round_tries(part.rounds)
             self.is_first_try = True
-            self._tell(part, "loaded")
-            if (yield from self._work(part)):
+            if part.rounds:
+                self.count_recut(part, Cause.TEST)
+            self.tell(part, "loaded")
+            if (yield from self._work(part)) and (yield from passes_test(self, part)):
                 yield from self._pass_on(part)
 
     def _work(self, part: Part) -> Steps:
         """Everything that is done to the part here; returns whether it goes on down the line."""
         spec = self.spec
         self.enter(State.LOADING)
-        yield from self._spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), part.serial)
-        yield from self._spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
-        shift_um = locate(self.site, self.operation, part)
-        done = yield from self._cut_all(part, shift_um)
-        if not done:
+        yield from self.spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), part.serial)
+        yield from self.spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
+        held = held_of(self.site, self.operation, part)
+        self.trouble.meet(part)
+        held = self.trouble.turned(held)
+        self.first_pieces.dial_in()
+        if not (yield from self._cut_all(part, held)):
             return False
         part.done_min.append(self.env.now)
         disturb(self.site, self.operation, self.position, part)
         self.site.tally.worked[self.index] += 1
         self.enter(State.LOADING)
-        yield from self._spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial)
+        yield from self.spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial)
+        if self.first_pieces.is_one(part) and not (yield from self.first_pieces.see_to(part, held)):
+            return False
         for number in range(spec.first_gauge, spec.end_gauge):
-            if not (yield from self._gauge(number, part, shift_um)):
+            if not (yield from self._gauge(number, part, held)):
                 return False
         return True
 
-    def _cut_all(self, part: Part, shift_um: float) -> Steps:
+    def _cut_all(self, part: Part, held: Held) -> Steps:
         """The strokes in turn, or the operation's minutes; returns whether the part is still worth anything."""
         spec = self.spec
         for stroke in range(spec.first_stroke, spec.end_stroke):
-            if not (yield from self._stroke(stroke, part, shift_um, NONE)):
+            if not (yield from self.stroke(stroke, part, held, NONE)):
                 return False
-        is_spoiled = self._befalls(part, 0, spec.scrap_chance) if spec.cycle_time == NONE else False
+        is_spoiled = spec.cycle_time == NONE and befalls(self.site, self.operation, part, 0, spec.scrap_chance)
         while spec.cycle_time != NONE:
             if not (yield from self._plain_minutes(part)):
                 return False
-            is_spoiled = self._befalls(part, 0, spec.scrap_chance)
-            if is_spoiled or not self._befalls(part, 1, spec.recut_chance):
+            is_spoiled = befalls(self.site, self.operation, part, 0, spec.scrap_chance)
+            if is_spoiled or not befalls(self.site, self.operation, part, 1, spec.recut_chance):
                 break
-            self._count_recut(part, Cause.OTHER)
+            self.count_recut(part, Cause.OTHER)
         for mount in self.mounts:
             mount.edge.parts += 1
             mount.edge.parts_since_look += 1
-        return self._scrap(part, Cause.OTHER) if is_spoiled else True
-
-    def _befalls(self, part: Part, which: int, chance: float) -> bool:
-        """Whether something befalls the part that has this chance at each doing of the operation."""
-        if chance <= 0.0:
-            return False
-        return self.site.timing.uniforms(Purpose.YIELD, self.operation, part.serial, part.tries)[which] < chance
+        return self.scrap(part, Cause.OTHER) if is_spoiled else True
 
     def _pass_on(self, part: Part) -> Steps:
         """Move the part on; until there is room for it the machine keeps it."""
-        tally = self.site.tally
-        tally.passed[self.index] += 1
-        tally.first_pass[self.index] += self.is_first_try
-        scratch_on_the_way(self.site, self.operation, self.position, part)
-        self._tell(part, "complete")
+        if (yield from self.first_pieces.put_aside(part)):
+            return
+        self.count_passed(part, self.is_first_try)
         self.enter(State.HELD_UP)
         yield self.target.put(part, self.rank)
-        self._tell(part, "left")
+        self.tell(part, "left")
+
+    def count_passed(self, part: Part, is_first_try: bool) -> None:
+        """The part is done here and goes on its way, on which it can be scratched."""
+        self.site.tally.passed[self.index] += 1
+        self.site.tally.first_pass[self.index] += is_first_try
+        scratch_on_the_way(self.site, self.operation, self.position, part)
+        self.tell(part, "complete")
 
     # --- cutting -------------------------------------------------------------------------------------------------
 
-    def _stroke(self, stroke: int, part: Part, shift_um: float, only_cut: int) -> Steps:
+    def stroke(self, stroke: int, part: Part, held: Held, only_cut: int) -> Steps:
         """One stroke; ``only_cut`` is the cut that is made again in a recut. Returns whether the part survived."""
+        while (breaking := (yield from self._run_stroke(stroke, part, held, only_cut))) is not None:
+            if not (yield from self._survives(part, breaking)):
+                return False
+        return True
+
+    def _run_stroke(self, stroke: int, part: Part, held: Held, only_cut: int) -> Steps:
+        """Run a stroke to its end or until an edge breaks; returns the mount of the edge that broke, or None."""
         self.enter(State.CUTTING)
         row = self.site.rows.strokes[stroke]
         # In a recut the other cutters of the stroke run where the metal has gone already, and do not wear.
         cuts = [cut for cut in range(row.first_cut, row.end_cut) if only_cut in (NONE, cut)]
-        until_break, breaking = minutes_until_break(self.site, self.mounts, cuts)
-        cut_min = min(row.cut_min, until_break)
+        minutes = cut_minutes(self.site, part, cuts, only_cut != NONE or part.rounds > 0)
+        until_break, breaking = minutes_until_break(self.site, self.mounts, minutes, part)
+        cut_min = min(max(minutes.values()) if row.stops_at_size else row.cut_min, until_break)
+        felt = self.warmth.felt(held, self.env.now)
+        self.warmth.runs(self.env.now, cut_min)
+        rubbed: dict[int, int] = {}
         if breaking is None:
-            apply_cuts(self.site, self.mounts, part, cuts, shift_um, only_cut != NONE)
+            rubbed = apply_cuts(self.site, self.mounts, part, cuts, felt, only_cut != NONE or part.rounds > 0)
         for cut in cuts:
             spec = self.site.rows.cuts[cut]
-            self.mounts[spec.slot].wear(min(spec.cut_min, cut_min), spec.life_min)
+            life_min, places = spec.life_min * part.heat_life, self.site.rows.features[spec.feature].places
+            self.mounts[spec.slot].wear(min(minutes[cut], cut_min), life_min, rubbed.get(cut, 0), places)
         yield from self.spindle.run(part, cut_min)
-        return (yield from self._survives(part, breaking))
+        return breaking
 
     def _plain_minutes(self, part: Part) -> Steps:
         """The work of an operation given by its minutes alone; all of it is cutting."""
+        while (breaking := (yield from self._run_minutes(part))) is not None:
+            if not (yield from self._survives(part, breaking)):
+                return False
+        return True
+
+    def _run_minutes(self, part: Part) -> Steps:
+        """Run through the minutes or until an edge breaks; returns the mount of the edge that broke, or None."""
         self.enter(State.CUTTING)
         timing = self.site.timing
         if part.tries == 0:
@@ -185,38 +201,41 @@ class Machine:
             cut_min = timing.minutes(self.spec.cycle_time, Purpose.RECUT, self.operation, again)
         breaking = None
         for mount in self.mounts:
-            until_break = mount.minutes_to_break(mount.edge.expected_life_min)
+            until_break = mount.minutes_to_break(mount.edge.expected_life_min * part.heat_life)
             if until_break < cut_min:
                 cut_min, breaking = until_break, mount
         for mount in self.mounts:
-            mount.wear(cut_min, mount.edge.expected_life_min)
+            mount.wear(cut_min, mount.edge.expected_life_min * part.heat_life)
         yield from self.spindle.run(part, cut_min)
-        return (yield from self._survives(part, breaking))
+        return breaking
 
-    def _survives(self, part: Part, breaking: Mount | None) -> Steps:
-        """If a cutter broke, the part is scrap, and the set is changed at once."""
-        if breaking is None:
-            return True
-        breaking.life_share = breaking.break_share
-        self._scrap(part, Cause.BROKEN_CUTTER)
-        yield from self.changing.replace_broken(breaking)
-        return False
+    def _survives(self, part: Part, broken: Mount) -> Steps:
+        """A cutter broke: the set is changed at once; returns whether the part is saved, and cut again then."""
+        broken.life_share = broken.break_share
+        saved = is_saved(self.site, broken)
+        if not saved:
+            self.scrap(part, Cause.BROKEN_CUTTER)
+        elif leaves_a_mark(broken):
+            part.is_first_pass = self.is_first_try = False
+        yield from self.changing.replace_broken(broken)
+        return saved
 
     # --- gauging -------------------------------------------------------------------------------------------------
 
-    def _gauge(self, number: int, part: Part, shift_um: float) -> Steps:
+    def _gauge(self, number: int, part: Part, held: Held) -> Steps:
         """Gauge the part if it is its turn; recut, salvage or scrap what is turned down. Returns whether it goes on."""
         row = self.site.rows.gauges[number]
         self.gauged[number - self.spec.first_gauge] += 1
         if self.gauged[number - self.spec.first_gauge] % row.every and number not in self.gauge_once:
             return True
-        recuts = 0
+        recuts, master = 0, self.masters[number - self.spec.first_gauge]
         while True:
             self.enter(State.GAUGING)
+            yield from master.see_to(recuts == 0)
             # Spots below the number of gauges belong to the errors of the readings.
             spot = len(self.site.rows.gauges) * (1 + part.tries) + number
-            yield from self._spend(part, row.time, Purpose.GAUGE, spot, part.serial)
-            reading = read(self.site, number, row, part)
+            yield from self.spend(part, row.time, Purpose.GAUGE, spot, part.serial)
+            reading = read(self.site, number, row, part, master.wandered_um)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
             cause = yield from self.site.decider.judge(self, number, part, reading)
             if cause is None:
@@ -224,26 +243,27 @@ class Machine:
             if cause is not Cause.METAL_LEFT or recuts >= row.tries or row.recut_stroke == NONE:
                 return self._turned_down(number, part, row, cause)
             recuts += 1
-            self._count_recut(part, cause)
-            if not (yield from self._stroke(row.recut_stroke, part, shift_um, row.recut_cut)):
+            self.count_recut(part, cause)
+            if not (yield from self.stroke(row.recut_stroke, part, held, row.recut_cut)):
                 return False
 
     def _turned_down(self, gauge: int, part: Part, row: Any, cause: Cause) -> bool:
         """What becomes of a part that a gauge turns down for good."""
         if row.reject == Reject.SCRAP:
-            return self._scrap(part, cause)
+            return self.scrap(part, cause)
         if row.reject == Reject.SALVAGE:
             self.site.tally.salvaged[gauge, cause] += 1
             part.is_first_pass = self.is_first_try = False
-            put_right(self.site, row, part)
+            put_right(self.site, row.feature, part)
         return True
 
-    def _count_recut(self, part: Part, cause: Cause) -> None:
+    def count_recut(self, part: Part, cause: Cause) -> None:
+        """The part is cut again."""
         part.tries += 1
         part.is_first_pass = self.is_first_try = False
         self.site.tally.recut[self.index, cause] += 1
 
-    def _scrap(self, part: Part, cause: Cause) -> bool:
+    def scrap(self, part: Part, cause: Cause) -> bool:
         """The part leaves the line as scrap; always False, as it does not go on."""
         self.site.scrap(part, self.operation, self.index, cause)
         self.yard.part_leaves()
@@ -260,15 +280,16 @@ class Machine:
         for watcher in self.site.watchers:
             watcher.machine_enters(now, self.index, state)
 
-    def _spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int) -> Steps:
+    def spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int) -> Steps:
         """Let a length of time pass that is put into the part (cleaning, loading, unloading, gauging)."""
         if time == NONE:
             return
         minutes = self.site.timing.minutes(time, purpose, spot, index)
         if minutes > 0.0:
-            part.spent_min[-1] += minutes
+            part.spent_min[part.position] += minutes
             yield self.env.timeout(minutes)
 
-    def _tell(self, part: Part, what: str) -> None:
+    def tell(self, part: Part, what: str) -> None:
+        """Tell all that listen that a part has moved."""
         for watcher in self.site.watchers:
             watcher.part_moves(self.env.now, part, self.operation, self.index, what)

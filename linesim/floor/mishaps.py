@@ -10,16 +10,16 @@ from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE
 
-__all__ = ["disturb", "locate", "scratch_on_the_way"]
+__all__ = ["befalls", "disturb", "locate", "scratch_on_the_way"]
 
 
 def locate(site: Site, operation: int, part: Part) -> float:
-    """Clamp a part; a chip under it scratches the located face and lifts the part into the cut.
+    """Clamp a part; a chip under a pad scratches the located face and lifts the part there.
 
     Returns
     -------
     float, µm
-        By how much this operation's cuts are shifted: 0, or negative, as a lifted part is cut away too much.
+        Thickness of the chip, or 0.
     """
     spec = site.rows.operations[operation]
     if spec.chip_feature == NONE or spec.chip_chance <= 0.0:
@@ -31,7 +31,7 @@ def locate(site: Site, operation: int, part: Part) -> float:
     feature = site.rows.features[spec.chip_feature]
     place = feature.first_place + int(where * feature.places)
     _scratch(part, place, lognormal_value(spec.chip_scratch_um, spec.chip_scratch_cv, deep))
-    return -lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
+    return lognormal_value(spec.chip_thickness_um, spec.chip_thickness_cv, thick)
 
 
 def disturb(site: Site, operation: int, position: int, part: Part) -> None:
@@ -43,6 +43,7 @@ def disturb(site: Site, operation: int, position: int, part: Part) -> None:
         for place in range(feature.places):
             normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, move_part(position, place))
             part.error_um[feature.first_place + place] += row.sigma_um * normal[0]
+            part.terms[feature.first_place + place].moved(row.sigma_um * normal[0])
 
 
 def scratch_on_the_way(site: Site, operation: int, position: int, part: Part) -> None:
@@ -70,3 +71,10 @@ def _maybe_scratch(site: Site, part: Part, feature: int, row: Any, place: int, p
 def _scratch(part: Part, place: int, depth_um: float) -> None:
     """Only the deepest scratch of a place counts."""
     part.scratch_um[place] = max(part.scratch_um[place], depth_um)
+
+
+def befalls(site: Site, operation: int, part: Part, which: int, chance: float) -> bool:
+    """Whether something befalls the part that has this chance at each doing of the operation."""
+    if chance <= 0.0:
+        return False
+    return site.timing.uniforms(Purpose.YIELD, operation, part.serial, part.tries)[which] < chance

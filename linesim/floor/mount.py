@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from linesim.chance import Purpose
-from linesim.cutting.life import edge_break_share, edge_life_factor, wear_land_mm
+from linesim.chance import Purpose, normal_from_uniform
+from linesim.cutting.knowing import kind_life_factor
+from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
+from linesim.cutting.rubbing import charged_min
+from linesim.cutting.setting import setting_um
 from linesim.floor.crib import CutterSet
 from linesim.floor.rules import ChangeRule, Edge
 from linesim.floor.timing import Timing
-from linesim.plan.tables import Kinds
+from linesim.plan.tables import NONE, Kinds
 
 __all__ = ["Mount"]
 
@@ -26,12 +29,30 @@ class Mount:
         What the edge's life is multiplied by, mean 1 (less for a reground one where the scenario says so).
     break_share : float
         Life share at which the edge breaks; infinite if never.
+    finish_factor : float
+        What its roughness is multiplied by, as the teeth of this mounted cutter happen to stand; mean 1.
     edge : Edge
         What is known of it at the machine.
     is_given_up : bool
         When it comes off it is not ground again; a new one is ordered.
+    aims : dict of int to float
+        How much deeper than intended a fresh edge is meant to stand, by each cut that it makes, µm.
+    setting_um : float
+        How much deeper than meant the mounted edge was set; the same for all of its cuts.
+    first_tries, first_left : int
+        First pieces that are gauged at most after its change, and how many of them are left.
+    rezero_parts : int
+        Parts after which the edge is set anew; 0 for never.
+    is_rezeroed : bool
+        Whether it has been.
+    awaited : int
+        Serial number of its first piece that is gauged while the machine runs on, or ``NONE``.
+    answered_min : float
+        When the answer came; infinite until then.
+    answer : dict of int to float
+        By cut, what it puts on the offset, µm.
     preset : dict of int to float
-        Offsets with which the next edge is put in, by cut, µm; usually none.
+        By how much deeper still the next edge is put in, by cut, µm; usually none.
     look_as : tuple of float or None
         Minutes of a look and error of its reading in mm, in place of those of the set's rule in the plan.
     """
@@ -47,7 +68,13 @@ class Mount:
         self.life_share = 0.0
         self.life_factor = 1.0
         self.break_share = math.inf
+        self.finish_factor = 1.0
         self.offsets: dict[int, float] = {}
+        self.aims: dict[int, float] = {}
+        self.setting_um = 0.0
+        self.first_tries = self.first_left = self.rezero_parts = 0
+        self.is_rezeroed = False
+        self._await_none()
         self.preset: dict[int, float] = {}
         self.is_given_up = False
         self.look_as: tuple[float, float] | None = None
@@ -57,17 +84,55 @@ class Mount:
         self.cutter_set = cutter_set
         self.ordinal += 1
         self.life_share = 0.0
-        first, second, _, _ = self.timing.uniforms(Purpose.EDGE, self.index, self.ordinal)
+        first, second, third, fourth = self.timing.uniforms(Purpose.EDGE, self.index, self.ordinal)
         self.life_factor = edge_life_factor(float(self.kind.life_cv), first)
         if cutter_set.is_reground:
             self.life_factor *= float(self.kind.reground_life)
+        if self.kind.known_sigma > 0.0:
+            luck, _, _, _ = self.timing.uniforms(Purpose.KIND_LIFE, cutter_set.kind, 0)
+            self.life_factor *= kind_life_factor(float(self.kind.known_sigma), luck)
         self.break_share = edge_break_share(float(self.kind.break_shape), float(self.kind.break_scale), second)
+        self.finish_factor = finish_factor(float(self.kind.mounted_sigma), third)
         self.edge.put_in(now_min)
         self.is_given_up = False
-        # A sharp edge is preset: what the gauge had taught about the old one no longer holds.
+        # What the gauge had taught about the old edge no longer holds; the sharp one is set anew.
+        kind = self.kind
+        self.setting_um = setting_um(kind.setting_error_um, kind.setting_bias_um, normal_from_uniform(fourth))  # type: ignore[arg-type]
         self.offsets.clear()
-        self.offsets.update(self.preset)
+        for cut, aim_um in self.aims.items():
+            self.offsets[cut] = aim_um + self.setting_um + self.preset.get(cut, 0.0)
         self.preset.clear()
+        self.first_left = self.first_tries
+        self.is_rezeroed = False
+        self._await_none()
+
+    def _await_none(self) -> None:
+        self.awaited, self.answered_min = NONE, math.inf
+        self.answer: dict[int, float] = {}
+
+    @property
+    def wants_first(self) -> bool:
+        """Whether the next part is a first piece of it."""
+        return self.first_left > 0 and self.awaited == NONE
+
+    def dial_in(self, now_min: float) -> None:
+        """Set what was read of its first piece, if the answer has come before now."""
+        if self.answered_min >= now_min:
+            return
+        for cut, off_um in self.answer.items():
+            self.offsets[cut] += off_um
+        self.first_left = self.first_left - 1 if any(self.answer.values()) else 0
+        self._await_none()
+
+    def note_rezero(self) -> None:
+        """After so many parts the edge is set anew, by a reading as of a first piece."""
+        if 0 < self.rezero_parts <= self.edge.parts and not self.is_rezeroed and self.awaited == NONE:
+            self.first_left = self.first_tries
+            self.is_rezeroed = True
+
+    def aim_now_um(self, cut: Any) -> float:
+        """How much deeper than intended it is meant to stand where it is set now, µm."""
+        return float(cut.rezero_aim_um if self.is_rezeroed else cut.aim_um)
 
     def minutes_to_break(self, life_min: float) -> float:
         """Cutting minutes until the edge breaks, at a cut in which an average edge lasts ``life_min``."""
@@ -75,14 +140,19 @@ class Mount:
             return math.inf
         return (self.break_share - self.life_share) * (life_min * self.life_factor)
 
-    def wear(self, cut_min: float, life_min: float) -> None:
-        """So many minutes are cut with it."""
+    def wear(self, cut_min: float, life_min: float, rubbed: int = 0, places: int = 1) -> None:
+        """So many minutes are cut with it; where it rubbed at some of the places they count three times."""
         self.edge.cut_min += cut_min
         if not math.isinf(life_min):
-            self.life_share += cut_min / (life_min * self.life_factor)
+            self.life_share += charged_min(cut_min, rubbed, places) / (life_min * self.life_factor)
 
     @property
     def wear_land_mm(self) -> float:
         """Wear land VB of the edge as it is now, mm."""
         kind = self.kind
         return wear_land_mm(self.life_share, kind.wear_limit_mm, kind.wear_b, kind.wear_tau, kind.wear_gamma)  # type: ignore[arg-type]
+
+    @property
+    def wheel_worn_mm(self) -> float:
+        """By how much the radius of a wheel has worn since it was dressed, mm."""
+        return float(self.kind.wheel_mm_min) * self.edge.cut_min

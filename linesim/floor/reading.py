@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause
 
 __all__ = ["Reading"]
@@ -22,9 +23,12 @@ class Reading(NamedTuple):
         Error furthest from the aim, with its sign, µm per side.
     roughness_um : float
         Greatest Ra read, µm; 0 if it is not read.
+    suspect : int
+        Who is to blame if it is turned down, as in `linesim.floor.blame.Terms`.
     """
 
     cause: Cause | None
     mean_um: float
     worst_um: float
     roughness_um: float
+    suspect: int = NONE

@@ -9,14 +9,16 @@ from typing import Protocol
 from linesim.floor.buffer import Buffer
 from linesim.floor.decider import Decider
 from linesim.floor.dispatch import Dispatch
+from linesim.floor.first_bench import FirstBench
 from linesim.floor.machine import Machine
 from linesim.floor.mount import Mount
 from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
 from linesim.floor.standstill import Standing, note_standstill
+from linesim.floor.testing import Bench
 from linesim.floor.yard import Yard
 from linesim.plan.plan import Plan
-from linesim.plan.tables import UNLIMITED
+from linesim.plan.tables import NONE, UNLIMITED
 from linesim.plan.tally import Tally, empty_tally
 
 __all__ = ["Floor", "run_floor"]
@@ -113,6 +115,32 @@ class Floor:
             if isinstance(source, Buffer):
                 target = source
         self.yards.append(yard)
+        for test in [spec.test for spec in site.rows.operations[first:end] if spec.test != NONE]:
+            self._set_up_benches(test)
+        for operation in range(first, end):
+            self._set_up_first_benches(operation)
+
+    def _set_up_benches(self, test: int) -> None:
+        """The benches of a test, and the parts that wait for them."""
+        site, row = self.site, self.site.rows.tests[test]
+        if row.tries == 0:
+            return
+        waiting = Buffer(site.env, site.foreman, UNLIMITED)
+        spec = site.rows.operations[row.operation]
+        for index in range(spec.first_machine, spec.end_machine):
+            self.machines[index].bench = waiting
+        for number in range(row.benches):
+            rank = (spec.rank, spec.end_machine - spec.first_machine + 1 + number)
+            bench = Bench(site, test, rank, waiting, self.buffers[row.back_to])
+            site.env.process(bench.run())
+
+    def _set_up_first_benches(self, operation: int) -> None:
+        """The benches where first pieces are gauged while their machines run on."""
+        site, spec = self.site, self.site.rows.operations[operation]
+        if site.rows.first_pieces[operation].runs_on:
+            for index in range(spec.first_machine, spec.end_machine):
+                waiting = Buffer(site.env, site.foreman, UNLIMITED)
+                site.env.process(FirstBench(self.machines[index], waiting).run())
 
     def _mounts(self, machine: int, rules: list[ChangeRule]) -> list[Mount]:
         """The mounts of a machine, each with a new set in it."""
@@ -123,9 +151,18 @@ class Floor:
             kind = site.rows.kinds[spec.kind]
             edge = Edge(self.plan.names.kinds[spec.kind], spec.expected_life_min, kind.wear_limit_mm)
             mount = Mount(index, kind, rules[spec.rule], edge, site.timing)
+            mount.aims = self._aims(row.operation, index - row.first_mount)
+            mount.first_tries, mount.rezero_parts = spec.first_tries, spec.rezero_parts
             mount.put_in(site.crib.new_set(spec.kind), 0.0)
             mounts.append(mount)
         return mounts
+
+    def _aims(self, operation: int, slot: int) -> dict[int, float]:
+        """Where a fresh edge is meant to stand, by each cut that it makes at an operation."""
+        rows, spec = self.site.rows, self.site.rows.operations[operation]
+        strokes = [rows.strokes[stroke] for stroke in range(spec.first_stroke, spec.end_stroke)]
+        cuts = [cut for stroke in strokes for cut in range(stroke.first_cut, stroke.end_cut)]
+        return {cut: rows.cuts[cut].aim_um for cut in cuts if rows.cuts[cut].slot == slot}
 
     def _fill_shelves(self) -> None:
         """What is not mounted at the start stands sharp in the crib."""

@@ -12,6 +12,7 @@ from linesim.floor.foreman import Foreman
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
+from linesim.plan.place_tables import placing_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import conditions_of
 from linesim.plan.tally import Cause, State, Tally, empty_tally
@@ -26,7 +27,7 @@ class Watcher(Protocol):
         """A machine begins to do something else."""
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
-        """A part is loaded, complete, left or scrapped at an operation."""
+        """A part is loaded, complete, left, scrapped or turned down for repair at an operation."""
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """A cutter set has been changed: why, how far its edge had gone and after how many parts."""
@@ -43,7 +44,13 @@ class Rows(NamedTuple):
     kinds: list[Any]
     features: list[Any]
     gauges: list[Any]
+    first_pieces: list[Any]
     disturbances: list[Any]
+    shapes: list[Any]
+    tests: list[Any]
+    test_terms: list[Any]
+    holdings: list[Any]
+    fixtures: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -88,9 +95,16 @@ class Site:
             kinds=_rows(plan.kinds),
             features=_rows(plan.features),
             gauges=_rows(plan.gauges),
+            first_pieces=_rows(plan.first_pieces),
             disturbances=_rows(plan.disturbances),
+            shapes=_rows(plan.shapes),
+            tests=_rows(plan.tests),
+            test_terms=_rows(plan.test_terms),
+            holdings=_rows(plan.holdings),
+            fixtures=_rows(plan.fixtures),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
+        self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]
 
     def scrap(self, part: Part, operation: int, machine: int, cause: Cause) -> None:
         """Count a part that goes to scrap at a machine, with the minutes that have gone into it."""

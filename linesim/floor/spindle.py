@@ -40,7 +40,7 @@ class Spindle:
         if part.tries:
             self.site.tally.recut_min[machine.index] += cut_min
         else:
-            part.spent_min[-1] += cut_min
+            part.spent_min[part.position] += cut_min
         breakdowns = 0
         while self.to_failure_min < cut_min:
             breakdowns += 1

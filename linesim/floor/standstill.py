@@ -94,11 +94,17 @@ class _Moving:
             # Behind the last operation there is always room.
             return operation + 1 == end or self._any_of(operation + 1, operation + 2)
         if operation > first:
-            return self._any_of(operation - 1, operation)
+            return self._any_of(operation - 1, operation) or self._is_repaired_for(operation, line)
         if self.plan.lines.arrival_time[line] != NONE and self.standing.to_come[line] > 0:
             return True
         # What it waits for is a pallet that somebody in the line gives back.
         return self._any_of(first, end)
+
+    def _is_repaired_for(self, operation: int, line: int) -> bool:
+        """Whether a part may come to an operation from a bench."""
+        tests = self.plan.tests
+        comes_back = (tests.back_to == operation) & (tests.benches > 0)
+        return self.standing.inside[line] > 0 and bool(comes_back.any())
 
     def _any_of(self, first_operation: int, end_operation: int) -> bool:
         """Whether any machine of these operations moves."""

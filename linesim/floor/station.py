@@ -6,11 +6,27 @@ from typing import Any, Protocol
 
 import simpy
 
+from linesim.floor.foreman import Claim
 from linesim.floor.mount import Mount
+from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tally import State
 
-__all__ = ["Station"]
+__all__ = ["Source", "Station", "Target"]
+
+
+class Source(Protocol):
+    """Where a machine takes parts from."""
+
+    def take(self, rank: tuple[int, ...]) -> Claim:
+        """Ask for the oldest part."""
+
+
+class Target(Protocol):
+    """Where a machine passes parts on to."""
+
+    def put(self, part: Part, rank: tuple[int, ...]) -> Claim:
+        """Ask for room for a part."""
 
 
 class Station(Protocol):
@@ -19,6 +35,7 @@ class Station(Protocol):
     site: Site
     env: simpy.Environment
     index: int
+    operation: int
     rank: tuple[int, ...]
     spec: Any
     mounts: list[Mount]

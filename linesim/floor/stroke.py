@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from linesim.chance import Purpose
 from linesim.chance.addresses import try_part
-from linesim.cutting.step import cut_place_by_numbers
+from linesim.cutting.error_terms import copied_share, metal_met_um
+from linesim.cutting.life import wear_growth
+from linesim.cutting.step import cut_place_by_numbers, rubs
+from linesim.floor.additions import Additions, share_at
+from linesim.floor.holding import Held, datum_place, shape_place, shift_of_cut
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -16,36 +20,75 @@ from linesim.floor.site import Site
 __all__ = ["apply_cuts", "minutes_until_break"]
 
 
-def minutes_until_break(site: Site, mounts: list[Mount], cuts: Iterable[int]) -> tuple[float, Mount | None]:
-    """Minutes into the stroke at which the first edge breaks, and which; infinite and None if none does."""
+def minutes_until_break(
+    site: Site, mounts: list[Mount], minutes: Mapping[int, float], part: Part
+) -> tuple[float, Mount | None]:
+    """Minutes into the stroke at which the first edge breaks, and which; infinite and None if none does.
+
+    Parameters
+    ----------
+    minutes : dict of float
+        The cuts of the stroke and how long each takes.
+    part : Part
+        What is cut; its heat bears on the life of the edges.
+    """
     soonest, breaking = math.inf, None
-    for cut in cuts:
+    for cut, cut_min in minutes.items():
         row = site.rows.cuts[cut]
         mount = mounts[row.slot]
-        until = mount.minutes_to_break(row.life_min)
-        if until < row.cut_min and until < soonest:
+        until = mount.minutes_to_break(row.life_min * part.heat_life)
+        if until < cut_min and until < soonest:
             soonest, breaking = max(until, 0.0), mount
     return soonest, breaking
 
 
 def apply_cuts(
-    site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int], shift_um: float, is_recut: bool
-) -> None:
+    site: Site, mounts: list[Mount], part: Part, cuts: Iterable[int], held: Held, is_recut: bool
+) -> dict[int, int]:
     """Cut every place of the stroke's features, in the order of the cuts, with the edges as they are.
 
     Parameters
     ----------
-    shift_um : float
-        By how much the part sits off its locating faces, µm.
+    held : Held
+        How the part sits and how warm it is.
     is_recut : bool
         Whether the cuts are made again at the same setting.
+
+    Returns
+    -------
+    dict of int
+        By cut, at how many places it met less metal than its edge can cut.
     """
+    rubbed = {}
+    additions = Additions(site, mounts, part)
     for cut in cuts:
         row = site.rows.cuts[cut]
-        mount = mounts[row.slot]
-        feature = site.rows.features[row.feature]
+        mount, feature = mounts[row.slot], site.rows.features[row.feature]
+        rubbed[cut] = 0
         for place in range(feature.places):
+            where = feature.first_place + place
+            before_um = part.error_um[where]
+            rubbed[cut] += _rubs(site, mount, part, cut, place, is_recut)
+            more = additions.added(cut, place, is_recut)
+            datum = datum_place(site, held.datum, feature, place)
+            shift_um = shift_of_cut(site, part, cut, held, datum) + part.fault_um
+            shift_um += more.leader_um + more.wheel_um + more.own_um
             _cut_place(site, mount, part, cut, row, feature.first_place, place, shift_um, is_recut)
+            if row.carries and part.is_clean[where] and not is_recut:
+                share = share_at(mount, row, place, part.heat_life)
+                shape_place(site, part, cut, held, where, datum, share, more.form_um, before_um)
+            if row.leads and part.is_clean[where]:
+                additions.note(cut, place, before_um)
+        site.tally.rubbed[mount.index] += rubbed[cut]
+    return rubbed
+
+
+def _rubs(site: Site, mount: Mount, part: Part, cut: int, place: int, is_recut: bool) -> bool:
+    """Whether the edge only rubs at a place; a recut leaves alone what stands no higher than meant."""
+    row, conditions = site.rows.cuts[cut], site.conditions[cut]
+    met_um = metal_met_um(conditions, part.error_um[site.rows.features[row.feature].first_place + place], is_recut)
+    growth = wear_growth(share_at(mount, row, place, part.heat_life), row.wear_b, row.wear_tau, row.wear_gamma)
+    return bool(row.least_metal_um > 0.0 and rubs(conditions, growth, met_um))
 
 
 def _cut_place(
@@ -63,25 +106,34 @@ def _cut_place(
     where = first_place + place
     if is_recut and part.error_um[where] <= 0.0:
         return
-    life_share = mount.life_share
-    if not math.isinf(row.life_min):
-        life_share += place // row.at_once * row.pass_min / (row.life_min * mount.life_factor)
     repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
+    before_um, life_share = part.error_um[where], share_at(mount, row, place, part.heat_life)
     error_um, roughness_um, scratch_um, is_clean = cut_place_by_numbers(
-        part.error_um[where],
-        part.roughness_um[where],
-        part.scratch_um[where],
+        (before_um, part.roughness_um[where], part.scratch_um[where], part.is_clean[where]),
         life_share,
+        mount.finish_factor,
         mount.offsets.get(cut, 0.0),
         shift_um,
         repeat,
         stress,
         rough,
         is_recut,
+        part.heat_force,
         *site.conditions[cut],
     )
+    if is_clean and error_um != before_um and site.rows.features[row.feature].is_gauged:
+        _charge(site, part, cut, where, error_um, life_share)
     part.error_um[where] = error_um
     part.roughness_um[where] = roughness_um
     part.scratch_um[where] = scratch_um
     part.is_clean[where] = bool(is_clean)
     part.is_machined[where] = True
+
+
+def _charge(site: Site, part: Part, cut: int, where: int, error_um: float, life_share: float) -> None:
+    """Enter in the account of a place what the cut left of it, and what it added."""
+    row = site.rows.cuts[cut]
+    growth = wear_growth(life_share, row.wear_b, row.wear_tau, row.wear_gamma)
+    copied = copied_share(site.conditions[cut], growth, part.heat_force)
+    own_um = error_um - copied * part.error_um[where] - part.fault_um
+    part.terms[where].cut(copied, cut, own_um, len(site.rows.cuts) + row.operation, part.fault_um)

@@ -8,8 +8,10 @@ from collections.abc import Generator
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.floor.blame import Terms
 from linesim.floor.circles import MOST_ARRIVALS, MOST_INSIDE, endless_arrivals, endless_queue
 from linesim.floor.foreman import Claim, Turn, queue
+from linesim.floor.heats import cast_from_heat
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE, UNLIMITED
@@ -109,18 +111,29 @@ class Yard:
         if self.inside > MOST_INSIDE:
             raise endless_queue(self.env.now, self.site.plan.names.lines[self.line])
         self.site.tally.castings[self.line] += 1
+        cast_from_heat(self.site, part)
         for feature, row in self._features:
             for place in range(row.places):
-                normal = 0.0
-                if row.spread_um > 0.0:
-                    normal = self.site.timing.normals(Purpose.CASTING, feature, part.serial, place)[0]
-                part.error_um.append(row.spread_um * normal)
+                size, position, tilt = 0.0, 0.0, 0.0
+                if row.spread_um > 0.0 or row.carries:
+                    normals = self.site.timing.normals(Purpose.CASTING, feature, part.serial, place)
+                    size, position, tilt, _ = normals
+                part.error_um.append(row.spread_um * size)
                 part.roughness_um.append(row.cast_roughness_um)
+                self._cast_shape(part, feature, row.carries, position, tilt)
         size = len(part.error_um)
+        part.terms = [Terms(error_um) for error_um in part.error_um]
         part.scratch_um = [0.0] * size
         part.is_clean = [True] * size
         part.is_machined = [False] * size
         return part
+
+    def _cast_shape(self, part: Part, feature: int, carries: int, position: float, tilt: float) -> None:
+        """Position, tilt and form of one place, from two standard normals; nothing where they are not carried."""
+        shape = self.site.rows.shapes[feature]
+        part.position_um.append(shape.cast_position_um * position if carries else 0.0)
+        part.tilt_um.append(shape.cast_tilt_um * tilt if carries else 0.0)
+        part.form_um.append(shape.cast_form_um if carries else 0.0)
 
     def turn_away(self) -> None:
         """Send the last ones elsewhere for which there is no room."""

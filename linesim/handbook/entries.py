@@ -48,6 +48,8 @@ class Material(Entry):
         Standard deviation of the distortion let go, per mm of depth taken off.
     skin_roughness_um : float, µm
         Ra of the skin before any cut.
+    torn_milled_um, torn_bored_um : float, µm
+        Ra that torn graphite leaves after milling and after boring, however fine the feed.
     """
 
     family: str
@@ -58,6 +60,8 @@ class Material(Entry):
     roughness_ratio: float
     stress_um_mm: float
     skin_roughness_um: float
+    torn_milled_um: float
+    torn_bored_um: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,16 +80,21 @@ class Grade(Entry):
         Life in the casting's skin over life in sound metal.
     wear_limit_mm, wear_b, wear_tau, wear_gamma : float
         Wear land at the end of life (mm) and the curve to it, see `linesim.cutting.life.wear_growth`.
-    force_growth : float
-        Rise of the normal force by the end of life, as a share.
-    roughness_growth, roughness_power, roughness_cv, roughness_floor_um : float
-        Rise of Ra by the end of life as a share, power of the wear in between, scatter, finest Ra (µm).
+    thrust_ratio : float
+        Force at right angles to the edge over cutting force.
+    wear_pressure_n_mm2, wear_drag_n_mm2 : float, N/mm2
+        What a wear land adds for its width and the length of edge: into the work, and along the cut.
+    edge_radius_um : float, µm
+        Radius of the sharp cutting edge.
+    roughness_growth, roughness_power, roughness_past, roughness_cv, roughness_floor_um : float
+        Rise of Ra by the end of life as a share, power of the wear in between, second term past the limit, scatter,
+        finest Ra (µm).
     life_cv : float
         Coefficient of variation of edge lives.
     break_shape, break_scale : float
-        Weibull distribution of the life share at which an edge breaks.
-    radial_ratio : float
-        Normal force over cutting force.
+        Weibull distribution of the life share at which an edge breaks, at the chip load of the reference cut.
+    break_load : float
+        Power with which that share falls as the chip load rises.
     clearance_deg : float, degrees
         Clearance angle.
     """
@@ -103,15 +112,19 @@ class Grade(Entry):
     wear_b: float
     wear_tau: float
     wear_gamma: float
-    force_growth: float
+    thrust_ratio: float
+    wear_pressure_n_mm2: float
+    wear_drag_n_mm2: float
+    edge_radius_um: float
     roughness_growth: float
     roughness_power: float
+    roughness_past: float
     roughness_cv: float
     roughness_floor_um: float
     life_cv: float
     break_shape: float
     break_scale: float
-    radial_ratio: float
+    break_load: float
     clearance_deg: float
 
 

@@ -69,34 +69,34 @@ def _entry(kind: type[E], name: str, items: Mapping[str, Any], sources: Mapping[
     return kind(name=name, sources=texts, strengths=strengths, **values)
 
 
-def _entries(kind: type[E], page_name: str, section: str) -> dict[str, E]:
-    """All entries of one section of a data file, by name."""
+def entries_in(kind: type[E], page_name: str, section: str, sources: str = "sources") -> dict[str, E]:
+    """All entries of one section of a data file, by name; ``sources`` is the section that has their sources."""
     page = _page(page_name)
-    return {name: _entry(kind, name, items, page["sources"]) for name, items in page[section].items()}
+    return {name: _entry(kind, name, items, page[sources]) for name, items in page[section].items()}
 
 
 @cache
 def _materials() -> dict[str, Material]:
     """Materials by name, read once."""
-    return _entries(Material, "materials", "materials")
+    return entries_in(Material, "materials", "materials")
 
 
 @cache
 def _abrasives() -> dict[str, Abrasive]:
     """Abrasives by name, read once."""
-    return _entries(Abrasive, "abrasives", "abrasives")
+    return entries_in(Abrasive, "abrasives", "abrasives")
 
 
 @cache
 def _machines() -> dict[str, Stiffness]:
     """Stiffness of kinds of machine by name, read once."""
-    return _entries(Stiffness, "stiffness", "machines")
+    return entries_in(Stiffness, "stiffness", "machines")
 
 
 @cache
 def _moduli() -> dict[str, Modulus]:
     """Moduli by material, read once."""
-    return _entries(Modulus, "stiffness", "moduli")
+    return entries_in(Modulus, "stiffness", "moduli")
 
 
 @cache

@@ -36,6 +36,9 @@ class Item(StrEnum):
     GAUGING = "gauging"
     STOCK = "stock in process"
     QUALITY_LOSS = "quality loss"
+    REPAIRS = "repairs of parts"
+    FIELD = "field failures"
+    OUT_OF_DRAWING = "out of drawing"
 
 
 ITEMS: tuple[str, ...] = tuple(item.value for item in Item)

@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
-from linesim.ledger import crib_costs, gauge_costs, line_costs, people_costs, time_costs
+from linesim.ledger import crib_costs, gauge_costs, later_costs, line_costs, people_costs, time_costs
 from linesim.ledger.entries import COLUMNS, ITEMS, Cost, Entries, Head
 from linesim.ledger.sharing import summed
 from linesim.plan.plan import Plan
@@ -24,9 +24,14 @@ COSTS: tuple[Callable[[Works, Plan], Cost], ...] = (
     time_costs.TimeAndScrap,
     gauge_costs.readings,
     gauge_costs.salvage,
+    gauge_costs.tapped_out,
+    gauge_costs.first_salvage,
     people_costs.people,
     crib_costs.crib,
     line_costs.quality_loss,
+    later_costs.repairs,
+    later_costs.field_failures,
+    later_costs.out_of_drawing,
 )
 """Everything that costs money. What stands here is in the rows of a run and in the price of a study's run."""
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from linesim.cutting.component import SHAPE, Component
 from linesim.ledger.entries import WHOLE_LINE, Cost, Head, Item, Location, Priced
-from linesim.ledger.stations import stations_of
+from linesim.ledger.stations import last_to_cut, stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
-from linesim.plan.tally import Characteristic, Tally
-from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
+from linesim.plan.tally import Tally
+from linesim.quality.limits import asked_of, loss_factor
 from linesim.works.model import Works
 
 __all__ = ["castings", "quality_factors", "quality_loss", "stock"]
@@ -38,21 +39,26 @@ def stock(works: Works, plan: Plan) -> Cost:
 
 
 def quality_loss(works: Works, plan: Plan) -> Cost:
-    """Taguchi's loss of the shipped parts, by feature and characteristic.
+    """Taguchi's loss of the shipped parts, by feature and component.
 
-    Size and roughness stand under the operation that cuts the feature last; scratches, which come from moves and
+    What a cut makes stands under the operation that cuts the feature last; scratches, which come from moves and
     clamping, under the whole line.
     """
     named = [(line, name) for line, row in works.lines.items() for name in row.features]
-    stations, last_to_cut = stations_of(works, plan), _last_to_cut(plan)
-    heads = []
+    stations, last = stations_of(works, plan), last_to_cut(plan)
+    heads, columns = [], []
     for number, (line, name) in enumerate(named):
         anywhere = Location(line, WHOLE_LINE)
-        cut_at = stations[last_to_cut[number]].location if number in last_to_cut else anywhere
-        for of in Characteristic:
-            location = anywhere if of is Characteristic.SCRATCH else cut_at
-            heads.append(Head(location, Item.QUALITY_LOSS, of.name.lower(), name, "µm²"))
-    return Priced(heads, quality_factors(works).ravel(), lambda tally: tally.capped.ravel())
+        cut_at = stations[last[number]].location if number in last else anywhere
+        feature = works.lines[line].features[name]
+        for of in Component:
+            if of in SHAPE and asked_of(feature, of) is None:
+                continue
+            location = anywhere if of is Component.SCRATCH else cut_at
+            heads.append(Head(location, Item.QUALITY_LOSS, of.words, name, "µm²"))
+            columns.append(number * len(Component) + of)
+    of_rows = np.array(columns, dtype=np.int64)
+    return Priced(heads, quality_factors(works).ravel()[of_rows], lambda tally: tally.capped.ravel()[of_rows])
 
 
 def quality_factors(works: Works) -> Floats:
@@ -60,20 +66,9 @@ def quality_factors(works: Works) -> Floats:
 
     Returns
     -------
-    array of float, (features, characteristics)
-        Money per µm²; columns in the order of `linesim.plan.tally.Characteristic`.
+    array of float, (features, components)
+        Money per µm²; columns in the order of `linesim.cutting.component.Component`.
     """
     features = [feature for line in works.lines.values() for feature in line.features.values()]
-    factors = (loss_factor_size, loss_factor_roughness, loss_factor_scratch)
-    rows = [[factor(feature) for factor in factors] for feature in features]
-    return np.array(rows, dtype=np.float64).reshape(len(features), len(factors))
-
-
-def _last_to_cut(plan: Plan) -> dict[int, int]:
-    """Number of the operation that cuts each feature last."""
-    last: dict[int, int] = {}
-    for operation in range(len(plan.operations.line)):
-        for stroke in range(int(plan.operations.first_stroke[operation]), int(plan.operations.end_stroke[operation])):
-            cuts = slice(int(plan.strokes.first_cut[stroke]), int(plan.strokes.end_cut[stroke]))
-            last |= dict.fromkeys(plan.cuts.feature[cuts].tolist(), operation)
-    return last
+    rows = [[loss_factor(feature, of) for of in Component] for feature in features]
+    return np.array(rows, dtype=np.float64).reshape(len(features), len(Component))

@@ -7,34 +7,26 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
+from linesim.cutting.component import Component
 from linesim.ledger.entries import ITEMS, to_minor_units
 from linesim.ledger.sharing import share_out
 from linesim.plan.tables import Ints
-from linesim.quality.limits import (
-    loss_factor_roughness,
-    loss_factor_scratch,
-    loss_factor_size,
-    roughness_cap_um2,
-    scratch_cap_um2,
-    size_cap_um2,
-)
+from linesim.quality.limits import asked_square_um2, cap_um2, loss_factor
 from linesim.works.model import Line
 
 __all__ = ["by_part", "quality_loss_of_part"]
 
 
-def quality_loss_of_part(
-    line: Line, error_um: Sequence[float], roughness_um: Sequence[float], scratch_um: Sequence[float]
-) -> float:
+def quality_loss_of_part(line: Line, *components: Sequence[float]) -> float:
     """Quality loss of one shipped part, from its true values.
 
     Parameters
     ----------
     line : Line
         Its line.
-    error_um, roughness_um, scratch_um : sequence of float, µm
-        One figure for each place of each feature, in the order of the line's features: error per side, Ra, depth of
-        the deepest scratch.
+    *components : sequence of float, µm
+        One for each `linesim.cutting.component.Component` in its order: a figure for each place of each feature, in
+        the order of the line's features. What the drawing does not ask for does not bear on the result.
 
     Returns
     -------
@@ -44,12 +36,10 @@ def quality_loss_of_part(
     for feature in line.features.values():
         places = slice(first, first + feature.places)
         first += feature.places
-        for factor, cap_um2, values in (
-            (loss_factor_size(feature), size_cap_um2(feature), error_um[places]),
-            (loss_factor_roughness(feature), roughness_cap_um2(feature), roughness_um[places]),
-            (loss_factor_scratch(feature), scratch_cap_um2(feature), scratch_um[places]),
-        ):
-            loss += factor * sum(min(value * value, cap_um2) for value in values)
+        for of, values in zip(Component, components, strict=True):
+            factor, cap = loss_factor(feature, of), cap_um2(feature, of)
+            if factor > 0.0:
+                loss += factor * sum(min(asked_square_um2(feature, of, value), cap) for value in values[places])
     return loss
 
 

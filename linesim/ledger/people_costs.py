@@ -11,7 +11,7 @@ from linesim.ledger.entries import WORKS, Cost, Head, Item, Location, Shared
 from linesim.ledger.sharing import Groups, summed
 from linesim.ledger.stations import stations_of
 from linesim.plan.plan import Plan
-from linesim.plan.tables import Floats, Ints
+from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
 
@@ -23,16 +23,17 @@ class _Use(NamedTuple):
 
     head: Head
     operation: int
-    state: State
+    state: State | None
+    """None for repairs of parts at the benches of a test."""
 
 
 def people(works: Works, plan: Plan) -> Cost:
     """Setters and fitters, by the time they were used or for their whole attendance.
 
-    Paid by time used they fall to operations by their minutes of changing and repair; paid by attendance, they stand
-    under the works of each line that calls on them, in proportion to the same minutes. A set that its machine dresses
-    by itself calls for no setter but counts as changing, so an operation with both kinds of set takes a little more of
-    its pool's cost than it used; the pool's sum does not change.
+    Paid by time used they fall to operations by their minutes of changing, first pieces and repair, of machines and of
+    parts; paid by attendance, they stand under the works of each line that calls on them, in proportion to the same
+    minutes. A set that its machine dresses by itself calls for no setter but counts as changing, so an operation with
+    both kinds of set takes a little more of its pool's cost than it used; the pool's sum does not change.
     """
     heads: list[Head] = []
     counts, uses, head_of_use = [], [], []
@@ -55,8 +56,15 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
         location = Location(station.location.line, WORKS) if paid == "attendance" else station.location
         if station.spec.setters == name:
             yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.CHANGING)
+            if station.spec.turns_bad is not None:
+                yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.SETTING_RIGHT)
         if station.spec.fitters == name:
             yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.UNDER_REPAIR)
+        repair = None if station.spec.test is None else station.spec.test.repair
+        if repair is not None and repair.people == name:
+            yield _Use(Head(location, Item.REPAIRS, paid, name, "h"), station.number, None)
+        if station.spec.first_piece is not None and station.spec.first_piece.by == name:
+            yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.FIRST_PIECE)
 
 
 def _for_nobody(name: str, works: Works) -> list[Head]:
@@ -71,15 +79,25 @@ class _Amounts:
         pools = works.people.values()
         self._count = np.array([pool.count for pool in pools], dtype=np.float64)
         self._is_attendance = np.array([pool.paid == "attendance" for pool in pools], dtype=bool)
-        machines = [np.flatnonzero(plan.machines.operation == use.operation) for use in uses]
+        no_machine = np.zeros(0, dtype=np.int64)
+        machines = [
+            no_machine if use.state is None else np.flatnonzero(plan.machines.operation == use.operation)
+            for use in uses
+        ]
         counts = [len(each) for each in machines]
-        self._machine = np.concatenate([*machines, np.zeros(0, dtype=np.int64)])
-        self._state = np.repeat(np.array([use.state for use in uses], dtype=np.int64), counts)
+        self._machine = np.concatenate([*machines, no_machine])
+        states = [0 if use.state is None else use.state for use in uses]
+        self._state = np.repeat(np.array(states, dtype=np.int64), counts)
         self._use = np.repeat(np.arange(len(uses)), counts)
+        tests = np.append(plan.operations.test, NONE)
+        at_benches = [(at, int(tests[use.operation])) for at, use in enumerate(uses) if use.state is None]
+        self._bench_use = np.array([at for at, _ in at_benches], dtype=np.int64)
+        self._bench_test = np.array([test for _, test in at_benches], dtype=np.int64)
         self._head, self._heads = head_of_use, heads
 
     def __call__(self, tally: Tally) -> tuple[Floats, Floats]:
         attended = self._count * tally.counted_min
         hours = np.where(self._is_attendance, attended, tally.busy_min[:-1]) / 60.0
         of_use = summed(self._use, tally.state_min[self._machine, self._state], len(self._head))
+        of_use[self._bench_use] += tally.repair_min[self._bench_test]
         return hours, summed(self._head, of_use, self._heads)

@@ -30,8 +30,8 @@ def summed(at: Ints, values: Floats | Ints, length: int) -> Floats:
     >>> summed(np.array([0, 2, 0]), np.array([1.5, 2.0, 3.0]), 3).tolist()
     [4.5, 0.0, 2.0]
     """
-    sums: Floats = np.bincount(at, values, length)  # type: ignore[assignment]
-    return sums
+    # Of no values at all numpy makes whole numbers, to which no minutes can be added.
+    return np.bincount(at, values, length).astype(np.float64, copy=False)
 
 
 def share_out(total: int, weights: Sequence[float]) -> Ints:

@@ -9,7 +9,7 @@ from linesim.plan.plan import Plan
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
-__all__ = ["Station", "stations_of"]
+__all__ = ["Station", "last_to_cut", "stations_of"]
 
 
 @dataclass(frozen=True)
@@ -37,3 +37,13 @@ def stations_of(works: Works, plan: Plan) -> list[Station]:
         )
         for number, (location, spec) in enumerate(named)
     ]
+
+
+def last_to_cut(plan: Plan) -> dict[int, int]:
+    """Number of the operation that cuts each feature last."""
+    last: dict[int, int] = {}
+    for operation in range(len(plan.operations.line)):
+        for stroke in range(int(plan.operations.first_stroke[operation]), int(plan.operations.end_stroke[operation])):
+            cuts = slice(int(plan.strokes.first_cut[stroke]), int(plan.strokes.end_cut[stroke]))
+            last |= dict.fromkeys(plan.cuts.feature[cuts].tolist(), operation)
+    return last

@@ -12,15 +12,18 @@ __all__ = ["TOPICS", "page"]
 TOPICS: dict[str, str] = {
     "start": "Begin: two commands, and what you see",
     "scenario": "Write a scenario: a line of your own",
+    "entries": "Every entry of a scenario, with its unit and what holds without it",
     "model": "What the line does, and what is assumed",
     "policies": "When to change the cutters: compare, frontier, intervals, sets, worth, drivers",
     "routing": "How to cut: variants, the account of an error, stock, speed, what it means in the engine",
+    "practice": "What every practitioner knows, held against a works",
     "lessons": "Run the shift yourself: lessons for setters",
     "browser": "linesim in the browser",
     "serving": "Serve it to others: names, sign-in, bounds",
     "keeping": "Runs are kept: stores, workers, clusters",
     "python": "From Python, and rules of your own",
     "trust": "How far to trust it",
+    "changes": "What changed in the second edition",
     "cautions": "Before anyone changes a cutter",
 }
 """Topics in the order in which they are read, each with what it is about."""

@@ -7,17 +7,31 @@ from dataclasses import replace
 
 import numpy as np
 
+from linesim.cutting.knowing import unknown_sigma
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
+from linesim.plan.levers import levered, setting_error_um
+from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged, own_breaking
+from linesim.plan.place_tables import Shapes
+from linesim.plan.placing import shape_of
 from linesim.plan.plan import Names, Plan
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
 from linesim.plan.tables import NONE, UNLIMITED, Features, Kinds, Lines, Pools, RenewalWay
+from linesim.plan.testing import TestTable, with_tests
 from linesim.plan.times import TimeTable
-from linesim.quality.limits import aim_mm, per_side, roughness_cap_um2, scratch_cap_um2, size_cap_um2
+from linesim.quality.limits import (
+    aim_mm,
+    per_side,
+    roughness_cap_um2,
+    roughness_weights,
+    scratch_cap_um2,
+    size_cap_um2,
+)
 from linesim.works import digest
-from linesim.works.crib import Breaking, Cutter
+from linesim.works.carried import carried
+from linesim.works.crib import Cutter
 from linesim.works.features import Feature
 from linesim.works.model import Line, Works
 from linesim.works.policies import Policy
@@ -44,7 +58,8 @@ def make_plan(works: Works, policy: str) -> Plan:
     ScenarioError
         The policy is not known, or a cut cannot be made as described.
     """
-    return _Builder(works, works.chosen_policy(policy), cut_figures(works)).build()
+    name = works.chosen_policy(policy)
+    return levered(_Builder(works, name, cut_figures(works)).build(digest(works)), works.policies[name])
 
 
 class Planner:
@@ -63,7 +78,7 @@ class Planner:
 
     def __init__(self, works: Works) -> None:
         builder = _Builder(works, works.todays_policy, cut_figures(works))
-        self._plan = builder.build()
+        self._plan = builder.build("")
         self._times = builder.times
         self._asked = builder.rules.asked
 
@@ -85,16 +100,16 @@ class Planner:
         """
         rules = RuleTable(policy, self._times.copy())
         numbers = [rules.number(*asked) for asked in self._asked]
-        return replace(
+        plan = replace(
             self._plan,
             policy=name,
-            digest="",
             times=rules.times.table(),
             mounts=self._plan.mounts._replace(rule=np.array(numbers, dtype=np.int64)),
             rules=rules.rows.table(),
             own_rules=tuple(rules.own),
             group_past=math.inf if policy.group_past is None else policy.group_past,
         )
+        return levered(plan, policy)
 
 
 class _Builder:
@@ -107,6 +122,8 @@ class _Builder:
         self.rules = RuleTable(works.policies[policy], self.times)
         self.stations = Stations(works, figures, self.times, self.rules)
         self.lines, self.features, self.kinds = Rows(Lines), Rows(Features), Rows(Kinds)
+        self.shapes = Rows(Shapes)
+        self.tests = TestTable(works, self.times)
         self.feature_names: list[str] = []
         self.first_figures: dict[str, CutFigures] = {}
         """Of each kind of cutter, the figures of the first cut that uses it: they say how it wears and breaks."""
@@ -115,7 +132,7 @@ class _Builder:
             kind = works.lines[line].operations[operation].strokes[stroke].cuts[cut].cutter
             self.first_figures.setdefault(kind, figure)
 
-    def build(self) -> Plan:
+    def build(self, digest_of_works: str) -> Plan:
         """The plan."""
         for name, cutter in self.works.cutters.items():
             self._add_kind(name, cutter)
@@ -126,11 +143,11 @@ class _Builder:
         return Plan(
             works_name=works.name,
             policy=self.policy,
-            digest=digest(works),
+            digest=digest_of_works,
             names=self._names(),
             times=self.times.table(),
             lines=self.lines.table(),
-            operations=stations.operations.table(),
+            operations=with_tests(stations.operations.table(), self.tests.rows.table()),
             machines=stations.machines.table(),
             mounts=stations.mounts.table(),
             kind_of_slot=np.array(stations.kind_of_slot, dtype=np.int64),
@@ -140,6 +157,7 @@ class _Builder:
             features=self.features.table(),
             disturbances=stations.disturbances.table(),
             gauges=stations.gauges.rows.table(),
+            first_pieces=stations.first_pieces.table(),
             rules=self.rules.rows.table(),
             pools=Pools(people=np.array([people.count for people in works.people.values()], dtype=np.int64)),
             own_rules=tuple(self.rules.own),
@@ -148,6 +166,12 @@ class _Builder:
             shift_min=works.calendar.shift,
             warm_up_min=works.run.warm_up,
             length_min=works.run.length,
+            shapes=self.shapes.table(),
+            tests=self.tests.rows.table(),
+            test_terms=self.tests.terms.table(),
+            placings=stations.placing.placings.table(),
+            holdings=stations.placing.holdings.table(),
+            fixtures=stations.placing.fixtures.table(),
         )
 
     def _names(self) -> Names:
@@ -162,6 +186,7 @@ class _Builder:
             features=tuple(self.feature_names),
             gauges=tuple(stations.gauges.names),
             pools=tuple(self.works.people),
+            tests=tuple(self.tests.names),
         )
 
     # --- cutters -------------------------------------------------------------------------------------------------
@@ -169,8 +194,9 @@ class _Builder:
     def _add_kind(self, name: str, cutter: Cutter) -> None:
         figures = self.first_figures.get(name)
         way, uses = _renewal(cutter)
-        reground, times = cutter.renewal.reground, self.times
-        breaking = (figures.break_shape, figures.break_scale) if figures else _own_breaking(cutter)
+        reground, dressed, times = cutter.renewal.reground, cutter.renewal.dressed, self.times
+        wheel_stock = None if dressed is None else dressed.stock
+        breaking = (figures.break_shape, figures.break_scale) if figures else own_breaking(cutter)
         own_limit = USUAL_WEAR_LIMIT_MM if cutter.wear_limit is None else cutter.wear_limit
         self.kinds.add(
             sets=cutter.sets,
@@ -181,11 +207,11 @@ class _Builder:
             lead_time=times.add(cutter.lead_time),
             regrind_time=NONE if reground is None else times.add(reground.minutes),
             uses=uses,
-            stock_mm=0.0 if reground is None else reground.stock,
+            stock_mm=wheel_stock or (0.0 if reground is None else reground.stock),
             margin_mm=0.0 if reground is None else reground.margin,
             per_wear_land=0.0 if reground is None else reground.per_wear_land,
             reground_life=1.0 if reground is None else reground.life,
-            by_machine=int(cutter.renewal.dressed is not None and cutter.renewal.dressed.by_machine),
+            by_machine=int(dressed is not None and dressed.by_machine),
             life_cv=figures.life_cv if figures else cutter.life_cv or 0.0,
             break_shape=breaking[0],
             break_scale=breaking[1],
@@ -193,6 +219,14 @@ class _Builder:
             wear_b=figures.wear_b if figures else 0.0,
             wear_tau=figures.wear_tau if figures else 1.0,
             wear_gamma=figures.wear_gamma if figures else 1.0,
+            **broken_columns(cutter, times),
+            dress_mm=0.0 if dressed is None or wheel_stock is None else dressed.takes / 1000.0,
+            wheel_mm_min=figures.additions.wheel_radius_um_min / 1000.0 if figures else 0.0,
+            mounted_sigma=figures.mounted_sigma if figures else 0.0,
+            known_sigma=unknown_sigma(cutter.known_within),
+            setting_error_um=setting_error_um(cutter),
+            setting_bias_um=cutter.setting.bias,
+            past_limit=0.0 if reground is None else reground.past_limit,
         )
 
     # --- lines ---------------------------------------------------------------------------------------------------
@@ -201,12 +235,13 @@ class _Builder:
         number = len(self.lines)
         first_feature, first_operation = len(self.features), len(self.stations.operations)
         feature_number = {feature: first_feature + index for index, feature in enumerate(line.features)}
-        first_place = 0
+        first_place, carrying = 0, carried(line)
         for feature_name, feature in line.features.items():
             self.feature_names.append(feature_name)
-            self._add_feature(feature, first_place)
+            self._add_feature(feature, first_place, feature_name in carrying, is_gauged(line, feature_name))
             first_place += feature.places
         self.stations.add_line(name, number, line, feature_number)
+        self.tests.add_line(line, feature_number, first_operation)
         arrivals = line.casting.arrivals
         self.lines.add(
             first_operation=first_operation,
@@ -217,13 +252,18 @@ class _Builder:
             turn_away=int(arrivals is not None and arrivals.when_full == "turn away"),
             castings=UNLIMITED if line.casting.limit is None else line.casting.limit,
             pallets=UNLIMITED if line.pallets is None else line.pallets,
+            **heat_columns(line.casting.heats, self.works.calendar.minutes_per()["day"]),
+            first_failure=len(self.tests.rows) - len(line.later.field),
+            end_failure=len(self.tests.rows),
         )
 
-    def _add_feature(self, feature: Feature, first_place: int) -> None:
+    def _add_feature(self, feature: Feature, first_place: int, carries: bool, is_gauged: int) -> None:
         low_um, high_um = -math.inf, math.inf
         if feature.size is not None:
             low_um, high_um = per_side(feature, feature.size.limits, aim_mm(feature))
         scratch = feature.scratch
+        smooth_weight, rough_weight = roughness_weights(feature)
+        self.shapes.add(**shape_of(feature))
         self.features.add(
             first_place=first_place,
             places=feature.places,
@@ -231,7 +271,7 @@ class _Builder:
             cast_roughness_um=feature.as_cast.roughness,
             low_um=low_um,
             high_um=high_um,
-            roughness_limit_um=math.inf if feature.roughness is None else feature.roughness.limit,
+            roughness_limit_um=math.inf if feature.roughness is None else feature.roughness.high,
             scratch_limit_um=math.inf if scratch is None else scratch.limit,
             size_cap_um2=size_cap_um2(feature),
             roughness_cap_um2=roughness_cap_um2(feature),
@@ -239,6 +279,12 @@ class _Builder:
             move_chance=0.0 if scratch is None else scratch.chance_per_move,
             move_scratch_um=0.0 if scratch is None else scratch.depth,
             move_scratch_cv=0.0 if scratch is None else scratch.depth_cv,
+            roughness_low_um=0.0 if feature.roughness is None else feature.roughness.low,
+            roughness_aim_um=0.0 if feature.roughness is None else feature.roughness.best,
+            smooth_weight=smooth_weight,
+            rough_weight=rough_weight,
+            carries=int(carries),
+            is_gauged=is_gauged,
         )
 
 
@@ -248,12 +294,6 @@ def _renewal(cutter: Cutter) -> tuple[RenewalWay, int]:
     if renewal.indexed is not None:
         return RenewalWay.INDEXED, renewal.indexed.edges
     if renewal.dressed is not None:
-        return RenewalWay.DRESSED, renewal.dressed.dressings + 1
+        of = renewal.dressed.dressings
+        return RenewalWay.DRESSED, UNLIMITED if of is None else of + 1
     return (RenewalWay.REGROUND, 1) if renewal.reground is not None else (RenewalWay.BOUGHT, 1)
-
-
-def _own_breaking(cutter: Cutter) -> tuple[float, float]:
-    """How a set breaks that no described cut uses: as the scenario says, or never."""
-    if isinstance(cutter.breaking, Breaking):
-        return cutter.breaking.shape, cutter.breaking.scale
-    return 1.0, math.inf

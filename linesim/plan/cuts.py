@@ -5,20 +5,26 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from linesim.cutting.form import bar_stiffness_n_um, copying_factor, line_bar_stiffness_n_um, series_stiffness_n_um
+from linesim.cutting.form import copying_factor
 from linesim.cutting.life import extended_taylor_life_min
-from linesim.cutting.surface import sharp_ra_um
-from linesim.handbook import Abrasive, Grade, Material, machine_stiffness
+from linesim.cutting.wheel import STIFFENING
+from linesim.handbook import Abrasive, Grade, Material
 from linesim.handbook.processes import usual
+from linesim.plan.additions import Additions, additions_of
+from linesim.plan.chip_load import breaking_of_cut
 from linesim.plan.coefficients import Coefficients
-from linesim.plan.cut_setting import Complain, CutSetting, own_or_usual
+from linesim.plan.cut_setting import Complain, CutSetting, own_or_usual, unheard
+from linesim.plan.finish import finish_of
 from linesim.plan.motion import Motion, motion_of
-from linesim.works.crib import Breaking, Cutter
+from linesim.plan.stiffness import stiffness_of
+from linesim.works.crib import Cutter
 
-__all__ = ["USUAL_WEAR_LIMIT_MM", "CutFigures", "figures_of"]
+__all__ = ["USUAL_WEAR_LIMIT_MM", "CutFigures", "figures_at_depth", "figures_of"]
 
 USUAL_WEAR_LIMIT_MM = 0.3
 """Uniform wear land at which an edge counts as dull where nothing else is said: ISO 3685, ISO 8688 (from memory)."""
+
+NOTHING_ADDED = Additions()
 
 
 @dataclass(frozen=True)
@@ -38,7 +44,11 @@ class CutFigures:
     copying: float
     life_min: float
     sharp_roughness_um: float
-    force_growth: float
+    wear_force_n: float
+    wear_slope_n_um: float
+    wear_cutting_n: float
+    least_metal_um: float
+    least_metal_rise_um: float
     wear_limit_mm: float
     wear_b: float
     wear_tau: float
@@ -47,12 +57,20 @@ class CutFigures:
     stress_um: float
     roughness_growth: float
     roughness_power: float
+    roughness_past: float
     roughness_floor_um: float
+    mounted_sigma: float
     life_cv: float
     break_shape: float
     break_scale: float
     assumed: tuple[str, ...]
     """What was taken from the handbook because the scenario does not say."""
+    additions: Additions = NOTHING_ADDED
+
+    @property
+    def force_growth(self) -> float:
+        """Rise of the force into the work by the end of life, as a share of the sharp edge's; 0 where not known."""
+        return self.wear_force_n / self.radial_force_n if self.radial_force_n > 0.0 else 0.0
 
 
 def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Complain) -> CutFigures | None:
@@ -79,11 +97,12 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
     motion = motion_of(setting, material, wear, complain)
     if motion is None:
         return None
-    stiffness_n_um, assumed = _stiffness(setting)
+    stiffness_n_um, assumed = stiffness_of(setting)
     slope, copying = _copying(setting, motion, stiffness_n_um, wear)
     passes = math.ceil(setting.feature.places / setting.cut.at_once)
-    floor_um = own_or_usual(setting.cut.roughness_floor, wear.roughness_floor_um)
-    breaking = _breaking(setting.cutter, wear)
+    finish = finish_of(setting, material, wear, complain)
+    curve = _wear_curve(setting.cutter, wear)
+    break_shape, break_scale, load_words = breaking_of_cut(setting, motion, wear)
     return CutFigures(
         spindle_rpm=motion.spindle_rpm,
         feed_rate_mm_min=motion.feed_rate_mm_min,
@@ -97,17 +116,19 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         stiffness_n_um=stiffness_n_um,
         copying=copying,
         life_min=_life(setting, wear),
-        sharp_roughness_um=_sharp_roughness(setting, material, wear, floor_um, complain),
-        force_growth=wear.force_growth,
-        **_wear_curve(setting.cutter, wear),
-        stress_um=own_or_usual(setting.cut.stress_release, material.stress_um_mm) * setting.cut.depth,
+        sharp_roughness_um=finish.sharp_um,
+        **_worn(setting, motion, slope, wear, curve["wear_limit_mm"]),
+        **curve,
+        stress_um=_stress(setting, material),
         roughness_growth=wear.roughness_growth,
         roughness_power=wear.roughness_power,
-        roughness_floor_um=floor_um,
+        roughness_floor_um=finish.floor_um,
+        mounted_sigma=finish.mounted_sigma,
         life_cv=own_or_usual(setting.cutter.life_cv, wear.life_cv),
-        break_shape=breaking[0],
-        break_scale=breaking[1],
-        assumed=assumed,
+        break_shape=break_shape,
+        break_scale=break_scale,
+        assumed=assumed + finish.assumed + load_words,
+        additions=additions_of(setting, wear, motion.pass_min, finish.sharp_um, complain),
     )
 
 
@@ -130,6 +151,38 @@ def _wear_curve(cutter: Cutter, wear: Grade | Abrasive) -> dict[str, float]:
     }
 
 
+def figures_at_depth(setting: CutSetting, coefficients: Coefficients, depth_mm: float) -> CutFigures:
+    """Figures of a cut that can be made, set to another depth: its minutes, force and life follow from that."""
+    figures = figures_of(setting.at_depth(depth_mm), coefficients, unheard)
+    assert figures is not None
+    return figures
+
+
+def _worn(
+    setting: CutSetting, motion: Motion, slope_n_um: float, wear: Grade | Abrasive, limit_mm: float
+) -> dict[str, float]:
+    """What wear adds to the forces, and to the roughness past the limit, and the least metal that the edge can cut.
+
+    Of stones and wheels only the rise of the force is known, as a share.
+    """
+    names = ("wear_force_n", "wear_slope_n_um", "wear_cutting_n", "least_metal_um", "least_metal_rise_um")
+    worn, chip = dict.fromkeys((*names, "roughness_past"), 0.0), motion.chip
+    if isinstance(wear, Abrasive):
+        growth = wear.force_growth if setting.cutter.wheel is None else STIFFENING
+        return worn | {"wear_slope_n_um": 0.0 if math.isinf(slope_n_um) else slope_n_um * growth}
+    if chip is None:
+        return worn
+    worn["roughness_past"] = wear.roughness_past
+    worn["wear_force_n"] = motion.edges_pressing * chip.worn_radial_n(limit_mm)
+    worn["wear_slope_n_um"] = motion.edges_pressing * chip.worn_slope_n_um(limit_mm)
+    worn["wear_cutting_n"] = motion.edges_cutting * chip.worn_cutting_n(limit_mm)
+    if chip.feed_mm > 0.0:
+        radius_um = own_or_usual(setting.cutter.edge_radius, wear.edge_radius_um)
+        worn["least_metal_um"] = chip.least_metal_um(radius_um, 0.0)
+        worn["least_metal_rise_um"] = chip.least_metal_um(radius_um, limit_mm) - worn["least_metal_um"]
+    return worn
+
+
 def _wear_entry(
     setting: CutSetting, material: Material, coefficients: Coefficients, complain: Complain
 ) -> Grade | Abrasive | None:
@@ -148,32 +201,18 @@ def _wear_entry(
     return grade
 
 
-def _stiffness(setting: CutSetting) -> tuple[float, tuple[str, ...]]:
-    """Stiffness at the cut, N/µm, a bar in series with the machine; and what was assumed for it."""
-    own = setting.cut.stiffness if setting.cut.stiffness is not None else setting.operation.stiffness
-    assumed: tuple[str, ...] = ()
-    if own is None:
-        machine = usual(setting.cut.process).machine
-        own = machine_stiffness()[machine].value
-        assumed = (f"stiffness {own:g} N/µm, typical of a {machine}",)
-    bar = setting.cut.bar
-    if bar is None:
-        return own, assumed
-    if bar.held == "one end":
-        of_bar = bar_stiffness_n_um(bar.diameter, bar.overhang, bar.modulus)
-    else:
-        of_bar = line_bar_stiffness_n_um(bar.diameter, bar.overhang, bar.modulus, False)
-    return series_stiffness_n_um(own, of_bar), assumed
-
-
 def _copying(setting: CutSetting, motion: Motion, stiffness_n_um: float, wear: Grade | Abrasive) -> tuple[float, float]:
     """Slope of the radial force against depth (N/µm) and the copying factor of a sharp edge.
 
     A copying factor that is known beforehand is turned into the slope that gives it with this stiffness.
     """
     known = setting.cut.copying
-    if known is None:
+    if setting.cut.stops is not None:
+        known = 1.0 if setting.cut.stops == "by time" else 0.0
+    elif known is None:
         known = wear.copying_factor if isinstance(wear, Abrasive) else usual(setting.cut.process).copying
+    if known == 1.0:
+        return math.inf, known
     if known is not None:
         return known * stiffness_n_um / (1.0 - known), known
     return motion.slope_n_um, copying_factor(motion.slope_n_um, stiffness_n_um)
@@ -181,8 +220,8 @@ def _copying(setting: CutSetting, motion: Motion, stiffness_n_um: float, wear: G
 
 def _life(setting: CutSetting, wear: Grade | Abrasive) -> float:
     """Cutting minutes to the wear limit at this cut's conditions."""
-    if setting.cutter.life is not None:
-        return setting.cutter.life
+    if setting.cutter.life_min is not None:
+        return setting.cutter.life_min
     if isinstance(wear, Abrasive):
         return wear.life_min
     cut = setting.cut
@@ -203,27 +242,8 @@ def _life(setting: CutSetting, wear: Grade | Abrasive) -> float:
     )
 
 
-def _sharp_roughness(
-    setting: CutSetting, material: Material, wear: Grade | Abrasive, floor_um: float, complain: Complain
-) -> float:
-    """Ra of a sharp edge, µm: given, or kinematic times the material's ratio, or the process's floor."""
-    if setting.cutter.sharp_roughness is not None:
-        return setting.cutter.sharp_roughness
-    if isinstance(wear, Abrasive):
-        return wear.roughness_sharp_um
-    nose_mm, feed = setting.cutter.nose_radius, setting.cut.feed
-    if nose_mm is None or feed is None:
-        return floor_um
-    if feed > 2.0 * nose_mm:
-        complain("feed", f"a feed of {feed:g} mm is too coarse for a nose radius of {nose_mm:g} mm")
-        return floor_um
-    return sharp_ra_um(feed, nose_mm, material.roughness_ratio, floor_um)
-
-
-def _breaking(cutter: Cutter, wear: Grade | Abrasive) -> tuple[float, float]:
-    """Weibull shape and scale of the life share at which an edge breaks; an infinite scale if it never does."""
-    if cutter.breaking is None:
-        return 1.0, math.inf
-    if isinstance(cutter.breaking, Breaking):
-        return cutter.breaking.shape, cutter.breaking.scale
-    return wear.break_shape, wear.break_scale
+def _stress(setting: CutSetting, material: Material) -> float:
+    """Scatter of the size by stress let go, µm; none where a thickness says how the part bows, which is form."""
+    if setting.feature.thickness is not None:
+        return 0.0
+    return own_or_usual(setting.cut.stress_release, material.stress_um_mm) * setting.cut.depth

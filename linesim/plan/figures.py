@@ -3,16 +3,38 @@
 from __future__ import annotations
 
 from linesim.errors import Problem, ScenarioError
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.blades import with_leaders
+from linesim.plan.coefficients import coefficients_of
 from linesim.plan.cut_setting import CutSetting
 from linesim.plan.cuts import CutFigures, figures_of
-from linesim.works.model import Line, Works
-from linesim.works.operations import Operation, Stroke
+from linesim.plan.warming import with_heat
+from linesim.works.model import Works
+from linesim.works.operations import Operation
 
-__all__ = ["CutKey", "cut_figures"]
+__all__ = ["CutKey", "cut_figures", "cut_settings"]
 
 CutKey = tuple[str, str, str, str]
 """Line, operation, stroke and cut by name."""
+
+
+def cut_settings(works: Works) -> dict[CutKey, CutSetting]:
+    """Every cut of a works with what surrounds it, by line, operation, stroke and cut.
+
+    The first cut of a feature runs in the casting's skin, unless it is stated otherwise.
+    """
+    settings: dict[CutKey, CutSetting] = {}
+    for line_name, line in works.lines.items():
+        cut_before: set[str] = set()
+        for operation_name, operation in line.operations.items():
+            for stroke_name, stroke in operation.strokes.items():
+                for name, cut in stroke.cuts.items():
+                    in_skin = cut.feature not in cut_before if cut.in_skin is None else cut.in_skin
+                    cut_before.add(cut.feature)
+                    settings[line_name, operation_name, stroke_name, name] = CutSetting(
+                        line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin,
+                        (operation_name, stroke_name, name),
+                    )  # fmt: skip
+    return settings
 
 
 def cut_figures(works: Works) -> dict[CutKey, CutFigures]:
@@ -23,48 +45,32 @@ def cut_figures(works: Works) -> dict[CutKey, CutFigures]:
     ScenarioError
         With all that is wrong with the cuts: missing figures, or more power than the machine has.
     """
-    coefficients = Coefficients(works)
+    coefficients = coefficients_of(works)
     problems: list[Problem] = []
     of_works: dict[CutKey, CutFigures] = {}
-    for line_name, line in works.lines.items():
-        cut_before: set[str] = set()
-        for operation_name, operation in line.operations.items():
-            path = ("lines", line_name, "operations", operation_name)
-            for stroke_name, stroke in operation.strokes.items():
-                at = (*path, "strokes", stroke_name)
-                of_stroke = _stroke_figures(works, line, operation, stroke, at, cut_before, coefficients, problems)
-                problems += _limits(works, operation, at, of_stroke)
-                for cut_name, figures in of_stroke.items():
-                    of_works[line_name, operation_name, stroke_name, cut_name] = figures
-    if problems:
-        raise ScenarioError(problems)
-    return of_works
+    of_strokes: dict[CutKey, dict[str, CutFigures]] = {}
+    settings = cut_settings(works)
+    for key, setting in settings.items():
+        path = _path(key)
 
-
-def _stroke_figures(
-    works: Works,
-    line: Line,
-    operation: Operation,
-    stroke: Stroke,
-    path: tuple[str, ...],
-    cut_before: set[str],
-    coefficients: Coefficients,
-    problems: list[Problem],
-) -> dict[str, CutFigures]:
-    """Figures of the cuts of one stroke; notes which features have been cut, for the casting's skin."""
-    of_stroke = {}
-    for name, cut in stroke.cuts.items():
-
-        def complain(entry: str, text: str, at: tuple[str, ...] = (*path, "cuts", name)) -> None:
+        def complain(entry: str, text: str, at: tuple[str, ...] = (*path, "cuts", key[3])) -> None:
             problems.append(works.problem((*at, entry), text))
 
-        in_skin = cut.feature not in cut_before if cut.in_skin is None else cut.in_skin
-        cut_before.add(cut.feature)
-        setting = CutSetting(line, operation, line.features[cut.feature], works.cutters[cut.cutter], cut, in_skin)
         figures = figures_of(setting, coefficients, complain)
         if figures is not None:
-            of_stroke[name] = figures
-    return of_stroke
+            of_strokes.setdefault((*key[:3], ""), {})[key[3]] = figures
+    for key, alone in of_strokes.items():
+        of_stroke = with_leaders({name: settings[*key[:3], name] for name in alone}, alone)
+        problems += _limits(works, works.lines[key[0]].operations[key[1]], _path(key), of_stroke)
+        of_works |= {(*key[:3], name): figures for name, figures in of_stroke.items()}
+    if problems:
+        raise ScenarioError(problems)
+    return with_heat(settings, of_works, coefficients)
+
+
+def _path(key: CutKey) -> tuple[str, ...]:
+    """Where the stroke of a cut stands in a scenario."""
+    return ("lines", key[0], "operations", key[1], "strokes", key[2])
 
 
 def _limits(works: Works, operation: Operation, path: tuple[str, ...], figures: dict[str, CutFigures]) -> list[Problem]:

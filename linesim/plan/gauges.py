@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from linesim.cutting.component import SHAPE
 from linesim.plan.columns import Rows
+from linesim.plan.mishaps import drift_columns
 from linesim.plan.tables import NONE, Gauges, Reject
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import aim_mm, drawing_scale, per_side
@@ -62,6 +64,7 @@ class GaugeTable:
         corrected = self._corrected(operation, gauge.corrects)
         band_um = gauge.guard_band / abs(drawing_scale(feature))
         low_um, high_um = _limits(gauge, feature)
+        smooth_um, rough_um = _roughness_limits(gauge, feature)
         self.names.append(name)
         self.rows.add(
             feature=self._features[gauge.feature],
@@ -75,7 +78,7 @@ class GaugeTable:
             high_um=high_um - band_um,
             true_low_um=low_um,
             true_high_um=high_um,
-            roughness_limit_um=_roughness_limit(gauge, feature),
+            roughness_limit_um=rough_um,
             tries=gauge.tries,
             reject=int({"scrap": Reject.SCRAP, "salvage": Reject.SALVAGE, "pass": Reject.PASS}[gauge.reject]),
             recut_stroke=last.stroke if last is not None and is_here else NONE,
@@ -86,12 +89,26 @@ class GaugeTable:
             corrects_cut=NONE if corrected is None else corrected.cut,
             correction_share=0.0 if gauge.corrects is None else gauge.corrects.share,
             dead_band_um=0.0 if gauge.corrects is None else gauge.corrects.dead_band,
+            **_of_shape(gauge),
+            roughness_low_um=smooth_um,
+            **drift_columns(gauge, feature, self.times),
         )
 
     def _corrected(self, operation: str, correction: Correction | None) -> _LastCut | None:
         if correction is None:
             return None
         return self._cuts[correction.operation or operation, correction.cut]
+
+
+def _of_shape(gauge: Gauge) -> dict[str, float]:
+    """Columns on what a gauge reads of position, tilt and form."""
+    reads = {f"reads_{of.words}": int(of.words in gauge.reads) for of in SHAPE}
+    errors = {
+        "position_error_um": gauge.position_error,
+        "tilt_error_um": gauge.tilt_error,
+        "form_error_um": gauge.form_error,
+    }
+    return {"reads_shape": max(reads.values()), **reads, **errors}
 
 
 def _limits(gauge: Gauge, feature: Feature) -> tuple[float, float]:
@@ -110,7 +127,10 @@ def _aim(limits: tuple[float, float], feature: Feature) -> float:
     return 0.0 if feature.kind == "run-out" else (limits[0] + limits[1]) / 2.0
 
 
-def _roughness_limit(gauge: Gauge, feature: Feature) -> float:
+def _roughness_limits(gauge: Gauge, feature: Feature) -> tuple[float, float]:
+    """Least and greatest Ra at the gauge, µm."""
+    if gauge.roughness_limits is not None:
+        return gauge.roughness_limits
     if gauge.roughness_limit is not None:
-        return gauge.roughness_limit
-    return math.inf if feature.roughness is None else feature.roughness.limit
+        return 0.0, gauge.roughness_limit
+    return (0.0, math.inf) if feature.roughness is None else (feature.roughness.low, feature.roughness.high)

@@ -4,14 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linesim.cutting.force import (
-    chip_thickness_mm,
-    cutting_stiffness_n_um,
-    drill_chip_thickness_mm,
-    milling_chip_thickness_mm,
-    radial_force_n,
-    specific_force_n_mm2,
-)
+from linesim.cutting.force import milling_chip_thickness_mm
 from linesim.cutting.kinematics import (
     cutting_minutes,
     feed_rate_mm_min,
@@ -24,6 +17,7 @@ from linesim.cutting.kinematics import (
 )
 from linesim.cutting.power import drilling_power_kw, milling_power_kw, turning_power_kw
 from linesim.handbook import Abrasive, Grade, Material
+from linesim.plan.chips import Chip, chip_of
 from linesim.plan.cut_setting import Complain, CutSetting, own_or_usual
 
 __all__ = ["Motion", "motion_of"]
@@ -33,13 +27,19 @@ __all__ = ["Motion", "motion_of"]
 class Motion:
     """Speeds, time and forces of one pass with a sharp edge; units as in the plan, power at the motor, kW."""
 
-    spindle_rpm: float
-    feed_rate_mm_min: float
     pass_min: float
-    power_kw: float
-    cutting_force_n: float
-    radial_force_n: float
-    slope_n_um: float
+    spindle_rpm: float = 0.0
+    feed_rate_mm_min: float = 0.0
+    power_kw: float = 0.0
+    cutting_force_n: float = 0.0
+    radial_force_n: float = 0.0
+    slope_n_um: float = 0.0
+    chip: Chip | None = None
+    """Of one edge; None for abrasives."""
+    edges_cutting: float = 1.0
+    """Edges whose cutting forces add up."""
+    edges_pressing: float = 1.0
+    """Edges whose forces into the work add up: the blades of one head hold each other in balance."""
 
 
 def motion_of(setting: CutSetting, material: Material, wear: Grade | Abrasive, complain: Complain) -> Motion | None:
@@ -64,12 +64,12 @@ def motion_of(setting: CutSetting, material: Material, wear: Grade | Abrasive, c
         removal = own_or_usual(cut.removal, wear.removal_um_min)
         spark_out = cut.spark_out if cut.spark_out > 0.0 else wear.spark_out_min
         minutes = own_or_usual(cut.minutes, stock_removal_minutes(1000.0 * cut.depth, removal, spark_out))
-        return Motion(0.0, 0.0, minutes, 0.0, 0.0, 0.0, 0.0)
+        return Motion(minutes)
     if cut.process in ("honing", "grinding"):
         complain("cutter", f'"{cut.cutter}" is not an abrasive of the handbook, but the cut is {cut.process}')
         return None
     if cut.speed is None or cut.feed is None or (cut.length is None and cut.minutes is None):
-        return _timed_only(setting, complain)
+        return _timed_only(setting, material, wear, complain)
     diameter_mm = _diameter(setting)
     if diameter_mm is None:
         complain("cutter", f'"{cut.cutter}" needs a diameter to work out the spindle speed')
@@ -79,17 +79,17 @@ def motion_of(setting: CutSetting, material: Material, wear: Grade | Abrasive, c
     return _round_tool(setting, material, wear, diameter_mm)
 
 
-def _timed_only(setting: CutSetting, complain: Complain) -> Motion | None:
+def _timed_only(setting: CutSetting, material: Material, wear: Grade, complain: Complain) -> Motion | None:
     """A cut of which only the minutes are known: no force can be worked out, and the life must be given."""
     cut = setting.cut
     missing = " and ".join(name for name in ("speed", "feed", "length") if getattr(cut, name) is None)
     if cut.minutes is None:
         complain("process", f"{cut.process} needs {missing}, or minutes if the time of a pass is known")
         return None
-    if setting.cutter.life is None:
+    if setting.cutter.life_min is None:
         complain("cutter", f'without {missing} the life of "{cut.cutter}" cannot be worked out; give its life')
         return None
-    return Motion(0.0, 0.0, cut.minutes, 0.0, 0.0, 0.0, 0.0)
+    return Motion(cut.minutes, chip=chip_of(setting, material, wear, 0.0))
 
 
 def _diameter(setting: CutSetting) -> float | None:
@@ -117,18 +117,16 @@ def _milling(
     rpm = spindle_speed_rpm(speed, diameter_mm)
     rate = milling_feed_rate_mm_min(feed, float(cutter.teeth), rpm)
     clear_mm = full_face_approach_mm(diameter_mm)
-    thickness = milling_chip_thickness_mm(feed, cutter.lead_angle, width_mm, diameter_mm)
-    specific = specific_force_n_mm2(material.kc11_n_mm2, material.mc, thickness)
+    # The mean over the engagement; what the nose and the lead angle make of it is the chip's own affair.
+    chip = chip_of(setting, material, wear, milling_chip_thickness_mm(feed, 90.0, width_mm, diameter_mm))
     teeth = teeth_in_cut(float(cutter.teeth), milling_engagement_rad(width_mm, diameter_mm))
-    power = milling_power_kw(depth_mm, width_mm, rate, specific, setting.operation.efficiency)
-    force = milling_power_kw(depth_mm, width_mm, rate, specific, 1.0) * 60_000.0 / speed
-    slope = teeth * cutting_stiffness_n_um(
-        material.kc11_n_mm2, material.mc, thickness, cutter.lead_angle, wear.radial_ratio
-    )
+    power = milling_power_kw(depth_mm, width_mm, rate, chip.specific_n_mm2, setting.operation.efficiency)
+    force = milling_power_kw(depth_mm, width_mm, rate, chip.specific_n_mm2, 1.0) * 60_000.0 / speed
     minutes = own_or_usual(
         cut.minutes, cutting_minutes(float(cut.length or 0.0), clear_mm + cut.approach, clear_mm + cut.overrun, rate)
     )
-    return Motion(rpm, rate, minutes, power, force, 1000.0 * slope * depth_mm, slope)
+    pressing, slope = teeth * chip.radial_n, teeth * chip.slope_n_um
+    return Motion(minutes, rpm, rate, power, force, pressing, slope, chip, teeth, teeth)
 
 
 def _round_tool(setting: CutSetting, material: Material, wear: Grade, diameter_mm: float) -> Motion:
@@ -138,19 +136,15 @@ def _round_tool(setting: CutSetting, material: Material, wear: Grade, diameter_m
     rpm = spindle_speed_rpm(speed, diameter_mm)
     rate = feed_rate_mm_min(feed, rpm)
     blades = float(cutter.teeth)
-    if cut.process == "drilling":
-        thickness = drill_chip_thickness_mm(feed, cutter.lead_angle)
-    else:
-        thickness = chip_thickness_mm(feed / blades, cutter.lead_angle)
-    specific = specific_force_n_mm2(material.kc11_n_mm2, material.mc, thickness)
+    lips = 2.0 if cut.process == "drilling" else blades
+    chip = chip_of(setting, material, wear, feed / lips)
+    specific = chip.specific_n_mm2
     if cut.process == "boring":
         power = turning_power_kw(speed, depth_mm, feed, specific, setting.operation.efficiency)
     else:
         hole_mm = max(diameter_mm - 2.0 * depth_mm, 0.0)
         power = drilling_power_kw(specific, speed, feed, diameter_mm, hole_mm, setting.operation.efficiency)
     force = power * setting.operation.efficiency * 60_000.0 / speed
-    # The blades of one head hold each other in balance; what bends the bar is the force of one.
-    slope = cutting_stiffness_n_um(material.kc11_n_mm2, material.mc, thickness, cutter.lead_angle, wear.radial_ratio)
-    radial = radial_force_n(wear.radial_ratio, force / blades)
     minutes = own_or_usual(cut.minutes, cutting_minutes(float(cut.length or 0.0), cut.approach, cut.overrun, rate))
-    return Motion(rpm, rate, minutes, power, force, radial, slope)
+    # What bends the bar is the force of one blade, as those of one head hold each other in balance.
+    return Motion(minutes, rpm, rate, power, force, chip.radial_n, chip.slope_n_um, chip, lips)

@@ -29,6 +29,8 @@ class Strokes(NamedTuple):
     """Minutes of the longest cut."""
     first_cut: Ints
     end_cut: Ints
+    stops_at_size: Ints
+    """Whether one of its cuts goes on until a gauge says that the size is reached."""
 
 
 class Cuts(NamedTuple):
@@ -46,7 +48,7 @@ class Cuts(NamedTuple):
     radial_force_n: Floats
     cutting_stiffness_n_um: Floats
     stiffness_n_um: Floats
-    force_growth: Floats
+    wear_force_n: Floats
     wear_limit_mm: Floats
     wear_b: Floats
     wear_tau: Floats
@@ -59,6 +61,50 @@ class Cuts(NamedTuple):
     roughness_power: Floats
     roughness_sigma: Floats
     roughness_floor_um: Floats
+    glazed_roughness_um: Floats
+    settling_share: Floats
+    has_additions: Ints
+    """Whether more bears on the error than the edge, its setting and what it finds: one of the following."""
+    leader: Ints
+    """The cut before it in the stroke whose blade sits on the same bar."""
+    leads: Ints
+    """Whether it is the leader of another."""
+    follow_share: Floats
+    follow_um_n: Floats
+    """See `linesim.cutting.bar.followed_um`."""
+    own_um: Floats
+    """What a reamer ground to a given diameter leaves on, and what was cut on a warm part."""
+    wheel_um_min: Floats
+    """What the wheel's wear adds to the error for each minute that it has ground since it was dressed."""
+    infeed_um_min: Floats
+    spark_out_min: Floats
+    spark_out_constant_min: Floats
+    """See `linesim.cutting.wheel.not_sparked_out_um`; 0 without a wheel's figures."""
+    honing_um_min: Floats
+    """Rate of honing that stops at size; 0 of other cuts."""
+    wear_slope_n_um: Floats
+    roughness_past: Floats
+    least_metal_um: Floats
+    least_metal_rise_um: Floats
+    cutting_force_n: Floats
+    """Of all edges in the cut, sharp."""
+    wear_cutting_n: Floats
+    """What wear adds to it by w = 1."""
+    operation: Ints
+    lift_to_size: Floats
+    """Size that a chip under the part cuts away too much, for each µm of it."""
+    is_held: Ints
+    """Whether locating, fixtures, the machine's warmth or the room move the size, see `place_tables.Placings`."""
+    carries: Ints
+    """Whether its feature carries position, tilt and form."""
+    aim_um: Floats
+    """How much deeper than intended a fresh edge is set."""
+    rezero_aim_um: Floats
+    """The same when it is set anew after the parts of `Mounts.rezero_parts`."""
+    is_read_first: Ints
+    """Whether a first piece tells what it does: it is the last cut of its feature at the operation."""
+    heat_um: Floats
+    """The part of ``own_um`` that is due to the heat of cuts."""
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:
@@ -86,6 +132,16 @@ class Features(NamedTuple):
     move_chance: Floats
     move_scratch_um: Floats
     move_scratch_cv: Floats
+    roughness_low_um: Floats
+    """Least Ra allowed; 0 where smaller is better."""
+    roughness_aim_um: Floats
+    smooth_weight: Floats
+    rough_weight: Floats
+    """What a square of Ra's distance from its aim counts for the loss, below and above the aim; 1 as a rule."""
+    carries: Ints
+    """Whether its places carry position, tilt and form, see `linesim.plan.place_tables.Shapes`."""
+    is_gauged: Ints
+    """Whether a gauge reads its size, so that it matters who moved it."""
 
 
 class Disturbances(NamedTuple):
@@ -124,3 +180,18 @@ class Gauges(NamedTuple):
     corrects_cut: Ints
     correction_share: Floats
     dead_band_um: Floats
+    roughness_low_um: Floats
+    bias_um: Floats
+    """µm per side, as the next one; plus reads more metal left on."""
+    drift_um_h: Floats
+    master_every: Ints
+    """Parts read from one mastering to the next; 0 for none."""
+    master_time: Ints
+    reads_shape: Ints
+    """Whether it reads any of the three that follow; their limits are those of the feature, see `Shapes`."""
+    reads_position: Ints
+    reads_tilt: Ints
+    reads_form: Ints
+    position_error_um: Floats
+    tilt_error_um: Floats
+    form_error_um: Floats

@@ -8,10 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from linesim.plan.place_tables import Fixtures, Holdings, Placings, Shapes
 from linesim.plan.tables import (
     Cuts,
     Disturbances,
     Features,
+    FirstPieces,
     Gauges,
     Ints,
     Kinds,
@@ -22,6 +24,8 @@ from linesim.plan.tables import (
     Pools,
     Rules,
     Strokes,
+    Tests,
+    TestTerms,
     Times,
 )
 
@@ -41,6 +45,8 @@ class Names:
     features: tuple[str, ...]
     gauges: tuple[str, ...]
     pools: tuple[str, ...]
+    tests: tuple[str, ...]
+    """Operations that test, and failures in the field."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +77,7 @@ class Plan:
     features: Features
     disturbances: Disturbances
     gauges: Gauges
+    first_pieces: FirstPieces
     rules: Rules
     pools: Pools
     own_rules: tuple[OwnRule, ...]
@@ -80,3 +87,9 @@ class Plan:
     shift_min: float
     warm_up_min: float
     length_min: float
+    shapes: Shapes
+    tests: Tests
+    test_terms: TestTerms
+    placings: Placings
+    holdings: Holdings
+    fixtures: Fixtures

@@ -5,13 +5,18 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from linesim.plan.addition_columns import addition_columns
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
+from linesim.plan.first_pieces import add_first_piece, setting_columns, tries_after
 from linesim.plan.gauges import GaugeTable
+from linesim.plan.mishaps import breakdown_columns, fault_columns
+from linesim.plan.placing import PlacingTable
 from linesim.plan.rules import RuleTable
-from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, Machines, Mounts, Operations, Strokes
+from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, FirstPieces, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
+from linesim.works.checks_first_piece import last_cuts
 from linesim.works.model import Line, Works
 from linesim.works.operations import Cut, Operation
 
@@ -43,7 +48,9 @@ class Stations:
         self.times = times
         self.rules = rules
         self.gauges = GaugeTable(times)
+        self.placing = PlacingTable(works)
         self.operations, self.machines, self.mounts = Rows(Operations), Rows(Machines), Rows(Mounts)
+        self.first_pieces = Rows(FirstPieces)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
         self.operation_names: list[str] = []
@@ -56,10 +63,13 @@ class Stations:
     def add_line(self, name: str, number: int, line: Line, features: dict[str, int]) -> None:
         """Enter all operations of a line; ``features`` gives the numbers of its features."""
         self.gauges.start_line(line, features, len(self.operations))
+        self.placing.start_line(line, features)
         for position, (operation_name, operation) in enumerate(line.operations.items()):
             # The one nearest the end is served first; among lines, the one that stands first in the file.
             rank = (len(line.operations) - 1 - position) * len(self.works.lines) + number
+            self.placing.add_operation(operation)
             self._add_operation(name, number, operation_name, operation, features, rank)
+            add_first_piece(self.first_pieces, operation, self._pool_number, self.times)
 
     def _add_operation(
         self, line_name: str, line: int, name: str, operation: Operation, features: dict[str, int], rank: int
@@ -77,7 +87,7 @@ class Stations:
             self.disturbances.add(feature=features[feature], sigma_um=sigma_um)
         self.gauges.add_operation(name, operation, slots, first_stroke, first_cut)
         self.operation_names.append(name)
-        times, breakdowns = self.times, operation.breakdowns
+        times = self.times
         self.operations.add(
             line=line,
             first_machine=first_machine,
@@ -87,23 +97,30 @@ class Stations:
             load_time=times.add(operation.load),
             unload_time=times.add(operation.unload),
             access_time=times.add(operation.access),
-            setters=NONE if operation.setters is None else self._pool_number[operation.setters],
-            fitters=NONE if operation.fitters is None else self._pool_number[operation.fitters],
+            setters=self._pool(operation.setters),
+            fitters=self._pool(operation.fitters),
             first_stroke=first_stroke,
             end_stroke=len(self.strokes),
             first_kind=first_slot,
             end_kind=len(self.kind_of_slot),
-            failure_time=NONE if breakdowns is None else times.add(breakdowns.between),
-            repair_time=NONE if breakdowns is None else times.add(breakdowns.repair),
-            scrap_chance=operation.scrap_chance,
-            recut_chance=operation.recut_chance,
-            **self._chips(operation, features),
+            **self._mishaps(operation, features),
             first_gauge=first_gauge,
             end_gauge=len(self.gauges.rows),
             first_disturbance=first_disturbance,
             end_disturbance=len(self.disturbances),
             rank=rank,
+            test=NONE,
+            **breakdown_columns(operation, times),
+            **fault_columns(operation, times),
         )
+
+    def _pool(self, name: str | None) -> int:
+        return NONE if name is None else self._pool_number[name]
+
+    def _mishaps(self, operation: Operation, features: dict[str, int]) -> dict[str, Any]:
+        """Columns on what befalls parts by chance, and on chips."""
+        chances = {"scrap_chance": operation.scrap_chance, "recut_chance": operation.recut_chance}
+        return chances | self._chips(operation, features)
 
     def _chips(self, operation: Operation, features: dict[str, int]) -> dict[str, Any]:
         """Columns on chips: the chance and the minutes as they are with or without cleaning."""
@@ -131,13 +148,15 @@ class Stations:
             machine = len(self.machines)
             for kind in kinds:
                 cutter = self.works.cutters[kind]
-                life_min = expected.get(kind, cutter.life if cutter.life is not None else math.inf)
+                life_min = expected.get(kind, cutter.life_min if cutter.life_min is not None else math.inf)
                 limit_mm = self._wear_limit(line_name, name, operation, kind)
                 self.mounts.add(
                     machine=machine,
                     kind=self._kind_number[kind],
                     rule=self.rules.number(name, kind, life_min, limit_mm),
                     expected_life_min=life_min,
+                    first_tries=tries_after(operation, kind),
+                    rezero_parts=0,
                 )
             self.machines.add(
                 operation=len(self.operations),
@@ -184,16 +203,23 @@ class Stations:
         slots: dict[str, int],
         features: dict[str, int],
     ) -> None:
-        first_cut, longest = len(self.cuts), 0.0
-        for cut_name, cut in operation.strokes[stroke_name].cuts.items():
-            figures = self.figures[line_name, name, stroke_name, cut_name]
-            longest = max(longest, figures.cut_min)
-            self._add_cut(cut, figures, slots[cut.cutter], features[cut.feature])
+        first_cut, cuts = len(self.cuts), operation.strokes[stroke_name].cuts
+        of_stroke = {each: self.figures[line_name, name, stroke_name, each] for each in cuts}
+        for cut_name, cut in cuts.items():
+            is_last, added = last_cuts(operation)[cut.feature] is cut, of_stroke[cut_name].additions
+            beside = addition_columns(of_stroke, cut_name, first_cut) | self.placing.add_cut(operation, cut, added)
+            beside |= setting_columns(is_last)
+            self._add_cut(cut, of_stroke[cut_name], slots[cut.cutter], features[cut.feature], beside)
             self.cut_names.append(cut_name)
-        self.strokes.add(cut_min=longest, first_cut=first_cut, end_cut=len(self.cuts))
+        self.strokes.add(
+            cut_min=max(figures.cut_min for figures in of_stroke.values()),
+            first_cut=first_cut,
+            end_cut=len(self.cuts),
+            stops_at_size=int(any(figures.additions.honing_um_min > 0.0 for figures in of_stroke.values())),
+        )
         self.stroke_names.append(stroke_name)
 
-    def _add_cut(self, cut: Cut, figures: CutFigures, slot: int, feature: int) -> None:
+    def _add_cut(self, cut: Cut, figures: CutFigures, slot: int, feature: int, beside: dict[str, Any]) -> None:
         self.cuts.add(
             feature=feature,
             slot=slot,
@@ -206,7 +232,7 @@ class Stations:
             radial_force_n=figures.radial_force_n,
             cutting_stiffness_n_um=figures.cutting_stiffness_n_um,
             stiffness_n_um=figures.stiffness_n_um,
-            force_growth=figures.force_growth,
+            wear_force_n=figures.wear_force_n,
             wear_limit_mm=figures.wear_limit_mm,
             wear_b=figures.wear_b,
             wear_tau=figures.wear_tau,
@@ -219,4 +245,12 @@ class Stations:
             roughness_power=figures.roughness_power,
             roughness_sigma=math.sqrt(math.log(1.0 + cut.roughness_cv**2)),
             roughness_floor_um=figures.roughness_floor_um,
+            **beside,
+            wear_slope_n_um=figures.wear_slope_n_um,
+            roughness_past=figures.roughness_past,
+            least_metal_um=figures.least_metal_um,
+            least_metal_rise_um=figures.least_metal_rise_um,
+            cutting_force_n=figures.cutting_force_n,
+            wear_cutting_n=figures.wear_cutting_n,
+            operation=len(self.operations),
         )

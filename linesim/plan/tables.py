@@ -11,14 +11,17 @@ from enum import IntEnum
 from typing import NamedTuple
 
 from linesim.plan.column_types import NONE, UNLIMITED, Floats, Ints
+from linesim.plan.consequence_tables import Tests, TestTerms
 from linesim.plan.part_tables import Cuts, Disturbances, Features, Gauges, Reject, Strokes, conditions_of
 
 __all__ = [
     "NONE",
     "UNLIMITED",
+    "Breakage",
     "Cuts",
     "Disturbances",
     "Features",
+    "FirstPieces",
     "Floats",
     "Gauges",
     "Ints",
@@ -32,6 +35,8 @@ __all__ = [
     "RenewalWay",
     "Rules",
     "Strokes",
+    "TestTerms",
+    "Tests",
     "Times",
     "conditions_of",
 ]
@@ -44,6 +49,14 @@ class RenewalWay(IntEnum):
     INDEXED = 1
     DRESSED = 2
     BOUGHT = 3
+
+
+class Breakage(IntEnum):
+    """What becomes of a part in which a cutter breaks."""
+
+    SCRAP = 0
+    SALVAGE = 1
+    SPARED = 2
 
 
 class Times(NamedTuple):
@@ -70,6 +83,15 @@ class Lines(NamedTuple):
     turn_away: Ints
     castings: Ints
     pallets: Ints
+    heat_castings: Ints
+    """Castings of one heat; 0 where heats go by time or there are none."""
+    heat_min: Floats
+    """Worked minutes in which castings are of one heat; 0 where heats go by number or there are none."""
+    heat_life_cv: Floats
+    heat_force_cv: Floats
+    first_failure: Ints
+    end_failure: Ints
+    """Range of its failures in the field among the tests."""
 
 
 class Operations(NamedTuple):
@@ -107,6 +129,15 @@ class Operations(NamedTuple):
     end_disturbance: Ints
     rank: Ints
     """Order in which operations are served among equals: downstream first, then by line."""
+    test: Ints
+    """What it tests parts for, or ``NONE``."""
+    fault_chance: Floats
+    """Chance for each part that a machine turns bad, unseen."""
+    fault_shift_um: Floats
+    fault_scatter_um: Floats
+    fault_time: Ints
+    fault_tilt_um: Floats
+    """Over the distance of the pads."""
 
 
 class Machines(NamedTuple):
@@ -127,6 +158,10 @@ class Mounts(NamedTuple):
     rule: Ints
     expected_life_min: Floats
     """Cutting minutes that an average edge lasts here; infinite where the set does not dull."""
+    first_tries: Ints
+    """First pieces gauged at most after its change; 0 for none."""
+    rezero_parts: Ints
+    """Parts after which it is set anew; 0 for never."""
 
 
 class Kinds(NamedTuple):
@@ -154,6 +189,39 @@ class Kinds(NamedTuple):
     wear_b: Floats
     wear_tau: Floats
     wear_gamma: Floats
+    broken: Ints
+    """What becomes of the part when a set breaks, a member of `Breakage`."""
+    saved_share: Floats
+    saving_time: Ints
+    dress_mm: Floats
+    """Wheel that a dressing takes beyond what has worn, where wheels are used up by their stock; else 0."""
+    wheel_mm_min: Floats
+    """Wear of the wheel's radius for each minute of grinding."""
+    mounted_sigma: Floats
+    """Scatter of roughness from one mounted cutter to the next, of its logarithm."""
+    known_sigma: Floats
+    """Standard deviation of the logarithm of what is not known of the mean life; 0 where it is known."""
+    setting_error_um: Floats
+    """Standard deviation of how a fresh edge is set, and its mean: plus is deeper."""
+    setting_bias_um: Floats
+    past_limit: Floats
+    """Metal ground away for each mm of land past the wear limit, beyond what its land takes."""
+
+
+class FirstPieces(NamedTuple):
+    """First pieces after a change, one row for each operation."""
+
+    by: Ints
+    """Pool of the people who gauge them."""
+    time: Ints
+    error_um: Floats
+    accept_um: Floats
+    tries: Ints
+    """Pieces after one change at most; 0 where none is gauged."""
+    bad: Ints
+    """A member of `Reject`."""
+    runs_on: Ints
+    """Whether the machine goes on cutting until the reading is there."""
 
 
 class Rules(NamedTuple):

@@ -7,10 +7,11 @@ from enum import IntEnum
 
 import numpy as np
 
+from linesim.cutting.component import Component
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Ints
 
-__all__ = ["Cause", "Characteristic", "State", "Tally", "empty_tally"]
+__all__ = ["Cause", "State", "Tally", "empty_tally"]
 
 
 class State(IntEnum):
@@ -27,6 +28,8 @@ class State(IntEnum):
     WAITING_FOR_FITTER = 8
     UNDER_REPAIR = 9
     HELD_UP = 10
+    SETTING_RIGHT = 11
+    FIRST_PIECE = 12
 
     @property
     def words(self) -> str:
@@ -46,6 +49,8 @@ _STATE_WORDS = {
     State.WAITING_FOR_FITTER: "waiting for a fitter",
     State.UNDER_REPAIR: "under repair",
     State.HELD_UP: "held up",
+    State.SETTING_RIGHT: "being set right",
+    State.FIRST_PIECE: "waiting for the first piece",
 }
 
 
@@ -58,6 +63,11 @@ class Cause(IntEnum):
     NOT_CLEANED_UP = 3
     ROUGH = 4
     OTHER = 5
+    SMOOTH = 6
+    TEST = 7
+    OFF_PLACE = 8
+    TILTED = 9
+    OUT_OF_FORM = 10
 
     @property
     def words(self) -> str:
@@ -72,15 +82,12 @@ _CAUSE_WORDS = {
     Cause.NOT_CLEANED_UP: "did not clean up",
     Cause.ROUGH: "too rough",
     Cause.OTHER: "other reasons",
+    Cause.SMOOTH: "too smooth",
+    Cause.TEST: "turned down by a test",
+    Cause.OFF_PLACE: "off its place",
+    Cause.TILTED: "tilted",
+    Cause.OUT_OF_FORM: "out of form",
 }
-
-
-class Characteristic(IntEnum):
-    """What is judged on every place of a feature."""
-
-    SIZE = 0
-    ROUGHNESS = 1
-    SCRATCH = 2
 
 
 @dataclass
@@ -100,6 +107,14 @@ class Tally:
     stops: Ints  # stops for cutters
     scrapped_castings: Ints  # parts scrapped here
     scrapped_min: Floats  # (machines scrapping, operations whose minutes are lost)
+    turned_bad: Ints  # hidden faults that began
+    faults_found: Ints
+    unfound_min: Floats  # from turning bad until found, of those that were found
+    made_bad: Ints  # parts cut while bad
+    first_gauged: Ints  # first pieces gauged after a change
+    first_corrected: Ints  # of these, pieces whose reading moved an offset
+    first_salvaged: Ints  # (machines, causes): of these, pieces that went to the salvage bench
+    first_scrapped: Ints  # of these, pieces that were scrapped for what was read
     # by mount
     planned: Ints  # sets changed by a rule
     unplanned: Ints  # sets changed because they broke
@@ -109,6 +124,8 @@ class Tally:
     edge_parts: Ints  # parts done by the edges that were changed
     edge_life: Floats  # sum of their life shares
     edge_min: Floats  # cutting minutes of the edges that were changed
+    saved: Ints  # parts in which the set broke and that went on
+    rubbed: Ints  # places at which an edge met less metal than it can cut
     # by kind
     regrinds: Ints
     bought: Ints
@@ -127,6 +144,8 @@ class Tally:
     taken: Ints
     had_to_wait: Ints
     stood_min: Floats
+    bad_shipped: Ints  # parts shipped that a bad machine of the operation has cut
+    bad_shipped_out: Ints  # of these: out of limits
     # by line
     castings: Ints
     shipped: Ints
@@ -142,18 +161,29 @@ class Tally:
     salvaged: Ints  # (gauges, causes)
     judged: Ints  # (gauges, true good / true bad, passed / turned down)
     corrections: Ints
-    # by feature and characteristic, over the places of shipped parts
+    masterings: Ints
+    found_by: Ints  # (gauges, operations): hidden faults of machines there that the gauge found
+    charged: Ints  # (gauges, suspects): parts turned down; cuts, then faults of operations, last castings and others
+    # by feature and component, over the places of shipped parts; position, tilt and form only where they are carried
     places: Ints  # (features,)
-    total: Floats  # (features, 3)
-    square: Floats  # (features, 3)
-    capped: Floats  # (features, 3): squares, each no more than its cap
-    least: Floats  # (features, 3)
-    greatest: Floats  # (features, 3)
-    below: Ints  # (features, 3): under the lower limit
-    above: Ints  # (features, 3): over the upper limit
+    total: Floats  # (features, components)
+    square: Floats  # (features, components)
+    capped: Floats  # (features, components): squares of the distance from the aim, each no more than its cap
+    least: Floats  # (features, components)
+    greatest: Floats  # (features, components)
+    below: Ints  # (features, components): under the lower limit
+    above: Ints  # (features, components): over the upper limit
     unclean: Ints  # (features,)
     parts_out: Ints  # by line: shipped parts with something out of limits
     range_total: Floats  # (features,): largest minus least error among the places of a part, summed over parts
+    # by test of an operation or failure in the field
+    tested: Ints
+    repair_min: Floats  # minutes at the benches
+    # by term of a test
+    turned_down: Ints
+    repairs: Ints
+    given_up: Ints  # scrapped as no repair is left
+    field_chance: Floats  # sum over shipped parts of the chance that they fail in the field
     # how the run went
     is_stuck: bool
     """Nothing can move any more although the time is not over."""
@@ -167,6 +197,9 @@ class Tally:
     """Kind of cutter set that never comes for it, or ``NONE``."""
 
 
+_BY_COMPONENT = ("total", "square", "capped", "least", "greatest", "below", "above")
+
+
 def empty_tally(plan: Plan) -> Tally:
     """A tally of the right shapes with nothing in it."""
     machines, mounts, kinds = len(plan.machines.operation), len(plan.mounts.machine), len(plan.kinds.sets)
@@ -174,22 +207,34 @@ def empty_tally(plan: Plan) -> Tally:
     features, pools, gauges = len(plan.features.places), len(plan.pools.people) + 1, len(plan.gauges.feature)
     states, causes = len(State), len(Cause)
     shapes: dict[str, tuple[int, ...]] = {"state_min": (machines, states), "scrapped_min": (machines, operations)}
-    shapes |= dict.fromkeys(("scrapped", "recut"), (machines, causes)) | {"salvaged": (gauges, causes)}
+    shapes |= dict.fromkeys(("scrapped", "recut", "first_salvaged"), (machines, causes)) | {
+        "salvaged": (gauges, causes)
+    }
     shapes |= dict.fromkeys(
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
     )
+    shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
+    shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_scrapped"), (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
-    by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min")
-    shapes |= dict.fromkeys(by_mount, (mounts,))
+    by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
+    shapes |= dict.fromkeys((*by_mount, "rubbed"), (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys(by_kind, (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))
-    shapes |= dict.fromkeys(("stock_min", "most_stock", "taken", "had_to_wait", "stood_min"), (operations,))
+    shapes |= dict.fromkeys(
+        ("stock_min", "most_stock", "taken", "had_to_wait", "stood_min", "bad_shipped", "bad_shipped_out"),
+        (operations,),
+    )
     by_line = ("castings", "shipped", "shipped_first_pass", "scrapped_parts", "turned_away", "in_line_min")
     shapes |= dict.fromkeys((*by_line, "in_line_at_end", "lead_min", "lead_square_min2", "parts_out"), (lines,))
-    shapes |= {"readings": (gauges,), "corrections": (gauges,), "judged": (gauges, 2, 2)}
-    shapes |= dict.fromkeys(("total", "square", "capped", "least", "greatest", "below", "above"), (features, 3))
+    shapes |= dict.fromkeys(_BY_COMPONENT, (features, len(Component)))
+    shapes |= dict.fromkeys(("readings", "corrections", "masterings"), (gauges,))
+    shapes |= {"found_by": (gauges, operations), "judged": (gauges, 2, 2)}
+    shapes |= {"charged": (gauges, len(plan.cuts.feature) + operations + 1)}
     shapes |= dict.fromkeys(("places", "unclean", "range_total"), (features,))
+    shapes |= dict.fromkeys(("tested", "repair_min"), (len(plan.tests.operation),))
+    by_term = ("turned_down", "repairs", "given_up", "field_chance")
+    shapes |= dict.fromkeys(by_term, (len(plan.test_terms.feature),))
     types = {field.name: np.int64 if field.type == "Ints" else np.float64 for field in fields(Tally)}
     arrays = {name: np.zeros(shape, dtype=types[name]) for name, shape in shapes.items()}
     arrays["least"][:] = np.inf

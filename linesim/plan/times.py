@@ -8,7 +8,7 @@ from linesim.chance import Distribution, weibull_scale_from_mean
 from linesim.plan.tables import NONE, Times
 from linesim.works.durations import Spread
 
-__all__ = ["TimeTable", "mean_minutes"]
+__all__ = ["TimeTable", "mean_minutes", "row_minutes"]
 
 
 class TimeTable:
@@ -97,11 +97,23 @@ def mean_minutes(spread: Spread | None) -> float:
     values = _values_of(spread)
     if values is not None:
         return sum(values) / len(values)
-    distribution, p1, p2, p3 = _distribution_of(spread)
-    if distribution is Distribution.WEIBULL:
+    return _mean(*_distribution_of(spread))
+
+
+def row_minutes(times: Times, row: int) -> float:
+    """Mean of a length of time of a plan, minutes; 0 for none."""
+    if row == NONE:
+        return 0.0
+    if times.list_end[row] > times.list_first[row]:
+        return float(times.listed[times.list_first[row] : times.list_end[row]].mean())
+    return _mean(times.distribution[row], float(times.p1[row]), float(times.p2[row]), float(times.p3[row]))
+
+
+def _mean(distribution: int, p1: float, p2: float, p3: float) -> float:
+    if distribution == Distribution.WEIBULL:
         return p1 / weibull_scale_from_mean(1.0, p2)
-    if distribution is Distribution.UNIFORM:
+    if distribution == Distribution.UNIFORM:
         return (p1 + p2) / 2.0
-    if distribution is Distribution.TRIANGULAR:
+    if distribution == Distribution.TRIANGULAR:
         return (p1 + p2 + p3) / 3.0
     return p1

@@ -16,6 +16,32 @@ import math
 from linesim.law import law
 from linesim.normal import normal_from_uniform
 
+MOST_REPAIRS = 63
+"""Repairs of one part past which it is scrap, whatever its tests allow."""
+
+
+@law
+def over_limit(value: float, aim: float, below: float, above: float) -> float:
+    """Deviation in units of the drawing: distance from the aim over that of the limit on its side.
+
+    Parameters
+    ----------
+    value, aim : float
+        In one unit.
+    below, above : float
+        How far the limits lie from the aim, above 0; infinite where there is none.
+
+    Returns
+    -------
+    float
+        0 or more; 1 at a limit.
+
+    >>> over_limit(1.0, 2.0, 2.0, 0.5), over_limit(3.0, 2.0, 2.0, 0.5)
+    (0.5, 2.0)
+    """
+    away = value - aim
+    return -away / below if away < 0.0 else away / above
+
 
 @law
 def normal_share(z: float) -> float:
@@ -64,24 +90,6 @@ def chance_of_reject(deviation: float, mean: float, spread: float, floor: float)
     float
     """
     return 1.0 - (1.0 - floor) * (1.0 - normal_share((deviation - mean) / spread))
-
-
-@law
-def mean_chance_of_reject(deviation: float, scatter: float, mean: float, spread: float) -> float:
-    """The same without a floor for a normal population of deviations: Phi((mu - m) / sqrt(s**2 + sigma**2)).
-
-    Parameters
-    ----------
-    deviation, scatter : float
-        Mean and standard deviation of the weighted deviation.
-    mean, spread : float
-        Of the strength.
-
-    Returns
-    -------
-    float
-    """
-    return normal_share((deviation - mean) / math.sqrt(spread * spread + scatter * scatter))
 
 
 @law

@@ -12,17 +12,26 @@ from __future__ import annotations
 
 import math
 
-from linesim.quality.taguchi import nominal_factor
-from linesim.works.features import Feature, Roughness, Scratch
+from linesim.cutting.component import Component
+from linesim.quality.taguchi import mean_weighted_square, nominal_factor, weighted_square
+from linesim.works.features import Feature, Roughness, Scratch, Size
+from linesim.works.placing import Limited
 
 __all__ = [
     "aim_mm",
+    "asked_of",
+    "asked_square_um2",
+    "cap_um2",
     "drawing_scale",
+    "limits_um",
+    "loss_factor",
     "loss_factor_roughness",
     "loss_factor_scratch",
     "loss_factor_size",
+    "mean_roughness_loss",
     "per_side",
     "roughness_cap_um2",
+    "roughness_weights",
     "scratch_cap_um2",
     "size_cap_um2",
 ]
@@ -109,18 +118,71 @@ def loss_factor_size(feature: Feature) -> float:
     return 0.0 if feature.size is None else nominal_factor(feature.size.loss_at_limit, _distance_um(feature))
 
 
-def _loss_factor(asked: Roughness | Scratch | None) -> float:
-    return 0.0 if asked is None else nominal_factor(asked.loss_at_limit, asked.limit)
+def _roughness_factors(asked: Roughness) -> tuple[float, float]:
+    """Loss for each square µm of Ra below and above its aim, money per µm²."""
+    above = nominal_factor(asked.loss_at_limit, asked.high - asked.best)
+    if asked.limits is None:
+        return above, above
+    smooth = asked.loss_at_limit if asked.loss_at_low_limit is None else asked.loss_at_low_limit
+    return nominal_factor(smooth, asked.best - asked.low), above
 
 
 def loss_factor_roughness(feature: Feature) -> float:
-    """Quality loss of one place for each square µm of Ra, money per µm²; 0 without a limit."""
-    return _loss_factor(feature.roughness)
+    """Quality loss of one place for each square µm of Ra's distance from its aim, money per µm².
+
+    Returns
+    -------
+    float
+        That of the rough side; of the smooth one where only that costs anything; 0 without a limit. What each side
+        counts against it is `roughness_weights`. Where smaller is better, the aim is 0.
+    """
+    if feature.roughness is None:
+        return 0.0
+    below, above = _roughness_factors(feature.roughness)
+    return above if above > 0.0 else below
+
+
+def roughness_weights(feature: Feature) -> tuple[float, float]:
+    """What a square below and above the aim of Ra counts, against `loss_factor_roughness`.
+
+    >>> roughness_weights(Feature.model_validate({"roughness": {"limits": [1.0, 4.0], "aim": 3.0, "loss_at_limit": 1}}))
+    (0.25, 1.0)
+    """
+    if feature.roughness is None or feature.roughness.limits is None:
+        return 1.0, 1.0
+    below, above = _roughness_factors(feature.roughness)
+    if above > 0.0:
+        return below / above, 1.0
+    return 1.0, 0.0
+
+
+def mean_roughness_loss(feature: Feature, mean_um: float, sigma: float) -> float:
+    """Mean quality loss of one place whose Ra is lognormal.
+
+    Parameters
+    ----------
+    feature : Feature
+        With or without a limit.
+    mean_um, sigma : float
+        Of Ra, 0 or more; standard deviation of its logarithm.
+
+    Returns
+    -------
+    float, money
+        Without a cap.
+    """
+    if feature.roughness is None:
+        return 0.0
+    factor = loss_factor_roughness(feature)
+    if feature.roughness.limits is None:
+        return factor * mean_um**2 * math.exp(sigma**2)
+    return factor * mean_weighted_square(mean_um, sigma, feature.roughness.best, *roughness_weights(feature))
 
 
 def loss_factor_scratch(feature: Feature) -> float:
     """Quality loss of one place for each square µm of scratch depth, money per µm²; 0 without a limit."""
-    return _loss_factor(feature.scratch)
+    asked = feature.scratch
+    return 0.0 if asked is None else nominal_factor(asked.loss_at_limit, asked.limit)
 
 
 def _cap_um2(cap: float | None, factor: float) -> float:
@@ -133,10 +195,56 @@ def size_cap_um2(feature: Feature) -> float:
 
 
 def roughness_cap_um2(feature: Feature) -> float:
-    """Square of Ra, µm², at which the loss of a place reaches its cap; infinite without one."""
+    """Weighted square of Ra's distance from its aim, µm², at which the loss reaches its cap; infinite without one."""
     return _cap_um2(feature.roughness.loss_cap if feature.roughness else None, loss_factor_roughness(feature))
 
 
 def scratch_cap_um2(feature: Feature) -> float:
     """Square of the scratch's depth, µm², at which the loss of a place reaches its cap; infinite without one."""
     return _cap_um2(feature.scratch.loss_cap if feature.scratch else None, loss_factor_scratch(feature))
+
+
+def asked_of(feature: Feature, of: Component) -> Size | Roughness | Scratch | Limited | None:
+    """What the drawing asks of a component of a feature; None where it asks for nothing."""
+    asked = (feature.size, feature.roughness, feature.scratch, feature.position, feature.tilt, feature.form)
+    return asked[of]
+
+
+def limits_um(feature: Feature, of: Component) -> tuple[float, float]:
+    """Limits of a component in the model's own terms: µm, of the size per side.
+
+    Returns
+    -------
+    tuple of two float, µm
+        Infinite where the drawing gives none; the lower one of what cannot be negative is 0.
+    """
+    asked = asked_of(feature, of)
+    if isinstance(asked, Size):
+        return per_side(feature, asked.limits, aim_mm(feature))
+    if isinstance(asked, Roughness):
+        return asked.low, asked.high
+    high_um = math.inf if asked is None else asked.limit
+    return (-high_um if of.is_signed else 0.0), high_um
+
+
+def loss_factor(feature: Feature, of: Component) -> float:
+    """Quality loss of one place for each square µm of a component, money per µm²; 0 where the drawing asks nothing."""
+    asked = asked_of(feature, of)
+    if isinstance(asked, Size):
+        return loss_factor_size(feature)
+    if isinstance(asked, Roughness):
+        return loss_factor_roughness(feature)
+    return 0.0 if asked is None else nominal_factor(asked.loss_at_limit, asked.limit)
+
+
+def asked_square_um2(feature: Feature, of: Component, value_um: float) -> float:
+    """Square of a component's distance from its aim, µm², as it counts against `loss_factor`."""
+    if of is Component.ROUGHNESS and feature.roughness is not None:
+        return weighted_square(value_um, feature.roughness.best, *roughness_weights(feature))
+    return value_um * value_um
+
+
+def cap_um2(feature: Feature, of: Component) -> float:
+    """Square of a component, µm², at which the loss of a place reaches its cap; infinite without one."""
+    asked = asked_of(feature, of)
+    return _cap_um2(None if asked is None else asked.loss_cap, loss_factor(feature, of))

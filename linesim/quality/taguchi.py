@@ -10,14 +10,18 @@ from __future__ import annotations
 
 import math
 
+from linesim.law import law
+
 __all__ = [
     "in_plant_tolerance",
     "larger_factor",
     "larger_loss",
     "mean_larger_loss",
     "mean_nominal_loss",
+    "mean_weighted_square",
     "nominal_factor",
     "nominal_loss",
+    "weighted_square",
 ]
 
 
@@ -48,6 +52,60 @@ def nominal_loss(factor: float, value: float, aim: float = 0.0) -> float:
     16.0
     """
     return factor * (value - aim) ** 2
+
+
+@law
+def weighted_square(value: float, aim: float, below: float, above: float) -> float:
+    """Square of the distance from the aim, with a weight of its own on each side: the loss over its factor.
+
+    Parameters
+    ----------
+    value, aim : float
+        In one unit.
+    below, above : float
+        Weights of a value under the aim and of one over it, 0 or more.
+
+    Returns
+    -------
+    float, squared unit
+
+    Notes
+    -----
+    Unlike losses on the two sides: Taguchi, Elsayed and Hsiang 1989 (from memory).
+
+    >>> weighted_square(1.0, 2.0, 3.0, 1.0), weighted_square(4.0, 2.0, 3.0, 1.0)
+    (3.0, 4.0)
+    """
+    away = value - aim
+    return (below if away < 0.0 else above) * (away * away)
+
+
+def mean_weighted_square(mean: float, sigma: float, aim: float, below: float, above: float) -> float:
+    """Mean of `weighted_square` over lognormal values.
+
+    Parameters
+    ----------
+    mean, sigma : float
+        Of the values, 0 or more; standard deviation of their logarithm, 0 or more.
+    aim, below, above : float
+        As for `weighted_square`; the aim 0 or more.
+
+    Returns
+    -------
+    float, squared unit
+        From the partial moments of the lognormal distribution (exact).
+
+    >>> round(mean_weighted_square(2.0, 0.0, 3.0, 4.0, 1.0), 6)
+    4.0
+    """
+    if sigma <= 0.0 or mean <= 0.0 or aim <= 0.0:
+        return weighted_square(mean, aim, below, above) + above * mean**2 * math.expm1(sigma**2)
+    distance = math.log(aim / mean) / sigma + sigma / 2.0
+    wholes = (1.0, mean, mean**2 * math.exp(sigma**2))
+    lower = [whole * 0.5 * math.erfc((power * sigma - distance) / math.sqrt(2.0)) for power, whole in enumerate(wholes)]
+    upper = [whole - part for whole, part in zip(wholes, lower, strict=True)]
+    squares = [part[2] - 2.0 * aim * part[1] + aim * aim * part[0] for part in (lower, upper)]
+    return below * squares[0] + above * squares[1]
 
 
 def mean_nominal_loss(factor: float, mean: float, sd: float, aim: float = 0.0) -> float:

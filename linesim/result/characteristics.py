@@ -7,16 +7,11 @@ from typing import NamedTuple
 
 import pandas as pd
 
+from linesim.cutting.component import Component
 from linesim.plan.plan import Plan
-from linesim.plan.tally import Characteristic, Tally
+from linesim.plan.tally import Tally
 from linesim.quality.capability import cp, cpk, cpm, folded
-from linesim.quality.limits import (
-    aim_mm,
-    drawing_scale,
-    loss_factor_roughness,
-    loss_factor_scratch,
-    loss_factor_size,
-)
+from linesim.quality.limits import aim_mm, asked_of, drawing_scale, limits_um, loss_factor
 from linesim.works.features import Feature
 from linesim.works.model import Works
 
@@ -49,10 +44,10 @@ class Asked(NamedTuple):
         Names.
     number : int
         Of the feature in the plan.
-    of : Characteristic
-        Size, roughness or scratch.
+    of : Component
+        Size, roughness, scratch, position, tilt or form.
     unit : str
-        Of limits and sizes: mm for a size, as the drawing reads it, µm for roughness and scratch.
+        Of limits and sizes: mm for a size, as the drawing reads it, µm for all else.
     lower, upper, aim : float
         As the drawing gives them; lower is minus infinity where smaller is better.
     scale_mm_um : float
@@ -68,7 +63,7 @@ class Asked(NamedTuple):
     line: str
     feature: str
     number: int
-    of: Characteristic
+    of: Component
     unit: str
     lower: float
     upper: float
@@ -112,7 +107,7 @@ class Characteristics:
     Attributes
     ----------
     asked : list of Asked
-        One for each size, roughness and scratch that the drawing limits, feature by feature.
+        One for each component that the drawing limits, feature by feature.
     """
 
     def __init__(self, works: Works, plan: Plan) -> None:
@@ -120,8 +115,8 @@ class Characteristics:
         self.asked = [
             _asked(line, name, feature, number, of, int(plan.features.places[number]))
             for number, (line, name, feature) in enumerate(named)
-            for of in Characteristic
-            if _limit_of(feature, of) is not None
+            for of in Component
+            if asked_of(feature, of) is not None
         ]
 
     def figures(self, asked: Asked, tally: Tally) -> Figures:
@@ -141,7 +136,7 @@ class Characteristics:
         """
         number, places = asked.number, int(tally.places[asked.number])
         sample = _sample(number, asked.of, places, tally)
-        if asked.of is Characteristic.SIZE:
+        if asked.of is Component.SIZE:
             sample = _as_run_out(sample, asked) if asked.is_run_out else _as_drawn(sample, asked)
         mean, sd, least, greatest, share_below, share_above = sample
         parts = places / asked.places_of_part
@@ -162,7 +157,7 @@ class Characteristics:
 
 
 def characteristics(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
-    """One row for each size, roughness and scratch that the drawing limits, over all places of the shipped parts.
+    """One row for each component that the drawing limits, over all places of the shipped parts.
 
     Parameters
     ----------
@@ -175,7 +170,7 @@ def characteristics(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     -------
     DataFrame
         With the columns of `COLUMNS`. ``unit`` holds for lower, upper, aim, mean, sd, least and greatest: mm for a
-        size, as the drawing reads it, µm for roughness and scratch. ``places`` counts what was measured; sd is that of
+        size, as the drawing reads it, µm for all else. ``places`` counts what was measured; sd is that of
         a sample (n - 1). ``share_not_cleaned_up`` is the feature's, in each of its rows. Loss is money per shipped
         part, all its places together. What cannot be said is not a number: a limit not given, Cp of a one-sided
         tolerance, figures of a feature of which nothing was shipped.
@@ -189,23 +184,13 @@ def characteristics(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     for asked in of_plan.asked:
         figures = of_plan.figures(asked, tally)._asdict()
         limits = {"lower": asked.lower if math.isfinite(asked.lower) else math.nan, "upper": asked.upper}
-        head = {"line": asked.line, "feature": asked.feature, "characteristic": asked.of.name.lower()}
+        head = {"line": asked.line, "feature": asked.feature, "characteristic": asked.of.words}
         rows.append(head | {"unit": asked.unit} | limits | {"aim": asked.aim} | figures)
     return pd.DataFrame(rows, columns=list(COLUMNS))
 
 
-def _limit_of(feature: Feature, of: Characteristic) -> object | None:
-    """What the drawing asks for; None where it asks for nothing."""
-    asked = {
-        Characteristic.SIZE: feature.size,
-        Characteristic.ROUGHNESS: feature.roughness,
-        Characteristic.SCRATCH: feature.scratch,
-    }
-    return asked[of]
-
-
-def _asked(line: str, name: str, feature: Feature, number: int, of: Characteristic, places: int) -> Asked:
-    is_size, is_run_out = of is Characteristic.SIZE, feature.kind == "run-out"
+def _asked(line: str, name: str, feature: Feature, number: int, of: Component, places: int) -> Asked:
+    is_size, is_run_out = of is Component.SIZE, feature.kind == "run-out"
     return Asked(
         line,
         name,
@@ -216,31 +201,23 @@ def _asked(line: str, name: str, feature: Feature, number: int, of: Characterist
         drawing_scale(feature) / 1000.0 if is_size else 0.0,
         is_run_out,
         places,
-        _factor(feature, of),
+        loss_factor(feature, of),
     )
 
 
-def _limits(feature: Feature, of: Characteristic) -> tuple[float, float, float]:
+def _limits(feature: Feature, of: Component) -> tuple[float, float, float]:
     """Lower limit, upper limit and aim as the drawing gives them; minus infinity where smaller is better."""
-    if of is Characteristic.SIZE:
+    if of is Component.SIZE:
         assert feature.size is not None
         low, high = feature.size.limits
         return (-math.inf if feature.kind == "run-out" else low), high, aim_mm(feature)
-    asked = feature.roughness if of is Characteristic.ROUGHNESS else feature.scratch
-    assert asked is not None
-    return -math.inf, asked.limit, 0.0
+    low, high = limits_um(feature, of)
+    if of is Component.ROUGHNESS and feature.roughness is not None:
+        return (-math.inf if feature.roughness.limits is None else low), high, feature.roughness.best
+    return (low if of.is_signed else -math.inf), high, 0.0
 
 
-def _factor(feature: Feature, of: Characteristic) -> float:
-    factors = {
-        Characteristic.SIZE: loss_factor_size,
-        Characteristic.ROUGHNESS: loss_factor_roughness,
-        Characteristic.SCRATCH: loss_factor_scratch,
-    }
-    return factors[of](feature)
-
-
-def _sample(number: int, of: Characteristic, places: int, tally: Tally) -> _Sample:
+def _sample(number: int, of: Component, places: int, tally: Tally) -> _Sample:
     """Figures of the model's own quantity, µm."""
     if not places:
         return _Sample(*[math.nan] * 6)

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from linesim.ledger.stations import stations_of
+from linesim.plan.mishaps import mastering_minutes
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Tally
@@ -28,7 +29,8 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     DataFrame
         line, operation, machine, cutter; planned (due by their rule), joined (changed early in another's stop) and
         unplanned (broken) changes, in_place of all these, looks; parts_per_edge, life_share_at_change and
-        cut_min_per_edge, means over the edges that were changed.
+        cut_min_per_edge, means over the edges that were changed; saved (parts in which the set broke and that went on),
+        rubbed (places at which an edge met less metal than it can cut).
     """
     stations = stations_of(works, plan)
     machines = plan.mounts.machine.tolist()
@@ -48,6 +50,8 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "parts_per_edge": per(tally.edge_parts, edges),
             "life_share_at_change": per(tally.edge_life, edges),
             "cut_min_per_edge": per(tally.edge_min, edges),
+            "saved": tally.saved,
+            "rubbed": tally.rubbed,
         }
     )
 
@@ -139,13 +143,14 @@ def gauge_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     -------
     DataFrame
         line, operation, gauge, feature; readings; good_passed, good_turned_down, bad_passed and bad_turned_down, by the
-        true values of the part against the gauge's limits without guard band; corrections of an offset.
+        true values of the part against the gauge's limits without guard band; corrections of an offset; masterings,
+        and mastering_min that they take on average; faults_found, hidden ones.
     """
-    rows = [
-        (*station.location, name, gauge.feature)
-        for station in stations_of(works, plan)
-        for name, gauge in station.spec.gauges.items()
+    gauges = [
+        (station, name, gauge) for station in stations_of(works, plan) for name, gauge in station.spec.gauges.items()
     ]
+    rows = [(*station.location, name, gauge.feature) for station, name, gauge in gauges]
+    mastering_min = np.array([mastering_minutes(gauge) for _, _, gauge in gauges], dtype=np.float64)
     table = pd.DataFrame(rows, columns=["line", "operation", "gauge", "feature"])
     return table.assign(
         readings=tally.readings,
@@ -154,4 +159,7 @@ def gauge_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         bad_passed=tally.judged[:, 1, 0],
         bad_turned_down=tally.judged[:, 1, 1],
         corrections=tally.corrections,
+        masterings=tally.masterings,
+        mastering_min=tally.masterings * mastering_min,
+        faults_found=tally.found_by.sum(axis=1),
     )

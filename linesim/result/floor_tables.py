@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 import numpy as np
 import pandas as pd
 
-from linesim.ledger.stations import stations_of
+from linesim.ledger.stations import Station, stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Cause, State, Tally
 from linesim.result.arithmetic import per
+from linesim.works.mishaps import Saved
 from linesim.works.model import Works
 
 __all__ = ["by_operation", "cause_table", "first_pass_shares", "machine_table", "operation_columns", "operation_table"]
 
 
-def by_operation(plan: Plan, counts: Ints) -> Ints:
-    """Sum counts of machines over the machines of each operation."""
-    sums: Ints = np.add.reduceat(counts, plan.operations.first_machine, axis=0)
+Counts = TypeVar("Counts", Ints, Floats)
+
+
+def by_operation(plan: Plan, counts: Counts) -> Counts:
+    """Sum counts or minutes of machines over the machines of each operation."""
+    sums: Counts = np.add.reduceat(counts, plan.operations.first_machine, axis=0)
     return sums
 
 
@@ -87,7 +93,7 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "passed": passed,
             "scrapped": scrapped,
             "recut": by_operation(plan, tally.recut).sum(axis=1),
-            "salvaged": [int(tally.salvaged[station.gauges].sum()) for station in stations],
+            "salvaged": [int(_salvaged(works, plan, station, tally).sum()) for station in stations],
             "first_pass_share": means["first_pass_share"],
             "mean_stock": means["mean_stock"],
             "most_stock": tally.most_stock,
@@ -98,20 +104,35 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     )
 
 
+def _salvaged(works: Works, plan: Plan, station: Station, tally: Tally) -> Ints:
+    """Parts of an operation that were salvaged: from its gauges, as first pieces, from a broken cutter, (causes,)."""
+    salvaged: Ints = tally.salvaged[station.gauges].sum(axis=0) + tally.first_salvaged[station.machines].sum(axis=0)
+    operation_of = plan.machines.operation[plan.mounts.machine]
+    kinds = list(works.cutters.values())
+    for mount in np.flatnonzero((operation_of == station.number) & (tally.saved > 0)).tolist():
+        if isinstance(kinds[int(plan.mounts.kind[mount])].broken, Saved):
+            salvaged[Cause.BROKEN_CUTTER] += tally.saved[mount]
+    return salvaged
+
+
 def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     """One row for each operation and cause for which a part was scrapped, recut or salvaged.
 
     Returns
     -------
     DataFrame
-        line, operation, cause (in words), scrapped, recut, salvaged.
+        line, operation, cause (in words), scrapped, recut, salvaged (what broke in it taken out, counted as well).
     """
     scrapped, recut = by_operation(plan, tally.scrapped), by_operation(plan, tally.recut)
     rows = []
     for station in stations_of(works, plan):
         for cause in Cause:
-            salvaged = tally.salvaged[station.gauges, cause].sum()
-            answer = [int(each) for each in (scrapped[station.number, cause], recut[station.number, cause], salvaged)]
+            counts = (
+                scrapped[station.number, cause],
+                recut[station.number, cause],
+                _salvaged(works, plan, station, tally)[cause],
+            )
+            answer = [int(each) for each in counts]
             if any(answer):
                 rows.append((*station.location, cause.words, *answer))
     return pd.DataFrame(rows, columns=["line", "operation", "cause", "scrapped", "recut", "salvaged"])

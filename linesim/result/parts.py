@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from linesim.cutting.component import Component
 from linesim.ledger import Item, by_part, quality_loss_of_part
 from linesim.plan.plan import Plan
 from linesim.works.model import Line, Works
@@ -43,8 +44,8 @@ def _of_line(name: str, line: Line, moves: pd.DataFrame, warm_up_min: float) -> 
         for place in range(feature.places)
     ]
     values = [
-        shipped.reindex(columns=[f"{place} {what}" for place in places]).to_numpy(dtype="float64").tolist()
-        for what in ("error_um", "ra_um", "scratch_um")
+        shipped.reindex(columns=[f"{place} {of.column}" for place in places]).to_numpy(dtype="float64").tolist()
+        for of in Component
     ]
     return pd.DataFrame(
         {

@@ -10,8 +10,8 @@ import pandas as pd
 __all__ = ["TABLES", "plain_table", "plain_value"]
 
 TABLES = (
-    "lines", "machines", "operations", "causes", "changes", "sets", "people", "gauges", "characteristics", "ledger",
-    "indicators",
+    "lines", "machines", "operations", "causes", "changes", "sets", "people", "gauges", "blame", "faults",
+    "first_pieces", "later", "characteristics", "ledger", "indicators",
 )  # fmt: skip
 """Names of the tables of a result."""
 

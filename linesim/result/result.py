@@ -15,11 +15,14 @@ from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
 from linesim.result.characteristics import characteristics
 from linesim.result.crib_tables import change_table, gauge_table, people_table, set_table
+from linesim.result.first_pieces import first_piece_table
 from linesim.result.floor_tables import cause_table, machine_table, operation_table
 from linesim.result.indicators import indicator_table
+from linesim.result.later_tables import later_table
 from linesim.result.lines import line_table
 from linesim.result.parts import part_table
 from linesim.result.plain import TABLES, plain_table, plain_value
+from linesim.result.trouble_tables import blame_table, fault_table
 from linesim.result.words import Finding, findings_of
 from linesim.works.model import Works
 
@@ -117,6 +120,26 @@ class Result:
     def gauges(self) -> pd.DataFrame:
         """One row per gauge: readings, right and wrong verdicts, corrections."""
         return gauge_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def faults(self) -> pd.DataFrame:
+        """One row per operation whose machines can turn bad: how often, until when unseen, and what was shipped."""
+        return fault_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def blame(self) -> pd.DataFrame:
+        """One row per gauge and what it charged with the parts that it turned down."""
+        return blame_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def first_pieces(self) -> pd.DataFrame:
+        """One row per operation that gauges first pieces: how many, how many were off, minutes stood."""
+        return first_piece_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def later(self) -> pd.DataFrame:
+        """One row per test or field failure and what it is charged to: turned down, repairs, scrapped, failures."""
+        return later_table(self.works, self.plan, self.tally)
 
     @cached_property
     def characteristics(self) -> pd.DataFrame:

@@ -9,11 +9,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linesim.plan.burning import burns_from
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED, RenewalWay
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
+from linesim.result.datums import worse_datums
+from linesim.result.first_pieces import first_piece_sentences
+from linesim.result.out_of_drawing import out_of_drawing
+from linesim.result.trouble_tables import blame_sentences, fault_sentences
 from linesim.works.model import Works
 
 __all__ = ["BUSY_WORTH_SAYING", "WAIT_WORTH_SAYING", "Finding", "findings_of"]
@@ -49,7 +54,7 @@ class Finding:
 
 
 def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
-    """Everything found, problems first.
+    """Everything worth saying: parts shipped out of the drawing, then problems, then remarks.
 
     Parameters
     ----------
@@ -63,9 +68,20 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
     list of Finding
         Empty if there is nothing to say.
     """
+    out = [Finding(text, False) for text in out_of_drawing(works, tally)]
     problems = [*_stuck(plan, tally), *_stuck_lines(plan, tally), *_output(works, tally)]
-    remarks = [*_queues(plan, tally), *_sets(works, plan, tally), *_people(works, plan, tally)]
-    return [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
+    remarks = [
+        *fault_sentences(works, plan, tally),
+        *blame_sentences(plan, tally),
+        *first_piece_sentences(works, plan, tally),
+        *_queues(plan, tally),
+        *_sets(works, plan, tally),
+        *_people(works, plan, tally),
+        *_rubbing(plan, tally),
+        *_burning(works, plan, tally),
+        *worse_datums(plan, tally),
+    ]
+    return out + [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
 
 
 def _stuck(plan: Plan, tally: Tally) -> Iterator[str]:
@@ -195,3 +211,29 @@ def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
             who = "The tool grinders" if row["kind"] == GRINDERS else f'The people of "{row["pool"]}"'
             waited = "" if math.isnan(wait_min) else f"; a job waits {wait_min:.1f} min for them on average"
             yield f"{who} are busy {100.0 * share:.0f} % of the time{waited}."
+
+
+def _rubbing(plan: Plan, tally: Tally) -> Iterator[str]:
+    """Edges that met less metal than they can cut."""
+    for kind, name in enumerate(plan.names.kinds):
+        rubbed = int(tally.rubbed[plan.mounts.kind == kind].sum())
+        if rubbed:
+            places = "place" if rubbed == 1 else "places"
+            yield (
+                f'"{name}" rubbed at {rubbed} {places}: it met less metal than its edge can cut, left the surface as '
+                "it was, and wore three times as fast. Leave more metal for it, or take a keener edge."
+            )
+
+
+def _burning(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
+    """Wheels that were dressed only after they may have burnt the work."""
+    for kind, (name, cutter) in enumerate(works.cutters.items()):
+        share, limit = burns_from(cutter)
+        here = plan.mounts.kind == kind
+        changes = int((tally.planned + tally.joined + tally.unplanned)[here].sum())
+        reached = float(tally.edge_life[here].sum()) / changes if changes else 0.0
+        if reached > share:
+            yield (
+                f'"{name}" was dressed at {reached:.2f} of its life on average; from {share:.2f} on it takes more than '
+                f"{limit:.0f} J/mm³, at which steel burns (iron burns less). Look for burns, and dress it sooner."
+            )

@@ -2,21 +2,24 @@
 
 The variance of an error that is a sum of parts is the sum of the covariances of each part with the whole: that is the
 account. A source can take variance out, and then stands with a minus: a gauge that resets a cut is there for that.
-Source: elementary; the covariance is additive in each argument.
+Size, position and tilt are such sums; form is a root of a sum of squares, and its account is kept in squares: the means
+of the parts sum to the mean square of the form. Source: elementary; the covariance is additive in each argument.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
+from linesim.cutting.component import Component
 from linesim.errors import StudyError
 from linesim.floor.run import Floor
 from linesim.plan.plan import Plan
-from linesim.routing.following import AS_CAST, Follower, Life, Step
+from linesim.routing.following import Follower
+from linesim.routing.lives import AS_CAST, Life, Step, origins_of
 
 __all__ = ["Account", "account_of_run", "alike"]
 
@@ -31,21 +34,25 @@ class Account:
     ----------
     steps : tuple of Step
         In the order of the routing, the casting first.
-    origins : tuple of str
-        Where an error can arise: the casting, then each operation.
+    origins : tuple of Step
+        Where an error can arise: the casting, then the cuts of each operation and what else moves the feature there.
+    operations : tuple of str
+        Of the routing.
     parts : numpy.ndarray
-        Shape (places of shipped parts, origins, sources): the final errors, µm per side.
+        Shape (places of shipped parts, origins, sources): the final errors, µm (of the form its square, µm²).
     mean : numpy.ndarray
-        Shape (steps, sources): mean error after each step, by source, µm.
+        Shape (steps, sources): mean after each step, by source; sums to the mean of the whole. Units as of ``parts``.
     variance : numpy.ndarray
-        Shape (steps, sources): covariance of each source with the error after the step, µm²; sums to its variance.
+        Shape (steps, sources): covariance of each source with the whole after the step, in the square of the units of
+        ``parts``; sums to the variance of the whole.
     surface : numpy.ndarray
         Shape (operations, 3): mean Ra (µm), share of places scratched, mean depth of those scratches (µm) when parts
         are passed on.
     """
 
     steps: tuple[Step, ...]
-    origins: tuple[str, ...]
+    origins: tuple[Step, ...]
+    operations: tuple[str, ...]
     parts: Floats
     mean: Floats
     variance: Floats
@@ -53,15 +60,23 @@ class Account:
 
     @property
     def arising(self) -> Floats:
-        """Covariance with the final error by origin and source, µm²; sums to the variance of the final error."""
+        """Covariance with the final value by origin and source; sums to the variance of the final value."""
         whole = self.parts.sum(axis=(1, 2))
         centred = whole - whole.mean()
         total: Floats = np.einsum("n,nos->os", centred, self.parts) / max(len(whole) - 1, 1)
         return total
 
+    @property
+    def arising_mean(self) -> Floats:
+        """Mean by origin and source of the final value; sums to its mean."""
+        means: Floats = self.parts.mean(axis=0)
+        return means
 
-def account_of_run(plan: Plan, line: int, feature: int, seed: int, replication: int) -> Account:
-    """Run a plan once on the SimPy floor and keep the account of one feature.
+
+def account_of_run(
+    plan: Plan, line: int, feature: int, seed: int, replication: int, of: Component = Component.SIZE
+) -> Account:
+    """Run a plan once on the SimPy floor and keep the account of one component of a feature.
 
     Parameters
     ----------
@@ -71,6 +86,8 @@ def account_of_run(plan: Plan, line: int, feature: int, seed: int, replication: 
         Numbers in the plan.
     seed, replication : int
         Key of all chance.
+    of : Component
+        Size; or position, tilt or form of a feature that carries them.
 
     Returns
     -------
@@ -84,7 +101,7 @@ def account_of_run(plan: Plan, line: int, feature: int, seed: int, replication: 
     StudyError
         Nothing was shipped.
     """
-    follower = Follower(line, feature)
+    follower = Follower(line, feature, of)
     floor = Floor(plan, seed, replication, [follower])
     follower.follow(floor)
     end_min = plan.warm_up_min + plan.length_min
@@ -92,27 +109,28 @@ def account_of_run(plan: Plan, line: int, feature: int, seed: int, replication: 
     lives = [life for moment, life in follower.shipped if plan.warm_up_min <= moment < end_min]
     if not lives:
         raise StudyError(f'"{plan.names.features[feature]}": no part was shipped, so that there is no history to tell')
-    return _account(plan, line, lives)
+    return _account(plan, line, origins_of(plan, line, feature), lives)
 
 
-def _account(plan: Plan, line: int, lives: Sequence[Life]) -> Account:
+def _account(plan: Plan, line: int, origins: tuple[Step, ...], lives: Sequence[Life]) -> Account:
     """Put the accounts of many parts together."""
     first, end = int(plan.lines.first_operation[line]), int(plan.lines.end_operation[line])
     names = plan.names.operations[first:end]
-    steps = _in_order({step: None for life in lives for step in life.steps}, names)
+    seen = {step for life in lives for step in life.steps}
+    steps = tuple(step for step in origins if step in seen)
     means, variances = [], []
-    state = np.array([tags.sum(axis=0) for life in lives for tags in life.steps[AS_CAST]])
+    state = np.concatenate([life.steps[AS_CAST] for life in lives])
     places = len(lives[0].tags)
     for step in steps:
         for at, life in enumerate(lives):
             if step in life.steps:
-                state[at * places : (at + 1) * places] = [tags.sum(axis=0) for tags in life.steps[step]]
+                state[at * places : (at + 1) * places] = life.steps[step]
         whole = state.sum(axis=1)
         means.append(state.mean(axis=0))
         variances.append((whole - whole.mean()) @ state / max(len(whole) - 1, 1))
-    parts = np.array([tags for life in lives for tags in life.tags])
+    parts = np.array([tags for life in lives for tags in life.asked])
     surface = np.array([_surface_after(lives, name) for name in names])
-    return Account(steps, (AS_CAST.operation, *names), parts, np.array(means), np.array(variances), surface)
+    return Account(steps, origins, tuple(names), parts, np.array(means), np.array(variances), surface)
 
 
 def _surface_after(lives: Sequence[Life], operation: str) -> tuple[float, float, float]:
@@ -123,17 +141,10 @@ def _surface_after(lives: Sequence[Life], operation: str) -> tuple[float, float,
     return float(ra.mean()), float(hit.mean()), float(scratch[hit].mean()) if hit.any() else 0.0
 
 
-def _in_order(steps: dict[Step, None], operations: Sequence[str]) -> tuple[Step, ...]:
-    """Steps by their operation; within one, cuts as they come, then disturbance, then salvage."""
-    late = {"disturbed": 1, "salvaged": 2}
-    order = {AS_CAST.operation: -1, **{name: at for at, name in enumerate(operations)}}
-    return tuple(sorted(steps, key=lambda step: (order[step.operation], late.get(step.what, 0))))
-
-
 def alike(accounts: Sequence[Account]) -> tuple[Account, ...]:
     """Accounts over the same steps: a run that has not seen a step stays as it was before it."""
-    known: dict[Step, None] = {step: None for account in accounts for step in account.steps}
-    steps = _in_order(known, accounts[0].origins[1:])
+    known = {step for account in accounts for step in account.steps}
+    steps = tuple(step for step in accounts[0].origins if step in known)
     return tuple(_spread_out(account, steps) for account in accounts)
 
 
@@ -142,4 +153,4 @@ def _spread_out(account: Account, steps: tuple[Step, ...]) -> Account:
     for step in steps:
         at = account.steps.index(step) if step in account.steps else at
         rows.append(at)
-    return Account(steps, account.origins, account.parts, account.mean[rows], account.variance[rows], account.surface)
+    return replace(account, steps=steps, mean=account.mean[rows], variance=account.variance[rows])

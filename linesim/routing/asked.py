@@ -101,7 +101,7 @@ class LifeGlance(Study[History]):
 
     Attributes
     ----------
-    works, feature, line, policy, options
+    works, feature, line, policy, options, of
         As for `HistoryStudy`; 4 replications unless the options say otherwise.
     """
 
@@ -112,6 +112,7 @@ class LifeGlance(Study[History]):
     line: str | None = None
     policy: str | None = None
     options: StudyOptions = USUAL
+    of: str = "size"
 
     def steps(self) -> Iterator[Interim[History]]:
         """Carry it out."""
@@ -125,7 +126,8 @@ class LifeGlance(Study[History]):
             yield replace(step, elapsed_s=time.monotonic() - began_s)
 
     def _study(self, works: Works, count: int) -> HistoryStudy:
-        return HistoryStudy(works, self.feature, self.line, self.policy, replace(self.options, replications=count))
+        options = replace(self.options, replications=count)
+        return HistoryStudy(works, self.feature, self.line, self.policy, options, self.of)
 
 
 def cut_names(works: Works, line: str) -> Sequence[str]:

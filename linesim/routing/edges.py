@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from linesim.cutting.economics import edge_cost_over_edges, regrind_takes_mm, regrinds_from_stock
+from linesim.cutting.economics import edge_cost_over_edges
+from linesim.cutting.regrinding import regrind_takes_mm, regrinds_from_stock
 from linesim.plan.times import mean_minutes
 from linesim.works import Works
 from linesim.works.operations import Operation
@@ -48,7 +49,7 @@ def edge_cost(works: Works, operation: Operation, cutter: str, wear_limit_mm: fl
     elif way.indexed is not None:
         times, each = float(way.indexed.edges - 1), way.indexed.cost
     elif way.dressed is not None:
-        times, each = float(way.dressed.dressings), way.dressed.cost
+        times, each = float(way.dressed.times), way.dressed.cost
     else:
         times, each = 0.0, 0.0
     return float(edge_cost_over_edges(spec.price, times, each)) + setting

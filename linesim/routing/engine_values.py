@@ -146,10 +146,12 @@ def _face(engine: EngineData, shipped: Shipped, line: str, feature: str) -> list
     """Roughness and scratches of one gasket face."""
     spec = shipped.works.lines[line].features[feature]
     low, high = (-math.inf, math.inf)
-    if engine.gasket is not None and engine.gasket.finish is not None:
+    if spec.roughness is not None and spec.roughness.limits is not None:
+        low, high = spec.roughness.limits
+    elif engine.gasket is not None and engine.gasket.finish is not None:
         low, high = engine.gasket.finish
     elif spec.roughness is not None:
-        high = spec.roughness.limit
+        high = spec.roughness.high
     deepest = spec.scratch.limit if spec.scratch is not None else math.inf
     of = f"{line}, {feature}"
     return [

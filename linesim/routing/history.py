@@ -10,14 +10,17 @@ from typing import Any
 
 import pandas as pd
 
+from linesim.cutting.component import Component
 from linesim.errors import StudyError, nearest, quoted
 from linesim.plan.build import make_plan
 from linesim.routing.account import account_of_run, alike
 from linesim.routing.history_figures import HistoryFigures
 from linesim.routing.history_words import sentences_of
+from linesim.routing.measured import component_named
 from linesim.study import USUAL, Answer, Interim, Study, StudyOptions
 from linesim.study.answer import origin_of
 from linesim.works import Works
+from linesim.works.carried import carried
 
 __all__ = ["History", "HistoryStudy", "place_of"]
 
@@ -32,8 +35,8 @@ class History(HistoryFigures, Answer):
     def provenance(self) -> dict[str, Any]:
         """Everything that is needed to get the same figures again."""
         return origin_of(
-            self.works, policy=self.policy, line=self.line, feature=self.feature, seed=self.seed,
-            replications=len(self.accounts), confidence=self.confidence, engine="simpy",
+            self.works, policy=self.policy, line=self.line, feature=self.feature, of=self.of.words,
+            seed=self.seed, replications=len(self.accounts), confidence=self.confidence, engine="simpy",
         )  # fmt: skip
 
     @property
@@ -64,6 +67,8 @@ class HistoryStudy(Study[History]):
     options : StudyOptions
         Replications (3 unless given; without a second one there are no intervals), seed and confidence. The runs are
         done in this process on the SimPy floor, as they are listened to.
+    of : str
+        What of the feature is followed: size, position, tilt (squareness, parallelism) or form.
     """
 
     kind = "history"
@@ -73,6 +78,7 @@ class HistoryStudy(Study[History]):
     line: str | None = None
     policy: str | None = None
     options: StudyOptions = USUAL
+    of: str = "size"
 
     def steps(self) -> Iterator[Interim[History]]:
         """Carry it out, with an answer after each run.
@@ -80,10 +86,11 @@ class HistoryStudy(Study[History]):
         Raises
         ------
         StudyError
-            The feature or the line is not known, or no part was shipped.
+            The feature or the line is not known, it does not carry what is asked for, or no part was shipped.
         """
         works, options = self.works, self.options
-        line = place_of(works, self.feature, self.line)
+        line, of = place_of(works, self.feature, self.line), component_named(self.of)
+        _check_carried(works, line, self.feature, of)
         chosen = works.chosen_policy(self.policy)
         count = options.count_for(USUAL_REPLICATIONS)
         seed = options.seed_for(works, count - 1)
@@ -91,8 +98,8 @@ class HistoryStudy(Study[History]):
         numbers = plan.names.lines.index(line), _feature_number(works, line, self.feature)
         began_s, accounts = time.monotonic(), []
         for replication in range(count):
-            accounts.append(account_of_run(plan, *numbers, seed, replication))
-            answer = History(works, chosen, line, self.feature, seed, options.confidence, alike(accounts))
+            accounts.append(account_of_run(plan, *numbers, seed, replication, of))
+            answer = History(works, chosen, line, self.feature, seed, options.confidence, alike(accounts), of)
             spent_s, is_last = time.monotonic() - began_s, replication + 1 == count
             yield Interim(replication + 1, count, spent_s, answer, "following the parts", is_last)
 
@@ -117,6 +124,18 @@ def place_of(works: Works, feature: str, line: str | None) -> str:
     near = nearest(feature, known)
     hint = f"; did you mean {quoted(near)}?" if near else f"; one of {', '.join(known) or 'none'} was expected"
     raise StudyError(f"{quoted(feature)} is not a feature of {' or '.join(lines)}{hint}")
+
+
+def _check_carried(works: Works, line: str, feature: str, of: Component) -> None:
+    """Position, tilt and form are there to be followed only where something asks for one of them."""
+    names = carried(works.lines[line])
+    if of is Component.SIZE or feature in names:
+        return
+    others = f"; of {line} it is known for {', '.join(sorted(names))}" if names else ""
+    raise StudyError(
+        f"nothing asks for position, tilt or form of {quoted(feature)}, so that its {of.words} is not known{others}. "
+        "Give it a limit of one of them, or a gauge that reads one"
+    )
 
 
 def _feature_number(works: Works, line: str, feature: str) -> int:

@@ -1,8 +1,6 @@
 """The life history of a feature: operation by operation, where its error came from.
 
-The variance of an error that is a sum of parts is the sum of the covariances of each part with the whole: that is the
-account. A source can take variance out, and then stands with a minus: a gauge that resets a cut is there for that.
-Source: elementary; the covariance is additive in each argument.
+Of its size, its position or tilt, or of its form, see `linesim.routing.measured` and `linesim.routing.account`.
 """
 
 from __future__ import annotations
@@ -13,13 +11,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
-from linesim.quality.limits import aim_mm as aim_of
-from linesim.quality.limits import drawing_scale, per_side
+from linesim.cutting.component import Component
 from linesim.routing.account import Account
-from linesim.routing.following import Step
+from linesim.routing.lives import Step
+from linesim.routing.measured import Measured, measured_as
 from linesim.routing.sources import Source
 from linesim.study.statistics.intervals import mean_interval
 from linesim.works import Works
@@ -43,6 +40,8 @@ class HistoryFigures:
         Of the intervals over the runs.
     accounts : tuple of Account
         One per replication, from 0.
+    of : Component
+        What of the feature is followed.
     """
 
     works: Works
@@ -52,6 +51,12 @@ class HistoryFigures:
     seed: int
     confidence: float
     accounts: tuple[Account, ...]
+    of: Component = Component.SIZE
+
+    @property
+    def measured(self) -> Measured:
+        """Names of the columns, and their words: form is accounted for in squares."""
+        return measured_as(self.of)
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -60,7 +65,7 @@ class HistoryFigures:
 
     @cached_property
     def table(self) -> pd.DataFrame:
-        """One row per step and source: mean (µm) and part of the variance (µm²), with half widths over the runs."""
+        """One row per step and source: mean and part of the variance, with half widths over the runs."""
         rows = []
         for at, step in enumerate(self.steps):
             for source in Source:
@@ -68,41 +73,48 @@ class HistoryFigures:
                 parts = [account.variance[at, source] for account in self.accounts]
                 if not any(means) and not any(parts):
                     continue
-                rows.append({"operation": step.operation, "step": step.what, "source": source.words}
-                            | self._interval("mean_um", means) | self._interval("variance_um2", parts))  # fmt: skip
-        return pd.DataFrame(rows)
+                head = {"operation": step.operation, "step": step.what, "source": source.words}
+                rows.append(head | self._both(means, parts))
+        return self._frame(rows)
 
     @cached_property
     def totals(self) -> pd.DataFrame:
-        """One row per step: mean error and variance with half widths, and the standard deviation."""
+        """One row per step: mean and variance with half widths, and the standard deviation (of form, rms)."""
         rows = []
         for at, step in enumerate(self.steps):
             means = [float(account.mean[at].sum()) for account in self.accounts]
             variances = [float(account.variance[at].sum()) for account in self.accounts]
-            row = self._interval("mean_um", means) | self._interval("variance_um2", variances)
-            rows.append({"operation": step.operation, "step": step.what} | row | {"sd_um": _root(row["variance_um2"])})
+            row = self._both(means, variances)
+            spread = {self.measured.spread: _root(row[self.measured.shared])}
+            rows.append({"operation": step.operation, "step": step.what} | row | spread)
         return pd.DataFrame(rows)
 
     @cached_property
     def arising(self) -> pd.DataFrame:
-        """One row per operation and source in which the final error arose: part of its variance, share, half width."""
-        arrays = [account.arising for account in self.accounts]
-        whole = float(np.mean([array.sum() for array in arrays]))
+        """One row per step and source in which the final value arose: its mean, part of the variance, and share.
+
+        The share is of the variance; of form it is of the mean square. Shares sum to 1.
+        """
+        variances = [account.arising for account in self.accounts]
+        means = [account.arising_mean for account in self.accounts]
         rows = []
         for at, origin in enumerate(self.accounts[0].origins):
             for source in Source:
-                values = [float(array[at, source]) for array in arrays]
-                if any(values):
-                    row = self._interval("variance_um2", values)
-                    share = row["variance_um2"] / whole if whole else math.nan
-                    rows.append({"operation": origin, "source": source.words} | row | {"share": share})
-        return pd.DataFrame(rows)
+                values = [float(array[at, source]) for array in variances]
+                middles = [float(array[at, source]) for array in means]
+                if any(values) or any(middles):
+                    head = {"operation": origin.operation, "step": origin.what, "source": source.words}
+                    rows.append(head | self._both(middles, values))
+        table = self._frame(rows)
+        whole = float(table[self.measured.shared].sum())
+        table["share"] = table[self.measured.shared] / whole if whole else math.nan
+        return table
 
     @cached_property
     def surface(self) -> pd.DataFrame:
         """One row per operation: Ra, share of places scratched and depth of the scratches, when parts are passed on."""
         rows = []
-        for at, name in enumerate(self.accounts[0].origins[1:]):
+        for at, name in enumerate(self.accounts[0].operations):
             values = [account.surface[at] for account in self.accounts]
             row = self._interval("ra_um", [float(value[0]) for value in values])
             row |= self._interval("scratched", [float(value[1]) for value in values])
@@ -110,18 +122,13 @@ class HistoryFigures:
             rows.append({"operation": name} | row)
         return pd.DataFrame(rows)
 
-    @property
-    def limits_um(self) -> tuple[float, float]:
-        """Limits of the error per side, µm; infinite where the drawing gives none."""
-        feature = self.works.lines[self.line].features[self.feature]
-        if feature.size is None:
-            return -math.inf, math.inf
-        return per_side(feature, feature.size.limits, aim_of(feature))
+    def _frame(self, rows: list[dict[str, Any]]) -> pd.DataFrame:
+        """The rows as a table, which has its columns even where nothing ever moves the feature."""
+        return pd.DataFrame(rows, columns=["operation", "step", "source", *self._both([0.0], [0.0])])
 
-    @property
-    def scale(self) -> float:
-        """How much the drawing's size grows for each µm of metal left on per side."""
-        return drawing_scale(self.works.lines[self.line].features[self.feature])
+    def _both(self, means: Sequence[float], variances: Sequence[float]) -> dict[str, Any]:
+        """Mean and part of the variance over the runs."""
+        return self._interval(self.measured.mean, means) | self._interval(self.measured.variance, variances)
 
     def _interval(self, name: str, values: Sequence[float]) -> dict[str, Any]:
         answer = mean_interval(values, self.confidence)

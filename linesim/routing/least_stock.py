@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from linesim.cutting.error_terms import least_metal_um
+from linesim.cutting.teeth import torn_layer_um
 from linesim.quality.capability import cp, cpk
 from linesim.quality.limits import aim_mm, per_side
 from linesim.routing.passes import (
@@ -45,19 +47,16 @@ class StockRules:
         The same after a cut; 0 in iron (Kovan, from memory).
     sigmas : float
         Standard deviations that ρ and ε stand for; 3 is common practice.
-    thinnest_mm : float
-        Least depth that an edge cuts rather than rubs, not for stones and wheels; 0.05 is common practice, no source.
     """
 
     rz_per_ra: float = 5.0
     skin_um: float = 300.0
     damaged_um: float = 0.0
     sigmas: float = 3.0
-    thinnest_mm: float = 0.05
 
 
 def least_stock_um(
-    rz_um: float, damaged_um: float, form_um: float, set_up_um: float, is_bore: bool, scratch_um: float = 0.0
+    rz_um: float, damaged_um: float, form_um: float, set_up_um: float, is_bore: bool, reaches_um: float = 0.0
 ) -> float:
     """Least stock per side: Rz + T + ρ + ε for a face, Rz + T + √(ρ² + ε²) for a bore.
 
@@ -69,8 +68,9 @@ def least_stock_um(
         ρ, its form and position error; ε, the set-up error of this cut.
     is_bore : bool
         Whether ρ and ε have directions of their own, and add as vectors.
-    scratch_um : float, µm
-        Depth of a scratch that must come out; counts where it is deeper than Rz + T.
+    reaches_um : float, µm
+        How deep the cut must reach for other reasons: a scratch, a torn layer, the least metal that the edge can cut;
+        counts where it is deeper than Rz + T.
 
     Returns
     -------
@@ -80,7 +80,7 @@ def least_stock_um(
     >>> least_stock_um(40.0, 50.0, 30.0, 40.0, True), least_stock_um(40.0, 50.0, 30.0, 40.0, False)
     (140.0, 160.0)
     """
-    surface = max(rz_um + damaged_um, scratch_um)
+    surface = max(rz_um + damaged_um, reaches_um)
     return surface + (math.hypot(form_um, set_up_um) if is_bore else form_um + set_up_um)
 
 
@@ -112,14 +112,18 @@ class LeastStock:
         has_skin = not state.is_cut and state.ra_um >= _SKIN_RA_UM
         damaged = self.rules.skin_um if has_skin else self.rules.damaged_um
         form = max(self.rules.sigmas * state.sd_um - state.mean_um, 0.0)
-        set_up = self.rules.sigmas * cut.repeatability_um
+        set_up = math.hypot(self.rules.sigmas * cut.repeatability_um, cut.bent_um)
         scratch = 0.0
         if state.is_cut and self.feature.scratch is not None and self.feature.scratch.chance_per_move > 0.0:
             scratch = self.feature.scratch.depth * (1.0 + 2.0 * self.feature.scratch.depth_cv)
-        least = least_stock_um(rz, damaged, form, set_up, self.feature.kind == "bore", scratch)
-        terms = {"rz_um": rz, "damaged_um": damaged, "form_um": form, "set_up_um": set_up, "scratch_um": scratch}
-        thinnest = 0.0 if cut.process in ("honing", "grinding") else self.rules.thinnest_mm
-        return max(least / 1000.0, thinnest), terms
+        # With an edge at the end of its life, which needs the most.
+        torn, rubs = torn_layer_um(state.ra_um), least_metal_um(cut.conditions, 1.0)
+        least = least_stock_um(rz, damaged, form, set_up, self.feature.kind == "bore", max(scratch, torn, rubs))
+        terms = {
+            "rz_um": rz, "damaged_um": damaged, "form_um": form, "set_up_um": set_up, "scratch_um": scratch,
+            "torn_um": torn, "rubs_um": rubs,
+        }  # fmt: skip
+        return least / 1000.0, terms
 
     def table(self, passes: Sequence[CutPass | MovePass]) -> pd.DataFrame:
         """One row per cut: depth, least stock with its terms, state after it, power."""
@@ -199,7 +203,9 @@ class LeastStock:
             low, high = per_side(self.feature, self.feature.size.limits, aim_mm(self.feature))
             size, centred = cpk(end.mean_um, end.sd_um, low, high), cp(end.sd_um, low, high)
         if self.feature.roughness is not None:
-            rough = cpk(end.ra_um, end.ra_sd_um, -math.inf, self.feature.roughness.limit)
+            asked = self.feature.roughness
+            smoothest = -math.inf if asked.limits is None else asked.low
+            rough = cpk(end.ra_um, end.ra_sd_um, smoothest, asked.high)
         return size, centred, rough
 
 

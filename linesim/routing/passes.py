@@ -10,8 +10,9 @@ salvage, chips and cuts that find no metal are left out.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 import numpy.typing as npt
@@ -21,10 +22,16 @@ from linesim.chance import lognormal_sigma
 from linesim.cutting.conditions import CutConditions
 from linesim.cutting.error_terms import ErrorMoments, moments_after_cut
 from linesim.cutting.life import wear_growth
-from linesim.cutting.surface import worn_ra_um
+from linesim.cutting.step import worn_ra_of
+from linesim.cutting.teeth import torn_share_left
 from linesim.desk import desk_figures
-from linesim.plan.cuts import CutFigures
-from linesim.plan.figures import cut_figures
+from linesim.plan.build import make_plan
+from linesim.plan.coefficients import coefficients_of
+from linesim.plan.cuts import CutFigures, figures_at_depth
+from linesim.plan.figures import CutKey, cut_figures, cut_settings
+from linesim.plan.levers import setting_error_um
+from linesim.plan.placing import bent_um
+from linesim.routing.pass_additions import by_itself_um, led
 from linesim.works import Works
 
 __all__ = ["CutPass", "MovePass", "PassState", "after_pass", "passes_of", "state_as_cast", "states_after"]
@@ -62,9 +69,9 @@ class CutPass:
     depth_mm : float
         Depth that it is set to.
     figures : CutFigures
-        As worked out for the depth in the scenario.
-    figured_depth_mm : float
-        That depth; force, power and stress go in proportion.
+        As worked out for this depth.
+    figured : callable
+        Works the figures out for another depth.
     repeatability_um : float
         Standard deviation of the machine's return.
     roughness_cv : float
@@ -75,6 +82,10 @@ class CutPass:
         Of the machine.
     dead_band_um : float or None
         Of the gauge that resets the cut, µm per side; None if none does.
+    bent_um : float
+        How far the clamps bend the part where it is cut.
+    deeper_um, setting_error_um : float
+        How much deeper than intended fresh edges stand in the mean, and how that scatters from change to change.
     """
 
     operation: str
@@ -84,37 +95,40 @@ class CutPass:
     process: str
     depth_mm: float
     figures: CutFigures
-    figured_depth_mm: float
+    figured: Callable[[float], CutFigures]
     repeatability_um: float
     roughness_cv: float
     change_share: float
     rating_kw: float | None
     dead_band_um: float | None = None
+    bent_um: float = 0.0
+    deeper_um: float = 0.0
+    setting_error_um: float = 0.0
 
     def at_depth(self, depth_mm: float) -> CutPass:
-        """The same cut at another depth."""
-        return replace(self, depth_mm=depth_mm)
-
-    @property
-    def of_figured(self) -> float:
-        """Depth over the depth for which the figures were worked out."""
-        return self.depth_mm / self.figured_depth_mm
+        """The same cut at another depth; an edge changed after as many parts has gone further if it lasts less long."""
+        # Who leads it on one bar is known from the whole stroke.
+        figures = replace(self.figured(depth_mm), additions=self.figures.additions)
+        share = self.change_share * self.figures.life_min / figures.life_min if self.change_share else 0.0
+        return replace(self, depth_mm=depth_mm, figures=figures, change_share=share)
 
     @property
     def conditions(self) -> CutConditions:
         """What the law of the cut needs to know, at this depth."""
         of = self.figures
         return CutConditions(
-            self.depth_mm, of.radial_force_n * self.of_figured, of.cutting_stiffness_n_um, of.stiffness_n_um,
-            of.force_growth, of.wear_limit_mm, of.wear_b, of.wear_tau, of.wear_gamma, of.tan_clearance,
-            self.repeatability_um, of.stress_um * self.of_figured, of.sharp_roughness_um, of.roughness_growth,
-            of.roughness_power, lognormal_sigma(self.roughness_cv), of.roughness_floor_um,
+            self.depth_mm, of.radial_force_n, of.cutting_stiffness_n_um, of.stiffness_n_um, of.wear_force_n,
+            of.wear_limit_mm, of.wear_b, of.wear_tau, of.wear_gamma, of.tan_clearance, self.repeatability_um,
+            of.stress_um, of.sharp_roughness_um, of.roughness_growth, of.roughness_power,
+            lognormal_sigma(self.roughness_cv), of.roughness_floor_um, of.additions.glazed_roughness_um,
+            of.additions.settling_share, of.wear_slope_n_um, of.roughness_past, of.least_metal_um,
+            of.least_metal_rise_um,
         )  # fmt: skip
 
     @property
     def power_kw(self) -> float:
         """Power at the motor with a sharp edge."""
-        return self.figures.power_kw * self.of_figured
+        return self.figures.power_kw
 
 
 @dataclass(frozen=True)
@@ -129,6 +143,8 @@ class PassState:
         Of the roughness.
     is_cut : bool
         Whether anything has been cut.
+    before : tuple of PassState, CutPass, optional
+        The last cut and what it found.
     """
 
     mean_um: float
@@ -136,6 +152,8 @@ class PassState:
     ra_um: float
     ra_sd_um: float
     is_cut: bool = False
+    before: tuple[PassState, CutPass] | None = field(default=None, compare=False, repr=False)
+    """The last cut and what it found."""
 
     def moved(self, sigma_um: float) -> PassState:
         """With something added that has no mean."""
@@ -169,12 +187,13 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
     ScenarioError
         A cut cannot be made as described.
     """
-    figures = cut_figures(works)
+    figures, settings, coefficients = cut_figures(works), cut_settings(works), coefficients_of(works)
     shares = {
         (row["line"], row["operation"], row["cutter"]): float(row["parts_between"]) / float(row["parts_per_edge"])
         for row in desk_figures(works, policy).sets.to_dict(orient="records")
     }
     resets = _resets(works, line)
+    aims = _aims_um(works, policy)
     passes: list[CutPass | MovePass] = []
     for name, operation in works.lines[line].operations.items():
         for stroke_name, stroke in operation.strokes.items():
@@ -182,12 +201,16 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
                 if cut.feature != feature:
                     continue
                 share = shares[line, name, cut.cutter]
-                of = figures[line, name, stroke_name, cut_name]
+                key = (line, name, stroke_name, cut_name)
+                at_depth = partial(figures_at_depth, settings[key], coefficients)
+                cutter = works.cutters[cut.cutter]
                 passes.append(
                     CutPass(
-                        name, stroke_name, cut_name, cut.cutter, cut.process, cut.depth, of, cut.depth,
+                        name, stroke_name, cut_name, cut.cutter, cut.process, cut.depth, figures[key], at_depth,
                         cut.repeatability, cut.roughness_cv, share if math.isfinite(share) else 0.0, operation.power,
-                        resets.get((name, cut_name)),
+                        resets.get((name, cut_name)), bent_um(operation),
+                        aims.get((line, name, stroke_name, cut_name), 0.0) + cutter.setting.bias,
+                        setting_error_um(cutter),
                     )
                 )  # fmt: skip
         if operation.disturbs.get(feature, 0.0) > 0.0:
@@ -211,21 +234,32 @@ def after_pass(state: PassState, cut: CutPass) -> PassState:
 
     Notes
     -----
-    The error by `linesim.cutting.error_terms.moments_after_cut`.
+    The error by `linesim.cutting.error_terms.moments_after_cut`; of a torn layer, what stays where the mean stands.
     """
     conditions, growths = cut.conditions, _growths(cut)
     before = ErrorMoments(state.mean_um, state.sd_um**2)
     if cut.dead_band_um is None:
-        after = moments_after_cut(before, conditions, growths)
+        after = moments_after_cut(before, conditions, growths, added_um=by_itself_um(cut.figures, growths))
+        after = ErrorMoments(after.mean_um - cut.deeper_um, after.variance_um2 + cut.setting_error_um**2)
     else:
         after = moments_after_cut(before._replace(mean_um=0.0), conditions, growths, 0.0, cut.dead_band_um)
-    sharp, rises, power = (
-        conditions.sharp_roughness_um, conditions.roughness_growth, conditions.roughness_power,
-    )  # fmt: skip
-    rough = np.array([worn_ra_um(sharp, rises, growth, power, 0.0) for growth in growths.tolist()])
-    rough_mean = max(float(rough.mean()), conditions.roughness_floor_um)
-    rough_sd = math.sqrt(float(rough.var()) * (1.0 + cut.roughness_cv**2) + (rough_mean * cut.roughness_cv) ** 2)
-    return PassState(after.mean_um, math.sqrt(after.variance_um2), rough_mean, rough_sd, True)
+    if state.before is not None and _leads(state.before[1], cut):
+        met, leader = state.before
+        meets, is_held = ErrorMoments(met.mean_um, met.sd_um**2), cut.dead_band_um is not None
+        after = led(after, meets, cut.figures.additions, leader.conditions, _growths(leader), is_held)
+    rough = np.array([worn_ra_of(conditions, growth) for growth in growths.tolist()])
+    torn_um = torn_share_left(max(1000.0 * cut.depth_mm + state.mean_um, 1e-9), state.ra_um) * state.ra_um
+    rough_mean = max(float(rough.mean()), conditions.roughness_floor_um, torn_um)
+    # From part to part, and from one mounted cutter to the next.
+    cv2 = (1.0 + cut.roughness_cv**2) * math.exp(cut.figures.mounted_sigma**2) - 1.0
+    rough_sd = math.sqrt(float(rough.var()) * (1.0 + cv2) + rough_mean**2 * cv2)
+    return PassState(after.mean_um, math.sqrt(after.variance_um2), rough_mean, rough_sd, True, (state, cut))
+
+
+def _leads(one: CutPass, other: CutPass) -> bool:
+    """Whether a cut is the leader of another on one bar."""
+    same_stroke = (one.operation, one.stroke) == (other.operation, other.stroke)
+    return same_stroke and other.figures.additions.leader == one.name
 
 
 def states_after(start: PassState, passes: Sequence[CutPass | MovePass]) -> list[PassState]:
@@ -255,3 +289,12 @@ def _resets(works: Works, line: str) -> dict[tuple[str, str], float]:
             if gauge.corrects is not None:
                 bands[gauge.corrects.operation or name, gauge.corrects.cut] = gauge.corrects.dead_band
     return bands
+
+
+def _aims_um(works: Works, policy: str | None) -> dict[CutKey, float]:
+    """How much deeper than intended a policy sets fresh edges, by cut; empty if it says nothing of it."""
+    name = works.chosen_policy(policy)
+    if not works.policies[name].aims:
+        return {}
+    # The plan counts cuts in the order in which their figures are worked out.
+    return dict(zip(cut_figures(works), make_plan(works, name).cuts.aim_um.tolist(), strict=True))

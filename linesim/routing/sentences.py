@@ -61,7 +61,7 @@ def verdict_sentence(answer: RoutingFigures, purse: Purse | None = None) -> str:
     unit = measure.unit.replace("money", currency)
     if not answer.is_clear:
         tied = listing([leader.variant.name, *answer.not_significant])
-        return f"By {measure.words} the runs do not tell {tied} apart; none of the {count} variants is named best."
+        return f"By {measure.words} {tied} do not differ significantly; none of the {count} variants is named best."
     others = [built for built in answer.tried if built is not leader]
     gaps = [(answer.difference(leader, built, measure.name), built) for built in others]
     gap, next_best = min(gaps, key=lambda pair: abs(pair[0].mean))
@@ -93,7 +93,7 @@ def _held(answer: RoutingFigures) -> str:
         if built is not best and not answer.difference(built, best, answer.measure.name).is_apart
     ]
     if ties:
-        return f"; among those that do, {listing([best.variant.name, *ties])} are not told apart."
+        return f"; among those that do, {listing([best.variant.name, *ties])} do not differ significantly."
     return f'; among those that do, "{best.variant.name}" is best.'
 
 
@@ -189,7 +189,9 @@ def problem_sentences(answer: RoutingFigures) -> list[str]:
 def _loss_words(own: str, first: str, even: Even) -> str:
     """The weight of quality loss that makes two variants even."""
     if math.isnan(even.value) or (not even.is_bounded and even.n > 1):
-        return f"{own} and {first}: their quality losses are not told apart, so no loss factor makes them even."
+        return (
+            f"{own} and {first}: their quality losses do not differ significantly, so no loss factor makes them even."
+        )
     if even.low <= 0.0 < even.high:
         return f"{own} and {first}: the runs do not carry a quality-loss factor at which they would be even."
     if even.value <= 0.0:

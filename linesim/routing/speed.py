@@ -19,6 +19,8 @@ from linesim.study import USUAL, Answer, Interim, Study, StudyOptions
 from linesim.study.answer import origin_of
 from linesim.study.crew.outcome import Outcome
 from linesim.works import Works, changed
+from linesim.works.crib import Cutter
+from linesim.works.mishaps import Life
 
 __all__ = ["CutSpeedStudy", "SpeedAnswer", "SpeedStudy"]
 
@@ -152,6 +154,11 @@ class CutSpeedStudy(Study[SpeedAnswer]):
         yield from SpeedStudy(paper, self.options).steps()
 
 
+def _with_life(cutter: Cutter, life_min: float) -> dict[str, Any]:
+    """Changes to a cutter that give it another life, known as well as before."""
+    return {"life": {"about": life_min} if isinstance(cutter.life, Life) else life_min}
+
+
 def _candidate(paper: SpeedPaper, answer: Conditions) -> Candidate:
     """The works with a cut at other conditions, its set changed at the share of its life at which it is now."""
     line, name, stroke, _ = paper.key
@@ -165,8 +172,10 @@ def _candidate(paper: SpeedPaper, answer: Conditions) -> Candidate:
     }
     changes: dict[str, Any] = {"lines": {line: {"operations": {name: {"strokes": {stroke: {"cuts": entries}}}}}}}
     of_life = answer.life_min / base.life_min
-    lives = {cut.cutter: paper.works.cutters[cut.cutter].life for cut in cuts.values()}
-    given = {cutter: {"life": of_life * life} for cutter, life in lives.items() if life is not None}
+    lives = {cut.cutter: paper.works.cutters[cut.cutter].life_min for cut in cuts.values()}
+    given = {
+        each: _with_life(paper.works.cutters[each], of_life * life) for each, life in lives.items() if life is not None
+    }
     works = changed(paper.works, changes | ({"cutters": given} if given else {}), "speed and feed")
     sets = desk_figures(paper.works, paper.policy).sets
     own = sets[(sets["line"] == line) & (sets["operation"] == name) & sets["cutter"].isin(lives)]

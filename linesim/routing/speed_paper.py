@@ -16,7 +16,7 @@ from linesim.cutting.economics import Conditions, CutPrices, SpeedBounds, best_c
 from linesim.desk import desk_figures
 from linesim.errors import StudyError, nearest, quoted
 from linesim.plan.figures import CutKey, cut_figures
-from linesim.routing.speed_bounds import conditions_of, edges_of_stroke, rough_loss, worth_per_min
+from linesim.routing.speed_bounds import conditions_of, edges_of_stroke, finish_loss, worth_per_min
 from linesim.works import Works
 
 __all__ = ["AS_IT_STANDS", "FOR_THE_LINE", "SpeedPaper", "cut_named", "speed_on_paper"]
@@ -160,7 +160,7 @@ def speed_on_paper(
     prices = {
         LEAST_COST: CutPrices(book, change, edge),
         MOST_OUTPUT: CutPrices(math.inf, change, edge),
-        FOR_THE_LINE: CutPrices(worth, change, edge, *rough_loss(works, key, figures)),
+        FOR_THE_LINE: CutPrices(worth, change, edge, finish_loss(works, key, figures)),
     }
     answer = {AS_IT_STANDS: base}
     for which, price in prices.items():

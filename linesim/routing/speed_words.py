@@ -29,7 +29,7 @@ def sentences_of(paper: SpeedPaper, table: pd.DataFrame) -> tuple[str, ...]:
     rows = {(row["conditions"], row["measure"]): row for row in table.to_dict(orient="records")}
     row = rows[FOR_THE_LINE, "contribution_per_hour"]
     gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution"
-    text = "" if row["is_apart"] else " (not told apart from none)"
+    text = "" if row["is_apart"] else " (not significant)"
     why = (
         f"{operation} holds the line back; a minute there is worth {paper.worth_per_min:.2f} {money} "
         "(worth of the parts less their castings), so that quicker pays until changes eat it up."

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from linesim.desk.process_remarks import on_blades
+from linesim.plan.figures import CutKey, cut_figures
 from linesim.routing.answer import RoutingAnswer
 from linesim.routing.history import History, HistoryStudy
 from linesim.routing.stock import stock_warnings
 from linesim.study import StudyOptions
+from linesim.works import Works
 
 __all__ = ["accounts_in_turn", "accounts_of", "warnings_of"]
 
@@ -61,7 +64,7 @@ def accounts_in_turn(
 
 
 def warnings_of(answer: RoutingAnswer) -> dict[str, tuple[str, ...]]:
-    """Where each variant leaves less stock for a cut than the rule of the least stock asks for."""
+    """Where each variant leaves less stock for a cut than the rule asks for, and which of its blades are one cut."""
     result = {}
     for built in answer.tried:
         at = built.intervals.candidate
@@ -70,5 +73,15 @@ def warnings_of(answer: RoutingAnswer) -> dict[str, tuple[str, ...]]:
             for feature in answer.variants.features
             for text in stock_warnings(at.works, answer.variants.line, feature, at.policy)
         ]
-        result[built.variant.name] = tuple(sentence)
+        asked = {(answer.variants.line, feature) for feature in answer.variants.features}
+        figures = {
+            key: of for key, of in cut_figures(at.works).items() if (key[0], _feature_of(at.works, key)) in asked
+        }
+        result[built.variant.name] = (*sentence, *on_blades(figures))
     return result
+
+
+def _feature_of(works: Works, key: CutKey) -> str:
+    """The feature that a cut makes."""
+    line, operation, stroke, cut = key
+    return works.lines[line].operations[operation].strokes[stroke].cuts[cut].feature

@@ -122,7 +122,8 @@ class RuleKind(ABC):
     looks: ClassVar[bool] = False
     """It has edges looked at."""
     waits_for_reject: ClassVar[bool] = False
-    """Nothing but a part turned down makes a set due, so that one that spoils no part stays in for ever."""
+    """Nothing but a part turned down makes a set due, so that one that spoils no part stays in for ever. The compiled
+    engine brings the news of a reject in time to those alone that wait for it."""
     is_compiled: ClassVar[bool] = True
 
     @abstractmethod

@@ -16,6 +16,7 @@ from linesim.plan.times import mean_minutes
 from linesim.training.binding import Bound, Looks
 from linesim.training.directory import Directory
 from linesim.training.hand import Hand
+from linesim.training.watching import Watched
 from linesim.works import Works, changed
 
 __all__ = ["Carried", "Case", "EdgeSeen", "Stand", "carry_out", "stand_up"]
@@ -31,6 +32,8 @@ class Case:
     looks: Looks
     seed: int
     replication: int = 0
+    way: str = ""
+    """How the line is set up, by the lesson's name for it."""
 
     @cached_property
     def plan(self) -> Plan:
@@ -172,6 +175,8 @@ class Carried:
         Every edge that came off, and those still in at the end.
     handed_over : float
         Worth of the life that the edges left in at the end have lost since the beginning, in money.
+    watched : Watched
+        What was done at the machines.
     """
 
     case: Case
@@ -179,6 +184,7 @@ class Carried:
     bound: list[Bound]
     edges: list[EdgeSeen]
     handed_over: float
+    watched: Watched
 
     @cached_property
     def items(self) -> dict[str, float]:
@@ -200,6 +206,7 @@ class Carried:
             "earned": worth - cost,
             "good parts": float(good),
             "parts in limits": float(good - int(tally.parts_out.sum())),
+            "share in limits": (good - int(tally.parts_out.sum())) / good if good else 0.0,
             "scrapped": float(tally.scrapped_parts.sum()),
             "salvaged": float(tally.salvaged.sum()),
             "quality loss": loss,
@@ -246,7 +253,7 @@ def carried_by(stand: Stand) -> Carried:
             before = stand.mounted[mount.index]
             price = renewal_price(stand.case, index, mount.index)
             lost += (min(mount.life_share, 1.0) - min(before, 1.0)) * price
-    return Carried(stand.case, tally, stand.hand.bound, edges, lost)
+    return Carried(stand.case, tally, stand.hand.bound, edges, lost, stand.hand.watched)
 
 
 def renewal_price(case: Case, machine: int, mount: int) -> float:

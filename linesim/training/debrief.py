@@ -12,7 +12,7 @@ from linesim.training.binding import Bound
 from linesim.training.carrying import Carried, Case, EdgeSeen, carry_out
 from linesim.training.lesson import AS_PLANNED, Lesson
 from linesim.training.orders import TrainingError, order_from
-from linesim.training.policies import Reached, carry_policy, reached
+from linesim.training.policies import Reached, carry_policy, is_decided, reached
 from linesim.training.shift import Shift, policy_script
 from linesim.training.telling import best_in_words, decision_words, reason_words, same_matter, wish_words
 from linesim.training.worked import worked_answer
@@ -59,7 +59,7 @@ class Debrief:
     items : dict of str to dict
         The same for the ledger's items, in money.
     marks : list of Reached
-        The pass mark: mark, reached, wanted, passed.
+        The pass mark, signs of the lesson's own decision first: mark, reached, wanted, passed.
     is_passed : bool
         Whether all marks are reached.
     weighed : list of Weighed
@@ -79,6 +79,10 @@ class Debrief:
         Questions and worked answers.
     best_words : str
         What the best found policy does.
+    decision : str
+        The lesson's own decision in a sentence; empty where it names none.
+    is_decided : bool
+        Whether it was taken, by what the shift shows.
     """
 
     lesson: str
@@ -96,15 +100,18 @@ class Debrief:
     text: str
     answers: list[tuple[str, str]]
     best_words: str
+    decision: str = ""
+    is_decided: bool = True
 
     def as_dict(self) -> dict[str, Any]:
         """As plain values for JSON."""
         plain = {
-            name: getattr(self, name) for name in ("lesson", "currency", "number", "figures", "items", "is_passed")
+            name: getattr(self, name)
+            for name in ("lesson", "currency", "number", "figures", "items", "is_passed", "decision", "is_decided")
         }
         marks = [
             {
-                "figure": mark.figure,
+                "figure": mark.words,
                 "reached": value,
                 "wanted": wanted,
                 "is_most": mark.at_most is not None,
@@ -161,9 +168,10 @@ def look_back_steps(shift: Shift) -> Iterator[Interim[Debrief]]:
     """
     begun_s = time.perf_counter()
     lesson, own = shift.lesson, shift.carried()
+    decision = lesson.file.pass_mark.decision
     count = min(len(shift.decisions()), MOST_WEIGHED)
     runs = {"you": own} | {name: carry_policy(lesson, shift.number, name) for name in COMPARED}
-    marks = reached(lesson, own.figures, runs["best"].figures)
+    marks = reached(lesson, own, runs["best"])
     weighed = [_weigh_way(shift, own)] if shift.way != AS_PLANNED else []
     for done, entry in enumerate(_weigh(shift, own), start=1):
         weighed += [] if entry is None else [entry]
@@ -186,6 +194,8 @@ def look_back_steps(shift: Shift) -> Iterator[Interim[Debrief]]:
         text=lesson.file.debrief,
         answers=[(question.ask, worked_answer(lesson, question)[1]) for question in lesson.file.questions],
         best_words=best_in_words(lesson),
+        decision=decision.about if decision is not None else "",
+        is_decided=is_decided(lesson, marks),
     )
     yield Interim(count + 1, count + 1, time.perf_counter() - begun_s, answer, is_final=True)
 

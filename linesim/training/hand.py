@@ -18,6 +18,7 @@ from linesim.training import orders as kinds
 from linesim.training.binding import START, Bound, Looks, Question, Spot
 from linesim.training.directory import Directory
 from linesim.training.ordered import Ordered
+from linesim.training.watching import Watched
 
 __all__ = ["Hand"]
 
@@ -44,6 +45,7 @@ class Hand(Ordered):
         super().__init__(directory, looks)
         self.is_live = is_live
         self.is_on = False
+        self.watched = Watched()
         self.pending: Question | None = None
         self.begun: dict[int, int] = defaultdict(int)
         self.parts_to_go: dict[int, int] = {}
@@ -116,6 +118,7 @@ class Hand(Ordered):
                     self.take_hold(bound)
             question = self._question(machine, at, named, looked)
             if question is None:
+                self.watched.part_begun(machine)
                 return
             looked = []
             yield self._hold(question)
@@ -198,6 +201,9 @@ class Hand(Ordered):
         rough = 2.0 * row.roughness_error_um
         if row.reads_roughness and rough > 0.0 and abs(reading.roughness_um - row.roughness_limit_um) <= rough:
             return Cause.ROUGH
+        is_smooth = row.roughness_low_um > 0.0 and abs(reading.roughness_um - row.roughness_low_um) <= rough
+        if row.reads_roughness and rough > 0.0 and is_smooth:
+            return Cause.SMOOTH
         return None
 
     def _notice(self, machine: int, gauge: int, cause: Cause) -> None:

@@ -14,12 +14,13 @@ from linesim.errors import nearest, quoted
 from linesim.training.binding import Looks
 from linesim.training.carrying import Case
 from linesim.training.orders import TrainingError
+from linesim.training.signs import SIGNS
 from linesim.units import Length, Minutes, Number, Share, Whole
 from linesim.works import Works, digest
 from linesim.works.base import Strict
 from linesim.works.nodes import Node
 
-__all__ = ["AS_PLANNED", "FIGURES", "Lesson", "LessonFile", "Mark", "Question", "Stated", "Way"]
+__all__ = ["AS_PLANNED", "FIGURES", "Decision", "Lesson", "LessonFile", "Mark", "Question", "Stated", "Way"]
 
 AS_PLANNED = "as planned"
 """The line as the lesson's scenario has it."""
@@ -28,6 +29,7 @@ FIGURES: dict[str, str] = {
     "earned": "what the shift earned: worth of the good parts less every cost, quality loss and wear handed over",
     "good parts": "parts shipped",
     "parts in limits": "parts shipped with nothing out of limits, by their true values",
+    "share in limits": "parts in limits over parts shipped",
     "scrapped": "parts scrapped",
     "salvaged": "parts that went to the salvage bench",
     "quality loss": "quality loss of all parts shipped",
@@ -78,7 +80,9 @@ class Mark(Strict):
     """One figure of the shift and what it must reach: a number, or a share of what the best found policy reaches."""
 
     figure: str
-    """Name of the figure, such as earned or quality loss per part."""
+    """Name of the figure, such as earned or quality loss per part; or a sign of a decision, such as most worn edge."""
+    of: str = ""
+    """For a sign: where it is read, such as Op 20 / finish blade."""
     at_least: Number | None = None
     """The least that passes."""
     at_most: Number | None = None
@@ -92,11 +96,35 @@ class Mark(Strict):
         if len(given) != 1:
             named = " and ".join(given) or "none"
             raise ValueError(f"name exactly one of at_least, at_most, share_of_best; found {named}")
-        if self.figure not in FIGURES:
-            near = nearest(self.figure, FIGURES)
+        known = (*FIGURES, *SIGNS)
+        if self.figure not in known:
+            near = nearest(self.figure, known)
             hint = f"; did you mean {quoted(near)}?" if near else ""
-            raise ValueError(f"there is no figure {quoted(self.figure)}{hint}; known are {', '.join(FIGURES)}")
+            raise ValueError(f"there is no figure {quoted(self.figure)}{hint}; known are {', '.join(known)}")
+        if self.is_sign == (not self.of):
+            kind = SIGNS[self.figure].rpartition("; of ")[2] if self.is_sign else ""
+            wanted = f"of: {kind} was expected" if kind else "of: belongs to signs of a decision"
+            raise ValueError(f"{quoted(self.figure)} with of: {quoted(self.of)}; {wanted}")
         return self
+
+    @property
+    def is_sign(self) -> bool:
+        """Whether it is read off how the shift was run."""
+        return self.figure in SIGNS
+
+    @property
+    def words(self) -> str:
+        """The figure with where it is read."""
+        return f"{self.figure} ({self.of})" if self.of else self.figure
+
+
+class Decision(Strict):
+    """The lesson's own decision: whoever has not taken it does not pass, whatever was earned."""
+
+    about: str = Field(min_length=1)
+    """The decision in a sentence."""
+    shown_by: list[Mark] = Field(min_length=1, max_length=4)
+    """What the shift shows of it: all of these."""
 
 
 class PassMark(Strict):
@@ -104,8 +132,15 @@ class PassMark(Strict):
 
     why: str
     """Why the mark lies where it does."""
+    decision: Decision | None = None
+    """The lesson's own decision, without which nobody passes."""
     reach: list[Mark] = Field(min_length=1, max_length=8)
     """All of these have to be reached."""
+
+    @property
+    def marks(self) -> list[Mark]:
+        """All marks, those of the decision first."""
+        return [*(self.decision.shown_by if self.decision is not None else ()), *self.reach]
 
 
 class Question(Strict):
@@ -245,4 +280,4 @@ class Lesson:
             raise TrainingError(f"there is no shift {number}; a whole number from 1 was expected")
         looks = Looks(self.file.looks.minutes, self.file.looks.error)
         works = self.works_as(way)
-        return Case(works, self.file.plan, self.in_hand, looks, self.works.run.seed, number - 1)
+        return Case(works, self.file.plan, self.in_hand, looks, self.works.run.seed, number - 1, way)

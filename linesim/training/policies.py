@@ -11,12 +11,14 @@ from linesim.training.carrying import Carried, carry_out
 from linesim.training.lesson import Lesson, Mark, Stated
 from linesim.training.orders import TrainingError
 from linesim.training.shift import Shift, policy_script
+from linesim.training.signs import sign_of
 
 __all__ = [
     "POLICIES",
     "SHIFTS_FOR_MEANS",
     "Reached",
     "carry_policy",
+    "is_decided",
     "mean_figures",
     "outcome_of",
     "reached",
@@ -71,25 +73,36 @@ def mean_figures(lesson: Lesson, policy: str) -> Mapping[str, float]:
     return {name: sum(run[name] for run in runs) / len(runs) for name in runs[0]}
 
 
-def reached(lesson: Lesson, figures: Mapping[str, float], best: Mapping[str, float]) -> list[Reached]:
-    """Set a shift against the pass mark.
+def reached(lesson: Lesson, own: Carried, best: Carried) -> list[Reached]:
+    """Set a shift against the pass mark, the signs of the lesson's own decision first.
 
     Parameters
     ----------
     lesson : Lesson
         Whose mark.
-    figures, best : mapping of str to float
-        Figures of the shift, and of the best found policy on the same shift.
+    own, best : Carried
+        The shift, and the same shift under the best found policy.
     """
     marks = []
-    for mark in lesson.file.pass_mark.reach:
-        value = figures[mark.figure]
+    for mark in lesson.file.pass_mark.marks:
+        value = _figure(own, mark)
         if mark.at_most is not None:
             marks.append((mark, value, mark.at_most, value <= mark.at_most))
             continue
-        wanted = mark.at_least if mark.at_least is not None else float(mark.share_of_best or 0.0) * best[mark.figure]
+        wanted = mark.at_least if mark.at_least is not None else float(mark.share_of_best or 0.0) * _figure(best, mark)
         marks.append((mark, value, wanted, value >= wanted))
     return marks
+
+
+def _figure(carried: Carried, mark: Mark) -> float:
+    """What a shift came to in the figure of a mark."""
+    return sign_of(carried, mark.figure, mark.of) if mark.is_sign else carried.figures[mark.figure]
+
+
+def is_decided(lesson: Lesson, marks: list[Reached]) -> bool:
+    """Whether the lesson's own decision was taken, by what `reached` gives; true where the lesson names none."""
+    decision = lesson.file.pass_mark.decision
+    return all(mark[3] for mark in marks[: len(decision.shown_by) if decision is not None else 0])
 
 
 def outcome_of(shift: Shift) -> dict[str, Any]:
@@ -106,11 +119,11 @@ def outcome_of(shift: Shift) -> dict[str, Any]:
     TrainingError
         The shift is not over.
     """
-    own = shift.carried().figures
-    best = carry_policy(shift.lesson, shift.number, "best").figures
+    carried, best_run = shift.carried(), carry_policy(shift.lesson, shift.number, "best")
+    own, best = carried.figures, best_run.figures
     return {
         "shift": shift.number,
-        "is_passed": all(mark[3] for mark in reached(shift.lesson, own, best)),
+        "is_passed": all(mark[3] for mark in reached(shift.lesson, carried, best_run)),
         "earned": own["earned"],
         "share_of_best": own["earned"] / best["earned"] if best["earned"] > 0.0 else None,
         "decisions": len(shift.decisions()),

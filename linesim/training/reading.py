@@ -13,6 +13,7 @@ from linesim.errors import LinesimError, Problem, ScenarioError, nearest, quoted
 from linesim.training.lesson import AS_PLANNED, Lesson, LessonFile, Stated
 from linesim.training.orders import TrainingError
 from linesim.training.shift import policy_script
+from linesim.training.signs import check_sign
 from linesim.training.worked import check_question
 from linesim.works import Works, changed
 from linesim.works.chain import read_chain
@@ -72,7 +73,7 @@ def load_lesson(path: Path) -> Lesson:
     lesson = Lesson(path.stem, file, works, rest, ways)
     problems += _names(lesson) if not problems else []
     if not problems:
-        problems += [*_policies(lesson), *_questions(lesson)]
+        problems += [*_policies(lesson), *_signs(lesson), *_questions(lesson)]
     if problems:
         raise ScenarioError(_in_order(problems))
     return lesson
@@ -211,6 +212,18 @@ def _policies(lesson: Lesson) -> Iterator[Problem]:
                 policy_script(case, [entries])
             except LinesimError as error:
                 yield _problem(lesson.tree, (name, "orders", at), str(error))
+
+
+def _signs(lesson: Lesson) -> Iterator[Problem]:
+    """Signs of the lesson's own decision: where they are read."""
+    decision = lesson.file.pass_mark.decision
+    known = lesson.ways_to_set_up()
+    for at, mark in enumerate(decision.shown_by if decision is not None else ()):
+        try:
+            if mark.is_sign:
+                check_sign(lesson.case(1), mark.figure, mark.of, known)
+        except LinesimError as error:
+            yield _problem(lesson.tree, ("pass_mark", "decision", "shown_by", at), str(error))
 
 
 def _questions(lesson: Lesson) -> Iterator[Problem]:

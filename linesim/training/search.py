@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,7 +13,7 @@ from linesim.training.carrying import Case
 from linesim.training.lesson import Lesson, Stated
 from linesim.training.policies import carry_policy
 
-__all__ = ["BestWay", "search_best"]
+__all__ = ["BestWay", "drawn_policies", "search_best"]
 
 Orders = dict[str, dict[str, Any]]
 """Orders of a policy, each under what it decides."""
@@ -79,6 +80,28 @@ def _search_way(lesson: Lesson, way: str, numbers: Sequence[int]) -> BestWay:
     return BestWay(way, list(chosen.values()), best)
 
 
+def drawn_policies(lesson: Lesson, count: int, seed: int) -> dict[str, Stated]:
+    """Standing orders drawn blindly: how the line is set up, and for each matter one of its options or the plan's.
+
+    Parameters
+    ----------
+    lesson : Lesson
+        Whose orders.
+    count : int
+        How many policies.
+    seed : int
+        Of the draws.
+    """
+    chance = random.Random(seed)  # noqa: S311 - no secret hangs on it
+    policies = {}
+    for at in range(count):
+        way = chance.choice(lesson.ways_to_set_up())
+        options = [chance.choice([*orders, None]) for orders in _space(lesson.case(1, way)).values()]
+        orders = [order for order in options if order is not None]
+        policies[f"drawn {at + 1}"] = Stated(about="drawn blindly", way=way, orders=orders)
+    return policies
+
+
 def _without(chosen: Orders, matter: str) -> Orders:
     return {name: order for name, order in chosen.items() if name != matter}
 
@@ -104,7 +127,8 @@ def _at_machine(case: Case, machine: int) -> Iterator[tuple[str, list[dict[str, 
     for gauge in directory.gauges_of(machine):
         label = directory.names.gauges[gauge]
         size = float(plan.gauges.error_um[gauge])
-        if int(plan.gauges.corrects_cut[gauge]) != NONE or int(plan.gauges.recut_cut[gauge]) != NONE:
+        has_cut = int(plan.gauges.corrects_cut[gauge]) != NONE or int(plan.gauges.recut_cut[gauge]) != NONE
+        if has_cut and bool(plan.gauges.reads_size[gauge]):
             yield (
                 f"correct {label}",
                 [

@@ -1,7 +1,8 @@
 """What a person at the machine sees, hears and feels: spindle load, sound, finish. Never the life share itself.
 
-The load follows the worn force; castings differ in hardness, so the needle differs from part to part, and it is read
-in steps. The finish is held against comparison plates. The scatter of both is common practice, no source.
+The load follows the cutting force, to which wear adds; castings differ in hardness, so the needle differs from part to
+part, and it is read in steps. The finish is held against comparison plates. The scatter of both is common practice, no
+source.
 """
 
 from __future__ import annotations
@@ -80,10 +81,10 @@ class Senses:
         for stroke in range(spec.first_stroke, spec.end_stroke):
             row = site.rows.strokes[stroke]
             cuts = [site.rows.cuts[cut] for cut in range(row.first_cut, row.end_cut)]
-            fresh = sum(cut.radial_force_n for cut in cuts)
+            fresh = sum(cut.cutting_force_n for cut in cuts)
             if fresh <= 0.0:
                 continue
-            worn = sum(cut.radial_force_n * _force(cut, mounts[cut.slot].life_share) for cut in cuts)
+            worn = fresh + sum(_worn_n(cut, mounts[cut.slot].life_share) for cut in cuts)
             percent = 100.0 * worn / fresh * math.exp(_LOAD_SCATTER * normal)
             loads.append((self.directory.names.strokes[stroke], _LOAD_STEP * round(percent / _LOAD_STEP)))
         return loads
@@ -102,9 +103,9 @@ class Senses:
         return finishes
 
 
-def _force(cut: Any, life_share: float) -> float:
-    """Force of a worn edge over that of a fresh one."""
-    return 1.0 + float(cut.force_growth) * wear_growth(life_share, cut.wear_b, cut.wear_tau, cut.wear_gamma)
+def _worn_n(cut: Any, life_share: float) -> float:
+    """What wear adds to the cutting force of a fresh edge, which the spindle turns against."""
+    return float(cut.wear_cutting_n) * wear_growth(life_share, cut.wear_b, cut.wear_tau, cut.wear_gamma)
 
 
 def nearest_plate(roughness_um: float) -> float:

@@ -206,7 +206,10 @@ def _targets(case: Case, order: Any) -> list[tuple[int, Any]]:
             directory.machines(name)
         return [(-1, order)]
     if isinstance(order, kinds.GaugeNow | kinds.GaugeEvery | kinds.Correct):
-        return [(directory.gauge(order.gauge)[1][0], order)]
+        gauge, machines = directory.gauge(order.gauge)
+        if isinstance(order, kinds.Correct) and not case.plan.gauges.reads_size[gauge]:
+            raise TrainingError(f'the "{order.gauge}" reads no size; there is nothing in it to correct an offset by')
+        return [(machines[0], order)]
     singles = []
     for machine in directory.machines(order.machine):
         if isinstance(order, kinds.Offset):

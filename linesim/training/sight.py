@@ -135,13 +135,18 @@ def _gauge(shift: ShiftState, number: int) -> Plain:
         "every": row.every,
         "metal_left_um": scale,
         "dial_limits_um": limits,
-        "ra_limit_um": row.roughness_limit_um if row.reads_roughness else None,
+        "ra_limits_um": _finish_limits(row) if row.reads_roughness else [],
         "error_um": abs(scale) * row.error_um,
         "corrects": None if row.corrects_cut == NONE else case.directory.names.cuts[row.corrects_cut],
         "correction_share": row.correction_share,
         "dead_band_um": row.dead_band_um,
         "readings": readings,
     }
+
+
+def _finish_limits(row: Any) -> list[float]:
+    """Limits of Ra at a gauge, µm: the upper one, or both where a surface can be too smooth."""
+    return [row.roughness_low_um, row.roughness_limit_um] if row.roughness_low_um > 0.0 else [row.roughness_limit_um]
 
 
 def _feature(shift: ShiftState, number: int) -> Feature:

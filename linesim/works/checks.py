@@ -11,8 +11,12 @@ from linesim.errors import Problem
 from linesim.works.checks_crib import check_crib
 from linesim.works.checks_cuts import check_cuts
 from linesim.works.checks_engine import check_engine
+from linesim.works.checks_first_piece import check_first_pieces
 from linesim.works.checks_handbook import check_handbook, known_names
+from linesim.works.checks_later import check_later
+from linesim.works.checks_levers import check_levers
 from linesim.works.checks_names import check_names
+from linesim.works.checks_placing import check_placing
 from linesim.works.checks_policies import check_policies
 from linesim.works.model import Works
 from linesim.works.nodes import Path
@@ -37,6 +41,10 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
         In the order of files and lines; empty if all fits.
     """
     report = Report(works, gone)
-    for look in (check_names, check_crib, check_cuts, check_handbook, check_policies, check_engine):
+    looks = (
+        check_names, check_crib, check_cuts, check_handbook, check_placing, check_policies, check_levers,
+        check_first_pieces, check_engine, check_later,
+    )  # fmt: skip
+    for look in looks:
         look(report)
     return sorted(dict.fromkeys(report.problems), key=lambda problem: (problem.file, problem.line or 0))

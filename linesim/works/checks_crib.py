@@ -29,7 +29,7 @@ def check_crib(report: Report) -> None:
     _check_grades(report)
     cutting = {cut.cut.cutter for cut in cuts_of(works)}
     for name in mounted:
-        if name not in cutting and works.cutters[name].life is None:
+        if name not in cutting and works.cutters[name].life_min is None:
             _check_lifeless(report, name)
 
 

@@ -38,3 +38,21 @@ def check_engine(report: Report) -> None:
             answer = lines[line].features[feature].kind
             text = f"{quoted(feature)} is a {answer}; a feature of the kind {wanted} was expected"
             report.add((*path, "feature"), text, "", [("lines", line, "features", feature)])
+    _check_finish(report)
+
+
+def _check_finish(report: Report) -> None:
+    """A gasket's finish that differs from the two limits of its face: one set of limits was expected."""
+    gasket = None if report.works.engine is None else report.works.engine.gasket
+    if gasket is None or gasket.finish is None:
+        return
+    for face in gasket.faces:
+        line = report.works.lines.get(face.line)
+        feature = None if line is None else line.features.get(face.feature)
+        asked = None if feature is None or feature.roughness is None else feature.roughness.limits
+        if asked is not None and asked != gasket.finish:
+            low, high = asked
+            text = f"{quoted(face.feature)} is asked for {low:g} to {high:g} um; the same limits were expected here"
+            hint = "leave the gasket's finish out: the limits of its faces count"
+            drawn = ("lines", face.line, "features", face.feature, "roughness")
+            report.add(("engine", "gasket", "finish"), text, hint, [drawn])

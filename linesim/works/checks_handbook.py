@@ -10,6 +10,7 @@ from typing import Any
 
 from linesim import handbook
 from linesim.errors import quoted
+from linesim.handbook.former import FORMER
 from linesim.works.nodes import Path
 from linesim.works.ranges import RANGES
 from linesim.works.report import Report
@@ -92,7 +93,8 @@ def _families_of(grade: str) -> frozenset[str]:
 @cache
 def _items_of(kind: str) -> dict[str, bool]:
     """Return the entries of a record of one kind, and whether each is a figure."""
-    return {item.name: item.type in ("float", float) for item in fields(_RECORDS[kind]) if item.name not in _BESIDES}
+    items = {item.name: item.type in ("float", float) for item in fields(_RECORDS[kind]) if item.name not in _BESIDES}
+    return items | (dict.fromkeys(FORMER, True) if kind == "grades" else {})
 
 
 def _check_grades(report: Report) -> None:

@@ -71,7 +71,8 @@ def _check_gauge(report: Report, at: OperationPlace, name: str) -> None:
     if "size" in gauge.reads and gauge.limits is None and feature.size is None:
         reason = f"to read the size of {quoted(gauge.feature)}, which has no size of its own"
         report.missing((*path, "limits"), reason, [(*path, "reads"), (*drawn, "size")])
-    if "roughness" in gauge.reads and gauge.roughness_limit is None and feature.roughness is None:
+    has_own = gauge.roughness_limit is not None or gauge.roughness_limits is not None
+    if "roughness" in gauge.reads and not has_own and feature.roughness is None:
         reason = f"to read the roughness of {quoted(gauge.feature)}, which has no limit of its own"
         report.missing((*path, "roughness_limit"), reason, [(*path, "reads"), (*drawn, "roughness")])
     if gauge.corrects is not None:

@@ -94,7 +94,9 @@ class _Actions:
         self.report = report
         self.read = readings(report.works)
         self.lives = {
-            mount for mount in mounts if mount in cutting or mount.cutter not in cutters or cutters[mount.cutter].life
+            mount
+            for mount in mounts
+            if mount in cutting or mount.cutter not in cutters or cutters[mount.cutter].life_min
         }
 
     def check(self, path: Path, rule: Rule, sets: list[Mount], meant: str) -> None:

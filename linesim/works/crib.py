@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
-from linesim.units import Angle, Length, Minutes, Money, MoneyPerHour, Number, Small, Whole
+from linesim.units import Angle, Length, Money, MoneyPerHour, Number, Small, Whole
 from linesim.works.base import AlsoTaken, Strict, text_or_other
 from linesim.works.durations import Duration
+from linesim.works.mishaps import Broken, Life, LifeEntry
+from linesim.works.setting import EdgeSetting
+from linesim.works.wheel import Wheel
 
 __all__ = ["Bought", "Breaking", "Crib", "Cutter", "Dressed", "Indexed", "Reground", "Renewal"]
 
@@ -24,6 +25,9 @@ class Reground(Strict):
     """Clean-up taken beyond the wear land each time, mm."""
     per_wear_land: Number = Field(default=1.0, gt=0, le=10)
     """Metal ground away per millimetre of wear land (1 on the tooth face; tan of the clearance angle on the flank)."""
+    past_limit: Number = Field(default=1.0, ge=0, le=2)
+    """Metal ground away beyond that for each millimetre of land past the wear limit, as chips and cracks go deeper than
+    the land; 1 is assumed."""
     minutes: Duration
     """Time on the tool grinder."""
     cost: Money = Field(default=0.0, ge=0)
@@ -44,12 +48,28 @@ class Indexed(Strict):
 class Dressed(Strict):
     """A wheel or stone dressed where it is."""
 
-    dressings: Whole = Field(ge=1, le=1_000_000)
-    """Dressings until the wheel or the stones are used up."""
+    dressings: Whole | None = Field(default=None, ge=1, le=1_000_000)
+    """Dressings until the wheel or the stones are used up; give this or stock."""
+    stock: Length | None = Field(default=None, gt=0)
+    """Wheel that may be used up, mm of radius; each dressing takes what has worn and what it takes beyond."""
+    takes: Small = Field(default=30.0, gt=0)
+    """Wheel that a dressing takes beyond what has worn, µm of radius; 20 to 40 are usual (from memory)."""
     cost: Money = Field(default=0.0, ge=0)
     """Wear of the dresser and the wheel, sundries, for one dressing. In the scenario's currency."""
     by_machine: bool = False
     """The machine dresses by itself, so that no setter is called for it."""
+
+    @property
+    def times(self) -> int:
+        """Dressings until it is used up; of a wheel with a stock those that it stands if nothing wears in between."""
+        return self.dressings if self.dressings is not None else int(1000.0 * float(self.stock or 0.0) / self.takes)
+
+    @model_validator(mode="after")
+    def _one_end(self) -> Dressed:
+        if (self.dressings is None) == (self.stock is None):
+            answer = "neither" if self.dressings is None else "both"
+            raise ValueError(f"give either dressings or the stock of the wheel; found {answer}")
+        return self
 
 
 class Bought(Strict):
@@ -102,10 +122,6 @@ _ByGradeOrOwn = Annotated[
 class Cutter(Strict):
     """A cutter set: the blades, the face mill, the reamer, the stones, the wheel changed in one go for one cut."""
 
-    not_a_group: ClassVar[Mapping[str, str]] = MappingProxyType({
-        "life": "Give the mean in minutes; how it scatters goes into life_cv, and when edges break into breaking."
-    })  # fmt: skip
-
     about: str = ""
     """Remarks, for people."""
     grade: str | None = None
@@ -120,6 +136,15 @@ class Cutter(Strict):
     """Clearance angle α, degrees; the grade's usual one unless given."""
     nose_radius: Length | None = Field(default=None, gt=0)
     """Radius of the nose, mm."""
+    seat: Literal["pressed", "ground", "cartridge", "set one by one"] | None = None
+    """How the inserts of a mill are seated: gives its run-out (50, 30, 10, 5 µm) and the tilt of its lands."""
+    run_out: Small | None = Field(default=None, ge=0, le=1000)
+    """Axial run-out of all teeth of the mounted mill (TIR), µm; by seat, else that of cartridges, unless given."""
+    land: Length | None = Field(default=None, gt=0, le=20)
+    """Parallel land (wiper) of a mill's inserts, mm; none unless given."""
+    edge_radius: Small | None = Field(default=None, ge=0, le=500)
+    """Radius of the sharp cutting edge, µm: thinner chips are rubbed and not cut; the grade's unless given. Where it is
+    given, turning and boring at a fine feed leave the ridge of such chips (Brammertz)."""
     sets: Whole = Field(default=2, ge=0, le=10_000)
     """Sets in circulation, the mounted ones included."""
     price: Money = Field(default=0.0, ge=0)
@@ -134,16 +159,46 @@ class Cutter(Strict):
     """Minutes by which an unplanned change after a breakage is longer."""
     renewal: Renewal
     """How a dull set becomes sharp: reground, indexed, dressed or bought."""
-    life: Minutes | None = Field(default=None, gt=0)
-    """Cutting minutes to the wear limit; from the extended Taylor equation unless given."""
+    life: LifeEntry | None = None
+    """Cutting minutes to the wear limit, or {about: ..., known_within: ...}; from the extended Taylor equation unless
+    given."""
     life_cv: Number | None = Field(default=None, ge=0, le=3)
     """Scatter of life from edge to edge (lognormal); the grade's unless given."""
     breaking: Annotated[_ByGradeOrOwn | None, BeforeValidator(_never), AlsoTaken({"const": "never"})] = "by grade"
     """When an edge breaks; the grade's unless given; never, if so stated."""
+    break_by_load: Number = Field(default=0.0, ge=0, le=6)
+    """Power with which the life share of breaking falls with the chip load of the tooth that stands out, over that at
+    the grade's reference feed and depth; typically 3, 2 to 4 (assumed). By the first cut of the set; unless given the
+    load does not matter."""
+    broken: Broken = "scrap"
+    """What becomes of the part when a set of this kind breaks in it: scrap; "spares the part", which is cut again with
+    the next set; or {salvage: ...}."""
     wear_limit: Length | None = Field(default=None, gt=0)
     """Wear land at life share 1, mm; the grade's unless given."""
     sharp_roughness: Small | None = Field(default=None, gt=0)
     """Ra when sharp or freshly dressed, µm, for stones, wheels and reamers; kinematic from nose radius unless given."""
+    wheel: Wheel | None = None
+    """How a grinding wheel wears and glazes; unless given only its life share and the abrasive's figures count."""
+    ground_to: Length | None = Field(default=None, gt=0)
+    """Reamers: diameter to which it is ground, mm; as its hole asks unless given."""
+    oversize: Small = Field(default=10.0, ge=0)
+    """Reamers ground to a given diameter: by how much its hole comes out larger, µm of diameter; 5 to 15 (assumed)."""
+    setting: EdgeSetting = EdgeSetting()
+    """How well a fresh edge is set to where it is meant to stand."""
+
+    @property
+    def life_min(self) -> float | None:
+        """Cutting minutes to the wear limit as they are thought to be; None where the Taylor equation gives them."""
+        return self.life.about if isinstance(self.life, Life) else self.life
+
+    @property
+    def known_within(self) -> float:
+        """Factor within which the mean life lies with 95 %; 1 where it is known."""
+        return self.life.known_within if isinstance(self.life, Life) else 1.0
+
+    def with_life(self, life_min: float) -> float | Life:
+        """The entry for another life, known as well as this one."""
+        return self.life.model_copy(update={"about": life_min}) if isinstance(self.life, Life) else life_min
 
 
 class Crib(Strict):

@@ -19,6 +19,7 @@ from linesim.errors import Problem
 from linesim.quantity import REFUSALS
 from linesim.works.model import Calendar, Works
 from linesim.works.nodes import MOST_PROBLEMS, UNREADABLE, Node, Path, Sources, has_room
+from linesim.works.rejecting import with_losses_as_rejected
 from linesim.works.shape import shape_at
 from linesim.works.wording import Fault, faults_of, meant_entry
 
@@ -92,6 +93,7 @@ class _Mender:
             except ValidationError as error:
                 self._take_out(faults_of(error, rest), rest)
             else:
+                works = with_losses_as_rejected(works)
                 works._sources = Sources(rest)  # noqa: SLF001 - the one place where a works learns where it was written
         return Mended(works, frozenset(self.gone), tuple(dict.fromkeys(self.problems)))
 

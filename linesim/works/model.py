@@ -9,16 +9,19 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 
 from linesim.errors import Problem, ScenarioError, hint_at, listed, quoted
-from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Number, Whole, refusal
+from linesim.units import ClockMinutes, Mass, Minutes, Money, MoneyPerHour, Number, Whole, refusal
 from linesim.works.base import Strict, text_or_other
+from linesim.works.consequences import Later
 from linesim.works.crib import Crib, Cutter
 from linesim.works.durations import Duration
 from linesim.works.engine_data import EngineData
 from linesim.works.features import Feature
+from linesim.works.mishaps import Heats
 from linesim.works.nodes import Node, Path, Sources, hidden_sign
 from linesim.works.operations import Operation
 from linesim.works.policies import Policy
 from linesim.works.shape import dotted
+from linesim.works.warmth import Room
 
 __all__ = ["Arrivals", "Calendar", "Casting", "Line", "People", "RunPlan", "Works"]
 
@@ -66,6 +69,23 @@ class Casting(Strict):
     """How castings arrive; there is always one to be had unless given."""
     limit: Whole | None = Field(default=None, ge=1, le=100_000_000)
     """Castings to be had in all; no end to them unless given."""
+    mass: Mass | None = Field(default=None, gt=0)
+    """Mass of the casting, kg: cuts warm it, and what is cut warm is off its size when cool. Not followed unless given.
+    """
+    heats: Heats | None = None
+    """Heats of iron in which castings come, unlike one another; all castings are alike to cut unless given."""
+
+
+def _word_or_money(value: object) -> str:
+    """Which of the two is meant, so that only that one's error is told."""
+    return "text" if value in ("full", "nothing") else "other"
+
+
+WorthOut = Annotated[
+    Annotated[Money, Field(ge=0), Tag("other")] | Annotated[Literal["full", "nothing"], Tag("text")],
+    Discriminator(_word_or_money),
+]
+"""What a part out of the drawing brings: "full", "nothing" or money."""
 
 
 class Line(Strict):
@@ -79,6 +99,9 @@ class Line(Strict):
     """The casting: its price and how it comes."""
     worth: Money = Field(default=0.0, ge=0)
     """What a good finished part is worth to the works. In the scenario's currency."""
+    worth_out_of_drawing: WorthOut = "full"
+    """What a part shipped out of the drawing is worth: full, nothing, or a concession's price in the scenario's
+    currency."""
     holding_rate: MoneyPerHour = Field(default=0.0, ge=0)
     """Cost of one part standing in process for one worked hour. In the scenario's currency."""
     pallets: Whole | None = Field(default=None, ge=1, le=1_000_000)
@@ -87,6 +110,15 @@ class Line(Strict):
     """Surfaces of the part that matter, by name."""
     operations: dict[str, Operation] = Field(min_length=1, max_length=400)
     """The routing: operations by name, in the order in which a part meets them."""
+    later: Later = Later()
+    """What surfaces cost when parts have left the line; nothing unless given."""
+
+    @property
+    def worth_shipped_out(self) -> float:
+        """What a part shipped out of the drawing is worth, money."""
+        if isinstance(self.worth_out_of_drawing, str):
+            return self.worth if self.worth_out_of_drawing == "full" else 0.0
+        return self.worth_out_of_drawing
 
 
 class People(Strict):
@@ -166,6 +198,8 @@ class Works(Strict):
     """Pools of setters and fitters, by name."""
     crib: Crib = Crib()
     """The tool crib."""
+    room: Room | None = None
+    """How the temperature of the room swings; always 20 °C unless given."""
     cutters: dict[str, Cutter] = Field(default={}, max_length=400)
     """Kinds of cutter set, by name."""
     lines: dict[str, Line] = Field(min_length=1, max_length=16)

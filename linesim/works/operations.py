@@ -22,25 +22,19 @@ from linesim.units import (
     StressRate,
     Whole,
 )
+from linesim.works.bar import Bar
 from linesim.works.base import Strict, text_or_other
+from linesim.works.consequences import Test
 from linesim.works.durations import Duration
+from linesim.works.first_piece import FirstPiece
+from linesim.works.mishaps import Drift, TurnsBad
+from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
+from linesim.works.setting import Correction
+from linesim.works.warmth import WarmUp
 
 __all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
 
 Process = Literal["milling", "boring", "drilling", "reaming", "honing", "grinding"]
-
-
-class Bar(Strict):
-    """A boring bar between the spindle and the blade; its stiffness works in series with the machine's."""
-
-    diameter: Length = Field(gt=0)
-    """Diameter of the bar, mm."""
-    overhang: Length = Field(gt=0)
-    """Free length of the bar, mm; between bearings for a bar held at both ends."""
-    modulus: Number = Field(default=206_000.0, gt=0)
-    """Young's modulus, N/mm²."""
-    held: Literal["one end", "both ends"] = "one end"
-    """Free at its end, or running in bearings at both ends."""
 
 
 class Cut(Strict):
@@ -70,6 +64,9 @@ class Cut(Strict):
     """Honing and grinding: rate at which the surface is taken down, µm per minute per side."""
     spark_out: Minutes = Field(default=0.0, ge=0, le=60)
     """Honing and grinding: minutes without further infeed."""
+    stops: Literal["by time", "at size"] | None = None
+    """Honing by time takes the same everywhere and leaves the size error whole; honed by a gauge it stops at size, and
+    takes as long as the stock it finds. Unless given the abrasive's copying factor says what is left."""
     minutes: Minutes | None = Field(default=None, gt=0, le=10_000)
     """Cutting minutes for one pass, if they are known and not to be worked out."""
     at_once: Whole = Field(default=1, ge=1, le=64)
@@ -90,6 +87,18 @@ class Cut(Strict):
     """Scatter of Ra from cut to cut (lognormal)."""
     roughness_floor: Small | None = Field(default=None, ge=0)
     """Ra that the process cannot better, µm; the grade's or process's unless given."""
+    leaves: Leaves = Leaves()
+    """What it leaves of the position, tilt and form that it finds, and adds of its own; the process's unless given."""
+
+    @model_validator(mode="after")
+    def _stops_once(self) -> Cut:
+        if self.stops is not None and self.process != "honing":
+            raise ValueError(f"stops belongs to honing; the cut is {self.process}")
+        if self.stops is not None and self.copying is not None:
+            raise ValueError("stops and copying both say what is left of the error found; give one of them")
+        if self.stops == "at size" and self.minutes is not None:
+            raise ValueError("honing that stops at size takes as long as it needs; leave minutes out")
+        return self
 
 
 class Stroke(Strict):
@@ -131,30 +140,23 @@ class Breakdowns(Strict):
     """Time of one repair, once a fitter is there."""
 
 
-class Correction(Strict):
-    """A gauge that sets the offset of a cut."""
-
-    cut: str
-    """Name of the cut."""
-    operation: str | None = None
-    """Operation of the cut, if it is an earlier one."""
-    share: Share = Field(default=1.0, gt=0, le=2)
-    """Part of the error read that is put on the offset."""
-    dead_band: Small = Field(default=0.0, ge=0)
-    """Errors read up to this are left alone, µm per side."""
-
-
 class Gauge(Strict):
     """Measuring a feature after the operation, and what follows from it."""
 
     feature: str
     """The surface that is read: a feature of this line."""
-    reads: list[Literal["size", "roughness"]] = Field(default=["size"], min_length=1)
-    """What is read: size, roughness or both."""
+    reads: list[Literal["size", "roughness", "position", "tilt", "form"]] = Field(default=["size"], min_length=1)
+    """What is read: size, roughness, position, tilt (squareness or parallelism), form."""
     error: Small = Field(default=0.0, ge=0)
     """Standard deviation of the gauge's error in size, µm as the drawing reads it."""
     roughness_error: Small = Field(default=0.0, ge=0)
     """Standard deviation of the gauge's error in Ra, µm."""
+    position_error: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the gauge's error in position, µm."""
+    tilt_error: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the gauge's error in squareness or parallelism, µm."""
+    form_error: Small = Field(default=0.0, ge=0)
+    """Standard deviation of the gauge's error in form, µm."""
     every: Whole = Field(default=1, ge=1, le=1_000_000)
     """One part in so many is gauged."""
     minutes: Duration = Field(default=0.0, validate_default=True)
@@ -163,6 +165,8 @@ class Gauge(Strict):
     """Limits at this gauge, mm as the drawing reads it; the feature's unless given."""
     roughness_limit: Small | None = Field(default=None, gt=0)
     """Greatest Ra at this gauge, µm; the feature's unless given."""
+    roughness_limits: tuple[Small, Small] | None = None
+    """Least and greatest Ra at this gauge, µm, instead of one limit; the feature's unless given."""
     guard_band: Small = Field(default=0.0, ge=0)
     """Taken off the limits at each end, µm as the drawing reads it."""
     tries: Whole = Field(default=1, ge=0, le=100)
@@ -175,11 +179,22 @@ class Gauge(Strict):
     """Cost of one reading beside the time. In the scenario's currency."""
     corrects: Correction | None = None
     """The cut whose offset follows the readings; none unless given."""
+    bias: Small = 0.0
+    """Constant error of the gauge and its master in size, µm as the drawing reads it; plus reads larger."""
+    drift: Drift | None = None
+    """How the gauge wanders off between masterings; not at all unless given."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Gauge:
         if self.limits is not None and not self.limits[0] < self.limits[1]:
             raise ValueError(f"the lower limit ({self.limits[0]:g} mm) must be below the upper ({self.limits[1]:g} mm)")
+        if self.roughness_limits is None:
+            return self
+        low, high = self.roughness_limits
+        if self.roughness_limit is not None:
+            raise ValueError("give either roughness_limit or roughness_limits; found both")
+        if not 0.0 <= low < high:
+            raise ValueError(f"the lower limit ({low:g} um) must be 0 or more and below the upper ({high:g} um)")
         return self
 
 
@@ -229,26 +244,44 @@ class Operation(Strict):
     """Static stiffness of machine, fixture and work, N/µm."""
     disturbs: dict[str, Small] = Field(default={})
     """Features moved by this operation without being cut: standard deviation, µm per side."""
+    locating: Locating | None = None
+    """On which feature the part sits and how far its pads are apart; what it brings does not pass on unless given."""
+    clamping: Clamping | None = None
+    """How far the clamps bend the part; not at all unless given."""
+    fixtures: Fixtures | None = None
+    """Fixtures or pallets with errors of their own; without error unless given."""
+    spindle_tilt: StressRate = Field(default=0.0, ge=0)
+    """By how much the spindle is out of square to the feed, µm per mm: a mill leaves a hollow, which goes to form."""
+    warm_up: WarmUp | None = None
+    """How the machine grows as it warms; not at all unless given."""
     chips: Chips | None = None
     """Chips on the locating faces; none unless given."""
     gauges: dict[str, Gauge] = Field(default={}, max_length=32)
     """Gauges behind this operation, by name."""
     breakdowns: Breakdowns | None = None
     """Failures of the machine; none unless given."""
+    turns_bad: TurnsBad | None = None
+    """A hidden fault that a gauge has to find; none unless given."""
     scrap_chance: Share = Field(default=0.0, ge=0, le=1)
     """Chance that this operation spoils a part for reasons that the cuts do not explain."""
     recut_chance: Share = Field(default=0.0, ge=0, lt=1)
     """Chance that the operation must be done again for such reasons, each time it is done."""
+    test: Test | None = None
+    """A test of the parts behind the gauges, and what becomes of those turned down; none unless given."""
     rate: MoneyPerHour = Field(default=0.0, ge=0)
     """One machine hour. In the scenario's currency."""
     operators: Number = Field(default=0.0, ge=0, le=100)
     """Operators at one machine (0.5: one looks after two)."""
+    first_piece: FirstPiece | None = None
+    """Gauging the first part after a change of cutters; none unless given."""
 
     @model_validator(mode="after")
     def _strokes_or_minutes(self) -> Operation:
         if (self.minutes is None) == (not self.strokes):
-            answer = "neither" if self.minutes is None else "both"
+            answer = "both" if self.strokes else "neither"
             raise ValueError(f"give either strokes (with cuts) or minutes; found {answer}")
+        if self.turns_bad is not None and not self.strokes:
+            raise ValueError("a machine that turns_bad needs strokes, whose cuts it shifts")
         if self.recut_chance > 0.0 and self.strokes:
             raise ValueError("a recut_chance belongs to an operation given by minutes; cuts are made again by a gauge")
         if self.sets and self.strokes:

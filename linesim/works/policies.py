@@ -9,6 +9,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from linesim.units import Length, Minutes, Number, Share, Small, Whole
 from linesim.works.base import AlsoTaken, Strict
 from linesim.works.durations import Duration
+from linesim.works.setting import Aim, CorrectionChange
 
 __all__ = ["Check", "OnGauge", "Own", "Policy", "Rule"]
 
@@ -114,6 +115,12 @@ class Policy(Strict):
     """By cutter set, or by operation and cutter set: "Op 40 / finish blade"."""
     group_past: Share | None = Field(default=None, gt=0, le=1)
     """When one set of a machine is changed, others past this share of their interval are changed in the same stop."""
+    aims: dict[str, Aim] = Field(default={})
+    """Where fresh edges are set, by cutter set, or by operation and cutter set; to the surface intended by default."""
+    corrections: dict[str, CorrectionChange] = Field(default={})
+    """What gauges do with their readings, by gauge, or by operation and gauge ("Op 40 / bore gauge")."""
+    rezero: dict[str, Annotated[Whole, Field(ge=1, le=10_000_000)]] = Field(default={})
+    """Parts after which an edge is set anew by a reading as of a first piece; by set, or by operation and set."""
 
     def rule_for(self, operation: str, cutter: str) -> Rule:
         """The rule for a set at an operation: its own there, else that of the set, else the default."""

@@ -11,6 +11,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from linesim.works.durations import Spread
+from linesim.works.losses import AS_REJECTED, AsRejected
 from linesim.works.model import Works
 from linesim.works.policies import Rule
 from linesim.works.scalars import looks_like_date, looks_not_finite, plain_scalar
@@ -86,11 +87,13 @@ def _is_usual(value: Any, entry: FieldInfo) -> bool:
     usual = entry.get_default(call_default_factory=True)
     if isinstance(value, Spread) and isinstance(usual, float):
         usual = Spread(fixed=usual)
-    return bool(value == usual)
+    return bool(value == usual) and not isinstance(value, AsRejected)
 
 
 def _plain(value: Any) -> Any:
     """Return one value as it could stand in a file."""
+    if isinstance(value, AsRejected):
+        return AS_REJECTED
     if isinstance(value, Spread) and value.fixed is not None:
         return value.fixed
     if isinstance(value, Rule) and value.run_out:

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from linesim.cutting.component import Component
 from linesim.errors import RunError
 from linesim.fast.run import run_fast
 from linesim.floor.part import Part
@@ -23,10 +24,17 @@ _BEFORE = 5
 
 
 class Recorder:
-    """Writes down all that it hears, with the features of parts that are complete or scrapped."""
+    """Writes down all that it hears, with the features of parts that are complete or scrapped.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    with_bench : set of int
+        Machines beside which parts are done, on the bench of their first pieces, while the machine has others.
+    """
+
+    def __init__(self, with_bench: frozenset[int] = frozenset()) -> None:
         self.events: list[Event] = []
+        self.with_bench = with_bench
 
     def machine_enters(self, now_min: float, machine: int, state: State) -> None:
         """A machine begins to do something else."""
@@ -35,8 +43,9 @@ class Recorder:
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """A part moves."""
         features: Event = ()
-        if what in ("complete", "scrapped"):
-            places = (part.error_um, part.roughness_um, part.scratch_um, part.is_clean, part.is_machined)
+        if what in ("complete", "scrapped", "turned down"):
+            true = (part.values_um(of) for of in Component)
+            places = (*true, part.is_clean, part.is_machined)
             features = tuple(tuple(values) for values in places)
         self.events.append((now_min, machine, what, part.line, part.serial, operation, features))
 
@@ -45,8 +54,13 @@ class Recorder:
         self.events.append((now_min, machine, "changed", mount, why, life_share, parts))
 
     def in_order(self) -> list[Event]:
-        """By moment and machine; what one machine does at one moment stays in its order."""
-        return sorted(self.events, key=lambda event: event[:2])
+        """By moment and machine; what one machine does at one moment stays in its order, and what its bench does."""
+        return sorted(self.events, key=self._key)
+
+    def _key(self, event: Event) -> Event:
+        """What parts do as they leave a machine that has a bench comes after all else of the moment, part by part."""
+        is_apart = event[1] in self.with_bench and event[2] in ("complete", "scrapped", "turned down", "left")
+        return (*event[:2], is_apart, event[4] if is_apart else 0)
 
 
 def first_difference(simpy: list[Event], fast: list[Event]) -> str:
@@ -92,7 +106,8 @@ def assert_twins_agree(plan: Plan, seed: int = 1, replication: int = 0) -> Tally
     Tally
         Of the SimPy floor.
     """
-    left, right = Recorder(), Recorder()
+    runs_on = np.flatnonzero(plan.first_pieces.runs_on[plan.machines.operation])
+    left, right = (Recorder(frozenset(runs_on.tolist())) for _ in range(2))
     simpy, fast = run_floor(plan, seed, replication, [left]), run_fast(plan, seed, replication, [right])
     difference = first_difference(left.in_order(), right.in_order())
     assert not difference, difference

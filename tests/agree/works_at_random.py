@@ -8,6 +8,10 @@ from typing import Any
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
+from tests.agree.changes_at_random import add_changes
+from tests.agree.later_pieces import add_later_pieces
+from tests.agree.mishaps_at_random import add_mishaps
+from tests.agree.random_consequences import add_consequences
 from tests.builders import flow_line
 
 __all__ = ["random_content", "random_flow_line", "random_works"]
@@ -41,7 +45,8 @@ def random_works(rng: Random) -> Works:
 
 def random_content(rng: Random) -> Content:
     """The content of such a works, as a scenario file would say it."""
-    cutters = {f"cutter {number}": _cutter(rng) for number in range(rng.randint(1, 4))}
+    names = [f"{rng.choice(_FAMILIES)} {number}" for number in range(rng.randint(1, 4))]
+    cutters = {name: _cutter(rng) | _special(rng, name) for name in names}
     lines = {f"line {number}": _line(rng, list(cutters)) for number in range(rng.choice([1, 1, 2, 3]))}
     mounted = dict.fromkeys(cutters, 0)
     for line in lines.values():
@@ -50,16 +55,22 @@ def random_content(rng: Random) -> Content:
                 mounted[kind] += operation["machines"]
     for kind, cutter in cutters.items():
         cutter["sets"] = mounted[kind] + rng.choice([0, 1, 1, 2])
-    return {
+    content = {
         "name": "at random",
         "calendar": {"shift": rng.choice([60, 480, 450])},
         "run": {"length": rng.choice([400, 900]), "warm_up": rng.choice([0, 50, 123.5]), "seed": rng.randint(0, 999)},
         "people": {"setters": {"count": rng.randint(1, 2)}, "fitters": {"count": 1}},
         "crib": {"grinders": rng.randint(1, 2)},
+        "room": rng.choice([None, None, {"swing": 3}]),
         "cutters": cutters,
         "lines": lines,
         "policies": {name: _policy(rng, list(cutters)) for name in ("one", "two")},
     }
+    add_consequences(rng, content)
+    add_mishaps(Random(rng.random()), content)
+    add_changes(Random(repr(content)), content)  # so that nothing else is drawn otherwise
+    add_later_pieces(Random(repr(content)), content)
+    return content
 
 
 def _minutes(rng: Random, most: int = 6) -> Any:
@@ -147,7 +158,15 @@ def _plain_cutter(rng: Random, sets: int) -> Content:
 def _cutter(rng: Random) -> Content:
     renewal = rng.choice(
         [
-            {"reground": {"stock": 1.5, "margin": 0.1, "minutes": _minutes(rng, 40), "life": rng.choice([1.0, 0.8])}},
+            {
+                "reground": {
+                    "stock": 1.5,
+                    "margin": 0.1,
+                    "minutes": _minutes(rng, 40),
+                    "life": rng.choice([1.0, 0.8]),
+                    "past_limit": rng.choice([0, 1, 2]),
+                }
+            },
             {"indexed": {"edges": rng.randint(1, 5)}},
             {"dressed": {"dressings": rng.randint(1, 6), "by_machine": _maybe(rng, 0.5)}},
             {"bought": {}},
@@ -166,6 +185,40 @@ def _cutter(rng: Random) -> Content:
         "life_cv": rng.choice([0, 0.3]),
         "breaking": rng.choice(["never", {"shape": 3, "scale": 1.1}, {"shape": 1, "scale": 4}]),
         "wear_limit": 0.3,
+        **_teeth(rng),
+    }
+
+
+def _teeth(rng: Random) -> Content:
+    """How the teeth of a mill stand, and how keen the edge is."""
+    seat = rng.choice([{}, {"seat": rng.choice(["pressed", "ground", "cartridge", "set one by one"])}, {"run_out": 20}])
+    land = {"land": rng.choice([0.4, 1.4])} if _maybe(rng, 0.3) else {}
+    keen = {"edge_radius": rng.choice([0, 40, 300])} if _maybe(rng, 0.5) else {}
+    return {"teeth": rng.choice([1, 6]), **seat, **land, **keen}
+
+
+_FAMILIES = ["cutter"] * 4 + ["wheel", "stones", "reamer"]
+"""What a cutter is; its name begins so."""
+
+_PROCESSES = {"wheel": "grinding", "stones": "honing", "reamer": "reaming"}
+
+
+def _special(rng: Random, name: str) -> Content:
+    """What wheels, stones and reamers have that other cutters have not."""
+    if name.startswith("stones"):
+        return {"grade": "honing stone 220"}
+    if name.startswith("reamer"):
+        return {"ground_to": rng.choice([99.99, 98.8])} if _maybe(rng, 0.5) else {}
+    if not name.startswith("wheel"):
+        return {}
+    wheel: Content = {"track": rng.choice([20, 126]), "g_ratio": rng.choice([20, 80])}
+    if _maybe(rng, 0.5):
+        wheel |= {"wear_to_size": rng.choice([0, 0.7]), "glazed_roughness": 1.4, "spark_out_constant": 0.1}
+    dressed = rng.choice([{"dressings": rng.randint(1, 6)}, {"stock": rng.choice([0.2, 0.5]), "takes": 40}])
+    return {
+        "grade": "vitrified wheel 60",
+        "wheel": wheel,
+        "renewal": {"dressed": dressed | {"by_machine": _maybe(rng, 0.5)}},
     }
 
 
@@ -215,7 +268,7 @@ def _line(rng: Random, cutters: list[str]) -> Content:
 
 def _feature(rng: Random) -> Content:
     feature: Content = {
-        "kind": "face",
+        "kind": rng.choice(["face", "bore", "run-out"]),
         "places": rng.randint(1, 3),
         "size": {"limits": [99.98, 100.02], "loss_at_limit": 10},
         "roughness": {"limit": 1.6, "loss_at_limit": 4},
@@ -223,7 +276,24 @@ def _feature(rng: Random) -> Content:
     }
     if _maybe(rng, 0.5):
         feature["scratch"] = {"limit": 8, "chance_per_move": 0.2, "loss_at_limit": 2}
+    if _maybe(rng, 0.4):
+        _shape(rng, feature)
     return feature
+
+
+def _shape(rng: Random, feature: Content) -> None:
+    """Limits on position, tilt and form, and what the casting brings of them."""
+    feature["kind"] = rng.choice(["face", "bore", "depth"])
+    shift = rng.choice([0, 300]) if feature["kind"] == "bore" else 0
+    feature["as_cast"] |= {"position": shift, "tilt": rng.choice([0, 200]), "form": 300}
+    feature |= {"length": 120, "height": rng.choice([0, 240])}
+    if feature["kind"] != "bore":
+        feature["thickness"] = rng.choice([None, 95])
+    if feature["kind"] == "bore":
+        feature["position"] = {"limit": 50, "loss_at_limit": 10, "loss_cap": rng.choice([None, 20])}
+    feature[rng.choice(["squareness", "parallelism"])] = {"limit": rng.choice([3, 60]), "loss_at_limit": 5}
+    if _maybe(rng, 0.5):
+        feature["form"] = {"limit": 20, "loss_at_limit": 1}
 
 
 def _operation(rng: Random, cutters: list[str], features: list[str], cut: list[str]) -> Content:
@@ -261,30 +331,70 @@ def _operation(rng: Random, cutters: list[str], features: list[str], cut: list[s
 def _mishaps(rng: Random, operation: Content, features: list[str]) -> None:
     if _maybe(rng, 0.3):
         operation["disturbs"] = {rng.choice(features): 3.0}
+    _seat(rng, operation, features)
     if _maybe(rng, 0.3):
-        chips = {"located_on": rng.choice(features), "chance": 0.2, "clean": _maybe(rng, 0.5)}
+        chips = {
+            "located_on": operation.get("locating", {}).get("on", rng.choice(features)),
+            "chance": 0.2,
+            "clean": _maybe(rng, 0.5),
+        }
         operation["chips"] = chips | {"clean_minutes": _minutes(rng, 1), "chance_when_cleaned": 0.05}
+
+
+def _seat(rng: Random, operation: Content, features: list[str]) -> None:
+    """Datum, clamping, fixtures and warmth."""
+    if _maybe(rng, 0.5):
+        cut = {cut["feature"] for stroke in operation.get("strokes", {}).values() for cut in stroke["cuts"].values()}
+        free = [name for name in features if name not in cut]
+        if free:
+            operation["locating"] = {"on": rng.choice(free), "pads": 300}
+    if _maybe(rng, 0.3):
+        operation["clamping"] = rng.choice([{"bends": 10}, {"force": 8000, "stiffness": 800}])
+    if _maybe(rng, 0.4):
+        tilt = rng.choice([0, 6]) if "locating" in operation else 0
+        drawn = {"count": rng.choice([1, 3]), "position": rng.choice([0, 4]), "tilt": tilt}
+        measured = {"measured": [{"position": 3, "tilt": tilt}, {"position": -2}]}
+        operation["fixtures"] = rng.choice([drawn, measured])
+    if _maybe(rng, 0.4):
+        cold = rng.choice(["every day", "every week", "at first"])
+        operation["warm_up"] = {"rise": rng.choice([30, -8]), "minutes": 60, "cools": rng.choice([5, 90]), "cold": cold}
 
 
 def _strokes(rng: Random, cutters: list[str], features: list[str]) -> Content:
     strokes: Content = {}
     for number in range(rng.randint(1, 2)):
         cuts = {}
-        chosen = rng.sample(cutters, rng.randint(1, min(2, len(cutters))))
+        chosen = rng.sample(cutters, rng.randint(1, min(3, len(cutters))))
+        held = rng.choice(["one end", "one end", "both ends", ""])
+        on_one_bar = bool(held)
+        feature = rng.choice(features)
         for which, cutter in enumerate(chosen):
             cuts[f"cut {number}{which}"] = {
-                "feature": rng.choice(features),
+                "feature": feature if on_one_bar else rng.choice(features),
                 "cutter": cutter,
-                "process": "boring",
+                "process": _PROCESSES.get(cutter.split()[0]) or rng.choice(["boring", "boring", "milling"]),
+                "width": 40,
                 "depth": rng.choice([0.1, 0.5, 1.5]),
                 "speed": 90,
                 "feed": 0.25,
                 "minutes": rng.choice([1, 2, 1.25, 0.5]),
                 "at_once": rng.choice([1, 3]),
                 "roughness_cv": rng.choice([0, 0.1]),
-            }
+                "leaves": rng.choice([{}, {}, {"position": 1, "tilt": 1, "form": 0.4, "own_form": 3}]),
+            } | _beside(rng, cutter, held)
         strokes[f"stroke {number}"] = {"cuts": cuts}
     return strokes
+
+
+def _beside(rng: Random, cutter: str, held: str) -> Content:
+    """What a cut may say beside: its bar, and how honing ends."""
+    if cutter.startswith("cutter") and held:
+        bar = {"diameter": 40, "overhang": 200, "held": held}
+        return {"bar": bar | {"angle": rng.choice([0, 90, 180]), "station": rng.choice([100, 190, 150])}}
+    if cutter.startswith("stones"):
+        at_size = {"stops": "at size", "minutes": None, "removal": 250}
+        return rng.choice([{}, {"stops": "by time"}, at_size, at_size])
+    return {}
 
 
 def _gauge(rng: Random, cut: list[str], here: dict[str, Content]) -> Content:
@@ -299,6 +409,9 @@ def _gauge(rng: Random, cut: list[str], here: dict[str, Content]) -> Content:
         "tries": rng.randint(0, 2),
         "reject": rng.choice(["scrap", "salvage", "pass"]),
     }
+    if _maybe(rng, 0.4):
+        more = rng.choice(["tilt", "tilt", "form", "position"])
+        gauge |= {"reads": [*gauge["reads"], more], "tilt_error": 3, "form_error": rng.choice([0, 1])}
     makers = [name for name, spec in here.items() if spec["feature"] == gauge["feature"]]
     if makers and _maybe(rng, 0.5):
         gauge["corrects"] = {"cut": rng.choice(makers), "share": 0.5, "dead_band": rng.choice([0, 2.0])}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Callable, Mapping
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 from linesim.plan.plan import Plan
 from tests.benchmarks.flow_models import Timed
 
-__all__ = ["Row", "Target", "at_least", "at_most", "best_of", "timed"]
+__all__ = ["Row", "Target", "at_least", "at_most", "best_of", "show", "timed"]
 
 Row = dict[str, Any]
 Target = dict[str, Any]
@@ -48,3 +49,15 @@ def at_least(what: str, measured: float, asked: float) -> Target:
 def at_most(what: str, measured: float, asked: float) -> Target:
     """A target that is met from above."""
     return {"target": what, "asked": f"at most {asked:g}", "measured": measured, "is_met": measured <= asked}
+
+
+def show(rows: list[Row], targets: list[Target]) -> None:
+    """Print the rows, and which targets are met."""
+    for row in rows:
+        figures = "   ".join(f"{name}: {value:.1f}" for name, value in row.items() if name != "what")
+        sys.stdout.write(f"{row['what']:32s} {figures}\n")
+    sys.stdout.write("\n")
+    for target in targets:
+        verdict = "met" if target["is_met"] else "NOT met"
+        said = f"{target['measured']:8.2f}   {target['asked']:14s} {verdict}"
+        sys.stdout.write(f"{target['target']:76s} {said}\n")

@@ -24,7 +24,7 @@ from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.works import load_works
-from tests.benchmarks.contest import Row, Target, at_least, at_most, best_of, timed
+from tests.benchmarks.contest import Row, Target, at_least, at_most, best_of, show, timed
 from tests.benchmarks.flow_models import FlowLine, Timed, plan_of, run_c, run_ciw, run_salabim, run_simpy
 
 _YEAR_MIN = 48 * 5 * 2 * 480.0
@@ -73,7 +73,7 @@ def full_model(is_smoke: bool) -> Report:
     ratio = floor.ns_per_part_operation / fast.ns_per_part_operation
     rows = [_row("full model, SimPy floor", floor), _row("full model, fast", fast, times_the_floor=ratio)]
     name = "full model, a year of the block line: times the SimPy floor"
-    return rows, [at_least(name, ratio, 100.0), at_least(f"{name} (the aim)", ratio, 200.0)]
+    return rows, [at_least(name, ratio, 140.0), at_least(f"{name} (the aim)", ratio, 200.0)]
 
 
 def flow_only(is_smoke: bool) -> Report:
@@ -180,17 +180,6 @@ def _kilobytes(plan: Plan) -> float:
     return peak / 1024.0
 
 
-def _show(rows: list[Row], targets: list[Target]) -> None:
-    for row in rows:
-        figures = "   ".join(f"{name}: {value:.1f}" for name, value in row.items() if name != "what")
-        sys.stdout.write(f"{row['what']:32s} {figures}\n")
-    sys.stdout.write("\n")
-    for target in targets:
-        verdict = "met" if target["is_met"] else "NOT met"
-        said = f"{target['measured']:8.2f}   {target['asked']:14s} {verdict}"
-        sys.stdout.write(f"{target['target']:76s} {said}\n")
-
-
 def main() -> None:
     """Run, print the table and the targets, and write JSON where told."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -203,7 +192,7 @@ def main() -> None:
     for part in (full_model, flow_only, flatness):
         found, asked = part(options.smoke)
         rows, targets = rows + found, targets + asked
-    _show(rows, targets)
+    show(rows, targets)
     if options.json is not None:
         about = {"python": sys.version, "machine": platform.platform(), "smoke": options.smoke}
         content = about | {"rows": rows, "targets": targets}

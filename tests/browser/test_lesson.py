@@ -106,8 +106,7 @@ def test_two_windows_do_not_mix(visit: Visit) -> None:
         assert minute(still(page)) == wanted
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [1280, 820])
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (820, "dark")])
 def test_every_stage_is_accessible_and_fits(visit: Visit, width: int, scheme: str) -> None:
     page = still(visit("lesson", width, scheme))
     accessible(page)

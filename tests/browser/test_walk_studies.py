@@ -143,8 +143,7 @@ def test_a_study_is_named_opened_again_and_taken_away(visit: Visit) -> None:
     expect(page.locator("body")).not_to_contain_text("walked")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [1280, 820])
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (820, "dark")])
 @pytest.mark.parametrize("path", PAGES)
 def test_a_page_of_studies_is_accessible_and_fits(visit: Visit, path: str, width: int, scheme: str) -> None:
     page = settled(visit(path, width, scheme))

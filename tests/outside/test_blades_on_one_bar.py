@@ -8,7 +8,7 @@ import pytest
 from linesim.cutting.bar import (
     between_bearings_um_n,
     cantilever_um_n,
-    moved_by_leader_um,
+    followed_um,
     tandem_shares,
     unsteady_um,
 )
@@ -63,7 +63,7 @@ def test_the_shares_solve_the_beam_with_both_forces() -> None:
 
 def test_a_worn_rough_blade_moves_the_finish_bore() -> None:
     """198.75 N more on the leader: 11.334 µm over its life and back at its change; the tolerance was ± 4."""
-    assert moved_by_leader_um(BETWEEN, 198.75) == pytest.approx(11.334, abs=6e-4)
+    assert followed_um(0.0, 300.0, BETWEEN, 198.75 / 20.0, 20.0) == pytest.approx(11.334, abs=6e-4)
 
 
 @pytest.mark.parametrize(("force", "share", "form"), [(312.15, 0.2, 3.56)])

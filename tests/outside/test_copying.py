@@ -8,12 +8,11 @@ from __future__ import annotations
 import pytest
 
 from linesim.cutting.error_terms import copied_share, error_after_cut
-from linesim.cutting.force import cutting_stiffness_n_um
+from linesim.cutting.force import specific_force_n_mm2
 from linesim.cutting.form import (
     bar_stiffness_n_um,
     copying_factor,
     series_stiffness_n_um,
-    spring_off_um,
 )
 from linesim.handbook import machine_stiffness
 from tests.builders import a_cut_of
@@ -31,22 +30,22 @@ def test_passes_multiply(passes: int, left: float) -> None:
     """Blank error 500 um, factor 1/11."""
     error_um = 500.0
     for _ in range(passes):
-        error_um = error_after_cut(a_cut_of(cutting_stiffness_n_um=2.0), 0.0, error_um, 0.0, 0.0, 0.0, 0.0, False)
+        error_um = error_after_cut(a_cut_of(cutting_stiffness_n_um=2.0), 0.0, error_um, 0.0, 0.0, 0.0, 0.0, False, 1.0)
     assert error_um == pytest.approx(left, rel=2e-4)
 
 
 def test_boring_grey_iron() -> None:
     """Iron 1350/0.28, f 0.2, radial share 0.35: 0.1483 N/um; on 10 N/um factor 0.014613, 7.3067 um at 0.5 mm."""
-    k_cut = cutting_stiffness_n_um(1350.0, 0.28, 0.2, 90.0, 0.35)
+    k_cut = 0.35 * specific_force_n_mm2(1350.0, 0.28, 0.2) * 0.2 / 1000.0
     assert 1000.0 * k_cut == pytest.approx(148.3, abs=0.05)
     assert copying_factor(k_cut, 10.0) == pytest.approx(0.014613, abs=5e-7)
-    assert spring_off_um(0.5, k_cut, 10.0) == pytest.approx(7.3067, abs=5e-5)
+    assert 500.0 * copying_factor(k_cut, 10.0) == pytest.approx(7.3067, abs=5e-5)
 
 
 def test_two_passes_at_one_setting() -> None:
     """k_cut 0.3, k 10, ap 0.5: spring-off 14.563 um, and 0.029126 of that after a second pass, 0.4242 um."""
-    first = spring_off_um(0.5, 0.3, 10.0)
     factor = copying_factor(0.3, 10.0)
+    first = 500.0 * factor
     assert (first, factor) == (pytest.approx(14.563, abs=5e-4), pytest.approx(0.029126, abs=5e-7))
     assert first * factor == pytest.approx(0.4242, abs=5e-5)
 
@@ -58,9 +57,9 @@ def test_two_members_in_series() -> None:
 
 
 def test_a_worn_edge_copies_more() -> None:
-    """Radial force up 90 % at a land of 0.3 mm (Koenig and Klocke, from memory): the factor follows."""
-    cut = a_cut_of(cutting_stiffness_n_um=0.3, stiffness_n_um=10.0, force_growth=0.9)
-    assert copied_share(cut, 1.0) == pytest.approx(0.57 / 10.57)
+    """Cutting stiffness from 0.3 to 0.57 at a land of 0.3 mm: the factor follows."""
+    cut = a_cut_of(cutting_stiffness_n_um=0.3, stiffness_n_um=10.0, wear_slope_n_um=0.27)
+    assert copied_share(cut, 1.0, 1.0) == pytest.approx(0.57 / 10.57)
 
 
 @pytest.mark.parametrize(

@@ -103,3 +103,21 @@ def test_power_and_feed_optimum_agrees_with_a_search_over_a_grid() -> None:
     least = min(prices.of_part(each) for each in allowed)
     assert prices.of_part(found) <= least
     assert prices.of_part(found) == pytest.approx(least, rel=6e-3)  # the mesh of the grid
+
+
+def test_the_machine_drives_the_edge_to_the_end_of_its_life() -> None:
+    """4 kW sharp and 1 kW more worn at 100 m/min, both with the speed: 3 kW let 60 m/min through (by hand)."""
+    base = Conditions(100.0, 0.2, 5.0, 60.0, 4.0, 0.25, 0.5, 0.25, worn_kw=1.0)
+    bounds = SpeedBounds(20.0, 400.0, 0.2, 0.2, rating_kw=3.0)
+    best = best_conditions(base, CutPrices(math.inf, 0.1, 0.0), bounds)
+    assert best.speed_m_min == pytest.approx(60.0)
+    assert best.power_kw + best.worn_kw == pytest.approx(3.0)
+    assert "power" in best.bound_by
+
+
+def test_what_a_coarser_finish_loses_holds_the_feed_back() -> None:
+    """With x = f / 0.2: 1 EUR/min x 1 / x min and a loss of 2 x^4 are least at x = 8^(-1/5) (by hand)."""
+    base = Conditions(100.0, 0.2, 1.0, 1e9, 0.0, 0.25, 0.0, 0.25)
+    prices = CutPrices(1.0, 0.0, 0.0, lambda feed_mm: 2.0 * (feed_mm / 0.2) ** 4)
+    best = best_conditions(base, prices, SpeedBounds(100.0, 100.0, 0.05, 0.4))
+    assert best.feed_mm == pytest.approx(0.2 * 8.0 ** (-1.0 / 5.0), rel=1e-3)

@@ -10,10 +10,11 @@ from scipy.integrate import quad
 from linesim.quality.consequences import (
     chance_of_reject,
     is_turned_down,
-    mean_chance_of_reject,
     producers_limit,
     strength_of,
 )
+from linesim.quality.limits import mean_roughness_loss
+from linesim.works.features import Feature
 
 
 def test_strength_from_two_anchors() -> None:
@@ -26,9 +27,8 @@ def test_strength_from_two_anchors() -> None:
 
 @pytest.mark.parametrize(("mu", "sigma", "chance"), [(0.5, 0.3, 0.0134639), (0.41, 0.25807, 0.00803324)])
 def test_population(mu: float, sigma: float, chance: float) -> None:
-    """Closed form against quadrature of the normal density; the second is 0.7 and 0.3 of two deviations."""
+    """The chance over the normal density of deviations, by quadrature; the second is 0.7 and 0.3 of two of them."""
     mean, spread = strength_of(0.05, 0.5)
-    assert mean_chance_of_reject(mu, sigma, mean, spread) == pytest.approx(chance, rel=2e-5)
 
     def weighted(d: float) -> float:
         density = math.exp(-0.5 * ((d - mu) / sigma) ** 2) / (sigma * math.sqrt(2.0 * math.pi))
@@ -63,3 +63,17 @@ def test_producers_limit_as_printed() -> None:
     """Taguchi 1986 pp. 17-19 (summary read): 1500 at 3 mm, rejecting costs 300: 1.34 mm, safety factor 2.236."""
     assert producers_limit(3.0, 1500.0, 300.0) == pytest.approx(1.34164, abs=5e-6)
     assert 3.0 / producers_limit(3.0, 1500.0, 300.0) == pytest.approx(math.sqrt(5.0))
+
+
+@pytest.mark.parametrize(
+    ("mean", "below", "above"),
+    [(1.0, 10.1111, 0.0000724), (2.0, 0.655479, 2.02517), (2.6, 0.0552264, 13.6657)],
+)
+def test_a_gasket_face_costs_on_both_sides(mean: float, below: float, above: float) -> None:
+    """Lognormal Ra of CV 0.2 about an aim of 2.0 within 0.8 to 2.8 (trade bands of soft gaskets), 14 at both limits."""
+    asked = {"limits": [0.8, 2.8], "aim": 2.0, "loss_at_limit": 14}
+    face = Feature.model_validate({"roughness": asked})
+    sigma = math.sqrt(math.log(1.04))
+    assert mean_roughness_loss(face, mean, sigma) == pytest.approx(below + above, rel=2e-5)
+    smooth = Feature.model_validate({"roughness": asked | {"loss_at_limit": 0, "loss_at_low_limit": 14}})
+    assert mean_roughness_loss(smooth, mean, sigma) == pytest.approx(below, rel=2e-5)

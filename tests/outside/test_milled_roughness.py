@@ -15,7 +15,6 @@ import pytest
 from linesim.cutting.surface import theoretical_ra_um
 from linesim.cutting.teeth import (
     depth_factor,
-    effective_teeth,
     iron_ra_um,
     is_land_wide_enough,
     mean_range,
@@ -69,13 +68,6 @@ def test_spread_from_run_out(run_out: float, teeth: float, spread: float) -> Non
 def test_round_noses(feed: float, nose: float, teeth: float, run_out: float, ra: float) -> None:
     """Law over simulated mean: 1.024, 0.985, 0.982, 0.979 and 0.965 for five of such cutters (derived)."""
     assert milled_ra_round_um(feed, nose, teeth, spread_of_teeth_um(run_out, teeth)) == pytest.approx(ra, abs=6e-5)
-
-
-def test_how_many_teeth_a_roughness_looks_like() -> None:
-    rough = milled_ra_round_um(0.13, 1.2, 12.0, spread_of_teeth_um(30.0, 12.0))
-    finish = milled_ra_round_um(0.12, 0.8, 8.0, spread_of_teeth_um(10.0, 8.0))
-    assert effective_teeth(1.56, 1.2, rough) == pytest.approx(3.5188, abs=1e-4)
-    assert effective_teeth(0.96, 0.8, finish) == pytest.approx(4.0195, abs=1e-4)
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,6 @@ from linesim.cutting.nose import (
     least_chip_mm,
     least_depth_mm,
     mean_chip_mm,
-    thrust_ratio,
     worn_edge_adds_n,
 )
 
@@ -131,10 +130,3 @@ def test_a_lick_of_a_hundredth_rubs() -> None:
     chip = mean_chip_mm(0.01, 0.12, edge_in_cut_mm(0.01, 0.12, 0.8, RIGHT))
     assert 1000.0 * chip == pytest.approx(6.430, abs=6e-4)
     assert chip < least_chip_mm(30.0, 0.0)
-
-
-def test_thrust_grows_for_thin_chips() -> None:
-    """0.6 for thick chips, 0.8 for thin: between what texts give for iron and the 0.81 measured in steel."""
-    assert thrust_ratio(0.2, 0.6, 0.8) == 0.6
-    assert thrust_ratio(0.01, 0.6, 0.8) == 0.8
-    assert thrust_ratio(0.065, 0.6, 0.8) == pytest.approx(0.7)

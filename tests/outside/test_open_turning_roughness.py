@@ -32,7 +32,7 @@ def test_a_worn_edge_leaves_a_stiff_shaft_rougher() -> None:
 def test_the_law_with_the_handbook_growth_for_steel_gives_that_ratio() -> None:
     """c_R 0.6 at the full land: within 5 % of every position."""
     grade = grades()["coated carbide", "steel"]
-    ours = worn_ra_um(2.0, grade.roughness_growth, 1.0, grade.roughness_power, 0.0) / 2.0
+    ours = worn_ra_um(2.0, grade.roughness_growth, 1.0, grade.roughness_power, grade.roughness_past, 0.0) / 2.0
     assert np.abs(ours / worn_over_new(50) - 1.0).max() < 0.05
     assert grade.strengths["roughness_growth"] == "derived"
     assert grades()["coated carbide", "grey iron"].strengths["roughness_growth"] == "assumption"

@@ -8,12 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from linesim.cutting.economics import (
-    edge_cost_by_grinds,
-    edge_cost_over_edges,
-    regrind_takes_mm,
-    regrinds_from_stock,
-)
+from linesim.cutting.economics import edge_cost_by_grinds, edge_cost_over_edges
+from linesim.cutting.regrinding import regrind_takes_mm, regrinds_from_stock
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from linesim.cutting.error_terms import receded_um
-from linesim.cutting.surface import sharp_ra_um, theoretical_ra_um, theoretical_rt_um
+from linesim.cutting.surface import theoretical_ra_um, theoretical_rt_um
 from linesim.handbook import materials
 from tests.builders import a_cut_of
 
@@ -72,7 +72,7 @@ def test_groover_cast_iron_problem() -> None:
     groover = 1000.0 * 0.22**2 / (32.0 * 1.5)
     assert (groover, 1.25 * groover) == (pytest.approx(1.0083, abs=5e-5), pytest.approx(1.2604, abs=5e-5))
     ratio = materials()["EN-GJL-250"].roughness_ratio
-    ours = sharp_ra_um(0.22, 1.5, ratio, 0.0)
+    ours = ratio * theoretical_ra_um(0.22, 1.5)
     assert ours == pytest.approx(1.2604 * 0.032075 / 0.03125, rel=1e-4)
     assert 1.2 <= ratio <= 1.35
 

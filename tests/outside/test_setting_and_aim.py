@@ -1,4 +1,4 @@
-"""Setting and aim: moments of the wear curve, drift, unlike costs. Exact arithmetic (second way: quadrature)."""
+"""Setting and aim: moments of the wear curve, drift. Exact arithmetic (second way: quadrature)."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import quad
 
 from linesim.cutting.life import wear_growth
-from linesim.cutting.setting import aim_of_unlike_costs_um, centred_aim_um, mean_growth, trial_cut_leaves_um
+from linesim.cutting.setting import mean_growth, mean_growth_met
 
 CURVE = (0.32, 0.057, 1.4)
 
@@ -24,27 +24,17 @@ def test_moments_of_the_wear_curve(until: float, mean: float, sd: float) -> None
 
 def test_aim_makes_the_mean_square_seven_times_less() -> None:
     """7.3667: rms squared over variance of the curve over a whole life; the aim itself is 6.1496 µm of 10.51."""
-    assert centred_aim_um(10.510, 1.0, *CURVE) == pytest.approx(6.1496, abs=5e-4)
+    assert 10.510 * mean_growth_met(1.0, math.inf, *CURVE) == pytest.approx(6.1496, abs=5e-4)
     aim = mean_growth(1.0, *CURVE)
     without = quad(lambda w: wear_growth(w, *CURVE) ** 2, 0.0, 1.0)[0]
     with_aim = quad(lambda w: (wear_growth(w, *CURVE) - aim) ** 2, 0.0, 1.0)[0]
     assert without / with_aim == pytest.approx(7.3667, abs=5e-4)
 
 
-def test_trial_cut() -> None:
-    assert trial_cut_leaves_um(1.5, 2.0) == pytest.approx(1.6073, abs=5e-5)
-
-
-def test_aim_of_unlike_costs_is_the_least_by_search() -> None:
-    """Scatter 3, limits 8, 470 for a part too large and 10 for one too small: -2.1657; cost 1.8386 to 0.42412."""
-
-    def cost(aim: float) -> float:
-        over = 0.5 * math.erfc((8.0 - aim) / 3.0 / math.sqrt(2.0))
-        under = 0.5 * math.erfc((8.0 + aim) / 3.0 / math.sqrt(2.0))
-        return 470.0 * over + 10.0 * under
-
-    best = aim_of_unlike_costs_um(3.0, 8.0, 470.0, 10.0)
-    assert best == pytest.approx(-2.1657, abs=5e-5)
-    assert cost(0.0) == pytest.approx(1.8386, abs=5e-4)
-    assert cost(best) == pytest.approx(0.42412, abs=5e-5)
-    assert cost(best) < min(cost(best - 0.05), cost(best + 0.05))
+@pytest.mark.parametrize("parts", [1, 2, 5, 20, 200])
+def test_mean_over_the_parts_that_an_edge_meets(parts: int) -> None:
+    """Straight: (N - 1) / 2 steps exactly (0.1 µm and 200 parts: 9.95). House curve over 0.7 of life: within 0.006."""
+    assert mean_growth_met(0.1 * parts, float(parts), 0.0, 1.0, 1.0) == pytest.approx(0.1 * (parts - 1) / 2.0)
+    met = [wear_growth(0.7 * part / parts, *CURVE) for part in range(parts)]
+    if parts >= 20:
+        assert mean_growth_met(0.7, float(parts), *CURVE) == pytest.approx(sum(met) / parts, abs=0.006)

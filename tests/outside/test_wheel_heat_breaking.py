@@ -1,4 +1,4 @@
-"""Wheels, honing, heat and breaking: arithmetic checks of laws from memory or derived, as said in each module."""
+"""Wheels, honing, heat, edges past their limit: arithmetic of laws from memory or derived, as said in each module."""
 
 from __future__ import annotations
 
@@ -6,20 +6,19 @@ import math
 
 import pytest
 
-from linesim.cutting.breaking import (
-    chance_of_a_hit,
-    load_of_standing_tooth,
-    past_limit_roughness,
-    regrind_past_limit_mm,
-    strength_left,
-)
-from linesim.cutting.heat import growth_um, heated_by_cut_k, warmth_after
-from linesim.cutting.sizing import honed_by_gauge_min, honed_form_um, honing_stock_needed_um, reamed_size_um
+from linesim.cutting.breaking import break_scale_factor, tooth_load
+from linesim.cutting.form import copying_factor
+from linesim.cutting.heat import growth_um, kelvin_of_cut, warmth_after
+from linesim.cutting.regrinding import regrind_past_limit_mm
+from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
+from linesim.cutting.surface import worn_ra_um
 from linesim.cutting.wheel import (
+    STIFFENING,
     burn_energy_j_mm3,
-    glazed_stiffness_n_um,
+    glazed_until,
     ground_ra_um,
     left_by_spark_out,
+    not_sparked_out_um,
     wheel_wear_um,
 )
 
@@ -41,37 +40,34 @@ def test_spark_out_fresh_and_glazed() -> None:
 def test_copying_of_a_glazed_wheel() -> None:
     """0.1 N/µm on a pilot of 2 N/µm copies 0.047619, three times as stiff 0.13043."""
     for share, copying in ((0.0, 0.047619), (1.0, 0.13043)):
-        contact = glazed_stiffness_n_um(0.1, share)
-        assert contact / (contact + 2.0) == pytest.approx(copying, abs=6e-6)
+        contact = 0.1 * (1.0 + STIFFENING * share)
+        assert copying_factor(contact, 2.0) == pytest.approx(copying, abs=6e-6)
+
+
+def test_what_a_glazed_wheel_leaves_on_after_sparking_out() -> None:
+    """Fed at 60 µm/s, constants 1 s and 2.5 s: it lags 60 and 150 µm, of which 3 s leave 2.987 and 45.179 (derived)."""
+    assert not_sparked_out_um(60.0, 3.0, 1.0, 1.5) == pytest.approx(150.0 * 0.301194 - 60.0 * 0.0497871, abs=1e-4)
+    assert not_sparked_out_um(60.0, 3.0, 0.0, 1.5) == 0.0
 
 
 def test_roughness_and_burn() -> None:
     assert ground_ra_um(0.5, 0.8, 1.0, 1.0) == pytest.approx(0.68964, abs=6e-6)
+    assert (glazed_until(30.0, 20.0), glazed_until(15.0, 20.0)) == (0.5, 0.0)
     assert burn_energy_j_mm3(200.0, 0.02, 200.0) == pytest.approx(42.200, abs=6e-4)
 
 
 def test_honing() -> None:
-    """Taper 20: 15 µm of stock leaves 5, 30 leaves the floor; Rz 8, roundness 10, taper 15 want 25.5 µm."""
-    assert honed_form_um(20.0, 15.0, 0.5, 1.0) == 5.0
-    assert honed_form_um(20.0, 30.0, 0.5, 1.0) == 1.0
-    assert honing_stock_needed_um(8.0, 10.0, 15.0) == 25.5
+    """Taper 20: 15 µm of stock leaves 5, 30 leaves the floor."""
+    assert honed_form_um(20.0, 15.0, 2.0 * HONED_EVENLY, 1.0) == 5.0
+    assert honed_form_um(20.0, 30.0, 2.0 * HONED_EVENLY, 1.0) == 1.0
     assert honed_by_gauge_min(20.0, 5.0, 25.0, 0.2) == pytest.approx(1.2)
     assert honed_by_gauge_min(20.0, -30.0, 25.0, 0.2) == 0.2
 
 
 def test_a_reamer_makes_its_own_size() -> None:
-    """Own scatter 3 and 0.2 of one of 10: 3.6056 together."""
-    assert reamed_size_um(7.0, 0.2, 10.0) == pytest.approx(9.0)
-    assert math.hypot(3.0, reamed_size_um(0.0, 0.2, 10.0)) == pytest.approx(3.6056, abs=5e-5)
-
-
-def test_heat_of_one_heavy_cut() -> None:
-    """3.9 mm over 200 x 430, 2 J/mm³, a tenth into 60 kg: 2.2360 K, 5.7957 µm over 240 mm; 0.3 mm: 0.44582."""
-    heavy = heated_by_cut_k(3.9 * 200.0 * 430.0, 2.0, 0.1, 60.0, 500.0)
-    assert heavy == pytest.approx(2.2360, abs=5e-5)
-    assert growth_um(240.0, 10.8, heavy) == pytest.approx(5.7957, abs=5e-5)
-    light = heated_by_cut_k(0.3 * 200.0 * 430.0, 2.0, 0.1, 60.0, 500.0)
-    assert growth_um(240.0, 10.8, light) == pytest.approx(0.44582, abs=5e-6)
+    """A reamer of 31.990 cuts 10 µm over (5 to 15 assumed): 32.000, 10 µm under a hole of 32.010, 5 µm per side."""
+    assert reamed_um(31.990, 10.0, 32.010) == pytest.approx(5.0)
+    assert reamed_um(32.010, 15.0, 32.010) == pytest.approx(-7.5)
 
 
 @pytest.mark.parametrize(
@@ -100,19 +96,24 @@ def test_warm_and_cold_by_turns() -> None:
     assert 30.0 * (at_stop - 1.0) == pytest.approx(-0.907345, abs=1e-4)
 
 
-@pytest.mark.parametrize(("stands_out", "feed", "load"), [(0.05, 0.13, 1.3846), (0.01, 0.12, 1.0833)])
-def test_load_of_the_tooth_that_stands_out(stands_out: float, feed: float, load: float) -> None:
-    assert load_of_standing_tooth(stands_out, feed) == pytest.approx(load, abs=5e-5)
-
-
-def test_strength_and_hits() -> None:
-    assert strength_left(1.3846, 3.0) == pytest.approx(0.37673, abs=5e-5)
-    assert chance_of_a_hit(0.0005, 12.0, 40.0) == pytest.approx(0.21337, abs=5e-6)
-
-
 def test_past_the_limit() -> None:
     """Clean-up 0.1 mm: 0.3 mm of land takes 0.4, 0.5 takes 0.8; roughness has its second term only past the limit."""
     assert regrind_past_limit_mm(0.3 + 0.1, 0.3, 0.3, 1.0) == pytest.approx(0.4)
     assert regrind_past_limit_mm(0.5 + 0.1, 0.5, 0.3, 1.0) == pytest.approx(0.8)
-    assert past_limit_roughness(0.8, 0.5, 1.0, 0.5) == pytest.approx(1.4)
-    assert past_limit_roughness(1.5, 0.5, 1.0, 0.5) == pytest.approx(1.0 + 0.75 + 0.125)
+    assert worn_ra_um(1.0, 0.5, 0.8, 1.0, 0.5, 0.0) == pytest.approx(1.4)
+    assert worn_ra_um(1.0, 0.5, 1.5, 1.0, 0.5, 0.0) == pytest.approx(1.0 + 0.75 + 0.125)
+
+
+@pytest.mark.parametrize(("depth", "kelvin", "grown"), [(3.9, 2.2360, 5.7957), (0.3, 0.1720, 0.44582)])
+def test_heat_of_a_heavy_and_of_a_light_cut(depth: float, kelvin: float, grown: float) -> None:
+    """Off 200 x 430 mm, 2 J/mm³, a tenth of it into 60 kg of iron (share from memory): over 240 mm."""
+    warmer = kelvin_of_cut(depth * 200.0 * 430.0 * 2.0, 0.1, 60.0, 500.0)
+    assert warmer == pytest.approx(kelvin, abs=6e-5)
+    assert growth_um(240.0, 10.8, warmer) == pytest.approx(grown, abs=6e-5)
+
+
+def test_chip_load_of_the_tooth_that_stands_out() -> None:
+    """50 µm at 0.13 mm and 10 µm at 0.12 mm; the exponent 3 is assumed (2 to 4)."""
+    assert tooth_load(0.05, 0.13) == pytest.approx(1.3846, abs=5e-5)
+    assert tooth_load(0.01, 0.12) == pytest.approx(1.0833, abs=5e-5)
+    assert break_scale_factor(1.3846, 3.0) == pytest.approx(0.37673, abs=5e-6)

@@ -184,7 +184,7 @@ def test_drift_with_loss_by_itself() -> None:
 
 
 def test_the_search_finds_the_cheapest_length_of_a_drifting_run() -> None:
-    plan = SearchPlan(runs=300, replications=8, fresh=6, tolerance=0.02)
+    plan = SearchPlan(runs=300, replications=8, fresh=6, tolerance=0.02, levers=False)
     found = intervals(drifting(5_000.0), goal=None, plan=plan)
     assert found.goal.name == "cost"
     assert drift_cost(found.setting.parts[0]) <= 1.01 * drift_cost(29)
@@ -192,6 +192,28 @@ def test_the_search_finds_the_cheapest_length_of_a_drifting_run() -> None:
     assert flat.low <= 29 <= flat.high
     assert drift_cost(flat.low) <= 1.03 * drift_cost(29)
     assert drift_cost(flat.high) <= 1.03 * drift_cost(29)
+
+
+def aimed_cost(parts: float, aim_um: float) -> float:
+    """The formula with fresh edges set deeper: the mean of the drift less the aim, squared, beside its variance."""
+    drift_um = 0.1 * (parts - 1.0) / 2.0 - aim_um
+    return 20.0 / parts + 0.125 * (4.0 + 0.01 * (parts**2 - 1.0) / 12.0 + drift_um**2)
+
+
+def test_the_search_finds_aim_and_interval_together() -> None:
+    """Aimed at the middle of its drift the edge stays half as long again: N* = (6 C / (k d²))^(1/3) = 45.8, not 29.
+
+    The least cost is 1.1551 (46 parts, 2.25 µm deeper) against 1.5222 without an aim.
+    """
+    assert aimed_cost(46, 2.25) == pytest.approx(1.1551, abs=5e-5)
+    found = intervals(drifting(5_000.0), goal=None, plan=SearchPlan(runs=400, replications=8, fresh=6, tolerance=0.02))
+    (parts,), (aim_um,) = found.setting.parts, found.setting.values
+    assert aimed_cost(parts, aim_um) <= 1.02 * aimed_cost(46, 2.25)  # as told apart by the tolerance asked for
+    flat = found.flat_levers["aim of Op 10 / edge"]
+    assert flat.low <= aim_um <= flat.high
+    for end in (flat.low, flat.high):
+        assert aimed_cost(parts, end) <= 1.03 * aimed_cost(46, 2.25)
+    assert found.policy.aims == {"Op 10 / edge": aim_um}
 
 
 def test_the_search_is_no_worse_than_an_exhaustive_grid() -> None:
@@ -211,7 +233,8 @@ def test_the_search_is_no_worse_than_an_exhaustive_grid() -> None:
     best = max(grid, key=lambda setting: trials.values(setting, name, range(5)).mean())
     found = intervals(works, policy="full life", plan=SearchPlan(runs=400, replications=8, fresh=8), seed=SEED)
     fresh = range(2_000_000, 2_000_024)
-    for _ in trials.run([trial(best), trial(found.setting)], fresh):
+    suggested = Trial(found.setting, works.model_copy(update={"policies": {"tried": found.policy}}), "tried")
+    for _ in trials.run([trial(best), suggested], fresh):
         pass
     apart = paired_difference(trials.values(found.setting, name, fresh), trials.values(best, name, fresh), 0.99)
     assert apart.mean >= -apart.half_width

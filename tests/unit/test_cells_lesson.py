@@ -131,18 +131,23 @@ def test_progress_of_each_trainee_in_each_lesson() -> None:
 
 def test_a_check_of_a_lesson_shows_passes_and_shares() -> None:
     passes = {"good": 3, "bad": 0, "best": 2}
+    decided = {"good": 2, "bad": 1, "best": 3}
     shares = {"good": [0.9, 0.7, 0.86], "bad": [0.1, -0.2, 0.3], "best": [1.0, 1.0, 1.0]}
-    page = check_text(LessonCheck("01", "One mill", 3, passes, shares, [("How many?", "Three.")]))
+    page = check_text(LessonCheck("01", "One mill", 3, passes, decided, {}, shares, [("How many?", "Three.")]))
     (table,) = terminal_tables(page)
     assert table.column("policy") == ["good", "bad", "best"]
     all_show(table.column("passes"), [3, 0, 2])
+    all_show(table.column("decided"), [2, 1, 3])
     all_show(table.column("of"), [3, 3, 3])
     all_show(table.column("least"), [0.7, -0.2, 1.0])
     all_show(table.column("middle"), [0.86, 0.1, 1.0])
     all_show(table.column("most"), [0.9, 0.3, 1.0])
     assert "NOT SOUND" in shown(page)
-    sound = LessonCheck("01", "One mill", 3, {"good": 3, "bad": 0, "best": 3}, shares, [])
+    always, bad_too = {"good": 3, "bad": 0, "best": 3}, {"good": 3, "bad": 3, "best": 3}
+    sound = LessonCheck("01", "One mill", 3, always, bad_too, {}, shares, [])
     assert "One mill. Sound." in shown(check_text(sound))
+    undecided = LessonCheck("01", "One mill", 3, always, decided, {}, shares, [])
+    assert "NOT SOUND" in shown(check_text(undecided))
 
 
 def test_lessons_are_listed_by_key_and_name() -> None:

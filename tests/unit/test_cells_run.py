@@ -55,7 +55,8 @@ def test_machines_show_their_shares_of_time(result: Result) -> None:
     heads = {
         "cutting": State.CUTTING, "loading": State.LOADING, "gauging": State.GAUGING, "changes": State.CHANGING,
         "checks edge": State.CHECKING, "waits cutter": State.WAITING_FOR_SET, "waits setter": State.WAITING_FOR_SETTER,
-        "repair": State.UNDER_REPAIR, "waits fitter": State.WAITING_FOR_FITTER,
+        "first piece": State.FIRST_PIECE, "set right": State.SETTING_RIGHT, "repair": State.UNDER_REPAIR,
+        "waits fitter": State.WAITING_FOR_FITTER,
         "waits part (starved)": State.WAITING_FOR_PART, "held up (blocked)": State.HELD_UP,
     }  # fmt: skip
     rows = [row for row in table.rows if any(row[1:])]
@@ -99,7 +100,7 @@ def test_changes_show_counts_and_means(result: Result) -> None:
 
 
 def test_findings_are_printed_problems_first_marked(result: Result) -> None:
-    text = str(run_text(result).renderables[-1].renderable)  # type: ignore[union-attr]
+    text = str(run_text(result).renderables[2].renderable)  # type: ignore[union-attr] - before all but the lines
     for finding in result.findings:
         assert f"{'PROBLEM: ' if finding.is_problem else '- '}{finding.text}" in text
 
@@ -114,7 +115,8 @@ FORCES = {
 }  # fmt: skip
 OPERATIONS = {
     "mach.": "machines", "handling": "handling_min", "cutting": "cutting_min", "gauging": "gauging_min",
-    "cycle min": "cycle_min", "repairs": "breakdown_min", "min/part": "minutes_per_part", "parts/h": "parts_per_hour",
+    "cycle min": "cycle_min", "first piece": "first_piece_min",
+    "repairs": "breakdown_min", "min/part": "minutes_per_part", "parts/h": "parts_per_hour",
     "load %": "load_percent",
 }  # fmt: skip
 SETS = {

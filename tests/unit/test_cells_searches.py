@@ -69,8 +69,13 @@ def verdict_shown(table: Printed, found: BestIntervals) -> None:
 def test_best_intervals_are_shown_as_they_are(best: BestIntervals) -> None:
     rows = best.intervals
     percent = f"{100.0 * best.tolerance:g} %"
-    terminal, verdict = terminal_tables(intervals_text(best))
-    printed, verdict_page = html_tables(intervals_page(best))
+    terminal, verdict, levers = terminal_tables(intervals_text(best))
+    printed, levers_page, verdict_page = html_tables(intervals_page(best))
+    for table in (levers, levers_page):
+        assert table.column("lever") == best.lever_values["lever"].to_list()
+        for head, name in (("best", "value"), ("before", "before")):
+            shown = [f"{row[name]:g} {row['unit']}".rstrip() for row in best.lever_values.to_dict(orient="records")]
+            assert table.column(head) == shown
     for table, parts in ((terminal, "change after parts"), (printed, "parts")):
         assert table.column("operation") == rows["operation"].to_list()
         assert table.column("cutter") == rows["cutter"].to_list()

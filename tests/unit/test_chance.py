@@ -224,7 +224,26 @@ def test_lognormal_sigma_gives_the_coefficient_of_variation() -> None:
 def test_purposes_keep_their_numbers() -> None:
     """A changed number would make every recorded run unrepeatable."""
     names = "CASTING CUT EDGE CYCLE ARRIVAL CHANGE CHECK GAUGE REGRIND SUPPLY FAILURE REPAIR CHIP MOVE DISTURB YIELD"
-    numbers = {name: k for k, name in enumerate([*names.split(), "RECUT", "OTHER"])}
+    numbers = {
+        name: k
+        for k, name in enumerate(
+            [
+                *names.split(),
+                "RECUT",
+                "OTHER",
+                "HEAT",
+                "SAVING",
+                "FIXTURE",
+                "STRENGTH",
+                "MENDING",
+                "FAULT",
+                "RIGHTING",
+                "MASTERING",
+                "KIND_LIFE",
+                "FIRST_PIECE",
+            ]
+        )
+    }
     assert {member.name: member.value for member in Purpose} == numbers
 
 

@@ -20,13 +20,12 @@ from linesim.cutting.economics import (
     min_cost_life_min,
     part_cost,
     part_minutes,
-    regrind_takes_mm,
-    regrinds_from_stock,
     run_out_cost_rate,
     turning_minutes,
     whole_parts_per_edge,
 )
 from linesim.cutting.life import taylor_life_min, taylor_speed_m_min
+from linesim.cutting.regrinding import regrind_takes_mm, regrinds_from_stock
 
 
 @given(n=st.floats(0.1, 0.6), change=st.floats(0.5, 10.0), edge=st.floats(0.0, 20.0))

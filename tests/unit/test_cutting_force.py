@@ -11,13 +11,8 @@ from hypothesis import strategies as st
 from linesim.cutting.force import (
     THIN_CHIP_EXPONENT,
     THIN_CHIP_MM,
-    chip_thickness_mm,
-    chip_width_mm,
     cutting_force_n,
-    cutting_stiffness_n_um,
-    drill_chip_thickness_mm,
     milling_chip_thickness_mm,
-    radial_force_n,
     specific_force_n_mm2,
 )
 from linesim.cutting.kinematics import milling_engagement_rad, spindle_speed_rpm
@@ -29,13 +24,6 @@ from linesim.cutting.power import (
 
 kc11 = st.floats(400.0, 2500.0)
 mc = st.floats(0.1, 0.35)
-angle = st.floats(10.0, 90.0)
-
-
-@given(feed=st.floats(0.05, 1.0), depth=st.floats(0.1, 5.0), lead=angle)
-def test_the_chip_area_does_not_depend_on_the_lead_angle(feed: float, depth: float, lead: float) -> None:
-    """Width x thickness = depth x feed."""
-    assert chip_width_mm(depth, lead) * chip_thickness_mm(feed, lead) == pytest.approx(depth * feed)
 
 
 def test_mean_milling_chip_is_the_mean_over_the_engagement() -> None:
@@ -65,22 +53,6 @@ def test_a_steep_material_stays_steep_for_thin_chips() -> None:
     assert ratio == pytest.approx(2.0**0.6)
 
 
-@given(k=kc11, m=mc, feed=st.floats(0.02, 0.6), lead=angle, ratio=st.floats(0.1, 0.6))
-def test_cutting_stiffness_is_the_slope_of_the_normal_force(
-    k: float, m: float, feed: float, lead: float, ratio: float
-) -> None:
-    """Difference of the normal force at two depths, per um."""
-
-    def normal_n(depth: float) -> float:
-        h = chip_thickness_mm(feed, lead)
-        force = cutting_force_n(specific_force_n_mm2(k, m, h), chip_width_mm(depth, lead), h)
-        return radial_force_n(ratio, force)
-
-    slope = (normal_n(1.501) - normal_n(1.5)) / 1.0
-    ours = cutting_stiffness_n_um(k, m, chip_thickness_mm(feed, lead), lead, ratio)
-    assert ours == pytest.approx(slope, rel=1e-6)
-
-
 def test_turning_power_is_speed_times_force() -> None:
     """In watts: m/s x N."""
     kc, speed, depth, feed = 1800.0, 150.0, 2.0, 0.25
@@ -104,9 +76,3 @@ def test_drilling_power_is_specific_force_times_volume() -> None:
     area = math.pi / 4.0 * (outer**2 - inner**2)
     expected = milling_power_kw(area, 1.0, rate, kc, 1.0)
     assert drilling_power_kw(kc, speed, feed, outer, inner, 1.0) == pytest.approx(expected)
-
-
-def test_a_drill_shares_its_feed_between_two_lips() -> None:
-    """A flat drill's chip is half the feed thick."""
-    assert drill_chip_thickness_mm(0.3, 90.0) == pytest.approx(0.15)
-    assert drill_chip_thickness_mm(0.3, 30.0) == pytest.approx(0.075)

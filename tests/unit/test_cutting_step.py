@@ -19,14 +19,14 @@ from linesim.cutting.error_terms import ErrorMoments, moments_after_cut
 from linesim.cutting.step import PlaceState, cut_place, cut_place_by_numbers
 
 BEFORE = {"error_um": 100.0, "roughness_um": 25.0, "scratch_um": 0.0, "is_clean": True}
-EDGE = {"life_share": 0.0, "offset_um": 0.0, "shift_um": 0.0}
+EDGE = {"life_share": 0.0, "finish_factor": 1.0, "offset_um": 0.0, "shift_um": 0.0}
 NORMALS = {"normal_repeat": 0.0, "normal_stress": 0.0, "normal_roughness": 0.0}
 CUT = {
     "depth_mm": 0.5,
     "radial_force_n": 40.0,
     "cutting_stiffness_n_um": 2.0,
     "stiffness_n_um": 18.0,
-    "force_growth": 0.9,
+    "wear_force_n": 36.0,
     "wear_limit_mm": 0.3,
     "wear_b": 0.32,
     "wear_tau": 0.057,
@@ -39,6 +39,10 @@ CUT = {
     "roughness_power": 1.0,
     "roughness_sigma": 0.1,
     "roughness_floor_um": 0.4,
+    "wear_slope_n_um": 1.8,
+    "roughness_past": 0.5,
+    "least_metal_um": 0.0,
+    "least_metal_rise_um": 0.0,
 }
 
 
@@ -48,7 +52,7 @@ def a_cut(is_recut: bool = False, **changes: Any) -> tuple[float, float, float, 
     before, edge, drawn, cut = (
         {name: changes.get(name, value) for name, value in group.items()} for group in (BEFORE, EDGE, NORMALS, CUT)
     )
-    return cut_place(PlaceState(**before), CutConditions(**cut), *edge.values(), *drawn.values(), is_recut)
+    return cut_place(PlaceState(**before), CutConditions(**cut), *edge.values(), *drawn.values(), is_recut, 1.0)
 
 
 def test_a_recut_takes_only_what_stands_above() -> None:
@@ -122,7 +126,7 @@ def test_an_abrasive_without_force_copies_its_own_factor() -> None:
         "cutting_stiffness_n_um": 0.1,
         "stiffness_n_um": 0.9,
         "radial_force_n": 0.0,
-        "force_growth": 0.0,
+        "wear_force_n": 0.0,
     }
     assert a_cut(**changes)[0] == pytest.approx(10.0)
 
@@ -155,7 +159,7 @@ def test_a_later_cut_that_finds_metal_cleans_up() -> None:
 
 
 def test_a_dull_edge_costs_more_in_form_than_it_did_when_sharp() -> None:
-    """Error and roughness rise with w, and go on past the end of life."""
+    """Error and roughness rise with w, and go on past the end of life, the roughness the faster."""
     results = [a_cut(life_share=0.1 * k)[:2] for k in range(16)]
     assert results == sorted(results)
     assert len(set(results)) == 16
@@ -167,8 +171,8 @@ def test_the_door_for_plain_numbers_leads_to_the_same_law(changes: dict[str, flo
     before, edge, drawn, cut = (
         {name: changes.get(name, value) for name, value in group.items()} for group in (BEFORE, EDGE, NORMALS, CUT)
     )
-    state = list(before.values())[:3]
-    by_numbers = cut_place_by_numbers(*state, *edge.values(), *drawn.values(), is_recut, *cut.values())
+    before_cut = tuple(before.values())
+    by_numbers = cut_place_by_numbers(before_cut, *edge.values(), *drawn.values(), is_recut, 1.0, *CutConditions(**cut))
     assert by_numbers == a_cut(is_recut, **changes)
 
 
@@ -177,11 +181,12 @@ from linesim.cutting.conditions import CutConditions
 from linesim.cutting.step import cut_place_by_numbers
 from linesim.law import IS_COMPILED
 print(IS_COMPILED)
-cut = CutConditions(0.5, 41.0, 0.3, 11.0, 0.9, 0.3, 0.32, 0.057, 1.4, 0.12, 1.0, 2.0, 1.5, 0.6, 1.3, 0.1, 0.4)
+cut = CutConditions(0.5, 41.0, 0.3, 11.0, 37.0, 0.3, 0.32, 0.057, 1.4, 0.12, 1.0, 2.0, 1.5, 0.6, 1.3, 0.1, 0.4, 0.0,
+    1.0, 0.2, 0.5, 9.0, 15.0)
 for k in range(300):
     w, e = 0.005 * k, 7.0 * k - 700.0
     normals = 0.01 * k - 1.0, 1.0 - 0.02 * k, 0.5
-    print(cut_place_by_numbers(e, 25.0, 0.5 * k, w, 0.1, 0.2, *normals, k % 2 == 0, *cut))
+    print(cut_place_by_numbers((e, 25.0, 0.5 * k, True), w, 1.1, 0.1, 0.2, *normals, k % 2 == 0, 1.0, *cut))
 """
 
 
@@ -209,7 +214,8 @@ def test_the_moments_are_those_of_many_cuts() -> None:
     for part in range(count):
         cast, repeat, stress, _ = normals(3, 0, int(Purpose.CASTING), 0, part, 0)
         before = PlaceState(40.0 + 30.0 * cast, 25.0, 0.0, True)
-        values[part] = cut_place(before, straight, float(growths[part % 3]), 0.0, 0.0, repeat, stress, 0.0, False)[0]
+        share = float(growths[part % 3])
+        values[part] = cut_place(before, straight, share, 1.0, 0.0, 0.0, repeat, stress, 0.0, False, 1.0)[0]
     mean, variance = moments_after_cut(ErrorMoments(40.0, 900.0), straight, growths)
     sd = math.sqrt(variance)
     assert mean == pytest.approx(values.mean(), abs=4.5 * sd / math.sqrt(count))

@@ -11,9 +11,11 @@ from dashboard.parts import making, room
 from dashboard.parts.variants import Asked
 from dashboard.questions import cuts
 from linesim.report.page.sheet_asked import JustificationFiles, sandboxed
+from linesim.report.terminal.practice import claim_result
 from linesim.report.theme.shown import interval
 from linesim.routing import RoutingStudy, stock_plan, variants_from_text
 from linesim.study import StudyOptions
+from linesim.study.practice import PracticeStudy
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
 
@@ -84,6 +86,9 @@ def test_an_error_is_followed_from_the_casting_on() -> None:
     settled(app.selectbox(key="pick policy of life").select("full life").run())
     assert "The error of cylinder bores has a standard deviation of" in html_of(app)
     assert "Where each part of the final variance arose" in html_of(app)
+    settled(app.selectbox(key="pick component of block").select("form").run())
+    assert "The form of cylinder bores has a root mean square of" in html_of(app)
+    assert "Where each part of the final mean square arose" in html_of(app)
     assert not app.error
 
 
@@ -106,6 +111,17 @@ def test_speed_and_feed_of_a_cut_are_found() -> None:
     settled(app.selectbox(key="pick policy of the speed").select("full life").run())
     assert "For the line: " in html_of(app)
     assert "m/min" in html_of(app)
+    assert not app.error
+
+
+def test_what_practitioners_know_is_asked_when_wanted_with_the_library_s_figures() -> None:
+    app = ask_further(on_the_desk(), "What practitioners know")
+    assert "How often each is so" not in html_of(app)
+    settled(app.button(key="practice begin").click().run())
+    shown = html_of(app)
+    answer = PracticeStudy(WORKS, app.selectbox(key="pick policy of practice").value, options=StudyOptions(10)).run()
+    for row in answer.claims.to_dict(orient="records"):
+        assert claim_result(row) in shown
     assert not app.error
 
 

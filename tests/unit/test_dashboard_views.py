@@ -312,7 +312,7 @@ def test_a_problem_elsewhere_is_told_with_its_place() -> None:
 
 
 def test_effort_is_parts_through_operations() -> None:
-    rate = desk_figures(WORKS).constraints["parts_per_hour"].iloc[0]
+    rate = desk_figures(WORKS, at_full_life=True).constraints["parts_per_hour"].iloc[0]
     assert part_steps(WORKS) == pytest.approx(26_400.0 / 60.0 * rate * 12)
     check_effort(WORKS, 100)
     with pytest.raises(StudyError, match="Shorten the run or ask for fewer replications"):

@@ -87,7 +87,7 @@ def test_parts_from_change_to_change_follow_the_rule(rule: Any, parts: float) ->
 
 def test_a_rule_without_an_interval_is_said_to_be_reckoned_at_full_life() -> None:
     desk = desk_figures(with_blades({"bought": {}}), "run out")
-    assert "its rule sets no interval" in row_of(desk.sets, cutter="blade")["reckoned"]
+    assert "its rule sets no interval" in row_of(desk.sets, cutter="blade")["worked_out"]
 
 
 def test_a_checked_set_is_changed_at_the_first_look_past_the_figure() -> None:

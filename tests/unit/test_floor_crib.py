@@ -6,13 +6,15 @@ from typing import Any
 
 import pytest
 
+from linesim.plan.build import make_plan
 from linesim.plan.tally import State
+from tests.agree.twins import assert_twins_agree
 from tests.floors import Seen, a_shop, a_tool, run_shop
 
 
 def worn(parts: int, length: float, minutes: float = 10.0, **reground: Any) -> Seen:
     """A machine with one set of life 10 min (land 0.3 mm at its end), ground in a minute, bought in 50."""
-    stone = {"stock": 3.0, "margin": 0.1, "minutes": 1.0, **reground}
+    stone = {"stock": 3.0, "margin": 0.1, "minutes": 1.0, "past_limit": 0.0, **reground}
     tool = a_tool(sets=1, life=10.0, lead_time=50.0, renewal={"reground": stone})
     operation = {"minutes": minutes, "sets": ["tool"]}
     return run_shop(a_shop({"Op 10": operation}, cutters={"tool": tool}, rule={"parts": parts}, length=length))
@@ -29,6 +31,22 @@ def test_a_set_is_ground_until_its_stock_is_used_up(parts: int, regrinds: int) -
     assert seen.tally.regrinds.tolist() == [regrinds]
     assert seen.tally.bought.tolist() == [1]
     assert [change.parts for change in seen.changes] == [parts] * (regrinds + 1)
+
+
+@pytest.mark.parametrize(("parts", "regrinds"), [(1, 7), (2, 3), (3, 1)])
+def test_past_its_limit_a_set_loses_more_than_its_land(parts: int, regrinds: int) -> None:
+    """As much again for what lies past 0.3 mm: 0.4, 0.7 + 0.3 and 1.0 + 0.6 mm each time (facts of regrinding)."""
+    seen = worn(parts, length=(regrinds + 1) * 10.0 * parts + regrinds + 49.0, past_limit=1.0)
+    assert seen.tally.regrinds.tolist() == [regrinds]
+    assert seen.tally.bought.tolist() == [1]
+
+
+def test_both_engines_grind_alike_past_the_limit() -> None:
+    stone = {"stock": 3.0, "minutes": 1.0, "past_limit": 1.5}
+    tool = a_tool(sets=2, life=10.0, life_cv=0.4, lead_time=50.0, renewal={"reground": stone})
+    operation = {"minutes": 10.0, "sets": ["tool"]}
+    works = a_shop({"Op 10": operation}, cutters={"tool": tool}, rule={"parts": 2}, length=2_000.0)
+    assert assert_twins_agree(make_plan(works, "as stated")).regrinds.sum() > 0
 
 
 def test_tenths_of_a_millimetre_add_up() -> None:

@@ -261,7 +261,7 @@ def test_a_later_gauge_reaches_the_machine_that_made_the_part() -> None:
     seen = run_shop(a_shop(operations, line={"features": EVEN}, cutters=cutters, castings=2, length=30.0))
     assert seen.machine_of["Op 10", "line", 1] == "Op 10 No. 2"
     first, second = (seen.floor.machines[machine].mounts[0].offsets for machine in (0, 1))
-    assert first == {}
+    assert first == {0: 0.0}
     assert list(second.values()) == pytest.approx([0.5 * seen.errors("Op 20")[1]])
 
 

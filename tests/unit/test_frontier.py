@@ -100,7 +100,7 @@ def test_a_grid_has_every_kind_at_every_share_and_the_scenarios_own() -> None:
 
 def test_every_kind_of_rule_makes_policies_that_can_be_run() -> None:
     grid = grid_of(a_block(), KINDS, (0.6,), with_own=False)
-    assert len(grid) == 8
+    assert len(grid) == 10
     found = FrontierStudy(grid, StudyOptions(2)).run()
     assert set(found.comparison.names) == {each.name for each in grid}
 

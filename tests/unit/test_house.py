@@ -44,6 +44,7 @@ STOREYS = [
     {"study.search.intervals"},
     {"study.search.numbers", "study.search.sensitivity"},
     {"study.search"},
+    {"study.practice"},
     {"study"},
     {"routing"},
     {"ask"},

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from linesim.cutting.component import Component
 from linesim.floor.run import run_floor
 from linesim.ledger import (
     COLUMNS,
@@ -30,7 +31,7 @@ from linesim.ledger.stations import stations_of
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
-from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
+from linesim.quality.limits import loss_factor
 from linesim.works import Works, changed
 from tests.builders import a_works, flow_line
 
@@ -68,8 +69,16 @@ def two_lines() -> Works:
                 "rate": 44.4,
                 "operators": 0.3,
             },
-            "Op 20": {"minutes": 4, "sets": ["rough blade"], "setters": "setters", "rate": 13.7, "operators": 1},
+            "Op 20": {
+                "minutes": 4, "sets": ["rough blade"], "setters": "setters", "rate": 13.7, "operators": 1,
+                "test": {
+                    "floor": 0.01,
+                    "rejected": {"repair": {"minutes": 9, "cost": 6.3, "people": "fitters"}},
+                },
+            },
         },
+        "later": {"field": {"claim": {"floor": 0.01, "cost": 830}}},
+        "worth_out_of_drawing": 155,
     }  # fmt: skip
     gauge = {"cost": 0.15, "reject": "salvage", "salvage_cost": 17.5}
     stations = {"Op 20": {"power": 25}, "Op 40": {"gauges": {"bore gauge": gauge}, "operators": 1}}
@@ -119,6 +128,9 @@ def filled(seed: int, plan: Plan = PLAN) -> Tally:
     broken = [int(tally.unplanned[plan.mounts.kind == kind].sum()) for kind in range(len(tally.bought))]
     tally.bought[:] = np.array(broken) + chance.integers(0, 5, len(broken))
     tally.judged[:] = chance.integers(1, 60, tally.judged.shape)
+    tally.repairs[:] = chance.integers(1, 30, tally.repairs.shape)
+    tally.field_chance[:] = chance.random(tally.field_chance.shape) * 3.0
+    tally.parts_out[:] = chance.integers(1, 30, tally.parts_out.shape)
     return tally
 
 
@@ -148,9 +160,11 @@ def direct_total(works: Works, plan: Plan, tally: Tally) -> float:
     money += float(tally.busy_min[-1]) / 60.0 * works.crib.rate
     features = [feature for line in works.lines.values() for feature in line.features.values()]
     for number, feature in enumerate(features):
-        factors = [loss_factor_size(feature), loss_factor_roughness(feature), loss_factor_scratch(feature)]
+        factors = [loss_factor(feature, of) for of in Component]
         money += float(np.dot(tally.capped[number], factors))
-    return money
+    # The one test and the one failure in the field have one term each: all other causes.
+    money += 6.3 * int(tally.repairs[0]) + 830.0 * float(tally.field_chance[1])
+    return money + (210.0 - 155.0) * int(tally.parts_out[1])
 
 
 def money(rows: pd.DataFrame, **wanted: str) -> float:
@@ -576,7 +590,7 @@ class Shipping:
         is_last = operation + 1 == int(self.plan.lines.end_operation[part.line])
         if what == "left" and is_last and now_min >= self.plan.warm_up_min:
             name = self.plan.names.lines[part.line]
-            loss = quality_loss_of_part(self.works.lines[name], part.error_um, part.roughness_um, part.scratch_um)
+            loss = quality_loss_of_part(self.works.lines[name], *(part.values_um(of) for of in Component))
             self.rows.append({"line": name, "serial": part.serial, "quality loss": loss})
 
 

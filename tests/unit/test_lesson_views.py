@@ -59,7 +59,7 @@ def test_a_dial_shows_the_last_reading_within_its_limits() -> None:
 def test_a_gauge_for_the_finish_alone_has_no_dial() -> None:
     gauge = {
         "gauge": "stylus", "feature": "face", "every": 5, "metal_left_um": 1.0, "dial_limits_um": None,
-        "ra_limit_um": 3.2, "error_um": 0.0, "corrects": None, "correction_share": 0.0, "dead_band_um": 0.0,
+        "ra_limits_um": [3.2], "error_um": 0.0, "corrects": None, "correction_share": 0.0, "dead_band_um": 0.0,
         "readings": [{"part": 5, "dial_um": None, "ra_um": 2.5, "verdict": "passes"}],
     }  # fmt: skip
     assert "Ra 2.5" in gauge_words(gauge)

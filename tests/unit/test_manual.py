@@ -11,6 +11,9 @@ from typer.testing import CliRunner
 from linesim.cli import app
 from linesim.errors import LinesimError
 from linesim.manual import TOPICS, page
+from linesim.works import changed, load_works, scenario_schema
+from linesim.works.reading import read_text
+from tests.manual_entries import entries_page, parts
 from tests.unit.dashboard_app import open_page
 
 MANUAL = Path(__file__).resolve().parents[2] / "linesim" / "manual"
@@ -61,3 +64,39 @@ def test_the_page_shows_the_topic_that_is_chosen() -> None:
     shown = chosen.set_value(TOPICS["trust"]).run()
     assert page("trust").strip() in [block.value.strip() for block in shown.markdown]
     assert page("start").strip() not in [block.value.strip() for block in shown.markdown]
+
+
+def test_every_entry_of_a_scenario_stands_in_the_manual_with_its_unit_and_default() -> None:
+    """A new word lacks its entry until the page is made again: ``python -m tests.manual_entries``."""
+    assert page("entries") == entries_page()
+    lines = page("entries")
+    for where, model in parts().items():
+        own = lines.partition(f"## `{where}`\n" if where else "## The file\n")[2].partition("\n## ")[0]
+        assert set(model.model_fields) == set(re.findall(r"^- `(\w+)`: .", own, flags=re.MULTILINE)), where
+
+
+def test_every_part_of_a_scenario_is_walked() -> None:
+    schema = scenario_schema()["$defs"]
+    named = {name for name, part in schema.items() if part.get("properties") and not name.endswith(" in part")}
+    assert named <= {model.__name__ for model in parts().values()}
+    assert len(parts()) > 60
+
+
+def test_the_example_of_parts_and_mishaps_can_be_laid_over_the_demonstration_line() -> None:
+    (text,) = [
+        block for block in re.findall(r"```yaml\n(.*?)```", page("scenario"), flags=re.DOTALL) if "heats" in block
+    ]
+    works = changed(load_works("scenarios/block-line.yaml"), read_text(text, "the manual").plain())
+    assert works.lines["block"].operations["Op 80"].turns_bad is not None
+
+
+def test_words_of_the_example_are_all_that_the_page_promises() -> None:
+    """What came with position, tilt, form, faults, tests and setting is told by example as well as in the list."""
+    words = (
+        "heats", "limits", "parallelism", "squareness", "form", "length", "height", "position", "as_cast", "locating",
+        "clamping", "fixtures", "measured", "spindle_tilt", "warm_up", "turns_bad", "bias", "drift", "mastered", "test",
+        "weights", "at_limit", "at_twice", "floor", "rejected", "repair", "back_to", "field", "seat", "land", "run_out",
+        "edge_radius", "broken", "salvage", "known_within", "room", "setting", "aims", "corrections", "rezero",
+        "first_piece", "loss_at_limit",
+    )  # fmt: skip
+    assert [word for word in words if not re.search(rf"\b{word}\b", page("scenario"))] == []

@@ -18,6 +18,7 @@ from rich.console import Console
 from linesim.ask import compare
 from linesim.desk import desk_figures
 from linesim.errors import StudyError
+from linesim.plan.tally import State
 from linesim.report.charts.output_loss import output_loss_figure
 from linesim.report.charts.shares import constraint_time_figure, cost_figure
 from linesim.report.files.page_file import check_page, write_page
@@ -235,7 +236,7 @@ def test_colours_are_those_of_the_published_palette_and_every_state_has_its_own(
         "reddish purple": (204, 121, 167),
     }
     assert {name: rgb(colour) for name, colour in PALETTE.items()} == published
-    assert len(set(STATE_COLOURS.values())) == len(STATE_COLOURS) == 11
+    assert len(set(STATE_COLOURS.values())) == len(STATE_COLOURS) == len(State)
 
 
 def rgb(colour: str) -> tuple[int, ...]:

@@ -178,7 +178,7 @@ def test_a_watched_run_lays_its_ledger_on_its_parts_to_the_minor_unit() -> None:
     assert parts["machine hours"].max() - parts["machine hours"].min() == 1
     by_limits = tracer.trace().parts.query("outcome == 'shipped' and left_min >= 960")
     worst = by_limits["deck error_um"].abs().to_numpy().argmax()
-    assert parts["quality loss"].iloc[worst] > 2.0 * own
+    assert parts["quality loss"].iloc[worst] > 1.5 * own
 
 
 def test_the_parts_of_a_run_that_was_not_watched_are_not_known() -> None:
@@ -309,7 +309,9 @@ def test_a_line_without_grinders_says_why_nothing_moves() -> None:
 def test_where_the_minutes_do_not_tell_why_nothing_moves_it_is_said_so() -> None:
     result = ran(flow_line([2.0, 3.0], length=600, warm_up=0))
     result.tally.is_stuck, result.tally.stuck_at_min = True, 500.0
-    result.tally.state_min[:] = [[110.0, 0, 380.0, 0, 0, 0, 0, 0, 0, 0, 110.0], [600.0 / 11.0] * 11]
+    result.tally.state_min[:] = 0.0
+    result.tally.state_min[0, [State.WAITING_FOR_PART, State.CUTTING, State.HELD_UP]] = 110.0, 380.0, 110.0
+    result.tally.state_min[1] = 600.0 / len(State)
     assert result.findings[0].text == "Nothing moves any more from minute 500 on: the reason cannot be told."
 
 

@@ -8,8 +8,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from linesim.cutting.component import Component
 from linesim.plan.build import make_plan
-from linesim.plan.tally import Characteristic, Tally, empty_tally
+from linesim.plan.tally import Tally, empty_tally
 from linesim.quality.capability import folded
 from linesim.result.characteristics import COLUMNS, characteristics
 from linesim.works import Works, changed
@@ -38,10 +39,10 @@ WORKS = a_works()
 PLAN = make_plan(WORKS, "run out")
 
 
-def values() -> dict[tuple[str, Characteristic], np.ndarray]:
+def values() -> dict[tuple[str, Component], np.ndarray]:
     """True values of all places of four hundred parts, µm."""
     chance = np.random.default_rng(5)
-    size, roughness, scratch = Characteristic
+    size, roughness, scratch, *_ = Component
     return {
         ("deck", size): chance.normal(12.0, 20.0, PARTS),
         ("deck", roughness): chance.lognormal(0.2, 0.2, PARTS),
@@ -52,14 +53,14 @@ def values() -> dict[tuple[str, Characteristic], np.ndarray]:
     }
 
 
-def counted(found: dict[tuple[str, Characteristic], np.ndarray]) -> Tally:
+def counted(found: dict[tuple[str, Component], np.ndarray]) -> Tally:
     """A tally of these values, counted as at the door."""
     tally = empty_tally(PLAN)
     rows = PLAN.features
     limits = {
-        Characteristic.SIZE: (rows.low_um, rows.high_um, rows.size_cap_um2),
-        Characteristic.ROUGHNESS: (np.zeros(5), rows.roughness_limit_um, rows.roughness_cap_um2),
-        Characteristic.SCRATCH: (np.zeros(5), rows.scratch_limit_um, rows.scratch_cap_um2),
+        Component.SIZE: (rows.low_um, rows.high_um, rows.size_cap_um2),
+        Component.ROUGHNESS: (np.zeros(5), rows.roughness_limit_um, rows.roughness_cap_um2),
+        Component.SCRATCH: (np.zeros(5), rows.scratch_limit_um, rows.scratch_cap_um2),
     }
     for (name, of), each in found.items():
         number = PLAN.names.features.index(name)
@@ -103,7 +104,7 @@ def test_rows_are_what_the_drawing_asks_for() -> None:
 
 
 def test_a_face_stands_higher_by_what_is_left_on() -> None:
-    drawn = 280.0 + values()["deck", Characteristic.SIZE] / 1000.0
+    drawn = 280.0 + values()["deck", Component.SIZE] / 1000.0
     deck = row("deck")
     check_against(deck, drawn, 279.95, 280.05)
     assert deck["cp"] == pytest.approx(0.1 / (6 * drawn.std(ddof=1)))
@@ -113,7 +114,7 @@ def test_a_face_stands_higher_by_what_is_left_on() -> None:
 
 
 def test_a_bore_is_smaller_by_twice_what_is_left_on() -> None:
-    drawn = 80.01 - 2.0 * values()["bores", Characteristic.SIZE] / 1000.0
+    drawn = 80.01 - 2.0 * values()["bores", Component.SIZE] / 1000.0
     bores = row("bores")
     check_against(bores, drawn, 80.0, 80.025)
     assert (drawn > 80.025).sum() > 0
@@ -124,25 +125,25 @@ def test_a_bore_is_smaller_by_twice_what_is_left_on() -> None:
 
 
 def test_a_pocket_is_shallower_by_what_is_left_on() -> None:
-    drawn = 10.0 - values()["pocket", Characteristic.SIZE] / 1000.0
+    drawn = 10.0 - values()["pocket", Component.SIZE] / 1000.0
     check_against(row("pocket"), drawn, 9.9, 10.3)
     assert row("pocket")["loss_per_part"] == 0.0
 
 
 def test_roughness_and_scratches_have_one_limit() -> None:
-    found = values()["deck", Characteristic.ROUGHNESS]
+    found = values()["deck", Component.ROUGHNESS]
     rough = row("deck", "roughness")
     check_against(rough, found, -math.inf, 1.6)
     assert math.isnan(rough["lower"])
     assert math.isnan(rough["cp"])
     assert rough["cpk"] == pytest.approx((1.6 - found.mean()) / (3 * found.std(ddof=1)))
     assert rough["cpm"] == pytest.approx(1.6 / (3 * math.hypot(found.std(ddof=1), found.mean())))
-    check_against(row("deck", "scratch"), values()["deck", Characteristic.SCRATCH], -math.inf, 8.0)
+    check_against(row("deck", "scratch"), values()["deck", Component.SCRATCH], -math.inf, 8.0)
 
 
 def test_a_run_out_reads_twice_the_size_of_the_error() -> None:
     """Mean and spread follow from the signed error by the folded normal distribution; the rest is exact."""
-    drawn = 0.002 * np.abs(values()["seat", Characteristic.SIZE])
+    drawn = 0.002 * np.abs(values()["seat", Component.SIZE])
     seat = row("seat")
     assert seat["mean"] == pytest.approx(drawn.mean(), rel=0.01)
     assert seat["sd"] == pytest.approx(drawn.std(ddof=1), rel=0.02)
@@ -155,7 +156,7 @@ def test_a_run_out_reads_twice_the_size_of_the_error() -> None:
 
 
 def test_the_least_run_out_is_the_nearest_error_where_all_lie_on_one_side() -> None:
-    found = values() | {("seat", Characteristic.SIZE): np.linspace(-9.0, -4.0, 6)}
+    found = values() | {("seat", Component.SIZE): np.linspace(-9.0, -4.0, 6)}
     seat = characteristics(WORKS, PLAN, counted(found)).iloc[-1]
     assert (seat["least"], seat["greatest"]) == pytest.approx((0.008, 0.018))
 
@@ -186,7 +187,7 @@ def test_of_a_line_that_ships_nothing_nothing_is_said() -> None:
 
 
 def test_one_place_has_a_mean_but_no_spread() -> None:
-    found = {("deck", Characteristic.SIZE): np.array([10.0])}
+    found = {("deck", Component.SIZE): np.array([10.0])}
     deck = characteristics(WORKS, PLAN, counted(found)).iloc[0]
     assert deck["mean"] == pytest.approx(280.01, abs=1e-9)
     assert math.isnan(deck["sd"])

@@ -48,11 +48,11 @@ def made() -> Result:
     tally = empty_tally(plan)
     tally.counted_min = MINUTES
     spent = [
-        [100, 20, 300, 11, 12, 13, 14, 15, 16, 17, 82],
-        [50, 30, 310, 21, 22, 23, 24, 25, 26, 27, 42],
-        [40, 35, 320, 31, 32, 33, 34, 28, 18, 19, 10],
+        [100, 20, 300, 11, 12, 13, 14, 15, 16, 17, 80, 2],
+        [50, 30, 310, 21, 22, 23, 24, 25, 26, 27, 39, 3],
+        [40, 35, 320, 31, 32, 33, 34, 28, 18, 19, 6, 4],
     ]
-    tally.state_min[:] = spent
+    tally.state_min[:, : len(spent[0])] = spent  # none of them gauges first pieces
     tally.worked[:], tally.passed[:], tally.first_pass[:] = [150, 70, 71], [145, 66, 67], [130, 60, 58]
     tally.scrapped_castings[:] = [5, 4, 2]
     tally.scrapped[0, Cause.BROKEN_CUTTER], tally.scrapped[1, Cause.ROUGH], tally.scrapped[2, Cause.CUT_AWAY] = 5, 4, 2
@@ -74,6 +74,7 @@ def made() -> Result:
     tally.readings[:], tally.corrections[:] = [100, 90], [3, 4]
     tally.salvaged[0, Cause.ROUGH], tally.salvaged[1, Cause.METAL_LEFT] = 6, 5
     tally.judged[:] = [[[80, 8], [5, 7]], [[70, 9], [1, 10]]]
+    tally.saved[:], tally.rubbed[:] = [51, 52, 53, 54, 55], [61, 62, 63, 64, 65]
     tally.places[:], tally.total[0, 0], tally.square[0, 0] = 133, 133 * 10.0, 133 * 100.0 + 132 * 400.0
     tally.least[0, 0], tally.greatest[0, 0], tally.below[0, 0], tally.above[0, 0] = -40.0, 62.0, 19, 38
     tally.capped[0, 0] = 25_000.0
@@ -113,7 +114,8 @@ def test_machines() -> None:
         "waiting_for_part": [100, 50, 40], "loading": [20, 30, 35], "cutting": [300, 310, 320],
         "gauging": [11, 21, 31], "checking": [12, 22, 32], "waiting_for_set": [13, 23, 33],
         "waiting_for_setter": [14, 24, 34], "changing": [15, 25, 28], "waiting_for_fitter": [16, 26, 18],
-        "under_repair": [17, 27, 19], "held_up": [82, 42, 10],
+        "under_repair": [17, 27, 19], "held_up": [80, 39, 6], "setting_right": [2, 3, 4],
+        "first_piece": [0, 0, 0],
     }  # fmt: skip
     assert {f"{name}_{kind}" for name in minutes for kind in ("min", "share")} == states
     for name, spent in minutes.items():
@@ -155,6 +157,7 @@ def test_changes() -> None:
             "joined": [0, 2, 5, 1, 8], "unplanned": [2, 1, 0, 3, 1], "in_place": [0, 0, 9, 0, 13],
             "looks": [41, 42, 43, 44, 45], "parts_per_edge": [10.0, 10.0, 10.0, 10.0, 20.0],
             "life_share_at_change": [0.5, 0.5, 0.5, 0.5, 0.8], "cut_min_per_edge": [20.0, 30.0, 30.0, 30.0, 60.0],
+            "saved": [51, 52, 53, 54, 55], "rubbed": [61, 62, 63, 64, 65],
         },
     )  # fmt: skip
 
@@ -188,6 +191,7 @@ def test_gauges() -> None:
             "line": ["line", "line"], "operation": ["Op 10", "Op 20"], "gauge": ["ring", "plug"],
             "feature": ["face", "face"], "readings": [100, 90], "good_passed": [80, 70], "good_turned_down": [8, 9],
             "bad_passed": [5, 1], "bad_turned_down": [7, 10], "corrections": [3, 4],
+            "masterings": [0, 0], "mastering_min": [0.0, 0.0], "faults_found": [0, 0],
         },
     )  # fmt: skip
 
@@ -255,6 +259,7 @@ def test_every_table_is_among_these() -> None:
     checked = {
         "machines", "operations", "causes", "changes", "sets", "people", "gauges", "lines", "ledger", "characteristics",
     }  # fmt: skip
+    checked |= {"blame", "faults", "first_pieces", "later"}  # in a module of their own
     assert checked | {"indicators"} == set(TABLES)
 
 

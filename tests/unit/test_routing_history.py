@@ -29,7 +29,7 @@ def test_passes_multiply_the_casting_down_by_the_textbook_product() -> None:
     # Derived from eps = k_cut / (k_cut + k): 2 and 20 N/µm, blank 500 µm -> 45.455, 4.132, 0.3757 µm.
     tags = cast_tags(500.0, 3)
     for number, expected in enumerate((45.4545, 4.13223, 0.375657), start=1):
-        tags = after_cut(tags, number, a_cut_of(cutting_stiffness_n_um=2.0), 0.0, 0.0, 0.0, (0.0, 0.0))
+        tags = after_cut(tags, number, a_cut_of(cutting_stiffness_n_um=2.0), 0.0, 0.0, {}, (0.0, 0.0))
         assert tags.sum() == pytest.approx(expected, rel=1e-4)
         assert tags[0, Source.CASTING] == tags.sum()
 
@@ -43,11 +43,11 @@ def test_the_parts_of_an_error_sum_to_what_the_law_of_the_cut_gives(
     error: float, share: float, offset: float, shift: float, repeat: float, stress: float, slope: float, force: float
 ) -> None:
     row = a_cut_of(
-        radial_force_n=force, cutting_stiffness_n_um=slope, force_growth=0.8, tan_clearance=0.12,
+        cutting_stiffness_n_um=slope, wear_force_n=0.8 * force, wear_slope_n_um=0.8 * slope, tan_clearance=0.12,
         repeatability_um=1.5, stress_um=2.5,
     )  # fmt: skip
-    tags = after_cut(cast_tags(error, 1), 1, row, share, offset, shift, (repeat, stress))
-    left = error_after_cut(row, share, error, offset, shift, repeat, stress, False)
+    tags = after_cut(cast_tags(error, 1), 1, row, share, offset, {Source.CHIPS: shift}, (repeat, stress))
+    left = error_after_cut(row, share, error, offset, shift, repeat, stress, False, 1.0)
     assert tags.sum() == pytest.approx(left, abs=1e-9)
 
 
@@ -80,7 +80,7 @@ def test_on_a_routing_drawn_at_random_every_part_and_the_variance_agree_with_the
         close = {"rel": 1e-7, "abs": 1e-6}
         assert account.variance[-1].sum() == pytest.approx(expected, **close)
         assert account.arising.sum() == pytest.approx(expected, **close)
-    assert looked_at or not len(plan.names.features) or not run_plan(plan, 9, 3, engine="fast").shipped.any()
+    assert looked_at or not len(plan.names.features) or not run_plan(plan, 9, 3, engine="fast").places.any()
 
 
 def test_the_account_agrees_with_other_runs_within_sampling_error() -> None:

@@ -56,7 +56,7 @@ def test_where_the_machine_has_time_to_spare_the_line_loses_nothing_and_the_answ
 
 def test_a_variant_that_does_not_hold_the_drawing_is_not_let_off() -> None:
     told = sentences_of(found("crankcase-face"))
-    assert any("does not hold the drawing (upper face, size: Cpk 0.6" in text for text in told)
+    assert any("does not hold the drawing (upper face, roughness: Cpk 0.7" in text for text in told)
 
 
 def test_every_variant_has_intervals_of_its_own() -> None:

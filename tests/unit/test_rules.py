@@ -16,6 +16,7 @@ from linesim.fast.run import run_fast
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.rules import KINDS, NEVER_READ, RuleWay, kind_and_value, kind_of, policy_rule_words, rule_words
+from linesim.rules.kind import RuleKind
 from linesim.works import Works
 from linesim.works.policies import Rule
 from tests.builders import flow_line
@@ -180,8 +181,13 @@ def test_a_rule_goes_through_the_trial_form_unchanged(kind: Any) -> None:
 
 def test_an_average_edge_that_no_rule_changes_by_an_interval_is_shown_with_its_full_life() -> None:
     works = _works("run out")
-    words = set_table(works, make_plan(works, "one"), "one")["reckoned"].tolist()
+    words = set_table(works, make_plan(works, "one"), "one")["worked_out"].tolist()
     assert words == ["at its full life: its rule sets no interval"]
     never = set_table(works, make_plan(works, "one"), None)["parts_between"].tolist()
     assert never == [30.0]
     assert not math.isinf(never[0])
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.entry)
+def test_a_kind_that_reads_rejects_says_that_it_waits_for_them(kind: RuleKind) -> None:
+    assert kind.waits_for_reject == ("was_rejected" in kind.is_due.__code__.co_names)

@@ -104,7 +104,7 @@ def test_every_entry_is_described() -> None:
 UNITS = {
     "3 mm": "mm", "0.12 mm": "mm", "12 um": "µm", "90 m/min": "m/min", "20 um/min": "µm per minute", "7.5 kW": "kW",
     "20 N/um": "N/µm", "45 deg": "degrees", "3 um/mm": "µm per mm", "3 min": "minutes", "8 h": "minutes",
-    "12.50 EUR": "currency", "60 EUR/h": "hour",
+    "12.50 EUR": "currency", "60 EUR/h": "hour", "8 kN": "N", "3 K": "K",
 }  # fmt: skip
 
 

@@ -30,6 +30,26 @@ def block() -> Works:
     return load_works("scenarios/block-line.yaml")
 
 
+HAPPENINGS = {
+    "features": {"top face": {"roughness": {"loss_at_limit": 0}}},
+    "casting": {"heats": {"of": 60, "life": "20 %", "force": "10 %"}},
+    "later": {"field": {"gasket": {"weights": {"top face": {"roughness": 1}}, "cost": "400 EUR"}}},
+    "operations": {
+        "Op 30": {"clamping": {"bends": "12 um"}, "warm_up": {"rise": "30 um"}},
+        "Op 40": {"fixtures": {"count": 3, "position": "6 um"}},
+        "Op 60": {"turns_bad": {"chance": "0.2 %", "shift": "15 um"}},
+        "Op 100": {"test": {"weights": {"top face": {"roughness": 1}}}},
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def eventful(block: Works) -> Works:
+    """The block line, with something of every kind that is not known well."""
+    cutters = {"fine blade": {"setting": {"error": "4 um"}}}
+    return changed(block, {"lines": {"block": HAPPENINGS}, "cutters": cutters})
+
+
 @pytest.fixture(scope="module")
 def short() -> Works:
     return changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "2 days"}})
@@ -102,12 +122,12 @@ def test_every_input_has_a_range_about_1_and_a_reason(block: Works) -> None:
         assert one.found_at in ("floor", "books", "customer")
 
 
-def test_every_kind_of_the_data_file_can_be_shifted(block: Works) -> None:
-    assert {one.kind for one in inputs_of(block)} == set(SHIFTS)
+def test_every_kind_of_the_data_file_can_be_shifted(eventful: Works) -> None:
+    assert {one.kind for one in inputs_of(eventful)} == set(SHIFTS)
 
 
-def test_all_of_a_kind_go_together(block: Works) -> None:
-    found = together(inputs_of(block))
+def test_all_of_a_kind_go_together(block: Works, eventful: Works) -> None:
+    found = together(inputs_of(eventful))
     assert [one.name for one in found] == list(SHIFTS)
     life = found[0]
     assert set(life.targets) == set(block.cutters)
@@ -169,6 +189,9 @@ def numbers(works: Works, policy: str) -> dict[str, np.ndarray[Any, Any]]:
         "gauges",
         "rules",
         "times",
+        "tests",
+        "placings",
+        "holdings",
     )
     return {f"{table}.{name}": column for table in tables for name, column in getattr(plan, table)._asdict().items()}
 
@@ -178,11 +201,16 @@ CHANGES = {
     "life of block stones": {"cuts.life_min", "mounts.expected_life_min"},
     "life of bore reamer": {"cuts.life_min", "mounts.expected_life_min"},
     "life scatter of fine blade": {"kinds.life_cv"},
-    "wear curve of deck mill": {"cuts.wear_gamma", "kinds.wear_gamma"},
+    "wear curve of deck mill": {"cuts.aim_um", "cuts.wear_gamma", "kinds.wear_gamma"},
     "roughness growth of block stones": {"cuts.roughness_growth"},
-    "force growth of rough mill": {"cuts.force_growth"},
+    "force growth of rough mill": {"cuts.wear_force_n", "cuts.wear_slope_n_um"},
     "breaking of block drills": {"kinds.break_scale"},
-    "stiffness of block / Op 60": {"cuts.stiffness_n_um"},
+    "stiffness of block / Op 60": {
+        "cuts.stiffness_n_um",
+        "cuts.follow_share",
+        "cuts.follow_um_n",
+        "placings.led_form_um",
+    },
     "chip chance of block / Op 80": {"operations.chip_chance"},
     "casting spread of block / top face": {"features.spread_um"},
     "stress release of EN-GJL-250": {"cuts.stress_um"},
@@ -205,8 +233,47 @@ def test_an_input_moves_what_it_says_and_nothing_else(block: Works, name: str) -
     assert moved == CHANGES[name]
     for column in moved:
         ratios = after[column][before[column] != after[column]] / before[column][before[column] != after[column]]
-        if column != "cuts.stiffness_n_um":  # a bar stands in series with the machine
+        # A bar stands in series with the machine and its blades push each other; a centred aim follows the wear.
+        if "stiffness" not in name and column != "cuts.aim_um":
             assert ratios == pytest.approx(np.full(len(ratios), 1.3))
+
+
+HAPPENED = {
+    "run-out of deck mill": {"cuts.sharp_roughness_um", "kinds.mounted_sigma"},
+    "heats of block": {"lines.heat_life_cv", "lines.heat_force_cv"},
+    "setting error of fine blade": {"kinds.setting_error_um"},
+    "warming of block / Op 30": {"holdings.rise_um"},
+    "clamping of block / Op 30": {"placings.own_form_um", "placings.clamped_form_um"},
+    "fixtures of block / Op 40": {"holdings.position_um"},
+    "fault chance of block / Op 60": {"operations.fault_chance"},
+    "rejects at tests of block / Op 100": {"tests.strength", "tests.strength_sd"},
+    "field failures of block": set(),
+}
+"""What befalls the line: the columns of the plan that each such input moves."""
+
+
+@pytest.mark.parametrize("name", HAPPENED)
+def test_what_befalls_a_line_moves_its_own_columns(eventful: Works, name: str) -> None:
+    one = next(each for each in inputs_of(eventful) if each.name == name)
+    before, after = (numbers(each, "full life") for each in (eventful, with_factors(eventful, [(one, 1.3)])))
+    assert {column for column in before if not np.array_equal(before[column], after[column])} == HAPPENED[name]
+
+
+def test_clamps_failures_and_castings_are_multiplied_as_they_stand(eventful: Works) -> None:
+    by_name = {one.name: one for one in inputs_of(eventful)}
+    wanted = ("clamping of block / Op 30", "field failures of block", "casting spread of block / top face")
+    line = with_factors(eventful, [(by_name[name], 1.5) for name in wanted]).lines["block"]
+    clamping = line.operations["Op 30"].clamping
+    assert clamping is not None
+    assert (clamping.bends, line.later.field["gasket"].cost) == (18.0, 600.0)
+    assert line.features["top face"].as_cast.spread == 525.0
+
+
+def test_a_test_multiplied_keeps_its_anchors_in_order(eventful: Works) -> None:
+    one = next(each for each in inputs_of(eventful) if each.kind == "rejects at tests")
+    test = with_factors(eventful, [(one, 40.0)]).lines["block"].operations["Op 100"].test
+    assert test is not None
+    assert 0.0 < test.at_limit < test.at_twice < 1.0
 
 
 def test_prices_move_the_ledger(short: Works) -> None:

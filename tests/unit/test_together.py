@@ -231,7 +231,7 @@ def test_of_more_errors_than_anybody_reads_the_number_is_told() -> None:
 
 def test_what_the_machines_cannot_do_is_told_together() -> None:
     works = changed(BASE, {"lines": {"block": {"operations": {
-        "Op 20": {"power": 2, "max_rpm": 100}, "Op 40": {"power": 2},
+        "Op 20": {"power": 2, "max_rpm": 100}, "Op 40": {"power": 2.5},
     }}}})  # fmt: skip
     with pytest.raises(ScenarioError) as caught:
         cut_figures(works)

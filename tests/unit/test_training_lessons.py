@@ -101,6 +101,7 @@ def test_no_order_saves_minutes_of_locking_out() -> None:
 # --- what is wrong is told -------------------------------------------------------------------------------------------
 
 
+MONEY = {"why": "x", "reach": [{"figure": "earned", "share_of_best": 0.5}]}
 MISSPELT = "cut / Op 20 / finnish / life_min"
 
 
@@ -153,7 +154,9 @@ def test_a_worked_text_holds_names_and_nothing_else(tmp_path: Path, worked: str)
 def test_a_lesson_on_machines_without_cutters_is_taken(tmp_path: Path) -> None:
     plain = {"about": "x"}
     question = {"ask": "x", "answer": "1", "worked": "{answer}"}
-    path = a_lesson(tmp_path, in_hand=["Op 10"], good=plain, bad=plain, best=plain, questions=[question])
+    path = a_lesson(
+        tmp_path, in_hand=["Op 10"], good=plain, bad=plain, best=plain, questions=[question], pass_mark=MONEY
+    )
     assert check_lesson(load_lesson(path), [1]).passes["run until it breaks"] == 1
 
 
@@ -181,6 +184,7 @@ def test_a_lesson_may_extend_a_scenario_of_the_folder_above(tmp_path: Path) -> N
         scenario={"extends": "smallest.yaml", "run": {"length": 300, "warm_up": 0}},
         plan="every 60 parts",
         questions=[{"ask": "x", "given": {"a": 2}, "answer": "a", "worked": "{answer}"}],
+        pass_mark=MONEY,
         **dict.fromkeys(("good", "bad", "best"), policy),
     )
     assert load_lesson(path).works.run.length == 300

@@ -57,7 +57,7 @@ def test_a_shift_earns_worth_less_every_cost_and_the_wear_handed_over(debrief: D
     )
     assert debrief.figures["you"] == pytest.approx(
         {
-            "earned": 76.2, "good parts": 15, "parts in limits": 15, "scrapped": 0, "salvaged": 0,
+            "earned": 76.2, "good parts": 15, "parts in limits": 15, "share in limits": 1, "scrapped": 0, "salvaged": 0,
             "quality loss": 12.3, "quality loss per part": 0.82, "cost per part": 73.8 / 15, "changes": 3,
             "broken edges": 0, "looks": 0, "minutes changing": 6, "minutes waiting for a setter": 0,
             "minutes waiting for a sharp cutter": 0,

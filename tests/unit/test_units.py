@@ -135,8 +135,8 @@ def test_a_mechanical_horsepower_is_745_7_watts() -> None:
         ("Share", "5 deg", '"5 deg" is an angle; a share such as "5 %" was expected'),
         ("StressRate", "5 %", '"5 %" is a share; a slope such as "3 um/mm" was expected'),
         ("Money", "12 mm", '"12 mm" is a length; an amount of money such as "12.50 GBP" was expected'),
-        ("Money", "12 EUR", '"12 EUR" is in EUR, but this scenario reckons in GBP'),
-        ("MoneyPerHour", "12 EUR/h", '"12 EUR/h" is in EUR, but this scenario reckons in GBP'),
+        ("Money", "12 EUR", '"12 EUR" is in EUR, but this scenario is in GBP'),
+        ("MoneyPerHour", "12 EUR/h", '"12 EUR/h" is in EUR, but this scenario is in GBP'),
         (
             "MoneyPerHour",
             "60 GBP",
@@ -219,7 +219,7 @@ def test_braces_in_a_text_are_shown_as_they_are() -> None:
 def test_without_a_context_the_usual_calendar_and_euros_hold() -> None:
     assert read("Minutes", "1 week", None) == 4800.0
     assert read("Money", "3 EUR", None) == 3.0
-    assert refused("Money", "3 GBP", None)[0] == '"3 GBP" is in GBP, but this scenario reckons in EUR'
+    assert refused("Money", "3 GBP", None)[0] == '"3 GBP" is in GBP, but this scenario is in EUR'
 
 
 def test_the_usual_calendar_is_the_models_own() -> None:

@@ -101,7 +101,7 @@ def test_the_ledger_has_each_item_of_this_policy(seen: CloseLook, policy: str) -
 def test_money_stands_at_the_operation_and_item_where_it_was_spent(seen: CloseLook, policy: str) -> None:
     picture = money_view.money_picture(seen, policy, LINE)
     names = list(picture.figure.layout.yaxis.ticktext)
-    assert names == [name for name in WORKS.lines[LINE].operations if name in names] + ["whole line"]
+    assert names == [name for name in WORKS.lines[LINE].operations if name in names] + ["works", "whole line"]
     for trace in picture.figure.data:
         for name, shown in zip(names, trace.x, strict=True):
             assert shown == pytest.approx(np.mean(money(policy, operation=name, item=trace.name)), abs=2e-3)
@@ -254,7 +254,7 @@ def test_the_life_of_an_edge_is_drawn_as_it_was_measured(
     feature = WORKS.lines[LINE].features["top face"]
     limits = [shape.y0 for shape in picture.figure.layout.shapes]
     if value == "ra_um":
-        assert limits == pytest.approx([feature.roughness.limit * factor])  # type: ignore[union-attr]
+        assert limits == pytest.approx([limit * factor for limit in feature.roughness.limits])  # type: ignore[union-attr]
     else:
         assert limits[1] - limits[0] == pytest.approx(
             (feature.size.limits[1] - feature.size.limits[0]) * 1000.0 * factor  # type: ignore[union-attr]

@@ -142,7 +142,7 @@ def test_parts_pass_with_their_true_values_and_limits(
     feature = WORKS.lines[LINE].features["cylinder bores"]
     limits = [shape.y0 for shape in picture.figure.layout.shapes]
     if value == "ra_um":
-        assert limits == pytest.approx([feature.roughness.limit * factor])  # type: ignore[union-attr]
+        assert limits == pytest.approx([limit * factor for limit in feature.roughness.limits])  # type: ignore[union-attr]
     else:  # a bore's limits of size are those of its diameter, twice what stands per side
         low, high = feature.size.limits  # type: ignore[union-attr]
         assert limits[1] - limits[0] == pytest.approx((high - low) * 500.0 * factor)
@@ -165,6 +165,7 @@ def test_the_routing_has_the_desk_s_minutes_shared_by_like_machines(desk: Desk) 
         "changing cutters": "change_min",
         "checking edges": "look_min",
         "breakdowns": "breakdown_min",
+        "first pieces": "first_piece_min",
     }
     bars = [trace for trace in picture.figure.data if trace.type == "bar"]
     assert {"cutting", "gauging", "changing cutters"} <= {trace.name for trace in bars} <= set(columns)
@@ -187,6 +188,7 @@ def test_the_table_of_the_routing_has_the_desk_s_columns(desk: Desk) -> None:
         {
             "machines": rows["machines"], "handling": rows["handling_min"], "cutting": rows["cutting_min"],
             "gauging": rows["gauging_min"], "changes": rows["change_min"] + rows["look_min"],
+            "first pieces": rows["first_piece_min"],
             "breakdowns": rows["breakdown_min"], "together": rows["minutes_per_part"],
             "parts/h": rows["parts_per_hour"], "load %": rows["load_percent"],
         },

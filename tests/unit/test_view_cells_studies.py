@@ -299,6 +299,7 @@ def test_the_history_of_an_error_is_in_its_table_and_its_bars(system: System) ->
     arising = life_view.arising_sheet(answer)
     ordered = answer.arising.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
     assert column(arising, "source") == ordered["source"].to_list()
+    assert column(arising, "in") == ordered["step"].to_list()
     assert_column(arising, "share, %", 100.0 * ordered["share"])
 
 

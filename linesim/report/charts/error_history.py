@@ -1,4 +1,4 @@
-"""Where an error comes from: its standard deviation step by step, divided by the sources of its variance."""
+"""Where an error comes from: its spread step by step, divided by the sources of its square."""
 
 from __future__ import annotations
 
@@ -6,12 +6,13 @@ from typing import Any
 
 import plotly.graph_objects as go
 
+from linesim.cutting.component import Component
 from linesim.report.charts.frame import finish, hatched, hover_names, name_rows
 from linesim.report.theme.colours import DAY, SOURCE_COLOURS, SOURCE_HATCH, Light
 from linesim.report.theme.shown import System, converted, number, unit_shown
 from linesim.routing import History
 
-__all__ = ["error_history_figure", "sources_in", "step_names"]
+__all__ = ["error_history_figure", "figure_columns", "per_side", "sources_in", "step_names"]
 
 _UM = "µm"
 _CUT_OFF = 1.25
@@ -29,8 +30,20 @@ def sources_in(history: History) -> list[str]:
     return [source for source in SOURCE_COLOURS if source in known]
 
 
+def per_side(history: History) -> str:
+    """How the figures of what is followed count: the size per side, all else as it is."""
+    return " per side" if history.of is Component.SIZE else ""
+
+
+def figure_columns(history: History) -> dict[str, str]:
+    """Heads and columns of the figures of each step, all in µm: the mean, where there is one that can be set out."""
+    of = history.measured
+    mean = {"mean": of.mean} if history.of.is_signed else {}
+    return mean | {of.spread_short: of.spread}
+
+
 def error_history_figure(history: History, system: System = "metric", light: Light = DAY) -> go.Figure:
-    """Standard deviation of a feature's error after each step, each bar divided by the sources of its variance.
+    """Spread of an error (of form its root mean square) after each step, each bar divided by the sources of its square.
 
     Parameters
     ----------
@@ -48,7 +61,7 @@ def error_history_figure(history: History, system: System = "metric", light: Lig
         rest; each bar bears its figure.
     """
     names, unit = step_names(history), unit_shown(_UM, system)
-    spreads = [converted(float(row["sd_um"]), _UM, system) for row in history.totals.to_dict(orient="records")]
+    spreads = [converted(float(spread), _UM, system) for spread in history.totals[history.measured.spread]]
     pieces = _pieces(history, spreads)
     figure = go.Figure([
         go.Bar(
@@ -67,15 +80,20 @@ def error_history_figure(history: History, system: System = "metric", light: Lig
             bgcolor=light.sheet, font={"color": light.ink, "size": 13},
         )  # fmt: skip
     figure.update_layout(barmode="stack", bargap=0.3)
-    figure.update_xaxes(title=f"standard deviation of the error, {unit} per side", range=[0.0, shown])
+    figure.update_xaxes(title=_axis_words(history, unit), range=[0.0, shown])
     name_rows(figure, names, 34)
     return finish(figure, light, 190 + 34 * len(names))
 
 
+def _axis_words(history: History, unit: str) -> str:
+    what = "error" if history.of is Component.SIZE else history.of.words
+    return f"{history.measured.spread_words} of the {what}, {unit}{per_side(history)}"
+
+
 def _pieces(history: History, spreads: list[float]) -> dict[str, list[float]]:
-    """Length of each source's piece, step by step; the pieces of a step add up to its standard deviation."""
+    """Length of each source's piece, step by step; the pieces of a step add up to its spread."""
     variances: dict[tuple[Any, ...], float] = {
-        (row["operation"], row["step"], row["source"]): max(row["variance_um2"], 0.0)
+        (row["operation"], row["step"], row["source"]): max(row[history.measured.shared], 0.0)
         for row in history.table.to_dict(orient="records")
     }
     used, steps = sources_in(history), history.totals[["operation", "step"]].itertuples(index=False)

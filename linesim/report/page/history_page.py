@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from linesim.report.charts.error_history import error_history_figure
+from linesim.cutting.component import Component
+from linesim.report.charts.error_history import error_history_figure, per_side
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
@@ -27,14 +28,16 @@ def history_page(answer: History, command: str | None = None) -> str:
     str
         Every name and text of the scenario is escaped.
     """
+    of = answer.measured
+    what = "the error" if answer.of is Component.SIZE else answer.of.words
     caption = (
-        "Standard deviation of the error after each step, per side; each bar is divided as its variance is, "
-        "sources that take variance out left aside."
+        f"{of.spread_words.capitalize()} of {what} after each step{per_side(answer)}; each bar is divided as its "
+        f"{of.shared_words} is, sources that take some of it out left aside."
     )
     page = Page(
         name=f"{answer.line}: {answer.feature}",
         lettering="life history of a feature",
-        question="Where does the error come from?",
+        question=f"Where does {what} come from?",
         sentences=answer.sentences,
         is_settled=True,
         sections=[
@@ -48,16 +51,20 @@ def history_page(answer: History, command: str | None = None) -> str:
 
 
 def _arising(answer: History) -> Table:
-    """Every part of the final variance, the largest first."""
-    heads = ["arose at", "source", *numbers("variance, µm²", "share, %")]
+    """Every part of the final variance (of form, of its mean square), the largest first."""
+    of = answer.measured
+    means = ("mean, µm",) if answer.of.is_signed else ()
+    heads = ["arose at", "in", "source", *numbers(*means, f"{of.shared_words}, µm²", "share, %")]
     rows = [
         [
-            row["operation"], row["source"],
+            row["operation"], row["step"], row["source"],
             *numbers(
-                within(row["variance_um2"], row["variance_um2_half_width"], 3),
+                *(within(row[of.mean], row[f"{of.mean}_half_width"], 2) for _ in means),
+                within(row[of.shared], row[f"{of.shared}_half_width"], 3),
                 number(100.0 * row["share"], 1),
             ),
         ]
-        for row in answer.arising.sort_values("variance_um2", ascending=False, kind="stable").to_dict("records")
+        for row in answer.arising.sort_values(of.shared, ascending=False, kind="stable").to_dict("records")
     ]  # fmt: skip
-    return Table("Where each part of the final variance arose; a minus takes variance out", heads, rows)
+    minus = "; a minus takes variance out" if answer.of.is_signed else ""
+    return Table(f"Where each part of the final {of.shared_words} arose{minus}", heads, rows)

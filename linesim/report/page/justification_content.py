@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
+from linesim.desk.assumed import assumed_table
 from linesim.report.page.sheet_records import Reader, SheetContent
 from linesim.report.page.sheet_tables import (
     capability_block,
@@ -25,6 +26,7 @@ from linesim.routing.sentences import (
     verdict_sentence,
 )
 from linesim.routing.sources import Source
+from linesim.works import Works
 
 __all__ = ["justification"]
 
@@ -131,7 +133,23 @@ def _assumptions(answer: RoutingAnswer, of: Reader, warnings: Mapping[str, Seque
     ]
     if of.currency is not None and of.currency != answer.currency:
         texts.append(f"Money at {of.per_unit:g} {of.currency} for 1 {answer.currency}.")
-    return (*texts, *_common(warnings))
+    return (*texts, *_typical(base), *_common(warnings))
+
+
+_TELLING = 6
+"""Typical figures that a sheet has room to name."""
+
+
+def _typical(base: Works) -> Iterator[str]:
+    """What stands in for what the scenario does not say, the figures that assumptions alone carry first."""
+    table = assumed_table(base)
+    if len(table):
+        table = table.sort_values("strength", key=lambda each: each != "assumption", kind="stable")
+        named = [f"{row['figure']} {row['value']}" for row in table.head(_TELLING).to_dict(orient="records")]
+        yield (
+            f"{len(table)} typical figures stand in for what the scenario does not say, such as: {'; '.join(named)}. "
+            "All of them, with their sources: linesim check."
+        )
 
 
 def _common(warnings: Mapping[str, Sequence[str]]) -> list[str]:

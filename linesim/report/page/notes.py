@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.desk import Desk
+from linesim.desk import TYPICAL, Desk
 from linesim.report.page.sections import METHODS, SOURCE_HEADS, SOURCES_CAPTION, source_rows
 from linesim.report.theme.picture import Sheet
 from linesim.works import Works
@@ -20,6 +20,7 @@ def assumptions_of(works: Works, desk: Desk) -> list[str]:
         "Quality loss follows from true values of shipped parts, and is part of the cost per good part.",
         "The calibration scatter of the handbook's figures is not in the intervals; these speak of chance alone.",
         *(f"From the handbook: {text}." for text in desk.assumptions),
+        *([TYPICAL, *desk.typical] if desk.typical else []),
     ]
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from linesim.report.charts.intervals import best_intervals_figure
 from linesim.report.charts.sensitivity import screening_figure, sensitivity_figure
 from linesim.report.page.page import Page, entries, page_html
+from linesim.report.terminal.levers import lever_words
 from linesim.report.terminal.search import flat_words, gain_words, item_words
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
@@ -58,8 +59,20 @@ def _interval_sections(answer: BestIntervals) -> Iterator[Section]:
     ]
     table = Table("Change after so many parts", heads, rows)
     yield Section("The intervals", [Drawing(best_intervals_figure(answer), caption, "flat"), table])
+    if answer.levers:
+        yield Section("Beside the intervals", [_lever_table(answer, percent)])
     if answer.verdict is not None:
         yield Section(f'Against "{answer.base}"', [_verdict_table(answer)])
+
+
+def _lever_table(answer: BestIntervals, percent: str) -> Table:
+    """Aims, shares of correction and dead bands."""
+    heads = ["lever", *numbers("best", "before", f"flat within {percent}")]
+    rows: list[list[Cell]] = []
+    for row in answer.lever_values.to_dict(orient="records"):
+        figures = (f"{row[name]:g} {row['unit']}".rstrip() for name in ("value", "before"))
+        rows.append([row["lever"], *numbers(*figures, lever_words(row))])
+    return Table("An aim says by how much deeper than intended a fresh edge is set, µm per side", heads, rows)
 
 
 def _verdict_table(answer: BestIntervals) -> Table:

@@ -31,6 +31,7 @@ __all__ = [
 ]  # fmt: skip
 
 _LEAST_SHOWN = 0.0005
+_TYPICAL = "typical figures that stand in for what the scenario does not say, with their sources"
 
 METHODS = (
     "Life of an edge: F. W. Taylor, On the Art of Cutting Metals, Trans. ASME 28 (1907), extended.",
@@ -158,7 +159,8 @@ def assumption_pieces(answer: Comparison, desk: Desk) -> list[Piece]:
         f"{answer.counts[row['policy']]} runs: {row['text']}"
         for row in answer.notes.to_dict(orient="records")
     ]
-    return [Bullets([*texts, *handbook, *remarks, *findings])]
+    typical = [Folded(f"{len(desk.assumed)} {_TYPICAL}", [Bullets(desk.typical)])] if desk.typical else []
+    return [Bullets([*texts, *handbook, *remarks, *findings]), *typical]
 
 
 def source_rows(desk: Desk) -> list[list[Cell]]:

@@ -9,7 +9,7 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from linesim.desk import Desk
+from linesim.desk import TYPICAL, Desk
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import number
 
@@ -36,6 +36,7 @@ def desk_text(desk: Desk) -> Group:
     if len(desk.sets):
         parts.append(_sets(desk))
     parts += [_operations(desk), *_constraints(desk)]
+    parts += _typical(desk)
     parts.append(Padding(Text(plain(desk.basis), style="dim"), (0, 0)))
     parts += [Text(f"- {plain(remark)}") for remark in desk.remarks]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
@@ -107,6 +108,12 @@ def _assumed(desk: Desk) -> RenderableType:
     return Text("\n".join(["From the handbook, as the scenario does not say:", *lines])) if lines else Text("")
 
 
+def _typical(desk: Desk) -> Iterator[RenderableType]:
+    """Typical figures that the works leans on, with their sources."""
+    if desk.typical:
+        yield Text("\n".join([TYPICAL, *(f"- {plain(text)}" for text in desk.typical)]))
+
+
 def _sets(desk: Desk) -> RenderableType:
     """Lives and changes of the cutter sets."""
     columns = [Column("operation", True, 12), Column("cutter set", True, 18)]
@@ -123,24 +130,16 @@ def _sets(desk: Desk) -> RenderableType:
 
 def _operations(desk: Desk) -> RenderableType:
     """Minutes and pace of the operations."""
+    has_first = bool((desk.operations["first_piece_min"] > 0.0).any())
     columns = [Column("operation", True, 16)]
-    columns += number_columns(
-        "mach.",
-        "handling",
-        "cutting",
-        "gauging",
-        "cycle min",
-        "changes",
-        "repairs",
-        "min/part",
-        "parts/h",
-        "load %",
-    )
+    columns += number_columns("mach.", "handling", "cutting", "gauging", "cycle min", "changes")
+    columns += number_columns(*(["first piece"] if has_first else []), "repairs", "min/part", "parts/h", "load %")
 
     def cells(row: Row) -> list[str]:
         minutes = ("handling_min", "cutting_min", "gauging_min", "cycle_min")
         changes = row["change_min"] + row["look_min"]
-        rest = (changes, row["breakdown_min"], row["minutes_per_part"], row["parts_per_hour"])
+        first = [row["first_piece_min"]] if has_first else []
+        rest = (changes, *first, row["breakdown_min"], row["minutes_per_part"], row["parts_per_hour"])
         figures = [number(row[name], 2) for name in minutes] + [number(value, 2) for value in rest]
         return [row["operation"], str(row["machines"]), *figures, number(row["load_percent"], 0)]
 

@@ -6,7 +6,8 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from linesim.report.charts.error_history import sources_in
+from linesim.cutting.component import Component
+from linesim.report.charts.error_history import figure_columns, per_side, sources_in
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.routing import History
@@ -35,8 +36,10 @@ def history_text(answer: History) -> Group:
 
 
 def _steps(answer: History) -> RenderableType:
-    """Standard deviation after each step, and the share of each source in the variance."""
-    columns = [Column("operation", True, 10), Column("after", True, 20), *number_columns("mean µm", "sd µm")]
+    """Mean and spread after each step, and the share of each source."""
+    figures, of = figure_columns(answer), answer.measured
+    columns = [Column("operation", True, 10), Column("after", True, 20)]
+    columns += number_columns(*(f"{head} µm" for head in figures))
     used = sources_in(answer)
     columns += number_columns(*(f"{name} %" for name in used))
     cells = {(row["operation"], row["step"], row["source"]): row for row in answer.table.to_dict(orient="records")}
@@ -45,27 +48,34 @@ def _steps(answer: History) -> RenderableType:
         shares = []
         for name in used:
             part = cells.get((row["operation"], row["step"], name))
-            whole = row["variance_um2"]
-            shares.append(number(None if part is None or not whole else 100.0 * part["variance_um2"] / whole, 1))
-        rows.append([row["operation"], row["step"], number(row["mean_um"], 2), number(row["sd_um"], 2), *shares])
-    return grid("Step by step: error per side, and the share of each source in its variance", columns, rows)
+            whole = row[of.shared]
+            shares.append(number(None if part is None or not whole else 100.0 * part[of.shared] / whole, 1))
+        rows.append([row["operation"], row["step"], *(number(row[name], 2) for name in figures.values()), *shares])
+    what = "error" if answer.of is Component.SIZE else answer.of.words
+    title = f"Step by step: {what}{per_side(answer)}, and the share of each source in its {of.shared_words}"
+    return grid(title, columns, rows)
 
 
 def _arising(answer: History) -> RenderableType:
-    """Where the final error arose."""
-    columns = [Column("arose at", True, 12), Column("source", True, 24)]
-    columns += number_columns("variance µm²", "±", "share %")
-    ordered = answer.arising.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
+    """Where the final value arose."""
+    of = answer.measured
+    columns = [Column("arose at", True, 12), Column("in", True, 18), Column("source", True, 22)]
+    columns += number_columns(*(["mean µm"] if answer.of.is_signed else []), f"{of.shared_words} µm²", "±", "share %")
+    ordered = answer.arising.sort_values(of.shared, ascending=False, key=abs, kind="stable")
     rows = [
         [
-            row["operation"], row["source"], number(row["variance_um2"], 3), number(row["variance_um2_half_width"], 3),
-            number(100.0 * row["share"], 1),
+            row["operation"], row["step"], row["source"],
+            *([number(row[of.mean], 2)] if answer.of.is_signed else []),
+            number(row[of.shared], 3), number(row[f"{of.shared}_half_width"], 3), number(100.0 * row["share"], 1),
         ]
         for row in ordered.head(14).to_dict(orient="records")
     ]  # fmt: skip
-    whole = float(answer.arising["variance_um2"].sum())
-    rows.append(["all together", "", number(whole, 3), UNKNOWN, number(100.0, 1)])
-    return grid("The final error: where each part of its variance arose (a minus takes variance out)", columns, rows)
+    mean = [number(float(answer.arising[of.mean].sum()), 2)] if answer.of.is_signed else []
+    whole = float(answer.arising[of.shared].sum())
+    rows.append(["all together", "", "", *mean, number(whole, 3), UNKNOWN, number(100.0, 1)])
+    minus = " (a minus takes variance out)" if answer.of.is_signed else ""
+    what = "error" if answer.of is Component.SIZE else answer.of.words
+    return grid(f"The final {what}: where each part of its {of.shared_words} arose{minus}", columns, rows)
 
 
 def _surface(answer: History) -> RenderableType:
@@ -88,7 +98,7 @@ def _basis(answer: History) -> Text:
     last = built["replications"] - 1
     sentence = (
         f'Policy "{plain(answer.policy)}", seed {answer.seed}, replications 0 to {last}; every part followed on the '
-        "SimPy floor and its account held against its true error at every operation. ± is half the "
+        "SimPy floor and its account held against its true value at every operation. ± is half the "
         f"{100 * answer.confidence:g} % interval over the runs. Handling scratches a surface and does not "
         "move it, so it has no part in the error."
     )

@@ -14,7 +14,7 @@ from linesim.report.theme.cautions import lesson_cautions
 from linesim.report.theme.grid import WIDTH, Column, grid, plain
 from linesim.training.lesson import Lesson, Mark
 
-__all__ = ["choices_text", "lesson_list", "lesson_text", "mark_words", "view_text", "wrapped"]
+__all__ = ["choices_text", "lesson_list", "lesson_text", "mark_words", "pass_words", "view_text", "wrapped"]
 
 Plain = dict[str, Any]
 
@@ -37,13 +37,21 @@ def mark_words(mark: Mark, currency: str) -> str:
     >>> mark_words(Mark(figure="earned", share_of_best=0.9), "EUR")
     'earned: at least 90 % of what the best found policy reaches on the same shift'
     """
+    name = mark.words
     unit = f" {currency}" if mark.figure in ("earned", "quality loss", "quality loss per part", "cost per part") else ""
     if mark.share_of_best is not None:
         share = f"{100 * mark.share_of_best:.0f} %"
-        return f"{mark.figure}: at least {share} of what the best found policy reaches on the same shift"
+        return f"{name}: at least {share} of what the best found policy reaches on the same shift"
     if mark.at_least is not None:
-        return f"{mark.figure}: at least {mark.at_least:g}{unit}"
-    return f"{mark.figure}: at most {mark.at_most:g}{unit}"
+        return f"{name}: at least {mark.at_least:g}{unit}"
+    return f"{name}: at most {mark.at_most:g}{unit}"
+
+
+def pass_words(lesson: Lesson) -> list[str]:
+    """What passes: the lesson's own decision, the marks, and why they lie there."""
+    passing = lesson.file.pass_mark
+    decision = [] if passing.decision is None else [f"The lesson's own decision: {passing.decision.about}"]
+    return [*decision, *(mark_words(mark, lesson.works.currency) for mark in passing.marks), passing.why]
 
 
 def lesson_text(lesson: Lesson) -> Group:
@@ -51,8 +59,7 @@ def lesson_text(lesson: Lesson) -> Group:
     file = lesson.file
     parts: list[str] = [_block("You will learn", file.learn), _block("Situation", [file.situation])]
     parts.append(_block("Task", [file.task]))
-    marks = [mark_words(mark, lesson.works.currency) for mark in file.pass_mark.reach]
-    parts.append(_block("Pass mark", [*marks, file.pass_mark.why]))
+    parts.append(_block("Pass mark", pass_words(lesson)))
     if file.ways:
         ways = [f"as planned: {lesson.works.about}"] if lesson.works.about else ["as planned"]
         parts.append(

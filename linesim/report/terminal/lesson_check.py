@@ -18,11 +18,12 @@ __all__ = ["check_text"]
 
 def check_text(answer: LessonCheck) -> Group:
     """What came of a lesson's stated policies."""
-    columns = [Column("policy", True, 24), *number_columns("passes", "of", "least", "middle", "most")]
+    columns = [Column("policy", True, 24), *number_columns("passes", "decided", "of", "least", "middle", "most")]
     rows = [
         [
             policy,
             str(answer.passes[policy]),
+            str(answer.decided[policy]),
             str(answer.shifts),
             *(number(value, 2) for value in (min(shares), statistics.median(shares), max(shares))),
         ]

@@ -16,7 +16,7 @@ from linesim.report.theme.shown import number
 from linesim.store.progress import Attempt
 from linesim.training.debrief import Debrief, Weighed
 
-__all__ = ["debrief_text", "progress_table", "progress_text"]
+__all__ = ["debrief_text", "decision_line", "progress_table", "progress_text"]
 
 _SHOWN = (
     ("earned", "earned", 0),
@@ -47,9 +47,12 @@ def debrief_text(answer: Debrief) -> Group:
 def _marks(answer: Debrief) -> RenderableType:
     """The pass mark and what was reached."""
     lines = ["PASSED" if answer.is_passed else "NOT PASSED"]
+    if answer.decision:
+        lines.append(wrapped(decision_line(answer), "    ", "  "))
     for mark, value, wanted, is_reached in answer.marks:
+        places = 2 if mark.is_sign else 1
         relation = "at most" if mark.at_most is not None else "at least"
-        sentence = f"{mark.figure} {value:.1f}, {relation} {wanted:.1f} was wanted"
+        sentence = f"{mark.words} {value:.{places}f}, {relation} {wanted:.{places}f} was wanted"
         lines.append(
             wrapped(
                 f"{'reached' if is_reached else 'missed'}: {sentence} ({mark_words(mark, answer.currency)})",
@@ -58,6 +61,13 @@ def _marks(answer: Debrief) -> RenderableType:
             )
         )
     return Text("\n".join(lines))
+
+
+def decision_line(answer: Debrief) -> str:
+    """Whether the lesson's own decision was taken; empty where the lesson names none."""
+    if not answer.decision:
+        return ""
+    return f"The lesson's own decision was {'taken' if answer.is_decided else 'not taken'}: {answer.decision}"
 
 
 def _compared(answer: Debrief) -> RenderableType:

@@ -1,4 +1,4 @@
-"""One run for the terminal: what came out, where the machines' time went, what it cost, what was changed."""
+"""One run for the terminal: what came out, where the time of machines went, what it cost, what went wrong."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from rich.text import Text
 
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
+from linesim.report.terminal.run_troubles import trouble_tables
 from linesim.report.theme.grid import Column, chunks, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.result import Result
@@ -26,6 +27,8 @@ _STATE_HEADS = {
     State.CHANGING: "changes",
     State.WAITING_FOR_SET: "waits cutter",
     State.WAITING_FOR_SETTER: "waits setter",
+    State.SETTING_RIGHT: "set right",
+    State.FIRST_PIECE: "first piece",
     State.UNDER_REPAIR: "repair",
     State.WAITING_FOR_FITTER: "waits fitter",
     State.WAITING_FOR_PART: "waits part (starved)",
@@ -47,10 +50,11 @@ def run_text(result: Result) -> Group:
     -------
     rich.console.Group
     """
-    parts: list[RenderableType] = [_head(result), _lines(result), _states(result), *_ledger(result)]
+    # What was shipped out of the drawing, and what does not work, comes before any table but that of the lines.
+    parts: list[RenderableType] = [_head(result), _lines(result), _findings(result), _states(result), *_ledger(result)]
     if len(result.changes):
         parts.append(_changes(result))
-    parts.append(_findings(result))
+    parts += trouble_tables(result)
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 

@@ -11,6 +11,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.terminal.compare import shown
+from linesim.report.terminal.levers import levers_grid
 from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number, within
@@ -18,7 +19,9 @@ from linesim.study.comparing.measures import Measure, with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.search.intervals.best import BEST
 
-__all__ = ["circulation_text", "drivers_text", "flat_words", "gain_words", "intervals_text", "item_words"]
+__all__ = [
+    "circulation_text", "drivers_text", "flat_words", "gain_words", "intervals_text", "item_words",
+]  # fmt: skip
 
 Row = dict[Any, Any]
 
@@ -40,6 +43,8 @@ def intervals_text(answer: BestIntervals) -> Group:
     parts: list[RenderableType] = [_head(answer.works.name, answer.sentences), _intervals(answer)]
     if answer.verdict is not None:
         parts.append(_verdict(answer))
+    if answer.levers:
+        parts.append(levers_grid(answer))
     parts += [_to_paste(answer), _basis(answer), *(Text(plain(CAUTIONS[at]), style="dim") for at in (2, 0))]
     return _padded(parts)
 

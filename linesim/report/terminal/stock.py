@@ -93,9 +93,10 @@ def _basis(answer: StockPlan) -> Text:
     rules = answer.rules
     return Text(
         "Least stock per side: Rz + T + ρ + ε for a face, Rz + T + √(ρ² + ε²) for a bore (Kovan, from memory); a "
-        f"scratch counts where it is deeper than Rz + T. Rz = {rules.rz_per_ra:g} Ra; T {rules.skin_um:g} µm under the "
-        f"skin, {rules.damaged_um:g} µm after a cut; ρ and ε at {rules.sigmas:g} sigma; no edge cuts less "
-        f"than {rules.thinnest_mm:g} mm. Mean and spread on paper: wear over the change interval in, chips, recuts and "
+        "scratch, a torn layer (5 Ra) and the least metal that a worn edge cuts count where they are deeper than "
+        f"Rz + T. Rz = {rules.rz_per_ra:g} Ra; T {rules.skin_um:g} µm under the skin, {rules.damaged_um:g} µm after a "
+        f"cut; ρ and ε at {rules.sigmas:g} sigma, the bend of the clamps in ε. Mean and spread on paper: wear over the "
+        "change interval in, chips, recuts and "
         f'salvage out; sets are changed as the policy "{plain(answer.policy)}" changes them; where a gauge resets a '
         "cut, drift is set out down to its dead band. Figures per side.",
         style="dim",

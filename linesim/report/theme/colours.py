@@ -46,6 +46,8 @@ STATE_COLOURS: dict[str, str] = {
     State.CHANGING.words: PALETTE["orange"],
     State.WAITING_FOR_SETTER.words: "#F3CD7A",
     State.WAITING_FOR_SET.words: PALETTE["yellow"],
+    State.SETTING_RIGHT.words: "#B5651D",
+    State.FIRST_PIECE.words: "#C9A227",
     State.UNDER_REPAIR.words: PALETTE["vermilion"],
     State.WAITING_FOR_FITTER.words: "#EBA878",
     State.HELD_UP.words: GREY,
@@ -61,6 +63,8 @@ STATE_HATCH: dict[str, Hatch] = {
     State.CHANGING.words: Hatch("/"),
     State.WAITING_FOR_SETTER.words: Hatch("\\"),
     State.WAITING_FOR_SET.words: Hatch("-"),
+    State.SETTING_RIGHT.words: Hatch("x"),
+    State.FIRST_PIECE.words: Hatch("+", 0.55),
     State.UNDER_REPAIR.words: Hatch("."),
     State.WAITING_FOR_FITTER.words: Hatch("|"),
     State.HELD_UP.words: Hatch(""),
@@ -83,12 +87,15 @@ ITEM_COLOURS: dict[str, str] = {
     "gauging": PALETTE["bluish green"],
     "stock in process": GREY,
     "quality loss": PALETTE["reddish purple"],
+    "repairs of parts": "#6B5B95",
+    "field failures": "#5E2750",
+    "out of drawing": "#B03A5B",
 }
 """Items of the ledger, in reading order."""
 
 _SHAPES = ("/", "x", "\\", ".", "-", "|", "+")
-_HATCHES = (Hatch(""), *(Hatch(shape, dense) for dense in (0.2, 0.55) for shape in _SHAPES))
-"""Fifteen that can be known from each other."""
+_HATCHES = (Hatch(""), *(Hatch(shape, dense) for dense in (0.2, 0.55, 0.85, 0.38) for shape in _SHAPES))
+"""Twenty-nine that can be known from each other."""
 
 ITEM_HATCH: dict[str, Hatch] = dict(zip(ITEM_COLOURS, _HATCHES, strict=False))
 """A hatching for each item beside its colour, the same on every picture."""
@@ -105,6 +112,20 @@ SOURCE_COLOURS: dict[str, str] = {
     Source.RECUT.words: "#6B5B95",
     Source.NOT_CLEANED_UP.words: PALETTE["black"],
     Source.SALVAGE.words: PALETTE["yellow"],
+    Source.HEATS.words: "#7FA9B5",
+    Source.LEADER.words: "#003F6B",
+    Source.WHEEL.words: "#7A5C00",
+    Source.OWN_SIZE.words: "#7FCDB4",
+    Source.FIXTURE.words: "#4E7D5B",
+    Source.DATUM.words: "#A65E8C",
+    Source.WARMTH.words: "#C7503A",
+    Source.AIM.words: "#3F7F3F",
+    Source.SETTING.words: "#7A2E4D",
+    Source.FAULTS.words: "#5A5A5A",
+    Source.CUT_HEAT.words: "#E0A070",
+    Source.CLAMPING.words: "#5B7FC7",
+    Source.SPINDLE.words: "#A3B86C",
+    Source.OWN_FORM.words: "#E3C9A8",
 }
 """Sources of an error, from the palette of Okabe and Ito and shades of it."""
 

@@ -62,19 +62,23 @@ def grid(title: str, columns: Sequence[Column], rows: Iterable[Sequence[str]]) -
     Returns
     -------
     rich.table.Table
-        Heads break between words only. Where it would be wider than `WIDTH`, the widest texts are cut.
+        Heads break between words only. Where it would be wider than `WIDTH`, the widest texts are cut; then columns
+        stand closer.
     """
     body = [[_clean(cell) for cell in row] for row in rows]
+    widths = _widths(columns, body, _GAP)
+    is_close = sum(widths) + _GAP * (len(widths) - 1) > WIDTH
+    widths = _widths(columns, body, 1) if is_close else widths
     table = Table(
         title=Text(plain(title), style="bold"),
         title_justify="left",
         box=box.SIMPLE_HEAD,
-        padding=(0, 1, 0, 0),
+        padding=(0, 0 if is_close else 1, 0, 0),
         pad_edge=False,
         show_edge=False,
         header_style="bold",
     )
-    for column, width in zip(columns, _widths(columns, body), strict=True):
+    for column, width in zip(columns, widths, strict=True):
         table.add_column(
             Text(plain(column.head)),
             justify="left" if column.is_text else "right",
@@ -92,7 +96,7 @@ def _clean(cell: str) -> str:
     return "\n".join(plain(line) for line in cell.split("\n"))
 
 
-def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> list[int]:
+def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], gap: int) -> list[int]:
     """Widths of the columns: figures and words of heads stay whole, texts give way."""
     whole = [row for row in rows if len(row) == len(columns)]
     widths = []
@@ -101,7 +105,7 @@ def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> list[in
         cells = [cell_len(line) for row in whole for line in row[at].split("\n")]
         widths.append(min(max([column.least, *head, *cells]), column.most or WIDTH))
     texts = [at for at, column in enumerate(columns) if column.is_text]
-    gaps = _GAP * (len(columns) - 1)
+    gaps = gap * (len(columns) - 1)
     while sum(widths) + gaps > WIDTH and max(widths[at] for at in texts) > _LEAST_TEXT:
         widths[max(texts, key=lambda at: widths[at])] -= 1
     return widths

@@ -12,7 +12,7 @@ import plotly.graph_objects as go
 from linesim.report.charts.frame import finish, name_rows
 from linesim.report.files.run_files import write_table
 from linesim.report.terminal.lesson import mark_words
-from linesim.report.terminal.lesson_debrief import progress_table
+from linesim.report.terminal.lesson_debrief import decision_line, progress_table
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
@@ -41,8 +41,9 @@ def verdict_words(answer: Debrief) -> str:
     return (
         f"{'Passed' if answer.is_passed else 'Not passed yet'}: you earned {earned['you']} {answer.currency}, quality "
         f"loss counted. On the same castings, edges and breakdowns the best policy found earns {earned['best']}, the "
-        f"plan {earned['the plan']}, and running until it breaks {earned['run until it breaks']}."
-    )
+        f"plan {earned['the plan']}, and running until it breaks {earned['run until it breaks']}. "
+        f"{decision_line(answer)}"
+    ).strip()
 
 
 def mark_sheet(answer: Debrief) -> Sheet:
@@ -53,8 +54,8 @@ def mark_sheet(answer: Debrief) -> Sheet:
         relation = "at most" if mark.at_most is not None else "at least"
         verdict = "reached" if is_reached else "missed"
         cells = numbers(number(value, 2), f"{relation} {number(wanted, 2)}")
-        rows.append([mark.figure, *cells, verdict, mark_words(mark, answer.currency)])
-        plain.append((mark.figure, value, relation, wanted, verdict))
+        rows.append([mark.words, *cells, verdict, mark_words(mark, answer.currency)])
+        plain.append((mark.words, value, relation, wanted, verdict))
     frame = pd.DataFrame(plain, columns=["figure", "reached", "relation", "wanted", "verdict"])
     return Sheet("The pass mark", ["figure", *numbers("yours", "wanted"), "verdict", "the mark"], rows, frame)
 

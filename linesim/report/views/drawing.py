@@ -225,7 +225,8 @@ def life_picture(
 def _limits(trail: WearTrail, line: str, name: str, value: str) -> list[float]:
     feature = trail.works.lines[line].features[name]
     if value == "ra_um":
-        return [feature.roughness.limit] if feature.roughness else []
+        asked = feature.roughness
+        return [] if asked is None else [asked.high] if asked.limits is None else list(asked.limits)
     return list(per_side(feature, feature.size.limits, aim_mm(feature))) if feature.size else []
 
 

@@ -91,7 +91,7 @@ def _shown_by(gauge: Plain) -> tuple[str, list[float]]:
     """Which reading is drawn, and its limits."""
     if gauge["dial_limits_um"] is not None:
         return "dial_um", list(gauge["dial_limits_um"])
-    return "ra_um", [] if gauge["ra_limit_um"] is None else [gauge["ra_limit_um"]]
+    return "ra_um", list(gauge["ra_limits_um"])
 
 
 def _readings(gauge: Plain, key: str, system: System) -> go.Scatter:

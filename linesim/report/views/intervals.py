@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from linesim.report.charts.intervals import best_intervals_figure, one_interval_figure
+from linesim.report.terminal.levers import lever_words
 from linesim.report.terminal.search import flat_words
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
@@ -14,7 +15,7 @@ from linesim.study.comparing.measures import with_unit
 from linesim.study.search import BestIntervals
 from linesim.study.search.intervals.one_set import SetCurve
 
-__all__ = ["best_picture", "best_words", "curve_picture", "verdict_sheet"]
+__all__ = ["best_picture", "best_words", "curve_picture", "levers_sheet", "verdict_sheet"]
 
 
 def curve_picture(answer: SetCurve, light: Light = DAY) -> Picture:
@@ -105,6 +106,20 @@ def _best_sheet(answer: BestIntervals) -> Sheet:
         *numbers("change after parts", "share of life", f"flat within {percent}", "by itself"),
     ]
     caption = f"{settled}, {grouped}; ≤ and ≥ where the range may go further than was tried"
+    return Sheet(caption, heads, rows, table)
+
+
+def levers_sheet(answer: BestIntervals) -> Sheet | None:
+    """What was sought beside the intervals: aims, shares of correction, dead bands; None if nothing was."""
+    if not answer.levers:
+        return None
+    table = answer.lever_values
+    rows: list[list[Cell]] = []
+    for row in table.to_dict(orient="records"):
+        figures = (f"{row[name]:g} {row['unit']}".rstrip() for name in ("value", "before"))
+        rows.append([str(row["lever"]), *numbers(*figures, lever_words(row))])
+    heads = ["lever", *numbers("best", "before", f"flat within {100.0 * answer.tolerance:g} %")]
+    caption = "Beside the intervals; an aim says by how much deeper than intended a fresh edge is set, µm per side"
     return Sheet(caption, heads, rows, table)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from linesim.report.terminal.lesson import mark_words
+from linesim.report.terminal.lesson import pass_words
 from linesim.report.theme.cautions import lesson_cautions
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Sheet
@@ -36,12 +36,11 @@ _ANSWERING = ("verdict", "send")
 def brief(lesson: Lesson) -> list[tuple[str, list[str]]]:
     """What stands before a lesson: heads, each with what stands under it; more than one entry is a list."""
     file = lesson.file
-    marks = [mark_words(mark, lesson.works.currency) for mark in file.pass_mark.reach]
     sections = [
         ("You will learn", list(file.learn)),
         ("The situation", [file.situation]),
         ("Your task", [file.task]),
-        ("What passes, and why", [*marks, file.pass_mark.why]),
+        ("What passes, and why", pass_words(lesson)),
     ]
     if file.ways:
         planned = f"as planned: {lesson.works.about}" if lesson.works.about else "as planned"

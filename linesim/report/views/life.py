@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from linesim.report.charts.error_history import error_history_figure, sources_in, step_names
+from linesim.cutting.component import Component
+from linesim.report.charts.error_history import (
+    error_history_figure,
+    figure_columns,
+    per_side,
+    sources_in,
+    step_names,
+)
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
@@ -16,7 +23,7 @@ _UM = "µm"
 
 
 def life_picture(answer: History, system: System = "metric", light: Light = DAY) -> Picture:
-    """Standard deviation of a feature's error after each step, each bar divided by the sources of its variance.
+    """Spread of an error (of form its root mean square) after each step, each bar divided by the sources of its square.
 
     Parameters
     ----------
@@ -38,33 +45,36 @@ def life_picture(answer: History, system: System = "metric", light: Light = DAY)
 
 def _steps_sheet(answer: History, system: System) -> Sheet:
     """Step by step, with the share of each source."""
-    names, used = step_names(answer), sources_in(answer)
+    names, used, of, columns = step_names(answer), sources_in(answer), answer.measured, figure_columns(answer)
     table = answer.table.to_dict(orient="records")
-    parts = {(row["operation"], row["step"], row["source"]): float(row["variance_um2"]) for row in table}
+    parts = {(row["operation"], row["step"], row["source"]): float(row[of.shared]) for row in table}
     rows: list[list[Cell]] = []
     for name, row in zip(names, answer.totals.to_dict(orient="records"), strict=True):
-        whole = float(row["variance_um2"])
+        whole = float(row[of.shared])
         shares = [parts.get((row["operation"], row["step"], source)) for source in used]
         percent = ["" if share is None or not whole else f"{100.0 * share / whole:.1f}" for share in shares]
-        figures = [number(converted(row[each], _UM, system)) for each in ("mean_um", "sd_um")]
+        figures = [number(converted(row[each], _UM, system)) for each in columns.values()]
         rows.append([name, *numbers(*figures, *percent)])
     unit = unit_shown(_UM, system)
-    heads = ["after", *numbers(f"mean, {unit}", f"sd, {unit}", *(f"{source}, %" for source in used))]
-    caption = "Error per side step by step, and the share of each source in its variance (a minus takes variance out)"
-    return Sheet(caption, heads, rows, answer.table)
+    heads = ["after", *numbers(*(f"{head}, {unit}" for head in columns), *(f"{source}, %" for source in used))]
+    what = "Error" if answer.of is Component.SIZE else answer.of.words.capitalize()
+    caption = f"{what}{per_side(answer)} step by step, and the share of each source in its {of.shared_words}"
+    return Sheet(caption + (" (a minus takes variance out)" if answer.of.is_signed else ""), heads, rows, answer.table)
 
 
 def arising_sheet(answer: History) -> Sheet:
-    """Where each part of the final variance arose; shares, which have no unit, with their intervals."""
-    table = answer.arising
-    whole = float(table["variance_um2"].sum())
-    ordered = table.sort_values("variance_um2", ascending=False, key=abs, kind="stable")
+    """Where each part of the final variance (of form, of its mean square) arose; shares with their intervals."""
+    table, of = answer.arising, answer.measured
+    whole = float(table[of.shared].sum())
+    ordered = table.sort_values(of.shared, ascending=False, key=abs, kind="stable")
     rows: list[list[Cell]] = []
     for row in ordered.to_dict(orient="records"):
-        half = 100.0 * row["variance_um2_half_width"] / whole if whole else float("nan")
-        rows.append([str(row["operation"]), str(row["source"]), *numbers(interval(100.0 * row["share"], half))])
-    caption = "Where each part of the final variance arose, in per cent; a minus takes variance out"
-    return Sheet(caption, ["arose at", "source", *numbers("share, %")], rows, ordered)
+        half = 100.0 * row[f"{of.shared}_half_width"] / whole if whole else float("nan")
+        where = [str(row[name]) for name in ("operation", "step", "source")]
+        rows.append([*where, *numbers(interval(100.0 * row["share"], half))])
+    minus = "; a minus takes variance out" if answer.of.is_signed else ""
+    caption = f"Where each part of the final {of.shared_words} arose, in per cent{minus}"
+    return Sheet(caption, ["arose at", "in", "source", *numbers("share, %")], rows, ordered)
 
 
 def stock_sheets(answer: StockPlan, system: System = "metric") -> list[Sheet]:

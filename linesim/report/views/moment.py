@@ -257,5 +257,6 @@ def _passing(record: ShiftRecord, line: str, name: str, feature: Feature, value:
 def _limits(feature: Feature, value: str) -> list[float]:
     """Limits, µm."""
     if value == "ra_um":
-        return [feature.roughness.limit] if feature.roughness else []
+        asked = feature.roughness
+        return [] if asked is None else [asked.high] if asked.limits is None else list(asked.limits)
     return list(per_side(feature, feature.size.limits, aim_mm(feature))) if feature.size else []

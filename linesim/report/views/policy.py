@@ -13,6 +13,7 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.shown import interval, number
 from linesim.study.comparing.comparison import Comparison
+from linesim.study.comparing.words import lever_words
 from linesim.study.questions.frontier import Frontier
 from linesim.study.questions.policy_rules import policy_rules
 from linesim.works import Works
@@ -118,18 +119,21 @@ def rules_sheet(works: Works, policy: str) -> Sheet:
         Set by set in the order of the routing; parts between changes with an average edge.
     """
     table = policy_rules(works, policy)
-    several = len(works.lines) > 1
+    several, has_aims = len(works.lines) > 1, bool(works.policies[policy].aims)
     cells: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
         share = row["share_of_life"]
         where = f"{row['line']}: {row['operation']}" if several else str(row["operation"])
         percent = "–" if math.isnan(share) else f"{100.0 * share:.0f} %"
         figures = numbers(_parts(row["parts_between"]), _parts(row["parts_per_edge"]), percent)
-        cells.append([where, str(row["cutter"]), str(row["rule"]), *figures])
+        aimed = [str(row["aimed"])] if has_aims else []
+        cells.append([where, str(row["cutter"]), str(row["rule"]), *aimed, *figures])
     group_past = works.policies[policy].group_past
     group = "" if group_past is None else f"; what is past {group_past:g} comes off in the same stop"
-    caption = f'Rules under "{policy}"{group}; parts as an average edge lasts'
-    heads = ["operation", "cutter set", "changed",
+    others = lever_words(works.policies[policy].model_copy(update={"aims": {}}))
+    beside = "".join(f"; {words}" for words in others)
+    caption = f'Rules under "{policy}"{group}{beside}; parts as an average edge lasts'
+    heads = ["operation", "cutter set", "changed", *(["aimed"] if has_aims else []),
              *numbers("about every … parts", "an edge lasts, parts", "of its life")]  # fmt: skip
     return Sheet(caption, heads, cells, table)
 

@@ -10,8 +10,9 @@ import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
 from linesim.desk import Desk
+from linesim.plan.tally import State
 from linesim.report.charts.frame import finish
-from linesim.report.theme.colours import DAY, PALETTE, Light
+from linesim.report.theme.colours import DAY, PALETTE, STATE_COLOURS, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.safe import in_picture, short_labels
@@ -26,6 +27,7 @@ _MINUTES = (
     ("gauging_min", "gauging", PALETTE["bluish green"], "x"),
     ("change_min", "changing cutters", PALETTE["orange"], "/"),
     ("look_min", "checking edges", PALETTE["yellow"], "\\"),
+    ("first_piece_min", "first pieces", STATE_COLOURS[State.FIRST_PIECE.words], "+"),
     ("breakdown_min", "breakdowns", PALETTE["vermilion"], "."),
 )
 """Column, words, colour and hatching: never the colour alone."""
@@ -229,14 +231,16 @@ def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
 def _sheet(rows: Sequence[dict[Hashable, Any]], line: str) -> Sheet:
     heads: list[Cell] = [
         "operation", "what is done",
-        *numbers("machines", "room before", "handling", "cutting", "gauging", "changes", "breakdowns", "together",
+        *numbers("machines", "room before", "handling", "cutting", "gauging", "changes", "first pieces", "breakdowns",
+                 "together",
                  "parts/h", "load %"),
     ]  # fmt: skip
     cells: list[list[Cell]] = []
     for at, row in enumerate(rows):
         room = "castings" if at == 0 else str(row["buffer"])
         minutes = [row[name] for name in ("handling_min", "cutting_min", "gauging_min")]
-        minutes += [row["change_min"] + row["look_min"], row["breakdown_min"], row["minutes_per_part"]]
+        minutes += [row["change_min"] + row["look_min"], row["first_piece_min"]]
+        minutes += [row["breakdown_min"], row["minutes_per_part"]]
         cells.append(
             [
                 str(row["operation"]), str(row["about"]),

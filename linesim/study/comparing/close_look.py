@@ -32,7 +32,7 @@ class CloseLook:
         Key of all chance, and replications of each policy (0 to n - 1).
     confidence : float
         Of every interval.
-    lines, money, drawing, gauges, times, causes : DataFrame
+    lines, money, drawing, gauges, times, causes, blame, faults, first_pieces, later : DataFrame
         The tables of `linesim.result.Result` of all runs, with policy and replication in each row. ``money`` has
         ``per_good_part`` in the scenario's currency and ``per_part``, the quantity; ``times`` a share for each machine
         and state.
@@ -49,6 +49,10 @@ class CloseLook:
     gauges: pd.DataFrame
     times: pd.DataFrame
     causes: pd.DataFrame
+    blame: pd.DataFrame
+    faults: pd.DataFrame
+    first_pieces: pd.DataFrame
+    later: pd.DataFrame
 
     def figure(self, policy: str, line: str, name: str) -> Interval:
         """Mean of one column of the lines' table, with its interval.
@@ -206,6 +210,30 @@ class CloseLook:
         bad = (sums["caught"] + sums["missed"]).to_numpy(dtype=np.float64)
         sums["caught_percent"] = 100.0 * sums["caught"].to_numpy(dtype=np.float64) / np.where(bad > 0.0, bad, np.nan)
         return sums
+
+    def sums(
+        self, table: pd.DataFrame, policy: str, line: str, by: Sequence[str], counts: Sequence[str]
+    ) -> pd.DataFrame:
+        """Counts of a table of all runs, added up over the replications.
+
+        Parameters
+        ----------
+        table : DataFrame
+            One of this record's, such as ``faults``.
+        policy, line : str
+            Which.
+        by : sequence of str
+            Columns that tell the rows apart.
+        counts : sequence of str
+            Columns that are added up.
+
+        Returns
+        -------
+        DataFrame
+            In the order of the first run that has the row.
+        """
+        own = table[(table["policy"] == policy) & (table["line"] == line)]
+        return own.groupby([*by], sort=False)[[*counts]].sum().reset_index()
 
     def time_table(self, policy: str, line: str) -> pd.DataFrame:
         """Share of time of every machine in every state, in per cent, with its interval.

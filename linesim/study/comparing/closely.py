@@ -100,7 +100,7 @@ def look_steps(
             yield Interim(done, total, time.monotonic() - began_s, answer, "running the line", is_last)
 
 
-_TABLES = ("lines", "money", "drawing", "gauges", "times", "causes")
+_TABLES = ("lines", "money", "drawing", "gauges", "times", "causes", "blame", "faults", "first_pieces", "later")
 
 
 def _run(works: Works, plan: Plan, seed: int, replication: int) -> Result:
@@ -119,6 +119,10 @@ def _tables(result: Result, policy: str, replication: int) -> dict[str, pd.DataF
         "gauges": result.gauges,
         "times": _times(result),
         "causes": result.causes,
+        "blame": result.blame,
+        "faults": result.faults,
+        "first_pieces": result.first_pieces,
+        "later": result.later,
     }
     return {name: table.assign(policy=policy, replication=replication) for name, table in tables.items()}
 

@@ -12,10 +12,10 @@ import pandas as pd
 
 from linesim.fast.choice import choose_engine
 from linesim.floor.run import Floor
+from linesim.ledger.line_costs import quality_factors
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
-from linesim.quality.limits import loss_factor_roughness, loss_factor_scratch, loss_factor_size
 from linesim.study.comparing.alternatives import Alternative
 from linesim.study.statistics.truncation import Truncation, mser
 from linesim.works import Works
@@ -121,13 +121,7 @@ def _sums(
     plan: Plan, works: Works, seed: int, replication: int, length_min: float, engine: str
 ) -> tuple[Floats, Floats]:
     """Parts shipped and quality loss of every slice of one run, shape (2, slices), and changes by mount."""
-    factors = np.array(
-        [
-            (loss_factor_size(feature), loss_factor_roughness(feature), loss_factor_scratch(feature))
-            for line in works.lines.values()
-            for feature in line.features.values()
-        ]
-    ).reshape(-1, 3)
+    factors = quality_factors(works)
     floor, tally = _floor(plan, seed, replication, engine)
     known = [(0.0, 0.0)]
     for end in np.linspace(0.0, length_min, _SLICES + 1)[1:]:

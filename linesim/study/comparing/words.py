@@ -6,11 +6,18 @@ import math
 
 from linesim.rules import policy_rule_words, rule_words
 from linesim.works.policies import Policy
+from linesim.works.setting import Aim, CorrectionChange
 
-__all__ = ["CHANGING", "amount", "contrast_words", "listing", "number_word", "policy_words"]
+__all__ = [
+    "CHANGING", "aim_words", "amount", "contrast_words", "correction_words", "lever_words", "listing", "number_word",
+    "policy_words",
+]  # fmt: skip
 
 CHANGING = "changing the cutters "
 """How the words of a policy begin that changes cutters by a rule."""
+
+_MOST_LEVERS = 3
+"""So many aims and corrections are named; more are counted."""
 
 _NUMBERS = (
     "no",
@@ -45,7 +52,46 @@ def policy_words(policy: Policy) -> str:
         also.append(f"with {number_word(count)} exception{'s' if count > 1 else ''}")
     if policy.group_past is not None:
         also.append(f"grouped past {policy.group_past:g}")
+    levers = lever_words(policy)
+    also += levers if len(levers) <= _MOST_LEVERS else [f"{len(levers)} aims and corrections beside"]
     return f"{words} ({', '.join(also)})" if also else words
+
+
+def lever_words(policy: Policy) -> list[str]:
+    """What a policy does beside changing cutters, a few words for each.
+
+    >>> from linesim.works.policies import Rule
+    >>> lever_words(Policy(default=Rule(life=1), aims={"blade": "centred", "mill": -2}, rezero={"blade": 30}))
+    ['blade aimed at the middle of its drift', 'mill aimed 2 µm shallower', 'blade set anew after 30 parts']
+    """
+    aims = [f"{name} aimed {aim_words(aim)}" for name, aim in policy.aims.items()]
+    corrections = [f"{name} {correction_words(change)}" for name, change in policy.corrections.items()]
+    anew = [f"{name} set anew after {parts} part{'s' * (parts != 1)}" for name, parts in policy.rezero.items()]
+    return [*aims, *corrections, *anew]
+
+
+def aim_words(aim: Aim) -> str:
+    """Where a fresh edge is set, as the end of a sentence that begins with "aimed".
+
+    >>> aim_words(6.0)
+    '6 µm deeper'
+    """
+    if aim == "centred":
+        return "at the middle of its drift"
+    return f"{abs(float(aim)):g} µm {'deeper' if float(aim) >= 0.0 else 'shallower'}"
+
+
+def correction_words(change: CorrectionChange) -> str:
+    """What a gauge does with its readings, as the end of a sentence that begins with the gauge.
+
+    >>> correction_words(CorrectionChange(share=0.5, dead_band=3))
+    'corrects 0.5 of what it reads beyond 3 µm'
+    """
+    if change.share == 0.0:
+        return "corrects nothing"
+    share = "" if change.share is None else f" {change.share:g} of what it reads"
+    band = "" if change.dead_band is None else f" beyond {change.dead_band:g} µm"
+    return f"corrects{share}{band}"
 
 
 def contrast_words(ours: Policy, theirs: Policy) -> tuple[str, str] | None:
@@ -68,6 +114,8 @@ def contrast_words(ours: Policy, theirs: Policy) -> tuple[str, str] | None:
     ('changing the finish blade after 90 parts', 'after 150 parts')
     """
     if ours.default != theirs.default or ours.group_past != theirs.group_past:
+        return None
+    if lever_words(ours) != lever_words(theirs):
         return None
     rules = [
         (name, ours.exceptions.get(name, ours.default), theirs.exceptions.get(name, theirs.default))

@@ -28,6 +28,7 @@ __all__ = [
     "Row",
     "RunSummary",
     "figures_in",
+    "figures_of",
     "ratio",
     "summary_of",
 ]
@@ -205,7 +206,24 @@ def summary_of(ready: Ready, tally: Tally) -> RunSummary:
     RunSummary
         With the same figures, to the last bit, as the tables of `linesim.result.Result`.
     """
-    works, plan, ledger, details = ready
+    works, plan, _, details = ready
+    rows, minor_units = figures_of(ready, tally)
+    findings = tuple((finding.text, finding.is_problem) for finding in findings_of(works, plan, tally))
+    shares = per(tally.state_min, tally.counted_min)
+    return RunSummary(rows, _machines(plan), shares, minor_units, findings, details.values(tally))
+
+
+def figures_of(ready: Ready, tally: Tally) -> tuple[list[Row], Ints]:
+    """Figures of each line and of all together, as `RunSummary` has them, and the ledger's sums in minor units.
+
+    Parameters
+    ----------
+    ready : Ready
+        What was run.
+    tally : Tally
+        What the run left behind.
+    """
+    works, plan, ledger, _ = ready
     minor_units = ledger.sums(tally)
     columns = line_columns(works, plan, tally, minor_units.sum(axis=1), minor_units[:, _LOSS])
     names, plain = tuple(columns), [column.tolist() for column in columns.values()]
@@ -219,9 +237,7 @@ def summary_of(ready: Ready, tally: Tally) -> RunSummary:
     whole = _whole(tally, rows, minor_units) | _per_100(
         int(planned.sum()), int(unplanned.sum()), int(tally.shipped.sum())
     )
-    findings = tuple((finding.text, finding.is_problem) for finding in findings_of(works, plan, tally))
-    shares = per(tally.state_min, tally.counted_min)
-    return RunSummary([*rows, whole], _machines(plan), shares, minor_units, findings, details.values(tally))
+    return [*rows, whole], minor_units
 
 
 def _whole(tally: Tally, rows: Sequence[Row], minor_units: Ints) -> Row:

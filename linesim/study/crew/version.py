@@ -15,7 +15,8 @@ MODEL_FILES = (
     "handbook/*.py", "handbook/data/*.yaml",
     "quality/*.py", "plan/*.py", "floor/*.py", "fast/*.py", "ledger/*.py", "result/arithmetic.py", "result/lines.py",
     "result/floor_tables.py", "result/crib_tables.py", "result/characteristics.py", "result/details.py",
-    "result/words.py", "study/crew/summary.py",
+    "result/words.py", "result/datums.py", "result/out_of_drawing.py", "result/trouble_tables.py",
+    "result/first_pieces.py", "study/crew/summary.py",
 )  # fmt: skip
 """Files whose text decides what comes out of a run. How a scenario is read does not: its content counts as read."""
 

@@ -91,14 +91,17 @@ class ColumnTracer(Tracer):
             self.close_states(end_min)
             for table in self._waiting:
                 self._write_before(table, float("inf"))
-            still_here = [row for _, row in sorted(self._rows.items())]
+            still_here = [row for _, row in sorted(self._here.items())]
             if still_here:
                 self._files.write("parts", still_here)
         finally:
             self._files.close()
 
-    def _part_is_gone(self, key: tuple[int, int, int], now_min: float, machine: int) -> None:
-        self._keep("parts", now_min, machine, self._rows.pop(key))
+    def _part_comes(self, row: Row) -> None:
+        """Rows of parts that are still here are written last."""
+
+    def _part_is_gone(self, row: Row, now_min: float, machine: int) -> None:
+        self._keep("parts", now_min, machine, row)
 
     def _add_state(self, now_min: float, machine: int, row: tuple[Any, ...]) -> None:
         self._keep("states", now_min, machine, dict(zip(STATE, row, strict=True)))

@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 
+from linesim.cutting.component import Component
 from linesim.desk import Desk
 from linesim.ledger.parts import quality_loss_of_part
 from linesim.plan.tally import State
@@ -122,7 +123,7 @@ def _part_rows(name: str, line: Line, held: str, parts: pd.DataFrame) -> Iterato
             words = f"part {row['serial']} scrapped at {row['machine']}"
             yield dict(zip(COLUMNS, (*place, "scrap", cost, words), strict=True))
         elif row["outcome"] == "shipped":
-            values = [[row[f"{at} {what}"] for at in places] for what in ("error_um", "ra_um", "scratch_um")]
+            values = [[row.get(f"{at} {of.column}", 0.0) for at in places] for of in Component]
             loss = quality_loss_of_part(line, *values)
             words = f"part {row['serial']} went out with a quality loss of {loss:.2f}"
             yield dict(zip(COLUMNS, (*place, "poor part", loss, words), strict=True))

@@ -166,6 +166,8 @@ class _Listener:
         self._doing: dict[int, tuple[State, float]] = {}
         self._stocks: list[tuple[int, float, int]] = []
         self._edges: list[tuple[Any, ...]] = []
+        self._taken_off_min: dict[int, float] = {}
+        """Of each mount, when its set was last taken off."""
         self._changes: list[tuple[Any, ...]] = []
         self._parts: list[dict[str, Any]] = []
 
@@ -179,14 +181,16 @@ class _Listener:
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Write down parts that are done, shipped or scrapped, and the edges that did them."""
-        if now_min >= self._start_min and what in ("complete", "scrapped"):
-            outcome = "scrapped" if what == "scrapped" else "shipped" if self._is_last(operation) else "done"
+        if now_min >= self._start_min and what in ("complete", "scrapped", "turned down"):
+            done = "shipped" if self._is_last(operation) else "done"
+            outcome = {"scrapped": "scrapped", "turned down": "to repair"}.get(what, done)
             head = (self._plan.names.lines[part.line], part.serial, *self._machines[machine][1:], now_min, outcome)
             self._parts.append(dict(zip(_PARTS, head, strict=True)) | true_values(part, self._places[part.line]))
             self._see_edges(now_min, machine)
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """Write down the change, and the edge before and after it."""
+        self._taken_off_min[mount] = now_min
         if now_min >= self._start_min:
             kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
             place = (*self._machines[machine], kind, now_min)
@@ -243,7 +247,10 @@ class _Listener:
         assert self.floor is not None
         for mount in self.floor.machines[machine].mounts:
             kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount.index])]
-            self._edges.append((*self._machines[machine], kind, now_min, mount.life_share, mount.edge.parts))
+            # While a set is being changed, the old edge is still the last that was mounted.
+            is_off = self._taken_off_min.get(mount.index, -math.inf) > mount.edge.mounted_min
+            life_share, parts = (0.0, 0) if is_off else (mount.life_share, mount.edge.parts)
+            self._edges.append((*self._machines[machine], kind, now_min, life_share, parts))
 
     def _close(self, machine: int, now_min: float) -> None:
         """Write down what the machine did until now, unless it took no time."""

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import pandas as pd
 
+from linesim.cutting.component import SHAPE, Component
 from linesim.floor.part import Part
 from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 from linesim.result import Trace
 
-__all__ = ["CHANGE", "PART", "STATE", "Tracer", "place_of", "places_of", "true_values", "value_names"]
+__all__ = ["CHANGE", "PART", "STATE", "Followed", "Tracer", "place_of", "places_of", "true_values", "value_names"]
 
 PART = ["line", "serial", "operation", "machine", "loaded_min", "complete_min", "left_min", "outcome"]
 STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
 CHANGE = ["now_min", "line", "operation", "machine", "cutter", "why", "life_share", "parts"]
+
+
+_OUTCOMES = {"complete": "held up", "scrapped": "scrapped", "turned down": "to repair"}
+"""Of a part at an operation, by what was heard of it last."""
 
 
 class Tracer:
@@ -29,7 +34,9 @@ class Tracer:
 
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
-        self._rows: dict[tuple[int, int, int], dict[str, Any]] = {}
+        self._here: dict[tuple[int, int, int], dict[str, Any]] = {}
+        """Rows of parts on a machine or held up on it; a part that is repaired may come to an operation again."""
+        self._rows: list[dict[str, Any]] = []
         self._states: list[tuple[Any, ...]] = []
         self._doing: dict[int, tuple[State, float]] = {}
         self._changes: list[tuple[Any, ...]] = []
@@ -46,17 +53,20 @@ class Tracer:
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Write the moment into the row of this part at this operation."""
         key = (part.line, part.serial, operation)
-        row = self._rows.setdefault(key, self._new_row(part, machine))
-        if what != "scrapped":
+        if key not in self._here:
+            self._here[key] = self._new_row(part, machine)
+            self._part_comes(self._here[key])
+        row = self._here[key]
+        if what not in ("scrapped", "turned down"):
             row[f"{what}_min"] = now_min
         if what == "left":
             is_last = operation == int(self._plan.lines.end_operation[part.line]) - 1
             row["outcome"] = "shipped" if is_last else "passed on"
-        if what in ("complete", "scrapped"):
-            row["outcome"] = "held up" if what == "complete" else "scrapped"
+        if what in _OUTCOMES:
+            row["outcome"] = _OUTCOMES[what]
             row |= true_values(part, self._places[part.line])
-        if what in ("left", "scrapped"):
-            self._part_is_gone(key, now_min, machine)
+        if what in ("left", "scrapped", "turned down"):
+            self._part_is_gone(self._here.pop(key), now_min, machine)
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """Write down the change."""
@@ -65,7 +75,11 @@ class Tracer:
 
     # what is done with it
 
-    def _part_is_gone(self, key: tuple[int, int, int], now_min: float, machine: int) -> None:
+    def _part_comes(self, row: dict[str, Any]) -> None:
+        """Keep the row of a part at an operation, which is filled bit by bit."""
+        self._rows.append(row)
+
+    def _part_is_gone(self, row: dict[str, Any], now_min: float, machine: int) -> None:
         """The row of a part at an operation is complete."""
 
     def _add_state(self, now_min: float, machine: int, row: tuple[Any, ...]) -> None:  # noqa: ARG002 - files need them
@@ -100,9 +114,9 @@ class Tracer:
             broken), at what life share.
         """
         self.close_states(self._plan.warm_up_min + self._plan.length_min if end_min is None else end_min)
-        columns = list(dict.fromkeys([*PART, *(name for row in self._rows.values() for name in row)]))
+        columns = list(dict.fromkeys([*PART, *(name for row in self._rows for name in row)]))
         return Trace(
-            parts=pd.DataFrame(list(self._rows.values()), columns=columns),
+            parts=pd.DataFrame(self._rows, columns=columns),
             states=pd.DataFrame(self._states, columns=STATE),
             changes=pd.DataFrame(self._changes, columns=CHANGE),
         )
@@ -121,13 +135,8 @@ class Tracer:
 
 def value_names(plan: Plan) -> list[str]:
     """Names of the columns with true values, of all lines, each once."""
-    places = [name for line in range(len(plan.names.lines)) for name, _ in places_of(plan, line)]
-    return list(dict.fromkeys(column for name in places for column in _of_place(name)))
-
-
-def _of_place(name: str) -> tuple[str, str, str]:
-    """Columns of one place."""
-    return f"{name} error_um", f"{name} ra_um", f"{name} scratch_um"
+    places = [place for line in range(len(plan.names.lines)) for place in places_of(plan, line)]
+    return list(dict.fromkeys(f"{place.name} {of.column}" for place in places for of in place.components))
 
 
 def place_of(plan: Plan, machine: int) -> tuple[str, str, str]:
@@ -137,20 +146,27 @@ def place_of(plan: Plan, machine: int) -> tuple[str, str, str]:
     return plan.names.lines[line], plan.names.operations[operation], plan.names.machines[machine]
 
 
-def places_of(plan: Plan, line: int) -> list[tuple[str, int]]:
-    """Names of the places of a line's features, and where their values stand in a part."""
+class Followed(NamedTuple):
+    """A place whose true values are written down: its name, where they stand in a part, and what it carries."""
+
+    name: str
+    at: int
+    components: tuple[Component, ...]
+
+
+def places_of(plan: Plan, line: int) -> list[Followed]:
+    """The places of a line's features."""
     answer = []
     for feature in range(int(plan.lines.first_feature[line]), int(plan.lines.end_feature[line])):
         name, places = plan.names.features[feature], int(plan.features.places[feature])
         first = int(plan.features.first_place[feature])
-        answer += [(name if places == 1 else f"{name} {place + 1}", first + place) for place in range(places)]
+        carries = bool(plan.features.carries[feature])
+        components = tuple(of for of in Component if carries or of not in SHAPE)
+        named = [name] if places == 1 else [f"{name} {place + 1}" for place in range(places)]
+        answer += [Followed(each, first + place, components) for place, each in enumerate(named)]
     return answer
 
 
-def true_values(part: Part, places: list[tuple[str, int]]) -> dict[str, float]:
-    """Error, Ra and scratch of every place of a part, by name; places as from `places_of`."""
-    values: dict[str, float] = {}
-    for name, at in places:
-        true = (part.error_um[at], part.roughness_um[at], part.scratch_um[at])
-        values |= zip(_of_place(name), true, strict=True)
-    return values
+def true_values(part: Part, places: list[Followed]) -> dict[str, float]:
+    """True values of every place of a part, by name of place and component; places as from `places_of`."""
+    return {f"{name} {of.column}": part.values_um(of)[at] for name, at, components in places for of in components}

@@ -14,11 +14,14 @@ from linesim.study.comparing.alternatives import Alternative, policies_of
 from linesim.study.comparing.words import listing, policy_words
 from linesim.works import Works
 from linesim.works.policies import Check, Policy, Rule
+from linesim.works.setting import CorrectionChange
+from linesim.works.walks import cuts_of, operations_of
 
 __all__ = ["KINDS", "MOST_POINTS", "SHARES", "USUAL_KINDS", "grid_of"]
 
-KINDS = ("life", "grouped", "parts", "check", "shift", "run out")
-"""Kinds of rule: cutting minutes; the same with grouping; parts; looks at the edge; shifts; until broken."""
+KINDS = ("life", "grouped", "parts", "check", "shift", "run out", "aimed", "half corrected")
+"""Kinds of rule: cutting minutes; the same with grouping; parts; looks at the edge; shifts; until broken; cutting
+minutes with centred aims; cutting minutes with half of each reading put on the offset."""
 USUAL_KINDS = ("life", "grouped", "run out")
 """Kinds of a first grid."""
 SHARES = (0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2)
@@ -31,10 +34,11 @@ _LOOKS_IN_A_LIFE = 5
 
 
 class _Mounted(NamedTuple):
-    """One set at one operation: the name of an exception for it, and the parts that an edge lasts."""
+    """One set at one operation: the name of an exception for it, the parts that an edge lasts, whether it cuts."""
 
     exception: str
     parts: float
+    cuts: bool
 
 
 def grid_of(
@@ -80,8 +84,13 @@ def grid_of(
     under = works.chosen_policy(base)
     plan = make_plan(works, under)
     table = set_table(works, plan, None)
+    cutting = {cut.cut.cutter for cut in cuts_of(works)}
+    makers: dict[str, Callable[..., NamedPolicies]] = {
+        **_KINDS,
+        "half corrected": partial(_half_corrected, gauges=_correcting(works)),
+    }
     mounted = [
-        _Mounted(f"{row['operation']} / {row['cutter']}", float(row["parts_per_edge"]))
+        _Mounted(f"{row['operation']} / {row['cutter']}", float(row["parts_per_edge"]), row["cutter"] in cutting)
         for row in table.to_dict(orient="records")
         if sets is None or row["cutter"] in sets or f"{row['operation']} / {row['cutter']}" in sets
     ]
@@ -89,7 +98,7 @@ def grid_of(
     built = {
         name: policy
         for kind in kinds
-        for name, policy in _KINDS[kind](mounted, shares, None if sets is None else works.policies[under])
+        for name, policy in makers[kind](mounted, shares, None if sets is None else works.policies[under])
     }
     taken = {name: (f"{name} (grid)" if name in works.policies else name) for name in built}
     own = policies_of(works) if with_own else ()
@@ -174,8 +183,26 @@ def _run_out(mounted: list[_Mounted], shares: Sequence[float], base: Policy | No
     yield "run out", _policy(mounted, base, _never)
 
 
+def _aimed(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
+    """Cutting minutes, fresh edges aimed so that the mean of their drift is 0."""
+    aims = {each.exception: "centred" for each in mounted if each.cuts}
+    for name, policy in _life(mounted, shares, base):
+        yield f"{name}, aimed", policy.model_copy(update={"aims": {**policy.aims, **aims}})
+
+
+def _half_corrected(
+    mounted: list[_Mounted], shares: Sequence[float], base: Policy | None, gauges: Sequence[str] = ()
+) -> NamedPolicies:
+    """Cutting minutes, and half of each reading put on the offset."""
+    changes = {name: CorrectionChange(share=0.5) for name in gauges}
+    if not gauges:
+        raise StudyError('no gauge of this works corrects a cut, so that there is nothing to be "half corrected"')
+    for name, policy in _life(mounted, shares, base):
+        yield f"{name}, half corrected", policy.model_copy(update={"corrections": {**policy.corrections, **changes}})
+
+
 _KINDS: dict[str, Callable[[list[_Mounted], Sequence[float], Policy | None], NamedPolicies]] = dict(
-    zip(KINDS, (_life, _grouped, _parts, _check_edge, _shift, _run_out), strict=True)
+    zip(KINDS, (_life, _grouped, _parts, _check_edge, _shift, _run_out, _aimed, _half_corrected), strict=True)
 )
 
 
@@ -188,6 +215,16 @@ def _policy(mounted: list[_Mounted], base: Policy | None, rule: Callable[[_Mount
     if all(answer == kinds[0] for answer in kinds):
         return Policy(default=kinds[0] if kinds else Rule(run_out=True))
     return Policy(default=Rule(life=1.0), exceptions=rules)
+
+
+def _correcting(works: Works) -> list[str]:
+    """Gauges that correct a cut, as a policy names them."""
+    return [
+        f"{at.name} / {name}"
+        for at in operations_of(works)
+        for name, gauge in at.operation.gauges.items()
+        if gauge.corrects is not None
+    ]
 
 
 def _check(kinds: Sequence[str], shares: Sequence[float]) -> None:

@@ -7,6 +7,7 @@ import pandas as pd
 from linesim.desk.sets import set_table
 from linesim.plan.build import make_plan
 from linesim.rules import rule_words
+from linesim.study.comparing.words import aim_words
 from linesim.works import Works
 
 __all__ = ["policy_rules"]
@@ -26,8 +27,9 @@ def policy_rules(works: Works, policy: str) -> pd.DataFrame:
     -------
     DataFrame
         One row for each set at each operation, in the order of the routing, with the columns of
-        `linesim.desk.sets.set_table`; ``rule``, as the end of a sentence that begins with "changed"; and
-        ``share_of_life``, parts between changes over parts per edge (not a number where either has no end).
+        `linesim.desk.sets.set_table`; ``rule``, as the end of a sentence that begins with "changed";
+        ``share_of_life``, parts between changes over parts per edge (not a number where either has no end); and
+        ``aimed``, where a fresh edge is set, empty for the surface intended.
 
     Raises
     ------
@@ -41,4 +43,7 @@ def policy_rules(works: Works, policy: str) -> pd.DataFrame:
         table["parts_between"] < float("inf")
     )
     share = (table["parts_between"] / table["parts_per_edge"]).where(is_known)
-    return table.assign(rule=rules, share_of_life=share)
+    pairs = zip(table["operation"], table["cutter"], strict=True)
+    aims = [of.aims.get(f"{operation} / {cutter}", of.aims.get(cutter)) for operation, cutter in pairs]
+    words = ["" if aim is None else aim_words(aim) for aim in aims]
+    return table.assign(rule=rules, share_of_life=share, aimed=words)

@@ -31,7 +31,11 @@ def sentences_of(worth: WorthFigures) -> Iterator[str]:
         return
     worth_ = amount(float(first["worth"]), float(first["worth_half_width"]))
     apart = worth.not_significant
-    text = f"more than at any other, with {level}" if not apart else f"not told apart from {listing(list(apart))}"
+    text = (
+        f"more than at any other, with {level}"
+        if not apart
+        else f"not significantly more than at {listing(list(apart))}"
+    )
     yield f"One minute an hour less stopped at {name} is worth {worth_} {money} per hour; {text}."
     busiest = worth.table.sort_values("rank_utilisation").iloc[0]
     other = worth.named(str(busiest["line"]), str(busiest["operation"]))

@@ -24,7 +24,10 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         yield running
 
 
-def test_a_server_that_is_away_for_two_seconds_is_waited_for(server: Server, caplog: pytest.LogCaptureFixture) -> None:
+def test_a_server_that_is_away_for_a_while_is_waited_for(
+    server: Server, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("linesim.study.crew.crew._TOGETHER_S", 0.0)  # each run is stored before the next one is made
     tasks = tasks_of(blades(), 40)
     caplog.set_level(logging.WARNING, logger="linesim.store")
     outcomes: dict[int, Outcome] = {}
@@ -33,7 +36,9 @@ def test_a_server_that_is_away_for_two_seconds_is_waited_for(server: Server, cap
     def away_for_a_while() -> None:
         server.stop()
         has_gone.set()
-        time.sleep(2.0)
+        until = time.monotonic() + 30.0
+        while not caplog.records and time.monotonic() < until:
+            time.sleep(0.1)
         server.start()
 
     with open_store(server.new_database()) as store, recorded(Crew(1, store), "compare", blades(), {}) as record:

@@ -29,10 +29,12 @@ class SearchPlan:
         How intervals are written.
     groups : bool
         Whether to look for the share past which sets are changed together.
+    levers : bool
+        Whether to look for aims, shares of correction and dead bands together with the intervals.
     tolerance : float
         Share of the goal that a flat range may cost.
     most_lives : float
-        No interval beyond so many lives of an average edge is looked at; 1 keeps every set within its life.
+        No interval beyond so many lives of an average edge is looked at; 1 keeps every set within its wear limit.
     minutes : float or None
         The search takes no longer than this, the verdict included; None: as long as the runs take.
     """
@@ -42,8 +44,9 @@ class SearchPlan:
     fresh: int = 24
     by: str = "parts"
     groups: bool = True
+    levers: bool = True
     tolerance: float = 0.01
-    most_lives: float = LONGEST_LIVES
+    most_lives: float = 1.0
     minutes: float | None = None
 
     def __post_init__(self) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -83,14 +83,21 @@ class Setting:
         Parts between changes, place by place.
     group_past : float or None
         Share of the interval past which a set joins a stop; None: each by itself.
+    values : tuple of float
+        Of the levers that are sought beside the intervals, lever by lever.
     """
 
     parts: tuple[int, ...]
     group_past: float | None = None
+    values: tuple[float, ...] = ()
 
     def but(self, at: int, parts: int) -> Setting:
         """The same with one other interval."""
-        return Setting((*self.parts[:at], parts, *self.parts[at + 1 :]), self.group_past)
+        return replace(self, parts=(*self.parts[:at], parts, *self.parts[at + 1 :]))
+
+    def but_value(self, at: int, value: float) -> Setting:
+        """The same with one other value of a lever."""
+        return replace(self, values=(*self.values[:at], value, *self.values[at + 1 :]))
 
 
 def set_places(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetPlace, ...]:
@@ -156,7 +163,7 @@ def policy_of(
     by : {"parts", "life"}
         How intervals are written.
     base : Policy
-        Gives the rules of the sets that are not among the places.
+        Gives the rules of the sets that are not among the places, and all levers beside the rules.
     about : str
         Remarks, for people.
     others : iterable of Mount, optional
@@ -164,7 +171,7 @@ def policy_of(
     """
     exceptions: dict[str, Rule] = dict(base.exceptions) if others is None else _needed(base, others)
     exceptions |= {place.key: place.rule(parts, by) for place, parts in zip(places, setting.parts, strict=True)}
-    return Policy(about=about, default=base.default, exceptions=exceptions, group_past=setting.group_past)
+    return base.model_copy(update={"about": about, "exceptions": exceptions, "group_past": setting.group_past})
 
 
 def _needed(base: Policy, mounts: Iterable[Mount]) -> dict[str, Rule]:

@@ -12,6 +12,7 @@ import yaml
 
 from linesim.study.comparing.measures import MEASURES, Measure
 from linesim.study.search.common.goal import Goal
+from linesim.study.search.common.levers import Lever, levers_under, with_levers
 from linesim.study.search.common.set_at import SetPlace, Setting, policy_of
 from linesim.study.statistics.intervals import Difference, Interval
 from linesim.works import Works
@@ -21,20 +22,22 @@ from linesim.works.writing import plain
 
 __all__ = ["BEST", "BestFigures", "FlatRange", "Try", "Verdict", "written"]
 
+_ENDS = ("flat_low", "flat_high", "low_is_sure", "high_is_sure")
+
 BEST = "best intervals"
 """Name of the policy that was found."""
 
 
 @dataclass(frozen=True)
 class Try:
-    """One interval of one set tried out with all others left as they are.
+    """One interval of one set, or one value of a lever, tried out with all others left as they are.
 
     Attributes
     ----------
     key : str
-        The set.
-    parts : int
-        The interval.
+        The set, or the lever by its name.
+    parts : float
+        The interval, or the value in the lever's unit.
     worse : Difference
         By how much the goal is worse than with the best interval, in its own unit; paired.
     breaks_cap : bool
@@ -42,7 +45,7 @@ class Try:
     """
 
     key: str
-    parts: int
+    parts: float
     worse: Difference
     breaks_cap: bool = False
 
@@ -53,17 +56,23 @@ class FlatRange:
 
     Attributes
     ----------
-    low, high : int
-        From and to, parts; every interval tried in between is within the tolerance, with the confidence of the study.
+    low, high : float
+        From and to, parts or in the unit of a lever; everything tried in between is within the tolerance, with the
+        confidence of the study.
     low_is_sure, high_is_sure : bool
         Whether the next interval tried beyond is known to cost more; if not, the range may go further than could be
         told, or to the end of what was tried.
     """
 
-    low: int
-    high: int
+    low: float
+    high: float
     low_is_sure: bool
     high_is_sure: bool
+
+    @property
+    def ends(self) -> tuple[float, float, bool, bool]:
+        """All of it, as tables have it."""
+        return self.low, self.high, self.low_is_sure, self.high_is_sure
 
 
 @dataclass(frozen=True)
@@ -115,6 +124,10 @@ class BestFigures:
         Single intervals tried out around the best.
     flat : dict of str to FlatRange
         By set.
+    levers : tuple of Lever
+        What was sought beside the intervals: aims, shares of correction, dead bands.
+    flat_levers : dict of str to FlatRange
+        By name of the lever.
     verdict : Verdict or None
         None as long as it has not been tried in fresh replications.
     path : tuple of dict
@@ -137,6 +150,8 @@ class BestFigures:
     renewal: Mapping[str, int] = field(default_factory=dict)
     tested: tuple[Try, ...] = ()
     flat: Mapping[str, FlatRange] = field(default_factory=dict)
+    levers: tuple[Lever, ...] = ()
+    flat_levers: Mapping[str, FlatRange] = field(default_factory=dict)
     verdict: Verdict | None = None
     path: tuple[dict[str, Any], ...] = ()
     runs: int = 0
@@ -153,7 +168,8 @@ class BestFigures:
         base = self.works.policies[self.base]
         known = {place.key for place in self.places}
         others = [mount for mount in mounted(self.works) if f"{mount.operation} / {mount.cutter}" not in known]
-        return policy_of(self.setting, self.places, self.by, base, about, others)
+        policy = policy_of(self.setting, self.places, self.by, base, about, others)
+        return with_levers(policy, self.levers, self.setting.values)
 
     @property
     def policy_yaml(self) -> str:
@@ -191,13 +207,21 @@ class BestFigures:
                     "life_share": parts / place.parts_per_life,
                     "parts_per_life": place.parts_per_life,
                     "by_itself": self.renewal.get(place.key),
-                    "flat_low": None if flat is None else flat.low,
-                    "flat_high": None if flat is None else flat.high,
-                    "low_is_sure": None if flat is None else flat.low_is_sure,
-                    "high_is_sure": None if flat is None else flat.high_is_sure,
+                    **(dict.fromkeys(_ENDS) if flat is None else dict(zip(_ENDS, flat.ends, strict=True))),
                 }
             )
         return pd.DataFrame(rows)
+
+    @cached_property
+    def lever_values(self) -> pd.DataFrame:
+        """One row per lever: lever, value, unit, before (under the base), flat_low, flat_high, and how sure each is."""
+        before = levers_under(self.works, self.base, self.levers)
+        rows = []
+        for lever, value, was in zip(self.levers, self.setting.values, before, strict=True):
+            flat = self.flat_levers.get(lever.name)
+            ends = dict.fromkeys(_ENDS) if flat is None else dict(zip(_ENDS, flat.ends, strict=True))
+            rows.append({"lever": lever.name, "value": value, "unit": lever.unit, "before": was, **ends})
+        return pd.DataFrame(rows, columns=["lever", "value", "unit", "before", *_ENDS])
 
     @cached_property
     def comparison(self) -> pd.DataFrame:
@@ -230,7 +254,7 @@ class BestFigures:
 
     @cached_property
     def tries(self) -> pd.DataFrame:
-        """One row per single interval tried out around the best."""
+        """One row per single interval or value of a lever tried out around the best."""
         rows = [
             {
                 "set": one.key,
@@ -249,7 +273,8 @@ class BestFigures:
         """The tables by name."""
         steps = ["step", "words", "mean", "half_width", "is_taken", "runs"]
         path = pd.DataFrame(list(self.path), columns=steps)
-        return {"intervals": self.intervals, "comparison": self.comparison, "tries": self.tries, "path": path}
+        tables = {"intervals": self.intervals, "comparison": self.comparison, "tries": self.tries, "path": path}
+        return tables | {"levers": self.lever_values}
 
 
 def written(content: Any) -> str:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from linesim.study.comparing.words import amount
+from typing import Any
+
+from linesim.study.comparing.words import amount, listing
 from linesim.study.search.intervals.best_figures import BestFigures
 
 __all__ = ["sentences_of"]
+
+_ROUNDING = 0.02
+"""An interval rounded to whole parts may lie so much past a life without being past the limit."""
 
 
 def sentences_of(answer: BestFigures) -> list[str]:
@@ -31,6 +36,8 @@ def sentences_of(answer: BestFigures) -> list[str]:
             f"It matters most to keep to the interval of {narrow.key}: {flat.low} to {flat.high} parts stay within "
             f"{100.0 * answer.tolerance:g} % of {answer.goal.measure.words}."
         )
+    text += [_lever_sentence(answer, row) for row in answer.lever_values.to_dict(orient="records")]
+    text.append(_limit_sentence(answer))
     if not answer.is_settled:
         text.append("The search was ended before it had settled: a longer one may find better intervals.")
     return text
@@ -49,8 +56,8 @@ def _verdict_sentence(answer: BestFigures) -> str:
         return f'No better intervals than those of "{answer.base}" were found.'
     if not apart.is_apart:
         return (
-            f'The intervals found are not told apart from "{answer.base}" {fresh}: the difference in {goal.words} is '
-            f"{amount(apart.mean, apart.half_width)}{unit}."
+            f'The intervals found do not differ significantly from "{answer.base}" {fresh}: the difference in '
+            f"{goal.words} is {amount(apart.mean, apart.half_width)}{unit}."
         )
     change = f"{amount(abs(apart.mean), apart.half_width)}{unit} {more} {goal.words}"
     if goal.name == "good_per_hour":
@@ -59,6 +66,32 @@ def _verdict_sentence(answer: BestFigures) -> str:
     verb = "give" if is_better else "are worse: they give"
     sure = f"with {100.0 * answer.confidence:g} % confidence"
     return f'The intervals found {verb} {change} than "{answer.base}", {sure}, {fresh}.'
+
+
+def _lever_sentence(answer: BestFigures, row: dict[Any, Any]) -> str:
+    """What was sought beside the intervals, and within what it hardly matters."""
+    unit = f" {row['unit']}" if row["unit"] else ""
+    text = f"The {row['lever']} is best at {row['value']:g}{unit} (it was {row['before']:g}{unit})"
+    if row["flat_low"] is None or row["flat_low"] == row["flat_high"]:
+        return f"{text}."
+    return (
+        f"{text}; {row['flat_low']:g} to {row['flat_high']:g}{unit} stays within {100.0 * answer.tolerance:g} % of "
+        f"{answer.goal.measure.words}."
+    )
+
+
+def _limit_sentence(answer: BestFigures) -> str:
+    """Whether intervals go past the wear limit, or whether any such was looked at."""
+    if max(place.most_lives for place in answer.places) <= 1.0:
+        return "No interval past the wear limit of an edge was looked at; that has to be asked for."
+    pairs = zip(answer.places, answer.setting.parts, strict=True)
+    past = [place.key for place, parts in pairs if parts > (1.0 + _ROUNDING) * place.parts_per_life]
+    if not past:
+        return "Intervals past the wear limit were looked at; none of those found lies there."
+    return (
+        f"Past the wear limit of the edge: {listing(past)}. What forces, surfaces and breaking come to there is known "
+        "less well, and a set ground so late has more taken off."
+    )
 
 
 def _cap_sentence(answer: BestFigures, name: str, limit: float) -> str:

@@ -16,10 +16,10 @@ from scipy.special import ndtr
 
 from linesim.cutting.error_terms import ErrorMoments, moments_after_cut, worn_um
 from linesim.cutting.life import wear_growth
-from linesim.cutting.surface import worn_ra_um
+from linesim.cutting.step import worn_ra_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Reject, conditions_of
-from linesim.quality.limits import loss_factor_roughness, loss_factor_size
+from linesim.quality.limits import loss_factor_size, mean_roughness_loss
 from linesim.works import Works
 from linesim.works.features import Feature
 
@@ -132,7 +132,7 @@ def _feature_cost(
                 salvaged += turned_down
     loss = feature.places * (
         loss_factor_size(feature) * (state.mean**2 + state.variance)
-        + loss_factor_roughness(feature) * state.ra**2 * math.exp(state.ra_sigma**2)
+        + mean_roughness_loss(feature, state.ra, state.ra_sigma)
     )
     return loss, min(scrapped, 1.0), salvaged, recuts
 
@@ -146,14 +146,18 @@ def _cut(plan: Plan, step: _Step, share: float, state: _State) -> None:
         return wear_growth(w, cut.wear_b, cut.wear_tau, cut.wear_gamma)
 
     g = growth(share)
-    moved = worn_um(cut, g)
+    kind = int(plan.mounts.kind[step.mount])
+    moved = worn_um(cut, g) - float(plan.cuts.aim_um[at] + plan.kinds.setting_bias_um[kind])
+    setting_um = float(plan.kinds.setting_error_um[kind])
     for gauge in np.flatnonzero(plan.gauges.corrects_cut == at).tolist():
         a_while = float(plan.gauges.every[gauge] * plan.cuts.cut_min[at] / plan.cuts.life_min[at])
-        held = float(plan.gauges.dead_band_um[gauge]) + worn_um(cut, growth(share + a_while)) - moved
-        moved = min(moved, held)
+        held = float(plan.gauges.dead_band_um[gauge]) + worn_um(cut, growth(share + a_while)) - worn_um(cut, g)
+        moved = math.copysign(min(abs(moved), held), moved)
+        setting_um = min(setting_um, held)
     state.mean, state.variance = moments_after_cut(ErrorMoments(state.mean, state.variance), cut, np.array([g]), moved)
-    state.ra = worn_ra_um(cut.sharp_roughness_um, cut.roughness_growth, g, cut.roughness_power, cut.roughness_floor_um)
-    state.ra_sigma = cut.roughness_sigma
+    state.variance += setting_um**2
+    state.ra = max(cut.roughness_floor_um, worn_ra_of(cut, g))
+    state.ra_sigma = math.hypot(cut.roughness_sigma, float(plan.kinds.mounted_sigma[kind]))
 
 
 def _gauges(plan: Plan, operation: int, feature: int) -> list[int]:
@@ -163,7 +167,7 @@ def _gauges(plan: Plan, operation: int, feature: int) -> list[int]:
 
 
 def _outside(plan: Plan, gauge: int, state: _State) -> tuple[float, float]:
-    """Chance that a reading finds too much cut away or too rough, and that it finds metal left on."""
+    """Chance that a reading finds too much cut away, too rough or too smooth, and that it finds metal left on."""
     gauges = plan.gauges
     low = high = 0.0
     if gauges.reads_size[gauge]:
@@ -173,4 +177,6 @@ def _outside(plan: Plan, gauge: int, state: _State) -> tuple[float, float]:
     if gauges.reads_roughness[gauge] and math.isfinite(float(gauges.roughness_limit_um[gauge])) and state.ra > 0.0:
         sigma = math.hypot(state.ra_sigma, float(gauges.roughness_error_um[gauge]) / state.ra) or 1e-9
         low += float(ndtr(math.log(state.ra / float(gauges.roughness_limit_um[gauge])) / sigma))
+        if gauges.roughness_low_um[gauge] > 0.0:
+            low += float(ndtr(math.log(float(gauges.roughness_low_um[gauge]) / state.ra) / sigma))
     return low, high

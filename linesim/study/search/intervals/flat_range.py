@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from linesim.study.search.common.levers import Lever
 from linesim.study.search.common.set_at import SetPlace
 from linesim.study.search.intervals.best import FlatRange, Try
 
-__all__ = ["flat_range", "is_dearer", "is_flat", "next_tries"]
+__all__ = ["flat_range", "is_dearer", "is_flat", "next_tries", "next_values"]
 
 OUTWARD = (1.25, 1.6, 2.0)
 """Factors by which an interval is moved, one after another as long as that costs little."""
+
+STEPS = (0.1, 0.25, 0.5, 1.0, 2.0)
+"""Steps by which a lever is moved, one after another as long as that costs little."""
 
 INWARD = 1.12
 """Tried where the first of them costs too much."""
@@ -52,7 +56,7 @@ def next_tries(place: SetPlace, best: int, tried: Sequence[Try], allowed: float,
 
 
 def _next(
-    place: SetPlace, best: int, known: dict[int, Try], allowed: float, by: str, is_up: bool
+    place: SetPlace, best: int, known: dict[float, Try], allowed: float, by: str, is_up: bool
 ) -> int | None:  # fmt: skip
     """The next interval to try on one side."""
 
@@ -74,15 +78,32 @@ def _next(
     return None
 
 
-def flat_range(best: int, tried: Sequence[Try], allowed: float) -> FlatRange:
+def next_values(lever: Lever, best: float, tried: Sequence[Try], allowed: float) -> list[float]:
+    """Values of a lever to try next on both sides of the best, none where enough is known; as `next_tries`."""
+    known = {one.parts: one for one in tried}
+    wanted = []
+    for sign in (-1.0, 1.0):
+        for steps in STEPS:
+            value = lever.snapped(best + sign * steps * lever.step)
+            if value == best:
+                continue
+            if value not in known:
+                wanted.append(value)
+                break
+            if not is_flat(known[value], allowed):
+                break
+    return wanted
+
+
+def flat_range(best: float, tried: Sequence[Try], allowed: float) -> FlatRange:
     """The range around the best interval in which everything tried is known to cost no more than is allowed.
 
     Parameters
     ----------
-    best : int, parts
-        The best interval.
+    best : float
+        The best interval, parts; or the best value of a lever.
     tried : sequence of Try
-        What was tried of the set.
+        What was tried of the set or lever.
     allowed : float
         Tolerance in the unit of the goal.
 
@@ -99,7 +120,7 @@ def flat_range(best: int, tried: Sequence[Try], allowed: float) -> FlatRange:
     return FlatRange(low, high, low_is_sure, high_is_sure)
 
 
-def _end(best: int, outward: Sequence[Try], allowed: float) -> tuple[int, bool]:
+def _end(best: float, outward: Sequence[Try], allowed: float) -> tuple[float, bool]:
     """Last interval of an unbroken row that is flat, and whether the next one is known to cost more."""
     last = best
     for one in outward:

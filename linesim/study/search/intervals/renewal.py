@@ -15,8 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from linesim.chance import lognormal_value
-from linesim.cutting.economics import edge_cost_over_edges, regrind_takes_mm
+from linesim.cutting.economics import edge_cost_over_edges
 from linesim.cutting.life import wear_land_mm
+from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
 from linesim.plan.times import mean_minutes
@@ -186,7 +187,7 @@ def _edge_money(works: Works, plan: Plan, place: SetPlace, count: int) -> tuple[
         uses = float(renewal.indexed.edges)
         each = edge_cost_over_edges(price, uses - 1.0, renewal.indexed.cost)
     elif renewal.dressed is not None:
-        uses = renewal.dressed.dressings + 1.0
+        uses = renewal.dressed.times + 1.0
         each = edge_cost_over_edges(price, uses - 1.0, renewal.dressed.cost)
     elif renewal.reground is not None:
         return _reground_money(works, plan, place, count)
@@ -204,9 +205,12 @@ def _reground_money(works: Works, plan: Plan, place: SetPlace, count: int) -> tu
     columns = (kinds.wear_limit_mm, kinds.wear_b, kinds.wear_tau, kinds.wear_gamma)
     curve = tuple(float(column[kind]) for column in columns)
     shares = np.arange(1, count + 1) * place.minutes / place.life_min
+    lands = [wear_land_mm(share, *curve) for share in shares.tolist()]
     takes = [
-        regrind_takes_mm(wear_land_mm(share, *curve), reground.per_wear_land, reground.margin)
-        for share in shares.tolist()
+        regrind_past_limit_mm(
+            regrind_takes_mm(land, reground.per_wear_land, reground.margin), land, curve[0], reground.past_limit
+        )
+        for land in lands
     ]
     regrinds = [reground.stock / max(each, _SOME) for each in takes]
     money = np.array([edge_cost_over_edges(cutter.price, times, grind) for times in regrinds])

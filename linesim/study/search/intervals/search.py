@@ -10,6 +10,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -18,10 +19,11 @@ from linesim.errors import StudyError
 from linesim.plan.build import make_plan
 from linesim.study.search.common.budget import FRESH
 from linesim.study.search.common.deadline import TimeUp
-from linesim.study.search.common.set_at import SetPlace, Setting
+from linesim.study.search.common.levers import centred_values, levers_of
+from linesim.study.search.common.set_at import Setting
 from linesim.study.search.common.trials import Trial
 from linesim.study.search.intervals.best import Try, Verdict
-from linesim.study.search.intervals.flat_range import flat_range, next_tries
+from linesim.study.search.intervals.flat_range import flat_range, next_tries, next_values
 from linesim.study.search.intervals.minute import Standstill, part_worth, standstill_runs, weights_at
 from linesim.study.search.intervals.renewal import renewal_of
 from linesim.study.search.intervals.surface import fitted, lowest, spread_out
@@ -57,7 +59,8 @@ class IntervalSearch(Walk):
         """Which policy of the scenario to set out from."""
         self.words = "looking at the policies of the scenario"
         base = yield from self._last_of(self.judge.best_policy(self.works, self.names, self.plan.few))
-        self.answer = self.answer.but(base=base, setting=self._given(base))
+        self.levers = levers_of(self.works, base) if self.plan.levers else ()
+        self.answer = self.answer.but(base=base, levers=self.levers, setting=self._given(base))
         yield self._interim()
 
     def _start(self) -> Iterator[Answer]:
@@ -70,11 +73,13 @@ class IntervalSearch(Walk):
         level = float(values[np.isfinite(values)].mean())
         worth = part_worth(self.works, self.goal, abs(level))
         of_plan = make_plan(self.works, base)
+        as_given = self._given(base).values
         renewals = [renewal_of(self.works, of_plan, place) for place in self.places]
 
         def by_itself(standstill: Standstill, loss: float) -> Setting:
             weights = [weights_at(each.place, self.goal, standstill.per_minute, worth, loss) for each in renewals]
-            return self._snapped([each.best(weight) for each, weight in zip(renewals, weights, strict=True)], None)
+            parts = [each.best(weight) for each, weight in zip(renewals, weights, strict=True)]
+            return self._snapped(parts, None, as_given)
 
         usual = 0.0 if self.goal.name == "output" else 1.0
         first = self._trial(by_itself(Standstill(worth.per_minute), usual))
@@ -91,7 +96,7 @@ class IntervalSearch(Walk):
     def _rounds(self) -> Iterator[Answer]:
         """Settings spread around the best so far, until no change is better beyond doubt."""
         refused = 0
-        count = max(6 * (2 * len(self.places) + 1), self.plan.runs // 12)
+        count = max(6 * (2 * (len(self.places) + len(self.levers)) + 1), self.plan.runs // 12)
         for number in range(100):
             width = _WIDTHS[min(refused, len(_WIDTHS) - 1)]
             if refused > len(_WIDTHS) - 1 or self.trials.done + count > 0.6 * self.plan.runs:
@@ -149,12 +154,19 @@ class IntervalSearch(Walk):
         given = self._given(self.answer.base)
         groups = _GROUPS if self._may_group else (given.group_past,)
         scaled = [
-            self._snapped([factor * parts for parts in setting.parts], group)
+            self._snapped([factor * parts for parts in setting.parts], group, setting.values)
             for setting in settings
             for group in groups
             for factor in ((0.8, 1.0, 1.25) if len(settings) == 1 else (1.0,))
         ]
-        return list(dict.fromkeys([*scaled, given]))
+        return list(dict.fromkeys([*scaled, *(self._centred(each) for each in (*scaled, given)), given]))
+
+    def _centred(self, setting: Setting) -> Setting:
+        """The same with fresh edges aimed so that the mean of their drift is 0."""
+        if all(lever.kind != "aim" for lever in self.levers):
+            return setting
+        policy = self._policy(setting)
+        return replace(setting, values=centred_values(self.works, policy, setting.values, self.levers))
 
     @property
     def _may_group(self) -> bool:
@@ -167,11 +179,12 @@ class IntervalSearch(Walk):
     def _spread(self, count: int, width: float, number: int) -> Generator[Answer, None, list[Trial]]:
         """Run settings spread around the best; returns those at the lowest points of what was fitted."""
         best, few = self._best_setting, self.plan.replications
-        points = spread_out(count, len(self.places), width, self.trials.seed % 2**32 + number)
-        settings = [self._snapped(np.array(best.parts) * np.exp(row), best.group_past) for row in points]
+        variables = len(self.places) + len(self.levers)
+        points = spread_out(count, variables, width, self.trials.seed % 2**32 + number)
+        settings = [self._moved(best, row) for row in points]
         wanted = [(self._trial(setting), at % few) for at, setting in enumerate(settings)]
         yield from self._progress_of(self.trials.run_each(wanted))
-        logs = np.log(np.array([setting.parts for setting in settings]) / np.array(best.parts))
+        logs = np.array([self._apart(setting, best) for setting in settings])
         groups = np.arange(count) % few
 
         def surface(name: str, turned: Callable[[Any], Any]) -> Any:
@@ -182,7 +195,7 @@ class IntervalSearch(Walk):
         rooms = [limit - self._high(name) for name, limit in self.goal.caps]
         caps = [surface(name, lambda values: values) for name, _ in self.goal.caps]
         move = lowest(surface(self.goal.measure.name, self.goal.worse), caps, rooms, width)
-        steps = [self._snapped(np.array(best.parts) * np.exp(share * move), best.group_past) for share in (1.0, 0.5)]
+        steps = [self._moved(best, share * move) for share in (1.0, 0.5)]
         return [self._trial(setting) for setting in dict.fromkeys(steps) if setting != best]
 
     def _high(self, name: str) -> float:
@@ -199,28 +212,41 @@ class IntervalSearch(Walk):
         yield from self._progress_of(self.trials.run([best], replications))
         setting = self._best_setting
         while True:
-            wanted = {
-                (at, parts): self._trial(setting.but(at, parts))
+            wanted: dict[tuple[str, float], Trial] = {
+                (place.key, parts): self._trial(setting.but(at, parts))
                 for at, place in enumerate(self.places)
-                for parts in next_tries(place, setting.parts[at], self._tests(place), self._allowed, self.plan.by)
+                for parts in next_tries(place, setting.parts[at], self._tests(place.key), self._allowed, self.plan.by)
             }
+            wanted |= self._lever_moves(setting)
             if not wanted or (self.answer.tested and self.is_spent):
                 break
             yield from self._progress_of(self.trials.run(list(wanted.values()), replications))
-            new = [self._test(self.places[at].key, parts, trial) for (at, parts), trial in wanted.items()]
+            new = [self._test(key, amount, trial) for (key, amount), trial in wanted.items()]
             self.answer = self.answer.but(tested=(*self.answer.tested, *new))
         flat = {
-            place.key: flat_range(parts, self._tests(place), self._allowed)
+            place.key: flat_range(parts, self._tests(place.key), self._allowed)
             for place, parts in zip(self.places, setting.parts, strict=True)
         }
-        self.answer = self.answer.but(flat=flat)
+        of_levers = {
+            lever.name: flat_range(value, self._tests(lever.name), self._allowed)
+            for lever, value in zip(self.levers, setting.values, strict=True)
+        }
+        self.answer = self.answer.but(flat=flat, flat_levers=of_levers)
 
-    def _tests(self, place: SetPlace) -> list[Try]:
-        """What was tried of one set."""
-        return [one for one in self.answer.tested if one.key == place.key]
+    def _lever_moves(self, setting: Setting) -> dict[tuple[str, float], Trial]:
+        """Values of levers to try next, each alone."""
+        return {
+            (lever.name, value): self._trial(setting.but_value(at, value))
+            for at, lever in enumerate(self.levers)
+            for value in next_values(lever, setting.values[at], self._tests(lever.name), self._allowed)
+        }
 
-    def _test(self, key: str, parts: int, trial: Trial) -> Try:
-        """One interval alone against the best."""
+    def _tests(self, key: str) -> list[Try]:
+        """What was tried of one set or lever."""
+        return [one for one in self.answer.tested if one.key == key]
+
+    def _test(self, key: str, parts: float, trial: Trial) -> Try:
+        """One interval or value alone against the best."""
         replications = range(self.plan.replications)
         means = [
             (self.trials.mean(trial.key, name, replications, self.judge.confidence).mean, limit)
@@ -246,8 +272,7 @@ class IntervalSearch(Walk):
         ]
         setting = self._best_setting
         for one in sorted(clear, key=lambda each: -each.worse.mean):  # the best move of a set comes last and stays
-            at = [place.key for place in self.places].index(one.key)
-            setting = setting.but(at, one.parts)
+            setting = self._with(setting, one)
         moves = [] if setting == self._best_setting else [self._trial(setting)]
-        others = [Setting(setting.parts, group) for group in (*_GROUPS, 0.6, 0.9)] if self._may_group else []
+        others = [replace(setting, group_past=group) for group in (*_GROUPS, 0.6, 0.9)] if self._may_group else []
         return [*moves, *(self._trial(other) for other in others if other != self._best_setting)]

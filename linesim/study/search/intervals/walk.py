@@ -6,16 +6,21 @@ import math
 from collections.abc import Generator, Iterator, Sequence
 from typing import Any
 
+import numpy as np
+
 from linesim.errors import StudyError
+from linesim.plan.tables import Floats
 from linesim.study.interim import Interim
 from linesim.study.search.common.budget import SearchPlan
 from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.deadline import Deadline
 from linesim.study.search.common.goal import Goal
+from linesim.study.search.common.levers import Lever, levers_under, with_levers
 from linesim.study.search.common.set_at import Setting, intervals_under, policy_of, set_places
 from linesim.study.search.common.trials import Trial, Trials
-from linesim.study.search.intervals.best import BEST, BestIntervals
+from linesim.study.search.intervals.best import BEST, BestIntervals, Try
 from linesim.works import Works
+from linesim.works.policies import Policy
 
 __all__ = ["Answer", "Walk"]
 
@@ -41,6 +46,7 @@ class Walk:
         self.places = set_places(works, plan.most_lives)
         if not self.places:
             raise StudyError("no cutter set of this works dulls or breaks, so that no interval is better than another")
+        self.levers: tuple[Lever, ...] = ()
         self.best: Trial | None = None
         self.words = ""
         self.deadline = Deadline(trials, plan.minutes, plan.fresh)
@@ -84,19 +90,47 @@ class Walk:
         """Intervals as a policy of the scenario has them, with average edges."""
         known = intervals_under(self.works, policy, self.places)
         group_past = self.works.policies[policy].group_past
-        return self._snapped([known[place.key] for place in self.places], group_past)
+        values = levers_under(self.works, policy, self.levers)
+        return self._snapped([known[place.key] for place in self.places], group_past, values)
 
-    def _snapped(self, parts: Any, group_past: float | None) -> Setting:
-        """A setting of intervals that a shop would choose."""
+    def _snapped(self, parts: Any, group_past: float | None, values: Sequence[float]) -> Setting:
+        """A setting of intervals and values that a shop would choose."""
         return Setting(
             tuple(place.snapped(float(each), self.plan.by) for place, each in zip(self.places, parts, strict=True)),
             group_past,
+            tuple(lever.snapped(float(each)) for lever, each in zip(self.levers, values, strict=True)),
         )
+
+    def _policy(self, setting: Setting) -> Policy:
+        """The policy of a setting."""
+        policy = policy_of(setting, self.places, self.plan.by, self.works.policies[self.answer.base])
+        return with_levers(policy, self.levers, setting.values)
+
+    def _moved(self, setting: Setting, move: Floats) -> Setting:
+        """A setting moved by logarithms of its intervals, and by steps of its levers."""
+        count = len(self.places)
+        values = [
+            value + lever.step * float(by)
+            for lever, value, by in zip(self.levers, setting.values, move[count:], strict=True)
+        ]
+        return self._snapped(np.array(setting.parts) * np.exp(move[:count]), setting.group_past, values)
+
+    def _apart(self, setting: Setting, other: Setting) -> list[float]:
+        """By how much a setting is moved from another one, as in `_moved`."""
+        logs = [math.log(one / two) for one, two in zip(setting.parts, other.parts, strict=True)]
+        pairs = zip(self.levers, setting.values, other.values, strict=True)
+        return [*logs, *((one - two) / lever.step for lever, one, two in pairs)]
+
+    def _with(self, setting: Setting, one: Try) -> Setting:
+        """A setting with one interval or value as it was tried."""
+        keys = [place.key for place in self.places]
+        if one.key in keys:
+            return setting.but(keys.index(one.key), int(one.parts))
+        return setting.but_value([lever.name for lever in self.levers].index(one.key), one.parts)
 
     def _trial(self, setting: Setting) -> Trial:
         """The works under the policy of a setting."""
-        policy = policy_of(setting, self.places, self.plan.by, self.works.policies[self.answer.base])
-        return Trial(setting, self.works.model_copy(update={"policies": {BEST: policy}}), BEST)
+        return Trial(setting, self.works.model_copy(update={"policies": {BEST: self._policy(setting)}}), BEST)
 
     def _take_best(self, step: str, candidates: Sequence[Trial]) -> Iterator[Answer]:
         """Run candidates in a few replications, the better ones in more, and go on with the best mean."""
@@ -114,7 +148,7 @@ class Walk:
         """Go on with another setting."""
         assert isinstance(trial.key, Setting)
         self.best = trial
-        self.answer = self.answer.but(setting=trial.key, tested=(), flat={})
+        self.answer = self.answer.but(setting=trial.key, tested=(), flat={}, flat_levers={})
 
     def _note(self, step: str, trial: Trial, is_taken: bool) -> None:
         """Write down what was tried."""

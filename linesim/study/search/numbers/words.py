@@ -50,5 +50,5 @@ def _verdict_sentence(answer: CirculationFigures) -> str:
     gain = amount(answer.verdict.mean, answer.verdict.half_width)
     fresh = f"in {answer.fresh} replications that the search had not seen"
     if not answer.verdict.is_apart:
-        return f"The combination found is not told apart from the scenario's {fresh}: {gain} {answer.unit}."
+        return f"The combination found does not differ significantly from the scenario's {fresh}: {gain} {answer.unit}."
     return f"The combination found gains {gain} {answer.unit} over the scenario's, all costs counted, {fresh}."

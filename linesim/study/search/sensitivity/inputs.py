@@ -13,7 +13,8 @@ from typing import Any
 import yaml
 
 from linesim.errors import StudyError, nearest
-from linesim.study.search.sensitivity.variations import SHIFTS, Shift
+from linesim.study.search.sensitivity.shift import Shift
+from linesim.study.search.sensitivity.variations import SHIFTS
 from linesim.works import Works
 
 __all__ = ["Input", "inputs_of", "parse_range", "ranged", "together", "with_factors"]
@@ -85,8 +86,16 @@ def inputs_of(works: Works) -> tuple[Input, ...]:
         for target in SHIFTS[kind].targets(works):
             text = target.split(" / ")[-1] if entry["of"] in ("feature", "operation") else target
             figures = (float(entry["low"]), float(entry["high"]), str(entry["reason"]), str(entry["found_at"]))
-            answer.append(Input(f"{kind} of {target}", kind, (target,), entry["words"].format(text), *figures))
+            one = Input(f"{kind} of {target}", kind, (target,), entry["words"].format(text), *figures)
+            answer.append(_as_known(works, one) if kind == "life" else one)
     return tuple(answer)
+
+
+def _as_known(works: Works, life: Input) -> Input:
+    """The life of a cutter within the factor by which the scenario knows it, where it says so."""
+    within = works.cutters[life.targets[0]].known_within
+    reason = f"known within a factor of {within:g}, as the scenario says"
+    return life if within == 1.0 else replace(life, low=1.0 / within, high=within, reason=reason)
 
 
 def together(inputs: Iterable[Input]) -> tuple[Input, ...]:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from linesim.handbook import Abrasive, Grade
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
 from linesim.plan.times import mean_minutes
 from linesim.works import Works
 from linesim.works.crib import Breaking
@@ -38,7 +38,7 @@ def mounted_cutters(works: Works) -> list[str]:
 def dulling_cutters(works: Works) -> list[str]:
     """Cutters that make described cuts, or have a life of their own."""
     cutting = {at.cut.cutter for at in cuts_of(works)}
-    return [name for name in mounted_cutters(works) if name in cutting or works.cutters[name].life is not None]
+    return [name for name in mounted_cutters(works) if name in cutting or works.cutters[name].life_min is not None]
 
 
 def graded_cutters(works: Works) -> list[str]:
@@ -96,7 +96,7 @@ def wear_entry(works: Works, cutter: str) -> Grade | Abrasive | None:
     at = next((at for at in cuts_of(works) if at.cut.cutter == cutter), None)
     if at is None:
         return None
-    coefficients = Coefficients(works)
+    coefficients = coefficients_of(works)
     name = str(works.cutters[cutter].grade)
     if name in coefficients.abrasives:
         return coefficients.abrasives[name]

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from linesim.handbook import Abrasive, machine_stiffness
 from linesim.handbook.processes import usual
 from linesim.plan.build import make_plan
-from linesim.plan.coefficients import Coefficients
+from linesim.plan.coefficients import coefficients_of
+from linesim.study.search.sensitivity.happenings import HAPPENINGS
+from linesim.study.search.sensitivity.shift import Shift, at_operation, with_cutter, with_line
 from linesim.study.search.sensitivity.targets import (
     breaking_cutters,
     breaking_of,
@@ -25,32 +27,17 @@ from linesim.study.search.sensitivity.targets import (
     wear_entry,
 )
 from linesim.works import Works
-from linesim.works.crib import Breaking, Cutter
+from linesim.works.crib import Breaking
 from linesim.works.durations import Spread
-from linesim.works.features import Feature
+from linesim.works.features import AsCast, Feature
 from linesim.works.operations import Operation
-from linesim.works.policies import Policy, Rule
+from linesim.works.policies import Rule
 from linesim.works.walks import cuts_of
 
-__all__ = ["SHIFTS", "Shift", "as_minutes", "scaled"]
+__all__ = ["SHIFTS", "as_minutes", "scaled"]
 
 _OWN = " as it may be at "
 """Between a grade and the cutter for which it is another one."""
-
-
-class Shift(NamedTuple):
-    """One kind of input.
-
-    Attributes
-    ----------
-    targets : callable
-        Names of what it can be of, in a works.
-    apply : callable
-        The works with the input of one target multiplied by a factor.
-    """
-
-    targets: Callable[[Works], list[str]]
-    apply: Callable[[Works, str, float], Works]
 
 
 def scaled(time: Spread, factor: float) -> Spread:
@@ -86,8 +73,13 @@ def as_minutes(works: Works, policy: str) -> Works:
         is_written = minutes is not None and math.isfinite(minutes)
         exceptions.setdefault(f"{name} / {kind}", Rule(minutes=minutes) if is_written else rule)
     default = Rule(run_out=True) if rules.default.life is not None else rules.default
-    written = Policy(about=rules.about, default=default, exceptions=exceptions, group_past=rules.group_past)
-    return works.model_copy(update={"policies": {policy: written}})
+    written = rules.model_copy(update={"default": default, "exceptions": exceptions})
+    # What is not known of a life is varied by the study itself, and not drawn besides.
+    cutters = {
+        name: cutter if cutter.known_within == 1.0 else cutter.model_copy(update={"life": cutter.life_min})
+        for name, cutter in works.cutters.items()
+    }
+    return works.model_copy(update={"policies": {policy: written}, "cutters": cutters})
 
 
 def _mount_lives(works: Works, policy: str) -> list[tuple[str, str, float]]:
@@ -102,15 +94,7 @@ def _mount_lives(works: Works, policy: str) -> list[tuple[str, str, float]]:
     return answer
 
 
-# --- what there is -------------------------------------------------------------------------------------------------
-
-
 # --- changes -------------------------------------------------------------------------------------------------------
-
-
-def _cutter(works: Works, name: str, **changes: Any) -> Works:
-    cutters: dict[str, Cutter] = works.cutters | {name: works.cutters[name].model_copy(update=changes)}
-    return works.model_copy(update={"cutters": cutters})
 
 
 def _grade(works: Works, cutter: str, figure: str, factor: float, least: float = 0.0) -> Works:
@@ -124,13 +108,13 @@ def _grade(works: Works, cutter: str, figure: str, factor: float, least: float =
     value = max(least, getattr(entry, figure) * factor)
     figures = {**(known[was] if _OWN in was else {"based_on": was}), figure: value}
     handbook = works.handbook.model_copy(update={part: known | {name: figures}})
-    return _cutter(works.model_copy(update={"handbook": handbook}), cutter, grade=name)
+    return with_cutter(works.model_copy(update={"handbook": handbook}), cutter, grade=name)
 
 
 def _life(works: Works, cutter: str, factor: float) -> Works:
-    own = works.cutters[cutter].life
+    own = works.cutters[cutter].life_min
     if own is not None:
-        return _cutter(works, cutter, life=own * factor)
+        return with_cutter(works, cutter, life=works.cutters[cutter].with_life(own * factor))
     figure = "life_min" if isinstance(wear_entry(works, cutter), Abrasive) else "ref_life_min"
     return _grade(works, cutter, figure, factor)
 
@@ -138,29 +122,18 @@ def _life(works: Works, cutter: str, factor: float) -> Works:
 def _life_scatter(works: Works, cutter: str, factor: float) -> Works:
     own, entry = works.cutters[cutter].life_cv, wear_entry(works, cutter)
     cv = own if own is not None else (entry.life_cv if entry is not None else 0.0)
-    return _cutter(works, cutter, life_cv=cv * factor)
+    return with_cutter(works, cutter, life_cv=cv * factor)
 
 
 def _break_scale(works: Works, cutter: str, factor: float) -> Works:
     law = breaking_of(works, cutter)
-    return _cutter(works, cutter, breaking=Breaking(shape=law.shape, scale=law.scale * factor))
+    return with_cutter(works, cutter, breaking=Breaking(shape=law.shape, scale=law.scale * factor))
 
 
 def _change(works: Works, cutter: str, factor: float) -> Works:
     of = works.cutters[cutter]
     replaced = None if of.replace is None else scaled(of.replace, factor)
-    return _cutter(works, cutter, change=scaled(of.change, factor), replace=replaced)
-
-
-def _line(works: Works, name: str, **changes: Any) -> Works:
-    return works.model_copy(update={"lines": works.lines | {name: works.lines[name].model_copy(update=changes)}})
-
-
-def _operation(works: Works, target: str, change: Callable[[Operation], dict[str, Any]]) -> Works:
-    line, name = target.split(" / ", 1)
-    operations = works.lines[line].operations
-    changed = operations[name].model_copy(update=change(operations[name]))
-    return _line(works, line, operations=operations | {name: changed})
+    return with_cutter(works, cutter, change=scaled(of.change, factor), replace=replaced)
 
 
 def _stiffness(works: Works, target: str, factor: float) -> Works:
@@ -175,7 +148,7 @@ def _stiffness(works: Works, target: str, factor: float) -> Works:
             strokes[stroke_name] = stroke.model_copy(update={"cuts": cuts})
         return {"strokes": strokes}
 
-    return _operation(works, target, change)
+    return at_operation(works, target, change)
 
 
 def _chips(works: Works, target: str, factor: float) -> Works:
@@ -185,25 +158,35 @@ def _chips(works: Works, target: str, factor: float) -> Works:
         chances = {name: min(1.0, getattr(chips, name) * factor) for name in ("chance", "chance_when_cleaned")}
         return {"chips": chips.model_copy(update=chances)}
 
-    return _operation(works, target, change)
+    return at_operation(works, target, change)
 
 
 def _feature(works: Works, target: str, change: Callable[[Feature], dict[str, Any]]) -> Works:
     line, name = target.split(" / ", 1)
     features = works.lines[line].features
-    return _line(works, line, features=features | {name: features[name].model_copy(update=change(features[name]))})
+    return with_line(works, line, features=features | {name: features[name].model_copy(update=change(features[name]))})
 
 
 def _spread(works: Works, target: str, factor: float) -> Works:
-    return _feature(
-        works, target, lambda of: {"as_cast": of.as_cast.model_copy(update={"spread": of.as_cast.spread * factor})}
-    )
+    return _feature(works, target, lambda of: {"as_cast": of.as_cast.model_copy(update=_uneven(of.as_cast, factor))})
+
+
+def _uneven(cast: AsCast, factor: float) -> dict[str, float]:
+    """Unevenness, core shift, tilt and form of a casting, multiplied."""
+    return {name: getattr(cast, name) * factor for name in ("spread", "position", "tilt", "form")}
 
 
 def _asks(feature: Feature) -> dict[str, Any]:
     """What the drawing asks of a feature, if missing it costs something."""
-    asked = {name: getattr(feature, name) for name in ("size", "roughness", "scratch")}
-    return {name: of for name, of in asked.items() if of is not None and of.loss_at_limit > 0.0}
+    names = ("size", "roughness", "scratch", "position", "squareness", "parallelism", "form")
+    asked = {name: getattr(feature, name) for name in names}
+    return {name: of for name, of in asked.items() if of is not None and _losses(of)}
+
+
+def _losses(asked: Any) -> dict[str, float]:
+    """Losses at the limits that cost something, by entry."""
+    losses = {name: getattr(asked, name, None) for name in ("loss_at_limit", "loss_at_low_limit")}
+    return {name: loss for name, loss in losses.items() if loss}
 
 
 def _loss(works: Works, target: str, factor: float) -> Works:
@@ -211,7 +194,7 @@ def _loss(works: Works, target: str, factor: float) -> Works:
         works,
         target,
         lambda feature: {
-            name: of.model_copy(update={"loss_at_limit": of.loss_at_limit * factor})
+            name: of.model_copy(update={entry: loss * factor for entry, loss in _losses(of).items()})
             for name, of in _asks(feature).items()
         },
     )
@@ -219,7 +202,7 @@ def _loss(works: Works, target: str, factor: float) -> Works:
 
 def _stress(works: Works, material: str, factor: float) -> Works:
     """The material's figure, and that of the cuts that have their own."""
-    base = Coefficients(works).materials[material].stress_um_mm * factor
+    base = coefficients_of(works).materials[material].stress_um_mm * factor
     known = works.handbook.materials
     materials = known | {material: {**known.get(material, {}), "stress_um_mm": base}}
     works = works.model_copy(update={"handbook": works.handbook.model_copy(update={"materials": materials})})
@@ -235,12 +218,12 @@ def _own_stress(works: Works, target: str, stroke: str, cut: str, factor: float)
         cuts = of.cuts | {cut: of.cuts[cut].model_copy(update={"stress_release": value})}
         return {"strokes": operation.strokes | {stroke: of.model_copy(update={"cuts": cuts})}}
 
-    return _operation(works, target, change)
+    return at_operation(works, target, change)
 
 
 def _casting(works: Works, line: str, factor: float) -> Works:
     casting = works.lines[line].casting
-    return _line(works, line, casting=casting.model_copy(update={"price": casting.price * factor}))
+    return with_line(works, line, casting=casting.model_copy(update={"price": casting.price * factor}))
 
 
 SHIFTS: Mapping[str, Shift] = {
@@ -250,23 +233,28 @@ SHIFTS: Mapping[str, Shift] = {
     "roughness growth": Shift(
         roughening_cutters, lambda works, name, factor: _grade(works, name, "roughness_growth", factor)
     ),
-    "force growth": Shift(graded_cutters, lambda works, name, factor: _grade(works, name, "force_growth", factor)),
+    "force growth": Shift(
+        graded_cutters, lambda works, name, factor: _grade(works, name, "wear_pressure_n_mm2", factor)
+    ),
     "breaking": Shift(breaking_cutters, _break_scale),
     "price": Shift(
-        priced_cutters, lambda works, name, factor: _cutter(works, name, price=works.cutters[name].price * factor)
+        priced_cutters, lambda works, name, factor: with_cutter(works, name, price=works.cutters[name].price * factor)
     ),
     "change minutes": Shift(timed_cutters, _change),
     "stiffness": Shift(stiff_cuts, _stiffness),
     "chip chance": Shift(chipped_operations, _chips),
-    "casting spread": Shift(lambda works: features_that(works, lambda of: of.as_cast.spread > 0.0), _spread),
+    "casting spread": Shift(
+        lambda works: features_that(works, lambda of: any(_uneven(of.as_cast, 1.0).values())), _spread
+    ),
     "stress release": Shift(materials_cut, _stress),
     "loss": Shift(lambda works: features_that(works, lambda of: bool(_asks(of))), _loss),
     "worth": Shift(
         lambda works: [name for name, line in works.lines.items() if line.worth > 0.0],
-        lambda works, name, factor: _line(works, name, worth=works.lines[name].worth * factor),
+        lambda works, name, factor: with_line(works, name, worth=works.lines[name].worth * factor),
     ),
     "casting price": Shift(
         lambda works: [name for name, line in works.lines.items() if line.casting.price > 0.0], _casting
     ),
+    **HAPPENINGS,
 }
 """Every kind of input of the data file."""

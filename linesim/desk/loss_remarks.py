@@ -1,0 +1,71 @@
+"""Losses at the limit held against the cost of rejecting there, and against what the customer would claim."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from linesim.cutting.component import Component
+from linesim.quality.consequences import producers_limit
+from linesim.quality.limits import asked_of
+from linesim.works.losses import AsRejected
+from linesim.works.model import Line, Works
+from linesim.works.operations import Gauge
+from linesim.works.rejecting import ENTRIES, cost_of_rejecting, rejecting_gauge
+
+__all__ = ["on_losses"]
+
+
+def on_losses(works: Works) -> Iterator[str]:
+    """Remark on each gauged component whose loss at the limit is below the cost of rejecting, or above a claim.
+
+    The cost of rejecting is that of `linesim.works.rejecting`; a loss that is to be as much is told with its amount.
+    Source: Taguchi 1986, pp. 17-19 (read in a
+    printed summary): below it, money itself would widen the limit by the root of their ratio.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+
+    Yields
+    ------
+    str
+    """
+    for name, line in works.lines.items():
+        claim = max((failure.cost for failure in line.later.field.values()), default=None)
+        yield from _on_losses_as_rejected(name, line)
+        for operation_name, operation in line.operations.items():
+            for gauge_name, gauge in operation.gauges.items():
+                cost = cost_of_rejecting(line, operation_name, gauge)
+                for word in gauge.reads:
+                    yield from _on_loss(name, line, (gauge_name, gauge), Component[word.upper()], cost, claim)
+
+
+def _on_losses_as_rejected(name: str, line: Line) -> Iterator[str]:
+    """The amount of each loss that is to be as much as rejecting costs."""
+    for feature_name, feature in line.features.items():
+        for entry in ENTRIES:
+            asked = getattr(feature, entry)
+            if asked is None or not isinstance(asked.loss_at_limit, AsRejected):
+                continue
+            at = rejecting_gauge(line, feature_name, entry)
+            where = f'at "{at[1]}"' if at else "a finished part, as no gauge turns parts down for it"
+            head = f'{name}: the {entry} of "{feature_name}" loses {asked.loss_at_limit:.4g} at its limit'
+            yield f"{head}, the cost of rejecting {where}."
+
+
+def _on_loss(
+    name: str, line: Line, at: tuple[str, Gauge], of: Component, cost: float, claim: float | None
+) -> Iterator[str]:
+    gauge_name, gauge = at
+    asked = asked_of(line.features[gauge.feature], of)
+    loss = 0.0 if asked is None else asked.loss_at_limit
+    if loss <= 0.0:
+        return
+    head = f'{name}: the {of.words} of "{gauge.feature}" loses {loss:g} at its limit'
+    if loss < cost and not isinstance(loss, AsRejected):
+        wider = producers_limit(1.0, loss, cost)
+        there = f'"{gauge_name}" costs {cost:.4g}'
+        yield f"{head}, but rejecting it at {there}: money would rather have a limit {wider:.2f} times as wide."
+    if claim is not None and loss > claim:
+        yield f"{head}, more than the {claim:g} that a failure in the field costs."

@@ -1,0 +1,21 @@
+"""Steps that few rounds have: tests and repairs, setting right what turned bad, first pieces after a change."""
+
+from __future__ import annotations
+
+from linesim.fast import steps
+from linesim.fast.compiled import compiled
+from linesim.fast.first_bench import gauge_first_piece
+from linesim.fast.first_piece import first_piece
+from linesim.fast.state import Machine, World
+from linesim.fast.testing import test_or_repair
+from linesim.fast.trouble import see_to_fault
+
+
+@compiled
+def beside_the_round(w: World, m: Machine, step: int) -> int:
+    """Do one of them. Returns the step after."""
+    if step >= steps.BENCH_FIRST_TAKE:
+        return gauge_first_piece(w, m, step)
+    if step >= steps.FIRST_ASK:
+        return first_piece(w, m, step)
+    return test_or_repair(w, m, step) if step <= steps.BENCH_DONE else see_to_fault(w, m, step)

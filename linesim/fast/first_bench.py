@@ -1,0 +1,115 @@
+"""The bench beside a machine where its first pieces are gauged while it runs on: a record among the machines."""
+
+from __future__ import annotations
+
+from linesim.fast import codes, steps
+from linesim.fast.common import call, count, queue_claim, queue_giver, tell, tell_part
+from linesim.fast.compiled import compiled
+from linesim.fast.drawers import first_piece_at, line_at, machine_at, mount_at, part_at, pool_at
+from linesim.fast.flow import scrap
+from linesim.fast.gauging import put_right
+from linesim.fast.handling import spend
+from linesim.fast.mishaps import scratch_on_the_way
+from linesim.fast.people import claim_people, release_people
+from linesim.fast.state import Machine, World
+from linesim.plan.tables import NONE
+
+
+@compiled
+def _take(w: World, m: Machine) -> int:
+    """Ask for a part to gauge."""
+    queue_claim(w, pool_at(w.pools, m.source), m.index)
+    call(w, m.source)
+    m.step = steps.BENCH_FIRST_GOT
+    return steps.BLOCKED
+
+
+@compiled
+def _got(w: World, m: Machine) -> int:
+    """A part has been given; somebody to gauge it is claimed."""
+    m.serial = part_at(w.parts, m.part).serial
+    people = first_piece_at(w.first_pieces, m.operation).by
+    if people == NONE:
+        return steps.BENCH_FIRST_GAUGE
+    claim_people(w, people, m.index)
+    m.step = steps.BENCH_FIRST_GAUGE
+    return steps.BLOCKED
+
+
+@compiled
+def _gauge(w: World, m: Machine) -> int:
+    """The reading takes its minutes."""
+    time = first_piece_at(w.first_pieces, m.operation).time
+    return spend(w, m, time, codes.PURPOSE_FIRST_PIECE, m.operation, steps.BENCH_FIRST_READ)
+
+
+@compiled
+def _answer(w: World, m: Machine) -> int:
+    """What was read is known: the machine will set it, and the part goes on, or is scrap."""
+    row, home, part = (
+        first_piece_at(w.first_pieces, m.operation),
+        machine_at(w.machines, m.home),
+        part_at(w.parts, m.part),
+    )
+    if row.by != NONE:
+        release_people(w, row.by)
+    count(w.first_gauged, m.home)
+    if part.is_corrected:
+        count(w.first_corrected, m.home)
+    for number in range(home.first_mount, home.end_mount):
+        mount = mount_at(w.mounts, number)
+        if mount.awaited == part.serial:
+            mount.answered_min = w.now
+    if part.fate != NONE:
+        if row.bad == codes.REJECT_SCRAP:
+            count(w.first_scrapped, m.home)
+            _scrap(w, m, home)
+            return steps.BENCH_FIRST_TAKE
+        count(w.first_salvaged, m.home * w.n_causes + part.fate)
+        part.is_first_pass = part.first_try = 0
+        put_right(w, m, part.fate_feature)
+    return _pass_on(w, m, home)
+
+
+@compiled
+def _scrap(w: World, m: Machine, home: Machine) -> None:
+    """The part leaves the line as scrap of its machine, which has another one at hand."""
+    at_hand = home.part
+    home.part = m.part
+    scrap(w, home, part_at(w.parts, m.part).fate)
+    home.part = at_hand
+
+
+@compiled
+def _pass_on(w: World, m: Machine, home: Machine) -> int:
+    """The part goes on; until there is room for it the bench keeps it."""
+    home.passed += 1
+    home.first_pass += part_at(w.parts, m.part).first_try
+    if line_at(w.lines, m.line).n_places > 0:
+        scratch_on_the_way(w, m)
+    if w.is_traced:
+        tell_part(w, steps.PART_COMPLETE, m.home, m.part, m.serial)
+    queue_giver(w, pool_at(w.pools, m.target), m.index)
+    call(w, m.target)
+    m.step = steps.BENCH_FIRST_LEFT
+    return steps.BLOCKED
+
+
+@compiled
+def _left(w: World, m: Machine) -> int:
+    """The part is gone."""
+    if w.is_traced:
+        tell(w, steps.PART_LEFT, m.home, m.serial)
+    return steps.BENCH_FIRST_TAKE
+
+
+@compiled
+def gauge_first_piece(w: World, m: Machine, step: int) -> int:
+    """Steps of the bench. Returns the step after."""
+    if step == steps.BENCH_FIRST_TAKE:
+        return _take(w, m)
+    if step == steps.BENCH_FIRST_GOT:
+        return _got(w, m)
+    if step == steps.BENCH_FIRST_GAUGE:
+        return _gauge(w, m)
+    return _answer(w, m) if step == steps.BENCH_FIRST_READ else _left(w, m)

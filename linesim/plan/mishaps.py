@@ -1,0 +1,98 @@
+"""Columns of the plan on heats of castings, broken cutters, hidden faults and the drift of gauges."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from linesim.plan.tables import NONE, Breakage
+from linesim.plan.times import TimeTable, mean_minutes
+from linesim.quality.limits import drawing_scale
+from linesim.works.crib import Breaking, Cutter
+from linesim.works.features import Feature
+from linesim.works.mishaps import Heats
+from linesim.works.model import Line
+from linesim.works.operations import Gauge, Operation
+
+__all__ = [
+    "breakdown_columns", "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged",
+    "own_breaking",
+]  # fmt: skip
+
+
+def heat_columns(heats: Heats | None, day_min: float) -> dict[str, Any]:
+    """Columns of a line on the heats of its castings; without heats all factors are 1."""
+    if heats is None:
+        return {"heat_castings": 0, "heat_min": 0.0, "heat_life_cv": 0.0, "heat_force_cv": 0.0}
+    by_day = heats.of == "day"
+    return {
+        "heat_castings": 0 if by_day else heats.of,
+        "heat_min": day_min if by_day else 0.0,
+        "heat_life_cv": heats.life,
+        "heat_force_cv": heats.force,
+    }
+
+
+def broken_columns(cutter: Cutter, times: TimeTable) -> dict[str, Any]:
+    """Columns of a kind of cutter set on what becomes of the part when one breaks."""
+    if isinstance(cutter.broken, str):
+        fate = Breakage.SCRAP if cutter.broken == "scrap" else Breakage.SPARED
+        return {"broken": int(fate), "saved_share": 0.0, "saving_time": NONE}
+    salvage = cutter.broken.salvage
+    return {
+        "broken": int(Breakage.SALVAGE),
+        "saved_share": salvage.share,
+        "saving_time": times.add(salvage.minutes),
+    }
+
+
+def breakdown_columns(operation: Operation, times: TimeTable) -> dict[str, Any]:
+    """Columns of an operation on its failures and repairs."""
+    breakdowns = operation.breakdowns
+    return {
+        "failure_time": NONE if breakdowns is None else times.add(breakdowns.between),
+        "repair_time": NONE if breakdowns is None else times.add(breakdowns.repair),
+    }
+
+
+def fault_columns(operation: Operation, times: TimeTable) -> dict[str, Any]:
+    """Columns of an operation on how its machines turn bad."""
+    bad = operation.turns_bad
+    return {
+        "fault_chance": 0.0 if bad is None else bad.chance,
+        "fault_shift_um": 0.0 if bad is None else bad.shift,
+        "fault_scatter_um": 0.0 if bad is None else bad.scatter,
+        "fault_tilt_um": 0.0 if bad is None else bad.tilt,
+        "fault_time": NONE if bad is None else times.add(bad.minutes),
+    }
+
+
+def drift_columns(gauge: Gauge, feature: Feature, times: TimeTable) -> dict[str, Any]:
+    """Columns of a gauge on its bias and drift, per side and in the direction of metal left on."""
+    scale, drift = drawing_scale(feature), gauge.drift
+    mastered = None if drift is None else drift.mastered
+    return {
+        "bias_um": gauge.bias / scale,
+        "drift_um_h": 0.0 if drift is None else drift.per_hour / scale,
+        "master_every": 0 if mastered is None else mastered.every,
+        "master_time": NONE if mastered is None else times.add(mastered.minutes),
+    }
+
+
+def mastering_minutes(gauge: Gauge) -> float:
+    """Mean minutes of one mastering of a gauge; 0 where it is never mastered."""
+    mastered = None if gauge.drift is None else gauge.drift.mastered
+    return 0.0 if mastered is None else mean_minutes(mastered.minutes)
+
+
+def is_gauged(line: Line, feature: str) -> int:
+    """1 if a gauge of the line reads the size of a feature."""
+    gauges = (gauge for operation in line.operations.values() for gauge in operation.gauges.values())
+    return int(any(gauge.feature == feature and "size" in gauge.reads for gauge in gauges))
+
+
+def own_breaking(cutter: Cutter) -> tuple[float, float]:
+    """How a set breaks that no described cut uses: as the scenario says, or never."""
+    if isinstance(cutter.breaking, Breaking):
+        return cutter.breaking.shape, cutter.breaking.scale
+    return 1.0, math.inf

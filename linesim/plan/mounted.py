@@ -1,0 +1,121 @@
+"""One mounted set with an average edge, as the plan knows it: minutes, life, and how long its rule leaves it in."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from linesim.cutting.life import wear_land_mm
+from linesim.plan.plan import Plan
+from linesim.plan.times import row_minutes
+from linesim.rules import Figures, Interval, kind_of, whole_parts
+
+__all__ = ["PlannedSet"]
+
+_FULL_LIFE = "at its full life"
+_MOST_LIVES = 1000.0
+_HALVINGS = 60
+
+
+@dataclass(frozen=True)
+class PlannedSet:
+    """One set at one operation.
+
+    Parameters
+    ----------
+    plan : Plan
+        Its rules are those of a policy.
+    number : int
+        The operation.
+    slot : int
+        Its place on each machine of the operation, from 0.
+    """
+
+    plan: Plan
+    number: int
+    slot: int
+
+    @property
+    def mount(self) -> int:
+        """Its place on the operation's first machine, as the plan counts."""
+        machine = self.plan.operations.first_machine[self.number]
+        return int(self.plan.machines.first_mount[machine]) + self.slot
+
+    @property
+    def cuts(self) -> list[int]:
+        """The cuts that it makes here, as the plan counts."""
+        operations, strokes = self.plan.operations, self.plan.strokes
+        first, end = int(operations.first_stroke[self.number]), int(operations.end_stroke[self.number])
+        if first == end:
+            return []
+        cuts = range(int(strokes.first_cut[first]), int(strokes.end_cut[end - 1]))
+        return [cut for cut in cuts if self.plan.cuts.slot[cut] == self.slot]
+
+    @property
+    def minutes_per_part(self) -> float:
+        """Cutting minutes that one part takes of the set; the operation's where it is given by its minutes."""
+        operations = self.plan.operations
+        if operations.first_stroke[self.number] == operations.end_stroke[self.number]:
+            return row_minutes(self.plan.times, int(operations.cycle_time[self.number]))
+        return float(self.plan.cuts.cut_min[self.cuts].sum())
+
+    @property
+    def cycle_min(self) -> float:
+        """Mean minutes that one part takes at the operation: handling, cutting and gauging."""
+        operations, times, gauges = self.plan.operations, self.plan.times, self.plan.gauges
+        rows = (operations.load_time, operations.unload_time, operations.chip_clean_time, operations.cycle_time)
+        spent = sum(row_minutes(times, int(column[self.number])) for column in rows)
+        strokes = slice(operations.first_stroke[self.number], operations.end_stroke[self.number])
+        read = range(operations.first_gauge[self.number], operations.end_gauge[self.number])
+        gauging = sum(row_minutes(times, int(gauges.time[gauge])) / float(gauges.every[gauge]) for gauge in read)
+        return spent + float(self.plan.strokes.cut_min[strokes].sum()) + gauging
+
+    @property
+    def shift_min(self) -> float:
+        """Length of a shift."""
+        return self.plan.shift_min
+
+    @property
+    def life_min(self) -> float:
+        """Cutting minutes that an average edge lasts."""
+        return float(self.plan.mounts.expected_life_min[self.mount])
+
+    @property
+    def parts_per_edge(self) -> float:
+        """Parts that an average edge lasts; infinite if it never dulls or cuts nothing."""
+        minutes = self.minutes_per_part
+        return self.life_min / minutes if minutes > 0.0 else math.inf
+
+    @property
+    def full_life(self) -> Interval:
+        """Change at the full life."""
+        return Interval(whole_parts(self.parts_per_edge), _FULL_LIFE)
+
+    @property
+    def look_min(self) -> float:
+        """Mean minutes of one look at the edge."""
+        return row_minutes(self.plan.times, int(self.plan.rules.look_time[self._rule]))
+
+    @property
+    def interval(self) -> Interval:
+        """Parts from change to change as its rule has it, with an average edge."""
+        rules, row = self.plan.rules, self._rule
+        figures = Figures(int(rules.way[row]), *(float(getattr(rules, name)[row]) for name in Figures._fields[1:]))
+        return kind_of(figures.way).between(figures, self)
+
+    @property
+    def _rule(self) -> int:
+        return int(self.plan.mounts.rule[self.mount])
+
+    def parts_to_wear(self, limit_mm: float) -> float:
+        """Parts until the wear land of an average edge stands at a figure, mm."""
+        kinds, kind = self.plan.kinds, int(self.plan.mounts.kind[self.mount])
+        columns = (kinds.wear_limit_mm, kinds.wear_b, kinds.wear_tau, kinds.wear_gamma)
+        curve = tuple(float(column[kind]) for column in columns)
+        low, high = 0.0, _MOST_LIVES
+        if wear_land_mm(high, *curve) <= limit_mm:
+            return math.inf
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2.0
+            low, high = (middle, high) if wear_land_mm(middle, *curve) < limit_mm else (low, middle)
+        return high * self.parts_per_edge

@@ -1,0 +1,39 @@
+"""What a search for the best intervals moves beside them, for the terminal."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from rich.console import RenderableType
+
+from linesim.report.theme.grid import Column, grid, number_columns
+from linesim.report.theme.shown import UNKNOWN
+from linesim.study.search import BestIntervals
+
+__all__ = ["lever_words", "levers_grid"]
+
+Row = dict[Any, Any]
+
+
+def lever_words(row: Row) -> str:
+    """The flat range of a lever as it is read.
+
+    >>> lever_words({"flat_low": 2.5, "flat_high": 6.0, "low_is_sure": True, "high_is_sure": False})
+    '2.5 to ≥ 6'
+    """
+    if row["flat_low"] is None or math.isnan(row["flat_low"]):
+        return UNKNOWN
+    ends = f"{row['flat_low']:g}", f"{row['flat_high']:g}"
+    return f"{'' if row['low_is_sure'] else '≤ '}{ends[0]} to {'' if row['high_is_sure'] else '≥ '}{ends[1]}"
+
+
+def levers_grid(answer: BestIntervals) -> RenderableType:
+    """What was sought beside the intervals."""
+    percent = f"{100.0 * answer.tolerance:g} %"
+    columns = [Column("lever", True, 36), *number_columns("best", "before"), Column(f"flat within {percent}", least=14)]
+    rows = [
+        [row["lever"], *(f"{row[name]:g} {row['unit']}".rstrip() for name in ("value", "before")), lever_words(row)]
+        for row in answer.lever_values.to_dict(orient="records")
+    ]
+    return grid("Beside the intervals (an aim is deeper than intended, µm per side)", columns, rows)

@@ -1,0 +1,83 @@
+"""What every practitioner knows, as claims that a works can be asked about: one thing is less than another.
+
+No claim and no limit in one was adjusted to what a works answers; where a claim does not come out, that is the answer.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from linesim.study.practice.draw import Draw
+from linesim.works import Works
+
+__all__ = ["COMES_OUT", "Claim", "Pair"]
+
+COMES_OUT = 0.9
+"""Share of draws in which a claim has to hold before it is said to come out."""
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two figures of one draw of which a claim says that the first is the smaller.
+
+    Attributes
+    ----------
+    of : str
+        What it is about: a feature, an operation, a gauge, the whole works.
+    what : str
+        What is compared: "Ra: last cut < first cut".
+    unit : str
+        Of both figures; empty for a figure without one.
+    less, more : float
+        The figure that is to be the smaller one, and the greater one. Not a number where a run has nothing to show.
+    slack : float
+        Share of ``more`` by which ``less`` may lie above it all the same; 0 means that they must not even be equal.
+    """
+
+    of: str
+    what: str
+    unit: str
+    less: float
+    more: float
+    slack: float = 0.0
+
+    @property
+    def holds(self) -> bool | None:
+        """Whether it is so; None where one of the figures cannot be said.
+
+        >>> Pair("bore", "sd: fresh <= dull", "µm", 4.1, 4.0, slack=0.05).holds
+        True
+        """
+        if math.isnan(self.less) or math.isnan(self.more):
+            return None
+        return self.less <= self.more + self.slack * abs(self.more) if self.slack else self.less < self.more
+
+
+@dataclass(frozen=True)
+class Claim:
+    """Something that every practitioner knows.
+
+    Attributes
+    ----------
+    letter : str
+        By which it is known in tables.
+    words : str
+        The claim in one sentence.
+    rests_on : str
+        The laws out of which it has to come.
+    otherwise : str
+        Where it need not be so, and why: what is said to the user where it does not come out.
+    absent : callable
+        Why it does not apply to a works; empty where it does.
+    pairs : callable
+        The comparisons of one draw; the claim holds there if all of them do.
+    """
+
+    letter: str
+    words: str
+    rests_on: str
+    otherwise: str
+    absent: Callable[[Works], str]
+    pairs: Callable[[Draw], Iterator[Pair]]

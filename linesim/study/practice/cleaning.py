@@ -1,0 +1,65 @@
+"""The claim on chips: cleaning off the locating faces pays wherever tilt is limited."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from linesim.study.practice.alter import with_operation
+from linesim.study.practice.claim import Claim, Pair
+from linesim.study.practice.draw import Draw
+from linesim.works import Works
+from linesim.works.operations import Chips
+from linesim.works.walks import OperationPlace, operations_of
+
+__all__ = ["CHIPS"]
+
+
+def _tilting(works: Works) -> list[tuple[OperationPlace, Chips]]:
+    """Operations where a chip can lie and be cleaned off, and that cut a feature whose tilt is limited."""
+    answer = []
+    for at in operations_of(works):
+        chips = at.operation.chips
+        if chips is not None and chips.chance > chips.chance_when_cleaned and _cuts_tilted(at):
+            answer.append((at, chips))
+    return answer
+
+
+def _cuts_tilted(at: OperationPlace) -> bool:
+    cuts = (cut for stroke in at.operation.strokes.values() for cut in stroke.cuts.values())
+    return any(at.line.features[cut.feature].tilt is not None for cut in cuts)
+
+
+def cleaned(works: Works, line: str, name: str, is_cleaned: bool) -> Works:
+    """The works in which the locating faces of an operation are cleaned off, or are not."""
+    chips = works.lines[line].operations[name].chips
+    assert chips is not None
+    return with_operation(works, line, name, chips=chips.model_copy(update={"clean": is_cleaned}))
+
+
+def _chips(draw: Draw) -> Iterator[Pair]:
+    for at, chips in _tilting(draw.works):
+        line, name = at.line_name, at.name
+        other = draw.seen(
+            f"{line} / {name} cleaned: {not chips.clean}",
+            lambda works, line=line, name=name, clean=not chips.clean: cleaned(works, line, name, clean),  # type: ignore[misc]
+        )
+        left, clean = (other, draw.as_it_stands) if chips.clean else (draw.as_it_stands, other)
+        money = left.contribution, clean.contribution
+        yield Pair(f"{line} / {name}", "earned: chips left < cleaned", draw.money, *money)
+
+
+def _no_chips(works: Works) -> str:
+    return (
+        "" if _tilting(works) else "no operation on whose locating faces chips lie cuts a feature with a limit on tilt"
+    )
+
+
+CHIPS = Claim(
+    "c",
+    "A chip under the part costs more than cleaning it off, wherever tilt is limited.",
+    "Tilt of the part by a chip under one locator, h / L; no later cut on the same datum makes that good",
+    "Where the limit on tilt is wide against the chip and the operation is the constraint, the seconds of cleaning may "
+    "cost more.",
+    _no_chips,
+    _chips,
+)

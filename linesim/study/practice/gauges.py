@@ -1,0 +1,129 @@
+"""Claims on gauges: the last one pays, and the depth gauge holds volume and compression."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from linesim.study.practice.alter import without_gauge
+from linesim.study.practice.claim import Claim, Pair
+from linesim.study.practice.draw import Draw
+from linesim.study.practice.seen import Seen
+from linesim.works import Works
+from linesim.works.checks_later import later_cost_at_limit
+from linesim.works.model import Line
+from linesim.works.operations import Gauge
+from linesim.works.rejecting import cost_of_rejecting
+from linesim.works.walks import operations_of
+
+__all__ = ["DEPTH_GAUGE", "LAST_GAUGE"]
+
+_READ = ("size", "roughness", "position", "tilt", "form")
+
+
+class _At(NamedTuple):
+    """A gauge and where it stands."""
+
+    line_name: str
+    line: Line
+    operation: str
+    name: str
+    gauge: Gauge
+
+    @property
+    def words(self) -> str:
+        """As it is called in tables."""
+        return f"{self.line_name} / {self.gauge.feature}: {self.name}"
+
+
+def _gauges(works: Works) -> Iterator[_At]:
+    for at in operations_of(works):
+        for name, gauge in at.operation.gauges.items():
+            yield _At(at.line_name, at.line, at.name, name, gauge)
+
+
+def _without(draw: Draw, at: _At) -> Seen:
+    """What is seen without that gauge."""
+    return draw.seen(f"without {at.words}", lambda works: without_gauge(works, at.line_name, at.operation, at.name))
+
+
+# --- the last gauge ---------------------------------------------------------------------------------------------------
+
+
+def _last_gauges(works: Works) -> list[_At]:
+    """The last gauge of each feature, where it turns parts down."""
+    last = {(at.line_name, at.gauge.feature): at for at in _gauges(works)}
+    return [at for at in last.values() if at.gauge.reject != "pass"]
+
+
+def _is_worth_rejecting(at: _At) -> bool:
+    """Whether a part at the limit costs at least as much as turning it down."""
+    feature = at.line.features[at.gauge.feature]
+    asked = {name: getattr(feature, name) for name in _READ if name in at.gauge.reads}
+    costs = [
+        each.loss_at_limit + later_cost_at_limit(at.line, at.gauge.feature, name)
+        for name, each in asked.items()
+        if each is not None
+    ]
+    return bool(costs) and max(costs) >= cost_of_rejecting(at.line, at.operation, at.gauge)
+
+
+def _last(draw: Draw) -> Iterator[Pair]:
+    for at in filter(_is_worth_rejecting, _last_gauges(draw.works)):
+        money = _without(draw, at).contribution, draw.as_it_stands.contribution
+        yield Pair(at.words, "earned: without it < with it", draw.money, *money)
+
+
+def _no_last_gauge(works: Works) -> str:
+    last = _last_gauges(works)
+    if not last:
+        return "no gauge turns parts down"
+    if any(map(_is_worth_rejecting, last)):
+        return ""
+    return "at no gauge does a part at the limit cost as much as turning it down"
+
+
+LAST_GAUGE = Claim(
+    "e",
+    "The last gauge of a feature pays wherever a part at the limit costs at least as much as turning it down.",
+    "Setting errors shared by the parts of one change, hidden faults, heats; loss at the limit and cost of rejecting",
+    "A gauge that holds up the constraint, and one whose error is a good part of the tolerance, may cost more than it "
+    "saves; where nothing goes wrong for many parts in a row, there is nothing for it to find.",
+    _no_last_gauge,
+    _last,
+)
+
+
+# --- the depth gauge --------------------------------------------------------------------------------------------------
+
+
+def _depth_gauges(works: Works) -> list[_At]:
+    """Gauges that correct a depth, and so a volume."""
+    return [
+        at
+        for at in _gauges(works)
+        if at.gauge.corrects is not None and at.line.features[at.gauge.feature].kind == "depth"
+    ]
+
+
+def _depth(draw: Draw) -> Iterator[Pair]:
+    for at in _depth_gauges(draw.works):
+        with_it, without = (
+            seen.figure(at.line_name, at.gauge.feature, "size", "sd")
+            for seen in (draw.as_it_stands, _without(draw, at))
+        )
+        yield Pair(at.words, "sd of depth: with it < without it", "mm", with_it, without)
+
+
+def _no_depth_gauge(works: Works) -> str:
+    return "" if _depth_gauges(works) else "no gauge corrects the depth of a chamber"
+
+
+DEPTH_GAUGE = Claim(
+    "j",
+    "A depth gauge that corrects the cutter holds depth, and with it volume and compression.",
+    "Drift of the edge, warm-up and setting errors taken out by correcting; the gauge's own error put in",
+    "A gauge with a large error that corrects much for little drift adds more scatter than it takes out.",
+    _no_depth_gauge,
+    _depth,
+)

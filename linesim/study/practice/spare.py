@@ -1,0 +1,82 @@
+"""The claim on time to spare: away from the constraint slower is cheaper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from linesim.desk.sets import cycle_minutes
+from linesim.plan.build import make_plan
+from linesim.study.practice.alter import with_cuts
+from linesim.study.practice.claim import Claim, Pair
+from linesim.study.practice.draw import AS_IT_STANDS, Draw, as_it_is
+from linesim.study.practice.sameness import one_rule
+from linesim.works import Works
+from linesim.works.policies import Rule
+from linesim.works.walks import cuts_of, operations_of
+
+__all__ = ["SLOWER"]
+
+_SPEED = 0.8
+_LOAD = 0.85
+"""Greatest load, against the line's constraint, that an operation may have when it cuts so much slower."""
+
+_RULE = Rule(life=0.8)
+"""For all edges on both sides, so that the interval follows the longer life."""
+
+
+def with_time_to_spare(works: Works) -> list[tuple[str, str]]:
+    """Operations, by line and name, that would be well under the constraint even when they cut slower."""
+    plan = make_plan(works, next(iter(works.policies)))
+    now: dict[tuple[str, str], float] = {}
+    slower: dict[tuple[str, str], float] = {}
+    for number, at in enumerate(operations_of(works)):
+        cycle = cycle_minutes(plan, number, at.operation)
+        key = (at.line_name, at.name)
+        now[key] = sum(cycle) / at.operation.machines
+        slower[key] = (sum(cycle) + cycle.cutting * (1.0 / _SPEED - 1.0)) / at.operation.machines
+    longest = {line: max(minutes for (of, _), minutes in now.items() if of == line) for line in works.lines}
+    fast = {(at.at.line_name, at.at.name) for at in cuts_of(works) if at.cut.speed is not None}
+    return [key for key, minutes in slower.items() if key in fast and minutes <= _LOAD * longest[key[0]]]
+
+
+def slowed(works: Works) -> Works:
+    """The works whose operations with time to spare cut at four fifths of their speed."""
+    spare = set(with_time_to_spare(works))
+    changed = {
+        at.path: {"speed": _SPEED * at.cut.speed}
+        for at in cuts_of(works)
+        if (at.at.line_name, at.at.name) in spare and at.cut.speed is not None
+    }
+    return with_cuts(works, changed)
+
+
+def _slower(draw: Draw) -> Iterator[Pair]:
+    if not with_time_to_spare(draw.works):
+        return
+    policy = one_rule(draw.works, _RULE)
+    now = draw.seen(f"edges changed at 0.8 of life, {AS_IT_STANDS}", as_it_is, policy)
+    slow = draw.seen("edges changed at 0.8 of life, slower where there is time to spare", slowed, policy)
+    yield Pair(
+        "operations with time to spare", "earned: full speed < 0.8 of it", draw.money,
+        now.contribution, slow.contribution,
+    )  # fmt: skip
+
+
+def _none_to_spare(works: Works) -> str:
+    return (
+        ""
+        if with_time_to_spare(works)
+        else "no operation that cuts would be well under the constraint at 0.8 of its speed"
+    )
+
+
+SLOWER = Claim(
+    "k",
+    f"Where there is time to spare, slower is better: speed at {_SPEED:g} where the load stays under {_LOAD:g} of the "
+    "constraint's.",
+    "Life of an edge against speed (Taylor); minutes that nobody waits for",
+    "Where edges are cheap and changing them takes nobody's time, slower gains nothing; operations near the "
+    "constraint's load hold it up through breakdowns.",
+    _none_to_spare,
+    _slower,
+)

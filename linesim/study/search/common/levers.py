@@ -1,0 +1,170 @@
+"""Levers beside the intervals that a search may move: where fresh edges are aimed, and what gauges do with readings.
+
+An aim is sought where a set makes the last cut of a feature whose size costs something or is gauged, and no gauge
+corrects that cut; share and dead band where a gauge corrects one.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from linesim.cutting.error_terms import worn_um
+from linesim.plan.build import make_plan
+from linesim.plan.levers import centred_um
+from linesim.plan.mounted import PlannedSet
+from linesim.plan.plan import Plan
+from linesim.plan.tables import NONE, conditions_of
+from linesim.works import Works
+from linesim.works.policies import Policy
+from linesim.works.setting import Aim, CorrectionChange
+
+__all__ = ["Lever", "centred_values", "levers_of", "levers_under", "with_levers"]
+
+_GRID_UM = 0.5
+_GRID_SHARE = 0.05
+_FARTHEST_UM = 1000.0
+_FULL = 1.0
+_LEAST_STEP_UM = 1.0
+_STEP_SHARE = 0.4
+
+
+@dataclass(frozen=True)
+class Lever:
+    """One figure of a policy beside its rules.
+
+    Attributes
+    ----------
+    kind : {"aim", "share", "dead band"}
+        What it is.
+    key : str
+        The set or the gauge, as a policy names it: operation / name.
+    step : float
+        By how much it is moved at first, in its unit.
+    low, high : float
+        Between which it may lie.
+    grid : float
+        To which it is rounded.
+    at : int
+        The cut or the gauge, as the plan counts.
+    """
+
+    kind: Literal["aim", "share", "dead band"]
+    key: str
+    step: float
+    low: float
+    high: float
+    grid: float
+    at: int
+
+    @property
+    def name(self) -> str:
+        """What it is called in tables and sentences."""
+        return f"{self.kind} of {self.key}"
+
+    @property
+    def unit(self) -> str:
+        """Unit of its values; empty for a share."""
+        return "" if self.kind == "share" else "µm"
+
+    def snapped(self, value: float) -> float:
+        """A value near to one, such as a shop would choose, within what may be."""
+        within = min(max(value, self.low), self.high)
+        return round(round(within / self.grid) * self.grid, 6)
+
+
+def levers_of(works: Works, policy: str) -> tuple[Lever, ...]:
+    """The levers that matter in a works, with steps in proportion to what the edges drift.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    policy : str
+        Whose intervals the drift is worked out for.
+
+    Returns
+    -------
+    tuple of Lever
+        Aims in the order of the routing, then gauges.
+    """
+    plan = make_plan(works, policy)
+    read = set(plan.gauges.feature[plan.gauges.reads_size != 0].tolist())
+    features = [feature for line in works.lines.values() for feature in line.features.values()]
+    costly = [
+        number in read or (feature.size is not None and feature.size.loss_at_limit > 0.0)
+        for number, feature in enumerate(features)
+    ]
+    return (*_aims(plan, costly), *_corrections(plan))
+
+
+def levers_under(works: Works, policy: str, levers: Iterable[Lever]) -> tuple[float, ...]:
+    """Values of levers as a policy has them."""
+    plan = make_plan(works, policy)
+    columns = {"aim": plan.cuts.aim_um, "share": plan.gauges.correction_share, "dead band": plan.gauges.dead_band_um}
+    values = ((lever, float(columns[lever.kind][lever.at])) for lever in levers)
+    return tuple(lever.snapped(value if math.isfinite(value) else 0.0) for lever, value in values)
+
+
+def centred_values(works: Works, policy: Policy, values: Sequence[float], levers: Sequence[Lever]) -> tuple[float, ...]:
+    """The same values with every aim as makes the mean of the drift 0 over the intervals of a policy."""
+    plan = make_plan(works.model_copy(update={"policies": {"trial": policy}}), "trial")
+    return tuple(
+        lever.snapped(centred_um(_set_of(plan, lever.at), lever.at)[0]) if lever.kind == "aim" else value
+        for lever, value in zip(levers, values, strict=True)
+    )
+
+
+def with_levers(policy: Policy, levers: Iterable[Lever], values: Iterable[float]) -> Policy:
+    """A policy with the values of levers in place of its own."""
+    aims: dict[str, Aim] = dict(policy.aims)
+    changes = {name: change.model_dump(exclude_none=True) for name, change in policy.corrections.items()}
+    for lever, value in zip(levers, values, strict=True):
+        if lever.kind == "aim":
+            aims[lever.key] = value
+        else:
+            name = "share" if lever.kind == "share" else "dead_band"
+            changes[lever.key] = {**changes.get(lever.key, {}), name: value}
+    corrections = {name: CorrectionChange(**change) for name, change in changes.items()}
+    return policy.model_copy(update={"aims": aims, "corrections": corrections})
+
+
+def _aims(plan: Plan, costly: Sequence[bool]) -> Iterator[Lever]:
+    last = {int(feature): cut for cut, feature in enumerate(plan.cuts.feature.tolist())}
+    corrected = set(plan.gauges.corrects_cut.tolist())
+    known: set[str] = set()
+    for feature, cut in sorted(last.items(), key=lambda item: item[1]):
+        of = _set_of(plan, cut)
+        key = f"{plan.names.operations[of.number]} / {_kind_of(plan, of)}"
+        if not costly[feature] or cut in corrected or key in known:
+            continue
+        known.add(key)
+        scatter = float(plan.kinds.setting_error_um[plan.mounts.kind[of.mount]] + plan.cuts.repeatability_um[cut])
+        share = min(of.interval.parts / of.parts_per_edge, 1.0) if math.isfinite(of.parts_per_edge) else 0.0
+        step = max(0.5 * share * worn_um(conditions_of(plan.cuts, cut), 1.0), scatter, _LEAST_STEP_UM)
+        yield Lever("aim", key, step, -_FARTHEST_UM, _FARTHEST_UM, _GRID_UM, cut)
+
+
+def _corrections(plan: Plan) -> Iterator[Lever]:
+    for gauge, cut in enumerate(plan.gauges.corrects_cut.tolist()):
+        if cut == NONE:
+            continue
+        operation = next(at for at, end in enumerate(plan.operations.end_gauge.tolist()) if gauge < end)
+        key = f"{plan.names.operations[operation]} / {plan.names.gauges[gauge]}"
+        scatter = float(plan.gauges.error_um[gauge] + plan.cuts.repeatability_um[cut])
+        yield Lever("share", key, _STEP_SHARE, _GRID_SHARE, _FULL, _GRID_SHARE, gauge)
+        yield Lever("dead band", key, max(scatter, _LEAST_STEP_UM), 0.0, _FARTHEST_UM, _GRID_UM, gauge)
+
+
+def _set_of(plan: Plan, cut: int) -> PlannedSet:
+    """The set that makes a cut."""
+    stroke = next(at for at, end in enumerate(plan.strokes.end_cut.tolist()) if cut < end)
+    ends = plan.operations.end_stroke.tolist()
+    operation = next(at for at, end in enumerate(ends) if stroke < end)
+    return PlannedSet(plan, operation, int(plan.cuts.slot[cut]))
+
+
+def _kind_of(plan: Plan, of: PlannedSet) -> str:
+    return plan.names.kinds[int(plan.mounts.kind[of.mount])]

@@ -1,0 +1,133 @@
+"""Levers beside the intervals: what is sought, how a policy says it, in words, in the trial form and on a frontier."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from dashboard.forms.trial_fields import levers_as_said, trial_errors, trial_levers, trial_rows, with_trial
+from linesim.errors import ScenarioError, StudyError
+from linesim.plan.build import Planner, make_plan
+from linesim.report.views.policy import rules_sheet
+from linesim.study.comparing.words import contrast_words, policy_words
+from linesim.study.questions.frontier_grid import grid_of
+from linesim.study.search.common.levers import Lever, centred_values, levers_of, levers_under, with_levers
+from linesim.study.search.intervals.best import Try
+from linesim.study.search.intervals.flat_range import next_values
+from linesim.study.statistics.intervals import Difference
+from linesim.works import Works
+from tests.floors import a_blade, a_cut, a_shop
+
+AIM = Lever("aim", "Op 10 / blade", 2.0, -1000.0, 1000.0, 0.5, 0)
+
+
+def shop(gauge: bool = False, **policy: Any) -> Works:
+    """A face cut by a blade that draws back 0.3 µm for each part, changed every five; a gauge corrects it, or none."""
+    corrects = {"cut": "cut", "share": 0.5, "dead_band": 2}
+    operation: dict[str, Any] = {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}, "first_piece": {}}
+    if gauge:
+        operation["gauges"] = {"gauge": {"feature": "face", "error": 1.5, "corrects": corrects}}
+    features = {"face": {"size": {"limits": [99.99, 100.01], "loss_at_limit": 5}}}
+    policies = {"as stated": {"default": {"parts": 5}, **policy}, "other": {"default": {"parts": 9}}}
+    return a_shop({"Op 10": operation}, line={"features": features}, cutters={"blade": a_blade()}, policies=policies)
+
+
+def test_an_aim_is_sought_where_no_gauge_corrects_and_share_and_dead_band_where_one_does() -> None:
+    assert [lever.name for lever in levers_of(shop(), "as stated")] == ["aim of Op 10 / blade"]
+    names = [lever.name for lever in levers_of(shop(gauge=True), "as stated")]
+    assert names == ["share of Op 10 / gauge", "dead band of Op 10 / gauge"]
+
+
+def test_levers_begin_where_the_policy_has_them_and_are_written_back() -> None:
+    works = shop(gauge=True, corrections={"gauge": {"share": 0.3}})
+    levers = levers_of(works, "as stated")
+    assert levers_under(works, "as stated", levers) == (0.3, 2.0)
+    policy = with_levers(works.policies["other"], levers, (0.75, 1.5))
+    assert policy.corrections["Op 10 / gauge"].model_dump() == {"share": 0.75, "dead_band": 1.5}
+    plan = Planner(works).plan("trial", policy)
+    assert (plan.gauges.correction_share[0], plan.gauges.dead_band_um[0]) == (0.75, 1.5)
+
+
+def test_a_planner_forgets_the_levers_of_the_policy_before() -> None:
+    works = shop(aims={"blade": 3}, rezero={"blade": 2})
+    planner = Planner(works)
+    assert planner.plan("first", works.policies["as stated"]).cuts.aim_um.tolist() == [3.0]
+    other = planner.plan("second", works.policies["other"])
+    assert other.cuts.aim_um.tolist() == [0.0]
+    assert other.mounts.rezero_parts.tolist() == [0]
+
+
+def test_centred_values_follow_the_interval() -> None:
+    works = shop()
+    levers = levers_of(works, "as stated")
+    assert centred_values(works, works.policies["as stated"], (0.0,), levers) == (0.5,)  # 0.6, to half a micrometre
+    assert centred_values(works, works.policies["other"], (0.0,), levers) == (1.0,)  # 1.2
+
+
+def test_values_of_a_lever_are_tried_outward_as_long_as_they_are_cheap() -> None:
+    assert next_values(AIM, 4.0, [], 1.0) == [3.5, 4.5]
+    cheap = [Try(AIM.name, value, Difference(0.1, 0.1, 0.5, 8)) for value in (3.5, 4.5)]
+    dear = Try(AIM.name, 5.0, Difference(5.0, 0.1, 0.5, 8))
+    assert next_values(AIM, 4.0, [*cheap, dear], 1.0) == [3.0]
+
+
+def test_policies_say_in_words_what_they_do_beside_their_rules() -> None:
+    works = shop(gauge=True, aims={"blade": 2}, corrections={"gauge": {"share": 0.5, "dead_band": 3}})
+    words = policy_words(works.policies["as stated"])
+    assert words == (
+        "changing the cutters after 5 parts (blade aimed 2 µm deeper, gauge corrects 0.5 of what it reads beyond 3 µm)"
+    )
+    alike = works.policies["as stated"].model_copy(update={"aims": {}})
+    assert contrast_words(works.policies["as stated"], alike) is None
+
+
+def test_the_sheet_of_rules_shows_where_edges_are_aimed() -> None:
+    sheet = rules_sheet(shop(aims={"blade": "centred"}, rezero={"blade": 3}), "as stated")
+    assert sheet.heads[3] == "aimed"
+    assert sheet.rows[0][3] == "at the middle of its drift"
+    assert "blade set anew after 3 parts" in sheet.caption
+    assert "aimed" not in rules_sheet(shop(), "as stated").heads
+
+
+def typed(works: Works, texts: dict[str, str]) -> Works:
+    """The works with a trial whose levers were typed so."""
+    rows, levers = trial_rows(works, "as stated"), trial_levers(works, "as stated")
+    rules = {row.key: (row.kind, row.interval) for row in rows}
+    return with_trial(works, "as stated", rows, rules, "trial", "", levers_as_said(levers, texts))
+
+
+def test_the_trial_form_takes_aims_corrections_and_setting_anew() -> None:
+    works = shop(gauge=True, aims={"blade": "centred"})
+    labels = [lever.label for lever in trial_levers(works, "as stated")]
+    assert labels == [
+        "fresh edge deeper by, Op 10 / blade",
+        "share, dead band of, Op 10 / gauge",
+        "set anew after parts, Op 10 / blade",
+    ]
+    trial = typed(works, dict(zip(labels, ("6 um", "0.4, 1 um", "30"), strict=True))).policies["trial"]
+    assert trial.aims == {"Op 10 / blade": 6.0}
+    assert trial.corrections["Op 10 / gauge"].model_dump() == {"share": 0.4, "dead_band": 1.0}
+    assert trial.rezero == {"Op 10 / blade": 30}
+    assert typed(works, {}).policies["trial"].aims == {"Op 10 / blade": "centred"}
+    assert typed(works, dict.fromkeys(labels, "")).policies["trial"].aims == {}
+
+
+def test_what_is_wrong_with_a_lever_stands_beside_it() -> None:
+    works = shop(gauge=True)
+    label = trial_levers(works, "as stated")[0].label
+    with pytest.raises(ScenarioError) as refused:
+        typed(works, {label: "middle"})
+    levers = trial_levers(works, "as stated")
+    beside, others = trial_errors(works, trial_rows(works, "as stated"), "trial", refused.value.problems, levers)
+    assert set(beside) == {label}
+    assert not others
+
+
+def test_a_frontier_sets_aims_and_shares_beside_intervals() -> None:
+    grid = {each.name: each for each in grid_of(shop(gauge=True), ("aimed", "half corrected"), (0.5,))}
+    aimed, half = grid["0.5 of life, aimed"], grid["0.5 of life, half corrected"]
+    assert aimed.works.policies[aimed.policy].aims == {"Op 10 / blade": "centred"}
+    assert make_plan(half.works, str(half.policy)).gauges.correction_share.tolist() == [0.5]
+    with pytest.raises(StudyError, match="no gauge of this works corrects a cut"):
+        grid_of(shop(), ("half corrected",), (0.5,))
