@@ -279,7 +279,7 @@ def a_cut_of(**figures: float) -> CutConditions:
 def by_its_cuts(line: str) -> Works:
     """A demonstration line without what paper leaves out.
 
-    Heats, warmth, setting errors, aims, first pieces, faults, chips, how true the faces lie on which the parts sit, and
+    Heats, warmth, setting errors, first pieces, faults, chips, how true the faces lie on which the parts sit, and
     what moves them between operations.
     """
     works = load_works(f"scenarios/{line}-line.yaml")
@@ -295,6 +295,5 @@ def by_its_cuts(line: str) -> Works:
             "room": None,
             "cutters": {name: {"setting": {"error": 0}} for name in works.cutters},
             "lines": {line: {"casting": {"heats": None}, "operations": operations}},
-            "policies": {name: {"aims": {}} for name in works.policies},
         },
     )

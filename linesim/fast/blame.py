@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from linesim.cutting.blame import strongest_term
 from linesim.fast import codes
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, line_at, machine_at, mount_at, visit_at
@@ -21,21 +22,12 @@ def note_move(where: Place, by_um: float) -> None:
 
 @inlined
 def note_cut(w: World, m: Machine, cut: int, where: Place, before_um: float, copied: float) -> None:
-    """Enter in the account of a place what a cut left of it, and what it added; as `linesim.cutting.blame` has it.
-
-    The largest terms are never below 0 to the one side, nor above 0 to the other, so that a good machine is not to
-    blame, and its fault need not be looked at.
-    """
+    """Enter in the account of a place what a cut left of it, and what it added."""
     own_um = where.error_um - copied * before_um - m.fault_um
-    up_um, down_um = copied * where.up_um, copied * where.down_um
-    where.up_by = cut if own_um >= up_um else where.up_by
-    where.down_by = cut if own_um <= down_um else where.down_by
-    where.up_um = max(own_um, up_um)
-    where.down_um = min(own_um, down_um)
-    if m.fault_um > where.up_um:
-        where.up_by, where.up_um = w.n_cuts + m.operation, m.fault_um
-    if m.fault_um < where.down_um:
-        where.down_by, where.down_um = w.n_cuts + m.operation, m.fault_um
+    fault = w.n_cuts + m.operation
+    up_by, up_um = strongest_term(where.up_by, copied * where.up_um, cut, own_um, fault, m.fault_um, 1.0)
+    down_by, down_um = strongest_term(where.down_by, copied * where.down_um, cut, own_um, fault, m.fault_um, -1.0)
+    where.up_by, where.up_um, where.down_by, where.down_um = up_by, up_um, down_by, down_um
 
 
 @inlined

@@ -6,11 +6,11 @@ from linesim.fast import codes, steps
 from linesim.fast.common import call, count, queue_claim, queue_giver, tell, tell_part
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import first_piece_at, line_at, machine_at, mount_at, part_at, pool_at
+from linesim.fast.first_piece import claim_gauger, gauge_piece
 from linesim.fast.flow import scrap
 from linesim.fast.gauging import put_right
-from linesim.fast.handling import spend
 from linesim.fast.mishaps import scratch_on_the_way
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.people import release_people
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -28,19 +28,7 @@ def _take(w: World, m: Machine) -> int:
 def _got(w: World, m: Machine) -> int:
     """A part has been given; somebody to gauge it is claimed."""
     m.serial = part_at(w.parts, m.part).serial
-    people = first_piece_at(w.first_pieces, m.operation).by
-    if people == NONE:
-        return steps.BENCH_FIRST_GAUGE
-    claim_people(w, people, m.index)
-    m.step = steps.BENCH_FIRST_GAUGE
-    return steps.BLOCKED
-
-
-@compiled
-def _gauge(w: World, m: Machine) -> int:
-    """The reading takes its minutes."""
-    time = first_piece_at(w.first_pieces, m.operation).time
-    return spend(w, m, time, codes.PURPOSE_FIRST_PIECE, m.operation, steps.BENCH_FIRST_READ)
+    return claim_gauger(w, m, steps.BENCH_FIRST_GAUGE)
 
 
 @compiled
@@ -111,5 +99,5 @@ def gauge_first_piece(w: World, m: Machine, step: int) -> int:
     if step == steps.BENCH_FIRST_GOT:
         return _got(w, m)
     if step == steps.BENCH_FIRST_GAUGE:
-        return _gauge(w, m)
+        return gauge_piece(w, m, steps.BENCH_FIRST_READ)
     return _answer(w, m) if step == steps.BENCH_FIRST_READ else _left(w, m)

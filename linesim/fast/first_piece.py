@@ -36,19 +36,25 @@ def _ask(w: World, m: Machine) -> int:
     if not is_first(w, m):
         return to_gauges(w, m)
     enter(w, m, codes.STATE_FIRST_PIECE)
+    return claim_gauger(w, m, steps.FIRST_GAUGE)
+
+
+@compiled
+def claim_gauger(w: World, m: Machine, then: int) -> int:
+    """Claim whoever gauges first pieces, of a machine or its bench; at once where nobody has to."""
     people = first_piece_at(w.first_pieces, m.operation).by
     if people == NONE:
-        return steps.FIRST_GAUGE
+        return then
     claim_people(w, people, m.index)
-    m.step = steps.FIRST_GAUGE
+    m.step = then
     return steps.BLOCKED
 
 
 @compiled
-def _gauge(w: World, m: Machine) -> int:
+def gauge_piece(w: World, m: Machine, then: int) -> int:
     """The reading takes its minutes."""
     time = first_piece_at(w.first_pieces, m.operation).time
-    return spend(w, m, time, codes.PURPOSE_FIRST_PIECE, m.operation, steps.FIRST_READ)
+    return spend(w, m, time, codes.PURPOSE_FIRST_PIECE, m.operation, then)
 
 
 @compiled
@@ -139,5 +145,5 @@ def first_piece(w: World, m: Machine, step: int) -> int:
     if step == steps.FIRST_ASK:
         return _ask(w, m)
     if step == steps.FIRST_GAUGE:
-        return _gauge(w, m)
+        return gauge_piece(w, m, steps.FIRST_READ)
     return _read(w, m) if step == steps.FIRST_READ else _recut(w, m)

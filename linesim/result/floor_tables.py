@@ -126,12 +126,9 @@ def cause_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     scrapped, recut = by_operation(plan, tally.scrapped), by_operation(plan, tally.recut)
     rows = []
     for station in stations_of(works, plan):
+        salvaged = _salvaged(works, plan, station, tally)
         for cause in Cause:
-            counts = (
-                scrapped[station.number, cause],
-                recut[station.number, cause],
-                _salvaged(works, plan, station, tally)[cause],
-            )
+            counts = (scrapped[station.number, cause], recut[station.number, cause], salvaged[cause])
             answer = [int(each) for each in counts]
             if any(answer):
                 rows.append((*station.location, cause.words, *answer))
