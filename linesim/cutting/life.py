@@ -19,80 +19,6 @@ MILLING_PEAK_MM = 0.5
 
 
 @law
-def taylor_life_min(speed_m_min: float, constant_m_min: float, exponent: float) -> float:
-    """Cutting time until the edge is worn out, by Taylor's law T = (C / v)**(1 / n).
-
-    Parameters
-    ----------
-    speed_m_min : float, m/min
-        Cutting speed v, above 0.
-    constant_m_min : float, m/min
-        C, the speed at which the edge lasts one minute.
-    exponent : float
-        n, between 0 and 1; steeper wear for smaller n.
-
-    Returns
-    -------
-    float, min
-
-    Notes
-    -----
-    Source: F. W. Taylor, "On the Art of Cutting Metals", Trans. ASME 28 (1907), 31-350.
-
-    >>> taylor_life_min(200.0, 400.0, 0.25)
-    16.0
-    """
-    return math.pow(constant_m_min / speed_m_min, 1.0 / exponent)
-
-
-@law
-def taylor_speed_m_min(life_min: float, constant_m_min: float, exponent: float) -> float:
-    """Speed at which the edge lasts a given time: v = C / T**n (Taylor 1907).
-
-    Parameters
-    ----------
-    life_min : float, min
-        Wanted life T, above 0.
-    constant_m_min, exponent : float
-        C and n as for `taylor_life_min`.
-
-    Returns
-    -------
-    float, m/min
-
-    >>> taylor_speed_m_min(16.0, 400.0, 0.25)
-    200.0
-    """
-    return constant_m_min / math.pow(life_min, exponent)
-
-
-@law
-def taylor_from_two_tests(
-    speed1_m_min: float, life1_min: float, speed2_m_min: float, life2_min: float
-) -> tuple[float, float]:
-    """Exponent and constant of Taylor's law through two tests at different speeds and lives.
-
-    Parameters
-    ----------
-    speed1_m_min, speed2_m_min : float, m/min
-        Two different cutting speeds.
-    life1_min, life2_min : float, min
-        The lives found, different from each other.
-
-    Returns
-    -------
-    tuple of two float
-        n, and C in m/min: n = ln(v2 / v1) / ln(T1 / T2), C = v1 T1**n.
-
-    >>> exponent, constant = taylor_from_two_tests(60.0, 81.0, 90.0, 36.0)
-    >>> round(exponent, 6), round(constant, 6)
-    (0.5, 540.0)
-    """
-    exponent = math.log(speed2_m_min / speed1_m_min) / math.log(life1_min / life2_min)
-    return exponent, speed1_m_min * math.pow(life1_min, exponent)
-
-
-@law
 def extended_taylor_life_min(
     speed_m_min: float,
     feed_mm: float,
@@ -129,8 +55,8 @@ def extended_taylor_life_min(
 
     Notes
     -----
-    Source: Taylor 1907; Kalpakjian and Schmid, *Manufacturing Engineering and Technology*, in the form
-    v T**n f**x a**y = C, whose x / n is p and y / n is q.
+    Source: F. W. Taylor, "On the Art of Cutting Metals", Trans. ASME 28 (1907), 31-350; Kalpakjian and Schmid,
+    *Manufacturing Engineering and Technology*, in the form v T**n f**x a**y = C, whose x / n is p and y / n is q.
 
     >>> extended_taylor_life_min(200.0, 0.4, 2.0, 32.0, 100.0, 0.2, 1.0, 0.5, 1.0, 1.0, 0.5)
     1.0

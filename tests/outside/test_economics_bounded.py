@@ -18,15 +18,15 @@ from linesim.cutting.economics import (
     best_conditions,
     best_speed_m_min,
     conditions_at,
-    turning_minutes,
 )
+from linesim.cutting.kinematics import cutting_minutes, feed_rate_mm_min, spindle_speed_rpm
 
 FREE = SpeedBounds(1.0, 1000.0, 0.25, 0.25)
 
 
 def turned(speed: float, n: float, constant: float) -> Conditions:
     """The bar of the examples: 100 mm by 500 mm at 0.25 mm."""
-    minutes = turning_minutes(100.0, 500.0, speed, 0.25)
+    minutes = cutting_minutes(500.0, 0.0, 0.0, feed_rate_mm_min(0.25, spindle_speed_rpm(speed, 100.0)))
     return Conditions(speed, 0.25, minutes, (constant / speed) ** (1.0 / n), 0.0, n, 0.0, 0.0)
 
 

@@ -1,31 +1,26 @@
 """Regrinds from a stock and the cost of an edge.
 
-Geometry and arithmetic derived; the limits on diameter are those of delmarvagrinding.com (read); Groover's way of
-sharing the price from memory. That a larger land needs more ground off: Mitsubishi Materials training page (read).
+Geometry and arithmetic derived; the limits on diameter are those of delmarvagrinding.com (read). That a larger land
+needs more ground off: Mitsubishi Materials training page (read).
 """
 
 from __future__ import annotations
 
 import pytest
 
-from linesim.cutting.economics import edge_cost_by_grinds, edge_cost_over_edges
+from linesim.cutting.economics import edge_cost_over_edges
 from linesim.cutting.regrinding import regrind_takes_mm, regrinds_from_stock
 
 
 @pytest.mark.parametrize(
-    ("price", "cost", "grinds", "over_edges", "by_grinds"),
-    [
-        (20.0, 2.0, 15.0, 3.1250, 3.3333),
-        (120.0, 15.0, 8.0, 26.667, 30.000),
-        (400.0, 60.0, 12.0, 86.154, 93.333),
-    ],
+    ("price", "cost", "grinds", "each"),
+    [(20.0, 2.0, 15.0, 3.1250), (120.0, 15.0, 8.0, 26.667), (400.0, 60.0, 12.0, 86.154)],
 )
-def test_two_ways_to_share_the_price(
-    price: float, cost: float, grinds: float, over_edges: float, by_grinds: float
+def test_the_price_is_shared_by_all_edges_the_new_one_too(
+    price: float, cost: float, grinds: float, each: float
 ) -> None:
-    """(P + R c) / (R + 1), and Groover's P / n + c (derived)."""
-    assert edge_cost_over_edges(price, grinds, cost) == pytest.approx(over_edges, rel=2e-5)
-    assert edge_cost_by_grinds(price, grinds, cost) == pytest.approx(by_grinds, rel=2e-5)
+    """(P + R c) / (R + 1) (derived); Groover's P / n + c leaves the new edge out, and is dearer."""
+    assert edge_cost_over_edges(price, grinds, cost) == pytest.approx(each, rel=2e-5)
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from linesim.cutting.economics import min_cost_life_min
-from linesim.cutting.life import extended_taylor_life_min, taylor_speed_m_min
+from linesim.cutting.economics import Conditions, CutPrices, best_speed_m_min, conditions_at
+from linesim.cutting.life import extended_taylor_life_min
 
 REFERENCE = (60.0, 30.0, 0.3, 2.5, 0.13, 0.77 / 0.13, 0.37 / 0.13, 1.0)
 
@@ -43,6 +43,7 @@ def test_regrindable_tool() -> None:
     per_min = 5.0 / 60.0
     edge_cost = 5.0 * per_min + 0.30
     assert edge_cost + 8.0 * per_min == pytest.approx(1.3833, abs=5e-5)
-    life = min_cost_life_min(0.25, 8.0, per_min, edge_cost)
-    assert life == pytest.approx(49.80, abs=5e-3)
-    assert taylor_speed_m_min(life, 150.0, 0.25) == pytest.approx(56.47, abs=5e-3)
+    cut = Conditions(150.0, 1.0, 1.0, 1.0, 0.0, 0.25, 0.0, 0.0)
+    best = best_speed_m_min(cut, 1.0, CutPrices(per_min, 8.0, edge_cost))
+    assert best == pytest.approx(56.47, abs=5e-3)
+    assert conditions_at(cut, best, 1.0).life_min == pytest.approx(49.80, abs=5e-3)

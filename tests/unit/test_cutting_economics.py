@@ -14,59 +14,16 @@ from linesim.cutting.economics import (
     best_part_count,
     cost_rate_at_age,
     cost_rate_at_count,
-    edge_cost_by_grinds,
-    edge_cost_over_edges,
-    max_production_life_min,
-    min_cost_life_min,
-    part_cost,
-    part_minutes,
     run_out_cost_rate,
-    turning_minutes,
-    whole_parts_per_edge,
 )
-from linesim.cutting.life import taylor_life_min, taylor_speed_m_min
 from linesim.cutting.regrinding import regrind_takes_mm, regrinds_from_stock
 
 
-@given(n=st.floats(0.1, 0.6), change=st.floats(0.5, 10.0), edge=st.floats(0.0, 20.0))
-@settings(max_examples=30)
-def test_no_speed_beats_the_cheapest_and_none_is_quicker_than_the_quickest(
-    n: float, change: float, edge: float
-) -> None:
-    """Cost and minutes at speeds around each optimum, parts per edge unrounded."""
-
-    def at(speed: float) -> tuple[float, float]:
-        cutting = turning_minutes(100.0, 500.0, speed, 0.25)
-        parts = taylor_life_min(speed, 300.0, n) / cutting
-        return part_cost(0.8, 3.0, cutting, change, edge, parts), part_minutes(3.0, cutting, change, parts)
-
-    cheapest = taylor_speed_m_min(min_cost_life_min(n, change, 0.8, edge), 300.0, n)
-    quickest = taylor_speed_m_min(max_production_life_min(n, change), 300.0, n)
-    for factor in (0.9, 0.99, 1.01, 1.1):
-        assert at(cheapest)[0] < at(cheapest * factor)[0]
-        assert at(quickest)[1] < at(quickest * factor)[1]
-    assert cheapest <= quickest
-
-
-def test_rounded_down_parts_are_never_cheaper() -> None:
-    """Groover's whole parts against the unrounded figure."""
-    for life in (20.0, 33.0, 56.0):
-        whole = part_cost(0.5, 5.0, 14.0, 2.0, 3.0, whole_parts_per_edge(life, 14.0))
-        assert whole >= part_cost(0.5, 5.0, 14.0, 2.0, 3.0, life / 14.0)
-
-
 def test_whole_numbers_survive_floating_point() -> None:
-    """3 / (0.9 + 0.1) regrinds, 0.3 / 0.1 parts."""
+    """3 / (0.9 + 0.1) regrinds, and 0.3 / 0.1."""
     assert regrinds_from_stock(3.0, regrind_takes_mm(0.9, 1.0, 0.1)) == 3.0
     assert regrinds_from_stock(0.3, 0.1) == 3.0
-    assert whole_parts_per_edge(0.3, 0.1) == 3.0
     assert regrinds_from_stock(2.999, 1.0) == 2.0
-
-
-@given(price=st.floats(1.0, 500.0), grinds=st.integers(1, 30), cost=st.floats(0.1, 50.0))
-def test_counting_the_first_edge_makes_edges_cheaper(price: float, grinds: int, cost: float) -> None:
-    """The two ways of sharing a cutter's price."""
-    assert edge_cost_over_edges(price, float(grinds), cost) < edge_cost_by_grinds(price, float(grinds), cost)
 
 
 @given(shape=st.floats(1.5, 6.0), ratio=st.floats(1.5, 20.0))

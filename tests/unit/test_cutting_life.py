@@ -9,30 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from linesim.cutting.life import (
-    extended_taylor_life_min,
-    taylor_from_two_tests,
-    taylor_life_min,
-    taylor_speed_m_min,
-    wear_growth,
-    wear_land_mm,
-)
+from linesim.cutting.life import extended_taylor_life_min, wear_growth, wear_land_mm
 
 exponent = st.floats(0.08, 0.7)
 curves = st.tuples(st.floats(0.0, 0.9), st.floats(0.01, 1.0), st.floats(1.0, 3.0))
-
-
-@given(speed=st.floats(10.0, 500.0), constant=st.floats(20.0, 900.0), n=exponent)
-def test_speed_and_life_are_inverses(speed: float, constant: float, n: float) -> None:
-    """The speed for the life at a speed is that speed."""
-    assert taylor_speed_m_min(taylor_life_min(speed, constant, n), constant, n) == pytest.approx(speed)
-
-
-@given(n=exponent, constant=st.floats(50.0, 900.0))
-def test_two_tests_give_back_the_law_they_came_from(n: float, constant: float) -> None:
-    """Lives at 80 and 130 m/min."""
-    found = taylor_from_two_tests(80.0, taylor_life_min(80.0, constant, n), 130.0, taylor_life_min(130.0, constant, n))
-    assert found == (pytest.approx(n), pytest.approx(constant))
 
 
 @given(n=exponent, p=st.floats(0.0, 4.0), q=st.floats(0.0, 2.0), factor=st.floats(0.3, 3.0))

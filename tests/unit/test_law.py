@@ -55,9 +55,9 @@ def test_the_cache_lies_where_the_system_wants_it(monkeypatch: pytest.MonkeyPatc
 
 def test_compiled_laws_are_kept_under_their_digest(tmp_path: Path) -> None:
     """A kernel compiled in a fresh process is found in the folder afterwards."""
-    code = "from linesim.cutting.life import taylor_life_min as f; print(f(200.0, 400.0, 0.25))"
-    assert run_with(code, XDG_CACHE_HOME=str(tmp_path), LOCALAPPDATA=str(tmp_path), HOME=str(tmp_path)) == "16.0"
-    kept = list(tmp_path.rglob(f"kernels-{digest_of(law_files())}/**/*taylor_life_min*.nbi"))
+    code = "from linesim.cutting.economics import edge_cost_over_edges as f; print(f(20.0, 15.0, 2.0))"
+    assert run_with(code, XDG_CACHE_HOME=str(tmp_path), LOCALAPPDATA=str(tmp_path), HOME=str(tmp_path)) == "3.125"
+    kept = list(tmp_path.rglob(f"kernels-{digest_of(law_files())}/**/*edge_cost_over_edges*.nbi"))
     assert len(kept) == 1
 
 
