@@ -21,19 +21,27 @@ from typing import Any, Final, TypeVar
 from linesim.errors import LinesimError, StudyError, quoted
 from linesim.floor.edge import ChangeRule, Edge
 
-__all__ = ["LONGEST_CALL_S", "WatchedRule", "carried_out"]
+__all__ = ["LONGEST_CALL_S", "WatchedRule", "carried_out", "hurry"]
 
 LONGEST_CALL_S: Final = 10.0
 """A rule that takes longer for one answer is taken to go on for ever."""
 
+_PATIENCE_S: Final = 0.5
+"""What a rule has left for its answer once somebody wants to stop."""
+
 _LOOKS_S = 0.2
 _LAST_TURNS = 50
+_STOPPED = "Stopped in a rule of your own that did not come back; nothing was kept."
 _RAISE = dis.opmap["RAISE_VARARGS"]
 Answer = TypeVar("Answer")
 
 
 class _TooLong(BaseException):
     """Raised within a call that has gone on too long; a rule that catches every Exception does not catch this."""
+
+
+class _Stopped(KeyboardInterrupt):
+    """Somebody wanted to stop, and the rule did not come back."""
 
 
 class _Watchdog:
@@ -43,6 +51,7 @@ class _Watchdog:
         self._lock = threading.Lock()
         self._ends: dict[int, float] = {}
         self._broken_off: set[int] = set()
+        self._hurried: set[int] = set()
         self._thread: threading.Thread | None = None
 
     def watches(self, caller: int) -> bool:
@@ -56,8 +65,17 @@ class _Watchdog:
             self._thread = threading.Thread(target=self._look, name="rules of one's own", daemon=True)
             self._thread.start()
 
-    def end(self, caller: int) -> bool:
-        """The call has come back; say whether it was broken off.
+    def hurry(self, caller: int) -> None:
+        """Somebody wants to stop: a call in this thread has little time left.
+
+        A signal may come while the thread holds the lock, so that none is taken.
+        """
+        if caller in self._ends:
+            self._ends[caller] = min(self._ends[caller], time.monotonic() + _PATIENCE_S)
+            self._hurried.add(caller)
+
+    def end(self, caller: int) -> BaseException | None:
+        """The call has come back; what is to be raised if it was broken off.
 
         If that was at this very moment, the exception is still on its way, and is waited for here.
         """
@@ -65,9 +83,13 @@ class _Watchdog:
             self._ends.pop(caller, None)
             is_broken_off = caller in self._broken_off
             self._broken_off.discard(caller)
-        for _ in range(_LAST_TURNS if is_broken_off else 0):
+        is_hurried = caller in self._hurried
+        self._hurried.discard(caller)
+        if not is_broken_off:
+            return None
+        for _ in range(_LAST_TURNS):
             time.sleep(0.001)
-        return is_broken_off
+        return _Stopped(_STOPPED) if is_hurried else _TooLong()
 
     def _look(self) -> None:
         while True:
@@ -105,6 +127,11 @@ def _keep_going() -> None:
         signal.signal(signal.SIGURG, lambda *_: None)
 
 
+def hurry() -> None:
+    """Somebody wants to stop: a rule that is being asked in this thread has half a second left for its answer."""
+    _watchdog.hurry(threading.get_ident())
+
+
 def carried_out(call: Callable[..., Answer], *arguments: Any, where: str, **options: Any) -> Answer:
     """Carry out code of the user's own.
 
@@ -136,12 +163,13 @@ def carried_out(call: Callable[..., Answer], *arguments: Any, where: str, **opti
         try:
             return call(*arguments, **options)
         finally:
-            if _watchdog.end(caller):
-                raise _TooLong
+            ending = _watchdog.end(caller)
+            if ending is not None:
+                raise ending
     except _TooLong:
         text = f"{where} took more than {LONGEST_CALL_S:g} s for one answer, and was broken off"
         raise StudyError(f"{text}; one that comes back at once was expected") from None
-    except LinesimError:
+    except (LinesimError, _Stopped):
         raise
     except SystemExit as error:
         raise StudyError(f"{where} wanted to end the program (SystemExit: {error}); an answer was expected") from error

@@ -7,11 +7,15 @@ import threading
 from types import FrameType, TracebackType
 from typing import Any, Self
 
+from linesim.floor.own_rules import hurry
+
 __all__ = ["Wish"]
 
 
 class Wish:
     """The wish to stop, which the first interrupt (Ctrl-C) expresses; a second one stops at once.
+
+    A rule of the user's own that does not come back then is broken off.
 
     Interrupts are left alone outside the main thread, where Python does not deliver them, and where somebody else
     has taken them over.
@@ -43,3 +47,4 @@ class Wish:
         if self.is_there:
             raise KeyboardInterrupt
         self.is_there = True
+        hurry()
