@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 
 from linesim.cutting.bar import followed_um
-from linesim.cutting.error_terms import pushed_um
 from linesim.cutting.printing import printed_form_um
 from linesim.cutting.sizing import honed_by_gauge_min
 from linesim.cutting.wheel import not_sparked_out_um
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, placing_at, real_at
-from linesim.fast.edges import growth_at, share_at
+from linesim.fast.edges import share_at
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -19,9 +18,10 @@ __all__ = ["added_um", "minutes_of_cut", "note_found", "printed_um", "set_honing
 
 
 @inlined
-def note_found(w: World, place: int, found_um: float) -> None:
-    """A leading blade has found this error at a place of its feature; infinite where it found no metal."""
+def note_found(w: World, place: int, found_um: float, pushed: float) -> None:
+    """A leading blade found this error at a place, infinite without metal, and was pushed away so far."""
     real_at(w.led_um, place).value = found_um
+    real_at(w.led_pushed_um, place).value = pushed
 
 
 @compiled
@@ -29,7 +29,7 @@ def added_um(w: World, m: Machine, cut: int, place: int, cut_pass: int, is_recut
     """All that is added to the error of a place in a cut beside how the part sits."""
     spec = cut_at(w.cuts, cut)
     mount = mount_at(w.mounts, m.first_mount + spec.slot)
-    leader_um = 0.0 if is_recut or spec.leader == NONE else _led_um(w, m, cut, place)
+    leader_um = 0.0 if is_recut or spec.leader == NONE else _led_um(w, cut, place)
     wheel_um = spec.wheel_um_min * (mount.cut_min + cut_pass * spec.pass_min)
     constant_min = spec.spark_out_constant_min
     if constant_min > 0.0:
@@ -50,17 +50,14 @@ def printed_um(w: World, m: Machine, cut: int, place: int) -> float:
 
 
 @inlined
-def _led_um(w: World, m: Machine, cut: int, place: int) -> float:
+def _led_um(w: World, cut: int, place: int) -> float:
     """What the leading blade adds, if it cut this place in this stroke."""
     spec = cut_at(w.cuts, cut)
     found_um = real_at(w.led_um, place).value
     if math.isinf(found_um):
         return 0.0
-    leader = cut_at(w.cuts, spec.leader)
-    mount, part = mount_at(w.mounts, m.first_mount + leader.slot), part_at(w.parts, m.part)
-    growth = growth_at(w, mount, spec.leader, place // leader.at_once, part.heat_life)
-    pushed = pushed_um(leader, growth, part.heat_force)
-    return followed_um(spec.follow_share, found_um, spec.follow_um_n, pushed, leader.stiffness_n_um)
+    pushed, stiffness_n_um = real_at(w.led_pushed_um, place).value, cut_at(w.cuts, spec.leader).stiffness_n_um
+    return followed_um(spec.follow_share, found_um, spec.follow_um_n, pushed, stiffness_n_um)
 
 
 @compiled

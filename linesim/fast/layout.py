@@ -238,6 +238,7 @@ class Layout(Arrays):
         self.keep("part_places", records(Place, parts * int(w.most_places)))
         self.keep("part_shapes", records(Shape, parts * int(w.most_shapes)))
         self.keep("led_um", np.zeros(int(w.most_places) + 1))
+        self.keep("led_pushed_um", np.zeros(int(w.most_places) + 1))
         self.keep("honing_min", np.zeros(len(self.plan.cuts.slot) + 1))
         self.keep("visits", records(Visit, parts * int(w.most_operations)))
         w.first_free, w.n_free, w.n_parts = 0, parts, parts

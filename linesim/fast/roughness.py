@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from linesim.chance import normal_from_uniform
 from linesim.cutting.step import roughness_after_cut, worn_ra_of
 from linesim.cutting.teeth import torn_layer_um, torn_share_left
@@ -9,6 +11,9 @@ from linesim.fast.compiled import inlined
 from linesim.fast.drawers import cut_at, real_at
 from linesim.fast.state import Place, World
 from linesim.plan.tables import NONE
+
+TORN_GROWTH: Final = 2.0
+"""Wear land over its limit up to which it is known beforehand how deep a cut can tear the metal."""
 
 
 @inlined
@@ -36,7 +41,7 @@ def torn_left_um(w: World, where: Place, met_um: float) -> float:
     """What a cut leaves of a layer torn before, µm; seldom anything, so that the roughness need not be worked out."""
     if where.rough_cut != NONE:
         deepest_um = real_at(w.torn_um, where.rough_cut).value * max(where.rough_factor, 1.0)
-        if where.rough_growth <= 1.0 and met_um >= deepest_um:
+        if where.rough_growth <= TORN_GROWTH and met_um >= deepest_um:
             return 0.0
         roughest_um = worn_ra_of(cut_at(w.cuts, where.rough_cut), where.rough_growth) * where.rough_factor
         floor_um = cut_at(w.cuts, where.rough_cut).roughness_floor_um

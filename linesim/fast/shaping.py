@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import try_part
-from linesim.cutting.error_terms import copied_share, error_left_um, metal_met_um
+from linesim.cutting.error_terms import copied_share, error_left_um, metal_met_um, pushed_um
 from linesim.cutting.step import scratch_after_cut, takes
 from linesim.fast import codes
 from linesim.fast.additions import added_um, note_found
@@ -61,7 +61,8 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
             if not is_recut:
                 where.error_um, where.is_clean = met_um, 0
         if spec.leads:
-            note_found(w, place, found_um if is_cut else math.inf)
+            pushed = pushed_um(spec, growth, part_at(w.parts, m.part).heat_force)
+            note_found(w, place, found_um if is_cut else math.inf, pushed)
 
 
 @inlined

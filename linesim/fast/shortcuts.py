@@ -10,6 +10,7 @@ import numpy.typing as npt
 from linesim.chance import Distribution
 from linesim.cutting.teeth import torn_layer_um
 from linesim.fast import steps
+from linesim.fast.roughness import TORN_GROWTH
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED, Cuts
 from linesim.rules.kinds import KINDS
@@ -30,7 +31,7 @@ def sums_of_runs(values: AnyArray, first: AnyArray, end: AnyArray) -> AnyArray:
 
 
 def torn_at_most_um(cuts: Cuts, reaches: AnyArray) -> AnyArray:
-    """How deep each cut tears the metal at most with an edge within its limit, and teeth no worse than on the average.
+    """How deep each cut tears the metal at most, worn up to `TORN_GROWTH` and its teeth no worse than on the average.
 
     Parameters
     ----------
@@ -44,7 +45,8 @@ def torn_at_most_um(cuts: Cuts, reaches: AnyArray) -> AnyArray:
     array of float, µm
         A hair above it, for the last digit; and one more.
     """
-    worn_um = cuts.sharp_roughness_um * (1.0 + np.maximum(cuts.roughness_growth, 0.0))
+    grown = np.maximum(cuts.roughness_growth, 0.0) * TORN_GROWTH**cuts.roughness_power
+    worn_um = cuts.sharp_roughness_um * (1.0 + grown + cuts.roughness_past * (TORN_GROWTH - 1.0) ** 2)
     roughest_um = np.append(np.maximum(worn_um, cuts.glazed_roughness_um), 0.0) * reaches
     floors_um = np.append(cuts.roughness_floor_um, 0.0)
     deepest_um: AnyArray = torn_layer_um(1.0) * (1.0 + 1e-9) * np.maximum(roughest_um, floors_um)

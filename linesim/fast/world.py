@@ -199,12 +199,14 @@ class World(Sums):
     rough_reaches: int
     """Of each cut, how many times its mean the roughness from part to part can be at most."""
     torn_um: int
-    """Of each cut, how deep the layer that it tears can reach at most, while its edge is within its limit and its teeth
-    stand no worse than on the average."""
+    """Of each cut, how deep the layer that it tears can reach at most, with an edge worn no further than `TORN_GROWTH`
+    and teeth that stand no worse than on the average."""
     times: int
     listed: int
     led_um: int
-    """By place of a feature, the error that a leading blade found there in the stroke at hand."""
+    led_pushed_um: int
+    """By place of a feature, the error that a leading blade found there in the stroke at hand, and how far it was
+    pushed away."""
     honing_min: int
     """Of each cut that stops at size, its minutes on the part at hand."""
 
