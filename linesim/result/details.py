@@ -1,7 +1,7 @@
 """What a run tells beside the figures of its lines, as one array under heads that are the same for every run of a plan.
 
 Waits, stock, people and sharp sets, characteristics and capability: the figures of the tables of operations, people,
-sets and characteristics that a study gives with an interval.
+sets and characteristics that a study gives with an interval; and what went wrong (`linesim.result.trouble_details`).
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ import numpy as np
 
 from linesim.ledger.stations import stations_of
 from linesim.plan.plan import Plan
-from linesim.plan.tables import Floats
+from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Tally
 from linesim.result.characteristics import Characteristics
 from linesim.result.crib_tables import GRINDERS, people_columns, set_columns
 from linesim.result.floor_tables import operation_columns
+from linesim.result.trouble_details import TROUBLE_FIGURES, Troubles
 from linesim.works.model import Works
 
 __all__ = ["DETAIL_FIGURES", "Detail", "Details"]
@@ -29,6 +30,7 @@ DETAIL_FIGURES: dict[str, dict[str, str]] = {
         "mean": "", "sd": "", "cp": "", "cpk": "", "share_below": "", "share_above": "", "share_out": "",
         "share_not_cleaned_up": "",
     },
+    **TROUBLE_FIGURES,
 }  # fmt: skip
 """Figures by what they are of, with their units; a share of 1 and a capability have none, a size that of its row."""
 
@@ -43,9 +45,10 @@ class Detail(NamedTuple):
     line, operation : str
         Where; empty for what all lines share, and for what belongs to no operation.
     name : str
-        Name of the pool, of the kind of cutter, or of the feature; empty for an operation.
+        Name of the pool, of the kind of cutter, of the feature, of the cut or cutter that is blamed, of the test or the
+        failure; empty for an operation.
     characteristic : str
-        size, roughness or scratch; empty for all else.
+        size, roughness or scratch; of blame its cause, of a test or failure what it is charged to; empty for all else.
     figure, unit : str
         Column of the table in which a run gives it, and its unit.
     """
@@ -94,7 +97,8 @@ class Details:
                 heads.append(
                     Detail("characteristic", asked.line, "", asked.feature, asked.of.name.lower(), figure, unit)
                 )
-        self.heads = tuple(heads)
+        self._troubles = Troubles(works, plan)
+        self.heads = (*heads, *(Detail(*head) for head in self._troubles.heads))
 
     def values(self, tally: Tally) -> Floats:
         """The figures of a run, to the last bit those of its tables.
@@ -115,10 +119,11 @@ class Details:
             "people": people_columns(works, plan, tally),
             "cutter": set_columns(works, plan, tally),
         }
-        blocks = [columns[of][figure] for of in columns for figure in DETAIL_FIGURES[of]]
+        blocks: list[Ints | Floats] = [columns[of][figure] for of in columns for figure in DETAIL_FIGURES[of]]
         own = [self._characteristics.figures(asked, tally) for asked in self._characteristics.asked]
         blocks += [
             np.array([getattr(figures, figure) for figures in own], dtype=np.float64)
             for figure in DETAIL_FIGURES["characteristic"]
         ]
+        blocks += self._troubles.values(tally)
         return np.concatenate(blocks).astype(np.float64, copy=False)

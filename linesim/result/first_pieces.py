@@ -8,12 +8,13 @@ import pandas as pd
 
 from linesim.ledger.stations import stations_of
 from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
 from linesim.works.model import Works
 
-__all__ = ["first_piece_sentences", "first_piece_table"]
+__all__ = ["first_piece_columns", "first_piece_sentences", "first_piece_table"]
 
 _MOST = 0.5
 _FEWEST = 20
@@ -33,8 +34,8 @@ def first_piece_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     """
     stations = [station for station in stations_of(works, plan) if station.spec.first_piece is not None]
     numbers = [station.number for station in stations]
-    gauged, corrected = by_operation(plan, tally.first_gauged), by_operation(plan, tally.first_corrected)
-    stood_min = by_operation(plan, tally.state_min)[:, State.FIRST_PIECE]
+    columns = first_piece_columns(plan, tally)
+    gauged, corrected, stood_min = (columns[name] for name in ("gauged", "corrected", "stood_min"))
     return pd.DataFrame(
         {
             "line": [station.location.line for station in stations],
@@ -43,12 +44,23 @@ def first_piece_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "gauged": gauged[numbers],
             "corrected": corrected[numbers],
             "corrected_share": per(corrected, gauged)[numbers],
-            "scrapped": by_operation(plan, tally.first_scrapped)[numbers],
-            "salvaged": by_operation(plan, tally.first_salvaged.sum(axis=1))[numbers],
+            "scrapped": columns["scrapped"][numbers],
+            "salvaged": columns["salvaged"][numbers],
             "stood_min": stood_min[numbers],
             "min_per_piece": per(stood_min, gauged)[numbers],
         }
     )
+
+
+def first_piece_columns(plan: Plan, tally: Tally) -> dict[str, Ints | Floats]:
+    """What is counted of first pieces, (operations,) each; see `first_piece_table`."""
+    return {
+        "gauged": by_operation(plan, tally.first_gauged),
+        "corrected": by_operation(plan, tally.first_corrected),
+        "scrapped": by_operation(plan, tally.first_scrapped),
+        "salvaged": by_operation(plan, tally.first_salvaged.sum(axis=1)),
+        "stood_min": by_operation(plan, tally.state_min)[:, State.FIRST_PIECE],
+    }
 
 
 def first_piece_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:

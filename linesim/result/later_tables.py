@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 import pandas as pd
 
 from linesim.cutting.component import Component
 from linesim.plan.plan import Plan
-from linesim.plan.tables import NONE
+from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import Tally
 from linesim.works.model import Works
 
-__all__ = ["later_table"]
+__all__ = ["LaterHead", "later_columns", "later_heads", "later_table"]
+
+
+class LaterHead(NamedTuple):
+    """A test or a failure in the field, and one of the things that it is charged to."""
+
+    line: str
+    test: str
+    where: str
+    what: str
 
 
 def later_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
@@ -24,23 +35,35 @@ def later_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         roughness", or "other causes"); tested (parts), turned_down, repairs and scrapped (given up, no repair being
         left), for what they are charged to; failures, expected in the field.
     """
-    tests, terms = plan.tests, plan.test_terms
-    of_test = np.repeat(np.arange(len(tests.operation)), tests.end_term - tests.first_term).tolist()
-    lines = _lines(works)
-    return pd.DataFrame(
-        {
-            "line": [lines[test] for test in of_test],
-            "test": [plan.names.tests[test] for test in of_test],
-            "where": ["field" if tests.operation[test] == NONE else "test" for test in of_test],
-            "what": [_what(plan, term) for term in range(len(of_test))],
-            "tested": tally.tested[of_test],
-            "turned_down": tally.turned_down,
-            "repairs": tally.repairs,
-            "scrapped": tally.given_up,
-            "failures": tally.field_chance,
-        },
-        index=range(len(terms.feature)),
-    )
+    heads = later_heads(works, plan)
+    table = pd.DataFrame(heads, columns=list(LaterHead._fields), index=range(len(plan.test_terms.feature)))
+    return table.assign(**later_columns(plan, tally))
+
+
+def later_columns(plan: Plan, tally: Tally) -> dict[str, Ints | Floats]:
+    """What is counted of each row of `later_table`."""
+    return {
+        "tested": tally.tested[_of_tests(plan)],
+        "turned_down": tally.turned_down,
+        "repairs": tally.repairs,
+        "scrapped": tally.given_up,
+        "failures": tally.field_chance,
+    }
+
+
+def later_heads(works: Works, plan: Plan) -> list[LaterHead]:
+    """What each row of `later_table` is of."""
+    lines, names, is_field = _lines(works), plan.names.tests, plan.tests.operation == NONE
+    return [
+        LaterHead(lines[test], names[test], "field" if is_field[test] else "test", _what(plan, term))
+        for term, test in enumerate(_of_tests(plan).tolist())
+    ]
+
+
+def _of_tests(plan: Plan) -> Ints:
+    """The test of each term."""
+    tests = plan.tests
+    return np.repeat(np.arange(len(tests.operation)), tests.end_term - tests.first_term)
 
 
 def _lines(works: Works) -> list[str]:

@@ -10,13 +10,22 @@ import pandas as pd
 
 from linesim.ledger.stations import Station, stations_of
 from linesim.plan.plan import Plan
-from linesim.plan.tables import NONE
+from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
 from linesim.works.model import Works
 
-__all__ = ["blame_sentences", "blame_table", "fault_sentences", "fault_table"]
+__all__ = [
+    "Suspect",
+    "blame_sentences",
+    "blame_table",
+    "fault_columns",
+    "fault_sentences",
+    "fault_table",
+    "line_of_gauges",
+    "suspect_of",
+]
 
 _LONG_MIN = 60.0
 """Minutes until a machine that is bad is found out, from which on it is remarked upon (common practice)."""
@@ -34,30 +43,50 @@ def fault_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     -------
     DataFrame
         line, operation; turned_bad and detected (faults that began and that a gauge found in the counted time);
-        found_by, the gauges that found them, each with its count; unseen_min and mean_min_to_find, the minutes from
-        turning bad until found of those that were found; made_bad (parts cut while bad), shipped_bad (of parts
+        by_machine, of like machines how often each turned bad and how many parts it cut meanwhile; found_by, the
+        gauges that found them, each with its count; unseen_min and mean_min_to_find, the minutes from turning bad
+        until found of those that were found; made_bad (parts cut while bad), shipped_bad (of parts
         shipped) and shipped_bad_out (of these with something out of the drawing): what nobody noticed.
     """
     everywhere = stations_of(works, plan)
     stations = [station for station in everywhere if station.spec.turns_bad is not None]
     numbers = [station.number for station in stations]
-    began, detected = by_operation(plan, tally.turned_bad), by_operation(plan, tally.faults_found)
-    unseen_min = by_operation(plan, tally.unfound_min)
+    columns = fault_columns(plan, tally)
     gauges = _gauges(everywhere)
     return pd.DataFrame(
         {
             "line": [station.location.line for station in stations],
             "operation": [station.location.operation for station in stations],
-            "turned_bad": began[numbers],
-            "detected": detected[numbers],
+            "turned_bad": columns["turned_bad"][numbers],
+            "detected": columns["detected"][numbers],
+            "by_machine": [_by_machine(plan, tally, number) for number in numbers],
             "found_by": [_found_by(gauges, tally, number) for number in numbers],
-            "unseen_min": unseen_min[numbers],
-            "mean_min_to_find": per(unseen_min, detected)[numbers],
-            "made_bad": by_operation(plan, tally.made_bad)[numbers],
-            "shipped_bad": tally.bad_shipped[numbers],
-            "shipped_bad_out": tally.bad_shipped_out[numbers],
+            "unseen_min": columns["unseen_min"][numbers],
+            "mean_min_to_find": per(columns["unseen_min"], columns["detected"])[numbers],
+            **{name: columns[name][numbers] for name in ("made_bad", "shipped_bad", "shipped_bad_out")},
         }
     )
+
+
+def fault_columns(plan: Plan, tally: Tally) -> dict[str, Ints | Floats]:
+    """What is counted of hidden faults, (operations,) each; see `fault_table`."""
+    return {
+        "turned_bad": by_operation(plan, tally.turned_bad),
+        "detected": by_operation(plan, tally.faults_found),
+        "unseen_min": by_operation(plan, tally.unfound_min),
+        "made_bad": by_operation(plan, tally.made_bad),
+        "shipped_bad": tally.bad_shipped,
+        "shipped_bad_out": tally.bad_shipped_out,
+    }
+
+
+def _by_machine(plan: Plan, tally: Tally, operation: int) -> str:
+    """Which of several like machines turned bad how often, and what each cut meanwhile."""
+    first, end = int(plan.operations.first_machine[operation]), int(plan.operations.end_machine[operation])
+    if end - first == 1:
+        return ""
+    counts = [(plan.names.machines[at], int(tally.turned_bad[at]), int(tally.made_bad[at])) for at in range(first, end)]
+    return ", ".join(f"{name}: {_times(began)} ({parts} cut)" for name, began, parts in counts if began or parts)
 
 
 def _gauges(stations: list[Station]) -> list[tuple[str, str, str]]:
@@ -87,30 +116,42 @@ def blame_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     for number, gauge in enumerate(_gauges(stations_of(works, plan))):
         charged = tally.charged[number]
         suspects = sorted(np.flatnonzero(charged).tolist(), key=lambda suspect: -int(charged[suspect]))
-        rows += [(*gauge, *_suspect(plan, number, suspect), int(charged[suspect])) for suspect in suspects]
+        rows += [(*gauge, *suspect_of(plan, number, suspect), int(charged[suspect])) for suspect in suspects]
     columns = ["line", "operation", "gauge", "cause", "of_operation", "cut", "cutter", "turned_down"]
     return pd.DataFrame(rows, columns=columns)
 
 
-class _Suspect(NamedTuple):
+class Suspect(NamedTuple):
+    """What a reading that failed is charged to, as `blame_table` has it."""
+
     cause: str
     of_operation: str = ""
     cut: str = ""
     cutter: str = ""
 
 
-def _suspect(plan: Plan, gauge: int, suspect: int) -> _Suspect:
-    """Cause, operation, cut and cutter of a suspect, as `linesim.floor.blame.Terms` numbers them."""
+def suspect_of(plan: Plan, gauge: int, suspect: int) -> Suspect:
+    """Cause, operation, cut and cutter of a suspect.
+
+    Parameters
+    ----------
+    plan : Plan
+        With the names.
+    gauge : int
+        Number of the gauge that turned the part down.
+    suspect : int
+        As `linesim.floor.blame.Terms` numbers them; behind all others the one that stands for all else.
+    """
     cuts, names = len(plan.names.cuts), plan.names
     if suspect < cuts:
         operation, slot = int(plan.cuts.operation[suspect]), int(plan.cuts.slot[suspect])
-        return _Suspect("cut", names.operations[operation], names.cuts[suspect], _kind(plan, operation, slot))
+        return Suspect("cut", names.operations[operation], names.cuts[suspect], _kind(plan, operation, slot))
     if suspect - cuts < len(names.operations):
-        return _Suspect("hidden fault", names.operations[suspect - cuts])
+        return Suspect("hidden fault", names.operations[suspect - cuts])
     maker, slot = int(plan.gauges.maker_operation[gauge]), int(plan.gauges.maker_slot[gauge])
     if maker == NONE:
-        return _Suspect("finish, place or casting")
-    return _Suspect("finish, place or casting", names.operations[maker], "", _kind(plan, maker, slot))
+        return Suspect("finish, place or casting")
+    return Suspect("finish, place or casting", names.operations[maker], "", _kind(plan, maker, slot))
 
 
 def _kind(plan: Plan, operation: int, slot: int) -> str:
@@ -155,8 +196,7 @@ def blame_sentences(plan: Plan, tally: Tally) -> Iterator[str]:
     """
     if int(tally.charged.sum()) < _FEWEST_CHARGED:
         return
-    operation_of = np.searchsorted(plan.operations.end_gauge, np.arange(len(tally.charged)), side="right")
-    line_of = plan.operations.line[operation_of]
+    line_of = line_of_gauges(plan)
     for line, name in enumerate(plan.names.lines):
         here = np.flatnonzero(line_of == line)
         own = tally.charged[here, :-1].sum(axis=0)
@@ -166,11 +206,18 @@ def blame_sentences(plan: Plan, tally: Tally) -> Iterator[str]:
             continue
         yield (
             f'Of {total} readings that failed on line "{name}", {own[most]} ({100.0 * own[most] / total:.0f} %) are '
-            f"charged to {_charged(_suspect(plan, int(here[0]), most))}."
+            f"charged to {_charged(suspect_of(plan, int(here[0]), most))}."
         )
 
 
-def _charged(of: _Suspect) -> str:
+def line_of_gauges(plan: Plan) -> Ints:
+    """The number of the line of every gauge."""
+    operation_of = np.searchsorted(plan.operations.end_gauge, np.arange(len(plan.gauges.feature)), side="right")
+    lines: Ints = plan.operations.line[operation_of]
+    return lines
+
+
+def _charged(of: Suspect) -> str:
     if of.cause == "hidden fault":
         return f'"{of.of_operation}" having turned bad unseen'
     return f'the cut "{of.cut}" of "{of.of_operation}", made by "{of.cutter}"'

@@ -57,6 +57,8 @@ class Sample:
         Money per good part by replication, line and item.
     problems : tuple of str
         What single runs found wrong.
+    details : array of float, (replications, heads)
+        Under the heads of `linesim.result.details.Details`.
     """
 
     candidate: Candidate
@@ -64,6 +66,7 @@ class Sample:
     times: pd.DataFrame
     ledger: pd.DataFrame
     problems: tuple[str, ...]
+    details: Values
 
     def values(self, name: str, line: str = WHOLE_WORKS) -> Values:
         """One measure, replication by replication."""
@@ -174,7 +177,8 @@ def sample_of(candidate: Candidate, outcomes: Mapping[int, Outcome]) -> Sample:
         return pd.DataFrame([row for outcome in ordered for row in getattr(outcome, name)])
 
     text = [row["text"] for outcome in ordered for row in outcome.findings if row["is_problem"]]
-    return Sample(candidate, table("figures"), table("times"), table("ledger"), tuple(dict.fromkeys(text)))
+    details = np.array([outcome.detail_values for outcome in ordered])
+    return Sample(candidate, table("figures"), table("times"), table("ledger"), tuple(dict.fromkeys(text)), details)
 
 
 def characteristics_of(candidate: Candidate, seed: int, replications: Sequence[int], engine: str) -> pd.DataFrame:

@@ -10,12 +10,15 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from linesim.plan.build import make_plan
+from linesim.result.details import Details
 from linesim.routing.bench import Sample
 from linesim.routing.breakeven import Even, Values, even_hour, even_loss, even_volume
 from linesim.routing.intervals import BestIntervals
 from linesim.routing.minutes import WorkContent, hourly_cost
 from linesim.routing.variants import Variant, Variants
 from linesim.study.comparing.measures import Measure, deciding_measure
+from linesim.study.comparing.tables import detail_table
 from linesim.study.statistics.intervals import Difference, mean_interval
 
 __all__ = ["CAPABLE", "COMPARED", "RoutingFigures", "Tried"]
@@ -181,6 +184,16 @@ class RoutingFigures:
                     | _capability(group, self.confidence)
                 )
         return pd.DataFrame(rows)
+
+    @cached_property
+    def details(self) -> pd.DataFrame:
+        """Waits, stock, capability and what went wrong, by variant, with intervals; see `detail_table`."""
+        alternatives = []
+        for built in self.tried:
+            works, policy = built.sample.candidate.works, built.sample.candidate.policy
+            heads = Details(works, make_plan(works, policy)).heads
+            alternatives.append((built.variant.name, heads, built.sample.details))
+        return detail_table(alternatives, self.confidence)
 
     def idle_share(self, built: Tried) -> float:
         """Share of time in which the machines of the features wait or are held up; the busiest operation's."""

@@ -15,7 +15,7 @@ from linesim.report.page.history_page import history_page
 from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import write_workbook
 from linesim.report.page.justification_html import justification_page
-from linesim.report.page.sheet_records import Reader
+from linesim.report.page.sheet_records import Amount, Reader
 from linesim.report.terminal.compare import HEADS
 from linesim.report.terminal.engine import engine_text
 from linesim.report.terminal.history import history_text
@@ -39,7 +39,7 @@ from linesim.routing import (
 )
 from linesim.routing.answer import COMPARED
 from linesim.routing.why import accounts_of
-from linesim.study import StudyOptions
+from linesim.study import StudyOptions, run
 from linesim.study.comparing.measures import measure, with_unit
 from linesim.works import changed, load_works
 from tests.printed import Printed, all_show, all_within, html_tables, sheet_table, shows, terminal_tables
@@ -246,6 +246,20 @@ def test_the_workbook_holds_every_figure_and_its_half_width(
     ):  # fmt: skip
         less = answer.difference(answer.tried[1], answer.tried[0], name)
         held(even, head, scale * less.mean, scale * less.half_width)
+
+
+def test_what_went_wrong_with_each_variant_comes_of_the_same_runs(answer: RoutingAnswer) -> None:
+    cpk = answer.details[answer.details["figure"] == "cpk"].set_index(["policy", "name", "characteristic"])["mean"]
+    for row in answer.capability.to_dict(orient="records"):
+        assert cpk[row["variant"], row["feature"], row["characteristic"]] == pytest.approx(row["cpk"], nan_ok=True)
+    (blame,) = justification(answer).troubles
+    assert blame.heads == ("", "two cuts", "one cut")
+    for at, built in enumerate(answer.tried, start=1):
+        runs = [
+            run(built.sample.candidate.works, built.sample.candidate.policy, answer.seed, each) for each in range(3)
+        ]
+        charged = sum(result.tally.charged.sum() for result in runs) / 3.0
+        assert sum(row[at].value for row in blame.rows if isinstance(row[at], Amount)) == pytest.approx(charged)
 
 
 def held(row: dict[str, Any], head: str, value: float, width: float) -> None:

@@ -13,15 +13,20 @@ from rich.console import Console
 from scipy import stats
 
 from linesim.ask import compare
+from linesim.desk import desk_figures
 from linesim.plan.build import make_plan
+from linesim.report.page.comparison_page import comparison_page
 from linesim.report.terminal.compare_details import detail_tables
 from linesim.result import Result
 from linesim.result.details import DETAIL_FIGURES, Details
+from linesim.result.trouble_details import TROUBLE_FIGURES
 from linesim.study import Comparison, run
 from linesim.study.comparing.tables import LINE_DETAILS, ledger_table, time_table
 from linesim.study.statistics.intervals import each_of, mean_interval, mean_intervals
-from linesim.works import Works
+from linesim.works import Works, changed
 from tests.builders import a_works
+from tests.printed import html_tables
+from tests.unit.test_trouble_tables import works as troubled_works
 
 N = 3
 
@@ -35,18 +40,37 @@ def works() -> Works:
 
 
 @cache
-def compared() -> Comparison:
-    return compare(works(), replications=N, confidence=0.9)
+def troubled() -> Works:
+    """Hidden faults, first pieces, gauges that charge, a test and a failure in the field."""
+    return changed(troubled_works(), {"run": {"length": 3000}})
+
+
+WORKS = {"healthy": works, "troubled": troubled}
 
 
 @cache
-def results(policy: str) -> list[Result]:
-    return [run(works(), policy, replication=at, engine="fast") for at in range(N)]
+def compared(which: str = "healthy") -> Comparison:
+    return compare(WORKS[which](), replications=N, confidence=0.9)
+
+
+@cache
+def results(policy: str, which: str = "healthy") -> list[Result]:
+    return [run(WORKS[which](), policy, replication=at, engine="fast") for at in range(N)]
 
 
 def own_value(result: Result, row: dict[str, Any]) -> float:
     """The figure of one run, read off its tables."""
+    if row["of"] == "blame":
+        own = result.blame
+        is_cut = own["cut"] != ""
+        own = own[own["cut"].where(is_cut, own["cutter"]).eq(row["name"]) & own["of_operation"].eq(row["operation"])]
+        return float(own.loc[own["line"].eq(row["line"]) & own["cause"].eq(row["characteristic"]), row["figure"]].sum())
+    later = {"line": row["line"], "test": row["name"], "what": row["characteristic"], "where": row["of"]}
     table, where = {
+        "fault": (result.faults, {"line": row["line"], "operation": row["operation"]}),
+        "first piece": (result.first_pieces, {"line": row["line"], "operation": row["operation"]}),
+        "test": (result.later, later),
+        "field": (result.later, later),
         "line": (result.lines, {"line": row["line"]}),
         "operation": (result.operations, {"line": row["line"], "operation": row["operation"]}),
         "people": (result.people, {"pool": row["name"]}),
@@ -64,11 +88,13 @@ def own_value(result: Result, row: dict[str, Any]) -> float:
     return float(table[row["figure"]].iloc[0])
 
 
-def test_every_detail_is_the_mean_of_its_column_with_the_half_width_of_its_interval() -> None:
-    seen = set()
-    for row in compared().details.to_dict("records"):
-        values = np.array([own_value(result, row) for result in results(row["policy"])])
+@pytest.mark.parametrize("which", WORKS)
+def test_every_detail_is_the_mean_of_its_column_with_the_half_width_of_its_interval(which: str) -> None:
+    seen, something = set(), set()
+    for row in compared(which).details.to_dict("records"):
+        values = np.array([own_value(result, row) for result in results(row["policy"], which)])
         seen.add((row["of"], row["figure"]))
+        something |= {row["of"]} if (values > 0.0).any() else set()
         assert (row["n"], row["confidence"]) == (N, 0.9)
         if not np.isfinite(values).all():  # nobody was called, or a capability without any spread
             assert not math.isfinite(row["mean"])
@@ -78,7 +104,19 @@ def test_every_detail_is_the_mean_of_its_column_with_the_half_width_of_its_inter
             assert row["mean"] == pytest.approx(values.mean(), rel=1e-12, abs=1e-12), row
             assert row["half_width"] == pytest.approx(half_width, rel=1e-9, abs=1e-9), row
     wanted = {("line", figure) for figure in LINE_DETAILS}
-    assert seen == wanted | {(of, figure) for of, figures in DETAIL_FIGURES.items() for figure in figures}
+    wanted |= {(of, figure) for of, figures in DETAIL_FIGURES.items() for figure in figures}
+    if which == "healthy":  # its gauges can turn parts down, and nothing else can go wrong in it
+        assert seen == {(of, figure) for of, figure in wanted if of not in set(TROUBLE_FIGURES) - {"blame"}}
+    else:
+        assert seen == wanted
+        assert something >= set(TROUBLE_FIGURES)
+
+
+def test_all_that_gauges_charge_is_in_the_details() -> None:
+    (name,) = compared("troubled").names
+    table = compared("troubled").details
+    means = table.loc[table["of"] == "blame", "mean"]
+    assert means.sum() == pytest.approx(np.mean([result.tally.charged.sum() for result in results(name, "troubled")]))
 
 
 def test_units_are_those_of_the_tables() -> None:
@@ -157,3 +195,12 @@ def test_the_terminal_shows_the_worst_capability_and_the_longest_waits() -> None
     longest = waits.groupby("operation")["mean"].mean().idxmax()
     assert f'a part waits before "{longest}", min' in text
     assert len(text.splitlines()) < 30
+
+
+def test_the_page_shows_what_went_wrong_where_anything_did() -> None:
+    titles = {}
+    for which, made in WORKS.items():
+        page = comparison_page(compared(which), desk_figures(made()))
+        titles[which] = [table.title for table in html_tables(page)]
+        assert ("What went wrong" in page) == any(title.endswith("mean of a run") for title in titles[which])
+    assert sum(title.endswith("mean of a run") for title in titles["troubled"]) == len(TROUBLE_FIGURES)

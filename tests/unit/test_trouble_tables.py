@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from typing import Any
 
+import numpy as np
+import openpyxl
 import pandas as pd
 import pytest
 
@@ -14,13 +18,18 @@ from linesim.fast.run import run_fast
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
+from linesim.report.page.justification_excel import write_workbook
+from linesim.report.page.trouble_tables import trouble_blocks, trouble_pieces
 from linesim.report.terminal.run import run_text
 from linesim.report.views.troubles import trouble_sheets
 from linesim.result import Result
+from linesim.result.details import Details
 from linesim.study.comparing.closely import CloseLook
+from linesim.study.comparing.tables import detail_table
 from tests.floors import a_blade, a_cut, a_shop
-from tests.printed import Printed, terminal_tables
+from tests.printed import Printed, all_within, terminal_tables
 from tests.unit.cells import text_of
+from tests.unit.test_files_whole import CONTENT
 
 BAD = {"chance": 0.1, "shift": 20.0}
 MASTERED = {"per_hour": 1.0, "mastered": {"every": 50, "minutes": {"uniform": {"low": 2, "high": 4}}}}
@@ -92,11 +101,13 @@ def rows(table: pd.DataFrame, columns: str) -> list[list[Any]]:
 
 def test_faults() -> None:
     columns = (
-        "line operation turned_bad detected found_by unseen_min mean_min_to_find made_bad shipped_bad shipped_bad_out"
+        "line operation turned_bad detected by_machine found_by unseen_min mean_min_to_find made_bad shipped_bad "
+        "shipped_bad_out"
     )
     (row,) = rows(made().faults, columns)
     found_by = "ring after Op 10: 4, dial after Op 20: 1"
-    assert row == ["line", "Op 10", 7, 5, found_by, 56.0, pytest.approx(11.2), 23, 9, 5]
+    by_machine = "Op 10 No. 1: 3 times (11 cut), Op 10 No. 2: 4 times (12 cut)"
+    assert row == ["line", "Op 10", 7, 5, by_machine, found_by, 56.0, pytest.approx(11.2), 23, 9, 5]
 
 
 def test_blame() -> None:
@@ -187,7 +198,17 @@ def test_the_terminal_shows_each_cell() -> None:
         ["Op 20", "", "", "hidden fault", "1", "2"],
     ]
     assert tables["Hidden faults: machines that turned bad"].rows == [
-        ["Op 10", "7", "5", "11", "23", "9", "5", "ring after Op 10: 4, dial after Op 20: 1"]
+        [
+            "Op 10",
+            "7",
+            "5",
+            "11",
+            "23",
+            "9",
+            "5",
+            "ring after Op 10: 4, dial after Op 20: 1",
+            "Op 10 No. 1: 3 times (11 cut), Op 10 No. 2: 4 times (12 cut)",
+        ]
     ]
     assert tables["First pieces after changes"].rows == [["Op 10", "35", "30", "18", "60", "3", "7", "75", "2.5"]]
     assert tables["Tests and failures in the field"].rows == [
@@ -323,6 +344,104 @@ def test_the_page_shows_the_sums_of_all_runs() -> None:
     assert heads["faults"][1:4] == ["turned bad", "found", "minutes until found, in all"]
     assert heads["first pieces"][1:4] == ["stops", "first pieces gauged", "corrected"]
     assert all(len(sheet.heads) == len(row) for sheet in sheets.values() for row in sheet.rows)
+
+
+# --- side by side, on the page of a comparison and in a workbook ----------------------------------------------------
+
+
+def details() -> pd.DataFrame:
+    """Two runs each of "one", as made, and of "two", whose second run has one more of what stands in `more`."""
+
+    def more(tally: Tally) -> None:
+        tally.charged[0, 1] += 4
+        tally.turned_bad[1] += 2
+        tally.first_scrapped[0] += 6
+        tally.repairs[0] += 8
+        tally.field_chance[4] += 0.5
+
+    plan = make_plan(works(), "as stated")
+    of = Details(works(), plan)
+    first, second = (of.values(made(fill).tally) for fill in (lambda _: None, more))
+    runs = {"one": np.array([first, first]), "two": np.array([first, second])}
+    return detail_table([(name, of.heads, values) for name, values in runs.items()], 0.95)
+
+
+WIDTH = 12.706 / 2.0
+"""Half width for two runs that differ by 1: t of 95 % and one degree of freedom over the root of 2, times the sd."""
+
+SHOWN = {
+    "Readings that failed, by what they are charged to; mean of a run": [
+        ("Op 10, ream cut, size", 34.0, 36.0, 4.0), ("Op 10, reamer, finish, place or casting", 9.0, 9.0, 0.0),
+        ("Op 10, rough cut, size", 6.0, 6.0, 0.0),
+    ],
+    "Hidden faults: machines that turned bad unseen; mean of a run": [
+        ("Op 10, turned bad, times", 7.0, 8.0, 2.0), ("Op 10, of these found", 5.0, 5.0, 0.0),
+        ("Op 10, minutes until found, in all", 56.0, 56.0, 0.0), ("Op 10, parts cut bad", 23.0, 23.0, 0.0),
+        ("Op 10, of these shipped", 9.0, 9.0, 0.0), ("Op 10, of these out of the drawing", 5.0, 5.0, 0.0),
+    ],
+    "First pieces after changes; mean of a run": [
+        ("Op 10, gauged", 30.0, 30.0, 0.0), ("Op 10, corrected", 18.0, 18.0, 0.0),
+        ("Op 10, scrapped", 3.0, 6.0, 6.0), ("Op 10, salvaged", 7.0, 7.0, 0.0),
+        ("Op 10, minutes stood", 75.0, 75.0, 0.0),
+    ],
+    "Tests on the line, by what is charged; mean of a run": [
+        ("Op 30, face, size, tested", 70.0, 70.0, 0.0), ("Op 30, face, size, turned down", 22.0, 22.0, 0.0),
+        ("Op 30, face, size, repairs", 20.0, 24.0, 8.0), ("Op 30, face, size, scrapped", 2.0, 2.0, 0.0),
+        ("Op 30, face, roughness, tested", 70.0, 70.0, 0.0), ("Op 30, face, roughness, turned down", 33.0, 33.0, 0.0),
+        ("Op 30, face, roughness, repairs", 30.0, 30.0, 0.0), ("Op 30, face, roughness, scrapped", 3.0, 3.0, 0.0),
+        ("Op 30, other causes, tested", 70.0, 70.0, 0.0), ("Op 30, other causes, turned down", 1.0, 1.0, 0.0),
+        ("Op 30, other causes, repairs", 0.0, 0.0, 0.0), ("Op 30, other causes, scrapped", 1.0, 1.0, 0.0),
+    ],
+    "Failures to be expected in the field, by what is charged; mean of a run": [
+        ("gasket, face, form", 0.4, 0.4, 0.0), ("gasket, other causes", 0.25, 0.5, 0.5),
+    ],
+}  # fmt: skip
+"""By table: words, mean of "one" and of "two", and by how much the two runs of "two" differ."""
+
+
+def test_the_page_of_a_comparison_shows_each_policy_in_a_column() -> None:
+    tables = trouble_pieces(details(), ["two", "one"])
+    assert [table.caption for table in tables] == list(SHOWN)
+    for table, wanted in zip(tables, SHOWN.values(), strict=True):
+        assert [text_of(head) for head in table.heads] == ["", "two", "one"]
+        assert [text_of(row[0]) for row in table.rows] == [words for words, *_ in wanted]
+        for row, (_, one, two, apart) in zip(table.rows, wanted, strict=True):
+            all_within([text_of(row[1])], [two], [WIDTH * apart])
+            all_within([text_of(row[2])], [one], [0.0])
+
+
+def test_the_workbook_holds_each_figure_with_its_half_width(tmp_path: Path) -> None:
+    file = tmp_path / "sheet.xlsx"
+    write_workbook(file, replace(CONTENT, troubles=tuple(trouble_blocks(details(), ["one", "two"]))))
+    book = openpyxl.load_workbook(file)
+    assert book.sheetnames == ["Justification", "What went wrong"]
+    rows = [
+        list(row)
+        for row in book["What went wrong"].iter_rows(values_only=True)
+        if any(cell is not None for cell in row)
+    ]
+    wanted: list[list[Any]] = []
+    for title, body in SHOWN.items():
+        wanted += [[title, *[None] * 4], [None, "one", "±", "two", "±"]]
+        wanted += [[words, one, 0.0, two, WIDTH * apart] for words, one, two, apart in body]
+    assert len(rows) == len(wanted)
+    for row, own in zip(rows, wanted, strict=True):
+        assert row[0] == (own[0] or None)
+        assert row[1:] == (own[1:] if None in own or isinstance(own[1], str) else pytest.approx(own[1:], abs=1e-3))
+
+
+def test_of_many_blamed_the_most_are_shown_and_the_table_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("linesim.report.page.trouble_tables.MOST_BLAMED", 2)
+    blame = trouble_pieces(details(), ["one"])[0]
+    assert blame.caption == "Readings that failed, by what they are charged to; the 2 most; mean of a run"
+    assert [text_of(row[1]) for row in blame.rows] == ["34.0 ± 0.0", "9.0 ± 0.0"]
+
+
+def test_where_nothing_went_wrong_there_is_no_table() -> None:
+    plan = make_plan(works(), "as stated")
+    nothing = Details(works(), plan).values(empty_tally(plan))
+    table = detail_table([("one", Details(works(), plan).heads, np.array([nothing, nothing]))], 0.95)
+    assert trouble_pieces(table, ["one"]) == trouble_blocks(table, ["one"]) == []
 
 
 # --- both engines -------------------------------------------------------------------------------------------------

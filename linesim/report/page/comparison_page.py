@@ -18,6 +18,7 @@ from linesim.report.page.sections import (
     source_pieces,
     times_table,
 )
+from linesim.report.page.trouble_tables import trouble_pieces
 from linesim.report.theme.pieces import Bullets, Drawing, Piece, Section
 from linesim.study import Comparison
 from linesim.study.comparing.words import number_word
@@ -78,6 +79,9 @@ def _sections(answer: Comparison, desk: Desk) -> Iterator[Section]:
     yield Section("Ledger per good part", [ledger, *ledger_tables(answer)])
     yield Section("Where the time goes at the constraint", list(_times(answer)))
     yield Section("Stock, waits and capability", [detail_table(answer)])
+    troubles = trouble_pieces(answer.details, answer.names)
+    if troubles:
+        yield Section("What went wrong", troubles)
     yield Section("Assumptions and findings", assumption_pieces(answer, desk))
     yield Section("Sources", source_pieces(desk))
 

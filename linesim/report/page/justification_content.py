@@ -13,6 +13,7 @@ from linesim.report.page.sheet_tables import (
     long_capability_block,
     money_block,
 )
+from linesim.report.page.trouble_tables import trouble_blocks
 from linesim.report.theme.cautions import CAUTIONS
 from linesim.routing.answer import RoutingAnswer
 from linesim.routing.history import History
@@ -83,6 +84,7 @@ def justification(
         provenance=(*((name, _shown_value(value)) for name, value in answer.provenance.items()), ("command", command)),
         small_unit=of.small_unit,
         long_capability=long_capability_block(answer, of),
+        troubles=tuple(trouble_blocks(answer.details, variants.names)),
     )
 
 

@@ -49,7 +49,7 @@ def check_workbook(path: Path, is_forced: bool) -> None:
 
 
 def write_workbook(path: Path, content: SheetContent, paper: str = "A4", is_forced: bool = False) -> None:
-    """Write a justification sheet as an Excel workbook of one sheet, which prints on one page.
+    """Write a justification sheet as an Excel workbook; the sheet, and what went wrong, print on one page each.
 
     Parameters
     ----------
@@ -77,19 +77,24 @@ def write_workbook(path: Path, content: SheetContent, paper: str = "A4", is_forc
     page.title = "Justification"
     _Writer(page, content).write()
     _set_up(page, paper)
+    if content.troubles:
+        beside = book.create_sheet("What went wrong")
+        _Writer(beside, content, content.troubles).write_blocks()
+        _set_up(beside, paper)
     write_whole(path, book.save)
 
 
 class _Writer:
     """Writes one sheet from the top down."""
 
-    def __init__(self, page: Any, content: SheetContent) -> None:
+    def __init__(self, page: Any, content: SheetContent, blocks: tuple[Block, ...] = ()) -> None:
         self.page = page
         self.content = content
         self.row = 1
         long = content.long_capability
         # A sheet has room downwards: the capability stands once for each variant, not side by side.
-        self.blocks = [*content.blocks[:1], *([long] if long is not None else []), *content.blocks[2:]]
+        own = [*content.blocks[:1], *([long] if long is not None else []), *content.blocks[2:]]
+        self.blocks = list(blocks) or own
         self.columns = max([2, *(_width(block) for block in self.blocks)])
 
     def write(self) -> None:
@@ -101,8 +106,7 @@ class _Writer:
         colour = DAY.good if content.is_clear else DAY.caution
         self._text(content.answer, Font(bold=True, size=12, color=colour.lstrip("#")))
         self._text(content.certainty, Font(color=DAY.faint.lstrip("#")))
-        for block in self.blocks:
-            self._block(block)
+        self.write_blocks()
         self._account()
         for title, texts in (
             ("What it does to quality, minutes and the line", content.remarks),
@@ -113,6 +117,11 @@ class _Writer:
             self._list(title, texts)
         built = "; ".join(f"{name} {value}" for name, value in content.provenance if value)
         self._text(built, Font(size=8, color=DAY.faint.lstrip("#")))
+
+    def write_blocks(self) -> None:
+        """Write the tables."""
+        for block in self.blocks:
+            self._block(block)
 
     def _put(self, column: int, value: object, number_format: str = "", font: Font | None = None) -> Any:
         """One cell; a text is stored as a text, whatever it looks like."""

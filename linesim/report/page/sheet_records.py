@@ -125,3 +125,5 @@ class SheetContent:
     small_unit: str = field(default="µm")
     long_capability: Block | None = None
     """The capability once more, one row for each characteristic and variant, for a workbook."""
+    troubles: tuple[Block, ...] = ()
+    """What went wrong, variants side by side, for a second sheet of a workbook."""

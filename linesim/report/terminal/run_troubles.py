@@ -38,7 +38,12 @@ def trouble_tables(result: Result) -> Iterator[RenderableType]:
         (result.causes, "Rejects by cause", _CAUSE_COLUMNS, _cause),
         (_read(result.gauges), "Gauges: readings", _gauge_columns(result.gauges), _gauge_cells(result.gauges)),
         (_blamed(result.blame), "Readings that failed, and what they are charged to", _BLAME_COLUMNS, _blame),
-        (result.faults, "Hidden faults: machines that turned bad", _FAULT_COLUMNS, _fault),
+        (
+            result.faults,
+            "Hidden faults: machines that turned bad",
+            _fault_columns(result.faults),
+            _fault_cells(result.faults),
+        ),
         (result.first_pieces, "First pieces after changes", _FIRST_COLUMNS, _first),
         (_failed(result.later), "Tests and failures in the field", _LATER_COLUMNS, _later),
     ):
@@ -131,6 +136,15 @@ def _blame(row: Row) -> list[str]:
 
 _FAULT_COLUMNS = [Column("operation", True, 18), *number_columns("turned bad", "found", "min until found")]
 _FAULT_COLUMNS += [*number_columns("cut bad", "of these shipped", "of these out"), Column("found by", True, 34)]
+
+
+def _fault_columns(faults: pd.DataFrame) -> list[Column]:
+    return [*_FAULT_COLUMNS, *([Column("by machine", True, 34)] if faults["by_machine"].any() else [])]
+
+
+def _fault_cells(faults: pd.DataFrame) -> Cells:
+    is_by_machine = bool(faults["by_machine"].any())
+    return lambda row: [*_fault(row), *([row["by_machine"]] if is_by_machine else [])]
 
 
 def _fault(row: Row) -> list[str]:

@@ -1,0 +1,146 @@
+"""What went wrong under each of several policies or variants: blame, hidden faults, first pieces, tests, the field.
+
+Means of a run with their intervals, from the details that a study brings home.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+import pandas as pd
+
+from linesim.report.page.sheet_records import Amount, Block, Measured
+from linesim.report.theme.markup import numbers
+from linesim.report.theme.pieces import Table
+from linesim.report.theme.shown import UNKNOWN, pair
+
+__all__ = ["MOST_BLAMED", "trouble_blocks", "trouble_pieces"]
+
+MOST_BLAMED = 8
+"""Rows on who is to blame that are shown; the table of details has them all."""
+
+_TITLES = {
+    "blame": "Readings that failed, by what they are charged to",
+    "fault": "Hidden faults: machines that turned bad unseen",
+    "first piece": "First pieces after changes",
+    "test": "Tests on the line, by what is charged",
+    "field": "Failures to be expected in the field, by what is charged",
+}
+_FIGURES = {
+    "blame": {"turned_down": ""},
+    "fault": {
+        "turned_bad": "turned bad, times", "detected": "of these found", "unseen_min": "minutes until found, in all",
+        "made_bad": "parts cut bad", "shipped_bad": "of these shipped",
+        "shipped_bad_out": "of these out of the drawing",
+    },
+    "first piece": {
+        "gauged": "gauged", "corrected": "corrected", "scrapped": "scrapped", "salvaged": "salvaged",
+        "stood_min": "minutes stood",
+    },
+    "test": {"tested": "tested", "turned_down": "turned down", "repairs": "repairs", "scrapped": "scrapped"},
+    "field": {"failures": ""},
+}  # fmt: skip
+"""Figures that are shown, with their words; no words where there is but one."""
+
+_Key = tuple[str, str, str, str]
+"""Line, operation, name and characteristic, as `linesim.result.details.Detail` has them."""
+
+
+class _Row(NamedTuple):
+    """What a row is of, and its mean and half width by policy."""
+
+    words: str
+    figures: Mapping[str, tuple[float, float]]
+
+
+def trouble_pieces(details: pd.DataFrame, names: Sequence[str]) -> list[Table]:
+    """Tables for a page, each only where there is anything in it.
+
+    Parameters
+    ----------
+    details : DataFrame
+        Of a comparison; see `linesim.study.comparing.tables.DETAIL_COLUMNS`.
+    names : sequence of str
+        Policies or variants, one column each.
+    """
+    tables = []
+    for of, rows in _rows(details, names).items():
+        body = [[row.words, *numbers(*(_text(row.figures.get(name)) for name in names))] for row in rows]
+        tables.append(Table(_caption(of, rows), ["", *numbers(*names)], body))
+    return tables
+
+
+def trouble_blocks(details: pd.DataFrame, names: Sequence[str]) -> list[Block]:
+    """The same tables for a workbook, with figures that it can calculate with."""
+    blocks = []
+    for of, rows in _rows(details, names).items():
+        body = tuple(_of_block(row, names) for row in rows)
+        blocks.append(Block(_caption(of, rows), ("", *names), body))
+    return blocks
+
+
+def _caption(of: str, rows: Sequence[_Row]) -> str:
+    most = f"; the {MOST_BLAMED} most" if of == "blame" and len(rows) == MOST_BLAMED else ""
+    return f"{_TITLES[of]}{most}; mean of a run"
+
+
+def _rows(details: pd.DataFrame, names: Sequence[str]) -> dict[str, list[_Row]]:
+    """Rows by kind; only kinds and things of which something came."""
+    answer = {}
+    is_one_line = details.loc[details["line"] != "", "line"].nunique() == 1
+    for of, own in details[details["of"].isin(list(_FIGURES))].groupby("of", sort=False):
+        kind = str(of)
+        things = _things(own, names)
+        if kind == "blame":
+            things = sorted(things, key=lambda thing: -_weight(thing[1]["turned_down"]))[:MOST_BLAMED]
+        rows = [
+            _Row(_words(kind, key, words, is_one_line), figures[figure])
+            for key, figures in things
+            for figure, words in _FIGURES[kind].items()
+        ]
+        if rows:
+            answer[kind] = rows
+    return answer
+
+
+_Figures = dict[str, dict[str, tuple[float, float]]]
+"""Mean and half width by figure and policy."""
+
+
+def _things(own: pd.DataFrame, names: Sequence[str]) -> list[tuple[_Key, _Figures]]:
+    """What a kind of figure is of; things of which nothing came are left out."""
+    things: dict[_Key, _Figures] = {}
+    for row in own[own["policy"].isin(list(names))].to_dict(orient="records"):
+        key = (str(row["line"]), str(row["operation"]), str(row["name"]), str(row["characteristic"]))
+        figures = things.setdefault(key, {}).setdefault(str(row["figure"]), {})
+        figures[str(row["policy"])] = float(row["mean"]), float(row["half_width"])
+    is_of_note = {
+        key: any(_weight(of) for name, of in figures.items() if name != "tested") for key, figures in things.items()
+    }
+    return [(key, figures) for key, figures in things.items() if is_of_note[key]]
+
+
+def _weight(figures: Mapping[str, tuple[float, float]]) -> float:
+    return sum(mean for mean, _ in figures.values())
+
+
+def _words(of: str, key: _Key, figure: str, is_one_line: bool) -> str:
+    """What a row is of: whatever is known of it, and the figure."""
+    line, operation, name, what = key
+    of_what = "size" if of == "blame" and what == "cut" else what
+    return ", ".join(filter(None, ["" if is_one_line else line, operation, name, of_what, figure]))
+
+
+def _text(figure: tuple[float, float] | None) -> str:
+    return UNKNOWN if figure is None else " ".join(pair(*figure, 1)).strip()
+
+
+def _of_block(row: _Row, names: Sequence[str]) -> tuple[Measured, ...]:
+    return row.words, *(_amount(row.figures.get(name)) for name in names)
+
+
+def _amount(figure: tuple[float, float] | None) -> Amount:
+    mean, half_width = figure or (math.nan, math.nan)
+    return Amount(mean, 2, half_width)
