@@ -9,6 +9,7 @@ import pandas as pd
 
 from linesim.desk.assumed import assumed_sentences, assumed_table
 from linesim.desk.cuts import cut_table
+from linesim.desk.first_pieces import on_first_pieces
 from linesim.desk.operations import constraint_table, operation_table
 from linesim.desk.process_remarks import on_blades
 from linesim.desk.remarks import remarks_on
@@ -23,8 +24,8 @@ __all__ = ["LEFT_OUT", "TYPICAL", "Desk", "desk_figures"]
 
 LEFT_OUT = (
     "Each operation is taken by itself, with means in place of random times. Left out: scrap, recuts, "
-    "breakages, hidden faults, and all waiting for parts, setters, fitters and sharp cutters. Each set is changed in a "
-    "stop of its own."
+    "breakages, hidden faults, and all waiting: for parts, for room, for people (setters, fitters, whoever gauges "
+    "first pieces) and for sharp cutters. Each set is changed in a stop of its own."
 )
 
 
@@ -139,6 +140,6 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
         constraints=constraints,
         sources=source_table(works),
         assumed=assumed_table(works),
-        remarks=(*remarks_on(works, sets, operations), *on_blades(figures)),
+        remarks=(*remarks_on(works, sets, operations), *on_first_pieces(works, sets), *on_blades(figures)),
         basis=f"It is assumed that {changes}. {LEFT_OUT}",
     )

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+
+import pandas as pd
 
 from linesim.plan.levers import setting_error_um
 from linesim.plan.mishaps import mastering_minutes
@@ -10,9 +13,10 @@ from linesim.plan.mounted import PlannedSet
 from linesim.plan.times import row_minutes
 from linesim.rules import Interval
 from linesim.works.crib import Cutter
+from linesim.works.model import Works
 from linesim.works.operations import Operation
 
-__all__ = ["first_piece_minutes", "mastering_minutes_per_part", "pieces_per_change"]
+__all__ = ["first_piece_minutes", "mastering_minutes_per_part", "on_first_pieces", "pieces_per_change"]
 
 
 def pieces_per_change(of: PlannedSet, cutter: Cutter) -> float:
@@ -72,6 +76,35 @@ def first_piece_minutes(of: PlannedSet, cutter: Cutter, interval: Interval) -> f
     minutes = row_minutes(of.plan.times, int(of.plan.first_pieces.time[of.number]))
     is_rezeroed = 0.0 < float(of.plan.mounts.rezero_parts[of.mount]) < interval.parts
     return minutes * (pieces + is_rezeroed) / interval.parts
+
+
+def on_first_pieces(works: Works, sets: pd.DataFrame) -> Iterator[str]:
+    """Machines that stand until somebody has time to gauge their first pieces: of that the desk knows the gauging only.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    sets : pandas.DataFrame
+        The desk's table.
+
+    Yields
+    ------
+    str
+    """
+    minutes = sets.groupby(["line", "operation"])["first_piece_min_per_part"].sum()
+    for name, line in works.lines.items():
+        waits: dict[str, list[str]] = {}
+        for at, operation in line.operations.items():
+            first = operation.first_piece
+            if first is not None and first.by is not None and minutes.get((name, at), 0.0) > 0.0:
+                waits.setdefault(first.by, []).append(f'"{at}" ({minutes[name, at]:.2g} min of each part)')
+        for pool, operations in waits.items():
+            yield (
+                f'{name}: first pieces of {", ".join(operations)} are gauged by "{pool}". These minutes are the '
+                "gauging alone; the machine also stands until one of them has time, often for longer than that. "
+                "How long, only a run tells (first piece, in its table of machines)."
+            )
 
 
 def mastering_minutes_per_part(operation: Operation) -> float:

@@ -61,14 +61,22 @@ class PlannedSet:
 
     @property
     def cycle_min(self) -> float:
-        """Mean minutes that one part takes at the operation: handling, cutting and gauging."""
-        operations, times, gauges = self.plan.operations, self.plan.times, self.plan.gauges
+        """Mean minutes that one part takes at the operation: handling, cutting and gauging, masterings with it."""
+        operations = self.plan.operations
         rows = (operations.load_time, operations.unload_time, operations.chip_clean_time, operations.cycle_time)
-        spent = sum(row_minutes(times, int(column[self.number])) for column in rows)
+        spent = sum(row_minutes(self.plan.times, int(column[self.number])) for column in rows)
         strokes = slice(operations.first_stroke[self.number], operations.end_stroke[self.number])
         read = range(operations.first_gauge[self.number], operations.end_gauge[self.number])
-        gauging = sum(row_minutes(times, int(gauges.time[gauge])) / float(gauges.every[gauge]) for gauge in read)
+        gauging = sum(self._gauging_min(gauge) for gauge in read)
         return spent + float(self.plan.strokes.cut_min[strokes].sum()) + gauging
+
+    def _gauging_min(self, gauge: int) -> float:
+        """Mean minutes of a gauge for each part, whether it reads it or not."""
+        gauges, times = self.plan.gauges, self.plan.times
+        minutes = row_minutes(times, int(gauges.time[gauge]))
+        if gauges.master_every[gauge]:
+            minutes += row_minutes(times, int(gauges.master_time[gauge])) / float(gauges.master_every[gauge])
+        return minutes / float(gauges.every[gauge])
 
     @property
     def shift_min(self) -> float:

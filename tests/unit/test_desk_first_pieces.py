@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from linesim.desk import desk_figures
-from linesim.works import Works
+from linesim.works import Works, changed
 from tests.floors import a_blade, a_cut, a_shop, run_shop
 
 
@@ -84,3 +84,19 @@ def test_masterings_are_minutes_of_gauging() -> None:
     assert row["gauging_min"] == pytest.approx(0.5 + 4.0 / 100.0 + 3.0 / 6.0)
     assert row["minutes_per_part"] == pytest.approx(1.0 + 1.04)
     assert row["cycle_min"] == pytest.approx(2.04)
+    by_shift = changed(works, {"policies": {"as stated": {"default": {"shift": 2}}}})
+    assert desk_figures(by_shift, "as stated").sets["parts_between"].iloc[0] == pytest.approx(2 * 480.0 / 2.04)
+
+
+def test_minutes_of_waiting_for_whoever_gauges_are_said_to_be_left_out() -> None:
+    first = {"accept": 3, "minutes": 2, "by": "fitters"}
+    said = 'first pieces of "Op 10" (0.2 min of each part) are gauged by "fitters"'
+    for more, is_said in (({}, True), ({"by": None}, False), ({"meanwhile": "runs on"}, False)):
+        own = {"lines": {"line": {"operations": {"Op 10": {"first_piece": first | more}}}}}
+        works = changed(shop(None), {"people": {"fitters": {"count": 1}}, **own})
+        desk = desk_figures(works, "as stated")
+        assert (
+            any(said in remark and "also stands until one of them has time" in remark for remark in desk.remarks)
+            is is_said
+        )
+        assert "whoever gauges first pieces" in desk.basis
