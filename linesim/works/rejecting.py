@@ -1,4 +1,4 @@
-"""What turning a part down costs: the one place for it, and losses at the limit that go by it."""
+"""What a scrapped part and turning one down cost: the one place for it, and losses at the limit that go by it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,15 @@ from linesim.works.model import Line, Works
 from linesim.works.operations import Gauge
 from linesim.works.placing import Limited
 
-__all__ = ["ENTRIES", "cost_of_rejecting", "rejecting_gauge", "value_lost", "with_losses_as_rejected"]
+__all__ = [
+    "ENTRIES",
+    "cost_of_rejecting",
+    "lost_in_shift",
+    "margin",
+    "rejecting_gauge",
+    "value_lost",
+    "with_losses_as_rejected",
+]
 
 _TILT = ("squareness", "parallelism")
 ENTRIES = ("size", "roughness", "position", *_TILT, "form")
@@ -38,6 +46,36 @@ def value_lost(line: Line, operation: str) -> float:
     done = (names.index(operation) + 1) / len(names)
     value = price + done * max(0.0, line.worth - price)
     return max(0.0, value - line.casting.scrap_value)
+
+
+def margin(line: Line) -> float:
+    """What a good part brings beyond its casting, money, 0 or more."""
+    return max(line.worth - line.casting.price, 0.0)
+
+
+def lost_in_shift(line: Line, operation: str, constraint: str) -> float:
+    """What a shift loses with a part scrapped at an operation, money.
+
+    Unlike `value_lost`, which values stock, it asks what would have been sold: before the constraint another casting
+    takes the part's turn; from the constraint on, a part is missing at the end.
+
+    Parameters
+    ----------
+    line : Line
+        Of the part.
+    operation : str
+        Where it was scrapped.
+    constraint : str
+        The operation that holds back the line.
+
+    Returns
+    -------
+    float
+        The casting less its scrap metal, and the margin where the part had got to the constraint.
+    """
+    names = list(line.operations)
+    has_passed = names.index(operation) >= names.index(constraint)
+    return line.casting.price - line.casting.scrap_value + (margin(line) if has_passed else 0.0)
 
 
 def cost_of_rejecting(line: Line, operation: str, gauge: Gauge) -> float:

@@ -13,6 +13,7 @@ from linesim.quality.limits import loss_factor_roughness
 from linesim.study.search.sensitivity.variations import SHIFTS
 from linesim.works import Works
 from linesim.works.load import changed, works_from_text
+from linesim.works.rejecting import lost_in_shift
 from linesim.works.writing import to_yaml
 from tests.floors import a_blade, a_cut, a_shop
 
@@ -128,3 +129,11 @@ def test_it_follows_the_prices_and_is_written_as_it_was_read() -> None:
 def test_another_word_is_refused_with_what_was_expected() -> None:
     with pytest.raises(ScenarioError, match=r'such as "12\.50 EUR", or "as rejected", was expected'):
         changed(line_as_rejected({}), {"lines": {"line": {"features": {"face": {"form": {"loss_at_limit": "scrap"}}}}}})
+
+
+@pytest.mark.parametrize(("constraint", "lost"), [("Op 10", 600.0), ("Op 20", 600.0), ("Op 30", 300.0)])
+def test_from_the_constraint_on_a_shift_loses_a_sale_and_before_it_a_casting(constraint: str, lost: float) -> None:
+    """Scrapped at Op 20: casting 320 less metal 20, and the margin of 300 where nothing can make up for the part."""
+    line = line_as_rejected({}).lines["line"]
+    assert lost_in_shift(line, "Op 20", constraint) == lost
+    assert lost_in_shift(line.model_copy(update={"worth": 100.0}), "Op 20", constraint) == 300.0

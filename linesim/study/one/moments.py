@@ -13,6 +13,7 @@ from linesim.ledger.parts import quality_loss_of_part
 from linesim.plan.tally import State
 from linesim.works import Works
 from linesim.works.model import Line
+from linesim.works.rejecting import lost_in_shift, margin
 
 __all__ = ["costly_moments", "minute_price"]
 
@@ -41,7 +42,7 @@ def minute_price(works: Works, desk: Desk) -> dict[str, float]:
         in that minute. Hours are paid whether it runs or stands. 0 where the scenario gives no worth.
     """
     rates = desk.constraints.set_index("line")["parts_per_hour"].to_dict()
-    return {name: max(_margin(line), 0.0) * float(rates[name]) / 60.0 for name, line in works.lines.items()}
+    return {name: margin(line) * float(rates[name]) / 60.0 for name, line in works.lines.items()}
 
 
 def costly_moments(works: Works, desk: Desk, states: pd.DataFrame, parts: pd.DataFrame) -> pd.DataFrame:
@@ -61,8 +62,7 @@ def costly_moments(works: Works, desk: Desk, states: pd.DataFrame, parts: pd.Dat
     DataFrame
         line, operation, machine; start_min and minutes; kind (``stop``, ``scrap`` or ``poor part``); cost in the
         scenario's currency; words. A stop of a machine of the constraint costs its share of `minute_price`; a scrapped
-        part costs the casting less its scrap value, and its margin too if it had passed the constraint; a poor part
-        its quality loss. At most 60 rows.
+        part what `linesim.works.rejecting.lost_in_shift` says; a poor part its quality loss. At most 60 rows.
     """
     rows: list[dict[str, Any]] = []
     prices = minute_price(works, desk)
@@ -76,10 +76,6 @@ def costly_moments(works: Works, desk: Desk, states: pd.DataFrame, parts: pd.Dat
         rows += _part_rows(name, line, str(held[name]), parts[parts["line"] == name])
     table = pd.DataFrame(rows, columns=COLUMNS).sort_values(["cost", "minutes"], ascending=False, kind="stable")
     return table.head(_MOST).reset_index(drop=True)
-
-
-def _margin(line: Line) -> float:
-    return line.worth - line.casting.price
 
 
 def _stops(rows: list[Row]) -> Iterator[list[Row]]:
@@ -109,7 +105,6 @@ def _stop_row(line: str, operation: str, machine: str, stop: list[Row], price: f
 
 def _part_rows(name: str, line: Line, held: str, parts: pd.DataFrame) -> Iterator[dict[str, Any]]:
     """Parts scrapped, and what the shipped ones lose in use."""
-    order = list(line.operations)
     places = [
         feature_name if feature.places == 1 else f"{feature_name} {place + 1}"
         for feature_name, feature in line.features.items()
@@ -118,8 +113,7 @@ def _part_rows(name: str, line: Line, held: str, parts: pd.DataFrame) -> Iterato
     for row in parts.to_dict(orient="records"):
         place = (name, row["operation"], row["machine"], float(row["minute"]), 0.0)
         if row["outcome"] == "scrapped":
-            has_passed = order.index(str(row["operation"])) >= order.index(held)
-            cost = line.casting.price - line.casting.scrap_value + (max(_margin(line), 0.0) if has_passed else 0.0)
+            cost = lost_in_shift(line, str(row["operation"]), held)
             words = f"part {row['serial']} scrapped at {row['machine']}"
             yield dict(zip(COLUMNS, (*place, "scrap", cost, words), strict=True))
         elif row["outcome"] == "shipped":
