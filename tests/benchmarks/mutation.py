@@ -31,7 +31,10 @@ ROOT = Path(__file__).resolve().parents[2]
 ROOMS = {
     "plan": ("linesim/plan", "plan_* desk floor_gauging floor_mishaps floor_crib"),
     "ledger": ("linesim/ledger", "ledger*"),
-    "report": ("linesim/report", "cells_* view_cells_* report lesson_* study_views routing_sheet dashboard_views"),
+    "report": (
+        "linesim/report",
+        "cells_* view_cells_* report trouble_tables lesson_* study_views routing_sheet dashboard_views",
+    ),
     "training": ("linesim/training", "training_worth cells_lesson training_shift lesson_* training_debrief"),
 }
 """By room: its folder, and the tests nearest to it, those that are quick or strict first."""

@@ -4,9 +4,9 @@ Sources: exact arithmetic, derived; the mean square under correction by shares a
 Journal of Quality Technology 25(4), 1993 (abstract read; the formula derived). Seeds were fixed beforehand: 20261126.
 Statistical checks allow four standard errors: a false alarm in 16 000, for each figure.
 
-The best share against a process that wanders at random, 2 / (1 + sqrt(1 + 4 / q)) with q the variance of a step over that
-of a reading, has nothing here to be held to: in the model edges, gauges and spindles drift by a law, settings and parts
-scatter without memory, and nothing takes random steps that add up.
+The best share against a process that wanders at random, 2 / (1 + sqrt(1 + 4 / q)) with q the variance of a step over
+that of a reading, has nothing here to be held to: in the model edges, gauges and spindles drift by a law, settings and
+parts scatter without memory, and nothing takes random steps that add up.
 """
 
 from __future__ import annotations
