@@ -33,6 +33,7 @@ _LEVERS = {
     "aims": "fresh edge deeper by",
     "corrections": "share, dead band of",
     "rezero": "set anew after parts",
+    "overhauls": "overhaul after cutting minutes",
 }
 _STANDS = "as it stands"
 _KINDS = {kind.label: kind for kind in KINDS if kind.label}
@@ -105,10 +106,10 @@ class TrialLever:
 
     Attributes
     ----------
-    entry : {"aims", "corrections", "rezero"}
+    entry : {"aims", "corrections", "rezero", "overhauls"}
         Of the policy.
     key : str
-        Operation / set or gauge, as the policy names it.
+        Operation / set or gauge, or operation, as the policy names it.
     written : str
         As it is written; empty for what the scenario says.
     """
@@ -136,6 +137,8 @@ def trial_levers(works: Works, policy: str) -> list[TrialLever]:
         *(TrialLever("corrections", f"{at} / {name}", _correction_text(_known(of.corrections, at, name)))
           for at, name in gauges),
         *(TrialLever("rezero", f"{at} / {name}", _plain_text(_known(of.rezero, at, name))) for at, name in anew),
+        *(TrialLever("overhauls", at.name, _plain_text(of.overhauls.get(at.name))) for at in operations_of(works)
+          if at.operation.breakdowns is not None and at.operation.breakdowns.overhaul is not None),
     ]  # fmt: skip
 
 

@@ -42,6 +42,7 @@ class Purpose(IntEnum):
     MASTERING = 25
     KIND_LIFE = 26
     FIRST_PIECE = 27
+    OVERHAUL = 28
 
 
 @law

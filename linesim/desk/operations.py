@@ -9,8 +9,8 @@ import pandas as pd
 
 from linesim.desk.first_pieces import mastering_minutes_per_part
 from linesim.desk.sets import cycle_minutes
+from linesim.desk.upkeep import standing_minutes
 from linesim.plan.plan import Plan
-from linesim.plan.times import mean_minutes
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
@@ -89,7 +89,7 @@ def _row(plan: Plan, number: int, sets: pd.DataFrame, line: str, name: str, oper
     cycle = cycle._replace(gauging=cycle.gauging + mastering_minutes_per_part(operation))
     own = sets[(sets["line"] == line) & (sets["operation"] == name)]
     change_min, look_min = float(own["change_min_per_part"].sum()), float(own["look_min_per_part"].sum())
-    breakdown_min = _breakdown_minutes(operation, cycle.cutting)
+    breakdown_min = standing_minutes(plan, number, operation, cycle.cutting)
     first_min = float(own["first_piece_min_per_part"].sum())
     total_min = sum(cycle) + change_min + look_min + breakdown_min + first_min
     return {
@@ -109,11 +109,3 @@ def _row(plan: Plan, number: int, sets: pd.DataFrame, line: str, name: str, oper
         "parts_per_hour": operation.machines * 60.0 / total_min if total_min > 0.0 else math.inf,
         "first_piece_min": first_min,
     }
-
-
-def _breakdown_minutes(operation: Operation, cutting_min: float) -> float:
-    """Minutes under repair for each part, in the mean."""
-    breakdowns = operation.breakdowns
-    if breakdowns is None:
-        return 0.0
-    return cutting_min / mean_minutes(breakdowns.between) * mean_minutes(breakdowns.repair)

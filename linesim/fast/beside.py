@@ -1,8 +1,9 @@
-"""Steps that few rounds have: tests and repairs, setting right what turned bad, first pieces after a change."""
+"""Steps that few rounds have: tests and repairs, setting right what turned bad, first pieces, overhauls."""
 
 from __future__ import annotations
 
 from linesim.fast import steps
+from linesim.fast.ageing import overhaul
 from linesim.fast.compiled import compiled
 from linesim.fast.first_bench import gauge_first_piece
 from linesim.fast.first_piece import first_piece
@@ -14,6 +15,8 @@ from linesim.fast.trouble import see_to_fault
 @compiled
 def beside_the_round(w: World, m: Machine, step: int) -> int:
     """Do one of them. Returns the step after."""
+    if step >= steps.CALL_FOR_OVERHAUL:
+        return overhaul(w, m, step)
     if step >= steps.BENCH_FIRST_TAKE:
         return gauge_first_piece(w, m, step)
     if step >= steps.FIRST_ASK:

@@ -6,6 +6,7 @@ import math
 
 from linesim.fast import codes, steps
 from linesim.fast.additions import minutes_of_cut, set_honing_minutes
+from linesim.fast.ageing import age_repaired, fell_due
 from linesim.fast.breaking import goes_on
 from linesim.fast.changing import begin_stop
 from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait, wait_apart
@@ -160,8 +161,10 @@ def run_spindle(w: World, m: Machine) -> int:
 
 @compiled
 def failed(w: World, m: Machine) -> int:
-    """A breakdown: a fitter is claimed."""
+    """A breakdown: a fitter is claimed. Or the overhaul has fallen due, and the cut goes on."""
     m.left_min -= m.to_failure_min
+    if fell_due(m):
+        return steps.SPINDLE
     _count_breakdown(w, m)
     if m.breakdowns > MOST_BREAKDOWNS:
         w.trouble, w.culprit = steps.BREAKDOWNS, m.index
@@ -199,16 +202,9 @@ def repaired(w: World, m: Machine) -> int:
         release_people(w, fitters)
     count(w.breakdowns, m.index)
     m.failures += 1
-    set_next_failure(w, m)
+    age_repaired(w, m)
     enter(w, m, codes.STATE_CUTTING)
     return steps.SPINDLE
-
-
-@compiled
-def set_next_failure(w: World, m: Machine) -> None:
-    """Draw the cutting minutes until the next breakdown."""
-    time = operation_at(w.operations, m.operation).failure_time
-    m.to_failure_min = math.inf if time == NONE else minutes_of(w, time, codes.PURPOSE_FAILURE, m.index, m.failures)
 
 
 @inlined

@@ -57,6 +57,8 @@ def got_part(w: World, m: Machine) -> int:
     """A part has been given; first the machine is set right if it is known to be bad, and the cutters are seen to."""
     if m.is_found:
         return steps.CALL_FOR_RIGHTING
+    if m.is_due:
+        return steps.CALL_FOR_OVERHAUL
     m.serial = part_at(w.parts, m.part).serial
     m.cursor = m.first_mount
     if m.first_mount == m.end_mount:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from linesim.fast import codes, steps
+from linesim.fast.ageing import begin_span
 from linesim.fast.agenda import close_agenda, enter_in_agenda, next_minute, take_from_agenda
 from linesim.fast.beside import beside_the_round
 from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, mount_all, note_look
@@ -17,7 +18,6 @@ from linesim.fast.cutting import (
     repair,
     repaired,
     run_spindle,
-    set_next_failure,
     spun,
 )
 from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at, world_at
@@ -282,7 +282,7 @@ def begin(world: int, first_shelved: int) -> None:
     w = world_at(world, 0)
     for at in range(w.n_machines - w.n_benches):
         machine = whole_at(w.set_up_order, at).value
-        set_next_failure(w, machine_at(w.machines, machine))
+        begin_span(w, machine_at(w.machines, machine))
         mount_all(w, machine)
     for number in range(first_shelved, w.n_sets):
         put_on_shelf(w, number)

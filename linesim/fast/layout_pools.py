@@ -52,7 +52,8 @@ def lay_pools(layout: Arrays) -> None:
     pools["is_direct"] = direct_pools(plan, layout.arrays["lines"], pools)
     pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
     operations, by, mend = (layout.arrays[name] for name in ("operations", "first_pieces", "tests"))
-    for column in (operations["setters"], operations["fitters"], by["by"], mend["people"]):
+    pooled = (operations["setters"], operations["fitters"], operations["overhaul_people"], by["by"], mend["people"])
+    for column in pooled:
         column[column != NONE] += int(w.grinders) + 1
 
 

@@ -149,6 +149,16 @@ class Machine:
     """Whether first pieces are gauged here."""
     runs_on: Short
     """Whether it runs on meanwhile."""
+    is_due: Short
+    falls_due: Short
+    """Whether its overhaul is due, and whether it falls due before the next breakdown."""
+    drawn: int
+    age_min: float
+    span_min: float
+    beyond_min: float
+    since_min: float
+    """How often the minutes to a breakdown were drawn; its age when they were last, these minutes, those of them behind
+    the moment at which the overhaul falls due, and cutting minutes before them since the last overhaul."""
     aside: Short
     home: Short
     """Pool of its first pieces that wait to be gauged meanwhile; of a bench where they are, the machine."""

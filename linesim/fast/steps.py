@@ -50,6 +50,9 @@ BENCH_FIRST_GOT: Final = 39
 BENCH_FIRST_GAUGE: Final = 40
 BENCH_FIRST_READ: Final = 41
 BENCH_FIRST_LEFT: Final = 42
+CALL_FOR_OVERHAUL: Final = 43
+OVERHAUL: Final = 44
+OVERHAULED: Final = 45
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

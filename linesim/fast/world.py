@@ -20,6 +20,7 @@ class Sums:
     salvaged: int
     recut_min: int
     breakdowns: int
+    overhauls: int
     stops: int
     scrapped_castings: int
     scrapped_min: int

@@ -84,6 +84,7 @@ class Machine:
             part: Part = yield self.source.take(self.rank)
             yield from self.site.decider.before_part(self, part)
             yield from self.trouble.set_right()
+            yield from self.spindle.age.overhaul()
             yield from self.changing.see_to_cutters()
             part.comes_to(self.position, self.index)
             part.tries = round_tries(part.rounds)

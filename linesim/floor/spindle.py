@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Generator
 from typing import Any
 
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.floor.ageing import Age
 from linesim.floor.circles import MOST_BREAKDOWNS, endless_breakdowns
 from linesim.floor.part import Part
 from linesim.floor.people import People
@@ -31,7 +31,7 @@ class Spindle:
         self.spec = machine.spec
         self.fitters: People | None = None if self.spec.fitters == NONE else self.site.pools[self.spec.fitters]
         self.failures = 0
-        self.to_failure_min = self._next_failure()
+        self.age = Age(machine)
 
     def run(self, part: Part, cut_min: float) -> Steps:
         """Cut for so many minutes, with the breakdowns that fall in them."""
@@ -42,22 +42,19 @@ class Spindle:
         else:
             part.spent_min[part.position] += cut_min
         breakdowns = 0
-        while self.to_failure_min < cut_min:
+        while self.age.left_min < cut_min:
+            yield self.env.timeout(self.age.left_min)
+            cut_min -= self.age.left_min
+            if not self.age.runs_out():
+                continue
             breakdowns += 1
-            yield self.env.timeout(self.to_failure_min)
-            cut_min -= self.to_failure_min
             if breakdowns > MOST_BREAKDOWNS:
                 raise endless_breakdowns(self.env.now, self.site.plan.names.machines[machine.index])
             yield from self._break_down()
             machine.enter(State.CUTTING)
-        self.to_failure_min -= cut_min
+        self.age.left_min -= cut_min
         if cut_min > 0.0:
             yield self.env.timeout(cut_min)
-
-    def _next_failure(self) -> float:
-        if self.spec.failure_time == NONE:
-            return math.inf
-        return self.site.timing.minutes(self.spec.failure_time, Purpose.FAILURE, self.machine.index, self.failures)
 
     def _break_down(self) -> Steps:
         """A fitter is claimed and the repair is made; then the machine is good until its next failure."""
@@ -73,4 +70,4 @@ class Spindle:
             self.fitters.release()
         self.site.tally.breakdowns[machine.index] += 1
         self.failures += 1
-        self.to_failure_min = self._next_failure()
+        self.age.repaired()

@@ -33,6 +33,7 @@ class Item(StrEnum):
     SCRAP = "scrap"
     RECUTS = "recuts"
     SALVAGE = "salvage"
+    MAINTENANCE = "maintenance"
     GAUGING = "gauging"
     STOCK = "stock in process"
     QUALITY_LOSS = "quality loss"

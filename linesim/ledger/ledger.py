@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
-from linesim.ledger import crib_costs, gauge_costs, later_costs, line_costs, people_costs, time_costs
+from linesim.ledger import crib_costs, gauge_costs, later_costs, line_costs, people_costs, time_costs, upkeep_costs
 from linesim.ledger.entries import COLUMNS, ITEMS, Cost, Entries, Head
 from linesim.ledger.sharing import summed
 from linesim.plan.plan import Plan
@@ -27,6 +27,7 @@ COSTS: tuple[Callable[[Works, Plan], Cost], ...] = (
     gauge_costs.tapped_out,
     gauge_costs.first_salvage,
     people_costs.people,
+    upkeep_costs.maintenance,
     crib_costs.crib,
     line_costs.quality_loss,
     later_costs.repairs,

@@ -14,6 +14,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
+from linesim.works.operations import overhauled_by
 
 __all__ = ["people"]
 
@@ -60,6 +61,8 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
                 yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.SETTING_RIGHT)
         if station.spec.fitters == name:
             yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.UNDER_REPAIR)
+        if overhauled_by(station.spec) == name:
+            yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.OVERHAUL)
         repair = None if station.spec.test is None else station.spec.test.repair
         if repair is not None and repair.people == name:
             yield _Use(Head(location, Item.REPAIRS, paid, name, "h"), station.number, None)

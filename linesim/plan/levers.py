@@ -46,6 +46,8 @@ def levered(plan: Plan, policy: Policy) -> Plan:
     Plan
         The same one if the policy says nothing of them.
     """
+    if policy.overhauls:
+        plan = _overhauled(plan, policy)
     if policy.rezero:
         plan = _rezeroed(plan, policy)
     if policy.aims:
@@ -90,6 +92,15 @@ def _aimed(plan: Plan, policy: Policy) -> Plan:
             for cut in of.cuts:
                 aims[cut], later[cut] = centred_um(of, cut) if aim == "centred" else (aim, aim)
     return replace(plan, cuts=plan.cuts._replace(aim_um=aims, rezero_aim_um=later))
+
+
+def _overhauled(plan: Plan, policy: Policy) -> Plan:
+    every = plan.operations.overhaul_every_min.copy()
+    for number, name in enumerate(plan.names.operations):
+        if name in policy.overhauls:
+            interval = policy.overhauls[name]
+            every[number] = math.inf if interval == "never" else interval
+    return replace(plan, operations=plan.operations._replace(overhaul_every_min=every))
 
 
 def _rezeroed(plan: Plan, policy: Policy) -> Plan:

@@ -110,7 +110,7 @@ class Stations:
             end_disturbance=len(self.disturbances),
             rank=rank,
             test=NONE,
-            **breakdown_columns(operation, times),
+            **breakdown_columns(operation, times, self._pool_number),
             **fault_columns(operation, times),
         )
 

@@ -138,6 +138,14 @@ class Operations(NamedTuple):
     fault_time: Ints
     fault_tilt_um: Floats
     """Over the distance of the pads."""
+    age_shape: Floats
+    """Shape of the power law by which its machines age; 0 where a repair makes them new."""
+    age_scale_min: Floats
+    age_left: Floats
+    """Share of its age that a repair leaves a machine."""
+    overhaul_every_min: Floats
+    overhaul_time: Ints
+    overhaul_people: Ints
 
 
 class Machines(NamedTuple):

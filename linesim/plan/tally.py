@@ -30,6 +30,7 @@ class State(IntEnum):
     HELD_UP = 10
     SETTING_RIGHT = 11
     FIRST_PIECE = 12
+    OVERHAUL = 13
 
     @property
     def words(self) -> str:
@@ -51,6 +52,7 @@ _STATE_WORDS = {
     State.HELD_UP: "held up",
     State.SETTING_RIGHT: "being set right",
     State.FIRST_PIECE: "waiting for the first piece",
+    State.OVERHAUL: "being overhauled",
 }
 
 
@@ -104,6 +106,7 @@ class Tally:
     recut: Ints  # (machines, causes)
     recut_min: Floats  # minutes of cutting again
     breakdowns: Ints
+    overhauls: Ints
     stops: Ints  # stops for cutters
     scrapped_castings: Ints  # parts scrapped here
     scrapped_min: Floats  # (machines scrapping, operations whose minutes are lost)
@@ -211,7 +214,8 @@ def empty_tally(plan: Plan) -> Tally:
         "salvaged": (gauges, causes)
     }
     shapes |= dict.fromkeys(
-        ("worked", "passed", "first_pass", "recut_min", "breakdowns", "stops", "scrapped_castings"), (machines,)
+        ("worked", "passed", "first_pass", "recut_min", "breakdowns", "overhauls", "stops", "scrapped_castings"),
+        (machines,),
     )
     shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
     shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_scrapped"), (machines,))

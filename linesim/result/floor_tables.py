@@ -39,7 +39,8 @@ def machine_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        line, operation, machine; worked, passed, scrapped (parts), breakdowns, stops (for cutters), recut_min; for each
+        line, operation, machine; worked, passed, scrapped (parts), breakdowns, overhauls, stops (for
+        cutters), recut_min; for each
         state its minutes (``cutting_min``) and their share of the counted time (``cutting_share``).
     """
     locations = [stations_of(works, plan)[operation].location for operation in plan.machines.operation.tolist()]
@@ -51,6 +52,7 @@ def machine_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         "passed": tally.passed,
         "scrapped": tally.scrapped_castings,
         "breakdowns": tally.breakdowns,
+        "overhauls": tally.overhauls,
         "stops": tally.stops,
         "recut_min": tally.recut_min,
     }

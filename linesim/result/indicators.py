@@ -47,6 +47,7 @@ STATES_OF_TIME: dict[str, tuple[State, ...]] = {
         State.WAITING_FOR_SETTER,
         State.WAITING_FOR_FITTER,
         State.UNDER_REPAIR,
+        State.OVERHAUL,
     ),
     "ADOT": (State.WAITING_FOR_PART, State.HELD_UP),
 }

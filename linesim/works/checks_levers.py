@@ -14,6 +14,7 @@ __all__ = ["check_levers"]
 
 _SETS = 'a cutter that makes cuts, or an operation and its cutter ("Op 40 / finish blade")'
 _FIRST = "a cutter whose first piece is gauged after a change, or an operation and its cutter"
+_OVERHAULED = "an operation whose machines are overhauled"
 _GAUGES = 'a gauge that corrects a cut, or an operation and its gauge ("Op 40 / bore gauge")'
 
 
@@ -32,6 +33,7 @@ def check_levers(report: Report) -> None:
     known = {
         "aims": (dict.fromkeys(cutting), _SETS),
         "corrections": (dict.fromkeys(_correcting(report)), _GAUGES),
+        "overhauls": (dict.fromkeys(_overhauled(report)), _OVERHAULED),
         "rezero": (dict.fromkeys(_gauged_first(report)), _FIRST),
     }
     for name, policy in policies.items():
@@ -42,7 +44,7 @@ def check_levers(report: Report) -> None:
 
 
 def _has_levers(policy: Policy) -> bool:
-    return bool(policy.aims or policy.corrections or policy.rezero)
+    return bool(policy.aims or policy.corrections or policy.rezero or policy.overhauls)
 
 
 def _correcting(report: Report) -> Iterator[str]:
@@ -51,6 +53,13 @@ def _correcting(report: Report) -> Iterator[str]:
         for name, gauge in at.operation.gauges.items():
             if gauge.corrects is not None:
                 yield from (name, f"{at.name} / {name}")
+
+
+def _overhauled(report: Report) -> Iterator[str]:
+    """Names of the operations whose machines are overhauled."""
+    for at in operations_of(report.works):
+        if at.operation.breakdowns is not None and at.operation.breakdowns.overhaul is not None:
+            yield at.name
 
 
 def _gauged_first(report: Report) -> Iterator[str]:

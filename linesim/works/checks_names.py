@@ -42,10 +42,17 @@ def _check_cutter(report: Report, path: Path, name: str) -> None:
 
 
 def _check_people(report: Report, at: OperationPlace) -> None:
-    """Setters and fitters are pools of people."""
-    for name, pool in (("setters", at.operation.setters), ("fitters", at.operation.fitters)):
+    """Setters, fitters and those who overhaul are pools of people."""
+    breakdowns = at.operation.breakdowns
+    overhaul = None if breakdowns is None else breakdowns.overhaul
+    named: dict[Path, str | None] = {
+        ("setters",): at.operation.setters,
+        ("fitters",): at.operation.fitters,
+        ("breakdowns", "overhaul", "people"): None if overhaul is None else overhaul.people,
+    }
+    for name, pool in named.items():
         if pool is not None:
-            report.known((*at.path, name), pool, report.works.people, "a pool of people", ("people",))
+            report.known((*at.path, *name), pool, report.works.people, "a pool of people", ("people",))
 
 
 def _check_features(report: Report, at: OperationPlace) -> None:

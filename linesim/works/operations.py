@@ -22,6 +22,7 @@ from linesim.units import (
     StressRate,
     Whole,
 )
+from linesim.works.ageing import Breakdowns
 from linesim.works.bar import Bar
 from linesim.works.base import Strict, text_or_other
 from linesim.works.consequences import Test
@@ -32,7 +33,7 @@ from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 from linesim.works.setting import Correction
 from linesim.works.warmth import WarmUp
 
-__all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
+__all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke", "overhauled_by"]
 
 Process = Literal["milling", "boring", "drilling", "reaming", "honing", "grinding"]
 
@@ -129,15 +130,6 @@ class Chips(Strict):
     """Mean depth of the scratch on the located face, µm (lognormal)."""
     scratch_cv: Number = Field(default=0.5, ge=0, le=5)
     """Standard deviation over mean of that depth."""
-
-
-class Breakdowns(Strict):
-    """Failures of the machine; the time to failure runs on cutting time only."""
-
-    between: Duration
-    """Cutting minutes from one failure to the next."""
-    repair: Duration
-    """Time of one repair, once a fitter is there."""
 
 
 class Gauge(Strict):
@@ -287,3 +279,11 @@ class Operation(Strict):
         if self.sets and self.strokes:
             raise ValueError("sets belong to an operation given by minutes; with strokes each cut names its cutter")
         return self
+
+
+def overhauled_by(operation: Operation) -> str | None:
+    """The pool of people who overhaul an operation's machines; None if nobody does or nobody is needed."""
+    overhaul = None if operation.breakdowns is None else operation.breakdowns.overhaul
+    if overhaul is None:
+        return None
+    return operation.fitters if overhaul.people is None else overhaul.people

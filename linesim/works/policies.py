@@ -7,6 +7,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import BeforeValidator, Field, model_validator
 
 from linesim.units import Length, Minutes, Number, Share, Small, Whole
+from linesim.works.ageing import OverhaulEvery
 from linesim.works.base import AlsoTaken, Strict
 from linesim.works.durations import Duration
 from linesim.works.setting import Aim, CorrectionChange
@@ -121,6 +122,9 @@ class Policy(Strict):
     """What gauges do with their readings, by gauge, or by operation and gauge ("Op 40 / bore gauge")."""
     rezero: dict[str, Annotated[Whole, Field(ge=1, le=10_000_000)]] = Field(default={})
     """Parts after which an edge is set anew by a reading as of a first piece; by set, or by operation and set."""
+
+    overhauls: dict[str, OverhaulEvery] = Field(default={})
+    """Cutting minutes from one overhaul of a machine to the next, by operation; the operation's own unless given."""
 
     def rule_for(self, operation: str, cutter: str) -> Rule:
         """The rule for a set at an operation: its own there, else that of the set, else the default."""

@@ -30,8 +30,23 @@ def _in_operation(rng: Random, operation: Content) -> None:
     if "strokes" in operation and rng.random() < 0.5:
         bad = {"chance": 0.1, "shift": rng.choice([-25, 25, 5]), "scatter": rng.choice([0, 10])}
         operation["turns_bad"] = bad | {"minutes": rng.choice([0, 4, {"exponential": {"mean": 3}}])}
+    if "breakdowns" in operation and rng.random() < 0.6:
+        _upkeep(rng, operation["breakdowns"])
     for gauge in operation.get("gauges", {}).values():
         if rng.random() < 0.5:
             mastered = {"every": rng.choice([1, 3, 10]), "minutes": rng.choice([0, 2])}
             gauge["bias"] = rng.choice([0, 2, -3])
             gauge["drift"] = {"per_hour": rng.choice([1, -4]), "mastered": rng.choice([None, mastered])}
+
+
+def _upkeep(rng: Random, breakdowns: Content) -> None:
+    """A machine that ages, and overhauls."""
+    if rng.random() < 0.7:
+        del breakdowns["between"]
+        breakdowns["ages"] = {
+            "shape": rng.choice([0.8, 1.8, 3]),
+            "scale": 40,
+            "repair_gives_back": rng.choice([0, 0.5, 1]),
+        }
+    if rng.random() < 0.7:
+        breakdowns["overhaul"] = {"every": rng.choice([15, 60, 150]), "minutes": rng.choice([0, 6]), "cost": 100}

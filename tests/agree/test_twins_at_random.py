@@ -44,7 +44,18 @@ def test_the_engines_agree_on_flow_lines_of_fixed_seeds(seed: int) -> None:
 
 def test_the_works_of_fixed_seeds_leave_nothing_out() -> None:
     """Every kind of event happens often enough in them that a difference would show."""
-    names = ("unplanned", "planned", "joined", "in_place", "looks", "regrinds", "bought", "breakdowns", "recut")
+    names = (
+        "unplanned",
+        "planned",
+        "joined",
+        "in_place",
+        "looks",
+        "regrinds",
+        "bought",
+        "breakdowns",
+        "overhauls",
+        "recut",
+    )
     names += ("salvaged", "scrapped", "corrections", "turned_away", "shipped", "unclean", "had_to_wait", "rubbed")
     counts = dict.fromkeys(names, 0)
     for seed in range(40):

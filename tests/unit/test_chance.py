@@ -241,6 +241,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "MASTERING",
                 "KIND_LIFE",
                 "FIRST_PIECE",
+                "OVERHAUL",
             ]
         )
     }

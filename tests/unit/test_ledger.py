@@ -71,6 +71,8 @@ def two_lines() -> Works:
             },
             "Op 20": {
                 "minutes": 4, "sets": ["rough blade"], "setters": "setters", "rate": 13.7, "operators": 1,
+                "breakdowns": {"between": 90, "repair": 9, "cost": 31.7,
+                               "overhaul": {"every": 900, "minutes": 240, "cost": 415.3}},
                 "test": {
                     "floor": 0.01,
                     "rejected": {"repair": {"minutes": 9, "cost": 6.3, "people": "fitters"}},
@@ -102,6 +104,7 @@ def filled(seed: int, plan: Plan = PLAN) -> Tally:
         "unplanned",
         "joined",
         "breakdowns",
+        "overhauls",
         "stops",
         "readings",
         "castings",
@@ -142,6 +145,9 @@ def direct_total(works: Works, plan: Plan, tally: Tally) -> float:
         money += spec.machines * hours * (spec.rate + spec.operators * works.prices.labour_rate)
         costs = [gauge.cost for gauge in spec.gauges.values()]
         money += float(np.dot(tally.readings[station.gauges], costs)) if costs else 0.0
+        if spec.breakdowns is not None and spec.breakdowns.overhaul is not None:
+            money += spec.breakdowns.cost * float(tally.breakdowns[station.machines].sum())
+            money += spec.breakdowns.overhaul.cost * float(tally.overhauls[station.machines].sum())
         benches = [gauge.salvage_cost for gauge in spec.gauges.values()]
         money += float(np.dot(tally.salvaged[station.gauges].sum(axis=1), benches)) if benches else 0.0
     for number, line in enumerate(works.lines.values()):

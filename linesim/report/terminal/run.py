@@ -30,6 +30,7 @@ _STATE_HEADS = {
     State.SETTING_RIGHT: "set right",
     State.FIRST_PIECE: "first piece",
     State.UNDER_REPAIR: "repair",
+    State.OVERHAUL: "overhaul",
     State.WAITING_FOR_FITTER: "waits fitter",
     State.WAITING_FOR_PART: "waits part (starved)",
     State.HELD_UP: "held up (blocked)",

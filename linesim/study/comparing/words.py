@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 
 from linesim.rules import policy_rule_words, rule_words
+from linesim.works.ageing import OverhaulEvery
 from linesim.works.policies import Policy
 from linesim.works.setting import Aim, CorrectionChange
 
 __all__ = [
     "CHANGING", "aim_words", "amount", "contrast_words", "correction_words", "lever_words", "listing", "number_word",
-    "policy_words",
+    "overhaul_words", "policy_words",
 ]  # fmt: skip
 
 CHANGING = "changing the cutters "
@@ -67,7 +68,17 @@ def lever_words(policy: Policy) -> list[str]:
     aims = [f"{name} aimed {aim_words(aim)}" for name, aim in policy.aims.items()]
     corrections = [f"{name} {correction_words(change)}" for name, change in policy.corrections.items()]
     anew = [f"{name} set anew after {parts} part{'s' * (parts != 1)}" for name, parts in policy.rezero.items()]
-    return [*aims, *corrections, *anew]
+    overhauls = [f"{name} {overhaul_words(every)}" for name, every in policy.overhauls.items()]
+    return [*aims, *corrections, *anew, *overhauls]
+
+
+def overhaul_words(every: OverhaulEvery) -> str:
+    """When machines are overhauled, as the end of a sentence that begins with their operation.
+
+    >>> overhaul_words(6000.0)
+    'overhauled every 100 h of cutting'
+    """
+    return "never overhauled" if every == "never" else f"overhauled every {float(every) / 60.0:g} h of cutting"
 
 
 def aim_words(aim: Aim) -> str:

@@ -1,0 +1,80 @@
+"""How machines age: when they break down next, and when their overhaul is due; as `linesim.floor.ageing`."""
+
+from __future__ import annotations
+
+import math
+
+from linesim.chance.ageing import to_due_min, to_next_failure_min
+from linesim.fast import codes, steps
+from linesim.fast.common import count, enter, four_uniforms, minutes_of, wait
+from linesim.fast.compiled import compiled
+from linesim.fast.drawers import operation_at
+from linesim.fast.people import claim_people, release_people
+from linesim.fast.state import Machine, World
+from linesim.plan.tables import NONE
+
+
+@compiled
+def begin_span(w: World, m: Machine) -> None:
+    """Draw the cutting minutes to the next breakdown; the overhaul may fall due on the way."""
+    spec = operation_at(w.operations, m.operation)
+    m.span_min = _draw(w, m)
+    m.drawn += 1
+    due_min = to_due_min(spec.overhaul_every_min, m.since_min)
+    is_on_the_way = m.is_due == 0 and not math.isinf(due_min) and due_min <= m.span_min
+    m.falls_due = 1 if is_on_the_way else 0
+    m.to_failure_min = due_min if is_on_the_way else m.span_min
+    m.beyond_min = m.span_min - m.to_failure_min if is_on_the_way else 0.0
+
+
+@compiled
+def _draw(w: World, m: Machine) -> float:
+    spec = operation_at(w.operations, m.operation)
+    if spec.age_shape > 0.0:
+        uniform = four_uniforms(w, codes.PURPOSE_FAILURE, m.index, m.drawn, 0)[0]
+        return to_next_failure_min(m.age_min, spec.age_shape, spec.age_scale_min, uniform)
+    if spec.failure_time == NONE:
+        return math.inf
+    return minutes_of(w, spec.failure_time, codes.PURPOSE_FAILURE, m.index, m.drawn)
+
+
+@compiled
+def fell_due(m: Machine) -> bool:
+    """Whether the minutes to the next breakdown ended only because the overhaul has fallen due."""
+    if m.falls_due == 0:
+        return False
+    m.falls_due, m.is_due = 0, 1
+    m.to_failure_min = m.beyond_min
+    return True
+
+
+@compiled
+def age_repaired(w: World, m: Machine) -> None:
+    """A repair leaves the machine as old as it was, makes it new, or something between."""
+    m.since_min += m.span_min
+    m.age_min = operation_at(w.operations, m.operation).age_left * (m.age_min + m.span_min)
+    begin_span(w, m)
+
+
+@compiled
+def overhaul(w: World, m: Machine, step: int) -> int:
+    """Steps of a machine whose overhaul is due. Returns the step after."""
+    spec = operation_at(w.operations, m.operation)
+    if step == steps.CALL_FOR_OVERHAUL:
+        if spec.overhaul_people == NONE:
+            return steps.OVERHAUL
+        enter(w, m, codes.STATE_WAITING_FOR_FITTER)
+        claim_people(w, spec.overhaul_people, m.index)
+        m.step = steps.OVERHAUL
+        return steps.BLOCKED
+    if step == steps.OVERHAUL:
+        enter(w, m, codes.STATE_OVERHAUL)
+        minutes = minutes_of(w, spec.overhaul_time, codes.PURPOSE_OVERHAUL, m.index, m.drawn)
+        return wait(w, m, minutes, steps.OVERHAULED)
+    if spec.overhaul_people != NONE:
+        release_people(w, spec.overhaul_people)
+    count(w.overhauls, m.index)
+    m.is_due = 0
+    m.age_min = m.since_min = 0.0
+    begin_span(w, m)
+    return steps.GOT_PART
