@@ -224,6 +224,8 @@ def with_trial(works: Works, base: str, rows: Sequence[TrialRow], written: Mappi
     entries["exceptions"] = {key: rule for key, rule in rules.items() if rule is not None}
     beside = levers_as_said(trial_levers(works, base), {}) if levers is None else levers
     entries |= {entry: dict(values) for entry, values in beside.items() if values}
+    if works.policies[base].changes != "with the next part":
+        entries["changes"] = works.policies[base].changes
     if group.strip():
         entries["group_past"] = plain_scalar(group.strip())
     others = {other: policy for other, policy in works.policies.items() if other != called}

@@ -83,7 +83,8 @@ def ask_rules(w: World, m: Machine) -> int:
         if is_due(w, mount):
             mount.role = steps.DUE
             any_due = True
-    return begin_stop(w, m, NONE, steps.LOAD) if any_due else steps.LOAD
+    after = steps.TAKE if m.is_asked else steps.LOAD
+    return begin_stop(w, m, NONE, after) if any_due else after
 
 
 # --- one stop -----------------------------------------------------------------------------------------------------

@@ -42,7 +42,12 @@ def spend(w: World, m: Machine, time: int, purpose: int, spot: int, step: int) -
 
 @inlined
 def take(w: World, m: Machine) -> int:
-    """Ask for a part."""
+    """Ask for a part; the cutters may be seen to before."""
+    if w.is_eager:
+        if m.is_asked == 0 and m.first_mount < m.end_mount:
+            m.is_asked, m.cursor = 1, m.first_mount
+            return steps.LOOK
+        m.is_asked = 0
     enter(w, m, codes.STATE_WAITING_FOR_PART)
     if pool_at(w.pools, m.source).is_direct:
         return take_directly(w, m)

@@ -113,6 +113,7 @@ class Layout(Arrays):
             self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
         self.keep("rough_reaches", np.exp(FARTHEST_NORMAL * np.append(plan.cuts.roughness_sigma, 0.0)))
         self.keep("torn_um", torn_at_most_um(plan.cuts, self.arrays["rough_reaches"]))
+        self.world.is_eager = int(plan.is_eager)
         self.world.is_held = int(plan.cuts.is_held.any())
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)

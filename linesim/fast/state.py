@@ -151,7 +151,9 @@ class Machine:
     """Whether it runs on meanwhile."""
     is_due: Short
     falls_due: Short
-    """Whether its overhaul is due, and whether it falls due before the next breakdown."""
+    is_asked: Short
+    """Whether its overhaul is due, whether it falls due before the next breakdown, and whether its rules are asked
+    before a part has come."""
     drawn: int
     age_min: float
     span_min: float

@@ -227,5 +227,7 @@ class World(Sums):
     placings: int
     holdings: int
     fixtures: int
+    is_eager: int
+    """Whether sets that are due are changed as a part has left, even if none waits."""
     is_held: int
     """Whether anything but a chip moves what is cut: locating, fixtures, warmth."""

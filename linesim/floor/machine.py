@@ -80,6 +80,8 @@ class Machine:
     def run(self) -> Steps:
         """The machine's round, for ever."""
         while True:
+            if self.site.plan.is_eager:
+                yield from self.changing.see_to_cutters()
             self.enter(State.WAITING_FOR_PART)
             part: Part = yield self.source.take(self.rank)
             yield from self.site.decider.before_part(self, part)

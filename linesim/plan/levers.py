@@ -1,4 +1,4 @@
-"""What a policy says beside its rules: where fresh edges are aimed, and what gauges do with their readings."""
+"""What a policy says beside its rules: aims, what gauges do with their readings, overhauls, when changes are made."""
 
 from __future__ import annotations
 
@@ -46,6 +46,8 @@ def levered(plan: Plan, policy: Policy) -> Plan:
     Plan
         The same one if the policy says nothing of them.
     """
+    if policy.changes == "when due":
+        plan = replace(plan, is_eager=True)
     if policy.overhauls:
         plan = _overhauled(plan, policy)
     if policy.rezero:

@@ -93,3 +93,5 @@ class Plan:
     placings: Placings
     holdings: Holdings
     fixtures: Fixtures
+    is_eager: bool = False
+    """Sets that are due are changed as a part has left, and not only as the next one comes."""

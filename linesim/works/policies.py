@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -125,6 +125,10 @@ class Policy(Strict):
 
     overhauls: dict[str, OverhaulEvery] = Field(default={})
     """Cutting minutes from one overhaul of a machine to the next, by operation; the operation's own unless given."""
+
+    changes: Literal["with the next part", "when due"] = "with the next part"
+    """When sets that are due are changed: as the next part comes, or at once as the last one has left, even if none
+    waits."""
 
     def rule_for(self, operation: str, cutter: str) -> Rule:
         """The rule for a set at an operation: its own there, else that of the set, else the default."""

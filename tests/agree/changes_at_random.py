@@ -23,6 +23,7 @@ def add_changes(rng: Random, content: Content) -> None:
     _add_first_pieces(rng, content)
     first = sorted({kind for _, operation in operations if "first_piece" in operation for kind in _last(operation)})
     for policy in content["policies"].values():
+        policy["changes"] = rng.choice(["when due", "with the next part", "with the next part"])
         chosen = [kind for kind in cutting if rng.random() < 0.4]
         policy["aims"] = {kind: rng.choice(["centred", "centred", 4, -3.5]) for kind in chosen}
         policy["rezero"] = {kind: rng.randint(1, 6) for kind in first if rng.random() < 0.4}

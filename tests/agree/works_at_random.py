@@ -43,6 +43,9 @@ def random_works(rng: Random) -> Works:
     raise AssertionError("a hundred works were drawn, and none of them can be run")
 
 
+_WHEN = ("with the next part", "when due")
+
+
 def random_content(rng: Random) -> Content:
     """The content of such a works, as a scenario file would say it."""
     names = [f"{rng.choice(_FAMILIES)} {number}" for number in range(rng.randint(1, 4))]
@@ -133,7 +136,7 @@ def random_flow_line(rng: Random) -> Works:
             "calendar": {"shift": 60},
             "people": {"setters": {"count": rng.randint(1, 2)}, "fitters": {}},
             "cutters": cutters,
-            "policies": {"run out": {"default": rng.choice(rules)}},
+            "policies": {"run out": {"default": rng.choice(rules), "changes": rng.choice(_WHEN)}},
         },
         line=line,
         length=rng.choice([500, 1500.5]),

@@ -69,7 +69,8 @@ def lever_words(policy: Policy) -> list[str]:
     corrections = [f"{name} {correction_words(change)}" for name, change in policy.corrections.items()]
     anew = [f"{name} set anew after {parts} part{'s' * (parts != 1)}" for name, parts in policy.rezero.items()]
     overhauls = [f"{name} {overhaul_words(every)}" for name, every in policy.overhauls.items()]
-    return [*aims, *corrections, *anew, *overhauls]
+    at_once = ["sets changed as soon as they are due"] if policy.changes == "when due" else []
+    return [*aims, *corrections, *anew, *overhauls, *at_once]
 
 
 def overhaul_words(every: OverhaulEvery) -> str:
