@@ -100,9 +100,9 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> CycleMinutes
     """
     chips = operation.chips
     cleaning = mean_minutes(chips.clean_minutes) if chips is not None and chips.clean else 0.0
-    handling = mean_minutes(operation.load) + mean_minutes(operation.unload) + cleaning
+    handling = (mean_minutes(operation.load) + mean_minutes(operation.unload)) / operation.handled_at_once + cleaning
     first, end = int(plan.operations.first_stroke[number]), int(plan.operations.end_stroke[number])
-    cutting = float(plan.strokes.cut_min[first:end].sum()) + mean_minutes(operation.minutes)
+    cutting = float(plan.strokes.cut_min[first:end].sum()) + mean_minutes(operation.minutes) / operation.at_once
     gauging = sum(mean_minutes(gauge.minutes) / gauge.every for gauge in operation.gauges.values())
     return CycleMinutes(handling, cutting, gauging)
 

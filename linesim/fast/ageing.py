@@ -77,4 +77,4 @@ def overhaul(w: World, m: Machine, step: int) -> int:
     m.is_due = 0
     m.age_min = m.since_min = 0.0
     begin_span(w, m)
-    return steps.GOT_PART
+    return steps.BATCH_GOT if m.batch else steps.GOT_PART

@@ -125,7 +125,7 @@ def _is_fed(w: World, row: Line) -> bool:
     end = operation_at(w.operations, row.end_operation - 1).end_machine
     for machine in range(first, end):
         state = machine_at(w.machines, machine).state
-        if state == codes.STATE_WAITING_FOR_SET:
+        if state == codes.STATE_WAITING_FOR_SET or state == codes.STATE_FILLING:  # noqa: PLR1714
             return False
         if state != codes.STATE_WAITING_FOR_PART and state != codes.STATE_HELD_UP:  # noqa: PLR1714
             comes = True

@@ -45,7 +45,7 @@ def next_stroke(w: World, m: Machine) -> int:
         return begin_stroke(w, m, m.cursor - 1, row.first_cut, row.end_cut)
     if operation.cycle_time != NONE:
         return steps.PLAIN
-    m.is_spoiled = 1 if _befalls(w, m, 0, operation.scrap_chance) else 0
+    m.is_spoiled = 1 if befalls(w, m, 0, operation.scrap_chance) else 0
     return steps.CUT_DONE
 
 
@@ -118,15 +118,15 @@ def plain_minutes(w: World, m: Machine) -> int:
 def _judge_plain(w: World, m: Machine) -> int:
     """Scrap and recuts by chance, where the operation has no cuts that would show them."""
     operation = operation_at(w.operations, m.operation)
-    m.is_spoiled = 1 if _befalls(w, m, 0, operation.scrap_chance) else 0
-    if m.is_spoiled or not _befalls(w, m, 1, operation.recut_chance):
+    m.is_spoiled = 1 if befalls(w, m, 0, operation.scrap_chance) else 0
+    if m.is_spoiled or not befalls(w, m, 1, operation.recut_chance):
         return steps.CUT_DONE
     count_recut(w, m, codes.CAUSE_OTHER)
     return steps.PLAIN
 
 
 @inlined
-def _befalls(w: World, m: Machine, which: int, chance: float) -> bool:
+def befalls(w: World, m: Machine, which: int, chance: float) -> bool:
     """Whether something befalls the part that has this chance at each doing of the operation."""
     if chance <= 0.0:
         return False
@@ -219,8 +219,8 @@ def spun(w: World, m: Machine) -> int:
         return begin_stop(w, m, m.breaking, steps.TAKE)
     if m.cutting == steps.PLAIN_MINUTES:
         return _judge_plain(w, m)
-    if m.cutting == steps.FIRST_RECUT_STROKE:
-        return steps.FIRST_RECUT
+    if m.cutting >= steps.FIRST_RECUT_STROKE:
+        return steps.FIRST_RECUT if m.cutting == steps.FIRST_RECUT_STROKE else steps.BATCH_RAN
     return steps.NEXT_STROKE if m.cutting == steps.STROKE else steps.GAUGE
 
 

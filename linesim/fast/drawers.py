@@ -20,9 +20,10 @@ from linesim.fast.state import (
     Visit,
     World,
 )
-from linesim.plan import place_tables, tables
+from linesim.plan import place_tables, shape_tables, tables
 
 __all__ = [
+    "batch_at",
     "claim_at",
     "cut_at",
     "disturbance_at",
@@ -93,3 +94,4 @@ placing_at = drawer_of(table_dtype(place_tables.Placings))
 holding_at = drawer_of(table_dtype(place_tables.Holdings))
 fixture_at = drawer_of(table_dtype(place_tables.Fixtures))
 time_at = drawer(TimeRow)
+batch_at = drawer_of(table_dtype(shape_tables.Batches))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from linesim.fast import codes, steps
-from linesim.fast.common import add, call, count, first_claim, first_giver, first_normal, make_ready, tell_part
+from linesim.fast.common import add, call, count, first_giver, first_normal, make_ready, tell_part
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import feature_at, line_at, machine_at, part_at, place_at, pool_at, visit_at, whole_at
+from linesim.fast.filling import hand
 from linesim.fast.heats import cast_from_heat
 from linesim.fast.measuring import measure
 from linesim.fast.shapes import cast_shape
@@ -169,9 +170,7 @@ def give_out_castings(w: World, p: Pool) -> None:
     while p.n_claims > 0 and _is_ready(row, p):
         number = casting(w, p.of) if row.arrival_time == NONE else oldest(w, p)
         _count_wait(w, p, part_at(w.parts, number).came_min)
-        machine = first_claim(w, p)
-        machine_at(w.machines, machine).part = number
-        make_ready(w, machine)
+        hand(w, p, number)
     if row.turns_away and p.stock > row.room:
         call(w, row.door)
 
@@ -221,9 +220,7 @@ def give_out_parts(w: World, p: Pool) -> None:
         if p.n_claims > 0 and p.stock > 0:
             number = oldest(w, p)
             _count_wait(w, p, part_at(w.parts, number).since_min)
-            machine = first_claim(w, p)
-            machine_at(w.machines, machine).part = number
-            make_ready(w, machine)
+            hand(w, p, number)
         elif p.first_giver != NONE and (p.stock < p.capacity or p.n_claims > 0):
             machine = first_giver(w, p)
             number = machine_at(w.machines, machine).part

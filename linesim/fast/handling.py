@@ -48,8 +48,11 @@ def take(w: World, m: Machine) -> int:
             m.is_asked, m.cursor = 1, m.first_mount
             return steps.LOOK
         m.is_asked = 0
+    is_direct = pool_at(w.pools, m.source).is_direct
+    if not is_direct and m.batch:
+        return steps.BATCH_TAKE
     enter(w, m, codes.STATE_WAITING_FOR_PART)
-    if pool_at(w.pools, m.source).is_direct:
+    if is_direct:
         return take_directly(w, m)
     queue_claim(w, pool_at(w.pools, m.source), m.index)
     call(w, m.source)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesim.fast import codes, steps
 from linesim.fast.ageing import begin_span
 from linesim.fast.agenda import close_agenda, enter_in_agenda, next_minute, take_from_agenda
+from linesim.fast.batch import start_batch
 from linesim.fast.beside import beside_the_round
 from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, mount_all, note_look
 from linesim.fast.common import call, make_ready, minutes_of
@@ -166,6 +167,8 @@ def _give_out(w: World, pool: int) -> None:
         give_out_people(w, p)
     elif p.way == steps.DOOR:
         turn_away(w, p.of)
+    elif p.way == steps.STARTS:
+        start_batch(w, p.of)
     else:
         give_out_counter(w)
 

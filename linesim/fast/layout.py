@@ -12,6 +12,7 @@ from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_pools import lay_lists, lay_pools
+from linesim.fast.layout_shape import lay_batches, lay_clocks
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
 from linesim.fast.shortcuts import keeps_visits, plain_operations, sums_of_runs, torn_at_most_um
@@ -27,7 +28,7 @@ from linesim.fast.state import (
     TraceRow,
     Visit,
 )
-from linesim.plan import place_tables, tables
+from linesim.plan import place_tables, shape_tables, tables
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
@@ -55,6 +56,7 @@ _TABLES = {
     "placings": place_tables.Placings,
     "holdings": place_tables.Holdings,
     "fixtures": place_tables.Fixtures,
+    "batches": shape_tables.Batches,
 }
 FIXED = frozenset((*_TABLES, "mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order"))
 """Arrays that a run reads and never writes."""
@@ -95,6 +97,7 @@ class Layout(Arrays):
         self._lay_sets()
         lay_benches(self)
         lay_first_benches(self)
+        lay_clocks(self)
         lay_pools(self)
         lay_lists(self)
         self._lay_parts(max(parts, 2 * int(w.n_needed)))
@@ -173,8 +176,11 @@ class Layout(Arrays):
         self.keep("offsets", np.zeros(int(cuts.sum()) + 1))
         self.keep("first_marks", np.zeros(int(cuts.sum()) + 1, dtype=np.int64))
         self.keep("first_offs", np.zeros(int(cuts.sum()) + 1))
+        lay_batches(plan, machines)
         machines["runs_on"] = plan.first_pieces.runs_on[of]
-        machines["has_firsts"] = (plan.first_pieces.tries[of] > 0) & (machines["runs_on"] == 0)
+        machines["has_firsts"] = (
+            (plan.first_pieces.tries[of] > 0) & (machines["runs_on"] == 0) & (machines["batch"] == 0)
+        )
         # What a gauge corrects, or the line loses as scrap, must happen in the order of time.
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)

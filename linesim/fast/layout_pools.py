@@ -6,6 +6,7 @@ import numpy as np
 
 from linesim.fast import steps
 from linesim.fast.arrays import Arrays
+from linesim.fast.layout_shape import lay_starts
 from linesim.fast.memory import records
 from linesim.fast.route import TURNS, route_of
 from linesim.fast.shortcuts import direct_pools, sums_of_runs
@@ -31,8 +32,9 @@ def lay_pools(layout: Arrays) -> None:
     mends = machines[real : real + int(plan.tests.benches.sum())]
     mends["source"] = mends["bench"]
     mends["target"] = route.sources[plan.tests.back_to[mends["test"]]]
-    firsts = machines[real + len(mends) :]
-    firsts["source"], firsts["target"] = route.asides[firsts["home"]], machines["target"][firsts["home"]]
+    firsts = np.flatnonzero(machines["step"] == steps.BENCH_FIRST_TAKE)
+    homes = machines["home"][firsts]
+    machines["source"][firsts], machines["target"][firsts] = route.asides[homes], machines["target"][homes]
     w = layout.world
     w.crib, w.first_shelf = len(rows), len(rows) + 1
     rows.append((steps.CRIB, 0, 0))
@@ -42,6 +44,7 @@ def lay_pools(layout: Arrays) -> None:
     for line, row in enumerate(layout.arrays["lines"]):
         row.door = len(rows)
         rows.append((steps.DOOR, line, 0))
+    lay_starts(layout, rows)
     w.n_pools = len(rows)
     pools = layout.keep("pools", records(Pool, len(rows)))
     ways, of, capacities = zip(*rows, strict=True)
@@ -50,6 +53,7 @@ def lay_pools(layout: Arrays) -> None:
     pools["way"], pools["of"], pools["capacity"] = ways, of, np.minimum(capacities, _MOST)
     pools["turn"] = [TURNS[way] for way in pools["way"].tolist()]
     pools["is_direct"] = direct_pools(plan, layout.arrays["lines"], pools)
+    pools["fills"][machines["source"][np.flatnonzero(machines["batch"])]] = 1
     pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
     operations, by, mend = (layout.arrays[name] for name in ("operations", "first_pieces", "tests"))
     pooled = (operations["setters"], operations["fitters"], operations["overhaul_people"], by["by"], mend["people"])

@@ -22,6 +22,7 @@ TURNS = {
     steps.SHELF: Turn.SETS,
     steps.PEOPLE: Turn.PEOPLE,
     steps.DOOR: Turn.DOOR,
+    steps.STARTS: Turn.BATCHES,
 }
 """When a pool gives out, by its way."""
 

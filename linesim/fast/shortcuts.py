@@ -74,7 +74,7 @@ def plain_operations(plan: Plan, lines: AnyArray) -> AnyArray:
     is_plain: AnyArray = (o.cycle_time != NONE) & (o.first_stroke == o.end_stroke) & (o.first_gauge == o.end_gauge)
     is_plain &= (o.load_time == NONE) & (o.unload_time == NONE) & (o.chip_clean_time == NONE)
     is_plain &= (o.scrap_chance <= 0.0) & (o.recut_chance <= 0.0) & (o.chip_chance <= 0.0)
-    is_plain &= o.first_disturbance == o.end_disturbance
+    is_plain &= (o.first_disturbance == o.end_disturbance) & (plan.batches.most == 0)
     for line in range(len(lines)):
         moves = plan.features.move_chance[lines[line].first_feature : lines[line].end_feature]
         has_heats = plan.lines.heat_life_cv[line] > 0.0
@@ -122,6 +122,8 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     noted |= _blamed(plan)
     # Behind a machine that runs on, the bench of its first pieces passes parts on as well.
     noted |= set((np.flatnonzero(plan.first_pieces.runs_on) + 1).tolist())
+    together = np.flatnonzero(plan.batches.most)
+    noted |= {*together.tolist(), *(together + 1).tolist()}
     direct = np.zeros(len(pools), dtype=np.int64)
     for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
         if way == steps.BUFFER:

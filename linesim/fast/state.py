@@ -163,7 +163,20 @@ class Machine:
     the moment at which the overhaul falls due, and cutting minutes before them since the last overhaul."""
     aside: Short
     home: Short
-    """Pool of its first pieces that wait to be gauged meanwhile; of a bench where they are, the machine."""
+    """Pool of its first pieces that wait to be gauged meanwhile; of a bench where they are, or a clock, the machine."""
+    batch: Short
+    in_batch: Short
+    first_in: Short
+    last_in: Short
+    """Parts that it takes at once, 0 for one after another; those that it has, the first and the last of them."""
+    is_filling: Short
+    clock: Short
+    """Whether it takes more in; who watches how long the first of them waits, or ``NONE``."""
+    starts: Short
+    runs: Short
+    """Pool that starts a batch that is not full; of a clock, whether it runs."""
+    due_min: float
+    """When the first part of a batch has waited long enough."""
 
 
 class Mount:
@@ -268,6 +281,8 @@ class Pool:
     is_called: Short
     free: Short
     queue_min: float
+    fills: Short
+    """Whether those that take from it take several parts at once."""
 
 
 class TraceRow:

@@ -53,6 +53,11 @@ BENCH_FIRST_LEFT: Final = 42
 CALL_FOR_OVERHAUL: Final = 43
 OVERHAUL: Final = 44
 OVERHAULED: Final = 45
+BATCH_TAKE: Final = 46
+BATCH_GOT: Final = 47
+BATCH_RUN: Final = 48
+BATCH_RAN: Final = 49
+BATCH_CLOCK: Final = 50
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 
@@ -60,6 +65,7 @@ STROKE: Final = 0
 PLAIN_MINUTES: Final = 1
 RECUT_STROKE: Final = 2
 FIRST_RECUT_STROKE: Final = 3
+BATCH_MINUTES: Final = 4
 """What the spindle is running for."""
 
 STAYS: Final = 0
@@ -98,6 +104,7 @@ DISPATCH: Final = 4
 BUFFER: Final = 5
 DOOR: Final = 6
 BENCH: Final = 7
+STARTS: Final = 8
 """Kinds of pool."""
 
 ENTERS: Final = 0

@@ -32,6 +32,7 @@ class Sums:
     first_corrected: int
     first_salvaged: int
     first_scrapped: int
+    batches_begun: int
     planned: int
     unplanned: int
     joined: int
@@ -229,5 +230,6 @@ class World(Sums):
     fixtures: int
     is_eager: int
     """Whether sets that are due are changed as a part has left, even if none waits."""
+    batches: int
     is_held: int
     """Whether anything but a chip moves what is cut: locating, fixtures, warmth."""

@@ -6,7 +6,7 @@ from collections import deque
 
 import simpy
 
-from linesim.floor.foreman import Claim, Foreman, Turn, queue
+from linesim.floor.foreman import Claim, Foreman, Turn, hand, queue
 from linesim.floor.part import Part
 
 __all__ = ["Buffer", "BufferCount"]
@@ -45,9 +45,9 @@ class Buffer:
         self.count = BufferCount()
         self._since = 0.0
 
-    def take(self, rank: tuple[int, ...]) -> Claim:
-        """Ask for the oldest part; the claim's value is the part."""
-        claim = Claim(self.env, rank)
+    def take(self, rank: tuple[int, ...], claim: Claim | None = None) -> Claim:
+        """Ask for the oldest part; the claim's value is the part, unless it is a claim of another kind."""
+        claim = claim or Claim(self.env, rank)
         queue(self.takers, claim)
         self.foreman.call(self.number)
         return claim
@@ -72,7 +72,7 @@ class Buffer:
             if self.takers and self.parts:
                 since, part = self.parts.popleft()
                 self._leaves(since)
-                self.takers.pop(0).succeed(part)
+                hand(self.takers, part)
             elif self.givers and not self.is_full:
                 giver = self.givers.pop(0)
                 assert isinstance(giver.stake, Part)

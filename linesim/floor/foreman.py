@@ -36,6 +36,8 @@ class Turn(IntEnum):
     PEOPLE = 2
     DOOR = 3
     """Turning castings away that find no room."""
+    BATCHES = 4
+    """Starting batches with the parts that are there."""
 
 
 class Claim(Event):
@@ -62,6 +64,11 @@ class Claim(Event):
 
     def __lt__(self, other: Claim) -> bool:
         return (self.since_min, self.rank) < (other.since_min, other.rank)
+
+    def takes(self, part: object) -> bool:
+        """Be given a part; whether the claim is served with it."""
+        self.succeed(part)
+        return True
 
 
 class Pool(Protocol):
@@ -133,6 +140,12 @@ class Foreman:
         self._rounds += 1
         if self._rounds > MOST_ROUNDS:
             raise endless_moves(self.env.now)
+
+
+def hand(claims: list[Claim], part: object) -> None:
+    """Hand a part to the first of those that wait, who may go on waiting for more."""
+    if claims[0].takes(part):
+        claims.pop(0)
 
 
 def queue(claims: list[Claim], claim: Claim) -> None:

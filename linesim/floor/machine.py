@@ -8,7 +8,7 @@ from typing import Any
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import cleaning_spot, loading_spot, recut_index, round_tries, unloading_spot
+from linesim.chance.addresses import cleaning_spot, loading_spot, round_tries, unloading_spot
 from linesim.floor.additions import cut_minutes
 from linesim.floor.breaking import is_saved, leaves_a_mark
 from linesim.floor.changing import Changing
@@ -21,7 +21,7 @@ from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.spindle import Spindle
-from linesim.floor.station import Source, Target
+from linesim.floor.station import Source, Target, minutes_of_work
 from linesim.floor.stroke import apply_cuts, minutes_until_break
 from linesim.floor.testing import passes_test
 from linesim.floor.trouble import Trouble
@@ -88,14 +88,18 @@ class Machine:
             yield from self.trouble.set_right()
             yield from self.spindle.age.overhaul()
             yield from self.changing.see_to_cutters()
-            part.comes_to(self.position, self.index)
-            part.tries = round_tries(part.rounds)
-            self.is_first_try = True
-            if part.rounds:
-                self.count_recut(part, Cause.TEST)
-            self.tell(part, "loaded")
+            self.begin(part)
             if (yield from self._work(part)) and (yield from passes_test(self, part)):
-                yield from self._pass_on(part)
+                yield from self.pass_on(part)
+
+    def begin(self, part: Part) -> None:
+        """The part comes onto the machine."""
+        part.comes_to(self.position, self.index)
+        part.tries = round_tries(part.rounds)
+        self.is_first_try = True
+        if part.rounds:
+            self.count_recut(part, Cause.TEST)
+        self.tell(part, "loaded")
 
     def _work(self, part: Part) -> Steps:
         """Everything that is done to the part here; returns whether it goes on down the line."""
@@ -107,8 +111,11 @@ class Machine:
         self.trouble.meet(part)
         held = self.trouble.turned(held)
         self.first_pieces.dial_in()
-        if not (yield from self._cut_all(part, held)):
-            return False
+        return (yield from self._cut_all(part, held)) and (yield from self.finish(part, held))
+
+    def finish(self, part: Part, held: Held) -> Steps:
+        """What follows on the cuts: the part is unloaded and gauged; returns whether it goes on down the line."""
+        spec = self.spec
         part.done_min.append(self.env.now)
         disturb(self.site, self.operation, self.position, part)
         self.site.tally.worked[self.index] += 1
@@ -140,7 +147,7 @@ class Machine:
             mount.edge.parts_since_look += 1
         return self.scrap(part, Cause.OTHER) if is_spoiled else True
 
-    def _pass_on(self, part: Part) -> Steps:
+    def pass_on(self, part: Part) -> Steps:
         """Move the part on; until there is room for it the machine keeps it."""
         if (yield from self.first_pieces.put_aside(part)):
             return
@@ -196,13 +203,7 @@ class Machine:
     def _run_minutes(self, part: Part) -> Steps:
         """Run through the minutes or until an edge breaks; returns the mount of the edge that broke, or None."""
         self.enter(State.CUTTING)
-        timing = self.site.timing
-        if part.tries == 0:
-            cut_min = timing.minutes(self.spec.cycle_time, Purpose.CYCLE, self.operation, part.serial)
-        else:
-            again = recut_index(part.serial, part.tries)
-            cut_min = timing.minutes(self.spec.cycle_time, Purpose.RECUT, self.operation, again)
-        breaking = None
+        cut_min, breaking = minutes_of_work(self, part), None
         for mount in self.mounts:
             until_break = mount.minutes_to_break(mount.edge.expected_life_min * part.heat_life)
             if until_break < cut_min:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
+from linesim.floor.batch import BatchStation
 from linesim.floor.buffer import Buffer
 from linesim.floor.decider import Decider
 from linesim.floor.dispatch import Dispatch
@@ -111,7 +112,8 @@ class Floor:
                 source = self.buffers[operation] = Buffer(site.env, site.foreman, capacity)
             spec = site.rows.operations[operation]
             for index in range(spec.first_machine, spec.end_machine):
-                self.machines[index] = Machine(site, index, self._mounts(index, rules), source, target, yard)
+                kind = BatchStation if site.rows.batches[operation].most else Machine
+                self.machines[index] = kind(site, index, self._mounts(index, rules), source, target, yard)
             if isinstance(source, Buffer):
                 target = source
         self.yards.append(yard)
@@ -255,4 +257,5 @@ class Floor:
             coming={kind for kind, shelf in enumerate(self.site.crib.shelves) if shelf.coming},
             inside=[yard.inside for yard in self.yards],
             to_come=[max(min(yard.limit, UNLIMITED) - yard.serial, 0) for yard in self.yards],
+            starts={m.index for m in machines if isinstance(m, BatchStation) and m.starts_by_clock},
         )

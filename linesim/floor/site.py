@@ -51,6 +51,7 @@ class Rows(NamedTuple):
     test_terms: list[Any]
     holdings: list[Any]
     fixtures: list[Any]
+    batches: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -102,6 +103,7 @@ class Site:
             test_terms=_rows(plan.test_terms),
             holdings=_rows(plan.holdings),
             fixtures=_rows(plan.fixtures),
+            batches=_rows(plan.batches),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]

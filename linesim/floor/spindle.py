@@ -34,13 +34,22 @@ class Spindle:
         self.age = Age(machine)
 
     def run(self, part: Part, cut_min: float) -> Steps:
-        """Cut for so many minutes, with the breakdowns that fall in them."""
+        """Cut a part for so many minutes, with the breakdowns that fall in them."""
+        self.charge(part, cut_min)
+        yield from self.turn(cut_min)
+
+    def charge(self, part: Part, cut_min: float) -> None:
+        """Put so many minutes into a part."""
         machine = self.machine
         # Minutes of cutting again are a cost of recuts, not value that a part would lose as scrap.
         if part.tries:
             self.site.tally.recut_min[machine.index] += cut_min
         else:
             part.spent_min[part.position] += cut_min
+
+    def turn(self, cut_min: float) -> Steps:
+        """Turn for so many minutes, with the breakdowns that fall in them."""
+        machine = self.machine
         breakdowns = 0
         while self.age.left_min < cut_min:
             yield self.env.timeout(self.age.left_min)

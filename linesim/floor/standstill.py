@@ -7,7 +7,7 @@ on if somebody who can move may give it that. What is left over when nobody more
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,6 +36,8 @@ class Standing:
         Kinds of which a set is on order or will be ground.
     inside, to_come : sequence of int
         By line: parts in it, and castings that may still come.
+    starts : collection of int
+        Machines that start a batch once its first part has waited long enough.
     """
 
     states: Sequence[int]
@@ -44,6 +46,7 @@ class Standing:
     coming: set[int]
     inside: Sequence[int]
     to_come: Sequence[int]
+    starts: Collection[int] = ()
 
 
 def note_standstill(plan: Plan, tally: Tally, standing: Standing) -> None:
@@ -76,8 +79,9 @@ class _Moving:
     def __init__(self, plan: Plan, standing: Standing) -> None:
         self.plan = plan
         self.standing = standing
-        waits = {State.WAITING_FOR_PART, State.HELD_UP, State.WAITING_FOR_SET}
+        waits = {State.WAITING_FOR_PART, State.FILLING, State.HELD_UP, State.WAITING_FOR_SET}
         self.machines = {machine for machine, state in enumerate(standing.states) if state not in waits}
+        self.machines |= set(standing.starts)
         waiting = set(range(len(standing.states))) - self.machines
         while able := {machine for machine in waiting if self._goes_on(machine)}:
             self.machines |= able

@@ -6,20 +6,24 @@ from typing import Any, Protocol
 
 import simpy
 
+from linesim.chance import Purpose
+from linesim.chance.addresses import recut_index
 from linesim.floor.foreman import Claim
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tally import State
 
-__all__ = ["Source", "Station", "Target"]
+__all__ = ["Source", "Station", "Target", "minutes_of_work"]
 
 
 class Source(Protocol):
     """Where a machine takes parts from."""
 
-    def take(self, rank: tuple[int, ...]) -> Claim:
-        """Ask for the oldest part."""
+    takers: list[Claim]
+
+    def take(self, rank: tuple[int, ...], claim: Claim | None = None) -> Claim:
+        """Ask for the oldest part, or for parts as a claim of another kind has it."""
 
 
 class Target(Protocol):
@@ -42,3 +46,11 @@ class Station(Protocol):
 
     def enter(self, state: State) -> None:
         """Begin to do something else."""
+
+
+def minutes_of_work(station: Station, part: Part) -> float:
+    """The minutes of an operation given by them; another draw for each time that the work is done again."""
+    timing, time = station.site.timing, station.spec.cycle_time
+    if part.tries == 0:
+        return timing.minutes(time, Purpose.CYCLE, station.operation, part.serial)
+    return timing.minutes(time, Purpose.RECUT, station.operation, recut_index(part.serial, part.tries))

@@ -10,7 +10,7 @@ from simpy.events import Event
 from linesim.chance import Purpose
 from linesim.floor.blame import Terms
 from linesim.floor.circles import MOST_ARRIVALS, MOST_INSIDE, endless_arrivals, endless_queue
-from linesim.floor.foreman import Claim, Turn, queue
+from linesim.floor.foreman import Claim, Turn, hand, queue
 from linesim.floor.heats import cast_from_heat
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -57,9 +57,9 @@ class Yard:
         if self.arrival_time != NONE:
             self.env.process(self._arrive())
 
-    def take(self, rank: tuple[int, ...]) -> Claim:
-        """Ask for a casting; the claim's value is the part."""
-        claim = Claim(self.env, rank)
+    def take(self, rank: tuple[int, ...], claim: Claim | None = None) -> Claim:
+        """Ask for a casting; the claim's value is the part, unless it is a claim of another kind."""
+        claim = claim or Claim(self.env, rank)
         queue(self.takers, claim)
         self.site.foreman.call(self.number)
         return claim
@@ -78,7 +78,7 @@ class Yard:
         while self.takers and self._is_ready():
             part = self.standing.popleft() if self.arrival_time != NONE else self._casting()
             self._count_wait(part)
-            self.takers.pop(0).succeed(part)
+            hand(self.takers, part)
             given = True
         if self.turns_away and len(self.standing) > self.room:
             self.site.foreman.call(self.door)

@@ -172,6 +172,7 @@ class _Builder:
             placings=stations.placing.placings.table(),
             holdings=stations.placing.holdings.table(),
             fixtures=stations.placing.fixtures.table(),
+            batches=stations.batches.table(),
         )
 
     def _names(self) -> Names:

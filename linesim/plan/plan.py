@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from linesim.plan.place_tables import Fixtures, Holdings, Placings, Shapes
+from linesim.plan.shape_tables import Batches
 from linesim.plan.tables import (
     Cuts,
     Disturbances,
@@ -93,5 +94,6 @@ class Plan:
     placings: Placings
     holdings: Holdings
     fixtures: Fixtures
+    batches: Batches
     is_eager: bool = False
     """Sets that are due are changed as a part has left, and not only as the next one comes."""

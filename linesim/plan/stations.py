@@ -14,6 +14,7 @@ from linesim.plan.gauges import GaugeTable
 from linesim.plan.mishaps import breakdown_columns, fault_columns
 from linesim.plan.placing import PlacingTable
 from linesim.plan.rules import RuleTable
+from linesim.plan.shape_tables import Batches, add_batch, handled_for_each
 from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, FirstPieces, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
 from linesim.works.checks_first_piece import last_cuts
@@ -50,7 +51,7 @@ class Stations:
         self.gauges = GaugeTable(times)
         self.placing = PlacingTable(works)
         self.operations, self.machines, self.mounts = Rows(Operations), Rows(Machines), Rows(Mounts)
-        self.first_pieces = Rows(FirstPieces)
+        self.first_pieces, self.batches = Rows(FirstPieces), Rows(Batches)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
         self.operation_names: list[str] = []
@@ -70,6 +71,7 @@ class Stations:
             self.placing.add_operation(operation)
             self._add_operation(name, number, operation_name, operation, features, rank)
             add_first_piece(self.first_pieces, operation, self._pool_number, self.times)
+            add_batch(self.batches, operation, self.times)
 
     def _add_operation(
         self, line_name: str, line: int, name: str, operation: Operation, features: dict[str, int], rank: int
@@ -94,8 +96,8 @@ class Stations:
             end_machine=len(self.machines),
             buffer=UNLIMITED if operation.buffer == "unlimited" else operation.buffer,
             cycle_time=NONE if operation.minutes is None else times.add_always(operation.minutes),
-            load_time=times.add(operation.load),
-            unload_time=times.add(operation.unload),
+            load_time=times.add(operation.load) if handled_for_each(operation) else NONE,
+            unload_time=times.add(operation.unload) if handled_for_each(operation) else NONE,
             access_time=times.add(operation.access),
             setters=self._pool(operation.setters),
             fitters=self._pool(operation.fitters),

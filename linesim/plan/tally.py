@@ -31,6 +31,7 @@ class State(IntEnum):
     SETTING_RIGHT = 11
     FIRST_PIECE = 12
     OVERHAUL = 13
+    FILLING = 14
 
     @property
     def words(self) -> str:
@@ -53,6 +54,7 @@ _STATE_WORDS = {
     State.SETTING_RIGHT: "being set right",
     State.FIRST_PIECE: "waiting for the first piece",
     State.OVERHAUL: "being overhauled",
+    State.FILLING: "filling a batch",
 }
 
 
@@ -118,6 +120,7 @@ class Tally:
     first_corrected: Ints  # of these, pieces whose reading moved an offset
     first_salvaged: Ints  # (machines, causes): of these, pieces that went to the salvage bench
     first_scrapped: Ints  # of these, pieces that were scrapped for what was read
+    batches_begun: Ints  # batches begun, where several parts are taken at once
     # by mount
     planned: Ints  # sets changed by a rule
     unplanned: Ints  # sets changed because they broke
@@ -218,7 +221,7 @@ def empty_tally(plan: Plan) -> Tally:
         (machines,),
     )
     shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
-    shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_scrapped"), (machines,))
+    shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_scrapped", "batches_begun"), (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
     shapes |= dict.fromkeys((*by_mount, "rubbed"), (mounts,))

@@ -39,9 +39,9 @@ def machine_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        line, operation, machine; worked, passed, scrapped (parts), breakdowns, overhauls, stops (for
-        cutters), recut_min; for each
-        state its minutes (``cutting_min``) and their share of the counted time (``cutting_share``).
+        line, operation, machine; worked, passed, scrapped (parts), breakdowns, overhauls, stops (for cutters),
+        recut_min; batches (begun, where it takes several parts at once), mean_batch (parts in one); for each state its
+        minutes (``cutting_min``) and their share of the counted time (``cutting_share``).
     """
     locations = [stations_of(works, plan)[operation].location for operation in plan.machines.operation.tolist()]
     columns: dict[str, object] = {
@@ -55,6 +55,8 @@ def machine_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         "overhauls": tally.overhauls,
         "stops": tally.stops,
         "recut_min": tally.recut_min,
+        "batches": tally.batches_begun,
+        "mean_batch": per(tally.worked, tally.batches_begun),
     }
     shares = per(tally.state_min, tally.counted_min)
     for state in State:

@@ -49,7 +49,7 @@ STATES_OF_TIME: dict[str, tuple[State, ...]] = {
         State.UNDER_REPAIR,
         State.OVERHAUL,
     ),
-    "ADOT": (State.WAITING_FOR_PART, State.HELD_UP),
+    "ADOT": (State.WAITING_FOR_PART, State.FILLING, State.HELD_UP),
 }
 """Which states of a machine make up each time of the standard."""
 
@@ -230,10 +230,10 @@ def _planned_min(station: Station, plan: Plan) -> float:
     """Planned run time per unit: mean minutes of handling and cutting of one part."""
     spec, rows = station.spec, plan.operations
     strokes = slice(int(rows.first_stroke[station.number]), int(rows.end_stroke[station.number]))
-    handling = mean_minutes(spec.load) + mean_minutes(spec.unload)
+    handling = (mean_minutes(spec.load) + mean_minutes(spec.unload)) / spec.handled_at_once
     if spec.chips is not None and spec.chips.clean:
         handling += mean_minutes(spec.chips.clean_minutes)
-    return handling + mean_minutes(spec.minutes) + float(plan.strokes.cut_min[strokes].sum())
+    return handling + mean_minutes(spec.minutes) / spec.at_once + float(plan.strokes.cut_min[strokes].sum())
 
 
 def _of_machine(machine: int, line: int, planned_min: float, first_pq: float, tally: Tally) -> Quantities:

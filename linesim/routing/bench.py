@@ -84,7 +84,7 @@ class Sample:
     def idle_share(self, operation: str, line: str) -> float:
         """Share of time in which the machines of an operation wait for a part or are held up; mean over runs."""
         rows = self.times[(self.times["line"] == line) & (self.times["operation"] == operation)]
-        idle = rows[rows["state"].isin(("waiting for a part", "held up"))]
+        idle = rows[rows["state"].isin(("waiting for a part", "filling a batch", "held up"))]
         per_run = idle.groupby(["replication", "machine"])["share"].sum()
         return float(per_run.mean()) if len(per_run) else float("nan")
 

@@ -10,7 +10,7 @@ from linesim.units import Minutes, Money, Number, Share, Small, Whole, refusal
 from linesim.works.base import Strict, text_or_other
 from linesim.works.durations import Duration, Spread
 
-__all__ = ["Broken", "Drift", "Heats", "Life", "LifeEntry", "Mastered", "Saved", "TappedOut", "TurnsBad"]
+__all__ = ["Broken", "Chips", "Drift", "Heats", "Life", "LifeEntry", "Mastered", "Saved", "TappedOut", "TurnsBad"]
 
 
 class Heats(Strict):
@@ -129,3 +129,26 @@ LifeEntry = Annotated[
     Annotated[Life, Tag("other")] | Annotated[Minutes, Field(gt=0), Tag("text")], Discriminator(_plain_or_group)
 ]
 """A life in minutes, or how it is known."""
+
+
+class Chips(Strict):
+    """Chips on the locating faces when a part is clamped."""
+
+    located_on: str
+    """The feature that rests on the fixture and is scratched by a chip."""
+    chance: Share = Field(default=0.0, ge=0, le=1)
+    """Chance that a chip lies there, uncleaned."""
+    clean: bool = False
+    """The faces are cleaned off before each clamping."""
+    clean_minutes: Duration = Field(default=0.0, validate_default=True)
+    """Time of cleaning off, minutes, if it is done."""
+    chance_when_cleaned: Share = Field(default=0.0, ge=0, le=1)
+    """Chance that a chip lies there all the same after cleaning."""
+    thickness: Small = Field(default=50.0, gt=0)
+    """Mean thickness by which the part is lifted, µm (lognormal)."""
+    thickness_cv: Number = Field(default=0.5, ge=0, le=5)
+    """Standard deviation over mean of that thickness."""
+    scratch: Small = Field(default=20.0, ge=0)
+    """Mean depth of the scratch on the located face, µm (lognormal)."""
+    scratch_cv: Number = Field(default=0.5, ge=0, le=5)
+    """Standard deviation over mean of that depth."""

@@ -25,10 +25,11 @@ from linesim.units import (
 from linesim.works.ageing import Breakdowns
 from linesim.works.bar import Bar
 from linesim.works.base import Strict, text_or_other
+from linesim.works.batch import Batch
 from linesim.works.consequences import Test
 from linesim.works.durations import Duration
 from linesim.works.first_piece import FirstPiece
-from linesim.works.mishaps import Drift, TurnsBad
+from linesim.works.mishaps import Chips, Drift, TurnsBad
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 from linesim.works.setting import Correction
 from linesim.works.warmth import WarmUp
@@ -107,29 +108,6 @@ class Stroke(Strict):
 
     cuts: dict[str, Cut] = Field(min_length=1, max_length=32)
     """Cuts that are made at the same time, by name; each by a cutter set of its own."""
-
-
-class Chips(Strict):
-    """Chips on the locating faces when a part is clamped."""
-
-    located_on: str
-    """The feature that rests on the fixture and is scratched by a chip."""
-    chance: Share = Field(default=0.0, ge=0, le=1)
-    """Chance that a chip lies there, uncleaned."""
-    clean: bool = False
-    """The faces are cleaned off before each clamping."""
-    clean_minutes: Duration = Field(default=0.0, validate_default=True)
-    """Time of cleaning off, minutes, if it is done."""
-    chance_when_cleaned: Share = Field(default=0.0, ge=0, le=1)
-    """Chance that a chip lies there all the same after cleaning."""
-    thickness: Small = Field(default=50.0, gt=0)
-    """Mean thickness by which the part is lifted, µm (lognormal)."""
-    thickness_cv: Number = Field(default=0.5, ge=0, le=5)
-    """Standard deviation over mean of that thickness."""
-    scratch: Small = Field(default=20.0, ge=0)
-    """Mean depth of the scratch on the located face, µm (lognormal)."""
-    scratch_cv: Number = Field(default=0.5, ge=0, le=5)
-    """Standard deviation over mean of that depth."""
 
 
 class Gauge(Strict):
@@ -266,6 +244,18 @@ class Operation(Strict):
     """Operators at one machine (0.5: one looks after two)."""
     first_piece: FirstPiece | None = None
     """Gauging the first part after a change of cutters; none unless given."""
+    batch: Batch | None = None
+    """Parts taken at once by each machine (washer, furnace, leak bench); one after another unless given."""
+
+    @property
+    def at_once(self) -> int:
+        """Parts that one machine does in its minutes, if it is full."""
+        return 1 if self.batch is None else self.batch.most
+
+    @property
+    def handled_at_once(self) -> int:
+        """Parts that are loaded or unloaded in one go, if the machine is full."""
+        return self.at_once if self.batch is not None and self.batch.loaded == "together" else 1
 
     @model_validator(mode="after")
     def _strokes_or_minutes(self) -> Operation:

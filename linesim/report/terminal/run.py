@@ -29,6 +29,7 @@ _STATE_HEADS = {
     State.WAITING_FOR_SETTER: "waits setter",
     State.SETTING_RIGHT: "set right",
     State.FIRST_PIECE: "first piece",
+    State.FILLING: "fills batch",
     State.UNDER_REPAIR: "repair",
     State.OVERHAUL: "overhaul",
     State.WAITING_FOR_FITTER: "waits fitter",

@@ -129,7 +129,7 @@ def _draw_flow(
     figure.add_trace(
         go.Scatter(
             x=list(range(len(rows))), y=[0.0] * len(rows), mode="markers+text",
-            text=[f"{row['machines']}×" if row["machines"] > 1 else "" for row in rows],
+            text=[_in_circle(works, line, row) for row in rows],
             marker={
                 "size": 24, "symbol": "circle",
                 "color": light.sheet,
@@ -141,6 +141,13 @@ def _draw_flow(
             showlegend=False, name="machines",
         ), **top,
     )  # fmt: skip
+
+
+def _in_circle(works: Works, line: str, row: dict[Hashable, Any]) -> str:
+    """How many machines, and how many parts each takes at once."""
+    most = works.lines[line].operations[str(row["operation"])].at_once
+    machines = f"{row['machines']}×" if row["machines"] > 1 else ""
+    return f"{machines}[{most}]" if most > 1 else machines
 
 
 def _draw_stock(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], light: Light) -> None:
@@ -224,8 +231,9 @@ def _mark_constraint(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], hel
 def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
     operation = works.lines[line].operations[str(row["operation"])]
     about = f"<br>{in_picture(operation.about, 80)}" if operation.about else ""
-    rate = number(row["parts_per_hour"], 2)
-    return f"<b>{in_picture(str(row['operation']), 60)}</b>{about}<br>{rate} parts an hour by itself"
+    rate, most = number(row["parts_per_hour"], 2), operation.at_once
+    together = f"<br>takes up to {most} parts at once" if most > 1 else ""
+    return f"<b>{in_picture(str(row['operation']), 60)}</b>{about}{together}<br>{rate} parts an hour by itself"
 
 
 def _sheet(rows: Sequence[dict[Hashable, Any]], line: str) -> Sheet:

@@ -34,7 +34,7 @@ __all__ = [
     "time_table",
 ]
 
-_IDLE = ("waiting for a part", "held up")
+_IDLE = ("waiting for a part", "filling a batch", "held up")
 """What a machine does through no doing of its own."""
 
 

@@ -182,10 +182,10 @@ def _nudged(operation: Operation, wanted_min: float, cycle_min: float) -> tuple[
     fields = ("minutes",) if operation.minutes is not None else ("load", "unload")
     for name in fields:
         before: Spread = getattr(operation, name)
-        mean_min = mean_minutes(before)
+        mean_min = mean_minutes(before) / operation.at_once
         by_min = max(left_min - done_min, -0.99 * mean_min) if left_min < 0.0 else left_min - done_min
         if by_min != 0.0:
-            update[name] = longer(before, mean_min, by_min)
+            update[name] = longer(before, mean_min * operation.at_once, by_min * operation.at_once)
             done_min += by_min
     return operation.model_copy(update=update), done_min
 

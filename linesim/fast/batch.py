@@ -1,0 +1,182 @@
+"""The round of a machine that takes several parts at once, and the clock beside it."""
+
+from __future__ import annotations
+
+from linesim.chance.addresses import loading_spot, round_tries, unloading_spot
+from linesim.fast import codes, steps
+from linesim.fast.agenda import enter_in_agenda
+from linesim.fast.common import add, call, count, enter, make_ready, minutes_of, queue_claim, tell, wait
+from linesim.fast.compiled import compiled, inlined
+from linesim.fast.cutting import befalls
+from linesim.fast.drawers import batch_at, claim_at, line_at, machine_at, operation_at, part_at, pool_at, visit_at
+from linesim.fast.edges import minutes_of_work
+from linesim.fast.filling import first_out, may_start
+from linesim.fast.flow import count_recut
+from linesim.fast.state import Machine, Pool, World
+from linesim.plan.tables import NONE
+
+__all__ = ["batch_round", "start_batch"]
+
+# --- filling -------------------------------------------------------------------------------------------------------
+
+
+@compiled
+def start_batch(w: World, machine: int) -> None:
+    """Start with the parts that are there, once no more can come at this instant."""
+    m = machine_at(w.machines, machine)
+    if may_start(w, m):
+        m.is_filling = 0
+        _withdraw(w, pool_at(w.pools, m.source), machine)
+        make_ready(w, machine)
+
+
+@inlined
+def _withdraw(w: World, p: Pool, number: int) -> None:
+    """Take a claim out from among those that wait."""
+    c = claim_at(w.claims, number)
+    if c.prev == NONE:
+        p.first_claim = c.next
+    else:
+        claim_at(w.claims, c.prev).next = c.next
+    if c.next == NONE:
+        p.last_claim = c.prev
+    else:
+        claim_at(w.claims, c.next).prev = c.prev
+    p.n_claims -= 1
+
+
+@compiled
+def _watch(w: World, clock: Machine) -> int:
+    """See whether the first part of a batch has waited long enough."""
+    m = machine_at(w.machines, clock.home)
+    clock.runs = 0
+    clock.step = steps.BATCH_CLOCK
+    if m.is_filling and m.in_batch > 0:
+        if w.now < m.due_min:
+            clock.runs = 1
+            enter_in_agenda(w, w.now + (m.due_min - w.now), clock.index)
+        elif may_start(w, m):
+            call(w, m.starts)
+    return steps.BLOCKED
+
+
+# --- the round -----------------------------------------------------------------------------------------------------
+
+
+@compiled
+def _next_part(w: World, m: Machine) -> int:
+    """Let the next part of the batch go on its way, or begin to fill another batch."""
+    if m.in_batch == 0:
+        enter(w, m, codes.STATE_WAITING_FOR_PART)
+        queue_claim(w, pool_at(w.pools, m.source), m.index)
+        call(w, m.source)
+        m.is_filling = 1
+        m.step = steps.BATCH_GOT
+        return steps.BLOCKED
+    m.part = first_out(w, m)
+    part = part_at(w.parts, m.part)
+    m.serial = part.serial
+    m.is_first_try = 1 if part.rounds == 0 else 0
+    m.is_spoiled = 1 if befalls(w, m, 0, operation_at(w.operations, m.operation).scrap_chance) else 0
+    return steps.CUT_DONE
+
+
+@compiled
+def _load(w: World, m: Machine) -> int:
+    """All parts come onto the machine; loading takes its minutes, for each of them or for all at once."""
+    if m.is_due:
+        return steps.CALL_FOR_OVERHAUL
+    count(w.batches_begun, m.index)
+    number = m.first_in
+    for _ in range(m.in_batch):
+        m.part = number
+        _begin(w, m)
+        number = part_at(w.parts, number).next
+    enter(w, m, codes.STATE_LOADING)
+    number, time = m.first_in, operation_at(w.operations, m.operation).load_time
+    for _ in range(m.in_batch):
+        part = part_at(w.parts, number)
+        minutes = minutes_of(w, time, codes.PURPOSE_OTHER, loading_spot(m.operation), part.serial)
+        _charge(w, m, number, minutes)
+        if minutes > 0.0:
+            m.now += minutes
+        number = part.next
+    m.part = m.first_in
+    m.serial = part_at(w.parts, m.part).serial
+    minutes = _handle_all(w, m, batch_at(w.batches, m.operation).load_time, loading_spot(m.operation))
+    return wait(w, m, minutes, steps.BATCH_RUN)
+
+
+@inlined
+def _begin(w: World, m: Machine) -> None:
+    part = part_at(w.parts, m.part)
+    part.tries = 0
+    if line_at(w.lines, m.line).keeps_visits:
+        visit = visit_at(w.visits, m.part * w.most_operations + m.position)
+        visit.machine = m.index
+        visit.fault = 0
+        if part.rounds == 0:
+            visit.spent_min = 0.0
+        else:
+            part.tries = round_tries(part.rounds)
+            count_recut(w, m, codes.CAUSE_TEST)
+    if w.is_traced:
+        tell(w, steps.PART_LOADED, m.index, part.serial)
+
+
+@inlined
+def _charge(w: World, m: Machine, number: int, minutes: float) -> None:
+    """Put minutes into a part."""
+    if minutes > 0.0 and line_at(w.lines, m.line).keeps_visits:
+        visit_at(w.visits, number * w.most_operations + m.position).spent_min += minutes
+
+
+@compiled
+def _handle_all(w: World, m: Machine, time: int, spot: int) -> float:
+    """Minutes of loading or unloading the batch at once."""
+    minutes = minutes_of(w, time, codes.PURPOSE_OTHER, spot, m.serial)
+    number = m.first_in
+    for _ in range(m.in_batch):
+        _charge(w, m, number, minutes / m.in_batch)
+        number = part_at(w.parts, number).next
+    return minutes
+
+
+@compiled
+def _run(w: World, m: Machine) -> int:
+    """The minutes of the batch, which all its parts bear alike; another draw if the first has been here before."""
+    enter(w, m, codes.STATE_CUTTING)
+    m.left_min = minutes_of_work(w, m)
+    m.cutting = steps.BATCH_MINUTES
+    m.breaking = NONE
+    number = m.first_in
+    for _ in range(m.in_batch):
+        part = part_at(w.parts, number)
+        if part.tries:
+            add(w.recut_min, m.index, m.left_min / m.in_batch)
+        else:
+            _charge(w, m, number, m.left_min / m.in_batch)
+        number = part.next
+    return steps.SPINDLE
+
+
+@compiled
+def _unload(w: World, m: Machine) -> int:
+    """Where all parts come out at once, that takes its minutes."""
+    time = batch_at(w.batches, m.operation).unload_time
+    if time == NONE:
+        return steps.BATCH_TAKE
+    enter(w, m, codes.STATE_LOADING)
+    return wait(w, m, _handle_all(w, m, time, unloading_spot(m.operation)), steps.BATCH_TAKE)
+
+
+@compiled
+def batch_round(w: World, m: Machine, step: int) -> int:
+    """The steps of a machine that takes several parts at once, and of its clock. Returns the step after."""
+    if step == steps.BATCH_TAKE:
+        return _next_part(w, m)
+    if step == steps.BATCH_GOT:
+        return _load(w, m)
+    if step == steps.BATCH_RUN:
+        return _run(w, m)
+    return _unload(w, m) if step == steps.BATCH_RAN else _watch(w, m)

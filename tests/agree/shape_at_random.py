@@ -1,0 +1,79 @@
+"""Lines of odd shapes drawn at random, with whole-number times on purpose, so that much falls due at one instant."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import Any
+
+from linesim.works import Works
+from tests.floors import a_shop
+
+__all__ = ["random_shape"]
+
+Content = dict[str, Any]
+
+
+def random_shape(rng: Random) -> Works:
+    """A line with stations that take several parts at once, tests and repairs, and breakdowns.
+
+    Parameters
+    ----------
+    rng : random.Random
+        Where the choices come from.
+
+    Returns
+    -------
+    Works
+        With the one policy "as stated".
+    """
+    operations: Content = {f"Op {10 * at}": _operation(rng) for at in range(1, rng.randint(3, 5))}
+    _test(rng, operations)
+    arrivals = {"between": _minutes(rng, 2), "when_full": rng.choice(["wait", "wait", "turn away"])}
+    line: Content = {"casting": rng.choice([{}, {"arrivals": arrivals}, {"limit": 11}])}
+    most = max(each.get("batch", {}).get("least", 1) for each in operations.values())
+    line["pallets"] = rng.choice([None, None, most, most + 3])
+    return a_shop(
+        operations, line=line, length=rng.choice([60, 110]), warm_up=rng.choice([0, 7.5]), people={"menders": {}}
+    )
+
+
+def _minutes(rng: Random, most: int) -> Any:
+    mean = rng.randint(1, most)
+    return rng.choice([mean, mean, {"exponential": {"mean": mean}}, {"uniform": {"low": 0, "high": 2 * mean}}])
+
+
+def _operation(rng: Random) -> Content:
+    operation: Content = {
+        "machines": rng.choice([1, 1, 2]),
+        "minutes": _minutes(rng, 3),
+        "buffer": rng.choice([0, 1, 3, "unlimited"]),
+        "load": rng.choice([0, 0, 0.5]),
+        "unload": rng.choice([0, 0, 1]),
+        "scrap_chance": rng.choice([0, 0, 0.1]),
+    }
+    if rng.random() < 0.3:
+        operation["breakdowns"] = {"between": {"exponential": {"mean": 12}}, "repair": rng.choice([1, 2])}
+    if rng.random() < 0.6:
+        most = rng.randint(1, 5)
+        operation["batch"] = {
+            "most": most,
+            "least": rng.choice([1, most, rng.randint(1, most)]),
+            "waits": rng.choice([0, 0, 1, 3, 7.3]),
+            "loaded": rng.choice(["one by one", "together"]),
+        }
+    return operation
+
+
+def _test(rng: Random, operations: Content) -> None:
+    """Let one operation test, and send what it turns down back to itself or to the one before."""
+    names = list(operations)
+    at = rng.randrange(1, len(names))
+    repair = {
+        "minutes": _minutes(rng, 2),
+        "people": rng.choice([None, "menders"]),
+        "succeeds": 0.6,
+        "tries": rng.randint(1, 2),
+        "benches": rng.randint(1, 2),
+        "back_to": rng.choice([None, names[max(at - 1, 1)]]),
+    }
+    operations[names[at]]["test"] = {"floor": rng.choice([0.1, 0.3]), "rejected": {"repair": repair}}
