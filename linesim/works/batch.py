@@ -25,7 +25,7 @@ class Batch(Strict):
     least: Whole = Field(default=1, ge=1, le=10_000)
     """Parts below which it never starts; as many as ``most`` for a machine that waits until it is full."""
     waits: Minutes = Field(default=0.0, ge=0, le=100_000)
-    """How long it waits for more once the first part stands in it, if it is not full; 0 to start with what is there."""
+    """Minutes that it waits for more once a part stands in it, if it is not full; 0 to start with what is there."""
     loaded: Literal["one by one", "together"] = "one by one"
     """Whether loading and unloading take their time for each part, each of which goes on when it is out, or once for
     the whole batch, as with a basket."""

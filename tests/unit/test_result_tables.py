@@ -58,6 +58,7 @@ def made() -> Result:
     tally.scrapped[0, Cause.BROKEN_CUTTER], tally.scrapped[1, Cause.ROUGH], tally.scrapped[2, Cause.CUT_AWAY] = 5, 4, 2
     tally.recut[0, Cause.METAL_LEFT], tally.recut[1, Cause.METAL_LEFT], tally.recut[2, Cause.METAL_LEFT] = 9, 6, 7
     tally.recut_min[:], tally.breakdowns[:], tally.stops[:] = [4.5, 3.0, 3.5], [1, 2, 3], [31, 32, 33]
+    tally.batches_begun[1] = 14
     tally.planned[:], tally.unplanned[:], tally.joined[:] = [10, 12, 4, 14, 6], [2, 1, 0, 3, 1], [0, 2, 5, 1, 8]
     tally.in_place[:], tally.looks[:] = [0, 0, 9, 0, 13], [41, 42, 43, 44, 45]
     tally.edge_parts[:], tally.edge_min[:] = [120, 150, 90, 180, 300], [240, 450, 270, 540, 900]
@@ -108,6 +109,7 @@ def test_machines() -> None:
             "line": ["line"] * 3, "operation": ["Op 10", "Op 20", "Op 20"],
             "machine": ["Op 10", "Op 20 No. 1", "Op 20 No. 2"], "worked": [150, 70, 71], "passed": [145, 66, 67],
             "scrapped": [5, 4, 2], "breakdowns": [1, 2, 3], "stops": [31, 32, 33], "recut_min": [4.5, 3.0, 3.5],
+            "batches": [0, 14, 0], "mean_batch": [math.nan, 5.0, math.nan],
         },
     )  # fmt: skip
     minutes = {
@@ -115,7 +117,7 @@ def test_machines() -> None:
         "gauging": [11, 21, 31], "checking": [12, 22, 32], "waiting_for_set": [13, 23, 33],
         "waiting_for_setter": [14, 24, 34], "changing": [15, 25, 28], "waiting_for_fitter": [16, 26, 18],
         "under_repair": [17, 27, 19], "held_up": [80, 39, 6], "setting_right": [2, 3, 4],
-        "first_piece": [0, 0, 0],
+        "first_piece": [0, 0, 0], "filling": [0, 0, 0],
     }  # fmt: skip
     assert {f"{name}_{kind}" for name in minutes for kind in ("min", "share")} == states
     for name, spent in minutes.items():
