@@ -54,6 +54,7 @@ def _operation(rng: Random) -> Content:
     }
     if rng.random() < 0.3:
         operation["breakdowns"] = {"between": {"exponential": {"mean": 12}}, "repair": rng.choice([1, 2])}
+        operation["breakdowns"]["overhaul"] = rng.choice([None, {"every": 9, "minutes": 2, "people": "menders"}])
     if rng.random() < 0.6:
         most = rng.randint(1, 5)
         operation["batch"] = {

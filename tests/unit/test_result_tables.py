@@ -108,8 +108,8 @@ def test_machines() -> None:
         {
             "line": ["line"] * 3, "operation": ["Op 10", "Op 20", "Op 20"],
             "machine": ["Op 10", "Op 20 No. 1", "Op 20 No. 2"], "worked": [150, 70, 71], "passed": [145, 66, 67],
-            "scrapped": [5, 4, 2], "breakdowns": [1, 2, 3], "stops": [31, 32, 33], "recut_min": [4.5, 3.0, 3.5],
-            "batches": [0, 14, 0], "mean_batch": [math.nan, 5.0, math.nan],
+            "scrapped": [5, 4, 2], "breakdowns": [1, 2, 3], "overhauls": [0, 0, 0], "stops": [31, 32, 33],
+            "recut_min": [4.5, 3.0, 3.5], "batches": [0, 14, 0], "mean_batch": [math.nan, 5.0, math.nan],
         },
     )  # fmt: skip
     minutes = {
@@ -117,7 +117,7 @@ def test_machines() -> None:
         "gauging": [11, 21, 31], "checking": [12, 22, 32], "waiting_for_set": [13, 23, 33],
         "waiting_for_setter": [14, 24, 34], "changing": [15, 25, 28], "waiting_for_fitter": [16, 26, 18],
         "under_repair": [17, 27, 19], "held_up": [80, 39, 6], "setting_right": [2, 3, 4],
-        "first_piece": [0, 0, 0], "filling": [0, 0, 0],
+        "first_piece": [0, 0, 0], "filling": [0, 0, 0], "overhaul": [0, 0, 0],
     }  # fmt: skip
     assert {f"{name}_{kind}" for name in minutes for kind in ("min", "share")} == states
     for name, spent in minutes.items():
