@@ -6,6 +6,7 @@ Minutes count from the start of the run. Links and indices are ``NONE`` (-1) whe
 from __future__ import annotations
 
 from linesim.fast.part_state import Note, Part, Place, Shape, Visit
+from linesim.fast.rows import TimeRow, TraceRow
 from linesim.fast.short import Short
 from linesim.fast.world import Sums, World
 
@@ -283,29 +284,3 @@ class Pool:
     queue_min: float
     fills: Short
     """Whether those that take from it take several parts at once."""
-
-
-class TraceRow:
-    """One event of a trace."""
-
-    minute: float
-    what: int
-    machine: int
-    subject: int
-    """State, serial number of the part, or mount."""
-    count: int
-    """Parts that the edge has done."""
-    life_share: float
-    role: int
-    """Why the set was changed."""
-
-
-class TimeRow:
-    """One length of time."""
-
-    distribution: int
-    p1: float
-    p2: float
-    p3: float
-    list_first: int
-    list_end: int
