@@ -19,11 +19,12 @@ from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 from linesim.report.page.justification_excel import write_workbook
-from linesim.report.page.trouble_tables import trouble_blocks, trouble_pieces
+from linesim.report.page.trouble_tables import FIGURES, TITLES, trouble_blocks, trouble_pieces
 from linesim.report.terminal.run import run_text
 from linesim.report.views.troubles import trouble_sheets
 from linesim.result import Result
 from linesim.result.details import Details
+from linesim.result.trouble_details import TROUBLE_FIGURES
 from linesim.study.comparing.closely import CloseLook
 from linesim.study.comparing.tables import detail_table
 from tests.floors import a_blade, a_cut, a_shop
@@ -435,6 +436,11 @@ def test_of_many_blamed_the_most_are_shown_and_the_table_says_so(monkeypatch: py
     blame = trouble_pieces(details(), ["one"])[0]
     assert blame.caption == "Readings that failed, by what they are charged to; the 2 most; mean of a run"
     assert [text_of(row[1]) for row in blame.rows] == ["34.0 ± 0.0", "9.0 ± 0.0"]
+
+
+def test_every_figure_has_words() -> None:
+    assert list(TITLES) == list(FIGURES) == list(TROUBLE_FIGURES)
+    assert all(list(FIGURES[of]) == list(figures) for of, figures in TROUBLE_FIGURES.items())
 
 
 def test_where_nothing_went_wrong_there_is_no_table() -> None:

@@ -16,19 +16,21 @@ from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Table
 from linesim.report.theme.shown import UNKNOWN, pair
 
-__all__ = ["MOST_BLAMED", "trouble_blocks", "trouble_pieces"]
+__all__ = ["FIGURES", "MOST_BLAMED", "TITLES", "trouble_blocks", "trouble_pieces"]
 
 MOST_BLAMED = 8
 """Rows on who is to blame that are shown; the table of details has them all."""
 
-_TITLES = {
+TITLES = {
     "blame": "Readings that failed, by what they are charged to",
     "fault": "Hidden faults: machines that turned bad unseen",
     "first piece": "First pieces after changes",
     "test": "Tests on the line, by what is charged",
     "field": "Failures to be expected in the field, by what is charged",
 }
-_FIGURES = {
+"""Titles of the tables, by kind of figure."""
+
+FIGURES = {
     "blame": {"turned_down": ""},
     "fault": {
         "turned_bad": "turned bad, times", "detected": "of these found", "unseen_min": "minutes until found, in all",
@@ -83,14 +85,14 @@ def trouble_blocks(details: pd.DataFrame, names: Sequence[str]) -> list[Block]:
 
 def _caption(of: str, rows: Sequence[_Row]) -> str:
     most = f"; the {MOST_BLAMED} most" if of == "blame" and len(rows) == MOST_BLAMED else ""
-    return f"{_TITLES[of]}{most}; mean of a run"
+    return f"{TITLES[of]}{most}; mean of a run"
 
 
 def _rows(details: pd.DataFrame, names: Sequence[str]) -> dict[str, list[_Row]]:
     """Rows by kind; only kinds and things of which something came."""
     answer = {}
     is_one_line = details.loc[details["line"] != "", "line"].nunique() == 1
-    for of, own in details[details["of"].isin(list(_FIGURES))].groupby("of", sort=False):
+    for of, own in details[details["of"].isin(list(FIGURES))].groupby("of", sort=False):
         kind = str(of)
         things = _things(own, names)
         if kind == "blame":
@@ -98,7 +100,7 @@ def _rows(details: pd.DataFrame, names: Sequence[str]) -> dict[str, list[_Row]]:
         rows = [
             _Row(_words(kind, key, words, is_one_line), figures[figure])
             for key, figures in things
-            for figure, words in _FIGURES[kind].items()
+            for figure, words in FIGURES[kind].items()
         ]
         if rows:
             answer[kind] = rows
