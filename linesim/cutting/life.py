@@ -206,3 +206,22 @@ def edge_break_share(shape: float, scale: float, uniform: float) -> float:
     (2.2, inf)
     """
     return math.inf if math.isinf(scale) else scale * math.pow(-math.log(uniform), 1.0 / shape)
+
+
+@law
+def edge_break_share_after(reached: float, shape: float, scale: float, uniform: float) -> float:
+    """Life share at which an edge breaks that has come so far whole: Weibull, given that it is more.
+
+    Parameters
+    ----------
+    reached : float
+        Life share that it has come to, 0 or more.
+    shape, scale, uniform : float
+        As for `edge_break_share`; with the same luck an edge lasts the longer, the farther it has come.
+
+    >>> round(edge_break_share_after(0.0, 4.0, 2.2, math.exp(-1.0)), 12)
+    2.2
+    """
+    if math.isinf(scale):
+        return math.inf
+    return scale * math.pow(math.pow(reached / scale, shape) - math.log(uniform), 1.0 / shape)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesim.fast import steps
 from linesim.fast.ageing import overhaul
 from linesim.fast.batch import batch_round
+from linesim.fast.beginning import finish_repair
 from linesim.fast.compiled import compiled
 from linesim.fast.first_bench import gauge_first_piece
 from linesim.fast.first_piece import first_piece
@@ -16,6 +17,8 @@ from linesim.fast.trouble import see_to_fault
 @compiled
 def beside_the_round(w: World, m: Machine, step: int) -> int:
     """Do one of them. Returns the step after."""
+    if step >= steps.DOWN:
+        return finish_repair(w, m, step)
     if step >= steps.BATCH_TAKE:
         return batch_round(w, m, step)
     if step >= steps.CALL_FOR_OVERHAUL:

@@ -27,7 +27,6 @@ from linesim.fast.crib import HAIR_MM
 from linesim.fast.drawers import (
     cut_at,
     kind_at,
-    machine_at,
     mount_at,
     mount_plan_at,
     operation_at,
@@ -264,11 +263,3 @@ def _set_offsets(w: World, m: Machine, slot: int, deeper_um: float) -> None:
         spec = cut_at(w.cuts, cut)
         if spec.slot == slot:
             real_at(w.offsets, m.first_offset + cut - first).value = spec.aim_um + deeper_um
-
-
-@compiled
-def mount_all(w: World, machine: int) -> None:
-    """Before the run, put the first sets into a machine."""
-    m = machine_at(w.machines, machine)
-    for number in range(m.first_mount, m.end_mount):
-        put_in(w, m, number, mount_at(w.mounts, number).cutter_set)

@@ -89,7 +89,7 @@ def go_on_with_set(w: World, number: int) -> None:
         begun.value += 1
         time = kind_at(w.kinds, cutter_set.kind).regrind_time
         minutes = minutes_of(w, time, codes.PURPOSE_REGRIND, cutter_set.kind, begun.value - 1)
-        _later(w, number, minutes, steps.GROUND)
+        expect(w, number, minutes, steps.GROUND)
     elif cutter_set.step == steps.GROUND:
         release_people(w, w.grinders)
         cutter_set.is_reground = 1
@@ -99,13 +99,14 @@ def go_on_with_set(w: World, number: int) -> None:
         whole_at(w.bought, cutter_set.kind).value += 1
         time = kind_at(w.kinds, cutter_set.kind).lead_time
         minutes = minutes_of(w, time, codes.PURPOSE_SUPPLY, cutter_set.kind, cutter_set.number)
-        _later(w, number, minutes, steps.ARRIVED)
+        expect(w, number, minutes, steps.ARRIVED)
     else:
         put_on_shelf(w, number)
 
 
 @inlined
-def _later(w: World, number: int, minutes: float, step: int) -> None:
+def expect(w: World, number: int, minutes: float, step: int) -> None:
+    """A set goes on in so many minutes."""
     set_at(w.sets, number).step = step
     enter_in_agenda(w, w.now + minutes, w.n_machines + number)
 

@@ -6,11 +6,12 @@ from linesim.fast import codes, steps
 from linesim.fast.ageing import begin_span
 from linesim.fast.agenda import close_agenda, enter_in_agenda, next_minute, take_from_agenda
 from linesim.fast.batch import start_batch
+from linesim.fast.beginning import mount_all, stand_as_now, stand_set
 from linesim.fast.beside import beside_the_round
-from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, mount_all, note_look
+from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, note_look
 from linesim.fast.common import call, make_ready, minutes_of
 from linesim.fast.compiled import compiled, inlined, woven
-from linesim.fast.crib import give_out_counter, give_out_sets, go_on_with_set, put_on_shelf
+from linesim.fast.crib import give_out_counter, give_out_sets, go_on_with_set
 from linesim.fast.cutting import (
     cut_again,
     failed,
@@ -281,14 +282,16 @@ def run_on(world: int, until: float, budget: int) -> int:
 
 @law
 def begin(world: int, first_shelved: int) -> None:
-    """Mount the first sets, let machines and castings begin; sets from number ``first_shelved`` on stand on shelves."""
+    """Mount the first sets, let all begin; sets from number ``first_shelved`` on are not mounted."""
     w = world_at(world, 0)
     for at in range(w.n_machines - w.n_benches):
         machine = whole_at(w.set_up_order, at).value
         begin_span(w, machine_at(w.machines, machine))
         mount_all(w, machine)
     for number in range(first_shelved, w.n_sets):
-        put_on_shelf(w, number)
+        stand_set(w, number)
+    if w.begins:
+        stand_as_now(w)
     for machine in range(w.n_machines):
         make_ready(w, machine)
     for line in range(w.n_lines):

@@ -10,6 +10,7 @@ import numpy as np
 from linesim.chance import Distribution
 from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
+from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.layout_shape import lay_batches, lay_clocks
@@ -58,7 +59,8 @@ _TABLES = {
     "fixtures": place_tables.Fixtures,
     "batches": shape_tables.Batches,
 }
-FIXED = frozenset((*_TABLES, "mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order"))
+_WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
+FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
 """Arrays that a run reads and never writes."""
 
 
@@ -103,6 +105,7 @@ class Layout(Arrays):
         self._lay_parts(max(parts, 2 * int(w.n_needed)))
         self._lay_trace(trace_rows)
         self._lay_tally()
+        lay_beginning(self)
 
     # --- tables ----------------------------------------------------------------------------------------------------
 

@@ -81,7 +81,17 @@ class FastFloor:
         rows = _TRACE_ROWS if self.watchers else 0
         self.working = Working(_pattern(Same(plan), rows), seed, replication)
         self._counted_from = 0.0
-        begin(self.working.address, self.working.pattern.n_mounted)
+        self._begin()
+
+    def _begin(self) -> None:
+        """Let the kernel put everything as it stands when the run begins; nothing of that counts."""
+        begins, working = self.plan.begins, self.working
+        waiting = 0 if begins is None else int(begins.waiting.sum())
+        if waiting + int(working.world.n_needed) > int(working.world.n_free):
+            working.grow_parts(2 * int(working.world.n_parts) + waiting)
+        begin(working.address, working.pattern.n_mounted)
+        if begins is not None:
+            working.forget_tally()
 
     @property
     def now_min(self) -> float:

@@ -58,6 +58,9 @@ BATCH_GOT: Final = 47
 BATCH_RUN: Final = 48
 BATCH_RAN: Final = 49
 BATCH_CLOCK: Final = 50
+DOWN: Final = 51
+DOWN_REPAIR: Final = 52
+DOWN_OVER: Final = 53
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

@@ -228,6 +228,11 @@ class World(Sums):
     placings: int
     holdings: int
     fixtures: int
+    begins: int
+    """Whether the run begins from a given state."""
+    waiting: int
+    corrected: int
+    """Then, of each operation, the parts that wait; of each cut, whether a gauge sets its offset."""
     is_eager: int
     """Whether sets that are due are changed as a part has left, even if none waits."""
     batches: int

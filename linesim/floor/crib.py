@@ -183,9 +183,20 @@ class Crib:
         self.shelves[kind].coming -= 1
         self.shelves[kind].put(cutter_set)
 
+    def begin_at_grinder(self, cutter_set: CutterSet) -> None:
+        """A dull set waits for the grinders as the run begins, before those that come off later."""
+        self.env.process(self._regrind(cutter_set, (-1, cutter_set.kind, cutter_set.number)))
+
+    def begin_on_order(self, cutter_set: CutterSet) -> None:
+        """A set is on order as the run begins."""
+        self.env.process(self._arrive(cutter_set))
+
     def _buy(self, cutter_set: CutterSet) -> Generator[Event, object, None]:
+        self.shelves[cutter_set.kind].bought += 1
+        yield from self._arrive(cutter_set)
+
+    def _arrive(self, cutter_set: CutterSet) -> Generator[Event, object, None]:
         kind = cutter_set.kind
-        self.shelves[kind].bought += 1
         self.shelves[kind].coming += 1
         time = int(self.plan.kinds.lead_time[kind])
         yield self.env.timeout(self.timing.minutes(time, Purpose.SUPPLY, kind, cutter_set.number))

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from linesim.floor.batch import BatchStation
+from linesim.floor.beginning import stand_as_now
 from linesim.floor.buffer import Buffer
 from linesim.floor.decider import Decider
 from linesim.floor.dispatch import Dispatch
@@ -95,9 +96,11 @@ class Floor:
         for line in range(len(plan.lines.castings)):
             self._set_up_line(line, rules)
         self._fill_shelves()
+        if plan.begins is not None:
+            stand_as_now(self.site, plan.begins, self.machines, self.yards, self.buffers)
         for machine in self.machines.values():
             machine.peers = self.machines
-            self.site.env.process(machine.run())
+            self.site.env.process(machine.begin_run())
 
     def _set_up_line(self, line: int, rules: list[ChangeRule]) -> None:
         """Yard, buffers, machines and dispatch of one line, from the end to the start: downstream is served first."""
@@ -167,11 +170,17 @@ class Floor:
         return {cut: rows.cuts[cut].aim_um for cut in cuts if rows.cuts[cut].slot == slot}
 
     def _fill_shelves(self) -> None:
-        """What is not mounted at the start stands sharp in the crib."""
-        mounted = self.plan.mounts.kind.tolist()
+        """What is not mounted at the start stands sharp in the crib, unless the works is said to stand otherwise."""
+        mounted, crib, begins = self.plan.mounts.kind.tolist(), self.site.crib, self.plan.begins
         for kind, count in enumerate(self.plan.kinds.sets.tolist()):
-            for _ in range(count - mounted.count(kind)):
-                self.site.crib.shelves[kind].put(self.site.crib.new_set(kind))
+            for number in range(count - mounted.count(kind)):
+                cutter_set = crib.new_set(kind)
+                if begins is None or number < begins.sharp[kind]:
+                    crib.shelves[kind].put(cutter_set)
+                elif number < begins.sharp[kind] + begins.at_grinder[kind]:
+                    crib.begin_at_grinder(cutter_set)
+                else:
+                    crib.begin_on_order(cutter_set)
 
     def run_until(self, minute: float) -> None:
         """Let the floor run until a moment, minutes from the start; what is due at that moment has not happened yet."""

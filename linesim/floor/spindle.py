@@ -65,6 +65,16 @@ class Spindle:
         if cut_min > 0.0:
             yield self.env.timeout(cut_min)
 
+    def finish_repair(self, minutes: float) -> Steps:
+        """The machine is down as the run begins: a repair that was begun before needs so many minutes more."""
+        if self.fitters is not None:
+            self.machine.enter(State.WAITING_FOR_FITTER)
+            yield self.fitters.claim(self.machine.rank)
+        self.machine.enter(State.UNDER_REPAIR)
+        yield self.env.timeout(minutes)
+        if self.fitters is not None:
+            self.fitters.release()
+
     def _break_down(self) -> Steps:
         """A fitter is claimed and the repair is made; then the machine is good until its next failure."""
         machine = self.machine

@@ -64,6 +64,10 @@ class Yard:
         self.site.foreman.call(self.number)
         return claim
 
+    def bring_in(self) -> Part:
+        """A casting that is in the line as the run begins."""
+        return self._casting()
+
     def part_leaves(self) -> None:
         """A part has left the line, shipped or scrapped; its pallet comes back."""
         self._account()

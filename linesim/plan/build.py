@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from linesim.cutting.knowing import unknown_sigma
+from linesim.plan.begins import begins_of
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
@@ -140,7 +141,7 @@ class _Builder:
             self._add_line(name, line)
         works, stations = self.works, self.stations
         group_past = works.policies[self.policy].group_past
-        return Plan(
+        plan = Plan(
             works_name=works.name,
             policy=self.policy,
             digest=digest_of_works,
@@ -174,6 +175,7 @@ class _Builder:
             fixtures=stations.placing.fixtures.table(),
             batches=stations.batches.table(),
         )
+        return plan if works.now is None else replace(plan, begins=begins_of(works, plan))
 
     def _names(self) -> Names:
         stations = self.stations

@@ -11,6 +11,7 @@ from typing import Any
 from linesim.plan.place_tables import Fixtures, Holdings, Placings, Shapes
 from linesim.plan.shape_tables import Batches
 from linesim.plan.tables import (
+    Begins,
     Cuts,
     Disturbances,
     Features,
@@ -95,5 +96,7 @@ class Plan:
     holdings: Holdings
     fixtures: Fixtures
     batches: Batches
+    begins: Begins | None = None
+    """What it begins from; None for new edges and an empty line."""
     is_eager: bool = False
     """Sets that are due are changed as a part has left, and not only as the next one comes."""

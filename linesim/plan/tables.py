@@ -251,3 +251,25 @@ class Pools(NamedTuple):
     """Pools of people."""
 
     people: Ints
+
+
+class Begins(NamedTuple):
+    """How a run begins that does not begin from nothing."""
+
+    parts: Ints
+    """By mount: parts that its edge has done."""
+    share_per_part: Floats
+    """By mount: share of an average edge's life that one part takes."""
+    min_per_part: Floats
+    """By mount: cutting minutes of one part."""
+    is_corrected: Ints
+    """By cut: whether a gauge sets its offset."""
+    down_min: Floats
+    """By machine: minutes of repair that are left."""
+    warmth: Floats
+    """By machine: from 0, cold, to 1, warm."""
+    waiting: Ints
+    """By operation: parts that stand before it."""
+    sharp: Ints
+    at_grinder: Ints
+    """By kind: sets that are not mounted; the others are on order."""

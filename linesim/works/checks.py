@@ -16,6 +16,7 @@ from linesim.works.checks_handbook import check_handbook, known_names
 from linesim.works.checks_later import check_later
 from linesim.works.checks_levers import check_levers
 from linesim.works.checks_names import check_names
+from linesim.works.checks_now import check_now
 from linesim.works.checks_placing import check_placing
 from linesim.works.checks_policies import check_policies
 from linesim.works.checks_shape import check_shape
@@ -44,7 +45,7 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
     report = Report(works, gone)
     looks = (
         check_names, check_crib, check_cuts, check_handbook, check_placing, check_policies, check_levers,
-        check_first_pieces, check_engine, check_later, check_shape,
+        check_first_pieces, check_engine, check_later, check_shape, check_now,
     )  # fmt: skip
     for look in looks:
         look(report)

@@ -18,6 +18,7 @@ from linesim.works.engine_data import EngineData
 from linesim.works.features import Feature
 from linesim.works.mishaps import Heats
 from linesim.works.nodes import Node, Path, Sources, hidden_sign
+from linesim.works.now import Now
 from linesim.works.operations import Operation
 from linesim.works.policies import Policy
 from linesim.works.shape import dotted
@@ -210,6 +211,8 @@ class Works(Strict):
     """The policy by which the shop works today; the first one unless given."""
     handbook: HandbookChanges = HandbookChanges()
     """The shop's own figures in place of the handbook's, or beside them."""
+    now: Now | None = None
+    """How the works stands as the run begins; new edges, no parts and all sets sharp unless given."""
     engine: EngineData | None = None
     """The engine for which the parts are made; only its builder's figures need it."""
 

@@ -11,6 +11,7 @@ from linesim.works import Works, works_from_dict
 from tests.agree.changes_at_random import add_changes
 from tests.agree.later_pieces import add_later_pieces
 from tests.agree.mishaps_at_random import add_mishaps
+from tests.agree.now_at_random import add_state
 from tests.agree.random_consequences import add_consequences
 from tests.builders import flow_line
 
@@ -73,6 +74,7 @@ def random_content(rng: Random) -> Content:
     add_mishaps(Random(rng.random()), content)
     add_changes(Random(repr(content)), content)  # so that nothing else is drawn otherwise
     add_later_pieces(Random(repr(content)), content)
+    add_state(Random(repr(content)), content)
     return content
 
 

@@ -1,0 +1,86 @@
+"""A floor that begins from a given state: used edges, parts that wait, machines that are down, warmth."""
+
+from __future__ import annotations
+
+from linesim.chance import Purpose
+from linesim.cutting.error_terms import worn_um
+from linesim.cutting.life import edge_break_share_after, wear_growth
+from linesim.floor.buffer import Buffer
+from linesim.floor.holding import held_of
+from linesim.floor.machine import Machine
+from linesim.floor.mishaps import disturb, scratch_on_the_way
+from linesim.floor.mount import Mount
+from linesim.floor.part import Part
+from linesim.floor.site import Site
+from linesim.floor.stroke import apply_cuts
+from linesim.floor.yard import Yard
+from linesim.plan.tables import Begins
+from linesim.rules.looking import parts_since_look
+
+__all__ = ["stand_as_now"]
+
+
+def stand_as_now(
+    site: Site, begins: Begins, machines: dict[int, Machine], yards: list[Yard], buffers: dict[int, Buffer]
+) -> None:
+    """Put everything as it stands when the run begins.
+
+    Parameters
+    ----------
+    site : Site
+        Nothing has happened on it yet.
+    begins : Begins
+        How it stands.
+    machines, yards, buffers
+        All of the floor; machines and buffers by their number in the plan.
+    """
+    for index, machine in machines.items():
+        machine.down_min = float(begins.down_min[index])
+        machine.warmth.warmth = float(begins.warmth[index])
+        for mount in machine.mounts:
+            _use(site, begins, mount)
+    for line, yard in enumerate(yards):
+        first, end = yard.first_operation, int(site.plan.lines.end_operation[line])
+        for operation in reversed(range(first, end)):
+            for _ in range(int(begins.waiting[operation])):
+                part = yard.bring_in()
+                for before in range(first, operation):
+                    _make(site, part, machines[site.rows.operations[before].first_machine])
+                if operation == first:
+                    yard.standing.append(part)
+                else:
+                    buffers[operation].parts.append((0.0, part))
+
+
+def _use(site: Site, begins: Begins, mount: Mount) -> None:
+    """The edge has done its parts, whole so far; where a gauge sets its offset, what it has worn is taken out."""
+    parts, kind, edge = int(begins.parts[mount.index]), mount.kind, mount.edge
+    if parts == 0:
+        return
+    mount.life_share = parts * float(begins.share_per_part[mount.index]) / mount.life_factor
+    luck = site.timing.uniforms(Purpose.EDGE, mount.index, mount.ordinal)[1]
+    mount.break_share = edge_break_share_after(mount.life_share, kind.break_shape, kind.break_scale, luck)  # type: ignore[arg-type]
+    edge.parts, edge.cut_min = parts, parts * float(begins.min_per_part[mount.index])
+    edge.mounted_min = -edge.cut_min
+    rule = site.rows.mounts[mount.index].rule
+    edge.parts_since_look = parts_since_look(parts, float(site.plan.rules.interval[rule]))
+    mount.first_left, mount.is_rezeroed = 0, 0 < mount.rezero_parts <= parts
+    for cut in mount.offsets:
+        if begins.is_corrected[cut]:
+            row = site.rows.cuts[cut]
+            growth = wear_growth(mount.life_share, row.wear_b, row.wear_tau, row.wear_gamma)
+            mount.offsets[cut] = mount.aim_now_um(row) + worn_um(site.conditions[cut], growth)
+
+
+def _make(site: Site, part: Part, machine: Machine) -> None:
+    """What an operation has done to a part that waits further down the line, as its first machine stands now."""
+    part.comes_to(machine.position, machine.index)
+    held, spec, operation = held_of(site, machine.operation, part), machine.spec, machine.operation
+    for stroke in range(spec.first_stroke, spec.end_stroke):
+        row = site.rows.strokes[stroke]
+        felt = machine.warmth.felt(held, 0.0)
+        machine.warmth.runs(0.0, 0.0)
+        apply_cuts(site, machine.mounts, part, range(row.first_cut, row.end_cut), felt, False)
+    part.done_min.append(0.0)
+    disturb(site, operation, machine.position, part)
+    scratch_on_the_way(site, operation, machine.position, part)
