@@ -146,4 +146,4 @@ def finish_repair(w: World, m: Machine, step: int) -> int:
         return wait(w, m, m.left_min, steps.DOWN_OVER)
     if fitters != NONE:
         release_people(w, fitters)
-    return steps.BATCH_TAKE if m.batch else steps.TAKE
+    return steps.TAKE

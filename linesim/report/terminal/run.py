@@ -63,9 +63,10 @@ def run_text(result: Result) -> Group:
 def _head(result: Result) -> Text:
     """What was run."""
     plan = result.plan
+    begun = f"after a warm-up of {plan.warm_up_min:g} min" if plan.begins is None else "from the state given"
     about = (
         f'Policy "{plain(plan.policy)}", seed {result.seed}, replication {result.replication}: '
-        f"{plan.length_min:g} min counted after a warm-up of {plan.warm_up_min:g} min."
+        f"{plan.length_min:g} min counted {begun}."
     )
     if result.stopped_at_min is not None:
         about += f"\nCut short: stopped at minute {result.stopped_at_min:g} of "
