@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Generator
+from typing import Any
+
+from simpy.events import Event
+
 from linesim.chance import Purpose
 from linesim.cutting.error_terms import worn_um
 from linesim.cutting.life import edge_break_share_after, wear_growth
@@ -17,7 +22,9 @@ from linesim.floor.yard import Yard
 from linesim.plan.tables import Begins
 from linesim.rules.looking import parts_since_look
 
-__all__ = ["stand_as_now"]
+__all__ = ["rounds_of", "stand_as_now"]
+
+Steps = Generator[Event, Any, Any]
 
 
 def stand_as_now(
@@ -35,7 +42,6 @@ def stand_as_now(
         All of the floor; machines and buffers by their number in the plan.
     """
     for index, machine in machines.items():
-        machine.down_min = float(begins.down_min[index])
         machine.warmth.warmth = float(begins.warmth[index])
         for mount in machine.mounts:
             _use(site, begins, mount)
@@ -50,6 +56,13 @@ def stand_as_now(
                     yard.standing.append(part)
                 else:
                     buffers[operation].parts.append((0.0, part))
+
+
+def rounds_of(begins: Begins | None, machine: Machine) -> Steps:
+    """A machine's round, for ever; where it is down as the run begins, once it is repaired."""
+    if begins is not None and begins.down_min[machine.index] > 0.0:
+        yield from machine.spindle.finish_repair(float(begins.down_min[machine.index]))
+    yield from machine.run()
 
 
 def _use(site: Site, begins: Begins, mount: Mount) -> None:

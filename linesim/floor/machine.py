@@ -63,8 +63,6 @@ class Machine:
         self.state = State.WAITING_FOR_PART
         self.state_since = self.last_entry = 0.0
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
-        self.down_min = 0.0
-        """Minutes of repair that it needs before its first round."""
         self.warmth = Warmth(site.rows.holdings[row.operation])
         self.first_pieces = FirstPieces(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
@@ -78,12 +76,6 @@ class Machine:
         """All machines by their number, for a gauge's message to the machine that made the feature."""
 
     # --- the round -----------------------------------------------------------------------------------------------
-
-    def begin_run(self) -> Steps:
-        """Its round, for ever; where it is down as the run begins, once it is repaired."""
-        if self.down_min > 0.0:
-            yield from self.spindle.finish_repair(self.down_min)
-        yield from self.run()
 
     def run(self) -> Steps:
         """The machine's round, for ever."""

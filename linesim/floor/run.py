@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from linesim.floor.batch import BatchStation
-from linesim.floor.beginning import stand_as_now
+from linesim.floor.beginning import rounds_of, stand_as_now
 from linesim.floor.buffer import Buffer
 from linesim.floor.decider import Decider
 from linesim.floor.dispatch import Dispatch
@@ -100,7 +100,7 @@ class Floor:
             stand_as_now(self.site, plan.begins, self.machines, self.yards, self.buffers)
         for machine in self.machines.values():
             machine.peers = self.machines
-            self.site.env.process(machine.begin_run())
+            self.site.env.process(rounds_of(plan.begins, machine))
 
     def _set_up_line(self, line: int, rules: list[ChangeRule]) -> None:
         """Yard, buffers, machines and dispatch of one line, from the end to the start: downstream is served first."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -12,7 +13,7 @@ from linesim.plan.tables import Begins
 from linesim.works.model import Works
 from linesim.works.now import Now, OperationNow, of_machine
 
-__all__ = ["begins_of"]
+__all__ = ["standing_as_now"]
 
 
 class _Edge(NamedTuple):
@@ -23,8 +24,8 @@ class _Edge(NamedTuple):
     min_per_part: float
 
 
-def begins_of(works: Works, plan: Plan) -> Begins | None:
-    """What the plan's run begins from; None where it begins from new edges and an empty line.
+def standing_as_now(works: Works, plan: Plan) -> Plan:
+    """The plan with what its run begins from; the same one where it begins from new edges and an empty line.
 
     Parameters
     ----------
@@ -32,7 +33,7 @@ def begins_of(works: Works, plan: Plan) -> Begins | None:
         The plan is one of the works.
     """
     if works.now is None:
-        return None
+        return plan
     machines, mounts, cuts = len(plan.machines.operation), len(plan.mounts.machine), len(plan.cuts.feature)
     begins = Begins(
         parts=np.zeros(mounts, dtype=np.int64),
@@ -51,7 +52,7 @@ def begins_of(works: Works, plan: Plan) -> Begins | None:
         if now is not None:
             _stand_operation(plan, begins, number, now)
     _stand_sets(works, works.now, plan, begins)
-    return begins
+    return replace(plan, begins=begins)
 
 
 def _stand_operation(plan: Plan, begins: Begins, number: int, now: OperationNow) -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from linesim.cutting.knowing import unknown_sigma
-from linesim.plan.begins import begins_of
+from linesim.plan.begins import standing_as_now
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
@@ -17,9 +17,10 @@ from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged, own_br
 from linesim.plan.place_tables import Shapes
 from linesim.plan.placing import shape_of
 from linesim.plan.plan import Names, Plan
+from linesim.plan.renewing import renewal_of
 from linesim.plan.rules import RuleTable
 from linesim.plan.stations import Stations
-from linesim.plan.tables import NONE, UNLIMITED, Features, Kinds, Lines, Pools, RenewalWay
+from linesim.plan.tables import NONE, UNLIMITED, Features, Kinds, Lines, Pools
 from linesim.plan.testing import TestTable, with_tests
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import (
@@ -60,7 +61,8 @@ def make_plan(works: Works, policy: str) -> Plan:
         The policy is not known, or a cut cannot be made as described.
     """
     name = works.chosen_policy(policy)
-    return levered(_Builder(works, name, cut_figures(works)).build(digest(works)), works.policies[name])
+    plan = _Builder(works, name, cut_figures(works)).build(digest(works))
+    return levered(standing_as_now(works, plan), works.policies[name])
 
 
 class Planner:
@@ -79,7 +81,7 @@ class Planner:
 
     def __init__(self, works: Works) -> None:
         builder = _Builder(works, works.todays_policy, cut_figures(works))
-        self._plan = builder.build("")
+        self._plan = standing_as_now(works, builder.build(""))
         self._times = builder.times
         self._asked = builder.rules.asked
 
@@ -141,7 +143,7 @@ class _Builder:
             self._add_line(name, line)
         works, stations = self.works, self.stations
         group_past = works.policies[self.policy].group_past
-        plan = Plan(
+        return Plan(
             works_name=works.name,
             policy=self.policy,
             digest=digest_of_works,
@@ -175,7 +177,6 @@ class _Builder:
             fixtures=stations.placing.fixtures.table(),
             batches=stations.batches.table(),
         )
-        return plan if works.now is None else replace(plan, begins=begins_of(works, plan))
 
     def _names(self) -> Names:
         stations = self.stations
@@ -196,7 +197,7 @@ class _Builder:
 
     def _add_kind(self, name: str, cutter: Cutter) -> None:
         figures = self.first_figures.get(name)
-        way, uses = _renewal(cutter)
+        way, uses = renewal_of(cutter)
         reground, dressed, times = cutter.renewal.reground, cutter.renewal.dressed, self.times
         wheel_stock = None if dressed is None else dressed.stock
         breaking = (figures.break_shape, figures.break_scale) if figures else own_breaking(cutter)
@@ -289,14 +290,3 @@ class _Builder:
             carries=int(carries),
             is_gauged=is_gauged,
         )
-
-
-def _renewal(cutter: Cutter) -> tuple[RenewalWay, int]:
-    """How a set is renewed, and how often it can be used in all without coming off."""
-    renewal = cutter.renewal
-    if renewal.indexed is not None:
-        return RenewalWay.INDEXED, renewal.indexed.edges
-    if renewal.dressed is not None:
-        of = renewal.dressed.dressings
-        return RenewalWay.DRESSED, UNLIMITED if of is None else of + 1
-    return (RenewalWay.REGROUND, 1) if renewal.reground is not None else (RenewalWay.BOUGHT, 1)

@@ -10,7 +10,8 @@ from cachetools import LRUCache
 from linesim.handbook import Abrasive, Grade, Material, abrasives, grades, materials
 from linesim.handbook.entries import Entry
 from linesim.handbook.former import FORMER
-from linesim.works.model import HandbookChanges, Works
+from linesim.works.handbook_changes import HandbookChanges
+from linesim.works.model import Works
 
 __all__ = ["OWN", "Coefficients", "coefficients_of"]
 

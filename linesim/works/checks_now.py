@@ -82,6 +82,6 @@ def _check_sets(report: Report) -> None:
         if now.at_grinder and cutter.renewal.reground is None:
             report.add((*path, "at_grinder"), f"{quoted(name)} is not reground, so none stands at the grinder")
         elif others > spare or (now.sharp is not None and now.sharp + others != spare):
-            said = f"{now.sharp} sharp, " if now.sharp is not None else ""
+            sharp = f"{now.sharp} sharp, " if now.sharp is not None else ""
             text = f"of {cutter.sets} sets {mounted[name]} are mounted, which leaves {max(spare, 0)}"
-            report.add(path, f"{text}; found {said}{now.at_grinder} at the grinder, {now.ordered} on order")
+            report.add(path, f"{text}; found {sharp}{now.at_grinder} at the grinder, {now.ordered} on order")

@@ -9,13 +9,14 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 
 from linesim.errors import Problem, ScenarioError, hint_at, listed, quoted
-from linesim.units import ClockMinutes, Mass, Minutes, Money, MoneyPerHour, Number, Whole, refusal
-from linesim.works.base import Strict, text_or_other
+from linesim.units import ClockMinutes, Mass, Minutes, Money, MoneyPerHour, Whole, refusal
+from linesim.works.base import Strict
 from linesim.works.consequences import Later
 from linesim.works.crib import Crib, Cutter
 from linesim.works.durations import Duration
 from linesim.works.engine_data import EngineData
 from linesim.works.features import Feature
+from linesim.works.handbook_changes import HandbookChanges
 from linesim.works.mishaps import Heats
 from linesim.works.nodes import Node, Path, Sources, hidden_sign
 from linesim.works.now import Now
@@ -153,21 +154,6 @@ class RunPlan(Strict):
     """How often the run is repeated with other chances."""
     seed: Whole = Field(default=1, ge=0, lt=2**63)
     """Start of the random numbers; the same seed gives the same run."""
-
-
-Coefficient = Annotated[Annotated[Number, Tag("other")] | Annotated[str, Tag("text")], Discriminator(text_or_other)]
-"""A coefficient of the handbook: a number in its documented unit, or a word."""
-
-
-class HandbookChanges(Strict):
-    """Coefficients of the shop's own: changes to handbook entries by name, or new entries based on one."""
-
-    materials: dict[str, dict[str, Coefficient]] = Field(default={})
-    """Materials of parts, by name."""
-    grades: dict[str, dict[str, Coefficient]] = Field(default={})
-    """Cutter grades, by name."""
-    abrasives: dict[str, dict[str, Coefficient]] = Field(default={})
-    """Honing stones and grinding wheels, by name."""
 
 
 def _readable(name: str) -> str:
