@@ -17,7 +17,7 @@ from linesim.training.choices import filled
 from linesim.training.orders import TrainingError, order_from
 from linesim.training.shift import Shift, policy_script
 from linesim.works import changed, load_works
-from tests.training import FILES, lesson, same_tally
+from tests.training import FILES, lesson, one_mill, same_tally
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 
@@ -380,3 +380,22 @@ def test_a_stated_policy_holds_from_the_beginning() -> None:
     (bound,) = policy_script(case, [{"do": "rule", "machine": "Op 20", "rule": "run out"}])
     wanted = order_from({"do": "rule", "machine": "Op 20", "rule": "run out"})
     assert bound == Bound(START, wanted, 0)
+
+
+def test_as_many_parts_are_begun_as_were_asked_for(tmp_path: Path) -> None:
+    """Taken over at 1.5 min with part 2 on the machine: parts 3 and 4 begin at 2 and 3, and 5 waits for a word at 4."""
+    shift = Shift(one_mill(tmp_path), 1)
+    view = shift.decide({"do": "run", "parts": 2})
+    assert view["question"]["words"] == ["The parts that you asked for are done."]
+    assert shift.stand.floor.site.env.now == pytest.approx(4.0)
+    assert shift.stand.floor.machines[0].mounts[0].edge.parts == 4
+
+
+def test_the_least_that_may_be_asked_of_the_line_is_one_minute_and_one_part(tmp_path: Path) -> None:
+    fields = {field["name"]: field for choice in Shift(one_mill(tmp_path), 1).choices()
+              if choice["order"]["do"] == "run" for field in choice["fields"]}  # fmt: skip
+    for name, after_min in (("minutes", 2.5), ("parts", 3.0)):
+        shift = Shift(one_mill(tmp_path), 1)
+        shift.decide({"do": "run", name: fields[name]["low"]})
+        assert shift.stand.floor.site.env.now == pytest.approx(after_min)
+        assert fields[name]["low"] < fields[name]["usual"] < fields[name]["high"]
