@@ -38,6 +38,17 @@ def terminal_tables(page: Group) -> list[Printed]:
     return [_of_terminal(table) for table in tables if isinstance(table, Table)]
 
 
+def headings(page: Group) -> dict[str, list[str]]:
+    """By title: the headings between the rows of each table for the terminal, which name the lines."""
+    answer = {}
+    for part in page.renderables:
+        table = part.renderable if isinstance(part, Padding) else part
+        if isinstance(table, Table) and len(table.columns) > 1:
+            rows = zip(*([str(cell) for cell in column.cells] for column in table.columns), strict=True)
+            answer[str(table.title)] = [first for first, *rest in rows if not any(rest)]
+    return answer
+
+
 def _of_terminal(table: Table) -> Printed:
     columns = [[str(cell) for cell in column.cells] for column in table.columns]
     rows = [list(row) for row in zip(*columns, strict=True)]

@@ -11,7 +11,7 @@ from linesim.report.terminal.run import run_text
 from linesim.result import Result
 from linesim.study import run
 from linesim.works import changed, load_works
-from tests.printed import Printed, all_show, shows, terminal_tables
+from tests.printed import Printed, all_show, headings, shows, terminal_tables
 
 
 @pytest.fixture(scope="module")
@@ -103,6 +103,18 @@ def test_findings_are_printed_problems_first_marked(result: Result) -> None:
     text = str(run_text(result).renderables[2].renderable)  # type: ignore[union-attr] - before all but the lines
     for finding in result.findings:
         assert f"{'PROBLEM: ' if finding.is_problem else '- '}{finding.text}" in text
+
+
+def test_lines_stand_as_headings_where_there_are_several_and_only_there(result: Result) -> None:
+    side_by_side = {"Lines": [], "Ledger": []}
+    wanted = side_by_side | {"Tests and failures in the field": ["block", "head"]}  # no test on the crankcase line
+    found = headings(run_text(result))
+    assert set(wanted) | {"Machines: share of time, %", "Cutter changes", "Gauges: readings"} <= set(found)
+    assert found == {title: wanted.get(title, list(result.works.lines)) for title in found}
+    alone = run(changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "2 shifts"}}), engine="fast")
+    shown = headings(run_text(alone))
+    assert {"Machines: share of time, %", "Cutter changes", "Gauges: readings"} <= set(shown)
+    assert not any(shown.values()), shown
 
 
 SPEEDS = {

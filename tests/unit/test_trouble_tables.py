@@ -221,6 +221,20 @@ def test_the_terminal_shows_each_cell() -> None:
     ]
 
 
+def test_causes_to_which_no_test_or_failure_is_charged_are_left_out() -> None:
+    def fill(tally: Tally) -> None:
+        tally.turned_down[1] = tally.given_up[1] = tally.repairs[1] = 0
+        tally.field_chance[3] = 0.0
+
+    tests = printed(made(fill))["Tests and failures in the field"]
+    assert tests.heads[:2] == ["test", "charged to"]
+    assert [row[:2] for row in tests.rows] == [
+        ["Op 30", "face, size"],
+        ["Op 30", "other causes"],
+        ["gasket", "other causes"],
+    ]
+
+
 def test_the_smallest_suspects_stand_together(monkeypatch: pytest.MonkeyPatch) -> None:
     def fill(tally: Tally) -> None:
         tally.charged[:] = 0
@@ -342,8 +356,15 @@ def test_the_page_shows_the_sums_of_all_runs() -> None:
         ],
     }  # fmt: skip
     heads = {name: [text_of(head) for head in sheet.heads] for name, sheet in sheets.items()}
-    assert heads["faults"][1:4] == ["turned bad", "found", "minutes until found, in all"]
-    assert heads["first pieces"][1:4] == ["stops", "first pieces gauged", "corrected"]
+    assert heads == {
+        "rejects": ["operation", "cause", "scrapped", "recut", "salvaged"],
+        "blame": ["charged to", "cut", "cutter set", "for", "readings that failed", "%"],
+        "faults": ["operation", "turned bad", "found", "minutes until found, in all", "parts cut bad",
+                   "of these shipped", "of these out"],
+        "first pieces": ["operation", "stops", "first pieces gauged", "corrected", "scrapped", "salvaged",
+                         "minutes stood"],
+        "later": ["test", "charged to", "turned down", "repairs", "scrapped", "expected in the field"],
+    }  # fmt: skip
     assert all(len(sheet.heads) == len(row) for sheet in sheets.values() for row in sheet.rows)
 
 
