@@ -11,6 +11,7 @@ from linesim.report.terminal.run import run_text
 from linesim.result import Result
 from linesim.study import run
 from linesim.works import changed, load_works
+from tests.floors import a_blade, a_shop
 from tests.printed import Printed, all_show, headings, shows, terminal_tables
 
 
@@ -111,6 +112,10 @@ def test_lines_stand_as_headings_where_there_are_several_and_only_there(result: 
     found = headings(run_text(result))
     assert set(wanted) | {"Machines: share of time, %", "Cutter changes", "Gauges: readings"} <= set(found)
     assert found == {title: wanted.get(title, list(result.works.lines)) for title in found}
+    blade = {"blade": a_blade(life=20.0)}
+    both = {name: {"operations": {f"{name} 10": {"minutes": 2, "sets": ["blade"]}}} for name in ("one", "other")}
+    two = headings(run_text(run(a_shop(lines=both, cutters=blade, length=200.0), engine="fast")))
+    assert two["Machines: share of time, %"] == two["Cutter changes"] == ["one", "other"]
     alone = run(changed(load_works("scenarios/smallest.yaml"), {"run": {"length": "2 shifts"}}), engine="fast")
     shown = headings(run_text(alone))
     assert {"Machines: share of time, %", "Cutter changes", "Gauges: readings"} <= set(shown)
