@@ -437,6 +437,9 @@ def test_the_workbook_holds_each_figure_with_its_half_width(tmp_path: Path) -> N
     write_workbook(file, replace(CONTENT, troubles=tuple(trouble_blocks(details(), ["one", "two"]))))
     book = openpyxl.load_workbook(file)
     assert book.sheetnames == ["Justification", "What went wrong"]
+    for page in book:  # each prints on one page
+        assert page.sheet_properties.pageSetUpPr.fitToPage
+        assert (page.page_setup.fitToWidth, page.page_setup.fitToHeight) == (1, 1)
     rows = [
         list(row)
         for row in book["What went wrong"].iter_rows(values_only=True)
