@@ -12,6 +12,8 @@ __all__ = [
     "LOOK_READING_PART",
     "MOST_PLACES",
     "breaking_index",
+    "carrying_index",
+    "carrying_spot",
     "change_spot",
     "cleaning_spot",
     "first_reading_part",
@@ -116,3 +118,15 @@ def move_part(position: int, place: int) -> int:
 def first_reading_part(tries: int, place: int) -> int:
     """Part for what is read of a first piece at one place, at its given try; spot the cut (part 0 is the minutes)."""
     return 1 + tries * MOST_PLACES + place
+
+
+@law
+def carrying_spot(operation: int, is_back: int, rounds: int) -> int:
+    """Spot for the minutes of the way to an operation, or of a carrier's way back; another after a repair."""
+    return 4 * operation + 2 * is_back + (1 if rounds > 0 else 0)
+
+
+@law
+def carrying_index(serial: int, rounds: int) -> int:
+    """Index for these minutes: the part's serial number, and after repairs how many there were."""
+    return serial if rounds == 0 else recut_index(serial, rounds)

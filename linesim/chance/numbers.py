@@ -43,6 +43,7 @@ class Purpose(IntEnum):
     KIND_LIFE = 26
     FIRST_PIECE = 27
     OVERHAUL = 28
+    CARRY = 29
 
 
 @law

@@ -12,11 +12,14 @@ from linesim.fast.first_piece import first_piece
 from linesim.fast.state import Machine, World
 from linesim.fast.testing import test_or_repair
 from linesim.fast.trouble import see_to_fault
+from linesim.fast.ways import carry
 
 
 @compiled
 def beside_the_round(w: World, m: Machine, step: int) -> int:
     """Do one of them. Returns the step after."""
+    if step >= steps.CARRY_TAKE:
+        return carry(w, m, step)
     if step >= steps.DOWN:
         return finish_repair(w, m, step)
     if step >= steps.BATCH_TAKE:

@@ -39,6 +39,7 @@ OF_TILT = int(Component.TILT)
 
 PURPOSE_OVERHAUL = int(Purpose.OVERHAUL)
 PURPOSE_ARRIVAL = int(Purpose.ARRIVAL)
+PURPOSE_CARRY = int(Purpose.CARRY)
 PURPOSE_CASTING = int(Purpose.CASTING)
 PURPOSE_CHANGE = int(Purpose.CHANGE)
 PURPOSE_CHECK = int(Purpose.CHECK)

@@ -89,10 +89,10 @@ def _sum_pool(w: World, p: Pool, number: int) -> None:
         real_at(w.set_waited_min, p.of).value = p.waited_min
         real_at(w.sharp_min, p.of).value = p.level_min
         whole_at(w.fewest_sharp, p.of).value = p.extreme
-    elif p.way == steps.BUFFER or p.way == steps.YARD:  # noqa: PLR1714 - compiled code has no sets
+    elif p.way == steps.BUFFER or p.way == steps.YARD or p.way == steps.WAY:  # noqa: PLR1714 - compiled code has no sets
         if passed > 0.0:
             p.extreme = max(p.extreme, p.stock)
-        operation = p.of if p.way == steps.BUFFER else line_at(w.lines, p.of).first_operation
+        operation = line_at(w.lines, p.of).first_operation if p.way == steps.YARD else p.of
         real_at(w.stock_min, operation).value = p.level_min
         whole_at(w.most_stock, operation).value = p.extreme
         whole_at(w.taken, operation).value = p.served

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from linesim.fast.memory import Real, Whole, drawer, drawer_of, table_dtype
+from linesim.fast.part_state import PartWay
 from linesim.fast.state import (
     Claim,
     CutterSet,
@@ -38,6 +39,7 @@ __all__ = [
     "machine_at",
     "mount_at",
     "mount_plan_at",
+    "move_at",
     "note_at",
     "operation_at",
     "part_at",
@@ -55,6 +57,7 @@ __all__ = [
     "time_at",
     "trace_at",
     "visit_at",
+    "way_at",
     "whole_at",
     "world_at",
 ]
@@ -94,4 +97,6 @@ placing_at = drawer_of(table_dtype(place_tables.Placings))
 holding_at = drawer_of(table_dtype(place_tables.Holdings))
 fixture_at = drawer_of(table_dtype(place_tables.Fixtures))
 time_at = drawer(TimeRow)
+move_at = drawer_of(table_dtype(shape_tables.Moves))
+way_at = drawer(PartWay)
 batch_at = drawer_of(table_dtype(shape_tables.Batches))

@@ -74,7 +74,8 @@ def _newest(w: World, p: Pool) -> int:
 
 
 @inlined
-def _count_wait(w: World, p: Pool, since_min: float) -> None:
+def count_wait(w: World, p: Pool, since_min: float) -> None:
+    """Count how long a part has stood in a buffer that it leaves."""
     p.served += 1
     stood = w.now - since_min
     if stood > 0.0:
@@ -169,7 +170,7 @@ def give_out_castings(w: World, p: Pool) -> None:
     account_line(w, p.of)
     while p.n_claims > 0 and _is_ready(row, p):
         number = casting(w, p.of) if row.arrival_time == NONE else oldest(w, p)
-        _count_wait(w, p, part_at(w.parts, number).came_min)
+        count_wait(w, p, part_at(w.parts, number).came_min)
         hand(w, p, number)
     if row.turns_away and p.stock > row.room:
         call(w, row.door)
@@ -219,7 +220,7 @@ def give_out_parts(w: World, p: Pool) -> None:
     while True:
         if p.n_claims > 0 and p.stock > 0:
             number = oldest(w, p)
-            _count_wait(w, p, part_at(w.parts, number).since_min)
+            count_wait(w, p, part_at(w.parts, number).since_min)
             hand(w, p, number)
         elif p.first_giver != NONE and (p.stock < p.capacity or p.n_claims > 0):
             machine = first_giver(w, p)

@@ -38,6 +38,7 @@ from linesim.fast.handling import (
 )
 from linesim.fast.people import give_out_people
 from linesim.fast.state import World
+from linesim.fast.ways import give_out_way
 from linesim.floor.circles import MOST_ARRIVALS
 from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
@@ -168,6 +169,8 @@ def _give_out(w: World, pool: int) -> None:
         give_out_people(w, p)
     elif p.way == steps.DOOR:
         turn_away(w, p.of)
+    elif p.way == steps.WAY:
+        give_out_way(w, p)
     elif p.way == steps.STARTS:
         start_batch(w, p.of)
     else:

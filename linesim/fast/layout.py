@@ -13,7 +13,7 @@ from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_pools import lay_lists, lay_pools
-from linesim.fast.layout_shape import lay_batches, lay_clocks
+from linesim.fast.layout_shape import lay_batches, lay_clocks, lay_ways
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
 from linesim.fast.shortcuts import keeps_visits, plain_operations, sums_of_runs, torn_at_most_um
@@ -58,6 +58,7 @@ _TABLES = {
     "holdings": place_tables.Holdings,
     "fixtures": place_tables.Fixtures,
     "batches": shape_tables.Batches,
+    "moves": shape_tables.Moves,
 }
 _WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
 FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
@@ -100,6 +101,7 @@ class Layout(Arrays):
         lay_benches(self)
         lay_first_benches(self)
         lay_clocks(self)
+        lay_ways(self)
         lay_pools(self)
         lay_lists(self)
         self._lay_parts(max(parts, 2 * int(w.n_needed)))

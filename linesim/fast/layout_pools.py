@@ -6,7 +6,7 @@ import numpy as np
 
 from linesim.fast import steps
 from linesim.fast.arrays import Arrays
-from linesim.fast.layout_shape import lay_starts
+from linesim.fast.layout_shape import lay_starts, place_ways
 from linesim.fast.memory import records
 from linesim.fast.route import TURNS, route_of
 from linesim.fast.shortcuts import direct_pools, sums_of_runs
@@ -35,6 +35,7 @@ def lay_pools(layout: Arrays) -> None:
     firsts = np.flatnonzero(machines["step"] == steps.BENCH_FIRST_TAKE)
     homes = machines["home"][firsts]
     machines["source"][firsts], machines["target"][firsts] = route.asides[homes], machines["target"][homes]
+    place_ways(layout, route)
     w = layout.world
     w.crib, w.first_shelf = len(rows), len(rows) + 1
     rows.append((steps.CRIB, 0, 0))

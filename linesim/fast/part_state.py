@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from linesim.fast.short import Few, Flag, Short
 
-__all__ = ["Note", "Part", "Place", "Shape", "Visit"]
+__all__ = ["Note", "Part", "PartWay", "Place", "Shape", "Visit"]
 
 
 class Part:
@@ -100,3 +100,17 @@ class Note:
     mean_um: float
     worst_um: float
     roughness_um: float
+
+
+class PartWay:
+    """A way to an operation, as `linesim.floor.transport.PartWay`."""
+
+    last_min: float
+    next_min: float
+    lag_min: float
+    free_min: float
+    stands_since: float
+    """Negative while it moves."""
+    head: int
+    entry: int
+    """Clocks for the first part on it, and for the next that sets out."""

@@ -9,6 +9,7 @@ import numpy as np
 from linesim.fast import steps
 from linesim.floor.foreman import Turn
 from linesim.plan.plan import Plan
+from linesim.plan.shape_tables import Way
 from linesim.plan.tables import NONE, UNLIMITED, Ints
 
 __all__ = ["TURNS", "Route", "route_of"]
@@ -23,6 +24,7 @@ TURNS = {
     steps.PEOPLE: Turn.PEOPLE,
     steps.DOOR: Turn.DOOR,
     steps.STARTS: Turn.BATCHES,
+    steps.WAY: Turn.PARTS,
 }
 """When a pool gives out, by its way."""
 
@@ -42,23 +44,29 @@ class Route(NamedTuple):
     """Pool of the parts that wait to be repaired after each test."""
     asides: Ints
     """Pool of the first pieces of each machine that wait to be gauged while it runs on."""
+    docks: Ints
+    """Pool in which parts wait for a carrier to each operation."""
 
 
 def route_of(plan: Plan) -> Route:
     """The yards, dispatches and buffers of a works, in the order of the floor."""
-    buffers = plan.operations.buffer.tolist()
+    places = plan.moves.places.tolist()
     yards = np.full(len(plan.lines.castings), NONE)
     rows: list[tuple[int, int, int]] = []
     benches = np.full(len(plan.tests.operation), NONE)
     of = plan.machines.operation
     asides = np.full(len(of), NONE)
-    sources, targets = np.full(len(buffers), NONE), np.full(len(buffers), NONE)
+    sources, targets, docks = (np.full(len(places), NONE) for _ in range(3))
     for line, (first, end) in enumerate(zip(plan.lines.first_operation, plan.lines.end_operation, strict=True)):
         yards[line] = len(rows)
         rows += [(steps.YARD, line, 0), (steps.DISPATCH, line, 0)]
         for operation in range(end - 1, first, -1):
             targets[operation], sources[operation] = len(rows) - 1, len(rows)
-            rows.append((steps.BUFFER, operation, buffers[operation]))
+            keeps_order = plan.moves.way[operation] in (Way.MINUTES, Way.CONVEYOR)
+            rows.append((steps.WAY if keeps_order else steps.BUFFER, operation, places[operation]))
+            if plan.moves.way[operation] == Way.CARRIERS:
+                docks[operation] = len(rows)
+                rows.append((steps.BENCH, operation, 0))
         targets[first], sources[first] = len(rows) - 1, yards[line]
         for test in np.flatnonzero((plan.tests.operation >= first) & (plan.tests.operation < end)).tolist():
             if plan.tests.benches[test]:
@@ -67,4 +75,4 @@ def route_of(plan: Plan) -> Route:
         for machine in np.flatnonzero((of >= first) & (of < end) & (plan.first_pieces.runs_on[of] > 0)).tolist():
             asides[machine] = len(rows)
             rows.append((steps.BENCH, machine, UNLIMITED))
-    return Route(rows, yards, sources, targets, benches, asides)
+    return Route(rows, yards, sources, targets, benches, asides, docks)

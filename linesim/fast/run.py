@@ -170,6 +170,8 @@ class FastFloor:
         who = (agenda["ticket"][np.isfinite(agenda["minute"])] & WHO) - int(w.n_machines)
         is_due[who[(who >= 0) & (who < len(sets))]] = True
         waits = (sets["step"] == steps.AT_GRINDER) & (plan.grinders > 0)
+        everybody = arrays["machines"]
+        is_out = (everybody["runs"] > 0) & (everybody["step"] >= steps.CARRY_TAKE)
         has_enough = machines["in_batch"] >= np.maximum(plan.batches.least[plan.machines.operation], 1)
         is_started = has_enough & (machines["is_filling"] > 0)
         return Standing(
@@ -179,5 +181,6 @@ class FastFloor:
             coming=set(sets["kind"][is_due | waits].tolist()),
             inside=lines["inside"].tolist(),
             starts=set(np.flatnonzero(is_started).tolist()),
+            under_way=set(everybody["operation"][is_out].tolist()),
             to_come=np.maximum(np.minimum(lines["limit"], UNLIMITED) - lines["serial"], 0).tolist(),
         )

@@ -122,8 +122,8 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     noted |= _blamed(plan)
     # Behind a machine that runs on, the bench of its first pieces passes parts on as well.
     noted |= set((np.flatnonzero(plan.first_pieces.runs_on) + 1).tolist())
-    together = np.flatnonzero(plan.batches.most)
-    noted |= {*together.tolist(), *(together + 1).tolist()}
+    together, moved = np.flatnonzero(plan.batches.most), np.flatnonzero(plan.moves.way)
+    noted |= {*moved.tolist(), *together.tolist(), *(together + 1).tolist()}
     direct = np.zeros(len(pools), dtype=np.int64)
     for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
         if way == steps.BUFFER:

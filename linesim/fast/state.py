@@ -177,7 +177,9 @@ class Machine:
     runs: Short
     """Pool that starts a batch that is not full; of a clock, whether it runs."""
     due_min: float
-    """When the first part of a batch has waited long enough."""
+    """When the first part of a batch has waited long enough or a clock calls; of a carrier, since when it is out."""
+    errand: int
+    """How often the part that a carrier took had been repaired."""
 
 
 class Mount:

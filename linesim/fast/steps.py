@@ -61,6 +61,12 @@ BATCH_CLOCK: Final = 50
 DOWN: Final = 51
 DOWN_REPAIR: Final = 52
 DOWN_OVER: Final = 53
+CARRY_TAKE: Final = 54
+CARRY_GOT: Final = 55
+CARRY_THERE: Final = 56
+CARRY_LEFT: Final = 57
+CARRY_BACK: Final = 58
+WAY_CLOCK: Final = 59
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 
@@ -108,6 +114,7 @@ BUFFER: Final = 5
 DOOR: Final = 6
 BENCH: Final = 7
 STARTS: Final = 8
+WAY: Final = 9
 """Kinds of pool."""
 
 ENTERS: Final = 0

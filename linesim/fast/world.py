@@ -58,6 +58,8 @@ class Sums:
     taken: int
     had_to_wait: int
     stood_min: int
+    moving_min: int
+    carrying_min: int
     bad_shipped: int
     bad_shipped_out: int
     castings: int
@@ -236,5 +238,7 @@ class World(Sums):
     is_eager: int
     """Whether sets that are due are changed as a part has left, even if none waits."""
     batches: int
+    moves: int
+    ways: int
     is_held: int
     """Whether anything but a chip moves what is cut: locating, fixtures, warmth."""

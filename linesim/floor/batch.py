@@ -27,6 +27,8 @@ Steps = Generator[Event, Any, Any]
 class _Filler(Protocol):
     """What a batch claim fills."""
 
+    room: int
+
     def takes(self, part: Part) -> bool:
         """Take a part in; whether it is full now."""
 
@@ -35,6 +37,12 @@ class _BatchClaim(Claim):
     """A claim on as many parts as fill a batch; it comes true when the machine is full or starts with fewer."""
 
     __slots__ = ()
+
+    @property
+    def wants(self) -> int:
+        """Parts until it is full."""
+        filling: _Filler = self.stake  # type: ignore[assignment]
+        return filling.room
 
     def takes(self, part: object) -> bool:
         """Be given one more part."""
@@ -60,6 +68,11 @@ class BatchStation(Machine):
         self.is_watched = False
         """Whether the clock runs."""
         self.number = self.site.foreman.take_on(self, Turn.BATCHES)
+
+    @property
+    def room(self) -> int:
+        """Parts until it is full."""
+        return int(self.batch.most) - len(self.parts)
 
     # --- filling ---------------------------------------------------------------------------------------------------
 

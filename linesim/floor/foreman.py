@@ -65,6 +65,11 @@ class Claim(Event):
     def __lt__(self, other: Claim) -> bool:
         return (self.since_min, self.rank) < (other.since_min, other.rank)
 
+    @property
+    def wants(self) -> int:
+        """Parts that it is waiting for."""
+        return 1
+
     def takes(self, part: object) -> bool:
         """Be given a part; whether the claim is served with it."""
         self.succeed(part)

@@ -18,8 +18,10 @@ from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
 from linesim.floor.standstill import Standing, note_standstill
 from linesim.floor.testing import Bench
+from linesim.floor.transport import Carrier, PartWay
 from linesim.floor.yard import Yard
 from linesim.plan.plan import Plan
+from linesim.plan.shape_tables import Way
 from linesim.plan.tables import NONE, UNLIMITED
 from linesim.plan.tally import Tally, empty_tally
 
@@ -91,6 +93,8 @@ class Floor:
         self.machines: dict[int, Machine] = {}
         self.yards: list[Yard] = []
         self.buffers: dict[int, Buffer] = {}
+        self.ways: dict[int, PartWay] = {}
+        self.carriers: list[Carrier] = []
         self._counted_from = 0.0
         rules = rules_of(plan)
         for line in range(len(plan.lines.castings)):
@@ -111,19 +115,38 @@ class Floor:
         for operation in reversed(range(first, end)):
             source: Yard | Buffer = yard
             if operation > first:
-                capacity = int(self.plan.operations.buffer[operation])
-                source = self.buffers[operation] = Buffer(site.env, site.foreman, capacity)
+                source = self.buffers[operation] = self._buffer(operation)
             spec = site.rows.operations[operation]
             for index in range(spec.first_machine, spec.end_machine):
                 kind = BatchStation if site.rows.batches[operation].most else Machine
                 self.machines[index] = kind(site, index, self._mounts(index, rules), source, target, yard)
             if isinstance(source, Buffer):
-                target = source
+                target = self._dock(operation, source)
         self.yards.append(yard)
         for test in [spec.test for spec in site.rows.operations[first:end] if spec.test != NONE]:
             self._set_up_benches(test)
         for operation in range(first, end):
             self._set_up_first_benches(operation)
+
+    def _buffer(self, operation: int) -> Buffer:
+        """The room before an operation, with the way there if parts keep their order on it."""
+        site, row = self.site, self.site.rows.moves[operation]
+        if row.way in (Way.MINUTES, Way.CONVEYOR):
+            way = self.ways[operation] = PartWay(site, operation)
+            return way
+        return Buffer(site.env, site.foreman, row.places)
+
+    def _dock(self, operation: int, buffer: Buffer) -> Buffer:
+        """Where the machines before an operation put their parts: the room before it, or a place by the carriers."""
+        site, row = self.site, self.site.rows.moves[operation]
+        if row.way != Way.CARRIERS:
+            return buffer
+        dock = Buffer(site.env, site.foreman, 0)
+        for number in range(row.carriers):
+            carrier = Carrier(site, operation, number, dock, buffer)
+            self.carriers.append(carrier)
+            site.env.process(carrier.run())
+        return dock
 
     def _set_up_benches(self, test: int) -> None:
         """The benches of a test, and the parts that wait for them."""
@@ -267,4 +290,5 @@ class Floor:
             inside=[yard.inside for yard in self.yards],
             to_come=[max(min(yard.limit, UNLIMITED) - yard.serial, 0) for yard in self.yards],
             starts={m.index for m in machines if isinstance(m, BatchStation) and m.starts_by_clock},
+            under_way={each.operation for each in (*self.ways.values(), *self.carriers) if each.is_due},
         )

@@ -52,6 +52,7 @@ class Rows(NamedTuple):
     holdings: list[Any]
     fixtures: list[Any]
     batches: list[Any]
+    moves: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -104,6 +105,7 @@ class Site:
             holdings=_rows(plan.holdings),
             fixtures=_rows(plan.fixtures),
             batches=_rows(plan.batches),
+            moves=_rows(plan.moves),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]

@@ -38,6 +38,8 @@ class Standing:
         By line: parts in it, and castings that may still come.
     starts : collection of int
         Machines that start a batch once its first part has waited long enough.
+    under_way : collection of int
+        Operations on whose way something moves by itself: a part to them, or a carrier back.
     """
 
     states: Sequence[int]
@@ -47,6 +49,7 @@ class Standing:
     inside: Sequence[int]
     to_come: Sequence[int]
     starts: Collection[int] = ()
+    under_way: Collection[int] = ()
 
 
 def note_standstill(plan: Plan, tally: Tally, standing: Standing) -> None:
@@ -96,8 +99,11 @@ class _Moving:
         first, end = int(self.plan.lines.first_operation[line]), int(self.plan.lines.end_operation[line])
         if state == State.HELD_UP:
             # Behind the last operation there is always room.
-            return operation + 1 == end or self._any_of(operation + 1, operation + 2)
+            is_moved = operation + 1 in self.standing.under_way
+            return operation + 1 == end or is_moved or self._any_of(operation + 1, operation + 2)
         if operation > first:
+            if operation in self.standing.under_way:
+                return True
             return self._any_of(operation - 1, operation) or self._is_repaired_for(operation, line)
         if self.plan.lines.arrival_time[line] != NONE and self.standing.to_come[line] > 0:
             return True

@@ -176,6 +176,7 @@ class _Builder:
             holdings=stations.placing.holdings.table(),
             fixtures=stations.placing.fixtures.table(),
             batches=stations.batches.table(),
+            moves=stations.moves.table(),
         )
 
     def _names(self) -> Names:

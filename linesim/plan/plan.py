@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from linesim.plan.place_tables import Fixtures, Holdings, Placings, Shapes
-from linesim.plan.shape_tables import Batches
+from linesim.plan.shape_tables import Batches, Moves
 from linesim.plan.tables import (
     Begins,
     Cuts,
@@ -96,6 +96,7 @@ class Plan:
     holdings: Holdings
     fixtures: Fixtures
     batches: Batches
+    moves: Moves
     begins: Begins | None = None
     """What it begins from; None for new edges and an empty line."""
     is_eager: bool = False

@@ -14,7 +14,7 @@ from linesim.plan.gauges import GaugeTable
 from linesim.plan.mishaps import breakdown_columns, fault_columns
 from linesim.plan.placing import PlacingTable
 from linesim.plan.rules import RuleTable
-from linesim.plan.shape_tables import Batches, add_batch, handled_for_each
+from linesim.plan.shape_tables import Batches, Moves, add_batch, add_move, handled_for_each
 from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, FirstPieces, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
 from linesim.works.checks_first_piece import last_cuts
@@ -51,7 +51,7 @@ class Stations:
         self.gauges = GaugeTable(times)
         self.placing = PlacingTable(works)
         self.operations, self.machines, self.mounts = Rows(Operations), Rows(Machines), Rows(Mounts)
-        self.first_pieces, self.batches = Rows(FirstPieces), Rows(Batches)
+        self.first_pieces, self.batches, self.moves = Rows(FirstPieces), Rows(Batches), Rows(Moves)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
         self.operation_names: list[str] = []
@@ -72,6 +72,7 @@ class Stations:
             self._add_operation(name, number, operation_name, operation, features, rank)
             add_first_piece(self.first_pieces, operation, self._pool_number, self.times)
             add_batch(self.batches, operation, self.times)
+            add_move(self.moves, operation, self.times)
 
     def _add_operation(
         self, line_name: str, line: int, name: str, operation: Operation, features: dict[str, int], rank: int

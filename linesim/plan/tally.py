@@ -150,6 +150,8 @@ class Tally:
     taken: Ints
     had_to_wait: Ints
     stood_min: Floats
+    moving_min: Floats  # on the way to the operation, if nothing stands in the way
+    carrying_min: Floats  # carriers busy, back again and waiting with their part included
     bad_shipped: Ints  # parts shipped that a bad machine of the operation has cut
     bad_shipped_out: Ints  # of these: out of limits
     # by line
@@ -229,7 +231,17 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys(by_kind, (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))
     shapes |= dict.fromkeys(
-        ("stock_min", "most_stock", "taken", "had_to_wait", "stood_min", "bad_shipped", "bad_shipped_out"),
+        (
+            "stock_min",
+            "most_stock",
+            "taken",
+            "had_to_wait",
+            "stood_min",
+            "moving_min",
+            "carrying_min",
+            "bad_shipped",
+            "bad_shipped_out",
+        ),
         (operations,),
     )
     by_line = ("castings", "shipped", "shipped_first_pass", "scrapped_parts", "turned_away", "in_line_min")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from linesim.works.model import Line
 from linesim.works.report import Report
 from linesim.works.walks import OperationPlace, operations_of
 
@@ -9,16 +10,29 @@ __all__ = ["check_shape"]
 
 
 def check_shape(report: Report) -> None:
-    """Look at what does not go with a batch.
+    """Look at what does not go with a batch, and at ways that lead from nowhere.
 
     Parameters
     ----------
     report : Report
         Takes what is found.
     """
+    for line_name, line in report.works.lines.items():
+        _check_first(report, line_name, line)
     for at in operations_of(report.works):
+        if at.operation.move is not None and at.operation.move.is_conveyor and at.operation.buffer != 0:
+            text = "parts stand on the conveyor; a longer one was expected, or no buffer"
+            report.add((*at.path, "buffer"), text, "", [(*at.path, "move")])
         if at.operation.batch is not None:
             _check_batch(report, at)
+
+
+def _check_first(report: Report, name: str, line: Line) -> None:
+    first = next(iter(line.operations), None)
+    if first is not None and line.operations[first].move is not None:
+        text = "nothing comes before the first operation of a line; an operation behind it was expected to have a move"
+        path = ("lines", name, "operations")
+        report.add((*path, first, "move"), text, "", [path])
 
 
 def _check_batch(report: Report, at: OperationPlace) -> None:

@@ -32,6 +32,7 @@ from linesim.works.first_piece import FirstPiece
 from linesim.works.mishaps import Chips, Drift, TurnsBad
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 from linesim.works.setting import Correction
+from linesim.works.transport import MoveEntry
 from linesim.works.warmth import WarmUp
 
 __all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke", "overhauled_by"]
@@ -246,6 +247,8 @@ class Operation(Strict):
     """Gauging the first part after a change of cutters; none unless given."""
     batch: Batch | None = None
     """Parts taken at once by each machine (washer, furnace, leak bench); one after another unless given."""
+    move: MoveEntry | None = None
+    """The way to the operation from the one before; it takes no time unless given."""
 
     @property
     def at_once(self) -> int:

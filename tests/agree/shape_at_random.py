@@ -29,6 +29,8 @@ def random_shape(rng: Random) -> Works:
     operations: Content = {f"Op {10 * at}": _operation(rng) for at in range(1, rng.randint(3, 5))}
     if rng.random() < 0.7:
         _test(rng, operations)
+    for operation in list(operations.values())[1:]:
+        _move(rng, operation)
     arrivals = {"between": _minutes(rng, 2), "when_full": rng.choice(["wait", "wait", "turn away"])}
     line: Content = {"casting": rng.choice([{}, {"arrivals": arrivals}, {"limit": 11}])}
     most = max(each.get("batch", {}).get("least", 1) for each in operations.values())
@@ -64,6 +66,17 @@ def _operation(rng: Random) -> Content:
             "loaded": rng.choice(["one by one", "together"]),
         }
     return operation
+
+
+def _move(rng: Random, operation: Content) -> None:
+    """Let parts come to an operation by hand, by carriers, or on a conveyor."""
+    belt = {"length": "3 m", "speed": f"{rng.choice([1, 3, 6])} m/min", "pitch": f"{rng.choice([0.5, 1, 0.7])} m"}
+    belt |= {"accumulates": rng.choice([True, False])}
+    carried = {"minutes": _minutes(rng, 2), "carriers": rng.randint(1, 2), "back": rng.choice([None, 0, 0.5])}
+    move = rng.choice([None, rng.choice([0, 0.5, 2]), {"minutes": _minutes(rng, 2)}, carried, belt, belt])
+    operation["move"] = move
+    if move is belt:
+        operation["buffer"] = 0
 
 
 def _test(rng: Random, operations: Content) -> None:
