@@ -25,17 +25,7 @@ from linesim.fast.cutting import (
 from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at, world_at
 from linesim.fast.flow import casting, give_out_castings, give_out_parts, ship_all, stand, turn_away
 from linesim.fast.gauging import gauge, next_gauge, read, read_notes
-from linesim.fast.handling import (
-    cleaned,
-    cut_done,
-    got_part,
-    left,
-    load,
-    loaded,
-    pass_on,
-    take,
-    unloaded,
-)
+from linesim.fast.handling import cleaned, cut_done, got_part, left, load, loaded, pass_on, take, unloaded
 from linesim.fast.people import give_out_people
 from linesim.fast.state import World
 from linesim.fast.ways import give_out_way

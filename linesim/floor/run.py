@@ -290,5 +290,6 @@ class Floor:
             inside=[yard.inside for yard in self.yards],
             to_come=[max(min(yard.limit, UNLIMITED) - yard.serial, 0) for yard in self.yards],
             starts={m.index for m in machines if isinstance(m, BatchStation) and m.starts_by_clock},
-            under_way={each.operation for each in (*self.ways.values(), *self.carriers) if each.is_due},
+            under_way={way.operation for way in self.ways.values() if way.is_due}
+            | {carrier.operation for carrier in self.carriers if carrier.is_due},
         )

@@ -83,7 +83,8 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     DataFrame
         line, operation, machines; worked, passed, scrapped, recut, salvaged (recut counts each cutting again);
         first_pass_share of the parts that left the operation; mean_stock and most_stock standing before it; taken;
-        mean_wait_min over all parts taken, and share_waited, the share that had to wait.
+        mean_wait_min over all parts taken, and share_waited, the share that had to wait; mean_moving parts on the way
+        there, and carriers_busy_share, not a number where there are no carriers.
     """
     stations = stations_of(works, plan)
     passed, scrapped = by_operation(plan, tally.passed), by_operation(plan, tally.scrapped_castings)
@@ -104,6 +105,8 @@ def operation_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "taken": tally.taken,
             "mean_wait_min": means["mean_wait_min"],
             "share_waited": means["share_waited"],
+            "mean_moving": per(tally.moving_min, tally.counted_min),
+            "carriers_busy_share": per(tally.carrying_min, plan.moves.carriers * tally.counted_min),
         }
     )
 

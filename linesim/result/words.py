@@ -77,6 +77,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *_queues(plan, tally),
         *_sets(works, plan, tally),
         *_people(works, plan, tally),
+        *_carriers(plan, tally),
         *_rubbing(plan, tally),
         *_burning(works, plan, tally),
         *worse_datums(plan, tally),
@@ -211,6 +212,14 @@ def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
             who = "The tool grinders" if row["kind"] == GRINDERS else f'The people of "{row["pool"]}"'
             waited = "" if math.isnan(wait_min) else f"; a job waits {wait_min:.1f} min for them on average"
             yield f"{who} are busy {100.0 * share:.0f} % of the time{waited}."
+
+
+def _carriers(plan: Plan, tally: Tally) -> Iterator[str]:
+    """Carriers that are nearly always out."""
+    shares = per(tally.carrying_min, plan.moves.carriers * tally.counted_min)
+    for operation in np.flatnonzero(shares >= BUSY_WORTH_SAYING).tolist():
+        name, percent = plan.names.operations[operation], 100.0 * shares[operation]
+        yield f'The carriers to "{name}" are out {percent:.0f} % of the time.'
 
 
 def _rubbing(plan: Plan, tally: Tally) -> Iterator[str]:

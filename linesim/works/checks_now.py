@@ -57,7 +57,9 @@ def _check_each(report: Report, path: Path, value: object, machines: int) -> Non
 
 def _check_waiting(report: Report, at: OperationPlace, now: OperationNow) -> None:
     path: Path = ("now", "lines", at.line_name, at.name, "waiting")
-    room, is_first = at.operation.buffer, at.name == next(iter(at.line.operations))
+    move = at.operation.move
+    room = move.places if move is not None and move.is_conveyor else at.operation.buffer
+    is_first = at.name == next(iter(at.line.operations))
     if now.waiting and is_first and at.line.casting.arrivals is None:
         report.add(path, "castings are always to be had here, so none wait", "leave it out, or give arrivals")
     elif isinstance(room, int) and now.waiting > room and not (is_first and at.line.casting.arrivals is not None):

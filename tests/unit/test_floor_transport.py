@@ -8,6 +8,7 @@ import pytest
 
 from linesim.errors import ScenarioError
 from linesim.plan.tally import State
+from linesim.result.words import findings_of
 from tests.agree.twins import different_fields
 from tests.floors import Seen, a_shop, run_shop
 
@@ -48,6 +49,15 @@ def test_a_carrier_waits_with_its_part_and_comes_back_empty() -> None:
     assert slow.when("left", "Op 10") == [1.0, 3.0, 8.0]
     assert slow.when("loaded", "Op 20") == [2.0, 7.0, 12.0]
     assert (slow.tally.moving_min[1], slow.tally.carrying_min[1]) == (2.0, 7.0)
+
+
+def test_carriers_that_are_nearly_always_out_are_named() -> None:
+    works = a_shop(
+        {"Op 10": {"minutes": 1}, "Op 20": {"minutes": 1, "move": {"minutes": 2, "carriers": 1}}}, length=401
+    )
+    seen = run_shop(works)
+    words = [finding.text for finding in findings_of(works, seen.plan, seen.tally)]
+    assert 'The carriers to "Op 20" are out 99 % of the time.' in words
 
 
 def test_a_conveyor_keeps_a_machine_fed_with_the_parts_that_are_on_it() -> None:

@@ -59,6 +59,7 @@ def made() -> Result:
     tally.recut[0, Cause.METAL_LEFT], tally.recut[1, Cause.METAL_LEFT], tally.recut[2, Cause.METAL_LEFT] = 9, 6, 7
     tally.recut_min[:], tally.breakdowns[:], tally.stops[:] = [4.5, 3.0, 3.5], [1, 2, 3], [31, 32, 33]
     tally.batches_begun[1] = 14
+    tally.moving_min[1] = 300.0
     tally.planned[:], tally.unplanned[:], tally.joined[:] = [10, 12, 4, 14, 6], [2, 1, 0, 3, 1], [0, 2, 5, 1, 8]
     tally.in_place[:], tally.looks[:] = [0, 0, 9, 0, 13], [41, 42, 43, 44, 45]
     tally.edge_parts[:], tally.edge_min[:] = [120, 150, 90, 180, 300], [240, 450, 270, 540, 900]
@@ -133,6 +134,7 @@ def test_operations() -> None:
             "passed": [145, 133], "scrapped": [5, 6], "recut": [9, 13], "salvaged": [6, 5],
             "first_pass_share": [130 / 150, 118 / 139], "mean_stock": [0.0, 2.0], "most_stock": [0, 5],
             "taken": [150, 144], "mean_wait_min": [0.0, 8.0], "share_waited": [0.0, 0.75],
+            "mean_moving": [0.0, 0.5], "carriers_busy_share": [math.nan, math.nan],
         },
     )  # fmt: skip
 
