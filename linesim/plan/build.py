@@ -175,8 +175,7 @@ class _Builder:
             placings=stations.placing.placings.table(),
             holdings=stations.placing.holdings.table(),
             fixtures=stations.placing.fixtures.table(),
-            batches=stations.batches.table(),
-            moves=stations.moves.table(),
+            **stations.shape_tables(),
         )
 
     def _names(self) -> Names:

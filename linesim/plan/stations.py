@@ -74,6 +74,10 @@ class Stations:
             add_batch(self.batches, operation, self.times)
             add_move(self.moves, operation, self.times)
 
+    def shape_tables(self) -> dict[str, Any]:
+        """Tables of the plan on the shape of the line."""
+        return {"batches": self.batches.table(), "moves": self.moves.table()}
+
     def _add_operation(
         self, line_name: str, line: int, name: str, operation: Operation, features: dict[str, int], rank: int
     ) -> None:

@@ -230,20 +230,8 @@ def empty_tally(plan: Plan) -> Tally:
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys(by_kind, (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))
-    shapes |= dict.fromkeys(
-        (
-            "stock_min",
-            "most_stock",
-            "taken",
-            "had_to_wait",
-            "stood_min",
-            "moving_min",
-            "carrying_min",
-            "bad_shipped",
-            "bad_shipped_out",
-        ),
-        (operations,),
-    )
+    by_operation = ("stock_min", "most_stock", "taken", "had_to_wait", "stood_min", "moving_min", "carrying_min")
+    shapes |= dict.fromkeys((*by_operation, "bad_shipped", "bad_shipped_out"), (operations,))
     by_line = ("castings", "shipped", "shipped_first_pass", "scrapped_parts", "turned_away", "in_line_min")
     shapes |= dict.fromkeys((*by_line, "in_line_at_end", "lead_min", "lead_square_min2", "parts_out"), (lines,))
     shapes |= dict.fromkeys(_BY_COMPONENT, (features, len(Component)))
