@@ -13,6 +13,7 @@ import numpy as np
 import openpyxl
 import pandas as pd
 import pytest
+from openpyxl.worksheet.worksheet import Worksheet
 
 from linesim.fast.run import run_fast
 from linesim.floor.run import run_floor
@@ -453,6 +454,14 @@ def test_the_workbook_holds_each_figure_with_its_half_width(tmp_path: Path) -> N
     for row, own in zip(rows, wanted, strict=True):
         assert row[0] == (own[0] or None)
         assert row[1:] == (own[1:] if None in own or isinstance(own[1], str) else pytest.approx(own[1:], abs=1e-3))
+
+
+@pytest.mark.parametrize(("paper", "number"), [("A4", Worksheet.PAPERSIZE_A4), ("Letter", Worksheet.PAPERSIZE_LETTER)])
+def test_the_workbook_is_set_up_for_its_paper(tmp_path: Path, paper: str, number: str) -> None:
+    """Numbers of papers as in ECMA-376, pageSetup, by way of openpyxl."""
+    file = tmp_path / "sheet.xlsx"
+    write_workbook(file, replace(CONTENT, troubles=tuple(trouble_blocks(details(), ["one"]))), paper)
+    assert {page.page_setup.paperSize for page in openpyxl.load_workbook(file)} == {int(number)}
 
 
 def test_of_many_blamed_the_most_are_shown_and_the_table_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
