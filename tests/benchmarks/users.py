@@ -30,7 +30,6 @@ from linesim.study.one.shift_record import record_shift
 from linesim.works import load_works
 from tests.dashboard_server import ROOT, STREAMLIT, serving
 
-POLICY = "run until it breaks"
 LONGEST_S = 300.0
 LISTEN_S = 1.0
 LOOK_AGAIN_S = 6.0
@@ -153,11 +152,11 @@ def _health(address: str) -> None:
 
 def expected_answers(count: int) -> dict[int, str]:
     works = load_works(ROOT / "scenarios" / "block-line.yaml")
-    texts = {}
+    texts, policy = {}, works.todays_policy  # the page begins with it
     for shift in range(2, count + 2):
-        parts = record_shift(works, POLICY, shift).parts
+        parts = record_shift(works, policy, shift).parts
         shipped = int((parts["outcome"] == "shipped").sum())
-        texts[shift] = f'Shift {shift} under "{POLICY}": {shipped} parts of block went out'
+        texts[shift] = f'Shift {shift} under "{policy}": {shipped} parts of block went out'
     return texts
 
 
