@@ -75,6 +75,11 @@ def test_parts_close_up_behind_one_that_waits_where_the_conveyor_accumulates() -
     assert seen.when("loaded", "Op 20") == [1.5, 3.5, 5.5]
 
 
+def test_the_next_part_moves_up_by_a_pitch_when_the_one_before_it_is_gone() -> None:
+    seen = moved(BELT, first=0.5, second={"in_order": [2, 0.1]}, length=5.0)
+    assert seen.when("loaded", "Op 20") == pytest.approx([1.5, 3.5, 3.5 + 1 / 3])
+
+
 def test_all_of_the_conveyor_stops_where_it_does_not() -> None:
     seen = moved(BELT | {"accumulates": False}, first=0.5, second=2, length=6.0)
     assert seen.when("left", "Op 10") == pytest.approx([0.5, 1.0, 1.5, 2.0, 3.5 + 1 / 3, 5.5 + 1 / 6])
