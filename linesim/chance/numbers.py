@@ -44,6 +44,8 @@ class Purpose(IntEnum):
     FIRST_PIECE = 27
     OVERHAUL = 28
     CARRY = 29
+    PART_TYPE = 30
+    CHANGEOVER = 31
 
 
 @law

@@ -11,6 +11,7 @@ from linesim.cutting.wheel import not_sparked_out_um
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, placing_at, real_at
 from linesim.fast.edges import share_at
+from linesim.fast.mixing import is_for
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -65,6 +66,8 @@ def set_honing_minutes(w: World, m: Machine, first_cut: int, end_cut: int, is_re
     """Work out how long the cuts that stop at size take on this part; returns the minutes of the longest cut."""
     stroke_min = 0.0
     for cut in range(first_cut, end_cut):
+        if not is_for(cut_at(w.cuts, cut).types, part_at(w.parts, m.part).type):
+            continue
         if cut_at(w.cuts, cut).honing_um_min > 0.0:
             real_at(w.honing_min, cut).value = _honing_minutes(w, m, cut, is_recut)
         stroke_min = max(stroke_min, minutes_of_cut(w, cut))

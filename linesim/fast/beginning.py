@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesim.cutting.error_terms import worn_um
 from linesim.cutting.life import edge_break_share_after, wear_growth
 from linesim.fast import codes, steps
+from linesim.fast.castings import casting
 from linesim.fast.changing import put_in
 from linesim.fast.common import enter, four_uniforms, minutes_of, wait
 from linesim.fast.compiled import compiled
@@ -26,11 +27,11 @@ from linesim.fast.drawers import (
     visit_at,
     whole_at,
 )
-from linesim.fast.flow import casting, stand
 from linesim.fast.holding import feel_warmth, sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.shaping import cut_feature
+from linesim.fast.standing import stand
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 from linesim.rules.looking import parts_since_look

@@ -1,4 +1,4 @@
-"""Steps that few rounds have: tests and repairs, setting right what turned bad, first pieces, overhauls."""
+"""Steps that few rounds have: tests, repairs, setting right what turned bad, first pieces, overhauls, changeovers."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from linesim.fast import steps
 from linesim.fast.ageing import overhaul
 from linesim.fast.batch import batch_round
 from linesim.fast.beginning import finish_repair
+from linesim.fast.changeover import change_over
 from linesim.fast.compiled import compiled
 from linesim.fast.first_bench import gauge_first_piece
 from linesim.fast.first_piece import first_piece
@@ -18,6 +19,8 @@ from linesim.fast.ways import carry
 @compiled
 def beside_the_round(w: World, m: Machine, step: int) -> int:
     """Do one of them. Returns the step after."""
+    if step >= steps.CALL_FOR_CHANGEOVER:
+        return change_over(w, m, step)
     if step >= steps.CARRY_TAKE:
         return carry(w, m, step)
     if step >= steps.DOWN:

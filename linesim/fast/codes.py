@@ -10,6 +10,7 @@ from linesim.chance import Distribution, Purpose
 from linesim.cutting.component import Component
 from linesim.plan.tables import Breakage, Reject, RenewalWay
 from linesim.plan.tally import Cause, State
+from linesim.plan.type_tables import Sequence
 
 BREAKAGE_SALVAGE = int(Breakage.SALVAGE)
 BREAKAGE_SCRAP = int(Breakage.SCRAP)
@@ -42,6 +43,7 @@ PURPOSE_ARRIVAL = int(Purpose.ARRIVAL)
 PURPOSE_CARRY = int(Purpose.CARRY)
 PURPOSE_CASTING = int(Purpose.CASTING)
 PURPOSE_CHANGE = int(Purpose.CHANGE)
+PURPOSE_CHANGEOVER = int(Purpose.CHANGEOVER)
 PURPOSE_CHECK = int(Purpose.CHECK)
 PURPOSE_CHIP = int(Purpose.CHIP)
 PURPOSE_CUT = int(Purpose.CUT)
@@ -59,6 +61,7 @@ PURPOSE_KIND_LIFE = int(Purpose.KIND_LIFE)
 PURPOSE_MASTERING = int(Purpose.MASTERING)
 PURPOSE_MOVE = int(Purpose.MOVE)
 PURPOSE_OTHER = int(Purpose.OTHER)
+PURPOSE_PART_TYPE = int(Purpose.PART_TYPE)
 PURPOSE_RECUT = int(Purpose.RECUT)
 PURPOSE_REGRIND = int(Purpose.REGRIND)
 PURPOSE_REPAIR = int(Purpose.REPAIR)
@@ -76,7 +79,11 @@ RENEWAL_DRESSED = int(RenewalWay.DRESSED)
 RENEWAL_INDEXED = int(RenewalWay.INDEXED)
 RENEWAL_REGROUND = int(RenewalWay.REGROUND)
 
+SEQUENCE_IN_TURN = int(Sequence.IN_TURN)
+SEQUENCE_SAME_TYPE = int(Sequence.SAME_TYPE)
+
 STATE_CHANGING = int(State.CHANGING)
+STATE_CHANGING_OVER = int(State.CHANGING_OVER)
 STATE_CHECKING = int(State.CHECKING)
 STATE_CUTTING = int(State.CUTTING)
 STATE_FILLING = int(State.FILLING)

@@ -25,6 +25,7 @@ from linesim.fast.drawers import (
 from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.holding import feel_warmth
+from linesim.fast.mixing import is_for, longest_cut
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
@@ -38,10 +39,12 @@ from linesim.plan.tables import NONE
 def next_stroke(w: World, m: Machine) -> int:
     """The next stroke of the operation; after the last one its plain minutes, if it has any."""
     operation = operation_at(w.operations, m.operation)
-    if m.cursor < operation.end_stroke:
+    while m.cursor < operation.end_stroke:
         m.cursor += 1
-        m.cutting = steps.STROKE
         row = stroke_at(w.strokes, m.cursor - 1)
+        if not is_for(row.types, part_at(w.parts, m.part).type):
+            continue
+        m.cutting = steps.STROKE
         return begin_stroke(w, m, m.cursor - 1, row.first_cut, row.end_cut)
     if operation.cycle_time != NONE:
         return steps.PLAIN
@@ -70,11 +73,14 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     row, part = stroke_at(w.strokes, stroke), part_at(w.parts, m.part)
     # What has been repaired is cut again wherever it goes.
     is_again, heat_life = m.cutting >= steps.RECUT_STROKE or part.rounds > 0, part.heat_life
-    stroke_min = row.cut_min
+    some, of_type = row.has_only, part.type
+    stroke_min = longest_cut(w, stroke, of_type) if some else row.cut_min
     if row.stops_at_size:
         stroke_min = set_honing_minutes(w, m, first_cut, end_cut, is_again)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
+        if some and not is_for(spec.types, of_type):
+            continue
         until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min * heat_life)
         if until < minutes_of_cut(w, cut) and until < soonest:
             soonest = max(until, 0.0)
@@ -84,9 +90,12 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
         feel_warmth(w, m, cut_min)
     if m.breaking == NONE:
         for cut in range(first_cut, end_cut):
-            cut_feature(w, m, cut, is_again)
+            if not some or is_for(cut_at(w.cuts, cut).types, of_type):
+                cut_feature(w, m, cut, is_again)
     for cut in range(first_cut, end_cut):
         spec = cut_at(w.cuts, cut)
+        if some and not is_for(spec.types, of_type):
+            continue
         mount, spent_min = mount_at(w.mounts, m.first_mount + spec.slot), min(minutes_of_cut(w, cut), cut_min)
         wear(mount, spent_min, spec.life_min * heat_life, feature_at(w.features, spec.feature).places)
     return _start_spindle(w, m, cut_min)

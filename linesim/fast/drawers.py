@@ -21,10 +21,11 @@ from linesim.fast.state import (
     Visit,
     World,
 )
-from linesim.plan import place_tables, shape_tables, tables
+from linesim.plan import place_tables, shape_tables, tables, type_tables
 
 __all__ = [
     "batch_at",
+    "changeover_at",
     "claim_at",
     "cut_at",
     "disturbance_at",
@@ -37,12 +38,14 @@ __all__ = [
     "kind_at",
     "line_at",
     "machine_at",
+    "mix_at",
     "mount_at",
     "mount_plan_at",
     "move_at",
     "note_at",
     "operation_at",
     "part_at",
+    "part_type_at",
     "place_at",
     "placing_at",
     "pool_at",
@@ -56,6 +59,7 @@ __all__ = [
     "test_term_at",
     "time_at",
     "trace_at",
+    "type_time_at",
     "visit_at",
     "way_at",
     "whole_at",
@@ -100,3 +104,7 @@ time_at = drawer(TimeRow)
 move_at = drawer_of(table_dtype(shape_tables.Moves))
 way_at = drawer(PartWay)
 batch_at = drawer_of(table_dtype(shape_tables.Batches))
+part_type_at = drawer_of(table_dtype(type_tables.PartTypes))
+mix_at = drawer_of(table_dtype(type_tables.Mixes))
+changeover_at = drawer_of(table_dtype(type_tables.Changeovers))
+type_time_at = drawer_of(table_dtype(type_tables.TypeTimes))

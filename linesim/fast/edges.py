@@ -10,7 +10,8 @@ from linesim.cutting.rubbing import charged_min
 from linesim.fast import codes
 from linesim.fast.common import minutes_of
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import cut_at, operation_at, part_at, real_at
+from linesim.fast.drawers import cut_at, part_at, real_at
+from linesim.fast.mixing import work_time
 from linesim.fast.state import Machine, Mount, World
 
 
@@ -64,7 +65,7 @@ def minutes_of_work(w: World, m: Machine) -> float:
 @compiled
 def _drawn_minutes(w: World, m: Machine) -> float:
     """Minutes by chance; another draw for each time that the work is done again."""
-    time, part = operation_at(w.operations, m.operation).cycle_time, part_at(w.parts, m.part)
+    time, part = work_time(w, m), part_at(w.parts, m.part)
     if part.tries == 0:
         return minutes_of(w, time, codes.PURPOSE_CYCLE, m.operation, part.serial)
     return minutes_of(w, time, codes.PURPOSE_RECUT, m.operation, recut_index(part.serial, part.tries))

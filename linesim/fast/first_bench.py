@@ -10,6 +10,7 @@ from linesim.fast.first_piece import claim_gauger, gauge_piece
 from linesim.fast.flow import scrap
 from linesim.fast.gauging import put_right
 from linesim.fast.mishaps import scratch_on_the_way
+from linesim.fast.mixing import target_of
 from linesim.fast.people import release_people
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
@@ -77,8 +78,9 @@ def _pass_on(w: World, m: Machine, home: Machine) -> int:
         scratch_on_the_way(w, m)
     if w.is_traced:
         tell_part(w, steps.PART_COMPLETE, m.home, m.part, m.serial)
-    queue_giver(w, pool_at(w.pools, m.target), m.index)
-    call(w, m.target)
+    target = target_of(w, m) if m.forks else m.target
+    queue_giver(w, pool_at(w.pools, target), m.index)
+    call(w, target)
     m.step = steps.BENCH_FIRST_LEFT
     return steps.BLOCKED
 

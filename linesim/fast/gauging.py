@@ -29,6 +29,7 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.handling import spend
+from linesim.fast.mixing import is_for
 from linesim.fast.roughness import settle_roughness
 from linesim.fast.shape_reading import (
     FAULT_PLACE,
@@ -50,6 +51,9 @@ def next_gauge(w: World, m: Machine) -> int:
     """The next gauge of the operation whose turn it is."""
     operation = operation_at(w.operations, m.operation)
     while m.cursor < operation.end_gauge:
+        if not is_for(gauge_at(w.gauges, m.cursor).types, part_at(w.parts, m.part).type):
+            m.cursor += 1
+            continue
         turn = whole_at(w.gauged, m.first_gauged + m.cursor - operation.first_gauge)
         turn.value += 1
         if turn.value % gauge_at(w.gauges, m.cursor).every == 0:

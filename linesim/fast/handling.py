@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from linesim.chance.addresses import cleaning_spot, loading_spot, round_tries, unloading_spot
 from linesim.fast import codes, steps
+from linesim.fast.changeover import before_part
 from linesim.fast.changing import ask_rules
 from linesim.fast.common import (
     call,
@@ -17,11 +18,12 @@ from linesim.fast.common import (
     wait_apart,
 )
 from linesim.fast.compiled import inlined
-from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_at, visit_at
+from linesim.fast.drawers import line_at, mount_at, mount_plan_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import count_part
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.holding import sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
+from linesim.fast.mixing import is_for, target_of
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.set_aside import dial_in, is_put_aside
 from linesim.fast.state import Machine, World
@@ -63,10 +65,10 @@ def take(w: World, m: Machine) -> int:
 @inlined
 def got_part(w: World, m: Machine) -> int:
     """A part has been given; first the machine is set right if it is known to be bad, and the cutters are seen to."""
-    if m.is_found:
-        return steps.CALL_FOR_RIGHTING
-    if m.is_due:
-        return steps.CALL_FOR_OVERHAUL
+    if m.is_found | m.is_due | m.is_mixed:
+        step = before_part(w, m)
+        if step != steps.GOT_PART:
+            return step
     m.serial = part_at(w.parts, m.part).serial
     m.cursor = m.first_mount
     if m.first_mount == m.end_mount:
@@ -125,7 +127,8 @@ def loaded(w: World, m: Machine) -> int:
 def cut_done(w: World, m: Machine) -> int:
     """All cuts are made; unload."""
     for number in range(m.first_mount, m.end_mount):
-        count_part(mount_at(w.mounts, number))
+        if m.picks == 0 or is_for(mount_plan_at(w.mount_plans, number).types, part_at(w.parts, m.part).type):
+            count_part(mount_at(w.mounts, number))
     if m.is_spoiled:
         return scrap(w, m, codes.CAUSE_OTHER)
     if line_at(w.lines, m.line).keeps_visits:
@@ -171,8 +174,9 @@ def pass_on(w: World, m: Machine) -> int:
     enter(w, m, codes.STATE_HELD_UP)
     if pool_at(w.pools, m.target).is_direct:
         return give_directly(w, m)
-    queue_giver(w, pool_at(w.pools, m.target), m.index)
-    call(w, m.target)
+    target = target_of(w, m) if m.forks else m.target
+    queue_giver(w, pool_at(w.pools, target), m.index)
+    call(w, target)
     m.step = steps.LEFT
     return steps.BLOCKED
 

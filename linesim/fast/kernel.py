@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from linesim.fast import codes, steps
+from linesim.fast import steps
 from linesim.fast.ageing import begin_span
-from linesim.fast.agenda import close_agenda, enter_in_agenda, next_minute, take_from_agenda
+from linesim.fast.agenda import close_agenda, next_minute, take_from_agenda
+from linesim.fast.arriving import arrive, send_next
 from linesim.fast.batch import start_batch
 from linesim.fast.beginning import mount_all, stand_as_now, stand_set
 from linesim.fast.beside import beside_the_round
 from linesim.fast.changing import ask_rules, call_setter, change, changed, look_at_edges, note_look
-from linesim.fast.common import call, make_ready, minutes_of
+from linesim.fast.choosing import hand_out_castings, hand_out_parts
+from linesim.fast.common import make_ready
 from linesim.fast.compiled import compiled, inlined, woven
 from linesim.fast.crib import give_out_counter, give_out_sets, go_on_with_set
 from linesim.fast.cutting import (
@@ -23,13 +25,12 @@ from linesim.fast.cutting import (
     spun,
 )
 from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at, world_at
-from linesim.fast.flow import casting, give_out_castings, give_out_parts, ship_all, stand, turn_away
+from linesim.fast.flow import ship_all, turn_away
 from linesim.fast.gauging import gauge, next_gauge, read, read_notes
 from linesim.fast.handling import cleaned, cut_done, got_part, left, load, loaded, pass_on, take, unloaded
 from linesim.fast.people import give_out_people
 from linesim.fast.state import World
 from linesim.fast.ways import give_out_way
-from linesim.floor.circles import MOST_ARRIVALS
 from linesim.floor.foreman import MOST_ROUNDS
 from linesim.law import law
 from linesim.plan.tables import NONE
@@ -106,29 +107,6 @@ def _go_on(w: World, machine: int) -> None:  # noqa: PLR0912 - the round of a ma
             step = _rarely(w, machine, step)
 
 
-@compiled
-def _arrive(w: World, line: int) -> None:
-    """A casting arrives, and the next one sets out."""
-    row = line_at(w.lines, line)
-    row.arrived += 1
-    row.at_once = row.at_once + 1 if row.last_arrival_min == w.now else 1
-    row.last_arrival_min = w.now
-    if row.at_once > MOST_ARRIVALS:
-        w.trouble, w.culprit = steps.ARRIVALS, line
-        return
-    stand(w, pool_at(w.pools, row.yard), casting(w, line))
-    call(w, row.yard)
-    _send_next(w, line)
-
-
-@inlined
-def _send_next(w: World, line: int) -> None:
-    row = line_at(w.lines, line)
-    if row.arrived < row.limit:
-        minutes = minutes_of(w, row.arrival_time, codes.PURPOSE_ARRIVAL, line, row.arrived)
-        enter_in_agenda(w, w.now + minutes, w.n_machines + w.n_sets + line)
-
-
 @woven
 def _act(w: World, who: int) -> None:
     """Somebody's moment has come."""
@@ -137,7 +115,7 @@ def _act(w: World, who: int) -> None:
     elif who < w.n_machines + w.n_sets:
         go_on_with_set(w, who - w.n_machines)
     else:
-        _arrive(w, who - w.n_machines - w.n_sets)
+        arrive(w, who - w.n_machines - w.n_sets)
 
 
 # --- giving out ---------------------------------------------------------------------------------------------------
@@ -148,9 +126,9 @@ def _give_out(w: World, pool: int) -> None:
     """Serve all claims on a pool that can be served now."""
     p = pool_at(w.pools, pool)
     if p.way == steps.BUFFER or p.way == steps.BENCH:  # noqa: PLR1714 - compiled code has no sets
-        give_out_parts(w, p)
+        hand_out_parts(w, p)
     elif p.way == steps.YARD:
-        give_out_castings(w, p)
+        hand_out_castings(w, p)
     elif p.way == steps.DISPATCH:
         ship_all(w, p)
     elif p.way == steps.SHELF:
@@ -289,4 +267,4 @@ def begin(world: int, first_shelved: int) -> None:
         make_ready(w, machine)
     for line in range(w.n_lines):
         if line_at(w.lines, line).arrival_time != NONE:
-            _send_next(w, line)
+            send_next(w, line)

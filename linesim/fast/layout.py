@@ -12,6 +12,7 @@ from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
+from linesim.fast.layout_mixes import mix_lines, mix_machines
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.layout_shape import lay_batches, lay_clocks, lay_ways
 from linesim.fast.memory import records, table_dtype
@@ -29,7 +30,7 @@ from linesim.fast.state import (
     TraceRow,
     Visit,
 )
-from linesim.plan import place_tables, shape_tables, tables
+from linesim.plan import place_tables, shape_tables, tables, type_tables
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
@@ -59,6 +60,10 @@ _TABLES = {
     "fixtures": place_tables.Fixtures,
     "batches": shape_tables.Batches,
     "moves": shape_tables.Moves,
+    "part_types": type_tables.PartTypes,
+    "mixes": type_tables.Mixes,
+    "changeover_times": type_tables.Changeovers,
+    "type_times": type_tables.TypeTimes,
 }
 _WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
 FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
@@ -149,7 +154,8 @@ class Layout(Arrays):
             operations = slice(line.first_operation, line.end_operation)
             line.has_faults = (plan.operations.fault_chance[operations] > 0.0).any()
             line.keeps_visits = keeps_visits(plan, int(line.first_operation), int(line.end_operation))
-        self.world.n_lines = len(lines)
+        mix_lines(plan, lines)
+        self.world.n_lines, self.world.n_part_types = len(lines), len(plan.part_types.line)
         self.world.most_places = int(lines["n_places"].max())
         self.world.most_shapes = self.world.most_places if plan.features.carries.any() else 0
         lengths = lines["end_operation"] - lines["first_operation"]
@@ -197,6 +203,7 @@ class Layout(Arrays):
         looks = np.array([kind_of(way).looks for way in plan.rules.way], dtype=bool)[plan.mounts.rule]
         machines["has_looks"] = sums_of_runs(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
         machines["test"] = operations.test[of]
+        mix_machines(plan, machines)
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
 

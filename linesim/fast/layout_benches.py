@@ -52,7 +52,7 @@ def lay_first_benches(layout: Arrays) -> None:
     both[: len(others)] = others
     benches = both[len(others) :]
     benches["index"] = np.arange(len(others), len(both))
-    for name in ("operation", "line", "position", "target"):
+    for name in ("operation", "line", "position", "target", "forks"):
         benches[name] = others[name][homes]
     benches["rank"] = others["rank"][homes] + BEHIND
     benches["part"] = benches["breaking"] = benches["stop_for"] = benches["test"] = benches["bench"] = NONE

@@ -6,6 +6,7 @@ import numpy as np
 
 from linesim.fast import steps
 from linesim.fast.arrays import Arrays
+from linesim.fast.layout_mixes import mix_pools
 from linesim.fast.layout_shape import lay_starts, place_ways
 from linesim.fast.memory import records
 from linesim.fast.route import TURNS, route_of
@@ -53,12 +54,14 @@ def lay_pools(layout: Arrays) -> None:
         pools[name] = NONE
     pools["way"], pools["of"], pools["capacity"] = ways, of, np.minimum(capacities, _MOST)
     pools["turn"] = [TURNS[way] for way in pools["way"].tolist()]
+    mix_pools(plan, pools)
     pools["is_direct"] = direct_pools(plan, layout.arrays["lines"], pools)
     pools["fills"][machines["source"][np.flatnonzero(machines["batch"])]] = 1
     pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
-    operations, by, mend = (layout.arrays[name] for name in ("operations", "first_pieces", "tests"))
-    pooled = (operations["setters"], operations["fitters"], operations["overhaul_people"], by["by"], mend["people"])
-    for column in pooled:
+    names = ("operations", "first_pieces", "tests", "mixes")
+    operations, by, mend, mixes = (layout.arrays[name] for name in names)
+    of_operations = [operations[name] for name in ("setters", "fitters", "overhaul_people")]
+    for column in (*of_operations, by["by"], mend["people"], mixes["people"]):
         column[column != NONE] += int(w.grinders) + 1
 
 

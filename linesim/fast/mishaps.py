@@ -9,6 +9,7 @@ from linesim.fast.blame import note_move
 from linesim.fast.common import first_normal, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import disturbance_at, feature_at, line_at, operation_at, part_at, place_at
+from linesim.fast.mixing import is_for
 from linesim.fast.state import Machine, Place, World
 from linesim.plan.tables import NONE
 
@@ -45,6 +46,8 @@ def disturb(w: World, m: Machine) -> None:
     for number in range(spec.first_disturbance, spec.end_disturbance):
         row = disturbance_at(w.disturbances, number)
         feature = feature_at(w.features, row.feature)
+        if not is_for(feature.types, part_at(w.parts, m.part).type):
+            continue
         for place in range(feature.places):
             normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, move_part(m.position, place))
             where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)

@@ -40,6 +40,8 @@ class Part:
     first_try: Short
     """Of a first piece on its bench: why it will be turned down, or ``NONE``, and for which feature; whether an offset
     is moved for it; and whether it is good at the first try so far."""
+    type: Short
+    """Its part type among those of its line."""
 
 
 class Place:

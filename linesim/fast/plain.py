@@ -7,11 +7,12 @@ them, where nobody else could be served first.
 from __future__ import annotations
 
 from linesim.fast import codes, steps
+from linesim.fast.castings import casting
 from linesim.fast.common import enter, make_ready, wait
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, machine_at, mount_at, part_at, pool_at
 from linesim.fast.edges import count_part, minutes_of_work, wear
-from linesim.fast.flow import account_buffer, account_line, casting, oldest, stand
+from linesim.fast.standing import account_buffer, account_line, oldest, stand
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
 

@@ -8,6 +8,7 @@ from typing import Any
 from linesim.fast import steps
 from linesim.fast.pattern import Working
 from linesim.floor.part import Part
+from linesim.floor.part_type import TypeOf
 from linesim.floor.site import Watcher
 from linesim.plan.plan import Plan
 from linesim.plan.tally import State
@@ -38,6 +39,7 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
         Told as the SimPy floor tells them. A part has its true values when it is complete or scrapped, and
         otherwise only its serial number and line.
     """
+    type_of = TypeOf(plan, int(working.world.seed), int(working.world.replication))
     states = {int(state): state for state in State}
     operations = plan.machines.operation.tolist()
     lines = plan.operations.line.tolist()
@@ -53,6 +55,7 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
         else:
             operation = operations[machine]
             part = Part(subject, lines[operation], 0.0)
+            part.type = type_of(part.line, subject)
             if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED, steps.PART_TURNED_DOWN):
                 _fill(part, working, number)
             for watcher in watchers:

@@ -10,6 +10,7 @@ import numpy.typing as npt
 from linesim.chance import Distribution
 from linesim.cutting.teeth import torn_layer_um
 from linesim.fast import steps
+from linesim.fast.layout_mixes import is_one_way
 from linesim.fast.roughness import TORN_GROWTH
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED, Cuts
@@ -115,6 +116,7 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     """
     slow = _take_time(plan)
     is_slow = [bool(slow[line.first_operation : line.end_operation].all()) for line in lines]
+    is_slow = [each and is_one_way(plan, line) for line, each in enumerate(is_slow)]
     line_of = plan.operations.line.tolist()
     machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
     comes_back = plan.tests.back_to[plan.tests.benches > 0].tolist()

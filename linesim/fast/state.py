@@ -6,6 +6,7 @@ Minutes count from the start of the run. Links and indices are ``NONE`` (-1) whe
 from __future__ import annotations
 
 from linesim.fast.part_state import Note, Part, Place, Shape, Visit
+from linesim.fast.pool_state import Claim, Due, Pool
 from linesim.fast.rows import TimeRow, TraceRow
 from linesim.fast.short import Short
 from linesim.fast.world import Sums, World
@@ -60,6 +61,10 @@ class Line:
     heat_force_cv: float
     first_failure: int
     end_failure: int
+    first_type: int
+    end_type: int
+    has_types: int
+    """Whether it makes several part types."""
 
 
 class Machine:
@@ -147,9 +152,8 @@ class Machine:
     began_cold: int
     """How warm it was when its spindle stood still last, when that was, and in which day or week."""
     has_firsts: Short
-    """Whether first pieces are gauged here."""
     runs_on: Short
-    """Whether it runs on meanwhile."""
+    """Whether first pieces are gauged here, and whether it runs on meanwhile."""
     is_due: Short
     falls_due: Short
     is_asked: Short
@@ -180,6 +184,17 @@ class Machine:
     """When the first part of a batch has waited long enough or a clock calls; of a carrier, since when it is out."""
     errand: int
     """How often the part that a carrier took had been repaired."""
+    is_mixed: Short
+    """Whether it changes over or chooses between part types."""
+    set_to: Short
+    next_type: Short
+    is_new_turn: Short
+    turn_left: Short
+    changeovers: Short
+    """The type that it is set to and will be; whether its turn is new, parts left of it; changeovers so far."""
+    forks: Short
+    picks: Short
+    """Whether types pass by the operation behind it, and whether some of its cutters do not cut all types."""
 
 
 class Mount:
@@ -235,54 +250,3 @@ class CutterSet:
     wear_land_mm: float
     is_broken: int
     rank: int
-
-
-class Due:
-    """A slot of the agenda: what is due, and when."""
-
-    minute: float
-    ticket: int
-    """Who acts, below 2**32, and above that the slot in the first round; of a slot that was wiped out, the one that
-    was wiped out before it."""
-
-
-class Claim:
-    """One claim that waits in a pool; each machine, mount and set has one."""
-
-    since_min: float
-    rank: int
-    next: Short
-    prev: Short
-
-
-class Pool:
-    """Anything shared: the crib's counter, people, a shelf, a yard, the dispatch, a buffer."""
-
-    since_min: float
-    level_min: float
-    waited_min: float
-    served: int
-    first_claim: Short
-    last_claim: Short
-    first_giver: Short
-    last_giver: Short
-    first: Short
-    last: Short
-    """Parts or sharp sets that stand in it, the oldest first."""
-    stock: Short
-    capacity: Short
-    extreme: Short
-    n_claims: Short
-    way: Short
-    is_direct: Short
-    """Whether parts go through it without the foreman, as nobody else could be served first."""
-    had_to_wait: int
-    turn: Short
-    """In which order things are given out at one instant, as `linesim.floor.foreman.Turn`."""
-    of: Short
-    """Number of the line, operation, kind or group of people."""
-    is_called: Short
-    free: Short
-    queue_min: float
-    fills: Short
-    """Whether those that take from it take several parts at once."""

@@ -67,6 +67,9 @@ CARRY_THERE: Final = 56
 CARRY_LEFT: Final = 57
 CARRY_BACK: Final = 58
 WAY_CLOCK: Final = 59
+CALL_FOR_CHANGEOVER: Final = 60
+CHANGE_OVER: Final = 61
+CHANGED_OVER: Final = 62
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

@@ -9,8 +9,8 @@ from linesim.fast.common import add, call, first_giver, make_ready, minutes_of, 
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import claim_at, machine_at, move_at, part_at, pool_at, way_at
 from linesim.fast.filling import hand
-from linesim.fast.flow import account_buffer, count_wait, oldest, stand
 from linesim.fast.part_state import PartWay
+from linesim.fast.standing import account_buffer, count_wait, oldest, stand
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.shape_tables import Way
 from linesim.plan.tables import NONE

@@ -94,6 +94,13 @@ class Sums:
     repairs: int
     given_up: int
     field_chance: int
+    changeovers: int
+    castings_of_type: int
+    shipped_of_type: int
+    first_pass_of_type: int
+    scrapped_of_type: int
+    out_of_type: int
+    lead_of_type: int
     stuck_from_min: int
     stuck_state: int
     stuck_for: int
@@ -242,3 +249,8 @@ class World(Sums):
     ways: int
     is_held: int
     """Whether anything but a chip moves what is cut: locating, fixtures, warmth."""
+    part_types: int
+    mixes: int
+    changeover_times: int
+    type_times: int
+    n_part_types: int

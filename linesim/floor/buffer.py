@@ -7,6 +7,7 @@ from collections import deque
 import simpy
 
 from linesim.floor.foreman import Claim, Foreman, Turn, hand, queue
+from linesim.floor.mixing import chosen, gives_up
 from linesim.floor.part import Part
 
 __all__ = ["Buffer", "BufferCount"]
@@ -61,16 +62,18 @@ class Buffer:
 
     @property
     def is_full(self) -> bool:
-        """No more room, and nobody waiting to take a part."""
-        return len(self.parts) >= self.capacity and not self.takers
+        """No more room, and nobody waiting to take a part whatever it is."""
+        return len(self.parts) >= self.capacity and (not self.takers or gives_up(self.takers))
 
     def give_out(self) -> bool:
         """Hand parts to the machines that wait and take in parts as there is room, until neither goes on."""
         self._account()
         given = False
         while True:
-            if self.takers and self.parts:
-                since, part = self.parts.popleft()
+            at = self._chosen() if self.takers else None
+            if at is not None:
+                since, part = self.parts[at]
+                del self.parts[at]
                 self._leaves(since)
                 hand(self.takers, part)
             elif self.givers and not self.is_full:
@@ -78,9 +81,15 @@ class Buffer:
                 assert isinstance(giver.stake, Part)
                 self.parts.append((self.env.now, giver.stake))
                 giver.succeed()
+            elif gives_up(self.takers):
+                hand(self.takers, None)
             else:
                 return given
             given = True
+
+    def _chosen(self) -> int | None:
+        """Which part the first of those that wait takes."""
+        return chosen(self.takers[0], len(self.parts), lambda: [part for _, part in self.parts])
 
     def _leaves(self, since: float) -> None:
         self.count.taken += 1

@@ -6,6 +6,7 @@ from typing import Any
 
 from linesim.cutting.component import SHAPE, Component
 from linesim.floor.foreman import Claim, Turn, queue
+from linesim.floor.mixing import is_for
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.testing import count_field_failures
@@ -56,14 +57,24 @@ class Dispatch:
         tally.shipped_first_pass[line] += part.is_first_pass
         tally.lead_min[line] += lead_min
         tally.lead_square_min2[line] += lead_min * lead_min
-        outside = [self._measure(part, feature, row) for feature, row in self._features]
+        has = [(feature, row) for feature, row in self._features if is_for(row.types, part.type)]
+        outside = [self._measure(part, feature, row) for feature, row in has]
         tally.parts_out[line] += any(outside)
+        self._count_type(part, lead_min, any(outside))
         count_field_failures(self.site, part, *self._failures)
         first = int(self.site.plan.lines.first_operation[line])
         for position, spell in enumerate(part.faults):
             tally.bad_shipped[first + position] += spell > 0
             tally.bad_shipped_out[first + position] += spell > 0 and any(outside)
         self.yard.part_leaves()
+
+    def _count_type(self, part: Part, lead_min: float, is_out: bool) -> None:
+        """The same by part type."""
+        count, tally = self.site.count_type, self.site.tally
+        count(tally.shipped_of_type, part, 1)
+        count(tally.first_pass_of_type, part, part.is_first_pass)
+        count(tally.out_of_type, part, is_out)
+        count(tally.lead_of_type, part, lead_min)
 
     def _measure(self, part: Part, feature: int, row: Any) -> bool:
         """Add the places of one feature to the tally; tell whether any is out of limits."""

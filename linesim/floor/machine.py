@@ -17,6 +17,7 @@ from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.holding import Held, Warmth, held_of
 from linesim.floor.master import Master
 from linesim.floor.mishaps import befalls, disturb, scratch_on_the_way
+from linesim.floor.mixing import Mix, cuts_for, gauges_for, stroke_minutes, strokes_for
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -63,6 +64,7 @@ class Machine:
         self.state = State.WAITING_FOR_PART
         self.state_since = self.last_entry = 0.0
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
+        self.mix = Mix(self)
         self.warmth = Warmth(site.rows.holdings[row.operation])
         self.first_pieces = FirstPieces(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
@@ -83,11 +85,10 @@ class Machine:
             if self.site.plan.is_eager:
                 yield from self.changing.see_to_cutters()
             self.enter(State.WAITING_FOR_PART)
-            part: Part = yield self.source.take(self.rank)
-            yield from self.site.decider.before_part(self, part)
-            yield from self.trouble.set_right()
-            yield from self.spindle.age.overhaul()
-            yield from self.changing.see_to_cutters()
+            part: Part = yield from self.mix.next_part()
+            first = self.site.decider.before_part(self, part), self.mix.see_to(part), self.spindle.age.overhaul()
+            for step in (*first, self.trouble.set_right(), self.changing.see_to_cutters()):
+                yield from step
             self.begin(part)
             if (yield from self._work(part)) and (yield from passes_test(self, part)):
                 yield from self.pass_on(part)
@@ -123,7 +124,7 @@ class Machine:
         yield from self.spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial)
         if self.first_pieces.is_one(part) and not (yield from self.first_pieces.see_to(part, held)):
             return False
-        for number in range(spec.first_gauge, spec.end_gauge):
+        for number in gauges_for(self.site, spec, part):
             if not (yield from self._gauge(number, part, held)):
                 return False
         return True
@@ -131,7 +132,7 @@ class Machine:
     def _cut_all(self, part: Part, held: Held) -> Steps:
         """The strokes in turn, or the operation's minutes; returns whether the part is still worth anything."""
         spec = self.spec
-        for stroke in range(spec.first_stroke, spec.end_stroke):
+        for stroke in strokes_for(self.site, spec, part):
             if not (yield from self.stroke(stroke, part, held, NONE)):
                 return False
         is_spoiled = spec.cycle_time == NONE and befalls(self.site, self.operation, part, 0, spec.scrap_chance)
@@ -143,8 +144,7 @@ class Machine:
                 break
             self.count_recut(part, Cause.OTHER)
         for mount in self.mounts:
-            mount.edge.parts += 1
-            mount.edge.parts_since_look += 1
+            mount.count_part(part)
         return self.scrap(part, Cause.OTHER) if is_spoiled else True
 
     def pass_on(self, part: Part) -> Steps:
@@ -177,10 +177,11 @@ class Machine:
         self.enter(State.CUTTING)
         row = self.site.rows.strokes[stroke]
         # In a recut the other cutters of the stroke run where the metal has gone already, and do not wear.
-        cuts = [cut for cut in range(row.first_cut, row.end_cut) if only_cut in (NONE, cut)]
+        own_cuts = cuts_for(self.site, row, part)
+        cuts = [cut for cut in own_cuts if only_cut in (NONE, cut)]
         minutes = cut_minutes(self.site, part, cuts, only_cut != NONE or part.rounds > 0)
         until_break, breaking = minutes_until_break(self.site, self.mounts, minutes, part)
-        cut_min = min(max(minutes.values()) if row.stops_at_size else row.cut_min, until_break)
+        cut_min = min(stroke_minutes(self.site, row, own_cuts, minutes), until_break)
         felt = self.warmth.felt(held, self.env.now)
         self.warmth.runs(self.env.now, cut_min)
         rubbed: dict[int, int] = {}

@@ -6,6 +6,7 @@ from typing import Any
 
 from linesim.chance import Purpose, lognormal_value
 from linesim.chance.addresses import move_part
+from linesim.floor.mixing import is_for
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE
@@ -40,6 +41,8 @@ def disturb(site: Site, operation: int, position: int, part: Part) -> None:
     for number in range(spec.first_disturbance, spec.end_disturbance):
         row = site.rows.disturbances[number]
         feature = site.rows.features[row.feature]
+        if not is_for(feature.types, part.type):
+            continue
         for place in range(feature.places):
             normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, move_part(position, place))
             part.error_um[feature.first_place + place] += row.sigma_um * normal[0]

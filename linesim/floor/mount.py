@@ -11,9 +11,11 @@ from linesim.cutting.life import edge_break_share, edge_life_factor, finish_fact
 from linesim.cutting.rubbing import charged_min
 from linesim.cutting.setting import setting_um
 from linesim.floor.crib import CutterSet
+from linesim.floor.part import Part
 from linesim.floor.rules import ChangeRule, Edge
 from linesim.floor.timing import Timing
 from linesim.plan.tables import NONE, Kinds
+from linesim.plan.type_tables import ALL_TYPES
 
 __all__ = ["Mount"]
 
@@ -53,12 +55,15 @@ class Mount:
         By cut, what it puts on the offset, µm.
     preset : dict of int to float
         By how much deeper still the next edge is put in, by cut, µm; usually none.
+    types : int
+        Part types that it cuts here, a bit for each.
     look_as : tuple of float or None
         Minutes of a look and error of its reading in mm, in place of those of the set's rule in the plan.
     """
 
     def __init__(self, index: int, kind: Any, rule: ChangeRule, edge: Edge, timing: Timing) -> None:
         self.index = index
+        self.types = ALL_TYPES
         self.kind: Kinds = kind
         self.rule = rule
         self.edge = edge
@@ -139,6 +144,12 @@ class Mount:
         if math.isinf(self.break_share) or math.isinf(life_min):
             return math.inf
         return (self.break_share - self.life_share) * (life_min * self.life_factor)
+
+    def count_part(self, part: Part) -> None:
+        """One more part is done with it, if it cuts parts of this type at all."""
+        if self.types >> part.type & 1:
+            self.edge.parts += 1
+            self.edge.parts_since_look += 1
 
     def wear(self, cut_min: float, life_min: float, rubbed: int = 0, places: int = 1) -> None:
         """So many minutes are cut with it; where it rubbed at some of the places they count three times."""

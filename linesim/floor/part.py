@@ -49,6 +49,8 @@ class Part:
         Largest terms of its error to either side, and who is to blame for them.
     faults : list of int
         By operation so far: the spell in which its machine was bad, counted from 1; 0 if it was good.
+    type : int
+        Its part type among those of its line.
     """
 
     __slots__ = (
@@ -79,6 +81,7 @@ class Part:
         "terms",
         "tilt_um",
         "tries",
+        "type",
     )
 
     def __init__(self, serial: int, line: int, came_min: float) -> None:
@@ -106,6 +109,7 @@ class Part:
         self.position = 0
         self.rounds = self.repairs = self.put_right = 0
         self.failed_test = self.blamed = -1
+        self.type = 0
 
     def values_um(self, of: Component) -> list[float]:
         """True values of a component, one for each place of every feature: what a gauge reads and a drawing limits."""
@@ -117,11 +121,20 @@ class Part:
     def comes_to(self, position: int, machine: int) -> None:
         """Note the machine that takes the part in hand; a repaired part comes to operations again."""
         self.position = position
+        while len(self.machines) < position:
+            # Its type passes this operation by.
+            self._note(-1)
+            self.done_min.append(0.0)
         if position == len(self.machines):
-            self.machines.append(machine)
-            self.spent_min.append(0.0)
-            self.faults.append(0)
+            self._note(machine)
         else:
             self.machines[position] = machine
             self.faults[position] = 0
             del self.done_min[position:]
+            self.done_min += [0.0] * (position - len(self.done_min))
+
+    def _note(self, machine: int) -> None:
+        """Note the machine of the next operation in the routing; -1 for none."""
+        self.machines.append(machine)
+        self.spent_min.append(0.0)
+        self.faults.append(0)

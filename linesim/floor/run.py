@@ -13,10 +13,12 @@ from linesim.floor.decider import Decider
 from linesim.floor.dispatch import Dispatch
 from linesim.floor.first_bench import FirstBench
 from linesim.floor.machine import Machine
+from linesim.floor.mixing import forked
 from linesim.floor.mount import Mount
 from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
 from linesim.floor.standstill import Standing, note_standstill
+from linesim.floor.station import Target
 from linesim.floor.testing import Bench
 from linesim.floor.transport import Carrier, PartWay
 from linesim.floor.yard import Yard
@@ -111,7 +113,7 @@ class Floor:
         site, lines = self.site, self.plan.lines
         first, end = int(lines.first_operation[line]), int(lines.end_operation[line])
         yard = Yard(site, line)
-        target: Dispatch | Buffer = Dispatch(site, line, yard)
+        target: Target = Dispatch(site, line, yard)
         for operation in reversed(range(first, end)):
             source: Yard | Buffer = yard
             if operation > first:
@@ -121,7 +123,7 @@ class Floor:
                 kind = BatchStation if site.rows.batches[operation].most else Machine
                 self.machines[index] = kind(site, index, self._mounts(index, rules), source, target, yard)
             if isinstance(source, Buffer):
-                target = self._dock(operation, source)
+                target = forked(site, operation, self._dock(operation, source), target)
         self.yards.append(yard)
         for test in [spec.test for spec in site.rows.operations[first:end] if spec.test != NONE]:
             self._set_up_benches(test)
@@ -181,6 +183,7 @@ class Floor:
             mount = Mount(index, kind, rules[spec.rule], edge, site.timing)
             mount.aims = self._aims(row.operation, index - row.first_mount)
             mount.first_tries, mount.rezero_parts = spec.first_tries, spec.rezero_parts
+            mount.types = spec.types
             mount.put_in(site.crib.new_set(spec.kind), 0.0)
             mounts.append(mount)
         return mounts

@@ -10,11 +10,12 @@ from linesim.floor.crib import Crib
 from linesim.floor.decider import Decider
 from linesim.floor.foreman import Foreman
 from linesim.floor.part import Part
+from linesim.floor.part_type import TypeOf
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
 from linesim.plan.place_tables import placing_of
 from linesim.plan.plan import Plan
-from linesim.plan.tables import conditions_of
+from linesim.plan.tables import NONE, conditions_of
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 
 __all__ = ["Rows", "Site", "Watcher"]
@@ -53,6 +54,10 @@ class Rows(NamedTuple):
     fixtures: list[Any]
     batches: list[Any]
     moves: list[Any]
+    part_types: list[Any]
+    mixes: list[Any]
+    changeover_times: list[Any]
+    type_times: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -84,6 +89,7 @@ class Site:
         self.decider = Decider() if decider is None else decider
         self.env = simpy.Environment()
         self.foreman = Foreman(self.env)
+        self.type_of = TypeOf(plan, seed, replication)
         self.timing = Timing(plan.times, seed, replication)
         self.crib = Crib(self.env, self.foreman, plan, self.timing)
         self.pools = [People(self.env, self.foreman, count) for count in plan.pools.people.tolist()]
@@ -106,9 +112,27 @@ class Site:
             fixtures=_rows(plan.fixtures),
             batches=_rows(plan.batches),
             moves=_rows(plan.moves),
+            part_types=_rows(plan.part_types),
+            mixes=_rows(plan.mixes),
+            changeover_times=_rows(plan.changeover_times),
+            type_times=_rows(plan.type_times),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]
+
+    def work_time(self, operation: int, part: Part) -> int:
+        """The length of time of an operation that is given by its minutes, for a part of this type."""
+        first = self.rows.mixes[operation].first_time
+        if first == NONE:
+            return int(self.rows.operations[operation].cycle_time)
+        return int(self.rows.type_times[first + part.type].time)
+
+    def count_type(self, sums: Any, part: Part, value: float) -> None:
+        """Add to sums by part type, where a line makes several."""
+        lines = self.plan.lines
+        first = int(lines.first_type[part.line])
+        if lines.end_type[part.line] - first > 1:
+            sums[first + part.type] += value
 
     def scrap(self, part: Part, operation: int, machine: int, cause: Cause) -> None:
         """Count a part that goes to scrap at a machine, with the minutes that have gone into it."""
@@ -116,6 +140,7 @@ class Site:
         tally.scrapped[machine, cause] += 1
         tally.scrapped_castings[machine] += 1
         tally.scrapped_parts[part.line] += 1
+        self.count_type(tally.scrapped_of_type[machine], part, 1)
         first = self.rows.operations[operation].line
         first_operation = int(self.plan.lines.first_operation[first])
         for position, minutes in enumerate(part.spent_min):

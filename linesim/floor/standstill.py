@@ -9,12 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 
 import numpy as np
 
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, RenewalWay
 from linesim.plan.tally import State, Tally
+from linesim.plan.type_tables import ALL_TYPES
 from linesim.rules import kind_of
 
 __all__ = ["Standing", "note_standstill"]
@@ -99,16 +101,23 @@ class _Moving:
         first, end = int(self.plan.lines.first_operation[line]), int(self.plan.lines.end_operation[line])
         if state == State.HELD_UP:
             # Behind the last operation there is always room.
-            is_moved = operation + 1 in self.standing.under_way
-            return operation + 1 == end or is_moved or self._any_of(operation + 1, operation + 2)
+            reach = self._past(range(operation + 1, end))
+            is_moved = any(each in self.standing.under_way for each in range(operation + 1, operation + 2 + reach))
+            return operation + 1 + reach >= end or is_moved or self._any_of(operation + 1, operation + 2 + reach)
         if operation > first:
             if operation in self.standing.under_way:
                 return True
-            return self._any_of(operation - 1, operation) or self._is_repaired_for(operation, line)
+            reach = self._past(range(operation - 1, first, -1))
+            return self._any_of(operation - 1 - reach, operation) or self._is_repaired_for(operation, line)
         if self.plan.lines.arrival_time[line] != NONE and self.standing.to_come[line] > 0:
             return True
         # What it waits for is a pallet that somebody in the line gives back.
         return self._any_of(first, end)
+
+    def _past(self, operations: range) -> int:
+        """How many of the operations in a row some part types pass by."""
+        some = (self.plan.mixes.types[operation] != ALL_TYPES for operation in operations)
+        return sum(1 for _ in takewhile(bool, some))
 
     def _is_repaired_for(self, operation: int, line: int) -> bool:
         """Whether a part may come to an operation from a bench."""

@@ -50,7 +50,7 @@ class Station(Protocol):
 
 def minutes_of_work(station: Station, part: Part) -> float:
     """The minutes of an operation given by them; another draw for each time that the work is done again."""
-    timing, time = station.site.timing, station.spec.cycle_time
+    timing, time = station.site.timing, station.site.work_time(station.operation, part)
     if part.tries == 0:
         return timing.minutes(time, Purpose.CYCLE, station.operation, part.serial)
     return timing.minutes(time, Purpose.RECUT, station.operation, recut_index(part.serial, part.tries))

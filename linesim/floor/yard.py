@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Generator
+from typing import Any
 
 from simpy.events import Event
 
@@ -12,6 +13,7 @@ from linesim.floor.blame import Terms
 from linesim.floor.circles import MOST_ARRIVALS, MOST_INSIDE, endless_arrivals, endless_queue
 from linesim.floor.foreman import Claim, Turn, hand, queue
 from linesim.floor.heats import cast_from_heat
+from linesim.floor.mixing import chosen, gives_up, is_for
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE, UNLIMITED
@@ -79,14 +81,27 @@ class Yard:
         """Hand castings to the machines that wait; where that is the rule, the door turns away what finds no room."""
         given = False
         self._account()
-        while self.takers and self._is_ready():
-            part = self.standing.popleft() if self.arrival_time != NONE else self._casting()
-            self._count_wait(part)
+        while self.takers and ((part := self._next_part()) is not None or gives_up(self.takers)):
+            if part is not None:
+                self._count_wait(part)
             hand(self.takers, part)
             given = True
         if self.turns_away and len(self.standing) > self.room:
             self.site.foreman.call(self.door)
         return given
+
+    def _next_part(self) -> Part | None:
+        """The casting for the first of those that wait; None if there is none for it."""
+        if not self._is_ready():
+            return None
+        if self.arrival_time == NONE:
+            return self._casting()
+        at = chosen(self.takers[0], len(self.standing), lambda: self.standing)
+        if at is None:
+            return None
+        part = self.standing[at]
+        del self.standing[at]
+        return part
 
     def _is_ready(self) -> bool:
         if self.arrival_time != NONE:
@@ -115,10 +130,15 @@ class Yard:
         if self.inside > MOST_INSIDE:
             raise endless_queue(self.env.now, self.site.plan.names.lines[self.line])
         self.site.tally.castings[self.line] += 1
+        part.type = self.site.type_of(self.line, part.serial)
+        self.site.count_type(self.site.tally.castings_of_type, part, 1)
         cast_from_heat(self.site, part)
         for feature, row in self._features:
             for place in range(row.places):
                 size, position, tilt = 0.0, 0.0, 0.0
+                if not is_for(row.types, part.type):
+                    self._leave_out(part, row)
+                    continue
                 if row.spread_um > 0.0 or row.carries:
                     normals = self.site.timing.normals(Purpose.CASTING, feature, part.serial, place)
                     size, position, tilt, _ = normals
@@ -131,6 +151,13 @@ class Yard:
         part.is_clean = [True] * size
         part.is_machined = [False] * size
         return part
+
+    def _leave_out(self, part: Part, row: Any) -> None:
+        """A place that parts of this type do not have is as it should be, so that it tells nothing."""
+        part.error_um.append(0.0)
+        part.roughness_um.append(row.roughness_aim_um)
+        for values in (part.position_um, part.tilt_um, part.form_um):
+            values.append(0.0)
 
     def _cast_shape(self, part: Part, feature: int, carries: int, position: float, tilt: float) -> None:
         """Position, tilt and form of one place, from two standard normals; nothing where they are not carried."""
@@ -149,6 +176,7 @@ class Yard:
         self.inside -= 1
         self.site.tally.turned_away[self.line] += 1
         self.site.tally.castings[part.line] -= 1
+        self.site.count_type(self.site.tally.castings_of_type, part, -1)
 
     def _count_wait(self, part: Part) -> None:
         stood = self.env.now - part.came_min

@@ -10,6 +10,7 @@ import numpy as np
 
 from linesim.cutting.component import Component
 from linesim.ledger.entries import WHOLE_LINE, Cost, Head, Item, Location, Priced
+from linesim.ledger.part_types import heads_of_types, of_types
 from linesim.ledger.stations import last_to_cut, stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, Floats, Ints
@@ -17,6 +18,7 @@ from linesim.plan.tally import Tally
 from linesim.works.consequences import Consequence
 from linesim.works.model import Line, Works
 from linesim.works.operations import Operation
+from linesim.works.types_of import worths, worths_shipped_out
 
 __all__ = ["field_failures", "out_of_drawing", "repairs"]
 
@@ -43,17 +45,17 @@ def field_failures(works: Works, plan: Plan) -> Cost:
 
 def out_of_drawing(works: Works, plan: Plan) -> Cost:
     """What parts shipped out of the drawing bring less than good ones."""
-    del plan
     heads = [
-        Head(Location(line, WHOLE_LINE), Item.OUT_OF_DRAWING, "shipped out of the drawing", "worth given up", "part")
-        for line in works.lines
+        Head(Location(line, WHOLE_LINE), Item.OUT_OF_DRAWING, "shipped out of the drawing", what, "part")
+        for line, what in heads_of_types(works, "worth given up")
     ]
-    price = np.array([line.worth - line.worth_shipped_out for line in works.lines.values()], dtype=np.float64)
+    lines = list(works.lines.values())
+    good, out = ([each for line in lines for each in values(line)] for values in (worths, worths_shipped_out))
 
     def quantity(tally: Tally) -> Floats:
-        return tally.parts_out.astype(np.float64)
+        return of_types(plan, tally.parts_out, tally.out_of_type)
 
-    return Priced(heads, price, quantity)
+    return Priced(heads, np.array(good, dtype=np.float64) - np.array(out, dtype=np.float64), quantity)
 
 
 def _all(works: Works) -> list[Operation]:

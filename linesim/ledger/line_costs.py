@@ -6,24 +6,27 @@ import numpy as np
 
 from linesim.cutting.component import SHAPE, Component
 from linesim.ledger.entries import WHOLE_LINE, Cost, Head, Item, Location, Priced
+from linesim.ledger.part_types import heads_of_types, of_types
 from linesim.ledger.stations import last_to_cut, stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
 from linesim.plan.tally import Tally
 from linesim.quality.limits import asked_of, loss_factor
 from linesim.works.model import Works
+from linesim.works.types_of import casting_prices
 
 __all__ = ["castings", "quality_factors", "quality_loss", "stock"]
 
 
 def castings(works: Works, plan: Plan) -> Cost:
     """Castings drawn, but for those of scrapped parts, which stand under scrap."""
-    del plan
-    heads = [Head(Location(line, WHOLE_LINE), Item.CASTINGS, "drawn", "casting", "part") for line in works.lines]
-    price = np.array([line.casting.price for line in works.lines.values()], dtype=np.float64)
+    named = heads_of_types(works, "casting")
+    heads = [Head(Location(line, WHOLE_LINE), Item.CASTINGS, "drawn", what, "part") for line, what in named]
+    price = np.array([price for line in works.lines.values() for price in casting_prices(line)], dtype=np.float64)
 
     def quantity(tally: Tally) -> Floats:
-        return (tally.castings - tally.scrapped_parts).astype(np.float64)
+        of_line = tally.castings - tally.scrapped_parts
+        return of_types(plan, of_line, tally.castings_of_type - tally.scrapped_of_type.sum(axis=0))
 
     return Priced(heads, price, quantity)
 

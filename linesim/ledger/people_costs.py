@@ -31,10 +31,10 @@ class _Use(NamedTuple):
 def people(works: Works, plan: Plan) -> Cost:
     """Setters and fitters, by the time they were used or for their whole attendance.
 
-    Paid by time used they fall to operations by their minutes of changing, first pieces and repair, of machines and of
-    parts; paid by attendance, they stand under the works of each line that calls on them, in proportion to the same
-    minutes. A set that its machine dresses by itself calls for no setter but counts as changing, so an operation with
-    both kinds of set takes a little more of its pool's cost than it used; the pool's sum does not change.
+    Paid by time used they fall to operations by their minutes of changing, changeovers, first pieces and repair, of
+    machines and of parts; paid by attendance, they stand under the works of each line that calls on them, in proportion
+    to the same minutes. A set that its machine dresses by itself calls for no setter but counts as changing, so an
+    operation with both kinds of set takes a little more of its pool's cost than it used; the pool's sum stays.
     """
     heads: list[Head] = []
     counts, uses, head_of_use = [], [], []
@@ -59,6 +59,8 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
             yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.CHANGING)
             if station.spec.turns_bad is not None:
                 yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.SETTING_RIGHT)
+        if station.spec.changeover is not None and station.spec.changeover.by == name:
+            yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.CHANGING_OVER)
         if station.spec.fitters == name:
             yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.UNDER_REPAIR)
         if overhauled_by(station.spec) == name:

@@ -14,6 +14,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Cause, State, Tally
 from linesim.works.model import Works
+from linesim.works.types_of import casting_prices
 
 __all__ = ["MACHINE_TIME", "OPERATORS_TIME", "TimeAndScrap"]
 
@@ -67,6 +68,10 @@ class TimeAndScrap:
         labour = np.full(len(stations), works.prices.labour_rate)
         self._per_hour = np.stack([self._rate, labour], axis=1)[:, None, :]
         self._per_part = np.array([(casting.price, -casting.scrap_value) for casting in castings])[:, None, :]
+        dearer = [[price - line.casting.price for price in casting_prices(line)] for line in lines]
+        self._dearer = np.array([each for row in dearer for each in row], dtype=np.float64)
+        only = [row[0] if len(row) == 1 else 0.0 for row in dearer]
+        self._only = np.array(only, dtype=np.float64)[plan.operations.line]
         self.heads = [
             *(head for station in stations for head in _heads_of_states(station.number, station.location)),
             *(head for station in stations for head in _heads_of_recuts(station.location)),
@@ -125,9 +130,20 @@ class TimeAndScrap:
         quantity = np.stack([parts, parts, shares * machine[:, None], shares * labour[:, None]], axis=2)
         price = np.empty_like(quantity)
         price[:, :, :2] = self._per_part
+        price[:, :, 0] += self._casting_prices(tally)[:, None]
         price[:, :, 2:] = self._per_hour
         price[:, :, 2] = rate[:, None]
         return quantity, price
+
+    def _casting_prices(self, tally: Tally) -> Floats:
+        """By how much a casting scrapped at each operation was dearer than the line's, by the types that it lost."""
+        extra = np.zeros(len(self._rate))
+        if self._dearer.any():
+            of_type = self._by_operation(tally.scrapped_of_type)
+            parts = of_type.sum(axis=1)
+            np.divide((of_type * self._dearer).sum(axis=1), parts, out=extra, where=parts > 0.0)
+            extra += self._only * (parts == 0.0)
+        return extra
 
     def _by_operation(self, of_machines: Floats | Ints) -> Floats:
         """Sums over the machines of each operation, one machine after another, (operations, ...)."""

@@ -14,6 +14,7 @@ from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
 from linesim.plan.levers import levered, setting_error_um
 from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged, own_breaking
+from linesim.plan.mixing import MixTable, feature_mask
 from linesim.plan.place_tables import Shapes
 from linesim.plan.placing import shape_of
 from linesim.plan.plan import Names, Plan
@@ -127,6 +128,7 @@ class _Builder:
         self.lines, self.features, self.kinds = Rows(Lines), Rows(Features), Rows(Kinds)
         self.shapes = Rows(Shapes)
         self.tests = TestTable(works, self.times)
+        self.mixing = MixTable(works, self.times)
         self.feature_names: list[str] = []
         self.first_figures: dict[str, CutFigures] = {}
         """Of each kind of cutter, the figures of the first cut that uses it: they say how it wears and breaks."""
@@ -172,10 +174,9 @@ class _Builder:
             shapes=self.shapes.table(),
             tests=self.tests.rows.table(),
             test_terms=self.tests.terms.table(),
-            placings=stations.placing.placings.table(),
-            holdings=stations.placing.holdings.table(),
-            fixtures=stations.placing.fixtures.table(),
+            **stations.placing.tables(),
             **stations.shape_tables(),
+            **self.mixing.tables(),
         )
 
     def _names(self) -> Names:
@@ -191,6 +192,7 @@ class _Builder:
             gauges=tuple(stations.gauges.names),
             pools=tuple(self.works.people),
             tests=tuple(self.tests.names),
+            part_types=tuple(self.mixing.names),
         )
 
     # --- cutters -------------------------------------------------------------------------------------------------
@@ -242,7 +244,8 @@ class _Builder:
         first_place, carrying = 0, carried(line)
         for feature_name, feature in line.features.items():
             self.feature_names.append(feature_name)
-            self._add_feature(feature, first_place, feature_name in carrying, is_gauged(line, feature_name))
+            beside = {"types": feature_mask(line, feature_name), "is_gauged": is_gauged(line, feature_name)}
+            self._add_feature(feature, first_place, feature_name in carrying, beside)
             first_place += feature.places
         self.stations.add_line(name, number, line, feature_number)
         self.tests.add_line(line, feature_number, first_operation)
@@ -259,9 +262,10 @@ class _Builder:
             **heat_columns(line.casting.heats, self.works.calendar.minutes_per()["day"]),
             first_failure=len(self.tests.rows) - len(line.later.field),
             end_failure=len(self.tests.rows),
+            **self.mixing.add_line(number, line),
         )
 
-    def _add_feature(self, feature: Feature, first_place: int, carries: bool, is_gauged: int) -> None:
+    def _add_feature(self, feature: Feature, first_place: int, carries: bool, beside: dict[str, int]) -> None:
         low_um, high_um = -math.inf, math.inf
         if feature.size is not None:
             low_um, high_um = per_side(feature, feature.size.limits, aim_mm(feature))
@@ -288,5 +292,5 @@ class _Builder:
             smooth_weight=smooth_weight,
             rough_weight=rough_weight,
             carries=int(carries),
-            is_gauged=is_gauged,
+            **beside,
         )

@@ -8,12 +8,14 @@ from typing import NamedTuple
 from linesim.cutting.component import SHAPE
 from linesim.plan.columns import Rows
 from linesim.plan.mishaps import drift_columns
+from linesim.plan.mixing import mask_of
 from linesim.plan.tables import NONE, Gauges, Reject
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import aim_mm, drawing_scale, per_side
 from linesim.works.features import Feature
 from linesim.works.model import Line
 from linesim.works.operations import Correction, Gauge, Operation
+from linesim.works.types_of import gauge_types
 
 __all__ = ["GaugeTable"]
 
@@ -91,6 +93,7 @@ class GaugeTable:
             dead_band_um=0.0 if gauge.corrects is None else gauge.corrects.dead_band,
             **_of_shape(gauge),
             roughness_low_um=smooth_um,
+            types=mask_of(self._line, gauge_types(self._line, self._line.operations[operation], gauge)),
             **drift_columns(gauge, feature, self.times),
         )
 

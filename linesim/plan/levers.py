@@ -13,6 +13,7 @@ from linesim.cutting.error_terms import worn_um
 from linesim.cutting.life import wear_growth
 from linesim.cutting.setting import mean_growth_met
 from linesim.handbook.seats import SEATS
+from linesim.plan.mix_levers import mixed
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.plan import Plan
 from linesim.plan.tables import conditions_of
@@ -50,6 +51,8 @@ def levered(plan: Plan, policy: Policy) -> Plan:
         plan = replace(plan, is_eager=True)
     if policy.overhauls:
         plan = _overhauled(plan, policy)
+    if policy.batches or policy.sequences:
+        plan = mixed(plan, policy)
     if policy.rezero:
         plan = _rezeroed(plan, policy)
     if policy.aims:

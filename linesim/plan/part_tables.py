@@ -31,6 +31,10 @@ class Strokes(NamedTuple):
     end_cut: Ints
     stops_at_size: Ints
     """Whether one of its cuts goes on until a gauge says that the size is reached."""
+    types: Ints
+    """Part types for which it is made, see `type_tables`."""
+    has_only: Ints
+    """Whether some of its cuts are not made for all of these."""
 
 
 class Cuts(NamedTuple):
@@ -105,6 +109,8 @@ class Cuts(NamedTuple):
     """Whether a first piece tells what it does: it is the last cut of its feature at the operation."""
     heat_um: Floats
     """The part of ``own_um`` that is due to the heat of cuts."""
+    types: Ints
+    """Part types for which it is made."""
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:
@@ -142,6 +148,8 @@ class Features(NamedTuple):
     """Whether its places carry position, tilt and form, see `linesim.plan.place_tables.Shapes`."""
     is_gauged: Ints
     """Whether a gauge reads its size, so that it matters who moved it."""
+    types: Ints
+    """Part types that have it."""
 
 
 class Disturbances(NamedTuple):
@@ -195,3 +203,5 @@ class Gauges(NamedTuple):
     position_error_um: Floats
     tilt_error_um: Floats
     form_error_um: Floats
+    types: Ints
+    """Part types that it reads."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 from linesim.cutting.component import Component
 from linesim.cutting.heat import growth_um
@@ -75,6 +76,11 @@ class PlacingTable:
         self.works = works
         self.placings, self.holdings, self.fixtures = Rows(Placings), Rows(Holdings), Rows(Fixtures)
         self._materials = coefficients_of(works).materials
+
+    def tables(self) -> dict[str, Any]:
+        """All tables, by their names in the plan."""
+        rows: dict[str, Rows[Any]] = {"placings": self.placings, "holdings": self.holdings, "fixtures": self.fixtures}
+        return {name: each.table() for name, each in rows.items()}
 
     def start_line(self, line: Line, features: dict[str, int]) -> None:
         """Begin at the head of a line; ``features`` gives the numbers of its features."""

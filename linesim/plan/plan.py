@@ -30,6 +30,7 @@ from linesim.plan.tables import (
     TestTerms,
     Times,
 )
+from linesim.plan.type_tables import Changeovers, Mixes, PartTypes, TypeTimes
 
 __all__ = ["Names", "OwnRule", "Plan"]
 
@@ -49,6 +50,8 @@ class Names:
     pools: tuple[str, ...]
     tests: tuple[str, ...]
     """Operations that test, and failures in the field."""
+    part_types: tuple[str, ...]
+    """Of a line whose parts are all alike, one without a name."""
 
 
 @dataclass(frozen=True)
@@ -97,6 +100,10 @@ class Plan:
     fixtures: Fixtures
     batches: Batches
     moves: Moves
+    part_types: PartTypes
+    mixes: Mixes
+    changeover_times: Changeovers
+    type_times: TypeTimes
     begins: Begins | None = None
     """What it begins from; None for new edges and an empty line."""
     is_eager: bool = False

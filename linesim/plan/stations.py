@@ -12,6 +12,7 @@ from linesim.plan.figures import CutKey
 from linesim.plan.first_pieces import add_first_piece, setting_columns, tries_after
 from linesim.plan.gauges import GaugeTable
 from linesim.plan.mishaps import breakdown_columns, fault_columns
+from linesim.plan.mixing import kind_mask, mask_of, stroke_mask
 from linesim.plan.placing import PlacingTable
 from linesim.plan.rules import RuleTable
 from linesim.plan.shape_tables import Batches, Moves, add_batch, add_move, handled_for_each
@@ -20,6 +21,7 @@ from linesim.plan.times import TimeTable
 from linesim.works.checks_first_piece import last_cuts
 from linesim.works.model import Line, Works
 from linesim.works.operations import Cut, Operation
+from linesim.works.types_of import cut_types
 
 __all__ = ["Stations", "kinds_of"]
 
@@ -164,6 +166,7 @@ class Stations:
                     expected_life_min=life_min,
                     first_tries=tries_after(operation, kind),
                     rezero_parts=0,
+                    types=kind_mask(self.works.lines[line_name], operation, kind),
                 )
             self.machines.add(
                 operation=len(self.operations),
@@ -210,12 +213,13 @@ class Stations:
         slots: dict[str, int],
         features: dict[str, int],
     ) -> None:
-        first_cut, cuts = len(self.cuts), operation.strokes[stroke_name].cuts
+        line, stroke = self.works.lines[line_name], operation.strokes[stroke_name]
+        first_cut, cuts = len(self.cuts), stroke.cuts
         of_stroke = {each: self.figures[line_name, name, stroke_name, each] for each in cuts}
         for cut_name, cut in cuts.items():
             is_last, added = last_cuts(operation)[cut.feature] is cut, of_stroke[cut_name].additions
             beside = addition_columns(of_stroke, cut_name, first_cut) | self.placing.add_cut(operation, cut, added)
-            beside |= setting_columns(is_last)
+            beside |= setting_columns(is_last) | {"types": mask_of(line, cut_types(line, operation, stroke, cut_name))}
             self._add_cut(cut, of_stroke[cut_name], slots[cut.cutter], features[cut.feature], beside)
             self.cut_names.append(cut_name)
         self.strokes.add(
@@ -223,6 +227,8 @@ class Stations:
             first_cut=first_cut,
             end_cut=len(self.cuts),
             stops_at_size=int(any(figures.additions.honing_um_min > 0.0 for figures in of_stroke.values())),
+            types=stroke_mask(line, operation, stroke),
+            has_only=int(len({cut_types(line, operation, stroke, cut) for cut in cuts}) > 1),
         )
         self.stroke_names.append(stroke_name)
 

@@ -92,6 +92,9 @@ class Lines(NamedTuple):
     first_failure: Ints
     end_failure: Ints
     """Range of its failures in the field among the tests."""
+    first_type: Ints
+    end_type: Ints
+    """Range of its part types."""
 
 
 class Operations(NamedTuple):
@@ -170,6 +173,8 @@ class Mounts(NamedTuple):
     """First pieces gauged at most after its change; 0 for none."""
     rezero_parts: Ints
     """Parts after which it is set anew; 0 for never."""
+    types: Ints
+    """Part types that it cuts there, see `type_tables`."""
 
 
 class Kinds(NamedTuple):

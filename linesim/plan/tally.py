@@ -32,6 +32,7 @@ class State(IntEnum):
     FIRST_PIECE = 12
     OVERHAUL = 13
     FILLING = 14
+    CHANGING_OVER = 15
 
     @property
     def words(self) -> str:
@@ -55,6 +56,7 @@ _STATE_WORDS = {
     State.FIRST_PIECE: "waiting for the first piece",
     State.OVERHAUL: "being overhauled",
     State.FILLING: "filling a batch",
+    State.CHANGING_OVER: "changing over",
 }
 
 
@@ -192,6 +194,15 @@ class Tally:
     repairs: Ints
     given_up: Ints  # scrapped as no repair is left
     field_chance: Floats  # sum over shipped parts of the chance that they fail in the field
+    # by machine
+    changeovers: Ints  # from one part type to another
+    # by part type, of lines that make several
+    castings_of_type: Ints
+    shipped_of_type: Ints
+    first_pass_of_type: Ints
+    scrapped_of_type: Ints  # (machines, part types)
+    out_of_type: Ints
+    lead_of_type: Floats  # sum of the lead times of shipped parts, minutes
     # how the run went
     is_stuck: bool
     """Nothing can move any more although the time is not over."""
@@ -208,6 +219,14 @@ class Tally:
 _BY_COMPONENT = ("total", "square", "capped", "least", "greatest", "below", "above")
 
 
+def _by_type(plan: Plan) -> dict[str, tuple[int, ...]]:
+    """Shapes of what is counted by part type."""
+    types = len(plan.part_types.line)
+    shapes: dict[str, tuple[int, ...]] = {"scrapped_of_type": (len(plan.machines.operation), types)}
+    by_type = ("castings", "shipped", "first_pass", "out", "lead")
+    return shapes | {f"{name}_of_type": (types,) for name in by_type}
+
+
 def empty_tally(plan: Plan) -> Tally:
     """A tally of the right shapes with nothing in it."""
     machines, mounts, kinds = len(plan.machines.operation), len(plan.mounts.machine), len(plan.kinds.sets)
@@ -222,8 +241,8 @@ def empty_tally(plan: Plan) -> Tally:
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "overhauls", "stops", "scrapped_castings"),
         (machines,),
     )
-    shapes |= dict.fromkeys(("turned_bad", "faults_found", "unfound_min", "made_bad"), (machines,))
-    shapes |= dict.fromkeys(("first_gauged", "first_corrected", "first_scrapped", "batches_begun"), (machines,))
+    by_machine = ("turned_bad", "faults_found", "unfound_min", "made_bad", "changeovers", "batches_begun")
+    shapes |= dict.fromkeys((*by_machine, "first_gauged", "first_corrected", "first_scrapped"), (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
     shapes |= dict.fromkeys((*by_mount, "rubbed"), (mounts,))
@@ -242,8 +261,9 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys(("tested", "repair_min"), (len(plan.tests.operation),))
     by_term = ("turned_down", "repairs", "given_up", "field_chance")
     shapes |= dict.fromkeys(by_term, (len(plan.test_terms.feature),))
-    types = {field.name: np.int64 if field.type == "Ints" else np.float64 for field in fields(Tally)}
-    arrays = {name: np.zeros(shape, dtype=types[name]) for name, shape in shapes.items()}
+    shapes |= _by_type(plan)
+    dtypes = {field.name: np.int64 if field.type == "Ints" else np.float64 for field in fields(Tally)}
+    arrays = {name: np.zeros(shape, dtype=dtypes[name]) for name, shape in shapes.items()}
     arrays["least"][:] = np.inf
     arrays["greatest"][:] = -np.inf
     return Tally(counted_min=0.0, is_stuck=False, stuck_at_min=np.inf, **arrays)  # type: ignore[arg-type]

@@ -40,7 +40,7 @@ __all__ = ["INDICATORS", "STATES_OF_TIME", "Indicator", "Quantities", "indicator
 
 STATES_OF_TIME: dict[str, tuple[State, ...]] = {
     "APT": (State.CUTTING, State.LOADING),
-    "ASUT": (State.CHANGING, State.CHECKING, State.SETTING_RIGHT, State.FIRST_PIECE),
+    "ASUT": (State.CHANGING, State.CHECKING, State.SETTING_RIGHT, State.FIRST_PIECE, State.CHANGING_OVER),
     "ADET": (
         State.GAUGING,
         State.WAITING_FOR_SET,

@@ -6,12 +6,14 @@ import numpy as np
 import pandas as pd
 
 from linesim.ledger import Item
+from linesim.ledger.part_types import of_types
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import first_pass_shares
 from linesim.works.model import Works
+from linesim.works.types_of import worths
 
 __all__ = ["line_columns", "line_table"]
 
@@ -61,7 +63,7 @@ def line_columns(
     shipped, hours = tally.shipped, tally.counted_min / 60.0
     left = shipped + tally.scrapped_parts
     cost, loss = cost_minor_units / 100.0, loss_minor_units / 100.0
-    worth = np.array([line.worth for line in works.lines.values()]) * shipped
+    worth = _worth(works, plan, tally)
     return {
         "castings": tally.castings,
         "shipped": shipped,
@@ -81,6 +83,14 @@ def line_columns(
         "contribution_per_good_part": per(worth - cost, shipped),
         "contribution_per_hour": per(worth - cost, hours),
     }
+
+
+def _worth(works: Works, plan: Plan, tally: Tally) -> Floats:
+    """What the shipped parts of each line are worth, money."""
+    each = np.array([worth for line in works.lines.values() for worth in worths(line)])
+    of_type = each * of_types(plan, tally.shipped, tally.shipped_of_type)
+    ends = zip(plan.lines.first_type.tolist(), plan.lines.end_type.tolist(), strict=True)
+    return np.array([of_type[first:end].sum() for first, end in ends])
 
 
 def _minor_units(works: Works, ledger: pd.DataFrame) -> Ints:

@@ -23,6 +23,7 @@ from linesim.result.lines import line_table
 from linesim.result.parts import part_table
 from linesim.result.plain import TABLES, plain_table, plain_value
 from linesim.result.trouble_tables import blame_table, fault_table
+from linesim.result.type_tables import changeover_table, type_table
 from linesim.result.words import Finding, findings_of
 from linesim.works.model import Works
 
@@ -135,6 +136,16 @@ class Result:
     def first_pieces(self) -> pd.DataFrame:
         """One row per operation that gauges first pieces: how many, how many were off, minutes stood."""
         return first_piece_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def types(self) -> pd.DataFrame:
+        """One row per part type of lines that say theirs: castings, shipped, scrapped, lead time, worth."""
+        return type_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def changeovers(self) -> pd.DataFrame:
+        """One row per operation that changes over between part types: how often, and minutes."""
+        return changeover_table(self.works, self.plan, self.tally)
 
     @cached_property
     def later(self) -> pd.DataFrame:

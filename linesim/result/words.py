@@ -19,6 +19,7 @@ from linesim.result.datums import worse_datums
 from linesim.result.first_pieces import first_piece_sentences
 from linesim.result.out_of_drawing import out_of_drawing
 from linesim.result.trouble_tables import blame_sentences, fault_sentences
+from linesim.result.type_tables import changeover_sentences
 from linesim.works.model import Works
 
 __all__ = ["BUSY_WORTH_SAYING", "WAIT_WORTH_SAYING", "Finding", "findings_of"]
@@ -74,6 +75,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *fault_sentences(works, plan, tally),
         *blame_sentences(plan, tally),
         *first_piece_sentences(works, plan, tally),
+        *changeover_sentences(works, plan, tally),
         *_queues(plan, tally),
         *_sets(works, plan, tally),
         *_people(works, plan, tally),

@@ -20,6 +20,7 @@ from linesim.works.checks_now import check_now
 from linesim.works.checks_placing import check_placing
 from linesim.works.checks_policies import check_policies
 from linesim.works.checks_shape import check_shape
+from linesim.works.checks_types import check_types
 from linesim.works.model import Works
 from linesim.works.nodes import Path
 from linesim.works.report import Report
@@ -45,7 +46,7 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
     report = Report(works, gone)
     looks = (
         check_names, check_crib, check_cuts, check_handbook, check_placing, check_policies, check_levers,
-        check_first_pieces, check_engine, check_later, check_shape, check_now,
+        check_first_pieces, check_engine, check_later, check_shape, check_now, check_types,
     )  # fmt: skip
     for look in looks:
         look(report)

@@ -158,6 +158,8 @@ class Feature(Strict):
     """Thickness of the part below a face, mm: stress let go by a layer bows it, in place of moving the size."""
     as_cast: AsCast = AsCast()
     """Metal and unevenness that the casting brings."""
+    only: list[str] = Field(default=[], max_length=32)
+    """Part types that have it, so that only they are cut and gauged there; all unless given."""
 
     @model_validator(mode="after")
     def _run_out_from_zero(self) -> Feature:

@@ -9,18 +9,18 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 
 from linesim.errors import Problem, ScenarioError, hint_at, listed, quoted
-from linesim.units import ClockMinutes, Mass, Minutes, Money, MoneyPerHour, Whole, refusal
+from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Whole, refusal
 from linesim.works.base import Strict
+from linesim.works.casting import Arrivals, Casting
 from linesim.works.consequences import Later
 from linesim.works.crib import Crib, Cutter
-from linesim.works.durations import Duration
 from linesim.works.engine_data import EngineData
 from linesim.works.features import Feature
 from linesim.works.handbook_changes import HandbookChanges
-from linesim.works.mishaps import Heats
 from linesim.works.nodes import Node, Path, Sources, hidden_sign
 from linesim.works.now import Now
 from linesim.works.operations import Operation
+from linesim.works.part_types import MOST_TYPES, PartType
 from linesim.works.policies import Policy
 from linesim.works.shape import dotted
 from linesim.works.warmth import Room
@@ -49,33 +49,6 @@ class Calendar(Strict):
         day = self.shift * self.shifts_per_day
         week = day * self.days_per_week
         return {"shift": self.shift, "day": day, "week": week, "year": week * self.weeks_per_year}
-
-
-class Arrivals(Strict):
-    """Castings that arrive one by one; without this there is always a casting to be had."""
-
-    between: Duration
-    """Time from one casting to the next."""
-    when_full: Literal["wait", "turn away"] = "wait"
-    """What becomes of a casting that finds the first buffer full: it waits outside, or goes elsewhere."""
-
-
-class Casting(Strict):
-    """What the foundry delivers."""
-
-    price: Money = Field(default=0.0, ge=0)
-    """Price of one casting. In the scenario's currency."""
-    scrap_value: Money = Field(default=0.0, ge=0)
-    """What a scrapped part brings as scrap metal. In the scenario's currency."""
-    arrivals: Arrivals | None = None
-    """How castings arrive; there is always one to be had unless given."""
-    limit: Whole | None = Field(default=None, ge=1, le=100_000_000)
-    """Castings to be had in all; no end to them unless given."""
-    mass: Mass | None = Field(default=None, gt=0)
-    """Mass of the casting, kg: cuts warm it, and what is cut warm is off its size when cool. Not followed unless given.
-    """
-    heats: Heats | None = None
-    """Heats of iron in which castings come, unlike one another; all castings are alike to cut unless given."""
 
 
 def _word_or_money(value: object) -> str:
@@ -114,6 +87,8 @@ class Line(Strict):
     """The routing: operations by name, in the order in which a part meets them."""
     later: Later = Later()
     """What surfaces cost when parts have left the line; nothing unless given."""
+    parts: dict[str, PartType] = Field(default={}, max_length=MOST_TYPES)
+    """Types of part that the line makes, by name; all parts are alike unless given."""
 
     @property
     def worth_shipped_out(self) -> float:

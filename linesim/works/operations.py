@@ -30,6 +30,7 @@ from linesim.works.consequences import Test
 from linesim.works.durations import Duration
 from linesim.works.first_piece import FirstPiece
 from linesim.works.mishaps import Chips, Drift, TurnsBad
+from linesim.works.part_types import Changeover, Sequence, Turn
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 from linesim.works.setting import Correction
 from linesim.works.transport import MoveEntry
@@ -92,6 +93,8 @@ class Cut(Strict):
     """Ra that the process cannot better, µm; the grade's or process's unless given."""
     leaves: Leaves = Leaves()
     """What it leaves of the position, tilt and form that it finds, and adds of its own; the process's unless given."""
+    only: list[str] = Field(default=[], max_length=32)
+    """Part types for which it is made; for all that have its feature unless given."""
 
     @model_validator(mode="after")
     def _stops_once(self) -> Cut:
@@ -109,6 +112,8 @@ class Stroke(Strict):
 
     cuts: dict[str, Cut] = Field(min_length=1, max_length=32)
     """Cuts that are made at the same time, by name; each by a cutter set of its own."""
+    only: list[str] = Field(default=[], max_length=32)
+    """Part types for which it is made; for all unless given."""
 
 
 class Gauge(Strict):
@@ -154,6 +159,8 @@ class Gauge(Strict):
     """Constant error of the gauge and its master in size, µm as the drawing reads it; plus reads larger."""
     drift: Drift | None = None
     """How the gauge wanders off between masterings; not at all unless given."""
+    only: list[str] = Field(default=[], max_length=32)
+    """Part types that it reads; all that have its feature unless given."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Gauge:
@@ -249,6 +256,17 @@ class Operation(Strict):
     """Parts taken at once by each machine (washer, furnace, leak bench); one after another unless given."""
     move: MoveEntry | None = None
     """The way to the operation from the one before; it takes no time unless given."""
+    only: list[str] = Field(default=[], max_length=32)
+    """Part types that come here, all others pass it by; all unless given."""
+    minutes_by_type: dict[str, Duration] = Field(default={}, max_length=32)
+    """Time of an operation without cuts for some part types; as minutes says unless given."""
+    changeover: Changeover | None = None
+    """Setting a machine from one part type to another; takes no time unless given."""
+    sequence: Sequence = "oldest first"
+    """Which waiting part is taken: the oldest; one of the type at hand, else the oldest; one with the least changeover;
+    or each type in its turn, to which the machine changes over even if none waits."""
+    turn: Turn = "all"
+    """Parts of one turn: as long as any waits; those that waited as it began; or at most so many."""
 
     @property
     def at_once(self) -> int:

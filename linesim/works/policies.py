@@ -10,6 +10,7 @@ from linesim.units import Length, Minutes, Number, Share, Small, Whole
 from linesim.works.ageing import OverhaulEvery
 from linesim.works.base import AlsoTaken, Strict
 from linesim.works.durations import Duration
+from linesim.works.part_types import Sequence
 from linesim.works.setting import Aim, CorrectionChange
 
 __all__ = ["Check", "OnGauge", "Own", "Policy", "Rule"]
@@ -125,6 +126,10 @@ class Policy(Strict):
 
     overhauls: dict[str, OverhaulEvery] = Field(default={})
     """Cutting minutes from one overhaul of a machine to the next, by operation; the operation's own unless given."""
+    batches: dict[str, dict[str, Annotated[Whole, Field(ge=1, le=1_000_000)]]] = Field(default={})
+    """By line, the batches in which its castings come, by part type and in this order; as its parts say by default."""
+    sequences: dict[str, Sequence] = Field(default={})
+    """By operation, which of the waiting parts is taken; as the operation says by default."""
 
     changes: Literal["with the next part", "when due"] = "with the next part"
     """When sets that are due are changed: as the next part comes, or at once as the last one has left, even if none

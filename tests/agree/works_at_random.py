@@ -13,6 +13,7 @@ from tests.agree.later_pieces import add_later_pieces
 from tests.agree.mishaps_at_random import add_mishaps
 from tests.agree.now_at_random import add_state
 from tests.agree.random_consequences import add_consequences
+from tests.agree.types_at_random import add_types
 from tests.builders import flow_line
 
 __all__ = ["random_content", "random_flow_line", "random_works"]
@@ -75,6 +76,7 @@ def random_content(rng: Random) -> Content:
     add_changes(Random(repr(content)), content)  # so that nothing else is drawn otherwise
     add_later_pieces(Random(repr(content)), content)
     add_state(Random(repr(content)), content)
+    add_types(Random(repr(content)), content)
     return content
 
 

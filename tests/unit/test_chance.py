@@ -242,6 +242,9 @@ def test_purposes_keep_their_numbers() -> None:
                 "KIND_LIFE",
                 "FIRST_PIECE",
                 "OVERHAUL",
+                "CARRY",
+                "PART_TYPE",
+                "CHANGEOVER",
             ]
         )
     }

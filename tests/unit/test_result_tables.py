@@ -118,7 +118,7 @@ def test_machines() -> None:
         "gauging": [11, 21, 31], "checking": [12, 22, 32], "waiting_for_set": [13, 23, 33],
         "waiting_for_setter": [14, 24, 34], "changing": [15, 25, 28], "waiting_for_fitter": [16, 26, 18],
         "under_repair": [17, 27, 19], "held_up": [80, 39, 6], "setting_right": [2, 3, 4],
-        "first_piece": [0, 0, 0], "filling": [0, 0, 0], "overhaul": [0, 0, 0],
+        "first_piece": [0, 0, 0], "filling": [0, 0, 0], "overhaul": [0, 0, 0], "changing_over": [0, 0, 0],
     }  # fmt: skip
     assert {f"{name}_{kind}" for name in minutes for kind in ("min", "share")} == states
     for name, spent in minutes.items():
@@ -263,7 +263,7 @@ def test_every_table_is_among_these() -> None:
     checked = {
         "machines", "operations", "causes", "changes", "sets", "people", "gauges", "lines", "ledger", "characteristics",
     }  # fmt: skip
-    checked |= {"blame", "faults", "first_pieces", "later"}  # in a module of their own
+    checked |= {"blame", "faults", "first_pieces", "later", "types", "changeovers"}  # in modules of their own
     assert checked | {"indicators"} == set(TABLES)
 
 

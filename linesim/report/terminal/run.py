@@ -13,6 +13,7 @@ from rich.text import Text
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
 from linesim.report.terminal.run_troubles import trouble_tables
+from linesim.report.terminal.run_types import type_tables
 from linesim.report.theme.grid import Column, chunks, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.result import Result
@@ -27,6 +28,7 @@ _STATE_HEADS = {
     State.CHANGING: "changes",
     State.WAITING_FOR_SET: "waits cutter",
     State.WAITING_FOR_SETTER: "waits setter",
+    State.CHANGING_OVER: "changes over",
     State.SETTING_RIGHT: "set right",
     State.FIRST_PIECE: "first piece",
     State.FILLING: "fills batch",
@@ -56,6 +58,7 @@ def run_text(result: Result) -> Group:
     parts: list[RenderableType] = [_head(result), _lines(result), _findings(result), _states(result), *_ledger(result)]
     if len(result.changes):
         parts.append(_changes(result))
+    parts += type_tables(result)
     parts += trouble_tables(result)
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 

@@ -12,7 +12,7 @@ from linesim.report.theme.grid import Column, grid, number_columns
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.result import Result
 
-__all__ = ["trouble_tables"]
+__all__ = ["trouble_tables", "with_headings"]
 
 Row = dict[str, Any]
 Cells = Callable[[Row], list[str]]
@@ -48,10 +48,10 @@ def trouble_tables(result: Result) -> Iterator[RenderableType]:
         (_failed(result.later), "Tests and failures in the field", _LATER_COLUMNS, _later),
     ):
         if len(table):
-            yield grid(title, columns, _with_headings(table, lines, cells))
+            yield grid(title, columns, with_headings(table, lines, cells))
 
 
-def _with_headings(table: pd.DataFrame, lines: list[str], cells: Cells) -> Iterator[list[str]]:
+def with_headings(table: pd.DataFrame, lines: list[str], cells: Cells) -> Iterator[list[str]]:
     """Rows of a table, line by line, a heading before each where there are several."""
     for line in lines:
         own = table[table["line"] == line].to_dict(orient="records")

@@ -70,7 +70,7 @@ def lever_words(policy: Policy) -> list[str]:
     anew = [f"{name} set anew after {parts} part{'s' * (parts != 1)}" for name, parts in policy.rezero.items()]
     overhauls = [f"{name} {overhaul_words(every)}" for name, every in policy.overhauls.items()]
     at_once = ["sets changed as soon as they are due"] if policy.changes == "when due" else []
-    return [*aims, *corrections, *anew, *overhauls, *at_once]
+    return [*aims, *corrections, *anew, *overhauls, *at_once, *mix_words(policy)]
 
 
 def overhaul_words(every: OverhaulEvery) -> str:
@@ -80,6 +80,18 @@ def overhaul_words(every: OverhaulEvery) -> str:
     'overhauled every 100 h of cutting'
     """
     return "never overhauled" if every == "never" else f"overhauled every {float(every) / 60.0:g} h of cutting"
+
+
+def mix_words(policy: Policy) -> list[str]:
+    """What a policy says of part types, a few words for each.
+
+    >>> from linesim.works.policies import Rule
+    >>> mix_words(Policy(default=Rule(life=1), batches={"block": {"A": 40, "B": 20}}, sequences={"Op 20": "in turn"}))
+    ['block in batches of 40 A and 20 B', 'Op 20 in turn']
+    """
+    batches = {line: listing([f"{count} {name}" for name, count in of.items()]) for line, of in policy.batches.items()}
+    ordered = [f"{line} in batches of {text}" for line, text in batches.items()]
+    return [*ordered, *(f"{operation} {sequence}" for operation, sequence in policy.sequences.items())]
 
 
 def aim_words(aim: Aim) -> str:

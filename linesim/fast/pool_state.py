@@ -1,0 +1,63 @@
+"""The state of a compiled run on what is shared and what is due; `linesim.fast.state` hands these on.
+
+Minutes count from the start of the run. Links and indices are ``NONE`` (-1) where there is no such thing.
+"""
+
+from __future__ import annotations
+
+from linesim.fast.short import Short
+
+__all__ = ["Claim", "Due", "Pool"]
+
+
+class Due:
+    """A slot of the agenda: what is due, and when."""
+
+    minute: float
+    ticket: int
+    """Who acts, below 2**32, and above that the slot in the first round; of a slot that was wiped out, the one that
+    was wiped out before it."""
+
+
+class Claim:
+    """One claim that waits in a pool; each machine, mount and set has one."""
+
+    since_min: float
+    rank: int
+    next: Short
+    prev: Short
+
+
+class Pool:
+    """Anything shared: the crib's counter, people, a shelf, a yard, the dispatch, a buffer."""
+
+    since_min: float
+    level_min: float
+    waited_min: float
+    served: int
+    first_claim: Short
+    last_claim: Short
+    first_giver: Short
+    last_giver: Short
+    first: Short
+    last: Short
+    """Parts or sharp sets that stand in it, the oldest first."""
+    stock: Short
+    capacity: Short
+    extreme: Short
+    n_claims: Short
+    way: Short
+    is_direct: Short
+    """Whether parts go through it without the foreman, as nobody else could be served first."""
+    had_to_wait: int
+    turn: Short
+    """In which order things are given out at one instant, as `linesim.floor.foreman.Turn`."""
+    of: Short
+    """Number of the line, operation, kind or group of people."""
+    is_called: Short
+    free: Short
+    queue_min: float
+    fills: Short
+    """Whether those that take from it take several parts at once."""
+    sequence: Short
+    """Which of its parts is taken, a member of `linesim.plan.type_tables.Sequence`."""

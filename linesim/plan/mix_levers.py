@@ -1,0 +1,36 @@
+"""What a policy says of part types: the batches in which castings come, and which waiting part is taken."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import accumulate
+
+import numpy as np
+
+from linesim.plan.mixing import SEQUENCES
+from linesim.plan.plan import Plan
+from linesim.works.policies import Policy
+
+__all__ = ["mixed"]
+
+
+def mixed(plan: Plan, policy: Policy) -> Plan:
+    """The plan with the batches and sequences of a policy."""
+    types = plan.part_types._replace(
+        share_to=plan.part_types.share_to.copy(),
+        batch_to=plan.part_types.batch_to.copy(),
+        batch_of=plan.part_types.batch_of.copy(),
+    )
+    for line, batches in policy.batches.items():
+        number = plan.names.lines.index(line)
+        own = slice(int(plan.lines.first_type[number]), int(plan.lines.end_type[number]))
+        names = plan.names.part_types[own]
+        types.share_to[own] = np.inf
+        types.batch_to[own] = list(accumulate(batches.values()))
+        types.batch_of[own] = [names.index(name) for name in batches]
+    sequences = plan.mixes.sequence.copy()
+    several = (plan.lines.end_type - plan.lines.first_type)[plan.operations.line] > 1
+    for operation, name in enumerate(plan.names.operations):
+        if name in policy.sequences and several[operation]:
+            sequences[operation] = int(SEQUENCES[policy.sequences[name]])
+    return replace(plan, part_types=types, mixes=plan.mixes._replace(sequence=sequences))

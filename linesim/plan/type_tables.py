@@ -1,0 +1,73 @@
+"""Tables of the plan on part types: how they come, where each goes, and what it takes to change over between them.
+
+Types of a line are numbered from 0; which types something is for is a whole number with a bit for each, -1 for all.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+from typing import NamedTuple
+
+from linesim.plan.column_types import Floats, Ints
+
+__all__ = ["ALL_TYPES", "TURN_ALL", "TURN_WAITING", "Changeovers", "Mixes", "PartTypes", "Sequence", "TypeTimes"]
+
+ALL_TYPES = -1
+"""For all types."""
+
+TURN_ALL = -1
+"""A turn lasts until no part of the type waits any more."""
+
+TURN_WAITING = -2
+"""A turn lasts for the parts that waited when it began."""
+
+
+class Sequence(IntEnum):
+    """Which of the waiting parts a machine takes next."""
+
+    OLDEST = 0
+    SAME_TYPE = 1
+    LEAST_CHANGEOVER = 2
+    IN_TURN = 3
+
+
+class PartTypes(NamedTuple):
+    """Part types, line after line; a line whose parts are all alike has one."""
+
+    line: Ints
+    share_to: Floats
+    """Share of the castings that are of this type or of one before it; infinite for the last one."""
+    batch_to: Ints
+    """Castings of the batches up to this one in a cycle; 0 where types come by share."""
+    batch_of: Ints
+    """Type of which this batch is; the type itself unless a policy says another order."""
+
+
+class Mixes(NamedTuple):
+    """What part types mean at an operation, one row for each."""
+
+    types: Ints
+    """Types that come here."""
+    sequence: Ints
+    """A member of `Sequence`."""
+    turn: Ints
+    """Parts of one turn at most, ``TURN_ALL`` or ``TURN_WAITING``."""
+    first_changeover: Ints
+    """Row of ``Changeovers`` from type 0 to type 0, or ``NONE``; those to the other types follow, then from type 1."""
+    people: Ints
+    """Pool that changes over."""
+    first_time: Ints
+    """Row of ``TypeTimes`` for type 0, or ``NONE`` where all types take the same minutes."""
+
+
+class Changeovers(NamedTuple):
+    """Changeovers from each type to each."""
+
+    time: Ints
+    mean_min: Floats
+
+
+class TypeTimes(NamedTuple):
+    """Minutes of an operation by type."""
+
+    time: Ints

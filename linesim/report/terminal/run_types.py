@@ -1,0 +1,52 @@
+"""Part types and changeovers of one run, for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from rich.console import RenderableType
+
+from linesim.report.terminal.run_troubles import with_headings
+from linesim.report.theme.grid import Column, grid, number_columns
+from linesim.report.theme.shown import number
+from linesim.result import Result
+
+__all__ = ["type_tables"]
+
+Row = dict[str, Any]
+
+
+def type_tables(result: Result) -> Iterator[RenderableType]:
+    """Tables on part types and changeovers, each only where there is anything in it.
+
+    Parameters
+    ----------
+    result : Result
+        What to show.
+
+    Yields
+    ------
+    rich.table.Table
+    """
+    lines, money = list(result.works.lines), result.works.currency
+    if len(result.types):
+        columns = [Column("part type", True, 18)]
+        columns += number_columns("castings", "shipped", "in limits", "scrapped", "good/h", "lead min")
+        columns += number_columns(f"worth less castings {money} /h")
+        yield grid("Part types", columns, with_headings(result.types, lines, _type))
+    if len(result.changeovers):
+        columns = [Column("operation", True, 18)]
+        columns += number_columns("changeovers", "min", "min each", "parts between", "% of time")
+        yield grid("Changeovers between part types", columns, with_headings(result.changeovers, lines, _changeover))
+
+
+def _type(row: Row) -> list[str]:
+    counts = [str(row[name]) for name in ("castings", "shipped", "in_limits", "scrapped")]
+    rates = [number(row["good_per_hour"], 2), number(row["mean_lead_min"], 0)]
+    return [row["part_type"], *counts, *rates, number(row["worth_less_castings_per_hour"], 2)]
+
+
+def _changeover(row: Row) -> list[str]:
+    minutes = [number(row["minutes"], 0), number(row["min_per_changeover"], 1), number(row["parts_per_changeover"], 1)]
+    return [row["operation"], str(row["changeovers"]), *minutes, number(100.0 * row["share"], 1)]

@@ -1,0 +1,85 @@
+"""Which part types a line makes, in which shares, and for which of them its features, operations and cuts are."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from linesim.works.model import Line
+from linesim.works.operations import Gauge, Operation, Stroke
+from linesim.works.part_types import PartType
+
+__all__ = [
+    "casting_prices", "cut_types", "feature_types", "gauge_types", "mean_casting_price", "mean_worth", "names_for",
+    "shares_of", "type_names", "worths", "worths_shipped_out",
+]  # fmt: skip
+
+
+def type_names(line: Line) -> tuple[str, ...]:
+    """Names of the part types of a line; one without a name where all parts are alike."""
+    return tuple(line.parts) or ("",)
+
+
+def _types(line: Line) -> list[PartType]:
+    return list(line.parts.values()) or [PartType()]
+
+
+def shares_of(line: Line) -> list[float]:
+    """Share of each part type in the castings of a line, as given or by the batches; they add up to 1."""
+    types = _types(line)
+    weights = [float(each.batch or 0) or each.share or 0.0 for each in types]
+    total = sum(weights)
+    return [weight / total for weight in weights] if total > 0.0 else [1.0 / len(types)] * len(types)
+
+
+def worths(line: Line) -> list[float]:
+    """What a good finished part of each type is worth, money."""
+    return [line.worth if each.worth is None else each.worth for each in _types(line)]
+
+
+def worths_shipped_out(line: Line) -> list[float]:
+    """What a part of each type shipped out of the drawing is worth, money."""
+    if isinstance(line.worth_out_of_drawing, str):
+        return worths(line) if line.worth_out_of_drawing == "full" else [0.0] * len(_types(line))
+    return [line.worth_out_of_drawing] * len(_types(line))
+
+
+def casting_prices(line: Line) -> list[float]:
+    """Price of one casting of each type, money."""
+    return [line.casting.price if each.casting_price is None else each.casting_price for each in _types(line)]
+
+
+def mean_worth(line: Line) -> float:
+    """What a good finished part is worth on the average over the types, money."""
+    return _mean(line, worths(line))
+
+
+def mean_casting_price(line: Line) -> float:
+    """Price of one casting on the average over the types, money."""
+    return _mean(line, casting_prices(line))
+
+
+def _mean(line: Line, values: Sequence[float]) -> float:
+    if len(set(values)) == 1:
+        return values[0]
+    return sum(share * value for share, value in zip(shares_of(line), values, strict=True))
+
+
+def names_for(line: Line, *only: Sequence[str]) -> tuple[str, ...]:
+    """Types for which something is that lies within others; each says for which types it is, or nothing for all."""
+    return tuple(name for name in type_names(line) if all(name in each for each in only if each))
+
+
+def feature_types(line: Line, feature: str) -> tuple[str, ...]:
+    """Types that have a feature."""
+    return names_for(line, line.features[feature].only)
+
+
+def cut_types(line: Line, operation: Operation, stroke: Stroke, cut: str) -> tuple[str, ...]:
+    """Types for which a cut of an operation is made."""
+    spec = stroke.cuts[cut]
+    return names_for(line, operation.only, stroke.only, spec.only, line.features[spec.feature].only)
+
+
+def gauge_types(line: Line, operation: Operation, gauge: Gauge) -> tuple[str, ...]:
+    """Types that a gauge of an operation reads."""
+    return names_for(line, operation.only, gauge.only, line.features[gauge.feature].only)
