@@ -86,6 +86,8 @@ class Machine:
     goes_ahead: Short
     has_looks: Short
     """Whether any of its rules looks at edges."""
+    is_due: Short
+    batch: Short
     index: Short
     part: Short
     source: Short
@@ -154,7 +156,6 @@ class Machine:
     has_firsts: Short
     runs_on: Short
     """Whether first pieces are gauged here, and whether it runs on meanwhile."""
-    is_due: Short
     falls_due: Short
     is_asked: Short
     """Whether its overhaul is due, whether it falls due before the next breakdown, and whether its rules are asked
@@ -169,7 +170,6 @@ class Machine:
     aside: Short
     home: Short
     """Pool of its first pieces that wait to be gauged meanwhile; of a bench where they are, or a clock, the machine."""
-    batch: Short
     in_batch: Short
     first_in: Short
     last_in: Short
