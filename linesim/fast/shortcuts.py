@@ -112,8 +112,11 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     """Buffers between two single machines, and yards without arrivals or pallets before a single machine.
 
     Where a gauge speaks to the machine behind, its note must be read before the part is given out. Where an
-    operation of the line may take no time at all, the foreman's rounds decide who is served first at a moment.
+    operation of the line may take no time at all, the foreman's rounds decide who is served first at a moment. Who
+    asks its rules as a part has left must have read what gauges said at that moment.
     """
+    if plan.is_eager:
+        return np.zeros(len(pools), dtype=np.int64)
     slow = _take_time(plan)
     is_slow = [bool(slow[line.first_operation : line.end_operation].all()) for line in lines]
     is_slow = [each and is_one_way(plan, line) for line, each in enumerate(is_slow)]

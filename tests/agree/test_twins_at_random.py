@@ -30,7 +30,7 @@ def test_the_engines_agree_on_flow_lines(rng: Random, replication: int) -> None:
     assert_twins_agree(make_plan(random_flow_line(rng), "run out"), 5, replication)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", [*range(40), 56, 147])
 def test_the_engines_agree_on_works_of_fixed_seeds(seed: int) -> None:
     works = random_works(Random(seed))
     for policy in works.policies:
