@@ -99,8 +99,10 @@ def account_of_run(
     RunError
         The account does not agree with the run, which would be an error of linesim.
     StudyError
-        Nothing was shipped.
+        Nothing was shipped; or the line makes several part types, or the run begins with parts in the line, which are
+        not followed.
     """
+    _refuse_unfollowed(plan, line, feature)
     follower = Follower(line, feature, of)
     floor = Floor(plan, seed, replication, [follower])
     follower.follow(floor)
@@ -110,6 +112,15 @@ def account_of_run(
     if not lives:
         raise StudyError(f'"{plan.names.features[feature]}": no part was shipped, so that there is no history to tell')
     return _account(plan, line, origins_of(plan, line, feature), lives)
+
+
+def _refuse_unfollowed(plan: Plan, line: int, feature: int) -> None:
+    """Say that a history needs parts that are all alike, and followed from their castings on."""
+    name, first, end = plan.names.features[feature], plan.lines.first_operation[line], plan.lines.end_operation[line]
+    if plan.lines.end_type[line] - plan.lines.first_type[line] > 1:
+        raise StudyError(f'"{name}": the line makes several part types, and a history is told of a line with one')
+    if plan.begins is not None and plan.begins.waiting[first:end].any():
+        raise StudyError(f'"{name}": the run begins with parts in the line, whose history is not known; leave out now')
 
 
 def _account(plan: Plan, line: int, origins: tuple[Step, ...], lives: Sequence[Life]) -> Account:

@@ -21,13 +21,15 @@ __all__ = ["random_content", "random_flow_line", "random_works"]
 Content = dict[str, Any]
 
 
-def random_works(rng: Random) -> Works:
+def random_works(rng: Random, alike: bool = False) -> Works:
     """A works drawn at random: lines that share people, sets and grinders, with every rule and mishap.
 
     Parameters
     ----------
     rng : random.Random
         Where the choices come from.
+    alike : bool
+        Parts of a line are all alike, and none is in it as the run begins.
 
     Returns
     -------
@@ -36,7 +38,7 @@ def random_works(rng: Random) -> Works:
     """
     for _ in range(100):
         try:
-            works = works_from_dict(random_content(rng), "at random")
+            works = works_from_dict(random_content(rng, alike), "at random")
             for policy in works.policies:
                 make_plan(works, policy)
         except ScenarioError:
@@ -48,7 +50,7 @@ def random_works(rng: Random) -> Works:
 _WHEN = ("with the next part", "when due")
 
 
-def random_content(rng: Random) -> Content:
+def random_content(rng: Random, alike: bool = False) -> Content:
     """The content of such a works, as a scenario file would say it."""
     names = [f"{rng.choice(_FAMILIES)} {number}" for number in range(rng.randint(1, 4))]
     cutters = {name: _cutter(rng) | _special(rng, name) for name in names}
@@ -75,8 +77,9 @@ def random_content(rng: Random) -> Content:
     add_mishaps(Random(rng.random()), content)
     add_changes(Random(repr(content)), content)  # so that nothing else is drawn otherwise
     add_later_pieces(Random(repr(content)), content)
-    add_state(Random(repr(content)), content)
-    add_types(Random(repr(content)), content)
+    if not alike:
+        add_state(Random(repr(content)), content)
+        add_types(Random(repr(content)), content)
     return content
 
 

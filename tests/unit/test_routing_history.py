@@ -64,7 +64,7 @@ def variance_in(tally: Tally, feature: int) -> float:
 @pytest.mark.parametrize("seed", range(12))
 def test_on_a_routing_drawn_at_random_every_part_and_the_variance_agree_with_the_run(seed: int) -> None:
     """The follower itself holds every part's account against its true error, and raises where they differ."""
-    works = random_works(Random(4200 + seed))
+    works = random_works(Random(4200 + seed), alike=True)
     plan = make_plan(works, "one")
     looked_at = 0
     for number in range(len(plan.names.features)):

@@ -32,7 +32,7 @@ def test_both_engines_write_the_same_files_byte_for_byte(
     seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(columns, "ROWS_AT_ONCE", 50)
-    works = random_works(Random(seed))
+    works = random_works(Random(seed), alike=True)
     for path in ("folder", "file.parquet"):
         for engine in ("simpy", "fast"):
             run(works, seed=seed, engine=engine, trace_to=tmp_path / engine / path)

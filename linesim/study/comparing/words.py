@@ -89,7 +89,9 @@ def mix_words(policy: Policy) -> list[str]:
     >>> mix_words(Policy(default=Rule(life=1), batches={"block": {"A": 40, "B": 20}}, sequences={"Op 20": "in turn"}))
     ['block in batches of 40 A and 20 B', 'Op 20 in turn']
     """
-    batches = {line: listing([f"{count} {name}" for name, count in of.items()]) for line, of in policy.batches.items()}
+    batches = {
+        line: " and ".join(f"{count} {name}" for name, count in of.items()) for line, of in policy.batches.items()
+    }
     ordered = [f"{line} in batches of {text}" for line, text in batches.items()]
     return [*ordered, *(f"{operation} {sequence}" for operation, sequence in policy.sequences.items())]
 
