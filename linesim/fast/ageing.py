@@ -9,7 +9,7 @@ from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, four_uniforms, minutes_of, wait
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import operation_at
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.people import call_people, release_people
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -61,12 +61,7 @@ def overhaul(w: World, m: Machine, step: int) -> int:
     """Steps of a machine whose overhaul is due. Returns the step after."""
     spec = operation_at(w.operations, m.operation)
     if step == steps.CALL_FOR_OVERHAUL:
-        if spec.overhaul_people == NONE:
-            return steps.OVERHAUL
-        enter(w, m, codes.STATE_WAITING_FOR_FITTER)
-        claim_people(w, spec.overhaul_people, m.index)
-        m.step = steps.OVERHAUL
-        return steps.BLOCKED
+        return call_people(w, m, spec.overhaul_people, codes.STATE_WAITING_FOR_FITTER, steps.OVERHAUL)
     if step == steps.OVERHAUL:
         enter(w, m, codes.STATE_OVERHAUL)
         minutes = minutes_of(w, spec.overhaul_time, codes.PURPOSE_OVERHAUL, m.index, m.drawn)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from linesim.chance.addresses import loading_spot, round_tries, unloading_spot
+from linesim.chance.addresses import loading_spot, unloading_spot
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
-from linesim.fast.common import add, call, count, enter, make_ready, minutes_of, queue_claim, tell, wait
+from linesim.fast.common import add, call, count, enter, make_ready, minutes_of, queue_claim, wait
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import befalls
 from linesim.fast.drawers import batch_at, claim_at, line_at, machine_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import minutes_of_work
 from linesim.fast.filling import first_out, may_start
-from linesim.fast.flow import count_recut
+from linesim.fast.handling import begin_part
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
 
@@ -90,7 +90,7 @@ def _load(w: World, m: Machine) -> int:
     number = m.first_in
     for _ in range(m.in_batch):
         m.part = number
-        _begin(w, m)
+        begin_part(w, m)
         number = part_at(w.parts, number).next
     enter(w, m, codes.STATE_LOADING)
     number, time = m.first_in, operation_at(w.operations, m.operation).load_time
@@ -105,23 +105,6 @@ def _load(w: World, m: Machine) -> int:
     m.serial = part_at(w.parts, m.part).serial
     minutes = _handle_all(w, m, batch_at(w.batches, m.operation).load_time, loading_spot(m.operation))
     return wait(w, m, minutes, steps.BATCH_RUN)
-
-
-@inlined
-def _begin(w: World, m: Machine) -> None:
-    part = part_at(w.parts, m.part)
-    part.tries = 0
-    if line_at(w.lines, m.line).keeps_visits:
-        visit = visit_at(w.visits, m.part * w.most_operations + m.position)
-        visit.machine = m.index
-        visit.fault = 0
-        if part.rounds == 0:
-            visit.spent_min = 0.0
-        else:
-            part.tries = round_tries(part.rounds)
-            count_recut(w, m, codes.CAUSE_TEST)
-    if w.is_traced:
-        tell(w, steps.PART_LOADED, m.index, part.serial)
 
 
 @inlined

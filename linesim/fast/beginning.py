@@ -29,7 +29,7 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.holding import feel_warmth, sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.people import call_people, claim_people, release_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.standing import stand
 from linesim.fast.state import Machine, World
@@ -136,12 +136,7 @@ def finish_repair(w: World, m: Machine, step: int) -> int:
     """Steps of a machine that is down as the run begins. Returns the step after."""
     fitters = operation_at(w.operations, m.operation).fitters
     if step == steps.DOWN:
-        if fitters == NONE:
-            return steps.DOWN_REPAIR
-        enter(w, m, codes.STATE_WAITING_FOR_FITTER)
-        claim_people(w, fitters, m.index)
-        m.step = steps.DOWN_REPAIR
-        return steps.BLOCKED
+        return call_people(w, m, fitters, codes.STATE_WAITING_FOR_FITTER, steps.DOWN_REPAIR)
     if step == steps.DOWN_REPAIR:
         enter(w, m, codes.STATE_UNDER_REPAIR)
         return wait(w, m, m.left_min, steps.DOWN_OVER)

@@ -7,7 +7,7 @@ from linesim.fast.common import count, enter, minutes_of, wait
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import changeover_at, line_at, mix_at, part_at
 from linesim.fast.mixing import is_for
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.people import call_people, release_people
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -50,12 +50,7 @@ def _call(w: World, m: Machine) -> int:
     if min(m.set_to, row.first_changeover) == NONE or m.next_type == m.set_to:
         return _is_set(w, m)
     count(w.changeovers, m.index)
-    if row.people == NONE:
-        return steps.CHANGE_OVER
-    enter(w, m, codes.STATE_WAITING_FOR_SETTER)
-    claim_people(w, row.people, m.index)
-    m.step = steps.CHANGE_OVER
-    return steps.BLOCKED
+    return call_people(w, m, row.people, codes.STATE_WAITING_FOR_SETTER, steps.CHANGE_OVER)
 
 
 @compiled

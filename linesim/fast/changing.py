@@ -37,7 +37,7 @@ from linesim.fast.drawers import (
     stroke_at,
     whole_at,
 )
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.people import call_people, release_people
 from linesim.fast.rules import is_due, share_used, wants_look, wear_land_of
 from linesim.fast.state import Machine, Mount, World
 from linesim.plan.tables import NONE
@@ -172,13 +172,8 @@ def call_setter(w: World, m: Machine) -> int:
         mount = mount_at(w.mounts, number)
         if mount.role != steps.STAYS and not (mount.is_in_place and kind_at(w.kinds, mount.kind).by_machine):
             m.by_hand = 1
-    setters = operation_at(w.operations, m.operation).setters
-    if m.by_hand == 0 or setters == NONE:
-        return steps.CHANGE
-    enter(w, m, codes.STATE_WAITING_FOR_SETTER)
-    claim_people(w, setters, m.index)
-    m.step = steps.CHANGE
-    return steps.BLOCKED
+    setters = operation_at(w.operations, m.operation).setters if m.by_hand else NONE
+    return call_people(w, m, setters, codes.STATE_WAITING_FOR_SETTER, steps.CHANGE)
 
 
 @compiled

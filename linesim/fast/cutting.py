@@ -26,7 +26,7 @@ from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.holding import feel_warmth
 from linesim.fast.mixing import is_for, longest_cut
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.people import call_people, release_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
 from linesim.floor.circles import MOST_BREAKDOWNS
@@ -179,12 +179,7 @@ def failed(w: World, m: Machine) -> int:
         w.trouble, w.culprit = steps.BREAKDOWNS, m.index
         return steps.BLOCKED
     fitters = operation_at(w.operations, m.operation).fitters
-    if fitters == NONE:
-        return steps.REPAIR
-    enter(w, m, codes.STATE_WAITING_FOR_FITTER)
-    claim_people(w, fitters, m.index)
-    m.step = steps.REPAIR
-    return steps.BLOCKED
+    return call_people(w, m, fitters, codes.STATE_WAITING_FOR_FITTER, steps.REPAIR)
 
 
 @inlined

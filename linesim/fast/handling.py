@@ -77,10 +77,8 @@ def got_part(w: World, m: Machine) -> int:
 
 
 @inlined
-def load(w: World, m: Machine) -> int:
-    """The part comes onto the machine; the locating faces are cleaned where that is done."""
-    if m.is_plain:
-        return cut_plainly(w, m)
+def begin_part(w: World, m: Machine) -> None:
+    """The part at hand is begun; one that comes back repaired is cut again."""
     part = part_at(w.parts, m.part)
     part.tries = 0
     m.is_first_try = 1
@@ -94,7 +92,15 @@ def load(w: World, m: Machine) -> int:
             part.tries = round_tries(part.rounds)
             count_recut(w, m, codes.CAUSE_TEST)
     if w.is_traced:
-        tell(w, steps.PART_LOADED, m.index, m.serial)
+        tell(w, steps.PART_LOADED, m.index, part.serial)
+
+
+@inlined
+def load(w: World, m: Machine) -> int:
+    """The part comes onto the machine; the locating faces are cleaned where that is done."""
+    if m.is_plain:
+        return cut_plainly(w, m)
+    begin_part(w, m)
     enter(w, m, codes.STATE_LOADING)
     time = operation_at(w.operations, m.operation).chip_clean_time
     return spend(w, m, time, codes.PURPOSE_OTHER, cleaning_spot(m.operation), steps.CLEANED)

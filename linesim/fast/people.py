@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from linesim.fast.common import call, first_claim, make_ready, queue_claim
+from linesim.fast import steps
+from linesim.fast.common import call, enter, first_claim, make_ready, queue_claim
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import claim_at, pool_at
-from linesim.fast.state import Pool, World
+from linesim.fast.state import Machine, Pool, World
+from linesim.plan.tables import NONE
 
 
 @inlined
@@ -25,6 +27,17 @@ def claim_people(w: World, pool: int, claim: int) -> None:
     account_people(w, p)
     queue_claim(w, p, claim)
     call(w, pool)
+
+
+@compiled
+def call_people(w: World, m: Machine, pool: int, state: int, then: int) -> int:
+    """A machine waits in a state for one of them, and goes on at a step; at once where nobody is needed."""
+    if pool == NONE:
+        return then
+    enter(w, m, state)
+    claim_people(w, pool, m.index)
+    m.step = then
+    return steps.BLOCKED
 
 
 @compiled

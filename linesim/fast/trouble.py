@@ -7,7 +7,7 @@ from linesim.fast import codes, steps
 from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import machine_at, operation_at, visit_at
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.people import call_people, release_people
 from linesim.fast.state import Line, Machine, World
 from linesim.plan.tables import NONE
 
@@ -63,12 +63,7 @@ def see_to_fault(w: World, m: Machine, step: int) -> int:
 def _call_for_righting(w: World, m: Machine) -> int:
     """Call a setter, where the operation has any."""
     setters = operation_at(w.operations, m.operation).setters
-    if setters == NONE:
-        return steps.RIGHTING
-    enter(w, m, codes.STATE_WAITING_FOR_SETTER)
-    claim_people(w, setters, m.index)
-    m.step = steps.RIGHTING
-    return steps.BLOCKED
+    return call_people(w, m, setters, codes.STATE_WAITING_FOR_SETTER, steps.RIGHTING)
 
 
 @compiled

@@ -10,6 +10,7 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.chance.ageing import to_due_min, to_next_failure_min
+from linesim.floor.attending import attended
 from linesim.floor.station import Station
 from linesim.plan.tables import NONE
 from linesim.plan.tally import State
@@ -77,16 +78,8 @@ class Age:
         if not self.is_due:
             return
         machine, spec = self.machine, self.spec
-        people = None if spec.overhaul_people == NONE else machine.site.pools[spec.overhaul_people]
-        if people is not None:
-            machine.enter(State.WAITING_FOR_FITTER)
-            yield people.claim(machine.rank)
-        machine.enter(State.OVERHAUL)
         minutes = machine.site.timing.minutes(spec.overhaul_time, Purpose.OVERHAUL, machine.index, self._drawn)
-        if minutes > 0.0:
-            yield machine.env.timeout(minutes)
-        if people is not None:
-            people.release()
+        yield from attended(machine, spec.overhaul_people, State.WAITING_FOR_FITTER, State.OVERHAUL, minutes)
         machine.site.tally.overhauls[machine.index] += 1
         self.is_due = False
         self._age_min = self._since_min = 0.0

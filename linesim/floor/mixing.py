@@ -8,9 +8,9 @@ from typing import Any, Protocol
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.floor.attending import attended
 from linesim.floor.foreman import Claim
 from linesim.floor.part import Part
-from linesim.floor.people import People
 from linesim.floor.site import Site
 from linesim.floor.station import Source, Station, Target
 from linesim.plan.tables import NONE
@@ -80,7 +80,6 @@ class Mix:
         self.is_new_turn = True
         self.left = 0
         self.ordinal = 0
-        self.people: People | None = None if self.row.people == NONE else self.site.pools[self.row.people]
 
     @property
     def chooses(self) -> bool:
@@ -155,17 +154,10 @@ class Mix:
         machine = self.machine
         if to != self.set_to and NONE not in (self.set_to, self.row.first_changeover):
             self.site.tally.changeovers[machine.index] += 1
-            if self.people is not None:
-                machine.enter(State.WAITING_FOR_SETTER)
-                yield self.people.claim(machine.rank)
-            machine.enter(State.CHANGING_OVER)
             time = self._changeover(to).time
             minutes = self.site.timing.minutes(time, Purpose.CHANGEOVER, machine.index, self.ordinal)
             self.ordinal += 1
-            if minutes > 0.0:
-                yield machine.env.timeout(minutes)
-            if self.people is not None:
-                self.people.release()
+            yield from attended(machine, self.row.people, State.WAITING_FOR_SETTER, State.CHANGING_OVER, minutes)
         self.set_to = to
 
 

@@ -9,11 +9,10 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.floor.ageing import Age
+from linesim.floor.attending import attended
 from linesim.floor.circles import MOST_BREAKDOWNS, endless_breakdowns
 from linesim.floor.part import Part
-from linesim.floor.people import People
 from linesim.floor.station import Station
-from linesim.plan.tables import NONE
 from linesim.plan.tally import State
 
 __all__ = ["Spindle"]
@@ -29,7 +28,6 @@ class Spindle:
         self.site = machine.site
         self.env = machine.env
         self.spec = machine.spec
-        self.fitters: People | None = None if self.spec.fitters == NONE else self.site.pools[self.spec.fitters]
         self.failures = 0
         self.age = Age(machine)
 
@@ -66,27 +64,15 @@ class Spindle:
             yield self.env.timeout(cut_min)
 
     def finish_repair(self, minutes: float) -> Steps:
-        """The machine is down as the run begins: a repair that was begun before needs so many minutes more."""
-        if self.fitters is not None:
-            self.machine.enter(State.WAITING_FOR_FITTER)
-            yield self.fitters.claim(self.machine.rank)
-        self.machine.enter(State.UNDER_REPAIR)
-        yield self.env.timeout(minutes)
-        if self.fitters is not None:
-            self.fitters.release()
+        """A repair takes so many minutes more, once a fitter is there; it may have been begun before the run."""
+        yield from attended(self.machine, self.spec.fitters, State.WAITING_FOR_FITTER, State.UNDER_REPAIR, minutes)
 
     def _break_down(self) -> Steps:
         """A fitter is claimed and the repair is made; then the machine is good until its next failure."""
         machine = self.machine
-        if self.fitters is not None:
-            machine.enter(State.WAITING_FOR_FITTER)
-            yield self.fitters.claim(machine.rank)
-        machine.enter(State.UNDER_REPAIR)
-        yield self.env.timeout(
+        yield from self.finish_repair(
             self.site.timing.minutes(self.spec.repair_time, Purpose.REPAIR, machine.index, self.failures)
         )
-        if self.fitters is not None:
-            self.fitters.release()
         self.site.tally.breakdowns[machine.index] += 1
         self.failures += 1
         self.age.repaired()

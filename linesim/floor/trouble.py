@@ -8,10 +8,10 @@ from typing import Any
 from simpy.events import Event
 
 from linesim.chance import Purpose
+from linesim.floor.attending import attended
 from linesim.floor.holding import Held
 from linesim.floor.part import Part
 from linesim.floor.station import Station
-from linesim.plan.tables import NONE
 from linesim.plan.tally import State
 
 __all__ = ["Trouble"]
@@ -72,14 +72,6 @@ class Trouble:
         if not self._is_found:
             return
         machine, spec = self.machine, self.machine.spec
-        setters = None if spec.setters == NONE else machine.site.pools[spec.setters]
-        if setters is not None:
-            machine.enter(State.WAITING_FOR_SETTER)
-            yield setters.claim(machine.rank)
-        machine.enter(State.SETTING_RIGHT)
         minutes = machine.site.timing.minutes(spec.fault_time, Purpose.RIGHTING, machine.index, self.spell)
-        if minutes > 0.0:
-            yield machine.env.timeout(minutes)
-        if setters is not None:
-            setters.release()
+        yield from attended(machine, spec.setters, State.WAITING_FOR_SETTER, State.SETTING_RIGHT, minutes)
         self._is_bad = self._is_found = False

@@ -9,7 +9,7 @@ from linesim.works.operations import Gauge, Operation, Stroke
 from linesim.works.part_types import PartType
 
 __all__ = [
-    "casting_prices", "cut_types", "feature_types", "gauge_types", "mean_casting_price", "mean_worth", "names_for",
+    "casting_prices", "cut_types", "feature_types", "gauge_types", "names_for",
     "shares_of", "type_names", "worths", "worths_shipped_out",
 ]  # fmt: skip
 
@@ -46,22 +46,6 @@ def worths_shipped_out(line: Line) -> list[float]:
 def casting_prices(line: Line) -> list[float]:
     """Price of one casting of each type, money."""
     return [line.casting.price if each.casting_price is None else each.casting_price for each in _types(line)]
-
-
-def mean_worth(line: Line) -> float:
-    """What a good finished part is worth on the average over the types, money."""
-    return _mean(line, worths(line))
-
-
-def mean_casting_price(line: Line) -> float:
-    """Price of one casting on the average over the types, money."""
-    return _mean(line, casting_prices(line))
-
-
-def _mean(line: Line, values: Sequence[float]) -> float:
-    if len(set(values)) == 1:
-        return values[0]
-    return sum(share * value for share, value in zip(shares_of(line), values, strict=True))
 
 
 def names_for(line: Line, *only: Sequence[str]) -> tuple[str, ...]:
