@@ -46,6 +46,7 @@ class Purpose(IntEnum):
     CARRY = 29
     PART_TYPE = 30
     CHANGEOVER = 31
+    CARRYING = 32
 
 
 @law

@@ -12,6 +12,7 @@ from linesim.plan.mounted import PlannedSet
 from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
 from linesim.plan.times import mean_minutes
+from linesim.works.checks_room import is_in_room
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
@@ -103,7 +104,8 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> CycleMinutes
     handling = (mean_minutes(operation.load) + mean_minutes(operation.unload)) / operation.handled_at_once + cleaning
     first, end = int(plan.operations.first_stroke[number]), int(plan.operations.end_stroke[number])
     cutting = float(plan.strokes.cut_min[first:end].sum()) + mean_minutes(operation.minutes) / operation.at_once
-    gauging = sum(mean_minutes(gauge.minutes) / gauge.every for gauge in operation.gauges.values())
+    gauges = [gauge for gauge in operation.gauges.values() if not is_in_room(gauge)]
+    gauging = sum(mean_minutes(gauge.minutes) / gauge.every for gauge in gauges)
     return CycleMinutes(handling, cutting, gauging)
 
 

@@ -10,6 +10,7 @@ from linesim.fast.changeover import change_over
 from linesim.fast.compiled import compiled
 from linesim.fast.first_bench import gauge_first_piece
 from linesim.fast.first_piece import first_piece
+from linesim.fast.measuring_room import measure
 from linesim.fast.state import Machine, World
 from linesim.fast.testing import test_or_repair
 from linesim.fast.trouble import see_to_fault
@@ -19,6 +20,8 @@ from linesim.fast.ways import carry
 @compiled
 def beside_the_round(w: World, m: Machine, step: int) -> int:
     """Do one of them. Returns the step after."""
+    if step >= steps.ROOM_TAKE:
+        return measure(w, m, step)
     if step >= steps.CALL_FOR_CHANGEOVER:
         return change_over(w, m, step)
     if step >= steps.CARRY_TAKE:

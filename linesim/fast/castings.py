@@ -29,7 +29,8 @@ def casting(w: World, line: int) -> int:
     if row.heat_castings > 0 or row.heat_min > 0.0:
         cast_from_heat(w, row, part)
     part.rounds = part.repairs = 0
-    part.put_right = 0
+    part.put_right = part.recalled = 0
+    part.back = NONE
     part.failed_test = part.blamed = NONE
     row.serial += 1
     row.inside += 1

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from linesim.chance import Distribution, Purpose
 from linesim.cutting.component import Component
+from linesim.plan.room_tables import Meanwhile
 from linesim.plan.tables import Breakage, Reject, RenewalWay
 from linesim.plan.tally import Cause, State
 from linesim.plan.type_tables import Sequence
@@ -31,6 +32,10 @@ DISTRIBUTION_FIXED = int(Distribution.FIXED)
 DISTRIBUTION_IN_ORDER = int(Distribution.IN_ORDER)
 DISTRIBUTION_LISTED = int(Distribution.LISTED)
 
+MEANWHILE_QUARANTINE = int(Meanwhile.QUARANTINE)
+MEANWHILE_STANDS = int(Meanwhile.STANDS)
+MEANWHILE_SWEEP_BACK = int(Meanwhile.SWEEP_BACK)
+
 OF_FORM = int(Component.FORM)
 OF_POSITION = int(Component.POSITION)
 OF_ROUGHNESS = int(Component.ROUGHNESS)
@@ -41,6 +46,7 @@ OF_TILT = int(Component.TILT)
 PURPOSE_OVERHAUL = int(Purpose.OVERHAUL)
 PURPOSE_ARRIVAL = int(Purpose.ARRIVAL)
 PURPOSE_CARRY = int(Purpose.CARRY)
+PURPOSE_CARRYING = int(Purpose.CARRYING)
 PURPOSE_CASTING = int(Purpose.CASTING)
 PURPOSE_CHANGE = int(Purpose.CHANGE)
 PURPOSE_CHANGEOVER = int(Purpose.CHANGEOVER)
@@ -96,5 +102,6 @@ STATE_SETTING_RIGHT = int(State.SETTING_RIGHT)
 STATE_UNDER_REPAIR = int(State.UNDER_REPAIR)
 STATE_WAITING_FOR_FITTER = int(State.WAITING_FOR_FITTER)
 STATE_WAITING_FOR_PART = int(State.WAITING_FOR_PART)
+STATE_WAITING_FOR_RESULT = int(State.WAITING_FOR_RESULT)
 STATE_WAITING_FOR_SET = int(State.WAITING_FOR_SET)
 STATE_WAITING_FOR_SETTER = int(State.WAITING_FOR_SETTER)

@@ -21,7 +21,7 @@ from linesim.fast.state import (
     Visit,
     World,
 )
-from linesim.plan import place_tables, shape_tables, tables, type_tables
+from linesim.plan import place_tables, room_tables, shape_tables, tables, type_tables
 
 __all__ = [
     "batch_at",
@@ -50,6 +50,7 @@ __all__ = [
     "placing_at",
     "pool_at",
     "real_at",
+    "room_at",
     "rule_at",
     "set_at",
     "shape_at",
@@ -95,6 +96,7 @@ test_at = drawer_of(table_dtype(tables.Tests))
 test_term_at = drawer_of(table_dtype(tables.TestTerms))
 first_piece_at = drawer_of(table_dtype(tables.FirstPieces))
 mount_plan_at = drawer_of(table_dtype(tables.Mounts))
+room_at = drawer_of(table_dtype(room_tables.Rooms))
 rule_at = drawer_of(table_dtype(tables.Rules))
 shape_of = drawer_of(table_dtype(place_tables.Shapes))
 placing_at = drawer_of(table_dtype(place_tables.Placings))

@@ -136,7 +136,7 @@ def scrap(w: World, m: Machine, cause: int) -> int:
     if line.has_types:
         count(w.scrapped_of_type, m.index * w.n_part_types + line.first_type + part_at(w.parts, m.part).type)
     first, end = line.first_operation, m.position + 1
-    if part_at(w.parts, m.part).rounds > 0:
+    if part_at(w.parts, m.part).rounds > 0 or part_at(w.parts, m.part).back != NONE:
         end = line.end_operation - first
     for position in range(end):
         spent_min = visit_at(w.visits, m.part * w.most_operations + position).spent_min

@@ -30,6 +30,7 @@ from linesim.fast.drawers import (
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.handling import spend
 from linesim.fast.mixing import is_for
+from linesim.fast.room_side import hear
 from linesim.fast.roughness import settle_roughness
 from linesim.fast.shape_reading import (
     FAULT_PLACE,
@@ -57,8 +58,10 @@ def next_gauge(w: World, m: Machine) -> int:
         turn = whole_at(w.gauged, m.first_gauged + m.cursor - operation.first_gauge)
         turn.value += 1
         if turn.value % gauge_at(w.gauges, m.cursor).every == 0:
-            m.recuts = 0
-            return steps.GAUGE
+            if gauge_at(w.gauges, m.cursor).in_room == 0:
+                m.recuts = 0
+                return steps.GAUGE
+            m.sampled |= 1 << (m.cursor - operation.first_gauge)
         m.cursor += 1
     return steps.PASS_ON if m.test == NONE else steps.TEST
 
@@ -99,7 +102,7 @@ def _at_machine(w: World, m: Machine) -> int:
 def read(w: World, m: Machine) -> int:
     """Read the gauge; recut, salvage or scrap what is turned down."""
     row = gauge_at(w.gauges, m.cursor)
-    cause = _read_part(w, m, row)
+    cause = read_part(w, m, row)
     if cause == NONE:
         m.cursor += 1
         return steps.GAUGE_NEXT
@@ -143,7 +146,7 @@ def put_right(w: World, m: Machine, number: int) -> None:
 
 
 @compiled
-def _read_part(w: World, m: Machine, row: Any) -> int:
+def read_part(w: World, m: Machine, row: Any) -> int:
     """Gauge one part: true values plus the gauge's error; count right and wrong verdicts. Returns why it fails."""
     feature = feature_at(w.features, row.feature)
     part = part_at(w.parts, m.part)
@@ -196,7 +199,7 @@ def _leave_note(w: World, m: Machine, row: Any, mean_um: float, worst_um: float,
     w.n_notes += 1
     note.rank, note.gauge = m.rank, m.cursor
     note.mean_um, note.worst_um, note.roughness_um = mean_um, worst_um, roughness_um
-    note.maker_mount = note.corrected_mount = note.blamed_mount = note.fault_machine = NONE
+    note.maker_mount = note.corrected_mount = note.blamed_mount = note.fault_machine = note.room_machine = NONE
     first_visit = m.part * w.most_operations - line_at(w.lines, m.line).first_operation
     if row.maker_operation != NONE:
         visit = visit_at(w.visits, first_visit + row.maker_operation)
@@ -222,6 +225,8 @@ def read_notes(w: World) -> None:
         if note.maker_mount != NONE:
             _write_on_edge(w, note)
         blame(w, note)
+        if note.room_machine != NONE:
+            hear(w, note)
         if note.corrected_mount != NONE:
             _correct(w, note)
     w.n_notes = 0
@@ -248,6 +253,9 @@ def _exchange(a: Note, b: Note) -> None:
     a.blamed_done_min, b.blamed_done_min = b.blamed_done_min, a.blamed_done_min
     a.fault_machine, b.fault_machine = b.fault_machine, a.fault_machine
     a.fault, b.fault = b.fault, a.fault
+    a.room_machine, b.room_machine = b.room_machine, a.room_machine
+    a.room_turn, b.room_turn = b.room_turn, a.room_turn
+    a.room_bad, b.room_bad = b.room_bad, a.room_bad
     a.mean_um, b.mean_um = b.mean_um, a.mean_um
     a.worst_um, b.worst_um = b.worst_um, a.worst_um
     a.roughness_um, b.roughness_um = b.roughness_um, a.roughness_um

@@ -25,6 +25,7 @@ from linesim.fast.holding import sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.mixing import is_for, target_of
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
+from linesim.fast.room_side import HAS_ROOM, SWEPT, is_turned_back, keep, stops_at_the_door
 from linesim.fast.set_aside import dial_in, is_put_aside
 from linesim.fast.state import Machine, World
 from linesim.fast.trouble import meet_fault
@@ -65,6 +66,8 @@ def take(w: World, m: Machine) -> int:
 @inlined
 def got_part(w: World, m: Machine) -> int:
     """A part has been given; first the machine is set right if it is known to be bad, and the cutters are seen to."""
+    if m.room_ways and is_turned_back(w, m):
+        return steps.TAKE
     if m.is_found | m.is_due | m.is_mixed:
         step = before_part(w, m)
         if step != steps.GOT_PART:
@@ -171,12 +174,18 @@ def pass_on(w: World, m: Machine) -> int:
         call(w, m.aside)
         m.step = steps.TAKE
         return steps.BLOCKED
+    if m.room_ways & HAS_ROOM:
+        step = keep(w, m)
+        if step != steps.PASS_ON:
+            return step
     m.passed += 1
     m.first_pass += m.is_first_try
     if not m.is_plain and line_at(w.lines, m.line).n_places > 0:
         scratch_on_the_way(w, m)
     if w.is_traced:
         tell_part(w, steps.PART_COMPLETE, m.index, m.part, m.serial)
+    if m.room_ways & SWEPT and stops_at_the_door(w, m):
+        return steps.TAKE
     enter(w, m, codes.STATE_HELD_UP)
     if pool_at(w.pools, m.target).is_direct:
         return give_directly(w, m)

@@ -14,6 +14,7 @@ from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_mixes import mix_lines, mix_machines
 from linesim.fast.layout_pools import lay_lists, lay_pools
+from linesim.fast.layout_rooms import lay_rooms
 from linesim.fast.layout_shape import lay_batches, lay_clocks, lay_ways
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
@@ -30,7 +31,7 @@ from linesim.fast.state import (
     TraceRow,
     Visit,
 )
-from linesim.plan import place_tables, shape_tables, tables, type_tables
+from linesim.plan import place_tables, room_tables, shape_tables, tables, type_tables
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
@@ -64,6 +65,7 @@ _TABLES = {
     "mixes": type_tables.Mixes,
     "changeover_times": type_tables.Changeovers,
     "type_times": type_tables.TypeTimes,
+    "rooms": room_tables.Rooms,
 }
 _WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
 FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
@@ -105,6 +107,7 @@ class Layout(Arrays):
         self._lay_sets()
         lay_benches(self)
         lay_first_benches(self)
+        lay_rooms(self)
         lay_clocks(self)
         lay_ways(self)
         lay_pools(self)
@@ -196,6 +199,7 @@ class Layout(Arrays):
         corrected = np.isin(of, plan.gauges.corrects_operation[plan.gauges.corrects_cut != NONE])
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
         machines["goes_ahead"] &= (operations.fault_chance[of] <= 0.0) & (machines["runs_on"] == 0)
+        machines["goes_ahead"] &= plan.rooms.benches[of] == 0
         machines["is_plain"] = machines["goes_ahead"] * plain_operations(plan, self.arrays["lines"])[of]
         time, first = operations.cycle_time[of], np.append(plan.times.p1, 0.0)
         distribution = np.append(plan.times.distribution, NONE)

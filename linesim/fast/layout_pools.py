@@ -7,6 +7,7 @@ import numpy as np
 from linesim.fast import steps
 from linesim.fast.arrays import Arrays
 from linesim.fast.layout_mixes import mix_pools
+from linesim.fast.layout_rooms import readings_in_rooms, tell_rooms
 from linesim.fast.layout_shape import lay_starts, place_ways
 from linesim.fast.memory import records
 from linesim.fast.route import TURNS, route_of
@@ -37,6 +38,7 @@ def lay_pools(layout: Arrays) -> None:
     homes = machines["home"][firsts]
     machines["source"][firsts], machines["target"][firsts] = route.asides[homes], machines["target"][homes]
     place_ways(layout, route)
+    tell_rooms(layout, route.trays, route.held)
     w = layout.world
     w.crib, w.first_shelf = len(rows), len(rows) + 1
     rows.append((steps.CRIB, 0, 0))
@@ -58,10 +60,10 @@ def lay_pools(layout: Arrays) -> None:
     pools["is_direct"] = direct_pools(plan, layout.arrays["lines"], pools)
     pools["fills"][machines["source"][np.flatnonzero(machines["batch"])]] = 1
     pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
-    names = ("operations", "first_pieces", "tests", "mixes")
-    operations, by, mend, mixes = (layout.arrays[name] for name in names)
+    names = ("operations", "first_pieces", "tests", "mixes", "rooms")
+    operations, by, mend, mixes, rooms = (layout.arrays[name] for name in names)
     of_operations = [operations[name] for name in ("setters", "fitters", "overhaul_people")]
-    for column in (*of_operations, by["by"], mend["people"], mixes["people"]):
+    for column in (*of_operations, by["by"], mend["people"], mixes["people"], rooms["by"]):
         column[column != NONE] += int(w.grinders) + 1
 
 
@@ -80,7 +82,7 @@ def lay_lists(layout: Arrays) -> None:
     layout.keep("called", np.zeros(2 * len(layout.arrays["pools"]), dtype=np.int64))
     o = plan.operations
     tries = sums_of_runs(plan.gauges.tries + 1, o.first_gauge, o.end_gauge)
-    readings = 1 + int((tries * (o.end_machine - o.first_machine)).sum())
+    readings = 1 + int((tries * (o.end_machine - o.first_machine)).sum()) + readings_in_rooms(plan)
     layout.keep("notes", records(Note, readings))
 
 

@@ -42,6 +42,12 @@ class Part:
     is moved for it; and whether it is good at the first try so far."""
     type: Short
     """Its part type among those of its line."""
+    sampled: int
+    """One bit for each gauge of the operation at hand whose reading in the measuring room it waits for."""
+    recalled: int
+    """One bit for each operation of its line whose measuring room has it swept back to be sorted."""
+    back: Short
+    """The pool that it goes to once it has been sorted; ``NONE`` if it never was swept back."""
 
 
 class Place:
@@ -82,6 +88,8 @@ class Visit:
     spent_min: float
     fault: int
     """The spell in which the machine was bad, counted from 1; 0 if it was good."""
+    turn: int
+    """Parts that the machine had taken by then, where its operation has a measuring room."""
 
 
 class Note:
@@ -102,6 +110,10 @@ class Note:
     mean_um: float
     worst_um: float
     roughness_um: float
+    room_machine: int
+    room_turn: int
+    room_bad: int
+    """If it is the answer of a measuring room: the machine, the turn of the part, and whether it was turned down."""
 
 
 class PartWay:

@@ -21,6 +21,7 @@ _MOVES = {
     steps.PART_LEFT: "left",
     steps.PART_SCRAPPED: "scrapped",
     steps.PART_TURNED_DOWN: "turned down",
+    steps.PART_SORTED: "sorted",
 }
 _COLUMNS = ("minute", "what", "machine", "subject", "count", "life_share", "role")
 _WHY = {steps.DUE: "due", steps.JOINED: "joined", steps.BROKEN: "broken"}
@@ -56,7 +57,7 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
             operation = operations[machine]
             part = Part(subject, lines[operation], 0.0)
             part.type = type_of(part.line, subject)
-            if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED, steps.PART_TURNED_DOWN):
+            if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED, steps.PART_TURNED_DOWN, steps.PART_SORTED):
                 _fill(part, working, number)
             for watcher in watchers:
                 watcher.part_moves(minute, part, operation, machine, _MOVES[what])

@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from linesim.fast import steps
+from linesim.fast.layout_rooms import looks_back
 from linesim.floor.foreman import Turn
 from linesim.plan.plan import Plan
 from linesim.plan.shape_tables import Way
@@ -46,6 +47,10 @@ class Route(NamedTuple):
     """Pool of the first pieces of each machine that wait to be gauged while it runs on."""
     docks: Ints
     """Pool in which parts wait for a carrier to each operation."""
+    trays: Ints
+    """Pool of the parts that are sent to each operation's measuring room."""
+    held: Ints
+    """Pool of the parts of each machine that stand in quarantine or are swept back."""
 
 
 def route_of(plan: Plan) -> Route:
@@ -55,8 +60,9 @@ def route_of(plan: Plan) -> Route:
     rows: list[tuple[int, int, int]] = []
     benches = np.full(len(plan.tests.operation), NONE)
     of = plan.machines.operation
-    asides = np.full(len(of), NONE)
-    sources, targets, docks = (np.full(len(places), NONE) for _ in range(3))
+    asides, held = np.full(len(of), NONE), np.full(len(of), NONE)
+    sources, targets, docks, trays = (np.full(len(places), NONE) for _ in range(4))
+    holds = looks_back(plan)
     for line, (first, end) in enumerate(zip(plan.lines.first_operation, plan.lines.end_operation, strict=True)):
         yards[line] = len(rows)
         rows += [(steps.YARD, line, 0), (steps.DISPATCH, line, 0)]
@@ -75,4 +81,10 @@ def route_of(plan: Plan) -> Route:
         for machine in np.flatnonzero((of >= first) & (of < end) & (plan.first_pieces.runs_on[of] > 0)).tolist():
             asides[machine] = len(rows)
             rows.append((steps.BENCH, machine, UNLIMITED))
-    return Route(rows, yards, sources, targets, benches, asides, docks)
+        for operation in (first + np.flatnonzero(plan.rooms.benches[first:end])).tolist():
+            trays[operation] = len(rows)
+            rows.append((steps.BENCH, operation, UNLIMITED))
+            for machine in np.flatnonzero(of == operation).tolist() if holds[operation] else []:
+                held[machine] = len(rows)
+                rows.append((steps.BENCH, machine, UNLIMITED))
+    return Route(rows, yards, sources, targets, benches, asides, docks, trays, held)

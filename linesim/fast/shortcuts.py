@@ -129,6 +129,8 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     noted |= set((np.flatnonzero(plan.first_pieces.runs_on) + 1).tolist())
     together, moved = np.flatnonzero(plan.batches.most), np.flatnonzero(plan.moves.way)
     noted |= {*moved.tolist(), *together.tolist(), *(together + 1).tolist()}
+    # Benches of a measuring room pass parts on, and parts may go back to where they were taken from.
+    noted |= set(np.flatnonzero(np.isin(plan.operations.line, plan.operations.line[plan.rooms.benches > 0])).tolist())
     direct = np.zeros(len(pools), dtype=np.int64)
     for number, (way, of) in enumerate(zip(pools["way"].tolist(), pools["of"].tolist(), strict=True)):
         if way == steps.BUFFER:

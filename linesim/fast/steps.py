@@ -70,6 +70,12 @@ WAY_CLOCK: Final = 59
 CALL_FOR_CHANGEOVER: Final = 60
 CHANGE_OVER: Final = 61
 CHANGED_OVER: Final = 62
+ROOM_TAKE: Final = 63
+ROOM_GOT: Final = 64
+ROOM_THERE: Final = 65
+ROOM_BEGIN: Final = 66
+ROOM_READ: Final = 67
+ROOM_LEFT: Final = 68
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 
@@ -127,4 +133,5 @@ PART_LEFT: Final = 3
 PART_SCRAPPED: Final = 4
 SET_CHANGED: Final = 5
 PART_TURNED_DOWN: Final = 6
+PART_SORTED: Final = 7
 """What a row of the trace tells."""

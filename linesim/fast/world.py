@@ -33,6 +33,13 @@ class Sums:
     first_salvaged: int
     first_scrapped: int
     batches_begun: int
+    room_read: int
+    room_bad: int
+    room_min: int
+    room_work_min: int
+    sorted: int
+    sorted_bad: int
+    held_min: int
     planned: int
     unplanned: int
     joined: int
@@ -254,3 +261,4 @@ class World(Sums):
     changeover_times: int
     type_times: int
     n_part_types: int
+    rooms: int

@@ -60,6 +60,12 @@ class Buffer:
         self.foreman.call(self.number)
         return claim
 
+    def lay(self, part: Part) -> None:
+        """Put a part down where there is always room."""
+        self._account()
+        self.parts.append((self.env.now, part))
+        self.foreman.call(self.number)
+
     @property
     def is_full(self) -> bool:
         """No more room, and nobody waiting to take a part whatever it is."""

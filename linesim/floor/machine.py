@@ -16,6 +16,7 @@ from linesim.floor.first_piece import FirstPieces
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.holding import Held, Warmth, held_of
 from linesim.floor.master import Master
+from linesim.floor.measuring_room import RoomSide
 from linesim.floor.mishaps import befalls, disturb, scratch_on_the_way
 from linesim.floor.mixing import Mix, cuts_for, gauges_for, stroke_minutes, strokes_for
 from linesim.floor.mount import Mount
@@ -64,9 +65,8 @@ class Machine:
         self.state = State.WAITING_FOR_PART
         self.state_since = self.last_entry = 0.0
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
-        self.mix = Mix(self)
-        self.warmth = Warmth(site.rows.holdings[row.operation])
-        self.first_pieces = FirstPieces(self)
+        self.mix, self.warmth = Mix(self), Warmth(site.rows.holdings[row.operation])
+        self.first_pieces, self.room = FirstPieces(self), RoomSide(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
         self.gauge_once: set[int] = set()
@@ -86,6 +86,8 @@ class Machine:
                 yield from self.changing.see_to_cutters()
             self.enter(State.WAITING_FOR_PART)
             part: Part = yield from self.mix.next_part()
+            if self.room.turns_back(part):
+                continue
             first = self.site.decider.before_part(self, part), self.mix.see_to(part), self.spindle.age.overhaul()
             for step in (*first, self.trouble.set_right(), self.changing.see_to_cutters()):
                 yield from step
@@ -149,12 +151,13 @@ class Machine:
 
     def pass_on(self, part: Part) -> Steps:
         """Move the part on; until there is room for it the machine keeps it."""
-        if (yield from self.first_pieces.put_aside(part)):
+        if (yield from self.first_pieces.put_aside(part)) or (yield from self.room.keeps(part)):
             return
         self.count_passed(part, self.is_first_try)
-        self.enter(State.HELD_UP)
-        yield self.target.put(part, self.rank)
-        self.tell(part, "left")
+        if not self.room.stops_at_the_door(part):
+            self.enter(State.HELD_UP)
+            yield self.target.put(part, self.rank)
+            self.tell(part, "left")
 
     def count_passed(self, part: Part, is_first_try: bool) -> None:
         """The part is done here and goes on its way, on which it can be scratched."""
@@ -225,14 +228,14 @@ class Machine:
         yield from self.changing.replace_broken(broken)
         return saved
 
-    # --- gauging -------------------------------------------------------------------------------------------------
-
     def _gauge(self, number: int, part: Part, held: Held) -> Steps:
         """Gauge the part if it is its turn; recut, salvage or scrap what is turned down. Returns whether it goes on."""
         row = self.site.rows.gauges[number]
         self.gauged[number - self.spec.first_gauge] += 1
         if self.gauged[number - self.spec.first_gauge] % row.every and number not in self.gauge_once:
             return True
+        if row.in_room:
+            return self.room.asks_for(number)
         recuts, master = 0, self.masters[number - self.spec.first_gauge]
         while True:
             self.enter(State.GAUGING)
@@ -274,14 +277,11 @@ class Machine:
         self.yard.part_leaves()
         return False
 
-    # --- time ----------------------------------------------------------------------------------------------------
-
     def enter(self, state: State) -> None:
         """Begin to do something else."""
         now = self.env.now
         self.site.tally.state_min[self.index, self.state] += now - self.state_since
-        self.state = state
-        self.state_since = self.last_entry = now
+        self.state, self.state_since, self.last_entry = state, now, now
         for watcher in self.site.watchers:
             watcher.machine_enters(now, self.index, state)
 

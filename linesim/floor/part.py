@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from linesim.cutting.component import Component
 from linesim.floor.blame import Terms
+from linesim.floor.sent import Sent
 
 __all__ = ["Part"]
 
@@ -47,6 +48,10 @@ class Part:
         One bit for each cause that a repair has put right.
     terms : list of Terms, one entry per place of every feature
         Largest terms of its error to either side, and who is to blame for them.
+    recalled : int
+        One bit for each operation of the line whose measuring room has it swept back to be sorted.
+    in_room : Sent
+        What the measuring room has to know of it.
     faults : list of int
         By operation so far: the spell in which its machine was bad, counted from 1; 0 if it was good.
     type : int
@@ -64,6 +69,7 @@ class Part:
         "form_um",
         "heat_force",
         "heat_life",
+        "in_room",
         "is_clean",
         "is_first_pass",
         "is_machined",
@@ -72,6 +78,7 @@ class Part:
         "position",
         "position_um",
         "put_right",
+        "recalled",
         "repairs",
         "roughness_um",
         "rounds",
@@ -110,6 +117,8 @@ class Part:
         self.rounds = self.repairs = self.put_right = 0
         self.failed_test = self.blamed = -1
         self.type = 0
+        self.recalled = 0
+        self.in_room = Sent()
 
     def values_um(self, of: Component) -> list[float]:
         """True values of a component, one for each place of every feature: what a gauge reads and a drawing limits."""

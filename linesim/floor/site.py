@@ -28,7 +28,7 @@ class Watcher(Protocol):
         """A machine begins to do something else."""
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
-        """A part is loaded, complete, left, scrapped or turned down for repair at an operation."""
+        """A part is loaded, complete, left, scrapped, turned down for repair or sorted at an operation."""
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """A cutter set has been changed: why, how far its edge had gone and after how many parts."""
@@ -58,6 +58,7 @@ class Rows(NamedTuple):
     mixes: list[Any]
     changeover_times: list[Any]
     type_times: list[Any]
+    rooms: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -116,6 +117,7 @@ class Site:
             mixes=_rows(plan.mixes),
             changeover_times=_rows(plan.changeover_times),
             type_times=_rows(plan.type_times),
+            rooms=_rows(plan.rooms),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]

@@ -120,10 +120,11 @@ class _Moving:
         return sum(1 for _ in takewhile(bool, some))
 
     def _is_repaired_for(self, operation: int, line: int) -> bool:
-        """Whether a part may come to an operation from a bench."""
-        tests = self.plan.tests
+        """Whether a part may come to an operation from a bench, or from the measuring room."""
+        tests, rooms = self.plan.tests, self.plan.rooms
         comes_back = (tests.back_to == operation) & (tests.benches > 0)
-        return self.standing.inside[line] > 0 and bool(comes_back.any())
+        is_measured = (rooms.benches > 0) & (self.plan.operations.line == line)
+        return self.standing.inside[line] > 0 and bool(comes_back.any() or is_measured.any())
 
     def _any_of(self, first_operation: int, end_operation: int) -> bool:
         """Whether any machine of these operations moves."""

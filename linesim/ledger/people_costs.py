@@ -14,7 +14,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
-from linesim.works.operations import overhauled_by
+from linesim.works.walks import overhauled_by
 
 __all__ = ["people"]
 
@@ -26,6 +26,8 @@ class _Use(NamedTuple):
     operation: int
     state: State | None
     """None for repairs of parts at the benches of a test."""
+    is_in_room: bool = False
+    """Whether they read in the measuring room, beside the time for which machines stand for it."""
 
 
 def people(works: Works, plan: Plan) -> Cost:
@@ -70,6 +72,9 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
             yield _Use(Head(location, Item.REPAIRS, paid, name, "h"), station.number, None)
         if station.spec.first_piece is not None and station.spec.first_piece.by == name:
             yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.FIRST_PIECE)
+        if station.spec.measuring_room is not None and station.spec.measuring_room.by == name:
+            head = Head(location, Item.GAUGING, paid, name, "h")
+            yield _Use(head, station.number, State.WAITING_FOR_RESULT, is_in_room=True)
 
 
 def _for_nobody(name: str, works: Works) -> list[Head]:
@@ -97,6 +102,7 @@ class _Amounts:
         tests = np.append(plan.operations.test, NONE)
         at_benches = [(at, int(tests[use.operation])) for at, use in enumerate(uses) if use.state is None]
         self._bench_use = np.array([at for at, _ in at_benches], dtype=np.int64)
+        self._is_in_room = np.array([use.is_in_room for use in uses], dtype=bool)[self._use]
         self._bench_test = np.array([test for _, test in at_benches], dtype=np.int64)
         self._head, self._heads = head_of_use, heads
 
@@ -104,5 +110,6 @@ class _Amounts:
         attended = self._count * tally.counted_min
         hours = np.where(self._is_attendance, attended, tally.busy_min[:-1]) / 60.0
         of_use = summed(self._use, tally.state_min[self._machine, self._state], len(self._head))
+        of_use += summed(self._use, tally.room_work_min[self._machine] * self._is_in_room, len(self._head))
         of_use[self._bench_use] += tally.repair_min[self._bench_test]
         return hours, summed(self._head, of_use, self._heads)

@@ -13,7 +13,8 @@ from linesim.works.crib import Breaking, Cutter
 from linesim.works.features import Feature
 from linesim.works.mishaps import Heats
 from linesim.works.model import Line
-from linesim.works.operations import Gauge, Operation, overhauled_by
+from linesim.works.operations import Gauge, Operation
+from linesim.works.walks import overhauled_by
 
 __all__ = [
     "breakdown_columns", "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged",

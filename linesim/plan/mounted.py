@@ -66,8 +66,8 @@ class PlannedSet:
         rows = (operations.load_time, operations.unload_time, operations.chip_clean_time, operations.cycle_time)
         spent = sum(row_minutes(self.plan.times, int(column[self.number])) for column in rows)
         strokes = slice(operations.first_stroke[self.number], operations.end_stroke[self.number])
-        read = range(operations.first_gauge[self.number], operations.end_gauge[self.number])
-        gauging = sum(self._gauging_min(gauge) for gauge in read)
+        behind = range(operations.first_gauge[self.number], operations.end_gauge[self.number])
+        gauging = sum(self._gauging_min(gauge) for gauge in behind if not self.plan.gauges.in_room[gauge])
         return spent + float(self.plan.strokes.cut_min[strokes].sum()) + gauging
 
     def _gauging_min(self, gauge: int) -> float:

@@ -205,3 +205,5 @@ class Gauges(NamedTuple):
     form_error_um: Floats
     types: Ints
     """Part types that it reads."""
+    in_room: Ints
+    """Whether it reads in the measuring room of its operation."""

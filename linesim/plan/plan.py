@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from linesim.plan.place_tables import Fixtures, Holdings, Placings, Shapes
+from linesim.plan.room_tables import Rooms
 from linesim.plan.shape_tables import Batches, Moves
 from linesim.plan.tables import (
     Begins,
@@ -104,6 +105,7 @@ class Plan:
     mixes: Mixes
     changeover_times: Changeovers
     type_times: TypeTimes
+    rooms: Rooms
     begins: Begins | None = None
     """What it begins from; None for new edges and an empty line."""
     is_eager: bool = False

@@ -14,6 +14,8 @@ from linesim.plan.gauges import GaugeTable
 from linesim.plan.mishaps import breakdown_columns, fault_columns
 from linesim.plan.mixing import kind_mask, mask_of, stroke_mask
 from linesim.plan.placing import PlacingTable
+from linesim.plan.room_tables import Rooms
+from linesim.plan.rooms import add_room
 from linesim.plan.rules import RuleTable
 from linesim.plan.shape_tables import Batches, Moves, add_batch, add_move, handled_for_each
 from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, FirstPieces, Machines, Mounts, Operations, Strokes
@@ -54,6 +56,7 @@ class Stations:
         self.placing = PlacingTable(works)
         self.operations, self.machines, self.mounts = Rows(Operations), Rows(Machines), Rows(Mounts)
         self.first_pieces, self.batches, self.moves = Rows(FirstPieces), Rows(Batches), Rows(Moves)
+        self.rooms = Rows(Rooms)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
         self.operation_names: list[str] = []
@@ -75,10 +78,11 @@ class Stations:
             add_first_piece(self.first_pieces, operation, self._pool_number, self.times)
             add_batch(self.batches, operation, self.times)
             add_move(self.moves, operation, self.times)
+            add_room(self.rooms, operation, position, self._pool_number, self.times)
 
     def shape_tables(self) -> dict[str, Any]:
-        """Tables of the plan on the shape of the line."""
-        return {"batches": self.batches.table(), "moves": self.moves.table()}
+        """Tables of the plan on the shape of the line and on measuring rooms."""
+        return {"batches": self.batches.table(), "moves": self.moves.table(), "rooms": self.rooms.table()}
 
     def _add_operation(
         self, line_name: str, line: int, name: str, operation: Operation, features: dict[str, int], rank: int

@@ -33,6 +33,7 @@ class State(IntEnum):
     OVERHAUL = 13
     FILLING = 14
     CHANGING_OVER = 15
+    WAITING_FOR_RESULT = 16
 
     @property
     def words(self) -> str:
@@ -57,6 +58,7 @@ _STATE_WORDS = {
     State.OVERHAUL: "being overhauled",
     State.FILLING: "filling a batch",
     State.CHANGING_OVER: "changing over",
+    State.WAITING_FOR_RESULT: "waiting for a result",
 }
 
 
@@ -123,6 +125,13 @@ class Tally:
     first_salvaged: Ints  # (machines, causes): of these, pieces that went to the salvage bench
     first_scrapped: Ints  # of these, pieces that were scrapped for what was read
     batches_begun: Ints  # batches begun, where several parts are taken at once
+    room_read: Ints  # its parts that were read in the measuring room
+    room_bad: Ints  # of these, parts that were turned down
+    room_min: Floats  # from its machine to the answer, summed over these parts
+    room_work_min: Floats  # minutes of reading there, of parts sorted as well
+    sorted: Ints  # its parts that were sorted after a bad answer
+    sorted_bad: Ints  # of these, parts that were turned down
+    held_min: Floats  # its parts in quarantine, summed over them
     # by mount
     planned: Ints  # sets changed by a rule
     unplanned: Ints  # sets changed because they broke
@@ -219,6 +228,9 @@ class Tally:
 _BY_COMPONENT = ("total", "square", "capped", "least", "greatest", "below", "above")
 
 
+_IN_ROOM = ("room_read", "room_bad", "room_min", "room_work_min", "sorted", "sorted_bad", "held_min")
+
+
 def _by_type(plan: Plan) -> dict[str, tuple[int, ...]]:
     """Shapes of what is counted by part type."""
     types = len(plan.part_types.line)
@@ -243,6 +255,7 @@ def empty_tally(plan: Plan) -> Tally:
     )
     by_machine = ("turned_bad", "faults_found", "unfound_min", "made_bad", "changeovers", "batches_begun")
     shapes |= dict.fromkeys((*by_machine, "first_gauged", "first_corrected", "first_scrapped"), (machines,))
+    shapes |= dict.fromkeys(_IN_ROOM, (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
     shapes |= dict.fromkeys((*by_mount, "rubbed"), (mounts,))

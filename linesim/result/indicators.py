@@ -48,6 +48,7 @@ STATES_OF_TIME: dict[str, tuple[State, ...]] = {
         State.WAITING_FOR_FITTER,
         State.UNDER_REPAIR,
         State.OVERHAUL,
+        State.WAITING_FOR_RESULT,
     ),
     "ADOT": (State.WAITING_FOR_PART, State.FILLING, State.HELD_UP),
 }

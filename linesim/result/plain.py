@@ -11,7 +11,7 @@ __all__ = ["TABLES", "plain_table", "plain_value"]
 
 TABLES = (
     "lines", "machines", "operations", "causes", "changes", "sets", "people", "gauges", "blame", "faults",
-    "first_pieces", "types", "changeovers", "later", "characteristics", "ledger", "indicators",
+    "first_pieces", "types", "changeovers", "later", "characteristics", "ledger", "indicators", "measuring",
 )  # fmt: skip
 """Names of the tables of a result."""
 

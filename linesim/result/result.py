@@ -20,6 +20,7 @@ from linesim.result.floor_tables import cause_table, machine_table, operation_ta
 from linesim.result.indicators import indicator_table
 from linesim.result.later_tables import later_table
 from linesim.result.lines import line_table
+from linesim.result.measuring import measuring_table
 from linesim.result.parts import part_table
 from linesim.result.plain import TABLES, plain_table, plain_value
 from linesim.result.trouble_tables import blame_table, fault_table
@@ -146,6 +147,10 @@ class Result:
     def changeovers(self) -> pd.DataFrame:
         """One row per operation that changes over between part types: how often, and minutes."""
         return changeover_table(self.works, self.plan, self.tally)
+
+    def measuring(self) -> pd.DataFrame:
+        """One row per operation whose gauges read in the measuring room: answers, minutes to them, parts sorted."""
+        return measuring_table(self.works, self.plan, self.tally)
 
     @cached_property
     def later(self) -> pd.DataFrame:

@@ -116,7 +116,7 @@ class Follower:
             self._lives[part.serial].surface[self.floor.plan.names.operations[operation]] = (ra, scratch)
         elif what == "scrapped":
             self._lives.pop(part.serial, None)
-        elif what == "turned down":
+        elif what in ("turned down", "sorted"):
             self._held_against(part, self._machine(machine))
         elif what == "left" and operation + 1 == int(self.floor.plan.lines.end_operation[self.line]):
             self.shipped.append((now_min, self._lives.pop(part.serial)))

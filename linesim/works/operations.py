@@ -29,6 +29,7 @@ from linesim.works.batch import Batch
 from linesim.works.consequences import Test
 from linesim.works.durations import Duration
 from linesim.works.first_piece import FirstPiece
+from linesim.works.measuring_room import MeasuringRoom
 from linesim.works.mishaps import Chips, Drift, TurnsBad
 from linesim.works.part_types import Changeover, Sequence, Turn
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
@@ -36,7 +37,7 @@ from linesim.works.setting import Correction
 from linesim.works.transport import MoveEntry
 from linesim.works.warmth import WarmUp
 
-__all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke", "overhauled_by"]
+__all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
 
 Process = Literal["milling", "boring", "drilling", "reaming", "honing", "grinding"]
 
@@ -161,6 +162,8 @@ class Gauge(Strict):
     """How the gauge wanders off between masterings; not at all unless given."""
     only: list[str] = Field(default=[], max_length=32)
     """Part types that it reads; all that have its feature unless given."""
+    where: Literal["machine", "measuring room"] = "machine"
+    """Where it reads: beside the machine, which waits for it, or in the measuring_room of the operation."""
 
     @model_validator(mode="after")
     def _ordered(self) -> Gauge:
@@ -252,6 +255,8 @@ class Operation(Strict):
     """Operators at one machine (0.5: one looks after two)."""
     first_piece: FirstPiece | None = None
     """Gauging the first part after a change of cutters; none unless given."""
+    measuring_room: MeasuringRoom | None = None
+    """How the gauges read that stand in the measuring room; none do unless given."""
     batch: Batch | None = None
     """Parts taken at once by each machine (washer, furnace, leak bench); one after another unless given."""
     move: MoveEntry | None = None
@@ -290,11 +295,3 @@ class Operation(Strict):
         if self.sets and self.strokes:
             raise ValueError("sets belong to an operation given by minutes; with strokes each cut names its cutter")
         return self
-
-
-def overhauled_by(operation: Operation) -> str | None:
-    """The pool of people who overhaul an operation's machines; None if nobody does or nobody is needed."""
-    overhaul = None if operation.breakdowns is None else operation.breakdowns.overhaul
-    if overhaul is None:
-        return None
-    return operation.fitters if overhaul.people is None else overhaul.people

@@ -11,7 +11,8 @@ from linesim.works.nodes import Path
 from linesim.works.operations import Cut, Operation
 
 __all__ = [
-    "CutPlace", "Mount", "OperationPlace", "cuts_of", "cutters_of", "mounted", "mounts", "operations_of", "readings",
+    "CutPlace", "Mount", "OperationPlace", "cuts_of", "cutters_of", "mounted", "mounts", "operations_of",
+    "overhauled_by", "readings",
 ]  # fmt: skip
 
 
@@ -140,3 +141,11 @@ def readings(works: Works) -> dict[Mount, set[str]]:
             if maker is not None:
                 answer.setdefault(maker, set()).update(gauge.reads)
     return answer
+
+
+def overhauled_by(operation: Operation) -> str | None:
+    """The pool of people who overhaul an operation's machines; None if nobody does or nobody is needed."""
+    overhaul = None if operation.breakdowns is None else operation.breakdowns.overhaul
+    if overhaul is None:
+        return None
+    return operation.fitters if overhaul.people is None else overhaul.people

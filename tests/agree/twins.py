@@ -43,7 +43,7 @@ class Recorder:
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """A part moves."""
         features: Event = ()
-        if what in ("complete", "scrapped", "turned down"):
+        if what in ("complete", "scrapped", "turned down", "sorted"):
             true = (part.values_um(of) for of in Component)
             places = (*true, part.is_clean, part.is_machined)
             features = tuple(tuple(values) for values in places)
@@ -59,7 +59,7 @@ class Recorder:
 
     def _key(self, event: Event) -> Event:
         """What parts do as they leave a machine that has a bench comes after all else of the moment, part by part."""
-        is_apart = event[1] in self.with_bench and event[2] in ("complete", "scrapped", "turned down", "left")
+        is_apart = event[1] in self.with_bench and event[2] in ("complete", "scrapped", "turned down", "sorted", "left")
         return (*event[:2], is_apart, event[4] if is_apart else 0)
 
 
@@ -106,7 +106,8 @@ def assert_twins_agree(plan: Plan, seed: int = 1, replication: int = 0) -> Tally
     Tally
         Of the SimPy floor.
     """
-    runs_on = np.flatnonzero(plan.first_pieces.runs_on[plan.machines.operation])
+    beside = plan.first_pieces.runs_on + plan.rooms.benches
+    runs_on = np.flatnonzero(beside[plan.machines.operation])
     left, right = (Recorder(frozenset(runs_on.tolist())) for _ in range(2))
     simpy, fast = run_floor(plan, seed, replication, [left]), run_fast(plan, seed, replication, [right])
     difference = first_difference(left.in_order(), right.in_order())

@@ -245,6 +245,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "CARRY",
                 "PART_TYPE",
                 "CHANGEOVER",
+                "CARRYING",
             ]
         )
     }

@@ -32,6 +32,7 @@ _STATE_HEADS = {
     State.SETTING_RIGHT: "set right",
     State.FIRST_PIECE: "first piece",
     State.FILLING: "fills batch",
+    State.WAITING_FOR_RESULT: "waits result",
     State.UNDER_REPAIR: "repair",
     State.OVERHAUL: "overhaul",
     State.WAITING_FOR_FITTER: "waits fitter",

@@ -45,6 +45,7 @@ def trouble_tables(result: Result) -> Iterator[RenderableType]:
             _fault_cells(result.faults),
         ),
         (result.first_pieces, "First pieces after changes", _FIRST_COLUMNS, _first),
+        (result.measuring, "In the measuring room", _ROOM_COLUMNS, _room),
         (_failed(result.later), "Tests and failures in the field", _LATER_COLUMNS, _later),
     ):
         if len(table):
@@ -168,6 +169,19 @@ def _first(row: Row) -> list[str]:
     lost = [str(row[name]) for name in ("scrapped", "salvaged")]
     minutes = [number(row["stood_min"], 0), number(row["min_per_piece"], 1)]
     return [row["operation"], *counts, number(100.0 * row["corrected_share"], 0), *lost, *minutes]
+
+
+# --- measuring room -----------------------------------------------------------------------------------------------
+
+_ROOM_COLUMNS = [Column("operation", True, 18)]
+_ROOM_COLUMNS += number_columns("answers", "bad", "min each", "work min", "sorted", "bad", "held", "stood min")
+
+
+def _room(row: Row) -> list[str]:
+    counts = [str(row[name]) for name in ("answered", "bad")]
+    minutes = [number(row["min_to_answer"], 1), number(row["work_min"], 0)]
+    after = [str(row[name]) for name in ("sorted", "sorted_bad")]
+    return [row["operation"], *counts, *minutes, *after, number(row["in_quarantine"], 1), number(row["stood_min"], 0)]
 
 
 # --- tests --------------------------------------------------------------------------------------------------------

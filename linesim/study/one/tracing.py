@@ -52,6 +52,8 @@ class Tracer:
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Write the moment into the row of this part at this operation."""
+        if what == "sorted":
+            return  # in the measuring room; what comes of it is told by itself
         key = (part.line, part.serial, operation)
         if key not in self._here:
             self._here[key] = self._new_row(part, machine)

@@ -1,0 +1,79 @@
+"""Measuring rooms as they begin: records behind those of all machines and benches."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linesim.fast import steps
+from linesim.fast.arrays import AnyArray, Arrays
+from linesim.fast.memory import records
+from linesim.fast.room_side import HAS_ROOM, SWEPT
+from linesim.fast.state import Machine
+from linesim.floor.measuring_room import BEHIND
+from linesim.plan.plan import Plan
+from linesim.plan.room_tables import Meanwhile
+from linesim.plan.tables import NONE
+
+__all__ = ["lay_rooms", "looks_back", "readings_in_rooms", "tell_rooms"]
+
+_LOOKS_BACK = (Meanwhile.QUARANTINE, Meanwhile.SWEEP_BACK)
+
+
+def looks_back(plan: Plan) -> AnyArray:
+    """Operations whose measuring room has parts held, or swept back."""
+    is_one: AnyArray = (plan.rooms.benches > 0) & np.isin(plan.rooms.meanwhile, _LOOKS_BACK)
+    return is_one
+
+
+def lay_rooms(layout: Arrays) -> None:
+    """Put the benches of each room there, and behind them who looks after the parts of each of its machines."""
+    plan, w, others = layout.plan, layout.world, layout.arrays["machines"]
+    others["keeper"] = others["tray"] = others["held"] = NONE
+    rooms, of = plan.rooms, plan.machines.operation
+    homes: list[int] = []
+    turns: list[int] = []
+    is_sorter: list[int] = []
+    for operation in np.flatnonzero(rooms.benches > 0).tolist():
+        mine, benches = np.flatnonzero(of == operation).tolist(), int(rooms.benches[operation])
+        sorters = mine if looks_back(plan)[operation] else []
+        others["keeper"][sorters] = len(others) + len(homes) + benches + np.arange(len(sorters))
+        homes += [mine[0]] * benches + sorters
+        turns += range(benches + len(sorters))
+        is_sorter += [0] * benches + [1] * len(sorters)
+    if not homes:
+        return
+    both = records(Machine, len(others) + len(homes))
+    both[: len(others)] = others
+    added = both[len(others) :]
+    added["index"] = np.arange(len(others), len(both))
+    for name in ("operation", "line", "position", "first_gauged"):
+        added[name] = others[name][homes]
+    added["rank"] = plan.operations.rank[of[homes]] * 2**20 + BEHIND + np.array(turns)
+    added["home"], added["is_sorter"] = homes, is_sorter
+    for name in ("part", "breaking", "stop_for", "test", "bench", "aside", "keeper", "tray", "held", "clock", "starts"):
+        added[name] = NONE
+    added["step"] = steps.ROOM_TAKE
+    layout.keep("machines", both)
+    w.n_benches, w.n_machines = int(w.n_benches) + len(homes), len(both)
+    w.n_needed = int(w.n_machines) + 1
+
+
+def tell_rooms(layout: Arrays, trays: AnyArray, held: AnyArray) -> None:
+    """Tell machines and rooms which pools they take parts from, and machines what may come to them."""
+    plan, machines = layout.plan, layout.arrays["machines"]
+    real, of = len(plan.machines.operation), plan.machines.operation
+    machines["tray"][:real], machines["held"][:real] = trays[of], held
+    lines = plan.operations.line
+    sweeps = np.unique(lines[(plan.rooms.benches > 0) & (plan.rooms.meanwhile == Meanwhile.SWEEP_BACK)])
+    machines["room_ways"][:real] = HAS_ROOM * (plan.rooms.benches[of] > 0) + SWEPT * np.isin(lines[of], sweeps)
+    added = machines[machines["step"] == steps.ROOM_TAKE]
+    homes = added["home"]
+    at = added["index"]
+    machines["source"][at] = np.where(added["is_sorter"], machines["held"][homes], machines["tray"][homes])
+    machines["target"][at] = machines["target"][homes]
+
+
+def readings_in_rooms(plan: Plan) -> int:
+    """Notes that rooms can leave at one instant."""
+    gauges = plan.operations.end_gauge - plan.operations.first_gauge + 1
+    return int((gauges * (plan.rooms.benches + 1) * (plan.rooms.benches > 0)).sum())

@@ -1,0 +1,34 @@
+"""Both engines on measuring rooms: every part, every minute and every count is the same."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from linesim.floor.run import run_floor
+from linesim.plan.build import make_plan
+from linesim.plan.plan import Plan
+from tests.agree.rooms_at_random import works_with_rooms
+from tests.agree.twins import assert_twins_agree
+
+_SEEDS = range(24)
+
+
+def _plan(seed: int) -> Plan:
+    return make_plan(works_with_rooms(Random(seed)), "one")
+
+
+@pytest.mark.parametrize("seed", _SEEDS)
+def test_the_engines_agree_on_measuring_rooms(seed: int) -> None:
+    assert_twins_agree(_plan(seed), seed)
+
+
+def test_the_drawn_rooms_leave_nothing_out() -> None:
+    names = ("room_read", "room_bad", "room_min", "sorted", "sorted_bad", "held_min", "room_work_min")
+    counts = dict.fromkeys(names, 0.0)
+    for seed in _SEEDS:
+        tally = run_floor(_plan(seed), seed, 0)
+        for name in names:
+            counts[name] += float(getattr(tally, name).sum())
+    assert min(counts.values()) > 30, counts
