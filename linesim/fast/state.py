@@ -197,18 +197,16 @@ class Machine:
     """Whether types pass by the operation behind it, and whether some of its cutters do not cut all types."""
     room_ways: Short
     waits: Short
-    """What the measuring room has to do with it (`linesim.fast.room_side`); whether somebody waits for an answer."""
     tray: Short
     held: Short
     keeper: Short
-    """Pools of its parts that are carried to the room, and that are held or swept back; who looks after the latter."""
     is_sorter: Short
     sampled: int
     taken: int
     good_to: int
     bad_to: int
     known_to: int
-    """Whether it is one who does; a bit for each gauge that wants the part; see `floor.measuring_room.RoomSide`."""
+    """Pools of its parts on the way to the room and held, who looks after these: `floor.measuring_room.RoomSide`."""
 
 
 class Mount:

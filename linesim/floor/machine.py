@@ -66,7 +66,7 @@ class Machine:
         self.state_since = self.last_entry = 0.0
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
         self.mix, self.warmth = Mix(self), Warmth(site.rows.holdings[row.operation])
-        self.first_pieces, self.room = FirstPieces(self), RoomSide(self)
+        self.first_pieces, self.measuring = FirstPieces(self), RoomSide(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
         self.gauge_once: set[int] = set()
@@ -86,7 +86,7 @@ class Machine:
                 yield from self.changing.see_to_cutters()
             self.enter(State.WAITING_FOR_PART)
             part: Part = yield from self.mix.next_part()
-            if self.room.turns_back(part):
+            if self.measuring.turns_back(part):
                 continue
             first = self.site.decider.before_part(self, part), self.mix.see_to(part), self.spindle.age.overhaul()
             for step in (*first, self.trouble.set_right(), self.changing.see_to_cutters()):
@@ -151,10 +151,10 @@ class Machine:
 
     def pass_on(self, part: Part) -> Steps:
         """Move the part on; until there is room for it the machine keeps it."""
-        if (yield from self.first_pieces.put_aside(part)) or (yield from self.room.keeps(part)):
+        if (yield from self.first_pieces.put_aside(part)) or (yield from self.measuring.keeps(part)):
             return
         self.count_passed(part, self.is_first_try)
-        if not self.room.stops_at_the_door(part):
+        if not self.measuring.stops_at_the_door(part):
             self.enter(State.HELD_UP)
             yield self.target.put(part, self.rank)
             self.tell(part, "left")
@@ -235,7 +235,7 @@ class Machine:
         if self.gauged[number - self.spec.first_gauge] % row.every and number not in self.gauge_once:
             return True
         if row.in_room:
-            return self.room.asks_for(number)
+            return self.measuring.asks_for(number)
         recuts, master = 0, self.masters[number - self.spec.first_gauge]
         while True:
             self.enter(State.GAUGING)

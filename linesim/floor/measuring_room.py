@@ -29,7 +29,7 @@ class Sender(Station, Maker, Protocol):
     """A machine, as far as the measuring room needs to know it."""
 
     position: int
-    room: RoomSide
+    measuring: RoomSide
     source: Source
     target: Target
     is_first_try: bool
@@ -133,7 +133,7 @@ class RoomSide:
             row = self.site.rows.rooms[first + position]
             if row.benches > 0 and part.recalled >> row.number & 1:
                 part.in_room.back, part.in_room.since_min = back, self.site.env.now
-                self.machine.peers[machine].room.held.lay(part)
+                self.machine.peers[machine].measuring.held.lay(part)
                 return
         raise AssertionError("a part is swept back for an operation that it has been to")
 

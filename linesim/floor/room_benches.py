@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterable, Sequence
 from typing import Any
 
 from simpy.events import Event
@@ -18,7 +18,7 @@ from linesim.plan.room_tables import Meanwhile
 from linesim.plan.tables import NONE, UNLIMITED, Reject
 from linesim.plan.tally import Cause
 
-__all__ = ["set_up_room"]
+__all__ = ["set_up_rooms"]
 
 Steps = Generator[Event, Any, Any]
 
@@ -108,7 +108,7 @@ class _RoomBench(_Reader):
         """Tell the machine the answer, once the instant has settled."""
 
         def note() -> None:
-            home.room.hear(turn, is_bad)
+            home.measuring.hear(turn, is_bad)
 
         self.site.foreman.leave_note(self.rank, note)
 
@@ -150,7 +150,13 @@ class _Sorter(_Reader):
         return [number for number in range(spec.first_gauge, spec.end_gauge) if self.site.rows.gauges[number].in_room]
 
 
-def set_up_room(site: Site, operation: int, machines: dict[int, Any]) -> None:
+def set_up_rooms(site: Site, operations: Iterable[int], machines: dict[int, Any]) -> None:
+    """The measuring rooms of operations, one after another."""
+    for operation in operations:
+        _set_up_room(site, operation, machines)
+
+
+def _set_up_room(site: Site, operation: int, machines: dict[int, Any]) -> None:
     """The benches of an operation's measuring room, and behind them who looks after the parts of each machine."""
     row, spec = site.rows.rooms[operation], site.rows.operations[operation]
     if row.benches == 0:
@@ -160,7 +166,7 @@ def set_up_room(site: Site, operation: int, machines: dict[int, Any]) -> None:
         bench = _RoomBench(site, operation, (spec.rank, BEHIND + number), machines)
         site.env.process(bench.run(tray))
     for number, index in enumerate(range(spec.first_machine, spec.end_machine)):
-        side: RoomSide = machines[index].room
+        side: RoomSide = machines[index].measuring
         side.tray = tray
         if side.looks_back:
             side.held = Buffer(site.env, site.foreman, UNLIMITED)

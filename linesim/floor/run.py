@@ -15,7 +15,7 @@ from linesim.floor.first_bench import FirstBench
 from linesim.floor.machine import Machine
 from linesim.floor.mixing import forked
 from linesim.floor.mount import Mount
-from linesim.floor.room_benches import set_up_room
+from linesim.floor.room_benches import set_up_rooms
 from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
 from linesim.floor.standstill import Standing, note_standstill
@@ -130,8 +130,7 @@ class Floor:
             self._set_up_benches(test)
         for operation in range(first, end):
             self._set_up_first_benches(operation)
-        for operation in range(first, end):
-            set_up_room(site, operation, self.machines)
+        set_up_rooms(site, range(first, end), self.machines)
 
     def _buffer(self, operation: int) -> Buffer:
         """The room before an operation, with the way there if parts keep their order on it."""
