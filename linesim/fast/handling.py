@@ -25,7 +25,7 @@ from linesim.fast.holding import sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.mixing import is_for, target_of
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
-from linesim.fast.room_side import HAS_ROOM, SWEPT, is_turned_back, keep, stops_at_the_door
+from linesim.fast.room_side import HAS_ROOM, SWEPT, keep, stops_at_the_door
 from linesim.fast.set_aside import dial_in, is_put_aside
 from linesim.fast.state import Machine, World
 from linesim.fast.trouble import meet_fault
@@ -59,15 +59,13 @@ def take(w: World, m: Machine) -> int:
         return take_directly(w, m)
     queue_claim(w, pool_at(w.pools, m.source), m.index)
     call(w, m.source)
-    m.step = steps.GOT_PART
+    m.step = steps.ROOM_OFFERED if m.room_ways else steps.GOT_PART
     return steps.BLOCKED
 
 
 @inlined
 def got_part(w: World, m: Machine) -> int:
     """A part has been given; first the machine is set right if it is known to be bad, and the cutters are seen to."""
-    if m.room_ways and is_turned_back(w, m):
-        return steps.TAKE
     if m.is_found | m.is_due | m.is_mixed:
         step = before_part(w, m)
         if step != steps.GOT_PART:

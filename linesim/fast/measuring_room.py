@@ -20,6 +20,7 @@ from linesim.fast.flow import scrap
 from linesim.fast.gauging import put_right, read_part
 from linesim.fast.mishaps import scratch_on_the_way
 from linesim.fast.people import claim_people, release_people
+from linesim.fast.room_side import is_turned_back
 from linesim.fast.standing import forget_part
 from linesim.fast.state import Machine, Visit, World
 from linesim.plan.tables import NONE
@@ -195,7 +196,9 @@ def _left(w: World, m: Machine) -> int:
 
 @compiled
 def measure(w: World, m: Machine, step: int) -> int:
-    """Steps of the measuring room. Returns the step after."""
+    """Steps of the measuring room, and of a machine that is given a part which may be swept back."""
+    if step == steps.ROOM_OFFERED:
+        return steps.TAKE if is_turned_back(w, m) else steps.GOT_PART
     if step == steps.ROOM_TAKE:
         return _take(w, m)
     if step == steps.ROOM_GOT:

@@ -24,7 +24,7 @@ _VISIT_WORDS = dtype_of(Visit).itemsize // 8
 
 @compiled
 def is_turned_back(w: World, m: Machine) -> bool:
-    """A part is taken in hand; whether it is one that is swept back and goes to be sorted."""
+    """A part is taken in hand, once each round; whether it is one that is swept back and goes to be sorted."""
     if part_at(w.parts, m.part).recalled:
         send_back(w, m, m.source)
         return True

@@ -107,6 +107,8 @@ class Machine:
     line: Short
     cutting: Short
     """What the spindle is running for."""
+    room_ways: Short
+    """What the measuring room has to do with it: see `linesim.fast.room_side`."""
     left_min: float
     """Minutes that the spindle has still to run."""
     rank: int
@@ -195,7 +197,6 @@ class Machine:
     forks: Short
     picks: Short
     """Whether types pass by the operation behind it, and whether some of its cutters do not cut all types."""
-    room_ways: Short
     waits: Short
     tray: Short
     held: Short

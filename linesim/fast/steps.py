@@ -76,6 +76,7 @@ ROOM_THERE: Final = 65
 ROOM_BEGIN: Final = 66
 ROOM_READ: Final = 67
 ROOM_LEFT: Final = 68
+ROOM_OFFERED: Final = 69
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

@@ -148,6 +148,7 @@ class Result:
         """One row per operation that changes over between part types: how often, and minutes."""
         return changeover_table(self.works, self.plan, self.tally)
 
+    @cached_property
     def measuring(self) -> pd.DataFrame:
         """One row per operation whose gauges read in the measuring room: answers, minutes to them, parts sorted."""
         return measuring_table(self.works, self.plan, self.tally)

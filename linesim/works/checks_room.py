@@ -43,6 +43,9 @@ def check_measuring_rooms(report: Report) -> None:
         if at.operation.batch is not None:
             text = "a machine that takes several parts at once has no measuring room; it was expected to be left out"
             report.add(path, text, "", [(*at.path, "batch")])
+        if len(at.line.parts) > 1:
+            text = "a line that makes several part types has no measuring room; one of the two was expected"
+            report.add(path, text, "", [(*at.path[:2], "parts")])
         if not away:
             text = "no gauge of the operation reads there; a gauge with where: measuring room was expected"
             report.add(path, text, "", [(*at.path, "gauges")])

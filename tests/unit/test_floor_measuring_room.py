@@ -24,11 +24,12 @@ def works(room: dict[str, Any], length: float = 12.5, **entries: Any) -> Works:
     """
     gauge = {"feature": "face", "every": 3, "where": "measuring room", **entries.pop("gauge", {})}
     then = entries.pop("then", {"Op 20": {"minutes": 0.5, "buffer": "unlimited"}})
+    parts, now = entries.pop("parts", {}), entries.pop("now", None)
     operation = {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}, "gauges": {"gauge": gauge}}
     operation |= {"measuring_room": {"carry": 4, **room}, **entries}
-    features = {"face": {"size": {"limits": [99.98, 100.02]}}}
+    line = {"features": {"face": {"size": {"limits": [99.98, 100.02]}}}, "parts": parts}
     return a_shop(
-        {"Op 10": operation, **then}, line={"features": features}, length=length,
+        {"Op 10": operation, **then}, line=line, length=length, now=now,
         cutters={"blade": a_blade(life=1e9)}, people={"inspectors": {}},
     )  # fmt: skip
 
@@ -92,11 +93,28 @@ def test_a_part_at_the_last_machine_is_sorted_as_it_is_done_with() -> None:
     assert (seen.tally.shipped[0], seen.tally.sorted[0], seen.tally.passed[0]) == (1, 4, 1)
 
 
+def test_what_waits_as_the_run_begins_is_not_swept_back() -> None:
+    """Two parts stand before Op 20, which has shipped them at 6.0; of the others it holds the first until 9.0."""
+    slow = {"Op 20": {"minutes": 3.0, "buffer": "unlimited"}}
+    now = {"lines": {"line": {"Op 20": {"waiting": 2}}}}
+    seen = seen_of({"meanwhile": "sweep back"}, 11.5, turns_bad=BAD, then=slow, now=now)
+    # Of seven parts made until 7.0 the third is read and the sixth is on its way.
+    assert (seen.tally.shipped[0], seen.tally.sorted[0], seen.tally.sorted_bad[0]) == (2, 5, 5)
+    assert seen.tally.passed[0] == 0
+    assert seen.minutes_in("Op 20", State.CUTTING) == 9.0
+
+
+def test_one_part_type_that_is_named_changes_nothing() -> None:
+    room = {"meanwhile": "sweep back"}
+    plain, named = (seen_of(room, turns_bad=BAD, parts=parts) for parts in ({}, {"long": {}}))
+    assert plain.moments == named.moments
+
+
 def test_a_machine_that_stands_waits_for_the_result() -> None:
     seen = seen_of({"meanwhile": "stands"}, 12.5)
     assert seen.spans_in("Op 10", State.WAITING_FOR_RESULT) == [(3.0, 7.0), (10.0, 12.5)]
-    [said] = measuring_sentences(works({"meanwhile": "stands"}), seen.plan, seen.tally)
-    assert said == 'Machines of "Op 10" stood for 6 minutes until the measuring room had answered.'
+    [sentence] = measuring_sentences(works({"meanwhile": "stands"}), seen.plan, seen.tally)
+    assert sentence == 'Machines of "Op 10" stood for 6 minutes until the measuring room had answered.'
 
 
 def test_a_mark_is_read_while_the_part_goes_on() -> None:
@@ -136,7 +154,7 @@ def test_the_table_says_how_the_room_did() -> None:
 
 
 @pytest.mark.parametrize(
-    ("change", "said"),
+    ("change", "sentence"),
     [
         ({"measuring_room": None}, "needs a measuring_room"),
         ({"gauge": {"where": "machine"}}, "no gauge of the operation reads there"),
@@ -144,8 +162,9 @@ def test_the_table_says_how_the_room_did() -> None:
         ({"measuring_room": {"by": "inspector"}}, "inspectors"),
         ({"measuring_room": {"meanwhile": "stands", "part": "marked"}}, "leave marked out"),
         ({"first_piece": {"meanwhile": "runs on"}}, "meanwhile: stands was expected"),
+        ({"parts": {"long": {"share": 0.5}, "short": {"share": 0.5}}}, "several part types has no measuring room"),
     ],
 )
-def test_what_does_not_go_together_is_refused(change: dict[str, Any], said: str) -> None:
-    with pytest.raises(ScenarioError, match=said):
+def test_what_does_not_go_together_is_refused(change: dict[str, Any], sentence: str) -> None:
+    with pytest.raises(ScenarioError, match=sentence):
         works({}, **change)
