@@ -17,7 +17,7 @@ from linesim.fast.common import (
     wait,
     wait_apart,
 )
-from linesim.fast.compiled import inlined
+from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import line_at, mount_at, mount_plan_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import count_part
 from linesim.fast.flow import count_recut, scrap
@@ -25,7 +25,7 @@ from linesim.fast.holding import sit
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.mixing import is_for, target_of
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
-from linesim.fast.room_side import HAS_ROOM, SWEPT, keep, stops_at_the_door
+from linesim.fast.room_side import HAS_ROOM, SWEPT, is_stopped_at_the_door, keep, send_back
 from linesim.fast.set_aside import dial_in, is_put_aside
 from linesim.fast.state import Machine, World
 from linesim.fast.trouble import meet_fault
@@ -59,7 +59,7 @@ def take(w: World, m: Machine) -> int:
         return take_directly(w, m)
     queue_claim(w, pool_at(w.pools, m.source), m.index)
     call(w, m.source)
-    m.step = steps.ROOM_OFFERED if m.room_ways else steps.GOT_PART
+    m.step = m.offered
     return steps.BLOCKED
 
 
@@ -165,25 +165,46 @@ def to_gauges(w: World, m: Machine) -> int:
 
 
 @inlined
-def pass_on(w: World, m: Machine) -> int:
-    """Move the part on; until there is room for it the machine keeps it. A first piece may go to its bench."""
-    if m.runs_on and is_put_aside(w, m):
-        queue_giver(w, pool_at(w.pools, m.aside), m.index)
-        call(w, m.aside)
-        m.step = steps.TAKE
-        return steps.BLOCKED
-    if m.room_ways & HAS_ROOM:
-        step = keep(w, m)
-        if step != steps.PASS_ON:
-            return step
+def _complete(w: World, m: Machine) -> None:
+    """The part at hand is done here and goes on its way, on which it can be scratched."""
     m.passed += 1
     m.first_pass += m.is_first_try
     if not m.is_plain and line_at(w.lines, m.line).n_places > 0:
         scratch_on_the_way(w, m)
     if w.is_traced:
         tell_part(w, steps.PART_COMPLETE, m.index, m.part, m.serial)
-    if m.room_ways & SWEPT and stops_at_the_door(w, m):
+
+
+@compiled
+def _goes_apart(w: World, m: Machine) -> int:
+    """A first piece may go to its bench, others to the measuring room, or to be sorted before they are shipped.
+
+    Returns the step after; PASS_ON if the part goes on.
+    """
+    if m.runs_on and is_put_aside(w, m):
+        queue_giver(w, pool_at(w.pools, m.aside), m.index)
+        call(w, m.aside)
+        m.step = steps.TAKE
+        return steps.BLOCKED
+    if m.room_ways & HAS_ROOM:
+        step: int = keep(w, m)
+        if step != steps.PASS_ON:
+            return step
+    if m.room_ways & SWEPT and is_stopped_at_the_door(w, m):
+        _complete(w, m)
+        send_back(w, m, m.target)
         return steps.TAKE
+    return steps.PASS_ON
+
+
+@inlined
+def pass_on(w: World, m: Machine) -> int:
+    """Move the part on; until there is room for it the machine keeps it."""
+    if m.runs_on | m.room_ways:
+        step = _goes_apart(w, m)
+        if step != steps.PASS_ON:
+            return step
+    _complete(w, m)
     enter(w, m, codes.STATE_HELD_UP)
     if pool_at(w.pools, m.target).is_direct:
         return give_directly(w, m)

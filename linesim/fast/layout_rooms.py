@@ -65,10 +65,11 @@ def tell_rooms(layout: Arrays, trays: AnyArray, held: AnyArray) -> None:
     machines["tray"][:real], machines["held"][:real] = trays[of], held
     lines = plan.operations.line
     sweeps = np.unique(lines[(plan.rooms.benches > 0) & (plan.rooms.meanwhile == Meanwhile.SWEEP_BACK)])
+    machines["offered"] = steps.GOT_PART
     machines["room_ways"][:real] = HAS_ROOM * (plan.rooms.benches[of] > 0) + SWEPT * np.isin(lines[of], sweeps)
+    machines["offered"][machines["room_ways"] > 0] = steps.ROOM_OFFERED
     added = machines[machines["step"] == steps.ROOM_TAKE]
-    homes = added["home"]
-    at = added["index"]
+    homes, at = added["home"], added["index"]
     machines["source"][at] = np.where(added["is_sorter"], machines["held"][homes], machines["tray"][homes])
     machines["target"][at] = machines["target"][homes]
 

@@ -50,12 +50,9 @@ def send_back(w: World, m: Machine, back: int) -> None:
 
 
 @compiled
-def stops_at_the_door(w: World, m: Machine) -> bool:
+def is_stopped_at_the_door(w: World, m: Machine) -> bool:
     """Whether the part at hand would be shipped next but is swept back."""
-    if part_at(w.parts, m.part).recalled == 0 or pool_at(w.pools, m.target).way != steps.DISPATCH:
-        return False
-    send_back(w, m, m.target)
-    return True
+    return part_at(w.parts, m.part).recalled != 0 and pool_at(w.pools, m.target).way == steps.DISPATCH
 
 
 @inlined

@@ -107,8 +107,8 @@ class Machine:
     line: Short
     cutting: Short
     """What the spindle is running for."""
-    room_ways: Short
-    """What the measuring room has to do with it: see `linesim.fast.room_side`."""
+    offered: Short
+    """The step behind asking for a part."""
     left_min: float
     """Minutes that the spindle has still to run."""
     rank: int
@@ -169,6 +169,8 @@ class Machine:
     since_min: float
     """How often the minutes to a breakdown were drawn; its age when they were last, these minutes, those of them behind
     the moment at which the overhaul falls due, and cutting minutes before them since the last overhaul."""
+    room_ways: Short
+    """What the measuring room has to do with it: see `linesim.fast.room_side`."""
     aside: Short
     home: Short
     """Pool of its first pieces that wait to be gauged meanwhile; of a bench where they are, or a clock, the machine."""
