@@ -6,10 +6,10 @@ import math
 
 from linesim.chance.ageing import to_due_min, to_next_failure_min
 from linesim.fast import codes, steps
-from linesim.fast.common import count, enter, four_uniforms, minutes_of, wait
+from linesim.fast.common import count, enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import operation_at
-from linesim.fast.people import call_people, release_people
+from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -65,9 +65,8 @@ def overhaul(w: World, m: Machine, step: int) -> int:
     if step == steps.OVERHAUL:
         enter(w, m, codes.STATE_OVERHAUL)
         minutes = minutes_of(w, spec.overhaul_time, codes.PURPOSE_OVERHAUL, m.index, m.drawn)
-        return wait(w, m, minutes, steps.OVERHAULED)
-    if spec.overhaul_people != NONE:
-        release_people(w, spec.overhaul_people)
+        return work(w, m, minutes, steps.OVERHAULED)
+    let_go(w, m)
     count(w.overhauls, m.index)
     m.is_due = 0
     m.age_min = m.since_min = 0.0

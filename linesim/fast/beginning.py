@@ -7,7 +7,7 @@ from linesim.cutting.life import edge_break_share_after, wear_growth
 from linesim.fast import codes, steps
 from linesim.fast.castings import casting
 from linesim.fast.changing import put_in
-from linesim.fast.common import enter, four_uniforms, minutes_of, wait
+from linesim.fast.common import enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled
 from linesim.fast.crib import expect, put_on_shelf
 from linesim.fast.drawers import (
@@ -28,8 +28,9 @@ from linesim.fast.drawers import (
     whole_at,
 )
 from linesim.fast.holding import feel_warmth, sit
+from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
-from linesim.fast.people import call_people, claim_people, release_people
+from linesim.fast.people import claim_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.standing import stand
 from linesim.fast.state import Machine, World
@@ -139,7 +140,6 @@ def finish_repair(w: World, m: Machine, step: int) -> int:
         return call_people(w, m, fitters, codes.STATE_WAITING_FOR_FITTER, steps.DOWN_REPAIR)
     if step == steps.DOWN_REPAIR:
         enter(w, m, codes.STATE_UNDER_REPAIR)
-        return wait(w, m, m.left_min, steps.DOWN_OVER)
-    if fitters != NONE:
-        release_people(w, fitters)
+        return work(w, m, m.left_min, steps.DOWN_OVER)
+    let_go(w, m)
     return steps.TAKE

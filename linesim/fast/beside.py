@@ -1,15 +1,17 @@
-"""Steps that few rounds have: tests, repairs, setting right what turned bad, first pieces, overhauls, changeovers."""
+"""Steps that few rounds have: tests, repairs, setting right, first pieces, overhauls, ways, changeovers, people."""
 
 from __future__ import annotations
 
 from linesim.fast import steps
 from linesim.fast.ageing import overhaul
+from linesim.fast.attending import attend
 from linesim.fast.batch import batch_round
 from linesim.fast.beginning import finish_repair
 from linesim.fast.changeover import change_over
 from linesim.fast.compiled import compiled
 from linesim.fast.first_bench import gauge_first_piece
 from linesim.fast.first_piece import first_piece
+from linesim.fast.jobs import hand_over_or_take_up
 from linesim.fast.measuring_room import measure
 from linesim.fast.state import Machine, World
 from linesim.fast.testing import test_or_repair
@@ -20,6 +22,10 @@ from linesim.fast.ways import carry
 @compiled
 def beside_the_round(w: World, m: Machine, step: int) -> int:
     """Do one of them. Returns the step after."""
+    if step >= steps.LOAD_ATTENDED:
+        return attend(w, m, step)
+    if step >= steps.HAND_OVER:
+        return hand_over_or_take_up(w, m, step)
     if step >= steps.ROOM_TAKE:
         return measure(w, m, step)
     if step >= steps.CALL_FOR_CHANGEOVER:

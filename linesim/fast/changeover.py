@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from linesim.fast import codes, steps
-from linesim.fast.common import count, enter, minutes_of, wait
+from linesim.fast.common import count, enter, minutes_of
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import changeover_at, line_at, mix_at, part_at
+from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mixing import is_for
-from linesim.fast.people import call_people, release_people
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -62,15 +62,13 @@ def _begin(w: World, m: Machine) -> int:
     time = changeover_at(w.changeover_times, mix_at(w.mixes, m.operation).first_changeover + at).time
     minutes = minutes_of(w, time, codes.PURPOSE_CHANGEOVER, m.index, m.changeovers)
     m.changeovers += 1
-    return wait(w, m, minutes, steps.CHANGED_OVER)
+    return work(w, m, minutes, steps.CHANGED_OVER)
 
 
 @compiled
 def _end(w: World, m: Machine) -> int:
     """The people are free again, and the machine is set to the type."""
-    people = mix_at(w.mixes, m.operation).people
-    if people != NONE:
-        release_people(w, people)
+    let_go(w, m)
     return _is_set(w, m)
 
 

@@ -20,7 +20,6 @@ from linesim.fast.common import (
     minutes_of,
     queue_claim,
     tell_change,
-    wait,
 )
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.crib import HAIR_MM
@@ -37,7 +36,7 @@ from linesim.fast.drawers import (
     stroke_at,
     whole_at,
 )
-from linesim.fast.people import call_people, release_people
+from linesim.fast.jobs import call_operator, call_people, leave, let_go, work
 from linesim.fast.rules import is_due, share_used, wants_look, wear_land_of
 from linesim.fast.state import Machine, Mount, World
 from linesim.plan.tables import NONE
@@ -53,9 +52,11 @@ def look_at_edges(w: World, m: Machine) -> int:
     while m.cursor < m.end_mount:
         mount = mount_at(w.mounts, m.cursor)
         if wants_look(w, mount):
-            enter(w, m, codes.STATE_CHECKING)
             minutes = minutes_of(w, rule_at(w.rules, mount.rule).look_time, codes.PURPOSE_CHECK, m.cursor, m.looks)
-            return wait(w, m, minutes, steps.LOOKED)
+            if m.attends & codes.ATTEND_LOOK and m.here == NONE and minutes > 0.0:
+                return call_operator(w, m, steps.LOOK)
+            enter(w, m, codes.STATE_CHECKING)
+            return work(w, m, minutes, steps.LOOKED)
         m.cursor += 1
     return steps.ASK
 
@@ -63,6 +64,8 @@ def look_at_edges(w: World, m: Machine) -> int:
 @compiled
 def note_look(w: World, m: Machine) -> int:
     """The wear land is read, with an error."""
+    if m.here != NONE:
+        leave(w, m)
     mount = mount_at(w.mounts, m.cursor)
     normal = first_normal(w, codes.PURPOSE_CHECK, m.cursor, m.looks, LOOK_READING_PART)
     m.looks += 1
@@ -195,15 +198,13 @@ def change(w: World, m: Machine) -> int:
         if mount.role == steps.BROKEN:
             total += minutes_of(w, kind.broken_time, codes.PURPOSE_CHANGE, spot, breaking_index(mount.ordinal))
             total += minutes_of(w, kind.saving_time, codes.PURPOSE_CHANGE, spot, saving_index(mount.ordinal))
-    return wait(w, m, total, steps.CHANGED)
+    return work(w, m, total, steps.CHANGED)
 
 
 @compiled
 def changed(w: World, m: Machine) -> int:
     """The setter goes, and sharp edges begin their lives."""
-    setters = operation_at(w.operations, m.operation).setters
-    if m.by_hand and setters != NONE:
-        release_people(w, setters)
+    let_go(w, m)
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
         if mount.role != steps.STAYS:

@@ -9,9 +9,15 @@ from __future__ import annotations
 from linesim.chance import Distribution, Purpose
 from linesim.cutting.component import Component
 from linesim.plan.room_tables import Meanwhile
+from linesim.plan.staffing import ATTENDED_JOBS
 from linesim.plan.tables import Breakage, Reject, RenewalWay
 from linesim.plan.tally import Cause, State
 from linesim.plan.type_tables import Sequence
+
+ATTEND_GAUGE = ATTENDED_JOBS["gauge"]
+ATTEND_LOAD = ATTENDED_JOBS["load"]
+ATTEND_LOOK = ATTENDED_JOBS["look"]
+ATTEND_UNLOAD = ATTENDED_JOBS["unload"]
 
 BREAKAGE_SALVAGE = int(Breakage.SALVAGE)
 BREAKAGE_SCRAP = int(Breakage.SCRAP)
@@ -101,6 +107,7 @@ STATE_OVERHAUL = int(State.OVERHAUL)
 STATE_SETTING_RIGHT = int(State.SETTING_RIGHT)
 STATE_UNDER_REPAIR = int(State.UNDER_REPAIR)
 STATE_WAITING_FOR_FITTER = int(State.WAITING_FOR_FITTER)
+STATE_WAITING_FOR_OPERATOR = int(State.WAITING_FOR_OPERATOR)
 STATE_WAITING_FOR_PART = int(State.WAITING_FOR_PART)
 STATE_WAITING_FOR_RESULT = int(State.WAITING_FOR_RESULT)
 STATE_WAITING_FOR_SET = int(State.WAITING_FOR_SET)

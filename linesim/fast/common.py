@@ -133,7 +133,27 @@ def queue_claim(w: World, p: Pool, number: int) -> None:
     """Put a claim in its place among those that wait to be given something."""
     c = claim_at(w.claims, number)
     c.since_min = w.now
-    before = _claim_ahead(w, c, p.last_claim)
+    _stand_behind(w, p, number, _claim_ahead(w, c, p.last_claim))
+
+
+@compiled
+def queue_claim_since(w: World, p: Pool, number: int, since_min: float) -> None:
+    """The same for one whose turn goes by an earlier moment."""
+    c = claim_at(w.claims, number)
+    c.since_min = since_min
+    before = p.last_claim
+    while before != NONE:
+        other = claim_at(w.claims, before)
+        if other.since_min < since_min or (other.since_min == since_min and other.rank <= c.rank):
+            break
+        before = other.prev
+    _stand_behind(w, p, number, before)
+
+
+@inlined
+def _stand_behind(w: World, p: Pool, number: int, before: int) -> None:
+    """Put a claim behind another one; ``NONE``: before all."""
+    c = claim_at(w.claims, number)
     after = p.first_claim if before == NONE else claim_at(w.claims, before).next
     c.prev, c.next = before, after
     if before == NONE:
@@ -159,6 +179,21 @@ def first_claim(w: World, p: Pool) -> int:
         claim_at(w.claims, after).prev = NONE
     p.n_claims -= 1
     return number
+
+
+@compiled
+def take_out_claim(w: World, p: Pool, number: int) -> None:
+    """Take out a claim that is served before its turn."""
+    before, after = claim_at(w.claims, number).prev, claim_at(w.claims, number).next
+    if before == NONE:
+        p.first_claim = after
+    else:
+        claim_at(w.claims, before).next = after
+    if after == NONE:
+        p.last_claim = before
+    else:
+        claim_at(w.claims, after).prev = before
+    p.n_claims -= 1
 
 
 @inlined

@@ -9,6 +9,7 @@ from linesim.fast.agenda import next_minute
 from linesim.fast.common import add
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, machine_at, operation_at, pool_at, real_at, whole_at, world_at
+from linesim.fast.shifts import is_over, start_counting_shifts, stop_counting_shifts
 from linesim.fast.state import Line, Pool, World
 from linesim.law import law
 from linesim.plan.tables import NONE, UNLIMITED
@@ -30,6 +31,7 @@ def count_from_now(world: int) -> None:
         p.level_min = p.queue_min = p.waited_min = 0.0
         p.served = p.had_to_wait = 0
         p.extreme = p.stock
+    start_counting_shifts(w)
 
 
 @law
@@ -53,6 +55,7 @@ def sum_up(world: int) -> int:
         row = line_at(w.lines, line)
         add(w.in_line_min, line, row.inside * (w.now - pool_at(w.pools, row.yard).since_min))
         whole_at(w.in_line_at_end, line).value = row.inside
+    stop_counting_shifts(w)
     for number in range(w.n_pools):
         _sum_pool(w, pool_at(w.pools, number), number)
     return _how_it_stands(w)
@@ -105,12 +108,12 @@ def _sum_pool(w: World, p: Pool, number: int) -> None:
 
 @inlined
 def _how_it_stands(w: World) -> int:
-    is_over = math.isinf(next_minute(w))
+    is_at_end = is_over(w) if w.n_rosters > 0 else math.isinf(next_minute(w))
     stands = steps.MOVES
     for line in range(w.n_lines):
         row = line_at(w.lines, line)
         if row.inside > 0 or row.serial < min(row.limit, UNLIMITED):
-            if is_over:
+            if is_at_end:
                 return steps.STUCK
             if not (_is_fed(w, row) and _has_room(w, row)):
                 stands = steps.MAY_STAND

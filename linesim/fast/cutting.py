@@ -25,8 +25,8 @@ from linesim.fast.drawers import (
 from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.holding import feel_warmth
+from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mixing import is_for, longest_cut
-from linesim.fast.people import call_people, release_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
 from linesim.floor.circles import MOST_BREAKDOWNS
@@ -195,15 +195,13 @@ def repair(w: World, m: Machine) -> int:
     """The repair is made."""
     enter(w, m, codes.STATE_UNDER_REPAIR)
     time = operation_at(w.operations, m.operation).repair_time
-    return wait(w, m, minutes_of(w, time, codes.PURPOSE_REPAIR, m.index, m.failures), steps.REPAIRED)
+    return work(w, m, minutes_of(w, time, codes.PURPOSE_REPAIR, m.index, m.failures), steps.REPAIRED)
 
 
 @compiled
 def repaired(w: World, m: Machine) -> int:
     """The machine is good until its next failure, and the cut goes on."""
-    fitters = operation_at(w.operations, m.operation).fitters
-    if fitters != NONE:
-        release_people(w, fitters)
+    let_go(w, m)
     count(w.breakdowns, m.index)
     m.failures += 1
     age_repaired(w, m)

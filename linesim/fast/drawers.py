@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from linesim.fast.memory import Real, Whole, drawer, drawer_of, table_dtype
 from linesim.fast.part_state import PartWay
+from linesim.fast.people_state import Job, Roster
 from linesim.fast.state import (
     Claim,
     CutterSet,
@@ -21,9 +22,10 @@ from linesim.fast.state import (
     Visit,
     World,
 )
-from linesim.plan import place_tables, room_tables, shape_tables, tables, type_tables
+from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables
 
 __all__ = [
+    "attending_at",
     "batch_at",
     "changeover_at",
     "claim_at",
@@ -35,6 +37,7 @@ __all__ = [
     "fixture_at",
     "gauge_at",
     "holding_at",
+    "job_at",
     "kind_at",
     "line_at",
     "machine_at",
@@ -51,10 +54,12 @@ __all__ = [
     "pool_at",
     "real_at",
     "room_at",
+    "roster_at",
     "rule_at",
     "set_at",
     "shape_at",
     "shape_of",
+    "staffing_at",
     "stroke_at",
     "test_at",
     "test_term_at",
@@ -69,6 +74,7 @@ __all__ = [
 
 claim_at = drawer(Claim)
 due_at = drawer(Due)
+job_at = drawer(Job)
 line_at = drawer(Line)
 machine_at = drawer(Machine)
 mount_at = drawer(Mount)
@@ -77,6 +83,7 @@ part_at = drawer(Part)
 place_at = drawer(Place)
 pool_at = drawer(Pool)
 real_at = drawer(Real)
+roster_at = drawer(Roster)
 set_at = drawer(CutterSet)
 shape_at = drawer(Shape)
 trace_at = drawer(TraceRow)
@@ -102,6 +109,8 @@ shape_of = drawer_of(table_dtype(place_tables.Shapes))
 placing_at = drawer_of(table_dtype(place_tables.Placings))
 holding_at = drawer_of(table_dtype(place_tables.Holdings))
 fixture_at = drawer_of(table_dtype(place_tables.Fixtures))
+attending_at = drawer_of(table_dtype(staffing.Attending))
+staffing_at = drawer_of(table_dtype(staffing.Staffing))
 time_at = drawer(TimeRow)
 move_at = drawer_of(table_dtype(shape_tables.Moves))
 way_at = drawer(PartWay)

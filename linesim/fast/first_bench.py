@@ -9,9 +9,9 @@ from linesim.fast.drawers import first_piece_at, line_at, machine_at, mount_at, 
 from linesim.fast.first_piece import claim_gauger, gauge_piece
 from linesim.fast.flow import scrap
 from linesim.fast.gauging import put_right
+from linesim.fast.jobs import let_go
 from linesim.fast.mishaps import scratch_on_the_way
 from linesim.fast.mixing import target_of
-from linesim.fast.people import release_people
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -40,8 +40,7 @@ def _answer(w: World, m: Machine) -> int:
         machine_at(w.machines, m.home),
         part_at(w.parts, m.part),
     )
-    if row.by != NONE:
-        release_people(w, row.by)
+    let_go(w, m)
     count(w.first_gauged, m.home)
     if part.is_corrected:
         count(w.first_corrected, m.home)

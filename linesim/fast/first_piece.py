@@ -19,8 +19,8 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.gauging import put_right
-from linesim.fast.handling import spend, to_gauges
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.handling import put_in, to_gauges
+from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.set_aside import end_cut, is_first, read_sizes
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
@@ -42,27 +42,21 @@ def _ask(w: World, m: Machine) -> int:
 @compiled
 def claim_gauger(w: World, m: Machine, then: int) -> int:
     """Claim whoever gauges first pieces, of a machine or its bench; at once where nobody has to."""
-    people = first_piece_at(w.first_pieces, m.operation).by
-    if people == NONE:
-        return then
-    claim_people(w, people, m.index)
-    m.step = then
-    return steps.BLOCKED
+    return call_people(w, m, first_piece_at(w.first_pieces, m.operation).by, NONE, then)
 
 
 @compiled
 def gauge_piece(w: World, m: Machine, then: int) -> int:
     """The reading takes its minutes."""
     time = first_piece_at(w.first_pieces, m.operation).time
-    return spend(w, m, time, codes.PURPOSE_FIRST_PIECE, m.operation, then)
+    return work(w, m, put_in(w, m, time, codes.PURPOSE_FIRST_PIECE, m.operation), then)
 
 
 @compiled
 def _read(w: World, m: Machine) -> int:
     """Every cut of a fresh edge is read, and its offset set; then what left metal on is cut again."""
     row = first_piece_at(w.first_pieces, m.operation)
-    if row.by != NONE:
-        release_people(w, row.by)
+    let_go(w, m)
     count(w.first_gauged, m.index)
     cause, lost_feature = NONE, NONE
     for cut in range(m.first_cut, end_cut(w, m)):

@@ -68,17 +68,29 @@ def next_gauge(w: World, m: Machine) -> int:
 
 @compiled
 def gauge(w: World, m: Machine) -> int:
-    """Gauging takes its minutes."""
+    """A gauge is mastered where it is time; then the reading takes its minutes."""
+    if m.attends:
+        return steps.GAUGE_ATTENDED
     enter(w, m, codes.STATE_GAUGING)
+    see_to_master(w, m)
+    return spend(w, m, gauge_at(w.gauges, m.cursor).time, codes.PURPOSE_GAUGE, reading_spot(w, m), steps.READ)
+
+
+@inlined
+def reading_spot(w: World, m: Machine) -> int:
+    """Where the minutes of a reading are drawn; spots below the number of gauges belong to the errors of readings."""
+    return int(w.n_gauges * (1 + part_at(w.parts, m.part).tries) + m.cursor)
+
+
+@inlined
+def see_to_master(w: World, m: Machine) -> None:
+    """Set a gauge back that has a master, if it is time."""
     if m.recuts == 0 and gauge_at(w.gauges, m.cursor).master_every > 0:
-        _see_to_master(w, m)
-    # Places below the number of gauges belong to the errors of the readings.
-    place = w.n_gauges * (1 + part_at(w.parts, m.part).tries) + m.cursor
-    return spend(w, m, gauge_at(w.gauges, m.cursor).time, codes.PURPOSE_GAUGE, place, steps.READ)
+        _master(w, m)
 
 
 @compiled
-def _see_to_master(w: World, m: Machine) -> None:
+def _master(w: World, m: Machine) -> None:
     """Count one part more that is read; before it, set the gauge back if it is time."""
     row, at = gauge_at(w.gauges, m.cursor), _at_machine(w, m)
     if whole_at(w.read_since, at).value >= row.master_every:

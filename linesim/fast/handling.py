@@ -33,11 +33,18 @@ from linesim.plan.tables import NONE
 
 
 @inlined
-def spend(w: World, m: Machine, time: int, purpose: int, spot: int, step: int) -> int:
-    """Let a length of time pass that is put into the part."""
+def put_in(w: World, m: Machine, time: int, purpose: int, spot: int) -> float:
+    """A length of time that is put into the part, minutes."""
     minutes = minutes_of(w, time, purpose, spot, part_at(w.parts, m.part).serial)
     if minutes > 0.0 and line_at(w.lines, m.line).keeps_visits:
         visit_at(w.visits, m.part * w.most_operations + m.position).spent_min += minutes
+    return minutes
+
+
+@inlined
+def spend(w: World, m: Machine, time: int, purpose: int, spot: int, step: int) -> int:
+    """Let it pass, and go on at a step."""
+    minutes = put_in(w, m, time, purpose, spot)
     if step == steps.CLEANED or step == steps.LOADED:  # noqa: PLR1714 - compiled code has no sets
         return wait_apart(w, m, minutes, step)
     return wait(w, m, minutes, step)
@@ -101,6 +108,8 @@ def load(w: World, m: Machine) -> int:
     """The part comes onto the machine; the locating faces are cleaned where that is done."""
     if m.is_plain:
         return cut_plainly(w, m)
+    if m.attends:
+        return steps.LOAD_ATTENDED
     begin_part(w, m)
     enter(w, m, codes.STATE_LOADING)
     time = operation_at(w.operations, m.operation).chip_clean_time
@@ -144,6 +153,8 @@ def cut_done(w: World, m: Machine) -> int:
     if operation.first_disturbance < operation.end_disturbance:
         disturb(w, m)
     m.worked += 1
+    if m.attends:
+        return steps.UNLOAD_ATTENDED
     enter(w, m, codes.STATE_LOADING)
     return spend(w, m, operation.unload_time, codes.PURPOSE_OTHER, unloading_spot(m.operation), steps.UNLOADED)
 

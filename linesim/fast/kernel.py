@@ -29,6 +29,7 @@ from linesim.fast.flow import ship_all, turn_away
 from linesim.fast.gauging import gauge, next_gauge, read, read_notes
 from linesim.fast.handling import cleaned, cut_done, got_part, left, load, loaded, pass_on, take, unloaded
 from linesim.fast.people import give_out_people
+from linesim.fast.shifts import begin_shifts, first_of_rosters, ring
 from linesim.fast.state import World
 from linesim.fast.ways import give_out_way
 from linesim.floor.foreman import MOST_ROUNDS
@@ -114,8 +115,10 @@ def _act(w: World, who: int) -> None:
         _go_on(w, who)
     elif who < w.n_machines + w.n_sets:
         go_on_with_set(w, who - w.n_machines)
-    else:
+    elif who < first_of_rosters(w):
         arrive(w, who - w.n_machines - w.n_sets)
+    else:
+        ring(w, who - first_of_rosters(w))
 
 
 # --- giving out ---------------------------------------------------------------------------------------------------
@@ -268,3 +271,4 @@ def begin(world: int, first_shelved: int) -> None:
     for line in range(w.n_lines):
         if line_at(w.lines, line).arrival_time != NONE:
             send_next(w, line)
+    begin_shifts(w)

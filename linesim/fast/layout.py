@@ -31,7 +31,7 @@ from linesim.fast.state import (
     TraceRow,
     Visit,
 )
-from linesim.plan import place_tables, room_tables, shape_tables, tables, type_tables
+from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
@@ -66,6 +66,8 @@ _TABLES = {
     "changeover_times": type_tables.Changeovers,
     "type_times": type_tables.TypeTimes,
     "rooms": room_tables.Rooms,
+    "attending": staffing.Attending,
+    "staffing": staffing.Staffing,
 }
 _WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
 FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
@@ -200,6 +202,8 @@ class Layout(Arrays):
         machines["goes_ahead"] = ~corrected & (operations.scrap_chance[of] <= 0.0) & (trace_rows == 0)
         machines["goes_ahead"] &= (operations.fault_chance[of] <= 0.0) & (machines["runs_on"] == 0)
         machines["goes_ahead"] &= plan.rooms.benches[of] == 0
+        machines["attends"] = plan.attending.jobs[of]
+        machines["goes_ahead"] &= machines["attends"] == 0
         machines["is_plain"] = machines["goes_ahead"] * plain_operations(plan, self.arrays["lines"])[of]
         time, first = operations.cycle_time[of], np.append(plan.times.p1, 0.0)
         distribution = np.append(plan.times.distribution, NONE)

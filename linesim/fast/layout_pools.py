@@ -7,6 +7,7 @@ import numpy as np
 from linesim.fast import steps
 from linesim.fast.arrays import Arrays
 from linesim.fast.layout_mixes import mix_pools
+from linesim.fast.layout_people import entries_of_rosters, lay_rosters
 from linesim.fast.layout_rooms import readings_in_rooms, tell_rooms
 from linesim.fast.layout_shape import lay_starts, place_ways
 from linesim.fast.memory import records
@@ -60,11 +61,12 @@ def lay_pools(layout: Arrays) -> None:
     pools["is_direct"] = direct_pools(plan, layout.arrays["lines"], pools)
     pools["fills"][machines["source"][np.flatnonzero(machines["batch"])]] = 1
     pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
-    names = ("operations", "first_pieces", "tests", "mixes", "rooms")
-    operations, by, mend, mixes, rooms = (layout.arrays[name] for name in names)
-    of_operations = [operations[name] for name in ("setters", "fitters", "overhaul_people")]
-    for column in (*of_operations, by["by"], mend["people"], mixes["people"], rooms["by"]):
+    arrays = layout.arrays
+    columns = [arrays["operations"][name] for name in ("setters", "fitters", "overhaul_people")]
+    columns += [arrays[name]["by"] for name in ("first_pieces", "rooms", "attending")]
+    for column in (*columns, arrays["tests"]["people"], arrays["mixes"]["people"]):
         column[column != NONE] += int(w.grinders) + 1
+    lay_rosters(layout)
 
 
 def lay_lists(layout: Arrays) -> None:
@@ -75,7 +77,7 @@ def lay_lists(layout: Arrays) -> None:
     claims["rank"][:machines] = layout.arrays["machines"]["rank"]
     claims["rank"][machines : machines + int(w.n_mounts)] = layout.arrays["machines"]["rank"][plan.mounts.machine]
     actors = machines + sets + len(layout.arrays["lines"])
-    _lay_agenda(layout, actors)
+    _lay_agenda(layout, actors + entries_of_rosters(layout))
     w.ready_last = actors
     for name, size in (("ready", actors), ("counter", sets)):
         layout.keep(name, np.zeros(size + 1, dtype=np.int64))

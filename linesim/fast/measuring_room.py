@@ -18,8 +18,8 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.flow import scrap
 from linesim.fast.gauging import put_right, read_part
+from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mishaps import scratch_on_the_way
-from linesim.fast.people import claim_people, release_people
 from linesim.fast.room_side import is_turned_back
 from linesim.fast.standing import forget_part
 from linesim.fast.state import Machine, Visit, World
@@ -72,18 +72,13 @@ def _look_after(w: World, m: Machine) -> int:
 @compiled
 def _there(w: World, m: Machine) -> int:
     """Somebody to read it is claimed, where people are."""
-    people = room_at(w.rooms, m.operation).by
-    if people == NONE:
-        return steps.ROOM_BEGIN
-    claim_people(w, people, m.index)
-    m.step = steps.ROOM_BEGIN
-    return steps.BLOCKED
+    return call_people(w, m, room_at(w.rooms, m.operation).by, NONE, steps.ROOM_BEGIN)
 
 
 @compiled
 def _begin(w: World, m: Machine) -> int:
     """The gauges of the room read it one after another."""
-    m.left_min = w.now
+    m.left_min = 0.0
     m.is_spoiled, m.pending = 0, NONE
     m.cursor = operation_at(w.operations, m.operation).first_gauge
     return _next_reading(w, m)
@@ -97,7 +92,9 @@ def _next_reading(w: World, m: Machine) -> int:
         row = gauge_at(w.gauges, m.cursor)
         if row.in_room and (m.is_sorter or (m.sampled >> (m.cursor - operation.first_gauge)) & 1):
             spot = w.n_gauges * (1 + part_at(w.parts, m.part).tries) + m.cursor
-            return wait(w, m, minutes_of(w, row.time, codes.PURPOSE_GAUGE, spot, m.serial), steps.ROOM_READ)
+            minutes = minutes_of(w, row.time, codes.PURPOSE_GAUGE, spot, m.serial)
+            m.left_min += minutes
+            return work(w, m, minutes, steps.ROOM_READ)
         m.cursor += 1
     return _answer(w, m)
 
@@ -127,9 +124,8 @@ def _read(w: World, m: Machine) -> int:
 def _answer(w: World, m: Machine) -> int:
     """All is read; the machine is told of a part that was sent, and the part goes on or is scrap."""
     room, part, home = room_at(w.rooms, m.operation), part_at(w.parts, m.part), machine_at(w.machines, m.home)
-    add(w.room_work_min, m.home, w.now - m.left_min)
-    if room.by != NONE:
-        release_people(w, room.by)
+    add(w.room_work_min, m.home, m.left_min)
+    let_go(w, m)
     if m.is_sorter:
         count(w.sorted, m.home)
         if m.is_spoiled:

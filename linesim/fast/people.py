@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-from linesim.fast import steps
-from linesim.fast.common import call, enter, first_claim, make_ready, queue_claim
+from linesim.fast.agenda import enter_in_agenda
+from linesim.fast.common import call, first_claim, make_ready, queue_claim, take_out_claim
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import claim_at, pool_at
-from linesim.fast.state import Machine, Pool, World
+from linesim.fast.drawers import attending_at, claim_at, job_at, machine_at, pool_at, roster_at
+from linesim.fast.people_state import Roster
+from linesim.fast.shifts import account_people, count_nobody, first_of_rosters, is_staffed
+from linesim.fast.state import Pool, World
 from linesim.plan.tables import NONE
-
-
-@inlined
-def account_people(w: World, p: Pool) -> None:
-    """Count who was busy and who waited, up to now."""
-    passed = w.now - p.since_min
-    if passed > 0.0:
-        p.level_min += (p.capacity - p.free) * passed
-        p.queue_min += p.n_claims * passed
-        p.since_min = w.now
 
 
 @compiled
@@ -27,17 +19,6 @@ def claim_people(w: World, pool: int, claim: int) -> None:
     account_people(w, p)
     queue_claim(w, p, claim)
     call(w, pool)
-
-
-@compiled
-def call_people(w: World, m: Machine, pool: int, state: int, then: int) -> int:
-    """A machine waits in a state for one of them, and goes on at a step; at once where nobody is needed."""
-    if pool == NONE:
-        return then
-    enter(w, m, state)
-    claim_people(w, pool, m.index)
-    m.step = then
-    return steps.BLOCKED
 
 
 @compiled
@@ -52,6 +33,9 @@ def release_people(w: World, pool: int) -> None:
 @inlined
 def give_out_people(w: World, p: Pool) -> None:
     """Send the free ones to the longest waiting."""
+    if p.roster != NONE:
+        _give_out_roster(w, p)
+        return
     while p.free > 0 and p.n_claims > 0:
         account_people(w, p)
         claim = first_claim(w, p)
@@ -60,3 +44,50 @@ def give_out_people(w: World, p: Pool) -> None:
         p.waited_min += w.now - claim_at(w.claims, claim).since_min
         # Claims of machines come first in the array, then those of mounts; sets wait at the grinders.
         make_ready(w, claim if claim < w.n_machines else claim - w.n_mounts)
+
+
+@compiled
+def _give_out_roster(w: World, p: Pool) -> None:
+    """The same for people of whom not always as many attend, or who attend machines."""
+    r = roster_at(w.rosters, p.roster)
+    if r.first_lingering != NONE:
+        _stay_or_go(w, p, r)
+    while p.free > 0 and p.n_claims > 0:
+        account_people(w, p)
+        machine = first_claim(w, p)
+        p.free -= 1
+        if job_at(w.jobs_at_hand, machine).is_again == 0:
+            p.served += 1
+        _give(w, p, r, machine)
+
+
+@compiled
+def _give(w: World, p: Pool, r: Roster, machine: int) -> None:
+    j = job_at(w.jobs_at_hand, machine)
+    p.waited_min += w.now - j.from_min
+    if is_staffed(r):
+        count_nobody(w, r, machine)
+    j.given_min = w.now
+    j.is_waiting = 0
+    make_ready(w, machine)
+
+
+@compiled
+def _stay_or_go(w: World, p: Pool, r: Roster) -> None:
+    """Those who are done at a machine do what it wants next, if it wants them at once; else they walk on."""
+    machine = r.first_lingering
+    r.first_lingering = NONE
+    while machine != NONE:
+        j, m = job_at(w.jobs_at_hand, machine), machine_at(w.machines, machine)
+        walk_min = attending_at(w.attending, m.operation).walk_min
+        if j.is_waiting and m.here == r.pool and not (r.hands_over and p.free < 0):
+            account_people(w, p)
+            take_out_claim(w, p, machine)
+            j.since_min = j.lingers_since_min
+            _give(w, p, r, machine)
+        elif walk_min > 0.0:
+            enter_in_agenda(w, w.now + walk_min, first_of_rosters(w) + 2 * p.roster + 1)
+        else:
+            account_people(w, p)
+            p.free += 1
+        machine = j.next_lingering

@@ -61,3 +61,5 @@ class Pool:
     """Whether those that take from it take several parts at once."""
     sequence: Short
     """Which of its parts is taken, a member of `linesim.plan.type_tables.Sequence`."""
+    roster: Short
+    """Of people who do not always attend alike or attend machines; else ``NONE``."""

@@ -210,6 +210,9 @@ class Machine:
     bad_to: int
     known_to: int
     """Pools of its parts on the way to the room and held, who looks after these: `floor.measuring_room.RoomSide`."""
+    here: Short
+    attends: Short
+    """Pool of people of whom one is called to it or there; what people do here in every round, bits of a job each."""
 
 
 class Mount:

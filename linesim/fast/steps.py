@@ -77,6 +77,16 @@ ROOM_BEGIN: Final = 66
 ROOM_READ: Final = 67
 ROOM_LEFT: Final = 68
 ROOM_OFFERED: Final = 69
+HAND_OVER: Final = 70
+TAKE_UP: Final = 71
+LOAD_ATTENDED: Final = 72
+CLEANED_ATTENDED: Final = 73
+LOADED_ATTENDED: Final = 74
+UNLOAD_ATTENDED: Final = 75
+UNLOADED_ATTENDED: Final = 76
+GAUGE_ATTENDED: Final = 77
+READING_ATTENDED: Final = 78
+READ_ATTENDED: Final = 79
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

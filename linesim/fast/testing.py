@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from linesim.chance.addresses import recut_index
 from linesim.fast import codes, steps
-from linesim.fast.common import add, call, count, four_uniforms, minutes_of, queue_claim, queue_giver, tell_part, wait
+from linesim.fast.common import add, call, count, four_uniforms, minutes_of, queue_claim, queue_giver, tell_part
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import part_at, pool_at, test_at
 from linesim.fast.flow import scrap
-from linesim.fast.people import claim_people, release_people
+from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.state import Machine, World
 from linesim.fast.weighing import amount_of, deviation_of
 from linesim.plan.tables import NONE
@@ -77,12 +77,7 @@ def _take_to_bench(w: World, m: Machine) -> int:
 @compiled
 def _begin_repair(w: World, m: Machine) -> int:
     """A part has been given; somebody to repair it is claimed."""
-    people = test_at(w.tests, m.test).people
-    if people == NONE:
-        return steps.BENCH_REPAIR
-    claim_people(w, people, m.index)
-    m.step = steps.BENCH_REPAIR
-    return steps.BLOCKED
+    return call_people(w, m, test_at(w.tests, m.test).people, NONE, steps.BENCH_REPAIR)
 
 
 @compiled
@@ -91,15 +86,14 @@ def _repair_part(w: World, m: Machine) -> int:
     part, row = part_at(w.parts, m.part), test_at(w.tests, m.test)
     index = recut_index(part.serial, part.rounds)
     m.left_min = minutes_of(w, row.repair_time, codes.PURPOSE_MENDING, m.test, index)
-    return wait(w, m, m.left_min, steps.BENCH_DONE)
+    return work(w, m, m.left_min, steps.BENCH_DONE)
 
 
 @compiled
 def _give_back(w: World, m: Machine) -> int:
     """The part is put right or not, and goes back into the line."""
     part, row = part_at(w.parts, m.part), test_at(w.tests, m.test)
-    if row.people != NONE:
-        release_people(w, row.people)
+    let_go(w, m)
     count(w.repairs, part.blamed)
     add(w.repair_min, m.test, m.left_min)
     index = recut_index(part.serial, part.rounds)

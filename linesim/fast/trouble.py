@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from linesim.chance import normals
 from linesim.fast import codes, steps
-from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait
+from linesim.fast.common import add, count, enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import machine_at, operation_at, visit_at
-from linesim.fast.people import call_people, release_people
+from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.state import Line, Machine, World
-from linesim.plan.tables import NONE
 
 
 @compiled
@@ -71,14 +70,12 @@ def _set_right(w: World, m: Machine) -> int:
     """Setting the machine right takes its minutes."""
     enter(w, m, codes.STATE_SETTING_RIGHT)
     time = operation_at(w.operations, m.operation).fault_time
-    return wait(w, m, minutes_of(w, time, codes.PURPOSE_RIGHTING, m.index, m.spell), steps.RIGHTED)
+    return work(w, m, minutes_of(w, time, codes.PURPOSE_RIGHTING, m.index, m.spell), steps.RIGHTED)
 
 
 @compiled
 def _righted(w: World, m: Machine) -> int:
     """The machine is good again; its cutters are seen to next."""
-    setters = operation_at(w.operations, m.operation).setters
-    if setters != NONE:
-        release_people(w, setters)
+    let_go(w, m)
     m.is_bad = m.is_found = 0
     return steps.GOT_PART

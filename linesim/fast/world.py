@@ -108,6 +108,11 @@ class Sums:
     scrapped_of_type: int
     out_of_type: int
     lead_of_type: int
+    shift_attended_min: int
+    shift_beyond_min: int
+    shift_busy_min: int
+    shift_queue_min: int
+    nobody_min: int
     stuck_from_min: int
     stuck_state: int
     stuck_for: int
@@ -262,3 +267,11 @@ class World(Sums):
     type_times: int
     n_part_types: int
     rooms: int
+    attending: int
+    staffing: int
+    rosters: int
+    n_rosters: int
+    jobs_at_hand: int
+    shifts_per_day: int
+    week_min: float
+    """Who attends machines, and the shifts of people who do not always attend alike; worked minutes of a week."""

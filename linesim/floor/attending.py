@@ -7,6 +7,7 @@ from typing import Any
 
 from simpy.events import Event
 
+from linesim.floor.job import Job
 from linesim.floor.station import Station
 from linesim.plan.tables import NONE
 from linesim.plan.tally import State
@@ -30,12 +31,8 @@ def attended(machine: Station, pool: int, waiting: State, working: State, minute
     minutes : float
         Of the work, 0 or more.
     """
-    people = None if pool == NONE else machine.site.pools[pool]
-    if people is not None:
-        machine.enter(waiting)
-        yield people.claim(machine.rank)
+    job = Job(machine.env, None if pool == NONE else machine.site.pools[pool], machine.rank, machine, waiting)
+    yield from job.come()
     machine.enter(working)
-    if minutes > 0.0:
-        yield machine.env.timeout(minutes)
-    if people is not None:
-        people.release()
+    yield from job.work(minutes)
+    job.end()

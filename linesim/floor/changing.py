@@ -9,10 +9,11 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
+from linesim.floor.attending import attended
 from linesim.floor.crib import CutterSet
 from linesim.floor.mount import Mount
-from linesim.floor.people import People
 from linesim.floor.station import Station
+from linesim.floor.visit import visit_of
 from linesim.plan.tables import NONE
 from linesim.plan.tally import State
 
@@ -28,8 +29,6 @@ class Changing:
         self.machine = machine
         self.site = machine.site
         self.crib = machine.site.crib
-        spec = machine.spec
-        self.setters: People | None = None if spec.setters == NONE else machine.site.pools[spec.setters]
         self.stops = 0
         self.looks = 0
 
@@ -54,7 +53,6 @@ class Changing:
 
         Both are those of the set's rule in the plan, unless the mount says otherwise.
         """
-        self.machine.enter(State.CHECKING)
         rules, row = self.site.plan.rules, self.site.rows.mounts[mount.index].rule
         time = int(rules.look_time[row])
         by_rule = (
@@ -62,8 +60,11 @@ class Changing:
             float(rules.look_error_mm[row]),
         )
         minutes, error_mm = by_rule if mount.look_as is None else mount.look_as
-        if minutes > 0.0:
-            yield self.machine.env.timeout(minutes)
+        visit = visit_of(self.machine, "look", minutes > 0.0)
+        yield from visit.come()
+        self.machine.enter(State.CHECKING)
+        yield from visit.work(minutes)
+        visit.leave()
         normal = self.site.timing.normals(Purpose.CHECK, mount.index, self.looks, LOOK_READING_PART)
         self.looks += 1
         self.site.tally.looks[mount.index] += 1
@@ -79,13 +80,9 @@ class Changing:
         self._count(mounts, broken, joining, in_place)
         sharp = yield from self._draw_sharp(mounts, broken, in_place)
         by_hand = [mount for mount in mounts if mount not in in_place or not mount.kind.by_machine]
-        if by_hand and self.setters is not None:
-            self.machine.enter(State.WAITING_FOR_SETTER)
-            yield self.setters.claim(self.machine.rank)
-        self.machine.enter(State.CHANGING)
-        yield from self._spend(self._change_minutes(mounts, broken, in_place, bool(by_hand)))
-        if by_hand and self.setters is not None:
-            self.setters.release()
+        setters = self.machine.spec.setters if by_hand else NONE
+        minutes = self._change_minutes(mounts, broken, in_place, bool(by_hand))
+        yield from attended(self.machine, setters, State.WAITING_FOR_SETTER, State.CHANGING, minutes)
         for mount in mounts:
             mount.put_in(sharp[mount.index], self.machine.env.now)
         self.stops += 1
@@ -133,10 +130,6 @@ class Changing:
                 total += minutes(broken_time, Purpose.CHANGE, spot, breaking_index(mount.ordinal))
                 total += minutes(int(mount.kind.saving_time), Purpose.CHANGE, spot, saving_index(mount.ordinal))
         return total
-
-    def _spend(self, minutes: float) -> Steps:
-        if minutes > 0.0:
-            yield self.machine.env.timeout(minutes)
 
     def _count(
         self, mounts: Sequence[Mount], broken: Mount | None, joining: Sequence[Mount], in_place: Sequence[Mount]

@@ -9,6 +9,7 @@ from simpy.events import Event
 
 from linesim.chance import Purpose
 from linesim.floor.buffer import Buffer
+from linesim.floor.job import Job
 from linesim.floor.machine import Machine
 from linesim.floor.part import Part
 
@@ -40,11 +41,10 @@ class FirstBench:
         machine, first = self.machine, self.machine.first_pieces
         while True:
             part: Part = yield self.waiting.take(self.rank)
-            if first.people is not None:
-                yield first.people.claim(self.rank)
-            yield from machine.spend(part, first.row.time, Purpose.FIRST_PIECE, machine.operation, part.serial)
-            if first.people is not None:
-                first.people.release()
+            job = Job(machine.env, first.people, self.rank)
+            yield from job.come()
+            yield from machine.spend(part, first.row.time, Purpose.FIRST_PIECE, machine.operation, part.serial, job)
+            job.end()
             goes_on, is_first_try = first.answer(part)
             if goes_on:
                 machine.count_passed(part, is_first_try)

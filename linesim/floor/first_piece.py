@@ -11,6 +11,7 @@ from linesim.chance import Purpose
 from linesim.chance.addresses import first_reading_part
 from linesim.floor.gauging import put_right
 from linesim.floor.holding import Held
+from linesim.floor.job import Job
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.station import Station, Target
@@ -45,8 +46,8 @@ class Bench(Station, Protocol):
 
     is_first_try: bool
 
-    def spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int) -> Steps:
-        """Let a length of time pass that is put into the part."""
+    def spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int, job: Job | None = None) -> Steps:
+        """Let a length of time pass that is put into the part, by itself or by somebody."""
 
     def stroke(self, stroke: int, part: Part, held: Held, only_cut: int) -> Steps:
         """One stroke, or one of its cuts again."""
@@ -99,12 +100,11 @@ class FirstPieces:
     def see_to(self, part: Part, held: Held) -> Steps:
         """Have the part gauged while the machine stands. Returns whether it goes on."""
         machine, row = self.machine, self.row
+        job = Job(machine.env, self.people, machine.rank, machine)
         machine.enter(State.FIRST_PIECE)
-        if self.people is not None:
-            yield self.people.claim(machine.rank)
-        yield from machine.spend(part, row.time, Purpose.FIRST_PIECE, machine.operation, part.serial)
-        if self.people is not None:
-            self.people.release()
+        yield from job.come()
+        yield from machine.spend(part, row.time, Purpose.FIRST_PIECE, machine.operation, part.serial, job)
+        job.end()
         self.site.tally.first_gauged[machine.index] += 1
         reading = self._read(part)
         self._set(reading)

@@ -12,7 +12,7 @@ from __future__ import annotations
 from bisect import insort
 from collections.abc import Callable
 from enum import IntEnum
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 import simpy
 from simpy.events import Event
@@ -153,7 +153,10 @@ def hand(claims: list[Claim], part: object) -> None:
         claims.pop(0)
 
 
-def queue(claims: list[Claim], claim: Claim) -> None:
+AnyClaim = TypeVar("AnyClaim", bound=Claim)
+
+
+def queue(claims: list[AnyClaim], claim: AnyClaim) -> None:
     """Put a claim in its place among those waiting."""
     if not claims or claims[-1] < claim:
         claims.append(claim)

@@ -15,6 +15,7 @@ from linesim.floor.changing import Changing
 from linesim.floor.first_piece import FirstPieces
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.holding import Held, Warmth, held_of
+from linesim.floor.job import Job
 from linesim.floor.master import Master
 from linesim.floor.measuring_room import RoomSide
 from linesim.floor.mishaps import befalls, disturb, scratch_on_the_way
@@ -26,7 +27,9 @@ from linesim.floor.spindle import Spindle
 from linesim.floor.station import Source, Target, minutes_of_work
 from linesim.floor.stroke import apply_cuts, minutes_until_break
 from linesim.floor.testing import passes_test
+from linesim.floor.time_at_machine import TimeAtMachine
 from linesim.floor.trouble import Trouble
+from linesim.floor.visit import visit_of
 from linesim.floor.yard import Yard
 from linesim.plan.tables import NONE, Reject
 from linesim.plan.tally import Cause, State
@@ -36,7 +39,7 @@ __all__ = ["Machine"]
 Steps = Generator[Event, Any, Any]
 
 
-class Machine:
+class Machine(TimeAtMachine):
     """One machine of an operation, with its own cutters mounted.
 
     Parameters
@@ -54,18 +57,12 @@ class Machine:
     """
 
     def __init__(self, site: Site, index: int, mounts: list[Mount], source: Source, target: Target, yard: Yard) -> None:
-        self.site, self.env, self.index = site, site.env, index
-        row = site.rows.machines[index]
-        self.operation: int = row.operation
-        self.spec = site.rows.operations[row.operation]
-        self.position = row.operation - int(site.plan.lines.first_operation[self.spec.line])
-        self.rank: tuple[int, ...] = (self.spec.rank, row.number)
+        super().__init__(site, index)
+        self.position = self.operation - int(site.plan.lines.first_operation[self.spec.line])
         self.mounts = mounts
         self.source, self.target, self.yard = source, target, yard
-        self.state = State.WAITING_FOR_PART
-        self.state_since = self.last_entry = 0.0
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
-        self.mix, self.warmth = Mix(self), Warmth(site.rows.holdings[row.operation])
+        self.mix, self.warmth = Mix(self), Warmth(site.rows.holdings[self.operation])
         self.first_pieces, self.measuring = FirstPieces(self), RoomSide(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
@@ -91,8 +88,10 @@ class Machine:
             first = self.site.decider.before_part(self, part), self.mix.see_to(part), self.spindle.age.overhaul()
             for step in (*first, self.trouble.set_right(), self.changing.see_to_cutters()):
                 yield from step
+            visit = visit_of(self, "load")
+            yield from visit.come()
             self.begin(part)
-            if (yield from self._work(part)) and (yield from passes_test(self, part)):
+            if (yield from self._work(part, visit)) and (yield from passes_test(self, part)):
                 yield from self.pass_on(part)
 
     def begin(self, part: Part) -> None:
@@ -104,12 +103,17 @@ class Machine:
             self.count_recut(part, Cause.TEST)
         self.tell(part, "loaded")
 
-    def _work(self, part: Part) -> Steps:
-        """Everything that is done to the part here; returns whether it goes on down the line."""
+    def _work(self, part: Part, visit: Job) -> Steps:
+        """Everything that is done to the part here; returns whether it goes on down the line.
+
+        Who attends the machine, if anybody, is there for loading.
+        """
         spec = self.spec
+        serial = part.serial
         self.enter(State.LOADING)
-        yield from self.spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), part.serial)
-        yield from self.spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), part.serial)
+        yield from self.spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), serial, visit)
+        yield from self.spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), serial, visit)
+        visit.leave()
         held = held_of(self.site, self.operation, part)
         self.trouble.meet(part)
         held = self.trouble.turned(held)
@@ -122,8 +126,11 @@ class Machine:
         part.done_min.append(self.env.now)
         disturb(self.site, self.operation, self.position, part)
         self.site.tally.worked[self.index] += 1
+        visit = visit_of(self, "unload")
+        yield from visit.come()
         self.enter(State.LOADING)
-        yield from self.spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial)
+        yield from self.spend(part, spec.unload_time, Purpose.OTHER, unloading_spot(self.operation), part.serial, visit)
+        visit.leave()
         if self.first_pieces.is_one(part) and not (yield from self.first_pieces.see_to(part, held)):
             return False
         for number in gauges_for(self.site, spec, part):
@@ -238,11 +245,14 @@ class Machine:
             return self.measuring.asks_for(number)
         recuts, master = 0, self.masters[number - self.spec.first_gauge]
         while True:
+            visit = visit_of(self, "gauge", row.time != NONE)
+            yield from visit.come()
             self.enter(State.GAUGING)
             yield from master.see_to(recuts == 0)
             # Spots below the number of gauges belong to the errors of the readings.
             spot = len(self.site.rows.gauges) * (1 + part.tries) + number
-            yield from self.spend(part, row.time, Purpose.GAUGE, spot, part.serial)
+            yield from self.spend(part, row.time, Purpose.GAUGE, spot, part.serial, visit)
+            visit.leave()
             reading = read(self.site, number, row, part, master.wandered_um)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
             cause = yield from self.site.decider.judge(self, number, part, reading)
@@ -276,25 +286,3 @@ class Machine:
         self.site.scrap(part, self.operation, self.index, cause)
         self.yard.part_leaves()
         return False
-
-    def enter(self, state: State) -> None:
-        """Begin to do something else."""
-        now = self.env.now
-        self.site.tally.state_min[self.index, self.state] += now - self.state_since
-        self.state, self.state_since, self.last_entry = state, now, now
-        for watcher in self.site.watchers:
-            watcher.machine_enters(now, self.index, state)
-
-    def spend(self, part: Part, time: int, purpose: Purpose, spot: int, index: int) -> Steps:
-        """Let a length of time pass that is put into the part (cleaning, loading, unloading, gauging)."""
-        if time == NONE:
-            return
-        minutes = self.site.timing.minutes(time, purpose, spot, index)
-        if minutes > 0.0:
-            part.spent_min[part.position] += minutes
-            yield self.env.timeout(minutes)
-
-    def tell(self, part: Part, what: str) -> None:
-        """Tell all that listen that a part has moved."""
-        for watcher in self.site.watchers:
-            watcher.part_moves(self.env.now, part, self.operation, self.index, what)

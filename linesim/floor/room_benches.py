@@ -10,6 +10,7 @@ from simpy.events import Event
 from linesim.chance import Purpose
 from linesim.floor.buffer import Buffer
 from linesim.floor.gauging import put_right, read, tell_maker
+from linesim.floor.job import Job
 from linesim.floor.measuring_room import BEHIND, RoomSide
 from linesim.floor.part import Part
 from linesim.floor.people import People
@@ -41,16 +42,15 @@ class _Reader:
 
         Nobody is told what is read in sorting. Nothing is done to a part of which only a mark is read.
         """
-        if self.people is not None:
-            yield self.people.claim(self.rank)
-        begun_min = self.site.env.now
+        job, work_min = Job(self.site.env, self.people, self.rank), 0.0
+        yield from job.come()
         is_bad, lost = False, None
         for number in gauges:
             row = self.site.rows.gauges[number]
             spot = len(self.site.rows.gauges) * (1 + part.tries) + number
             minutes = self.site.timing.minutes(row.time, Purpose.GAUGE, spot, part.serial)
-            if minutes > 0.0:
-                yield self.site.env.timeout(minutes)
+            work_min += minutes
+            yield from job.work(minutes)
             reading = read(self.site, number, row, part, row.bias_um)
             if not is_sorting:
                 tell_maker(self.site, self.machines, self.rank, number, row, part, reading)
@@ -60,9 +60,8 @@ class _Reader:
                     lost = self._turned_down(number, row, part, reading.cause)
             if lost is not None:
                 break
-        self.site.tally.room_work_min[self.home(part).index] += self.site.env.now - begun_min
-        if self.people is not None:
-            self.people.release()
+        self.site.tally.room_work_min[self.home(part).index] += work_min
+        job.end()
         return is_bad, lost
 
     def _turned_down(self, gauge: int, row: Any, part: Part, cause: Cause) -> Cause | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
@@ -15,6 +14,7 @@ from linesim.floor.first_bench import FirstBench
 from linesim.floor.machine import Machine
 from linesim.floor.mixing import forked
 from linesim.floor.mount import Mount
+from linesim.floor.people import nothing_comes
 from linesim.floor.room_benches import set_up_rooms
 from linesim.floor.rules import ChangeRule, Edge, rules_of
 from linesim.floor.site import Site, Watcher
@@ -268,12 +268,11 @@ class Floor:
             tally.set_claims[kind], tally.set_waited_min[kind] = shelf.claims, shelf.waited_min
             tally.sharp_min[kind], tally.fewest_sharp[kind] = shelf.sharp_min, shelf.lowest
         for pool, people in enumerate((*self.site.pools, self.site.crib.grinders)):
-            tally.busy_min[pool], tally.jobs[pool] = people.busy_min, people.jobs
-            tally.waited_min[pool], tally.queue_min[pool] = people.waited_min, people.queue_min
+            people.collect(tally, pool)
 
     def _note_if_stuck(self, tally: Tally) -> None:
         """With nothing due any more, a line that still holds parts or has castings to come can never move again."""
-        is_over = math.isinf(self.site.env.peek())
+        is_over = nothing_comes(self.site.env, self.site.pools)
         holds = any(yard.inside > 0 or yard.serial < min(yard.limit, UNLIMITED) for yard in self.yards)
         tally.is_stuck = is_over and holds
         if tally.is_stuck:

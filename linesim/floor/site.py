@@ -11,7 +11,7 @@ from linesim.floor.decider import Decider
 from linesim.floor.foreman import Foreman
 from linesim.floor.part import Part
 from linesim.floor.part_type import TypeOf
-from linesim.floor.people import People
+from linesim.floor.people import pools_of
 from linesim.floor.timing import Timing
 from linesim.plan.place_tables import placing_of
 from linesim.plan.plan import Plan
@@ -59,6 +59,7 @@ class Rows(NamedTuple):
     changeover_times: list[Any]
     type_times: list[Any]
     rooms: list[Any]
+    attending: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -93,7 +94,7 @@ class Site:
         self.type_of = TypeOf(plan, seed, replication)
         self.timing = Timing(plan.times, seed, replication)
         self.crib = Crib(self.env, self.foreman, plan, self.timing)
-        self.pools = [People(self.env, self.foreman, count) for count in plan.pools.people.tolist()]
+        self.pools = pools_of(self.env, self.foreman, plan)
         self.tally: Tally = empty_tally(plan)
         self.rows = Rows(
             operations=_rows(plan.operations),
@@ -118,6 +119,7 @@ class Site:
             changeover_times=_rows(plan.changeover_times),
             type_times=_rows(plan.type_times),
             rooms=_rows(plan.rooms),
+            attending=_rows(plan.attending),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]

@@ -43,6 +43,7 @@ class Station(Protocol):
     rank: tuple[int, ...]
     spec: Any
     mounts: list[Mount]
+    state: State
 
     def enter(self, state: State) -> None:
         """Begin to do something else."""

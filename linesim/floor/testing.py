@@ -11,6 +11,7 @@ from linesim.chance import Purpose
 from linesim.chance.addresses import recut_index
 from linesim.cutting.component import Component
 from linesim.floor.buffer import Buffer
+from linesim.floor.job import Job
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.site import Site
@@ -132,13 +133,10 @@ class Bench:
         """Take a part, put it right, and give it back, for ever."""
         while True:
             part: Part = yield self.source.take(self.rank)
-            if self.people is not None:
-                yield self.people.claim(self.rank)
-            minutes = self._minutes(part)
-            if minutes > 0.0:
-                yield self.site.env.timeout(minutes)
-            if self.people is not None:
-                self.people.release()
+            job, minutes = Job(self.site.env, self.people, self.rank), self._minutes(part)
+            yield from job.come()
+            yield from job.work(minutes)
+            job.end()
             self._repaired(part, minutes)
             yield self.target.put(part, self.rank)
 

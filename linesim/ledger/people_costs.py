@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from linesim.ledger.attendance import attendance_min
 from linesim.ledger.entries import WORKS, Cost, Head, Item, Location, Shared
 from linesim.ledger.sharing import Groups, summed
 from linesim.ledger.stations import stations_of
@@ -14,6 +15,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
+from linesim.works.staffing import Attended
 from linesim.works.walks import overhauled_by
 
 __all__ = ["people"]
@@ -70,11 +72,21 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
         repair = None if station.spec.test is None else station.spec.test.repair
         if repair is not None and repair.people == name:
             yield _Use(Head(location, Item.REPAIRS, paid, name, "h"), station.number, None)
+        attended = station.spec.attended
+        if attended is not None and attended.by == name:
+            head = Head(location, Item.LABOUR, paid, name, "h")
+            yield from (_Use(head, station.number, state) for state in _states_of(attended))
         if station.spec.first_piece is not None and station.spec.first_piece.by == name:
             yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.FIRST_PIECE)
         if station.spec.measuring_room is not None and station.spec.measuring_room.by == name:
             head = Head(location, Item.GAUGING, paid, name, "h")
             yield _Use(head, station.number, State.WAITING_FOR_RESULT, is_in_room=True)
+
+
+def _states_of(attended: Attended) -> list[State]:
+    """What machines do while somebody attends them."""
+    states = {"load": State.LOADING, "unload": State.LOADING, "gauge": State.GAUGING, "look": State.CHECKING}
+    return list(dict.fromkeys(states[job] for job in attended.jobs))
 
 
 def _for_nobody(name: str, works: Works) -> list[Head]:
@@ -87,7 +99,7 @@ class _Amounts:
 
     def __init__(self, works: Works, plan: Plan, uses: list[_Use], head_of_use: Ints, heads: int) -> None:
         pools = works.people.values()
-        self._count = np.array([pool.count for pool in pools], dtype=np.float64)
+        self._plan = plan
         self._is_attendance = np.array([pool.paid == "attendance" for pool in pools], dtype=bool)
         no_machine = np.zeros(0, dtype=np.int64)
         machines = [
@@ -107,7 +119,7 @@ class _Amounts:
         self._head, self._heads = head_of_use, heads
 
     def __call__(self, tally: Tally) -> tuple[Floats, Floats]:
-        attended = self._count * tally.counted_min
+        attended = attendance_min(self._plan, tally)[:-1]
         hours = np.where(self._is_attendance, attended, tally.busy_min[:-1]) / 60.0
         of_use = summed(self._use, tally.state_min[self._machine, self._state], len(self._head))
         of_use += summed(self._use, tally.room_work_min[self._machine] * self._is_in_room, len(self._head))

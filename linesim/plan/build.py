@@ -20,8 +20,9 @@ from linesim.plan.placing import shape_of
 from linesim.plan.plan import Names, Plan
 from linesim.plan.renewing import renewal_of
 from linesim.plan.rules import RuleTable
+from linesim.plan.staffing import staffing_of
 from linesim.plan.stations import Stations
-from linesim.plan.tables import NONE, UNLIMITED, Features, Kinds, Lines, Pools
+from linesim.plan.tables import NONE, UNLIMITED, Features, Kinds, Lines
 from linesim.plan.testing import TestTable, with_tests
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import (
@@ -164,7 +165,6 @@ class _Builder:
             gauges=stations.gauges.rows.table(),
             first_pieces=stations.first_pieces.table(),
             rules=self.rules.rows.table(),
-            pools=Pools(people=np.array([people.count for people in works.people.values()], dtype=np.int64)),
             own_rules=tuple(self.rules.own),
             grinders=works.crib.grinders,
             group_past=math.inf if group_past is None else group_past,
@@ -177,6 +177,7 @@ class _Builder:
             **stations.placing.tables(),
             **stations.shape_tables(),
             **self.mixing.tables(),
+            **staffing_of(works),
         )
 
     def _names(self) -> Names:

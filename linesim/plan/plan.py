@@ -11,6 +11,7 @@ from typing import Any
 from linesim.plan.place_tables import Fixtures, Holdings, Placings, Shapes
 from linesim.plan.room_tables import Rooms
 from linesim.plan.shape_tables import Batches, Moves
+from linesim.plan.staffing import Attending, Staffing
 from linesim.plan.tables import (
     Begins,
     Cuts,
@@ -106,6 +107,11 @@ class Plan:
     changeover_times: Changeovers
     type_times: TypeTimes
     rooms: Rooms
+    staffing: Staffing
+    attending: Attending
+    shifts_per_day: int
+    week_min: float
+    """Worked minutes of a week."""
     begins: Begins | None = None
     """What it begins from; None for new edges and an empty line."""
     is_eager: bool = False

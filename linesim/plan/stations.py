@@ -18,6 +18,7 @@ from linesim.plan.room_tables import Rooms
 from linesim.plan.rooms import add_room
 from linesim.plan.rules import RuleTable
 from linesim.plan.shape_tables import Batches, Moves, add_batch, add_move, handled_for_each
+from linesim.plan.staffing import Attending, add_attending
 from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, FirstPieces, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
 from linesim.works.checks_first_piece import last_cuts
@@ -57,6 +58,7 @@ class Stations:
         self.operations, self.machines, self.mounts = Rows(Operations), Rows(Machines), Rows(Mounts)
         self.first_pieces, self.batches, self.moves = Rows(FirstPieces), Rows(Batches), Rows(Moves)
         self.rooms = Rows(Rooms)
+        self.attending = Rows(Attending)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
         self.operation_names: list[str] = []
@@ -79,10 +81,16 @@ class Stations:
             add_batch(self.batches, operation, self.times)
             add_move(self.moves, operation, self.times)
             add_room(self.rooms, operation, position, self._pool_number, self.times)
+            add_attending(self.attending, operation, self._pool_number)
 
     def shape_tables(self) -> dict[str, Any]:
-        """Tables of the plan on the shape of the line and on measuring rooms."""
-        return {"batches": self.batches.table(), "moves": self.moves.table(), "rooms": self.rooms.table()}
+        """Tables of the plan on the shape of the line, on measuring rooms, and on who attends machines."""
+        return {
+            "batches": self.batches.table(),
+            "moves": self.moves.table(),
+            "rooms": self.rooms.table(),
+            "attending": self.attending.table(),
+        }
 
     def _add_operation(
         self, line_name: str, line: int, name: str, operation: Operation, features: dict[str, int], rank: int

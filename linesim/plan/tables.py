@@ -256,6 +256,12 @@ class Pools(NamedTuple):
     """Pools of people."""
 
     people: Ints
+    """How many there are, where always as many attend."""
+    first_step: Ints
+    end_step: Ints
+    """Range of its steps in ``Plan.staffing``; empty where always as many attend."""
+    hands_over: Ints
+    """Whether a job in hand is left when fewer attend."""
 
 
 class Begins(NamedTuple):

@@ -34,6 +34,7 @@ class State(IntEnum):
     FILLING = 14
     CHANGING_OVER = 15
     WAITING_FOR_RESULT = 16
+    WAITING_FOR_OPERATOR = 17
 
     @property
     def words(self) -> str:
@@ -59,6 +60,7 @@ _STATE_WORDS = {
     State.FILLING: "filling a batch",
     State.CHANGING_OVER: "changing over",
     State.WAITING_FOR_RESULT: "waiting for a result",
+    State.WAITING_FOR_OPERATOR: "waiting for an operator",
 }
 
 
@@ -212,6 +214,13 @@ class Tally:
     scrapped_of_type: Ints  # (machines, part types)
     out_of_type: Ints
     lead_of_type: Floats  # sum of the lead times of shipped parts, minutes
+    # by pool of people, the grinders last, and shift of the day; only where not always as many attend
+    shift_attended_min: Floats  # (pools, shifts): minutes of people as the staffing has them
+    shift_beyond_min: Floats  # (pools, shifts): at work with jobs in hand beside those who attend
+    shift_busy_min: Floats  # (pools, shifts)
+    shift_queue_min: Floats  # (pools, shifts): minutes of waiting for them
+    # by machine
+    nobody_min: Floats  # waited for people while nobody of them attended
     # how the run went
     is_stuck: bool
     """Nothing can move any more although the time is not over."""
@@ -229,6 +238,9 @@ _BY_COMPONENT = ("total", "square", "capped", "least", "greatest", "below", "abo
 
 
 _IN_ROOM = ("room_read", "room_bad", "room_min", "room_work_min", "sorted", "sorted_bad", "held_min")
+
+
+_BY_SHIFT = ("shift_attended_min", "shift_beyond_min", "shift_busy_min", "shift_queue_min")
 
 
 def _by_type(plan: Plan) -> dict[str, tuple[int, ...]]:
@@ -274,7 +286,7 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys(("tested", "repair_min"), (len(plan.tests.operation),))
     by_term = ("turned_down", "repairs", "given_up", "field_chance")
     shapes |= dict.fromkeys(by_term, (len(plan.test_terms.feature),))
-    shapes |= _by_type(plan)
+    shapes |= _by_type(plan) | dict.fromkeys(_BY_SHIFT, (pools, plan.shifts_per_day)) | {"nobody_min": (machines,)}
     dtypes = {field.name: np.int64 if field.type == "Ints" else np.float64 for field in fields(Tally)}
     arrays = {name: np.zeros(shape, dtype=dtypes[name]) for name, shape in shapes.items()}
     arrays["least"][:] = np.inf

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
+from linesim.ledger.attendance import attendance_min
 from linesim.ledger.stations import stations_of
 from linesim.plan.mishaps import mastering_minutes
 from linesim.plan.plan import Plan
@@ -99,10 +100,10 @@ def set_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     )
 
 
-def people_columns(works: Works, plan: Plan, tally: Tally) -> dict[str, Floats]:
+def people_columns(plan: Plan, tally: Tally) -> dict[str, Floats]:
     """How busy people are and how long is waited for them, (pools and grinders,) each; see `people_table`."""
     return {
-        "busy_share": per(tally.busy_min, _people_count(works, plan) * tally.counted_min),
+        "busy_share": per(tally.busy_min, attendance_min(plan, tally)),
         "mean_wait_min": per(tally.waited_min, tally.jobs),
         "mean_queue": per(tally.queue_min, tally.counted_min),
     }
@@ -121,7 +122,7 @@ def people_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         pool, kind ("people" or "grinders"), count, busy_share, busy_min, jobs, mean_wait_min (of the claims that were
         served), mean_queue.
     """
-    means = people_columns(works, plan, tally)
+    means = people_columns(plan, tally)
     return pd.DataFrame(
         {
             "pool": [*plan.names.pools, GRINDERS],

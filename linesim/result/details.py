@@ -116,7 +116,7 @@ class Details:
         works, plan = self._works, self._plan
         columns = {
             "operation": operation_columns(plan, tally),
-            "people": people_columns(works, plan, tally),
+            "people": people_columns(plan, tally),
             "cutter": set_columns(works, plan, tally),
         }
         blocks: list[Ints | Floats] = [columns[of][figure] for of in columns for figure in DETAIL_FIGURES[of]]

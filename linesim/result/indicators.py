@@ -46,6 +46,7 @@ STATES_OF_TIME: dict[str, tuple[State, ...]] = {
         State.WAITING_FOR_SET,
         State.WAITING_FOR_SETTER,
         State.WAITING_FOR_FITTER,
+        State.WAITING_FOR_OPERATOR,
         State.UNDER_REPAIR,
         State.OVERHAUL,
         State.WAITING_FOR_RESULT,

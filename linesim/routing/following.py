@@ -46,7 +46,7 @@ class _Work:
     stroke: int
     held: Held | None = None
     fault_tilt_um: float = 0.0
-    loads: int = 0
+    is_done: bool = False
     gauge: int = NONE
     recut_tries: int = 0
     came_from: State = State.LOADING
@@ -89,13 +89,13 @@ class Follower:
         """Work out what the machine is about to do to its part."""
         del now_min
         before, work = self._before.get(machine), self._works.get(machine)
-        self._before[machine] = state
+        if state is not State.WAITING_FOR_OPERATOR:  # whoever comes begins what is seen next, or takes it up again
+            self._before[machine] = state
         if work is None or work.part.line != self.line:
             return
-        if state is State.LOADING:
-            work.loads += 1
-            if work.loads == 2:
-                self._disturbed(self._machine(machine), work)
+        if state is State.LOADING and not work.is_done and len(work.part.done_min) > self._machine(machine).position:
+            work.is_done = True
+            self._disturbed(self._machine(machine), work)
         elif state is State.GAUGING:
             self._note_gauge(self._machine(machine), work)
         elif state is State.CUTTING and before in _BEFORE_CUTTING:

@@ -177,6 +177,6 @@ def _setters(shift: ShiftState) -> list[Plain]:
     """Pools of people: who is free, and who waits for them."""
     names = shift.case.directory.names
     return [
-        {"people": name, "count": pool.count, "free": pool.free, "waiting": len(pool.waiting)}
+        {"people": name, "count": pool.count, "free": max(pool.free, 0), "waiting": len(pool.waiting)}
         for name, pool in zip(names.pools, shift.stand.floor.site.pools, strict=True)
     ]

@@ -23,6 +23,7 @@ from linesim.works.operations import Operation
 from linesim.works.part_types import MOST_TYPES, PartType
 from linesim.works.policies import Policy
 from linesim.works.shape import dotted
+from linesim.works.staffing import People
 from linesim.works.warmth import Room
 
 __all__ = ["Arrivals", "Calendar", "Casting", "Line", "People", "RunPlan", "Works"]
@@ -98,17 +99,6 @@ class Line(Strict):
         return self.worth_out_of_drawing
 
 
-class People(Strict):
-    """A pool of setters or fitters, shared by the operations that name it."""
-
-    count: Whole = Field(default=1, ge=1, le=10_000)
-    """How many people the pool has."""
-    rate: MoneyPerHour = Field(default=0.0, ge=0)
-    """Cost of one hour of one of them. In the scenario's currency."""
-    paid: Literal["time used", "attendance"] = "time used"
-    """Whether the line is charged for the time it takes of them or for their whole attendance."""
-
-
 class Prices(Strict):
     """Prices that hold for the whole works."""
 
@@ -157,7 +147,7 @@ class Works(Strict):
     prices: Prices = Prices()
     """Prices for the whole works, such as an hour of an operator."""
     people: dict[str, People] = Field(default={}, max_length=32)
-    """Pools of setters and fitters, by name."""
+    """Pools of setters, fitters and operators, by name."""
     crib: Crib = Crib()
     """The tool crib."""
     room: Room | None = None

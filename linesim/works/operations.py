@@ -34,6 +34,7 @@ from linesim.works.mishaps import Chips, Drift, TurnsBad
 from linesim.works.part_types import Changeover, Sequence, Turn
 from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
 from linesim.works.setting import Correction
+from linesim.works.staffing import Attended
 from linesim.works.transport import MoveEntry
 from linesim.works.warmth import WarmUp
 
@@ -252,7 +253,7 @@ class Operation(Strict):
     rate: MoneyPerHour = Field(default=0.0, ge=0)
     """One machine hour. In the scenario's currency."""
     operators: Number = Field(default=0.0, ge=0, le=100)
-    """Operators at one machine (0.5: one looks after two)."""
+    """Operators at one machine (0.5: one looks after two), a cost only; those whom it waits for stand in `attended`."""
     first_piece: FirstPiece | None = None
     """Gauging the first part after a change of cutters; none unless given."""
     measuring_room: MeasuringRoom | None = None
@@ -272,6 +273,8 @@ class Operation(Strict):
     or each type in its turn, to which the machine changes over even if none waits."""
     turn: Turn = "all"
     """Parts of one turn: as long as any waits; those that waited as it began; or at most so many."""
+    attended: Attended | None = None
+    """People who load, unload, gauge or look at edges here; nobody is waited for unless given."""
 
     @property
     def at_once(self) -> int:

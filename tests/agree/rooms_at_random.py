@@ -8,6 +8,7 @@ from typing import Any
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
+from tests.agree.people_at_random import come_and_go
 from tests.agree.works_at_random import random_content
 
 __all__ = ["works_with_rooms"]
@@ -31,7 +32,10 @@ def works_with_rooms(rng: Random) -> Works:
 
 def _add_rooms(rng: Random, content: Content) -> Content:
     """The content with about two of three gauges in a measuring room, and machines that turn bad before them."""
-    content.setdefault("people", {})["inspectors"] = {"count": rng.choice([1, 1, 2])}
+    content.setdefault("people", {})["inspectors"] = inspectors = {"count": rng.choice([1, 1, 2])}
+    calendar = content["calendar"]
+    if "shifts_per_day" in calendar:
+        come_and_go(rng, inspectors, calendar["shift"], calendar["shifts_per_day"])
     for line in content["lines"].values():
         for operation in line["operations"].values():
             away = [gauge for gauge in operation.get("gauges", {}).values() if rng.random() < 0.7]

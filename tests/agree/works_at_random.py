@@ -12,6 +12,7 @@ from tests.agree.changes_at_random import add_changes
 from tests.agree.later_pieces import add_later_pieces
 from tests.agree.mishaps_at_random import add_mishaps
 from tests.agree.now_at_random import add_state
+from tests.agree.people_at_random import add_people
 from tests.agree.random_consequences import add_consequences
 from tests.agree.types_at_random import add_types
 from tests.builders import flow_line
@@ -80,6 +81,7 @@ def random_content(rng: Random, alike: bool = False) -> Content:
     if not alike:
         add_state(Random(repr(content)), content)
         add_types(Random(repr(content)), content)
+    add_people(Random(repr(content)), content)
     return content
 
 

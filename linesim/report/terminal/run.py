@@ -29,6 +29,7 @@ _STATE_HEADS = {
     State.WAITING_FOR_SET: "waits cutter",
     State.WAITING_FOR_SETTER: "waits setter",
     State.CHANGING_OVER: "changes over",
+    State.WAITING_FOR_OPERATOR: "waits operator",
     State.SETTING_RIGHT: "set right",
     State.FIRST_PIECE: "first piece",
     State.FILLING: "fills batch",
