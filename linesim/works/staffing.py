@@ -28,7 +28,7 @@ class Break(Strict):
     after: Minutes = Field(ge=0, le=1440)
     """Worked minutes from the start of the shift to the break."""
     minutes: Minutes = Field(gt=0, le=480)
-    """How long it is for each of them."""
+    """How long it is for each of them, in minutes."""
     relieved: bool = False
     """Whether they relieve each other: one after another goes, so that one is away for as long as it takes all of them.
     Unless they do, all stop at once."""
