@@ -21,7 +21,7 @@ def honed_form_um(form_um: float, stock_um: float, share: float, floor_um: float
     form_um : float, µm
         Roundness or taper found.
     stock_um : float, µm
-        Mean metal taken per side, Z.
+        Mean metal taken per side, Z; where the stone took nothing (minus), the form stays.
     share : float
         2 eta, eta being 0.3 to 0.8; see `HONED_EVENLY`.
     floor_um : float, µm
@@ -33,8 +33,10 @@ def honed_form_um(form_um: float, stock_um: float, share: float, floor_um: float
 
     >>> honed_form_um(20.0, 15.0, 1.0, 1.0)
     5.0
+    >>> honed_form_um(20.0, -15.0, 1.0, 1.0)
+    20.0
     """
-    return max(floor_um, form_um - share * stock_um)
+    return max(floor_um, form_um - share * max(stock_um, 0.0))
 
 
 @law
