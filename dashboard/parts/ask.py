@@ -16,6 +16,7 @@ from dashboard.words import Order
 from linesim.report.theme.progress import progress_words
 from linesim.report.theme.safe import in_markdown
 from linesim.study.questions.effort import check_effort
+from linesim.works import Works
 
 __all__ = ["ask", "show_answer"]
 
@@ -48,9 +49,16 @@ def ask(desk: Desk, slot: str, study: str, runs: int, **given: Any) -> Job:
     StudyError
         It asks for more than a page takes on.
     """
-    check_effort(desk.works, runs)
+    _see_to_it(desk.digest, runs, desk.works)
     key = (study, desk.digest, tuple(sorted((name, _hashable(value)) for name, value in given.items())))
     return board().ask(desk.id, slot, key, Order(study, {"works": desk.works, **given}, owner_of(desk)))
+
+
+@st.cache_resource(show_spinner=False, max_entries=256)
+def _see_to_it(digest: str, runs: int, _works: Works) -> None:
+    """That a page can take the study on; asked once for each scenario."""
+    del digest
+    check_effort(_works, runs)
 
 
 def _hashable(value: Any) -> Any:
@@ -58,7 +66,9 @@ def _hashable(value: Any) -> Any:
 
 
 def show_answer(job: Job, draw: Callable[[Any], None], name: str) -> None:
-    """Show how far a study is and what it says so far; refined in place until it is over.
+    """Show how far a study is and what it says so far, anew whenever it says something else.
+
+    The way it has come is looked at again and again by itself; the page is drawn again only for another answer.
 
     Parameters
     ----------
@@ -70,18 +80,17 @@ def show_answer(job: Job, draw: Callable[[Any], None], name: str) -> None:
         For the keys of what is shown here; one for each place on the page.
     """
     job.wait(_FIRST_LOOK_S)
+    shown = (job.n_answers, job.is_over)
+    result = job.answer
 
     def look() -> None:
         _head(job, name)
-        if job.answer is not None:
-            draw(job.answer)
-        if job.is_over and st.session_state.get(f"{name} looked") != (job.id, job.state):
-            st.session_state[f"{name} looked"] = (job.id, job.state)
-            if was_open:
-                st.rerun()
+        if (job.n_answers, job.is_over) != shown:
+            st.rerun()
 
-    was_open = not job.is_over
-    st.fragment(guarded(look), run_every=_LOOK_EVERY_S if was_open else None)()
+    st.fragment(guarded(look), run_every=None if job.is_over else _LOOK_EVERY_S)()
+    if result is not None:
+        st.fragment(guarded(draw))(result)
 
 
 def _head(job: Job, name: str) -> None:

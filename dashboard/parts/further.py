@@ -10,6 +10,7 @@ from dashboard.desk import Desk
 from dashboard.forms.trial_fields import with_policy
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_policy, pick, picked_for
+from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, table
 from linesim.report.views.further import drivers_picture, numbers_sheet, numbers_taken, worth_picture
@@ -45,7 +46,7 @@ def one_set(desk: Desk, most: int) -> None:
 
     def draw(result: SetCurve) -> None:
         _sentences(result.sentences)
-        picture(curve_picture(result, light()), "one set")
+        picture(once(curve_picture, result, light()), "one set")
 
     show_answer(job, draw, "one set")
 
@@ -60,7 +61,7 @@ def minute(desk: Desk, most: int) -> None:
 
     def draw(result: Worth) -> None:
         _sentences(result.sentences, is_open=not bool(result.table["is_told"].iloc[0]))
-        picture(worth_picture(result, light()), "minute")
+        picture(once(worth_picture, result, light()), "minute")
 
     show_answer(job, draw, "minute")
 
@@ -85,14 +86,14 @@ def search(desk: Desk, most: int) -> None:
               goal=goal, plan=plan)  # fmt: skip
 
     def draw(result: BestIntervals) -> None:
-        _sentences(best_words(result), is_open=result.verdict is None)
+        _sentences(once(best_words, result), is_open=result.verdict is None)
         if not result.setting.parts:
             return
-        verdict = verdict_sheet(result)
+        verdict = once(verdict_sheet, result)
         if verdict is not None:
             table(verdict, "verdict")
-        picture(best_picture(result, light()), "best", is_open=True)
-        levers = levers_sheet(result)
+        picture(once(best_picture, result, light()), "best", is_open=True)
+        levers = once(levers_sheet, result)
         if levers is not None:
             table(levers, "levers")
         if st.button("Take these intervals over", key="take over", type="primary"):
@@ -120,7 +121,7 @@ def how_many(desk: Desk, most: int) -> None:
             note("So far:")
         else:
             _sentences(result.sentences)
-        table(numbers_sheet(result), "numbers")
+        table(once(numbers_sheet, result), "numbers")
         if result.changes and st.button("Take these numbers over", key="take numbers"):
             desk.put(changed(desk.works, result.changes, "the best numbers"), "taking over the best numbers")
             st.toast(numbers_taken(result))
@@ -145,7 +146,7 @@ def drives(desk: Desk, most: int) -> None:
             note("So far only the line as it stands has been run.")
             return
         _sentences(result.sentences)
-        picture(drivers_picture(result, light()), "drivers")
+        picture(once(drivers_picture, result, light()), "drivers")
 
     show_answer(job, draw, "drivers")
 

@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, table
 from linesim.report.page.sheet_asked import JustificationFiles, sandboxed
@@ -68,8 +69,8 @@ def life(desk: Desk, most: int) -> None:
         first, *others = result.sentences
         answer(first)
         listed(others)
-        picture(life_picture(result, desk.system, light()), "life")
-        table(arising_sheet(result), "arising")
+        picture(once(life_picture, result, desk.system, light()), "life")
+        table(once(arising_sheet, result), "arising")
 
     show_answer(job, draw, "life")
 
@@ -86,7 +87,7 @@ def stock(desk: Desk, most: int) -> None:
     first, *others = result.sentences
     answer(first, is_open=result.plan.empty)
     listed([*others, *result.warnings])
-    for number, each in enumerate(stock_sheets(result, desk.system)):
+    for number, each in enumerate(once(stock_sheets, result, desk.system)):
         table(each, f"stock {number}")
 
 
@@ -107,7 +108,7 @@ def speed(desk: Desk, most: int) -> None:
         first, place = result.sentences
         answer(first)
         note(place)
-        for number, each in enumerate(speed_sheets(result, desk.system)):
+        for number, each in enumerate(once(speed_sheets, result, desk.system)):
             table(each, f"speed {number}")
 
     show_answer(job, draw, "speed")

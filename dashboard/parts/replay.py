@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.forms.steps import next_of, played, previous_of
 from dashboard.parts.guard import guarded
+from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import note, picture
 from linesim.report.views.moment import events_of, floor_picture
@@ -23,7 +24,7 @@ _PACES = {"2 min a step": 2.0, "5 min a step": 5.0, "15 min a step": 15.0}
 def replay(desk: Desk, record: ShiftRecord, line: str) -> None:
     """The floor at a moment, and the ways to move that moment."""
     st.header("The floor at one moment", anchor=False)
-    moments = moment_names(record, line)
+    moments = once(moment_names, record, line)
     names = list(moments)
     go_to = st.selectbox("Go to a moment that cost much", names, index=None, placeholder="choose one",
                          key=f"moment {record.shift} {record.policy}")  # fmt: skip
@@ -36,7 +37,7 @@ def replay(desk: Desk, record: ShiftRecord, line: str) -> None:
 
 def _moment(record: ShiftRecord, line: str, is_played: bool) -> None:
     """One moment; played, it moves on by itself."""
-    events, end = events_of(record, line), record.length_min
+    events, end = once(events_of, record, line), record.length_min
     pace = st.segmented_control("Pace", list(_PACES), default="5 min a step", required=True, key="pace",
                                 label_visibility="collapsed")  # fmt: skip
     now = min(float(st.session_state.get(_AT, 0.0)), end)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 from streamlit.runtime.uploaded_file_manager import UploadedFile
 
@@ -32,7 +34,7 @@ def choose_scenario(desk: Desk) -> None:
             st.session_state[_UPLOADED] = sent.file_id
             _take(desk, sent)
         st.download_button(
-            "Download the scenario in hand", to_yaml(desk.works), "scenario.yaml", "application/yaml",
+            "Download the scenario in hand", partial(to_yaml, desk.works), "scenario.yaml", "application/yaml",
             key="download", on_click="ignore",
         )  # fmt: skip
     if (fault := st.session_state.pop("fault of an upload", None)) is not None:

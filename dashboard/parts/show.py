@@ -8,11 +8,13 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.room import figures_on_paper
+from linesim.desk import Desk as DeskFigures
 from linesim.report.page.notes import assumptions_of, method_texts, source_sheet
 from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.markup import bullets, element
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.row import figure_row
+from linesim.works import Works
 
 __all__ = ["answer", "figure_strip", "listed", "note", "picture", "rests_on", "table"]
 
@@ -64,7 +66,7 @@ def table(sheet: Sheet, key: str) -> None:
     """A table, and its download as a file."""
     st.html(sheet.html)
     st.download_button(
-        "Download this table (CSV)", sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv", on_click="ignore"
+        "Download this table (CSV)", lambda: sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv", on_click="ignore"
     )
 
 
@@ -72,10 +74,17 @@ def rests_on(desk: Desk, key: str, extra: Sequence[str] = ()) -> None:
     """One click to what the figures here rest on: assumptions, cautions and sources."""
     with st.popover("What this rests on", key=f"{key} rests"):
         st.subheader("Assumptions", anchor=False)
-        figures = figures_on_paper(desk)
-        st.html(bullets([*extra, *assumptions_of(desk.works, figures)]))
+        assumptions, sources = _rests(desk.digest, desk.works, figures_on_paper(desk))
+        st.html(bullets([*extra, *assumptions]))
         st.subheader("Cautions", anchor=False)
         st.html(bullets(CAUTIONS, "cautions"))
         st.subheader("Sources", anchor=False)
         st.html(bullets(method_texts()))
-        st.html(source_sheet(figures).html)
+        st.html(sources)
+
+
+@st.cache_resource(show_spinner=False, max_entries=64)
+def _rests(digest: str, _works: Works, _figures: DeskFigures) -> tuple[list[str], str]:
+    """Assumptions in sentences, and the table of sources."""
+    del digest
+    return assumptions_of(_works, _figures), source_sheet(_figures).html

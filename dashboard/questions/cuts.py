@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts import making
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.once import once
 from dashboard.parts.practice import practice
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
@@ -59,16 +60,16 @@ def _side_by_side(desk: Desk, asked: Asked) -> None:
               text=asked.text, name=asked.file, replications=_REPLICATIONS)  # fmt: skip
 
     def draw(result: SideBySide) -> None:
-        first, *others = cuts_view.variants_sentences(result)
+        first, *others = once(cuts_view.variants_sentences, result)
         answer(first, is_open=not cuts_view.is_clear(result))
-        picture(cuts_view.variants_picture(result, light()), "variants")
-        note(cuts_view.variants_note(result))
+        picture(once(cuts_view.variants_picture, result, light()), "variants")
+        note(once(cuts_view.variants_note, result))
         if result.full is None:
             return
         with st.expander("Quality, minutes and what would change the answer"):
             listed(others)
-        table(cuts_view.content_sheet(result.full), "content")
-        table(cuts_view.capability_sheet(result.full, desk.system), "capability")
+        table(once(cuts_view.content_sheet, result.full), "content")
+        table(once(cuts_view.capability_sheet, result.full, desk.system), "capability")
         making.sheet(desk, result.full)
 
     show_answer(job, draw, "variants")

@@ -8,6 +8,7 @@ from dashboard.desk import Desk
 from dashboard.parts import further
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_policy
+from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
 from dashboard.parts.trial import trial_form
@@ -37,10 +38,10 @@ def page(desk: Desk) -> None:
               policies=names, replications=_REPLICATIONS)  # fmt: skip
 
     def draw(result: Comparison) -> None:
-        first, *others = recommendation(result)
+        first, *others = once(recommendation, result)
         answer(first, is_open=not result.best.is_clear)
-        picture(policies_picture(result, light()), "policies")
-        note(policies_note(result))
+        picture(once(policies_picture, result, light()), "policies")
+        note(once(policies_note, result))
         with st.expander("Each of the others against it"):
             for text in others:
                 note(text)

@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, figure_strip, note, picture, rests_on, table
 from linesim.report.views import drawing as drawing_view
@@ -39,11 +40,11 @@ def page(desk: Desk) -> None:
               replications=_REPLICATIONS)  # fmt: skip
 
     def draw(look: CloseLook) -> None:
-        answer(drawing_view.drawing_sentence(look, policy, line))
-        picture(drawing_view.drawing_picture(look, policy, line, desk.system, light()), "drawing")
+        answer(once(drawing_view.drawing_sentence, look, policy, line))
+        picture(once(drawing_view.drawing_picture, look, policy, line, desk.system, light()), "drawing")
         st.header("What the gauges caught and missed", anchor=False)
-        table(drawing_view.gauge_sheet(look, policy, line), "gauges")
-        for key, sheet in trouble_sheets(look, policy, line).items():
+        table(once(drawing_view.gauge_sheet, look, policy, line), "gauges")
+        for key, sheet in once(trouble_sheets, look, policy, line).items():
             table(sheet, key)
         _in_engine(desk, look, policy, line)
 
@@ -57,12 +58,12 @@ def _over_a_life(desk: Desk, policy: str, line: str) -> None:
     job = ask(desk, "trail", "linesim.study.one.wear_trail:trail_steps", 2, policy=policy)
 
     def draw(trail: WearTrail) -> None:
-        result = drawing_view.characteristic_names(trail, line)
+        result = once(drawing_view.characteristic_names, trail, line)
         if not result:
             note("No cutter set makes a feature of this line.")
             return
         name = pick(desk, f"life {line}", "Characteristic", list(result), usual=list(result)[-1])
-        picture(drawing_view.life_picture(trail, line, *result[name], desk.system, light()), "life")
+        picture(once(drawing_view.life_picture, trail, line, *result[name], desk.system, light()), "life")
 
     show_answer(job, draw, "trail")
 

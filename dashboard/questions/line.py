@@ -9,12 +9,17 @@ from dashboard.forms import fields
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.edit import edit_form
+from dashboard.parts.once import once
 from dashboard.parts.room import figures_on_paper, light
 from dashboard.parts.scenario import choose_scenario
 from dashboard.parts.show import answer, figure_strip, note, picture, rests_on
+from linesim.desk import Desk as DeskFigures
+from linesim.report.theme.colours import Light
+from linesim.report.theme.picture import Picture
 from linesim.report.views.line import run_sentence, run_strip
 from linesim.report.views.routing_picture import constraint_words, routing_picture
 from linesim.study.comparing.closely import CloseLook
+from linesim.works import Works
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -41,9 +46,16 @@ def page(desk: Desk) -> None:
         rests_on(desk, "line", [figures.basis])
     _as_it_runs(desk, line, policy)
     st.header("The routing", anchor=False)
-    drawn = routing_picture(works, figures, line, light())
+    drawn = _routing(desk.digest, policy, line, light(), works, figures)
     event = picture(drawn, "routing", on_select=True)
     _change(desk, line, policy, event)
+
+
+@st.cache_resource(show_spinner=False, max_entries=64)
+def _routing(digest: str, policy: str, line: str, light: Light, _works: Works, _figures: DeskFigures) -> Picture:
+    """The drawing of the routing, made once."""
+    del digest, policy
+    return routing_picture(_works, _figures, line, light)
 
 
 def _as_it_runs(desk: Desk, line: str, policy: str) -> None:
@@ -52,8 +64,8 @@ def _as_it_runs(desk: Desk, line: str, policy: str) -> None:
               replications=_REPLICATIONS)  # fmt: skip
 
     def draw(look: CloseLook) -> None:
-        figure_strip(run_strip(look, policy, line))
-        note(run_sentence(look, policy, line))
+        figure_strip(once(run_strip, look, policy, line))
+        note(once(run_sentence, look, policy, line))
 
     show_answer(job, draw, "line")
 

@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
 from linesim.ledger import ITEMS
@@ -38,8 +39,8 @@ def page(desk: Desk) -> None:
               replications=_REPLICATIONS)  # fmt: skip
 
     def draw(look: CloseLook) -> None:
-        answer(money_view.money_sentence(look, policy, line))
-        picture(money_view.money_picture(look, policy, line, light()), "money")
+        answer(once(money_view.money_sentence, look, policy, line))
+        picture(once(money_view.money_picture, look, policy, line, light()), "money")
         _ledger(desk, look, policy, line)
         _between(look, policy, against, line)
 
@@ -49,7 +50,7 @@ def page(desk: Desk) -> None:
 def _ledger(desk: Desk, look: CloseLook, policy: str, line: str) -> None:
     """Items, and what any figure is made of."""
     st.header("The ledger of a good part", anchor=False)
-    table(money_view.item_sheet(look, policy, line), "ledger")
+    table(once(money_view.item_sheet, look, policy, line), "ledger")
     st.subheader("What a figure is made of", anchor=False)
     left, right = st.columns(2)
     with left:
@@ -57,7 +58,7 @@ def _ledger(desk: Desk, look: CloseLook, policy: str, line: str) -> None:
     with right:
         item = pick(desk, "item", "Item", [_ALL, *ITEMS], usual="quality loss")
     wanted = (None if where == _ALL else where, None if item == _ALL else item)
-    table(money_view.composition_sheet(look, policy, line, *wanted), "made of")
+    table(once(money_view.composition_sheet, look, policy, line, *wanted), "made of")
 
 
 def _between(look: CloseLook, policy: str, against: str, line: str) -> None:
@@ -66,5 +67,5 @@ def _between(look: CloseLook, policy: str, against: str, line: str) -> None:
     if policy == against:
         note("Choose another policy above, to set this one against it.")
         return
-    answer(money_view.between_sentence(look, policy, against, line))
-    picture(money_view.between_picture(look, policy, against, line, light()), "between")
+    answer(once(money_view.between_sentence, look, policy, against, line))
+    picture(once(money_view.between_picture, look, policy, against, line, light()), "between")

@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.once import once
 from dashboard.parts.replay import replay
 from dashboard.parts.room import figures_on_paper, light
 from dashboard.parts.show import answer, picture, rests_on, table
@@ -35,7 +36,7 @@ def page(desk: Desk) -> None:
     job = ask(desk, "shift", "linesim.study.one.shift_record:shift_steps", 1, policy=policy, shift=shift)
 
     def draw(record: ShiftRecord) -> None:
-        answer(shift_view.shift_sentence(record, line))
+        answer(once(shift_view.shift_sentence, record, line))
         replay(desk, record, line)
         _over_time(desk, record, line)
 
@@ -45,17 +46,17 @@ def page(desk: Desk) -> None:
 def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:
     """The whole shift: states and stock, waits, edges, parts."""
     st.header("The whole shift", anchor=False)
-    picture(shift_view.shift_picture(record, line, light=light()), "states")
+    picture(once(shift_view.shift_picture, record, line, None, light()), "states")
     st.header("What cost most", anchor=False)
-    table(shift_view.moment_sheet(record, line), "moments")
+    table(once(shift_view.moment_sheet, record, line), "moments")
     st.header("Who is being waited for", anchor=False)
-    table(shift_view.waits_sheet(record, line), "waits")
+    table(once(shift_view.waits_sheet, record, line), "waits")
     st.header("Cutters as they dull and are changed", anchor=False)
     held = figures_on_paper(desk).constraints.set_index("line")["operation"].to_dict()[line]
     operation = pick(desk, f"edges of {line}", "Operation", list(record.works.lines[line].operations), usual=str(held))
-    picture(moment_view.edge_picture(record, line, operation, light()), "edges")
-    result = moment_view.characteristics_of(record, line)
+    picture(once(moment_view.edge_picture, record, line, operation, light()), "edges")
+    result = once(moment_view.characteristics_of, record, line)
     if result:
         st.header("Parts as they pass", anchor=False)
         name = pick(desk, f"passing {line}", "Characteristic", list(result), usual=list(result)[-1])
-        picture(moment_view.part_picture(record, line, *result[name], desk.system, light()), "parts")
+        picture(once(moment_view.part_picture, record, line, *result[name], desk.system, light()), "parts")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import pandas as pd
 import plotly.graph_objects as go
@@ -40,7 +41,7 @@ class Sheet:
     frame: pd.DataFrame
     foot: Sequence[Cell] = field(default=())
 
-    @property
+    @cached_property
     def html(self) -> str:
         """As HTML with everything escaped; very long ones are cut, and say so."""
         left = len(self.rows) - _MOST_ROWS
