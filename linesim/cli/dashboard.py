@@ -172,6 +172,9 @@ def server_command(
         "client.showErrorLinks": "false",
         "client.toolbarMode": "viewer",
         "runner.magicEnabled": "false",
+        # It would go through all that the server has in memory after every look at a study, a third of a second each.
+        # Python clears up by itself, and what a visit holds is given back when it ends (`dashboard.visits`).
+        "runner.postScriptGC": "false",
         **({"secrets.files": str(sign_in.resolve())} if sign_in is not None else {}),
         **theme_options(),
     }
