@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.desk.loss_remarks import on_losses
+from linesim.desk.people_remarks import on_operators
 from linesim.desk.process_remarks import on_burning, on_rubbing
 from linesim.plan.stations import kinds_of
 from linesim.plan.times import mean_minutes
@@ -57,6 +58,7 @@ def remarks_on(works: Works, sets: pd.DataFrame, operations: pd.DataFrame) -> It
     yield from on_losses(works)
     yield from _on_spares(works)
     yield from _on_setters(works, rows, pace)
+    yield from on_operators(works, pace)
     yield from _on_grinders(works, rows, pace)
 
 
@@ -148,9 +150,11 @@ def _on_setters(works: Works, rows: SetRows, pace: Pace) -> Iterator[str]:
             for row in rows
             if works.lines[row["line"]].operations[row["operation"]].setters == pool
         )
-        if busy > _NEARLY_BUSY * people.count:
+        attending = works.calendar.attending(people)
+        present = sum(attending) / len(attending)
+        if busy > _NEARLY_BUSY * present:
             yield (
-                f'"{pool}": planned changes alone keep {busy:.2f} of {people.count} busy at the pace of the '
+                f'"{pool}": planned changes alone keep {busy:.2f} of {present:.3g} busy at the pace of the '
                 "constraint; machines will wait for them."
             )
 

@@ -110,7 +110,9 @@ def people_columns(plan: Plan, tally: Tally) -> dict[str, Floats]:
 
 
 def _people_count(works: Works, plan: Plan) -> Ints:
-    return np.array([*(people.count for people in works.people.values()), plan.grinders], dtype=np.int64)
+    return np.array(
+        [*(max(works.calendar.attending(people)) for people in works.people.values()), plan.grinders], dtype=np.int64
+    )
 
 
 def people_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
@@ -119,8 +121,8 @@ def people_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        pool, kind ("people" or "grinders"), count, busy_share, busy_min, jobs, mean_wait_min (of the claims that were
-        served), mean_queue.
+        pool, kind ("people" or "grinders"), count (the most who attend), busy_share, busy_min, jobs, mean_wait_min (of
+        the claims that were served), mean_queue.
     """
     means = people_columns(plan, tally)
     return pd.DataFrame(

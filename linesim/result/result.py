@@ -23,6 +23,7 @@ from linesim.result.lines import line_table
 from linesim.result.measuring import measuring_table
 from linesim.result.parts import part_table
 from linesim.result.plain import TABLES, plain_table, plain_value
+from linesim.result.staffing import staffing_table
 from linesim.result.trouble_tables import blame_table, fault_table
 from linesim.result.type_tables import changeover_table, type_table
 from linesim.result.words import Finding, findings_of
@@ -117,6 +118,11 @@ class Result:
     def people(self) -> pd.DataFrame:
         """One row per pool of people, the tool grinders last: busy share, jobs, waiting."""
         return people_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def staffing(self) -> pd.DataFrame:
+        """One row per shift of each pool that does not always attend alike: minutes worked, free and waited for."""
+        return staffing_table(self.works, self.plan, self.tally)
 
     @cached_property
     def gauges(self) -> pd.DataFrame:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linesim.ledger.attendance import attendance_min
 from linesim.plan.burning import burns_from
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED, RenewalWay
@@ -19,6 +20,7 @@ from linesim.result.datums import worse_datums
 from linesim.result.first_pieces import first_piece_sentences
 from linesim.result.measuring import measuring_sentences
 from linesim.result.out_of_drawing import out_of_drawing
+from linesim.result.staffing import staffing_sentences
 from linesim.result.trouble_tables import blame_sentences, fault_sentences
 from linesim.result.type_tables import changeover_sentences
 from linesim.works.model import Works
@@ -81,6 +83,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *_queues(plan, tally),
         *_sets(works, plan, tally),
         *_people(works, plan, tally),
+        *staffing_sentences(works, plan, tally),
         *_carriers(plan, tally),
         *_rubbing(plan, tally),
         *_burning(works, plan, tally),
@@ -207,8 +210,7 @@ def _sets(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
 
 def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     """Pools that are nearly always busy."""
-    count = np.array([*(people.count for people in works.people.values()), plan.grinders])
-    if not (per(tally.busy_min, count * tally.counted_min) >= BUSY_WORTH_SAYING).any():
+    if not (per(tally.busy_min, attendance_min(plan, tally)) >= BUSY_WORTH_SAYING).any():
         return
     for row in people_table(works, plan, tally).to_dict("records"):
         share, wait_min = float(row["busy_share"]), float(row["mean_wait_min"])

@@ -60,11 +60,7 @@ def _by_day(people: People) -> list[tuple[Path, list[int]]]:
 def _check_anybody(report: Report, path: Path, people: People) -> None:
     """Somebody attends in some shift of the week."""
     calendar = report.works.calendar
-    if not any(
-        people.attending(day, shift)
-        for day in range(calendar.days_per_week)
-        for shift in range(calendar.shifts_per_day)
-    ):
+    if not any(calendar.attending(people)):
         text = f"nobody of {quoted(path[-1])} ever attends; somebody in some shift of the week was expected"
         report.add((*path, "by_shift"), text, "", [_SHIFTS, _DAYS, (*path, "by_day")])
 
@@ -72,7 +68,7 @@ def _check_anybody(report: Report, path: Path, people: People) -> None:
 def _check_breaks(report: Report, path: Path, people: People) -> None:
     """Breaks lie in the shift, one behind the other."""
     shift, ended = report.works.calendar.shift, 0.0
-    most = max([people.count, *people.by_shift, *(each for _, day in _by_day(people) for each in day)])
+    most = max(report.works.calendar.attending(people))
     for number, rest in enumerate(people.breaks):
         where = (*path, "breaks", number)
         end = rest.after + rest.minutes * (most if rest.relieved else 1)

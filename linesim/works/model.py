@@ -41,6 +41,10 @@ class Calendar(Strict):
     weeks_per_year: Whole = Field(default=48, ge=1, le=53)
     """Worked weeks in a year."""
 
+    def attending(self, people: People) -> list[int]:
+        """How many of a pool attend in each shift of a week, one after another, breaks left aside."""
+        return people.week(self.days_per_week, self.shifts_per_day)
+
     def minutes_per(self) -> dict[str, float]:
         """Return the worked minutes of a shift, a day, a week and a year.
 

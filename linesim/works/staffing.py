@@ -79,6 +79,19 @@ class People(Strict):
         by_shift = self.by_day.get(DAYS[day], self.by_shift)
         return by_shift[shift] if by_shift else self.count
 
+    def week(self, days: int, shifts: int) -> list[int]:
+        """How many attend in each shift of a week, one after another.
+
+        Parameters
+        ----------
+        days, shifts : int
+            Worked days of a week and shifts of a day.
+
+        >>> People(by_shift=[2, 1], by_day={"tuesday": [1, 0]}).week(2, 2)
+        [2, 1, 1, 0]
+        """
+        return [self.attending(day, shift) for day in range(days) for shift in range(shifts)]
+
 
 class Attended(Strict):
     """What people do at the machines of an operation in every round; one of them may attend several machines."""

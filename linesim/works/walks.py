@@ -11,7 +11,7 @@ from linesim.works.nodes import Path
 from linesim.works.operations import Cut, Operation
 
 __all__ = [
-    "CutPlace", "Mount", "OperationPlace", "cuts_of", "cutters_of", "mounted", "mounts", "operations_of",
+    "CutPlace", "Mount", "OperationPlace", "callers_of", "cuts_of", "cutters_of", "mounted", "mounts", "operations_of",
     "overhauled_by", "readings",
 ]  # fmt: skip
 
@@ -149,3 +149,18 @@ def overhauled_by(operation: Operation) -> str | None:
     if overhaul is None:
         return None
     return operation.fitters if overhaul.people is None else overhaul.people
+
+
+def callers_of(operation: Operation) -> tuple[str, ...]:
+    """The pools of people who are called to the machines of an operation, each once; not those at benches beside."""
+    changeover, first, attended = operation.changeover, operation.first_piece, operation.attended
+    stands = first is not None and first.meanwhile == "stands"
+    pools = (
+        operation.setters,
+        operation.fitters,
+        overhauled_by(operation),
+        None if changeover is None else changeover.by,
+        first.by if first is not None and stands else None,
+        None if attended is None else attended.by,
+    )
+    return tuple(dict.fromkeys(pool for pool in pools if pool is not None))

@@ -62,6 +62,8 @@ def run_text(result: Result) -> Group:
         parts.append(_changes(result))
     parts += type_tables(result)
     parts += trouble_tables(result)
+    if len(result.staffing):
+        parts.append(_staffing(result))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
@@ -166,6 +168,18 @@ def _changes(result: Result) -> RenderableType:
                 yield [str(row["machine"]), str(row["cutter"]), *counts, *means]
 
     return grid("Cutter changes", columns, rows())
+
+
+def _staffing(result: Result) -> RenderableType:
+    """People by shift."""
+    columns = [Column("people", True, 18)]
+    columns += number_columns("shift", "attend, min", "work, min", "beyond it", "free, min", "waited for, min")
+    names = ("attended_min", "worked_min", "beyond_min", "free_min", "waited_min")
+    rows = [
+        [str(row["pool"]), str(row["shift"]), *(number(row[name], 0) for name in names)]
+        for row in _rows(result.staffing)
+    ]
+    return grid("People by shift", columns, rows)
 
 
 def _findings(result: Result) -> Text:

@@ -1,0 +1,65 @@
+"""Remarks on people who attend machines: paid twice, or called for more than they can do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from linesim.plan.times import mean_minutes
+from linesim.works.model import Works
+from linesim.works.operations import Operation
+from linesim.works.staffing import Attended
+
+__all__ = ["on_operators"]
+
+_NEARLY_BUSY = 0.9
+"""Share of their time from which on people are remarked upon (common practice)."""
+
+
+def on_operators(works: Works, pace: Mapping[str, float]) -> Iterator[str]:
+    """Remarks on those who attend machines.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    pace : mapping of str to float
+        Parts per minute of each line, at its constraint.
+
+    Yields
+    ------
+    str
+    """
+    busy: dict[str, float] = {}
+    for name, line in works.lines.items():
+        for operation_name, operation in line.operations.items():
+            attended = operation.attended
+            if attended is None:
+                continue
+            busy[attended.by] = busy.get(attended.by, 0.0) + pace[name] * _minutes(operation, attended)
+            if operation.operators > 0.0:
+                yield (
+                    f'{name}: "{operation_name}" is attended by "{attended.by}" and pays for {operation.operators:g} '
+                    "operators at each machine beside them; leave out operators unless these are other people."
+                )
+    for pool, people in busy.items():
+        attending = works.calendar.attending(works.people[pool])
+        present = sum(attending) / len(attending)
+        if people > _NEARLY_BUSY * present:
+            yield (
+                f'"{pool}": what they attend to keeps {people:.2f} of {present:.3g} busy at the pace of the '
+                "constraint; machines will wait for them."
+            )
+
+
+def _minutes(operation: Operation, attended: Attended) -> float:
+    """Minutes for each part that people attend to it, with one way from machine to machine."""
+    minutes = attended.walk
+    if "load" in attended.jobs:
+        minutes += mean_minutes(operation.load)
+    if "unload" in attended.jobs:
+        minutes += mean_minutes(operation.unload)
+    if "gauge" in attended.jobs:
+        minutes += sum(
+            mean_minutes(gauge.minutes) / gauge.every for gauge in operation.gauges.values() if gauge.where == "machine"
+        )
+    return minutes
