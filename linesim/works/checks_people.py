@@ -42,9 +42,10 @@ def _check_shifts(report: Report, path: Path, people: People) -> bool:
     before, calendar = len(report.problems), report.works.calendar
     days = DAYS[: calendar.days_per_week]
     for day in people.by_day:
-        if day not in days:
+        where = (*path, "by_day", day)
+        if report.known(where, day, DAYS, "a day of the week") and day not in days:
             text = f"{day} is not worked; the worked days of this calendar are {listed(days)}"
-            report.add((*path, "by_day", day), text, "", [_DAYS])
+            report.add(where, text, "", [_DAYS])
     shifts = calendar.shifts_per_day
     for where, attending in ((("by_shift",), people.by_shift), *_by_day(people)):
         if len(attending) != shifts and (attending or where != ("by_shift",)):

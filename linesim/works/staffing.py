@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Literal, get_args
+from typing import Literal
 
 from pydantic import Field, model_validator
 
 from linesim.units import Minutes, MoneyPerHour, Whole
 from linesim.works.base import Strict
 
-__all__ = ["DAYS", "Attended", "Break", "Day", "People"]
+__all__ = ["DAYS", "Attended", "Break", "People"]
 
-Day = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
-
-DAYS: Sequence[Day] = get_args(Day)
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 """Days of a week, the first one first; the first of them are worked."""
 
 Job = Literal["load", "unload", "gauge", "look"]
@@ -46,9 +43,9 @@ class People(Strict):
     work beyond the bell and without breaks that all have at once."""
     by_shift: list[Attending] = Field(default=[], max_length=6)
     """How many attend in each shift of a day, 0 to 10 000; as many as `count` in every shift unless given."""
-    by_day: dict[Day, list[Attending]] = Field(default={})
-    """How many attend in each shift of a certain day, where that is not as on the others. A week begins on Monday and
-    has as many worked days as the calendar says."""
+    by_day: dict[str, list[Attending]] = Field(default={}, max_length=7)
+    """How many attend in each shift of a certain day (monday, tuesday ...), where that is not as on the others. A week
+    begins on Monday and has as many worked days as the calendar says."""
     breaks: list[Break] = Field(default=[], max_length=12)
     """Breaks in every shift, in their order; none unless given."""
     at_bell: Literal["finishes", "hands over"] = "finishes"
