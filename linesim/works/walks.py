@@ -12,7 +12,7 @@ from linesim.works.operations import Cut, Operation
 
 __all__ = [
     "CutPlace", "Mount", "OperationPlace", "callers_of", "cuts_of", "cutters_of", "mounted", "mounts", "operations_of",
-    "overhauled_by", "readings",
+    "overhauled_by", "pools_of", "readings",
 ]  # fmt: skip
 
 
@@ -164,3 +164,14 @@ def callers_of(operation: Operation) -> tuple[str, ...]:
         None if attended is None else attended.by,
     )
     return tuple(dict.fromkeys(pool for pool in pools if pool is not None))
+
+
+def pools_of(operation: Operation) -> tuple[str, ...]:
+    """The pools of people who are called to an operation, its machines, benches and measuring room; each once."""
+    repair = None if operation.test is None else operation.test.repair
+    apart = (
+        None if operation.first_piece is None else operation.first_piece.by,
+        None if operation.measuring_room is None else operation.measuring_room.by,
+        None if repair is None else repair.people,
+    )
+    return tuple(dict.fromkeys([*callers_of(operation), *(pool for pool in apart if pool is not None)]))

@@ -8,9 +8,13 @@ from shutil import copy
 import numpy as np
 import pytest
 
+from linesim.desk.people_remarks import on_operators
 from linesim.plan.tally import State
+from linesim.report.views.routing_people import people_words
 from linesim.result import Result
 from linesim.study import run
+from linesim.study.search.numbers.answer import Circulation, Holding
+from linesim.study.search.numbers.items import items_of, with_counts
 from linesim.works import load_works
 
 SMALLEST = Path(__file__).parents[2] / "scenarios" / "smallest.yaml"
@@ -95,3 +99,41 @@ def test_attendance_is_paid_by_the_shifts(result: Result) -> None:
     ledger = result.ledger
     setters = ledger[(ledger["what"] == "setters") & (ledger["unit"] == "h")]
     assert float(setters["quantity"].sum()) == pytest.approx(18 * 8.0)
+
+
+def test_numbers_of_people_are_counted_shift_by_shift(result: Result) -> None:
+    works = result.works
+    items = [item for item in items_of(works, Holding()) if item.kind == "setter"]
+    assert [(item.label, item.now, item.least) for item in items] == [
+        ("setters, shift 1", 1, 1), ("setters, shift 2", 1, 0), ("setters, shift 3", 0, 0), ("operator", 1, 1),
+    ]  # fmt: skip
+    counts = [2, 1, 1, 3]
+    more = with_counts(works, items, counts)
+    assert more.people["setters"].by_shift == [2, 1, 1]
+    assert more.people["setters"].by_day == works.people["setters"].by_day
+    assert more.people["operator"].count == 3
+    answer = Circulation(works, "every 60 parts", Holding(), tuple(items), tuple(counts), "EUR/h", 0.95, 1)
+    assert answer.changes == {"people": {"setters": {"by_shift": [2, 1, 1]}, "operator": {"count": 3}}}
+
+
+def test_the_drawing_of_the_routing_says_who_is_called(result: Result) -> None:
+    operations = result.works.lines["flange"].operations
+    words = people_words(operations["Op 20"])
+    assert words == "<br>operator loads, unloads, gauges; what is left it does unattended<br>calls setters"
+    assert people_words(operations["Op 30"]) == ""
+
+
+def test_who_is_paid_twice_or_called_too_often_is_told(result: Result) -> None:
+    works = result.works
+    assert list(on_operators(works, {"flange": 0.1})) == []
+    # Op 10: 0.8 and 0.2 min and 10 s of walking; Op 20 besides 0.2 min of gauging: 2.533 min of each part.
+    assert list(on_operators(works, {"flange": 0.4})) == [
+        '"operator": what they attend to keeps 1.01 of 1 busy at the pace of the constraint; machines will wait for '
+        "them."
+    ]
+    line = works.lines["flange"]
+    paid = line.operations["Op 10"].model_copy(update={"operators": 0.5})
+    line = line.model_copy(update={"operations": line.operations | {"Op 10": paid}})
+    told = list(on_operators(works.model_copy(update={"lines": {"flange": line}}), {"flange": 0.1}))
+    assert len(told) == 1
+    assert told[0].startswith('flange: "Op 10" is attended by "operator" and pays for 0.5 operators at each machine')

@@ -265,7 +265,7 @@ def test_every_table_is_among_these() -> None:
         "machines", "operations", "causes", "changes", "sets", "people", "gauges", "lines", "ledger", "characteristics",
     }  # fmt: skip
     # In modules of their own.
-    checked |= {"blame", "faults", "first_pieces", "later", "types", "changeovers", "measuring"}
+    checked |= {"blame", "faults", "first_pieces", "later", "types", "changeovers", "measuring", "staffing"}
     assert checked | {"indicators"} == set(TABLES)
 
 

@@ -17,6 +17,7 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import number
+from linesim.report.views.routing_people import people_words
 from linesim.works import Works
 
 __all__ = ["constraint_words", "routing_picture"]
@@ -232,8 +233,9 @@ def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
     operation = works.lines[line].operations[str(row["operation"])]
     about = f"<br>{in_picture(operation.about, 80)}" if operation.about else ""
     rate, most = number(row["parts_per_hour"], 2), operation.at_once
-    together = f"<br>takes up to {most} parts at once" if most > 1 else ""
-    return f"<b>{in_picture(str(row['operation']), 60)}</b>{about}{together}<br>{rate} parts an hour by itself"
+    beside = f"<br>takes up to {most} parts at once" if most > 1 else ""
+    beside += people_words(operation)
+    return f"<b>{in_picture(str(row['operation']), 60)}</b>{about}{beside}<br>{rate} parts an hour by itself"
 
 
 def _sheet(rows: Sequence[dict[Hashable, Any]], line: str) -> Sheet:

@@ -13,6 +13,7 @@ from linesim.errors import StudyError
 from linesim.study.search.intervals.best_figures import written
 from linesim.study.statistics.intervals import Difference
 from linesim.works import Works
+from linesim.works.staffing import People
 
 __all__ = ["CirculationFigures", "Holding", "Item", "Step"]
 
@@ -52,13 +53,15 @@ class Item:
     Attributes
     ----------
     kind : {"set", "grinder", "setter"}
-        What it is.
+        What it is; "setter" stands for people of any pool.
     name : str
         Cutter or pool of people; empty for the grinders.
     now, least : int
         How many the scenario has, and how many there must be.
     hourly : float, money/h
         What one more costs for each worked hour.
+    shift : int or None
+        The shift of the day, from 0, in which so many people attend; None where as many do in all of them.
     """
 
     kind: str
@@ -66,6 +69,28 @@ class Item:
     now: int
     least: int
     hourly: float
+    shift: int | None = None
+
+    @property
+    def label(self) -> str:
+        """Its name, with the shift as people count it.
+
+        >>> Item("setter", "setters", 1, 0, 0.0, 2).label
+        'setters, shift 3'
+        """
+        return self.name if self.shift is None else f"{self.name}, shift {self.shift + 1}"
+
+    def attendance(self, people: People, count: int) -> dict[str, Any]:
+        """What a pool says of its attendance with so many of this item.
+
+        >>> Item("setter", "setters", 1, 0, 0.0, 1).attendance(People(by_shift=[2, 1]), 0)
+        {'by_shift': [2, 0]}
+        """
+        if self.shift is None:
+            return {"count": count}
+        by_shift = list(people.by_shift)
+        by_shift[self.shift] = count
+        return {"by_shift": by_shift}
 
     @property
     def words(self) -> str:
@@ -82,7 +107,7 @@ class Item:
         return {
             "set": f"{'set' if is_one else 'sets'} of {self.name}",
             "grinder": "tool grinder" if is_one else "tool grinders",
-            "setter": f"{'person' if is_one else 'people'} in {self.name}",
+            "setter": f"{'person' if is_one else 'people'} in {self.label}",
         }[self.kind]
 
 
@@ -161,7 +186,7 @@ class CirculationFigures:
         answer = {(step.item, step.change): step.gain for step in self.steps}
         rows = []
         for item, best in zip(self.items, self.counts, strict=True):
-            row: dict[str, Any] = {"kind": item.kind, "name": item.name, "now": item.now, "best": best}
+            row: dict[str, Any] = {"kind": item.kind, "name": item.label, "now": item.now, "best": best}
             row |= {"least": item.least, "hourly_cost": item.hourly}
             for change, head in ((1, "one_more"), (-1, "one_fewer")):
                 gain = answer.get((item, change))
@@ -190,7 +215,9 @@ class CirculationFigures:
             elif item.kind == "grinder":
                 changes["crib"] = {"grinders": best}
             else:
-                changes.setdefault("people", {})[item.name] = {"count": best}
+                pools = changes.setdefault("people", {})
+                people = self.works.people[item.name].model_copy(update=pools.get(item.name, {}))
+                pools[item.name] = item.attendance(people, best)
         return changes
 
     def overlay_yaml(self, extends: str) -> str:

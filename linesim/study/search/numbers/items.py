@@ -6,13 +6,16 @@ from collections.abc import Sequence
 
 from linesim.study.search.numbers.answer import Holding, Item
 from linesim.works import Works
-from linesim.works.walks import mounts
+from linesim.works.walks import mounts, pools_of
 
 __all__ = ["items_of", "with_counts"]
 
 
 def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
-    """Everything of which a works may have more or fewer: sets of each mounted cutter, grinders, pools of setters."""
+    """Everything of which a works may have more or fewer: sets of each mounted cutter, grinders, people of each pool.
+
+    Of a pool that attends by shift each shift is an item; days and breaks that are said by themselves stay as they are.
+    """
     mounted = mounts(works)
     per_hour = holding.set_share / (works.calendar.minutes_per()["year"] / 60.0)
     items = [
@@ -23,11 +26,22 @@ def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
         rate = works.crib.rate if holding.grinder_rate is None else holding.grinder_rate
         items.append(Item("grinder", "", works.crib.grinders, 1, rate))
     operations = [operation for line in works.lines.values() for operation in line.operations.values()]
-    for pool in dict.fromkeys(operation.setters for operation in operations if operation.setters is not None):
-        people = works.people[pool]
-        idle = holding.idle_share if people.paid == "time used" else 0.0
-        items.append(Item("setter", pool, people.count, 1, people.rate * idle))
+    for pool in dict.fromkeys(pool for operation in operations for pool in pools_of(operation)):
+        items += _of_pool(works, pool, holding)
     return tuple(items)
+
+
+def _of_pool(works: Works, pool: str, holding: Holding) -> list[Item]:
+    """People of one pool, or of each of its shifts; in the fullest one somebody has to be."""
+    people = works.people[pool]
+    hourly = people.rate * (holding.idle_share if people.paid == "time used" else 0.0)
+    if not people.by_shift:
+        return [Item("setter", pool, people.count, 1, hourly)]
+    fullest = people.by_shift.index(max(people.by_shift))
+    return [
+        Item("setter", pool, count, int(shift == fullest), hourly / len(people.by_shift), shift)
+        for shift, count in enumerate(people.by_shift)
+    ]
 
 
 def with_counts(works: Works, items: Sequence[Item], counts: Sequence[int]) -> Works:
@@ -39,5 +53,5 @@ def with_counts(works: Works, items: Sequence[Item], counts: Sequence[int]) -> W
         elif item.kind == "grinder":
             crib = crib.model_copy(update={"grinders": count})
         else:
-            people[item.name] = people[item.name].model_copy(update={"count": count})
+            people[item.name] = people[item.name].model_copy(update=item.attendance(people[item.name], count))
     return works.model_copy(update={"cutters": cutters, "people": people, "crib": crib})
