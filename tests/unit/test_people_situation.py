@@ -127,10 +127,8 @@ def test_who_is_paid_twice_or_called_too_often_is_told(result: Result) -> None:
     works = result.works
     assert list(on_operators(works, {"flange": 0.1})) == []
     # Op 10: 0.8 and 0.2 min and 10 s of walking; Op 20 besides 0.2 min of gauging: 2.533 min of each part.
-    assert list(on_operators(works, {"flange": 0.4})) == [
-        '"operator": what they attend to keeps 1.01 of 1 busy at the pace of the constraint; machines will wait for '
-        "them."
-    ]
+    busy = '"operator": what they attend to keeps 1.01 of 1 busy at the pace of the constraint'
+    assert list(on_operators(works, {"flange": 0.4})) == [f"{busy}; machines will wait for them."]
     line = works.lines["flange"]
     paid = line.operations["Op 10"].model_copy(update={"operators": 0.5})
     line = line.model_copy(update={"operations": line.operations | {"Op 10": paid}})
