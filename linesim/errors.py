@@ -12,7 +12,7 @@ from numbers import Integral, Real
 from typing import Any
 
 __all__ = [
-    "LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "few_guesses", "hint_at",
+    "Cell", "LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "few_guesses", "hint_at",
     "listed", "nearest", "quoted", "without_password",
 ]  # fmt: skip
 
@@ -40,6 +40,43 @@ class StoreError(LinesimError):
     """The store of runs cannot be opened, read or written."""
 
 
+class Cell(int):
+    """A cell of a workbook, where a file of text would have a line: a number in the order of reading, with its name.
+
+    Parameters
+    ----------
+    sheet : str
+        Name of the sheet.
+    reference : str
+        Column and row, as "F12".
+    order : int
+        Rises with the sheets, then the rows, then the columns; above 0.
+
+    >>> print(Problem("line.xlsx", Cell("Cuts", "F12", 7), "name", "missing"))
+    line.xlsx, Cuts!F12, name: missing
+    """
+
+    name: str
+
+    def __new__(cls, sheet: str, reference: str, order: int) -> Cell:
+        """Make the number, and remember the name as spreadsheets write it."""
+        cell = super().__new__(cls, order)
+        plain = re.fullmatch(r"\w+", sheet) is not None
+        cell.name = f"{sheet}!{reference}" if plain else f"'{sheet}'!{reference}"
+        return cell
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Keep the name when it comes back from a worker process."""
+        return _cell_again, (int(self), self.name)
+
+
+def _cell_again(order: int, name: str) -> Cell:
+    """Make a cell from its number and its whole name."""
+    cell = Cell("", "", order)
+    cell.name = name
+    return cell
+
+
 @dataclass(frozen=True)
 class Problem:
     """One thing that is wrong with a scenario.
@@ -48,8 +85,8 @@ class Problem:
     ----------
     file : str
         Name of the file, as the user knows it.
-    line : int or None
-        Line in that file, counted from 1; None where there is no text to point at.
+    line : int, Cell or None
+        Line in that file, counted from 1, or cell of a workbook; None where there is nothing to point at.
     path : str
         Place in the scenario, such as ``lines.block.operations[Op 40]``; may be empty.
     text : str
@@ -69,7 +106,7 @@ class Problem:
 
     def __str__(self) -> str:
         """Write the place, the text and, on a line of its own, the hint."""
-        line = f"line {self.line}" if self.line else ""
+        line = self.line.name if isinstance(self.line, Cell) else f"line {self.line}" if self.line else ""
         where = ", ".join(part for part in (self.file, line, self.path) if part)
         hint = f"\n    {self.hint}" if self.hint else ""
         return f"{where}: {self.text}{hint}" if where else f"{self.text}{hint}"

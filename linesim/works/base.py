@@ -25,6 +25,8 @@ class Strict(BaseModel):
     """What to ask for where something else was found; worked out from the entries unless given."""
     not_a_group: ClassVar[Mapping[str, str]] = MappingProxyType({})
     """By entry that is a plain figure: what to do about it where a group of entries is given."""
+    in_one_cell: ClassVar[bool] = False
+    """Whether a workbook holds the whole of it in one cell, not each of its entries in a column."""
     alternatives: ClassVar[frozenset[str]] = frozenset()
     """Entries of which one stands for the whole, so that a file that extends another replaces one by the other."""
 

@@ -86,6 +86,7 @@ class Spread(Strict):
     """A time drawn anew each time, from the one distribution that is named, or read off a list in its order."""
 
     expected: ClassVar[str] = 'a time such as "3 min" or {lognormal: {mean: 3, cv: 0.2}}'
+    in_one_cell: ClassVar[bool] = True
 
     exponential: Exponential | None = None
     """Exponential: no memory."""

@@ -37,6 +37,12 @@ class Shape:
         The words of which one may stand here.
     unit : str
         Unit of plain numbers.
+    quantity : Quantity or None
+        How figures are read, if one may stand here.
+    count : int
+        Items of a list of fixed length; 0 for any other.
+    also : tuple of str
+        Words that stand for a whole group, which ``expected`` names already.
     """
 
     expected: tuple[str, ...] = ()
@@ -45,6 +51,9 @@ class Shape:
     named: bool = False
     words: tuple[str, ...] = field(default=())
     unit: str = ""
+    quantity: Quantity | None = None
+    count: int = 0
+    also: tuple[str, ...] = ()
 
     def __or__(self, other: Shape) -> Shape:
         """Return the shape of what may be either."""
@@ -55,6 +64,9 @@ class Shape:
             self.named or other.named,
             self.words + other.words,
             self.unit or other.unit,
+            self.quantity or other.quantity,
+            self.count or other.count,
+            self.also + other.also,
         )
 
     @property
@@ -148,13 +160,13 @@ def _of(annotation: Any, metadata: tuple[Any, ...]) -> Shape:
         return _of(arguments[0], (*arguments[1:], *metadata))
     quantity = next((entry for entry in metadata if isinstance(entry, Quantity)), None)
     if quantity is not None and origin not in (Union, types.UnionType):
-        return Shape((quantity.expected,), unit=quantity.unit)
+        return Shape((quantity.expected,), unit=quantity.unit, quantity=quantity)
     if origin in (Union, types.UnionType):
         return _of_union(arguments) | Shape(words=_also_taken(metadata))
     if origin is Literal:
         plain = tuple(str(word) for word in arguments if not isinstance(word, str))
         return Shape(plain, words=tuple(word for word in arguments if isinstance(word, str)))
-    return _of_container(origin, arguments) or _of_class(annotation)
+    return _of_container(origin, arguments) or _of_class(annotation) | Shape(also=_also_taken(metadata))
 
 
 def _of_union(arguments: tuple[Any, ...]) -> Shape:
@@ -173,7 +185,8 @@ def _of_container(origin: Any, arguments: tuple[Any, ...]) -> Shape | None:
     if origin is list:
         return Shape(("a list",), items=arguments[0])
     if origin is tuple:
-        return Shape((f"a list of {len(arguments)} such as [{', '.join('12'[: len(arguments)])}]",), items=arguments[0])
+        words = f"a list of {len(arguments)} such as [{', '.join('12'[: len(arguments)])}]"
+        return Shape((words,), items=arguments[0], count=len(arguments))
     return None
 
 
