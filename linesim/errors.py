@@ -9,11 +9,11 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from numbers import Integral, Real
-from typing import Any
+from typing import Any, Self
 
 __all__ = [
-    "Cell", "LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "few_guesses", "hint_at",
-    "listed", "nearest", "quoted", "without_password",
+    "Cell", "LinesimError", "Problem", "RunError", "ScenarioError", "StoreError", "StudyError", "few_guesses",
+    "hint_at", "listed", "nearest", "quoted", "without_password",
 ]  # fmt: skip
 
 _LONGEST_QUOTE = 60
@@ -58,7 +58,7 @@ class Cell(int):
 
     name: str
 
-    def __new__(cls, sheet: str, reference: str, order: int) -> Cell:
+    def __new__(cls, sheet: str, reference: str, order: int) -> Self:
         """Make the number, and remember the name as spreadsheets write it."""
         cell = super().__new__(cls, order)
         plain = re.fullmatch(r"\w+", sheet) is not None

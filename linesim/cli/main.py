@@ -30,6 +30,9 @@ class _Commands(LazyGroup):
             _LINE, "Check a scenario and show its desk figures: speeds, forces, lives, loads, the constraint."
         ),
         "run": Entry(_LINE, "Run a scenario once: output, machine states, ledger, cutter changes, findings."),
+        "workbook": Entry(
+            _LINE, "Write a workbook to fill in, a scenario as a workbook, or a workbook as a scenario file."
+        ),
         "engine": Entry(
             _LINE,
             "Tell what the parts mean in the engine: compression, pistons, bearing lines, valve seats, gasket faces.",

@@ -15,7 +15,9 @@ __all__ = [
     "Page", "Replications", "Rules", "ScenarioFile", "Seed", "StorePlace", "StudyAsked", "Write",
 ]  # fmt: skip
 
-ScenarioFile = Annotated[Path, typer.Argument(metavar="FILE", help="Scenario file (YAML).", show_default=False)]
+ScenarioFile = Annotated[
+    Path, typer.Argument(metavar="FILE", help="Scenario file (YAML), or a workbook (.xlsx).", show_default=False)
+]
 OnePolicy = Annotated[
     str | None,
     typer.Option(

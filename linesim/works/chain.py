@@ -6,10 +6,11 @@ from pathlib import Path as FilePath
 from pathlib import PurePosixPath, PureWindowsPath
 
 from linesim.errors import Problem, ScenarioError, quoted
+from linesim.works.book.kinds import ENDINGS, read_any
 from linesim.works.merging import merged
 from linesim.works.nodes import UNREADABLE, Node, collected
 from linesim.works.ordering import in_routing_order
-from linesim.works.reading import Allowance, read_file
+from linesim.works.reading import Allowance, file_content
 
 __all__ = ["LONGEST_CHAIN", "read_chain"]
 
@@ -61,7 +62,8 @@ class _Chain:
         self.above.append(file)
         self.count += 1
         tree: Node | None = None
-        over = read_file(file, file.relative_to(self.folder).as_posix(), self.problems, self.allowance)
+        shown = file.relative_to(self.folder).as_posix()
+        over = read_any(file_content(file, shown, self.allowance), shown, self.problems, self.allowance)
         for named in _named(over.value.pop("extends", None)):
             lower = self._read(self._target(file, named))
             tree = lower if tree is None else merged(tree, lower, self.problems)
@@ -74,7 +76,7 @@ class _Chain:
         text = extends.value
         if text is UNREADABLE:
             raise ScenarioError([])  # why has been told
-        if not isinstance(text, str) or not text.lower().endswith((".yaml", ".yml")):
+        if not isinstance(text, str) or not text.lower().endswith(ENDINGS):
             raise _refused(extends, f'{quoted(text)} was found; a file such as "other.yaml" was expected')
         if PurePosixPath(text).is_absolute() or PureWindowsPath(text).anchor or "\\" in text:
             raise _refused(

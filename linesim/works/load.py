@@ -9,6 +9,7 @@ from typing import Any
 
 from linesim.errors import Problem, ScenarioError, few_guesses
 from linesim.unit_table import few_units
+from linesim.works.book.kinds import read_any
 from linesim.works.chain import read_chain
 from linesim.works.checks import check
 from linesim.works.mending import mended
@@ -16,10 +17,13 @@ from linesim.works.merging import merged
 from linesim.works.model import Works
 from linesim.works.nodes import MOST_PROBLEMS, Node, collected, node_from_plain
 from linesim.works.ordering import in_routing_order
-from linesim.works.reading import read_text
+from linesim.works.reading import Allowance, read_text
 from linesim.works.writing import plain
 
-__all__ = ["MOST_SHOWN", "changed", "load_works", "overlaid", "works_from_dict", "works_from_text", "works_from_tree"]
+__all__ = [
+    "MOST_SHOWN", "changed", "load_works", "overlaid", "works_from_bytes", "works_from_dict", "works_from_text",
+    "works_from_tree",
+]  # fmt: skip
 
 MOST_SHOWN = 100
 """Errors of one scenario that are told; of the others only their number is."""
@@ -31,7 +35,7 @@ def load_works(path: str | FilePath) -> Works:
     Parameters
     ----------
     path : str or pathlib.Path
-        A YAML file.
+        A YAML file, or a workbook (.xlsx).
 
     Returns
     -------
@@ -40,7 +44,7 @@ def load_works(path: str | FilePath) -> Works:
     Raises
     ------
     ScenarioError
-        With everything that is wrong, each with its file and line, in the order of the lines.
+        With everything that is wrong, each with its file and its line or cell, in their order.
     """
     return _checked(partial(read_chain, FilePath(path)))
 
@@ -65,6 +69,28 @@ def works_from_text(text: str, name: str = "scenario") -> Works:
         With everything that is wrong.
     """
     return _checked(partial(_complete, text, name))
+
+
+def works_from_bytes(content: bytes, name: str) -> Works:
+    """Read and check a scenario given as the content of a file, such as an upload; it cannot extend a file.
+
+    Parameters
+    ----------
+    content : bytes
+        YAML in UTF-8, or a workbook.
+    name : str
+        What the file is called; its ending says what it is.
+
+    Returns
+    -------
+    Works
+
+    Raises
+    ------
+    ScenarioError
+        With everything that is wrong.
+    """
+    return _checked(partial(_complete, content, name))
 
 
 def works_from_dict(content: Mapping[str, Any], name: str = "scenario") -> Works:
@@ -164,9 +190,14 @@ def _tree_of(works: Works) -> Node:
     return works.sources.root if works.sources.root.value else node_from_plain(plain(works), works.name)
 
 
-def _complete(text: str, name: str, problems: list[Problem]) -> Node:
-    """Read a text that extends nothing."""
-    tree = read_text(text, name, problems)
+def _complete(content: str | bytes, name: str, problems: list[Problem]) -> Node:
+    """Read a text or the content of a file that extends nothing."""
+    if isinstance(content, str):
+        tree = read_text(content, name, problems)
+    else:
+        allowance = Allowance()
+        allowance.take(len(content), name)
+        tree = read_any(content, name, problems, allowance)
     extends = tree.get("extends")
     if extends is not None:
         text = "extends needs a file to stand in a folder; a text that is complete in itself was expected"

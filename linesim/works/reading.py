@@ -11,7 +11,7 @@ from linesim.errors import Problem
 from linesim.works.nodes import MOST_NODES, Node, collected, sign_refused
 from linesim.works.yaml_tree import TreeBuilder, refused_at
 
-__all__ = ["LARGEST_FILE", "Allowance", "read_file", "read_text"]
+__all__ = ["LARGEST_FILE", "Allowance", "file_content", "read_content", "read_file", "read_text"]
 
 LARGEST_FILE = 2_000_000
 """Bytes of the files of one scenario together."""
@@ -84,20 +84,57 @@ def read_file(
     ScenarioError
         If it cannot be read as a scenario.
     """
+    left = allowance or Allowance()
+    return read_content(file_content(path, shown, left), shown, problems, left)
+
+
+def file_content(path: FilePath, shown: str, allowance: Allowance) -> bytes:
+    """Return what stands in a file, if that is not too much.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+        A regular file.
+    shown : str
+        What to call it in errors.
+    allowance : Allowance
+        What the files of a scenario may still hold.
+
+    Raises
+    ------
+    ScenarioError
+        If it cannot be read, or is too large.
+    """
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
             raise refused_at(shown, None, "this is not a file; a scenario file was expected")
-        left = allowance or Allowance()
-        if status.st_size > left.size:
-            left.take(status.st_size, shown)
+        if status.st_size > allowance.size:
+            allowance.take(status.st_size, shown)
         with path.open("rb") as file:
-            content = file.read(left.size + 1)
+            content = file.read(allowance.size + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "its name cannot be used"
         raise refused_at(shown, None, f"the file cannot be read: {reason}") from error
-    left.take(len(content), shown)
-    return _tree(_decoded(content, shown), shown, problems, left)
+    allowance.take(len(content), shown)
+    return content
+
+
+def read_content(content: bytes, shown: str, problems: list[Problem] | None, allowance: Allowance) -> Node:
+    """Read a scenario from the bytes of a file of text, whose size has been taken off already.
+
+    Parameters
+    ----------
+    content : bytes
+        UTF-8.
+    shown : str
+        What to call it in errors.
+    problems : list of Problem or None
+        As for `read_file`.
+    allowance : Allowance
+        What may still be read.
+    """
+    return _tree(_decoded(content, shown), shown, problems, allowance)
 
 
 def read_text(text: str, shown: str, problems: list[Problem] | None = None) -> Node:

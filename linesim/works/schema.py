@@ -11,7 +11,7 @@ __all__ = ["scenario_schema", "with_standard_bounds"]
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _BOUNDS = {"gt": "exclusiveMinimum", "ge": "minimum", "lt": "exclusiveMaximum", "le": "maximum"}
 _PARTIAL = " in part"
-_FILE = {"type": "string", "pattern": r"\.ya?ml$", "examples": ["other.yaml"]}
+_FILE = {"type": "string", "pattern": r"\.(?:ya?ml|xlsx)$", "examples": ["other.yaml"]}
 _EXTENDS = {
     "anyOf": [_FILE, {"type": "array", "items": _FILE, "minItems": 1}],
     "title": "Extends",

@@ -1,1 +1,1 @@
-"""A scenario as a workbook: sheets worked out from the models, written for people who have never seen YAML, read back."""
+"""A scenario as a workbook: sheets worked out from the models, written for people who know no YAML, read back."""

@@ -6,14 +6,16 @@ import re
 from typing import Any
 from xml.parsers import expat
 
+from linesim.errors import Cell, Problem, ScenarioError, quoted
 from linesim.works.book.spots import column_letters
 from linesim.works.yaml_tree import refused_at
 
-__all__ = ["Strings", "check_sheet"]
+__all__ = ["Strings", "check_sheet", "sheet_titles"]
 
 _MOST_CELLS = 200_000
 _MOST_ROWS, _MOST_COLUMNS = 25_000, 1_000
 _MOST_SIGNS = 4_000_000
+_SAVE = "Open the workbook in a spreadsheet program and save it, or put the value in place of the formula."
 _REFERENCE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 
 
@@ -61,38 +63,66 @@ class Strings:
             self.lengths.append(self._length)
 
 
-def check_sheet(part: bytes, strings: Strings, shown: str) -> None:
+def check_sheet(part: bytes, title: str, strings: Strings) -> None:
     """Look through one sheet.
 
     Parameters
     ----------
     part : bytes
         Its XML, without a document type.
+    title : str
+        Its name.
     strings : Strings
         What all sheets share.
-    shown : str
-        What to call the workbook in errors.
 
     Raises
     ------
     ScenarioError
-        Too many cells or signs, a cell too far out, a formula without a value.
+        Too many cells or signs, a cell too far out, a formula without a value or with an error for one.
     """
-    cells = _Cells(strings, shown)
+    cells = _Cells(strings, title)
     parser = _parser()
     parser.StartElementHandler, parser.EndElementHandler = cells.start, cells.end
     parser.CharacterDataHandler = cells.more
     parser.Parse(part, True)
 
 
+def sheet_titles(workbook: bytes, links: bytes) -> dict[str, str]:
+    """Return the names of the sheets by the parts of the file that they are in.
+
+    Parameters
+    ----------
+    workbook, links : bytes
+        XML of the part that lists the sheets, and of the one that says where they are.
+    """
+    names, parts = {}, {}
+    for tag, given in _elements(workbook):
+        if tag == "sheet":
+            names[next((value for key, value in given.items() if _local(key) == "id"), "")] = given.get("name", "")
+    for tag, given in _elements(links) if links else ():
+        if tag == "Relationship":
+            parts[given.get("Id", "")] = given.get("Target", "")
+    inside = {key: target.removeprefix("/xl/").removeprefix("/") for key, target in parts.items()}
+    return {f"xl/{target}": names[key] for key, target in inside.items() if key in names}
+
+
+def _elements(part: bytes) -> list[tuple[str, dict[str, str]]]:
+    """Return the elements of a small part, with what is given with each."""
+    elements: list[tuple[str, dict[str, str]]] = []
+    parser = _parser()
+    parser.StartElementHandler = lambda name, given: elements.append((_local(name), given))
+    parser.Parse(part, True)
+    return elements
+
+
 class _Cells:
     """The cells of one sheet, as its XML goes by."""
 
-    def __init__(self, strings: Strings, shown: str) -> None:
-        self.strings, self.shown = strings, shown
+    def __init__(self, strings: Strings, title: str) -> None:
+        self.strings, self.title = strings, title
         self.row, self.column = 0, 0
         self.kind = ""
-        self.has_value, self.has_formula, self.is_in_value = False, False, False
+        self.has_formula, self.is_in_value = False, False
         self.text: list[str] = []
         self.signs = 0
 
@@ -107,13 +137,13 @@ class _Cells:
         elif local == "f":
             self.has_formula = True
         elif local in ("v", "t"):
-            self.is_in_value = self.has_value = True
+            self.is_in_value = True
 
     def more(self, text: str) -> None:
         """Take in what stands within a cell's value."""
         if self.is_in_value:
             self.signs += len(text)
-            if self.kind == "s" and self.signs <= 12:
+            if self.kind in ("s", "e") and self.signs <= 12:
                 self.text.append(text)
 
     def end(self, name: str) -> None:
@@ -132,23 +162,28 @@ class _Cells:
         else:
             self.column += 1
         self.kind = given.get("t", "")
-        self.has_value = self.has_formula = False
+        self.has_formula = False
         self.text, self.signs = [], 0
 
     def _finish(self) -> None:
         """Count a cell in which something stands."""
-        where = f"{column_letters(max(self.column, 1) - 1)}{self.row}"
-        if self.has_formula and not self.has_value:
-            hint = "Open the workbook in a spreadsheet program and save it, or put the value in place of the formula."
-            raise refused_at(self.shown, None, f"cell {where} has a formula without a value; a value was expected", hint)
-        if not self.has_value:
+        if self.has_formula and not self.signs and self.kind != "str":
+            raise self._refused("a formula without a value was found; a value was expected", _SAVE)
+        if not self.signs:
             return
+        if self.kind == "e":
+            raise self._refused(f"{quoted(''.join(self.text))} was found; a value was expected", "Mend the formula.")
         if self.row > _MOST_ROWS or self.column > _MOST_COLUMNS:
             bounds = f"{_MOST_ROWS} rows and {_MOST_COLUMNS} columns"
-            raise refused_at(self.shown, None, f"cell {where} stands beyond {bounds}; a scenario was expected")
+            raise self._refused(f"this cell stands beyond {bounds}; a scenario was expected", "Clear it.")
         at = "".join(self.text)
         is_shared = self.kind == "s" and at.isdecimal() and int(at) < len(self.strings.lengths)
         self.strings.take(self.strings.lengths[int(at)] if is_shared else self.signs)
+
+    def _refused(self, text: str, hint: str) -> ScenarioError:
+        """Return the error at the cell under way."""
+        reference = f"{column_letters(max(self.column, 1) - 1)}{self.row}"
+        return ScenarioError([Problem(self.strings.shown, Cell(self.title, reference, 1), "", text, hint)])
 
 
 def _parser() -> Any:

@@ -19,7 +19,7 @@ _HOW = (
     "Sheets that hold nothing are hidden: a right click on a sheet's name brings them back.",
     'A row that begins with "e.g." shows how, and is not read. Columns and sheets named "note ..." are yours alone.',
     "The first policy is the practice of today, unless the sheet Works names another one.",
-    "Check it with: linesim check my-line.xlsx    Run it with: linesim run my-line.xlsx    Or open it in the dashboard.",
+    "Check it: linesim check my-line.xlsx    Run it: linesim run my-line.xlsx    Or open it in the dashboard.",
 )
 
 
@@ -39,7 +39,10 @@ def cover_rows(tables: tuple[Table, ...], hidden: set[str]) -> list[tuple[str, s
         A heading or a sheet, what is said of it, and whether it is hidden.
     """
     how = [("How to" if not number else "", text, "") for number, text in enumerate(_HOW)]
-    names = [(table.title, table.note or "Entries that hold for the whole works.", _sight(table.title, hidden)) for table in tables]
+    names = [
+        (table.title, table.note or "Entries that hold for the whole works.", _sight(table.title, hidden))
+        for table in tables
+    ]
     return [*how, ("", "", ""), ("Sheet", "A row is", ""), *names, (FURTHER, FURTHER_NOTE, _sight(FURTHER, hidden))]
 
 

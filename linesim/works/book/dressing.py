@@ -103,11 +103,12 @@ def dress_heading(sheet: Worksheet, at: int, note: str, *, is_key: bool) -> None
 
 def dress_widths(sheet: Worksheet) -> None:
     """Make every column as wide as its values ask, within reason; headings break into lines."""
-    for cells in sheet.iter_cols(max_row=min(sheet.max_row, LAST_ROW)):
+    for at, cells in enumerate(sheet.iter_cols(max_row=min(sheet.max_row, LAST_ROW)), start=1):
         head, *rest = ["" if cell.value is None else str(cell.value) for cell in cells]
         longest = max([*(len(word) for word in head.split()), *map(len, rest), 1])
-        sheet.column_dimensions[get_column_letter(int(cells[0].column or 1))].width = min(max(longest + 2, _NARROW), _WIDE)
-    sheet.row_dimensions[1].height = 15 * max(1, *(_lines(sheet, cell.value, int(cell.column)) for cell in sheet[1]))
+        sheet.column_dimensions[get_column_letter(at)].width = min(max(longest + 2, _NARROW), _WIDE)
+    lines = [_lines(sheet, cell.value, at) for at, cell in enumerate(sheet[1], start=1)]
+    sheet.row_dimensions[1].height = 15 * max(lines)
 
 
 def _lines(sheet: Worksheet, value: object, column: int) -> int:

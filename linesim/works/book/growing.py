@@ -38,7 +38,9 @@ class Growing:
                 node.value[key] = spot.node({})
             node = node.value[key]
             if not isinstance(node.value, dict):
-                refuse(spot, f"{quoted(str(key))} is given as a value and as a group of entries; one of them was expected")
+                refuse(
+                    spot, f"{quoted(str(key))} is given as a value and as a group of entries; one of them was expected"
+                )
                 return spot.node({})
         return node
 
@@ -70,4 +72,6 @@ class Growing:
         """Count a value, and refuse numbers of them beyond any scenario's need."""
         self._count += 1
         if self._count > MOST_NODES:
-            raise ScenarioError([Problem(self.file, None, "", f"more than {MOST_NODES} values; a scenario was expected")])
+            raise ScenarioError(
+                [Problem(self.file, None, "", f"more than {MOST_NODES} values; a scenario was expected")]
+            )

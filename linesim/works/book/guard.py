@@ -10,10 +10,11 @@ import io
 import re
 import zipfile
 import zlib
+from pathlib import PurePosixPath
 from xml.parsers import expat
 
 from linesim.errors import ScenarioError
-from linesim.works.book.cell_bounds import Strings, check_sheet
+from linesim.works.book.cell_bounds import Strings, check_sheet, sheet_titles
 from linesim.works.yaml_tree import refused_at
 
 __all__ = ["clean_copy"]
@@ -96,9 +97,15 @@ class _Copy:
             part = packed.read(self.left + 1)
         if len(part) > self.left:
             whole = f"unpacked this workbook has more than {_MOST_BYTES / 1e6:g} MB"
-            raise self._refused(f"{whole}; one of a line has a few hundred kB", "Clear rows and sheets that are not needed.")
+            raise self._refused(
+                f"{whole}; one of a line has a few hundred kB", "Clear rows and sheets that are not needed."
+            )
         self.left -= len(part)
-        if b"\0" in part or part[:2] in (b"\xff\xfe", b"\xfe\xff") or re.search(rb"<!(?:DOCTYPE|ENTITY)", part, re.IGNORECASE):
+        if (
+            b"\0" in part
+            or part[:2] in (b"\xff\xfe", b"\xfe\xff")
+            or re.search(rb"<!(?:DOCTYPE|ENTITY)", part, re.IGNORECASE)
+        ):
             raise self._refused(f"{name} in this file defines texts of its own, which no spreadsheet program writes")
         return part
 
@@ -106,11 +113,12 @@ class _Copy:
         """Look through the cells of all sheets."""
         strings = Strings(self.shown)
         try:
+            titles = sheet_titles(parts["xl/workbook.xml"], parts.get("xl/_rels/workbook.xml.rels", b""))
             if "xl/sharedStrings.xml" in parts:
                 strings.read(parts["xl/sharedStrings.xml"])
             for name, part in parts.items():
                 if _SHEET.fullmatch(name):
-                    check_sheet(part, strings, self.shown)
+                    check_sheet(part, titles.get(name, PurePosixPath(name).stem), strings)
         except expat.ExpatError as error:
             raise self._refused(f"a part of this workbook cannot be read: {error}") from error
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from pydantic_core import PydanticCustomError
 
-from linesim.errors import hint_at, quoted
+from linesim.errors import nearest, quoted
 from linesim.quantity import Quantity
 from linesim.units import MoneyQuantity
 from linesim.works.book.figures import shown_unit
@@ -22,6 +22,7 @@ EXAMPLE = "e.g."
 
 _NOTE = "note"
 _PARTED = re.compile(r"(?P<words>[^(\[]*)[(\[](?P<unit>[^)\]]*)[)\]]\s*", re.DOTALL)
+_OWN_COLUMN = 'A column of your own is passed over if its heading begins with "note".'
 _PER_CENT = "Leave the unit away: a cell that shows 5 % is read as such."
 
 
@@ -98,14 +99,15 @@ def columns_of(headings: Iterable[tuple[str, Spot]], columns: Sequence[Column], 
         if not words or is_note(words):
             continue
         if column is None:
-            hint = hint_at(words, by_words) or 'A column of your own is passed over if its heading begins with "note".'
+            near = nearest(words, by_words)
+            hint = f"Did you mean {quoted(near)}?" if near else _OWN_COLUMN
             refuse(spot, f"there is no column {quoted(heading)} on this sheet", hint)
+            if near is not None and near not in read:
+                read[near] = Read(at, by_words[near], "")  # so that nothing else is said of what was meant
         elif words in read:
             refuse(spot, f"a second column {quoted(heading)}; one was expected")
         else:
-            other = unit_in(unit, column.shape.quantity, currency, spot)
-            if other is not None:
-                read[words] = Read(at, column, other)
+            read[words] = Read(at, column, unit_in(unit, column.shape.quantity, currency, spot) or "")
     return list(read.values())
 
 
@@ -126,14 +128,16 @@ def unit_in(unit: str, quantity: Quantity | None, currency: str, spot: Spot) -> 
     own = shown_unit(quantity, currency)
     if quantity is None or not unit or unit in (own, quantity.unit) or not own:
         if unit.strip() == "%":
-            refuse(spot, f'the unit "%" was found; a share such as 0.05 or "5 %" was expected', _PER_CENT)
+            refuse(spot, 'the unit "%" was found; a share such as 0.05 or "5 %" was expected', _PER_CENT)
             return None
         return ""
     try:
         quantity.converted(f"1 {unit}", {"currency": currency})
     except PydanticCustomError as error:
         context = error.context or {}
-        refuse(spot, f"the unit of this heading does not fit: {context.get('text', error)}", str(context.get("hint", "")))
+        refuse(
+            spot, f"the unit of this heading does not fit: {context.get('text', error)}", str(context.get("hint", ""))
+        )
         return None
     if isinstance(quantity, MoneyQuantity) and not quantity.unit.endswith("per hour"):
         return ""

@@ -27,7 +27,8 @@ _LONGEST_TITLE = 31
 _TITLES = {("lines", ANY): "Line"}
 _KEYS: dict[str, tuple[str, ...]] = {
     "aims": ("cutter set",), "batches": ("line", "part type"), "corrections": ("gauge",), "disturbs": ("feature",),
-    "edges": ("cutter",), "exceptions": ("cutter set",), "from_to": ("from type", "to type"), "grades": ("grade", "figure"),
+    "edges": ("cutter",), "exceptions": ("cutter set",), "from_to": ("from type", "to type"),
+    "grades": ("grade", "figure"),
     "abrasives": ("abrasive", "figure"), "materials": ("material", "figure"), "minutes_by_type": ("part type",),
     "overhauls": ("operation",), "parts": ("part type",), "people": ("pool",), "rezero": ("cutter set",),
     "sequences": ("operation",), "weights": ("feature", "component"), "field": ("failure",), "sets": ("cutter",),
@@ -65,8 +66,8 @@ class Column:
     @property
     def words(self) -> str:
         """The heading without its unit."""
-        ends = {0: "least", 1: "greatest"}
-        return " ".join(str(ends.get(key, key)) for key in self.path).replace("_", " ") or "value"
+        words = [key if isinstance(key, str) else ("least", "greatest")[key] for key in self.path]
+        return " ".join(words).replace("_", " ") or "value"
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -95,6 +96,8 @@ class Table:
         The entries of a row.
     note : str
         What a row is.
+    is_required : bool
+        Whether a scenario has at least one row of it.
     """
 
     path: Path
@@ -102,6 +105,7 @@ class Table:
     keys: tuple[str, ...]
     columns: tuple[Column, ...]
     note: str
+    is_required: bool = False
 
     @property
     def is_list(self) -> bool:
@@ -128,7 +132,9 @@ class Layout:
 
     def above(self, table: Table) -> list[Table]:
         """Return the sheets in whose rows the rows of a sheet stand, from the top."""
-        return [other for other in self.tables if other.path and other.path == table.path[: len(other.path)] != table.path]
+        return [
+            other for other in self.tables if other.path and other.path == table.path[: len(other.path)] != table.path
+        ]
 
     def titled(self, title: str) -> Table:
         """Return a sheet by its name."""
@@ -156,7 +162,10 @@ def layout_of(root: type[Strict] = Works) -> Layout:
     top, *tables = builder.tables
     money = tuple(column for column in top.columns if column.is_money)
     rest = tuple(column for column in top.columns if not column.is_money)
-    lists = [replace(top, columns=rest), Table((), "Prices", (), money, "Amounts of money that hold for the whole works.")]
+    lists = [
+        replace(top, columns=rest),
+        Table((), "Prices", (), money, "Amounts of money that hold for the whole works."),
+    ]
     return Layout((*lists, *_titled(_in_order(tables))))
 
 
@@ -167,20 +176,20 @@ class _Builder:
         self.root = root
         self.tables: list[Table] = []
 
-    def add(self, path: Path, note: str = "") -> None:
+    def add(self, path: Path, note: str = "", *, is_required: bool = False) -> None:
         """Note a sheet, and those for what has names of its own within a row."""
         columns: list[Column] = []
-        below: list[tuple[Path, str]] = []
+        below: list[tuple[Path, str, bool]] = []
         shape = self._shape(path)
         if shape.model is None or shape.model.in_one_cell:
             columns.append(Column((), shape, note, is_required=True))
         else:
             self._entries(path, (), columns, below)
-        self.tables.append(Table(path, "Works", _keys(path), tuple(columns), note))
-        for inner, words in below:
-            self.add(inner, words)
+        self.tables.append(Table(path, "Works", _keys(path), tuple(columns), note, is_required))
+        for inner, words, is_needed in below:
+            self.add(inner, words, is_required=is_needed and not path)
 
-    def _entries(self, path: Path, within: Path, columns: list[Column], below: list[tuple[Path, str]]) -> None:
+    def _entries(self, path: Path, within: Path, columns: list[Column], below: list[tuple[Path, str, bool]]) -> None:
         """Note the columns of one group of entries."""
         model = self._shape((*path, *within)).model
         assert model is not None
@@ -188,7 +197,7 @@ class _Builder:
             inner = (*within, name)
             shape, note = self._shape((*path, *inner)), " ".join((entry.description or "").split())
             if shape.named:
-                below.append((self._down((*path, *inner, ANY)), note))
+                below.append((self._down((*path, *inner, ANY)), note, entry.is_required()))
             elif shape.model is not None and not shape.model.in_one_cell:
                 columns += _own_column(inner, shape, note, entry)
                 self._entries(path, inner, columns, below)

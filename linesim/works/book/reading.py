@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 
 from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum
 
 from linesim.errors import Problem
 from linesim.works.book.guard import clean_copy
+from linesim.works.book.spots import Raw
 from linesim.works.book.trees import Grids, tree_of
 from linesim.works.nodes import Node, collected
 from linesim.works.yaml_tree import refused_at
@@ -72,12 +74,14 @@ def _grids(book: CalamineWorkbook, shown: str) -> Grids:
     titles = [sheet.name for sheet in book.sheets_metadata if sheet.typ == SheetTypeEnum.WorkSheet]
     if len(titles) > _MOST_SHEETS:
         raise refused_at(shown, None, f"{len(titles)} sheets; at most {_MOST_SHEETS} were expected")
-    grids: dict[str, list[list[object]]] = {}
+    grids: dict[str, Sequence[Sequence[Raw]]] = {}
     left = _MOST_CELLS
     for title in titles:
         sheet = book.get_sheet_by_name(title)
         left -= sheet.total_height * sheet.total_width
         if left < 0:
-            raise refused_at(shown, None, f"the sheets reach over more than {_MOST_CELLS} cells; a scenario was expected")
-        grids[title] = [*map(list, sheet.to_python(skip_empty_area=False))]
-    return grids  # type: ignore[return-value]
+            raise refused_at(
+                shown, None, f"the sheets reach over more than {_MOST_CELLS} cells; a scenario was expected"
+            )
+        grids[title] = sheet.to_python(skip_empty_area=False)
+    return grids

@@ -1,4 +1,4 @@
-"""A works becomes the rows of the sheets of its workbook, which read back to the very same; no colours or widths yet."""
+"""A works becomes the rows of the sheets of its workbook, which read back to the very same; no look yet."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from linesim.works.book.spots import Raw
 from linesim.works.book.trees import tree_of
 from linesim.works.model import Works
 from linesim.works.nodes import Path
-from linesim.works.shape import Shape
+from linesim.works.shape import Shape, shape_at
 
 __all__ = ["LIST_HEADINGS", "Filled", "filled_sheets", "further_grid", "grids_of", "heading_of"]
 
@@ -60,7 +60,8 @@ class Filled:
         units = [shown_unit(column.shape.quantity, self.currency, self.is_inch) for column in self.table.columns]
         if self.table.is_list:
             values = self.rows[0] if self.rows else [None] * len(units)
-            lines = [[column.words, value, unit or None] for column, value, unit in zip(self.table.columns, values, units, strict=True)]  # fmt: skip
+            triples = zip(self.table.columns, values, units, strict=True)
+            lines: list[list[Raw]] = [[column.words, value, unit or None] for column, value, unit in triples]
             return [[*LIST_HEADINGS], *lines]
         head = [heading_of(column, unit) for column, unit in zip(self.table.columns, units, strict=True)]
         return [[*self.table.keys, *head], *self.rows]
@@ -71,7 +72,9 @@ def heading_of(column: Column, unit: str) -> str:
     return f"{column.words} ({unit})" if unit else column.words
 
 
-def filled_sheets(content: dict[str, Any], root: type[Strict] = Works, is_inch: bool = False) -> tuple[list[Filled], dict[Path, Any]]:  # fmt: skip
+def filled_sheets(
+    content: dict[str, Any], root: type[Strict] = Works, is_inch: bool = False
+) -> tuple[list[Filled], dict[Path, Any]]:
     """Return the sheets of what a scenario says, and what only the sheet of further entries can hold.
 
     Parameters
@@ -81,7 +84,7 @@ def filled_sheets(content: dict[str, Any], root: type[Strict] = Works, is_inch: 
     root : type
         The model of the whole scenario.
     is_inch : bool
-        Write lengths in inches, and what goes with them; figures that would not come back the same stay with their unit.
+        Write lengths in inches, and what goes with them; a figure that would not come back the same keeps its unit.
 
     Returns
     -------
@@ -93,7 +96,7 @@ def filled_sheets(content: dict[str, Any], root: type[Strict] = Works, is_inch: 
     currency = str(content.get("currency", "EUR"))
     sheets = [_filled(Filled(table, False, currency), content) for table in layout_of(root).tables]
     back = tree_of(grids_of(sheets, {}), "", [], root).plain()
-    further = dict(_differences(content, back, ()))
+    further = dict(_differences(content, back, (), root))
     return [_filled(Filled(sheet.table, is_inch, currency), content) for sheet in sheets], further
 
 
@@ -170,12 +173,12 @@ def _in_one_cell(shape: Shape) -> bool:
     return shape.model is None or shape.model.in_one_cell
 
 
-def _differences(content: Any, back: Any, path: Path) -> Iterator[tuple[Path, Any]]:
-    """Yield what was not read back as it was written, as far down as names lead."""
-    if isinstance(content, dict) and isinstance(back, dict) and content:
+def _differences(content: Any, back: Any, path: Path, root: type[Strict]) -> Iterator[tuple[Path, Any]]:
+    """Yield what was not read back as it was written, as far down as names and their order lead."""
+    shape = shape_at(root, path)
+    is_order_lost = shape is not None and shape.named and isinstance(back, dict) and [*content] != [*back]
+    if isinstance(content, dict) and isinstance(back, dict) and content and not is_order_lost:
         for name, value in content.items():
-            yield from _differences(value, back.get(name, _NOTHING), (*path, name))
-    elif back is _NOTHING or type(content) is not type(back) or content != back:
-        is_same_number = isinstance(content, (int, float)) and isinstance(back, (int, float)) and content == back
-        if not is_same_number or isinstance(content, bool) != isinstance(back, bool):
-            yield path, content
+            yield from _differences(value, back.get(name, _NOTHING), (*path, name), root)
+    elif is_order_lost or content != back or isinstance(content, bool) != isinstance(back, bool):
+        yield path, content

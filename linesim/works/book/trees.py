@@ -11,9 +11,9 @@ from linesim.works.base import Strict
 from linesim.works.book.cells import name_in, node_in
 from linesim.works.book.further import FURTHER, path_in, value_in
 from linesim.works.book.growing import Growing
-from linesim.works.book.headings import Read, columns_of, folded, is_example, is_note, parted, unit_in
+from linesim.works.book.headings import EXAMPLE, Read, columns_of, folded, is_example, is_note, parted, unit_in
 from linesim.works.book.layout import ANY, Layout, Table, layout_of
-from linesim.works.book.spots import Raw, Sheet, Spot
+from linesim.works.book.spots import Raw, Sheet, Spot, refuse
 from linesim.works.model import Works
 from linesim.works.nodes import UNREADABLE, Node, Path
 
@@ -54,6 +54,9 @@ def tree_of(grids: Grids, file: str, problems: list[Problem], root: type[Strict]
     return _Book(sheets, Growing(file), layout_of(root)).tree()
 
 
+_OWN_SHEET = 'A sheet of your own is passed over if its name begins with "note".'
+
+
 class _Book:
     """The sheets under way to a tree."""
 
@@ -74,6 +77,8 @@ class _Book:
                 self._read_table(table, sheet)
         if folded(FURTHER) in self.sheets:
             self._read_further(self.sheets[folded(FURTHER)])
+        for table in self.layout.tables:
+            self._ask_for(table)
         return self.growing.top
 
     def _refuse_strangers(self) -> None:
@@ -82,9 +87,8 @@ class _Book:
         names = {folded(name) for name in known}
         for name, sheet in self.sheets.items():
             if name not in names and not is_note(name) and next(sheet.rows(), None) is not None:
-                hint = hint_at(sheet.title, known) or 'A sheet of your own is passed over if its name begins with "Note".'
-                refuse_here = f"there is no sheet {quoted(sheet.title)} in a scenario; one of its sheets was expected"
-                sheet.refuse(0, 0, refuse_here, hint)
+                text = f"there is no sheet {quoted(sheet.title)} in a scenario; one of its sheets was expected"
+                sheet.refuse(0, 0, text, hint_at(sheet.title, known) or _OWN_SHEET)
 
     def _read_list(self, table: Table, sheet: Sheet) -> None:
         """Read a sheet with a row for each entry: its words, its value, its unit."""
@@ -105,6 +109,21 @@ class _Book:
             node = None if unit is None else node_in(value, column.shape, spot, unit)
             if node is not None:
                 self.growing.put(column.path, node, spot)
+
+    def _ask_for(self, table: Table) -> None:
+        """Say of a sheet what no scenario does without, at the cell where it would stand."""
+        sheet, entries = self.sheets.get(folded(table.title)), self.growing.top.value
+        for column in table.columns if table.is_list else ():
+            name = str(column.path[0])
+            if column.is_required and len(column.path) == 1 and name not in entries and sheet is not None:
+                words = [parted(sheet.text(number, 0))[0] for number in range(len(sheet.grid))]
+                at = words.index(folded(column.words)) if folded(column.words) in words else 0
+                text = f"the {column.words} is missing; {column.shape.in_words} was expected"
+                entries[name] = refuse(sheet.spot(at, 1), text)
+        if table.is_required and table.path[0] not in entries and sheet is not None:
+            text = f"no row is filled in; at least one {table.keys[-1]} was expected"
+            hint = f'A row that begins with "{EXAMPLE}" shows how, and is not read.'
+            entries[table.path[0]] = refuse(sheet.spot(1, 0), text, hint)
 
     def _note_currency(self, words: str, value: Raw) -> None:
         """Keep the currency in mind, in which headings give their amounts."""
