@@ -12,6 +12,7 @@ __all__ = ["TOPICS", "page"]
 TOPICS: dict[str, str] = {
     "start": "Begin: two commands, and what you see",
     "scenario": "Write a scenario: a line of your own",
+    "workbook": "My line in a workbook: for a spreadsheet program",
     "entries": "Every entry of a scenario, with its unit and what holds without it",
     "model": "What the line does, and what is assumed",
     "policies": "When to change the cutters: compare, frontier, intervals, sets, worth, drivers",
