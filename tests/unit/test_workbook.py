@@ -22,7 +22,8 @@ from linesim.units import Length, Money
 from linesim.works import Works, digest, load_works, works_from_bytes, works_from_dict
 from linesim.works.base import Strict
 from linesim.works.book.figures import with_point
-from linesim.works.book.layout import ANY, layout_of
+from linesim.works.book.layout import layout_of
+from linesim.works.book.naming import ANY
 from linesim.works.book.sheets import filled_sheets, grids_of
 from linesim.works.book.trees import tree_of
 from linesim.works.book.writing import empty_workbook, to_workbook

@@ -6,7 +6,6 @@ entries within become columns of that row; what stands at the top of a scenario 
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -14,26 +13,12 @@ from pydantic.fields import FieldInfo
 
 from linesim.units import MoneyQuantity, Quantity
 from linesim.works.base import Strict
+from linesim.works.book.naming import ANY, keys_of, titles_of
 from linesim.works.model import Works
 from linesim.works.nodes import Path
 from linesim.works.shape import Shape, shape_at
 
-__all__ = ["ANY", "Column", "Layout", "Table", "layout_of"]
-
-ANY = "*"
-"""In the path of a sheet: a name of the user's choosing."""
-
-_LONGEST_TITLE = 31
-_TITLES = {("lines", ANY): "Line"}
-_KEYS: dict[str, tuple[str, ...]] = {
-    "aims": ("cutter set",), "batches": ("line", "part type"), "corrections": ("gauge",), "disturbs": ("feature",),
-    "edges": ("cutter",), "exceptions": ("cutter set",), "from_to": ("from type", "to type"),
-    "grades": ("grade", "figure"),
-    "abrasives": ("abrasive", "figure"), "materials": ("material", "figure"), "minutes_by_type": ("part type",),
-    "overhauls": ("operation",), "parts": ("part type",), "people": ("pool",), "rezero": ("cutter set",),
-    "sequences": ("operation",), "weights": ("feature", "component"), "field": ("failure",), "sets": ("cutter",),
-}  # fmt: skip
-"""Headings of the columns of names where the word for one of them does not follow from the entry's own name."""
+__all__ = ["Column", "Layout", "Table", "layout_of"]
 
 
 @dataclass(frozen=True)
@@ -185,7 +170,7 @@ class _Builder:
             columns.append(Column((), shape, note, is_required=True))
         else:
             self._entries(path, (), columns, below)
-        self.tables.append(Table(path, "Works", _keys(path), tuple(columns), note, is_required))
+        self.tables.append(Table(path, "Works", keys_of(path), tuple(columns), note, is_required))
         for inner, words, is_needed in below:
             self.add(inner, words, is_required=is_needed and not path)
 
@@ -250,30 +235,6 @@ def _usual(entry: FieldInfo) -> str:
     return f"{value:.4g}" if isinstance(value, (int, float)) else value if isinstance(value, str) else ""
 
 
-def _keys(path: Path) -> tuple[str, ...]:
-    """Return the headings of the columns of names."""
-    keys: list[str] = []
-    for at, key in enumerate(path):
-        if key == ANY:
-            named = max(end for end in range(at) if path[end] != ANY)
-            keys.append(_key(str(path[named]), at - named - 1, path))
-    return tuple(keys)
-
-
-def _key(name: str, depth: int, path: Path) -> str:
-    """Return the word for one name below an entry."""
-    if path[0] == "now" and name == "lines":
-        return ("line", "operation")[depth]
-    known = _KEYS.get(name, (_singular(name),))
-    return known[depth] if depth < len(known) else f"{known[-1]} {depth + 1}"
-
-
-def _singular(name: str) -> str:
-    """Return the word for one of several."""
-    words = name.replace("_", " ")
-    return f"{words[:-3]}y" if words.endswith("ies") else words.removesuffix("s")
-
-
 _FIRST = ("lines", "features", "operations", "strokes", "cuts", "cutters", "gauges", "people", "policies")
 
 
@@ -289,19 +250,6 @@ def _in_order(tables: list[Table]) -> list[Table]:
 
 
 def _titled(tables: list[Table]) -> list[Table]:
-    """Return the sheets with their names: as short as keeps them apart."""
-    titles = {table.path: _title(table.path, 1) for table in tables}
-    for length in range(2, 5):
-        often = Counter(titles.values())
-        titles = {path: _title(path, length) if often[title] > 1 else title for path, title in titles.items()}
+    """Return the sheets with their names."""
+    titles = titles_of([table.path for table in tables])
     return [replace(table, title=titles[table.path]) for table in tables]
-
-
-def _title(path: Path, length: int) -> str:
-    """Return a name for a sheet from its path, with so many words at the least."""
-    if path in _TITLES:
-        return _TITLES[path]
-    names = [str(key).replace("_", " ") for key in path if key != ANY]
-    words = names[-length:] if names[0] == "lines" or length > 1 else names[:1] * (len(names) > 1) + names[-1:]
-    title = " ".join([*(_singular(word) for word in words[:-1]), words[-1]])
-    return (title[0].upper() + title[1:])[:_LONGEST_TITLE]

@@ -12,7 +12,8 @@ from linesim.works.book.braces import written_out
 from linesim.works.book.cells import shown_cell
 from linesim.works.book.figures import INCHES, converted_to, shown_unit
 from linesim.works.book.further import FURTHER, shown_path
-from linesim.works.book.layout import ANY, Column, Table, layout_of
+from linesim.works.book.layout import Column, Table, layout_of
+from linesim.works.book.naming import ANY
 from linesim.works.book.spots import Raw
 from linesim.works.book.trees import tree_of
 from linesim.works.model import Works

@@ -12,7 +12,8 @@ from linesim.works.book.cells import name_in, node_in
 from linesim.works.book.further import FURTHER, path_in, value_in
 from linesim.works.book.growing import Growing
 from linesim.works.book.headings import EXAMPLE, Read, columns_of, folded, is_example, is_note, parted, unit_in
-from linesim.works.book.layout import ANY, Layout, Table, layout_of
+from linesim.works.book.layout import Layout, Table, layout_of
+from linesim.works.book.naming import ANY
 from linesim.works.book.spots import Raw, Sheet, Spot, refuse
 from linesim.works.model import Works
 from linesim.works.nodes import UNREADABLE, Node, Path
