@@ -50,11 +50,17 @@ class Desk:
 
     def __post_init__(self) -> None:
         self.digest = digest(self.works)
+        self._opened = {self.origin: self.digest}
 
     @property
     def last_step(self) -> str:
         """What undoing would take back, in words; empty if there is nothing."""
         return self.past[-1][2] if self.past else ""
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether the scenario in hand is another than the one that was opened."""
+        return self._opened.get(self.origin) != self.digest
 
     @property
     def next_step(self) -> str:
@@ -67,6 +73,8 @@ class Desk:
         self.past = [*self.past, (self.works, self.origin, words)][-steps:]
         self.future = []
         self._take(works, self.origin if origin is None else origin)
+        if origin is not None:
+            self._opened[origin] = self.digest
 
     def undo(self) -> None:
         """Take the last step back."""

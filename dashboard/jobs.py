@@ -55,6 +55,7 @@ class Board:
         self.most_running = max(1, workers or os.cpu_count() or 1)
         self.bounds = shared(bounds, self.most_running)
         self._lock = threading.RLock()
+        self._begun_s = time.monotonic()
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._queue: list[Job] = []
         self._answers: OrderedDict[Hashable, Any] = OrderedDict()
@@ -132,7 +133,11 @@ class Board:
 
     def is_warming(self) -> bool:
         """Whether no worker has finished loading yet."""
-        return not any(worker.is_ready for worker in self._workers)
+        return self.warming_s() is not None
+
+    def warming_s(self) -> float | None:
+        """How long the workers have been loading, in seconds; None once one of them is ready."""
+        return None if any(worker.is_ready for worker in self._workers) else time.monotonic() - self._begun_s
 
     @property
     def process_ids(self) -> list[int]:

@@ -76,7 +76,7 @@ def _recorded(
         for interim in asked(study, {**given, "crew": record.crew}).steps():
             if interim.is_final:
                 last = interim
-                record.answer = {"sentences": [str(each) for each in getattr(interim.answer, "sentences", ())]}
+                record.answer = dict(getattr(interim.answer, "kept", {}))
             else:
                 yield interim
     if last is not None:

@@ -18,12 +18,16 @@ PAGES: tuple[ModuleType, ...] = (line, cutters, cuts, money, shift, drawing, les
 
 
 def pages() -> list[st.Page]:
-    """The pages for Streamlit's navigation; the first is opened."""
-    result: list[st.Page] = []
+    """The pages for Streamlit's navigation, in the order of their cards; the first opens where none is named.
+
+    That one has no address by its name, so that it stands at the end once more, for those who type it.
+    """
+    cards: list[st.Page] = []
     for number, module in enumerate(PAGES):
-        draw = _drawn(module, result)
-        result.append(st.Page(draw, title=module.TITLE, url_path=module.URL, default=number == 0))
-    return result
+        draw = _drawn(module, cards)
+        cards.append(st.Page(draw, title=module.TITLE, url_path=module.URL, default=number == 0))
+    by_name = st.Page(_drawn(PAGES[0], cards), title=PAGES[0].TITLE, url_path=PAGES[0].URL)
+    return [*cards, by_name]
 
 
 def show(url: str) -> None:
@@ -37,7 +41,7 @@ def show(url: str) -> None:
     result = pages()
     st.navigation(result, position="hidden")
     module = next(module for module in PAGES if url == module.URL)
-    _drawn(module, result)()
+    _drawn(module, result[: len(PAGES)])()
 
 
 def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
@@ -49,7 +53,8 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
         if not who.sign_in_first():
             return
         desk = room.desk(who.person())
-        sheet.head(desk)
+        heading = getattr(module, "heading", None)
+        sheet.head(desk, heading() if heading is not None else None)
         titles = [each.TITLE for each in PAGES]
         sheet.cards(list(zip(titles, all_pages, strict=True)), module.TITLE)
         guarded(module.page)(desk)

@@ -111,8 +111,7 @@ def _head(job: Job, name: str) -> None:
     words, button = st.columns([5, 1], vertical_alignment="center")
     if job.state == "waiting":
         ahead = board().ahead_of(job)
-        is_warming = board().is_warming()
-        words.progress(0.0, text=progress_words(None, "waiting", ahead, is_warming))
+        words.progress(0.0, text=progress_words(None, "waiting", ahead, board().warming_s()))
     else:
         step = job.step
         share = min(1.0, step.done / step.total) if step is not None and step.total else 0.0

@@ -14,7 +14,7 @@ from linesim.report.theme.markup import element
 from linesim.report.theme.safe import in_markdown, short
 from linesim.works import changed
 
-__all__ = ["edit_form"]
+__all__ = ["edit_form", "refused"]
 
 _FAULTS = "faults of a form"
 
@@ -34,8 +34,6 @@ def edit_form(desk: Desk, fields: Sequence[Field], name: str, columns: int = 4) 
         Fields side by side.
     """
     faults, others, texts = st.session_state.get(_FAULTS, {}).get(name, ({}, [], {}))
-    for text in others:
-        st.html(element("p", text, "beside"))
     with st.form(f"form {name} {desk.digest} {desk.system}", border=True):
         for group, members in groupby(fields, key=lambda field: field.group):
             st.html(element("p", group, "lettering"))
@@ -46,8 +44,18 @@ def edit_form(desk: Desk, fields: Sequence[Field], name: str, columns: int = 4) 
                     texts[field.key] = _field(desk, field, texts.get(field.key, field.text))
                     if field.key in faults:
                         st.html(element("p", faults[field.key], "beside"))
-        if st.form_submit_button("Put into the line", type="primary"):
+        is_put = st.form_submit_button("Put into the line", type="primary")
+        refused([*faults.values(), *others])
+        if is_put:
             _put(desk, fields, dict(texts), name)
+
+
+def refused(reasons: Sequence[str]) -> None:
+    """Say beside the button that nothing was put, and why; nothing is said where nothing was refused."""
+    if reasons:
+        st.html(element("p", "Nothing has been changed yet; what was typed is kept. Refused:", "beside refused"))
+        for text in dict.fromkeys(reasons):
+            st.html(element("p", text, "beside"))
 
 
 def _field(desk: Desk, field: Field, text: str) -> str:

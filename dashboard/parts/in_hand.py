@@ -16,7 +16,16 @@ from dashboard.parts.past import store
 from dashboard.parts.room import SCENARIOS
 from linesim.errors import LinesimError, StoreError
 from linesim.errors import quoted as quoted_value
-from linesim.store.progress import OpenShift, ended_shift, keep_shift, kept_shift, new_shift, nickname_from, open_shifts
+from linesim.store.progress import (
+    OpenShift,
+    ended_shift,
+    keep_shift,
+    kept_shift,
+    new_shift,
+    nickname_from,
+    open_shifts,
+    trainees,
+)
 from linesim.training import Lesson, Shift, TrainingError, lesson_files, load_lesson
 from linesim.training.attempt import attempt_of
 from linesim.training.debrief import Debrief, look_back_steps
@@ -30,6 +39,7 @@ __all__ = [
     "decide",
     "go_on",
     "in_hand",
+    "is_in_use",
     "last_word",
     "leave",
     "lesson_of",
@@ -176,6 +186,15 @@ def shifts_left(desk: Desk, known: Mapping[str, str], nickname: str) -> list[Ope
     if last is not None and not last.is_over and last.key not in [shift.key for shift in result]:
         result = [last, *result]
     return [shift for shift in result if shift.lesson in known]
+
+
+def is_in_use(nickname: str) -> bool:
+    """Whether anything is kept of a nickname; one that cannot be is nobody's."""
+    try:
+        name = nickname_from(nickname)
+    except LinesimError:
+        return False
+    return name in trainees(store())
 
 
 # --- playing ---------------------------------------------------------------------------------------------------------

@@ -24,6 +24,8 @@ OF_A_LIFE = 4
 OF_A_SPEED = 8
 _CONDITIONS = 4
 _HEIGHT_PX = 920
+_FRAME_PX = 24
+"""Of the margins around the sheet in its frame, or its foot is cut off."""
 _EXCEL = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -46,7 +48,7 @@ def sheet(desk: Desk, result: RoutingAnswer) -> None:
                                on_click="ignore")  # fmt: skip
             st.download_button("The sheet (Excel)", files.workbook, "justification.xlsx", _EXCEL, key="sheet excel",
                                on_click="ignore")  # fmt: skip
-        st.iframe(sandboxed(files, _HEIGHT_PX), height=_HEIGHT_PX)
+        st.iframe(sandboxed(files, _HEIGHT_PX), height=_HEIGHT_PX + _FRAME_PX)
 
     show_answer(job, draw, "sheet")
 

@@ -7,6 +7,7 @@ from typing import Any
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.brief import cautions_of
 from dashboard.parts.guard import guarded
 from dashboard.parts.in_hand import InHand, back, decide, leave, trying
 from dashboard.parts.room import light
@@ -111,6 +112,7 @@ def _order(desk: Desk, held: InHand, groups: dict[str, dict[str, Any]], asked_at
     order = lesson_view.order_made(choice, shown, desk.system)
     asked = words if where in (lesson_view.RUNNING, words) else f"{where}: {words}"
     st.button("Order this", key="order this", width="stretch", on_click=trying, args=(decide, held, order, asked))
+    cautions_of(held.lesson, str(choice["order"]["do"]))
 
 
 def _field(desk: Desk, field: dict[str, Any], key: str) -> float:

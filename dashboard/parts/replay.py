@@ -26,20 +26,22 @@ def replay(desk: Desk, record: ShiftRecord, line: str) -> None:
     st.header("The floor at one moment", anchor=False)
     moments = once(moment_names, record, line)
     names = list(moments)
-    go_to = st.selectbox("Go to a moment that cost much", names, index=None, placeholder="choose one",
-                         key=f"moment {record.shift} {record.policy}")  # fmt: skip
+    left, right = st.columns([4, 1], vertical_alignment="bottom")
+    go_to = left.selectbox("Go to a moment that cost much", names, index=None, placeholder="choose one",
+                           key=f"moment {record.shift} {record.policy}")  # fmt: skip
     if go_to is not None and st.session_state.get("went") != (go_to, desk.digest):
         st.session_state["went"] = (go_to, desk.digest)
         st.session_state[_AT] = moments[go_to]
-    is_played = st.toggle("Play", key="play")
+    is_played = right.toggle("Play", key="play")
     st.fragment(guarded(_moment), run_every=_PLAY_EVERY_S if is_played else None)(record, line, is_played)
 
 
 def _moment(record: ShiftRecord, line: str, is_played: bool) -> None:
     """One moment; played, it moves on by itself."""
     events, end = once(events_of, record, line), record.length_min
-    pace = st.segmented_control("Pace", list(_PACES), default="5 min a step", required=True, key="pace",
-                                label_visibility="collapsed")  # fmt: skip
+    clock_words, paces = st.columns([1, 1], vertical_alignment="center")
+    pace = paces.segmented_control("Pace", list(_PACES), default="5 min a step", required=True, key="pace",
+                                   label_visibility="collapsed")  # fmt: skip
     now = min(float(st.session_state.get(_AT, 0.0)), end)
     if is_played:
         now = played(now, _PACES[str(pace)], end)
@@ -51,5 +53,6 @@ def _moment(record: ShiftRecord, line: str, is_played: bool) -> None:
     st.session_state[_AT] = now
     with slider:
         st.slider("Minute of the shift", 0.0, end, step=0.5, key=_AT, format="%.1f min")
-    note(f"{clock(now)} into the shift")
+    with clock_words:
+        note(f"{clock(now)} into the shift")
     picture(floor_picture(record, line, float(st.session_state[_AT]), light()), "floor")

@@ -19,6 +19,8 @@ __all__ = ["choose_scenario"]
 
 _READ = "linesim.works.load:works_from_text"
 _UPLOADED = "uploaded"
+_FAULT = "fault of an upload"
+"""Told as long as the file is there: a page that is drawn again must not take the reason away."""
 
 
 def choose_scenario(desk: Desk) -> None:
@@ -33,12 +35,12 @@ def choose_scenario(desk: Desk) -> None:
         if sent is not None and st.session_state.get(_UPLOADED) != sent.file_id:
             st.session_state[_UPLOADED] = sent.file_id
             _take(desk, sent)
+        if sent is not None and (fault := st.session_state.get(_FAULT)) is not None:
+            tell(fault)
         st.download_button(
             "Download the scenario in hand", partial(to_yaml, desk.works), "scenario.yaml", "application/yaml",
             key="download", on_click="ignore",
         )  # fmt: skip
-    if (fault := st.session_state.pop("fault of an upload", None)) is not None:
-        tell(fault)
 
 
 def _open(desk: Desk, name: str) -> None:
@@ -50,11 +52,12 @@ def _open(desk: Desk, name: str) -> None:
 def _take(desk: Desk, sent: UploadedFile) -> None:
     """Read an uploaded file as a text by itself; it reaches no other file."""
     shown = short(sent.name, 80)
+    st.session_state.pop(_FAULT, None)
     try:
         text = text_of(shown, take_sent(desk, sent))
         desk.put(read_sent(desk, _READ, shown, text=text, name=shown), f"opening {shown}", shown)
     except LinesimError as error:
-        st.session_state["fault of an upload"] = error
+        st.session_state[_FAULT] = error
         return
     st.toast(f"{in_markdown(shown)} is on the desk.")
     st.rerun()

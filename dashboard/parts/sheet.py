@@ -28,14 +28,24 @@ def style() -> None:
     st.html(desk_style(light()))
 
 
-def head(desk: Desk) -> None:
-    """Whose line this is, what can be taken back, and in what units figures are shown."""
+def head(desk: Desk, heading: tuple[str, str] | None = None) -> None:
+    """Whose line this is, what can be taken back, and in what units figures are shown.
+
+    Parameters
+    ----------
+    desk : Desk
+        Of the user who looks.
+    heading : (str, str), optional
+        Lettering and title of a page that is not about the line on the desk; nothing of that line is offered there.
+    """
+    lettering, title = heading or (f"linesim / works desk / {short(desk.origin, 60)}", desk.works.name)
     name, tools = st.columns([3, 2], vertical_alignment="bottom")
     with name:
-        st.html(element("p", f"linesim / works desk / {short(desk.origin, 60)}", "lettering"))
-        st.title(in_markdown(desk.works.name), anchor=False)
+        st.html(element("p", lettering, "lettering"))
+        st.title(in_markdown(title), anchor=False)
     with tools, st.container(horizontal=True, horizontal_alignment="right", vertical_alignment="bottom"):
-        _back_and_forth(desk)
+        if heading is None:
+            _back_and_forth(desk)
         chosen = st.segmented_control(
             "Units", SYSTEMS, default=desk.system, required=True, key="units", label_visibility="collapsed"
         )

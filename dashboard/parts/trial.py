@@ -20,6 +20,7 @@ from dashboard.forms.trial_fields import (
     with_trial,
 )
 from dashboard.parts.choose import picked_for
+from dashboard.parts.edit import refused
 from linesim.errors import ScenarioError
 from linesim.report.theme.markup import element
 from linesim.report.theme.safe import in_markdown, short
@@ -52,8 +53,6 @@ def trial_form(desk: Desk, policy: str) -> None:
     """
     rows = trial_rows(desk.works, policy)
     faults, others, given = st.session_state.get(_FAULTS, {}).get((desk.digest, policy), ({}, [], {}))
-    for text in others:
-        st.html(element("p", text, "beside"))
     group = desk.works.policies[policy].group_past
     with st.form(f"trial {desk.digest} {policy}", border=True):
         written = {row.key: _row(desk, policy, row, given.get(row.key), faults.get(row.key)) for row in rows}
@@ -65,7 +64,9 @@ def trial_form(desk: Desk, policy: str) -> None:
         share = given.get(GROUP, "" if group is None else f"{group:g}")
         words = "Change in the same stop what is past this share of its interval (empty: none)"
         share = _text(words, share, f"trial group {desk.digest} {policy}", faults.get(GROUP))
-        if st.form_submit_button("Put the trial beside the others", type="primary"):
+        is_put = st.form_submit_button("Put the trial beside the others", type="primary")
+        refused([*faults.values(), *others])
+        if is_put:
             _put(desk, policy, rows, written, name, share, (levers, beside))
 
 

@@ -21,6 +21,7 @@ __all__ = ["Asked", "choose_variants"]
 
 _READ = "linesim.routing.variants:variants_from_text"
 _SENT = "variants sent"
+_FAULT = "fault of the variants"
 
 
 class Asked(NamedTuple):
@@ -56,6 +57,8 @@ def choose_variants(desk: Desk) -> Asked | None:
         if sent is not None and st.session_state.get(_SENT) != sent.file_id:
             st.session_state[_SENT] = sent.file_id
             _take(desk, sent)
+        if sent is not None and (fault := st.session_state.get(_FAULT)) is not None:
+            tell(fault)
     fitting = dict(_fitting(desk.digest, desk.works))
     own = desk.choices.get("own variants")
     if isinstance(own, Asked):
@@ -69,11 +72,12 @@ def choose_variants(desk: Desk) -> Asked | None:
 def _take(desk: Desk, sent: UploadedFile) -> None:
     """Read a file that was sent as a text by itself; it reaches no other file."""
     shown = short(sent.name, 80)
+    st.session_state.pop(_FAULT, None)
     try:
         text = text_of(shown, take_sent(desk, sent))
         variants = read_sent(desk, _READ, shown, text=text, works=desk.works, name=shown)
     except LinesimError as error:
-        tell(error)
+        st.session_state[_FAULT] = error
         return
     desk.choices["own variants"] = Asked(shown, text, variants.question)
     picked_for(desk, "variants", f"yours: {short(shown, 60)}")

@@ -7,13 +7,14 @@ from collections.abc import Mapping
 import streamlit as st
 
 from dashboard.desk import Desk
-from dashboard.parts.brief import brief, cautions
+from dashboard.parts.brief import brief, cautions, task
 from dashboard.parts.guard import guarded
 from dashboard.parts.in_hand import (
     InHand,
     begin,
     go_on,
     in_hand,
+    is_in_use,
     last_word,
     leave,
     lesson_of,
@@ -36,6 +37,14 @@ TITLE = "Run the shift yourself"
 URL = "lesson"
 
 _PARTS = ("Lessons", "Trainees")
+
+
+def heading() -> tuple[str, str]:
+    """Lettering and title: of the lesson in hand and its own shop, never of the line on the desk."""
+    held = in_hand()
+    if held is None:
+        return "linesim / lessons", TITLE
+    return f"linesim / lesson / {held.lesson.works.name}", f"{held.lesson.name}: shift {held.shift.number}"
 
 
 def page(desk: Desk) -> None:
@@ -63,10 +72,9 @@ def _tell_last_word() -> None:
 
 def _shift(desk: Desk, held: InHand) -> None:
     """A shift in hand: played, or looked back on."""
-    st.header(in_markdown(f"{held.lesson.name}: shift {held.shift.number}", 160), anchor=False)
     name = held.kept.nickname if held.kept is not None else None
     whose = f"played by {name}" if name else "played under no nickname, so that no progress is written down"
-    st.html(element("p", f"{held.lesson.works.name}, the lesson's own shop / {whose}", "lettering"))
+    st.html(element("p", f"The lesson's own shop / {whose}", "lettering"))
     if held.shift.is_over:
         guarded(look_back_on)(desk, held)
         with st.container(horizontal=True):
@@ -74,10 +82,13 @@ def _shift(desk: Desk, held: InHand) -> None:
                       args=(begin, desk, held.lesson, held.shift.number, name or ""))  # fmt: skip
             st.button("To the lessons", key="to lessons", on_click=trying, args=(leave, desk))
     else:
+        with st.expander("Your task, and what passes", expanded=True):
+            task(held.lesson)
         guarded(play)(desk, held)
     with st.expander("The lesson: what it is about, the task and the pass mark"):
         brief(held.lesson)
-    cautions(held.lesson)
+    with st.expander("All cautions of this lesson", expanded=held.shift.is_over or held.shift.is_fresh):
+        cautions(held.lesson)
 
 
 def _choose(desk: Desk) -> None:
@@ -97,9 +108,22 @@ def _choose(desk: Desk) -> None:
     shift = number.number_input("Shift", 1, 9999, 1, key="shift number", help="The same number, the same chance.")
     button.button("Begin the shift", key="begin", type="primary", width="stretch", on_click=trying,
                   args=(begin, desk, lesson, int(shift), nickname))  # fmt: skip
-    guarded(_left)(desk, known, nickname)
+    if _is_own(desk, nickname):
+        guarded(_left)(desk, known, nickname)
     brief(lesson)
     cautions(lesson)
+
+
+def _is_own(desk: Desk, nickname: str) -> bool:
+    """Whether a nickname is whoever sits here; one that somebody else has played under is asked about first."""
+    name = nickname.strip()
+    if not name or name == desk.choices.get("nickname") or not is_in_use(name):
+        return True
+    st.warning(in_markdown(
+        f"Somebody has played here as {name} already. Take another nickname, unless that was you: "
+        "what you play would be written down beside it.", 300,
+    ))  # fmt: skip
+    return st.checkbox("That was me", key=f"own nickname {name}")
 
 
 def _left(desk: Desk, known: Mapping[str, str], nickname: str) -> None:

@@ -41,7 +41,8 @@ def page(desk: Desk) -> None:
         policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
         figures = figures_on_paper(desk, policy)
         answer(constraint_words(works, figures))
-        note(works.about)
+        if works.about:
+            note(f"As it was written, before your changes: {works.about}" if desk.is_changed else works.about)
     with tools:
         rests_on(desk, "line", [figures.basis])
     _as_it_runs(desk, line, policy)

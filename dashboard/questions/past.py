@@ -15,7 +15,7 @@ from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views import past as past_view
 from linesim.store import StoredStudy
-from linesim.study.comparing.past import policy_runs, scenario_text, works_of
+from linesim.study.comparing.past import named_runs, policy_runs, scenario_text, works_of
 from linesim.study.comparing.past_between import between_studies
 
 __all__ = ["TITLE", "URL", "page"]
@@ -60,7 +60,7 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
     if st.button("Put its scenario on the desk", key=f"back {study.number}"):
         desk.put(works_of(store(), study), f"study {study.number}", f"study {study.number}")
         st.rerun()
-    means = policy_runs(runs_of(study))
+    means = named_runs(policy_runs(runs_of(study)), study.answer.get("called") or {})
     if means.empty:
         note("No run of it has been kept, so that there are no figures.")
         return
@@ -107,5 +107,4 @@ def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:
     table(past_view.between_sheet(result, name, works_of(store(), study), study, other), "between studies")
     lines = past_view.scenario_changes(scenario_text(store(), study), scenario_text(store(), other))
     note("Their scenarios are the same." if not lines else "In what their scenarios differ:")
-    if lines:
-        st.code("\n".join(lines), language=None)
+    listed(lines)

@@ -68,7 +68,7 @@ def _carried(
     with crew_for(study.kind, works, asked) as record:
         doing, ends_early = way
         answer, was_stopped = last_step(study.but(crew=record.crew).steps(), doing, not out.as_json, ends_early)
-        record.answer = {"sentences": list(answer.sentences)}
+        record.answer = answer.kept
     return answer, was_stopped
 
 

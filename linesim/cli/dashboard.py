@@ -170,7 +170,7 @@ def server_command(
         "logger.hideWelcomeMessage": "true",
         "client.showErrorDetails": "none",
         "client.showErrorLinks": "false",
-        "client.toolbarMode": "viewer",
+        "client.toolbarMode": "minimal",
         "runner.magicEnabled": "false",
         # It would go through all that the server has in memory after every look at a study, a third of a second each.
         # Python clears up by itself, and what a visit holds is given back when it ends (`dashboard.visits`).

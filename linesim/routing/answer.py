@@ -11,6 +11,8 @@ import pandas as pd
 from linesim.routing.figures import CAPABLE, COMPARED, RoutingFigures, Tried
 from linesim.routing.sentences import sentences_of
 from linesim.study.answer import Answer, origin_of
+from linesim.study.comparing.past import run_key
+from linesim.study.crew.parcels import base_of
 
 __all__ = ["CAPABLE", "COMPARED", "RoutingAnswer", "Tried"]
 
@@ -38,6 +40,12 @@ class RoutingAnswer(RoutingFigures, Answer):
     def sentences(self) -> tuple[str, ...]:
         """The answer in words, the verdict first."""
         return tuple(sentences_of(self))
+
+    @property
+    def called(self) -> dict[str, str]:
+        """Names of the variants."""
+        known = ((each.intervals.candidate, each.variant.name) for each in self.tried)
+        return {run_key(base_of(of.works).digest, of.policy): name for of, name in known}
 
     @property
     def further(self) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from linesim.plan.figures import cut_figures
 from linesim.routing.answer import RoutingAnswer
@@ -46,6 +47,11 @@ class SideBySide:
         if self.full is not None:
             return self.full.sentences
         return () if self.glance is None else self.glance.sentences
+
+    @property
+    def kept(self) -> dict[str, Any]:
+        """What a store keeps of it."""
+        return {"sentences": list(self.sentences)} if self.full is None else self.full.kept
 
 
 @dataclass(frozen=True, eq=False)

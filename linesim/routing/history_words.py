@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Hashable
+from typing import Any
 
 from linesim.cutting.component import SHAPE, Component
 from linesim.routing.history_figures import HistoryFigures
@@ -32,12 +34,23 @@ def sentences_of(history: HistoryFigures) -> tuple[str, ...]:
         if row["share"] > 0.0:
             is_cast = row["operation"] == AS_CAST.operation
             where = "the casting" if is_cast else f"{row['operation']}, {row['step']}"
-            text.append(f"{100.0 * row['share']:.0f} % of the {of.shared_words} is {row['source']}, from {where}.")
+            text.append(f"{_share(row, history)} of the {of.shared_words} is {row['source']}, from {where}.")
     taken = table[table[of.shared] < 0.0]
     if float(taken["share"].sum()) < -0.005:
         names = ", ".join(dict.fromkeys(taken["source"]))
         text.append(f"Against that, {-100.0 * float(taken['share'].sum()):.0f} % is taken out again ({names}).")
     return (*text, *_beside(history))
+
+
+def _share(row: dict[Hashable, Any], history: HistoryFigures) -> str:
+    """A share with its half width over the runs; one that the runs do not tell from none is said to be so."""
+    shared = history.measured.shared
+    whole = float(history.arising[shared].sum())
+    half = 100.0 * row[f"{shared}_half_width"] / whole
+    if not half > 0.0:
+        return f"{100.0 * row['share']:.0f} %"
+    words = f"{100.0 * row['share']:.0f} ± {half:.0f} %"
+    return words if 100.0 * row["share"] > half else f"Not significant in {len(history.accounts)} runs: {words}"
 
 
 def _first(history: HistoryFigures) -> str:

@@ -42,6 +42,16 @@ class Answer(ABC):
         """What `as_dict` tells beside provenance, sentences and tables; plain values."""
         return {}
 
+    @property
+    def called(self) -> Mapping[str, str]:
+        """Names under which people know what was run, by `run_key`; those whose policy says enough are left out."""
+        return {}
+
+    @property
+    def kept(self) -> dict[str, Any]:
+        """What a store keeps of it: plain values, short."""
+        return {"sentences": [str(each) for each in self.sentences], "called": dict(self.called)}
+
     def as_dict(self) -> dict[str, Any]:
         """Everything as plain values for JSON; what is not a finite number becomes None."""
         head = {"provenance": plain_of(self.provenance), "sentences": list(self.sentences), **plain_of(self.further)}

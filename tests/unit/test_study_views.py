@@ -21,7 +21,7 @@ from linesim.study import Crew, StudyOptions
 from linesim.study.comparing.glance import FIRST_REPLICATIONS, PolicyGlance, shorter
 from linesim.study.search.choices import goals_for, set_names
 from linesim.study.search.intervals.one_set import SHARES, SetStudy, place_named
-from linesim.works import Works, changed, load_works
+from linesim.works import Works, changed, load_works, to_yaml
 from tests.unit.dashboard_app import SCENARIOS
 
 SMALLEST = load_works(SCENARIOS / "smallest.yaml")
@@ -198,11 +198,18 @@ def test_cuts_with_speed_and_feed_are_named_once() -> None:
 # --- past studies --------------------------------------------------------------------------------------------------
 
 
-def test_scenarios_are_told_apart_line_by_line_and_long_lists_are_cut() -> None:
-    assert past_view.scenario_changes("a: 1\nb: 2\n", "a: 1\nb: 3\n")[-2:] == ["-b: 2", "+b: 3"]
-    assert past_view.scenario_changes("a", "a") == []
-    long = past_view.scenario_changes("\n".join(map(str, range(99))), "")
-    assert long[-1].startswith("... and ")
+def test_scenarios_are_told_apart_entry_by_entry_and_long_lists_are_cut() -> None:
+    operation = {"operations": {"Op 10": {"machines": 2}}}
+    other = to_yaml(changed(BLOCK, {"lines": {"block": operation}, "cutters": {"finish blade": {"price": 41}}}))
+    told = past_view.scenario_changes(to_yaml(BLOCK), other)
+    assert [line.rpartition(" became ")[0].partition(":")[0] for line in told] == [
+        "block, Op 10, machines", "cutters, finish blade, price",
+    ]  # fmt: skip
+    assert [line.rpartition(" ")[2] for line in told] == ["2", "41"]
+    assert past_view.scenario_changes("a: 1", "a: 1") == []
+    assert past_view.scenario_changes("a: [1, 2]", "b: {c: 2}") == ["a: [1, 2] is gone", "b: new, c: 2"]
+    long = past_view.scenario_changes("".join(f"a{number}: 1\n" for number in range(99)), "{}")
+    assert long[-1] == "... and 39 more entries"
 
 
 def test_nan_is_never_shown_as_a_figure() -> None:

@@ -214,3 +214,5 @@ def test_room_for_stock_and_cuts_are_drawn_as_many_as_there_are() -> None:
     cuts = [cut for operation in operations.values() for stroke in operation.strokes.values() for cut in stroke.cuts]
     assert len(traces["a cut; cuts side by side are one stroke"].x) == len(cuts)
     assert pd.Series(traces["machines"].marker.symbol).eq("circle").all()
+    others = {str(trace.marker.symbol) for trace in figure.data if trace.type == "scatter"} - {"circle"}
+    assert not [name for name in others if "triangle" in name or "square" in name or "arrow" in name]

@@ -50,7 +50,7 @@ def between_figure(look: CloseLook, policy: str, against: str, line: str, light:
     )  # fmt: skip
     first, second = (in_picture(label, 40) for label in short_labels([policy, against], 18))
     money = in_picture(look.works.currency)
-    figure.update_xaxes(title=f'{money} per good part: "{first}" less "{second}"', zerolinecolor=light.ink)
+    figure.update_xaxes(title=f'{money} per good part<br>"{first}"<br>less "{second}"', zerolinecolor=light.ink)
     name_rows(figure, names, 34)
     finish(figure, light, 120 + 28 * max(len(top), 2))
     return figure.update_xaxes(zeroline=True, zerolinecolor=light.ink)

@@ -103,7 +103,7 @@ def cost_by_operation_figure(look: CloseLook, policy: str, line: str, light: Lig
     money = _pieces(table[table["item"] != _CASTINGS].set_index(["operation", "item"])["mean"])
     names, currency = operations_with_cost(look, policy, line), in_picture(look.works.currency)
     figure = _cost_bars(money, names, currency)
-    figure.update_xaxes(title=f"{currency} per good part, without the casting ({number(castings, 2)})")
+    figure.update_xaxes(title=f"{currency} per good part<br>without the casting ({number(castings, 2)})")
     return _finish(figure, names, light, 190)
 
 

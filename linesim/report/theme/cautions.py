@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-__all__ = ["CAUTIONS", "CAUTION_OF", "lesson_cautions"]
+__all__ = ["CAUTIONS", "CAUTION_OF", "lesson_cautions", "lesson_cautions_of"]
 
 _CHANGING = (
     "Changing cutters: stop the spindle and wait until it stands before a hand goes near it. Lock the "
@@ -62,6 +62,28 @@ CAUTION_OF: dict[str, str] = {
 }
 """Cautions by the key under which a lesson names them. The citations of 29 CFR are from memory; the rest is common
 practice, no source."""
+
+
+_OF_ORDER: dict[str, tuple[str, ...]] = {
+    "change": ("changing", "gloves", "lifting", "wheels"),
+    "first": ("changing", "guards"),
+    "look": ("changing", "gloves", "guards"),
+    "gauge": ("guards",),
+    "chips": ("chips", "guards"),
+}
+"""Cautions by what is done with hands at a machine; other orders are given at the desk or to the machine's control."""
+
+
+def lesson_cautions_of(keys: Iterable[str], doing: str) -> list[str]:
+    """Cautions of a lesson that bear on one kind of order, as a trainee gives it.
+
+    >>> [text.split(",")[0] for text in lesson_cautions_of(["chips"], "gauge")]
+    ['Guards and interlocks stay in place and in order; nothing is looked at']
+    >>> lesson_cautions_of(["chips"], "offset")
+    []
+    """
+    own = {*keys, "changing", "guards", "lives"}
+    return [CAUTION_OF[key] for key in _OF_ORDER.get(doing, ()) if key in own]
 
 
 def lesson_cautions(keys: Iterable[str]) -> list[str]:

@@ -10,6 +10,9 @@ from linesim.report.theme.shown import number
 __all__ = ["progress_words", "time_left"]
 
 
+_SOON_S = 10.0
+
+
 class Step(Protocol):
     """How far a study is."""
 
@@ -43,7 +46,7 @@ def time_left(seconds: float | None) -> str:
     return f"about {math.ceil(seconds)} s left" if seconds < 90.0 else f"about {math.ceil(seconds / 60.0)} min left"
 
 
-def progress_words(step: Step | None, state: str, ahead: int = 0, is_warming: bool = False) -> str:
+def progress_words(step: Step | None, state: str, ahead: int = 0, warming_s: float | None = None) -> str:
     """One sentence on how far a study is.
 
     Parameters
@@ -54,17 +57,18 @@ def progress_words(step: Step | None, state: str, ahead: int = 0, is_warming: bo
         waiting, running, stopping or stopped.
     ahead : int
         Studies that come first.
-    is_warming : bool
-        No worker is ready yet.
+    warming_s : float, optional
+        How long the engine has been made ready, where no worker is ready yet.
 
     >>> progress_words(None, "waiting", 3)
     'In the queue: 3 studies come first.'
-    >>> progress_words(None, "waiting", 0, True)
-    'The engine is being made ready; the first time on a machine this takes up to a minute.'
+    >>> progress_words(None, "waiting", 0, 72.4)
+    'The engine is being made ready, for 72 s so far; the first time on a machine this takes a minute or several.'
     """
     if state == "waiting":
-        if is_warming:
-            return "The engine is being made ready; the first time on a machine this takes up to a minute."
+        if warming_s is not None:
+            far = f", for {warming_s:.0f} s so far" if warming_s >= _SOON_S else ""
+            return f"The engine is being made ready{far}; the first time on a machine this takes a minute or several."
         before = "1 study comes" if ahead == 1 else f"{ahead} studies come"
         return f"In the queue: {before} first." if ahead else "In the queue: it is the next."
     if step is None:

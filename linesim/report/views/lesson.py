@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.report.terminal.lesson import pass_words
-from linesim.report.theme.cautions import lesson_cautions
+from linesim.report.theme.cautions import lesson_cautions, lesson_cautions_of
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Sheet
 from linesim.report.theme.shown import System, converted, number, unit_shown, with_unit
@@ -18,9 +18,10 @@ from linesim.training.lesson import Lesson
 from linesim.training.telling import order_words
 
 __all__ = [
-    "ANSWERS", "RUNNING", "asked_at", "brief", "cautions", "cutter_sheet", "decided_words", "field_shown", "grouped",
+    "ANSWERS", "RUNNING", "asked_at", "brief", "cautions", "cautions_of", "cutter_sheet", "decided_words",
+    "field_shown", "grouped",
     "ledger_sheet", "left_words", "machine_words", "moment_words", "order_made", "others_sheet",
-    "sense_sheet", "strip",
+    "sense_sheet", "strip", "task",
 ]  # fmt: skip
 
 Plain = dict[str, Any]
@@ -53,6 +54,19 @@ def brief(lesson: Lesson) -> list[tuple[str, list[str]]]:
 def cautions(lesson: Lesson) -> list[str]:
     """What must be said wherever this lesson is played."""
     return lesson_cautions(lesson.file.cautions)
+
+
+def task(lesson: Lesson) -> list[str]:
+    """What is to be done, and what passes."""
+    return [lesson.file.task, *pass_words(lesson)]
+
+
+def cautions_of(lesson: Lesson, doing: str) -> list[str]:
+    """Those of the lesson's cautions that bear on one kind of order, as `linesim.training.orders` names it.
+
+    The rest stand with the lesson; none of them is left out of it.
+    """
+    return lesson_cautions_of(lesson.file.cautions, doing)
 
 
 def left_words(shift: OpenShift, title: str) -> str:

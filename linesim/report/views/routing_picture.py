@@ -111,15 +111,16 @@ def _labels(rows: Sequence[dict[Hashable, Any]]) -> list[str]:
 def _draw_flow(
     figure: go.Figure, works: Works, line: str, rows: Sequence[dict[Hashable, Any]], held: str, light: Light
 ) -> None:
-    """Operations as circles on one line, room for stock before them as triangles, their strokes as blades above.
+    """Operations as circles on one line, room for stock before them as slots of a rack, their strokes as blades above.
 
-    Circle and triangle are what they are in a flow process chart: operation and storage.
+    A circle is an operation in a flow process chart as well; its square (inspection), triangle (storage), arrow and D
+    stand for nothing else here.
     """
     top: dict[str, int] = {"row": 1, "col": 1}
     figure.add_trace(
         go.Scatter(
             x=[-0.55, len(rows) - 0.45], y=[0, 0], mode="lines+markers", line={"color": light.ink, "width": 1.5},
-            marker={"symbol": ["line-ns", "arrow-right"], "size": [12, 12], "color": light.ink,
+            marker={"symbol": ["line-ns", "line-ns"], "size": [12, 12], "color": light.ink,
                     "line": {"width": 1.5, "color": light.ink}},
             hoverinfo="skip", showlegend=False,
         ), **top,
@@ -152,7 +153,7 @@ def _in_circle(works: Works, line: str, row: dict[Hashable, Any]) -> str:
 
 
 def _draw_stock(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], light: Light) -> None:
-    """Room for parts that wait, as small open triangles in columns; of many the number says how many."""
+    """Room for parts that wait, as the slots of a rack, in columns; of many the number says how many."""
     x: list[float] = []
     y: list[float] = []
     many: list[tuple[float, str]] = []
@@ -167,7 +168,8 @@ def _draw_stock(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], light: L
         y += [-0.2 - 0.13 * (pip % _PIPS_HIGH) for pip in range(room)]
     figure.add_trace(
         go.Scatter(
-            x=x, y=y, mode="markers", marker={"size": 7, "symbol": "triangle-down-open", "color": light.faint},
+            x=x, y=y, mode="markers",
+            marker={"size": 8, "symbol": "line-ew-open", "color": light.faint, "line": {"width": 2.5}},
             name="room for a waiting part", hoverinfo="skip",
         ), row=1, col=1,
     )  # fmt: skip

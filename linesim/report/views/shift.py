@@ -108,10 +108,10 @@ def _state_bars(own: pd.DataFrame, state: str, machines: list[tuple[str, str]]) 
         width=0.85,  # left to itself, a bar is as wide as the next row of its own state is far
         orientation="h",
         name=words,
-        customdata=own["end_min"],
+        customdata=own[["start_min", "end_min"]],  # a bar's own "base" is read differently from release to release
         marker=hatched(STATE_COLOURS[state], STATE_HATCH[state]),
         hovertext=hover_names(own["machine"]),
-        hovertemplate=f"%{{hovertext}}: {words}<br>%{{base:.1f}} to %{{customdata:.1f}} min<extra></extra>",
+        hovertemplate=f"%{{hovertext}}: {words}<br>%{{customdata[0]:.1f}} to %{{customdata[1]:.1f}} min<extra></extra>",
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 
 import pandas as pd
 
@@ -13,7 +14,7 @@ from linesim.study.crew.summary import WHOLE_WORKS, figures_in
 from linesim.study.statistics.intervals import mean_interval
 from linesim.works import Works, works_from_text
 
-__all__ = ["policy_runs", "run_table", "scenario_text", "settings_text", "works_of"]
+__all__ = ["named_runs", "policy_runs", "run_key", "run_table", "scenario_text", "settings_text", "works_of"]
 
 _HEADS = ["run", "works", "version", "kept_at", "policy", "seed", "replication"]
 
@@ -73,6 +74,32 @@ def policy_runs(table: pd.DataFrame, confidence: float = 0.95) -> pd.DataFrame:
             answer = mean_interval(values, confidence)
             rows.append((works, policy, measure.name, answer.mean, answer.half_width, confidence, answer.n))
     return pd.DataFrame(rows, columns=columns)
+
+
+def run_key(works: str, policy: str) -> str:
+    """What was run, as an answer in the store calls it: digest of the works, and the policy."""
+    return f"{works} {policy}"
+
+
+def named_runs(means: pd.DataFrame, called: Mapping[str, str]) -> pd.DataFrame:
+    """Means of what a study has given names, each under its name instead of its policy's.
+
+    Parameters
+    ----------
+    means : DataFrame
+        As `policy_runs` gives it.
+    called : mapping
+        Names by `run_key`; of what has none nothing is left, unless nothing has.
+
+    Returns
+    -------
+    DataFrame
+    """
+    names = [called.get(run_key(works, policy)) for works, policy in zip(means["works"], means["policy"], strict=True)]
+    if not any(names):
+        return means
+    named = means.assign(policy=pd.Series(names, index=means.index, dtype=object))
+    return named[named["policy"].notna()].reset_index(drop=True)
 
 
 def scenario_text(store: Store, study: StoredStudy) -> str:

@@ -29,7 +29,7 @@ from linesim.works import Works, digest
 from linesim.works.model import RunPlan
 from linesim.works.policies import Policy
 
-__all__ = ["Base", "Done", "Job", "Parcel", "carry_job", "carry_parcel", "goes_with", "jobs_of", "parcel_of"]
+__all__ = ["Base", "Done", "Job", "Parcel", "base_of", "carry_job", "carry_parcel", "goes_with", "jobs_of", "parcel_of"]
 
 _BASES_AT_HAND = 8
 """Works at hand in a worker."""
@@ -61,6 +61,11 @@ class Base:
     def packed(self) -> bytes:
         """The works, pickled once for all parcels."""
         return pickle.dumps(self.works, pickle.HIGHEST_PROTOCOL)
+
+
+def base_of(works: Works) -> Base:
+    """A works without its policies."""
+    return Base(works.model_copy(update={"policies": {}}))
 
 
 @dataclass(frozen=True)
@@ -259,7 +264,7 @@ class _Bases:
         parts = tuple(id(getattr(works, name)) for name in type(works).model_fields if name != "policies")
         if parts not in self._known:
             # The works is held as well, so that no other part can come to stand where one of its parts stood.
-            self._known[parts] = works, Base(works.model_copy(update={"policies": {}}))
+            self._known[parts] = works, base_of(works)
         return self._known[parts][1]
 
 
