@@ -25,7 +25,8 @@ def pages() -> list[st.Page]:
     cards: list[st.Page] = []
     for number, module in enumerate(PAGES):
         draw = _drawn(module, cards)
-        cards.append(st.Page(draw, title=module.TITLE, url_path=module.URL, default=number == 0))
+        address = module.URL if number else "start"  # reserved for the first page, which stands at the root
+        cards.append(st.Page(draw, title=module.TITLE, url_path=address, default=number == 0))
     by_name = st.Page(_drawn(PAGES[0], cards), title=PAGES[0].TITLE, url_path=PAGES[0].URL)
     return [*cards, by_name]
 

@@ -199,7 +199,44 @@ def test_a_page_is_accessible_and_fits(visit: Visit, path: str, width: int, sche
     page = settled(visit(path, width, scheme))
     reaches = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
     assert reaches <= 1
+    assert page.get_by_role("dialog").count() == 0
     assert not grave_faults(page)
+
+
+def test_the_heads_stand_in_one_row_and_nothing_of_the_library_shows(visit: Visit) -> None:
+    page = settled(visit("line"))
+    tops = {round(link.bounding_box()["y"]) for link in page.locator('[class*="st-key-cards"] a').all()}  # type: ignore[index]
+    assert len(tops) == 1
+    assert page.locator(".answer").first.bounding_box()["y"] < 300  # type: ignore[index]
+    for name in ("stMainMenu", "stToolbar", "stStatusWidget"):
+        assert not [each for each in page.get_by_test_id(name).all() if each.is_visible()]
+
+
+def test_a_figure_that_is_refused_is_told_beside_the_button(visit: Visit) -> None:
+    page = settled(visit())
+    page.get_by_label("machines", exact=True).fill("3 kg")
+    put(page)
+    button = page.get_by_role("button", name="Put into the line").bounding_box()
+    told = page.locator(".refused").bounding_box()
+    assert button is not None
+    assert told is not None
+    assert 0 <= told["y"] - button["y"] - button["height"] < 60
+
+
+def test_the_picture_stands_beneath_play_and_does_not_fade(visit: Visit) -> None:
+    page = settled(visit("shift"))
+    play = page.get_by_text("Play", exact=True)
+    play.click()
+    picture = page.locator(".js-plotly-plot").first
+    top, bottom = play.bounding_box(), picture.bounding_box()
+    assert top is not None
+    assert bottom is not None
+    assert bottom["y"] + bottom["height"] - top["y"] < 800
+    for _ in range(8):
+        page.wait_for_timeout(200)
+        faded = page.evaluate("[...document.querySelectorAll('[data-stale]')].map(x => getComputedStyle(x).opacity)")
+        assert set(faded) <= {"1"}
+    play.click()
 
 
 def grave_faults(page: Page) -> list[tuple[str, list[str], str]]:

@@ -202,10 +202,8 @@ def test_scenarios_are_told_apart_entry_by_entry_and_long_lists_are_cut() -> Non
     operation = {"operations": {"Op 10": {"machines": 2}}}
     other = to_yaml(changed(BLOCK, {"lines": {"block": operation}, "cutters": {"finish blade": {"price": 41}}}))
     told = past_view.scenario_changes(to_yaml(BLOCK), other)
-    assert [line.rpartition(" became ")[0].partition(":")[0] for line in told] == [
-        "block, Op 10, machines", "cutters, finish blade, price",
-    ]  # fmt: skip
-    assert [line.rpartition(" ")[2] for line in told] == ["2", "41"]
+    assert sorted(line.partition(":")[0] for line in told) == ["block, Op 10, machines", "cutters, finish blade, price"]
+    assert sorted(line.rpartition(" ")[2] for line in told) == ["2", "41"]
     assert past_view.scenario_changes("a: 1", "a: 1") == []
     assert past_view.scenario_changes("a: [1, 2]", "b: {c: 2}") == ["a: [1, 2] is gone", "b: new, c: 2"]
     long = past_view.scenario_changes("".join(f"a{number}: 1\n" for number in range(99)), "{}")

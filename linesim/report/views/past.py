@@ -259,6 +259,8 @@ def _changes(path: tuple[str, ...], one: Any, other: Any) -> list[str]:
 
 def _entry(value: Any) -> str:
     """An entry in one line, as short as can be."""
+    if isinstance(value, float):
+        return f"{value:.10g}"
     text = yaml.safe_dump(value, default_flow_style=True, width=10_000, sort_keys=False, allow_unicode=True)
     return short(text.strip().removesuffix("...").strip().strip("{}"), 120)
 
