@@ -14,6 +14,7 @@ from dashboard.parts.who import may_change
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views import past as past_view
+from linesim.report.views.differences import scenario_changes
 from linesim.store import StoredStudy
 from linesim.study.comparing.past import named_runs, policy_runs, scenario_text, works_of
 from linesim.study.comparing.past_between import between_studies
@@ -105,6 +106,6 @@ def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:
     name = names[pick(desk, "measure between", "Figure of both", list(names))]
     result = between_studies(runs_of(study), runs_of(other))
     table(past_view.between_sheet(result, name, works_of(store(), study), study, other), "between studies")
-    lines = past_view.scenario_changes(scenario_text(store(), study), scenario_text(store(), other))
+    lines = scenario_changes(scenario_text(store(), study), scenario_text(store(), other))
     note("Their scenarios are the same." if not lines else "In what their scenarios differ:")
     listed(lines)

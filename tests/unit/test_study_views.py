@@ -11,7 +11,7 @@ from dashboard.forms.trial_fields import AS_ALL, GROUP, NAME, trial_errors, tria
 from linesim.ask import compare, history
 from linesim.errors import ScenarioError
 from linesim.report.theme.colours import NIGHT
-from linesim.report.views import past as past_view
+from linesim.report.views.differences import scenario_changes
 from linesim.report.views.intervals import curve_picture
 from linesim.report.views.life import life_picture, stock_sheets
 from linesim.report.views.policy import policies_note, policies_picture, recommendation, rules_sheet
@@ -201,12 +201,12 @@ def test_cuts_with_speed_and_feed_are_named_once() -> None:
 def test_scenarios_are_told_apart_entry_by_entry_and_long_lists_are_cut() -> None:
     operation = {"operations": {"Op 10": {"machines": 2}}}
     other = to_yaml(changed(BLOCK, {"lines": {"block": operation}, "cutters": {"finish blade": {"price": 41}}}))
-    told = past_view.scenario_changes(to_yaml(BLOCK), other)
+    told = scenario_changes(to_yaml(BLOCK), other)
     assert sorted(line.partition(":")[0] for line in told) == ["block, Op 10, machines", "cutters, finish blade, price"]
     assert sorted(line.rpartition(" ")[2] for line in told) == ["2", "41"]
-    assert past_view.scenario_changes("a: 1", "a: 1") == []
-    assert past_view.scenario_changes("a: [1, 2]", "b: {c: 2}") == ["a: [1, 2] is gone", "b: new, c: 2"]
-    long = past_view.scenario_changes("".join(f"a{number}: 1\n" for number in range(99)), "{}")
+    assert scenario_changes("a: 1", "a: 1") == []
+    assert scenario_changes("a: [1, 2]", "b: {c: 2}") == ["a: [1, 2] is gone", "b: new, c: 2"]
+    long = scenario_changes("".join(f"a{number}: 1\n" for number in range(99)), "{}")
     assert long[-1] == "... and 39 more entries"
 
 

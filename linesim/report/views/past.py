@@ -11,7 +11,6 @@ from typing import Any
 
 import pandas as pd
 import plotly.graph_objects as go
-import yaml
 
 from linesim.report.charts.frame import finish, hover_names, name_rows, spans
 from linesim.report.files.run_files import write_table
@@ -27,7 +26,7 @@ from linesim.works import Works
 
 __all__ = [
     "asked_words", "between_sheet", "called", "excel_of", "gone_words", "latest_words", "list_sheet", "means_picture",
-    "means_sheet", "measure_names", "scenario_changes", "state_words",
+    "means_sheet", "measure_names", "state_words",
 ]  # fmt: skip
 
 _KINDS = {
@@ -49,11 +48,7 @@ _KINDS = {
 _STATES = {"running": "under way, or broken off", "stopped": "stopped", "failed": "failed", "finished": "finished"}
 _SHOWN = ("good_per_hour", "cost_per_good_part", "quality_loss_per_good_part", "contribution_per_hour")
 _MOST_SHOWN = 30
-_MOST_CHANGES = 60
 _LONGEST_SETTING = 300
-_SHELVES = ("lines", "operations", "strokes", "cuts")
-"""Entries that say nothing beside the names that stand in them."""
-_NOTHING = object()
 
 
 def called(study: StoredStudy) -> str:
@@ -219,50 +214,6 @@ def between_sheet(table: pd.DataFrame, name: str, works: Works, first: StoredStu
         f"{second.number}, paired where both had common random numbers"
     )
     return Sheet(caption, heads, rows, table)
-
-
-def scenario_changes(first: str, second: str) -> list[str]:
-    """In what two scenarios differ, entry by entry.
-
-    Parameters
-    ----------
-    first, second : str
-        As files say them; what does not differ is left out.
-
-    Returns
-    -------
-    list of str
-
-    >>> scenario_changes("cutters: {blade: {price: 20, count: 3}}", "cutters: {blade: {price: 25}, drill: {price: 4}}")
-    ['cutters, blade, price: 20 became 25', 'cutters, blade, count: 3 is gone', 'cutters, drill: new, price: 4']
-    """
-    lines = _changes((), yaml.safe_load(first), yaml.safe_load(second))
-    left = len(lines) - _MOST_CHANGES
-    return lines[:_MOST_CHANGES] + ([f"... and {left} more entries"] if left > 0 else [])
-
-
-def _changes(path: tuple[str, ...], one: Any, other: Any) -> list[str]:
-    """Differences below an entry; what only one of them has is told as a whole."""
-    if one == other:
-        return []
-    if isinstance(one, dict) and isinstance(other, dict):
-        names = list(dict.fromkeys([*one, *other]))
-        pairs = [((*path, str(name)), one.get(name, _NOTHING), other.get(name, _NOTHING)) for name in names]
-        return [line for pair in pairs for line in _changes(*pair)]
-    where = ", ".join(part for part in path if part not in _SHELVES)
-    if one is _NOTHING:
-        return [f"{where}: new, {_entry(other)}"]
-    if other is _NOTHING:
-        return [f"{where}: {_entry(one)} is gone"]
-    return [f"{where}: {_entry(one)} became {_entry(other)}"]
-
-
-def _entry(value: Any) -> str:
-    """An entry in one line, as short as can be."""
-    if isinstance(value, float):
-        return f"{value:.10g}"
-    text = yaml.safe_dump(value, default_flow_style=True, width=10_000, sort_keys=False, allow_unicode=True)
-    return short(text.strip().removesuffix("...").strip().strip("{}"), 120)
 
 
 def gone_words(store: Store, study: StoredStudy) -> str:
