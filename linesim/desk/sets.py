@@ -106,6 +106,11 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> CycleMinutes
     cutting = float(plan.strokes.cut_min[first:end].sum()) + mean_minutes(operation.minutes) / operation.at_once
     gauges = [gauge for gauge in operation.gauges.values() if not is_in_room(gauge)]
     gauging = sum(mean_minutes(gauge.minutes) / gauge.every for gauge in gauges)
+    paces = plan.machines.pace[plan.operations.first_machine[number] : plan.operations.end_machine[number]]
+    if cutting > 0.0 and (paces != 1.0).any():
+        # The faster ones do more of the parts.
+        parts = 1.0 / (handling + cutting * paces + gauging)
+        cutting *= float((parts * paces).sum() / parts.sum())
     return CycleMinutes(handling, cutting, gauging)
 
 

@@ -7,8 +7,9 @@ import math
 from linesim.chance.ageing import ageing_failures
 from linesim.plan.plan import Plan
 from linesim.plan.times import mean_minutes
-from linesim.works.ageing import Ages
+from linesim.works.ageing import Ages, Breakdowns
 from linesim.works.operations import Operation
+from linesim.works.upkeep import breakdowns_of
 
 __all__ = ["failures_per_minute", "standing_minutes"]
 
@@ -25,10 +26,19 @@ def standing_minutes(plan: Plan, number: int, operation: Operation, cutting_min:
     cutting_min : float, min
         Of one part.
     """
-    breakdowns = operation.breakdowns
+    first = int(plan.operations.first_machine[number])
+    each = [
+        _standing_share(plan, first + machine, breakdowns_of(operation, machine))
+        for machine in range(operation.machines)
+    ]
+    return cutting_min * (sum(each) / len(each))
+
+
+def _standing_share(plan: Plan, machine: int, breakdowns: Breakdowns | None) -> float:
+    """Minutes under repair and overhaul of a machine for each cutting minute."""
     if breakdowns is None:
         return 0.0
-    every_min = float(plan.operations.overhaul_every_min[number])
+    every_min = float(plan.upkeeps.overhaul_every_min[machine])
     if breakdowns.between is not None:
         failures = 1.0 / mean_minutes(breakdowns.between)
     else:
@@ -37,7 +47,7 @@ def standing_minutes(plan: Plan, number: int, operation: Operation, cutting_min:
     minutes = failures * mean_minutes(breakdowns.repair)
     if breakdowns.overhaul is not None and not math.isinf(every_min):
         minutes += mean_minutes(breakdowns.overhaul.minutes) / every_min
-    return cutting_min * minutes
+    return minutes
 
 
 def failures_per_minute(ages: Ages, span_min: float) -> float:

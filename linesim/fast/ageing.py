@@ -8,7 +8,7 @@ from linesim.chance.ageing import to_due_min, to_next_failure_min
 from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled
-from linesim.fast.drawers import operation_at
+from linesim.fast.drawers import upkeep_at
 from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
@@ -17,7 +17,7 @@ from linesim.plan.tables import NONE
 @compiled
 def begin_span(w: World, m: Machine) -> None:
     """Draw the cutting minutes to the next breakdown; the overhaul may fall due on the way."""
-    spec = operation_at(w.operations, m.operation)
+    spec = upkeep_at(w.upkeeps, m.index)
     m.span_min = _draw(w, m)
     m.drawn += 1
     due_min = to_due_min(spec.overhaul_every_min, m.since_min)
@@ -29,7 +29,7 @@ def begin_span(w: World, m: Machine) -> None:
 
 @compiled
 def _draw(w: World, m: Machine) -> float:
-    spec = operation_at(w.operations, m.operation)
+    spec = upkeep_at(w.upkeeps, m.index)
     if spec.age_shape > 0.0:
         uniform = four_uniforms(w, codes.PURPOSE_FAILURE, m.index, m.drawn, 0)[0]
         return to_next_failure_min(m.age_min, spec.age_shape, spec.age_scale_min, uniform)
@@ -52,14 +52,14 @@ def fell_due(m: Machine) -> bool:
 def age_repaired(w: World, m: Machine) -> None:
     """A repair leaves the machine as old as it was, makes it new, or something between."""
     m.since_min += m.span_min
-    m.age_min = operation_at(w.operations, m.operation).age_left * (m.age_min + m.span_min)
+    m.age_min = upkeep_at(w.upkeeps, m.index).age_left * (m.age_min + m.span_min)
     begin_span(w, m)
 
 
 @compiled
 def overhaul(w: World, m: Machine, step: int) -> int:
     """Steps of a machine whose overhaul is due. Returns the step after."""
-    spec = operation_at(w.operations, m.operation)
+    spec = upkeep_at(w.upkeeps, m.index)
     if step == steps.CALL_FOR_OVERHAUL:
         return call_people(w, m, spec.overhaul_people, codes.STATE_WAITING_FOR_FITTER, steps.OVERHAUL)
     if step == steps.OVERHAUL:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from linesim.chance.addresses import loading_spot, unloading_spot
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
-from linesim.fast.common import add, call, count, enter, make_ready, minutes_of, queue_claim, wait
+from linesim.fast.common import add, call, count, enter, make_ready, minutes_of, wait
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import befalls
 from linesim.fast.drawers import batch_at, claim_at, line_at, machine_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import minutes_of_work
 from linesim.fast.filling import first_out, may_start
+from linesim.fast.first_named import ask_for_part
 from linesim.fast.handling import begin_part
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
@@ -68,8 +69,7 @@ def _next_part(w: World, m: Machine) -> int:
     """Let the next part of the batch go on its way, or begin to fill another batch."""
     if m.in_batch == 0:
         enter(w, m, codes.STATE_WAITING_FOR_PART)
-        queue_claim(w, pool_at(w.pools, m.source), m.index)
-        call(w, m.source)
+        ask_for_part(w, m)
         m.is_filling = 1
         m.step = steps.BATCH_GOT
         return steps.BLOCKED
@@ -129,7 +129,7 @@ def _handle_all(w: World, m: Machine, time: int, spot: int) -> float:
 def _run(w: World, m: Machine) -> int:
     """The minutes of the batch, which all its parts bear alike; another draw if the first has been here before."""
     enter(w, m, codes.STATE_CUTTING)
-    m.left_min = minutes_of_work(w, m)
+    m.left_min = minutes_of_work(w, m) * m.pace
     m.cutting = steps.BATCH_MINUTES
     m.breaking = NONE
     number = m.first_in

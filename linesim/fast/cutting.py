@@ -20,6 +20,7 @@ from linesim.fast.drawers import (
     operation_at,
     part_at,
     stroke_at,
+    upkeep_at,
     visit_at,
 )
 from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
@@ -87,7 +88,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
             m.breaking = m.first_mount + spec.slot
     cut_min = min(stroke_min, soonest)
     if w.is_held:
-        feel_warmth(w, m, cut_min)
+        feel_warmth(w, m, cut_min * m.pace)
     if m.breaking == NONE:
         for cut in range(first_cut, end_cut):
             if not some or is_for(cut_at(w.cuts, cut).types, of_type):
@@ -148,7 +149,9 @@ def befalls(w: World, m: Machine, which: int, chance: float) -> bool:
 
 
 @inlined
-def _start_spindle(w: World, m: Machine, cut_min: float) -> int:
+def _start_spindle(w: World, m: Machine, like_min: float) -> int:
+    """Let it run for so many minutes of a like machine."""
+    cut_min = like_min * m.pace
     if part_at(w.parts, m.part).tries:
         add(w.recut_min, m.index, cut_min)
     elif line_at(w.lines, m.line).keeps_visits:
@@ -194,7 +197,7 @@ def _count_breakdown(w: World, m: Machine) -> None:
 def repair(w: World, m: Machine) -> int:
     """The repair is made."""
     enter(w, m, codes.STATE_UNDER_REPAIR)
-    time = operation_at(w.operations, m.operation).repair_time
+    time = upkeep_at(w.upkeeps, m.index).repair_time
     return work(w, m, minutes_of(w, time, codes.PURPOSE_REPAIR, m.index, m.failures), steps.REPAIRED)
 
 

@@ -22,7 +22,7 @@ from linesim.fast.state import (
     Visit,
     World,
 )
-from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables
+from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables, unlike
 
 __all__ = [
     "attending_at",
@@ -66,6 +66,7 @@ __all__ = [
     "time_at",
     "trace_at",
     "type_time_at",
+    "upkeep_at",
     "visit_at",
     "way_at",
     "whole_at",
@@ -119,3 +120,4 @@ part_type_at = drawer_of(table_dtype(type_tables.PartTypes))
 mix_at = drawer_of(table_dtype(type_tables.Mixes))
 changeover_at = drawer_of(table_dtype(type_tables.Changeovers))
 type_time_at = drawer_of(table_dtype(type_tables.TypeTimes))
+upkeep_at = drawer_of(table_dtype(unlike.Upkeeps))

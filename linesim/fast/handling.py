@@ -59,8 +59,8 @@ def take(w: World, m: Machine) -> int:
             return steps.LOOK
         m.is_asked = 0
     is_direct = pool_at(w.pools, m.source).is_direct
-    if not is_direct and m.batch:
-        return steps.BATCH_TAKE
+    if not is_direct and m.asks:
+        return m.asks
     enter(w, m, codes.STATE_WAITING_FOR_PART)
     if is_direct:
         return take_directly(w, m)

@@ -29,16 +29,16 @@ from linesim.plan.tables import NONE
 def sit(w: World, m: Machine) -> None:
     """Put the part on its fixture."""
     row = holding_at(w.holdings, m.operation)
-    m.held_um, m.turned_um = 0.0, 0.0
+    m.held_um, m.turned_um = m.own_held_um, m.own_turned_um
     if row.fixtures == 0:
         return
     number = part_at(w.parts, m.part).serial % row.fixtures
     if row.first_fixture != NONE:
         measured = fixture_at(w.fixtures, row.first_fixture + number)
-        m.held_um, m.turned_um = measured.position_um, measured.tilt_um
+        m.held_um, m.turned_um = measured.position_um + m.own_held_um, measured.tilt_um + m.own_turned_um
         return
     aside, turned, _, _ = normals(w.seed, w.replication, codes.PURPOSE_FIXTURE, row.fixture_spot, number, 0)
-    m.held_um, m.turned_um = row.position_um * aside, row.tilt_um * turned
+    m.held_um, m.turned_um = row.position_um * aside + m.own_held_um, row.tilt_um * turned + m.own_turned_um
 
 
 @compiled

@@ -15,7 +15,7 @@ from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_mixes import mix_lines, mix_machines
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.layout_rooms import lay_rooms
-from linesim.fast.layout_shape import lay_batches, lay_clocks, lay_ways
+from linesim.fast.layout_shape import lay_batches, lay_clocks, lay_unlike, lay_ways
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
 from linesim.fast.shortcuts import keeps_visits, plain_operations, sums_of_runs, torn_at_most_um
@@ -31,7 +31,7 @@ from linesim.fast.state import (
     TraceRow,
     Visit,
 )
-from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables
+from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables, unlike
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
@@ -68,6 +68,7 @@ _TABLES = {
     "rooms": room_tables.Rooms,
     "attending": staffing.Attending,
     "staffing": staffing.Staffing,
+    "upkeeps": unlike.Upkeeps,
 }
 _WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
 FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
@@ -204,7 +205,9 @@ class Layout(Arrays):
         machines["goes_ahead"] &= plan.rooms.benches[of] == 0
         machines["attends"] = plan.attending.jobs[of]
         machines["goes_ahead"] &= machines["attends"] == 0
-        machines["is_plain"] = machines["goes_ahead"] * plain_operations(plan, self.arrays["lines"])[of]
+        lay_unlike(plan, machines)
+        is_like = machines["goes_ahead"] * (machines["pace"] == 1.0)
+        machines["is_plain"] = is_like * plain_operations(plan, self.arrays["lines"])[of]
         time, first = operations.cycle_time[of], np.append(plan.times.p1, 0.0)
         distribution = np.append(plan.times.distribution, NONE)
         machines["fixed_min"] = np.where(distribution[time] == Distribution.FIXED, first[time], -1.0)

@@ -62,7 +62,7 @@ def lay_pools(layout: Arrays) -> None:
     pools["fills"][machines["source"][np.flatnonzero(machines["batch"])]] = 1
     pools["free"] = pools["capacity"] * (pools["way"] == steps.PEOPLE)
     arrays = layout.arrays
-    columns = [arrays["operations"][name] for name in ("setters", "fitters", "overhaul_people")]
+    columns = [arrays["operations"]["setters"], arrays["operations"]["fitters"], arrays["upkeeps"]["overhaul_people"]]
     columns += [arrays[name]["by"] for name in ("first_pieces", "rooms", "attending")]
     for column in (*columns, arrays["tests"]["people"], arrays["mixes"]["people"]):
         column[column != NONE] += int(w.grinders) + 1

@@ -15,13 +15,21 @@ from linesim.plan.plan import Plan
 from linesim.plan.shape_tables import Way
 from linesim.plan.tables import NONE
 
-__all__ = ["lay_batches", "lay_clocks", "lay_starts", "lay_ways", "place_ways"]
+__all__ = ["lay_batches", "lay_clocks", "lay_starts", "lay_unlike", "lay_ways", "place_ways"]
 
 
 def lay_batches(plan: Plan, machines: AnyArray) -> None:
     """Say how many parts each machine takes at once."""
     machines["batch"] = plan.batches.most[plan.machines.operation]
     machines["clock"] = machines["starts"] = NONE
+
+
+def lay_unlike(plan: Plan, machines: AnyArray) -> None:
+    """Say what is each machine's own, and how it asks for parts."""
+    table, prefers = plan.machines, plan.operations.prefers[plan.machines.operation]
+    machines["pace"] = table.pace
+    machines["own_held_um"], machines["own_turned_um"] = table.own_position_um, table.own_tilt_um
+    machines["asks"] = np.where(machines["batch"] > 0, steps.BATCH_TAKE, np.where(prefers, steps.FIRST_TAKE, 0))
 
 
 def lay_clocks(layout: Arrays) -> None:

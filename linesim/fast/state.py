@@ -111,6 +111,8 @@ class Machine:
     """The step behind asking for a part."""
     left_min: float
     """Minutes that the spindle has still to run."""
+    pace: float
+    """What the minutes of its work are multiplied by."""
     rank: int
     broken_in: int
     breakdowns: Short
@@ -213,6 +215,11 @@ class Machine:
     here: Short
     attends: Short
     """Pool of people of whom one is called to it or there; what people do here in every round, bits of a job each."""
+    asks: Short
+    """The step at which it asks for a part, if not as most do: ``BATCH_TAKE``, ``FIRST_TAKE`` or 0."""
+    own_held_um: float
+    own_turned_um: float
+    """Error of its own fixture, beside that of the operation's fixtures."""
 
 
 class Mount:

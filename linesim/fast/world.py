@@ -258,6 +258,7 @@ class World(Sums):
     """Whether sets that are due are changed as a part has left, even if none waits."""
     batches: int
     moves: int
+    upkeeps: int
     ways: int
     is_held: int
     """Whether anything but a chip moves what is cut: locating, fixtures, warmth."""

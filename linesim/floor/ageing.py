@@ -32,7 +32,7 @@ class Age:
     """
 
     def __init__(self, machine: Station) -> None:
-        self.machine, self.spec = machine, machine.spec
+        self.machine, self.spec = machine, machine.site.rows.upkeeps[machine.index]
         self.is_due = False
         self._age_min = self._since_min = self._span_min = 0.0
         self._beyond_min = 0.0

@@ -119,8 +119,8 @@ class BatchStation(Machine):
         while True:
             self.enter(State.WAITING_FOR_PART)
             self.parts = []
-            self.claim = claim = self.source.take(self.rank, _BatchClaim(self.env, self.rank, self))
-            yield claim
+            self.claim = claim = _BatchClaim(self.env, self.rank, self)
+            yield self.source.take(self.rank, claim.ahead_of_all() if self.spec.prefers else claim)
             yield from self.site.decider.before_part(self, self.parts[0])
             yield from self.spindle.age.overhaul()
             self.site.tally.batches_begun[self.index] += 1
@@ -156,7 +156,7 @@ class BatchStation(Machine):
     def _run_batch(self) -> Steps:
         """The minutes of a batch, which all its parts bear alike; another draw if the first has been here before."""
         self.enter(State.CUTTING)
-        cut_min = minutes_of_work(self, self.parts[0])
+        cut_min = minutes_of_work(self, self.parts[0]) * self.pace
         for part in self.parts:
             self.spindle.charge(part, cut_min / len(self.parts))
         yield from self.spindle.turn(cut_min)

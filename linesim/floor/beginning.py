@@ -88,7 +88,7 @@ def _use(site: Site, begins: Begins, mount: Mount) -> None:
 def _make(site: Site, part: Part, machine: Machine) -> None:
     """What an operation has done to a part that waits further down the line, as its first machine stands now."""
     part.comes_to(machine.position, machine.index)
-    held, spec, operation = held_of(site, machine.operation, part), machine.spec, machine.operation
+    held, spec, operation = held_of(site, machine.index, part), machine.spec, machine.operation
     for stroke in range(spec.first_stroke, spec.end_stroke):
         row = site.rows.strokes[stroke]
         felt = machine.warmth.felt(held, 0.0)

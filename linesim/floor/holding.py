@@ -57,10 +57,13 @@ def fixture_of(site: Site, operation: int, serial: int) -> tuple[float, float]:
     return row.position_um * aside, row.tilt_um * turned
 
 
-def held_of(site: Site, operation: int, part: Part) -> Held:
-    """Clamp a part: on its fixture, and on a chip if one lies there."""
-    lift_um = locate(site, operation, part)
-    return Held(lift_um, *fixture_of(site, operation, part.serial), datum=site.rows.holdings[operation].datum)
+def held_of(site: Site, machine: int, part: Part) -> Held:
+    """Clamp a part on a machine: on its fixture, and on a chip if one lies there."""
+    own = site.rows.machines[machine]
+    lift_um = locate(site, own.operation, part)
+    position_um, tilt_um = fixture_of(site, own.operation, part.serial)
+    datum = site.rows.holdings[own.operation].datum
+    return Held(lift_um, position_um + own.own_position_um, tilt_um + own.own_tilt_um, datum=datum)
 
 
 class Warmth:

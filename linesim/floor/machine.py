@@ -59,6 +59,7 @@ class Machine(TimeAtMachine):
     def __init__(self, site: Site, index: int, mounts: list[Mount], source: Source, target: Target, yard: Yard) -> None:
         super().__init__(site, index)
         self.position = self.operation - int(site.plan.lines.first_operation[self.spec.line])
+        self.pace: float = site.rows.machines[index].pace
         self.mounts = mounts
         self.source, self.target, self.yard = source, target, yard
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
@@ -114,7 +115,7 @@ class Machine(TimeAtMachine):
         yield from self.spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), serial, visit)
         yield from self.spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), serial, visit)
         visit.leave()
-        held = held_of(self.site, self.operation, part)
+        held = held_of(self.site, self.index, part)
         self.trouble.meet(part)
         held = self.trouble.turned(held)
         self.first_pieces.dial_in()
@@ -193,7 +194,7 @@ class Machine(TimeAtMachine):
         until_break, breaking = minutes_until_break(self.site, self.mounts, minutes, part)
         cut_min = min(stroke_minutes(self.site, row, own_cuts, minutes), until_break)
         felt = self.warmth.felt(held, self.env.now)
-        self.warmth.runs(self.env.now, cut_min)
+        self.warmth.runs(self.env.now, cut_min * self.pace)
         rubbed: dict[int, int] = {}
         if breaking is None:
             rubbed = apply_cuts(self.site, self.mounts, part, cuts, felt, only_cut != NONE or part.rounds > 0)
@@ -201,7 +202,7 @@ class Machine(TimeAtMachine):
             spec = self.site.rows.cuts[cut]
             life_min, places = spec.life_min * part.heat_life, self.site.rows.features[spec.feature].places
             self.mounts[spec.slot].wear(min(minutes[cut], cut_min), life_min, rubbed.get(cut, 0), places)
-        yield from self.spindle.run(part, cut_min)
+        yield from self.spindle.run(part, cut_min * self.pace)
         return breaking
 
     def _plain_minutes(self, part: Part) -> Steps:
@@ -221,7 +222,7 @@ class Machine(TimeAtMachine):
                 cut_min, breaking = until_break, mount
         for mount in self.mounts:
             mount.wear(cut_min, mount.edge.expected_life_min * part.heat_life)
-        yield from self.spindle.run(part, cut_min)
+        yield from self.spindle.run(part, cut_min * self.pace)
         return breaking
 
     def _survives(self, part: Part, broken: Mount) -> Steps:

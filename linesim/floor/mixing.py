@@ -103,7 +103,8 @@ class Mix:
 
     def _ask(self) -> Claim:
         machine = self.machine
-        return machine.source.take(machine.rank, Claim(machine.env, machine.rank, self))
+        claim = Claim(machine.env, machine.rank, self)
+        return machine.source.take(machine.rank, claim.ahead_of_all() if machine.spec.prefers else claim)
 
     def choose(self, parts: Sequence[Part]) -> int | None:
         """Which of the parts that wait, the oldest first, is taken; None for none of them."""

@@ -60,6 +60,7 @@ class Rows(NamedTuple):
     type_times: list[Any]
     rooms: list[Any]
     attending: list[Any]
+    upkeeps: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -120,6 +121,7 @@ class Site:
             type_times=_rows(plan.type_times),
             rooms=_rows(plan.rooms),
             attending=_rows(plan.attending),
+            upkeeps=_rows(plan.upkeeps),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]

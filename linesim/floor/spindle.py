@@ -71,7 +71,7 @@ class Spindle:
         """A fitter is claimed and the repair is made; then the machine is good until its next failure."""
         machine = self.machine
         yield from self.finish_repair(
-            self.site.timing.minutes(self.spec.repair_time, Purpose.REPAIR, machine.index, self.failures)
+            self.site.timing.minutes(self.age.spec.repair_time, Purpose.REPAIR, machine.index, self.failures)
         )
         self.site.tally.breakdowns[machine.index] += 1
         self.failures += 1

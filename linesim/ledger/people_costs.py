@@ -16,7 +16,7 @@ from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
 from linesim.works.staffing import Attended
-from linesim.works.walks import overhauled_by
+from linesim.works.upkeep import overhauled_by
 
 __all__ = ["people"]
 
@@ -67,7 +67,7 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
             yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, State.CHANGING_OVER)
         if station.spec.fitters == name:
             yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.UNDER_REPAIR)
-        if overhauled_by(station.spec) == name:
+        if name in {overhauled_by(station.spec, number) for number in range(station.spec.machines)}:
             yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.OVERHAUL)
         repair = None if station.spec.test is None else station.spec.test.repair
         if repair is not None and repair.people == name:

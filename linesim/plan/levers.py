@@ -16,7 +16,7 @@ from linesim.handbook.seats import SEATS
 from linesim.plan.mix_levers import mixed
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.plan import Plan
-from linesim.plan.tables import conditions_of
+from linesim.plan.tables import NONE, conditions_of
 from linesim.works.crib import Cutter
 from linesim.works.policies import Policy
 
@@ -100,12 +100,12 @@ def _aimed(plan: Plan, policy: Policy) -> Plan:
 
 
 def _overhauled(plan: Plan, policy: Policy) -> Plan:
-    every = plan.operations.overhaul_every_min.copy()
-    for number, name in enumerate(plan.names.operations):
-        if name in policy.overhauls:
-            interval = policy.overhauls[name]
-            every[number] = math.inf if interval == "never" else interval
-    return replace(plan, operations=plan.operations._replace(overhaul_every_min=every))
+    every = plan.upkeeps.overhaul_every_min.copy()
+    for machine, number in enumerate(plan.machines.operation.tolist()):
+        interval = policy.overhauls.get(plan.names.operations[number])
+        if interval is not None and plan.upkeeps.overhaul_time[machine] != NONE:
+            every[machine] = math.inf if interval == "never" else interval
+    return replace(plan, upkeeps=plan.upkeeps._replace(overhaul_every_min=every))
 
 
 def _rezeroed(plan: Plan, policy: Policy) -> Plan:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from typing import Any
 
 from linesim.plan.tables import NONE, Breakage
@@ -14,10 +13,9 @@ from linesim.works.features import Feature
 from linesim.works.mishaps import Heats
 from linesim.works.model import Line
 from linesim.works.operations import Gauge, Operation
-from linesim.works.walks import overhauled_by
 
 __all__ = [
-    "breakdown_columns", "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged",
+    "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged",
     "own_breaking",
 ]  # fmt: skip
 
@@ -45,25 +43,6 @@ def broken_columns(cutter: Cutter, times: TimeTable) -> dict[str, Any]:
         "broken": int(Breakage.SALVAGE),
         "saved_share": salvage.share,
         "saving_time": times.add(salvage.minutes),
-    }
-
-
-def breakdown_columns(operation: Operation, times: TimeTable, pools: Mapping[str, int]) -> dict[str, Any]:
-    """Columns of an operation on its failures, repairs and overhauls."""
-    breakdowns = operation.breakdowns
-    between = None if breakdowns is None else breakdowns.between
-    ages = None if breakdowns is None else breakdowns.ages
-    overhaul = None if breakdowns is None else breakdowns.overhaul
-    people = overhauled_by(operation)
-    return {
-        "failure_time": NONE if between is None else times.add(between),
-        "repair_time": NONE if breakdowns is None else times.add(breakdowns.repair),
-        "age_shape": 0.0 if ages is None else ages.shape,
-        "age_scale_min": math.inf if ages is None else ages.scale,
-        "age_left": 0.0 if ages is None else 1.0 - ages.repair_gives_back,
-        "overhaul_every_min": math.inf if overhaul is None else overhaul.every,
-        "overhaul_time": NONE if overhaul is None else times.add(overhaul.minutes),
-        "overhaul_people": NONE if people is None else pools[people],
     }
 
 

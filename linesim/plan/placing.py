@@ -147,9 +147,10 @@ class PlacingTable:
             spindle_form_um=hollow_um,
         )
         holds = (operation.locating, operation.fixtures, operation.warm_up, self.works.room)
+        is_moved = any(own.position or own.tilt for own in operation.unlike.values())
         return {
             "lift_to_size": of_lift["lift_to_size"],
-            "is_held": int(any(entry is not None for entry in holds)),
+            "is_held": int(is_moved or any(entry is not None for entry in holds)),
             "carries": int(cut.feature in self._carried),
         }
 

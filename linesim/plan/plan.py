@@ -33,6 +33,7 @@ from linesim.plan.tables import (
     Times,
 )
 from linesim.plan.type_tables import Changeovers, Mixes, PartTypes, TypeTimes
+from linesim.plan.unlike import Upkeeps
 
 __all__ = ["Names", "OwnRule", "Plan"]
 
@@ -112,6 +113,7 @@ class Plan:
     shifts_per_day: int
     week_min: float
     """Worked minutes of a week."""
+    upkeeps: Upkeeps
     begins: Begins | None = None
     """What it begins from; None for new edges and an empty line."""
     is_eager: bool = False

@@ -11,7 +11,7 @@ from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
 from linesim.plan.first_pieces import add_first_piece, setting_columns, tries_after
 from linesim.plan.gauges import GaugeTable
-from linesim.plan.mishaps import breakdown_columns, fault_columns
+from linesim.plan.mishaps import fault_columns
 from linesim.plan.mixing import kind_mask, mask_of, stroke_mask
 from linesim.plan.placing import PlacingTable
 from linesim.plan.room_tables import Rooms
@@ -21,6 +21,7 @@ from linesim.plan.shape_tables import Batches, Moves, add_batch, add_move, handl
 from linesim.plan.staffing import Attending, add_attending
 from linesim.plan.tables import NONE, UNLIMITED, Cuts, Disturbances, FirstPieces, Machines, Mounts, Operations, Strokes
 from linesim.plan.times import TimeTable
+from linesim.plan.unlike import Upkeeps, machine_names, own_columns, upkeep_columns
 from linesim.works.checks_first_piece import last_cuts
 from linesim.works.model import Line, Works
 from linesim.works.operations import Cut, Operation
@@ -59,6 +60,7 @@ class Stations:
         self.first_pieces, self.batches, self.moves = Rows(FirstPieces), Rows(Batches), Rows(Moves)
         self.rooms = Rows(Rooms)
         self.attending = Rows(Attending)
+        self.upkeeps = Rows(Upkeeps)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
         self.operation_names: list[str] = []
@@ -90,6 +92,7 @@ class Stations:
             "moves": self.moves.table(),
             "rooms": self.rooms.table(),
             "attending": self.attending.table(),
+            "upkeeps": self.upkeeps.table(),
         }
 
     def _add_operation(
@@ -131,7 +134,7 @@ class Stations:
             end_disturbance=len(self.disturbances),
             rank=rank,
             test=NONE,
-            **breakdown_columns(operation, times, self._pool_number),
+            prefers=int(operation.next_machine == "first named"),
             **fault_columns(operation, times),
         )
 
@@ -165,7 +168,8 @@ class Stations:
 
     def _add_machines(self, line_name: str, name: str, operation: Operation, kinds: list[str]) -> None:
         expected = self._expected_lives(line_name, name, operation)
-        for number in range(1, operation.machines + 1):
+        self.machine_names += machine_names(name, operation)
+        for number in range(operation.machines):
             machine = len(self.machines)
             for kind in kinds:
                 cutter = self.works.cutters[kind]
@@ -182,11 +186,12 @@ class Stations:
                 )
             self.machines.add(
                 operation=len(self.operations),
-                number=number,
+                number=number + 1,
                 first_mount=len(self.mounts) - len(kinds),
                 end_mount=len(self.mounts),
+                **own_columns(operation, number),
             )
-            self.machine_names.append(name if operation.machines == 1 else f"{name} No. {number}")
+            self.upkeeps.add(**upkeep_columns(operation, number, self.times, self._pool_number))
 
     def _figures(self, line_name: str, name: str, operation: Operation) -> list[tuple[Cut, CutFigures]]:
         return [

@@ -115,8 +115,6 @@ class Operations(NamedTuple):
     first_kind: Ints
     end_kind: Ints
     """Range in ``Plan.kind_of_slot``: the cutter sets that each machine of the operation mounts."""
-    failure_time: Ints
-    repair_time: Ints
     scrap_chance: Floats
     recut_chance: Floats
     chip_feature: Ints
@@ -141,14 +139,8 @@ class Operations(NamedTuple):
     fault_time: Ints
     fault_tilt_um: Floats
     """Over the distance of the pads."""
-    age_shape: Floats
-    """Shape of the power law by which its machines age; 0 where a repair makes them new."""
-    age_scale_min: Floats
-    age_left: Floats
-    """Share of its age that a repair leaves a machine."""
-    overhaul_every_min: Floats
-    overhaul_time: Ints
-    overhaul_people: Ints
+    prefers: Ints
+    """Whether the first of its free machines takes the next part, and not the one that has been free longest."""
 
 
 class Machines(NamedTuple):
@@ -159,6 +151,11 @@ class Machines(NamedTuple):
     """Number among the like machines, from 1."""
     first_mount: Ints
     end_mount: Ints
+    pace: Floats
+    """What the minutes of its work are multiplied by."""
+    own_position_um: Floats
+    own_tilt_um: Floats
+    """Error of its own fixture, beside those of the operation's fixtures."""
 
 
 class Mounts(NamedTuple):

@@ -174,7 +174,7 @@ class Follower:
         if work.held is None:
             stand_in = Part(work.part.serial, work.part.line, 0.0)
             stand_in.scratch_um = list(work.part.scratch_um)
-            held = held_of(machine.site, machine.operation, stand_in)
+            held = held_of(machine.site, machine.index, stand_in)
             work.held = machine.trouble.turned(held)
             work.fault_tilt_um = work.held.tilt_um - held.tilt_um
         spec = machine.site.rows.strokes[stroke]

@@ -8,6 +8,7 @@ from linesim.works.checks_first_piece import is_gauged_first
 from linesim.works.nodes import Path
 from linesim.works.policies import Policy
 from linesim.works.report import Report
+from linesim.works.upkeep import breakdowns_of
 from linesim.works.walks import cuts_of, cutters_of, operations_of
 
 __all__ = ["check_levers"]
@@ -58,8 +59,10 @@ def _correcting(report: Report) -> Iterator[str]:
 def _overhauled(report: Report) -> Iterator[str]:
     """Names of the operations whose machines are overhauled."""
     for at in operations_of(report.works):
-        if at.operation.breakdowns is not None and at.operation.breakdowns.overhaul is not None:
-            yield at.name
+        for number in range(at.operation.machines):
+            breakdowns = breakdowns_of(at.operation, number)
+            if breakdowns is not None and breakdowns.overhaul is not None:
+                yield at.name
 
 
 def _gauged_first(report: Report) -> Iterator[str]:

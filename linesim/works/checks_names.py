@@ -43,13 +43,11 @@ def _check_cutter(report: Report, path: Path, name: str) -> None:
 
 def _check_people(report: Report, at: OperationPlace) -> None:
     """Setters, fitters and those who overhaul are pools of people."""
-    breakdowns = at.operation.breakdowns
-    overhaul = None if breakdowns is None else breakdowns.overhaul
-    named: dict[Path, str | None] = {
-        ("setters",): at.operation.setters,
-        ("fitters",): at.operation.fitters,
-        ("breakdowns", "overhaul", "people"): None if overhaul is None else overhaul.people,
-    }
+    named: dict[Path, str | None] = {("setters",): at.operation.setters, ("fitters",): at.operation.fitters}
+    own = {("unlike", name): each.breakdowns for name, each in at.operation.unlike.items()}
+    for path, breakdowns in ({(): at.operation.breakdowns} | own).items():
+        if breakdowns is not None and breakdowns.overhaul is not None:
+            named[*path, "breakdowns", "overhaul", "people"] = breakdowns.overhaul.people
     for name, pool in named.items():
         if pool is not None:
             report.known((*at.path, *name), pool, report.works.people, "a pool of people", ("people",))

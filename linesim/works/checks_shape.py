@@ -25,6 +25,7 @@ def check_shape(report: Report) -> None:
             report.add((*at.path, "buffer"), text, "", [(*at.path, "move")])
         if at.operation.batch is not None:
             _check_batch(report, at)
+        _check_unlike(report, at)
 
 
 def _check_first(report: Report, name: str, line: Line) -> None:
@@ -49,3 +50,21 @@ def _check_batch(report: Report, at: OperationPlace) -> None:
     if at.line.pallets is not None and at.line.pallets < most:
         text = f"the machine waits for {most} parts, and the line has {at.line.pallets} pallets; it could never start"
         report.add((*path, "least"), text, "", [(*at.path[:2], "pallets")])
+
+
+def _check_unlike(report: Report, at: OperationPlace) -> None:
+    """A fixture moves what is cut, its tilt counts over the pads, and one machine is always the first."""
+    operation = at.operation
+    for name, own in operation.unlike.items():
+        path = (*at.path, "unlike", name)
+        for entry, value in (("position", own.position), ("tilt", own.tilt)):
+            if value and not operation.strokes:
+                text = (
+                    "nothing is cut here, so that an error of the fixture moves nothing; it was expected to be left out"
+                )
+                report.add((*path, entry), text)
+        if own.tilt and operation.locating is None:
+            report.missing((*at.path, "locating"), "for the tilt of a fixture, which counts over its pads", [path])
+    if operation.next_machine == "first named" and operation.machines == 1:
+        text = "there is one machine, which takes every part; several machines were expected"
+        report.add((*at.path, "next_machine"), text, rests_on=[(*at.path, "machines")])

@@ -7,17 +7,13 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from linesim.units import (
-    Feed,
     Length,
-    Minutes,
     Money,
     MoneyPerHour,
     Number,
     Power,
-    Removal,
     Share,
     Small,
-    Speed,
     Stiffness,
     StressRate,
     Whole,
@@ -27,95 +23,20 @@ from linesim.works.bar import Bar
 from linesim.works.base import Strict, text_or_other
 from linesim.works.batch import Batch
 from linesim.works.consequences import Test
+from linesim.works.cut import Cut, Stroke
 from linesim.works.durations import Duration
 from linesim.works.first_piece import FirstPiece
 from linesim.works.measuring_room import MeasuringRoom
 from linesim.works.mishaps import Chips, Drift, TurnsBad
 from linesim.works.part_types import Changeover, Sequence, Turn
-from linesim.works.placing import Clamping, Fixtures, Leaves, Locating
+from linesim.works.placing import Clamping, Fixtures, Locating
 from linesim.works.setting import Correction
 from linesim.works.staffing import Attended
 from linesim.works.transport import MoveEntry
+from linesim.works.unlike import Unlike
 from linesim.works.warmth import WarmUp
 
 __all__ = ["Bar", "Breakdowns", "Chips", "Correction", "Cut", "Gauge", "Operation", "Stroke"]
-
-Process = Literal["milling", "boring", "drilling", "reaming", "honing", "grinding"]
-
-
-class Cut(Strict):
-    """One cut of one feature by one cutter set."""
-
-    feature: str
-    """The surface that is cut: a feature of this line."""
-    cutter: str
-    """The cutter set that makes the cut: one of the cutters of this works."""
-    process: Process
-    """Kind of cut; it settles how minutes, force and roughness are worked out."""
-    depth: Length = Field(gt=0)
-    """Depth of cut a, mm per side."""
-    speed: Speed | None = Field(default=None, gt=0)
-    """Cutting speed v, m/min; not for honing and grinding timed by their removal rate."""
-    feed: Feed | None = Field(default=None, gt=0)
-    """Feed f: mm per tooth in milling, mm per revolution otherwise."""
-    length: Length | None = Field(default=None, gt=0)
-    """Length of cut at one place, mm."""
-    width: Length | None = Field(default=None, gt=0)
-    """Width of cut, mm: in milling the width of the face under the cutter."""
-    approach: Length = Field(default=2.0, ge=0)
-    """Feed travel before the cut begins, mm (in milling beyond what the cutter's diameter asks)."""
-    overrun: Length = Field(default=2.0, ge=0)
-    """Feed travel after the cut ends, mm."""
-    removal: Removal | None = Field(default=None, gt=0)
-    """Honing and grinding: rate at which the surface is taken down, µm per minute per side."""
-    spark_out: Minutes = Field(default=0.0, ge=0, le=60)
-    """Honing and grinding: minutes without further infeed."""
-    stops: Literal["by time", "at size"] | None = None
-    """Honing by time takes the same everywhere and leaves the size error whole; honed by a gauge it stops at size, and
-    takes as long as the stock it finds. Unless given the abrasive's copying factor says what is left."""
-    minutes: Minutes | None = Field(default=None, gt=0, le=10_000)
-    """Cutting minutes for one pass, if they are known and not to be worked out."""
-    at_once: Whole = Field(default=1, ge=1, le=64)
-    """Places cut at the same time (spindles of a multi-spindle head)."""
-    bar: Bar | None = None
-    """The boring bar, if the blade sits on one."""
-    stiffness: Stiffness | None = Field(default=None, gt=0)
-    """Static stiffness of machine, fixture and work at this cut, N/µm; the operation's unless given."""
-    in_skin: bool | None = None
-    """Runs in the casting's skin; the first cut of a feature does, unless stated otherwise."""
-    copying: Share | None = Field(default=None, ge=0, lt=1)
-    """Share of the error found that a sharp edge leaves, if known; from force and stiffness unless given."""
-    repeatability: Small = Field(default=1.0, ge=0)
-    """Standard deviation of the machine's return to the same place, µm."""
-    stress_release: StressRate | None = Field(default=None, ge=0)
-    """Movement let go by the metal taken off, µm per mm of depth (standard deviation); the material's unless given."""
-    roughness_cv: Number = Field(default=0.08, ge=0, le=2)
-    """Scatter of Ra from cut to cut (lognormal)."""
-    roughness_floor: Small | None = Field(default=None, ge=0)
-    """Ra that the process cannot better, µm; the grade's or process's unless given."""
-    leaves: Leaves = Leaves()
-    """What it leaves of the position, tilt and form that it finds, and adds of its own; the process's unless given."""
-    only: list[str] = Field(default=[], max_length=32)
-    """Part types for which it is made; for all that have its feature unless given."""
-
-    @model_validator(mode="after")
-    def _stops_once(self) -> Cut:
-        if self.stops is not None and self.process != "honing":
-            raise ValueError(f"stops belongs to honing; the cut is {self.process}")
-        if self.stops is not None and self.copying is not None:
-            raise ValueError("stops and copying both say what is left of the error found; give one of them")
-        if self.stops == "at size" and self.minutes is not None:
-            raise ValueError("honing that stops at size takes as long as it needs; leave minutes out")
-        return self
-
-
-class Stroke(Strict):
-    """One feed motion with one or more cuts at the same time; it lasts as long as the longest."""
-
-    cuts: dict[str, Cut] = Field(min_length=1, max_length=32)
-    """Cuts that are made at the same time, by name; each by a cutter set of its own."""
-    only: list[str] = Field(default=[], max_length=32)
-    """Part types for which it is made; for all unless given."""
 
 
 class Gauge(Strict):
@@ -275,6 +196,11 @@ class Operation(Strict):
     """Parts of one turn: as long as any waits; those that waited as it began; or at most so many."""
     attended: Attended | None = None
     """People who load, unload, gauge or look at edges here; nobody is waited for unless given."""
+    unlike: dict[str, Unlike] = Field(default={}, max_length=100)
+    """Machines that are not alike, by name, as many as ``machines``: what each has of its own; all are alike unless
+    given."""
+    next_machine: Literal["longest free", "first named"] = "longest free"
+    """Which of several free machines takes the next part: the one that has been free longest, or the first of them."""
 
     @property
     def at_once(self) -> int:
@@ -295,6 +221,8 @@ class Operation(Strict):
             raise ValueError("a machine that turns_bad needs strokes, whose cuts it shifts")
         if self.recut_chance > 0.0 and self.strokes:
             raise ValueError("a recut_chance belongs to an operation given by minutes; cuts are made again by a gauge")
+        if self.unlike and len(self.unlike) != self.machines:
+            raise ValueError(f"{len(self.unlike)} machines are named under unlike; machines says {self.machines}")
         if self.sets and self.strokes:
             raise ValueError("sets belong to an operation given by minutes; with strokes each cut names its cutter")
         return self

@@ -9,10 +9,11 @@ from typing import NamedTuple
 from linesim.works.model import Line, Works
 from linesim.works.nodes import Path
 from linesim.works.operations import Cut, Operation
+from linesim.works.upkeep import overhauled_by
 
 __all__ = [
     "CutPlace", "Mount", "OperationPlace", "callers_of", "cuts_of", "cutters_of", "mounted", "mounts", "operations_of",
-    "overhauled_by", "pools_of", "readings",
+    "pools_of", "readings",
 ]  # fmt: skip
 
 
@@ -143,14 +144,6 @@ def readings(works: Works) -> dict[Mount, set[str]]:
     return answer
 
 
-def overhauled_by(operation: Operation) -> str | None:
-    """The pool of people who overhaul an operation's machines; None if nobody does or nobody is needed."""
-    overhaul = None if operation.breakdowns is None else operation.breakdowns.overhaul
-    if overhaul is None:
-        return None
-    return operation.fitters if overhaul.people is None else overhaul.people
-
-
 def callers_of(operation: Operation) -> tuple[str, ...]:
     """The pools of people who are called to the machines of an operation, each once; not those at benches beside."""
     changeover, first, attended = operation.changeover, operation.first_piece, operation.attended
@@ -158,7 +151,7 @@ def callers_of(operation: Operation) -> tuple[str, ...]:
     pools = (
         operation.setters,
         operation.fitters,
-        overhauled_by(operation),
+        *(overhauled_by(operation, number) for number in range(operation.machines)),
         None if changeover is None else changeover.by,
         first.by if first is not None and stands else None,
         None if attended is None else attended.by,

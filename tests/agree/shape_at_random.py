@@ -6,6 +6,7 @@ from random import Random
 from typing import Any
 
 from linesim.works import Works
+from tests.agree.unlike_at_random import add_unlike
 from tests.floors import a_shop
 
 __all__ = ["random_shape"]
@@ -35,6 +36,7 @@ def random_shape(rng: Random) -> Works:
     line: Content = {"casting": rng.choice([{}, {"arrivals": arrivals}, {"limit": 11}])}
     most = max(each.get("batch", {}).get("least", 1) for each in operations.values())
     line["pallets"] = rng.choice([None, None, most, most + 3])
+    add_unlike(Random(repr(operations)), operations)
     return a_shop(
         operations, line=line, length=rng.choice([60, 110]), warm_up=rng.choice([0, 7.5]), people={"menders": {}}
     )

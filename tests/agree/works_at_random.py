@@ -15,6 +15,7 @@ from tests.agree.now_at_random import add_state
 from tests.agree.people_at_random import add_people
 from tests.agree.random_consequences import add_consequences
 from tests.agree.types_at_random import add_types
+from tests.agree.unlike_at_random import add_unlike
 from tests.builders import flow_line
 
 __all__ = ["random_content", "random_flow_line", "random_works"]
@@ -78,6 +79,8 @@ def random_content(rng: Random, alike: bool = False) -> Content:
     add_mishaps(Random(rng.random()), content)
     add_changes(Random(repr(content)), content)  # so that nothing else is drawn otherwise
     add_later_pieces(Random(repr(content)), content)
+    for line in lines.values():
+        add_unlike(Random(repr(line)), line["operations"], 0.2)
     if not alike:
         add_state(Random(repr(content)), content)
         add_types(Random(repr(content)), content)
