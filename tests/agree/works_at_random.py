@@ -79,12 +79,12 @@ def random_content(rng: Random, alike: bool = False) -> Content:
     add_mishaps(Random(rng.random()), content)
     add_changes(Random(repr(content)), content)  # so that nothing else is drawn otherwise
     add_later_pieces(Random(repr(content)), content)
-    for line in lines.values():
-        add_unlike(Random(repr(line)), line["operations"], 0.2)
     if not alike:
         add_state(Random(repr(content)), content)
         add_types(Random(repr(content)), content)
     add_people(Random(repr(content)), content)
+    for line in lines.values():
+        add_unlike(Random(repr(line)), line["operations"], 0.2)
     return content
 
 
