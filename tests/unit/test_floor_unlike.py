@@ -12,7 +12,7 @@ from linesim.ledger import Ledger
 from linesim.plan.build import make_plan
 from linesim.plan.tally import State
 from linesim.works import Works
-from tests.agree.twins import different_fields
+from tests.agree.twins import assert_twins_agree, different_fields
 from tests.floors import Seen, a_blade, a_cut, a_shop, run_shop
 
 FACE = {"face": {"size": {"limits": [99.98, 100.02]}}}
@@ -126,3 +126,15 @@ def test_a_tilt_counts_over_the_pads() -> None:
     cell = {"machines": 2, "strokes": stroke, "unlike": {"new": {"tilt": 3}, "old": {}}}
     with pytest.raises(ScenarioError, match="for the tilt of a fixture"):
         a_shop({"cell": cell}, line={"features": FACE}, cutters={"blade": a_blade(sets=3)})
+
+
+@pytest.mark.parametrize("fixtures", [None, {"measured": [{"position": 3}, {"tilt": 2}]}, {"count": 3, "position": 5}])
+def test_both_engines_add_the_own_fixture_to_those_of_the_operation(fixtures: dict[str, Any] | None) -> None:
+    stroke = {"stroke": {"cuts": {"cut": a_cut(feature="top")}}}
+    own = {"new": {"tilt": 3, "position": -2.5}, "old": {"time": 1.5}}
+    features = {**FACE, "top": {"size": {"limits": [49.98, 50.02]}, "length": 80, "parallelism": {"limit": 50}}}
+    cell = {
+        "machines": 2, "strokes": stroke, "unlike": own, "fixtures": fixtures, "locating": {"on": "face", "pads": 100},
+    }  # fmt: skip
+    works = a_shop({"cell": cell}, line={"features": features}, castings=9, cutters={"blade": a_blade(sets=3)})
+    assert assert_twins_agree(make_plan(works, "as stated")).shipped[0] == 9
