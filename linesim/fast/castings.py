@@ -93,3 +93,4 @@ def _clear_visits(w: World, number: int) -> None:
         visit.done_min = 0.0
         visit.fault = 0
         visit.machine = NONE
+        visit.turn = 0
