@@ -47,6 +47,7 @@ class Purpose(IntEnum):
     PART_TYPE = 30
     CHANGEOVER = 31
     CARRYING = 32
+    BRANCH = 33
 
 
 @law

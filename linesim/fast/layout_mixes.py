@@ -6,6 +6,7 @@ import numpy as np
 
 from linesim.fast import steps
 from linesim.fast.arrays import AnyArray
+from linesim.plan.branches import is_passed_by
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.type_tables import ALL_TYPES, Sequence
@@ -27,9 +28,9 @@ def mix_machines(plan: Plan, machines: AnyArray) -> None:
     machines["is_mixed"] = has_types & is_mixed
     machines["set_to"] = np.where(mixes.sequence[of] == Sequence.IN_TURN, 0, NONE)
     machines["is_new_turn"] = 1
-    behind = np.append(mixes.types, ALL_TYPES)[of + 1]
+    behind = np.append(is_passed_by(mixes), False)[of + 1]
     is_last = of + 1 == plan.lines.end_operation[plan.operations.line[of]]
-    machines["forks"] = ~is_last & (behind != ALL_TYPES)
+    machines["forks"] = ~is_last & behind
     for machine, (first, end) in enumerate(zip(plan.machines.first_mount, plan.machines.end_mount, strict=True)):
         machines["picks"][machine] = (plan.mounts.types[first:end] != ALL_TYPES).any()
     machines["fixed_min"][mixes.first_time[of] != NONE] = -1.0
@@ -48,5 +49,5 @@ def is_one_way(plan: Plan, line: int) -> bool:
     operations = slice(plan.lines.first_operation[line], plan.lines.end_operation[line])
     first, end = plan.operations.first_stroke[operations].min(), plan.operations.end_stroke[operations].max()
     mixes = plan.mixes
-    is_plain = (mixes.types == ALL_TYPES) & (mixes.sequence == Sequence.OLDEST) & (mixes.first_time == NONE)
+    is_plain = ~is_passed_by(mixes) & (mixes.sequence == Sequence.OLDEST) & (mixes.first_time == NONE)
     return bool(is_plain[operations].all() and (plan.strokes.types[first:end] == ALL_TYPES).all())

@@ -79,11 +79,23 @@ def longest_cut(w: World, stroke: int, of_type: int) -> float:
 
 
 @compiled
+def _comes_to(w: World, operation: int, part: Part) -> bool:
+    """Whether parts of this type come to an operation, and this one takes its branch."""
+    row = mix_at(w.mixes, operation)
+    if not is_for(row.types, part.type):
+        return False
+    if row.fork == NONE:
+        return True
+    number: float = four_uniforms(w, codes.PURPOSE_BRANCH, row.fork, part.serial, 0)[0]
+    return bool(row.share_from <= number < row.share_to)
+
+
+@compiled
 def target_of(w: World, m: Machine) -> int:
-    """Pool to which a machine passes the part at hand on, where some types pass operations by."""
-    of_type, operation = part_at(w.parts, m.part).type, m.operation + 1
+    """Pool to which a machine passes the part at hand on, where some parts pass operations by."""
+    part, operation = part_at(w.parts, m.part), m.operation + 1
     end = line_at(w.lines, m.line).end_operation
-    while operation < end and not is_for(mix_at(w.mixes, operation).types, of_type):
+    while operation < end and not _comes_to(w, operation, part):
         operation += 1
     # Where the machines before that operation, or before the door, put their parts.
     pool: int = machine_at(w.machines, operation_at(w.operations, operation - 1).first_machine).target

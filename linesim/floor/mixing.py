@@ -176,17 +176,25 @@ def gives_up(claims: Iterable[Claim]) -> bool:
 
 
 class Fork:
-    """Where the parts of some types go on to one operation, and the others past it."""
+    """Where the parts of some types, or of a branch, go on to one operation, and the others past it."""
 
-    def __init__(self, types: int, to: Target, past: Target) -> None:
-        self.types, self.to, self.past = types, to, past
+    def __init__(self, site: Site, operation: int, to: Target, past: Target) -> None:
+        self.site, self.row, self.to, self.past = site, site.rows.mixes[operation], to, past
 
     def put(self, part: Part, rank: tuple[int, ...]) -> Claim:
         """Ask for room for a part where it goes."""
-        return (self.to if is_for(self.types, part.type) else self.past).put(part, rank)
+        comes = is_for(self.row.types, part.type) and self._takes_branch(part)
+        return (self.to if comes else self.past).put(part, rank)
+
+    def _takes_branch(self, part: Part) -> bool:
+        row = self.row
+        if row.fork == NONE:
+            return True
+        number = self.site.timing.uniforms(Purpose.BRANCH, row.fork, part.serial)[0]
+        return bool(row.share_from <= number < row.share_to)
 
 
 def forked(site: Site, operation: int, to: Target, past: Target) -> Target:
-    """The way to an operation: straight to it, or for some types past it."""
-    types = site.rows.mixes[operation].types
-    return to if types == ALL_TYPES else Fork(types, to, past)
+    """The way to an operation: straight to it, or for some parts past it."""
+    row = site.rows.mixes[operation]
+    return to if row.types == ALL_TYPES and row.fork == NONE else Fork(site, operation, to, past)

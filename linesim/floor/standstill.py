@@ -13,10 +13,10 @@ from itertools import takewhile
 
 import numpy as np
 
+from linesim.plan.branches import is_passed_by
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, RenewalWay
 from linesim.plan.tally import State, Tally
-from linesim.plan.type_tables import ALL_TYPES
 from linesim.rules import kind_of
 
 __all__ = ["Standing", "note_standstill"]
@@ -115,8 +115,9 @@ class _Moving:
         return self._any_of(first, end)
 
     def _past(self, operations: range) -> int:
-        """How many of the operations in a row some part types pass by."""
-        some = (self.plan.mixes.types[operation] != ALL_TYPES for operation in operations)
+        """How many of the operations in a row some parts pass by."""
+        passed = is_passed_by(self.plan.mixes)
+        some = (bool(passed[operation]) for operation in operations)
         return sum(1 for _ in takewhile(bool, some))
 
     def _is_repaired_for(self, operation: int, line: int) -> bool:

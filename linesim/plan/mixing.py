@@ -6,6 +6,7 @@ import math
 from itertools import accumulate
 from typing import Any
 
+from linesim.plan.branches import branch_columns
 from linesim.plan.columns import Rows
 from linesim.plan.tables import NONE
 from linesim.plan.times import TimeTable, mean_minutes
@@ -74,6 +75,7 @@ class MixTable:
         self.types, self.mixes = Rows(PartTypes), Rows(Mixes)
         self.changeovers, self.type_times = Rows(Changeovers), Rows(TypeTimes)
         self.names: list[str] = []
+        self._forks = 0
 
     def add_line(self, number: int, line: Line) -> dict[str, int]:
         """Enter the types of a line and what they mean at its operations; returns their range."""
@@ -92,7 +94,9 @@ class MixTable:
                 first_changeover=self._add_changeovers(line, operation),
                 people=NONE if by is None else self._pools[by],
                 first_time=self._add_times(line, operation),
+                **branch_columns(line, operation, self._forks),
             )
+        self._forks += len(line.branches)
         return {"first_type": first, "end_type": len(self.types)}
 
     def tables(self) -> dict[str, Any]:

@@ -58,6 +58,11 @@ class Mixes(NamedTuple):
     """Pool that changes over."""
     first_time: Ints
     """Row of ``TypeTimes`` for type 0, or ``NONE`` where all types take the same minutes."""
+    fork: Ints
+    """The choice by chance on which it depends whether a part comes here, or ``NONE``."""
+    share_from: Floats
+    share_to: Floats
+    """Parts come whose number of that choice, uniform from 0 to 1, lies between them."""
 
 
 class Changeovers(NamedTuple):

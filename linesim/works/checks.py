@@ -8,6 +8,7 @@ life: without one it never dulls and never breaks.
 from __future__ import annotations
 
 from linesim.errors import Problem
+from linesim.works.checks_branches import check_branches
 from linesim.works.checks_crib import check_crib
 from linesim.works.checks_cuts import check_cuts
 from linesim.works.checks_engine import check_engine
@@ -49,7 +50,7 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
     looks = (
         check_names, check_crib, check_cuts, check_handbook, check_placing, check_policies, check_levers,
         check_first_pieces, check_engine, check_later, check_shape, check_now, check_types, check_measuring_rooms,
-        check_people,
+        check_people, check_branches,
     )  # fmt: skip
     for look in looks:
         look(report)

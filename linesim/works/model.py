@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 
 from linesim.errors import Problem, ScenarioError, hint_at, listed, quoted
-from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Whole, refusal
+from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Share, Whole, refusal
 from linesim.works.base import Strict
 from linesim.works.casting import Arrivals, Casting
 from linesim.works.consequences import Later
@@ -94,6 +94,10 @@ class Line(Strict):
     """What surfaces cost when parts have left the line; nothing unless given."""
     parts: dict[str, PartType] = Field(default={}, max_length=MOST_TYPES)
     """Types of part that the line makes, by name; all parts are alike unless given."""
+    branches: dict[str, dict[str, Share]] = Field(default={}, max_length=32)
+    """Where parts go different ways by chance: by name of the choice, its branches with the share of the parts that
+    takes each, as in ``{finish: {honed: 60 %, lapped: 40 %}}``. An operation says in which branch it stands. If the
+    shares add up to less than 100 %, the other parts pass all of these branches by."""
 
     @property
     def worth_shipped_out(self) -> float:

@@ -196,6 +196,9 @@ class Operation(Strict):
     """Parts of one turn: as long as any waits; those that waited as it began; or at most so many."""
     attended: Attended | None = None
     """People who load, unload, gauge or look at edges here; nobody is waited for unless given."""
+    branch: str | None = None
+    """The branch of the line in which it stands, so that only parts which take that branch come here; all unless given.
+    A part that is repaired and comes back takes the same branch again."""
     unlike: dict[str, Unlike] = Field(default={}, max_length=100)
     """Machines that are not alike, by name, as many as ``machines``: what each has of its own; all are alike unless
     given."""

@@ -37,6 +37,7 @@ def random_shape(rng: Random) -> Works:
     most = max(each.get("batch", {}).get("least", 1) for each in operations.values())
     line["pallets"] = rng.choice([None, None, most, most + 3])
     add_unlike(Random(repr(operations)), operations)
+    _branch(Random(repr(operations)), line, operations)
     return a_shop(
         operations, line=line, length=rng.choice([60, 110]), warm_up=rng.choice([0, 7.5]), people={"menders": {}}
     )
@@ -94,3 +95,20 @@ def _test(rng: Random, operations: Content) -> None:
         "back_to": rng.choice([None, names[max(at - 1, 1)]]),
     }
     operations[names[at]]["test"] = {"floor": rng.choice([0.1, 0.3]), "rejected": {"repair": repair}}
+
+
+def _branch(rng: Random, line: Content, operations: Content) -> None:
+    """Let some parts pass operations by, but none to which a repaired part goes back."""
+    test = next((at for at, each in enumerate(operations.values()) if "test" in each), 0)
+    kept = {0, test, max(test - 1, 1)} if test else {0}
+    free = [each for at, each in enumerate(operations.values()) if at not in kept]
+    if free and rng.random() < 0.6:
+        line["branches"] = {"way": {"long": 0.5, "short": 0.3}, "extra": {"looked at": 0.4}}
+        for fork in line["branches"].values():
+            for name in list(fork):
+                rng.choice(free)["branch"] = name
+        taken = {each.get("branch") for each in free}
+        line["branches"] = {
+            fork: {name: share for name, share in branches.items() if name in taken}
+            for fork, branches in line["branches"].items()
+        }
