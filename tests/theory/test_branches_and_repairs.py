@@ -84,20 +84,24 @@ def loop(result: Result) -> dict[str, float]:
     }
 
 
-@pytest.mark.parametrize("first", [0.08])
-def test_leak_tested_repaired_and_tested_again_twice_at_most(first: float) -> None:
+@pytest.mark.parametrize("rate", [0.3])
+def test_leak_tested_repaired_and_tested_again_twice_at_most(rate: float) -> None:
     """8 % leak, 15 % again after each repair: 1.092 tests and 0.092 repairs of a part, 0.18 % scrap."""
     repair = {"minutes": exponential(10.0), "succeeds": 0.85, "tries": 2}
-    test = {"floor": first, "rejected": {"repair": repair}}
+    test = {"floor": 0.08, "rejected": {"repair": repair}}
     operations = {
         "in": {"minutes": 0},
         "leak test": {"minutes": exponential(2.0), "buffer": "unlimited", "test": test},
     }
-    text = scenario(operations, line=arrivals(0.4), length=150_000.0, warm_up=2_000.0)
+    text = scenario(operations, line=arrivals(rate), length=250_000.0, warm_up=2_000.0)
+    testing, repairing = 2.0 * 1.092 * rate, 10.0 * 0.092 * rate
     expected = {
-        "tests of a part": 1.092, "repairs of a part": 0.092, "testing": 0.8736, "repairing": 0.368,
-        "in_line": 6.91139 + 0.582278,
-    }  # fmt: skip
+        "tests of a part": 1.092,
+        "repairs of a part": 0.092,
+        "testing": testing,
+        "repairing": repairing,
+        "in_line": testing / (1.0 - testing) + repairing / (1.0 - repairing),
+    }
 
     def controls(result: Result) -> list[float]:
         tested, repaired = (float(of.sum()) for of in (result.tally.tested, result.tally.repairs))
@@ -105,7 +109,7 @@ def test_leak_tested_repaired_and_tested_again_twice_at_most(first: float) -> No
         cutting = float(result.machines["cutting_min"].iloc[-1]) - 2.0 * rounds
         mended = float(result.tally.repair_min[0]) - 10.0 * repaired
         counted = result.tally.counted_min
-        turned = float(result.tally.turned_down.sum()) - (1.0 - 1.0 / 1.092) * tested
-        return [came(result, 0.4), cutting / counted, mended / counted, turned / counted]
+        turned = float(result.tally.turned_down.sum()) - 0.0938 / 1.092 * tested
+        return [came(result, rate), cutting / counted, mended / counted, turned / counted]
 
     agree(expected, *replicate(text, SEED + 1, loop, controls))
