@@ -38,20 +38,25 @@ def check_people(report: Report) -> None:
 
 
 def _check_shifts(report: Report, path: Path, people: People) -> bool:
-    """Each list has one number for each shift of a day, and each day is a worked one."""
-    before, calendar = len(report.problems), report.works.calendar
+    """Each list has one number for each shift of a day, and each day is a worked one; whether that is so.
+
+    A problem that hangs on a broken entry elsewhere is not written down, and still one here.
+    """
+    calendar, fits = report.works.calendar, True
     days = DAYS[: calendar.days_per_week]
     for day in people.by_day:
         where = (*path, "by_day", day)
+        fits &= day in days
         if report.known(where, day, DAYS, "a day of the week") and day not in days:
             text = f"{day} is not worked; the worked days of this calendar are {listed(days)}"
             report.add(where, text, "", [_DAYS])
     shifts = calendar.shifts_per_day
     for where, attending in ((("by_shift",), people.by_shift), *_by_day(people)):
         if len(attending) != shifts and (attending or where != ("by_shift",)):
+            fits = False
             wanted = f"one for each of the {shifts} shifts of a day was expected"
             report.add((*path, *where), f"{len(attending)} numbers stand here; {wanted}", "", [_SHIFTS])
-    return len(report.problems) == before
+    return fits
 
 
 def _by_day(people: People) -> list[tuple[Path, list[int]]]:

@@ -65,6 +65,14 @@ def test_a_wrong_day_or_word_is_told_with_the_nearest() -> None:
     assert '"hands over"' in problems("at_bell: hands ovr")
 
 
+def test_a_calendar_that_cannot_be_is_all_that_is_told_of_shifts_that_hang_on_it() -> None:
+    people = "by_shift: [1, 0], by_day: {friday: [1]}"
+    with pytest.raises(ScenarioError) as caught:
+        works_from_text(TEXT.format(operators=people, operation="").replace("shifts_per_day: 2", "shifts_per_day: [0]"))
+    assert "shifts_per_day" in str(caught.value)
+    assert "numbers stand here" not in str(caught.value)
+
+
 def test_who_attends_is_a_pool_that_there_is() -> None:
     text = problems(operation="attended: {by: operatrs}")
     assert '"operators"' in text
