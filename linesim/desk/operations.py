@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 
+from linesim.desk.branches import by_branches
 from linesim.desk.first_pieces import mastering_minutes_per_part
 from linesim.desk.sets import cycle_minutes
 from linesim.desk.upkeep import standing_minutes
@@ -36,7 +37,9 @@ OPERATION_COLUMNS = [
 ]
 """Columns of the table; minutes are those of one part on one machine, parts per hour of all machines.
 
-Gauging holds the mastering of the gauges, ``first_piece_min`` the machine's minutes for first pieces after changes."""
+Of an operation in a branch they are the mean over all parts of the line, so that those that pass it by count with 0
+minutes. Gauging holds the mastering of the gauges, ``first_piece_min`` the machine's minutes for first pieces after
+changes."""
 
 
 def operation_table(works: Works, plan: Plan, sets: pd.DataFrame) -> pd.DataFrame:
@@ -58,7 +61,7 @@ def operation_table(works: Works, plan: Plan, sets: pd.DataFrame) -> pd.DataFram
     """
     named = [(line, name, answer) for line, of in works.lines.items() for name, answer in of.operations.items()]
     rows = [_row(plan, number, sets, *place) for number, place in enumerate(named)]
-    table = pd.DataFrame(rows, columns=OPERATION_COLUMNS)
+    table = by_branches(pd.DataFrame(rows, columns=OPERATION_COLUMNS), plan)
     fewest = table.groupby("line")["parts_per_hour"].transform("min")
     table["load_percent"] = 100.0 * (fewest / table["parts_per_hour"]).fillna(1.0)
     return table

@@ -8,8 +8,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from linesim.desk import desk_figures
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
+from linesim.report.views.routing_picture import routing_picture
 from linesim.works import Works
 from tests.agree.twins import assert_twins_agree, different_fields
 from tests.floors import a_blade, a_cut, a_shop, run_shop
@@ -121,3 +123,20 @@ def test_a_gauge_reads_what_was_cut_on_all_parts_that_come_to_it() -> None:
         a_shop(operations, line=line, cutters={"blade": a_blade()})
     operations["gauge"]["branch"] = "bored"
     assert a_shop(operations, line=line, cutters={"blade": a_blade()}).name
+
+
+def test_the_desk_counts_those_that_pass_an_operation_by_with_no_minutes() -> None:
+    rows = desk_figures(a_forked()).operations.set_index("operation")
+    # Six in ten take a minute to be honed, three in ten two minutes to be lapped.
+    assert rows["cutting_min"].tolist() == pytest.approx([1.0, 0.6, 0.6, 0.5])
+    assert rows["parts_per_hour"].tolist() == pytest.approx([60.0, 100.0, 100.0, 120.0])
+    assert rows["load_percent"].tolist() == pytest.approx([100.0, 60.0, 60.0, 50.0])
+
+
+def test_the_routing_drawing_says_who_comes_to_which_machines() -> None:
+    works = a_forked(hone={"machines": 2, "unlike": {"new": {}, "old": {"time": 2}}})
+    picture = routing_picture(works, desk_figures(works), "line")
+    hints = [text for trace in picture.figure.data if trace.name == "machines" for text in trace.hovertext]
+    assert "only parts that take the branch honed" in hints[1]
+    assert "unlike machines: new, old" in hints[1]
+    assert "branch" not in hints[0] + hints[3]

@@ -237,6 +237,10 @@ def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
     rate, most = number(row["parts_per_hour"], 2), operation.at_once
     beside = f"<br>takes up to {most} parts at once" if most > 1 else ""
     beside += people_words(operation)
+    if operation.branch is not None:
+        beside += f"<br>only parts that take the branch {in_picture(operation.branch, 40)}"
+    if operation.unlike:
+        beside += f"<br>unlike machines: {in_picture(', '.join(operation.unlike), 80)}"
     return f"<b>{in_picture(str(row['operation']), 60)}</b>{about}{beside}<br>{rate} parts an hour by itself"
 
 
