@@ -10,14 +10,16 @@ from streamlit.runtime.uploaded_file_manager import UploadedFile
 from dashboard.desk import Desk
 from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS, from_file
-from dashboard.parts.sent import MOST_MB, read_sent, take_sent, text_of
+from dashboard.parts.sent import MOST_MB, read_sent, take_sent, whole_of
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown, short
 from linesim.works import to_yaml
+from linesim.works.book.writing import to_workbook
 
 __all__ = ["choose_scenario"]
 
-_READ = "linesim.works.load:works_from_text"
+_READ = "linesim.works.load:works_from_bytes"
+_WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _UPLOADED = "uploaded"
 _FAULT = "fault of an upload"
 """Told as long as the file is there: a page that is drawn again must not take the reason away."""
@@ -31,7 +33,12 @@ def choose_scenario(desk: Desk) -> None:
         chosen = st.selectbox("A scenario of the program", names, index=None, placeholder="choose one", key="came")
         if st.button("Open it", disabled=chosen is None, key="open") and chosen in names:
             _open(desk, chosen)
-        sent = st.file_uploader("Your own scenario file", type=["yaml", "yml"], max_upload_size=MOST_MB, key="upload")
+        sent = st.file_uploader(
+            "Your own scenario: a file or a workbook",
+            type=["yaml", "yml", "xlsx"],
+            max_upload_size=MOST_MB,
+            key="upload",
+        )
         if sent is not None and st.session_state.get(_UPLOADED) != sent.file_id:
             st.session_state[_UPLOADED] = sent.file_id
             _take(desk, sent)
@@ -40,6 +47,10 @@ def choose_scenario(desk: Desk) -> None:
         st.download_button(
             "Download the scenario in hand", partial(to_yaml, desk.works), "scenario.yaml", "application/yaml",
             key="download", on_click="ignore",
+        )  # fmt: skip
+        st.download_button(
+            "Download it as a workbook", partial(to_workbook, desk.works), "scenario.xlsx", _WORKBOOK,
+            key="download workbook", on_click="ignore",
         )  # fmt: skip
 
 
@@ -50,12 +61,12 @@ def _open(desk: Desk, name: str) -> None:
 
 
 def _take(desk: Desk, sent: UploadedFile) -> None:
-    """Read an uploaded file as a text by itself; it reaches no other file."""
+    """Read an uploaded file, a text or a workbook, by itself; it reaches no other file."""
     shown = short(sent.name, 80)
     st.session_state.pop(_FAULT, None)
     try:
-        text = text_of(shown, take_sent(desk, sent))
-        desk.put(read_sent(desk, _READ, shown, text=text, name=shown), f"opening {shown}", shown)
+        content = whole_of(shown, take_sent(desk, sent))
+        desk.put(read_sent(desk, _READ, shown, content=content, name=shown), f"opening {shown}", shown)
     except LinesimError as error:
         st.session_state[_FAULT] = error
         return

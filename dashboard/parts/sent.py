@@ -15,7 +15,7 @@ from dashboard.quota import Quota
 from dashboard.words import Order
 from linesim.errors import LinesimError, ScenarioError
 
-__all__ = ["MOST_MB", "read_sent", "take_sent", "text_of"]
+__all__ = ["MOST_MB", "read_sent", "take_sent", "text_of", "whole_of"]
 
 MOST_MB = 1
 """Of one file."""
@@ -53,6 +53,19 @@ def take_sent(desk: Desk, sent: UploadedFile) -> bytes:
     return content
 
 
+def whole_of(shown: str, content: bytes) -> bytes:
+    """The content of a file that was sent, if it is not too much for a scenario.
+
+    Raises
+    ------
+    ScenarioError
+        It is too large.
+    """
+    if len(content) > MOST_MB * 2**20:
+        raise ScenarioError.plain(f"{shown} has more than {MOST_MB} MB; such a file has a few hundred lines")
+    return content
+
+
 def text_of(shown: str, content: bytes) -> str:
     """The text of a file that was sent.
 
@@ -61,10 +74,8 @@ def text_of(shown: str, content: bytes) -> str:
     ScenarioError
         It is too large, or no text.
     """
-    if len(content) > MOST_MB * 2**20:
-        raise ScenarioError.plain(f"{shown} has more than {MOST_MB} MB; such a file has a few hundred lines")
     try:
-        return content.decode("utf-8-sig")
+        return whole_of(shown, content).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise ScenarioError.plain(f"{shown} is not a text in UTF-8; a file in YAML was expected") from None
 

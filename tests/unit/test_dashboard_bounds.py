@@ -18,6 +18,7 @@ from dashboard.quota import Quota
 from dashboard.words import Order
 from linesim.errors import LinesimError, ScenarioError
 from linesim.works import Works, load_works, works_from_text
+from linesim.works.book.writing import to_workbook
 from tests.unit.dashboard_app import SCENARIOS, wait_until
 
 LOOK = "linesim.study.comparing.closely:look_steps"
@@ -124,6 +125,13 @@ def desk() -> Desk:
 def test_a_file_is_read_elsewhere_and_gives_what_reading_it_here_gives(desk: Desk) -> None:
     text = (SCENARIOS / "block-line.yaml").read_text(encoding="utf-8")
     assert sent.read_sent(desk, READ, "block.yaml", text=text, name="block.yaml") == works_from_text(text)
+
+
+def test_a_workbook_is_read_elsewhere_whatever_its_name_has_lost(desk: Desk) -> None:
+    works = load_works(SCENARIOS / "smallest.yaml")
+    read = "linesim.works.load:works_from_bytes"
+    for name in ("line.xlsx", "a name cut sho…"):
+        assert sent.read_sent(desk, read, name, content=to_workbook(works), name=name) == works
 
 
 def test_a_file_that_is_refused_is_refused_in_the_same_words(desk: Desk) -> None:

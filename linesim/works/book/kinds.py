@@ -16,6 +16,7 @@ WORKBOOK = ".xlsx"
 ENDINGS = (".yaml", ".yml", WORKBOOK)
 """Of files that may be extended."""
 
+_PACKED = b"PK\x03\x04"
 _OTHER_SHEETS = (".xls", ".xlsm", ".xlsb", ".xltx", ".xltm", ".ods", ".numbers")
 
 
@@ -47,6 +48,6 @@ def read_any(content: bytes, shown: str, problems: list[Problem] | None, allowan
     if ending in _OTHER_SHEETS:
         text = f"{ending} was found; a workbook saved as {WORKBOOK} was expected"
         raise refused_at(shown, None, text, f"Open it in a spreadsheet program and save it as {WORKBOOK}.")
-    if ending == WORKBOOK:
+    if ending == WORKBOOK or content.startswith(_PACKED):  # whatever the name has lost on the way
         return read_workbook(content, shown, problems)
     return read_content(content, shown, problems, allowance)
