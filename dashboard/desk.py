@@ -63,6 +63,13 @@ class Desk:
         return self._opened.get(self.origin) != self.digest
 
     @property
+    def digest_before(self) -> str:
+        """Of the scenario before the last change; empty if there was none, or if another one was opened by it."""
+        if not self.past or self.past[-1][1] != self.origin:
+            return ""
+        return digest(self.past[-1][0])
+
+    @property
     def next_step(self) -> str:
         """What redoing would bring back, in words; empty if there is nothing."""
         return self.future[-1][2] if self.future else ""

@@ -59,6 +59,7 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
         titles = [each.TITLE for each in PAGES]
         sheet.cards(list(zip(titles, all_pages, strict=True)), module.TITLE)
         guarded(module.page)(desk)
+        sheet.foot(desk, who.shown_name())
         who.signed_in()
 
     draw.__name__ = module.URL

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Protocol
 
 import streamlit as st
@@ -13,8 +14,9 @@ from linesim.report.theme.desk_style import desk_style
 from linesim.report.theme.markup import element
 from linesim.report.theme.safe import in_markdown, short
 from linesim.report.theme.shown import SYSTEMS
+from linesim.report.theme.signed import signed_foot
 
-__all__ = ["Card", "cards", "head", "style"]
+__all__ = ["Card", "cards", "foot", "head", "style"]
 
 
 class Card(Protocol):
@@ -52,6 +54,19 @@ def head(desk: Desk, heading: tuple[str, str] | None = None) -> None:
         if chosen is not None and chosen != desk.system:
             desk.system = chosen
             st.rerun()
+
+
+def foot(desk: Desk, author: str = "") -> None:
+    """What a printed page needs beneath it, and no page on the screen: what, which revision, when and who.
+
+    Parameters
+    ----------
+    desk : Desk
+        Of the user who prints.
+    author : str
+        Who has signed in; left to be written where nobody is asked.
+    """
+    st.html(signed_foot(desk.works.name, desk.origin, desk.digest, datetime.now().astimezone(), author))
 
 
 def _back_and_forth(desk: Desk) -> None:

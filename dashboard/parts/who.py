@@ -18,7 +18,7 @@ from linesim.cli.dashboard import HOME, SIGN_IN
 from linesim.report.theme.safe import in_markdown, short
 from linesim.store import StoredStudy
 
-__all__ = ["is_served_to_many", "may_change", "owner_of", "person", "sign_in_first", "signed_in"]
+__all__ = ["is_served_to_many", "may_change", "owner_of", "person", "shown_name", "sign_in_first", "signed_in"]
 
 
 def is_sign_in_on() -> bool:
@@ -58,10 +58,15 @@ def sign_in_first() -> bool:
     return False
 
 
+def shown_name() -> str:
+    """The name of who has signed in; empty where nobody is asked, or the provider does not say it."""
+    return str(st.user.get("name") or st.user.get("email") or "") if person() else ""
+
+
 def signed_in() -> None:
     """Say who has signed in, and offer to sign out."""
     if person():
-        name = str(st.user.get("name") or st.user.get("email") or "you")
+        name = shown_name() or "you"
         with st.container(horizontal=True, vertical_alignment="center"):
             st.caption(f"Signed in as {in_markdown(short(name, 60))}.")
             st.button("Sign out", key="sign out", on_click=st.logout)

@@ -16,7 +16,7 @@ from dashboard.parts.show import answer, figure_strip, note, picture, rests_on
 from linesim.desk import Desk as DeskFigures
 from linesim.report.theme.colours import Light
 from linesim.report.theme.picture import Picture
-from linesim.report.views.line import run_sentence, run_strip
+from linesim.report.views.line import before_strip, run_sentence, run_strip
 from linesim.report.views.routing_picture import constraint_words, routing_picture
 from linesim.study.comparing.closely import CloseLook
 from linesim.works import Works
@@ -65,7 +65,12 @@ def _as_it_runs(desk: Desk, line: str, policy: str) -> None:
               replications=_REPLICATIONS)  # fmt: skip
 
     def draw(look: CloseLook) -> None:
-        figure_strip(once(run_strip, look, policy, line))
+        strip = once(run_strip, look, policy, line)
+        known: dict[object, list[tuple[str, str, str]]] = desk.choices.setdefault("strips", {})
+        if look.n == _REPLICATIONS:
+            known[desk.digest, policy, line] = strip
+        before = known.get((desk.digest_before, policy, line))
+        figure_strip(strip if before is None else before_strip(strip, before))
         note(once(run_sentence, look, policy, line))
 
     show_answer(job, draw, "line")

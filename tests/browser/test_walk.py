@@ -212,6 +212,15 @@ def test_the_heads_stand_in_one_row_and_nothing_of_the_library_shows(visit: Visi
         assert not [each for each in page.get_by_test_id(name).all() if each.is_visible()]
 
 
+def test_a_page_is_printed_as_a_sheet(visit: Visit) -> None:
+    page = settled(visit("money"))
+    assert not page.locator(".signed").is_visible()
+    page.emulate_media(media="print")
+    assert page.locator(".signed").is_visible()
+    assert page.locator(".answer").first.is_visible()
+    assert not [each for each in page.get_by_role("button").all() if each.is_visible()]
+
+
 def test_a_figure_that_is_refused_is_told_beside_the_button(visit: Visit) -> None:
     page = settled(visit())
     page.get_by_label("machines", exact=True).fill("3 kg")

@@ -116,3 +116,25 @@ def test_variants_of_a_study_that_is_opened_again_have_their_names(place: str) -
 def test_a_long_wait_for_the_engine_says_how_long_it_has_been() -> None:
     assert "so far" not in progress_words(None, "waiting", warming_s=2.0)
     assert "for 75 s so far" in progress_words(None, "waiting", warming_s=75.2)
+
+
+def test_after_a_change_the_figures_stand_above_those_from_before_it() -> None:
+    app = open_page("line")
+    assert "before:" not in html_of(app)
+    output = html_of(app).partition("<dt>output</dt><dd>")[2].partition("<small>")[0]
+    desk_of(app).put(changed(BLOCK, {"run": {"seed": 7}}, "a test"), "change of seed")
+    settled(app.run())
+    after = html_of(app).partition("<dt>output</dt><dd>")[2].partition("</small>")[0]
+    assert f"before: {output}" in after
+    assert not after.startswith(output)
+    desk_of(app).undo()
+    settled(app.run())
+    assert "before:" not in html_of(app)
+
+
+def test_a_printed_page_says_scenario_revision_and_has_room_for_a_signature() -> None:
+    app = open_page("manual")
+    foot = html_of(app).rpartition('class="signed"')[2]
+    assert "Scenario: Canal-boat diesel, cylinder block (block-line.yaml)" in foot
+    assert f"Revision: {desk_of(app).digest[:10]}, printed 20" in foot
+    assert "Signature and date:" in foot

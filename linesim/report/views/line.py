@@ -5,7 +5,7 @@ from __future__ import annotations
 from linesim.report.theme.shown import interval
 from linesim.study.comparing.closely import CloseLook
 
-__all__ = ["run_sentence", "run_strip"]
+__all__ = ["before_strip", "run_sentence", "run_strip"]
 
 
 def run_strip(look: CloseLook, policy: str, line: str) -> list[tuple[str, str, str]]:
@@ -36,6 +36,18 @@ def run_strip(look: CloseLook, policy: str, line: str) -> list[tuple[str, str, s
         mean, half_width, _ = look.figure(policy, line, column)
         strip.append((name, interval(factor * mean, factor * half_width), unit))
     return strip
+
+
+def before_strip(strip: list[tuple[str, str, str]], before: list[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
+    """The row of figures with those from before a change beneath them; the same figures are said to be the same.
+
+    >>> before_strip([("output", "4.1", "parts/h")], [("output", "3.9", "parts/h")])
+    [('output', '4.1', 'parts/h; before: 3.9')]
+    """
+    result = []
+    for (name, value, unit), (_, earlier, _) in zip(strip, before, strict=True):
+        result.append((name, value, f"{unit}; " + ("as before" if earlier == value else f"before: {earlier}")))
+    return result
 
 
 def run_sentence(look: CloseLook, policy: str, line: str) -> str:
