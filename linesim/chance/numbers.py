@@ -48,6 +48,7 @@ class Purpose(IntEnum):
     CHANGEOVER = 31
     CARRYING = 32
     BRANCH = 33
+    EXCHANGE = 34
 
 
 @law

@@ -11,6 +11,7 @@ import pandas as pd
 from linesim.desk.loss_remarks import on_losses
 from linesim.desk.people_remarks import on_operators
 from linesim.desk.process_remarks import on_burning, on_rubbing
+from linesim.plan.magazines import sisters_of
 from linesim.plan.stations import kinds_of
 from linesim.plan.times import mean_minutes
 from linesim.works.model import Line, Works
@@ -130,7 +131,7 @@ def _on_spares(works: Works) -> Iterator[str]:
     """Kinds of which every set is mounted, so that a change waits for the crib or for the maker."""
     for kind, cutter in works.cutters.items():
         mounted = sum(
-            operation.machines
+            operation.machines * sisters_of(operation, kind)
             for line in works.lines.values()
             for operation in line.operations.values()
             if kind in kinds_of(operation)

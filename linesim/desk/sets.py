@@ -117,7 +117,7 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> CycleMinutes
 def _figures(mounted: _Mounted) -> dict[str, Any]:
     """Figures of one set at one operation."""
     interval = mounted.interval if mounted.follows_rule else mounted.full_life
-    change_min = _change_minutes(mounted.cutter, mean_minutes(mounted.operation.access))
+    change_min = _mean_change_minutes(mounted)
     return {
         "minutes_per_part": mounted.minutes_per_part,
         "life_min": mounted.life_min,
@@ -129,6 +129,16 @@ def _figures(mounted: _Mounted) -> dict[str, Any]:
         "worked_out": interval.words,
         "first_piece_min_per_part": first_piece_minutes(mounted, mounted.cutter, interval),
     }
+
+
+def _mean_change_minutes(mounted: _Mounted) -> float:
+    """Of a change, in the mean over those with the setter and those in which a sister takes over."""
+    access_min, magazine = mean_minutes(mounted.operation.access), mounted.operation.magazine
+    if magazine is None:
+        return _change_minutes(mounted.cutter, access_min)
+    of_kind = magazine.of_kind(kinds_of(mounted.operation)[mounted.slot])
+    exchange_min = mean_minutes(magazine.exchange) * (of_kind - 1) / of_kind
+    return _change_minutes(mounted.cutter, access_min / of_kind) + exchange_min
 
 
 def _change_minutes(cutter: Cutter, access_min: float) -> float:

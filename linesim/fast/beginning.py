@@ -6,7 +6,6 @@ from linesim.cutting.error_terms import worn_um
 from linesim.cutting.life import edge_break_share_after, wear_growth
 from linesim.fast import codes, steps
 from linesim.fast.castings import casting
-from linesim.fast.changing import put_in
 from linesim.fast.common import enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled
 from linesim.fast.crib import expect, put_on_shelf
@@ -30,6 +29,7 @@ from linesim.fast.drawers import (
 from linesim.fast.holding import feel_warmth, sit
 from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
+from linesim.fast.mounting import put_in
 from linesim.fast.people import claim_people
 from linesim.fast.shaping import cut_feature
 from linesim.fast.standing import stand

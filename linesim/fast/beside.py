@@ -13,6 +13,7 @@ from linesim.fast.first_bench import gauge_first_piece
 from linesim.fast.first_named import take_as_named
 from linesim.fast.first_piece import first_piece
 from linesim.fast.jobs import hand_over_or_take_up
+from linesim.fast.magazine import exchanged
 from linesim.fast.measuring_room import measure
 from linesim.fast.state import Machine, World
 from linesim.fast.testing import test_or_repair
@@ -23,6 +24,8 @@ from linesim.fast.ways import carry
 @compiled
 def beside_the_round(w: World, m: Machine, step: int) -> int:
     """Do one of them. Returns the step after."""
+    if step == steps.EXCHANGED:
+        return exchanged(w, m)
     if step >= steps.FIRST_TAKE:
         return take_as_named(w, m)
     if step >= steps.LOAD_ATTENDED:

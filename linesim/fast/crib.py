@@ -7,7 +7,7 @@ from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.common import call, first_claim, make_ready, minutes_of
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import claim_at, kind_at, machine_at, mount_at, pool_at, set_at, whole_at
+from linesim.fast.drawers import claim_at, kind_at, machine_at, mount_at, pool_at, set_at, sister_at, whole_at
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.state import CutterSet, Pool, World
 from linesim.plan.tables import NONE
@@ -172,8 +172,13 @@ def give_out_sets(w: World, p: Pool) -> None:
         claim = first_claim(w, p)
         p.waited_min += w.now - claim_at(w.claims, claim).since_min
         p.served += 1
-        mount = mount_at(w.mounts, claim - w.n_machines)
-        mount.sharp_set = _take_off_shelf(w, p)
+        if claim < w.first_sister_claim:
+            mount = mount_at(w.mounts, claim - w.n_machines)
+            mount.sharp_set = _take_off_shelf(w, p)
+        else:
+            sister = sister_at(w.sisters, claim - w.first_sister_claim)
+            sister.sharp_set = _take_off_shelf(w, p)
+            mount = mount_at(w.mounts, sister.mount)
         m = machine_at(w.machines, mount.machine)
         m.pending -= 1
         if m.pending == 0:

@@ -8,7 +8,7 @@ from linesim.fast import codes, steps
 from linesim.fast.additions import minutes_of_cut, set_honing_minutes
 from linesim.fast.ageing import age_repaired, fell_due
 from linesim.fast.breaking import goes_on
-from linesim.fast.changing import begin_stop
+from linesim.fast.changing import replace_broken
 from linesim.fast.common import add, count, enter, four_uniforms, minutes_of, wait, wait_apart
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
@@ -219,9 +219,9 @@ def spun(w: World, m: Machine) -> int:
         mount = mount_at(w.mounts, m.breaking)
         mount.life_share = mount.break_share
         if goes_on(w, m, m.breaking):
-            return begin_stop(w, m, m.breaking, steps.AGAIN)
+            return replace_broken(w, m, m.breaking, steps.AGAIN)
         scrap(w, m, codes.CAUSE_BROKEN_CUTTER)
-        return begin_stop(w, m, m.breaking, steps.TAKE)
+        return replace_broken(w, m, m.breaking, steps.TAKE)
     if m.cutting == steps.PLAIN_MINUTES:
         return _judge_plain(w, m)
     if m.cutting >= steps.FIRST_RECUT_STROKE:

@@ -17,12 +17,22 @@ from linesim.fast.state import (
     Place,
     Pool,
     Shape,
+    Sister,
     TimeRow,
     TraceRow,
     Visit,
     World,
 )
-from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables, unlike
+from linesim.plan import (
+    magazine_tables,
+    place_tables,
+    room_tables,
+    shape_tables,
+    staffing,
+    tables,
+    type_tables,
+    unlike,
+)
 
 __all__ = [
     "attending_at",
@@ -41,6 +51,7 @@ __all__ = [
     "kind_at",
     "line_at",
     "machine_at",
+    "magazine_at",
     "mix_at",
     "mount_at",
     "mount_plan_at",
@@ -59,6 +70,7 @@ __all__ = [
     "set_at",
     "shape_at",
     "shape_of",
+    "sister_at",
     "staffing_at",
     "stroke_at",
     "test_at",
@@ -104,6 +116,8 @@ test_at = drawer_of(table_dtype(tables.Tests))
 test_term_at = drawer_of(table_dtype(tables.TestTerms))
 first_piece_at = drawer_of(table_dtype(tables.FirstPieces))
 mount_plan_at = drawer_of(table_dtype(tables.Mounts))
+magazine_at = drawer_of(table_dtype(magazine_tables.Magazines))
+sister_at = drawer(Sister)
 room_at = drawer_of(table_dtype(room_tables.Rooms))
 rule_at = drawer_of(table_dtype(tables.Rules))
 shape_of = drawer_of(table_dtype(place_tables.Shapes))

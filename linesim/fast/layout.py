@@ -12,6 +12,7 @@ from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
+from linesim.fast.layout_magazines import lay_sisters
 from linesim.fast.layout_mixes import mix_lines, mix_machines
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.layout_rooms import lay_rooms
@@ -31,7 +32,16 @@ from linesim.fast.state import (
     TraceRow,
     Visit,
 )
-from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables, unlike
+from linesim.plan import (
+    magazine_tables,
+    place_tables,
+    room_tables,
+    shape_tables,
+    staffing,
+    tables,
+    type_tables,
+    unlike,
+)
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
@@ -69,6 +79,7 @@ _TABLES = {
     "attending": staffing.Attending,
     "staffing": staffing.Staffing,
     "upkeeps": unlike.Upkeeps,
+    "magazines": magazine_tables.Magazines,
 }
 _WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
 FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
@@ -232,9 +243,9 @@ class Layout(Arrays):
         plan = self.plan
         order = self.keep("set_up_order", self._order_of_machines())
         firsts, ends = plan.machines.first_mount.tolist(), plan.machines.end_mount.tolist()
-        mounted = [mount for machine in order.tolist() for mount in range(firsts[machine], ends[machine])]
+        at_work = [mount for machine in order.tolist() for mount in range(firsts[machine], ends[machine])]
+        mounted = lay_sisters(self, np.array(at_work, dtype=np.int64))
         self.n_mounted = len(mounted)
-        self.arrays["mounts"]["cutter_set"][mounted] = np.arange(len(mounted))
         kind_of = plan.mounts.kind[mounted]
         spare = np.maximum(plan.kinds.sets - np.bincount(kind_of, minlength=len(plan.kinds.sets)), 0)
         kinds = np.concatenate((kind_of, np.repeat(np.arange(len(spare)), spare)))

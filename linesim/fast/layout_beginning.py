@@ -34,7 +34,7 @@ def _stand_sets(layout: Arrays) -> None:
     plan, begins = layout.plan, layout.plan.begins
     assert begins is not None
     sets = layout.arrays["sets"][: int(layout.world.n_sets)]
-    first = len(plan.mounts.kind)
+    first = int(plan.mounts.sisters.sum())
     for kind in range(len(plan.kinds.sets)):
         spare = first + np.flatnonzero(sets["kind"][first:] == kind)
         sharp, ground = int(begins.sharp[kind]), int(begins.at_grinder[kind])

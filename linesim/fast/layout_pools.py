@@ -73,9 +73,13 @@ def lay_lists(layout: Arrays) -> None:
     """Lists of fixed length: nobody stands in one of them twice."""
     w, plan = layout.world, layout.plan
     machines, sets = int(w.n_machines), int(w.n_sets)
-    claims = layout.keep("claims", records(Claim, machines + int(w.n_mounts) + sets))
+    sisters = layout.arrays["sisters"]
+    w.first_sister_claim = machines + int(w.n_mounts) + sets
+    claims = layout.keep("claims", records(Claim, int(w.first_sister_claim) + len(sisters)))
     claims["rank"][:machines] = layout.arrays["machines"]["rank"]
     claims["rank"][machines : machines + int(w.n_mounts)] = layout.arrays["machines"]["rank"][plan.mounts.machine]
+    of_sisters = layout.arrays["mounts"]["machine"][sisters["mount"]]
+    claims["rank"][int(w.first_sister_claim) :] = layout.arrays["machines"]["rank"][of_sisters]
     actors = machines + sets + len(layout.arrays["lines"])
     _lay_agenda(layout, actors + entries_of_rosters(layout))
     w.ready_last = actors

@@ -12,6 +12,7 @@ from linesim.fast import steps
 from linesim.fast.agenda import WHO
 from linesim.fast.counting import count_from_now, sum_up
 from linesim.fast.kernel import begin, run_on
+from linesim.fast.layout_magazines import mount_of_claim
 from linesim.fast.pattern import Pattern, Working
 from linesim.fast.replay import replay
 from linesim.floor.circles import endless_arrivals, endless_breakdowns, endless_moves, endless_queue
@@ -164,7 +165,7 @@ class FastFloor:
         for kind in range(len(plan.kinds.sets)):
             claim = int(arrays["pools"]["first_claim"][int(w.first_shelf) + kind])
             while claim != NONE:
-                missing.setdefault(int(plan.mounts.machine[claim - int(w.n_machines)]), set()).add(kind)
+                missing.setdefault(int(plan.mounts.machine[mount_of_claim(w, arrays, claim)]), set()).add(kind)
                 claim = int(arrays["claims"]["next"][claim])
         agenda, is_due = arrays["agenda"][int(w.first_slot) : int(w.next_slot)], np.zeros(len(sets), dtype=bool)
         who = (agenda["ticket"][np.isfinite(agenda["minute"])] & WHO) - int(w.n_machines)

@@ -23,6 +23,7 @@ __all__ = [
     "Place",
     "Pool",
     "Shape",
+    "Sister",
     "Sums",
     "TimeRow",
     "TraceRow",
@@ -220,6 +221,9 @@ class Machine:
     own_held_um: float
     own_turned_um: float
     """Error of its own fixture, beside that of the operation's fixtures."""
+    has_magazine: Short
+    renewed_min: float
+    """When the setter was last there for it."""
 
 
 class Mount:
@@ -258,6 +262,20 @@ class Mount:
     """Serial number of its first piece that is gauged while the machine runs on, or ``NONE``; when the answer came."""
     rubbed: int
     """Places at which it has rubbed in the stroke at hand."""
+    first_sister: Short
+    n_sisters: Short
+    n_used: Short
+    """Where its sisters in the magazine begin, how many there are, and how many of them, the first ones, are used."""
+
+
+class Sister:
+    """A cutter of the magazine that is not at work."""
+
+    cutter_set: int
+    sharp_set: int
+    mount: int
+    is_in_place: int
+    was_broken: int
 
 
 class CutterSet:

@@ -88,6 +88,7 @@ GAUGE_ATTENDED: Final = 77
 READING_ATTENDED: Final = 78
 READ_ATTENDED: Final = 79
 FIRST_TAKE: Final = 80
+EXCHANGED: Final = 81
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 

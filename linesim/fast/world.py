@@ -44,6 +44,7 @@ class Sums:
     unplanned: int
     joined: int
     in_place: int
+    taken_over: int
     looks: int
     edge_parts: int
     edge_life: int
@@ -276,3 +277,6 @@ class World(Sums):
     shifts_per_day: int
     week_min: float
     """Who attends machines, and the shifts of people who do not always attend alike; worked minutes of a week."""
+    magazines: int
+    sisters: int
+    first_sister_claim: int

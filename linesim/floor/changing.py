@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from simpy.events import Event
@@ -11,7 +12,8 @@ from linesim.chance import Purpose
 from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
 from linesim.floor.attending import attended
 from linesim.floor.crib import CutterSet
-from linesim.floor.mount import Mount
+from linesim.floor.magazine import Magazine
+from linesim.floor.mount import Mount, UsedSet
 from linesim.floor.station import Station
 from linesim.floor.visit import visit_of
 from linesim.plan.tables import NONE
@@ -22,6 +24,18 @@ __all__ = ["Changing"]
 Steps = Generator[Event, Any, Any]
 
 
+@dataclass
+class _Off:
+    """A set that comes off in a stop, from the spindle or from the magazine, and what takes its place."""
+
+    mount: Mount
+    used: UsedSet
+    is_at_work: bool
+    is_in_place: bool
+    wheel_worn_mm: float
+    sharp: CutterSet | None = None
+
+
 class Changing:
     """The tool-change part of a machine's round."""
 
@@ -29,6 +43,7 @@ class Changing:
         self.machine = machine
         self.site = machine.site
         self.crib = machine.site.crib
+        self.magazine = Magazine(machine)
         self.stops = 0
         self.looks = 0
 
@@ -41,12 +56,15 @@ class Changing:
                 yield from self.look(mount)
                 now = self.machine.env.now
         due = [mount for mount in mounts if mount.rule.is_due(mount.edge, now)]
-        if due:
+        if self.magazine.is_here and not self.magazine.wants_setter(due, now):
+            yield from self._take_over(due, None)
+        elif due or self.magazine.is_here:
             yield from self._stop(due, None)
 
     def replace_broken(self, broken: Mount) -> Steps:
         """An unplanned change after a breakage."""
-        yield from self._stop([broken], broken)
+        change = self._take_over if self.magazine.relieves(broken) else self._stop
+        yield from change([broken], broken)
 
     def look(self, mount: Mount) -> Steps:
         """Look at an edge: it takes minutes, and the wear land is read with an error (mm).
@@ -71,78 +89,103 @@ class Changing:
         mount.edge.wear_read_mm = mount.wear_land_mm + error_mm * normal[0]
         mount.edge.parts_since_look = 0
 
+    def _take_over(self, due: Sequence[Mount], broken: Mount | None) -> Steps:
+        """The next sisters take over within the cycle, without the setter."""
+        if not due:
+            return
+        self._count(due, broken, [])
+        self.machine.enter(State.CHANGING)
+        yield from self._spend(self.magazine.exchange_min(due))
+        for mount in due:
+            mount.take_over(mount is broken, self.machine.env.now)
+            self.site.tally.taken_over[mount.index] += 1
+
     def _stop(self, due: Sequence[Mount], broken: Mount | None) -> Steps:
         """One stop for cutters: dull sets off, sharp sets drawn, the setter called, all of them changed."""
         now = self.machine.env.now
         joining = [mount for mount in self.machine.mounts if mount not in due and self._joins(mount, now)]
         mounts = [mount for mount in self.machine.mounts if mount in due or mount in joining]
-        in_place = [mount for mount in mounts if mount is not broken and self._can_renew_in_place(mount)]
-        self._count(mounts, broken, joining, in_place)
-        sharp = yield from self._draw_sharp(mounts, broken, in_place)
-        by_hand = [mount for mount in mounts if mount not in in_place or not mount.kind.by_machine]
+        self.site.tally.stops[self.machine.index] += 1
+        self._count(mounts, broken, joining)
+        off = [each for mount in self.machine.mounts for each in self._coming_off(mount, mount in mounts, broken)]
+        yield from self._draw_sharp(off)
+        by_hand = any(not each.is_in_place or not each.mount.kind.by_machine for each in off)
         setters = self.machine.spec.setters if by_hand else NONE
-        minutes = self._change_minutes(mounts, broken, in_place, bool(by_hand))
+        minutes = self._change_minutes(off, by_hand)
         yield from attended(self.machine, setters, State.WAITING_FOR_SETTER, State.CHANGING, minutes)
-        for mount in mounts:
-            mount.put_in(sharp[mount.index], self.machine.env.now)
+        self._put_in(off)
         self.stops += 1
 
-    def _can_renew_in_place(self, mount: Mount) -> bool:
-        return self.crib.can_renew_in_place(_mounted(mount), mount.wheel_worn_mm)
+    def _coming_off(self, mount: Mount, is_changed: bool, broken: Mount | None) -> Iterator[_Off]:
+        """The set at work, if it is changed, and its sisters that are used up."""
+        used = [mount.take_off(mount is broken)] if is_changed else []
+        for at, each in enumerate([*used, *mount.used]):
+            is_at_work = at < len(used)
+            worn_mm = mount.wheel_worn_mm if is_at_work else 0.0
+            in_place = not each.is_broken and self.crib.can_renew_in_place(each.cutter_set, worn_mm)
+            yield _Off(mount, each, is_at_work, in_place, worn_mm)
 
     def _joins(self, mount: Mount, now_min: float) -> bool:
         return mount.rule.share(mount.edge, now_min) >= self.site.plan.group_past
 
-    def _draw_sharp(self, mounts: Sequence[Mount], broken: Mount | None, in_place: Sequence[Mount]) -> Steps:
-        """Hand in the dull sets, then wait for a sharp one of each kind. Returns the set for each mount."""
-        claims = {}
-        sharp: dict[int, CutterSet] = {}
-        for slot, mount in enumerate(mounts):
-            dull = _mounted(mount)
-            if mount in in_place:
-                self.crib.renew_in_place(dull, mount.wheel_worn_mm)
-                sharp[mount.index] = dull
+    def _draw_sharp(self, off: Sequence[_Off]) -> Steps:
+        """Hand in the dull sets, then wait for a sharp one of each kind."""
+        claims = []
+        for slot, each in enumerate(off):
+            dull = each.used.cutter_set
+            if each.is_in_place:
+                self.crib.renew_in_place(dull, each.wheel_worn_mm)
+                each.sharp = dull
             else:
-                is_lost = mount is broken or mount.is_given_up
-                self.crib.hand_in(dull, mount.wear_land_mm, is_lost, (*self.machine.rank, slot))
-                claims[mount.index] = self.crib.shelves[dull.kind].claim(self.machine.rank, mount.index)
+                self.crib.hand_in(dull, each.used.wear_land_mm, each.used.is_lost, (*self.machine.rank, slot))
+                claims.append((each, self.crib.shelves[dull.kind].claim(self.machine.rank, each.mount.index)))
         if claims:
             self.machine.enter(State.WAITING_FOR_SET)
-        for index, claim in claims.items():
-            sharp[index] = yield claim
-        return sharp
+        for each, claim in claims:
+            each.sharp = yield claim
 
-    def _change_minutes(
-        self, mounts: Sequence[Mount], broken: Mount | None, in_place: Sequence[Mount], by_hand: bool
-    ) -> float:
+    def _change_minutes(self, off: Sequence[_Off], by_hand: bool) -> float:
         """Getting at the spindle, once, and each set's own minutes; more for a set that broke."""
         minutes = self.site.timing.minutes
         machines = len(self.site.rows.machines)
         total = 0.0
         if by_hand:
             total = minutes(self.machine.spec.access_time, Purpose.CHANGE, self.machine.index, self.stops)
-        for mount in mounts:
-            time = mount.kind.change_time if mount in in_place else mount.kind.replace_time
-            spot = change_spot(machines, mount.index)
-            total += minutes(int(time), Purpose.CHANGE, spot, mount.ordinal)
-            if mount is broken:
-                broken_time = int(mount.kind.broken_time)
-                total += minutes(broken_time, Purpose.CHANGE, spot, breaking_index(mount.ordinal))
-                total += minutes(int(mount.kind.saving_time), Purpose.CHANGE, spot, saving_index(mount.ordinal))
+        for each in off:
+            kind, ordinal = each.mount.kind, each.used.ordinal
+            time = kind.change_time if each.is_in_place else kind.replace_time
+            spot = change_spot(machines, each.mount.index)
+            total += minutes(int(time), Purpose.CHANGE, spot, ordinal)
+            if each.used.is_broken:
+                total += minutes(int(kind.broken_time), Purpose.CHANGE, spot, breaking_index(ordinal))
+                total += minutes(int(kind.saving_time), Purpose.CHANGE, spot, saving_index(ordinal))
         return total
 
-    def _count(
-        self, mounts: Sequence[Mount], broken: Mount | None, joining: Sequence[Mount], in_place: Sequence[Mount]
-    ) -> None:
+    def _put_in(self, off: Sequence[_Off]) -> None:
+        """Sharp edges begin their lives; renewed sisters are the first to take over."""
+        for mount in self.machine.mounts:
+            renewed = [each.sharp for each in off if each.mount is mount and not each.is_at_work and each.sharp]
+            mount.sharp, mount.used = renewed + mount.sharp, []
+        for each in off:
+            if each.is_at_work and each.sharp is not None:
+                each.mount.put_in(each.sharp, self.machine.env.now)
+        self.magazine.renewed_min = self.machine.env.now
+
+    def _spend(self, minutes: float) -> Steps:
+        if minutes > 0.0:
+            yield self.machine.env.timeout(minutes)
+
+    def _count(self, mounts: Sequence[Mount], broken: Mount | None, joining: Sequence[Mount]) -> None:
         tally = self.site.tally
-        tally.stops[self.machine.index] += 1
         for mount in mounts:
-            index = mount.index
+            index, used = mount.index, mount.take_off(mount is broken)
             why = "broken" if mount is broken else "joined" if mount in joining else "due"
             tally.unplanned[index] += mount is broken
             tally.joined[index] += mount in joining
             tally.planned[index] += why == "due"
-            tally.in_place[index] += mount in in_place
+            tally.in_place[index] += mount is not broken and self.crib.can_renew_in_place(
+                used.cutter_set, mount.wheel_worn_mm
+            )
             tally.edge_parts[index] += mount.edge.parts
             tally.edge_life[index] += mount.life_share
             tally.edge_min[index] += mount.edge.cut_min
@@ -150,8 +193,3 @@ class Changing:
                 watcher.set_changed(
                     self.machine.env.now, self.machine.index, index, why, mount.life_share, mount.edge.parts
                 )
-
-
-def _mounted(mount: Mount) -> CutterSet:
-    assert mount.cutter_set is not None, "a machine never runs without a mounted set"
-    return mount.cutter_set

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import Any, NamedTuple
 
 from linesim.chance import Purpose, normal_from_uniform
 from linesim.cutting.knowing import kind_life_factor
@@ -17,11 +17,21 @@ from linesim.floor.timing import Timing
 from linesim.plan.tables import NONE, Kinds
 from linesim.plan.type_tables import ALL_TYPES
 
-__all__ = ["Mount"]
+__all__ = ["Mount", "UsedSet"]
+
+
+class UsedSet(NamedTuple):
+    """A set that is used up and waits in the magazine."""
+
+    cutter_set: CutterSet
+    wear_land_mm: float
+    is_lost: bool
+    is_broken: bool
+    ordinal: int
 
 
 class Mount:
-    """One place on a machine where a cutter set sits.
+    """One slot on a machine where a cutter set sits.
 
     Attributes
     ----------
@@ -59,6 +69,10 @@ class Mount:
         Part types that it cuts here, a bit for each.
     look_as : tuple of float or None
         Minutes of a look and error of its reading in mm, in place of those of the set's rule in the plan.
+    sharp : list of CutterSet
+        Its sisters in the magazine that have not been used, in the order in which they take over.
+    used : list of UsedSet
+        Those that wait to be renewed.
     """
 
     def __init__(self, index: int, kind: Any, rule: ChangeRule, edge: Edge, timing: Timing) -> None:
@@ -83,6 +97,8 @@ class Mount:
         self.preset: dict[int, float] = {}
         self.is_given_up = False
         self.look_as: tuple[float, float] | None = None
+        self.sharp: list[CutterSet] = []
+        self.used: list[UsedSet] = []
 
     def put_in(self, cutter_set: CutterSet, now_min: float) -> None:
         """A sharp edge begins its life here."""
@@ -110,6 +126,17 @@ class Mount:
         self.first_left = self.first_tries
         self.is_rezeroed = False
         self._await_none()
+
+    def take_off(self, is_broken: bool) -> UsedSet:
+        """What is known of the set at work as it goes."""
+        assert self.cutter_set is not None, "a machine never runs without a mounted set"
+        is_lost = is_broken or self.is_given_up
+        return UsedSet(self.cutter_set, self.wear_land_mm, is_lost, is_broken, self.ordinal)
+
+    def take_over(self, is_broken: bool, now_min: float) -> None:
+        """The next sister takes the place of the set at work, which waits in the magazine."""
+        self.used.append(self.take_off(is_broken))
+        self.put_in(self.sharp.pop(0), now_min)
 
     def _await_none(self) -> None:
         self.awaited, self.answered_min = NONE, math.inf

@@ -23,6 +23,7 @@ from linesim.floor.station import Target
 from linesim.floor.testing import Bench
 from linesim.floor.transport import Carrier, PartWay
 from linesim.floor.yard import Yard
+from linesim.plan.magazines import mounted_sets
 from linesim.plan.plan import Plan
 from linesim.plan.shape_tables import Way
 from linesim.plan.tables import NONE, UNLIMITED
@@ -175,7 +176,7 @@ class Floor:
                 site.env.process(FirstBench(self.machines[index], waiting).run())
 
     def _mounts(self, machine: int, rules: list[ChangeRule]) -> list[Mount]:
-        """The mounts of a machine, each with a new set in it."""
+        """The mounts of a machine, each with new sets."""
         site, row = self.site, self.site.rows.machines[machine]
         mounts = []
         for index in range(row.first_mount, row.end_mount):
@@ -184,9 +185,9 @@ class Floor:
             edge = Edge(self.plan.names.kinds[spec.kind], spec.expected_life_min, kind.wear_limit_mm)
             mount = Mount(index, kind, rules[spec.rule], edge, site.timing)
             mount.aims = self._aims(row.operation, index - row.first_mount)
-            mount.first_tries, mount.rezero_parts = spec.first_tries, spec.rezero_parts
-            mount.types = spec.types
-            mount.put_in(site.crib.new_set(spec.kind), 0.0)
+            mount.first_tries, mount.rezero_parts, mount.types = spec.first_tries, spec.rezero_parts, spec.types
+            at_work, *mount.sharp = [site.crib.new_set(spec.kind) for _ in range(spec.sisters)]
+            mount.put_in(at_work, 0.0)
             mounts.append(mount)
         return mounts
 
@@ -199,9 +200,9 @@ class Floor:
 
     def _fill_shelves(self) -> None:
         """What is not mounted at the start stands sharp in the crib, unless the works is said to stand otherwise."""
-        mounted, crib, begins = self.plan.mounts.kind.tolist(), self.site.crib, self.plan.begins
+        mounted, crib, begins = mounted_sets(self.plan), self.site.crib, self.plan.begins
         for kind, count in enumerate(self.plan.kinds.sets.tolist()):
-            for number in range(count - mounted.count(kind)):
+            for number in range(count - mounted[kind]):
                 cutter_set = crib.new_set(kind)
                 if begins is None or number < begins.sharp[kind]:
                     crib.shelves[kind].put(cutter_set)

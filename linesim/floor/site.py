@@ -61,6 +61,7 @@ class Rows(NamedTuple):
     rooms: list[Any]
     attending: list[Any]
     upkeeps: list[Any]
+    magazines: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -122,6 +123,7 @@ class Site:
             rooms=_rows(plan.rooms),
             attending=_rows(plan.attending),
             upkeeps=_rows(plan.upkeeps),
+            magazines=_rows(plan.magazines),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]

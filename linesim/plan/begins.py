@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from linesim.plan.magazines import mounted_sets
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Begins
@@ -72,7 +73,7 @@ def _stand_operation(plan: Plan, begins: Begins, number: int, now: OperationNow)
 
 def _stand_sets(works: Works, now: Now, plan: Plan, begins: Begins) -> None:
     """Sets that are not mounted; what is neither sharp nor at the grinder is on order."""
-    spare = np.maximum(plan.kinds.sets - np.bincount(plan.mounts.kind, minlength=len(plan.kinds.sets)), 0)
+    spare = np.maximum(plan.kinds.sets - mounted_sets(plan), 0)
     begins.sharp[:] = spare
     for kind, name in enumerate(works.cutters):
         of = now.sets.get(name)

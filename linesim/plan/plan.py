@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from linesim.plan.magazine_tables import Magazines
 from linesim.plan.place_tables import Fixtures, Holdings, Placings, Shapes
 from linesim.plan.room_tables import Rooms
 from linesim.plan.shape_tables import Batches, Moves
@@ -114,6 +115,7 @@ class Plan:
     week_min: float
     """Worked minutes of a week."""
     upkeeps: Upkeeps
+    magazines: Magazines
     begins: Begins | None = None
     """What it begins from; None for new edges and an empty line."""
     is_eager: bool = False

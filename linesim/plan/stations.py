@@ -11,6 +11,8 @@ from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey
 from linesim.plan.first_pieces import add_first_piece, setting_columns, tries_after
 from linesim.plan.gauges import GaugeTable
+from linesim.plan.magazine_tables import Magazines
+from linesim.plan.magazines import add_magazine, sisters_of
 from linesim.plan.mishaps import fault_columns
 from linesim.plan.mixing import kind_mask, mask_of, stroke_mask
 from linesim.plan.placing import PlacingTable
@@ -58,8 +60,7 @@ class Stations:
         self.placing = PlacingTable(works)
         self.operations, self.machines, self.mounts = Rows(Operations), Rows(Machines), Rows(Mounts)
         self.first_pieces, self.batches, self.moves = Rows(FirstPieces), Rows(Batches), Rows(Moves)
-        self.rooms = Rows(Rooms)
-        self.attending = Rows(Attending)
+        self.rooms, self.magazines, self.attending = Rows(Rooms), Rows(Magazines), Rows(Attending)
         self.upkeeps = Rows(Upkeeps)
         self.strokes, self.cuts, self.disturbances = Rows(Strokes), Rows(Cuts), Rows(Disturbances)
         self.kind_of_slot: list[int] = []
@@ -82,18 +83,21 @@ class Stations:
             add_first_piece(self.first_pieces, operation, self._pool_number, self.times)
             add_batch(self.batches, operation, self.times)
             add_move(self.moves, operation, self.times)
+            add_magazine(self.magazines, operation, self.times)
             add_room(self.rooms, operation, position, self._pool_number, self.times)
             add_attending(self.attending, operation, self._pool_number)
 
     def shape_tables(self) -> dict[str, Any]:
-        """Tables of the plan on the shape of the line, on measuring rooms, and on who attends machines."""
-        return {
-            "batches": self.batches.table(),
-            "moves": self.moves.table(),
-            "rooms": self.rooms.table(),
-            "attending": self.attending.table(),
-            "upkeeps": self.upkeeps.table(),
+        """Tables of the plan on the shape of the line, on measuring rooms, magazines, and on who attends machines."""
+        tables: dict[str, Rows[Any]] = {
+            "batches": self.batches,
+            "moves": self.moves,
+            "rooms": self.rooms,
+            "magazines": self.magazines,
+            "attending": self.attending,
+            "upkeeps": self.upkeeps,
         }
+        return {name: rows.table() for name, rows in tables.items()}
 
     def _add_operation(
         self, line_name: str, line: int, name: str, operation: Operation, features: dict[str, int], rank: int
@@ -183,6 +187,7 @@ class Stations:
                     first_tries=tries_after(operation, kind),
                     rezero_parts=0,
                     types=kind_mask(self.works.lines[line_name], operation, kind),
+                    sisters=sisters_of(operation, kind),
                 )
             self.machines.add(
                 operation=len(self.operations),

@@ -172,6 +172,8 @@ class Mounts(NamedTuple):
     """Parts after which it is set anew; 0 for never."""
     types: Ints
     """Part types that it cuts there, see `type_tables`."""
+    sisters: Ints
+    """Cutters of the kind in the machine's magazine, the one at work among them."""
 
 
 class Kinds(NamedTuple):

@@ -139,6 +139,7 @@ class Tally:
     unplanned: Ints  # sets changed because they broke
     joined: Ints  # sets changed early because another one was due
     in_place: Ints  # of all these: indexed or dressed where they were
+    taken_over: Ints  # of all these: the next sister took over, without the setter
     looks: Ints
     edge_parts: Ints  # parts done by the edges that were changed
     edge_life: Floats  # sum of their life shares
@@ -269,8 +270,8 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys((*by_machine, "first_gauged", "first_corrected", "first_scrapped"), (machines,))
     shapes |= dict.fromkeys(_IN_ROOM, (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
-    by_mount = ("planned", "unplanned", "joined", "in_place", "looks", "edge_parts", "edge_life", "edge_min", "saved")
-    shapes |= dict.fromkeys((*by_mount, "rubbed"), (mounts,))
+    by_mount = ("planned", "unplanned", "joined", "in_place", "taken_over", "looks", "saved")
+    shapes |= dict.fromkeys((*by_mount, "edge_parts", "edge_life", "edge_min", "rubbed"), (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys(by_kind, (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))

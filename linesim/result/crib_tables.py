@@ -29,7 +29,8 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     -------
     DataFrame
         line, operation, machine, cutter; planned (due by their rule), joined (changed early in another's stop) and
-        unplanned (broken) changes, in_place of all these, looks; parts_per_edge, life_share_at_change and
+        unplanned (broken) changes, in_place of all these, taken_over of all these (by the next sister, without the
+        setter), looks; parts_per_edge, life_share_at_change and
         cut_min_per_edge, means over the edges that were changed; saved (parts in which the set broke and that went on),
         rubbed (places at which an edge met less metal than it can cut).
     """
@@ -47,6 +48,7 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "joined": tally.joined,
             "unplanned": tally.unplanned,
             "in_place": tally.in_place,
+            "taken_over": tally.taken_over,
             "looks": tally.looks,
             "parts_per_edge": per(tally.edge_parts, edges),
             "life_share_at_change": per(tally.edge_life, edges),

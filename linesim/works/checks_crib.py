@@ -5,7 +5,7 @@ from __future__ import annotations
 from linesim.errors import quoted
 from linesim.works.crib import Breaking
 from linesim.works.report import Report
-from linesim.works.walks import cuts_of, mounts
+from linesim.works.walks import cuts_of, mounts, operations_of
 
 __all__ = ["check_crib"]
 
@@ -46,6 +46,8 @@ def _check_sets(report: Report, name: str, count: int) -> None:
     """Every machine that uses a set has one mounted."""
     sets = report.works.cutters[name].sets
     machines = "1 machine mounts" if count == 1 else f"{count} machines mount"
+    if any(at.operation.magazine is not None for at in operations_of(report.works)):
+        machines = f"the machines and their magazines hold {count} of"
     if sets == 0:
         text = f"there is no set of {quoted(name)}, but {machines} it; at least {count} was expected"
         report.add(("cutters", name, "sets"), text)

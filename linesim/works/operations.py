@@ -26,6 +26,7 @@ from linesim.works.consequences import Test
 from linesim.works.cut import Cut, Stroke
 from linesim.works.durations import Duration
 from linesim.works.first_piece import FirstPiece
+from linesim.works.magazine import Magazine
 from linesim.works.measuring_room import MeasuringRoom
 from linesim.works.mishaps import Chips, Drift, TurnsBad
 from linesim.works.part_types import Changeover, Sequence, Turn
@@ -179,6 +180,8 @@ class Operation(Strict):
     """Gauging the first part after a change of cutters; none unless given."""
     measuring_room: MeasuringRoom | None = None
     """How the gauges read that stand in the measuring room; none do unless given."""
+    magazine: Magazine | None = None
+    """Sister cutters that take over within the cycle; each machine has one cutter of each kind unless given."""
     batch: Batch | None = None
     """Parts taken at once by each machine (washer, furnace, leak bench); one after another unless given."""
     move: MoveEntry | None = None

@@ -85,7 +85,7 @@ def cutters_of(operation: Operation) -> list[str]:
 
 
 def mounts(works: Works) -> dict[str, int]:
-    """Return on how many machines each cutter set is mounted.
+    """Return how many sets of each kind are on the machines, sisters in their magazines included.
 
     Parameters
     ----------
@@ -95,12 +95,14 @@ def mounts(works: Works) -> dict[str, int]:
     -------
     dict of str to int
         By the name of the set. A machine mounts one set of each kind that it uses, shared by all the cuts that name
-        it; a set that nothing uses is left out.
+        it, and its magazine may hold sisters of it; a set that nothing uses is left out.
     """
     counts: dict[str, int] = {}
     for at in operations_of(works):
         for name in cutters_of(at.operation):
-            counts[name] = counts.get(name, 0) + at.operation.machines
+            magazine = at.operation.magazine
+            on_each = 1 if magazine is None else magazine.of_kind(name)
+            counts[name] = counts.get(name, 0) + at.operation.machines * on_each
     return counts
 
 

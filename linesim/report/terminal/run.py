@@ -156,14 +156,17 @@ def _per_part(money: float, shipped: int) -> str:
 def _changes(result: Result) -> RenderableType:
     """Cutter sets changed."""
     columns = [Column("machine", True, 18), Column("cutter set", True, 20)]
-    columns += number_columns("due", "joined", "broken", "in place", "looks", "parts/edge", "life share")
+    names = {"planned": "due", "joined": "joined", "unplanned": "broken", "in_place": "in place", "looks": "looks"}
+    if result.plan.magazines.is_here.any():
+        names["taken_over"] = "by sister"
+    columns += number_columns(*names.values(), "parts/edge", "life share")
 
     def rows() -> Iterator[list[str]]:
         for line in result.works.lines:
             if len(result.works.lines) > 1:
                 yield [line]
             for row in _rows(result.changes[result.changes["line"] == line]):
-                counts = [str(row[name]) for name in ("planned", "joined", "unplanned", "in_place", "looks")]
+                counts = [str(row[name]) for name in names]
                 means = [number(row["parts_per_edge"], 1), number(row["life_share_at_change"], 2)]
                 yield [str(row["machine"]), str(row["cutter"]), *counts, *means]
 

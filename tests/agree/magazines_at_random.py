@@ -1,0 +1,57 @@
+"""Magazines drawn at random for a works that has been drawn already."""
+
+from __future__ import annotations
+
+from random import Random
+from typing import Any
+
+from linesim.errors import ScenarioError
+from linesim.plan.build import make_plan
+from linesim.works import Works, works_from_dict
+from tests.agree.works_at_random import random_content
+
+__all__ = ["works_with_magazines"]
+
+Content = dict[str, Any]
+
+
+def works_with_magazines(rng: Random) -> Works:
+    """A works drawn at random, most machines of which hold sister cutters."""
+    for _ in range(100):
+        try:
+            works = works_from_dict(_add_magazines(rng, random_content(rng)), "drawn")
+            make_plan(works, "one")
+        except ScenarioError:
+            continue
+        return works
+    raise AssertionError("a hundred works were refused one after another")
+
+
+def _add_magazines(rng: Random, content: Content) -> Content:
+    """The content with magazines at most operations, and sets enough for them."""
+    for line in content["lines"].values():
+        for operation in line["operations"].values():
+            strokes = operation.get("strokes", {}).values()
+            cutters = [cut["cutter"] for stroke in strokes for cut in stroke["cuts"].values()]
+            kinds = [
+                kind
+                for kind in dict.fromkeys([*operation.get("sets", []), *cutters])
+                if "dressed" not in content["cutters"][kind]["renewal"]
+            ]
+            if kinds and "batch" not in operation and rng.random() < 0.8:
+                _add_magazine(rng, content, operation, kinds)
+    return content
+
+
+def _add_magazine(rng: Random, content: Content, operation: Content, kinds: list[str]) -> None:
+    """A magazine for these kinds at an operation."""
+    sisters = {kind: rng.choice([1, 2, 3, 4]) for kind in kinds}
+    for kind, count in sisters.items():
+        content["cutters"][kind]["sets"] += operation["machines"] * (count - 1)
+    magazine = operation["magazine"] = {
+        "sisters": sisters,
+        "exchange": rng.choice([0, "4 s", 1, {"exponential": {"mean": 0.5}}]),
+        "renewed": rng.choice(["at a stop", "every shift"]),
+    }
+    if max(sisters.values()) > 2 and rng.random() < 0.4:
+        magazine["used_up"] = rng.choice([1, 2])
