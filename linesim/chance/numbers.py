@@ -49,6 +49,7 @@ class Purpose(IntEnum):
     CARRYING = 32
     BRANCH = 33
     EXCHANGE = 34
+    LOAD = 35
 
 
 @law

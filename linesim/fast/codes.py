@@ -13,6 +13,7 @@ from linesim.plan.staffing import ATTENDED_JOBS
 from linesim.plan.tables import Breakage, Reject, RenewalWay
 from linesim.plan.tally import Cause, State
 from linesim.plan.type_tables import Sequence
+from linesim.rules import RuleWay
 
 ATTEND_GAUGE = ATTENDED_JOBS["gauge"]
 ATTEND_LOAD = ATTENDED_JOBS["load"]
@@ -55,6 +56,7 @@ PURPOSE_BRANCH = int(Purpose.BRANCH)
 PURPOSE_CARRY = int(Purpose.CARRY)
 PURPOSE_CARRYING = int(Purpose.CARRYING)
 PURPOSE_EXCHANGE = int(Purpose.EXCHANGE)
+PURPOSE_LOAD = int(Purpose.LOAD)
 PURPOSE_CASTING = int(Purpose.CASTING)
 PURPOSE_CHANGE = int(Purpose.CHANGE)
 PURPOSE_CHANGEOVER = int(Purpose.CHANGEOVER)
@@ -92,6 +94,8 @@ REJECT_SCRAP = int(Reject.SCRAP)
 RENEWAL_DRESSED = int(RenewalWay.DRESSED)
 RENEWAL_INDEXED = int(RenewalWay.INDEXED)
 RENEWAL_REGROUND = int(RenewalWay.REGROUND)
+
+RULE_LOAD = int(RuleWay.LOAD)
 
 SEQUENCE_IN_TURN = int(Sequence.IN_TURN)
 SEQUENCE_SAME_TYPE = int(Sequence.SAME_TYPE)

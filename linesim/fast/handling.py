@@ -18,12 +18,13 @@ from linesim.fast.common import (
     wait_apart,
 )
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import line_at, mount_at, mount_plan_at, operation_at, part_at, pool_at, visit_at
+from linesim.fast.drawers import line_at, mount_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import count_part
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.holding import sit
+from linesim.fast.load_monitor import count_part_if
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
-from linesim.fast.mixing import is_for, target_of
+from linesim.fast.mixing import target_of
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
 from linesim.fast.room_side import HAS_ROOM, SWEPT, is_stopped_at_the_door, keep, send_back
 from linesim.fast.set_aside import dial_in, is_put_aside
@@ -143,7 +144,9 @@ def loaded(w: World, m: Machine) -> int:
 def cut_done(w: World, m: Machine) -> int:
     """All cuts are made; unload."""
     for number in range(m.first_mount, m.end_mount):
-        if m.picks == 0 or is_for(mount_plan_at(w.mount_plans, number).types, part_at(w.parts, m.part).type):
+        if m.picks:
+            count_part_if(w, m, number)
+        else:
             count_part(mount_at(w.mounts, number))
     if m.is_spoiled:
         return scrap(w, m, codes.CAUSE_OTHER)

@@ -45,7 +45,7 @@ from linesim.plan import (
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
-from linesim.rules import kind_of
+from linesim.rules import RuleWay, kind_of
 
 __all__ = ["FIXED", "Layout"]
 
@@ -226,6 +226,9 @@ class Layout(Arrays):
         machines["has_looks"] = sums_of_runs(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
         machines["test"] = operations.test[of]
         mix_machines(plan, machines)
+        loads = plan.rules.way[plan.mounts.rule] == RuleWay.LOAD
+        machines["picks"] |= sums_of_runs(loads, plan.machines.first_mount, plan.machines.end_mount) > 0
+        machines["is_plain"] *= machines["picks"] == 0
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
 

@@ -201,7 +201,8 @@ class Machine:
     """The type that it is set to and will be; whether its turn is new, parts left of it; changeovers so far."""
     forks: Short
     picks: Short
-    """Whether types pass by the operation behind it, and whether some of its cutters do not cut all types."""
+    """Whether types pass by the operation behind it, and whether some of its cutters do not cut all types or have
+    their load read."""
     waits: Short
     tray: Short
     held: Short
@@ -266,6 +267,10 @@ class Mount:
     n_sisters: Short
     n_used: Short
     """Where its sisters in the magazine begin, how many there are, and how many of them, the first ones, are used."""
+    load_count: Short
+    load_sum: float
+    load_read: float
+    """Readings of the spindle's load since the last mean, their sum, and that mean; 0 if there was none."""
 
 
 class Sister:

@@ -45,6 +45,9 @@ class Sums:
     joined: int
     in_place: int
     taken_over: int
+    load_alarms: int
+    load_false: int
+    load_missed: int
     looks: int
     edge_parts: int
     edge_life: int

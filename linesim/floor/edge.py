@@ -34,11 +34,19 @@ class Edge:
         Last reading of Ra, µm.
     was_rejected : bool
         A gauge has turned down a part that it cut.
+    load_read : float
+        Last reading of the spindle's load over that of a sharp edge, a mean where the rule takes one; 0 if there was
+        none.
+    load_count, load_sum : int, float
+        Readings since then, and their sum.
     """
 
     __slots__ = (
         "cut_min",
         "expected_life_min",
+        "load_count",
+        "load_read",
+        "load_sum",
         "mounted_min",
         "parts",
         "parts_since_look",
@@ -66,6 +74,7 @@ class Edge:
         self.size_read_um: float | None = None
         self.roughness_read_um: float | None = None
         self.was_rejected = False
+        self.load_count, self.load_sum, self.load_read = 0, 0.0, 0.0
 
 
 class ChangeRule(ABC):

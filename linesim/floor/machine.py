@@ -16,6 +16,7 @@ from linesim.floor.first_piece import FirstPieces
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.holding import Held, Warmth, held_of
 from linesim.floor.job import Job
+from linesim.floor.load_monitor import read_load
 from linesim.floor.master import Master
 from linesim.floor.measuring_room import RoomSide
 from linesim.floor.mishaps import befalls, disturb, scratch_on_the_way
@@ -155,6 +156,7 @@ class Machine(TimeAtMachine):
             self.count_recut(part, Cause.OTHER)
         for mount in self.mounts:
             mount.count_part(part)
+            read_load(self.site, mount, part)
         return self.scrap(part, Cause.OTHER) if is_spoiled else True
 
     def pass_on(self, part: Part) -> Steps:

@@ -62,6 +62,7 @@ class Rows(NamedTuple):
     attending: list[Any]
     upkeeps: list[Any]
     magazines: list[Any]
+    rules: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -124,6 +125,7 @@ class Site:
             attending=_rows(plan.attending),
             upkeeps=_rows(plan.upkeeps),
             magazines=_rows(plan.magazines),
+            rules=_rows(plan.rules),
         )
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]

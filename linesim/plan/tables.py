@@ -249,6 +249,12 @@ class Rules(NamedTuple):
     roughness_um: Floats
     own: Ints
     """Index in ``Plan.own_rules``."""
+    load_past: Floats
+    load_readings: Floats
+    load_growth: Floats
+    load_noise: Floats
+    load_per_heat: Floats
+    """Of rules by the spindle's load, see `linesim.rules.kind.Figures`."""
 
 
 class Pools(NamedTuple):

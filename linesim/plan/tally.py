@@ -140,6 +140,9 @@ class Tally:
     joined: Ints  # sets changed early because another one was due
     in_place: Ints  # of all these: indexed or dressed where they were
     taken_over: Ints  # of all these: the next sister took over, without the setter
+    load_alarms: Ints  # readings of the spindle's load past the figure of the rule
+    load_false: Ints  # of these, while a reading without heats and noise would not have been
+    load_missed: Ints  # readings below it while one without heats and noise would have been past it
     looks: Ints
     edge_parts: Ints  # parts done by the edges that were changed
     edge_life: Floats  # sum of their life shares
@@ -238,6 +241,7 @@ class Tally:
 _BY_COMPONENT = ("total", "square", "capped", "least", "greatest", "below", "above")
 
 
+_LOADS = ("load_alarms", "load_false", "load_missed")
 _IN_ROOM = ("room_read", "room_bad", "room_min", "room_work_min", "sorted", "sorted_bad", "held_min")
 
 
@@ -271,7 +275,7 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys(_IN_ROOM, (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "taken_over", "looks", "saved")
-    shapes |= dict.fromkeys((*by_mount, "edge_parts", "edge_life", "edge_min", "rubbed"), (mounts,))
+    shapes |= dict.fromkeys((*by_mount, "edge_parts", "edge_life", "edge_min", "rubbed", *_LOADS), (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys(by_kind, (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))

@@ -30,8 +30,9 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     DataFrame
         line, operation, machine, cutter; planned (due by their rule), joined (changed early in another's stop) and
         unplanned (broken) changes, in_place of all these, taken_over of all these (by the next sister, without the
-        setter), looks; parts_per_edge, life_share_at_change and
-        cut_min_per_edge, means over the edges that were changed; saved (parts in which the set broke and that went on),
+        setter), looks, load_alarms (readings of the spindle's load past the figure of the rule), load_false of these
+        (without heats and noise they would not be), load_missed (others that would); parts_per_edge,
+        life_share_at_change and cut_min_per_edge, means over the edges that were changed; saved (parts in which the set broke and that went on),
         rubbed (places at which an edge met less metal than it can cut).
     """
     stations = stations_of(works, plan)
@@ -50,6 +51,9 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "in_place": tally.in_place,
             "taken_over": tally.taken_over,
             "looks": tally.looks,
+            "load_alarms": tally.load_alarms,
+            "load_false": tally.load_false,
+            "load_missed": tally.load_missed,
             "parts_per_edge": per(tally.edge_parts, edges),
             "life_share_at_change": per(tally.edge_life, edges),
             "cut_min_per_edge": per(tally.edge_min, edges),

@@ -28,6 +28,13 @@ class Figures(NamedTuple):
     """Action limit for the size read, µm per side."""
     roughness_um: float = math.inf
     """Action limit for the Ra read."""
+    load_past: float = math.inf
+    """Load of the spindle at which the set is due, over that of a sharp edge."""
+    load_readings: float = 1.0
+    load_growth: float = 0.0
+    load_noise: float = 0.0
+    load_per_heat: float = 0.0
+    """Parts of a mean; how the load grows and scatters; whether its base is taught for each heat."""
 
 
 class RuleFigures(Protocol):
@@ -41,6 +48,8 @@ class RuleFigures(Protocol):
     def size_um(self) -> float: ...  # noqa: D102
     @property
     def roughness_um(self) -> float: ...  # noqa: D102
+    @property
+    def load_past(self) -> float: ...  # noqa: D102
 
 
 class EdgeSeen(Protocol):
@@ -66,6 +75,8 @@ class EdgeSeen(Protocol):
     def roughness_read_um(self) -> float | None: ...  # noqa: D102
     @property
     def was_rejected(self) -> bool | int: ...  # noqa: D102
+    @property
+    def load_read(self) -> float: ...  # noqa: D102
 
 
 class Interval(NamedTuple):

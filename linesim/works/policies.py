@@ -13,7 +13,7 @@ from linesim.works.durations import Duration
 from linesim.works.part_types import Sequence
 from linesim.works.setting import Aim, CorrectionChange
 
-__all__ = ["Check", "OnGauge", "Own", "Policy", "Rule"]
+__all__ = ["Check", "OnGauge", "OnLoad", "Own", "Policy", "Rule"]
 
 
 class Check(Strict):
@@ -54,6 +54,24 @@ class OnGauge(Strict):
         return self
 
 
+class OnLoad(Strict):
+    """Changed when the spindle's load, read with each part, passes a figure.
+
+    The load grows with the wear of the edge, and with hard castings where heats bear on force; a reading is noisy.
+    """
+
+    past: Number = Field(gt=1, le=5)
+    """Load at which the set is changed, over that of a sharp edge (1.2: a fifth more)."""
+    readings: Whole = Field(default=1, ge=1, le=1000)
+    """Parts over which a mean is taken, one lot after another. It does not help against hard castings."""
+    growth: Number = Field(default=0.3, gt=0, le=5)
+    """By how much the load grows from a sharp edge to the wear limit; 0.2 to 0.5 are usual (from memory)."""
+    noise: Share = Field(default=0.03, ge=0, le=1)
+    """Standard deviation of a reading over the load; 0.03 is typical (assumed)."""
+    per_heat: bool = False
+    """The base load is taught anew for each heat of castings, so that these do not show in it."""
+
+
 class Own(Strict):
     """A rule of the user's own, written in Python and known by its name."""
 
@@ -77,6 +95,8 @@ class Rule(Strict):
     """When a look at the edge finds its wear land past a figure."""
     gauge: OnGauge | None = None
     """When a gauge reading passes an action limit."""
+    load: OnLoad | None = None
+    """When the spindle's load passes a figure."""
     shift: Whole | None = Field(default=None, ge=1, le=1000)
     """At the start of every shift (1), of every second one (2), ..."""
     run_out: bool | None = None

@@ -1,4 +1,4 @@
-"""Magazines drawn at random for a works that has been drawn already."""
+"""Magazines, and rules by the spindle's load, drawn at random for a works that has been drawn already."""
 
 from __future__ import annotations
 
@@ -40,7 +40,17 @@ def _add_magazines(rng: Random, content: Content) -> Content:
             ]
             if kinds and "batch" not in operation and rng.random() < 0.8:
                 _add_magazine(rng, content, operation, kinds)
+    for policy in content["policies"].values():
+        for kind in content["cutters"]:
+            if rng.random() < 0.3:
+                policy["exceptions"][kind] = _load(rng)
     return content
+
+
+def _load(rng: Random) -> Content:
+    """A rule by the spindle's load."""
+    entry = {"past": rng.choice([1.05, 1.2]), "readings": rng.choice([1, 1, 3]), "noise": rng.choice([0, 0.03])}
+    return {"load": entry | {"per_heat": rng.random() < 0.5}}
 
 
 def _add_magazine(rng: Random, content: Content, operation: Content, kinds: list[str]) -> None:

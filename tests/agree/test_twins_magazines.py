@@ -25,7 +25,7 @@ def test_the_engines_agree_on_magazines(seed: int) -> None:
 
 
 def test_the_drawn_magazines_leave_nothing_out() -> None:
-    counts = dict.fromkeys(("taken_over", "stops", "in_place", "unplanned"), 0)
+    counts = dict.fromkeys(("taken_over", "stops", "in_place", "unplanned", "load_alarms", "load_missed"), 0)
     for seed in _SEEDS:
         tally = run_floor(_plan(seed), seed, 0)
         for name in counts:

@@ -247,6 +247,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "CHANGEOVER",
                 "CARRYING",
                 "EXCHANGE",
+                "LOAD",
             ]
         )
     }

@@ -160,7 +160,7 @@ def test_changes() -> None:
             "machine": ["Op 10", *["Op 20 No. 1"] * 2, *["Op 20 No. 2"] * 2],
             "cutter": ["drill", "drill", "tap", "drill", "tap"], "planned": [10, 12, 4, 14, 6],
             "joined": [0, 2, 5, 1, 8], "unplanned": [2, 1, 0, 3, 1], "in_place": [0, 0, 9, 0, 13],
-            "taken_over": [0] * 5,
+            "taken_over": [0] * 5, "load_alarms": [0] * 5, "load_false": [0] * 5, "load_missed": [0] * 5,
             "looks": [41, 42, 43, 44, 45], "parts_per_edge": [10.0, 10.0, 10.0, 10.0, 20.0],
             "life_share_at_change": [0.5, 0.5, 0.5, 0.5, 0.8], "cut_min_per_edge": [20.0, 30.0, 30.0, 30.0, 60.0],
             "saved": [51, 52, 53, 54, 55], "rubbed": [61, 62, 63, 64, 65],

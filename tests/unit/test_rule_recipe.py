@@ -16,7 +16,7 @@ ENTRY = '''
     time: Annotated[Minutes, Field(gt=0)] | None = None
     """After so many minutes on the machine, whether it cut or stood."""
 '''
-NUMBER = "    TIME = 7\n"
+NUMBER = "    TIME = 8\n"
 KIND = '''
 class AfterTime(RuleKind):
     """After so many minutes on the machine."""
@@ -79,7 +79,7 @@ def _copy(tmp_path: Path, *steps: str) -> Path:
     last = "\n    run_out: bool | None = None"
     edits = {
         "entry": ("linesim/works/policies.py", last, f"{ENTRY}{last[1:]}"),
-        "number": ("linesim/rules/kinds.py", "    OWN = 6\n", f"    OWN = 6\n{NUMBER}"),
+        "number": ("linesim/rules/kinds.py", "    LOAD = 7\n", f"    LOAD = 7\n{NUMBER}"),
         "kind": ("linesim/rules/kinds.py", "class RunOut(", f"{KIND.lstrip()}class RunOut("),
         "row": ("linesim/rules/kinds.py", "    RunOut(),\n", f"    RunOut(),\n{ROW}"),
     }  # fmt: skip

@@ -34,6 +34,7 @@ class Seen:
     size_read_um: float | None = None
     roughness_read_um: float | None = None
     was_rejected: bool = False
+    load_read: float = 0.0
 
 
 SHIFT_MIN = 480.0
@@ -55,6 +56,9 @@ CASES: list[tuple[dict[str, Any], Seen, float, bool, float]] = [
     ({"gauge": {"size": 20, "roughness": 2}}, Seen(size_read_um=-10.0, roughness_read_um=2.5), 0.0, True, 1.25),
     ({"gauge": {"size": 20, "roughness": 2}}, Seen(size_read_um=-21.0), 0.0, True, 1.05),
     ({"gauge": {"roughness": 2}}, Seen(size_read_um=-21.0), 0.0, False, 0.0),
+    ({"load": {"past": 1.25}}, Seen(load_read=1.2), 0.0, False, 0.8),
+    ({"load": {"past": 1.25}}, Seen(load_read=1.25), 0.0, True, 1.0),
+    ({"load": {"past": 1.25}}, Seen(load_read=0.9), 0.0, False, 0.0),
     ({"run_out": True}, Seen(parts=9000, cut_min=9000.0), 9000.0, False, 0.0),
     ({"run_out": True}, Seen(was_rejected=True), 0.0, True, 0.0),
 ]
@@ -105,6 +109,7 @@ CHANGES = [
     ({"life": 0.5}, 15, 15.0),
     ({"shift": 1}, 0, 240.0),
     ({"check": {"every": 4, "past_share": 0.5, "minutes": 0}}, 14, 16.0),
+    ({"load": {"past": 1.25, "growth": 0.5, "noise": 0}}, 14, 16.0),
     ("run out", 0, 30.0),
 ]
 
@@ -153,6 +158,10 @@ WORDS = {
         "when a look every part finds them worn past 0.9 of their wear limit",
     ),
     "gauge": ({"gauge": {"size": 20, "roughness": 2}}, "when a gauge reads past 20 µm or Ra 2 µm"),
+    "load": (
+        {"load": {"past": 1.2, "readings": 5}},
+        "when the spindle's load, in the mean of 5 parts, reads past 1.2 of a sharp edge's",
+    ),
     "run_out": ({"run_out": True}, "only when broken or a part fails"),
     "own": ({"own": {"name": "mine"}}, 'by the own rule "mine"'),
 }

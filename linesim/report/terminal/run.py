@@ -159,6 +159,8 @@ def _changes(result: Result) -> RenderableType:
     names = {"planned": "due", "joined": "joined", "unplanned": "broken", "in_place": "in place", "looks": "looks"}
     if result.plan.magazines.is_here.any():
         names["taken_over"] = "by sister"
+    if result.changes["load_alarms"].any():
+        names |= {"load_alarms": "alarms", "load_false": "false", "load_missed": "missed"}
     columns += number_columns(*names.values(), "parts/edge", "life share")
 
     def rows() -> Iterator[list[str]]:
