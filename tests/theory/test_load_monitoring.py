@@ -1,9 +1,9 @@
 """Watching the spindle's load: the chance of an alarm for a given wear, and false alarms over a lot of parts.
 
 Exact: c 0.30, an alarm past 1.20, noise 3 %, heats of 5 %. Small deviations of heat and noise add up, which gives
-normal chances; here they multiply and the heats are lognormal, which the same sums by quadrature follow. Averaging does not
-help against a heat, which all its readings share; teaching the base load for each heat does. Each claim by chance is
-held to four standard errors of its run (false alarm 6e-5); seeds were fixed before.
+normal chances; here they multiply and the heats are lognormal, which the same sums by quadrature follow. Averaging does
+not help against a heat, which all its readings share; teaching the base load for each heat does. Each claim by chance
+is held to four standard errors of its run (false alarm 6e-5); seeds were fixed before.
 """
 
 from __future__ import annotations
