@@ -23,16 +23,8 @@ from linesim.fast.state import (
     Visit,
     World,
 )
-from linesim.plan import (
-    magazine_tables,
-    place_tables,
-    room_tables,
-    shape_tables,
-    staffing,
-    tables,
-    type_tables,
-    unlike,
-)
+from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables, unlike
+from linesim.plan.magazine_tables import Magazines
 
 __all__ = [
     "attending_at",
@@ -116,7 +108,7 @@ test_at = drawer_of(table_dtype(tables.Tests))
 test_term_at = drawer_of(table_dtype(tables.TestTerms))
 first_piece_at = drawer_of(table_dtype(tables.FirstPieces))
 mount_plan_at = drawer_of(table_dtype(tables.Mounts))
-magazine_at = drawer_of(table_dtype(magazine_tables.Magazines))
+magazine_at = drawer_of(table_dtype(Magazines))
 sister_at = drawer(Sister)
 room_at = drawer_of(table_dtype(room_tables.Rooms))
 rule_at = drawer_of(table_dtype(tables.Rules))

@@ -12,7 +12,7 @@ from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
-from linesim.fast.layout_magazines import lay_sisters
+from linesim.fast.layout_magazines import lay_sisters, watch_loads
 from linesim.fast.layout_mixes import mix_lines, mix_machines
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.layout_rooms import lay_rooms
@@ -32,20 +32,12 @@ from linesim.fast.state import (
     TraceRow,
     Visit,
 )
-from linesim.plan import (
-    magazine_tables,
-    place_tables,
-    room_tables,
-    shape_tables,
-    staffing,
-    tables,
-    type_tables,
-    unlike,
-)
+from linesim.plan import place_tables, room_tables, shape_tables, staffing, tables, type_tables, unlike
+from linesim.plan.magazine_tables import Magazines
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
-from linesim.rules import RuleWay, kind_of
+from linesim.rules import kind_of
 
 __all__ = ["FIXED", "Layout"]
 
@@ -79,7 +71,7 @@ _TABLES = {
     "attending": staffing.Attending,
     "staffing": staffing.Staffing,
     "upkeeps": unlike.Upkeeps,
-    "magazines": magazine_tables.Magazines,
+    "magazines": Magazines,
 }
 _WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
 FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
@@ -226,9 +218,7 @@ class Layout(Arrays):
         machines["has_looks"] = sums_of_runs(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
         machines["test"] = operations.test[of]
         mix_machines(plan, machines)
-        loads = plan.rules.way[plan.mounts.rule] == RuleWay.LOAD
-        machines["picks"] |= sums_of_runs(loads, plan.machines.first_mount, plan.machines.end_mount) > 0
-        machines["is_plain"] *= machines["picks"] == 0
+        watch_loads(plan, machines)
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
 

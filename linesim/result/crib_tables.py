@@ -32,8 +32,8 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         unplanned (broken) changes, in_place of all these, taken_over of all these (by the next sister, without the
         setter), looks, load_alarms (readings of the spindle's load past the figure of the rule), load_false of these
         (without heats and noise they would not be), load_missed (others that would); parts_per_edge,
-        life_share_at_change and cut_min_per_edge, means over the edges that were changed; saved (parts in which the set broke and that went on),
-        rubbed (places at which an edge met less metal than it can cut).
+        life_share_at_change and cut_min_per_edge, means over the edges that were changed; saved (parts in which the set
+        broke and that went on), rubbed (places at which an edge met less metal than it can cut).
     """
     stations = stations_of(works, plan)
     machines = plan.mounts.machine.tolist()

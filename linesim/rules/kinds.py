@@ -3,36 +3,19 @@
 from __future__ import annotations
 
 import math
-from enum import IntEnum
 from typing import Any
 
+from linesim.rules.by_load import ByLoad
 from linesim.rules.kind import NEVER_READ, AtDesk, EdgeSeen, Figures, Interval, RuleFigures, RuleKind
+from linesim.rules.ways import RuleWay, whole_parts
 from linesim.works.durations import Spread
-from linesim.works.policies import Check, OnGauge, OnLoad, Own
+from linesim.works.policies import Check, OnGauge, Own
 from linesim.works.scalars import plain_scalar
 
 __all__ = ["KINDS", "RuleWay", "whole_parts"]
 
 _PAST_SHARE = 0.9
 """Share of the wear limit past which the trial form has a set changed if it names none."""
-
-
-class RuleWay(IntEnum):
-    """Number by which plan and engines know a kind of rule."""
-
-    PARTS = 0
-    MINUTES = 1
-    CHECK = 2
-    GAUGE = 3
-    SHIFT = 4
-    RUN_OUT = 5
-    OWN = 6
-    LOAD = 7
-
-
-def whole_parts(parts: float) -> float:
-    """Whole parts, at least one; infinity stays. A hair above a whole number is rounding, not a part more."""
-    return parts if math.isinf(parts) else float(max(1, math.ceil(parts * (1.0 - 1e-9))))
 
 
 class AfterParts(RuleKind):
@@ -225,44 +208,6 @@ class ByGauge(RuleKind):
         size_um = 0.0 if edge.size_read_um is None else abs(edge.size_read_um)
         rough_um = 0.0 if edge.roughness_read_um is None else edge.roughness_read_um
         return max(size_um / rule.size_um, rough_um / rule.roughness_um)
-
-
-class ByLoad(RuleKind):
-    """When the spindle's load, read with each part, passes a figure."""
-
-    entry, way = "load", RuleWay.LOAD
-
-    def figures(self, value: OnLoad, expected_life_min: float, wear_limit_mm: float) -> Figures:
-        """Past what, how it grows and scatters, and the wear land at which an average reading is past it."""
-        return Figures(
-            self.way,
-            limit_mm=(value.past - 1.0) / value.growth * wear_limit_mm,
-            load_past=value.past,
-            load_readings=float(value.readings),
-            load_growth=value.growth,
-            load_noise=value.noise,
-            load_per_heat=float(value.per_heat),
-        )
-
-    def words(self, value: OnLoad) -> str:
-        """Past what."""
-        mean = "" if value.readings == 1 else f", in the mean of {value.readings} parts,"
-        return f"when the spindle's load{mean} reads past {value.past:g} of a sharp edge's"
-
-    def between(self, figures: RuleFigures, desk: AtDesk) -> Interval:
-        """The first part with which an average edge, read without noise, is past the figure."""
-        words = f"changed past a load of {figures.load_past:g}, read without noise"
-        return Interval(whole_parts(desk.parts_to_wear(figures.limit_mm)), words)
-
-    @staticmethod
-    def is_due(rule: RuleFigures, edge: EdgeSeen, now_min: float, shift_min: float) -> bool:
-        """Due when the last reading is past the figure."""
-        return edge.load_read >= rule.load_past
-
-    @staticmethod
-    def share(rule: RuleFigures, edge: EdgeSeen, now_min: float, shift_min: float) -> float:
-        """What the last reading has grown by, over what it may."""
-        return max(edge.load_read - 1.0, 0.0) / (rule.load_past - 1.0)
 
 
 class RunOut(RuleKind):

@@ -28,13 +28,15 @@ def _run(works: Works, seed: int) -> Tally:
     return run_fast(make_plan(works, "as stated"), seed, 0)
 
 
-def _one_machine(cut_min: float, length: float, gauge: dict[str, Any], **entries: Any) -> Works:
+def _one_machine(
+    cut_min: float, length: float, gauge: dict[str, Any], face: dict[str, Any] = FACE, **entries: Any
+) -> Works:
     operation = {
         "strokes": {"stroke": {"cuts": {"cut": a_cut(minutes=cut_min)}}},
         "gauges": {"gauge": {"feature": "face", "reject": "pass", **gauge}},
         **entries,
     }
-    return a_shop({"Op 10": operation}, line={"features": FACE}, length=length, cutters={"blade": a_blade(life=1e12)})
+    return a_shop({"Op 10": operation}, line={"features": face}, length=length, cutters={"blade": a_blade(life=1e12)})
 
 
 # --- how often to measure -----------------------------------------------------------------------------------------
@@ -75,8 +77,10 @@ def test_a_fault_that_is_found_by_chance() -> None:
     stops, turns, found, repair = 0.01, 0.01, 0.21, 0.1
     three = 1.0 / (1.0 + (stops + turns) / repair + turns / found)
     assert (three, three * (1.0 + turns / found)) == pytest.approx((0.801527, 0.839695), rel=1e-6)
+    # A reading far below says nothing of a machine that leaves metal on, so that the lower limit is far away.
+    face = {"face": {"size": {"limits": [99.0, 100.02], "aim": 100}}}
     works = _one_machine(
-        1.0, 1.5e6, {"error": 12.063008},
+        1.0, 1.5e6, {"error": 12.400467}, face,
         turns_bad={"chance": turns, "shift": 10, "minutes": {"exponential": {"mean": 1.0 / repair}}},
         breakdowns={
             "between": {"exponential": {"mean": 1.0 / stops}}, "repair": {"exponential": {"mean": 1.0 / repair}},

@@ -78,8 +78,8 @@ def test_false_alarms_in_thirty_parts_come_together() -> None:
 def _works(wear: float, length: float, **load: Any) -> Works:
     """A part a minute; the edge stands at a wear, as it has done its parts as the run begins and lasts very long."""
     grade = {"based_on": "carbide", "wear_b": 0.0, "wear_tau": 1.0, "wear_gamma": 1.0}
-    drill = a_tool(life=1e12, life_cv=0, breaking="never", wear_limit=0.3)
-    edges = {"now": {"lines": {"line": {"Op 10": {"edges": {"drill": int(wear * 1e12)}}}}}} if wear else {}
+    drill = a_tool(life=1e6, life_cv=0, breaking="never", wear_limit=0.3)
+    edges = {"now": {"lines": {"line": {"Op 10": {"edges": {"drill": int(wear * 1e6)}}}}}} if wear else {}
     rule = {"load": {"past": 1.2, "growth": 0.3, "noise": 0.03, **load}}
     return a_shop(
         {"Op 10": {"minutes": 1, "sets": ["drill"]}}, length=length, rule=rule, cutters={"drill": drill},

@@ -246,6 +246,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "PART_TYPE",
                 "CHANGEOVER",
                 "CARRYING",
+                "BRANCH",
                 "EXCHANGE",
                 "LOAD",
             ]

@@ -79,7 +79,7 @@ def _copy(tmp_path: Path, *steps: str) -> Path:
     last = "\n    run_out: bool | None = None"
     edits = {
         "entry": ("linesim/works/policies.py", last, f"{ENTRY}{last[1:]}"),
-        "number": ("linesim/rules/kinds.py", "    LOAD = 7\n", f"    LOAD = 7\n{NUMBER}"),
+        "number": ("linesim/rules/ways.py", "    LOAD = 7\n", f"    LOAD = 7\n{NUMBER}"),
         "kind": ("linesim/rules/kinds.py", "class RunOut(", f"{KIND.lstrip()}class RunOut("),
         "row": ("linesim/rules/kinds.py", "    RunOut(),\n", f"    RunOut(),\n{ROW}"),
     }  # fmt: skip

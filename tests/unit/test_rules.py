@@ -109,7 +109,7 @@ CHANGES = [
     ({"life": 0.5}, 15, 15.0),
     ({"shift": 1}, 0, 240.0),
     ({"check": {"every": 4, "past_share": 0.5, "minutes": 0}}, 14, 16.0),
-    ({"load": {"past": 1.25, "growth": 0.5, "noise": 0}}, 14, 16.0),
+    ({"load": {"past": 1.24, "growth": 0.5, "noise": 0}}, 15, 15.0),
     ("run out", 0, 30.0),
 ]
 
