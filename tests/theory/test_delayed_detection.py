@@ -80,7 +80,7 @@ def test_a_fault_that_is_found_by_chance() -> None:
     # A reading far below says nothing of a machine that leaves metal on, so that the lower limit is far away.
     face = {"face": {"size": {"limits": [99.0, 100.02], "aim": 100}}}
     works = _one_machine(
-        1.0, 1.5e6, {"error": 12.400467, "tries": 0}, face,
+        1.0, 3e6, {"error": 12.400467, "tries": 0}, face,
         turns_bad={"chance": turns, "shift": 10, "minutes": {"exponential": {"mean": 1.0 / repair}}},
         breakdowns={
             "between": {"exponential": {"mean": 1.0 / stops}}, "repair": {"exponential": {"mean": 1.0 / repair}},

@@ -17,7 +17,7 @@ from linesim.plan.build import make_plan
 from linesim.works import Works
 from tests.floors import a_shop, a_tool
 
-_SHIFTS = 2000
+_SHIFTS = 1000
 
 
 def _works(sisters: dict[str, int], length: float, rules: dict[str, Any], **drill: Any) -> Works:
@@ -42,7 +42,7 @@ def test_a_visit_every_180_parts() -> None:
     [(3.0, 1, 0.184912), (3.0, 2, 0.902811), (1.0, 1, 0.263597), (1.0, 2, 0.61506)],
 )
 def test_whether_the_cutters_last_a_shift(shape: float, sisters: int, lasts: float) -> None:
-    """80 minutes of cutting without a stop, in 2,000 shifts that begin with sharp edges."""
+    """80 minutes of cutting without a stop, in 1,000 shifts that begin with sharp edges."""
     breaking = {"shape": shape, "scale": 1.0 / gamma(1.0 + 1.0 / shape)}
     drill = {"life": 60.0, "life_cv": 0, "breaking": breaking, "broken": "spares the part"}
     plan = make_plan(_works({"drill": sisters}, 80.0, {}, **drill), "as stated")
