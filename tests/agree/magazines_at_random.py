@@ -8,6 +8,7 @@ from typing import Any
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
+from tests.agree.loads_at_random import add_loads
 from tests.agree.works_at_random import random_content
 
 __all__ = ["works_with_magazines"]
@@ -40,17 +41,8 @@ def _add_magazines(rng: Random, content: Content) -> Content:
             ]
             if kinds and "batch" not in operation and rng.random() < 0.8:
                 _add_magazine(rng, content, operation, kinds)
-    for policy in content["policies"].values():
-        for kind in content["cutters"]:
-            if rng.random() < 0.3:
-                policy["exceptions"][kind] = _load(rng)
+    add_loads(rng, content, 0.3)
     return content
-
-
-def _load(rng: Random) -> Content:
-    """A rule by the spindle's load."""
-    entry = {"past": rng.choice([1.05, 1.2]), "readings": rng.choice([1, 1, 3]), "noise": rng.choice([0, 0.03])}
-    return {"load": entry | {"per_heat": rng.random() < 0.5}}
 
 
 def _add_magazine(rng: Random, content: Content, operation: Content, kinds: list[str]) -> None:

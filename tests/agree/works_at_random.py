@@ -10,6 +10,7 @@ from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
 from tests.agree.changes_at_random import add_changes
 from tests.agree.later_pieces import add_later_pieces
+from tests.agree.loads_at_random import add_loads
 from tests.agree.mishaps_at_random import add_mishaps
 from tests.agree.now_at_random import add_state
 from tests.agree.people_at_random import add_people
@@ -85,6 +86,7 @@ def random_content(rng: Random, alike: bool = False) -> Content:
     add_people(Random(repr(content)), content)
     for line in lines.values():
         add_unlike(Random(repr(line)), line["operations"], 0.2)
+    add_loads(Random(repr(content)), content)
     return content
 
 
