@@ -99,34 +99,7 @@ class Site:
         self.crib = Crib(self.env, self.foreman, plan, self.timing)
         self.pools = pools_of(self.env, self.foreman, plan)
         self.tally: Tally = empty_tally(plan)
-        self.rows = Rows(
-            operations=_rows(plan.operations),
-            machines=_rows(plan.machines),
-            mounts=_rows(plan.mounts),
-            strokes=_rows(plan.strokes),
-            cuts=_rows(plan.cuts),
-            kinds=_rows(plan.kinds),
-            features=_rows(plan.features),
-            gauges=_rows(plan.gauges),
-            first_pieces=_rows(plan.first_pieces),
-            disturbances=_rows(plan.disturbances),
-            shapes=_rows(plan.shapes),
-            tests=_rows(plan.tests),
-            test_terms=_rows(plan.test_terms),
-            holdings=_rows(plan.holdings),
-            fixtures=_rows(plan.fixtures),
-            batches=_rows(plan.batches),
-            moves=_rows(plan.moves),
-            part_types=_rows(plan.part_types),
-            mixes=_rows(plan.mixes),
-            changeover_times=_rows(plan.changeover_times),
-            type_times=_rows(plan.type_times),
-            rooms=_rows(plan.rooms),
-            attending=_rows(plan.attending),
-            upkeeps=_rows(plan.upkeeps),
-            magazines=_rows(plan.magazines),
-            rules=_rows(plan.rules),
-        )
+        self.rows = Rows(**{name: _rows(getattr(plan, name)) for name in Rows._fields})
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]
 
