@@ -32,4 +32,5 @@ def by_branches(table: pd.DataFrame, plan: Plan) -> pd.DataFrame:
     minutes = [name for name in table.columns if name.endswith("_min") or name == "minutes_per_part"]
     each = {name: table[name] * shares for name in minutes}
     with np.errstate(divide="ignore"):
-        return table.assign(**each, parts_per_hour=table["parts_per_hour"] / shares)
+        paces = {name: table[name] / shares for name in ("parts_per_hour", "way_per_hour")}
+        return table.assign(**each, **paces, share_of_parts=table["share_of_parts"] * shares)

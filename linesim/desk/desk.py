@@ -11,6 +11,7 @@ from linesim.desk.assumed import assumed_sentences, assumed_table
 from linesim.desk.cuts import cut_table
 from linesim.desk.first_pieces import on_first_pieces
 from linesim.desk.operations import constraint_table, operation_table
+from linesim.desk.part_types import on_part_types, type_constraint_table, type_minute_table
 from linesim.desk.process_remarks import on_blades
 from linesim.desk.remarks import remarks_on
 from linesim.desk.sets import set_table
@@ -51,6 +52,11 @@ class Desk:
         One row per operation: minutes per part, parts per hour, share of the constraint's load.
     constraints : pandas.DataFrame
         One row per line: the operation that holds it back, and its parts per hour.
+    types : pandas.DataFrame
+        One row per part type of lines that make several: what would hold it back by itself, what it earns in an hour of
+        the constraint.
+    type_minutes : pandas.DataFrame
+        One row per part type and operation of such lines: minutes and parts per hour of the type by itself.
     sources : pandas.DataFrame
         One row per handbook figure that the works leans on: where it comes from and how far that goes.
     assumed : pandas.DataFrame
@@ -71,11 +77,13 @@ class Desk:
     assumed: pd.DataFrame
     remarks: tuple[str, ...]
     basis: str
+    types: pd.DataFrame
+    type_minutes: pd.DataFrame
 
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
-        names = ("cuts", "sets", "operations", "constraints", "sources", "assumed")
+        names = ("cuts", "sets", "operations", "constraints", "sources", "assumed", "types", "type_minutes")
         return {name: getattr(self, name) for name in names}
 
     @property
@@ -128,6 +136,8 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
     sets = set_table(works, plan, followed)
     operations = operation_table(works, plan, sets)
     constraints = constraint_table(operations)
+    type_minutes = type_minute_table(works, plan, sets)
+    remarks = (*remarks_on(works, plan, sets, operations), *on_part_types(works, plan, operations))
     changes = "every set is changed at its full life"
     if followed is not None:
         changes = f'sets are changed by policy "{followed}"'
@@ -140,6 +150,8 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
         constraints=constraints,
         sources=source_table(works),
         assumed=assumed_table(works),
-        remarks=(*remarks_on(works, sets, operations), *on_first_pieces(works, sets), *on_blades(figures)),
+        remarks=(*remarks, *on_first_pieces(works, sets), *on_blades(figures)),
         basis=f"It is assumed that {changes}. {LEFT_OUT}",
+        types=type_constraint_table(works, plan, type_minutes, constraints),
+        type_minutes=type_minutes,
     )

@@ -107,11 +107,10 @@ def on_first_pieces(works: Works, sets: pd.DataFrame) -> Iterator[str]:
             )
 
 
-def mastering_minutes_per_part(operation: Operation) -> float:
-    """Minutes of mastering its gauges for each part of an operation, in the mean."""
-    total_min = 0.0
+def mastering_minutes_per_part(operation: Operation) -> list[float]:
+    """Minutes of mastering each gauge of an operation for each part that it may read, in the mean; 0 if it never is."""
+    minutes = []
     for gauge in operation.gauges.values():
         mastered = None if gauge.drift is None else gauge.drift.mastered
-        if mastered is not None:
-            total_min += mastering_minutes(gauge) / (gauge.every * mastered.every)
-    return total_min
+        minutes.append(0.0 if mastered is None else mastering_minutes(gauge) / (gauge.every * mastered.every))
+    return minutes

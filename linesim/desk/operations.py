@@ -5,15 +5,20 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from linesim.desk.branches import by_branches
 from linesim.desk.first_pieces import mastering_minutes_per_part
 from linesim.desk.sets import cycle_minutes
 from linesim.desk.upkeep import standing_minutes
+from linesim.desk.ways import way_per_hour
 from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats
+from linesim.plan.type_means import casting_shares, changing_of, gauges_of, visits
 from linesim.works.model import Works
 from linesim.works.operations import Operation
+from linesim.works.walks import OperationPlace, operations_of
 
 __all__ = ["OPERATION_COLUMNS", "constraint_table", "operation_table"]
 
@@ -34,12 +39,16 @@ OPERATION_COLUMNS = [
     "parts_per_hour",
     "load_percent",
     "first_piece_min",
+    "changeover_min",
+    "share_of_parts",
+    "way_per_hour",
 ]
 """Columns of the table; minutes are those of one part on one machine, parts per hour of all machines.
 
-Of an operation in a branch they are the mean over all parts of the line, so that those that pass it by count with 0
-minutes. Gauging holds the mastering of the gauges, ``first_piece_min`` the machine's minutes for first pieces after
-changes."""
+Gauging holds the mastering of the gauges, ``first_piece_min`` the machine's minutes for first pieces after changes.
+Of several part types, and of an operation in a branch, minutes are the mean over all parts of the line, those that pass it
+by counted with 0: ``share_of_parts`` of them come there. ``way_per_hour`` is how many the way to it lets through.
+"""
 
 
 def operation_table(works: Works, plan: Plan, sets: pd.DataFrame) -> pd.DataFrame:
@@ -59,12 +68,16 @@ def operation_table(works: Works, plan: Plan, sets: pd.DataFrame) -> pd.DataFram
     pandas.DataFrame
         Columns `OPERATION_COLUMNS`; the load is in per cent of that of the line's constraint.
     """
-    named = [(line, name, answer) for line, of in works.lines.items() for name, answer in of.operations.items()]
-    rows = [_row(plan, number, sets, *place) for number, place in enumerate(named)]
+    rows = [_row(plan, number, sets, at) for number, at in enumerate(operations_of(works))]
     table = by_branches(pd.DataFrame(rows, columns=OPERATION_COLUMNS), plan)
-    fewest = table.groupby("line")["parts_per_hour"].transform("min")
+    fewest = _pace(table).groupby(table["line"]).transform("min")
     table["load_percent"] = 100.0 * (fewest / table["parts_per_hour"]).fillna(1.0)
     return table
+
+
+def _pace(operations: pd.DataFrame) -> pd.Series[float]:
+    """Parts an hour that each operation can do, or that its way lets through if they are fewer."""
+    return operations[["parts_per_hour", "way_per_hour"]].min(axis=1)
 
 
 def constraint_table(operations: pd.DataFrame) -> pd.DataFrame:
@@ -78,37 +91,55 @@ def constraint_table(operations: pd.DataFrame) -> pd.DataFrame:
     Returns
     -------
     pandas.DataFrame
-        Columns line, operation, parts_per_hour, minutes_per_part (of the line as a whole).
+        Columns line, operation, parts_per_hour, minutes_per_part (of the line as a whole); is_way: whether it is the
+        way to the operation that holds the line back, and not its machines.
     """
-    first = operations.groupby("line", sort=False)["parts_per_hour"].idxmin()
+    pace = _pace(operations)
+    first = pace.groupby(operations["line"], sort=False).idxmin()
     table = operations.loc[first, ["line", "operation", "parts_per_hour"]].reset_index(drop=True)
+    table["parts_per_hour"] = pace.loc[first].to_numpy()
     table["minutes_per_part"] = 60.0 / table["parts_per_hour"]
+    table["is_way"] = (operations["way_per_hour"] < operations["parts_per_hour"]).loc[first].to_numpy()
     return table
 
 
-def _row(plan: Plan, number: int, sets: pd.DataFrame, line: str, name: str, operation: Operation) -> dict[str, Any]:
+def _row(plan: Plan, number: int, sets: pd.DataFrame, at: OperationPlace) -> dict[str, Any]:
     """One operation."""
+    operation, machines, share = at.operation, at.operation.machines, visits(plan, number)
     cycle = cycle_minutes(plan, number, operation)
-    cycle = cycle._replace(gauging=cycle.gauging + mastering_minutes_per_part(operation))
-    own = sets[(sets["line"] == line) & (sets["operation"] == name)]
-    change_min, look_min = float(own["change_min_per_part"].sum()), float(own["look_min_per_part"].sum())
-    breakdown_min = standing_minutes(plan, number, operation, cycle.cutting)
-    first_min = float(own["first_piece_min_per_part"].sum())
-    total_min = sum(cycle) + change_min + look_min + breakdown_min + first_min
+    mastering = float(casting_shares(plan, int(plan.operations.line[number])) @ _mastering(plan, number, operation))
+    handling, cutting, gauging = cycle.handling * share, cycle.cutting * share, cycle.gauging * share + mastering
+    own = sets[(sets["line"] == at.line_name) & (sets["operation"] == at.name)]
+    change_min, look_min, first_min = (
+        float((own[f"{name}_min_per_part"] * own["share_of_parts"]).sum()) for name in ("change", "look", "first_piece")
+    )
+    breakdown_min = standing_minutes(plan, number, operation, cutting)
+    changeover_min = changing_of(plan, number).minutes
+    cycle_min = handling + cutting + gauging
+    total_min = cycle_min + change_min + look_min + breakdown_min + first_min + changeover_min
+    of_each = total_min / share if share > 0.0 else 0.0
     return {
-        "line": line,
-        "operation": name,
+        "line": at.line_name,
+        "operation": at.name,
         "about": operation.about,
-        "machines": operation.machines,
+        "machines": machines,
         "buffer": operation.buffer,
-        "handling_min": cycle.handling,
-        "cutting_min": cycle.cutting,
-        "gauging_min": cycle.gauging,
-        "cycle_min": sum(cycle),
+        "handling_min": handling,
+        "cutting_min": cutting,
+        "gauging_min": gauging,
+        "cycle_min": cycle_min,
         "change_min": change_min,
         "look_min": look_min,
         "breakdown_min": breakdown_min,
         "minutes_per_part": total_min,
-        "parts_per_hour": operation.machines * 60.0 / total_min if total_min > 0.0 else math.inf,
+        "parts_per_hour": machines * 60.0 / total_min if total_min > 0.0 else math.inf,
         "first_piece_min": first_min,
+        "changeover_min": changeover_min,
+        "share_of_parts": share,
+        "way_per_hour": way_per_hour(plan, number, machines, of_each) / share if share > 0.0 else math.inf,
     }
+
+
+def _mastering(plan: Plan, number: int, operation: Operation) -> Floats:
+    """Mean minutes of mastering the gauges for each part, by type."""
+    return gauges_of(plan, number, np.array(mastering_minutes_per_part(operation)))

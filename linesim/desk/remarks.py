@@ -12,9 +12,12 @@ from linesim.desk.loss_remarks import on_losses
 from linesim.desk.people_remarks import on_operators
 from linesim.desk.process_remarks import on_burning, on_rubbing
 from linesim.plan.magazines import sisters_of
+from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
 from linesim.plan.times import mean_minutes
+from linesim.plan.type_means import changing_of
 from linesim.works.model import Line, Works
+from linesim.works.walks import operations_of
 
 __all__ = ["remarks_on"]
 
@@ -31,13 +34,15 @@ _NEARLY_BUSY = 0.85
 """People or grinders busy for more than this share of the time make others wait long (common practice)."""
 
 
-def remarks_on(works: Works, sets: pd.DataFrame, operations: pd.DataFrame) -> Iterator[str]:
+def remarks_on(works: Works, plan: Plan, sets: pd.DataFrame, operations: pd.DataFrame) -> Iterator[str]:
     """Remarks on a works, one sentence each.
 
     Parameters
     ----------
     works : Works
         The checked scenario.
+    plan : Plan
+        Its plan.
     sets, operations : pandas.DataFrame
         The desk's tables.
 
@@ -46,7 +51,8 @@ def remarks_on(works: Works, sets: pd.DataFrame, operations: pd.DataFrame) -> It
     str
     """
     rows = [{str(name): value for name, value in row.items()} for row in sets.to_dict(orient="records")]
-    rates = {str(line): own["parts_per_hour"].tolist() for line, own in operations.groupby("line", sort=False)}
+    together = operations[["parts_per_hour", "way_per_hour"]].min(axis=1)
+    rates = {str(line): own.tolist() for line, own in together.groupby(operations["line"], sort=False)}
     pace = {line: min(of_line) / 60.0 for line, of_line in rates.items()}
     for name, line in works.lines.items():
         yield from _on_stock(name, line)
@@ -58,7 +64,7 @@ def remarks_on(works: Works, sets: pd.DataFrame, operations: pd.DataFrame) -> It
     yield from on_burning(works, rows)
     yield from on_losses(works)
     yield from _on_spares(works)
-    yield from _on_setters(works, rows, pace)
+    yield from _on_setters(works, plan, rows, pace)
     yield from on_operators(works, pace)
     yield from _on_grinders(works, rows, pace)
 
@@ -143,19 +149,25 @@ def _on_spares(works: Works) -> Iterator[str]:
             yield f'"{kind}": {count}: no spare, so that a machine waits {when}.'
 
 
-def _on_setters(works: Works, rows: SetRows, pace: Pace) -> Iterator[str]:
-    """Pools of setters that planned changes alone keep busy."""
+def _on_setters(works: Works, plan: Plan, rows: SetRows, pace: Pace) -> Iterator[str]:
+    """Pools of setters that planned changes and changeovers alone keep busy."""
     for pool, people in works.people.items():
         busy = sum(
-            row["change_min_per_part"] * pace[row["line"]]
+            row["change_min_per_part"] * row["share_of_parts"] * pace[row["line"]]
             for row in rows
             if works.lines[row["line"]].operations[row["operation"]].setters == pool
         )
+        over = sum(
+            changing_of(plan, number).minutes * pace[at.line_name]
+            for number, at in enumerate(operations_of(works))
+            if at.operation.changeover is not None and at.operation.changeover.by == pool
+        )
         attending = works.calendar.attending(people)
         present = sum(attending) / len(attending)
-        if busy > _NEARLY_BUSY * present:
+        if busy + over > _NEARLY_BUSY * present:
+            what = "planned changes and changeovers" if over else "planned changes"
             yield (
-                f'"{pool}": planned changes alone keep {busy:.2f} of {present:.3g} busy at the pace of the '
+                f'"{pool}": {what} alone keep {busy + over:.2f} of {present:.3g} busy at the pace of the '
                 "constraint; machines will wait for them."
             )
 
@@ -166,7 +178,8 @@ def _on_grinders(works: Works, rows: SetRows, pace: Pace) -> Iterator[str]:
     for row in rows:
         reground = works.cutters[row["cutter"]].renewal.reground
         if reground is not None:
-            busy += mean_minutes(reground.minutes) * pace[row["line"]] / row["parts_between"]
+            sets_per_part = row["share_of_parts"] / row["parts_between"]
+            busy += mean_minutes(reground.minutes) * pace[row["line"]] * sets_per_part
     if busy > _NEARLY_BUSY * works.crib.grinders:
         yield (
             f"The crib: regrinding keeps {busy:.2f} of {works.crib.grinders} tool grinders busy at the pace "

@@ -5,19 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+import numpy as np
 import pandas as pd
 
 from linesim.desk.first_pieces import first_piece_minutes
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
+from linesim.plan.tables import Floats
 from linesim.plan.times import mean_minutes
+from linesim.plan.type_means import casting_shares, cutting_minutes, gauges_of, visits_by_type
 from linesim.works.checks_room import is_in_room
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
-__all__ = ["SET_COLUMNS", "CycleMinutes", "cycle_minutes", "set_table"]
+__all__ = ["SET_COLUMNS", "CycleMinutes", "cycle_minutes", "minutes_by_type", "set_table"]
 
 SET_COLUMNS = [
     "line",
@@ -32,12 +35,16 @@ SET_COLUMNS = [
     "change_min_per_part",
     "worked_out",
     "first_piece_min_per_part",
+    "share_of_parts",
 ]
-"""Columns; ``change_min`` is one change with getting at the spindle, in the mean over the set's renewals."""
+"""Columns; ``change_min`` is one change with getting at the spindle, in the mean over the set's renewals.
+
+A part is one that the set cuts, in the mean over its types; ``share_of_parts`` is how many of the line's parts it cuts.
+"""
 
 
 class CycleMinutes(NamedTuple):
-    """Mean minutes that one part takes at an operation: handling, cutting, gauging."""
+    """Mean minutes that one part which comes there takes at an operation: handling, cutting, gauging."""
 
     handling: float
     cutting: float
@@ -88,7 +95,7 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> CycleMinutes
     Parameters
     ----------
     plan : Plan
-        For the minutes of the strokes.
+        For the minutes of the strokes and the part types.
     number : int
         The operation's number in the plan.
     operation : Operation
@@ -97,21 +104,50 @@ def cycle_minutes(plan: Plan, number: int, operation: Operation) -> CycleMinutes
     Returns
     -------
     CycleMinutes
-        Handling is loading, unloading and cleaning the locating faces.
+        Handling is loading, unloading and cleaning the locating faces. Of several part types the mean over those that
+        come here, as many of each as its castings.
+    """
+    shares = casting_shares(plan, int(plan.operations.line[number])) * visits_by_type(plan, number)
+    handling, cutting, gauging = minutes_by_type(plan, number, operation)
+    total = float(shares.sum())
+    if total == 0.0:
+        return CycleMinutes(handling, 0.0, 0.0)
+    return CycleMinutes(handling, float(shares @ cutting) / total, float(shares @ gauging) / total)
+
+
+def minutes_by_type(plan: Plan, number: int, operation: Operation) -> tuple[float, Floats, Floats]:
+    """Mean minutes of handling a part at an operation, and of cutting and gauging one of each type of its line.
+
+    Parameters
+    ----------
+    plan, number, operation : Plan, int, Operation
+        As in `cycle_minutes`.
+
+    Returns
+    -------
+    float, array of shape (types,), array of shape (types,)
+        Cutting and gauging are 0 for a type that passes the operation by.
     """
     chips = operation.chips
     cleaning = mean_minutes(chips.clean_minutes) if chips is not None and chips.clean else 0.0
     handling = (mean_minutes(operation.load) + mean_minutes(operation.unload)) / operation.handled_at_once + cleaning
-    first, end = int(plan.operations.first_stroke[number]), int(plan.operations.end_stroke[number])
-    cutting = float(plan.strokes.cut_min[first:end].sum()) + mean_minutes(operation.minutes) / operation.at_once
-    gauges = [gauge for gauge in operation.gauges.values() if not is_in_room(gauge)]
-    gauging = sum(mean_minutes(gauge.minutes) / gauge.every for gauge in gauges)
+    gauges = [
+        0.0 if is_in_room(gauge) else mean_minutes(gauge.minutes) / gauge.every for gauge in operation.gauges.values()
+    ]
+    gauging = gauges_of(plan, number, np.array(gauges))
     paces = plan.machines.pace[plan.operations.first_machine[number] : plan.operations.end_machine[number]]
-    if cutting > 0.0 and (paces != 1.0).any():
-        # The faster ones do more of the parts.
-        parts = 1.0 / (handling + cutting * paces + gauging)
-        cutting *= float((parts * paces).sum() / parts.sum())
-    return CycleMinutes(handling, cutting, gauging)
+    cutting = cutting_minutes(plan, number) / operation.at_once
+    if (paces != 1.0).any():
+        cutting = np.array([_shared(handling + read, cut, paces) for cut, read in zip(cutting, gauging, strict=True)])
+    return handling, cutting, gauging
+
+
+def _shared(beside_min: float, cutting_min: float, paces: Floats) -> float:
+    """Mean cutting minutes of a part on unlike machines, of which the faster ones do more of the parts."""
+    if cutting_min == 0.0:
+        return 0.0
+    parts = 1.0 / (beside_min + cutting_min * paces)
+    return cutting_min * float((parts * paces).sum() / parts.sum())
 
 
 def _figures(mounted: _Mounted) -> dict[str, Any]:
@@ -128,6 +164,7 @@ def _figures(mounted: _Mounted) -> dict[str, Any]:
         "change_min_per_part": change_min / interval.parts,
         "worked_out": interval.words,
         "first_piece_min_per_part": first_piece_minutes(mounted, mounted.cutter, interval),
+        "share_of_parts": mounted.share_of_parts,
     }
 
 

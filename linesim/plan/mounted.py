@@ -5,9 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from linesim.cutting.life import wear_land_mm
 from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats
 from linesim.plan.times import row_minutes
+from linesim.plan.type_means import casting_shares, cutting_minutes, gauges_of, share_cut, visits
 from linesim.rules import Figures, Interval, kind_of, whole_parts
 
 __all__ = ["PlannedSet"]
@@ -52,27 +56,45 @@ class PlannedSet:
         return [cut for cut in cuts if self.plan.cuts.slot[cut] == self.slot]
 
     @property
+    def share_of_parts(self) -> float:
+        """Share of the line's parts that the set cuts; 1 for all of them."""
+        return share_cut(self.plan, self.number, int(self.plan.mounts.types[self.mount]))
+
+    @property
     def minutes_per_part(self) -> float:
-        """Cutting minutes that one part takes of the set; the operation's where it is given by its minutes."""
-        operations = self.plan.operations
+        """Mean cutting minutes of a part that the set cuts; those of an operation that is given by its minutes."""
+        operations, share = self.plan.operations, self.share_of_parts
+        if share == 0.0:
+            return 0.0
         if operations.first_stroke[self.number] == operations.end_stroke[self.number]:
-            return row_minutes(self.plan.times, int(operations.cycle_time[self.number]))
-        return float(self.plan.cuts.cut_min[self.cuts].sum())
+            return self._of_mix(cutting_minutes(self.plan, self.number)) / share
+        shares = [share_cut(self.plan, self.number, int(self.plan.cuts.types[cut])) for cut in self.cuts]
+        return float((self.plan.cuts.cut_min[self.cuts] * np.array(shares)).sum()) / share
 
     @property
     def cycle_min(self) -> float:
-        """Mean minutes that one part takes at the operation: handling, cutting and gauging, masterings with it."""
-        operations = self.plan.operations
-        rows = (operations.load_time, operations.unload_time, operations.chip_clean_time, operations.cycle_time)
-        spent = sum(row_minutes(self.plan.times, int(column[self.number])) for column in rows)
-        strokes = slice(operations.first_stroke[self.number], operations.end_stroke[self.number])
-        behind = range(operations.first_gauge[self.number], operations.end_gauge[self.number])
-        gauging = sum(self._gauging_min(gauge) for gauge in behind if not self.plan.gauges.in_room[gauge])
-        return spent + float(self.plan.strokes.cut_min[strokes].sum()) + gauging
+        """Mean minutes of the operation from one part that the set cuts to the next, if it works all the time.
+
+        Handling, cutting and gauging, masterings with it; of all parts that come there.
+        """
+        operations, share = self.plan.operations, self.share_of_parts
+        rows = (operations.load_time, operations.unload_time, operations.chip_clean_time)
+        handling = sum(row_minutes(self.plan.times, int(column[self.number])) for column in rows)
+        read = range(operations.first_gauge[self.number], operations.end_gauge[self.number])
+        gauging = gauges_of(self.plan, self.number, np.array([self._gauging_min(gauge) for gauge in read]))
+        cutting = self._of_mix(cutting_minutes(self.plan, self.number))
+        total = handling * visits(self.plan, self.number) + cutting + self._of_mix(gauging)
+        return total / share if share > 0.0 else 0.0
+
+    def _of_mix(self, minutes: Floats) -> float:
+        """Mean over the line's castings of a figure by part type."""
+        return float(casting_shares(self.plan, int(self.plan.operations.line[self.number])) @ minutes)
 
     def _gauging_min(self, gauge: int) -> float:
-        """Mean minutes of a gauge for each part, whether it reads it or not."""
+        """Mean minutes of a gauge for each part, whether it reads it or not; none of one in the measuring room."""
         gauges, times = self.plan.gauges, self.plan.times
+        if gauges.in_room[gauge]:
+            return 0.0
         minutes = row_minutes(times, int(gauges.time[gauge]))
         if gauges.master_every[gauge]:
             minutes += row_minutes(times, int(gauges.master_time[gauge])) / float(gauges.master_every[gauge])

@@ -8,6 +8,7 @@ from linesim.cutting.component import Component
 from linesim.ledger import Item, by_part, quality_loss_of_part
 from linesim.plan.plan import Plan
 from linesim.works.model import Line, Works
+from linesim.works.types_of import casting_prices, type_names
 
 __all__ = ["part_table"]
 
@@ -47,11 +48,14 @@ def _of_line(name: str, line: Line, moves: pd.DataFrame, warm_up_min: float) -> 
         shipped.reindex(columns=[f"{place} {of.column}" for place in places]).to_numpy(dtype="float64").tolist()
         for of in Component
     ]
+    price_of = dict(zip(type_names(line), casting_prices(line), strict=True))
+    kinds = shipped["part_type"] if len(price_of) > 1 else [next(iter(price_of))] * len(shipped)
+    prices = [price_of[str(kind)] for kind in kinds]
     return pd.DataFrame(
         {
             "line": pd.Series(name, index=range(len(shipped)), dtype="str"),
             "serial": shipped["serial"].to_numpy(dtype="int64"),
-            Item.CASTINGS.value: line.casting.price,
+            Item.CASTINGS.value: prices,
             Item.QUALITY_LOSS.value: [quality_loss_of_part(line, *part) for part in zip(*values, strict=True)],
         }
     )

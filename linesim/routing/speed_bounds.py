@@ -17,6 +17,7 @@ from linesim.quality.limits import loss_factor_roughness
 from linesim.routing.edges import change_minutes, edge_cost
 from linesim.works import Works
 from linesim.works.operations import Cut, Operation
+from linesim.works.types_of import margin_of_mix
 
 __all__ = ["FinishAt", "FinishLoss", "conditions_of", "edges_of_stroke", "finish_at", "finish_loss", "worth_per_min"]
 
@@ -191,5 +192,4 @@ def _rough_feed(works: Works, key: CutKey, figures: CutFigures, allowed: tuple[f
 
 def worth_per_min(works: Works, line: str, per_hour: float, operation: Operation) -> float:
     """What a minute of one machine of the constraint is worth: worth less casting of the parts it would have made."""
-    part = works.lines[line]
-    return max(part.worth - part.casting.price, 0.0) * per_hour / 60.0 / operation.machines
+    return margin_of_mix(works.lines[line]) * per_hour / 60.0 / operation.machines

@@ -9,6 +9,7 @@ from linesim.works.losses import AsRejected
 from linesim.works.model import Line, Works
 from linesim.works.operations import Gauge
 from linesim.works.placing import Limited
+from linesim.works.types_of import casting_price_of_mix, margin_of_mix
 
 __all__ = [
     "ENTRIES",
@@ -40,17 +41,17 @@ def value_lost(line: Line, operation: str) -> float:
     float
         The value in the part less the scrap metal, 0 or more. The value grows in even steps over the operations from
         the casting's price to the worth of a finished part, as stock in process is commonly valued (no source); what
-        the minutes of a bottleneck are worth is not in it.
+        the minutes of a bottleneck are worth is not in it. Of several part types it is the mean over the castings.
     """
-    price, names = line.casting.price, list(line.operations)
+    price, names = casting_price_of_mix(line), list(line.operations)
     done = (names.index(operation) + 1) / len(names)
-    value = price + done * max(0.0, line.worth - price)
+    value = price + done * margin_of_mix(line)
     return max(0.0, value - line.casting.scrap_value)
 
 
 def margin(line: Line) -> float:
-    """What a good part brings beyond its casting, money, 0 or more."""
-    return max(line.worth - line.casting.price, 0.0)
+    """What a good part brings beyond its casting, in the mean over the part types, money, 0 or more."""
+    return margin_of_mix(line)
 
 
 def lost_in_shift(line: Line, operation: str, constraint: str) -> float:
@@ -75,7 +76,7 @@ def lost_in_shift(line: Line, operation: str, constraint: str) -> float:
     """
     names = list(line.operations)
     has_passed = names.index(operation) >= names.index(constraint)
-    return line.casting.price - line.casting.scrap_value + (margin(line) if has_passed else 0.0)
+    return casting_price_of_mix(line) - line.casting.scrap_value + (margin(line) if has_passed else 0.0)
 
 
 def cost_of_rejecting(line: Line, operation: str, gauge: Gauge) -> float:

@@ -9,8 +9,8 @@ from linesim.works.operations import Gauge, Operation, Stroke
 from linesim.works.part_types import PartType
 
 __all__ = [
-    "casting_prices", "cut_types", "feature_types", "gauge_types", "names_for",
-    "shares_of", "type_names", "worths", "worths_shipped_out",
+    "casting_price_of_mix", "casting_prices", "cut_types", "feature_types", "gauge_types", "has_worth", "margin_of_mix",
+    "names_for", "shares_of", "type_names", "worth_of_mix", "worths", "worths_shipped_out",
 ]  # fmt: skip
 
 
@@ -46,6 +46,27 @@ def worths_shipped_out(line: Line) -> list[float]:
 def casting_prices(line: Line) -> list[float]:
     """Price of one casting of each type, money."""
     return [line.casting.price if each.casting_price is None else each.casting_price for each in _types(line)]
+
+
+def worth_of_mix(line: Line) -> float:
+    """What a good finished part of a line is worth in the mean over its types, money."""
+    return sum(share * worth for share, worth in zip(shares_of(line), worths(line), strict=True))
+
+
+def casting_price_of_mix(line: Line) -> float:
+    """Price of a casting of a line in the mean over its types, money."""
+    return sum(share * price for share, price in zip(shares_of(line), casting_prices(line), strict=True))
+
+
+def margin_of_mix(line: Line) -> float:
+    """What a good part brings beyond its casting in the mean over the types, money; 0 for a type that brings less."""
+    each = zip(shares_of(line), worths(line), casting_prices(line), strict=True)
+    return sum(share * max(worth - price, 0.0) for share, worth, price in each)
+
+
+def has_worth(line: Line) -> bool:
+    """Whether a part of any type is worth anything."""
+    return any(worth > 0.0 for worth in worths(line))
 
 
 def names_for(line: Line, *only: Sequence[str]) -> tuple[str, ...]:

@@ -35,7 +35,7 @@ def desk_text(desk: Desk) -> Group:
         parts += [_speeds(desk), _forces(desk), _assumed(desk)]
     if len(desk.sets):
         parts.append(_sets(desk))
-    parts += [_operations(desk), *_constraints(desk)]
+    parts += [_operations(desk), *_constraints(desk), *_part_types(desk)]
     parts += _typical(desk)
     parts.append(Padding(Text(plain(desk.basis), style="dim"), (0, 0)))
     parts += [Text(f"- {plain(remark)}") for remark in desk.remarks]
@@ -131,20 +131,31 @@ def _sets(desk: Desk) -> RenderableType:
 def _operations(desk: Desk) -> RenderableType:
     """Minutes and pace of the operations."""
     has_first = bool((desk.operations["first_piece_min"] > 0.0).any())
+    has_over = bool((desk.operations["changeover_min"] > 0.0).any())
     columns = [Column("operation", True, 16)]
     columns += number_columns("mach.", "handling", "cutting", "gauging", "cycle min", "changes")
-    columns += number_columns(*(["first piece"] if has_first else []), "repairs", "min/part", "parts/h", "load %")
+    columns += number_columns(
+        *(["first piece"] if has_first else []),
+        *(["over"] if has_over else []),
+        "repairs",
+        "min/part",
+        "parts/h",
+        "load %",
+    )
 
     def cells(row: Row) -> list[str]:
         minutes = ("handling_min", "cutting_min", "gauging_min", "cycle_min")
         changes = row["change_min"] + row["look_min"]
         first = [row["first_piece_min"]] if has_first else []
+        first += [row["changeover_min"]] if has_over else []
         rest = (changes, *first, row["breakdown_min"], row["minutes_per_part"], row["parts_per_hour"])
         figures = [number(row[name], 2) for name in minutes] + [number(value, 2) for value in rest]
         return [row["operation"], str(row["machines"]), *figures, number(row["load_percent"], 0)]
 
+    over = "; over: changing over" if has_over else ""
+    mix = ", in the mean of all part types" if len(desk.types) else ""
     return grid(
-        "Operations: minutes per part on one machine",
+        f"Operations: minutes per part on one machine{mix}{over}",
         columns,
         _with_headings(_rows(desk.operations), desk, cells),
     )
@@ -154,5 +165,27 @@ def _constraints(desk: Desk) -> Iterator[RenderableType]:
     """The operation that holds back each line."""
     for row in _rows(desk.constraints):
         rate, minutes = number(row["parts_per_hour"], 2), number(row["minutes_per_part"], 2)
-        holding = f'{plain(row["line"])}: "{plain(row["operation"])}" holds the line back'
+        way = "the way to " if row["is_way"] else ""
+        holding = f'{plain(row["line"])}: {way}"{plain(row["operation"])}" holds the line back'
         yield Text(f"{holding}, at {rate} parts per hour (one every {minutes} min).", style="bold")
+
+
+def _part_types(desk: Desk) -> Iterator[RenderableType]:
+    """What would hold back each part type by itself, and what it earns at the constraint of the mix."""
+    if len(desk.types) == 0:
+        return
+    columns = [Column("part type", True, 14)]
+    columns += number_columns("share %")
+    columns += [Column("alone held by", True, 14)]
+    columns += number_columns("parts/h", "margin", "constr. min", "margin/constr. h")
+
+    def cells(row: Row) -> list[str]:
+        figures = ((row["parts_per_hour"], 2), (row["margin"], 2), (row["constraint_min"], 2))
+        earned = number(row["margin_per_constraint_hour"], 2)
+        head = [row["part_type"], number(100.0 * row["share"], 1), row["operation"]]
+        return [*head, *(number(*pair) for pair in figures), earned]
+
+    title = (
+        "Part types: each by itself, without changeovers; margin is worth less casting, constr. the mix's constraint"
+    )
+    yield grid(title, columns, _with_headings(_rows(desk.types), desk, cells))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from typing import Any
 
-import pandas as pd
 import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
@@ -13,11 +12,12 @@ from linesim.desk import Desk
 from linesim.plan.tally import State
 from linesim.report.charts.frame import finish
 from linesim.report.theme.colours import DAY, PALETTE, STATE_COLOURS, Light
-from linesim.report.theme.markup import Cell, numbers
-from linesim.report.theme.picture import Picture, Sheet
+from linesim.report.theme.picture import Picture
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import number
 from linesim.report.views.routing_people import people_words
+from linesim.report.views.routing_sheet import routing_sheet
+from linesim.report.views.routing_signs import beside_words, draw_branches, draw_changeovers, draw_ways
 from linesim.works import Works
 
 __all__ = ["constraint_words", "routing_picture"]
@@ -28,6 +28,7 @@ _MINUTES = (
     ("gauging_min", "gauging", PALETTE["bluish green"], "x"),
     ("change_min", "changing cutters", PALETTE["orange"], "/"),
     ("look_min", "checking edges", PALETTE["yellow"], "\\"),
+    ("changeover_min", "changing over", STATE_COLOURS[State.CHANGING_OVER.words], "|"),
     ("first_piece_min", "first pieces", STATE_COLOURS[State.FIRST_PIECE.words], "+"),
     ("breakdown_min", "breakdowns", PALETTE["vermilion"], "."),
 )
@@ -49,10 +50,22 @@ def constraint_words(works: Works, desk: Desk) -> str:
         at = "its machine" if machines == 1 else f"its {machines} machines"
         line = f"{row['line']}: " if len(works.lines) > 1 else ""
         sentences.append(
-            f"{line}{row['operation']} holds the line back: {at} can do {number(row['parts_per_hour'], 2)} parts an "
+            f"{line}{'The way to ' if row['is_way'] else ''}{row['operation']} holds the line back: "
+            f"{'it can bring' if row['is_way'] else f'{at} can do'} {number(row['parts_per_hour'], 2)} parts an "
             f"hour, one every {number(row['minutes_per_part'], 1)} minutes, if nothing stands in the way{under}."
         )
+        sentences += _other_holds(desk, row)
     return " ".join(sentences)
+
+
+def _other_holds(desk: Desk, of_mix: dict[Hashable, Any]) -> list[str]:
+    """Part types that another operation would hold back if the line made nothing else."""
+    own = desk.types[desk.types["line"] == of_mix["line"]]
+    other = own[own["operation"] != of_mix["operation"]]
+    return [
+        f"{kind} alone would be held back by {row['operation']}, at {number(row['parts_per_hour'], 2)} parts an hour."
+        for kind, row in zip(other["part_type"], other.to_dict(orient="records"), strict=True)
+    ]
 
 
 def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> Picture:
@@ -100,7 +113,7 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
         f"The routing of {line} from left to right, {len(rows)} operations. {constraint_words(works, desk)} The table "
         "behind the picture has the minutes of each operation."
     )
-    return Picture(figure, words, _sheet(rows, line))
+    return Picture(figure, words, routing_sheet(works, rows, line))
 
 
 def _labels(rows: Sequence[dict[Hashable, Any]]) -> list[str]:
@@ -127,6 +140,10 @@ def _draw_flow(
     )  # fmt: skip
     _draw_stock(figure, rows, light)
     _draw_cuts(figure, works, line, rows, light)
+    operations = list(works.lines[line].operations.values())
+    draw_branches(figure, works.lines[line], operations, light)
+    draw_changeovers(figure, works.lines[line], operations, light)
+    draw_ways(figure, operations, light)
     names = [str(row["operation"]) for row in rows]
     figure.add_trace(
         go.Scatter(
@@ -234,35 +251,11 @@ def _mark_constraint(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], hel
 def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
     operation = works.lines[line].operations[str(row["operation"])]
     about = f"<br>{in_picture(operation.about, 80)}" if operation.about else ""
-    rate, most = number(row["parts_per_hour"], 2), operation.at_once
-    beside = f"<br>takes up to {most} parts at once" if most > 1 else ""
+    beside = "".join(f"<br>{in_picture(words, 90)}" for words in beside_words(works.lines[line], operation))
     beside += people_words(operation)
     if operation.branch is not None:
         beside += f"<br>only parts that take the branch {in_picture(operation.branch, 40)}"
     if operation.unlike:
         beside += f"<br>unlike machines: {in_picture(', '.join(operation.unlike), 80)}"
+    rate = number(row["parts_per_hour"], 2)
     return f"<b>{in_picture(str(row['operation']), 60)}</b>{about}{beside}<br>{rate} parts an hour by itself"
-
-
-def _sheet(rows: Sequence[dict[Hashable, Any]], line: str) -> Sheet:
-    heads: list[Cell] = [
-        "operation", "what is done",
-        *numbers("machines", "room before", "handling", "cutting", "gauging", "changes", "first pieces", "breakdowns",
-                 "together",
-                 "parts/h", "load %"),
-    ]  # fmt: skip
-    cells: list[list[Cell]] = []
-    for at, row in enumerate(rows):
-        room = "castings" if at == 0 else str(row["buffer"])
-        minutes = [row[name] for name in ("handling_min", "cutting_min", "gauging_min")]
-        minutes += [row["change_min"] + row["look_min"], row["first_piece_min"]]
-        minutes += [row["breakdown_min"], row["minutes_per_part"]]
-        cells.append(
-            [
-                str(row["operation"]), str(row["about"]),
-                *numbers(str(row["machines"]), room, *(number(value, 2) for value in minutes),
-                         number(row["parts_per_hour"], 2), number(row["load_percent"], 0)),
-            ]
-        )  # fmt: skip
-    caption = f"{line}: minutes of one part on one machine, and parts an hour of each operation by itself"
-    return Sheet(caption, heads, cells, pd.DataFrame(rows))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from linesim.works import Works
+from linesim.works.types_of import has_worth
 
 __all__ = ["MEASURES", "Measure", "deciding_measure", "measure", "with_unit"]
 
@@ -64,8 +65,8 @@ def deciding_measure(works: Works) -> Measure:
     -------
     Measure
     """
-    has_worth = any(line.worth > 0.0 for line in works.lines.values())
-    return measure("contribution_per_hour" if has_worth else "cost_per_good_part")
+    is_worth = any(has_worth(line) for line in works.lines.values())
+    return measure("contribution_per_hour" if is_worth else "cost_per_good_part")
 
 
 def with_unit(answer: Measure, currency: str) -> str:

@@ -12,7 +12,7 @@ from pyarrow import parquet
 
 from linesim.errors import StudyError
 from linesim.plan.plan import Plan
-from linesim.study.one.tracing import CHANGE, PART, STATE, Tracer, value_names
+from linesim.study.one.tracing import CHANGE, STATE, Tracer, part_columns, value_names
 
 __all__ = ["ColumnTracer", "check_trace_path"]
 
@@ -22,7 +22,7 @@ ROWS_AT_ONCE = 20_000
 _SUFFIX = ".parquet"
 _MARK = b"linesim"
 _WHOLE = frozenset({"serial", "parts"})
-_TEXT = frozenset({"line", "operation", "machine", "outcome", "state", "cutter", "why"})
+_TEXT = frozenset({"line", "operation", "machine", "outcome", "part_type", "state", "cutter", "why"})
 
 Row = Mapping[str, Any]
 
@@ -81,7 +81,7 @@ class ColumnTracer(Tracer):
 
     def __init__(self, plan: Plan, path: Path, about: Mapping[str, str]) -> None:
         super().__init__(plan)
-        names = {"parts": [*PART, *value_names(plan)], "states": STATE, "changes": CHANGE}
+        names = {"parts": [*part_columns(plan), *value_names(plan)], "states": STATE, "changes": CHANGE}
         self._waiting: dict[str, list[tuple[float, int, Row]]] = {table: [] for table in names}
         self._files: _Files = _OneFile(path, names, about) if path.suffix == _SUFFIX else _Folder(path, names, about)
 

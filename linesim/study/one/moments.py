@@ -112,12 +112,13 @@ def _part_rows(name: str, line: Line, held: str, parts: pd.DataFrame) -> Iterato
     ]
     for row in parts.to_dict(orient="records"):
         place = (name, row["operation"], row["machine"], float(row["minute"]), 0.0)
+        part = f"part {row['serial']}" + (f" ({row['part_type']})" if row.get("part_type") else "")
         if row["outcome"] == "scrapped":
             cost = lost_in_shift(line, str(row["operation"]), held)
-            words = f"part {row['serial']} scrapped at {row['machine']}"
+            words = f"{part} scrapped at {row['machine']}"
             yield dict(zip(COLUMNS, (*place, "scrap", cost, words), strict=True))
         elif row["outcome"] == "shipped":
             values = [[row.get(f"{at} {of.column}", 0.0) for at in places] for of in Component]
             loss = quality_loss_of_part(line, *values)
-            words = f"part {row['serial']} went out with a quality loss of {loss:.2f}"
+            words = f"{part} went out with a quality loss of {loss:.2f}"
             yield dict(zip(COLUMNS, (*place, "poor part", loss, words), strict=True))

@@ -17,6 +17,7 @@ from linesim.floor.run import Floor
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.tally import State
+from linesim.plan.type_means import has_types, is_last_for, type_name
 from linesim.study.interim import Interim, last_of
 from linesim.study.one.moments import costly_moments, minute_price
 from linesim.study.one.runs import check_key
@@ -60,8 +61,8 @@ class ShiftRecord:
     changes : DataFrame
         line, operation, machine, cutter, minute, why, life_share, parts.
     parts : DataFrame
-        line, serial, operation, machine, minute, outcome (done, shipped or scrapped), and the true values of every
-        place as in a run's trace.
+        line, serial, operation, machine, minute, outcome (done, shipped or scrapped), part_type where a line makes
+        several, and the true values of every place as in a run's trace.
     moments : DataFrame
         What cost most; see `linesim.study.one.moments.costly_moments`.
     price_per_minute : dict
@@ -182,10 +183,11 @@ class _Listener:
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Write down parts that are done, shipped or scrapped, and the edges that did them."""
         if now_min >= self._start_min and what in ("complete", "scrapped", "turned down"):
-            done = "shipped" if self._is_last(operation) else "done"
+            done = "shipped" if is_last_for(self._plan, operation, part.type) else "done"
             outcome = {"scrapped": "scrapped", "turned down": "to repair"}.get(what, done)
             head = (self._plan.names.lines[part.line], part.serial, *self._machines[machine][1:], now_min, outcome)
-            self._parts.append(dict(zip(_PARTS, head, strict=True)) | true_values(part, self._places[part.line]))
+            kind = {"part_type": type_name(self._plan, part.line, part.type)} if has_types(self._plan) else {}
+            self._parts.append(dict(zip(_PARTS, head, strict=True)) | kind | true_values(part, self._places[part.line]))
             self._see_edges(now_min, machine)
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
@@ -239,9 +241,6 @@ class _Listener:
             if self._stock.get(operation) != parts:
                 self._stock[operation] = parts
                 self._stocks.append((operation, now_min, parts))
-
-    def _is_last(self, operation: int) -> bool:
-        return operation == int(self._plan.lines.end_operation[int(self._plan.operations.line[operation])]) - 1
 
     def _see_edges(self, now_min: float, machine: int) -> None:
         assert self.floor is not None

@@ -10,9 +10,21 @@ from linesim.cutting.component import SHAPE, Component
 from linesim.floor.part import Part
 from linesim.plan.plan import Plan
 from linesim.plan.tally import State
+from linesim.plan.type_means import has_types, is_last_for, type_name
 from linesim.result import Trace
 
-__all__ = ["CHANGE", "PART", "STATE", "Followed", "Tracer", "place_of", "places_of", "true_values", "value_names"]
+__all__ = [
+    "CHANGE",
+    "PART",
+    "STATE",
+    "Followed",
+    "Tracer",
+    "part_columns",
+    "place_of",
+    "places_of",
+    "true_values",
+    "value_names",
+]
 
 PART = ["line", "serial", "operation", "machine", "loaded_min", "complete_min", "left_min", "outcome"]
 STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
@@ -62,8 +74,7 @@ class Tracer:
         if what not in ("scrapped", "turned down"):
             row[f"{what}_min"] = now_min
         if what == "left":
-            is_last = operation == int(self._plan.lines.end_operation[part.line]) - 1
-            row["outcome"] = "shipped" if is_last else "passed on"
+            row["outcome"] = "shipped" if is_last_for(self._plan, operation, part.type) else "passed on"
         if what in _OUTCOMES:
             row["outcome"] = _OUTCOMES[what]
             row |= true_values(part, self._places[part.line])
@@ -116,7 +127,7 @@ class Tracer:
             broken), at what life share.
         """
         self.close_states(self._plan.warm_up_min + self._plan.length_min if end_min is None else end_min)
-        columns = list(dict.fromkeys([*PART, *(name for row in self._rows for name in row)]))
+        columns = list(dict.fromkeys([*part_columns(self._plan), *(name for row in self._rows for name in row)]))
         return Trace(
             parts=pd.DataFrame(self._rows, columns=columns),
             states=pd.DataFrame(self._states, columns=STATE),
@@ -126,13 +137,20 @@ class Tracer:
     def _new_row(self, part: Part, machine: int) -> dict[str, Any]:
         """A part that has just come onto a machine."""
         line, name, at = self._machines[machine]
-        return dict(zip(PART, (line, part.serial, name, at, None, None, None, "on the machine"), strict=True))
+        head = (line, part.serial, name, at, None, None, None, "on the machine")
+        kind = [type_name(self._plan, part.line, part.type)] if has_types(self._plan) else []
+        return dict(zip(part_columns(self._plan), (*head, *kind), strict=True))
 
     def _close(self, machine: int, now_min: float) -> None:
         """Write down what the machine did until now, unless it took no time."""
         state, since_min = self._doing.pop(machine, (State.WAITING_FOR_PART, 0.0))
         if now_min > since_min:
             self._add_state(now_min, machine, (*self._machines[machine], state.words, since_min, now_min))
+
+
+def part_columns(plan: Plan) -> list[str]:
+    """Columns of the table of parts but for the true values: `PART`, and ``part_type`` where a line makes several."""
+    return [*PART, "part_type"] if has_types(plan) else PART
 
 
 def value_names(plan: Plan) -> list[str]:

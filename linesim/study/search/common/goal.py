@@ -11,6 +11,7 @@ import numpy.typing as npt
 from linesim.errors import StudyError, nearest
 from linesim.study.comparing.measures import Measure, measure
 from linesim.works import Works
+from linesim.works.types_of import has_worth
 
 __all__ = ["CAPS", "GOALS", "Goal", "goal_of"]
 
@@ -91,13 +92,13 @@ def goal_of(
     StudyError
         It is not known, or a cap cannot be.
     """
-    has_worth = any(line.worth > 0.0 for line in works.lines.values())
-    wanted = name or ("contribution" if has_worth else "cost")
+    is_worth = any(has_worth(line) for line in works.lines.values())
+    wanted = name or ("contribution" if is_worth else "cost")
     if wanted not in GOALS:
         near = nearest(wanted, list(GOALS))
         hint = f'; did you mean "{near}"?' if near else ""
         raise StudyError(f'"{wanted}" is no goal; one of {", ".join(GOALS)} was expected{hint}')
-    if wanted == "contribution" and not has_worth:
+    if wanted == "contribution" and not is_worth:
         raise StudyError("no line says what a good part is worth; give a line its worth, or ask for the goal cost")
     caps = []
     for cap, value, most in (("loss", loss_cap, np.inf), ("scrap", scrap_cap, 1.0)):

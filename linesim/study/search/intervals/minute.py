@@ -13,6 +13,7 @@ from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.renewal import Weights
 from linesim.works import Works
 from linesim.works.durations import Spread
+from linesim.works.types_of import casting_price_of_mix, worth_of_mix
 
 __all__ = ["PartWorth", "Standstill", "longer_stops", "part_worth", "standstill_runs", "weights_at"]
 
@@ -73,8 +74,8 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
     scrapped, broken, per_minute = {}, {}, {}
     for (name, operation), row in rows.items():
         line = works.lines[name]
-        value = {"output": 1.0, "contribution": line.worth, "cost": level}[goal.name]
-        casting, metal = (0.0, 0.0) if goal.name == "output" else (line.casting.price, line.casting.scrap_value)
+        value = {"output": 1.0, "contribution": worth_of_mix(line), "cost": level}[goal.name]
+        casting, metal = (0.0, 0.0) if goal.name == "output" else (casting_price_of_mix(line), line.casting.scrap_value)
         gain, replaced = max(value - casting, 0.0), max(casting - metal, 0.0)
         names = list(line.operations)
         behind = names.index(operation) - names.index(holds[name])

@@ -32,6 +32,7 @@ from linesim.works.durations import Spread
 from linesim.works.features import AsCast, Feature
 from linesim.works.operations import Operation
 from linesim.works.policies import Rule
+from linesim.works.types_of import casting_price_of_mix, has_worth
 from linesim.works.walks import cuts_of
 
 __all__ = ["SHIFTS", "as_minutes", "scaled"]
@@ -223,7 +224,22 @@ def _own_stress(works: Works, target: str, stroke: str, cut: str, factor: float)
 
 def _casting(works: Works, line: str, factor: float) -> Works:
     casting = works.lines[line].casting
-    return with_line(works, line, casting=casting.model_copy(update={"price": casting.price * factor}))
+    parts = {
+        name: kind
+        if kind.casting_price is None
+        else kind.model_copy(update={"casting_price": kind.casting_price * factor})
+        for name, kind in works.lines[line].parts.items()
+    }
+    return with_line(works, line, casting=casting.model_copy(update={"price": casting.price * factor}), parts=parts)
+
+
+def _worth(works: Works, name: str, factor: float) -> Works:
+    line = works.lines[name]
+    parts = {
+        each: kind if kind.worth is None else kind.model_copy(update={"worth": kind.worth * factor})
+        for each, kind in line.parts.items()
+    }
+    return with_line(works, name, worth=line.worth * factor, parts=parts)
 
 
 SHIFTS: Mapping[str, Shift] = {
@@ -248,12 +264,9 @@ SHIFTS: Mapping[str, Shift] = {
     ),
     "stress release": Shift(materials_cut, _stress),
     "loss": Shift(lambda works: features_that(works, lambda of: bool(_asks(of))), _loss),
-    "worth": Shift(
-        lambda works: [name for name, line in works.lines.items() if line.worth > 0.0],
-        lambda works, name, factor: with_line(works, name, worth=works.lines[name].worth * factor),
-    ),
+    "worth": Shift(lambda works: [name for name, line in works.lines.items() if has_worth(line)], _worth),
     "casting price": Shift(
-        lambda works: [name for name, line in works.lines.items() if line.casting.price > 0.0], _casting
+        lambda works: [name for name, line in works.lines.items() if casting_price_of_mix(line) > 0.0], _casting
     ),
     **HAPPENINGS,
 }
