@@ -27,7 +27,7 @@ from linesim.works import Works, changed, load_works
 from linesim.works.operations import Cut, Operation
 
 FOLDER = Path(__file__).parents[2] / "scenarios"
-NAMES = ("smallest", "crankcase-line", "block-line", "head-line", "works")
+NAMES = ("smallest", "crankcase-line", "block-line", "head-line", "works", "mixed-line")
 LINES = ("crankcase", "block", "head")
 SEED, REPLICATIONS, LENGTH_MIN, WARM_UP_MIN = 2718, 2, 4 * 2400.0, 960.0
 
@@ -257,6 +257,17 @@ def test_cost_falls_and_then_rises_with_the_interval_of_all_sets(name: str) -> N
     assert best in (0.4, 0.8, 1.3)
     assert costs[0.15] > 1.05 * costs[best]
     assert costs[2.0] > 1.05 * costs[best]
+
+
+def test_long_batches_give_output_and_short_ones_lose_it_in_changeovers() -> None:
+    """At the desk 63 min of changeovers in each cycle: with 24, 60 and 180 blocks in it."""
+    works = scenario("mixed-line")
+    results = {name: ran(works, name) for name in ("short batches", "by parts", "long batches")}
+    good = [float(result.lines["good_per_hour"].iloc[0]) for result in results.values()]
+    assert good[0] < good[1] < good[2]
+    for name, result in results.items():
+        kinds = result.types.set_index("part_type")["castings"]
+        assert kinds["three-cylinder"] / kinds["two-cylinder"] == pytest.approx(2.0, rel=0.25), name
 
 
 def test_the_best_interval_is_longer_at_the_boring_mill_than_where_there_is_time_to_spare() -> None:
