@@ -12,7 +12,8 @@ from linesim.plan.build import Planner, make_plan
 from linesim.report.views.policy import rules_sheet
 from linesim.study.comparing.words import contrast_words, policy_words
 from linesim.study.questions.frontier_grid import grid_of
-from linesim.study.search.common.levers import Lever, centred_values, levers_of, levers_under, with_levers
+from linesim.study.search.common.lever import Lever
+from linesim.study.search.common.levers import centred_values, levers_of, levers_under, with_levers
 from linesim.study.search.intervals.best import Try
 from linesim.study.search.intervals.flat_range import next_values
 from linesim.study.statistics.intervals import Difference
@@ -47,6 +48,30 @@ def test_levers_begin_where_the_policy_has_them_and_are_written_back() -> None:
     assert policy.corrections["Op 10 / gauge"].model_dump() == {"share": 0.75, "dead_band": 1.5}
     plan = Planner(works).plan("trial", policy)
     assert (plan.gauges.correction_share[0], plan.gauges.dead_band_um[0]) == (0.75, 1.5)
+
+
+def test_batches_and_overhauls_are_levers_of_a_line() -> None:
+    """40 and 20 in a batch are moved together, three castings a step; the overhaul in tens of minutes."""
+    ages = {"ages": {"shape": 2, "scale": 500}, "repair": 10, "overhaul": {"every": 300, "minutes": 20}}
+    policies = {"as stated": {"default": "run out"}, "long": {"default": "run out"}}
+    policies["long"]["batches"] = {"line": {"B": 60, "A": 120}}
+    parts = {"A": {"batch": 40}, "B": {"batch": 20}}
+    works = a_shop({"Op 10": {"minutes": 2, "breakdowns": ages}}, line={"parts": parts}, policies=policies)
+    levers = levers_of(works, "as stated")
+    assert [(lever.name, lever.unit, lever.grid) for lever in levers] == [
+        ("one cycle of batches of line", "castings", 3.0),
+        ("minutes between overhauls of Op 10", "min", 10.0),
+    ]
+    assert levers_under(works, "as stated", levers) == (60.0, 300.0)
+    assert levers_under(works, "long", levers_of(works, "long")) == (180.0, 300.0)
+    policy = with_levers(works.policies["as stated"], levers, (levers[0].snapped(91.0), levers[1].snapped(414.0)))
+    assert policy.batches == {"line": {"A": 60, "B": 30}}
+    assert policy.overhauls == {"Op 10": 410.0}
+    plan = Planner(works).plan("trial", policy)
+    assert plan.part_types.batch_to.tolist() == [60, 90]
+    assert plan.operations.overhaul_every_min.tolist() == [410.0]
+    other_way = with_levers(works.policies["long"], levers_of(works, "long"), (90.0, 300.0))
+    assert list(other_way.batches["line"].items()) == [("B", 30), ("A", 60)]
 
 
 def test_a_planner_forgets_the_levers_of_the_policy_before() -> None:

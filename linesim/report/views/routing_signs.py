@@ -68,17 +68,17 @@ def beside_words(line: Line, operation: Operation) -> list[str]:
 
 def draw_ways(figure: go.Figure, operations: Sequence[Operation], light: Light) -> None:
     """An arrow, as transport has in a flow process chart, before each operation to which the way takes time."""
-    found = [(at, operation.move) for at, operation in enumerate(operations) if operation.move is not None]
-    if not found:
+    drawn = [(at, operation.move) for at, operation in enumerate(operations) if operation.move is not None]
+    if not drawn:
         return
     figure.add_trace(
         go.Scatter(
-            x=[at - 0.5 for at, _ in found], y=[0.0] * len(found), mode="markers+text",
-            text=[_short(move) for _, move in found], textposition="top center",
+            x=[at - 0.5 for at, _ in drawn], y=[0.0] * len(drawn), mode="markers+text",
+            text=[_short(move) for _, move in drawn], textposition="top center",
             textfont={"size": 10, "color": light.ink},
             marker={"size": 15, "color": light.sheet, "line": {"width": 1.5, "color": light.ink},
-                    "symbol": ["square" if move.is_conveyor else "triangle-right" for _, move in found]},
-            hovertext=[in_picture(way_words(move), 90) for _, move in found],
+                    "symbol": ["square" if move.is_conveyor else "triangle-right" for _, move in drawn]},
+            hovertext=[in_picture(way_words(move), 90) for _, move in drawn],
             hovertemplate="%{hovertext}<extra></extra>", name="a way (square: conveyor)",
         ), row=1, col=1,
     )  # fmt: skip
@@ -94,10 +94,10 @@ def _short(move: Move) -> str:
 
 def draw_branches(figure: go.Figure, line: Line, operations: Sequence[Operation], light: Light) -> None:
     """A dotted line past each operation to which not all types come, with those that do."""
-    found = [(at, words) for at, each in enumerate(operations) if (words := _types_words(line, each))]
-    if not found:
+    drawn = [(at, words) for at, each in enumerate(operations) if (words := _types_words(line, each))]
+    if not drawn:
         return
-    corners = [[(at + x, y) for x, y in _BYPASS] for at, _ in found]
+    corners = [[(at + x, y) for x, y in _BYPASS] for at, _ in drawn]
     figure.add_trace(
         go.Scatter(
             x=[value for path in corners for value in (*(x for x, _ in path), None)],
@@ -106,7 +106,7 @@ def draw_branches(figure: go.Figure, line: Line, operations: Sequence[Operation]
             name="past it, for other part types",
         ), row=1, col=1,
     )  # fmt: skip
-    for at, words in found:
+    for at, words in drawn:
         figure.add_annotation(
             x=at, y=-0.45, text=in_picture(words, 24), showarrow=False,
             font={"size": 10, "color": light.ink}, row=1, col=1,
@@ -115,14 +115,14 @@ def draw_branches(figure: go.Figure, line: Line, operations: Sequence[Operation]
 
 def draw_changeovers(figure: go.Figure, line: Line, operations: Sequence[Operation], light: Light) -> None:
     """A diamond under each operation whose machines change over from type to type."""
-    found = [(at, words) for at, each in enumerate(operations) if (words := _changeover_words(line, each))]
-    if not found:
+    drawn = [(at, words) for at, each in enumerate(operations) if (words := _changeover_words(line, each))]
+    if not drawn:
         return
     figure.add_trace(
         go.Scatter(
-            x=[at + 0.2 for at, _ in found], y=[-0.2] * len(found), mode="markers",
+            x=[at + 0.2 for at, _ in drawn], y=[-0.2] * len(drawn), mode="markers",
             marker={"size": 11, "symbol": "diamond-open", "color": light.caution, "line": {"width": 2}},
-            hovertext=[in_picture(words, 90) for _, words in found], hovertemplate="%{hovertext}<extra></extra>",
+            hovertext=[in_picture(words, 90) for _, words in drawn], hovertemplate="%{hovertext}<extra></extra>",
             name="a changeover between part types",
         ), row=1, col=1,
     )  # fmt: skip

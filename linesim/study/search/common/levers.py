@@ -1,15 +1,14 @@
 """Levers beside the intervals that a search may move: where fresh edges are aimed, and what gauges do with readings.
 
 An aim is sought where a set makes the last cut of a feature whose size costs something or is gauged, and no gauge
-corrects that cut; share and dead band where a gauge corrects one.
+corrects that cut; share and dead band where a gauge corrects one. Those of a whole line are in `line_levers`.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Literal
+from typing import Any
 
 from linesim.cutting.error_terms import worn_um
 from linesim.plan.build import make_plan
@@ -17,11 +16,13 @@ from linesim.plan.levers import centred_um
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, conditions_of
+from linesim.study.search.common.lever import Lever
+from linesim.study.search.common.line_levers import changes_of_line, line_levers, value_on_line
 from linesim.works import Works
 from linesim.works.policies import Policy
 from linesim.works.setting import Aim, CorrectionChange
 
-__all__ = ["Lever", "centred_values", "levers_of", "levers_under", "with_levers"]
+__all__ = ["centred_values", "levers_of", "levers_under", "with_levers"]
 
 _GRID_UM = 0.5
 _GRID_SHARE = 0.05
@@ -29,50 +30,6 @@ _FARTHEST_UM = 1000.0
 _FULL = 1.0
 _LEAST_STEP_UM = 1.0
 _STEP_SHARE = 0.4
-
-
-@dataclass(frozen=True)
-class Lever:
-    """One figure of a policy beside its rules.
-
-    Attributes
-    ----------
-    kind : {"aim", "share", "dead band"}
-        What it is.
-    key : str
-        The set or the gauge, as a policy names it: operation / name.
-    step : float
-        By how much it is moved at first, in its unit.
-    low, high : float
-        Between which it may lie.
-    grid : float
-        To which it is rounded.
-    at : int
-        The cut or the gauge, as the plan counts.
-    """
-
-    kind: Literal["aim", "share", "dead band"]
-    key: str
-    step: float
-    low: float
-    high: float
-    grid: float
-    at: int
-
-    @property
-    def name(self) -> str:
-        """What it is called in tables and sentences."""
-        return f"{self.kind} of {self.key}"
-
-    @property
-    def unit(self) -> str:
-        """Unit of its values; empty for a share."""
-        return "" if self.kind == "share" else "µm"
-
-    def snapped(self, value: float) -> float:
-        """A value near to one, such as a shop would choose, within what may be."""
-        within = min(max(value, self.low), self.high)
-        return round(round(within / self.grid) * self.grid, 6)
 
 
 def levers_of(works: Works, policy: str) -> tuple[Lever, ...]:
@@ -88,7 +45,7 @@ def levers_of(works: Works, policy: str) -> tuple[Lever, ...]:
     Returns
     -------
     tuple of Lever
-        Aims in the order of the routing, then gauges.
+        Aims in the order of the routing, then gauges, batches and overhauls.
     """
     plan = make_plan(works, policy)
     read = set(plan.gauges.feature[plan.gauges.reads_size != 0].tolist())
@@ -97,14 +54,17 @@ def levers_of(works: Works, policy: str) -> tuple[Lever, ...]:
         number in read or (feature.size is not None and feature.size.loss_at_limit > 0.0)
         for number, feature in enumerate(features)
     ]
-    return (*_aims(plan, costly), *_corrections(plan))
+    return (*_aims(plan, costly), *_corrections(plan), *line_levers(plan))
 
 
 def levers_under(works: Works, policy: str, levers: Iterable[Lever]) -> tuple[float, ...]:
     """Values of levers as a policy has them."""
     plan = make_plan(works, policy)
     columns = {"aim": plan.cuts.aim_um, "share": plan.gauges.correction_share, "dead band": plan.gauges.dead_band_um}
-    values = ((lever, float(columns[lever.kind][lever.at])) for lever in levers)
+    values = (
+        (lever, float(columns[lever.kind][lever.at]) if lever.kind in columns else value_on_line(plan, lever))
+        for lever in levers
+    )
     return tuple(lever.snapped(value if math.isfinite(value) else 0.0) for lever, value in values)
 
 
@@ -121,14 +81,18 @@ def with_levers(policy: Policy, levers: Iterable[Lever], values: Iterable[float]
     """A policy with the values of levers in place of its own."""
     aims: dict[str, Aim] = dict(policy.aims)
     changes = {name: change.model_dump(exclude_none=True) for name, change in policy.corrections.items()}
+    of_line: dict[str, dict[str, Any]] = {"batches": dict(policy.batches), "overhauls": dict(policy.overhauls)}
     for lever, value in zip(levers, values, strict=True):
         if lever.kind == "aim":
             aims[lever.key] = value
+        elif lever.kind in ("batches", "overhaul"):
+            entry, change = changes_of_line(lever, value)
+            of_line[entry][lever.key] = change
         else:
             name = "share" if lever.kind == "share" else "dead_band"
             changes[lever.key] = {**changes.get(lever.key, {}), name: value}
     corrections = {name: CorrectionChange(**change) for name, change in changes.items()}
-    return policy.model_copy(update={"aims": aims, "corrections": corrections})
+    return policy.model_copy(update={"aims": aims, "corrections": corrections, **of_line})
 
 
 def _aims(plan: Plan, costly: Sequence[bool]) -> Iterator[Lever]:

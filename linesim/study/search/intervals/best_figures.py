@@ -12,7 +12,8 @@ import yaml
 
 from linesim.study.comparing.measures import MEASURES, Measure
 from linesim.study.search.common.goal import Goal
-from linesim.study.search.common.levers import Lever, levers_under, with_levers
+from linesim.study.search.common.lever import Lever
+from linesim.study.search.common.levers import levers_under, with_levers
 from linesim.study.search.common.set_at import SetPlace, Setting, policy_of
 from linesim.study.statistics.intervals import Difference, Interval
 from linesim.works import Works

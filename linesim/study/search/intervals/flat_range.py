@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from linesim.study.search.common.levers import Lever
+from linesim.study.search.common.lever import Lever
 from linesim.study.search.common.set_at import SetPlace
 from linesim.study.search.intervals.best import FlatRange, Try
 

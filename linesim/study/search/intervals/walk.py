@@ -15,7 +15,8 @@ from linesim.study.search.common.budget import SearchPlan
 from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.deadline import Deadline
 from linesim.study.search.common.goal import Goal
-from linesim.study.search.common.levers import Lever, levers_under, with_levers
+from linesim.study.search.common.lever import Lever
+from linesim.study.search.common.levers import levers_under, with_levers
 from linesim.study.search.common.set_at import Setting, intervals_under, policy_of, set_places
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.best import BEST, BestIntervals, Try

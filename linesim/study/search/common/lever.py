@@ -1,0 +1,58 @@
+"""One figure of a policy beside its rules, which a search may move."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+__all__ = ["Lever"]
+
+_NAMES = {"batches": "one cycle of batches", "overhaul": "minutes between overhauls"}
+_UNITS = {"share": "", "batches": "castings", "overhaul": "min"}
+
+
+@dataclass(frozen=True)
+class Lever:
+    """One figure of a policy beside its rules.
+
+    Attributes
+    ----------
+    kind : {"aim", "share", "dead band", "batches", "overhaul"}
+        What it is.
+    key : str
+        The set or the gauge, as a policy names it: operation / name; the line; the operation.
+    step : float
+        By how much it is moved at first, in its unit.
+    low, high : float
+        Between which it may lie.
+    grid : float
+        To which it is rounded.
+    at : int
+        The cut, the gauge, the line or the operation, as the plan counts.
+    ratio : tuple of (str, int)
+        Of batches: how many castings of each type come in one step of the grid, in their order.
+    """
+
+    kind: Literal["aim", "share", "dead band", "batches", "overhaul"]
+    key: str
+    step: float
+    low: float
+    high: float
+    grid: float
+    at: int
+    ratio: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def name(self) -> str:
+        """What it is called in tables and sentences."""
+        return f"{_NAMES.get(self.kind, self.kind)} of {self.key}"
+
+    @property
+    def unit(self) -> str:
+        """Unit of its values; empty for a share."""
+        return _UNITS.get(self.kind, "µm")
+
+    def snapped(self, value: float) -> float:
+        """A value near to one, such as a shop would choose, within what may be."""
+        within = min(max(value, self.low), self.high)
+        return round(round(within / self.grid) * self.grid, 6)
