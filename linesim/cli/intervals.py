@@ -47,7 +47,7 @@ PastLimit = Annotated[
 ]
 Levers = Annotated[
     bool,
-    typer.Option("--levers/--no-levers", help="Look for aims, shares of correction, dead bands, batches and overhauls as well, or not."),
+    typer.Option("--levers/--no-levers", help="Look for aims, corrections, batches and overhauls as well, or not."),
 ]
 Runs = Annotated[int, typer.Option("--runs", metavar="N", help="Runs to spend, about.")]
 Fresh = Annotated[int, typer.Option("--fresh", metavar="N", help="Fresh replications of the verdict.")]

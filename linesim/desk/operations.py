@@ -46,8 +46,8 @@ OPERATION_COLUMNS = [
 """Columns of the table; minutes are those of one part on one machine, parts per hour of all machines.
 
 Gauging holds the mastering of the gauges, ``first_piece_min`` the machine's minutes for first pieces after changes.
-Of several part types, and of an operation in a branch, minutes are the mean over all parts of the line, those that pass it
-by counted with 0: ``share_of_parts`` of them come there. ``way_per_hour`` is how many the way to it lets through.
+Of several part types, and of an operation in a branch, minutes are the mean over all parts of the line, those that pass
+it by counted with 0: ``share_of_parts`` of them come there. ``way_per_hour`` is how many the way to it lets through.
 """
 
 

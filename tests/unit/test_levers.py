@@ -69,7 +69,7 @@ def test_batches_and_overhauls_are_levers_of_a_line() -> None:
     assert policy.overhauls == {"Op 10": 410.0}
     plan = Planner(works).plan("trial", policy)
     assert plan.part_types.batch_to.tolist() == [60, 90]
-    assert plan.operations.overhaul_every_min.tolist() == [410.0]
+    assert plan.upkeeps.overhaul_every_min.tolist() == [410.0]
     other_way = with_levers(works.policies["long"], levers_of(works, "long"), (90.0, 300.0))
     assert list(other_way.batches["line"].items()) == [("B", 30), ("A", 60)]
 

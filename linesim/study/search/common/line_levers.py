@@ -32,7 +32,7 @@ def line_levers(plan: Plan) -> Iterator[Lever]:
             grid = float(total // whole)
             yield Lever("batches", name, _FIRST_STEP * total, grid, float(_MOST_CYCLES * total), grid, line, ratio)
     for number, name in enumerate(plan.names.operations):
-        every_min = float(plan.operations.overhaul_every_min[number])
+        every_min = _overhaul_min(plan, number)
         if math.isfinite(every_min):
             grid = min(_GRID_MIN, every_min)
             most = _MOST_INTERVALS * every_min
@@ -57,7 +57,13 @@ def value_on_line(plan: Plan, lever: Lever) -> float:
     """Value of such a lever as a plan has it."""
     if lever.kind == "batches":
         return float(sum(_batches(plan, lever.at).values()))
-    return float(plan.operations.overhaul_every_min[lever.at])
+    return _overhaul_min(plan, lever.at)
+
+
+def _overhaul_min(plan: Plan, number: int) -> float:
+    """Minutes between overhauls of an operation's machines, the least of unlike ones; infinite if there are none."""
+    machines = slice(int(plan.operations.first_machine[number]), int(plan.operations.end_machine[number]))
+    return float(plan.upkeeps.overhaul_every_min[machines].min())
 
 
 def changes_of_line(lever: Lever, value: float) -> tuple[str, Any]:
