@@ -171,6 +171,33 @@ def test_sets_last_longer_where_they_cut_some_types_only() -> None:
     assert row_of(desk, "Op 10")["cutting_min"] == pytest.approx(2 + 3 / 3 + 3 / 3)
 
 
+def test_a_set_changed_each_shift_does_the_parts_of_its_types_meanwhile() -> None:
+    """A reamer for right heads, a third of the parts, in a shift of 480 min at 1 and 4 min: 480 / 6 = 80 of them."""
+    cuts = {
+        "rough": {"cuts": {"rough": a_cut("tip", minutes=1)}},
+        "last": {"cuts": {"last": a_cut("reamer", minutes=3, only=["right"])}},
+    }
+    cutters = {name: a_blade(life=1e6, change=6.0) for name in ("tip", "reamer")}
+    works = a_shop({"Op 10": {"strokes": cuts}}, cutters=cutters, line={"parts": HEADS, **FACE}, rule={"shift": 1})
+    tip, reamer = desk_figures(works).sets["parts_between"]
+    assert (tip, reamer) == pytest.approx((480 / 2, 80))
+
+
+def test_a_part_that_passes_by_the_last_operation_is_shipped_at_the_one_before() -> None:
+    """Its row of the trace says so, names its type; its casting has the price of its type, 10 EUR more for right ones.
+
+    What else stands in the ledger for castings, of parts that are still in the line, is spread evenly over all parts.
+    """
+    answer = run(heads(), trace=True)
+    assert answer.trace is not None
+    parts = answer.trace.parts
+    shipped = parts[parts["outcome"] == "shipped"]
+    assert set(map(tuple, shipped[["part_type", "operation"]].to_numpy())) == {("left", "wash"), ("right", "Op 30")}
+    assert len(shipped) == int(answer.tally.shipped.sum())
+    kinds = answer.parts.merge(shipped[["serial", "part_type"]], on="serial").groupby("part_type")["castings"].mean()
+    assert kinds["right"] - kinds["left"] == pytest.approx(1000, abs=1)
+
+
 def test_the_drawing_has_ways_branches_batches_and_changeovers() -> None:
     works = heads(operations={"Op 20": REST["Op 20"] | {"move": {"minutes": 2, "carriers": 3}}})
     picture = routing_picture(works, desk_figures(works), "line")
