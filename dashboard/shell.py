@@ -9,11 +9,11 @@ import streamlit as st
 
 from dashboard.parts import room, sheet, who
 from dashboard.parts.guard import guarded
-from dashboard.questions import cuts, cutters, drawing, lesson, line, manual, money, past, shift
+from dashboard.questions import cuts, cutters, drawing, lesson, line, manual, money, own, past, shift
 
 __all__ = ["PAGES", "pages", "show"]
 
-PAGES: tuple[ModuleType, ...] = (line, cutters, cuts, money, shift, drawing, lesson, past, manual)
+PAGES: tuple[ModuleType, ...] = (line, own, cutters, cuts, money, shift, drawing, lesson, past, manual)
 """The pages in the order of their cards; each has TITLE, URL and page(desk)."""
 
 

@@ -1,0 +1,84 @@
+"""What is being put in: the sheets of the scenario in hand with all that was typed, also what cannot be read yet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from dashboard.desk import Desk
+from linesim.errors import ScenarioError
+from linesim.works.book.editing import Draft
+
+__all__ = ["Typed", "start_over", "take", "typed"]
+
+_KEPT = "sheets typed"
+_NAME = "your line"
+"""What errors call the sheets."""
+
+
+@dataclass(frozen=True)
+class Typed:
+    """The sheets as typed.
+
+    Parameters
+    ----------
+    draft : Draft
+        All of them.
+    digest : str
+        Of the scenario on the desk that they were laid out from, or that they became.
+    is_inch : bool
+        Whether figures stand in inches.
+    fault : ScenarioError or None
+        Why they are not on the desk yet.
+    stamp : int
+        Rises with every change.
+    """
+
+    draft: Draft
+    digest: str
+    is_inch: bool
+    fault: ScenarioError | None = None
+    stamp: int = 0
+
+
+def typed(desk: Desk) -> Typed:
+    """The sheets of a desk; laid out anew where the scenario in hand has become another one."""
+    now: Typed | None = desk.choices.get(_KEPT)
+    is_inch = desk.system == "inch"
+    if now is None or (now.fault is None and (now.digest != desk.digest or now.is_inch != is_inch)):
+        return start_over(desk)
+    return now
+
+
+def start_over(desk: Desk) -> Typed:
+    """Lay the scenario on the desk out anew; what was typed and cannot be read is given up."""
+    before: Typed | None = desk.choices.get(_KEPT)
+    is_inch = desk.system == "inch"
+    stamp = 0 if before is None else before.stamp + 1
+    now = Typed(Draft.of(desk.works, is_inch), desk.digest, is_inch, None, stamp)
+    desk.choices[_KEPT] = now
+    return now
+
+
+def take(desk: Desk, draft: Draft, words: str) -> Typed:
+    """Keep changed sheets, and put them on the desk if they can be read.
+
+    Parameters
+    ----------
+    desk : Desk
+        Whose they are.
+    draft : Draft
+        The sheets after the change.
+    words : str
+        What was changed, for undoing.
+    """
+    before, fault = typed(desk), None
+    try:
+        works = draft.works(_NAME)
+    except ScenarioError as error:
+        fault = error
+    else:
+        if works != desk.works:
+            desk.put(works, words)
+    now = Typed(draft, desk.digest, before.is_inch, fault, before.stamp + 1)
+    desk.choices[_KEPT] = now
+    return now

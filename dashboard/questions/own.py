@@ -1,0 +1,129 @@
+"""A line of one's own: the scenario in hand as sheets to type in; what can be read goes on the desk at once."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.cells import sheet_table
+from dashboard.parts.choose import pick
+from dashboard.parts.draft import Typed, start_over, take, typed
+from dashboard.parts.guard import tell
+from dashboard.parts.room import figures_on_paper
+from dashboard.parts.show import answer, listed, note
+from linesim.errors import Cell, LinesimError, Problem
+from linesim.report.theme.safe import in_markdown
+from linesim.report.views.routing_picture import constraint_words
+from linesim.works.book.layout import Table, layout_of
+
+__all__ = ["TITLE", "URL", "page"]
+
+TITLE = "Put in a line"
+URL = "own"
+
+_MAIN = ("Works", "Line", "Operations", "Cuts", "Features", "Cutters", "Gauges", "People", "Prices", "Policies")
+_MOST_PROBLEMS = 12
+
+
+def page(desk: Desk) -> None:
+    """Draw the page."""
+    now = typed(desk)
+    answer(constraint_words(desk.works, figures_on_paper(desk)))
+    note(
+        "The line on the desk, as sheets. Type over what is there, add a row at the foot, mark rows at the left to "
+        "take them away; a name that you type over is changed wherever it is spoken of. Empty cells stand for what is "
+        "usual."
+    )
+    table = _chosen_sheet(desk)
+    more = _further_columns(desk, now, table)
+    sheet_table(desk, now, table, more)
+    _standing(desk, now, table)
+    if not table.is_list:
+        _rows(desk, now, table)
+
+
+def _chosen_sheet(desk: Desk) -> Table:
+    """Which sheet is shown."""
+    others = [table.title for table in layout_of().tables if table.title not in _MAIN]
+    left, right = st.columns([4, 1], vertical_alignment="bottom")
+    with right:
+        other = st.selectbox("A sheet for rarer things", others, index=None, placeholder="none", key="rare sheet")
+    with left:
+        kept = desk.chosen("sheet", _MAIN)
+        main = st.segmented_control("Sheet", _MAIN, default=kept, required=True, key="main sheet")
+    desk.choices["sheet"] = main or kept
+    return layout_of().titled(other or main or kept)
+
+
+def _further_columns(desk: Desk, now: Typed, table: Table) -> list[str]:
+    """Columns to show beside those in use."""
+    if table.is_list:
+        return []
+    head, *rows = now.draft.grids[table.title]
+    unused = [
+        str(heading)
+        for at, heading in enumerate(head)
+        if at >= len(table.keys) and not any(at < len(row) and row[at] is not None for row in rows)
+    ]
+    name = f"columns of {table.title}"
+    asked = [heading for heading in desk.choices.get(name, []) if heading in unused]
+    with st.popover(f"Further columns ({len(unused)})", key=f"popover {name}"):
+        chosen = st.multiselect("Show these as well", unused, default=asked, key=name)
+    desk.choices[name] = list(chosen)
+    return list(chosen)
+
+
+def _standing(desk: Desk, now: Typed, table: Table) -> None:
+    """Whether what was typed is on the desk, and if not, what stands in the way: of this sheet first."""
+    if now.fault is None:
+        note("What stands here is on the desk; all pages reckon with it. Undo takes back one step of yours.")
+        return
+    here = [problem for problem in now.fault.problems if _sheet_of(problem) == table.title]
+    others = [problem for problem in now.fault.problems if _sheet_of(problem) != table.title]
+    count = len(now.fault.problems)
+    things = "One thing stands" if count == 1 else f"{count} things stand"
+    st.warning(f"{things} in the way before this is on the desk. All that you typed is kept.")
+    listed([str(problem).partition(", ")[2] or str(problem) for problem in [*here, *others][:_MOST_PROBLEMS]])
+    if count > _MOST_PROBLEMS:
+        note(f"And {count - _MOST_PROBLEMS} more.")
+    if st.button("Give up what I typed since, and show the line on the desk", key="start over"):
+        start_over(desk)
+        st.rerun()
+
+
+def _sheet_of(problem: Problem) -> str:
+    """The sheet on which a problem stands; empty if on none."""
+    return problem.line.name.partition("!")[0].strip("'") if isinstance(problem.line, Cell) else ""
+
+
+def _rows(desk: Desk, now: Typed, table: Table) -> None:
+    """What is done to a whole row, with all that stands below it on other sheets."""
+    rows = {" / ".join(names): names for names in now.draft.names(table.title)}
+    if not rows:
+        return
+    word = table.keys[-1]
+    left, middle, right = st.columns([2, 2, 3], vertical_alignment="bottom")
+    with left:
+        names = rows[pick(desk, f"row of {table.title}", f"{word.capitalize()} to copy or to move", list(rows))]
+    with middle:
+        to = st.text_input("Name of the copy", f"{names[-1]} (2)", key=f"copy of {table.title} {names}", max_chars=200)
+    with right, st.container(horizontal=True):
+        if st.button("Copy", key="copy row", help=f"With everything that stands below this {word} on other sheets"):
+            _changed(desk, now, f"copying {names[-1]}", table, names, copy_to=to)
+        if st.button("Move up", key="move up"):
+            _changed(desk, now, f"moving {names[-1]} up", table, names, by=-1)
+        if st.button("Move down", key="move down"):
+            _changed(desk, now, f"moving {names[-1]} down", table, names, by=1)
+
+
+def _changed(
+    desk: Desk, now: Typed, words: str, table: Table, names: tuple[str, ...], copy_to: str = "", by: int = 0
+) -> None:
+    """Copy a row, or move it."""
+    try:
+        draft = now.draft.moved(table.title, names, by) if by else now.draft.copied(table.title, names, copy_to)
+    except LinesimError as error:
+        tell(error)
+        return
+    take(desk, draft, in_markdown(words))
+    st.rerun()

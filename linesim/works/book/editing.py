@@ -1,0 +1,215 @@
+"""A scenario under the hands of who puts it in: its sheets as they stand, finished or not, and what is done to rows.
+
+What is typed stays as it was typed, also where it cannot be read yet. A row is known by its names; what stands on other
+sheets below it, or speaks of it, follows when it is renamed, copied or taken away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from linesim.errors import StudyError, quoted
+from linesim.works.book.layout import Table, layout_of
+from linesim.works.book.offers import offer_of
+from linesim.works.book.sheets import filled_sheets, grids_of
+from linesim.works.book.spots import Raw
+from linesim.works.book.trees import tree_of
+from linesim.works.load import works_from_tree
+from linesim.works.model import Works
+from linesim.works.writing import plain
+
+__all__ = ["Draft", "Names"]
+
+Names = tuple[str, ...]
+"""The names by which a row is known, from the outermost: line, operation, stroke, cut."""
+
+_SAME = {"cutter set": "cutter"}
+"""Headings of names that speak of a row of another sheet in other words."""
+
+
+@dataclass(frozen=True)
+class Draft:
+    """The sheets of a scenario as they stand; every change gives another draft.
+
+    Parameters
+    ----------
+    grids : mapping of str to rows
+        Cells of each sheet from the headings on, by its name, as a workbook holds them.
+    """
+
+    grids: Mapping[str, list[list[Raw]]]
+
+    @classmethod
+    def of(cls, works: Works, is_inch: bool = False) -> Draft:
+        """Lay a works out on its sheets.
+
+        Parameters
+        ----------
+        works : Works
+            Checked.
+        is_inch : bool
+            Lengths in inches, and what goes with them.
+        """
+        return cls(grids_of(*filled_sheets(plain(works), is_inch=is_inch)))
+
+    def works(self, name: str) -> Works:
+        """Read what stands on the sheets.
+
+        Parameters
+        ----------
+        name : str
+            What to call it in errors.
+
+        Raises
+        ------
+        ScenarioError
+            With everything that is wrong, each with its sheet and cell.
+        """
+        return works_from_tree(lambda problems: tree_of(self.grids, name, problems))
+
+    def rows(self, title: str) -> list[list[Raw]]:
+        """Return the rows of a sheet without its headings."""
+        return self.grids[title][1:]
+
+    def names(self, title: str) -> list[Names]:
+        """Return the names of all rows of a sheet in which all of them are filled in."""
+        count = len(layout_of().titled(title).keys)
+        known = [_names(row, count) for row in self.rows(title)]
+        return [names for names in known if all(names)]
+
+    def with_rows(self, title: str, rows: Iterable[list[Raw]]) -> Draft:
+        """Return the draft with other rows on a sheet, as they were typed."""
+        return Draft({**self.grids, title: [self.grids[title][0], *rows]})
+
+    def edited(self, title: str, rows: Iterable[tuple[int | None, list[Raw]]]) -> Draft:
+        """Take over the rows of a sheet after they were typed over, added and taken away.
+
+        Parameters
+        ----------
+        title : str
+            The sheet.
+        rows : iterable of (int or None, row)
+            Its rows, each with the number that it had on the sheet, counted from 0, or None if it is new. A row with
+            another name was renamed; one whose number is missing was taken away.
+        """
+        now, before, count = list(rows), self.rows(title), len(layout_of().titled(title).keys)
+        draft, left = self, {number for number, _ in now if number is not None}
+        for at, row in enumerate(before):
+            names = _names(row, count)
+            if at not in left and names and all(names):
+                draft = draft.without(title, names)
+        for number, row in now:
+            old, new = () if number is None else _names(before[number], count), _names(row, count)
+            if old and all(old) and all(new) and old[:-1] == new[:-1] and old != new:
+                draft = draft.renamed(title, old, new[-1])
+        return draft.with_rows(title, [row for _, row in now])
+
+    def renamed(self, title: str, names: Names, to: str) -> Draft:
+        """Give a row another name, wherever it is spoken of.
+
+        Parameters
+        ----------
+        title : str
+            Its sheet.
+        names : tuple of str
+            The row; the last of them is replaced.
+        to : str
+            The new name.
+        """
+        depth, table = len(names) - 1, layout_of().titled(title)
+
+        def rename(other: Table, row: list[Raw]) -> list[Raw]:
+            if _is_below(other, table) and _names(row, len(names)) == names:
+                row = [*row[:depth], to, *row[depth + 1 :]]
+            return _spoken_of(other, table, row, names, to)
+
+        return self._each(rename)
+
+    def without(self, title: str, names: Names) -> Draft:
+        """Take a row away, and the rows of other sheets that stand below it."""
+        table = layout_of().titled(title)
+        grids = {
+            other: [
+                grid[0],
+                *(row for row in grid[1:] if not (_is_under(other, table) and _names(row, len(names)) == names)),
+            ]
+            for other, grid in self.grids.items()
+        }
+        return Draft(grids)
+
+    def copied(self, title: str, names: Names, to: str) -> Draft:
+        """Copy a row under another name, and the rows of other sheets that stand below it.
+
+        Raises
+        ------
+        StudyError
+            The new name is empty, or there is such a row already.
+        """
+        new = (*names[:-1], to.strip())
+        if not new[-1]:
+            raise StudyError(f"a name for the copy of {quoted(names[-1])} was expected")
+        if new in self.names(title):
+            raise StudyError(f"{quoted(new[-1])} is there already; another name for the copy was expected")
+        table, depth = layout_of().titled(title), len(names) - 1
+        grids = dict(self.grids)
+        for other, grid in self.grids.items():
+            if _is_under(other, table):
+                rows = [row for row in grid[1:] if _names(row, len(names)) == names]
+                copies = [[*row[:depth], new[-1], *row[depth + 1 :]] for row in rows]
+                last = max((at for at, row in enumerate(grid) if at and _names(row, len(names)) == names), default=0)
+                grids[other] = [*grid[: last + 1], *copies, *grid[last + 1 :]] if last else grid
+        return Draft(grids)
+
+    def moved(self, title: str, names: Names, by: int) -> Draft:
+        """Move a row up (minus) or down among its own kind; operations are passed in the order of their rows."""
+        rows, count = list(self.rows(title)), len(names)
+        alike = [at for at, row in enumerate(rows) if _names(row, count)[:-1] == names[:-1]]
+        here = next((at for at, number in enumerate(alike) if _names(rows[number], count) == names), None)
+        if here is None or not 0 <= here + by < len(alike):
+            return self
+        at, there = alike[here], alike[here + by]
+        rows.insert(there, rows.pop(at))
+        return self.with_rows(title, rows)
+
+    def _each(self, change: Callable[[Table, list[Raw]], list[Raw]]) -> Draft:
+        """Return the draft with every row of a sheet of names changed."""
+        grids = dict(self.grids)
+        for table in layout_of().tables:
+            if not table.is_list:
+                grid = self.grids[table.title]
+                grids[table.title] = [grid[0], *(change(table, row) for row in grid[1:])]
+        return Draft(grids)
+
+
+def _names(row: list[Raw], count: int) -> Names:
+    """Return the first names of a row; a name is empty where nothing is filled in."""
+    return tuple("" if cell is None else str(cell).strip() for cell in row[:count])
+
+
+def _is_below(other: Table, table: Table) -> bool:
+    """Whether a sheet holds the rows of another or rows within those."""
+    return bool(table.path) and other.path[: len(table.path)] == table.path
+
+
+def _is_under(title: str, table: Table) -> bool:
+    """As `_is_below`, of a sheet by its name; the sheet of further entries is under none."""
+    known = {other.title: other for other in layout_of().tables}
+    return title in known and _is_below(known[title], table)
+
+
+def _spoken_of(other: Table, table: Table, row: list[Raw], names: Names, to: str) -> list[Raw]:
+    """Return a row with another name where it speaks of the row that was renamed, in its names or in its cells."""
+    if not _is_below(other, table):
+        keys = [_SAME.get(key, key) for key in other.keys]
+        is_same_line = "line" not in keys or table.keys[0] != "line" or row[keys.index("line")] == names[0]
+        if table.keys[-1] in keys and is_same_line:
+            at = keys.index(table.keys[-1])
+            row = [*row[:at], to, *row[at + 1 :]] if row[at] == names[-1] else row
+    start = len(other.keys)
+    for at, column in enumerate(other.columns, start=start):
+        offer, cell = offer_of(column, layout_of()), row[at] if at < len(row) else None
+        if offer is not None and offer.title == table.title and isinstance(cell, str):
+            parts = [to if part.strip() == names[-1] else part.strip() for part in cell.split(",")]
+            row = [*row[:at], ", ".join(parts), *row[at + 1 :]] if names[-1] in map(str.strip, cell.split(",")) else row
+    return row

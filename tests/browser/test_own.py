@@ -1,0 +1,101 @@
+"""A real browser puts in a line: cells are typed over, what cannot be read stays, names go everywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.test_lesson import accessible, press, still
+
+Visit = Callable[..., Page]
+
+_ROW_PX = 35
+"""Of the table; its headings are as high."""
+
+
+def sheet(page: Page, title: str) -> Page:
+    page.get_by_role("radio", name=title, exact=True).click()
+    return still(page)
+
+
+def cells(page: Page) -> list[list[str]]:
+    """What stands in the rows in sight, for those who do not see the canvas."""
+    rows = page.locator('[data-testid="stDataFrame"] canvas tbody tr')
+    return [rows.nth(at).locator("td").all_inner_texts() for at in range(rows.count())]
+
+
+def shows(page: Page, words: str, *, is_there: bool = True) -> None:
+    """Wait until a cell says so, or none does any more; the words of the canvas come later than its picture."""
+    for _ in range(40):
+        if any(words in row for row in cells(page)) == is_there:
+            return
+        page.wait_for_timeout(150)
+    raise AssertionError(f"{words!r} {'is not' if is_there else 'is'} in {cells(page)}")
+
+
+def type_over(page: Page, row: int, words: str, *, steps: int = 0) -> Page:
+    """Click the first cell of a row, go so many cells to the right by the keyboard, and type."""
+    box = page.locator('[data-testid="stDataFrame"]').first.bounding_box()
+    assert box is not None
+    page.mouse.click(box["x"] + 60, box["y"] + _ROW_PX * (row + 1.5))
+    page.wait_for_timeout(300)  # until the table has the keyboard
+    for _ in range(steps):
+        page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")  # opens the cell, so that no letter is lost on the way
+    page.locator("#portal textarea, #portal input").first.wait_for()
+    page.wait_for_timeout(200)
+    page.keyboard.press("Control+a")
+    page.keyboard.type(words, delay=40)
+    page.wait_for_timeout(200)
+    page.keyboard.press("Enter")
+    return still(page)
+
+
+def test_a_line_is_typed_over_kept_and_taken_back(visit: Visit) -> None:
+    page = still(visit("own"))
+    sheet(page, "Operations")
+    type_over(page, 0, "Op 11")
+    expect(page.get_by_role("button", name="Undo", exact=True)).to_be_enabled()
+    shows(page, "Op 11")
+    sheet(page, "Cuts")
+    shows(page, "Op 11")  # the cuts of the operation follow its new name
+    shows(page, "Op 10", is_there=False)
+    sheet(page, "Operations")
+    at = page.locator('[data-testid="stDataFrame"] canvas thead th').all_inner_texts()
+    minutes = next(number for number, heading in enumerate(at) if heading.startswith("minutes"))
+    first = next(number for number, heading in enumerate(at) if heading == "operation")
+    type_over(page, 4, "soon", steps=minutes - first)
+    expect(page.locator('[data-testid="stAlert"]')).to_contain_text("One thing stands in the way")
+    expect(page.locator("ul").filter(has_text="Operations!")).to_contain_text('"soon"')
+    sheet(page, "People")
+    sheet(page, "Operations")
+    shows(page, "soon")  # what cannot be read yet is not lost
+    page.reload()
+    page.locator(".answer").first.wait_for()
+    still(page)
+    shows(page, "soon")  # nor by loading the page again
+    press(page, "Give up what I typed since, and show the line on the desk")
+    shows(page, "soon", is_there=False)
+    shows(page, "Op 11")
+    press(page, "Undo")
+    shows(page, "Op 10")
+    accessible(page)
+
+
+def test_a_row_is_copied_and_moved(visit: Visit) -> None:
+    page = still(visit("own", 820, "dark"))
+    sheet(page, "People")
+    shows(page, "setters")
+    page.get_by_label("Name of the copy").fill("night hands")
+    page.keyboard.press("Tab")
+    still(page)
+    press(page, "Copy")
+    shows(page, "night hands")
+    accessible(page)
+    press(page, "Move down")
+    page.wait_for_timeout(500)
+    assert [cell for row in cells(page) for cell in row if cell in ("setters", "night hands")] == [
+        "night hands",
+        "setters",
+    ]
