@@ -13,8 +13,8 @@ from dashboard.questions import cuts, cutters, drawing, lesson, line, manual, mo
 
 __all__ = ["PAGES", "pages", "show"]
 
-PAGES: tuple[ModuleType, ...] = (line, own, cutters, cuts, money, shift, drawing, lesson, past, manual)
-"""The pages in the order of their cards; each has TITLE, URL and page(desk)."""
+PAGES: tuple[ModuleType, ...] = (line, cutters, cuts, money, shift, drawing, lesson, past, manual, own)
+"""The pages in the order of their cards; each has TITLE, URL and page(desk). The last is reached from the line."""
 
 
 def pages() -> list[st.Page]:
@@ -56,8 +56,10 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
         desk = room.desk(who.person())
         heading = getattr(module, "heading", None)
         sheet.head(desk, heading() if heading is not None else None)
-        titles = [each.TITLE for each in PAGES]
-        sheet.cards(list(zip(titles, all_pages, strict=True)), module.TITLE)
+        cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each is not own]
+        sheet.cards(cards, module.TITLE)
+        if module is line:
+            st.page_link(all_pages[PAGES.index(own)], label=own.TITLE)
         guarded(module.page)(desk)
         sheet.foot(desk, who.shown_name())
         who.signed_in()

@@ -6,7 +6,9 @@ from functools import partial
 
 import streamlit as st
 
+from dashboard.desk import Desk
 from dashboard.parts.guard import tell
+from dashboard.parts.in_hand import is_in_use
 from dashboard.parts.past import store
 from dashboard.parts.show import answer, note, table
 from dashboard.parts.who import is_served_to_many
@@ -15,7 +17,7 @@ from linesim.report.theme.safe import in_markdown
 from linesim.report.views import debrief as debrief_view
 from linesim.store.progress import attempts, delete_trainee, trainees
 
-__all__ = ["instructors_table"]
+__all__ = ["instructors_table", "is_own"]
 
 _ASKED = "deleting a trainee"
 
@@ -57,3 +59,15 @@ def _delete(names: list[str]) -> None:
         if st.button("Keep it", key="no deleting"):
             st.session_state.pop(_ASKED)
             st.rerun()
+
+
+def is_own(desk: Desk, nickname: str) -> bool:
+    """Whether a nickname is whoever sits here; one that somebody else has played under is asked about first."""
+    name = nickname.strip()
+    if not name or name == desk.choices.get("nickname") or not is_in_use(name):
+        return True
+    st.warning(in_markdown(
+        f"Somebody has played here as {name} already. Take another nickname, unless that was you: "
+        "what you play would be written down beside it.", 300,
+    ))  # fmt: skip
+    return st.checkbox("That was me", key=f"own nickname {name}")

@@ -14,7 +14,6 @@ from dashboard.parts.in_hand import (
     begin,
     go_on,
     in_hand,
-    is_in_use,
     last_word,
     leave,
     lesson_of,
@@ -25,7 +24,7 @@ from dashboard.parts.in_hand import (
 from dashboard.parts.looking_back import look_back_on
 from dashboard.parts.playing import play
 from dashboard.parts.show import answer
-from dashboard.parts.trainees import instructors_table
+from dashboard.parts.trainees import instructors_table, is_own
 from linesim.report.theme.markup import element
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views import lesson as lesson_view
@@ -108,22 +107,10 @@ def _choose(desk: Desk) -> None:
     shift = number.number_input("Shift", 1, 9999, 1, key="shift number", help="The same number, the same chance.")
     button.button("Begin the shift", key="begin", type="primary", width="stretch", on_click=trying,
                   args=(begin, desk, lesson, int(shift), nickname))  # fmt: skip
-    if _is_own(desk, nickname):
+    if is_own(desk, nickname):
         guarded(_left)(desk, known, nickname)
     brief(lesson)
     cautions(lesson)
-
-
-def _is_own(desk: Desk, nickname: str) -> bool:
-    """Whether a nickname is whoever sits here; one that somebody else has played under is asked about first."""
-    name = nickname.strip()
-    if not name or name == desk.choices.get("nickname") or not is_in_use(name):
-        return True
-    st.warning(in_markdown(
-        f"Somebody has played here as {name} already. Take another nickname, unless that was you: "
-        "what you play would be written down beside it.", 300,
-    ))  # fmt: skip
-    return st.checkbox("That was me", key=f"own nickname {name}")
 
 
 def _left(desk: Desk, known: Mapping[str, str], nickname: str) -> None:

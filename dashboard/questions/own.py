@@ -18,7 +18,7 @@ from linesim.works.book.layout import Table, layout_of
 
 __all__ = ["TITLE", "URL", "page"]
 
-TITLE = "Put in a line"
+TITLE = "Put in a line of your own"
 URL = "own"
 
 _MAIN = ("Works", "Line", "Operations", "Cuts", "Features", "Cutters", "Gauges", "People", "Prices", "Policies")
@@ -85,7 +85,7 @@ def _standing(desk: Desk, now: Typed, table: Table) -> None:
     st.warning(f"{things} in the way before this is on the desk. All that you typed is kept.")
     listed([str(problem).partition(", ")[2] or str(problem) for problem in [*here, *others][:_MOST_PROBLEMS]])
     if count > _MOST_PROBLEMS:
-        note(f"And {count - _MOST_PROBLEMS} more.")
+        note(f"These are the first {_MOST_PROBLEMS} of {count}.")
     if st.button("Give up what I typed since, and show the line on the desk", key="start over"):
         start_over(desk)
         st.rerun()

@@ -62,6 +62,7 @@ def test_a_line_is_typed_over_kept_and_taken_back(visit: Visit) -> None:
     shows(page, "Op 11")  # the cuts of the operation follow its new name
     shows(page, "Op 10", is_there=False)
     sheet(page, "Operations")
+    shows(page, "Op 11")
     at = page.locator('[data-testid="stDataFrame"] canvas thead th').all_inner_texts()
     minutes = next(number for number, heading in enumerate(at) if heading.startswith("minutes"))
     first = next(number for number, heading in enumerate(at) if heading == "operation")

@@ -103,7 +103,7 @@ def test_a_broken_file_is_told_by_line_and_nothing_is_lost(visit: Visit) -> None
     [
         (b"extends: /etc/passwd\nname: x\n", "extends needs a file to stand in a folder"),
         (b"a: !!python/object/apply:os.system [echo]\n", "hostile.yaml, line 1"),
-        (b"\xff\xfe\x00", "is not a text in UTF-8"),
+        (b"\xff\xfe\x00", "is not UTF-8 text"),
         (b"a: &a [x, x]\nb: [*a, *a]\n", "hostile.yaml, line"),
     ],
     ids=["a path", "an object", "no text", "aliases"],

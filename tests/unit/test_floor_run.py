@@ -131,7 +131,7 @@ def test_a_floor_on_which_nothing_can_move_any_more_is_told() -> None:
     works = a_shop(
         {"Op 10": operation}, cutters={"tool": a_tool()}, people={"setters": {}}, rule={"parts": 3}, length=100.0
     )
-    plan = replace(make_plan(works, "as stated"), pools=Pools(people=np.zeros(1, dtype=np.int64)))
+    plan = replace(make_plan(works, "as stated"), pools=Pools(*[np.zeros(1, dtype=np.int64)] * 4))
     tally = run_floor(plan, 1, 0)
     assert tally.is_stuck
     assert tally.stuck_at_min == 12.0

@@ -103,7 +103,7 @@ def test_an_export_holds_every_run_and_no_formula(place: Path, tmp_path: Path, e
         names = {row["policy"] for row in rows}
         assert "=HYPERLINK(1)" in names
     else:
-        table = pd.read_csv(file) if ending == "csv" else pd.read_excel(file, sheet_name="runs")
+        table = pd.read_csv(file) if ending == "csv" else pd.read_excel(file, sheet_name="runs", engine="openpyxl")
         rows = table.to_dict("records")
         assert "'=HYPERLINK(1)" in set(table["policy"])
     if ending == "xlsx":

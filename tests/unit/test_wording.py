@@ -219,8 +219,8 @@ def error_of(*replacements: tuple[str, str]) -> str:
             "default: {parts: 150}",
             "default: {parts: 150, life: 1}",
             (
-                "line 169, policies[by parts].default: name exactly one of parts, minutes, life, check, gauge, shift, "
-                "own, or write: run out; found parts and life"
+                "line 169, policies[by parts].default: name exactly one of parts, minutes, life, check, gauge, load, "
+                "shift, own, or write: run out; found parts and life"
             ),
         ),
         (
