@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -166,8 +166,9 @@ def _names_column(table: Table, at: int, draft: Draft) -> Any:
     above = next((other for other in layout_of().tables if other.path and other.keys == table.keys[: at + 1]), None)
     if above is None or above is table or above.is_implied:
         return st.column_config.TextColumn(word, required=False, pinned=True, max_chars=200)
-    options = list(dict.fromkeys(names[-1] for names in draft.names(above.title)))
-    return st.column_config.SelectboxColumn(word, options=_with(options, draft.rows(table.title), at), pinned=True)
+    there = [row[at] for row in draft.rows(table.title) if at < len(row)]
+    options = _options((names[-1] for names in draft.names(above.title)), there)
+    return st.column_config.SelectboxColumn(word, options=options, pinned=True)
 
 
 def _values_column(column: Column, cells: list[Raw], draft: Draft) -> Any:
@@ -175,19 +176,17 @@ def _values_column(column: Column, cells: list[Raw], draft: Draft) -> Any:
     help_text = in_markdown(note_of(column), 600)
     offer = offer_of(column, layout_of())
     if offer is not None and (offer.is_bound or offer.title):
-        names = list(dict.fromkeys(each[-1] for each in draft.names(offer.title))) if offer.title else [*offer.words]
-        known = [*names, *(str(cell) for cell in cells if str(cell) not in names)]
-        return st.column_config.SelectboxColumn(options=list(dict.fromkeys(known)), help=help_text)
+        words = [names[-1] for names in draft.names(offer.title)] if offer.title else offer.words
+        return st.column_config.SelectboxColumn(options=_options(words, cells), help=help_text)
     is_figure = column.shape.quantity is not None or column.shape.expected in (("a number",), ("a whole number",))
     if is_figure and not column.choices and all(isinstance(cell, (int, float)) for cell in cells):
         return st.column_config.NumberColumn(help=help_text)
     return st.column_config.TextColumn(help=help_text, max_chars=2000)
 
 
-def _with(options: list[str], rows: list[list[Raw]], at: int) -> list[str]:
-    """Options, and whatever stands in the column already."""
-    there = [str(row[at]) for row in rows if at < len(row) and row[at] is not None]
-    return list(dict.fromkeys([*options, *there]))
+def _options(words: Iterable[str], there: Iterable[Raw]) -> list[str]:
+    """What may be chosen, and whatever stands in the column already."""
+    return list(dict.fromkeys([*words, *(str(cell) for cell in there if cell is not None)]))
 
 
 def _height(rows: int) -> int:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from linesim.chance.addresses import loading_spot, unloading_spot
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
-from linesim.fast.common import add, call, count, enter, make_ready, minutes_of, wait
+from linesim.fast.common import add, call, count, enter, make_ready, minutes_of, take_out_claim, wait
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import befalls
-from linesim.fast.drawers import batch_at, claim_at, line_at, machine_at, operation_at, part_at, pool_at, visit_at
+from linesim.fast.drawers import batch_at, line_at, machine_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import minutes_of_work
 from linesim.fast.filling import first_out, may_start
 from linesim.fast.first_named import ask_for_part
 from linesim.fast.handling import begin_part
-from linesim.fast.state import Machine, Pool, World
+from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
 __all__ = ["batch_round", "start_batch"]
@@ -27,23 +27,8 @@ def start_batch(w: World, machine: int) -> None:
     m = machine_at(w.machines, machine)
     if may_start(w, m):
         m.is_filling = 0
-        _withdraw(w, pool_at(w.pools, m.source), machine)
+        take_out_claim(w, pool_at(w.pools, m.source), machine)
         make_ready(w, machine)
-
-
-@inlined
-def _withdraw(w: World, p: Pool, number: int) -> None:
-    """Take a claim out from among those that wait."""
-    c = claim_at(w.claims, number)
-    if c.prev == NONE:
-        p.first_claim = c.next
-    else:
-        claim_at(w.claims, c.prev).next = c.next
-    if c.next == NONE:
-        p.last_claim = c.prev
-    else:
-        claim_at(w.claims, c.next).prev = c.prev
-    p.n_claims -= 1
 
 
 @compiled

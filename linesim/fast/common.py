@@ -122,7 +122,7 @@ def _claim_ahead(w: World, c: Claim, last: int) -> int:
     before = last
     while before != NONE:
         other = claim_at(w.claims, before)
-        if other.since_min < c.since_min or other.rank <= c.rank:
+        if other.since_min < c.since_min or (other.since_min == c.since_min and other.rank <= c.rank):
             return before
         before = other.prev
     return before
@@ -141,13 +141,7 @@ def queue_claim_since(w: World, p: Pool, number: int, since_min: float) -> None:
     """The same for one whose turn goes by an earlier moment."""
     c = claim_at(w.claims, number)
     c.since_min = since_min
-    before = p.last_claim
-    while before != NONE:
-        other = claim_at(w.claims, before)
-        if other.since_min < since_min or (other.since_min == since_min and other.rank <= c.rank):
-            break
-        before = other.prev
-    _stand_behind(w, p, number, before)
+    _stand_behind(w, p, number, _claim_ahead(w, c, p.last_claim))
 
 
 @inlined

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from linesim.fast import codes, steps
-from linesim.fast.common import call, count, queue_claim, queue_giver, tell, tell_part
+from linesim.fast.away import complete_away, scrap_away, tell_left
+from linesim.fast.common import call, count, queue_claim, queue_giver
 from linesim.fast.compiled import compiled
-from linesim.fast.drawers import first_piece_at, line_at, machine_at, mount_at, part_at, pool_at
+from linesim.fast.drawers import first_piece_at, machine_at, mount_at, part_at, pool_at
 from linesim.fast.first_piece import claim_gauger, gauge_piece
-from linesim.fast.flow import scrap
 from linesim.fast.gauging import put_right
 from linesim.fast.jobs import let_go
-from linesim.fast.mishaps import scratch_on_the_way
 from linesim.fast.mixing import target_of
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
@@ -51,7 +50,7 @@ def _answer(w: World, m: Machine) -> int:
     if part.fate != NONE:
         if row.bad == codes.REJECT_SCRAP:
             count(w.first_scrapped, m.home)
-            _scrap(w, m, home)
+            scrap_away(w, m, home, part.fate)
             return steps.BENCH_FIRST_TAKE
         count(w.first_salvaged, m.home * w.n_causes + part.fate)
         part.is_first_pass = part.first_try = 0
@@ -60,23 +59,9 @@ def _answer(w: World, m: Machine) -> int:
 
 
 @compiled
-def _scrap(w: World, m: Machine, home: Machine) -> None:
-    """The part leaves the line as scrap of its machine, which has another one at hand."""
-    at_hand = home.part
-    home.part = m.part
-    scrap(w, home, part_at(w.parts, m.part).fate)
-    home.part = at_hand
-
-
-@compiled
 def _pass_on(w: World, m: Machine, home: Machine) -> int:
     """The part goes on; until there is room for it the bench keeps it."""
-    home.passed += 1
-    home.first_pass += part_at(w.parts, m.part).first_try
-    if line_at(w.lines, m.line).n_places > 0:
-        scratch_on_the_way(w, m)
-    if w.is_traced:
-        tell_part(w, steps.PART_COMPLETE, m.home, m.part, m.serial)
+    complete_away(w, m, home)
     target = target_of(w, m) if m.forks else m.target
     queue_giver(w, pool_at(w.pools, target), m.index)
     call(w, target)
@@ -87,8 +72,7 @@ def _pass_on(w: World, m: Machine, home: Machine) -> int:
 @compiled
 def _left(w: World, m: Machine) -> int:
     """The part is gone."""
-    if w.is_traced:
-        tell(w, steps.PART_LEFT, m.home, m.serial)
+    tell_left(w, m)
     return steps.BENCH_FIRST_TAKE
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from linesim.fast import codes, steps
-from linesim.fast.common import add, call, count, minutes_of, queue_claim, queue_giver, tell, tell_part, wait
+from linesim.fast.away import complete_away, scrap_away, tell_left
+from linesim.fast.common import add, call, count, minutes_of, queue_claim, queue_giver, tell_part, wait
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     gauge_at,
-    line_at,
     machine_at,
     note_at,
     operation_at,
@@ -16,10 +16,8 @@ from linesim.fast.drawers import (
     room_at,
     visit_at,
 )
-from linesim.fast.flow import scrap
 from linesim.fast.gauging import put_right, read_part
 from linesim.fast.jobs import call_people, let_go, work
-from linesim.fast.mishaps import scratch_on_the_way
 from linesim.fast.room_side import is_turned_back
 from linesim.fast.standing import forget_part
 from linesim.fast.state import Machine, Visit, World
@@ -147,10 +145,7 @@ def _answer(w: World, m: Machine) -> int:
     if m.is_sorter and room.meanwhile == codes.MEANWHILE_SWEEP_BACK:
         home.passed -= 1
         home.first_pass -= part.first_try
-    at_hand = home.part
-    home.part = m.part
-    scrap(w, home, m.pending)
-    home.part = at_hand
+    scrap_away(w, m, home, m.pending)
     return steps.ROOM_TAKE
 
 
@@ -171,12 +166,7 @@ def _pass_on(w: World, m: Machine, home: Machine) -> int:
     if m.is_sorter and room_at(w.rooms, m.operation).meanwhile == codes.MEANWHILE_SWEEP_BACK:
         m.target, m.step = part_at(w.parts, m.part).back, steps.ROOM_TAKE
     else:
-        home.passed += 1
-        home.first_pass += part_at(w.parts, m.part).first_try
-        if line_at(w.lines, m.line).n_places > 0:
-            scratch_on_the_way(w, m)
-        if w.is_traced:
-            tell_part(w, steps.PART_COMPLETE, m.home, m.part, m.serial)
+        complete_away(w, m, home)
     queue_giver(w, pool_at(w.pools, m.target), m.index)
     call(w, m.target)
     return steps.BLOCKED
@@ -185,8 +175,7 @@ def _pass_on(w: World, m: Machine, home: Machine) -> int:
 @compiled
 def _left(w: World, m: Machine) -> int:
     """The part is gone."""
-    if w.is_traced:
-        tell(w, steps.PART_LEFT, m.home, m.serial)
+    tell_left(w, m)
     return steps.ROOM_TAKE
 
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-from linesim.errors import ScenarioError
-from linesim.plan.build import make_plan
-from linesim.works import Works, works_from_dict
+from linesim.works import Works
+from tests.agree.drawn import works_with
 from tests.agree.loads_at_random import add_loads
-from tests.agree.works_at_random import random_content
 
 __all__ = ["works_with_magazines"]
 
@@ -18,14 +16,7 @@ Content = dict[str, Any]
 
 def works_with_magazines(rng: Random) -> Works:
     """A works drawn at random, most machines of which hold sister cutters."""
-    for _ in range(100):
-        try:
-            works = works_from_dict(_add_magazines(rng, random_content(rng)), "drawn")
-            make_plan(works, "one")
-        except ScenarioError:
-            continue
-        return works
-    raise AssertionError("a hundred works were refused one after another")
+    return works_with(_add_magazines, rng)
 
 
 def _add_magazines(rng: Random, content: Content) -> Content:
@@ -41,7 +32,7 @@ def _add_magazines(rng: Random, content: Content) -> Content:
             ]
             if kinds and "batch" not in operation and rng.random() < 0.8:
                 _add_magazine(rng, content, operation, kinds)
-    add_loads(rng, content, 0.3)
+    add_loads(rng, content, 0.6)
     return content
 
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-from linesim.errors import ScenarioError
-from linesim.plan.build import make_plan
-from linesim.works import Works, works_from_dict
+from linesim.works import Works
+from tests.agree.drawn import works_with
 from tests.agree.people_at_random import come_and_go
-from tests.agree.works_at_random import random_content
 
 __all__ = ["works_with_rooms"]
 
@@ -20,14 +18,7 @@ _MINUTES = [0, 2, 7.5, {"exponential": {"mean": 5}}]
 
 def works_with_rooms(rng: Random) -> Works:
     """A works drawn at random, of which the gauges that read in rooms can read."""
-    for _ in range(100):
-        try:
-            works = works_from_dict(_add_rooms(rng, random_content(rng)), "drawn")
-            make_plan(works, "one")
-        except ScenarioError:
-            continue
-        return works
-    raise AssertionError("a hundred works were refused one after another")
+    return works_with(_add_rooms, rng)
 
 
 def _add_rooms(rng: Random, content: Content) -> Content:

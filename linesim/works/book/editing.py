@@ -6,7 +6,7 @@ sheets below it, or speaks of it, follows when it is renamed, copied or taken aw
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from linesim.errors import StudyError, quoted
@@ -117,14 +117,21 @@ class Draft:
         to : str
             The new name.
         """
-        depth, table = len(names) - 1, layout_of().titled(title)
-
-        def rename(other: Table, row: list[Raw]) -> list[Raw]:
-            if _is_below(other, table) and _names(row, len(names)) == names:
-                row = [*row[:depth], to, *row[depth + 1 :]]
-            return _spoken_of(other, table, row, names, to)
-
-        return self._each(rename)
+        depth, table, grids = len(names) - 1, layout_of().titled(title), dict(self.grids)
+        for other in layout_of().tables:
+            if other.is_list:
+                continue
+            is_below, speaking = _is_below(other, table), _speaking(other, table)
+            rows = self.rows(other.title)
+            if is_below:
+                its_own = [_names(row, len(names)) == names for row in rows]
+                pairs = zip(rows, its_own, strict=True)
+                rows = [[*row[:depth], to, *row[depth + 1 :]] if is_its_own else row for row, is_its_own in pairs]
+            else:
+                rows = [_named_by(other, table, row, names, to) for row in rows]
+            spoken = [_spoken_of(row, speaking, names[-1], to) for row in rows]
+            grids[other.title] = [self.grids[other.title][0], *spoken]
+        return Draft(grids)
 
     def without(self, title: str, names: Names) -> Draft:
         """Take a row away, and the rows of other sheets that stand below it."""
@@ -172,15 +179,6 @@ class Draft:
         rows.insert(there, rows.pop(at))
         return self.with_rows(title, rows)
 
-    def _each(self, change: Callable[[Table, list[Raw]], list[Raw]]) -> Draft:
-        """Return the draft with every row of a sheet of names changed."""
-        grids = dict(self.grids)
-        for table in layout_of().tables:
-            if not table.is_list:
-                grid = self.grids[table.title]
-                grids[table.title] = [grid[0], *(change(table, row) for row in grid[1:])]
-        return Draft(grids)
-
 
 def _names(row: list[Raw], count: int) -> Names:
     """Return the first names of a row; a name is empty where nothing is filled in."""
@@ -198,18 +196,27 @@ def _is_under(title: str, table: Table) -> bool:
     return title in known and _is_below(known[title], table)
 
 
-def _spoken_of(other: Table, table: Table, row: list[Raw], names: Names, to: str) -> list[Raw]:
-    """Return a row with another name where it speaks of the row that was renamed, in its names or in its cells."""
-    if not _is_below(other, table):
-        keys = [_SAME.get(key, key) for key in other.keys]
-        is_same_line = "line" not in keys or table.keys[0] != "line" or row[keys.index("line")] == names[0]
-        if table.keys[-1] in keys and is_same_line:
-            at = keys.index(table.keys[-1])
-            row = [*row[:at], to, *row[at + 1 :]] if row[at] == names[-1] else row
-    start = len(other.keys)
-    for at, column in enumerate(other.columns, start=start):
-        offer, cell = offer_of(column, layout_of()), row[at] if at < len(row) else None
-        if offer is not None and offer.title == table.title and isinstance(cell, str):
-            parts = [to if part.strip() == names[-1] else part.strip() for part in cell.split(",")]
-            row = [*row[:at], ", ".join(parts), *row[at + 1 :]] if names[-1] in map(str.strip, cell.split(",")) else row
+def _named_by(other: Table, table: Table, row: list[Raw], names: Names, to: str) -> list[Raw]:
+    """Return a row that has the name of the row that was renamed among its own, with the new one."""
+    keys = [_SAME.get(key, key) for key in other.keys]
+    is_same_line = "line" not in keys or table.keys[0] != "line" or row[keys.index("line")] == names[0]
+    if table.keys[-1] not in keys or not is_same_line:
+        return row
+    at = keys.index(table.keys[-1])
+    return [*row[:at], to, *row[at + 1 :]] if row[at] == names[-1] else row
+
+
+def _speaking(other: Table, table: Table) -> list[int]:
+    """Return which columns of a sheet hold names of the rows of another, counted from its first column."""
+    offers = [offer_of(column, layout_of()) for column in other.columns]
+    return [at for at, offer in enumerate(offers, start=len(other.keys)) if offer and offer.title == table.title]
+
+
+def _spoken_of(row: list[Raw], speaking: list[int], name: str, to: str) -> list[Raw]:
+    """Return a row with another name in those cells that speak of it."""
+    for at in speaking:
+        cell = row[at] if at < len(row) else None
+        parts = [part.strip() for part in cell.split(",")] if isinstance(cell, str) else []
+        if name in parts:
+            row = [*row[:at], ", ".join(to if part == name else part for part in parts), *row[at + 1 :]]
     return row
