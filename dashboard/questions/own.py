@@ -6,13 +6,11 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.cells import sheet_table
-from dashboard.parts.choose import pick
-from dashboard.parts.draft import Typed, start_over, take, typed
-from dashboard.parts.guard import tell
+from dashboard.parts.draft import Typed, start_over, typed
 from dashboard.parts.room import figures_on_paper
+from dashboard.parts.row_tools import row_tools
 from dashboard.parts.show import answer, listed, note
-from linesim.errors import Cell, LinesimError, Problem
-from linesim.report.theme.safe import in_markdown
+from linesim.errors import Cell, Problem
 from linesim.report.views.routing_picture import constraint_words
 from linesim.works.book.layout import Table, layout_of
 
@@ -39,7 +37,7 @@ def page(desk: Desk) -> None:
     sheet_table(desk, now, table, more)
     _standing(desk, now, table)
     if not table.is_list:
-        _rows(desk, now, table)
+        row_tools(desk, now, table)
 
 
 def _chosen_sheet(desk: Desk) -> Table:
@@ -94,36 +92,3 @@ def _standing(desk: Desk, now: Typed, table: Table) -> None:
 def _sheet_of(problem: Problem) -> str:
     """The sheet on which a problem stands; empty if on none."""
     return problem.line.name.partition("!")[0].strip("'") if isinstance(problem.line, Cell) else ""
-
-
-def _rows(desk: Desk, now: Typed, table: Table) -> None:
-    """What is done to a whole row, with all that stands below it on other sheets."""
-    rows = {" / ".join(names): names for names in now.draft.names(table.title)}
-    if not rows:
-        return
-    word = table.keys[-1]
-    left, middle, right = st.columns([2, 2, 3], vertical_alignment="bottom")
-    with left:
-        names = rows[pick(desk, f"row of {table.title}", f"{word.capitalize()} to copy or to move", list(rows))]
-    with middle:
-        to = st.text_input("Name of the copy", f"{names[-1]} (2)", key=f"copy of {table.title} {names}", max_chars=200)
-    with right, st.container(horizontal=True):
-        if st.button("Copy", key="copy row", help=f"With everything that stands below this {word} on other sheets"):
-            _changed(desk, now, f"copying {names[-1]}", table, names, copy_to=to)
-        if st.button("Move up", key="move up"):
-            _changed(desk, now, f"moving {names[-1]} up", table, names, by=-1)
-        if st.button("Move down", key="move down"):
-            _changed(desk, now, f"moving {names[-1]} down", table, names, by=1)
-
-
-def _changed(
-    desk: Desk, now: Typed, words: str, table: Table, names: tuple[str, ...], copy_to: str = "", by: int = 0
-) -> None:
-    """Copy a row, or move it."""
-    try:
-        draft = now.draft.moved(table.title, names, by) if by else now.draft.copied(table.title, names, copy_to)
-    except LinesimError as error:
-        tell(error)
-        return
-    take(desk, draft, in_markdown(words))
-    st.rerun()
