@@ -37,6 +37,9 @@ class _Commands(LazyGroup):
             _LINE,
             "Tell what the parts mean in the engine: compression, pistons, bearing lines, valve seats, gasket faces.",
         ),
+        "records": Entry(
+            _LINE, "Read the shop's own records: rows that serve, rows set aside, coefficients with their intervals."
+        ),
         "schema": Entry(_LINE, "Print the JSON Schema of scenario files, so that an editor checks and completes them."),
         "compare": Entry(
             _WHEN,

@@ -31,6 +31,7 @@ STOREYS = [
     {"ledger"},
     {"result"},
     {"desk"},
+    {"records"},
     {"store"},
     {"study.interim"},
     {"study.answer"},

@@ -1,0 +1,92 @@
+"""``linesim records``: the shop's own records, read by a mapping that a person has confirmed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from linesim import __version__
+from linesim.cli.command import command
+from linesim.cli.options import Force
+from linesim.cli.output import Outlet, show
+from linesim.errors import StudyError
+from linesim.records.files import guess_files
+from linesim.records.mapping import load_mapping, mapping_text
+from linesim.records.reading import read_records
+from linesim.records.templates import templates
+from linesim.report.files.beside import write_text
+from linesim.report.terminal.records import aside_table, guess_text, records_text, rows_table
+
+__all__ = ["records"]
+
+Files = Annotated[
+    list[Path] | None,
+    typer.Argument(
+        metavar="FILE...",
+        help="A mapping (YAML); with --guess the records themselves: CSV, workbooks (.xlsx), Parquet.",
+        show_default=False,
+    ),
+]
+Guess = Annotated[
+    Path | None,
+    typer.Option("--guess", metavar="FILE.yaml", help="Guess the mapping of FILE... and write it, to be confirmed."),
+]
+Templates = Annotated[
+    Path | None, typer.Option("--templates", metavar="DIR", help="Write an empty file for each kind of record.")
+]
+
+
+@command
+def records(out: Outlet, files: Files = None, guess: Guess = None, templates: Templates = None) -> None:
+    """Read the shop's own records: rows that serve, rows set aside, coefficients with their intervals."""
+    if templates is not None:
+        _write_templates(templates, out.force)
+    elif not files:
+        raise StudyError("name a mapping, or records and --guess FILE.yaml; --templates DIR writes empty files")
+    elif guess is not None:
+        _write_guess(files, guess, out.force)
+    else:
+        _read(files, out)
+
+
+def _write_templates(folder: Path, is_forced: Force) -> None:
+    """Write a template for each kind of record."""
+    texts = templates()
+    for name in texts:
+        _check_free(folder / name, is_forced)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StudyError(f"{folder}: no folder can be made there ({error.strerror or error})") from error
+    for name, text in texts.items():
+        write_text(folder / name, text)
+    typer.echo(f"{len(texts)} templates written to {folder}", err=True)
+
+
+def _write_guess(files: list[Path], path: Path, is_forced: Force) -> None:
+    """Guess a mapping, write it and show what it makes of the files."""
+    if path.suffix.lower() not in (".yaml", ".yml"):
+        raise StudyError(f"{path}: a name such as records.yaml was expected after --guess")
+    _check_free(path, is_forced)
+    mappings = guess_files(files, path.parent)
+    write_text(path, mapping_text(mappings))
+    show(guess_text(mappings, read_records(mappings, path.parent), str(path)))
+
+
+def _check_free(path: Path, is_forced: bool) -> None:
+    """Leave alone what lies there."""
+    if path.exists() and not is_forced:
+        raise StudyError(f"{path} lies there already; name another file, or add --force to overwrite it")
+
+
+def _read(files: list[Path], out: Outlet) -> None:
+    """Read the files of a mapping."""
+    if len(files) > 1 or files[0].suffix.lower() not in (".yaml", ".yml"):
+        raise StudyError("one mapping was expected; for the records themselves add --guess records.yaml")
+    out.check("rows", "aside")
+    every = read_records(load_mapping(files[0]), files[0].parent)
+    tables = {"rows": rows_table(every), "aside": aside_table(every)}
+    content = {name: table.to_dict(orient="records") for name, table in tables.items()}
+    out.put(tables, {"linesim": __version__, "mapping": str(files[0])}, lambda: content, lambda: records_text(every))
