@@ -110,6 +110,9 @@ def _read(w: World, m: Machine) -> int:
             if row.reject == codes.REJECT_SALVAGE:
                 count(w.salvaged, m.cursor * w.n_causes + cause)
                 part_at(w.parts, m.part).is_first_pass = part_at(w.parts, m.part).first_try = 0
+                if _visit(w, m).counted:
+                    machine_at(w.machines, m.home).first_pass -= _visit(w, m).counted - 1
+                    _visit(w, m).counted = 1
                 put_right(w, m, row.feature)
             if row.reject == codes.REJECT_SCRAP:
                 m.pending = cause
@@ -142,9 +145,9 @@ def _answer(w: World, m: Machine) -> int:
             return steps.ROOM_TAKE
     if m.pending == NONE:
         return _pass_on(w, m, home)
-    if m.is_sorter and room.meanwhile == codes.MEANWHILE_SWEEP_BACK:
+    if _visit(w, m).counted:
         home.passed -= 1
-        home.first_pass -= part.first_try
+        home.first_pass -= _visit(w, m).counted - 1
     scrap_away(w, m, home, m.pending)
     return steps.ROOM_TAKE
 
@@ -163,9 +166,11 @@ def _tell(w: World, m: Machine) -> None:
 def _pass_on(w: World, m: Machine, home: Machine) -> int:
     """The part goes on behind its machine; one that was swept back goes where it was taken from."""
     m.step = steps.ROOM_LEFT
-    if m.is_sorter and room_at(w.rooms, m.operation).meanwhile == codes.MEANWHILE_SWEEP_BACK:
+    if m.is_sorter and part_at(w.parts, m.part).back != NONE:
         m.target, m.step = part_at(w.parts, m.part).back, steps.ROOM_TAKE
     else:
+        m.target = home.target
+        _visit(w, m).counted = 1 + part_at(w.parts, m.part).first_try
         complete_away(w, m, home)
     queue_giver(w, pool_at(w.pools, m.target), m.index)
     call(w, m.target)

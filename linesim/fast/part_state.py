@@ -47,7 +47,7 @@ class Part:
     recalled: int
     """One bit for each operation of its line whose measuring room has it swept back to be sorted."""
     back: Short
-    """The pool that it goes to once it has been sorted; ``NONE`` if it never was swept back."""
+    """The pool that it goes to once it has been sorted; ``NONE`` if it goes on behind its machine."""
 
 
 class Place:
@@ -89,7 +89,9 @@ class Visit:
     fault: int
     """The spell in which the machine was bad, counted from 1; 0 if it was good."""
     turn: int
-    """Parts that the machine had taken by then, where its operation has a measuring room."""
+    counted: int
+    """Parts that the machine had taken by then, where its operation has a measuring room; and whether this visit has
+    been counted as passed there: 1, or 2 if it was good at the first try."""
 
 
 class Note:

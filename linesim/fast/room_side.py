@@ -31,7 +31,7 @@ def is_turned_back(w: World, m: Machine) -> bool:
     if m.room_ways & HAS_ROOM:
         m.taken += 1
         visit = visit_at(w.visits, m.part * w.most_operations + m.position)
-        visit.machine, visit.turn = m.index, m.taken
+        visit.machine, visit.turn, visit.counted = m.index, m.taken, 0
         m.sampled = 0
     return False
 
@@ -81,8 +81,10 @@ def keep(w: World, m: Machine) -> int:
         if room.marks == 0:
             return steps.TAKE
     if room.meanwhile == codes.MEANWHILE_QUARANTINE:
+        part.back = NONE
         _lay(w, m.held, m.part)
         return steps.TAKE
+    visit_at(w.visits, m.part * w.most_operations + m.position).counted = 1 + m.is_first_try
     return steps.PASS_ON
 
 

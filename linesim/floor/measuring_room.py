@@ -82,6 +82,7 @@ class RoomSide:
         if self.is_here:
             self.taken += 1
             part.in_room.turns[self.machine.position] = (self.machine.index, self.taken)
+            part.in_room.counted.pop(self.machine.position, None)
             self.due = []
             if self.looks_back:
                 self.since_good.append(part)
@@ -101,9 +102,10 @@ class RoomSide:
             return True
         if self.row.meanwhile == Meanwhile.QUARANTINE:
             assert self.held is not None
-            part.in_room.since_min = self.site.env.now
+            part.in_room.since_min, part.in_room.back = self.site.env.now, None
             self.held.lay(part)
             return True
+        part.in_room.counted[self.machine.position] = self.machine.is_first_try
         return False
 
     def _send(self, part: Part) -> Steps:

@@ -68,12 +68,22 @@ class _Reader:
         if row.reject == Reject.SALVAGE:
             self.site.tally.salvaged[gauge, cause] += 1
             part.is_first_pass = part.in_room.first_try = False
+            if part.in_room.counted.get(self.position):
+                self._takes_back(part, 0)
+                part.in_room.counted[self.position] = False
             put_right(self.site, row.feature, part)
         return cause if row.reject == Reject.SCRAP else None
+
+    def _takes_back(self, part: Part, passed: int) -> None:
+        """Of a part that has been counted as passed by its machine, take so much back."""
+        home = self.home(part)
+        self.site.tally.passed[home.index] -= passed
+        self.site.tally.first_pass[home.index] -= part.in_room.counted[self.position]
 
     def pass_on(self, part: Part) -> Steps:
         """The part goes on behind its machine."""
         home = self.home(part)
+        part.in_room.counted[self.position] = part.in_room.first_try
         home.count_passed(part, part.in_room.first_try)
         yield home.target.put(part, self.rank)
         home.tell(part, "left")
@@ -134,12 +144,11 @@ class _Sorter(_Reader):
                 self.site.tally.sorted_bad[home.index] += is_bad
                 home.tell(part, "sorted")
                 if lost is not None:
-                    if not is_quarantine:
-                        self.site.tally.passed[home.index] -= 1
-                        self.site.tally.first_pass[home.index] -= part.in_room.first_try
+                    if self.position in part.in_room.counted:
+                        self._takes_back(part, 1)
                     home.scrap(part, lost)
                     continue
-            if is_quarantine:
+            if part.in_room.back is None:
                 yield from self.pass_on(part)
             else:
                 yield part.in_room.back.put(part, self.rank)

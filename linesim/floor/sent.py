@@ -20,11 +20,13 @@ class Sent:
         When it left the machine to be carried, held or sorted.
     first_try : bool
         Whether it was good at the first try there.
-    back : Target
-        Where it goes once it has been sorted.
+    back : Target or None
+        Where it goes once it has been sorted; None if it goes on behind its machine.
+    counted : dict of int to bool
+        By position in the routing, where its last visit has been counted as passed: whether at the first try.
     """
 
-    __slots__ = ("back", "first_try", "gauges", "since_min", "turns")
+    __slots__ = ("back", "counted", "first_try", "gauges", "since_min", "turns")
 
     def __init__(self) -> None:
         self.turns: dict[int, tuple[int, int]] = {}
@@ -32,3 +34,4 @@ class Sent:
         self.since_min = 0.0
         self.first_try = True
         self.back: Any = None
+        self.counted: dict[int, bool] = {}
