@@ -34,8 +34,8 @@ def choose_scenario(desk: Desk) -> None:
         if st.button("Open it", disabled=chosen is None, key="open") and chosen in names:
             _open(desk, chosen)
         sent = st.file_uploader(
-            "Your own scenario: a file or a workbook",
-            type=["yaml", "yml", "xlsx"],
+            "Your own scenario: a file, a workbook or a routing sheet",
+            type=["yaml", "yml", "xlsx", "csv"],
             max_upload_size=MOST_MB,
             key="upload",
         )

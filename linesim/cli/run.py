@@ -11,6 +11,7 @@ import typer
 from linesim import __version__
 from linesim.cli.command import command
 from linesim.cli.guard import FOUND_PROBLEM, STOPPED
+from linesim.cli.measuring import tell_what_to_measure
 from linesim.cli.options import Engine, OnePolicy, Rules, ScenarioFile, Seed
 from linesim.cli.output import STDOUT, Outlet, announce_compiling
 from linesim.cli.progress import Bar
@@ -65,6 +66,8 @@ def run(
     out.put(tables, _provenance(result), lambda: _with_trace(result), lambda: run_text(result))
     if result.stopped_at_min is not None:
         raise typer.Exit(STOPPED)
+    if not (out.as_json or out.csv or rules):
+        tell_what_to_measure(works, policy, engine)
     if any(finding.is_problem for finding in result.findings):
         raise typer.Exit(FOUND_PROBLEM)
 

@@ -12,8 +12,9 @@ from linesim.cli.options import Force
 from linesim.errors import StudyError
 from linesim.report.files.beside import write_bytes
 from linesim.works import Works, load_works, to_yaml
-from linesim.works.book.kinds import WORKBOOK
 from linesim.works.book.writing import empty_workbook, to_workbook
+from linesim.works.kinds import WORKBOOK
+from linesim.works.shop.empty import empty_routing_sheet
 
 __all__ = ["workbook"]
 
@@ -21,7 +22,7 @@ From = Annotated[
     Path,
     typer.Argument(
         metavar="[SCENARIO]",
-        help="Scenario to write: a file in YAML, or a workbook. Left out, an empty workbook is written.",
+        help="Scenario to write: YAML, a workbook, or a routing sheet. Left out, an empty workbook is written.",
         show_default=False,
     ),
 ]
@@ -30,14 +31,19 @@ To = Annotated[
     typer.Argument(metavar="FILE", help="What to write: my-line.xlsx, or my-line.yaml.", show_default=False),
 ]
 Inch = Annotated[bool, typer.Option("--inch", help="Write inches, thousandths, feet per minute, horsepower.")]
+Sheet = Annotated[
+    bool, typer.Option("--routing-sheet", help="Write an empty routing sheet of seven columns, with a worked row.")
+]
 
 _TEXTS = (".yaml", ".yml")
 
 
 @command
-def workbook(scenario: From, file: To = None, inch: Inch = False, force: Force = False) -> None:
-    """Write a workbook to fill in, a scenario as a workbook, or a workbook as a scenario file."""
+def workbook(scenario: From, file: To = None, inch: Inch = False, sheet: Sheet = False, force: Force = False) -> None:
+    """Write a workbook or a routing sheet to fill in, a scenario as a workbook, or a workbook as a scenario file."""
     target = scenario if file is None else file
+    if sheet and (file is not None or target.suffix.lower() != WORKBOOK):
+        raise StudyError("--routing-sheet writes an empty one; one name such as my-part.xlsx was expected")
     if target.suffix.lower() not in (WORKBOOK, *_TEXTS):
         raise StudyError(f"{target}: a name such as my-line.xlsx, or my-line.yaml, was expected")
     works = None if file is None else load_works(scenario)
@@ -45,8 +51,8 @@ def workbook(scenario: From, file: To = None, inch: Inch = False, force: Force =
         raise StudyError(f"{target} lies there already; name another file, or add --force to overwrite it")
     if works is None and target.suffix.lower() in _TEXTS:
         raise StudyError(f"{target}: name the workbook first, then the file to write")
-    write_bytes(target, _content(works, target, inch))
-    what = "An empty workbook" if works is None else works.name
+    write_bytes(target, empty_routing_sheet() if sheet else _content(works, target, inch))
+    what = "An empty routing sheet" if sheet else "An empty workbook" if works is None else works.name
     typer.echo(f"{what}: written to {target}", err=True)
 
 

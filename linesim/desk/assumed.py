@@ -12,6 +12,7 @@ import pandas as pd
 
 from linesim.desk.assumed_beside import assumed_beside
 from linesim.desk.assumed_cuts import assumed_of_cuts
+from linesim.desk.assumed_marks import STANDS_IN, assumed_by_marks
 from linesim.plan.coefficients import coefficients_of
 from linesim.plan.figures import cut_settings
 from linesim.works.model import Works
@@ -29,6 +30,7 @@ _STRENGTHS = {
     "memory": "Typical, from memory",
     "derived": "Typical, derived",
     "read": "Typical, read",
+    STANDS_IN: "Assumed",
 }
 
 
@@ -54,9 +56,14 @@ def assumed_table(works: Works) -> pd.DataFrame:
     -------
     DataFrame
         Columns `ASSUMED_COLUMNS`: figure and value in words, with the unit; used_for, the cutters, cuts or operations
-        that use it; strength (assumption, memory, derived or read, see the handbook) and source.
+        that use it; strength (assumption, memory, derived or read, see the handbook; "stands in" for what a
+        works marks as not its own) and source.
     """
-    every = [*assumed_of_cuts(cut_settings(works), coefficients_of(works)), *assumed_beside(works)]
+    every = [
+        *assumed_by_marks(works),
+        *assumed_of_cuts(cut_settings(works), coefficients_of(works)),
+        *assumed_beside(works),
+    ]
     used: dict[tuple[str, str, str, str], dict[str, None]] = {}
     for each in every:
         used.setdefault((each.figure, each.value, each.strength, each.source), {})[each.used_for] = None

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from pydantic import GetJsonSchemaHandler
     from pydantic_core import core_schema
 
-__all__ = ["AlsoTaken", "Strict", "text_or_other"]
+__all__ = ["AlsoTaken", "Marks", "Strict", "text_or_other"]
 
 
 class Strict(BaseModel):
@@ -53,3 +53,7 @@ class AlsoTaken:
 def text_or_other(value: Any) -> str:
     """Return which of two kinds an entry is meant to be, so that only that one's error is told."""
     return "text" if isinstance(value, str) else "other"
+
+
+Marks = Annotated[list[str], Field(max_length=20, exclude_if=lambda marks: not marks)]
+"""Figures of a part that are typical and not the shop's own; a works that marks none keeps its fingerprint."""

@@ -6,7 +6,7 @@ from pathlib import Path as FilePath
 from pathlib import PurePosixPath, PureWindowsPath
 
 from linesim.errors import Problem, ScenarioError, quoted
-from linesim.works.book.kinds import ENDINGS, read_any
+from linesim.works.kinds import ENDINGS, read_any
 from linesim.works.merging import merged
 from linesim.works.nodes import UNREADABLE, Node, collected
 from linesim.works.ordering import in_routing_order

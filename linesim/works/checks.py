@@ -17,6 +17,7 @@ from linesim.works.checks_handbook import check_handbook, known_names
 from linesim.works.checks_later import check_later
 from linesim.works.checks_levers import check_levers
 from linesim.works.checks_magazine import check_magazines
+from linesim.works.checks_marks import check_marks
 from linesim.works.checks_names import check_names
 from linesim.works.checks_now import check_now
 from linesim.works.checks_people import check_people
@@ -51,7 +52,7 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
     looks = (
         check_names, check_crib, check_cuts, check_handbook, check_placing, check_policies, check_levers,
         check_first_pieces, check_engine, check_later, check_shape, check_now, check_types, check_measuring_rooms,
-        check_people, check_branches, check_magazines,
+        check_people, check_branches, check_magazines, check_marks,
     )  # fmt: skip
     for look in looks:
         look(report)

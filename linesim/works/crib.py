@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from linesim.units import Angle, Length, Money, MoneyPerHour, Number, Small, Whole
-from linesim.works.base import AlsoTaken, Strict, text_or_other
+from linesim.works.base import AlsoTaken, Marks, Strict, text_or_other
 from linesim.works.durations import Duration
 from linesim.works.mishaps import Broken, Life, LifeEntry
 from linesim.works.setting import EdgeSetting
@@ -185,6 +185,9 @@ class Cutter(Strict):
     """Reamers ground to a given diameter: by how much its hole comes out larger, µm of diameter; 5 to 15 (assumed)."""
     setting: EdgeSetting = EdgeSetting()
     """How well a fresh edge is set to where it is meant to stand."""
+    assumed: Marks = Field(default=[])
+    """Typical figures in place of the shop's own, each with its value: ``[life 250, price 30]``.
+    A mark counts until the figure is another one."""
 
     @property
     def life_min(self) -> float | None:

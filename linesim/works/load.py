@@ -9,9 +9,9 @@ from typing import Any
 
 from linesim.errors import Problem, ScenarioError, few_guesses
 from linesim.unit_table import few_units
-from linesim.works.book.kinds import read_any
 from linesim.works.chain import read_chain
 from linesim.works.checks import check
+from linesim.works.kinds import read_any
 from linesim.works.mending import mended
 from linesim.works.merging import merged
 from linesim.works.model import Works

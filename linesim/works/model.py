@@ -10,7 +10,7 @@ from pydantic import AfterValidator, Discriminator, Field, PrivateAttr, Tag
 
 from linesim.errors import Problem, ScenarioError, hint_at, listed, quoted
 from linesim.units import ClockMinutes, Minutes, Money, MoneyPerHour, Share, Whole, refusal
-from linesim.works.base import Strict
+from linesim.works.base import Marks, Strict
 from linesim.works.casting import Arrivals, Casting
 from linesim.works.consequences import Later
 from linesim.works.crib import Crib, Cutter
@@ -40,6 +40,9 @@ class Calendar(Strict):
     """Worked days in a week."""
     weeks_per_year: Whole = Field(default=48, ge=1, le=53)
     """Worked weeks in a year."""
+    assumed: Marks = Field(default=[])
+    """Typical figures in place of the shop's own, each with its value: ``[shifts per day 2]``.
+    A mark counts until the figure is another one."""
 
     def attending(self, people: People) -> list[int]:
         """How many of a pool attend in each shift of a week, one after another, breaks left aside."""
@@ -98,6 +101,9 @@ class Line(Strict):
     """Where parts go different ways by chance: by name of the choice, its branches with the share of the parts that
     takes each, as in ``{finish: {honed: 60 %, lapped: 40 %}}``. An operation says in which branch it stands. If the
     shares add up to less than 100 %, the other parts pass all of these branches by."""
+    assumed: Marks = Field(default=[])
+    """Typical figures in place of the shop's own, each with its value: ``[worth 85, casting price 40]``.
+    A mark counts until the figure is another one."""
 
     @property
     def worth_shipped_out(self) -> float:

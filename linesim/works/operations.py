@@ -18,7 +18,7 @@ from linesim.units import (
 )
 from linesim.works.ageing import Breakdowns
 from linesim.works.bar import Bar
-from linesim.works.base import Strict, text_or_other
+from linesim.works.base import Marks, Strict, text_or_other
 from linesim.works.batch import Batch
 from linesim.works.consequences import Test
 from linesim.works.cut import Cut, Stroke
@@ -144,6 +144,9 @@ class Operation(Strict):
     given."""
     next_machine: Literal["longest free", "first named"] = "longest free"
     """Which of several free machines takes the next part: the one that has been free longest, or the first of them."""
+    assumed: Marks = Field(default=[])
+    """Typical figures in place of the shop's own, each with its value: ``[buffer 2, rate 45]``.
+    A mark counts until the figure is another one."""
 
     @property
     def at_once(self) -> int:

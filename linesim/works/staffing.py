@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from linesim.units import Minutes, MoneyPerHour, Whole
-from linesim.works.base import Strict
+from linesim.works.base import Marks, Strict
 
 __all__ = ["DAYS", "Attended", "Break", "People"]
 
@@ -53,6 +53,9 @@ class People(Strict):
     """What becomes of a job in hand when fewer attend from now on, at the end of a shift or at a break: who has it
     finishes it before he goes; or he leaves it, and the next who comes takes it up before anything else. While as many
     attend as before, jobs go from hand to hand and nothing is lost."""
+    assumed: Marks = Field(default=[])
+    """Typical figures in place of the shop's own, each with its value: ``[count 1, rate 36]``.
+    A mark counts until the figure is another one."""
 
     @model_validator(mode="after")
     def _in_range(self) -> People:

@@ -1,4 +1,4 @@
-"""A workbook file becomes the tree of a scenario."""
+"""A workbook file becomes the cells of its sheets."""
 
 from __future__ import annotations
 
@@ -7,43 +7,15 @@ from collections.abc import Sequence
 
 from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum
 
-from linesim.errors import Problem
 from linesim.works.book.guard import clean_copy
 from linesim.works.book.spots import Raw
-from linesim.works.book.trees import Grids, tree_of
-from linesim.works.nodes import Node, collected
+from linesim.works.book.trees import Grids
 from linesim.works.yaml_tree import refused_at
 
-__all__ = ["grids_in", "read_workbook"]
+__all__ = ["grids_in"]
 
 _MOST_SHEETS = 100
 _MOST_CELLS = 2_000_000
-
-
-def read_workbook(content: bytes, shown: str, problems: list[Problem] | None = None) -> Node:
-    """Read a scenario from a workbook.
-
-    Parameters
-    ----------
-    content : bytes
-        An .xlsx file, from anyone.
-    shown : str
-        What to call it in errors.
-    problems : list of Problem, optional
-        Takes what is wrong with single cells; raised here unless given.
-
-    Returns
-    -------
-    Node
-        A group of entries from the top; every value knows its cell.
-
-    Raises
-    ------
-    ScenarioError
-        If it cannot be read as a scenario.
-    """
-    with collected(problems) as wrong:
-        return tree_of(grids_in(content, shown), shown, wrong)
 
 
 def grids_in(content: bytes, shown: str) -> Grids:

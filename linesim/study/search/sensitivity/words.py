@@ -5,9 +5,10 @@ from __future__ import annotations
 from linesim.study.comparing.words import amount
 from linesim.study.search.sensitivity.figures import DriverFigures
 
-__all__ = ["sentences_of"]
+__all__ = ["ASK", "sentences_of"]
 
-_ASK = {"books": "look it up in the books", "customer": "ask what a complaint costs"}
+ASK = {"books": "look it up in the books", "customer": "ask what a complaint costs"}
+"""What is done about an input that is not found on the floor, by where it is."""
 
 
 def sentences_of(answer: DriverFigures) -> list[str]:
@@ -43,7 +44,7 @@ def _screened_sentences(answer: DriverFigures) -> list[str]:
         text.append("Nothing that can be measured on the floor is told to matter; more trajectories may tell.")
     for row in [row for row in rows[:5] if answer.place_of(row["input"]) != "floor"]:
         words, shown = str(row["words"]), _shown(answer, row["mu_star"], row["half_width"])
-        text.append(f"{words[0].upper()}{words[1:]} matters too ({shown}): {_ASK[answer.place_of(row['input'])]}.")
+        text.append(f"{words[0].upper()}{words[1:]} matters too ({shown}): {ASK[answer.place_of(row['input'])]}.")
     bent = [row["words"] for row in floor[:5] if row["sigma"] > row["mu_star"]]
     return [*text, f"What these do leans on other inputs, or bends: {_some(bent)}."] if bent else text
 

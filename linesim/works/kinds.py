@@ -1,18 +1,22 @@
-"""Which kind of file a scenario stands in: a text in YAML or a workbook, by the ending of its name."""
+"""Which kind of file a scenario stands in: a text in YAML, a workbook or a routing sheet, by its name and content."""
 
 from __future__ import annotations
 
 from pathlib import PurePath
 
 from linesim.errors import Problem
-from linesim.works.book.reading import read_workbook
-from linesim.works.nodes import Node
+from linesim.works.book.reading import grids_in
+from linesim.works.book.trees import tree_of
+from linesim.works.nodes import Node, collected
 from linesim.works.reading import Allowance, read_content
+from linesim.works.shop.reading import grid_of_csv, is_routing_sheet, read_routing_sheet
 from linesim.works.yaml_tree import refused_at
 
-__all__ = ["ENDINGS", "WORKBOOK", "read_any"]
+__all__ = ["ENDINGS", "SEPARATED", "WORKBOOK", "read_any"]
 
 WORKBOOK = ".xlsx"
+SEPARATED = ".csv"
+"""Of a routing sheet as comma-separated values."""
 ENDINGS = (".yaml", ".yml", WORKBOOK)
 """Of files that may be extended."""
 
@@ -49,5 +53,11 @@ def read_any(content: bytes, shown: str, problems: list[Problem] | None, allowan
         text = f"{ending} was found; a workbook saved as {WORKBOOK} was expected"
         raise refused_at(shown, None, text, f"Open it in a spreadsheet program and save it as {WORKBOOK}.")
     if ending == WORKBOOK or content.startswith(_PACKED):  # whatever the name has lost on the way
-        return read_workbook(content, shown, problems)
+        grids = grids_in(content, shown)
+        if is_routing_sheet(grids):
+            return read_routing_sheet(grids, shown, problems)
+        with collected(problems) as wrong:
+            return tree_of(grids, shown, wrong)
+    if ending == SEPARATED:
+        return read_routing_sheet(grid_of_csv(content, shown), shown, problems)
     return read_content(content, shown, problems, allowance)
