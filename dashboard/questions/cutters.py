@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts import further
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.cards import offer_cards
 from dashboard.parts.choose import choose_policy
 from dashboard.parts.once import once
 from dashboard.parts.room import light
@@ -60,6 +61,7 @@ def _rules(desk: Desk) -> None:
     table(rules_sheet(desk.works, policy), "rules")
     with st.expander("Change these rules, as a trial beside the others", key="trial open"):
         trial_form(desk, policy)
+    offer_cards(desk, policy)
 
 
 def _further(desk: Desk) -> None:

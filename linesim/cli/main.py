@@ -57,6 +57,9 @@ class _Commands(LazyGroup):
             _WHEN,
             "How many sets of each cutter, tool grinders and setters, so that waiting costs less than having them.",
         ),
+        "cards": Entry(
+            _WHEN, "Write a tool-change card for each operation: what the setter changes when, what he looks for."
+        ),
         "worth": Entry(
             _WHEN, "Price one minute an hour less stopped at each operation: the value of a bottleneck minute."
         ),

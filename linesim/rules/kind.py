@@ -136,6 +136,8 @@ class RuleKind(ABC):
     """Nothing but a part turned down makes a set due, so that one that spoils no part stays in for ever. The compiled
     engine brings the news of a reject in time to those alone that wait for it."""
     is_compiled: ClassVar[bool] = True
+    counts: ClassVar[bool] = False
+    """A counter of parts tells when a set is due: exactly, or about where it counts minutes."""
 
     @abstractmethod
     def figures(self, value: Any, expected_life_min: float, wear_limit_mm: float) -> Figures:

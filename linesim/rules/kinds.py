@@ -22,6 +22,7 @@ class AfterParts(RuleKind):
     """After so many parts."""
 
     entry, way, label = "parts", RuleWay.PARTS, "after so many parts"
+    counts = True
 
     def figures(self, value: Any, expected_life_min: float, wear_limit_mm: float) -> Figures:
         """The parts are the interval."""
@@ -50,6 +51,7 @@ class AfterMinutes(RuleKind):
     """After so many cutting minutes."""
 
     entry, way, label = "minutes", RuleWay.MINUTES, "after so many cutting minutes"
+    counts = True
 
     def figures(self, value: Any, expected_life_min: float, wear_limit_mm: float) -> Figures:
         """The minutes are the interval."""

@@ -32,6 +32,7 @@ STOREYS = [
     {"result"},
     {"desk"},
     {"records"},
+    {"cards"},
     {"store"},
     {"study.interim"},
     {"study.answer"},

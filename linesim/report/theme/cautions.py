@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-__all__ = ["CAUTIONS", "CAUTION_OF", "lesson_cautions", "lesson_cautions_of"]
+__all__ = ["CAUTIONS", "CAUTION_OF", "FIRST_OF_ALL", "lesson_cautions", "lesson_cautions_of"]
 
 _CHANGING = (
     "Changing cutters: stop the spindle and wait until it stands before a hand goes near it. Lock the "
@@ -23,12 +23,13 @@ _WHEELS = (
     "Grinding wheels and honing stones: keep to the speed marked on them, and change and dress them as "
     "their maker and your local code say."
 )
-_FIRST = (
+FIRST_OF_ALL = (
     "The machine maker's instructions, your local codes and the people appointed for safety go before "
     "anything on this page."
 )
+"""What goes before every caution."""
 
-CAUTIONS: tuple[str, ...] = (_CHANGING, _GLOVES, _LIVES, _WHEELS, _FIRST)
+CAUTIONS: tuple[str, ...] = (_CHANGING, _GLOVES, _LIVES, _WHEELS, FIRST_OF_ALL)
 """Sentences for a report. The citation of 29 CFR 1910.147 is from memory; the rest is common practice."""
 
 _EDGES = (
@@ -93,4 +94,4 @@ def lesson_cautions(keys: Iterable[str]) -> list[str]:
     True
     """
     chosen = [*keys, "changing", "guards", "lives"]
-    return [*(CAUTION_OF[key] for key in dict.fromkeys(chosen)), _GAME, _FIRST]
+    return [*(CAUTION_OF[key] for key in dict.fromkeys(chosen)), _GAME, FIRST_OF_ALL]

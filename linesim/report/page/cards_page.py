@@ -1,0 +1,246 @@
+"""Tool-change cards as one HTML page, a sheet of paper for each operation."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from typing import NamedTuple
+
+from linesim import __version__
+from linesim.cards import CardSet, CardsOf, CounterStop, ToolCard
+from linesim.report.page.card_size import Text, lettering_pt
+from linesim.report.page.card_words import (
+    aim_words,
+    change_words,
+    first_part_words,
+    gauge_words,
+    hand_words,
+    look_words,
+    renewal_words,
+    together_words,
+)
+from linesim.report.theme.cautions import CAUTION_OF, FIRST_OF_ALL
+from linesim.report.theme.colours import DAY
+from linesim.report.theme.render import render, style, variables
+from linesim.report.theme.shown import System, number
+
+__all__ = ["PAPERS_MM", "Signatures", "cards_page"]
+
+PAPERS_MM = {"A4": (210, 297), "Letter": (216, 279)}
+"""Width and height of the papers, mm (ISO 216; ANSI/ASME Y14.1)."""
+
+_MARGINS_MM = (24, 18)
+"""Of the paper, both sides together."""
+_SCALE = 20.0
+"""The wear land is drawn so many times as large as it is."""
+_MOST_LAND_MM = 2.5
+_MOST_NAMED = 4
+_BROKEN = (
+    "An edge that breaks or spoils a part goes at once, whatever the counter says; its count begins anew. An edge that "
+    "looks worse than drawn here goes early: call the setter."
+)
+
+
+@dataclass(frozen=True)
+class Signatures:
+    """Who stands for a card, and how long; what is empty leaves a line to be written on.
+
+    Attributes
+    ----------
+    revision : str
+        Of the cards, as the works counts them.
+    proposed_by, approved_by : str
+        Names.
+    valid_from, review : datetime.date or None
+        From when it holds, and when it is looked at again.
+    """
+
+    revision: str = ""
+    proposed_by: str = ""
+    approved_by: str = ""
+    valid_from: date | None = None
+    review: date | None = None
+
+    @property
+    def entries(self) -> list[tuple[str, str]]:
+        """For the foot of a card."""
+        days = [("Valid from", self.valid_from), ("To be reviewed", self.review)]
+        people = [("Revision", self.revision), ("Proposed by", self.proposed_by), ("Approved by", self.approved_by)]
+        return [*people, *((name, "" if day is None else f"{day:%Y-%m-%d}") for name, day in days)]
+
+
+class _Row(NamedTuple):
+    """One set as the template writes it."""
+
+    name: str
+    cuts: str
+    change: str
+    rule: str
+    before: str
+    look: str
+    steps: list[str]
+    sets: str
+    hand: str
+
+
+class _Land(NamedTuple):
+    """The drawing of one wear land, in mm of paper."""
+
+    name: str
+    height: float
+    limit: str
+
+
+class _Sheet(NamedTuple):
+    """One card as the template writes it."""
+
+    card: ToolCard
+    rows: list[_Row]
+    stops: list[str]
+    per_shift: str
+    together: str
+    gauges: list[tuple[str, str]]
+    first: str
+    lands: list[_Land]
+    cautions: list[str]
+    size: str
+
+
+class _Texts(NamedTuple):
+    """All texts of a card, by which its lettering is chosen."""
+
+    card: ToolCard
+    rows: list[_Row]
+    stops: list[str]
+    together: str
+    gauges: list[tuple[str, str]]
+    first: str
+    cautions: list[str]
+
+    def blocks(self) -> list[list[list[Text]]]:
+        """From top to bottom, as the template and its style sheet lay them out."""
+        card = self.card
+        named = f"{card.works}, line {card.line}. Policy {card.policy}, in place of {card.previous}."
+        head = [Text(card.operation, 0.55, 2.4), Text(card.about, 0.55)]
+        whose = [Text("Card 0000-0000", 0.45, 1.05), Text(", ".join(card.machines), 0.45, 1.05)]
+        blocks = [[head, whose], [[Text(named)]], [[Text("Heads", 1.0, 0.9)]]]
+        blocks += [self._row(row) for row in self.rows]
+        stops = [Text(stop, 0.48, 1.05) for stop in self.stops]
+        blocks += [[[Text(self.together, 1.0, 1.05)]], [stops[::2]], [[Text(_BROKEN, 1.0, 1.05)]]]
+        gauging = [Text(f"{name}: {text}", 0.72) for name, text in self.gauges] + [Text(self.first, 0.72)]
+        headings = [Text("Heading") for _ in range(3)]
+        blocks += [[headings + gauging + [Text(text, 0.72, 0.74) for text in self.cautions]]]
+        return blocks
+
+    @staticmethod
+    def _row(row: _Row) -> list[list[Text]]:
+        """The cells of one set."""
+        when = [Text(row.change, 0.23, 1.4), Text(row.rule, 0.23, 0.84), Text(row.before, 0.22, 0.84)]
+        steps = [Text(". ".join(row.steps), 0.38), Text(row.look, 0.38, 0.84)]
+        name = [Text(row.name, 0.2, 1.15), Text(row.cuts, 0.2, 0.84)]
+        return [name, when, steps, [Text(row.sets, 0.17, 1.4), Text(row.hand, 0.17, 0.84)]]
+
+
+def _between_mm(rows: list[_Row], lands: list[_Land]) -> float:
+    """Room that no lettering takes: rules, margins, and what the drawings may be higher than the cautions."""
+    return 18.0 + 3.4 * len(rows) + max(0.0, sum(land.height + 24.0 for land in lands) - 70.0)
+
+
+def cards_page(
+    cards: CardsOf, signatures: Signatures, digest: str, today: date, paper: str = "A4", system: System = "metric"
+) -> str:
+    """The cards as one self-contained HTML page.
+
+    Parameters
+    ----------
+    cards : CardsOf
+        What stands on them.
+    signatures : Signatures
+        Who stands for them.
+    digest : str
+        Of the scenario that they were made from.
+    today : datetime.date
+        When they are made.
+    paper : {"A4", "Letter"}
+        On which they are printed, a sheet each.
+    system : {"metric", "inch"}
+        Units.
+
+    Returns
+    -------
+    str
+        HTML without scripts; every name of the scenario is escaped. Black on white: no colour says anything.
+    """
+    width, height = PAPERS_MM[paper]
+    return render(
+        "cards.html",
+        title=f"tool-change cards of {cards.works}",
+        version=__version__,
+        allowed="style-src 'unsafe-inline'",
+        style=style("cards.css"),
+        day=variables(DAY),
+        paper=f"{width}mm {height}mm",
+        width_mm=width - _MARGINS_MM[0],
+        height_mm=height - _MARGINS_MM[1] - 1,
+        sheets=[_sheet(card, system, (width - _MARGINS_MM[0], height - _MARGINS_MM[1])) for card in cards.cards],
+        signatures=signatures.entries,
+        printed=f"Made {today:%Y-%m-%d} by linesim {__version__} from scenario {digest[:10]}",
+        scale=f"{_SCALE:.0f}",
+        broken=_BROKEN,
+    )
+
+
+def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float]) -> _Sheet:
+    rows = [_row(card, each, system) for each in card.sets]
+    gauges = [(gauge.name, gauge_words(gauge, system)) for gauge in card.gauges]
+    cautions = [*(CAUTION_OF[key] for key in card.cautions), FIRST_OF_ALL]
+    stops = [_stop(stop) for stop in card.stops]
+    first, together = first_part_words(card.first_part, system), together_words(card)
+    lands = _lands(card, system)
+    texts = _Texts(card, rows, stops, together, gauges, first, cautions)
+    size = lettering_pt(texts.blocks(), _between_mm(rows, lands), paper_mm)
+    return _Sheet(
+        card,
+        rows,
+        stops,
+        number(card.parts_per_shift, 0),
+        together,
+        gauges,
+        first,
+        lands,
+        cautions,
+        f"{size:.2f}",
+    )
+
+
+def _row(card: ToolCard, each: CardSet, system: System) -> _Row:
+    steps = [text for text in (renewal_words(each, system), aim_words(each, system)) if text]
+    before = f"new: until now {each.before}" if each.before else ""
+    rule = "" if each.count is None or each.when == f"after {each.count} parts" else each.when
+    look, (sets, hand) = look_words(each, system), hand_words(card, each)
+    return _Row(each.cutter, ", ".join(each.cuts), change_words(each), rule, before, look, steps, sets, hand)
+
+
+def _stop(stop: CounterStop) -> str:
+    """What is done at one reading of the counter."""
+    change = [f"change {', '.join(stop.change)}"] if stop.change else []
+    only = [name for name in stop.look if name not in stop.change]
+    look = [f"look at {', '.join(only)}"] if only else []
+    return f"{stop.reading}: {'; '.join([*change, *look])}"
+
+
+def _lands(card: ToolCard, system: System) -> list[_Land]:
+    """The wear lands at which the sets go, each drawn once."""
+    lands: dict[str, tuple[float, list[str]]] = {}
+    for each in card.sets:
+        limit_mm = each.wear_limit_mm if each.look_every is None else each.look_past_mm
+        if 0.0 < limit_mm <= _MOST_LAND_MM and math.isnan(each.dressing_um):
+            shown = f"{limit_mm / 25.4:.4f} in" if system == "inch" else f"{limit_mm:.2f} mm"
+            lands.setdefault(shown, (limit_mm, []))[1].append(each.cutter)
+    return [_Land(_named(names), _SCALE * limit_mm, shown) for shown, (limit_mm, names) in lands.items()]
+
+
+def _named(names: list[str]) -> str:
+    """Sets by name, or how many, where there are too many to name."""
+    return ", ".join(names) if len(names) <= _MOST_NAMED else f"{len(names)} sets"
