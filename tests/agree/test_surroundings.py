@@ -61,6 +61,7 @@ def _without_a_way_in() -> None:
         ctypes.CDLL(None).prctl(_DROP_FROM_BOUNDING_SET, _MAY_WRITE_ANYWHERE, 0, 0, 0)
 
 
+@pytest.mark.longer  # everything is compiled anew
 def test_a_read_only_install_on_a_full_disk_compiles_each_time_and_says_so(tmp_path: Path) -> None:
     home = tmp_path / "home"
     home.mkdir(mode=0o555)

@@ -25,6 +25,7 @@ def test_the_engines_agree_on_every_policy_of_a_scenario(file: Path) -> None:
         assert assert_twins_agree(plan, works.run.seed, 1).shipped.sum() > 0
 
 
+@pytest.mark.longer
 @pytest.mark.parametrize("file", _SCENARIOS, ids=lambda file: file.stem)
 def test_the_engines_agree_over_a_long_run(file: Path) -> None:
     works = load_works(file)

@@ -55,7 +55,9 @@ ABSENT = {"block": "hij", "crankcase": "hj", "head": ""}
 """Letters of the claims about what a line does not have."""
 
 
-@pytest.fixture(scope="module", params=sorted(SO))
+@pytest.fixture(
+    scope="module", params=["block", *(pytest.param(line, marks=pytest.mark.longer) for line in ("crankcase", "head"))]
+)
 def held(request: pytest.FixtureRequest) -> tuple[str, Practice]:
     """A line, and what its draws say."""
     line: str = request.param
