@@ -5,16 +5,20 @@ from __future__ import annotations
 from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, minutes_of, wait
 from linesim.fast.compiled import compiled
-from linesim.fast.drawers import kind_at, magazine_at, mount_at, set_at, sister_at
+from linesim.fast.drawers import kind_at, magazine_at, mount_at, operation_at, pool_at, set_at, sister_at
 from linesim.fast.handing_in import count_change, count_change_min, hand_in
 from linesim.fast.mounting import put_in
 from linesim.fast.rules import wear_land_of
 from linesim.fast.state import Machine, Mount, World
+from linesim.plan.tables import NONE
 
 
 @compiled
 def wants_setter(w: World, m: Machine) -> bool:
-    """Whether there has to be a stop: a set is due that has no sister left, or the used ones are to be renewed."""
+    """Whether there has to be a stop: a set is due that has no sister left, or the used ones are to be renewed.
+
+    For these alone nobody is waited for who is not there.
+    """
     row = magazine_at(w.magazines, m.operation)
     most, is_last = 0, False
     for number in range(m.first_mount, m.end_mount):
@@ -23,7 +27,13 @@ def wants_setter(w: World, m: Machine) -> bool:
         is_last |= mount.role != steps.STAYS and mount.n_used == mount.n_sisters
     is_new_shift = row.every_shift != 0 and w.now // w.shift_min > m.renewed_min // w.shift_min
     is_full = 0 < row.used_up <= most
-    return bool(is_last or is_full or (most > 0 and is_new_shift))
+    return bool(is_last or ((is_full or (most > 0 and is_new_shift)) and _is_setter_there(w, m)))
+
+
+@compiled
+def _is_setter_there(w: World, m: Machine) -> bool:
+    setters = operation_at(w.operations, m.operation).setters
+    return bool(setters == NONE or pool_at(w.pools, setters).capacity > 0)
 
 
 @compiled

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from linesim.chance import Purpose
 from linesim.floor.mount import Mount
 from linesim.floor.station import Station
-from linesim.plan.tables import Breakage
+from linesim.plan.tables import NONE, Breakage
 
 __all__ = ["Magazine"]
 
@@ -30,12 +30,21 @@ class Magazine:
         self.renewed_min = 0.0
 
     def wants_setter(self, due: Sequence[Mount], now_min: float) -> bool:
-        """Whether there has to be a stop: a set is due that has no sister left, or the used ones are to be renewed."""
+        """Whether there has to be a stop: a set is due that has no sister left, or the used ones are to be renewed.
+
+        For these alone nobody is waited for who is not there.
+        """
+        if any(not mount.sharp for mount in due):
+            return True
         shift_min = self.site.plan.shift_min
         most = max((len(mount.used) for mount in self.machine.mounts), default=0)
         is_new_shift = self.row.every_shift and now_min // shift_min > self.renewed_min // shift_min
         is_full = 0 < self.row.used_up <= most
-        return any(not mount.sharp for mount in due) or is_full or (most > 0 and is_new_shift)
+        return (is_full or (most > 0 and is_new_shift)) and self._is_setter_there()
+
+    def _is_setter_there(self) -> bool:
+        setters = self.machine.spec.setters
+        return setters == NONE or bool(self.site.pools[setters].count > 0)
 
     def relieves(self, broken: Mount) -> bool:
         """Whether a sister takes over from a set that broke; the setter comes where its part is salvaged."""

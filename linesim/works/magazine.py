@@ -29,7 +29,8 @@ class Magazine(Strict):
     """Time in which the next cutter takes over, from chip to chip; 2 to 6 s are usual (from memory)."""
     renewed: Literal["at a stop", "every shift"] = "at a stop"
     """When the setter renews what is used up: at any stop of the machine for cutters; or before its first part of each
-    shift as well."""
+    shift as well. While none of the pool attends, the machine runs on with the sisters that it has, and he renews them
+    when he is back."""
     used_up: Whole | None = Field(default=None, ge=1, le=99)
     """He is called for it as well when so many cutters of a kind are used up; not before the last one unless given."""
 

@@ -27,7 +27,7 @@ def works(magazine: dict[str, Any] | None, length: float = 20.0, **entries: Any)
     rule = entries.pop("rule", {"parts": 3})
     return a_shop(
         {"Op 10": operation | entries.pop("operation", {})}, length=length, rule=rule,
-        cutters=cutters, people={"setters": {}}, **entries,
+        cutters=cutters, people={"setters": entries.pop("pool", {})}, **entries,
     )  # fmt: skip
 
 
@@ -60,6 +60,22 @@ def test_used_ones_are_renewed_before_the_first_part_of_a_shift() -> None:
     spans = [(3.0, 3.125), (6.125, 6.25), (9.25, 9.375), (10.375, 17.375)]
     assert seen.spans_in("Op 10", State.CHANGING) == spans
     assert seen.changes[-1].now_min == 9.25
+
+
+def test_a_machine_runs_on_with_its_sisters_while_no_setter_attends() -> None:
+    """Shifts of ten minutes, and a setter in every second one: used by 3, 6.125 and 9.25, then 12.375, 15.5 and 18.625.
+
+    He is there again with the part of 20.75, and renews all six in a minute and twelve.
+    """
+    often = {"sisters": {"drill": 9}, "exchange": "7.5 s", "renewed": "every shift"}
+    staffed = {"pool": {"by_shift": [1, 0]}, "calendar": {"shift": 10, "shifts_per_day": 2}}
+    seen = seen_of(often, 35.0, **staffed)
+    exchanges = [(3.125 * n - 0.125, 3.125 * n) for n in range(1, 7)]
+    assert seen.spans_in("Op 10", State.CHANGING) == [*exchanges, (20.75, 33.75), (34.75, 34.875)]
+    assert seen.minutes_in("Op 10", State.WAITING_FOR_SETTER) == 0.0
+    called = seen_of({"sisters": {"drill": 5}, "exchange": "7.5 s", "used_up": 3}, 35.0, **staffed)
+    # The third used one calls him at 10.375, when he has gone; the last of five is due at 15.5, and stands until 20.
+    assert called.spans_in("Op 10", State.CHANGING) == [*exchanges[:4], (20.0, 31.0), (34.0, 34.125)]
 
 
 def test_a_stop_for_another_cutter_renews_what_is_used_up() -> None:

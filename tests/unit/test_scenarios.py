@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from linesim.fast.run import run_fast
 from linesim.floor.run import run_floor
 from linesim.ledger import ITEMS
 from linesim.plan.build import make_plan
@@ -27,7 +28,7 @@ from linesim.works import Works, changed, load_works
 from linesim.works.operations import Cut, Operation
 
 FOLDER = Path(__file__).parents[2] / "scenarios"
-NAMES = ("smallest", "crankcase-line", "block-line", "head-line", "works", "mixed-line")
+NAMES = ("smallest", "crankcase-line", "block-line", "head-line", "works", "mixed-line", "centres")
 LINES = ("crankcase", "block", "head")
 SEED, REPLICATIONS, LENGTH_MIN, WARM_UP_MIN = 2718, 2, 4 * 2400.0, 960.0
 
@@ -268,6 +269,18 @@ def test_long_batches_give_output_and_short_ones_lose_it_in_changeovers() -> Non
     for name, result in results.items():
         kinds = result.types.set_index("part_type")["castings"]
         assert kinds["three-cylinder"] / kinds["two-cylinder"] == pytest.approx(2.0, rel=0.25), name
+
+
+def test_centres_get_through_the_night_if_used_cutters_are_renewed_by_day() -> None:
+    """The third shift has no setter: as much is made in it as the magazines hold, and half of it if they go down."""
+    works = scenario("centres")
+    waits = changed(works, {"lines": {"gear case": {"operations": {"Op 10": {"magazine": {"used_up": None}}}}}})
+    tallies = [run_fast(make_plan(each, "by count"), SEED, 0) for each in (works, waits)]
+    shipped = [int(tally.shipped.sum()) for tally in tallies]
+    lost = [tally.state_min[:4, State.WAITING_FOR_SETTER].sum() / (4.0 * tally.counted_min) for tally in tallies]
+    assert shipped[0] > 1.15 * shipped[1]
+    assert lost[0] < 0.5 * lost[1]
+    assert lost[1] < 1.0 / 3.0 + 0.05
 
 
 def test_the_best_interval_is_longer_at_the_boring_mill_than_where_there_is_time_to_spare() -> None:
