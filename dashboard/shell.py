@@ -9,12 +9,17 @@ import streamlit as st
 
 from dashboard.parts import room, sheet, who
 from dashboard.parts.guard import guarded
-from dashboard.questions import cuts, cutters, drawing, lesson, line, manual, money, own, past, shift
+from dashboard.questions import advice, cuts, cutters, drawing, lesson, line, manual, money, own, past, shift
 
 __all__ = ["PAGES", "pages", "show"]
 
-PAGES: tuple[ModuleType, ...] = (line, cutters, cuts, money, shift, drawing, lesson, past, manual, own)
-"""The pages in the order of their cards; each has TITLE, URL and page(desk). The last is reached from the line."""
+PAGES: tuple[ModuleType, ...] = (
+    advice, line, cutters, cuts, money, shift, drawing, lesson, past, manual, own,
+)  # fmt: skip
+"""The pages in the order of their cards; each has TITLE, URL and page(desk)."""
+
+_NO_CARDS = (manual, own)
+"""The manual is reached from the head of every page, one's own line from the page of the line."""
 
 
 def pages() -> list[st.Page]:
@@ -55,8 +60,8 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
             return
         desk = room.desk(who.person())
         heading = getattr(module, "heading", None)
-        sheet.head(desk, heading() if heading is not None else None)
-        cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each is not own]
+        sheet.head(desk, heading() if heading is not None else None, all_pages[PAGES.index(manual)])
+        cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each not in _NO_CARDS]
         sheet.cards(cards, module.TITLE)
         if module is line:
             st.page_link(all_pages[PAGES.index(own)], label=own.TITLE)

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from linesim import routing as routing
+    from linesim.ask import advise as advise
     from linesim.ask import alternatives as alternatives
     from linesim.ask import compare as compare
     from linesim.ask import drivers as drivers
@@ -55,6 +56,7 @@ __all__ = [
     "StudyOptions",
     "Tryout",
     "Works",
+    "advise",
     "alternatives",
     "change_rule",
     "changed",
@@ -81,8 +83,8 @@ __all__ = [
 
 _ROOMS = {
     "linesim.ask": (
-        "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice", "sets",
-        "speed", "stock", "variants", "worth",
+        "advise", "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice",
+        "sets", "speed", "stock", "variants", "worth",
     ),
     "linesim.desk": ("desk_figures",),
     "linesim.errors": ("LinesimError", "RunError", "ScenarioError", "StudyError"),

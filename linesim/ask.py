@@ -24,6 +24,8 @@ from linesim.routing import (
     stock_plan,
 )
 from linesim.study import AlternativeStudy, Comparison, PolicyStudy, Settings, StudyOptions
+from linesim.study.advice.advice import Advice
+from linesim.study.advice.study import AdviceStudy
 from linesim.study.comparing.alternatives import Alternative
 from linesim.study.options import asked
 from linesim.study.practice import Practice, PracticeStudy
@@ -34,9 +36,26 @@ from linesim.study.search import BestIntervals, Circulation, Drivers, DriverStud
 from linesim.works import Works
 
 __all__ = [
-    "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice", "sets", "speed",
-    "stock", "variants", "worth",
+    "advise", "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice", "sets",
+    "speed", "stock", "variants", "worth",
 ]  # fmt: skip
+
+
+def advise(works: Works, **settings: Unpack[Settings]) -> Advice:
+    """What to change first: single changes to today's practice in order of money, and all of them together.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    **settings
+        As for `compare`.
+
+    Returns
+    -------
+    Advice
+    """
+    return AdviceStudy(works, StudyOptions.of(**settings)).run()
 
 
 def compare(

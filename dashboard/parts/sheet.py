@@ -30,7 +30,7 @@ def style() -> None:
     st.html(desk_style(light()))
 
 
-def head(desk: Desk, heading: tuple[str, str] | None = None) -> None:
+def head(desk: Desk, heading: tuple[str, str] | None = None, manual: st.Page | None = None) -> None:
     """Whose line this is, what can be taken back, and in what units figures are shown.
 
     Parameters
@@ -39,6 +39,8 @@ def head(desk: Desk, heading: tuple[str, str] | None = None) -> None:
         Of the user who looks.
     heading : (str, str), optional
         Lettering and title of a page that is not about the line on the desk; nothing of that line is offered there.
+    manual : Page, optional
+        The manual, one click from everywhere.
     """
     lettering, title = heading or (f"linesim / works desk / {short(desk.origin, 60)}", desk.works.name)
     name, tools = st.columns([3, 2], vertical_alignment="bottom")
@@ -46,6 +48,8 @@ def head(desk: Desk, heading: tuple[str, str] | None = None) -> None:
         st.html(element("p", lettering, "lettering"))
         st.title(in_markdown(title), anchor=False)
     with tools, st.container(horizontal=True, horizontal_alignment="right", vertical_alignment="bottom"):
+        if manual is not None:
+            st.page_link(manual, label="Manual")
         if heading is None:
             _back_and_forth(desk)
         chosen = st.segmented_control(

@@ -41,6 +41,9 @@ class _Commands(LazyGroup):
             _LINE, "Read the shop's own records: rows that serve, rows set aside, coefficients with their intervals."
         ),
         "schema": Entry(_LINE, "Print the JSON Schema of scenario files, so that an editor checks and completes them."),
+        "advise": Entry(
+            _WHEN, "Say what to change first: what brings most money a month against today's practice, beyond doubt."
+        ),
         "compare": Entry(
             _WHEN,
             "Compare tool-change policies: replications with common random numbers, intervals, paired differences.",

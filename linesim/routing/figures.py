@@ -17,6 +17,7 @@ from linesim.routing.breakeven import Even, Values, even_hour, even_loss, even_v
 from linesim.routing.intervals import BestIntervals
 from linesim.routing.minutes import WorkContent, hourly_cost
 from linesim.routing.variants import Variant, Variants
+from linesim.study.advice.paired import CAPABLE
 from linesim.study.comparing.measures import Measure, deciding_measure
 from linesim.study.comparing.tables import detail_table
 from linesim.study.statistics.intervals import Difference, mean_interval
@@ -31,11 +32,6 @@ COMPARED = (
     "first_pass_yield",
 )
 """Measures of the tables, in their order."""
-
-
-CAPABLE = 1.0
-"""Cpk below which a variant does not hold the drawing; at 1, a normal process has 1350 ppm past the nearer limit."""
-
 
 _SAME_HOURS = 0.01
 """Hours of two variants that differ by less than this share say nothing of the worth of an hour."""

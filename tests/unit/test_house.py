@@ -46,6 +46,7 @@ STOREYS = [
     {"study.search.intervals"},
     {"study.search.numbers", "study.search.sensitivity"},
     {"study.search"},
+    {"study.advice"},
     {"study.practice"},
     {"study"},
     {"routing"},

@@ -1,0 +1,22 @@
+"""``linesim advise``: what to change first, in order of money."""
+
+from __future__ import annotations
+
+from linesim.cli.carrying import answered
+from linesim.cli.command import command
+from linesim.cli.options import ScenarioFile, StudyAsked
+from linesim.cli.output import Outlet
+from linesim.report.terminal.advice import advice_text
+from linesim.study.advice.study import AdviceStudy
+from linesim.works import load_works
+
+__all__ = ["advise"]
+
+
+@command
+def advise(file: ScenarioFile, asked: StudyAsked, out: Outlet) -> None:
+    """Say what to change first: the changes to today's practice that bring most a month, one by one and together."""
+    works = load_works(file)
+    out.check("actions", "judged", "figures", "items")
+    answer = answered(AdviceStudy(works, asked.options()), works, asked, out, "looking for what to change first")
+    out.put_answer(answer, advice_text)

@@ -1,0 +1,100 @@
+"""What to do first, as a page shows it: the headline, an action in a row, and why it brings what it brings."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from linesim.report.theme.markup import Cell, element, numbers
+from linesim.report.theme.picture import Sheet
+from linesim.report.theme.shown import interval, number
+from linesim.study.advice.advice import Advice, Proposal
+from linesim.study.advice.words import amount_words, beside_words, sure_words
+
+__all__ = [
+    "amount_shown", "beside_shown", "headline", "items_sheet", "last_words", "said_first", "why_sheet", "why_words",
+]  # fmt: skip
+
+_NAMED = 3
+
+
+def headline(advice: Advice) -> str:
+    """The answer of the page; what is wrong as it is stands before it."""
+    actions, both = advice.actions, advice.together
+    first = "".join(f"{text} " for text in advice.first)
+    if not actions:
+        return f"{first}{advice.sentences[-1]}"
+    if both is not None:
+        text = f"{both.label}: {amount_words(both)} a month against today, {sure_words(both)}."
+        return f"{first}{''.join(f'{said} ' for said in both.first)}{text}"
+    best = actions[0]
+    return f"{first}The first thing to do brings {amount_words(best)} a month against today, {sure_words(best)}."
+
+
+def amount_shown(proposal: Proposal) -> list[tuple[str, str, str]]:
+    """Money a month in a figure."""
+    return [("a month", amount_words(proposal), sure_words(proposal))]
+
+
+def beside_shown(proposal: Proposal) -> str:
+    """What it costs beside, as a sentence of its own; empty if nothing is beyond doubt."""
+    text = beside_words(proposal)
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
+
+
+def why_words(proposal: Proposal) -> str:
+    """Which figures of the ledger bring it, the greatest first."""
+    rows = [row for row in proposal.items.to_dict(orient="records") if row["is_apart"]][:_NAMED]
+    if not rows:
+        return "No single item of the ledger changes significantly; it is their sum that does."
+    parts = [f"{row['item']} {_signed(row)} {proposal.currency} a month" for row in rows]
+    return f"What changes most: {'; '.join(parts)}."
+
+
+def _signed(row: dict[Any, Any]) -> str:
+    sign = "+" if row["change"] >= 0.0 else ""
+    return f"{sign}{interval(row['change'], row['half_width'])}"
+
+
+def said_first(text: str) -> str:
+    """What stands before an action, as HTML."""
+    return element("p", text, "note first")
+
+
+def last_words(advice: Advice) -> str:
+    """What stands beneath the actions: that nothing else is significant, or how far the study is."""
+    if not advice.actions and not advice.is_final:
+        return f"{advice.tried} changes have had a first look so far; which of them hold is being found out."
+    return advice.sentences[-1] if advice.actions else ""
+
+
+def why_sheet(proposal: Proposal, level: float) -> Sheet:
+    """Before and after in all figures that count.
+
+    Parameters
+    ----------
+    proposal : Proposal
+        One that was judged in fresh runs.
+    level : float
+        Confidence of each interval.
+
+    Returns
+    -------
+    Sheet
+    """
+    rows: list[list[Cell]] = []
+    for row in proposal.figures.to_dict(orient="records"):
+        change = _signed(row) if row["is_apart"] else f"{_signed(row)} ~"
+        cells = numbers(number(row["before"]), number(row["after"]), change)
+        rows.append([f"{row['figure']}, {row['unit']}", *cells])
+    caption = f"Before and after, paired by replication; ± half the {100.0 * level:.3g} % interval; ~ not significant"
+    return Sheet(caption, ["", *numbers("before", "after", "change")], rows, proposal.figures)
+
+
+def items_sheet(proposal: Proposal) -> Sheet:
+    """What the parts are worth and what each item of the ledger costs a month, before and after."""
+    rows: list[list[Cell]] = []
+    for row in proposal.items.to_dict(orient="records"):
+        change = _signed(row) if row["is_apart"] else f"{_signed(row)} ~"
+        rows.append([str(row["item"]), *numbers(number(row["before"], 0), number(row["after"], 0), change)])
+    caption = f"{proposal.currency} a month; the worth less all costs is the contribution"
+    return Sheet(caption, ["", *numbers("before", "after", "change")], rows, proposal.items)

@@ -1,0 +1,1 @@
+"""What to change first: single changes to today's practice, in order of money."""

@@ -1,0 +1,81 @@
+"""What must be said of a way of running a line before it is praised."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from linesim.study.advice.paired import CAPABLE
+from linesim.study.search.common.set_at import intervals_under, set_places
+from linesim.works import Works
+
+__all__ = ["drawing_words", "past_words", "sets_past_limit"]
+
+_ROUNDING = 0.02
+"""An interval rounded to whole parts may lie so much past a life without being past the limit."""
+
+_MOST_NAMED = 3
+
+_ALIKE = 0.02
+"""Capabilities this near to each other are the same to a shop."""
+
+
+def sets_past_limit(works: Works, policy: str) -> list[str]:
+    """Sets that a policy leaves in past the wear limit of an average edge.
+
+    Parameters
+    ----------
+    works : Works
+        The scenario.
+    policy : str
+        One of its policies.
+
+    Returns
+    -------
+    list of str
+        As policies name them, in the order of the routing; a set that is run out is one of them.
+    """
+    places = set_places(works)
+    now = intervals_under(works, policy, places)
+    rules = works.policies[policy]
+    return [
+        place.key
+        for place in places
+        if rules.rule_for(place.operation, place.cutter).run_out
+        or now[place.key] > (1.0 + _ROUNDING) * place.parts_per_life
+    ]
+
+
+def past_words(keys: list[str]) -> Iterator[str]:
+    """That sets go past their wear limit, as a sentence; nothing if none does.
+
+    >>> list(past_words(["Op 60 / blade"]))
+    ['Goes past the wear limit of Op 60 / blade.']
+    """
+    if keys:
+        more = f" and {len(keys) - _MOST_NAMED} more sets" if len(keys) > _MOST_NAMED else ""
+        yield f"Goes past the wear limit of {', '.join(keys[:_MOST_NAMED])}{more}."
+
+
+def drawing_words(least: tuple[float, str], today: tuple[float, str] | None = None) -> Iterator[str]:
+    """That the drawing is not held, as a sentence; nothing if it is.
+
+    Parameters
+    ----------
+    least : (float, str)
+        The least Cpk, and whose it is.
+    today : (float, str), optional
+        The same under today's practice.
+
+    >>> list(drawing_words((0.914, "bore, size"), (0.881, "bore, size")))
+    ['Still does not hold the drawing (bore, size: Cpk 0.91).']
+    """
+    value, whose = least
+    if math.isnan(value) or value >= CAPABLE:
+        return
+    if today is None or not today[0] < CAPABLE:
+        yield f"Does not hold the drawing ({whose}: Cpk {value:.2f})."
+    elif value < today[0] - _ALIKE:
+        yield f"Holds the drawing even less than today ({whose}: Cpk {value:.2f}; today {today[1]}: {today[0]:.2f})."
+    else:
+        yield f"Still does not hold the drawing ({whose}: Cpk {value:.2f})."

@@ -1,0 +1,218 @@
+"""Looking for what to change first: a first look at every change, then fresh runs of what looks best."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+import pandas as pd
+
+from linesim.plan.build import make_plan
+from linesim.result.details import Details
+from linesim.study.advice.advice import Advice, Proposal
+from linesim.study.advice.move import TRIAL, Move, moved
+from linesim.study.advice.moves import moves_of
+from linesim.study.advice.paired import MONEY, Paired, holds_drawing
+from linesim.study.advice.remarks import drawing_words, past_words, sets_past_limit
+from linesim.study.comparing.alternatives import Alternative, policies_of
+from linesim.study.comparing.rounds import Rounds, make_rounds
+from linesim.study.comparing.words import number_word
+from linesim.study.crew.outcome import Outcome
+from linesim.study.interim import Interim, Study
+from linesim.study.options import USUAL, StudyOptions
+from linesim.study.search.common.budget import FRESH
+from linesim.study.statistics.intervals import each_of
+from linesim.works import Works
+
+__all__ = ["AdviceStudy"]
+
+TODAY = "today's practice"
+FEW = 6
+"""Runs of a first look at each change."""
+
+FINALISTS = 8
+"""So many changes are judged in fresh runs, the best of each lever; the number is fixed before anything is run."""
+
+_USUAL_COUNT = 24
+_APART = 10_000
+"""Between the first of the runs that judge single changes and the first of those that judge all together."""
+
+_SAY_EVERY_S = 0.6
+
+
+@dataclass(frozen=True, eq=False)
+class AdviceStudy(Study[Advice]):
+    """What to change first.
+
+    Attributes
+    ----------
+    works : Works
+        The checked scenario; today's practice is what every change is set against.
+    options : StudyOptions
+        How it is carried out; each change that comes so far is judged in 24 fresh replications unless the options say
+        otherwise, 2 or more.
+    """
+
+    kind = "advise"
+    works: Works
+    options: StudyOptions = USUAL
+
+    def steps(self) -> Iterator[Interim[Advice]]:
+        """Carry it out; what is known so far is told about every half second.
+
+        Raises
+        ------
+        ScenarioError, StudyError, RunError
+            As for every study.
+        """
+        count = self.options.count_for(_USUAL_COUNT, least=2)
+        self.options.seed_for(self.works, FRESH + _APART + count)
+        return _Course(self.works, self.options, count).steps()
+
+
+class _Course:
+    """One study on its way.
+
+    Changes are picked in replications from 0 on; what they bring is judged in fresh ones, so that none is praised for
+    the luck by which it was picked. The intervals of all that are judged hold at once (Bonferroni), and all of them
+    together are run once more in replications that nothing has been picked by.
+    """
+
+    def __init__(self, works: Works, options: StudyOptions, count: int) -> None:
+        self.works, self.count, self.confidence = works, count, options.confidence
+        self.began_s = self.told_s = time.monotonic()
+        self.moves = moves_of(works)
+        self.rounds = _rounds(works, self.moves, options)
+        self.total = FEW * (len(self.moves) + 1) + count * (FINALISTS + 3)
+        self.heads = Details(works, make_plan(works, works.todays_policy)).heads
+        past = [f"As it runs today: {text}" for text in past_words(sets_past_limit(works, works.todays_policy))]
+        self.answer = Advice(
+            works, works.todays_policy, tuple(past), (), None, self.rounds.seed, 0, 0, options.confidence, False
+        )
+        self.words = ""
+
+    def steps(self) -> Iterator[Interim[Advice]]:
+        """From the first look to the last word."""
+        yield from self._first_look()
+        finalists = self._finalists()
+        self.total = FEW * (len(self.moves) + 1) + self.count * (len(finalists) + 1)
+        yield from self._judged(finalists)
+        yield from self._together()
+        self.answer = replace(self.answer, is_final=True)
+        done = len(self.rounds.outcomes)
+        yield Interim(done, done, time.monotonic() - self.began_s, self.answer, self.words, True)
+
+    def _first_look(self) -> Iterator[Interim[Advice]]:
+        """Few runs of every change, lever by lever."""
+        few = range(FEW)
+        yield from self._run("today's practice", few, [TODAY])
+        least = holds_drawing(self.heads, self._outcomes(TODAY, few))
+        as_it_is = [f"As it runs today: {text}" for text in drawing_words(least)]
+        self.answer = replace(self.answer, first=(*as_it_is, *self.answer.first))
+        looks: list[Proposal] = []
+        for _, moves in groupby(self.moves, key=lambda move: move.lever):
+            own = list(moves)
+            yield from self._run(f"a first look: {own[0].words}", few, [move.words for move in own])
+            looks += [self._proposal((move,), move.words, few, self.confidence) for move in own]
+            self._take(looks, len(looks), FEW)
+
+    def _finalists(self) -> list[Move]:
+        """The best of each lever that looks better than today, the best first."""
+        best: dict[tuple[str, str], Move] = {}
+        for proposal in self.answer.proposals:
+            if proposal.gain.mean > 0.0:
+                best.setdefault(proposal.moves[0].lever, proposal.moves[0])
+        return list(best.values())[:FINALISTS]
+
+    def _judged(self, finalists: Sequence[Move]) -> Iterator[Interim[Advice]]:
+        """Fresh runs of the finalists."""
+        looks, tried = self.answer.proposals, self.answer.tried
+        own = each_of(self.confidence, len(finalists))
+        names = [TODAY, *(move.words for move in finalists)] if finalists else []
+        judged: list[Proposal] = []
+        self._take([], tried, 0)
+        self.answer = replace(self.answer, proposals=looks)
+        for at in range(FRESH, FRESH + self.count):
+            yield from self._run("judging the best in fresh runs", range(at, at + 1), names)
+            done = range(FRESH, at + 1)
+            is_last = len(done) == self.count
+            if is_last or (len(done) >= FEW and self._is_time):
+                judged = [self._proposal((move,), move.words, done, own, True) for move in finalists]
+                self._take(judged, tried, len(done))
+        self._take(judged, tried, self.count)
+
+    def _together(self) -> Iterator[Interim[Advice]]:
+        """All proposals that go together, made at once."""
+        moves = tuple(each.moves[0] for each in self.answer.actions if each.moves[0].entry != "policy")
+        if len(moves) < 2:
+            return
+        count = number_word(len(moves))
+        is_all = len(moves) == len(self.answer.actions)
+        label = f"All {count} together" if is_all else f"The {count} that go together"
+        both = Alternative(label, moved(self.works, moves), TRIAL)
+        self.rounds = replace(self.rounds, alternatives=(*self.rounds.alternatives, both))
+        self.total += 2 * self.count
+        fresh = range(FRESH + _APART, FRESH + _APART + self.count)
+        yield from self._run("all together, in fresh runs", fresh, [TODAY, label])
+        self.answer = replace(self.answer, together=self._proposal(moves, label, fresh, self.confidence, True))
+
+    def _run(self, words: str, replications: range, names: Sequence[str]) -> Iterator[Interim[Advice]]:
+        """Run what is missing, and tell how far it is."""
+        self.words = words
+        for _ in self.rounds.more(replications.start, replications.stop, names):
+            done, elapsed_s = len(self.rounds.outcomes), time.monotonic() - self.began_s
+            answer = self.answer if self.answer.proposals else None
+            yield Interim(done, max(self.total, done), elapsed_s, answer, words)
+
+    @property
+    def _is_time(self) -> bool:
+        """Whether there should be another word by now."""
+        now_s = time.monotonic()
+        if now_s - self.told_s < _SAY_EVERY_S:
+            return False
+        self.told_s = now_s
+        return True
+
+    def _take(self, proposals: Sequence[Proposal], tried: int, count: int) -> None:
+        """The answer as these proposals make it, in order of money."""
+        known = [each for each in proposals if each.gain.mean == each.gain.mean]
+        ranked = tuple(sorted(known, key=lambda each: -each.gain.mean))
+        self.answer = replace(self.answer, proposals=ranked, tried=tried, replications=count)
+
+    def _outcomes(self, name: str, replications: range) -> list[Outcome]:
+        return [self.rounds.outcomes[name, at] for at in replications]
+
+    def _proposal(
+        self, moves: tuple[Move, ...], label: str, replications: range, confidence: float, is_fresh: bool = False
+    ) -> Proposal:
+        """What some runs say of a change."""
+        before, after = self._outcomes(TODAY, replications), self._outcomes(label, replications)
+        paired = Paired(self.works, before, after, confidence)
+        gain = paired.difference(MONEY)
+        if not is_fresh:
+            return Proposal(moves, label, gain, pd.DataFrame(), pd.DataFrame(), (), self.works.currency, False)
+        first = [*drawing_words(holds_drawing(self.heads, after), holds_drawing(self.heads, before))]
+        for move in moves:
+            if move.entry == "policy":
+                first += past_words(sets_past_limit(self.works, move.key))
+        out = paired.difference("out")
+        if out.is_apart and out.mean > 0.0:
+            first.append(f"More parts leave out of the drawing: {out.mean:.2g} % of them more than today.")
+        return Proposal(moves, label, gain, paired.table, paired.items, tuple(first), self.works.currency, True)
+
+
+def _rounds(works: Works, moves: Sequence[Move], options: StudyOptions) -> Rounds:
+    """Today's practice and every change as alternatives; the plans of changes are made as they are run."""
+    rounds = make_rounds(policies_of(works), options)
+    today = works.policies[works.todays_policy]
+    of_policy = {move.words: move.on_policy(today) for move in moves if move.entry != "every"}
+    shared = works.model_copy(update={"policies": {TODAY: today, **of_policy}, "today": None})
+    alternatives = [Alternative(TODAY, shared, TODAY)]
+    for move in moves:
+        if move.entry == "every":
+            alternatives.append(Alternative(move.words, moved(works, (move,)), TRIAL))
+        else:
+            alternatives.append(Alternative(move.words, shared, move.words))
+    return replace(rounds, alternatives=tuple(alternatives))

@@ -1,0 +1,113 @@
+"""What to change first, in sentences that a shop understands."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from linesim.study.advice.advice import Advice, Proposal
+
+__all__ = ["advice_sentences", "amount_words", "basis_words", "beside_words", "proposal_words", "rounded", "sure_words"]
+
+_FEW_A_WEEK = 1.0
+_WEEKS_A_MONTH = 4.0
+"""Near enough for a count of changes in whole numbers."""
+
+_MINUS = "\N{MINUS SIGN}"
+_THIN = "\N{NARROW NO-BREAK SPACE}"
+
+
+def rounded(value: float, half_width: float) -> str:
+    r"""A figure with the digits that its interval carries, thousands set apart.
+
+    >>> rounded(2476.3, 182.0), rounded(12.34, 0.6)
+    ('2\u202f480', '12.3')
+    """
+    if not (math.isfinite(half_width) and half_width > 0.0):
+        return f"{value:,.0f}".replace(",", _THIN)
+    places = 1 - math.floor(math.log10(half_width))
+    return f"{round(value, places):,.{max(places, 0)}f}".replace(",", _THIN)
+
+
+def amount_words(proposal: Proposal) -> str:
+    """What is gained a month, with its sign and currency."""
+    gain = proposal.gain
+    sign = "+" if gain.mean >= 0.0 else _MINUS
+    return f"{sign}{rounded(abs(gain.mean), gain.half_width)} {proposal.currency}"
+
+
+def sure_words(proposal: Proposal) -> str:
+    """Between what the gain is sure."""
+    gain = proposal.gain
+    if not proposal.is_fresh:
+        return "in a first look"
+    if gain.half_width == 0.0:
+        return "the same in every run"
+    low, high = (rounded(end, gain.half_width) for end in (gain.mean - gain.half_width, gain.mean + gain.half_width))
+    return f"sure between {low.replace('-', _MINUS)} and {high.replace('-', _MINUS)}"
+
+
+def proposal_words(proposal: Proposal) -> str:
+    """An action, what must be said first of it, what it brings, and what it costs beside."""
+    first = "".join(f"{text} " for text in proposal.first)
+    about = "" if proposal.is_fresh else "about "
+    gain = f"{about}{amount_words(proposal)} a month, {sure_words(proposal)}"
+    beside = beside_words(proposal)
+    return f"{first}{proposal.label}: {gain}{'; ' if beside else ''}{beside}."
+
+
+def beside_words(proposal: Proposal) -> str:
+    """How many changes of cutters more or fewer a week, or a month where they are few; only what is beyond doubt."""
+    if proposal.figures.empty:
+        return ""
+    rows = {str(row["name"]): row for row in proposal.figures.to_dict(orient="records")}
+    result = []
+    for name, words in (("planned", "planned change"), ("unplanned", "unplanned change")):
+        change = float(rows[name]["change"])
+        figure, per = (abs(change), "week") if abs(change) >= _FEW_A_WEEK else (_WEEKS_A_MONTH * abs(change), "month")
+        if rows[name]["is_apart"] and round(figure):
+            plural = "" if round(figure) == 1 else "s"
+            beside = f"{round(figure)} {words}{plural}{' more' if change > 0.0 else ''} a {per}"
+            result.append(f"{'costs' if change > 0.0 else 'saves'} {beside}")
+    return ", ".join(result)
+
+
+def advice_sentences(advice: Advice) -> Iterator[str]:
+    """First what is wrong as it is, then the actions, then all together, and that nothing else is significant."""
+    yield from advice.first
+    actions = advice.actions
+    if not advice.is_final and not actions:
+        looks = advice.promising
+        yield from (each.words for each in looks)
+        yield f"So far {advice.tried} changes have had a first look; which of them hold is not known yet."
+        return
+    yield from (each.words for each in actions)
+    if advice.together is not None:
+        yield advice.together.words
+    if actions:
+        yield f'Nothing else that was tried is significant against today\'s practice "{advice.policy}".'
+        return
+    best = advice.runner_up
+    near = "" if best is None else f" The nearest: {best.words}"
+    yield (
+        f"None of the {advice.tried} changes that were tried is significantly better than today's practice "
+        f'"{advice.policy}".{near}'
+    )
+
+
+def basis_words(advice: Advice) -> list[str]:
+    """What all the figures of the answer rest on."""
+    run, calendar = advice.works.run, advice.works.calendar
+    runs = (
+        f"{advice.tried} changes had a first look; the best of each kind was judged in {advice.replications} further "
+        f"runs of {run.length:g} worked minutes each, in which the same castings, edges and breakdowns meet every "
+        f"change. All intervals hold together with {100.0 * advice.confidence:g} % confidence. Seed {advice.seed}."
+    )
+    month = (
+        f"A month is a twelfth of a year of {calendar.weeks_per_year} weeks, {calendar.days_per_week} days a week and "
+        f"{calendar.shifts_per_day} shifts of {calendar.shift:g} minutes a day."
+    )
+    together = "Gains of single changes do not add up: what they bring together has been run by itself."
+    return [f'Everything is set against today\'s practice, "{advice.policy}".', runs, month, together]
