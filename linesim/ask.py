@@ -55,7 +55,7 @@ def advise(works: Works, **settings: Unpack[Settings]) -> Advice:
     -------
     Advice
     """
-    return AdviceStudy(works, StudyOptions.of(**settings)).run()
+    return AdviceStudy(works, options=StudyOptions.of(**settings)).run()
 
 
 def compare(

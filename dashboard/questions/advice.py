@@ -13,7 +13,7 @@ from linesim.report.theme.safe import in_markdown, short
 from linesim.report.views import advice as view
 from linesim.study.advice.advice import Advice, Proposal
 from linesim.study.advice.move import TRIAL, on_trial
-from linesim.study.advice.study import FEW, FINALISTS
+from linesim.study.advice.study import FEW, FINALISTS, MOST_MOVES
 from linesim.study.advice.words import basis_words
 
 __all__ = ["TITLE", "URL", "page"]
@@ -22,47 +22,47 @@ TITLE = "What to do first"
 URL = "advice"
 
 _REPLICATIONS = 24
-_MOST_MOVES = 300
+_MOST_MOVES = MOST_MOVES
 
 
 def page(desk: Desk) -> None:
     """Draw the page."""
     runs = FEW * _MOST_MOVES + _REPLICATIONS * (FINALISTS + 3)
-    job = ask(desk, "advice", "linesim.study.advice.study:AdviceStudy", runs, replications=_REPLICATIONS)
+    job = ask(desk, "advice", "linesim.study.advice.study:AdviceStudy", runs, most=_MOST_MOVES,
+              replications=_REPLICATIONS)  # fmt: skip
 
     def draw(advice: Advice) -> None:
         answer(once(view.headline, advice), is_open=bool(advice.first) or not advice.actions)
         for number, proposal in enumerate(advice.actions or advice.promising, start=1):
-            _action(desk, advice, proposal, number)
+            _action(desk, advice, proposal, f"{number}. ")
+        if advice.together is not None:
+            _action(desk, advice, advice.together, "")
         note(once(view.last_words, advice))
 
     show_answer(job, draw, "advice")
     rests_on(desk, "advice")
 
 
-def _action(desk: Desk, advice: Advice, proposal: Proposal, number: int) -> None:
+def _action(desk: Desk, advice: Advice, proposal: Proposal, number: str) -> None:
     """One action: the money, what to do, why, what it rests on, and the button that does it on trial."""
     with st.container(border=True, key=f"action {number}"):
-        money, words, tools = st.columns([1.3, 3.2, 1.1], vertical_alignment="center")
+        money, words = st.columns([1.2, 4.4], vertical_alignment="center")
         with money:
             figure_strip(once(view.amount_shown, proposal))
         with words:
-            for text in proposal.first:
-                st.html(view.said_first(text))
-            st.subheader(in_markdown(f"{number}. {proposal.label}", 400), anchor=False)
-            note(once(view.beside_shown, proposal))
-        with tools:
-            if proposal.is_fresh:
-                _why(advice, proposal, number)
-            with st.popover("Rests on", key=f"action {number} rests", width="stretch"):
-                listed(once(basis_words, advice))
-            st.button("Do it on trial", key=f"action {number} trial", on_click=_try, args=(desk, proposal),
-                      width="stretch")  # fmt: skip
+            st.html(once(view.action_shown, proposal, number))
+            with st.container(horizontal=True, gap="small"):
+                if proposal.is_fresh:
+                    _why(advice, proposal, number)
+                with st.popover("What it rests on", key=f"action {number} rests"):
+                    listed(once(basis_words, advice))
+                if st.button("Do it on trial", key=f"action {number} trial"):
+                    _try(desk, proposal)
 
 
-def _why(advice: Advice, proposal: Proposal, number: int) -> None:
+def _why(advice: Advice, proposal: Proposal, number: str) -> None:
     """Before and after, and the ledger of a month."""
-    with st.popover("Why", key=f"action {number} why", width="stretch"):
+    with st.popover("Why", key=f"action {number} why"):
         note(once(view.why_words, proposal))
         table(once(view.why_sheet, proposal, advice.each_confidence), f"why {number}")
         table(once(view.items_sheet, proposal), f"items {number}")
@@ -70,8 +70,9 @@ def _why(advice: Advice, proposal: Proposal, number: int) -> None:
 
 def _try(desk: Desk, proposal: Proposal) -> None:
     """Put the change on the desk beside today's practice, which stays; every page follows it from then on."""
-    works, name = on_trial(desk.works, proposal.moves[0], TRIAL)
+    works, name = on_trial(desk.works, proposal.moves, TRIAL)
     if works is not desk.works:
         desk.put(works, f"on trial: {short(proposal.label, 60)}")
     picked_for(desk, "policy", name)
     st.toast(f"On trial as the policy {in_markdown(name)}; Undo takes it back.")
+    st.rerun()

@@ -18,5 +18,7 @@ def advise(file: ScenarioFile, asked: StudyAsked, out: Outlet) -> None:
     """Say what to change first: the changes to today's practice that bring most a month, one by one and together."""
     works = load_works(file)
     out.check("actions", "judged", "figures", "items")
-    answer = answered(AdviceStudy(works, asked.options()), works, asked, out, "looking for what to change first")
+    answer = answered(
+        AdviceStudy(works, options=asked.options()), works, asked, out, "looking for what to change first"
+    )
     out.put_answer(answer, advice_text)

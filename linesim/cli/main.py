@@ -42,7 +42,9 @@ class _Commands(LazyGroup):
         ),
         "schema": Entry(_LINE, "Print the JSON Schema of scenario files, so that an editor checks and completes them."),
         "advise": Entry(
-            _WHEN, "Say what to change first: what brings most money a month against today's practice, beyond doubt."
+            _WHEN,
+            "Say what to change first: the changes to today's practice that bring most a month, one by one and "
+            "together.",
         ),
         "compare": Entry(
             _WHEN,

@@ -44,7 +44,7 @@ def visit(browser: Browser, address: str) -> Iterator[Callable[..., Page]]:
     strangers: list[str] = []
     refused: list[str] = []
 
-    def opened(path: str = "", width: int = 1280, scheme: str = "light") -> Page:
+    def opened(path: str = "line", width: int = 1280, scheme: str = "light") -> Page:
         context = browser.new_context(
             viewport={"width": width, "height": 800},
             color_scheme="dark" if scheme == "dark" else "light",

@@ -8,10 +8,11 @@ from linesim.report.theme.markup import Cell, element, numbers
 from linesim.report.theme.picture import Sheet
 from linesim.report.theme.shown import interval, number
 from linesim.study.advice.advice import Advice, Proposal
+from linesim.study.advice.remarks import STILL
 from linesim.study.advice.words import amount_words, beside_words, sure_words
 
 __all__ = [
-    "amount_shown", "beside_shown", "headline", "items_sheet", "last_words", "said_first", "why_sheet", "why_words",
+    "action_shown", "amount_shown", "headline", "items_sheet", "last_words", "why_sheet", "why_words",
 ]  # fmt: skip
 
 _NAMED = 3
@@ -25,7 +26,7 @@ def headline(advice: Advice) -> str:
         return f"{first}{advice.sentences[-1]}"
     if both is not None:
         text = f"{both.label}: {amount_words(both)} a month against today, {sure_words(both)}."
-        return f"{first}{''.join(f'{said} ' for said in both.first)}{text}"
+        return f"{first}{''.join(f'{said} ' for said in both.first if not said.startswith(STILL))}{text}"
     best = actions[0]
     return f"{first}The first thing to do brings {amount_words(best)} a month against today, {sure_words(best)}."
 
@@ -35,10 +36,16 @@ def amount_shown(proposal: Proposal) -> list[tuple[str, str, str]]:
     return [("a month", amount_words(proposal), sure_words(proposal))]
 
 
-def beside_shown(proposal: Proposal) -> str:
-    """What it costs beside, as a sentence of its own; empty if nothing is beyond doubt."""
-    text = beside_words(proposal)
-    return f"{text[:1].upper()}{text[1:]}." if text else ""
+def action_shown(proposal: Proposal, number: str) -> str:
+    """An action as HTML: what must be said first, what to do, and what it costs beside where that is beyond doubt."""
+    beside = beside_words(proposal)
+    return "".join(
+        (
+            *(element("p", text, "said-first") for text in proposal.first),
+            element("h3", f"{number}{proposal.label}"),
+            element("p", f"{beside[:1].upper()}{beside[1:]}." if beside else "", "note"),
+        )
+    )
 
 
 def why_words(proposal: Proposal) -> str:
@@ -53,11 +60,6 @@ def why_words(proposal: Proposal) -> str:
 def _signed(row: dict[Any, Any]) -> str:
     sign = "+" if row["change"] >= 0.0 else ""
     return f"{sign}{interval(row['change'], row['half_width'])}"
-
-
-def said_first(text: str) -> str:
-    """What stands before an action, as HTML."""
-    return element("p", text, "note first")
 
 
 def last_words(advice: Advice) -> str:

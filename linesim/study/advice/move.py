@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, assert_never
 
@@ -93,32 +93,35 @@ def moved(works: Works, moves: Iterable[Move]) -> Works:
     return changed.model_copy(update={"policies": {TRIAL: policy}, "today": None})
 
 
-def on_trial(works: Works, move: Move, name: str) -> tuple[Works, str]:
-    """The works with a move made beside today's practice, which stays as it is.
+def on_trial(works: Works, moves: Sequence[Move], name: str) -> tuple[Works, str]:
+    """The works with moves made beside today's practice, which stays as it is.
 
     Parameters
     ----------
     works : Works
         The checked scenario.
-    move : Move
-        The change.
+    moves : sequence of Move
+        One or more, at most one of each lever.
     name : str
         What to call the policy; a number is added where that name is taken by another one.
 
     Returns
     -------
     (Works, str)
-        The works, and the policy under which it is to be looked at. A gauge reads as often as the move says under
+        The works, and the policy under which it is to be looked at. A gauge reads as often as a move says under
         every policy.
     """
-    today = works.policies[works.todays_policy]
-    policy, changed = move.on_policy(today), move.on_works(works)
-    match = next((known for known, other in works.policies.items() if other == policy), None)
+    policy, changed = works.policies[works.todays_policy], works
+    for move in moves:
+        policy, changed = move.on_policy(policy), move.on_works(changed)
+    same = policy.model_copy(update={"about": ""})
+    others = {known: other.model_copy(update={"about": ""}) for known, other in works.policies.items()}
+    match = next((known for known, other in others.items() if other == same), None)
     if match is not None:
         return changed, match
     called, count = name, 1
     while called in works.policies:
         count += 1
         called = f"{name} {count}"
-    policy = policy.model_copy(update={"about": f"{move.words}."})
+    policy = policy.model_copy(update={"about": " ".join(f"{move.words}." for move in moves)})
     return changed.model_copy(update={"policies": {**works.policies, called: policy}}), called

@@ -102,12 +102,14 @@ def _groups(works: Works) -> Iterator[Move]:
     for share in (*GROUPS, None):
         if share == now:
             continue
-        before = "each by itself" if now is None else f"what is past {now:g}"
+        before = "each by itself" if now is None else f"what is past {100.0 * now:.0f} %"
+        joint = (
+            "" if share is None else f"change what is past {100.0 * share:.0f} % of its interval as well, instead of"
+        )
         words = (
             f"Change each set by itself instead of taking along {before}"
             if share is None
-            else f"When a machine stops for one set, change what is past {share:g} of its interval as well, "
-            f"instead of {before}"
+            else f"When a machine stops for one set, {joint} {before}"
         )
         yield Move("group_past", "", share, words)
 

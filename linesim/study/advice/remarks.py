@@ -9,7 +9,10 @@ from linesim.study.advice.paired import CAPABLE
 from linesim.study.search.common.set_at import intervals_under, set_places
 from linesim.works import Works
 
-__all__ = ["drawing_words", "past_words", "sets_past_limit"]
+__all__ = ["STILL", "drawing_words", "past_words", "sets_past_limit"]
+
+STILL = "Still"
+"""How a sentence begins that says no more of a change than what has been said of today's practice."""
 
 _ROUNDING = 0.02
 """An interval rounded to whole parts may lie so much past a life without being past the limit."""
@@ -78,4 +81,4 @@ def drawing_words(least: tuple[float, str], today: tuple[float, str] | None = No
     elif value < today[0] - _ALIKE:
         yield f"Holds the drawing even less than today ({whose}: Cpk {value:.2f}; today {today[1]}: {today[0]:.2f})."
     else:
-        yield f"Still does not hold the drawing ({whose}: Cpk {value:.2f})."
+        yield f"{STILL} does not hold the drawing ({whose}: Cpk {value:.2f})."

@@ -32,6 +32,9 @@ TODAY = "today's practice"
 FEW = 6
 """Runs of a first look at each change."""
 
+MOST_MOVES = 300
+"""Changes that are looked at, at the most."""
+
 FINALISTS = 8
 """So many changes are judged in fresh runs, the best of each lever; the number is fixed before anything is run."""
 
@@ -50,6 +53,8 @@ class AdviceStudy(Study[Advice]):
     ----------
     works : Works
         The checked scenario; today's practice is what every change is set against.
+    most : int
+        So many changes are looked at, at the most; those at the constraints come first, whole policies last.
     options : StudyOptions
         How it is carried out; each change that comes so far is judged in 24 fresh replications unless the options say
         otherwise, 2 or more.
@@ -57,6 +62,7 @@ class AdviceStudy(Study[Advice]):
 
     kind = "advise"
     works: Works
+    most: int = MOST_MOVES
     options: StudyOptions = USUAL
 
     def steps(self) -> Iterator[Interim[Advice]]:
@@ -69,7 +75,7 @@ class AdviceStudy(Study[Advice]):
         """
         count = self.options.count_for(_USUAL_COUNT, least=2)
         self.options.seed_for(self.works, FRESH + _APART + count)
-        return _Course(self.works, self.options, count).steps()
+        return _Course(self.works, moves_of(self.works)[: self.most], self.options, count).steps()
 
 
 class _Course:
@@ -80,14 +86,14 @@ class _Course:
     together are run once more in replications that nothing has been picked by.
     """
 
-    def __init__(self, works: Works, options: StudyOptions, count: int) -> None:
+    def __init__(self, works: Works, moves: Sequence[Move], options: StudyOptions, count: int) -> None:
         self.works, self.count, self.confidence = works, count, options.confidence
         self.began_s = self.told_s = time.monotonic()
-        self.moves = moves_of(works)
-        self.rounds = _rounds(works, self.moves, options)
+        self.moves = moves
+        self.rounds = _rounds(works, moves, options)
         self.total = FEW * (len(self.moves) + 1) + count * (FINALISTS + 3)
         self.heads = Details(works, make_plan(works, works.todays_policy)).heads
-        past = [f"As it runs today: {text}" for text in past_words(sets_past_limit(works, works.todays_policy))]
+        past = [_today_words(text) for text in past_words(sets_past_limit(works, works.todays_policy))]
         self.answer = Advice(
             works, works.todays_policy, tuple(past), (), None, self.rounds.seed, 0, 0, options.confidence, False
         )
@@ -109,7 +115,7 @@ class _Course:
         few = range(FEW)
         yield from self._run("today's practice", few, [TODAY])
         least = holds_drawing(self.heads, self._outcomes(TODAY, few))
-        as_it_is = [f"As it runs today: {text}" for text in drawing_words(least)]
+        as_it_is = [_today_words(text) for text in drawing_words(least)]
         self.answer = replace(self.answer, first=(*as_it_is, *self.answer.first))
         looks: list[Proposal] = []
         for _, moves in groupby(self.moves, key=lambda move: move.lever):
@@ -145,12 +151,14 @@ class _Course:
 
     def _together(self) -> Iterator[Interim[Advice]]:
         """All proposals that go together, made at once."""
-        moves = tuple(each.moves[0] for each in self.answer.actions if each.moves[0].entry != "policy")
+        ranked = enumerate(self.answer.actions, start=1)
+        joint = {number: each.moves[0] for number, each in ranked if each.moves[0].entry != "policy"}
+        moves, numbers = tuple(joint.values()), [str(number) for number in joint]
         if len(moves) < 2:
             return
-        count = number_word(len(moves))
         is_all = len(moves) == len(self.answer.actions)
-        label = f"All {count} together" if is_all else f"The {count} that go together"
+        some = f"{', '.join(numbers[:-1])} and {numbers[-1]} together"
+        label = f"All {number_word(len(moves))} together" if is_all else some
         both = Alternative(label, moved(self.works, moves), TRIAL)
         self.rounds = replace(self.rounds, alternatives=(*self.rounds.alternatives, both))
         self.total += 2 * self.count
@@ -201,6 +209,15 @@ class _Course:
         if out.is_apart and out.mean > 0.0:
             first.append(f"More parts leave out of the drawing: {out.mean:.2g} % of them more than today.")
         return Proposal(moves, label, gain, paired.table, paired.items, tuple(first), self.works.currency, True)
+
+
+def _today_words(text: str) -> str:
+    """A remark on today's practice.
+
+    >>> _today_words("Does not hold the drawing.")
+    'As it runs today the line does not hold the drawing.'
+    """
+    return f"As it runs today the line {text[:1].lower()}{text[1:]}"
 
 
 def _rounds(works: Works, moves: Sequence[Move], options: StudyOptions) -> Rounds:
