@@ -42,19 +42,7 @@ __all__ = [
 
 
 def advise(works: Works, **settings: Unpack[Settings]) -> Advice:
-    """What to change first: single changes to today's practice in order of money, and all of them together.
-
-    Parameters
-    ----------
-    works : Works
-        The checked scenario.
-    **settings
-        As for `compare`.
-
-    Returns
-    -------
-    Advice
-    """
+    """What to change first: changes to today's practice in order of money; settings are as for `compare`."""
     return AdviceStudy(works, options=StudyOptions.of(**settings)).run()
 
 
@@ -84,12 +72,8 @@ def compare(
 
     Raises
     ------
-    ScenarioError
-        A policy or a rule is not known, or a cut cannot be made as described.
-    StudyError
-        What is asked for cannot be.
-    RunError
-        A run cannot be carried on.
+    ScenarioError, StudyError, RunError
+        As for every study.
     """
     return PolicyStudy(works, policies, StudyOptions.of(**settings)).run(progress)
 

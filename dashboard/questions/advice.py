@@ -11,7 +11,8 @@ from dashboard.parts.once import once
 from dashboard.parts.show import answer, figure_strip, listed, note, rests_on, table
 from linesim.report.theme.safe import in_markdown, short
 from linesim.report.views import advice as view
-from linesim.study.advice.advice import Advice, Proposal
+from linesim.study.advice.advice import Advice
+from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import TRIAL, on_trial
 from linesim.study.advice.study import FEW, FINALISTS, MOST_MOVES
 from linesim.study.advice.words import basis_words

@@ -10,7 +10,7 @@ from linesim.study.advice.move import TRIAL, Move, moved, on_trial
 from linesim.study.advice.moves import moves_of
 from linesim.study.advice.paired import MONEY, Paired, hours_a_month
 from linesim.study.advice.remarks import drawing_words, sets_past_limit
-from linesim.study.advice.words import rounded
+from linesim.study.advice.words import proposal_words, rounded
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
 from linesim.study.search.common.set_at import set_places
 from linesim.works import Works, changed, load_works, works_from_dict
@@ -45,8 +45,8 @@ def test_the_best_change_is_the_one_worked_out_by_hand() -> None:
     assert action.gain.mean == pytest.approx(by_hand, rel=1e-3)
     assert advice.together is None
     assert action.first == ()
-    assert "saves" in action.words
-    assert action.words.endswith("planned changes a week.")
+    assert "saves" in proposal_words(action)
+    assert proposal_words(action).endswith("planned changes a week.")
 
 
 def test_nothing_is_proposed_where_today_is_best() -> None:
@@ -81,7 +81,7 @@ def test_a_drawing_that_is_not_held_is_said_before_the_action(short: Advice) -> 
     assert short.sentences[0].startswith("As it runs today the line does not hold the drawing (face, ")
     assert short.sentences[1].startswith("As it runs today the line goes past the wear limit of Op 10 / rough mill")
     for action in short.actions:
-        assert action.words.lower().index("hold") < action.words.index(action.label)
+        assert proposal_words(action).lower().index("hold") < proposal_words(action).index(action.label)
 
 
 def test_the_ledger_of_a_month_adds_up_to_the_money(short: Advice) -> None:

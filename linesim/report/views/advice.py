@@ -7,7 +7,8 @@ from typing import Any
 from linesim.report.theme.markup import Cell, element, numbers
 from linesim.report.theme.picture import Sheet
 from linesim.report.theme.shown import interval, number
-from linesim.study.advice.advice import Advice, Proposal
+from linesim.study.advice.advice import Advice
+from linesim.study.advice.figures import Proposal
 from linesim.study.advice.remarks import STILL
 from linesim.study.advice.words import amount_words, beside_words, sure_words
 
@@ -26,7 +27,7 @@ def headline(advice: Advice) -> str:
         return f"{first}{advice.sentences[-1]}"
     if both is not None:
         text = f"{both.label}: {amount_words(both)} a month against today, {sure_words(both)}."
-        return f"{first}{''.join(f'{said} ' for said in both.first if not said.startswith(STILL))}{text}"
+        return f"{first}{''.join(f'{remark} ' for remark in both.first if not remark.startswith(STILL))}{text}"
     best = actions[0]
     return f"{first}The first thing to do brings {amount_words(best)} a month against today, {sure_words(best)}."
 

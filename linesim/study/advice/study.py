@@ -11,7 +11,8 @@ import pandas as pd
 
 from linesim.plan.build import make_plan
 from linesim.result.details import Details
-from linesim.study.advice.advice import Advice, Proposal
+from linesim.study.advice.advice import Advice
+from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import TRIAL, Move, moved
 from linesim.study.advice.moves import moves_of
 from linesim.study.advice.paired import MONEY, Paired, holds_drawing

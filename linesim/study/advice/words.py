@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from linesim.study.advice.advice import Advice, Proposal
+from linesim.study.advice.figures import AdviceFigures, Proposal
 
 __all__ = ["advice_sentences", "amount_words", "basis_words", "beside_words", "proposal_words", "rounded", "sure_words"]
 
@@ -23,7 +21,7 @@ def rounded(value: float, half_width: float) -> str:
     r"""A figure with the digits that its interval carries, thousands set apart.
 
     >>> rounded(2476.3, 182.0), rounded(12.34, 0.6)
-    ('2\u202f480', '12.3')
+    ('2\u202f480', '12.34')
     """
     if not (math.isfinite(half_width) and half_width > 0.0):
         return f"{value:,.0f}".replace(",", _THIN)
@@ -74,30 +72,30 @@ def beside_words(proposal: Proposal) -> str:
     return ", ".join(result)
 
 
-def advice_sentences(advice: Advice) -> Iterator[str]:
+def advice_sentences(advice: AdviceFigures) -> Iterator[str]:
     """First what is wrong as it is, then the actions, then all together, and that nothing else is significant."""
     yield from advice.first
     actions = advice.actions
     if not advice.is_final and not actions:
         looks = advice.promising
-        yield from (each.words for each in looks)
+        yield from (proposal_words(each) for each in looks)
         yield f"So far {advice.tried} changes have had a first look; which of them hold is not known yet."
         return
-    yield from (each.words for each in actions)
+    yield from (proposal_words(each) for each in actions)
     if advice.together is not None:
-        yield advice.together.words
+        yield proposal_words(advice.together)
     if actions:
         yield f'Nothing else that was tried is significant against today\'s practice "{advice.policy}".'
         return
     best = advice.runner_up
-    near = "" if best is None else f" The nearest: {best.words}"
+    near = "" if best is None else f" The nearest: {proposal_words(best)}"
     yield (
         f"None of the {advice.tried} changes that were tried is significantly better than today's practice "
         f'"{advice.policy}".{near}'
     )
 
 
-def basis_words(advice: Advice) -> list[str]:
+def basis_words(advice: AdviceFigures) -> list[str]:
     """What all the figures of the answer rest on."""
     run, calendar = advice.works.run, advice.works.calendar
     runs = (
