@@ -289,12 +289,8 @@ def engine(works: Works, policy: str | None = None, **settings: Unpack[Settings]
 
     Parameters
     ----------
-    works : Works
-        With the entry ``engine``.
-    policy : str, optional
-        Under which sets are changed; today's practice unless given.
-    **settings
-        As for `compare`.
+    works, policy, **settings
+        As for `worth`; the works has the entry ``engine``.
 
     Returns
     -------
