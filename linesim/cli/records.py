@@ -13,11 +13,20 @@ from linesim.cli.options import Force
 from linesim.cli.output import Outlet, show
 from linesim.errors import StudyError
 from linesim.records.files import guess_files
+from linesim.records.fitted import fit_records
 from linesim.records.mapping import load_mapping, mapping_text
 from linesim.records.reading import read_records
-from linesim.records.templates import templates
+from linesim.records.templates import templates as template_texts
 from linesim.report.files.beside import write_text
-from linesim.report.terminal.records import aside_table, guess_text, records_text, rows_table
+from linesim.report.terminal.records import (
+    aside_table,
+    coefficients_table,
+    guess_text,
+    json_rows,
+    records_text,
+    rows_table,
+)
+from linesim.works import load_works
 
 __all__ = ["records"]
 
@@ -38,8 +47,18 @@ Templates = Annotated[
 ]
 
 
+Scenario = Annotated[
+    Path | None,
+    typer.Option(
+        "--scenario", metavar="FILE", help="Scenario whose handbook enters as a prior where few edges wore out."
+    ),
+]
+
+
 @command
-def records(out: Outlet, files: Files = None, guess: Guess = None, templates: Templates = None) -> None:
+def records(
+    out: Outlet, files: Files = None, guess: Guess = None, templates: Templates = None, scenario: Scenario = None
+) -> None:
     """Read the shop's own records: rows that serve, rows set aside, coefficients with their intervals."""
     if templates is not None:
         _write_templates(templates, out.force)
@@ -48,12 +67,12 @@ def records(out: Outlet, files: Files = None, guess: Guess = None, templates: Te
     elif guess is not None:
         _write_guess(files, guess, out.force)
     else:
-        _read(files, out)
+        _read(files, scenario, out)
 
 
 def _write_templates(folder: Path, is_forced: Force) -> None:
     """Write a template for each kind of record."""
-    texts = templates()
+    texts = template_texts()
     for name in texts:
         _check_free(folder / name, is_forced)
     try:
@@ -81,12 +100,16 @@ def _check_free(path: Path, is_forced: bool) -> None:
         raise StudyError(f"{path} lies there already; name another file, or add --force to overwrite it")
 
 
-def _read(files: list[Path], out: Outlet) -> None:
-    """Read the files of a mapping."""
+def _read(files: list[Path], scenario: Path | None, out: Outlet) -> None:
+    """Read the files of a mapping, and fit what they allow."""
     if len(files) > 1 or files[0].suffix.lower() not in (".yaml", ".yml"):
         raise StudyError("one mapping was expected; for the records themselves add --guess records.yaml")
-    out.check("rows", "aside")
+    out.check("coefficients", "rows", "aside")
+    works = None if scenario is None else load_works(scenario)
     every = read_records(load_mapping(files[0]), files[0].parent)
-    tables = {"rows": rows_table(every), "aside": aside_table(every)}
-    content = {name: table.to_dict(orient="records") for name, table in tables.items()}
-    out.put(tables, {"linesim": __version__, "mapping": str(files[0])}, lambda: content, lambda: records_text(every))
+    fitted = fit_records(every, works)
+    asides = (*every.asides, *fitted.asides)
+    tables = {"coefficients": coefficients_table(fitted), "rows": rows_table(every), "aside": aside_table(asides)}
+    content = {name: json_rows(table) for name, table in tables.items()} | {"sentences": fitted.sentences}
+    provenance = {"linesim": __version__, "mapping": str(files[0])}
+    out.put(tables, provenance, lambda: content, lambda: records_text(every, fitted))

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
+from typing import Any
 
 import pandas as pd
 from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
+from linesim.records.fitted import Fitted
 from linesim.records.mapping import FileMapping
-from linesim.records.reading import Records
+from linesim.records.reading import Aside, Records
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 
-__all__ = ["aside_table", "guess_text", "records_text", "rows_table"]
+__all__ = ["aside_table", "coefficients_table", "figure_words", "guess_text", "json_rows", "records_text", "rows_table"]
 
 _MOST_SHOWN = 40
 
@@ -33,15 +36,62 @@ def rows_table(records: Records) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["file", "record", "rows", "set_aside", "remarks"])
 
 
-def aside_table(records: Records) -> pd.DataFrame:
+def aside_table(asides: Sequence[Aside]) -> pd.DataFrame:
     """Every row that is set aside or remarked on, and why."""
-    rows = [(each.file, each.row, "used" if each.is_used else "set aside", each.reason) for each in records.asides]
+    rows = [(each.file, each.row, "used" if each.is_used else "set aside", each.reason) for each in asides]
     return pd.DataFrame(rows, columns=["file", "row", "what", "reason"])
 
 
-def records_text(records: Records) -> Group:
-    """All that was read, laid out for a terminal of 100 columns."""
-    return Group(*(Padding(part, (0, 0, 1, 0)) for part in (_rows(records), *_asides(records))))
+def coefficients_table(fitted: Fitted) -> pd.DataFrame:
+    """Every figure with its bounds at 95 %; a bound that the data do not set is infinite."""
+    names = ["of", "name", "value", "low", "high", "unit", "state", "origin", "note"]
+    rows = [
+        (each.of, each.name, each.interval.value, each.interval.low, each.interval.high, each.unit, each.state,
+         each.origin, each.note)
+        for each in fitted.coefficients
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=names)
+
+
+def json_rows(table: pd.DataFrame) -> list[dict[str, Any]]:
+    """Rows of a table for JSON, which knows no infinite figures: nothing stands for a bound that is not set."""
+    return [
+        {str(name): None if isinstance(value, float) and not isfinite(value) else value for name, value in row.items()}
+        for row in table.to_dict(orient="records")
+    ]
+
+
+def records_text(records: Records, fitted: Fitted) -> Group:
+    """All that was read and fitted, laid out for a terminal of 100 columns."""
+    parts = [*_coefficients(fitted), _rows(records), *_asides((*records.asides, *fitted.asides))]
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def _coefficients(fitted: Fitted) -> list[RenderableType]:
+    """Figures with their bounds, and what has to be known of them."""
+    if not fitted.coefficients and not fitted.sentences:
+        return [Text("No figure can be fitted to these rows.")]
+    heads = [Column("of", True, 18), Column("figure", True, 34), *number_columns("value", "from", "to")]
+    heads += [Column("in", True, 6), Column("state", True, 26)]
+    rows = [
+        [each.of, each.name, *map(figure_words, (each.interval.value, each.interval.low, each.interval.high)),
+         each.unit, each.state]
+        for each in fitted.coefficients
+    ]  # fmt: skip
+    text = Text("What has to be known of them", style="bold")
+    notes = [f"{each.of}, {each.name}: {each.note}." for each in fitted.coefficients if each.note]
+    for line in (*fitted.sentences, *notes):
+        text.append("\n- ", style="not bold").append(plain(line), style="not bold")
+    return [grid("Figures from the records, with 95 % (profile likelihood for lives and times)", heads, rows), text]
+
+
+def figure_words(value: float) -> str:
+    """A figure to four digits; a bound that the data do not set says so.
+
+    >>> figure_words(12.3456), figure_words(float("inf"))
+    ('12.35', 'open')
+    """
+    return f"{value:.4g}" if isfinite(value) else "open"
 
 
 def guess_text(mappings: Sequence[FileMapping], records: Records, path: str) -> Group:
@@ -61,7 +111,7 @@ def guess_text(mappings: Sequence[FileMapping], records: Records, path: str) -> 
     for line in (*lines, f"Look it through, mend it, then: linesim records {path}"):
         head.append("\n").append(plain(line), style="not bold")
     parts: list[RenderableType] = [head, *(_columns(mapping, records) for mapping in mappings)]
-    return Group(*(Padding(part, (0, 0, 1, 0)) for part in (*parts, _rows(records), *_asides(records))))
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in (*parts, _rows(records), *_asides(records.asides))))
 
 
 def _remarks(mapping: FileMapping) -> list[str]:
@@ -93,13 +143,13 @@ def _rows(records: Records) -> RenderableType:
     return grid("Rows", heads, rows)
 
 
-def _asides(records: Records) -> list[RenderableType]:
+def _asides(asides: Sequence[Aside]) -> list[RenderableType]:
     """Rows set aside, as many as anybody reads here; all are in --csv and --json."""
-    if not records.asides:
+    if not asides:
         return []
-    shown = records.asides[:_MOST_SHOWN]
+    shown = asides[:_MOST_SHOWN]
     lines = [f"{each.file}, row {each.row}: {each.reason}" for each in shown]
-    more = len(records.asides) - len(shown)
+    more = len(asides) - len(shown)
     lines += [f"and {more} more (all of them: --csv DIR)"] if more else []
     text = Text("Set aside or remarked on", style="bold")
     for line in lines:
