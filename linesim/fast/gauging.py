@@ -28,7 +28,7 @@ from linesim.fast.drawers import (
     whole_at,
 )
 from linesim.fast.flow import count_recut, scrap
-from linesim.fast.handling import spend
+from linesim.fast.handling import spend, unload
 from linesim.fast.mixing import is_for
 from linesim.fast.room_side import hear
 from linesim.fast.roughness import settle_roughness
@@ -49,27 +49,31 @@ from linesim.plan.tables import NONE
 
 @compiled
 def next_gauge(w: World, m: Machine) -> int:
-    """The next gauge of the operation whose turn it is."""
+    """The next gauge of the operation whose turn it is: those from the spindle before the part is unloaded."""
     operation = operation_at(w.operations, m.operation)
     while m.cursor < operation.end_gauge:
-        if not is_for(gauge_at(w.gauges, m.cursor).types, part_at(w.parts, m.part).type):
+        row = gauge_at(w.gauges, m.cursor)
+        if row.in_spindle != m.is_probing or not is_for(row.types, part_at(w.parts, m.part).type):
             m.cursor += 1
             continue
         turn = whole_at(w.gauged, m.first_gauged + m.cursor - operation.first_gauge)
         turn.value += 1
-        if turn.value % gauge_at(w.gauges, m.cursor).every == 0:
-            if gauge_at(w.gauges, m.cursor).in_room == 0:
+        if turn.value % row.every == 0:
+            if row.in_room == 0:
                 m.recuts = 0
                 return steps.GAUGE
             m.sampled |= 1 << (m.cursor - operation.first_gauge)
         m.cursor += 1
+    if m.is_probing:
+        m.is_probing = 0
+        return unload(w, m)
     return steps.PASS_ON if m.test == NONE else steps.TEST
 
 
 @compiled
 def gauge(w: World, m: Machine) -> int:
     """A gauge is mastered where it is time; then the reading takes its minutes."""
-    if m.attends:
+    if m.attends and m.is_probing == 0:
         return steps.GAUGE_ATTENDED
     enter(w, m, codes.STATE_GAUGING)
     see_to_master(w, m)
@@ -164,6 +168,8 @@ def read_part(w: World, m: Machine, row: Any) -> int:
     part = part_at(w.parts, m.part)
     fault, suspect, is_good = 0, NONE, True
     wandered_um = row.bias_um + row.drift_um_h * ((w.now - real_at(w.mastered, _at_machine(w, m)).value) / 60.0)
+    if row.in_spindle:
+        wandered_um += m.warm_um
     total_um = worst_um = roughest_um = 0.0
     for place in range(feature.places):
         where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)

@@ -142,7 +142,7 @@ def loaded(w: World, m: Machine) -> int:
 
 @inlined
 def cut_done(w: World, m: Machine) -> int:
-    """All cuts are made; unload."""
+    """All cuts are made; unload, or probe the part before."""
     for number in range(m.first_mount, m.end_mount):
         if m.picks:
             count_part_if(w, m, number)
@@ -156,9 +156,19 @@ def cut_done(w: World, m: Machine) -> int:
     if operation.first_disturbance < operation.end_disturbance:
         disturb(w, m)
     m.worked += 1
+    if m.has_probes:
+        m.is_probing, m.cursor = 1, operation.first_gauge
+        return steps.GAUGE_NEXT
+    return unload(w, m)
+
+
+@inlined
+def unload(w: World, m: Machine) -> int:
+    """The part is taken out, by whoever attends the machine."""
     if m.attends:
         return steps.UNLOAD_ATTENDED
     enter(w, m, codes.STATE_LOADING)
+    operation = operation_at(w.operations, m.operation)
     return spend(w, m, operation.unload_time, codes.PURPOSE_OTHER, unloading_spot(m.operation), steps.UNLOADED)
 
 

@@ -15,7 +15,7 @@ from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_magazines import lay_sisters, watch_loads
 from linesim.fast.layout_mixes import mix_lines, mix_machines
 from linesim.fast.layout_pools import lay_lists, lay_pools
-from linesim.fast.layout_rooms import lay_rooms
+from linesim.fast.layout_rooms import lay_probes, lay_rooms
 from linesim.fast.layout_shape import lay_batches, lay_clocks, lay_unlike, lay_ways
 from linesim.fast.memory import records, table_dtype
 from linesim.fast.rules import refuse_uncompiled
@@ -208,6 +208,7 @@ class Layout(Arrays):
         machines["goes_ahead"] &= plan.rooms.benches[of] == 0
         machines["attends"] = plan.attending.jobs[of]
         machines["goes_ahead"] &= machines["attends"] == 0
+        lay_probes(plan, machines)
         lay_unlike(plan, machines)
         is_like = machines["goes_ahead"] * (machines["pace"] == 1.0)
         machines["is_plain"] = is_like * plain_operations(plan, self.arrays["lines"])[of]

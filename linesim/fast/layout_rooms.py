@@ -8,13 +8,14 @@ from linesim.fast import steps
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.memory import records
 from linesim.fast.room_side import HAS_ROOM, SWEPT
+from linesim.fast.shortcuts import sums_of_runs
 from linesim.fast.state import Machine
 from linesim.floor.measuring_room import BEHIND
 from linesim.plan.plan import Plan
 from linesim.plan.room_tables import Meanwhile
 from linesim.plan.tables import NONE
 
-__all__ = ["lay_rooms", "looks_back", "readings_in_rooms", "tell_rooms"]
+__all__ = ["lay_probes", "lay_rooms", "looks_back", "readings_in_rooms", "tell_rooms"]
 
 _LOOKS_BACK = (Meanwhile.QUARANTINE, Meanwhile.SWEEP_BACK)
 
@@ -56,6 +57,14 @@ def lay_rooms(layout: Arrays) -> None:
     layout.keep("machines", both)
     w.n_benches, w.n_machines = int(w.n_benches) + len(homes), len(both)
     w.n_needed = int(w.n_machines) + 1
+
+
+def lay_probes(plan: Plan, machines: AnyArray) -> None:
+    """Machines with a touch probe: what it tells must happen in the order of time."""
+    operations = plan.operations
+    of_operation = sums_of_runs(plan.gauges.in_spindle, operations.first_gauge, operations.end_gauge)
+    machines["has_probes"] = of_operation[plan.machines.operation] > 0
+    machines["goes_ahead"] &= machines["has_probes"] == 0
 
 
 def tell_rooms(layout: Arrays, trays: AnyArray, held: AnyArray) -> None:

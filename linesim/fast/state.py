@@ -163,8 +163,7 @@ class Machine:
     """Whether first pieces are gauged here, and whether it runs on meanwhile."""
     falls_due: Short
     is_asked: Short
-    """Whether its overhaul is due, whether it falls due before the next breakdown, and whether its rules are asked
-    before a part has come."""
+    """Whether its overhaul falls due before it breaks down, and whether its rules are asked before a part has come."""
     drawn: int
     age_min: float
     span_min: float
@@ -201,8 +200,7 @@ class Machine:
     """The type that it is set to and will be; whether its turn is new, parts left of it; changeovers so far."""
     forks: Short
     picks: Short
-    """Whether types pass by the operation behind it, and whether some of its cutters do not cut all types or have
-    their load read."""
+    """Whether types pass by the operation behind it; whether some cutters are not for all types or read by load."""
     waits: Short
     tray: Short
     held: Short
@@ -224,7 +222,9 @@ class Machine:
     """Error of its own fixture, beside that of the operation's fixtures."""
     has_magazine: Short
     renewed_min: float
-    """When the setter was last there for it."""
+    has_probes: Short
+    is_probing: Short
+    """When the setter was last there for it; whether gauges read from its spindle, and do so now."""
 
 
 class Mount:

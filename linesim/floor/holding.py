@@ -69,6 +69,11 @@ def held_of(site: Site, machine: int, part: Part) -> Held:
 class Warmth:
     """How warm a machine is: on its way to 1 while its spindle runs, to 0 while it stands.
 
+    Attributes
+    ----------
+    grown_um : float
+        How much deeper than set it cut in its last stroke as it was warm, µm.
+
     Parameters
     ----------
     row : Holdings
@@ -80,6 +85,7 @@ class Warmth:
         self.warmth = 0.0
         self.until_min = 0.0
         self.began_cold = 0
+        self.grown_um = 0.0
 
     def felt(self, held: Held, now_min: float) -> Held:
         """How a part sits, with what a stroke that begins now feels of the warmth of machine and room."""
@@ -87,7 +93,8 @@ class Warmth:
         if row.swing_k != 0.0:
             held = held._replace(room_k=room_kelvin(now_min, row.swing_k, row.swing_min))
         if row.rise_um != 0.0:
-            held = held._replace(warm_um=row.rise_um * (self._warmth_at(now_min) - row.set_warm))
+            self.grown_um = row.rise_um * (self._warmth_at(now_min) - row.set_warm)
+            held = held._replace(warm_um=self.grown_um)
         return held
 
     def runs(self, now_min: float, cut_min: float) -> None:

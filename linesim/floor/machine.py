@@ -128,6 +128,8 @@ class Machine(TimeAtMachine):
         part.done_min.append(self.env.now)
         disturb(self.site, self.operation, self.position, part)
         self.site.tally.worked[self.index] += 1
+        if not (yield from self._gauge_all(part, held, in_spindle=True)):
+            return False
         visit = visit_of(self, "unload")
         yield from visit.come()
         self.enter(State.LOADING)
@@ -135,8 +137,14 @@ class Machine(TimeAtMachine):
         visit.leave()
         if self.first_pieces.is_one(part) and not (yield from self.first_pieces.see_to(part, held)):
             return False
-        for number in gauges_for(self.site, spec, part):
-            if not (yield from self._gauge(number, part, held)):
+        return (yield from self._gauge_all(part, held, in_spindle=False))
+
+    def _gauge_all(self, part: Part, held: Held, *, in_spindle: bool) -> Steps:
+        """The gauges from the spindle, or those beside the machine, one after another; whether the part goes on."""
+        for number in gauges_for(self.site, self.spec, part):
+            if self.site.rows.gauges[number].in_spindle == in_spindle and not (
+                yield from self._gauge(number, part, held)
+            ):
                 return False
         return True
 
@@ -248,7 +256,7 @@ class Machine(TimeAtMachine):
             return self.measuring.asks_for(number)
         recuts, master = 0, self.masters[number - self.spec.first_gauge]
         while True:
-            visit = visit_of(self, "gauge", row.time != NONE)
+            visit = visit_of(self, "gauge", row.time != NONE and not row.in_spindle)
             yield from visit.come()
             self.enter(State.GAUGING)
             yield from master.see_to(recuts == 0)
@@ -256,7 +264,8 @@ class Machine(TimeAtMachine):
             spot = len(self.site.rows.gauges) * (1 + part.tries) + number
             yield from self.spend(part, row.time, Purpose.GAUGE, spot, part.serial, visit)
             visit.leave()
-            reading = read(self.site, number, row, part, master.wandered_um)
+            unseen_um = self.warmth.grown_um if row.in_spindle else 0.0
+            reading = read(self.site, number, row, part, master.wandered_um + unseen_um)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
             cause = yield from self.site.decider.judge(self, number, part, reading)
             if cause is None:

@@ -13,7 +13,6 @@ from linesim.plan.rooms import room_columns
 from linesim.plan.tables import NONE, Gauges, Reject
 from linesim.plan.times import TimeTable
 from linesim.quality.limits import aim_mm, drawing_scale, per_side
-from linesim.works.checks_room import is_in_room
 from linesim.works.features import Feature
 from linesim.works.model import Line
 from linesim.works.operations import Correction, Gauge, Operation
@@ -97,7 +96,7 @@ class GaugeTable:
             roughness_low_um=smooth_um,
             types=mask_of(self._line, gauge_types(self._line, self._line.operations[operation], gauge)),
             **drift_columns(gauge, feature, self.times),
-            **room_columns(is_in_room(gauge)),
+            **room_columns(gauge),
         )
 
     def _corrected(self, operation: str, correction: Correction | None) -> _LastCut | None:

@@ -207,3 +207,5 @@ class Gauges(NamedTuple):
     """Part types that it reads."""
     in_room: Ints
     """Whether it reads in the measuring room of its operation."""
+    in_spindle: Ints
+    """Whether it is a touch probe in the spindle, which reads before the part is unclamped."""

@@ -6,7 +6,9 @@ from linesim.plan.columns import Rows
 from linesim.plan.room_tables import Meanwhile, Rooms
 from linesim.plan.tables import NONE
 from linesim.plan.times import TimeTable
+from linesim.works.checks_probe import is_in_spindle
 from linesim.works.checks_room import is_in_room
+from linesim.works.gauge import Gauge
 from linesim.works.operations import Operation
 
 __all__ = ["add_room", "room_columns"]
@@ -35,6 +37,6 @@ def add_room(rows: Rows[Rooms], operation: Operation, position: int, pools: dict
     )
 
 
-def room_columns(is_in_room_of: bool) -> dict[str, int]:
-    """Column of a gauge on where it reads."""
-    return {"in_room": int(is_in_room_of)}
+def room_columns(gauge: Gauge) -> dict[str, int]:
+    """Columns of a gauge on where it reads."""
+    return {"in_room": int(is_in_room(gauge)), "in_spindle": int(is_in_spindle(gauge))}

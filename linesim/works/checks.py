@@ -23,6 +23,7 @@ from linesim.works.checks_now import check_now
 from linesim.works.checks_people import check_people
 from linesim.works.checks_placing import check_placing
 from linesim.works.checks_policies import check_policies
+from linesim.works.checks_probe import check_probes
 from linesim.works.checks_room import check_measuring_rooms
 from linesim.works.checks_shape import check_shape
 from linesim.works.checks_types import check_types
@@ -52,7 +53,7 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
     looks = (
         check_names, check_crib, check_cuts, check_handbook, check_placing, check_policies, check_levers,
         check_first_pieces, check_engine, check_later, check_shape, check_now, check_types, check_measuring_rooms,
-        check_people, check_branches, check_magazines, check_marks,
+        check_people, check_branches, check_magazines, check_marks, check_probes,
     )  # fmt: skip
     for look in looks:
         look(report)

@@ -65,8 +65,14 @@ class Gauge(Strict):
     """How the gauge wanders off between masterings; not at all unless given."""
     only: list[str] = Field(default=[], max_length=32)
     """Part types that it reads; all that have its feature unless given."""
-    where: Literal["machine", "measuring room"] = "machine"
-    """Where it reads: beside the machine, which waits for it, or in the measuring_room of the operation."""
+    where: Literal["machine", "spindle", "measuring room"] = "machine"
+    """Where it reads: beside the machine, which waits for it; from the spindle of the machine, as a touch probe; or in
+    the measuring_room of the operation.
+
+    spindle: once all is cut and before the part is unclamped, in minutes of the machine and without anybody. Offsets
+    and rules know of it before the next part, so that a sister cutter can take over. How far the machine has grown as
+    it is warm such a probe does not see, for it stands in that spindle: it reads by so much more metal than there is.
+    """
 
     @model_validator(mode="after")
     def _ordered(self) -> Gauge:

@@ -1,4 +1,4 @@
-"""Magazines, and rules by the spindle's load, drawn at random for a works that has been drawn already."""
+"""Magazines, touch probes, and rules by the spindle's load, drawn at random for a works that has been drawn already."""
 
 from __future__ import annotations
 
@@ -33,7 +33,29 @@ def _add_magazines(rng: Random, content: Content) -> Content:
             if kinds and "batch" not in operation and rng.random() < 0.8:
                 _add_magazine(rng, content, operation, kinds)
     add_loads(rng, content, 0.6)
+    _add_probes(rng, content)
     return content
+
+
+def _add_probes(rng: Random, content: Content) -> None:
+    """Most gauges of machines that cut one part at a time become touch probes in their spindles.
+
+    Half of the machines grow as they warm, and some have people who gauge what is not probed.
+    """
+    content.setdefault("people", {})["attendants"] = {"count": 2}
+    for line in content["lines"].values():
+        for operation in line["operations"].values():
+            if "strokes" not in operation or "batch" in operation:
+                continue
+            for gauge in operation.get("gauges", {}).values():
+                if rng.random() < 0.7:
+                    reads = [what for what in gauge.get("reads", []) if what != "roughness"]
+                    gauge |= {"where": "spindle", "reads": reads or ["size"]}
+            if "gauges" in operation and rng.random() < 0.5:
+                operation["warm_up"] = {"rise": rng.choice([-20, 35]), "minutes": 15, "cools": 30}
+            if "gauges" in operation and rng.random() < 0.4:
+                jobs = rng.choice([["load", "gauge"], ["unload", "gauge"]])
+                operation["attended"] = {"by": "attendants", "jobs": jobs, "walk": 0.25}
 
 
 def _add_magazine(rng: Random, content: Content, operation: Content, kinds: list[str]) -> None:

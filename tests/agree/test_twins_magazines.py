@@ -26,8 +26,13 @@ def test_the_engines_agree_on_magazines(seed: int) -> None:
 
 def test_the_drawn_magazines_leave_nothing_out() -> None:
     counts = dict.fromkeys(("taken_over", "stops", "in_place", "unplanned", "load_alarms", "load_missed"), 0)
+    counts |= {"probed": 0, "turned down by a probe": 0}
     for seed in _SEEDS:
-        tally = run_floor(_plan(seed), seed, 0)
-        for name in counts:
+        plan = _plan(seed)
+        tally = run_floor(plan, seed, 0)
+        for name in counts.keys() & set(vars(tally)):
             counts[name] += int(getattr(tally, name).sum())
+        probes = plan.gauges.in_spindle > 0
+        counts["probed"] += int(tally.readings[probes].sum())
+        counts["turned down by a probe"] += int(tally.judged[probes, :, 1].sum())
     assert min(counts.values()) > 30, counts

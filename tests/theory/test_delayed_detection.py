@@ -64,6 +64,28 @@ def test_a_slow_room_is_not_cured_by_measuring_more_often(best: int, parts_late:
     assert 8.0 / best + 127.0 * bad_share == pytest.approx(cost, abs=4.0 * 127.0 * sd)
 
 
+def test_a_probe_pays_where_parts_spoilt_until_noticed_cost_more_than_its_minutes() -> None:
+    """Trouble with one part in 400, six parts beside the first until it is noticed, 127 each: 1.905 a part is saved.
+
+    To the first order in the chance; without it 6 / (399 + n) of a part. A tenth of a minute at each part costs 2.0
+    where a minute is worth 20, and 0.05 where it is worth 0.5: it does not pay at that constraint, and pays elsewhere.
+    """
+    chance, parts, cost = 1.0 / 400.0, 6.0, 127.0
+    assert chance * parts * cost == pytest.approx(1.905)
+    trouble = {"turns_bad": {"chance": chance, "shift": 50}}
+    rare = _run(_one_machine(1.0, 3e5, {"every": 13}, **trouble), 63)
+    probed = _run(_one_machine(1.0, 3e5, {"where": "spindle", "minutes": 0.1, "tries": 0}, **trouble), 63)
+    bad = [float(tally.made_bad[0] / tally.worked[0]) for tally in (rare, probed)]
+    until_found = 13.0 / (1.0 - (1.0 - chance) ** 13)
+    saved = (until_found - 399.0) / until_found - chance
+    rounds = float(rare.faults_found[0])
+    sd = bad[0] * (1.0 + (13.0 / 3.46 / 7.0) ** 2) ** 0.5 / rounds**0.5
+    assert bad[0] - bad[1] == pytest.approx(saved, abs=4.0 * sd)
+    assert saved * cost == pytest.approx(1.905, rel=0.03)
+    assert probed.worked[0] == pytest.approx(3e5 / 1.1, abs=1)
+    assert 20.0 * 0.1 > saved * cost > 0.5 * 0.1
+
+
 # --- three states -------------------------------------------------------------------------------------------------
 
 

@@ -96,7 +96,7 @@ def gauge_words(gauge: GaugeLine, system: System) -> str:
         if gauge.every > 3
         else (f"one part in {gauge.every}")
     )
-    room = ", in the measuring room" if gauge.where == "measuring room" else ""
+    room = {"measuring room": ", in the measuring room", "spindle": ", from the spindle"}.get(gauge.where, "")
     asked = "; ".join(_asked(gauge, system))
     return f"{gauge.feature}, {often}{room}: {asked}. {' '.join(_then(gauge, system))}"
 
