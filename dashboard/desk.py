@@ -63,11 +63,16 @@ class Desk:
         return self._opened.get(self.origin) != self.digest
 
     @property
-    def digest_before(self) -> str:
-        """Of the scenario before the last change; empty if there was none, or if another one was opened by it."""
+    def before(self) -> Works | None:
+        """The scenario before the last change; None if there was none, or if another one was opened by it."""
         if not self.past or self.past[-1][1] != self.origin:
-            return ""
-        return digest(self.past[-1][0])
+            return None
+        return self.past[-1][0]
+
+    @property
+    def digest_before(self) -> str:
+        """Of the scenario before the last change; empty if there is none."""
+        return "" if self.before is None else digest(self.before)
 
     @property
     def next_step(self) -> str:

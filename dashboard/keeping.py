@@ -15,6 +15,7 @@ from linesim.study.crew.crew import Crew
 from linesim.study.crew.recording import recorded
 from linesim.study.interim import Interim, Study
 from linesim.study.options import asked
+from linesim.works import Works, digest
 
 __all__ = ["kept_steps", "settings_of"]
 
@@ -64,6 +65,8 @@ def settings_of(given: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _plain(value: Any) -> Any:
+    if isinstance(value, Works):
+        return digest(value)
     return dataclasses.asdict(value) if dataclasses.is_dataclass(value) and not isinstance(value, type) else str(value)
 
 

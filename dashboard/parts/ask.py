@@ -16,7 +16,7 @@ from dashboard.words import Order
 from linesim.report.theme.progress import progress_words
 from linesim.report.theme.safe import in_markdown
 from linesim.study.questions.effort import check_effort
-from linesim.works import Works
+from linesim.works import Works, digest
 
 __all__ = ["ask", "show_answer"]
 
@@ -38,7 +38,7 @@ def ask(desk: Desk, slot: str, study: str, runs: int, **given: Any) -> Job:
     runs : int
         How many runs it makes at the most, for the bound on what a page takes on.
     **given
-        Plain values.
+        Plain values, or another works.
 
     Returns
     -------
@@ -62,6 +62,8 @@ def _see_to_it(digest: str, runs: int, _works: Works) -> None:
 
 
 def _hashable(value: Any) -> Any:
+    if isinstance(value, Works):
+        return digest(value)
     return tuple(value) if isinstance(value, Sequence) and not isinstance(value, str) else value
 
 

@@ -8,9 +8,10 @@ import streamlit as st
 
 from dashboard.desk import Desk
 
-__all__ = ["choose_line", "choose_policy", "pick", "picked_for"]
+__all__ = ["choose_against", "choose_line", "choose_policy", "pick", "picked_for", "policy_in_hand"]
 
 _TURN = "turn of "
+_POLICY = "policy"
 
 
 def pick(
@@ -74,9 +75,20 @@ def choose_line(desk: Desk) -> str:
     return names[0] if len(names) == 1 else pick(desk, "line", "Line", names)
 
 
-def choose_policy(desk: Desk, name: str, words: str, usual: str | None = None) -> str:
-    """Which policy is looked at; today's practice unless another one is usual here or has been chosen."""
-    return pick(desk, name, words, list(desk.works.policies), usual or desk.works.todays_policy)
+def choose_policy(desk: Desk, words: str) -> str:
+    """The policy in hand, in a box; all pages follow it. Today's practice until another one is taken."""
+    return pick(desk, _POLICY, words, list(desk.works.policies), desk.works.todays_policy)
+
+
+def policy_in_hand(desk: Desk) -> str:
+    """The policy in hand, where the page has its box elsewhere or none."""
+    return desk.chosen(_POLICY, tuple(desk.works.policies), desk.works.todays_policy)
+
+
+def choose_against(desk: Desk, policy: str) -> str:
+    """What a policy is set against: today's practice; where that itself is in hand, the policy named last."""
+    today, last = desk.works.todays_policy, list(desk.works.policies)[-1]
+    return pick(desk, f"against {policy}", "set against", list(desk.works.policies), today if policy != today else last)
 
 
 def _pointed(event: object, names: Sequence[str]) -> str | None:

@@ -9,7 +9,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.forms.trial_fields import with_policy
 from dashboard.parts.ask import ask, show_answer
-from dashboard.parts.choose import choose_policy, pick, picked_for
+from dashboard.parts.choose import pick, picked_for, policy_in_hand
 from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, table
@@ -38,7 +38,7 @@ def one_set(desk: Desk, most: int) -> None:
     if not names:
         note("No cutter set of this scenario dulls or breaks, so that no interval is better than another.")
         return
-    policy = choose_policy(desk, "policy of one set", "All other sets keep to", usual=desk.choices.get("policy"))
+    policy = _held(desk, "All other sets keep to")
     key = pick(desk, "set", "Cutter set", names)
     count = min(most, OF_ONE_SET)
     job = ask(desk, "one set", "linesim.study.search.intervals.one_set:SetStudy", count * (len(SHARES) + 1),
@@ -53,7 +53,7 @@ def one_set(desk: Desk, most: int) -> None:
 
 def minute(desk: Desk, most: int) -> None:
     """Value of a minute at each machine."""
-    policy = choose_policy(desk, "policy of the minute", "Cutters are changed by", usual=desk.choices.get("policy"))
+    policy = _held(desk, "Cutters are changed by")
     places = sum(2 * len(line.operations) for line in desk.works.lines.values())
     count = min(most, OF_A_MINUTE)
     job = ask(desk, "minute", "linesim.study.questions.worth:WorthStudy", count * (places + 1), policy=policy,
@@ -108,7 +108,7 @@ def search(desk: Desk, most: int) -> None:
 
 def how_many(desk: Desk, most: int) -> None:
     """How many sets, tool grinders and setters."""
-    policy = choose_policy(desk, "policy of the numbers", "Cutters are changed by", usual=desk.choices.get("policy"))
+    policy = _held(desk, "Cutters are changed by")
     if not _wanted(desk, "numbers", "Find out how many there should be", (policy,)):
         note("One more and one fewer of every set, grinder and setter is tried, until no change gains.")
         return
@@ -132,7 +132,7 @@ def how_many(desk: Desk, most: int) -> None:
 
 def drives(desk: Desk, most: int) -> None:
     """What the result depends on most, and so what to measure first."""
-    policy = choose_policy(desk, "policy of the drivers", "Cutters are changed by", usual=desk.choices.get("policy"))
+    policy = _held(desk, "Cutters are changed by")
     together = st.toggle("Take inputs of a kind as one", value=True, key="together")
     if not _wanted(desk, "drivers", "Find out what drives the result", (policy, together)):
         note("Each input that a shop knows least is moved over the range in which the truth may well lie.")
@@ -149,6 +149,13 @@ def drives(desk: Desk, most: int) -> None:
         picture(once(drivers_picture, result, light()), "drivers")
 
     show_answer(job, draw, "drivers")
+
+
+def _held(desk: Desk, words: str) -> str:
+    """The policy in hand, whose box stands above on this page."""
+    policy = policy_in_hand(desk)
+    note(f'{words} "{policy}", the policy in hand.')
+    return policy
 
 
 def _sentences(sentences: tuple[str, ...], is_open: bool = False) -> None:

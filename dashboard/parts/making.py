@@ -101,7 +101,7 @@ def speed(desk: Desk, most: int) -> None:
         note(f"No cut of {line} has a speed and a feed.")
         return
     cut = pick(desk, f"cut of {line}", "Cut", names)
-    policy = choose_policy(desk, "policy of the speed", "Cutters are changed by", usual=desk.choices.get("policy"))
+    policy = choose_policy(desk, "Cutters are changed by")
     count = min(most, OF_A_SPEED)
     job = ask(desk, "speed", "linesim.routing.speed:CutSpeedStudy", count * _CONDITIONS, cut=cut, line=line,
               policy=policy, replications=count)  # fmt: skip
@@ -131,6 +131,6 @@ def _feature(desk: Desk, name: str) -> tuple[str, str | None, str]:
     ]
     left, right = st.columns(2)
     with right:
-        policy = choose_policy(desk, f"policy of {name}", "Cutters are changed by", usual=desk.choices.get("policy"))
+        policy = choose_policy(desk, "Cutters are changed by")
     with left:
         return line, pick(desk, f"feature of {line}", "Feature", sized) if sized else None, policy

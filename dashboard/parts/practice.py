@@ -19,7 +19,7 @@ _RUNS_OF_A_DRAW = 60
 
 def practice(desk: Desk, most: int) -> None:
     """Claims that every practitioner would make, and how often each is so here."""
-    policy = choose_policy(desk, "policy of practice", "Cutters are changed by", usual=desk.choices.get("policy"))
+    policy = choose_policy(desk, "Cutters are changed by")
     asked = (desk.digest, policy)
     if desk.choices.get("practice asked") != asked:
         if st.button("Hold it against what practitioners know", key="practice begin", type="primary"):

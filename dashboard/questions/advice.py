@@ -6,6 +6,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.before_after import before_and_after
 from dashboard.parts.choose import picked_for
 from dashboard.parts.once import once
 from dashboard.parts.show import answer, figure_strip, listed, note, rests_on, table
@@ -42,6 +43,7 @@ def page(desk: Desk) -> None:
 
     show_answer(job, draw, "advice")
     rests_on(desk, "advice")
+    before_and_after(desk)
 
 
 def _action(desk: Desk, advice: Advice, proposal: Proposal, number: str) -> None:

@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts import further
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.before_after import before_and_after
 from dashboard.parts.cards import offer_cards
 from dashboard.parts.choose import choose_policy
 from dashboard.parts.once import once
@@ -56,11 +57,12 @@ def page(desk: Desk) -> None:
 def _rules(desk: Desk) -> None:
     """What a policy says of each set, and a trial that sets out from it."""
     st.header("Rules and intervals, set by set", anchor=False)
-    policy = choose_policy(desk, "policy", "Policy")
+    policy = choose_policy(desk, "Policy")
     note(desk.works.policies[policy].about)
     table(rules_sheet(desk.works, policy), "rules")
     with st.expander("Change these rules, as a trial beside the others", key="trial open"):
         trial_form(desk, policy)
+    before_and_after(desk)
     offer_cards(desk, policy)
 
 

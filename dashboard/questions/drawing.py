@@ -30,7 +30,7 @@ def page(desk: Desk) -> None:
     line = choose_line(desk)
     left, right = st.columns([4, 1.2], vertical_alignment="bottom")
     with left:
-        policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+        policy = choose_policy(desk, "Cutters are changed by this policy")
     with right:
         rests_on(desk, "drawing", [_NORMAL, "A Cpk of 1.33 as the mark of a capable process is common practice."])
     if not desk.works.lines[line].features:

@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.forms import fields
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.before_after import before_and_after
 from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.edit import edit_form
 from dashboard.parts.once import once
@@ -38,7 +39,7 @@ def page(desk: Desk) -> None:
     with tools:
         choose_scenario(desk)
     with words:
-        policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+        policy = choose_policy(desk, "Cutters are changed by this policy")
         figures = figures_on_paper(desk, policy)
         answer(constraint_words(works, figures))
         if works.about:
@@ -50,6 +51,7 @@ def page(desk: Desk) -> None:
     drawn = _routing(desk.digest, policy, line, light(), works, figures)
     event = picture(drawn, "routing", on_select=True)
     _change(desk, line, policy, event)
+    before_and_after(desk)
 
 
 @st.cache_resource(show_spinner=False, max_entries=64)

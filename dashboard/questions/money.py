@@ -6,7 +6,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
-from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.choose import choose_against, choose_line, choose_policy, pick
 from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
@@ -26,12 +26,11 @@ _ALL = "all"
 def page(desk: Desk) -> None:
     """Draw the page."""
     line = choose_line(desk)
-    names = list(desk.works.policies)
     left, right, more = st.columns([2, 2, 1.2], vertical_alignment="bottom")
     with left:
-        policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+        policy = choose_policy(desk, "Cutters are changed by this policy")
     with right:
-        against = choose_policy(desk, "against", "set against", usual=names[-1] if policy != names[-1] else names[0])
+        against = choose_against(desk, policy)
     with more:
         rests_on(desk, "money")
     both = (policy, against) if against != policy else (policy,)

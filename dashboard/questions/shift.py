@@ -26,7 +26,7 @@ def page(desk: Desk) -> None:
     line = choose_line(desk)
     left, middle, right = st.columns([2.4, 1.6, 1.2], vertical_alignment="bottom")
     with left:
-        policy = choose_policy(desk, "policy", "Cutters are changed by this policy")
+        policy = choose_policy(desk, "Cutters are changed by this policy")
     with middle:
         usual = int(desk.choices.get("shift", 1))
         shift = int(st.number_input("Shift after the warm-up", 1, MOST_SHIFTS, usual, key="shift"))

@@ -6,12 +6,14 @@ import pytest
 
 from linesim.ask import advise
 from linesim.study.advice.advice import Advice
+from linesim.study.advice.change import ChangeStudy
 from linesim.study.advice.move import TRIAL, Move, moved, on_trial
 from linesim.study.advice.moves import moves_of
 from linesim.study.advice.paired import MONEY, Paired, hours_a_month
 from linesim.study.advice.remarks import drawing_words, sets_past_limit
 from linesim.study.advice.words import proposal_words, rounded
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
+from linesim.study.options import StudyOptions
 from linesim.study.search.common.set_at import set_places
 from linesim.works import Works, changed, load_works, works_from_dict
 
@@ -47,6 +49,19 @@ def test_the_best_change_is_the_one_worked_out_by_hand() -> None:
     assert action.first == ()
     assert "saves" in proposal_words(action)
     assert proposal_words(action).endswith("planned changes a week.")
+
+
+def test_a_change_just_made_brings_what_was_worked_out_by_hand() -> None:
+    change = ChangeStudy(one_machine(100), one_machine(10), "today", "today", StudyOptions(2)).run()
+    by_hand = 320.0 * 10.0 * 60.0 * (100.0 / 105.0 - 10.0 / 15.0)
+    row = change.figures.set_index("name").loc[MONEY]
+    assert row["change"] == pytest.approx(by_hand, rel=1e-3)
+    assert row["before"] == pytest.approx(320.0 * 400.0, rel=1e-3)
+    assert change.sentences[-1].startswith("The last change brings 54\N{NARROW NO-BREAK SPACE}8")
+    back = ChangeStudy(one_machine(10), one_machine(100), "today", "today", StudyOptions(2)).run()
+    assert back.sentences[-1].startswith("The last change loses 54\N{NARROW NO-BREAK SPACE}8")
+    same = ChangeStudy(one_machine(10), one_machine(10), "today", "today", StudyOptions(2)).run()
+    assert same.sentences == ("The last change makes no difference in any run.",)
 
 
 def test_nothing_is_proposed_where_today_is_best() -> None:

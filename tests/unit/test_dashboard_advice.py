@@ -46,5 +46,7 @@ def test_actions_stand_in_order_of_money_and_one_is_done_on_trial(monkeypatch: p
     assert desk.works.policies[TRIAL].aims == {move.key: move.value}
     assert desk.works.todays_policy == WORKS.todays_policy
     assert desk.choices["policy"] == TRIAL
+    assert "The last change brings" in html_of(app)
+    assert f"policies, {TRIAL}: new" in html_of(app)
     desk.undo()
     assert desk.works == WORKS

@@ -83,7 +83,7 @@ def test_a_hostile_sheet_stays_within_its_frame() -> None:
 def test_an_error_is_followed_from_the_casting_on() -> None:
     app = ask_further(on_the_desk(), "Where an error comes from")
     settled(app.selectbox(key="pick feature of block").select("cylinder bores").run())
-    settled(app.selectbox(key="pick policy of life").select("full life").run())
+    settled(app.selectbox(key="pick policy").select("full life").run())
     assert "The error of cylinder bores has a standard deviation of" in html_of(app)
     assert "Where each part of the final variance arose" in html_of(app)
     settled(app.selectbox(key="pick component of block").select("form").run())
@@ -95,7 +95,7 @@ def test_an_error_is_followed_from_the_casting_on() -> None:
 def test_the_stock_plan_is_the_library_s_in_either_system() -> None:
     app = on_the_desk()
     settled(app.selectbox(key="pick feature of block").select("cylinder bores").run())
-    settled(app.selectbox(key="pick policy of stock").select("full life").run())
+    settled(app.selectbox(key="pick policy").select("full life").run())
     settled(app.number_input(key="cpk wanted").set_value(1.0).run())
     found = stock_plan(WORKS, "cylinder bores", "block", "full life", 1.0)
     assert found.sentences[0] in html_of(app)
@@ -108,7 +108,7 @@ def test_speed_and_feed_of_a_cut_are_found() -> None:
     app = ask_further(on_the_desk(), "Speed and feed of a cut")
     name = next(each for each in app.selectbox(key="pick cut of block").options if each.startswith("Op 60"))
     settled(app.selectbox(key="pick cut of block").select(name).run())
-    settled(app.selectbox(key="pick policy of the speed").select("full life").run())
+    settled(app.selectbox(key="pick policy").select("full life").run())
     assert "For the line: " in html_of(app)
     assert "m/min" in html_of(app)
     assert not app.error
@@ -119,7 +119,7 @@ def test_what_practitioners_know_is_asked_when_wanted_with_the_library_s_figures
     assert "How often each is so" not in html_of(app)
     settled(app.button(key="practice begin").click().run())
     shown = html_of(app)
-    answer = PracticeStudy(WORKS, app.selectbox(key="pick policy of practice").value, options=StudyOptions(10)).run()
+    answer = PracticeStudy(WORKS, app.selectbox(key="pick policy").value, options=StudyOptions(10)).run()
     for row in answer.claims.to_dict(orient="records"):
         assert claim_result(row) in shown
     assert not app.error

@@ -62,7 +62,7 @@ def test_the_interval_of_a_set_costs_what_the_library_says() -> None:
     names = app.selectbox(key="pick set").options
     settled(app.selectbox(key="pick set").select(names[-1]).run())
     assert f"Of the intervals tried for {names[-1]}" in html_of(app)
-    settled(app.selectbox(key="pick policy of one set").select("full life").run())
+    settled(app.selectbox(key="pick policy").select("full life").run())
     assert '"full life" has it changed after about' in html_of(app)
 
 
@@ -97,7 +97,7 @@ def test_what_a_file_would_refuse_stands_beside_its_row_and_nothing_is_lost() ->
 
 def test_a_minute_is_priced_at_each_machine() -> None:
     app = ask_further(open_page("cutters"), "Value of a bottleneck minute")
-    settled(app.selectbox(key="pick policy of the minute").select("full life").run())
+    settled(app.selectbox(key="pick policy").select("full life").run())
     assert 'Value of a minute under "full life"' in html_of(app)
     for name in WORKS.lines[next(iter(WORKS.lines))].operations:
         assert name in html_of(app)
@@ -119,7 +119,7 @@ def test_the_best_intervals_are_sought_when_asked_and_taken_over_with_a_way_back
 
 def test_how_many_sets_are_sought_and_what_drives_the_result() -> None:
     app = ask_further(open_page("cutters"), "How many sets")
-    settled(app.selectbox(key="pick policy of the numbers").select("every 60 parts").run())
+    settled(app.selectbox(key="pick policy").select("every 60 parts").run())
     settled(app.button(key="numbers begin").click().run())
     assert "one more costs, " in html_of(app)
     if any(each.key == "take numbers" for each in app.button):
@@ -127,7 +127,7 @@ def test_how_many_sets_are_sought_and_what_drives_the_result() -> None:
         assert desk_of(app).works != WORKS
         settled(app.button(key="undo").click().run())
     app = ask_further(app, "Sensitivity")
-    settled(app.selectbox(key="pick policy of the drivers").select("every 60 parts").run())
+    settled(app.selectbox(key="pick policy").select("every 60 parts").run())
     app.toggle(key="together").set_value(False).run()
     app.toggle(key="together").set_value(True).run()
     settled(app.button(key="drivers begin").click().run())

@@ -146,7 +146,7 @@ def test_a_scenario_that_came_along_is_opened() -> None:
 
 def test_the_ledger_on_the_page_is_that_of_the_policy_chosen_above_it() -> None:
     app = open_page("money")
-    settled(app.selectbox(key="pick against").select("full life").run())
+    settled(app.selectbox(key=f"pick against {TODAY}").select("full life").run())
     for policy in (TODAY, "run until it breaks"):
         settled(app.selectbox(key="pick policy").select(policy).run())
         costs = [run(WORKS, policy, replication=each, engine="fast").lines["cost_per_good_part"].iloc[0]
@@ -169,9 +169,9 @@ def test_a_figure_on_the_money_page_opens_to_what_it_is_made_of() -> None:
 
 def test_two_policies_are_set_against_each_other() -> None:
     app = open_page("money")
-    settled(app.selectbox(key="pick against").select("full life").run())
+    settled(app.selectbox(key=f"pick against {TODAY}").select("full life").run())
     assert re.search(r'per good part than "full life"|and "full life" do not differ', html_of(app))
-    settled(app.selectbox(key="pick against").select(TODAY).run())
+    settled(app.selectbox(key=f"pick against {TODAY}").select(TODAY).run())
     assert "Choose another policy above" in html_of(app)
 
 

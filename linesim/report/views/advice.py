@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
+import pandas as pd
+
 from linesim.report.theme.markup import Cell, element, numbers
 from linesim.report.theme.picture import Sheet
 from linesim.report.theme.shown import interval, number
 from linesim.study.advice.advice import Advice
+from linesim.study.advice.change import Change
 from linesim.study.advice.figures import Proposal
 from linesim.study.advice.remarks import STILL
 from linesim.study.advice.words import amount_words, beside_words, sure_words
 
 __all__ = [
-    "action_shown", "amount_shown", "headline", "items_sheet", "last_words", "why_sheet", "why_words",
+    "action_shown", "amount_shown", "change_sheet", "headline", "items_sheet", "last_words", "why_sheet", "why_words",
 ]  # fmt: skip
 
 _NAMED = 3
@@ -84,13 +87,22 @@ def why_sheet(proposal: Proposal, level: float) -> Sheet:
     -------
     Sheet
     """
+    return _figures(proposal.figures, level)
+
+
+def change_sheet(change: Change) -> Sheet:
+    """A change just made, before and after."""
+    return _figures(change.figures, change.confidence)
+
+
+def _figures(figures: pd.DataFrame, level: float) -> Sheet:
     rows: list[list[Cell]] = []
-    for row in proposal.figures.to_dict(orient="records"):
+    for row in figures.to_dict(orient="records"):
         change = _signed(row) if row["is_apart"] else f"{_signed(row)} ~"
         cells = numbers(number(row["before"]), number(row["after"]), change)
         rows.append([f"{row['figure']}, {row['unit']}", *cells])
     caption = f"Before and after, paired by replication; ± half the {100.0 * level:.3g} % interval; ~ not significant"
-    return Sheet(caption, ["", *numbers("before", "after", "change")], rows, proposal.figures)
+    return Sheet(caption, ["", *numbers("before", "after", "change")], rows, figures)
 
 
 def items_sheet(proposal: Proposal) -> Sheet:

@@ -1,0 +1,48 @@
+"""The last change on the desk, before and after: output, money, loss and first pass, with what was changed in words."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.desk import Desk
+from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.choose import policy_in_hand
+from dashboard.parts.once import once
+from dashboard.parts.show import answer, listed, note, table
+from linesim.report.views.advice import change_sheet
+from linesim.report.views.differences import scenario_changes
+from linesim.study.advice.change import Change
+from linesim.works import Works, to_yaml
+
+__all__ = ["before_and_after"]
+
+_REPLICATIONS = 24
+
+
+def before_and_after(desk: Desk) -> None:
+    """What the last change brings; nothing where nothing was changed, or another scenario was opened."""
+    before = desk.before
+    if before is None:
+        return
+    policy = policy_in_hand(desk)
+    earlier = policy if policy in before.policies else before.todays_policy
+    st.subheader("Before and after", anchor=False)
+    job = ask(desk, "change", "linesim.study.advice.change:ChangeStudy", 2 * _REPLICATIONS, before=before,
+              policy=policy, policy_before=earlier, replications=_REPLICATIONS)  # fmt: skip
+
+    def draw(change: Change) -> None:
+        answer(" ".join(change.sentences), is_open=bool(change.first))
+        under = f'"{policy}"' if policy == earlier else f'"{policy}" against "{earlier}"'
+        note(f"Last change: {desk.last_step}; under {under}, {change.n} runs of each.")
+        table(once(change_sheet, change), "before and after")
+        with st.expander("What was changed, in words"):
+            listed(_changes(desk.digest_before, desk.digest, before, desk.works))
+
+    show_answer(job, draw, "change")
+
+
+@st.cache_data(show_spinner=False, max_entries=64)
+def _changes(digest_before: str, digest: str, _before: Works, _works: Works) -> list[str]:
+    """Entries that differ."""
+    del digest_before, digest
+    return scenario_changes(to_yaml(_before), to_yaml(_works))
