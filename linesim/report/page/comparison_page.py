@@ -21,6 +21,7 @@ from linesim.report.page.sections import (
 from linesim.report.page.trouble_tables import trouble_pieces
 from linesim.report.theme.pieces import Bullets, Drawing, Piece, Section
 from linesim.study import Comparison
+from linesim.study.advice.remarks import remarks_on
 from linesim.study.comparing.words import number_word
 from linesim.study.questions.frontier import Frontier
 
@@ -44,11 +45,13 @@ def comparison_page(answer: Comparison, desk: Desk, command: str | None = None) 
     str
         HTML; every name and text of the scenario is escaped.
     """
+    best, (first, *others) = answer.best.policy, answer.sentences
+    before = () if best is None else remarks_on(answer, best)
     page = Page(
         name=answer.works.name,
         lettering="tool-change policies compared",
         question=_question(answer),
-        sentences=answer.sentences,
+        sentences=(" ".join((*before, first)), *others),
         is_settled=answer.best.is_clear,
         sections=list(_sections(answer, desk)),
         block=entries(answer.provenance, command),

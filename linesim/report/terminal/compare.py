@@ -15,6 +15,7 @@ from linesim.report.terminal.compare_details import detail_tables
 from linesim.report.theme.grid import Column, chunks, grid, plain
 from linesim.report.theme.shown import number, pair
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
+from linesim.study.advice.remarks import remarks_on
 
 __all__ = ["HEADS", "comparison_text", "shown", "span_lines"]
 
@@ -64,9 +65,12 @@ def shown(measure: Measure, mean: float, half_width: float) -> tuple[str, str]:
 
 
 def _answer(answer: Comparison) -> Text:
-    """The sentences, the first one in bold."""
+    """What must be said before the best is praised, then the sentences, the first one in bold."""
     first, *rest = [plain(sentence) for sentence in answer.sentences]
-    return Text.assemble((plain(answer.works.name), "bold"), "\n", (first, "bold"), *(f"\n{line}" for line in rest))
+    best = answer.best.policy
+    before = [] if best is None else [f"{plain(text)}\n" for text in remarks_on(answer, best)]
+    head = Text.assemble((plain(answer.works.name), "bold"), "\n", *before, (first, "bold"))
+    return head.append("".join(f"\n{line}" for line in rest))
 
 
 def _columns(answer: Comparison, head: str) -> list[Column]:

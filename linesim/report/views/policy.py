@@ -12,6 +12,7 @@ from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.shown import interval, number
+from linesim.study.advice.remarks import remarks_on
 from linesim.study.comparing.comparison import Comparison
 from linesim.study.comparing.words import lever_words
 from linesim.study.questions.frontier import Frontier
@@ -24,13 +25,14 @@ _NO_GOOD_PART = "no good part shipped"
 
 
 def recommendation(comparison: Comparison) -> tuple[str, ...]:
-    """The recommendation with its certainty first, then the others against it."""
+    """What must be said before it is praised, the recommendation with its certainty, then the others against it."""
     first, *others = comparison.sentences
     best = comparison.best
     if best.policy is None:
         return comparison.sentences
     named = f'Take "{best.policy}".' if best.is_clear else f'"{best.policy}" is ahead, but not beyond doubt.'
-    return f"{named} {first}", *others
+    before = "".join(f"{text} " for text in remarks_on(comparison, best.policy))
+    return f"{before}{named} {first}", *others
 
 
 def policies_note(comparison: Comparison) -> str:

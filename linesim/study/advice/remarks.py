@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterator
 
 from linesim.study.advice.paired import CAPABLE
+from linesim.study.comparing.figures import ComparedFigures
 from linesim.study.search.common.set_at import intervals_under, set_places
 from linesim.works import Works
 
-__all__ = ["STILL", "drawing_words", "past_words", "sets_past_limit"]
+__all__ = ["STILL", "drawing_words", "past_words", "remarks_on", "sets_past_limit"]
 
 STILL = "Still"
 """How a sentence begins that says no more of a change than what has been said of today's practice."""
@@ -82,3 +83,35 @@ def drawing_words(least: tuple[float, str], today: tuple[float, str] | None = No
         yield f"Holds the drawing even less than today ({whose}: Cpk {value:.2f}; today {today[1]}: {today[0]:.2f})."
     else:
         yield f"{STILL} does not hold the drawing ({whose}: Cpk {value:.2f})."
+
+
+def remarks_on(answer: ComparedFigures, name: str) -> tuple[str, ...]:
+    """What must be said of one of several alternatives before it is praised, as sentences about it.
+
+    Parameters
+    ----------
+    answer : ComparedFigures
+        Alternatives as they were run.
+    name : str
+        One of them.
+
+    Returns
+    -------
+    tuple of str
+        That the drawing is not held, and that edges go past their wear limit; empty if neither is so.
+    """
+    own = next(each for each in answer.compared if each.name == name)
+    least, base = _least_cpk(answer, name), _least_cpk(answer, answer.base)
+    texts = [*drawing_words(least, base if name != answer.base else None)]
+    texts += past_words(sets_past_limit(own.works, own.policy))
+    return tuple(f'"{name}" {text[:1].lower()}{text[1:]}' for text in texts)
+
+
+def _least_cpk(answer: ComparedFigures, name: str) -> tuple[float, str]:
+    """The least mean Cpk of an alternative, and whose it is; not a number if the drawing asks for nothing."""
+    table = answer.details
+    rows = table[(table["policy"] == name) & (table["figure"] == "cpk")].dropna(subset=["mean"])
+    if rows.empty:
+        return math.nan, ""
+    row = min(rows.to_dict(orient="records"), key=lambda each: float(each["mean"]))
+    return float(row["mean"]), f"{row['name']}, {row['characteristic']}"
