@@ -15,8 +15,9 @@ from linesim.report.views import advice as view
 from linesim.study.advice.advice import Advice
 from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import TRIAL, on_trial
-from linesim.study.advice.study import FEW, FINALISTS, MOST_MOVES
+from linesim.study.advice.study import MOST_MOVES, affordable, runs_of
 from linesim.study.advice.words import basis_words
+from linesim.works import Works
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -29,8 +30,8 @@ _MOST_MOVES = MOST_MOVES
 
 def page(desk: Desk) -> None:
     """Draw the page."""
-    runs = FEW * _MOST_MOVES + _REPLICATIONS * (FINALISTS + 3)
-    job = ask(desk, "advice", "linesim.study.advice.study:AdviceStudy", runs, most=_MOST_MOVES,
+    most = min(_MOST_MOVES, _affordable(desk.digest, desk.works))
+    job = ask(desk, "advice", "linesim.study.advice.study:AdviceStudy", runs_of(most, _REPLICATIONS), most=most,
               replications=_REPLICATIONS)  # fmt: skip
 
     def draw(advice: Advice) -> None:
@@ -44,6 +45,13 @@ def page(desk: Desk) -> None:
     show_answer(job, draw, "advice")
     rests_on(desk, "advice")
     before_and_after(desk)
+
+
+@st.cache_resource(show_spinner=False, max_entries=256)
+def _affordable(digest: str, _works: Works) -> int:
+    """How many changes can be looked at."""
+    del digest
+    return affordable(_works, _REPLICATIONS)
 
 
 def _action(desk: Desk, advice: Advice, proposal: Proposal, number: str) -> None:

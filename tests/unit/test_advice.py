@@ -11,9 +11,11 @@ from linesim.study.advice.move import TRIAL, Move, moved, on_trial
 from linesim.study.advice.moves import moves_of
 from linesim.study.advice.paired import MONEY, Paired, hours_a_month
 from linesim.study.advice.remarks import drawing_words, sets_past_limit
+from linesim.study.advice.study import affordable, runs_of
 from linesim.study.advice.words import proposal_words, rounded
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
 from linesim.study.options import StudyOptions
+from linesim.study.questions.effort import check_effort
 from linesim.study.search.common.set_at import set_places
 from linesim.works import Works, changed, load_works, works_from_dict
 
@@ -154,6 +156,15 @@ def test_a_gauge_that_reads_less_often_is_a_change_of_the_works() -> None:
     assert after.lines["flange"].operations["Op 20"].gauges["height gauge"].every == 4
     assert works.lines["flange"].operations["Op 20"].gauges["height gauge"].every == 1
     assert list(after.policies) == [TRIAL]
+
+
+def test_a_long_run_is_looked_at_in_fewer_changes() -> None:
+    works = one_machine(10)
+    assert affordable(works, 24) == 300
+    longer = changed(works, {"run": {"length": 500_000}})
+    assert 12 < affordable(longer, 24) < 300
+    check_effort(longer, runs_of(affordable(longer, 24), 24))
+    assert affordable(changed(works, {"run": {"length": 900_000_000}}), 24) == 12
 
 
 def test_figures_have_the_digits_that_their_interval_carries() -> None:

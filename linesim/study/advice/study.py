@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -23,11 +24,12 @@ from linesim.study.comparing.words import number_word
 from linesim.study.crew.outcome import Outcome
 from linesim.study.interim import Interim, Study
 from linesim.study.options import USUAL, StudyOptions
+from linesim.study.questions.effort import MOST_STEPS, part_steps
 from linesim.study.search.common.budget import FRESH
 from linesim.study.statistics.intervals import each_of
 from linesim.works import Works
 
-__all__ = ["AdviceStudy"]
+__all__ = ["AdviceStudy", "affordable", "runs_of"]
 
 TODAY = "today's practice"
 FEW = 6
@@ -44,6 +46,41 @@ _APART = 10_000
 """Between the first of the runs that judge single changes and the first of those that judge all together."""
 
 _SAY_EVERY_S = 0.6
+
+
+LEAST_MOVES = 12
+"""However long a run takes, so many are looked at; whoever finds that too much is told so."""
+
+
+def runs_of(most: int, count: int) -> int:
+    """Runs of a study of so many changes, at the most.
+
+    >>> runs_of(10, 24)
+    330
+    """
+    return FEW * (most + 1) + count * (FINALISTS + 3)
+
+
+def affordable(works: Works, count: int) -> int:
+    """How many changes a page can look at, so that it need not refuse a long run.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    count : int
+        Fresh replications of each change that is judged.
+
+    Returns
+    -------
+    int
+        From `LEAST_MOVES` to `MOST_MOVES`.
+    """
+    one = part_steps(works)
+    if not 0.0 < one < math.inf:
+        return LEAST_MOVES
+    moves = (MOST_STEPS / one - runs_of(0, count)) / FEW
+    return int(min(max(moves, LEAST_MOVES), MOST_MOVES))
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,7 +129,7 @@ class _Course:
         self.began_s = self.told_s = time.monotonic()
         self.moves = moves
         self.rounds = _rounds(works, moves, options)
-        self.total = FEW * (len(self.moves) + 1) + count * (FINALISTS + 3)
+        self.total = runs_of(len(self.moves), count)
         self.heads = Details(works, make_plan(works, works.todays_policy)).heads
         past = [_today_words(text) for text in past_words(sets_past_limit(works, works.todays_policy))]
         self.answer = Advice(
