@@ -21,4 +21,4 @@ def advise(file: ScenarioFile, asked: StudyAsked, out: Outlet) -> None:
     answer = answered(
         AdviceStudy(works, options=asked.options()), works, asked, out, "looking for what to change first"
     )
-    out.put_answer(answer, advice_text)
+    out.put_answer(answer, works, advice_text)

@@ -103,4 +103,4 @@ def cards(
         write_pdf(on_paper.pdf, page(), out.force)
         typer.echo(f"Cards written to {on_paper.pdf}", err=True)
     provenance = {"linesim": __version__, "digest": digest(works), "policy": answer.policy}
-    out.put(answer.tables, provenance, answer.as_dict, lambda: cards_text(answer), page)
+    out.put(answer.tables, provenance, answer.as_dict, lambda: cards_text(answer), page, works=works)

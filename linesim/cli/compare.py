@@ -33,6 +33,8 @@ def compare(file: ScenarioFile, asked: StudyAsked, ending: Ending, out: PageOutl
     out.check("policies", "differences", "replications", "ledger", "times", "details", "findings")
     study = PolicyStudy(works, policy, asked.options()).but(**ending.changes(works, asked.replications))
     answer = answered(study, works, asked, out, "comparing")
-    out.put_answer(answer, comparison_text, lambda result, typed: comparison_page(result, desk_figures(works), typed))
+    out.put_answer(
+        answer, works, comparison_text, lambda result, typed: comparison_page(result, desk_figures(works), typed)
+    )
     if bool(answer.findings["is_problem"].any()):
         raise typer.Exit(FOUND_PROBLEM)

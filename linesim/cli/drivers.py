@@ -51,5 +51,5 @@ def drivers(
     ranges = dict(map(parse_range, bounds or ()))
     study = DriverStudy(works, policy, measure, ranges, together, trajectories, minutes, asked.options())
     answer, was_stopped = searched(study, works, asked, out, "running")
-    out.put_answer(answer, drivers_text, drivers_page)
+    out.put_answer(answer, works, drivers_text, drivers_page)
     end_early(was_stopped)

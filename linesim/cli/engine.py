@@ -23,4 +23,4 @@ def engine(
     announce_compiling(engine_name)
     study = EngineStudy(works, policy, asked.options()).but(engine=engine_name)
     answer, _ = last_step(study.steps(), "looking at every part", not out.as_json)
-    out.put_answer(answer, engine_text)
+    out.put_answer(answer, works, engine_text)

@@ -62,4 +62,4 @@ def frontier(
     out.check("policies")
     grid = grid_of(works, kind or USUAL_KINDS, share, cutter, base, not without_own)
     answer = answered(FrontierStudy(grid, asked.options()), works, asked, out, "running the grid")
-    out.put_answer(answer, frontier_text, frontier_page)
+    out.put_answer(answer, works, frontier_text, frontier_page)

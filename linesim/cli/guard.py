@@ -13,7 +13,7 @@ import typer
 
 from linesim.errors import LinesimError, RunError, without_password
 
-__all__ = ["FOUND_PROBLEM", "OPTIONS", "STOPPED", "WRONG_INPUT", "complain", "end_as_with_ctrl_c", "guarded"]
+__all__ = ["COMMAND", "FOUND_PROBLEM", "OPTIONS", "STOPPED", "WRONG_INPUT", "complain", "end_as_with_ctrl_c", "guarded"]
 
 FOUND_PROBLEM = 1
 WRONG_INPUT = 2
@@ -27,6 +27,9 @@ _TOO_LITTLE_MEMORY = (
 
 OPTIONS: ContextVar[Mapping[str, Any]] = ContextVar("OPTIONS")
 """Everything that the command under way was given, by the names of its options."""
+
+COMMAND: ContextVar[str] = ContextVar("COMMAND")
+"""Name of the command under way."""
 
 Command = TypeVar("Command", bound=Callable[..., None])
 
@@ -47,6 +50,7 @@ def guarded(command: Command) -> Command:
     @functools.wraps(command)
     def run(*arguments: Any, **options: Any) -> None:
         OPTIONS.set(options)
+        COMMAND.set(command.__name__)
         try:
             command(*arguments, **options)
         except LinesimError as error:

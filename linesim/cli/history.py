@@ -38,4 +38,4 @@ def history(
     announce_compiling()
     study = HistoryStudy(works, feature, line, policy, asked.options(), of)
     answer, _ = last_step(study.steps(), "following the parts", not out.as_json)
-    out.put_answer(answer, history_text, history_page)
+    out.put_answer(answer, works, history_text, history_page)

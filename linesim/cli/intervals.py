@@ -94,5 +94,5 @@ def intervals(
     study = IntervalStudy(works, sought, policy, spending.plan(), asked.options())
     answer, was_stopped = searched(study, works, asked, out, "searching")
     overlay.write(answer.overlay_yaml)
-    out.put_answer(answer, intervals_text, intervals_page)
+    out.put_answer(answer, works, intervals_text, intervals_page)
     end_early(was_stopped)

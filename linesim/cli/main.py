@@ -31,7 +31,8 @@ class _Commands(LazyGroup):
         ),
         "run": Entry(_LINE, "Run a scenario once: output, machine states, ledger, cutter changes, findings."),
         "workbook": Entry(
-            _LINE, "Write a workbook to fill in, a scenario as a workbook, or a workbook as a scenario file."
+            _LINE,
+            "Write a workbook or a routing sheet to fill in, a scenario as a workbook, or a workbook as a scenario file.",
         ),
         "engine": Entry(
             _LINE,
@@ -96,6 +97,10 @@ class _Commands(LazyGroup):
         "runs": Entry(
             "The store",
             "Studies and runs in the store: list, show, export, name, prune, check, rescue, write the scenario back.",
+        ),
+        "rerun": Entry(
+            "The store",
+            "Ask the question of a report again, and say whether its figures are the same.",
         ),
         "lesson": Entry("Training", "Run a shift yourself: lessons on the live floor."),
     }

@@ -16,6 +16,7 @@ import typer
 from rich.console import Console, RenderableType
 
 from linesim import law
+from linesim.cli.asked import asked_again
 from linesim.cli.options import AsJson, Csv, Force, Page
 from linesim.errors import StudyError, without_password
 from linesim.fast.choice import prepare
@@ -24,6 +25,7 @@ from linesim.report.files.sheets import check_folder, write_csv
 from linesim.report.theme.csv_text import as_csv
 from linesim.report.theme.grid import WIDTH
 from linesim.study.answer import Answer
+from linesim.works import Works
 
 __all__ = [
     "STDOUT",
@@ -122,7 +124,11 @@ class Outlet:
             check_page(self.page, self.force)
 
     def put_answer(
-        self, answer: Shown, text: Callable[[Shown], RenderableType], page: Callable[[Shown, str], str] | None = None
+        self,
+        answer: Shown,
+        works: Works | None,
+        text: Callable[[Shown], RenderableType],
+        page: Callable[[Shown, str], str] | None = None,
     ) -> None:
         """Put the answer of a study where it is wanted; see `put`."""
         self.put(
@@ -131,6 +137,7 @@ class Outlet:
             answer.as_dict,
             lambda: text(answer),
             None if page is None else lambda: page(answer, command_line()),
+            works=works,
         )
 
     def put(
@@ -140,6 +147,8 @@ class Outlet:
         content: Callable[[], Mapping[str, Any]],
         text: Callable[[], RenderableType],
         page: Callable[[], str] | None = None,
+        *,
+        works: Works | None,
     ) -> None:
         """Put the answer where it is wanted.
 
@@ -151,8 +160,12 @@ class Outlet:
             What is needed to make them again, beside the command.
         content, text, page : callable
             Make the values for JSON, the page for the terminal, and the HTML, where they are wanted.
+        works : Works or None
+            What was asked about, so that ``linesim rerun`` can ask it again; None if it is not one scenario.
         """
-        head = {"command": command_line()}
+        head: dict[str, Any] = {"command": command_line()}
+        if works is not None and (self.as_json or self.csv is not None):
+            head |= asked_again(works)
         try:
             if self.page is not None and page is not None:
                 write_page(self.page, page(), self.force)

@@ -52,7 +52,7 @@ def practice(
     for one in works:
         study = PracticeStudy(one, policy, claims, StudyOptions(draws, seed))
         answers.append(last_step(study.steps(), one.name, not out.as_json)[0])
-    out.put_answer(Practices(tuple(answers)), practice_text, practice_page)
+    out.put_answer(Practices(tuple(answers)), works[0] if len(works) == 1 else None, practice_text, practice_page)
 
 
 def _demo_lines() -> list[Path]:

@@ -112,4 +112,4 @@ def _read(files: list[Path], scenario: Path | None, out: Outlet) -> None:
     tables = {"coefficients": coefficients_table(fitted), "rows": rows_table(every), "aside": aside_table(asides)}
     content = {name: json_rows(table) for name, table in tables.items()} | {"sentences": fitted.sentences}
     provenance = {"linesim": __version__, "mapping": str(files[0])}
-    out.put(tables, provenance, lambda: content, lambda: records_text(every, fitted))
+    out.put(tables, provenance, lambda: content, lambda: records_text(every, fitted), works=None)

@@ -57,6 +57,6 @@ def routing(file: ScenarioFile, variants: VariantFile, asked: StudyAsked, sheet:
     if sheets.is_wanted:
         for written in sheets.write(answer, accounts_of(answer), warnings_of(answer), command_line()):
             typer.echo(f"Sheet written to {written}", err=True)
-    out.put_answer(answer, routing_text)
+    out.put_answer(answer, works, routing_text)
     if any(built.sample.problems for built in answer.tried):
         raise typer.Exit(FOUND_PROBLEM)

@@ -63,7 +63,7 @@ def run(
         watch = bar if bar.is_wanted else None
         result = tryout.run(replication, seed, is_shown, watch, trace_to, keeps_on_interrupt=True)
     tables = {name: getattr(result, name) for name in TABLES} | _trace_tables(result)
-    out.put(tables, _provenance(result), lambda: _with_trace(result), lambda: run_text(result))
+    out.put(tables, _provenance(result), lambda: _with_trace(result), lambda: run_text(result), works=works)
     if result.stopped_at_min is not None:
         raise typer.Exit(STOPPED)
     if not (out.as_json or out.csv or rules):

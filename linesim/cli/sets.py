@@ -64,5 +64,5 @@ def sets(
     study = NumberStudy(works, policy, holding, fresh, runs, minutes, asked.options())
     answer, was_stopped = searched(study, works, asked, out, "searching")
     overlay.write(answer.overlay_yaml)
-    out.put_answer(answer, circulation_text, circulation_page)
+    out.put_answer(answer, works, circulation_text, circulation_page)
     end_early(was_stopped)

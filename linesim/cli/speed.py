@@ -38,4 +38,4 @@ def speed(
     works = load_works(file)
     out.check("speeds", "line")
     study = CutSpeedStudy(works, cut, line, policy, (slowest, fastest), asked.options())
-    out.put_answer(answered(study, works, asked, out, "running at each speed"), speed_text)
+    out.put_answer(answered(study, works, asked, out, "running at each speed"), works, speed_text)

@@ -56,4 +56,4 @@ def stock(
     announce_compiling("fast" if check else "simpy")
     plan = stock_plan(works, feature, line, policy, cpk, ruled.rules())
     plan = plan.run_in_the_line(works.run.seed, check) if check else plan
-    out.put_answer(plan, lambda answer: stock_text(answer, answer.simulated))
+    out.put_answer(plan, works, lambda answer: stock_text(answer, answer.simulated))

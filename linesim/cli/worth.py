@@ -20,4 +20,4 @@ def worth(file: ScenarioFile, asked: StudyAsked, out: PageOutlet, policy: OnePol
     works = load_works(file)
     out.check("worth")
     answer = answered(WorthStudy(works, policy, asked.options()), works, asked, out, "pricing a minute")
-    out.put_answer(answer, worth_text, worth_page)
+    out.put_answer(answer, works, worth_text, worth_page)
