@@ -32,7 +32,7 @@ class _Commands(LazyGroup):
         "run": Entry(_LINE, "Run a scenario once: output, machine states, ledger, cutter changes, findings."),
         "workbook": Entry(
             _LINE,
-            "Write a workbook or a routing sheet to fill in, a scenario as a workbook, or a workbook as a scenario file.",
+            "Write a workbook or a routing sheet to fill in, a scenario as a workbook, or a workbook as a file.",
         ),
         "engine": Entry(
             _LINE,

@@ -40,7 +40,7 @@ _TEXTS = (".yaml", ".yml")
 
 @command
 def workbook(scenario: From, file: To = None, inch: Inch = False, sheet: Sheet = False, force: Force = False) -> None:
-    """Write a workbook or a routing sheet to fill in, a scenario as a workbook, or a workbook as a scenario file."""
+    """Write a workbook or a routing sheet to fill in, a scenario as a workbook, or a workbook as a file."""
     target = scenario if file is None else file
     if sheet and (file is not None or target.suffix.lower() != WORKBOOK):
         raise StudyError("--routing-sheet writes an empty one; one name such as my-part.xlsx was expected")
