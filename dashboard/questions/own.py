@@ -7,6 +7,8 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.cells import sheet_table
 from dashboard.parts.draft import Typed, start_over, typed
+from dashboard.parts.guided import guided_start
+from dashboard.parts.measuring import what_to_measure
 from dashboard.parts.room import figures_on_paper
 from dashboard.parts.row_tools import row_tools
 from dashboard.parts.show import answer, listed, note
@@ -25,6 +27,8 @@ _MOST_PROBLEMS = 12
 
 def page(desk: Desk) -> None:
     """Draw the page."""
+    if guided_start(desk):
+        return
     now = typed(desk)
     answer(constraint_words(desk.works, figures_on_paper(desk)))
     note(
@@ -36,6 +40,7 @@ def page(desk: Desk) -> None:
     more = _further_columns(desk, now, table)
     sheet_table(desk, now, table, more)
     _standing(desk, now, table)
+    what_to_measure(desk)
     if not table.is_list:
         row_tools(desk, now, table)
 

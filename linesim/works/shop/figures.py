@@ -11,7 +11,7 @@ from linesim.works.book.figures import UNCLEAR, with_point
 from linesim.works.book.spots import Raw, Spot, is_empty, refuse
 from linesim.works.shop.headings import UNITS
 
-__all__ = ["count_in", "minutes_in"]
+__all__ = ["amount_in", "count_in", "minutes_in"]
 
 _FIGURE = re.compile(r"([+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12}))\s*([^\W\d_]*)\.?")
 _PARTS = ("", "parts", "part", "pcs", "pieces", "stk", "st", "stück")
@@ -57,6 +57,30 @@ def count_in(raw: Raw, spot: Spot) -> int | None:
         refuse(spot, f"{quoted(raw)} was found; {wanted}")
         return None
     return int(figure)
+
+
+def amount_in(raw: Raw, spot: Spot, least: float, most: float, is_whole: bool = False) -> float | None:
+    """Return the figure in a cell whose heading says what it is of; None if there is none, or none that can be read.
+
+    Parameters
+    ----------
+    raw : str, number, bool, date or None
+        What stands there.
+    spot : Spot
+        The cell.
+    least, most : float
+        Its bounds.
+    is_whole : bool
+        Whether only whole numbers make sense.
+    """
+    wanted = f"{'a whole number' if is_whole else 'a figure'} from {least:g} to {most:g} was expected"
+    figure, unit = _figure_in(raw, spot, wanted)
+    if figure is None:
+        return None
+    if unit or not least <= figure <= most or (is_whole and figure != int(figure)):
+        refuse(spot, f"{quoted(raw)} was found; {wanted}")
+        return None
+    return figure
 
 
 def _figure_in(raw: Raw, spot: Spot, wanted: str) -> tuple[float | None, str]:

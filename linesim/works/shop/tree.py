@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from linesim.quantity import tidy
@@ -11,7 +13,7 @@ from linesim.works.nodes import Node
 from linesim.works.shop.rows import Step, Tool
 from linesim.works.typical import marked, typical
 
-__all__ = ["FROM_SHEET", "works_tree"]
+__all__ = ["FROM_SHEET", "Beside", "works_tree"]
 
 FROM_SHEET = (
     "From a routing sheet. It says nothing of the drawing, so that nothing is reckoned with of sizes and surfaces: all "
@@ -25,7 +27,29 @@ _SHARE_OF_LIFE = 0.8
 _OTHERS = {"a quarter sooner": 0.75, "a quarter later": 1.25}
 
 
-def works_tree(steps: list[Step], name: str, spot: Spot) -> Node:
+@dataclass(frozen=True)
+class Beside:
+    """What is known beside a routing sheet.
+
+    Parameters
+    ----------
+    figures : mapping of (str, str) to Node
+        By part and word of a typical figure: the shop's own in its place.
+    days : Node or None
+        Worked days in a week; as usual if None.
+    currency : Node or None
+        Of all amounts; as usual if None.
+    """
+
+    figures: Mapping[tuple[str, str], Node] = field(default_factory=dict)
+    days: Node | None = None
+    currency: Node | None = None
+
+
+_NOTHING = Beside()
+
+
+def works_tree(steps: list[Step], name: str, spot: Spot, beside: Beside = _NOTHING) -> Node:
     """Return the tree of a works with one line.
 
     Parameters
@@ -36,34 +60,41 @@ def works_tree(steps: list[Step], name: str, spot: Spot) -> Node:
         Of the part that is made.
     spot : Spot
         Where the headings stand: all that the sheet does not say is put there.
+    beside : Beside
+        What is known beside the sheet.
     """
     names = _names_of_tools(steps)
     machines = Counter(step.machine.casefold() for step in steps if step.machine)
     operations = {
-        step.name: _operation(step, names, number > 0, machines[step.machine.casefold()] > 1)
+        step.name: _operation(step, names, beside, (number > 0, machines[step.machine.casefold()] > 1))
         for number, step in enumerate(steps)
     }
     tools = [(step, tool, names[step.name, tool.name]) for step in steps for tool in step.tools]
+    days = {} if beside.days is None else {"days_per_week": beside.days}
     return _deep(spot, {
         "name": name, "about": FROM_SHEET,
-        "calendar": _with_marks("calendar", {"shifts per day": None}),
-        "people": {_SETTERS: _with_marks("people", {"count": None, "rate": None})},
-        "cutters": {kind: _deep(tool.spot, _cutter(step, tool)) for step, tool, kind in tools},
-        "lines": {name: _line(steps, operations)},
+        **({} if beside.currency is None else {"currency": beside.currency}),
+        "calendar": {**_with_marks("calendar", {"shifts per day": None}, beside), **days},
+        "people": {_SETTERS: _with_marks("people", {"count": None, "rate": None}, beside)},
+        "cutters": {kind: _deep(tool.spot, _cutter(step, tool, beside)) for step, tool, kind in tools},
+        "lines": {name: _line(steps, operations, beside)},
         "policies": _policies(tools),
     })  # fmt: skip
 
 
-def _line(steps: list[Step], operations: dict[str, Node]) -> dict[str, Any]:
+def _line(steps: list[Step], operations: dict[str, Node], beside: Beside) -> dict[str, Any]:
     """Return the line; what a part is worth follows from the minutes that machines take for it."""
     own = typical()["line"]
     minutes = sum(step.cycle_min for step in steps if step.cycle_min == step.cycle_min)
-    worth = tidy(round(own["casting price"].value + own["worth"].value * minutes, 2))
-    return {**_with_marks("line", {"casting price": None, "worth": worth}), "operations": operations}
+    given = beside.figures.get(("line", "casting price"))
+    casting = own["casting price"].value if given is None else float(given.value)
+    worth = tidy(round(casting + own["worth"].value * minutes, 2))
+    return {**_with_marks("line", {"casting price": None, "worth": worth}, beside), "operations": operations}
 
 
-def _operation(step: Step, names: dict[tuple[str, str], str], has_buffer: bool, is_shared: bool) -> Node:
-    """Return one operation."""
+def _operation(step: Step, names: dict[tuple[str, str], str], beside: Beside, has: tuple[bool, bool]) -> Node:
+    """Return one operation: whether it has a buffer before it, and whether its machine is named elsewhere too."""
+    has_buffer, is_shared = has
     given: dict[str, float | None] = {"rate": None, "between breakdowns": None, "repair": None}
     given |= {"buffer": None} if has_buffer else {}
     given |= {"machines": step.machines} if is_shared else {}
@@ -77,10 +108,10 @@ def _operation(step: Step, names: dict[tuple[str, str], str], has_buffer: bool, 
     if step.tools:
         content["sets"] = [names[step.name, tool.name] for tool in step.tools]
         content["setters"] = _SETTERS
-    return _deep(step.spot, {**_with_marks("operation", given), **content})
+    return _deep(step.spot, {**_with_marks("operation", given, beside), **content})
 
 
-def _cutter(step: Step, tool: Tool) -> dict[str, Any]:
+def _cutter(step: Step, tool: Tool, beside: Beside) -> dict[str, Any]:
     """Return a kind of tool; its life lies beyond the parts after which it is changed."""
     given: dict[str, float | None] = {
         "price": None,
@@ -97,7 +128,7 @@ def _cutter(step: Step, tool: Tool) -> dict[str, Any]:
     content: dict[str, Any] = {"renewal": {"bought": {}}, "sets": step.machines + 1}
     if tool.change_min is not None:
         content["change"] = tool.change_spot.node(tool.change_min)
-    return {**content, **_with_marks("cutter", given)}
+    return {**content, **_with_marks("cutter", given, beside)}
 
 
 def _policies(tools: list[tuple[Step, Tool, str]]) -> dict[str, Any]:
@@ -116,18 +147,22 @@ def _policies(tools: list[tuple[Step, Tool, str]]) -> dict[str, Any]:
     return {_TODAY: {"about": about, "default": default, "exceptions": today}, **(others if tools else {})}
 
 
-def _with_marks(part: str, given: dict[str, float | None]) -> dict[str, Any]:
-    """Return typical figures in their entries, with their marks; None stands for the usual one."""
+def _with_marks(part: str, given: dict[str, float | None], beside: Beside) -> dict[str, Any]:
+    """Return typical figures in their entries, with their marks; None stands for the usual one.
+
+    What is known beside the sheet takes their place, and is not marked.
+    """
     content: dict[str, Any] = {}
-    marks = []
+    marks: list[str] = []
     for word, value in given.items():
         figure = typical()[part][word]
         filled = figure.value if value is None else value
         within = content
         for key in figure.at[:-1]:
             within = within.setdefault(key, {})
-        within[figure.at[-1]] = filled
-        marks.append(marked(word, filled))
+        known = beside.figures.get((part, word))
+        within[figure.at[-1]] = filled if known is None else known
+        marks += [marked(word, filled)] if known is None else []
     return {**content, "assumed": marks}
 
 
