@@ -17,6 +17,7 @@ from linesim.works.book.editing import Draft
 from linesim.works.book.layout import Column, Table, layout_of
 from linesim.works.book.offers import offer_of
 from linesim.works.book.spots import Raw
+from linesim.works.nodes import Path
 
 __all__ = ["sheet_table"]
 
@@ -135,12 +136,20 @@ def _in_sight(table: Table, headings: list[str], rows: list[list[Raw]], more: Se
         return headings
     lines = draft.names("Line")
     names = [key for key in headings[: len(table.keys)] if key != "line" or len(lines) != 1 or table.title == "Line"]
-    start, shown = len(table.keys), []
-    for at, column in enumerate(table.columns, start=start):
-        is_used = any(at < len(row) and row[at] is not None for row in rows)
-        if is_used or column.is_required or headings[at] in more:
-            shown.append(headings[at])
+    start = len(table.keys)
+    used = {at for at in range(start, len(headings)) if any(at < len(row) and row[at] is not None for row in rows)}
+    groups = {table.columns[at - start].path[:1] for at in used}
+    shown = [
+        headings[at]
+        for at, column in enumerate(table.columns, start=start)
+        if at in used or headings[at] in more or _is_needed(column, groups)
+    ]
     return [*names, *shown]
+
+
+def _is_needed(column: Column, groups: set[Path]) -> bool:
+    """Whether a row has to say it: always, or because it says something of the same group."""
+    return column.is_required and (len(column.path) <= 1 or column.path[:1] in groups)
 
 
 def _columns(table: Table, headings: list[str], rows: list[list[Raw]], draft: Draft) -> dict[str, Any]:

@@ -25,6 +25,7 @@ _TABLE = "guided table"
 _FIRST_ROWS = 6
 _ABREAST = 4
 _MOST_PROBLEMS = 8
+_NOTHING_YET = "A line from nothing. The one above stays on the desk until you put yours there."
 _WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 Cells = list[list[str | None]]
@@ -62,7 +63,7 @@ def guided_start(desk: Desk) -> bool:
     texts, rows = _questions(desk), _table(desk)
     works, reasons = _works(Answers(texts, rows))
     with heading:
-        answer("A line from nothing" if works is None else begun_words(works))
+        answer(_NOTHING_YET if works is None else begun_words(works))
         note(
             "Eight short questions and the table of operations. Leave empty what you do not know: it is taken as it "
             "typically is, and marked as assumed. All that you type is kept."
@@ -102,9 +103,7 @@ def _table(desk: Desk) -> Cells:
         laid.rows, key=laid.key, num_rows="dynamic", hide_index=True, width="stretch", column_config=config,
         placeholder="",
     )  # fmt: skip
-    note(
-        f"Such as: {', '.join(str(cell) for cell in WORKED)}. A further row for each further tool of an operation."
-    )
+    note(f"Such as: {', '.join(str(cell) for cell in WORKED)}. A further row for each further tool of an operation.")
     rows = [
         [None if pd.isna(cell) or cell == "" else str(cell) for cell in row] for row in shown.itertuples(index=False)
     ]
