@@ -138,7 +138,7 @@ def _in_sight(table: Table, headings: list[str], rows: list[list[Raw]], more: Se
     names = [key for key in headings[: len(table.keys)] if key != "line" or len(lines) != 1 or table.title == "Line"]
     start = len(table.keys)
     used = {at for at in range(start, len(headings)) if any(at < len(row) and row[at] is not None for row in rows)}
-    groups = {table.columns[at - start].path[:1] for at in used}
+    groups = {table.columns[at - start].path[:-1] for at in used}
     shown = [
         headings[at]
         for at, column in enumerate(table.columns, start=start)
@@ -149,7 +149,7 @@ def _in_sight(table: Table, headings: list[str], rows: list[list[Raw]], more: Se
 
 def _is_needed(column: Column, groups: set[Path]) -> bool:
     """Whether a row has to say it: always, or because it says something of the same group."""
-    return column.is_required and (len(column.path) <= 1 or column.path[:1] in groups)
+    return column.is_required and (len(column.path) <= 1 or column.path[:-1] in groups)
 
 
 def _columns(table: Table, headings: list[str], rows: list[list[Raw]], draft: Draft) -> dict[str, Any]:

@@ -9,6 +9,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.draft import start_over, typed
+from dashboard.parts.scenario import choose_scenario
 from dashboard.parts.show import answer, listed, note
 from linesim.errors import ScenarioError
 from linesim.report.theme.safe import in_markdown
@@ -53,11 +54,12 @@ def guided_start(desk: Desk) -> bool:
         Keeps what was typed, until it is taken away on purpose.
     """
     if not desk.choices.get(_OPEN):
-        if st.button(
-            "Begin a line from nothing", key="begin guided", help="Nine questions; what you do not know stays empty"
-        ):
-            desk.choices[_OPEN] = True
-            st.rerun()
+        with st.container(horizontal=True):
+            words = "Nine questions; what you do not know stays empty"
+            if st.button("Begin a line from nothing", key="begin guided", help=words):
+                desk.choices[_OPEN] = True
+                st.rerun()
+            choose_scenario(desk)
         return False
     heading = st.container()
     texts, rows = _questions(desk), _table(desk)

@@ -100,3 +100,92 @@ def test_a_row_is_copied_and_moved(visit: Visit) -> None:
         "night hands",
         "setters",
     ]
+
+
+def fill(page: Page, name: str, words: str) -> Page:
+    page.get_by_role("textbox", name=name, exact=True).fill(words)
+    page.keyboard.press("Tab")
+    return still(page)
+
+
+def type_rows(page: Page, rows: list[list[str]]) -> Page:
+    """Go to the table by the keyboard alone, and type row by row."""
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.tagName") in ("CANVAS", "TD"):
+            break
+    opened = page.locator("#portal textarea, #portal input")
+    for row in rows:
+        for cell in row:
+            if not cell:
+                page.keyboard.press("ArrowRight")
+                continue
+            page.keyboard.press("Enter")
+            opened.first.wait_for()
+            page.wait_for_timeout(120)  # until the cell has the keyboard
+            page.keyboard.type(cell, delay=30)
+            page.keyboard.press("Tab")
+            opened.first.wait_for(state="detached")
+            page.wait_for_timeout(100)
+        page.keyboard.press("ArrowDown")
+        for _ in row:
+            page.keyboard.press("ArrowLeft")
+    return still(page)
+
+
+def measured(page: Page) -> list[str]:
+    """Run the line in hand, and read which figures are most worth measuring."""
+    press(page, "Run it, and say which five figures are most worth measuring")
+    items = page.locator("li").filter(has_text="times the figure")
+    items.first.wait_for()
+    expect(page.get_by_role("button", name="Stop the study")).to_have_count(0)
+    still(page)
+    return items.all_inner_texts()
+
+
+def test_a_line_is_begun_from_nothing_by_the_keyboard_alone(visit: Visit) -> None:
+    page = still(visit("own"))
+    page.get_by_role("button", name="Begin a line from nothing").focus()
+    page.keyboard.press("Enter")
+    page.get_by_role("textbox", name="Name of the part", exact=True).wait_for()
+    still(page)
+    fill(page, "Name of the part", "Pump <b>housing")
+    rows = [["10", "Rough", "Mill", "6,5", "T1", "40"], ["20", "Bore", "Lathe", "soon"], ["30", "", "", "90 s"]]
+    type_rows(page, [*rows, ["40", "Finish", "", "2.9"]])
+    expect(page.locator("ul").filter(has_text="row 2, cycle minutes")).to_contain_text('"soon" was found')
+    page.reload()
+    page.locator(".answer").first.wait_for()
+    still(page)
+    shows(page, "soon")  # nothing typed is lost by loading the page again
+    expect(page.get_by_role("textbox", name="Name of the part", exact=True)).to_have_value("Pump <b>housing")
+    accessible(page)
+    type_over(page, 1, "3.25", steps=3)
+    button = page.get_by_role("button", name="Put this line on the desk")
+    expect(button).to_be_enabled()
+    button.focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Pump <b>housing")
+    still(page)
+    shows(page, "Op 40")
+    expect(page.locator(".answer")).to_contain_text("Op 10 holds the line back")
+    assert any("is worth" in text for text in measured(page))
+    press(page, "Undo")
+    expect(page.get_by_role("heading", level=1)).not_to_have_text("Pump <b>housing")
+
+
+def test_a_routing_sheet_is_a_line_that_runs(visit: Visit) -> None:
+    page = still(visit("own", 820, "dark"))
+    head = "Teil;Flansch\nAG;Maschine;Zykluszeit [min];Werkzeug;Standmenge\n"
+    text = f"{head}10;Fräsmaschine;4,5;Messerkopf;60\n20;;1,5;;\n"
+    page.get_by_role("button", name="Open or download").click()
+    page.locator('input[type="file"]').wait_for(state="attached")
+    page.locator('input[type="file"]').set_input_files(
+        {"name": "flansch.csv", "mimeType": "text/csv", "buffer": text.encode("cp1252")}
+    )
+    expect(page.get_by_role("heading", level=1)).to_have_text("Flansch")
+    page.keyboard.press("Escape")
+    still(page)
+    sheet(page, "Cutters")
+    shows(page, "life 337.5", is_there=True)  # what is assumed stands in its row
+    assert measured(page)
+    accessible(page)

@@ -15,6 +15,7 @@ from linesim.errors import ScenarioError
 from linesim.works import Works, works_from_bytes, works_from_dict
 from linesim.works.book.writing import to_workbook
 from linesim.works.shop.empty import WORKED, empty_routing_sheet
+from linesim.works.shop.starting import QUESTIONS, Answers, works_of_answers
 from linesim.works.typical import typical
 from linesim.works.writing import plain
 
@@ -161,6 +162,32 @@ def test_mutated_sheets_give_words_and_no_traceback() -> None:
         except ScenarioError:
             refused += 1
     assert 0.2 * count < refused < count
+
+
+def test_answers_in_a_browser_are_the_same_line_and_what_was_answered_is_not_assumed() -> None:
+    rows = [["" if cell == "" else str(cell) for cell in row] for row in ROWS]
+    assert works_of_answers(Answers({"part": "Pump housing"}, rows)) == of(ROWS)
+    texts = {"part": "Pump housing", "shifts": "1", "days": "6", "currency": "CHF", "worth": "88,5", "casting": "30",
+             "setters": "2", "waiting": "5"}  # fmt: skip
+    works = works_of_answers(Answers(texts, [*rows, [None] * 7]))
+    (line,) = works.lines.values()
+    assert (works.calendar.shifts_per_day, works.calendar.days_per_week, works.currency) == (1, 6, "CHF")
+    assert (line.worth, line.casting.price, works.people["setters"].count) == (88.5, 30, 2)
+    assert [operation.buffer for operation in line.operations.values()] == [0, 5, 5, 5]
+    answered = {question.figure for question in QUESTIONS.values()} - {None}
+    words = {typical()[part][word].figure for part, word in answered}
+    assert not words & {each.figure for each in assumed_by_marks(works)}
+
+
+def test_answers_that_cannot_be_read_are_said_by_their_question_or_row() -> None:
+    with pytest.raises(ScenarioError) as caught:
+        works_of_answers(Answers({"shifts": "four", "worth": "-1"}, [["10", "", "", "1"], ["20", "", "", "soon"]]))
+    text = str(caught.value)
+    for words in ("Name of the part: missing", "Shifts in a day: \"four\"", "Worth of a good part: \"-1\"",
+                  "row 2, cycle minutes: \"soon\""):  # fmt: skip
+        assert words in text
+    with pytest.raises(ScenarioError, match="the table: empty"):
+        works_of_answers(Answers({"part": "x"}, [[None] * 7]))
 
 
 ODD: list[Any] = [
