@@ -9,15 +9,18 @@ import typer
 
 from linesim import __version__
 from linesim.cli.command import command
-from linesim.cli.options import Force
-from linesim.cli.output import Outlet, show
+from linesim.cli.options import Force, Write
+from linesim.cli.output import PageOutlet, command_line, show
+from linesim.cli.writing import Overlay
 from linesim.errors import StudyError
 from linesim.records.files import guess_files
 from linesim.records.fitted import fit_records
 from linesim.records.mapping import load_mapping, mapping_text
+from linesim.records.overlay import overlay_of
 from linesim.records.reading import read_records
 from linesim.records.templates import templates as template_texts
 from linesim.report.files.beside import write_text
+from linesim.report.page.records_page import records_page
 from linesim.report.terminal.records import (
     aside_table,
     coefficients_table,
@@ -57,7 +60,12 @@ Scenario = Annotated[
 
 @command
 def records(
-    out: Outlet, files: Files = None, guess: Guess = None, templates: Templates = None, scenario: Scenario = None
+    out: PageOutlet,
+    files: Files = None,
+    guess: Guess = None,
+    templates: Templates = None,
+    scenario: Scenario = None,
+    write: Write = None,
 ) -> None:
     """Read the shop's own records: rows that serve, rows set aside, coefficients with their intervals."""
     if templates is not None:
@@ -67,7 +75,7 @@ def records(
     elif guess is not None:
         _write_guess(files, guess, out.force)
     else:
-        _read(files, scenario, out)
+        _read(files, scenario, write, out)
 
 
 def _write_templates(folder: Path, is_forced: Force) -> None:
@@ -100,11 +108,14 @@ def _check_free(path: Path, is_forced: bool) -> None:
         raise StudyError(f"{path} lies there already; name another file, or add --force to overwrite it")
 
 
-def _read(files: list[Path], scenario: Path | None, out: Outlet) -> None:
+def _read(files: list[Path], scenario: Path | None, write: Path | None, out: PageOutlet) -> None:
     """Read the files of a mapping, and fit what they allow."""
     if len(files) > 1 or files[0].suffix.lower() not in (".yaml", ".yml"):
         raise StudyError("one mapping was expected; for the records themselves add --guess records.yaml")
     out.check("coefficients", "rows", "aside")
+    if write is not None and scenario is None:
+        raise StudyError("--write extends a scenario: name it after --scenario")
+    overlay = None if scenario is None else Overlay(write, scenario, out.force)
     works = None if scenario is None else load_works(scenario)
     every = read_records(load_mapping(files[0]), files[0].parent)
     fitted = fit_records(every, works)
@@ -112,4 +123,11 @@ def _read(files: list[Path], scenario: Path | None, out: Outlet) -> None:
     tables = {"coefficients": coefficients_table(fitted), "rows": rows_table(every), "aside": aside_table(asides)}
     content = {name: json_rows(table) for name, table in tables.items()} | {"sentences": fitted.sentences}
     provenance = {"linesim": __version__, "mapping": str(files[0])}
-    out.put(tables, provenance, lambda: content, lambda: records_text(every, fitted), works=None)
+    fragment = None if works is None else overlay_of(fitted, works)
+    remarks = [] if fragment is None else fragment.remarks
+    if overlay is not None and fragment is not None:
+        overlay.write(fragment.text)
+    out.put(
+        tables, provenance, lambda: content | {"remarks": remarks}, lambda: records_text(every, fitted, remarks),
+        lambda: records_page(every, fitted, remarks, provenance, command_line()), works=None,
+    )  # fmt: skip

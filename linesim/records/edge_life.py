@@ -8,7 +8,7 @@ import numpy as np
 
 from linesim.handbook import Grade
 from linesim.records.coefficient import ESTABLISHED, PRIOR, UNKNOWN, Coefficient, origin_of
-from linesim.records.fitting import Fit, Interval, fit_lives
+from linesim.records.fitting import Fit, Interval, fit_lives, with_intervals
 from linesim.records.handbook_prior import WITHIN, prior_for
 from linesim.records.likelihood import FAMILIES, Family, Lives, Prior
 from linesim.records.lives import CONDITIONS, SetLives
@@ -84,9 +84,11 @@ def edge_life(data: SetLives, grade: Grade | None = None) -> EdgeLife:
     """
     is_few = data.lives.ended < WITHIN["fewest"]
     prior = prior_for(data, grade) if is_few and grade is not None else None
-    fits = [fit for family in FAMILIES if (fit := fit_lives(data.lives, family, prior)) is not None]
+    fits = [
+        fit for family in FAMILIES if (fit := fit_lives(data.lives, family, prior, has_intervals=False)) is not None
+    ]
     fits.sort(key=lambda fit: -fit.value)
-    best, other = (fits[0] if fits else None), (fits[1] if len(fits) > 1 else None)
+    best, other = (with_intervals(fits[0]) if fits else None), (fits[1] if len(fits) > 1 else None)
     breaking = None if best is None else _breaking(data, best, grade)
     origin = origin_of(data.rows)
     coefficients = [] if best is None else _coefficients(data, best, origin)

@@ -6,17 +6,19 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import brentq, minimize
 from scipy.stats import chi2, t
 
 from linesim.records.likelihood import Family, Floats, Likelihood, Lives, Prior
 
-__all__ = ["Fit", "Interval", "fit_lives", "profile"]
+__all__ = ["Fit", "Interval", "fit_lives", "profile", "with_intervals"]
 
 CONFIDENCE = 0.95
 _FURTHEST = 12.0
 """How far from its best value a logarithm or an exponent is looked for; past that it is not bounded."""
+_STEEPEST_LOG = 6.0
+"""Greatest ln sigma, up or down, that is looked at."""
+_NOWHERE = 1e10
 
 
 @dataclass(frozen=True)
@@ -85,7 +87,9 @@ class Fit:
         return self.likelihood.family
 
 
-def fit_lives(lives: Lives, family: Family, prior: Prior | None = None, *, is_mean: bool = True) -> Fit | None:
+def fit_lives(
+    lives: Lives, family: Family, prior: Prior | None = None, *, is_mean: bool = True, has_intervals: bool = True
+) -> Fit | None:
     """Fit lives.
 
     Parameters
@@ -98,6 +102,8 @@ def fit_lives(lives: Lives, family: Family, prior: Prior | None = None, *, is_me
         What is thought beforehand.
     is_mean : bool
         Whether the first parameter is the mean's logarithm, or that of the middle (scale of a Weibull).
+    has_intervals : bool
+        Whether intervals are worked out, which takes most of the time; none stand there if not.
 
     Returns
     -------
@@ -116,10 +122,15 @@ def fit_lives(lives: Lives, family: Family, prior: Prior | None = None, *, is_me
     if not np.isfinite(steepness).all() or np.linalg.eigvalsh(steepness).min() <= 1e-9:
         return None
     value = -replace(likelihood, prior=None)(theta)[0]
-    intervals = tuple(
-        profile(_asked(likelihood, at), theta, at, _limit(likelihood, at)) for at in range(likelihood.size)
-    )
-    return Fit(likelihood, theta, value, intervals, _prior_shares(steepness, prior))
+    fit = Fit(likelihood, theta, value, (), _prior_shares(steepness, prior))
+    return with_intervals(fit) if has_intervals else fit
+
+
+def with_intervals(fit: Fit) -> Fit:
+    """The same fit with the profile interval of every parameter."""
+    likelihood, sizes = fit.likelihood, range(fit.likelihood.size)
+    spans = (profile(_asked(likelihood, at), fit.theta, at, _limit(likelihood, at)) for at in sizes)
+    return replace(fit, intervals=tuple(spans))
 
 
 def _asked(likelihood: Likelihood, at: int) -> Likelihood:
@@ -225,49 +236,65 @@ def profile(likelihood: Likelihood, theta: Floats, at: int, limit: float) -> Int
     top = _best(likelihood, theta)
     if top is None:
         return Interval(float(theta[at]), -np.inf, np.inf)
-    best, least = top
-    bounds = [_bound(likelihood, best, at, least + limit, side) for side in (-1.0, 1.0)]
-    return Interval(float(theta[at]), min(bounds[0], float(theta[at])), max(bounds[1], float(theta[at])))
+    sides = _Sides(likelihood, top[0], _steepness(likelihood, top[0]), at)
+    low, high = (sides.bound(top[1] + limit, limit, side) for side in (-1.0, 1.0))
+    return Interval(float(theta[at]), min(low, float(theta[at])), max(high, float(theta[at])))
 
 
-def _bound(likelihood: Likelihood, best: Floats, at: int, level: float, side: float) -> float:
-    """Where the profile meets a level on one side; infinite if it does not."""
-    others = np.arange(best.size) != at
-    inside = best
-    heights = {0.0: -1.0}  # once worked out a height stays, so that a root that was bracketed stays bracketed
+class _Sides:
+    """The profile of one parameter on both sides of its best value.
 
-    def above(away: float) -> float:
-        nonlocal inside
-        if away not in heights:
-            theta = _refitted(likelihood, inside, at, best[at] + side * away, others)
-            heights[away] = float(np.nan_to_num(likelihood(theta)[0], nan=1e9, posinf=1e9)) - level
-            inside = theta if heights[away] < 0.0 else inside
-        return heights[away]
+    The others are looked for in the measure of their own spread, in which the likelihood is nearly round.
+    """
 
-    near, far = 0.0, 0.05
-    while above(far) < 0.0:
-        near, far = far, 2.0 * far
-        if far > _FURTHEST:
-            return side * np.inf
-    return float(best[at] + side * brentq(above, near, far, xtol=1e-4))
+    def __init__(self, likelihood: Likelihood, best: Floats, steepness: Floats, at: int) -> None:
+        self.likelihood, self.best, self.at = likelihood, best, at
+        self.others = np.arange(best.size) != at
+        inverse = np.linalg.pinv(steepness, hermitian=True)
+        self.spread = float(np.sqrt(max(inverse[at, at], 1e-8)))
+        within = np.linalg.pinv(steepness[np.ix_(self.others, self.others)], hermitian=True)
+        self.follow = -within @ steepness[self.others, at]
+        values, vectors = np.linalg.eigh(within)
+        self.measure = vectors * np.sqrt(np.clip(values, 1e-8, 4.0))
 
+    def bound(self, level: float, limit: float, side: float) -> float:
+        """Where the profile meets a level on one side; infinite if it does not."""
+        inside, reached = self.best, 0.0
+        heights = {0.0: -limit}  # once worked out a height stays, so that a root that was bracketed stays bracketed
 
-def _refitted(likelihood: Likelihood, start: Floats, at: int, value: float, others: NDArray[np.bool_]) -> Floats:
-    """The likeliest parameters with one of them held."""
-    theta = start.copy()
-    theta[at] = value
-    if not others.any():
+        def above(away: float) -> float:
+            nonlocal inside, reached
+            if away not in heights:
+                theta = self.refitted(inside, side * (away - reached))
+                heights[away] = float(np.nan_to_num(self.likelihood(theta)[0], nan=1e9, posinf=1e9)) - level
+                if heights[away] < 0.0:
+                    inside, reached = theta, away
+            return heights[away]
+
+        near, far = 0.0, min(self.spread * (2.0 * limit) ** 0.5, _FURTHEST)
+        while above(far) < 0.0:
+            near, far = far, 1.5 * far
+            if far > _FURTHEST:
+                return side * np.inf
+        return float(self.best[self.at] + side * brentq(above, near, far, xtol=1e-4 + 1e-3 * self.spread))
+
+    def refitted(self, start: Floats, step: float) -> Floats:
+        """The likeliest parameters with one of them held a step away."""
+        theta = start.copy()
+        theta[self.at] += step
+        if not self.others.any():
+            return theta
+        base = start[self.others] + self.follow * step
+        scatter = self.likelihood.slopes + 1
+
+        def held(z: Floats) -> tuple[float, Floats]:
+            theta[self.others] = base + self.measure @ z
+            if abs(theta[scatter]) > _STEEPEST_LOG or not np.isfinite(theta).all():
+                return _NOWHERE, np.zeros(z.size)
+            total, slope = self.likelihood(theta)
+            return (total, self.measure.T @ slope[self.others]) if np.isfinite(total) else (_NOWHERE, np.zeros(z.size))
+
+        with np.errstate(all="ignore"):
+            answer = minimize(held, np.zeros(base.size), jac=True, method="BFGS", options={"gtol": 1e-3, "maxiter": 60})
+        theta[self.others] = base + self.measure @ answer.x
         return theta
-
-    def held(free: Floats) -> tuple[float, Floats]:
-        theta[others] = free
-        total, slope = likelihood(theta)
-        return total, slope[others]
-
-    bounds = [bound for bound, is_free in zip(_bounds(likelihood, start), others, strict=True) if is_free]
-    with np.errstate(all="ignore"):
-        answer = minimize(
-            held, start[others], jac=True, method="L-BFGS-B", bounds=bounds, options={"maxiter": 200, "ftol": 1e-12}
-        )
-    theta[others] = answer.x
-    return theta

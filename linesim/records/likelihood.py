@@ -106,6 +106,10 @@ class Likelihood:
         """How many parameters there are."""
         return self.slopes + 2 + self.has_groups
 
+    def shift(self, theta: Floats) -> float:
+        """By how much the first parameter lies above mu, for a group in the middle."""
+        return _mean_over_middle(self.family, float(np.exp(theta[self.slopes + 1])))[0] if self.is_mean else 0.0
+
     def __call__(self, theta: Floats) -> tuple[float, Floats]:
         """Return minus the logarithm of the likelihood, and its slope."""
         log_sigma, tau = theta[self.slopes + 1], np.exp(theta[-1]) if self.has_groups else 0.0

@@ -16,7 +16,16 @@ from linesim.records.mapping import FileMapping
 from linesim.records.reading import Aside, Records
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 
-__all__ = ["aside_table", "coefficients_table", "figure_words", "guess_text", "json_rows", "records_text", "rows_table"]
+__all__ = [
+    "aside_table",
+    "coefficients_table",
+    "figure_words",
+    "guess_text",
+    "json_rows",
+    "known_words",
+    "records_text",
+    "rows_table",
+]
 
 _MOST_SHOWN = 40
 
@@ -61,9 +70,24 @@ def json_rows(table: pd.DataFrame) -> list[dict[str, Any]]:
     ]
 
 
-def records_text(records: Records, fitted: Fitted) -> Group:
-    """All that was read and fitted, laid out for a terminal of 100 columns."""
-    parts = [*_coefficients(fitted), _rows(records), *_asides((*records.asides, *fitted.asides))]
+def records_text(records: Records, fitted: Fitted, remarks: Sequence[str] = ()) -> Group:
+    """All that was read and fitted, laid out for a terminal of 100 columns.
+
+    Parameters
+    ----------
+    records : Records
+        What was read.
+    fitted : Fitted
+        What it says.
+    remarks : sequence of str
+        What stays the handbook's in a scenario, and what lies outside the records.
+    """
+    parts = [
+        *_coefficients(fitted),
+        *_listed("In the scenario", remarks),
+        _rows(records),
+        *_asides((*records.asides, *fitted.asides)),
+    ]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
@@ -78,11 +102,22 @@ def _coefficients(fitted: Fitted) -> list[RenderableType]:
          each.unit, each.state]
         for each in fitted.coefficients
     ]  # fmt: skip
-    text = Text("What has to be known of them", style="bold")
+    title = "Figures from the records, with 95 % (profile likelihood for lives and times)"
+    return [grid(title, heads, rows), *_listed("What has to be known of them", known_words(fitted))]
+
+
+def known_words(fitted: Fitted) -> list[str]:
+    """What has to be known of the figures."""
     notes = [f"{each.of}, {each.name}: {each.note}." for each in fitted.coefficients if each.note]
-    for line in (*fitted.sentences, *notes):
+    return [*fitted.sentences, *notes]
+
+
+def _listed(title: str, lines: Sequence[str]) -> list[RenderableType]:
+    """Sentences under a title; nothing if there are none."""
+    text = Text(title, style="bold")
+    for line in lines:
         text.append("\n- ", style="not bold").append(plain(line), style="not bold")
-    return [grid("Figures from the records, with 95 % (profile likelihood for lives and times)", heads, rows), text]
+    return [text] if lines else []
 
 
 def figure_words(value: float) -> str:
