@@ -1,4 +1,4 @@
-"""Sentences on magazines: how many changes needed no stop, and what the setter found used up."""
+"""Sentences on magazines and rules by load: changes without a stop; alarms that were false, and those missed."""
 
 from __future__ import annotations
 
@@ -13,7 +13,10 @@ from linesim.plan.tally import Tally
 from linesim.result.floor_tables import by_operation
 from linesim.works.model import Works
 
-__all__ = ["magazine_sentences"]
+__all__ = ["load_sentences", "magazine_sentences"]
+
+_MANY, _SHARE = 10, 0.3
+"""From so many false or missed alarms on, and from this share of the right ones on, they are worth a sentence."""
 
 
 def magazine_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
@@ -30,3 +33,41 @@ def magazine_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
             f"from {in_cycle[operation]:.0f} within the cycle; its machines stopped {stops[operation]} times for "
             "the others, and to have used ones renewed."
         )
+
+
+def load_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
+    """Cutters changed for the spindle's load too often or too late, with both counts and what to do."""
+    names = {
+        station.number: (station.location.line, station.location.operation) for station in stations_of(works, plan)
+    }
+    of_mount = plan.machines.operation[plan.mounts.machine]
+    pairs = sorted({(int(at), int(kind)) for at, kind in zip(of_mount, plan.mounts.kind, strict=True)})
+    for operation, kind in pairs:
+        here = (of_mount == operation) & (plan.mounts.kind == kind)
+        alarms, false, missed = (
+            int(each[here].sum()) for each in (tally.load_alarms, tally.load_false, tally.load_missed)
+        )
+        right = alarms - false
+        if not (false >= max(_MANY, _SHARE * right) or missed >= max(_MANY, _SHARE * right)):
+            continue
+        line, name = names[operation]
+        rule = int(plan.mounts.rule[np.flatnonzero(here)[0]])
+        heats = works.lines[line].casting.heats
+        is_misled = heats is not None and heats.force > 0.0 and not plan.rules.load_per_heat[rule]
+        yield (
+            f'Of {alarms} alarms by the load of "{plan.names.kinds[kind]}" at "{name}" {false} were false, its edge '
+            f"not worn so far, and {missed} readings missed an edge that was. "
+            f"{_cure(is_misled, false > missed, int(plan.rules.load_readings[rule]))}"
+        )
+
+
+def _cure(is_misled: bool, is_false: bool, readings: int) -> str:
+    """What to do about it."""
+    if is_misled:
+        return (
+            "Hard castings load the spindle as a worn edge does, and a mean of more readings does not help: have the "
+            "base load taught for each heat, or change by count."
+        )
+    if is_false:
+        return "Take the mean of more readings, or a higher figure."
+    return "Take a lower figure" + (", or the mean of fewer readings." if readings > 1 else ".")

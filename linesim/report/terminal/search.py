@@ -18,6 +18,7 @@ from linesim.report.theme.shown import UNKNOWN, number, within
 from linesim.study.comparing.measures import Measure, with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.search.intervals.best import BEST
+from linesim.study.search.numbers.figures import counted_words
 
 __all__ = [
     "circulation_text", "drivers_text", "flat_words", "gain_words", "intervals_text", "item_words",
@@ -217,9 +218,7 @@ def _basis(answer: BestIntervals) -> Text:
 
 def item_words(row: Row) -> str:
     """What is counted, in words."""
-    return {"set": f"sets of {row['name']}", "grinder": "tool grinders", "setter": f"people in {row['name']}"}[
-        row["kind"]
-    ]
+    return counted_words(str(row["kind"]), str(row["name"]))
 
 
 def gain_words(row: Row, head: str) -> str:

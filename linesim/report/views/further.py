@@ -14,6 +14,7 @@ from linesim.report.theme.shown import interval, number
 from linesim.study.comparing.measures import with_unit
 from linesim.study.questions.worth import Worth
 from linesim.study.search import Circulation, Drivers
+from linesim.study.search.numbers.figures import counted_words
 
 __all__ = ["drivers_picture", "numbers_sheet", "numbers_taken", "worth_picture"]
 
@@ -75,8 +76,7 @@ def numbers_sheet(answer: Circulation) -> Sheet:
     hours = answer.works.calendar.minutes_per()["year"] / 60.0
     rows: list[list[Cell]] = []
     for row in answer.table.to_dict(orient="records"):
-        kind, name = row["kind"], row["name"]
-        words = {"set": f"sets of {name}", "grinder": "tool grinders", "setter": f"people in {name}"}[kind]
+        words = counted_words(str(row["kind"]), str(row["name"]))
         year = number(row["hourly_cost"] * hours, 0)
         figures = [str(row["now"]), str(row["best"]), year, _gain(row, "one_more"), _gain(row, "one_fewer")]
         rows.append([words, *numbers(*figures)])

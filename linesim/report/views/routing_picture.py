@@ -17,7 +17,7 @@ from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import number
 from linesim.report.views.routing_people import people_words
 from linesim.report.views.routing_sheet import routing_sheet
-from linesim.report.views.routing_signs import beside_words, draw_branches, draw_changeovers, draw_ways
+from linesim.report.views.routing_signs import beside_words, draw_branches, draw_changeovers, draw_magazines, draw_ways
 from linesim.works import Works
 
 __all__ = ["constraint_words", "routing_picture"]
@@ -143,6 +143,7 @@ def _draw_flow(
     operations = list(works.lines[line].operations.values())
     draw_branches(figure, works.lines[line], operations, light)
     draw_changeovers(figure, works.lines[line], operations, light)
+    draw_magazines(figure, operations, light)
     draw_ways(figure, operations, light)
     names = [str(row["operation"]) for row in rows]
     figure.add_trace(

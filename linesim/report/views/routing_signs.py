@@ -14,8 +14,17 @@ from linesim.works.model import Line
 from linesim.works.operations import Operation
 from linesim.works.transport import Move
 from linesim.works.types_of import names_for
+from linesim.works.walks import cutters_of
 
-__all__ = ["beside_words", "draw_branches", "draw_changeovers", "draw_ways", "way_words"]
+__all__ = [
+    "beside_words",
+    "draw_branches",
+    "draw_changeovers",
+    "draw_magazines",
+    "draw_ways",
+    "magazine_words",
+    "way_words",
+]
 
 _MOST_NAMED = 3
 _BYPASS = ((-0.36, 0.0), (-0.3, -0.68), (0.3, -0.68), (0.36, 0.0))
@@ -63,7 +72,40 @@ def beside_words(line: Line, operation: Operation) -> list[str]:
     if operation.batch is not None and operation.batch.waits > 0.0:
         batch += f", waits {number(operation.batch.waits, 1)} min for more"
     words = (batch, way_words(operation.move), _types_words(line, operation), _changeover_words(line, operation))
-    return [each for each in words if each]
+    return [each for each in (*words, magazine_words(operation), _probe_words(operation)) if each]
+
+
+def magazine_words(operation: Operation) -> str:
+    """What the magazine of each machine holds; empty where there is none."""
+    magazine = operation.magazine
+    if magazine is None:
+        return ""
+    pockets = "magazine" if magazine.pockets is None else f"magazine of {magazine.pockets} pockets"
+    kinds = list(dict.fromkeys(cutters_of(operation)))
+    more = len(kinds) - _MOST_NAMED
+    held = [f"{magazine.of_kind(kind)} of {kind}" for kind in kinds[:_MOST_NAMED]]
+    return f"{pockets}: {', '.join(held)}" + (f" and {more} kinds more" if more > 0 else "")
+
+
+def _probe_words(operation: Operation) -> str:
+    """Gauges that read from the spindle; empty where there is none."""
+    probes = [name for name, gauge in operation.gauges.items() if gauge.where == "spindle"]
+    return f"probes from the spindle: {', '.join(probes)}" if probes else ""
+
+
+def draw_magazines(figure: go.Figure, operations: Sequence[Operation], light: Light) -> None:
+    """A hexagon under each operation whose machines hold sister cutters."""
+    drawn = [(at, each) for at, each in enumerate(operations) if each.magazine is not None]
+    if not drawn:
+        return
+    figure.add_trace(
+        go.Scatter(
+            x=[at - 0.2 for at, _ in drawn], y=[-0.2] * len(drawn), mode="markers",
+            marker={"size": 12, "symbol": "hexagon-open", "color": light.ink, "line": {"width": 2}},
+            hovertext=[in_picture(magazine_words(each), 90) for _, each in drawn],
+            hovertemplate="%{hovertext}<extra></extra>", name="a magazine with sister cutters",
+        ), row=1, col=1,
+    )  # fmt: skip
 
 
 def draw_ways(figure: go.Figure, operations: Sequence[Operation], light: Light) -> None:

@@ -174,7 +174,7 @@ class _Search:
         """Two changes at once of which at least one is not of a set, most likely ones first."""
         best, answer = self.answer.counts, []
         for first, second in combinations(range(len(best)), 2):
-            if self.items[first].kind == self.items[second].kind == "set" and len(best) > 4:
+            if {self.items[first].kind, self.items[second].kind} <= {"set", "place"} and len(best) > 4:
                 continue
             for one, other in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
                 counts = list(best)

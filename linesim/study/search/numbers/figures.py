@@ -15,7 +15,7 @@ from linesim.study.statistics.intervals import Difference
 from linesim.works import Works
 from linesim.works.staffing import People
 
-__all__ = ["CirculationFigures", "Holding", "Item", "Step"]
+__all__ = ["CirculationFigures", "Holding", "Item", "Step", "counted_words"]
 
 
 @dataclass(frozen=True)
@@ -52,16 +52,19 @@ class Item:
 
     Attributes
     ----------
-    kind : {"set", "grinder", "setter"}
-        What it is; "setter" stands for people of any pool.
+    kind : {"set", "grinder", "setter", "place", "pallet"}
+        What it is; "setter" stands for people of any pool, "place" for one in the magazine of each machine of an
+        operation, with the set that fills it.
     name : str
-        Cutter or pool of people; empty for the grinders.
+        Cutter, pool of people, operation and cutter, or line; empty for the grinders.
     now, least : int
         How many the scenario has, and how many there must be.
     hourly : float, money/h
         What one more costs for each worked hour.
     shift : int or None
         The shift of the day, from 0, in which so many people attend; None where as many do in all of them.
+    at : tuple of str
+        Line, operation and cutter of a place; line of pallets; else empty.
     """
 
     kind: str
@@ -70,6 +73,7 @@ class Item:
     least: int
     hourly: float
     shift: int | None = None
+    at: tuple[str, ...] = ()
 
     @property
     def label(self) -> str:
@@ -103,12 +107,22 @@ class Item:
         >>> Item("set", "reamer", 3, 1, 0.0).counted(1)
         'set of reamer'
         """
-        is_one = count == 1
-        return {
-            "set": f"{'set' if is_one else 'sets'} of {self.name}",
-            "grinder": "tool grinder" if is_one else "tool grinders",
-            "setter": f"{'person' if is_one else 'people'} in {self.label}",
-        }[self.kind]
+        return counted_words(self.kind, self.label, count == 1)
+
+
+def counted_words(kind: str, label: str, is_one: bool = False) -> str:
+    """What is counted, as a person says it: of one, or of several.
+
+    >>> counted_words("place", "Op 10 / drill")
+    'magazine places for Op 10 / drill'
+    """
+    return {
+        "set": f"{'set' if is_one else 'sets'} of {label}",
+        "grinder": "tool grinder" if is_one else "tool grinders",
+        "setter": f"{'person' if is_one else 'people'} in {label}",
+        "place": f"magazine {'place' if is_one else 'places'} for {label}",
+        "pallet": f"{'pallet' if is_one else 'pallets'} of {label}",
+    }[kind]
 
 
 @dataclass(frozen=True)
@@ -214,11 +228,27 @@ class CirculationFigures:
                 changes.setdefault("cutters", {})[item.name] = {"sets": best}
             elif item.kind == "grinder":
                 changes["crib"] = {"grinders": best}
+            elif item.kind == "pallet":
+                changes.setdefault("lines", {}).setdefault(item.name, {})["pallets"] = best
+            elif item.kind == "place":
+                self._fill(changes, item, best)
             else:
                 pools = changes.setdefault("people", {})
                 people = self.works.people[item.name].model_copy(update=pools.get(item.name, {}))
                 pools[item.name] = item.attendance(people, best)
         return changes
+
+    def _fill(self, changes: dict[str, Any], item: Item, best: int) -> None:
+        """Say a number of places in magazines, with the pockets and the sets that they take."""
+        line, name, kind = item.at
+        operation, more = self.works.lines[line].operations[name], best - item.now
+        operations = changes.setdefault("lines", {}).setdefault(line, {}).setdefault("operations", {})
+        magazine = operations.setdefault(name, {}).setdefault("magazine", {})
+        magazine.setdefault("sisters", {})[kind] = best
+        if operation.magazine is not None and operation.magazine.pockets is not None and more > 0:
+            magazine["pockets"] = magazine.get("pockets", operation.magazine.pockets) + more
+        sets = changes.setdefault("cutters", {}).setdefault(kind, {"sets": self.works.cutters[kind].sets})
+        sets["sets"] += operation.machines * more
 
     def overlay_yaml(self, extends: str) -> str:
         """A scenario that extends the original with the best combination.

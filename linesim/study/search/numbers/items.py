@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from linesim.study.search.numbers.answer import Holding, Item
+from linesim.study.search.numbers.places import pallets_of, places_of, with_pallets, with_place
 from linesim.works import Works
 from linesim.works.walks import mounts, pools_of
 
@@ -12,7 +13,7 @@ __all__ = ["items_of", "with_counts"]
 
 
 def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
-    """Everything of which a works may have more or fewer: sets of each mounted cutter, grinders, people of each pool.
+    """Everything of which a works may have more or fewer: sets, grinders, people, magazine places, pallets.
 
     Of a pool that attends by shift each shift is an item; days and breaks that are said by themselves stay as they are.
     """
@@ -28,7 +29,7 @@ def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
     operations = [operation for line in works.lines.values() for operation in line.operations.values()]
     for pool in dict.fromkeys(pool for operation in operations for pool in pools_of(operation)):
         items += _of_pool(works, pool, holding)
-    return tuple(items)
+    return (*items, *places_of(works, per_hour), *pallets_of(works))
 
 
 def _of_pool(works: Works, pool: str, holding: Holding) -> list[Item]:
@@ -52,6 +53,12 @@ def with_counts(works: Works, items: Sequence[Item], counts: Sequence[int]) -> W
             cutters[item.name] = cutters[item.name].model_copy(update={"sets": count})
         elif item.kind == "grinder":
             crib = crib.model_copy(update={"grinders": count})
-        else:
+        elif item.kind == "setter":
             people[item.name] = people[item.name].model_copy(update=item.attendance(people[item.name], count))
-    return works.model_copy(update={"cutters": cutters, "people": people, "crib": crib})
+    works = works.model_copy(update={"cutters": cutters, "people": people, "crib": crib})
+    for item, count in zip(items, counts, strict=True):
+        if item.kind == "place" and count != item.now:
+            works = with_place(works, item, count)
+        elif item.kind == "pallet":
+            works = with_pallets(works, item, count)
+    return works

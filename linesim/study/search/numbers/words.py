@@ -44,7 +44,7 @@ def _verdict_sentence(answer: CirculationFigures) -> str:
     """The best combination against the scenario's own."""
     if answer.counts == tuple(item.now for item in answer.items):
         settled = " beyond doubt" if answer.is_settled else " so far"
-        return f"No other number of sets, grinders or setters than the scenario's is cheaper{settled}."
+        return f"No other number of what is counted than the scenario's is cheaper{settled}."
     if answer.verdict is None:
         return "The best combination so far has not been tried in fresh replications."
     gain = amount(answer.verdict.mean, answer.verdict.half_width)
