@@ -18,6 +18,7 @@ from linesim.result.characteristics import Characteristics
 from linesim.result.crib_tables import GRINDERS, people_columns, set_columns
 from linesim.result.floor_tables import operation_columns
 from linesim.result.trouble_details import TROUBLE_FIGURES, Troubles
+from linesim.result.type_details import type_heads, type_values
 from linesim.works.model import Works
 
 __all__ = ["DETAIL_FIGURES", "Detail", "Details"]
@@ -98,7 +99,7 @@ class Details:
                     Detail("characteristic", asked.line, "", asked.feature, asked.of.name.lower(), figure, unit)
                 )
         self._troubles = Troubles(works, plan)
-        self.heads = (*heads, *(Detail(*head) for head in self._troubles.heads))
+        self.heads = (*heads, *(Detail(*head) for head in (*self._troubles.heads, *type_heads(works))))
 
     def values(self, tally: Tally) -> Floats:
         """The figures of a run, to the last bit those of its tables.
@@ -125,5 +126,5 @@ class Details:
             np.array([getattr(figures, figure) for figures in own], dtype=np.float64)
             for figure in DETAIL_FIGURES["characteristic"]
         ]
-        blocks += self._troubles.values(tally)
+        blocks += [*self._troubles.values(tally), *type_values(works, plan, tally)]
         return np.concatenate(blocks).astype(np.float64, copy=False)

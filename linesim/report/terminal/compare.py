@@ -13,7 +13,7 @@ from linesim.ledger import ITEMS
 from linesim.plan.tally import State
 from linesim.report.terminal.compare_details import detail_tables
 from linesim.report.theme.grid import Column, chunks, grid, plain
-from linesim.report.theme.shown import number, pair
+from linesim.report.theme.shown import number, pair, within
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 from linesim.study.advice.remarks import remarks_on
 
@@ -49,6 +49,8 @@ def comparison_text(answer: Comparison) -> Group:
     parts: list[RenderableType] = [_answer(answer), _policies(answer)]
     if len(answer.names) > 1 and answer.best.policy is not None:
         parts.append(_differences(answer, answer.best.policy))
+    if not answer.types.empty:
+        parts.append(_types(answer))
     parts += [*_ledger(answer), *_times(answer), *detail_tables(answer), _basis(answer)]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
@@ -105,6 +107,27 @@ def _differences(answer: Comparison, best: str) -> RenderableType:
     rows = [[name, *(_difference(measure, cells[name, measure.name]) for measure in MEASURES)] for name in others]
     title = f'Difference from "{best}" (paired; all intervals of a column hold at once; ~ not significant)'
     return grid(title, _columns(answer, "policy less the best"), rows)
+
+
+def _types(answer: Comparison) -> RenderableType:
+    """Good parts of each type an hour, and what they are more than under the best policy, pair by pair."""
+    table = answer.types
+    kinds = list(dict.fromkeys(zip(table["line"], table["part_type"], strict=True)))
+    cells = {(row["policy"], row["line"], row["part_type"]): row for row in table.to_dict(orient="records")}
+    columns = [Column("good parts per hour", True, 24), *(Column(kind, least=_NAME) for _, kind in kinds)]
+    rows = [
+        [name, *(_of_type(cells[name, *kind]) for kind in kinds if (name, *kind) in cells)] for name in answer.names
+    ]
+    title = f'Part types, and the difference from "{table["against"].iloc[0]}" (paired; ~ not significant)'
+    return grid(title, columns, rows)
+
+
+def _of_type(row: dict[Hashable, Any]) -> str:
+    """Good parts of one type an hour; under it the difference."""
+    mean = number(float(row["good_per_hour"]), 2)
+    if row["policy"] == row["against"]:
+        return mean
+    return f"{mean}\n{within(row['mean'], row['half_width'], is_open=not row['is_apart'])}"
 
 
 def _difference(measure: Measure, row: dict[Hashable, Any]) -> str:

@@ -49,7 +49,8 @@ class Comparison(ComparedFigures, Answer):
     def tables(self) -> dict[str, pd.DataFrame]:
         """The tables by name."""
         names = ("policies", "differences", "replications", "ledger", "times", "details", "findings")
-        return {name: getattr(self, name) for name in names}
+        tables = {name: getattr(self, name) for name in names}
+        return tables if self.types.empty else tables | {"types": self.types}
 
     @property
     def further(self) -> dict[str, Any]:

@@ -26,6 +26,7 @@ from linesim.study.comparing.tables import (
     policy_table,
     time_table,
 )
+from linesim.study.comparing.types import type_differences
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
 from linesim.study.statistics.selection import Selection
 from linesim.study.statistics.sequential import HalfWidth
@@ -172,6 +173,12 @@ class ComparedFigures:
     def details(self) -> pd.DataFrame:
         """Waits, stock, lead times, people, sharp sets and capability with intervals; see `tables.detail_table`."""
         return detail_table([self._details_of(each) for each in self.compared], self.confidence, self.looks)
+
+    @cached_property
+    def types(self) -> pd.DataFrame:
+        """Good parts of each type, and paired differences from the best or the base; see `types.type_differences`."""
+        values = {name: (heads, own) for name, heads, own in map(self._details_of, self.compared)}
+        return type_differences(values, self.best.policy or self.base, self.confidence, self.looks)
 
     @cached_property
     def frontier(self) -> tuple[str, ...]:
