@@ -23,5 +23,6 @@ def test_the_first_page_says_what_to_do_and_does_it_on_trial(visit: Callable[...
     page.keyboard.press("Escape")
     page.get_by_role("button", name="Do it on trial").first.click()
     settled(page)
+    expect(page.get_by_text("The last change brings")).to_be_visible()
     page.get_by_role("link", name=re.compile("The line")).click()
     expect(page.get_by_label("Cutters are changed by this policy")).to_have_value("on trial")

@@ -84,6 +84,9 @@ def advice_sentences(advice: AdviceFigures) -> Iterator[str]:
     yield from (proposal_words(each) for each in actions)
     if advice.together is not None:
         yield proposal_words(advice.together)
+    if not advice.is_final:
+        yield f"So far, after {advice.replications} further runs of each; the last word comes when all have been made."
+        return
     if actions:
         yield f'Nothing else that was tried is significant against today\'s practice "{advice.policy}".'
         return
