@@ -45,19 +45,32 @@ class EdgeLife:
     sentences: tuple[str, ...]
 
     @property
-    def mean_min(self) -> Interval | None:
-        """Mean life at the middle of the conditions, minutes."""
-        return None if self.best is None else self.best.intervals[0].through(lambda value: float(np.exp(value)))
+    def spans(self) -> tuple[Interval, ...]:
+        """Mean life (min), slopes, coefficient of variation, and that of groups, whichever distribution holds.
+
+        Where the data cannot tell two distributions apart, each interval takes in what either allows: the profile over
+        both.
+        """
+        fits = [fit for fit in (self.best, self.other) if fit is not None and fit.intervals]
+        every = [_in_figures(fit) for fit in fits]
+        return tuple(
+            Interval(each[0].value, min(span.low for span in each), max(span.high for span in each))
+            for each in zip(*every, strict=True)
+        )
 
     @property
-    def cv(self) -> Interval | None:
-        """Standard deviation of a life over its mean, groups aside."""
-        if self.best is None:
-            return None
-        family = self.best.family
-        return self.best.intervals[self.best.likelihood.slopes + 1].through(
-            lambda value: cv_of(family, float(np.exp(value)))
-        )
+    def mean_min(self) -> Interval | None:
+        """Mean life at the middle of the conditions, minutes."""
+        return self.spans[0] if self.best is not None else None
+
+
+def _in_figures(fit: Fit) -> list[Interval]:
+    """Intervals of a fit as figures that mean the same for every distribution."""
+    at, family = fit.likelihood.slopes + 1, fit.family
+    mean = fit.intervals[0].through(lambda value: float(np.exp(value)))
+    cv = fit.intervals[at].through(lambda value: cv_of(family, float(np.exp(value))))
+    groups = [span.through(lambda value: cv_of("lognormal", float(np.exp(value)))) for span in fit.intervals[at + 1 :]]
+    return [mean, *fit.intervals[1:at], cv, *groups]
 
 
 def cv_of(family: Family, sigma: float) -> float:
@@ -88,10 +101,11 @@ def edge_life(data: SetLives, grade: Grade | None = None) -> EdgeLife:
         fit for family in FAMILIES if (fit := fit_lives(data.lives, family, prior, has_intervals=False)) is not None
     ]
     fits.sort(key=lambda fit: -fit.value)
-    best, other = (with_intervals(fits[0]) if fits else None), (fits[1] if len(fits) > 1 else None)
+    best = with_intervals(fits[0]) if fits else None
+    other = with_intervals(fits[1], fits[0].value - fits[1].value) if len(fits) > 1 else None
     breaking = None if best is None else _breaking(data, best, grade)
     origin = origin_of(data.rows)
-    coefficients = [] if best is None else _coefficients(data, best, origin)
+    coefficients = [] if best is None else _coefficients(data, best, other, origin)
     if breaking is not None:
         coefficients += _broken_coefficients(data, breaking, origin)
     sentences = _sentences(data, best, other, coefficients, is_few)
@@ -116,22 +130,20 @@ def _breaking(data: SetLives, best: Fit, grade: Grade | None) -> Fit | None:
     return fit_lives(lives, "weibull", prior, is_mean=False)
 
 
-def _coefficients(data: SetLives, fit: Fit, origin: str) -> list[Coefficient]:
+def _coefficients(data: SetLives, fit: Fit, other: Fit | None, origin: str) -> list[Coefficient]:
     """Mean life, exponents, scatter, scatter of groups."""
     state = ESTABLISHED if fit.likelihood.prior is None else PRIOR
     shares = [
         f"{100.0 * share:.0f} % of what is known of it is the handbook" if fit.likelihood.prior is not None else ""
         for share in fit.prior_shares
     ]
-    whole = EdgeLife(data, fit, None, None, (), ())
-    mean, cv = whole.mean_min, whole.cv
-    assert mean is not None
-    assert cv is not None
+    spans = EdgeLife(data, fit, other, None, (), ()).spans
+    mean, cv = spans[0], spans[fit.likelihood.slopes + 1]
     at = ", ".join(f"{each} {value:.4g}" for each, value in data.at.items())
     notes = [f"at {at}" if at else "", *("" for _ in data.hangs_on), ""]
     figures = [
         ("mean edge life", mean, "min"),
-        *((f"{each} exponent of life", fit.intervals[1 + number], "") for number, each in enumerate(data.hangs_on)),
+        *((f"{each} exponent of life", spans[1 + number], "") for number, each in enumerate(data.hangs_on)),
         ("scatter of life (cv)", cv, ""),
     ]
     answer = []
@@ -140,7 +152,7 @@ def _coefficients(data: SetLives, fit: Fit, origin: str) -> list[Coefficient]:
         note = "; ".join(each for each in (notes[number], shares[number]) if each)
         answer.append(Coefficient(data.name, name, interval, unit, state if is_known else UNKNOWN, origin, note))
     if fit.likelihood.has_groups:
-        tau = fit.intervals[-1].through(lambda value: cv_of("lognormal", float(np.exp(value))))
+        tau = spans[-1]
         answer.append(
             Coefficient(
                 data.name,

@@ -126,10 +126,26 @@ def fit_lives(
     return with_intervals(fit) if has_intervals else fit
 
 
-def with_intervals(fit: Fit) -> Fit:
-    """The same fit with the profile interval of every parameter."""
+def with_intervals(fit: Fit, lead: float = 0.0) -> Fit:
+    """The same fit with the profile interval of every parameter.
+
+    Parameters
+    ----------
+    fit : Fit
+        Without intervals.
+    lead : float
+        Logarithms of likelihood by which another distribution leads; the profile has so much less room to fall.
+
+    Returns
+    -------
+    Fit
+        Without intervals still, if the lead leaves no room.
+    """
     likelihood, sizes = fit.likelihood, range(fit.likelihood.size)
-    spans = (profile(_asked(likelihood, at), fit.theta, at, _limit(likelihood, at)) for at in sizes)
+    limits = [_limit(likelihood, at) - lead for at in sizes]
+    if min(limits) <= 0.0:
+        return fit
+    spans = (profile(_asked(likelihood, at), fit.theta, at, limits[at]) for at in sizes)
     return replace(fit, intervals=tuple(spans))
 
 

@@ -135,7 +135,7 @@ def _edges(overlay: Overlay, name: str, life: EdgeLife, works: Works) -> None:
             f"{quoted(name)} is in the records, and no cut of this scenario uses a set of that name."
         )
         return
-    if life.best is None or life.mean_min is None or life.cv is None:
+    if life.best is None:
         overlay.remarks.append(f"{name}: its edge life is not established; the handbook's stays.")
         return
     own = {each.name: each for each in life.coefficients}
