@@ -14,6 +14,7 @@ TOPICS: dict[str, str] = {
     "scenario": "Write a scenario: a line of your own",
     "workbook": "My line in a workbook: for a spreadsheet program",
     "entries": "Every entry of a scenario, with its unit and what holds without it",
+    "records": "The shop's own records: reading, figures with intervals, into a scenario",
     "model": "What the line does, and what is assumed",
     "policies": "When to change the cutters: compare, frontier, intervals, sets, worth, drivers",
     "routing": "How to cut: variants, the account of an error, stock, speed, what it means in the engine",

@@ -66,7 +66,8 @@ def lives_from_book(name: str, rows: Sequence[Record]) -> SetLives | None:
     """Lives of one set from its changes.
 
     An edge changed because it was worn has ended, between the last look at which it was good and the change where such
-    a look is recorded. A broken one, and one changed by its interval or for another reason, would have lasted longer.
+    a look is recorded. A broken one would have lasted longer than that look, or than it did where none is recorded;
+    one changed by its interval or for another reason longer than it did.
 
     Parameters
     ----------
@@ -83,7 +84,7 @@ def lives_from_book(name: str, rows: Sequence[Record]) -> SetLives | None:
     spans, used, asides = [], [], []
     for row in rows:
         minutes = minutes_of(row)
-        good = row.number("last good") or 0.0
+        good = row.number("last good")
         if minutes is None or minutes <= 0.0:
             asides.append(
                 Aside(
@@ -92,15 +93,16 @@ def lives_from_book(name: str, rows: Sequence[Record]) -> SetLives | None:
                     "its cutting minutes are not known: minutes, or parts and minutes per part, were expected",
                 )
             )
-        elif good > minutes:
+        elif good is not None and good > minutes:
             asides.append(
                 Aside(
                     row.file, row.row, f"last seen good at {good:g} min, which is after the change at {minutes:g} min"
                 )
             )
         else:
-            is_worn = row.name("why") == "worn"
-            spans.append((good if is_worn and good > 0.0 else minutes, minutes if is_worn else np.inf))
+            # How worn an edge was when it broke is only known of the last look; at its interval it is looked at.
+            is_worn, is_open = row.name("why") == "worn", row.name("why") in ("worn", "broken")
+            spans.append((good if good is not None and is_open else minutes, minutes if is_worn else np.inf))
             used.append(row)
     return _lives(name, spans, used, asides)
 

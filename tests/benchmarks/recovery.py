@@ -84,12 +84,18 @@ def log_of(truth: Truth, chance: np.random.Generator) -> list[Record]:
         life = mean * batch * edge_life_factor(truth.cv, chance.random())
         broke = life * edge_break_share(truth.break_shape, truth.break_scale, chance.random())
         seen = life if truth.look_min == 0.0 else truth.look_min * np.ceil(life / truth.look_min)
+        seen = min(seen, truth.interval_min) if life < truth.interval_min else seen  # what is taken out is looked at
         end, why = min((seen, "worn"), (broke, "broken"), (truth.interval_min, "by interval"))
         values = {"set": "mill", "minutes": end, "why": why, "speed": speed, "feed": feed}
-        values |= {"last good": max(seen - truth.look_min, 1e-6)} if truth.look_min and why == "worn" else {}
+        values |= {"last good": _last_look(truth.look_min, end)} if truth.look_min and why != "by interval" else {}
         values |= {"batch": str(at // 5)} if truth.batch_cv else {}
         rows.append(Record("log", at + 2, "tool changes", values))
     return rows
+
+
+def _last_look(every_min: float, end_min: float) -> float:
+    """Minutes at the last look before an end."""
+    return every_min * (float(np.ceil(end_min / every_min)) - 1.0)
 
 
 def covered(truth: Truth, logs: int, seed: int) -> Counts:

@@ -45,16 +45,17 @@ def test_how_an_edge_ended_says_what_is_known_of_its_life() -> None:
             {"why": "worn", "minutes": 30.0, "last good": 24.0},
             {"why": "worn", "parts": 50, "minutes per part": 0.5},
             {"why": "broken", "minutes": 7.0},
+            {"why": "broken", "minutes": 30.0, "last good": 24.0},
             {"why": "by interval", "minutes": 20.0},
             {"why": "worn", "parts": 50},
             {"why": "worn", "minutes": 10.0, "last good": 12.0},
         ),
     )
     assert lives is not None
-    assert lives.lives.lower.tolist() == [24.0, 25.0, 7.0, 20.0]
-    assert lives.lives.upper.tolist() == [30.0, 25.0, np.inf, np.inf]
-    assert lives.broken.tolist() == [False, False, True, False]
-    assert [each.row for each in lives.asides] == [6, 7]
+    assert lives.lives.lower.tolist() == [24.0, 25.0, 7.0, 24.0, 20.0]
+    assert lives.lives.upper.tolist() == [30.0, 25.0, np.inf, np.inf, np.inf]
+    assert lives.broken.tolist() == [False, False, True, True, False]
+    assert [each.row for each in lives.asides] == [7, 8]
 
 
 def test_a_wear_land_passes_its_limit_between_two_readings() -> None:
