@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from linesim.records.fitting import Interval
+from linesim.records.profiles import Interval
 from linesim.records.reading import Record
 
 __all__ = ["Coefficient", "origin_of", "rows_words"]

@@ -8,10 +8,11 @@ import numpy as np
 
 from linesim.handbook import Grade
 from linesim.records.coefficient import ESTABLISHED, PRIOR, UNKNOWN, Coefficient, origin_of
-from linesim.records.fitting import Fit, Interval, fit_lives, with_intervals
+from linesim.records.fitting import Fit, fit_lives, with_intervals
 from linesim.records.handbook_prior import WITHIN, prior_for
 from linesim.records.likelihood import FAMILIES, Family, Lives, Prior
 from linesim.records.lives import CONDITIONS, SetLives
+from linesim.records.profiles import Interval
 
 __all__ = ["EdgeLife", "edge_life"]
 

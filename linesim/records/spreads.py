@@ -8,7 +8,7 @@ import numpy as np
 from scipy import stats
 
 from linesim.records.coefficient import ESTABLISHED, UNKNOWN, Coefficient, origin_of
-from linesim.records.fitting import Interval
+from linesim.records.profiles import Interval
 from linesim.records.reading import Record
 
 __all__ = ["change_figures", "first_part_figures", "mean_of", "spread_of", "trend_figures"]

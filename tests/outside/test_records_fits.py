@@ -15,10 +15,11 @@ import pandas as pd
 import pytest
 from scipy import stats
 
-from linesim.records.fitting import fit_lives, profile
+from linesim.records.fitting import fit_lives
 from linesim.records.gauge_study import anova
 from linesim.records.likelihood import Likelihood, Lives
 from linesim.records.lives import lives_from_wear
+from linesim.records.profiles import profile
 from linesim.records.reading import Record
 
 DATA = Path(__file__).parents[1] / "data"
