@@ -46,6 +46,8 @@ class Changing:
         self.magazine = Magazine(machine)
         self.stops = 0
         self.looks = 0
+        self.is_by_sister = False
+        """Whether sisters take over in the change of which watchers are told."""
 
     def see_to_cutters(self) -> Steps:
         """Ask the rule of each mounted set; look at edges where it wants that; change what is due in one stop."""
@@ -93,7 +95,9 @@ class Changing:
         """The next sisters take over within the cycle, without the setter."""
         if not due:
             return
+        self.is_by_sister = True
         self._count(due, broken, [])
+        self.is_by_sister = False
         self.machine.enter(State.CHANGING)
         yield from self._spend(self.magazine.exchange_min(due))
         for mount in due:

@@ -12,6 +12,7 @@ from linesim.fast.run import run_fast
 from linesim.plan.build import make_plan
 from linesim.report.views.routing_picture import routing_picture
 from linesim.result.magazine_words import load_sentences
+from linesim.study.one.shift_record import record_shift
 from linesim.study.search import Circulation, Holding
 from linesim.study.search.numbers.items import items_of, with_counts
 from linesim.works import Works, changed, digest, load_works
@@ -80,3 +81,12 @@ def test_the_drawing_shows_magazines_and_probes() -> None:
     )
     [machines] = [trace for trace in figure.data if trace.name == "machines"]
     assert "probes from the spindle: bore probe" in machines.hovertext[0]
+
+
+def test_the_replay_of_a_shift_says_where_a_sister_took_over() -> None:
+    """Two in three changes need no stop; every one of those is told, and no other."""
+    drill = a_tool(sets=9, breaking="never")
+    operation = {"minutes": 1, "sets": ["drill"], "magazine": {"sisters": {"drill": 3}}}
+    works = a_shop({"Op 10": operation}, cutters={"drill": drill}, rule={"parts": 10}, length=480, line={"worth": 1})
+    why = record_shift(works).changes["why"].tolist()
+    assert why[:6] == ["due, by a sister", "due, by a sister", "due"] * 2

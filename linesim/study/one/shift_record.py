@@ -59,7 +59,7 @@ class ShiftRecord:
         line, operation, machine, cutter, minute, life_share, parts: each edge at the start, when a part is done, when
         it is changed (before and after) and at the end. The life share is the true one, which nobody on the floor sees.
     changes : DataFrame
-        line, operation, machine, cutter, minute, why, life_share, parts.
+        line, operation, machine, cutter, minute, why (with "by a sister" where one took over), life_share, parts.
     parts : DataFrame
         line, serial, operation, machine, minute, outcome (done, shipped or scrapped), part_type where a line makes
         several, and the true values of every place as in a run's trace.
@@ -196,7 +196,9 @@ class _Listener:
         if now_min >= self._start_min:
             kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
             place = (*self._machines[machine], kind, now_min)
-            self._changes.append((*place, why, life_share, parts))
+            assert self.floor is not None
+            words = f"{why}, by a sister" if self.floor.machines[machine].changing.is_by_sister else why
+            self._changes.append((*place, words, life_share, parts))
             self._edges += [(*place, life_share, parts), (*place, 0.0, 0)]
 
     # told by the study
