@@ -122,7 +122,8 @@ def type_rows(page: Page, rows: list[list[str]]) -> Page:
                 continue
             page.keyboard.press("Enter")
             opened.first.wait_for()
-            page.wait_for_timeout(120)  # until the cell has the keyboard
+            page.wait_for_function("document.activeElement.closest('#portal') !== null")
+            page.wait_for_timeout(60)
             page.keyboard.type(cell, delay=30)
             page.keyboard.press("Tab")
             opened.first.wait_for(state="detached")

@@ -127,6 +127,8 @@ def test_the_same_sheet_reads_the_same_in_every_dress() -> None:
         ([50, "", "", "1,250", "", "", ""], '"1,250" may mean a thousand'),
         (["", "", "", 7, "T3", 5, 1], '7 min was found, and 3 min further up for "Op 10"'),
         (["", "", "", "", "T1", 5, 1], '"T1" is given twice at "Op 10"'),
+        ([50, "", "", 4, "", 60, ""], "'Pump housing'!E3: missing; the tool that is changed in this row"),
+        (["", "rinse", "", "", "", "", ""], 'missing; a further tool of "Op 10"'),
         ([50, "", "900 x Mill", 4, "", "", ""], "900 machines were found"),
     ],
 )

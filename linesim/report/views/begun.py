@@ -11,14 +11,14 @@ __all__ = ["assumed_words", "begun_words"]
 
 
 def begun_words(works: Works) -> str:
-    """Return which operation holds a line back that is not on the desk yet.
+    """Return which operation holds a line back that is not on the desk yet, with the name of its part.
 
     Parameters
     ----------
     works : Works
         Checked.
     """
-    return constraint_words(works, desk_figures(works))
+    return f"{works.name}: {constraint_words(works, desk_figures(works))}"
 
 
 def assumed_words(works: Works) -> str:

@@ -179,7 +179,8 @@ class _Rows:
             text = f"{minutes:g} min was found, and {step.cycle_min:g} min further up for {quoted(step.name)}"
             hint = "Write the minutes of the whole operation in its first row, and leave them empty in the others."
             self.refuse(number, "cycle", f"{text}; one cycle was expected for each operation", hint)
-        if not self.text(number, "tool"):
+        is_bare = not any(self.text(number, column) for column in ("tool", "parts", "change"))
+        if is_bare:
             self.refuse(number, "tool", f"missing; a further tool of {quoted(step.name)} was expected in this row")
 
     def add_tool(self, number: int, step: Step) -> None:
@@ -188,6 +189,8 @@ class _Rows:
         parts = count_in(self.sheet.raw(number, self.head.at.get("parts")), self.spot(number, "parts"))
         change = self.minutes(number, "change", -1e-12)
         if not name:
+            if parts is not None or change:
+                self.refuse(number, "tool", "missing; the tool that is changed in this row was expected")
             return
         if any(tool.name == name for tool in step.tools):
             text = f"{quoted(name)} is given twice at {quoted(step.name)}; once was expected"

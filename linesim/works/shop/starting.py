@@ -38,6 +38,8 @@ class Question(NamedTuple):
         Least and greatest answer; of a text how many signs.
     is_whole, is_text : bool
         Whether only whole numbers make sense; whether it is no figure at all.
+    holds : str
+        What holds without an answer where no typical figure stands in.
     """
 
     words: str
@@ -46,12 +48,13 @@ class Question(NamedTuple):
     bounds: tuple[float, float]
     is_whole: bool = False
     is_text: bool = False
+    holds: str = ""
 
     @property
     def usual(self) -> str:
         """What holds where it is not answered, as the empty field shows it."""
         if self.figure is None:
-            return ""
+            return self.holds
         if self.figure[1] == "worth":
             return "by the minutes, assumed"
         return f"{typical()[self.figure[0]][self.figure[1]].value:g}, assumed"
@@ -60,8 +63,8 @@ class Question(NamedTuple):
 QUESTIONS: dict[str, Question] = {
     "part": Question("Name of the part", "It becomes the name of the line.", None, (1, 200), is_text=True),
     "shifts": Question("Shifts in a day", "Of eight hours.", ("calendar", "shifts per day"), (1, 3), is_whole=True),
-    "days": Question("Worked days in a week", "5 unless you say otherwise.", None, (1, 7), is_whole=True),
-    "currency": Question("Currency", "EUR unless you say otherwise.", None, (1, 12), is_text=True),
+    "days": Question("Worked days in a week", "Five unless you say otherwise.", None, (1, 7), is_whole=True, holds="5"),
+    "currency": Question("Currency", "EUR unless you say otherwise.", None, (1, 12), is_text=True, holds="EUR"),
     "worth": Question(
         "Worth of a good part", "What a finished part is worth to the works.", ("line", "worth"), (0, 1e9)
     ),
