@@ -11,10 +11,10 @@ from dashboard.desk import Desk
 from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS, from_file
 from dashboard.parts.sent import MOST_MB, read_sent, take_sent, whole_of
-from linesim.errors import LinesimError
+from linesim.errors import LinesimError, ScenarioError
 from linesim.report.theme.safe import in_markdown, short
-from linesim.works import to_yaml
-from linesim.works.book.writing import to_workbook
+from linesim.works import Works, to_yaml
+from linesim.works.book.writing import check_texts, to_workbook
 
 __all__ = ["choose_scenario"]
 
@@ -48,10 +48,25 @@ def choose_scenario(desk: Desk) -> None:
             "Download the scenario in hand", partial(to_yaml, desk.works), "scenario.yaml", "application/yaml",
             key="download", on_click="ignore",
         )  # fmt: skip
+        reason = _why_no_workbook(desk.digest, desk.works)
+        if reason:
+            st.warning(in_markdown(f"It cannot be downloaded as a workbook: {reason}", 600))
+            return
         st.download_button(
             "Download it as a workbook", partial(to_workbook, desk.works), "scenario.xlsx", _WORKBOOK,
             key="download workbook", on_click="ignore",
         )  # fmt: skip
+
+
+@st.cache_resource(show_spinner=False, max_entries=64)
+def _why_no_workbook(digest: str, _works: Works) -> str:
+    """Why a scenario cannot be written as a workbook; empty if it can."""
+    del digest
+    try:
+        check_texts(_works)
+    except ScenarioError as error:
+        return str(error)
+    return ""
 
 
 def _open(desk: Desk, name: str) -> None:

@@ -23,7 +23,7 @@ from linesim.works.nodes import Path
 from linesim.works.reading import read_text
 from linesim.works.writing import plain
 
-__all__ = ["LONGEST_TEXT", "empty_workbook", "to_workbook"]
+__all__ = ["LONGEST_TEXT", "check_texts", "empty_workbook", "to_workbook"]
 
 LONGEST_TEXT = 32_767
 """Signs that a cell of a workbook can hold."""
@@ -52,13 +52,29 @@ def to_workbook(works: Works, is_inch: bool = False) -> bytes:
     ScenarioError
         A text is longer than a cell holds.
     """
+    check_texts(works)
     content = plain(works)
-    for path, text in _texts(content, ()):
+    sheets, further = filled_sheets(content, is_inch=is_inch)
+    return _written(sheets, further, _sample(works.currency, is_inch), is_empty=False)
+
+
+def check_texts(works: Works) -> None:
+    """See to it that every text of a works goes into a cell.
+
+    Parameters
+    ----------
+    works : Works
+        Checked.
+
+    Raises
+    ------
+    ScenarioError
+        One is longer than a cell holds.
+    """
+    for path, text in _texts(plain(works), ()):
         if len(text) > LONGEST_TEXT:
             words = f"a text of {len(text)} signs; a cell of a workbook holds at most {LONGEST_TEXT}"
             raise ScenarioError([works.problem(path, words)])
-    sheets, further = filled_sheets(content, is_inch=is_inch)
-    return _written(sheets, further, _sample(works.currency, is_inch), is_empty=False)
 
 
 def empty_workbook(is_inch: bool = False, currency: str = "EUR") -> bytes:

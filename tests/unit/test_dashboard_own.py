@@ -1,0 +1,42 @@
+"""The page of one's own line without a browser: begun from nothing, nothing is lost, what cannot be had is said."""
+
+from __future__ import annotations
+
+from streamlit.testing.v1 import AppTest
+
+from dashboard.desk import Desk
+from dashboard.parts import room
+from linesim.works import load_works
+from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, texts_of
+
+ROWS = [["10", None, "2 x Mill", "6,5", "T1", "40", None], ["20", None, None, "90 s", None, None, None]]
+
+
+def opened(about: str = "", **choices: object) -> AppTest:
+    works = load_works(SCENARIOS / "smallest.yaml").model_copy(update={"about": about})
+    return open_page("own", {"desk": room.desks().add(Desk(works, "smallest", choices=dict(choices))).id})
+
+
+def press(app: AppTest, key: str) -> AppTest:
+    return app.button(key=key).click().run()
+
+
+def test_answers_are_kept_and_become_the_line_on_the_desk() -> None:
+    app = press(opened(**{"guided rows": ROWS}), "begin guided")
+    assert app.button(key="end guided").disabled
+    assert "Name of the part: missing" in html_of(app)
+    app.text_input(key="guided part").set_value("Pump").run()
+    assert "Pump: Op 10 holds the line back" in html_of(app)
+    app = press(press(app, "leave guided"), "begin guided")
+    assert app.text_input(key="guided part").value == "Pump"
+    app = press(app, "end guided")
+    works = desk_of(app).works
+    assert (works.name, list(works.lines["Pump"].operations)) == ("Pump", ["Op 10", "Op 20"])
+    assert works.lines["Pump"].operations["Op 20"].minutes is not None
+    assert "figures are assumed" in html_of(app)
+    assert press(app, "undo").title[0].value.startswith("Rocker")
+
+
+def test_a_text_that_no_cell_holds_is_said_in_place_of_the_download() -> None:
+    assert "a cell of a workbook holds at most 32767" in texts_of(opened("x" * 40_000))
+    assert "cannot be downloaded" not in texts_of(opened())
