@@ -138,7 +138,7 @@ def measured(page: Page) -> list[str]:
     """Run the line in hand, and read which figures are most worth measuring."""
     press(page, "Run it, and say which five figures are most worth measuring")
     items = page.locator("li").filter(has_text="times the figure")
-    items.first.wait_for()
+    items.first.wait_for(timeout=240_000)  # the engine may have to be made ready first
     expect(page.get_by_role("button", name="Stop the study")).to_have_count(0)
     still(page)
     return items.all_inner_texts()
