@@ -34,6 +34,8 @@ _KINDS = {
     "compare": "policies against each other",
     "frontier": "output against quality loss",
     "worth": "value of a bottleneck minute",
+    "advise": "what to do first",
+    "change": "a change before and after",
     "best_intervals": "best intervals of all sets",
     "intervals": "best intervals of all sets",
     "interval": "interval of one set",
