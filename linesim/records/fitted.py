@@ -14,6 +14,7 @@ from linesim.records.lives import lives_from_book, lives_from_wear
 from linesim.records.reading import Aside, Record, Records
 from linesim.records.spreads import change_figures, first_part_figures, trend_figures
 from linesim.records.stoppages import machine_times
+from linesim.records.wear_curve import wear_curve_figures
 from linesim.works.model import Works
 
 __all__ = ["Fitted", "fit_records"]
@@ -91,9 +92,11 @@ def _fit_set(fitted: Fitted, name: str, rows: list[Record], works: Works | None)
     grade = None if works is None else grade_of(works, name)
     own_limit = works.cutters[name].wear_limit if works is not None and name in works.cutters else None
     limit = own_limit or (grade.wear_limit_mm if grade is not None else USUAL_LAND_MM)
+    readings = [row for row in rows if row.kind == "gauge readings"]
+    fitted.coefficients += wear_curve_figures(name, readings, limit)
     data = lives_from_book(name, [row for row in rows if row.kind == "tool changes"])
     if data is None:
-        data = lives_from_wear(name, [row for row in rows if row.kind == "gauge readings"], limit)
+        data = lives_from_wear(name, readings, limit)
         fitted.sentences += [f"{name}: a life ends at a wear land of {limit:g} mm."] if data is not None else []
     if data is None:
         return

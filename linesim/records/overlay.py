@@ -15,6 +15,7 @@ from linesim.records.edge_life import EdgeLife
 from linesim.records.fitted import Fitted
 from linesim.records.fitting import Fit
 from linesim.records.handbook_prior import first_cut_of, grade_of
+from linesim.records.wear_curve import WEAR_CURVE
 from linesim.works.model import Works
 from linesim.works.ranges import RANGES
 from linesim.works.walks import cuts_of, operations_of
@@ -116,6 +117,8 @@ def overlay_of(fitted: Fitted, works: Works) -> Overlay:
     for each in fitted.coefficients:
         if each.name in ("mean change minutes", "setting error", "gauge error (GRR)"):
             _plain(overlay, each, fitted, works)
+    for name in fitted.lives:
+        _curve(overlay, name, fitted)
     for machine, times in fitted.times.items():
         _repairs(overlay, machine, times, fitted, works)
     used = {name for name in works.cutters if name in fitted.lives}
@@ -194,6 +197,18 @@ def _grade(overlay: Overlay, name: str, life: EdgeLife, grade: Grade, works: Wor
         else:
             overlay.entries.append(Entry((*path, figure), _short(value), _origin_words(exponent)))
     overlay.entries.append(Entry(("cutters", name, "grade"), new, "the figures above"))
+
+
+def _curve(overlay: Overlay, name: str, fitted: Fitted) -> None:
+    """The wear curve, if all of it is established and the set has a grade of its own: its figures belong together."""
+    own = [each for each in fitted.coefficients if each.of == name and each.name in WEAR_CURVE]
+    path = ("handbook", "grades", f"{name}, from records")
+    if not own or not any(entry.path[:3] == path for entry in overlay.entries):
+        return
+    if any(each.state == UNKNOWN for each in own):
+        overlay.remarks.append(f"{name}: its wear curve is not established; the handbook's stays.")
+        return
+    overlay.entries += [_entry((*path, WEAR_CURVE[each.name]), each) for each in own]
 
 
 def _plain(overlay: Overlay, each: Coefficient, fitted: Fitted, works: Works) -> None:

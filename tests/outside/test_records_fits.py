@@ -21,6 +21,7 @@ from linesim.records.likelihood import Likelihood, Lives
 from linesim.records.lives import lives_from_wear
 from linesim.records.profiles import profile
 from linesim.records.reading import Record
+from linesim.records.wear_curve import wear_curve_figures
 
 DATA = Path(__file__).parents[1] / "data"
 FANS = """450 0 460 1 1150 0 1150 0 1560 1 1600 0 1660 1 1850 1 1850 1 1850 1 1850 1 1850 1 2030 1 2030 1 2030 1 2070 0
@@ -112,6 +113,18 @@ def test_milling_feed_exponent_is_not_established() -> None:
     # Eight lives for four figures: with that few the interval is wider than the usual one of many.
     assert feed.low < usual.low
     assert usual.high < feed.high
+
+
+def test_wear_curve_of_the_milling_tests() -> None:
+    """Least squares on the four runs in cast iron: 0.32, 0.057, 1.40, as in the handbook; the break-in is not sure."""
+    table = pd.read_csv(DATA / "milling_wear_open.csv").dropna(subset=["flank_wear_mm"])
+    names = {"flank_wear_mm": "wear land", "time_min": "minutes", "case": "edge"}
+    iron = table[table.material == "cast iron"].rename(columns=names).to_dict("records")
+    rows = [Record("milling", at, "gauge readings", row) for at, row in enumerate(iron)]
+    share, length, power = wear_curve_figures("mill", rows, 0.3)
+    values = [each.interval.value for each in (share, length, power)]
+    assert values == [pytest.approx(0.32, abs=0.02), pytest.approx(0.057, abs=0.01), pytest.approx(1.40, abs=0.05)]
+    assert [each.state for each in (share, length, power)] == ["fitted", "not established", "fitted"]
 
 
 def test_gauge_study() -> None:
