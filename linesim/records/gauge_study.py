@@ -51,7 +51,8 @@ class GaugeStudy:
     @property
     def percent(self) -> float:
         """GRR in per cent of the whole spread."""
-        return 100.0 * self.both / float(np.hypot(self.both, self.part))
+        whole = float(np.hypot(self.both, self.part))
+        return 100.0 * self.both / whole if whole > 0.0 else 0.0
 
     @property
     def distinct(self) -> float:

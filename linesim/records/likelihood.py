@@ -118,7 +118,8 @@ class Likelihood:
         by_tau = tau**2 if self.is_mean else 0.0
         middle = theta[0] - shift - 0.5 * by_tau + self.lives.x @ theta[1 : self.slopes + 1]
         nodes = tau * _NODES if self.has_groups else np.zeros(1)
-        value, by_mu, by_log_sigma = _each(self.lives, self.family, middle[:, None] + nodes[None, :], sigma)
+        with np.errstate(over="ignore", invalid="ignore"):
+            value, by_mu, by_log_sigma = _each(self.lives, self.family, middle[:, None] + nodes[None, :], sigma)
         total, by_mu, by_log_sigma, by_node = self._summed(value, by_mu, by_log_sigma)
         slope = np.empty(self.size)
         slope[0] = by_mu.sum()

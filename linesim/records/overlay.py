@@ -150,7 +150,8 @@ def _edges(overlay: Overlay, name: str, life: EdgeLife, works: Works) -> None:
         _grade(overlay, name, life, grade, works)
     if mean.state == UNKNOWN:
         overlay.remarks.append(f"{name}: the records set no bound to its mean life; it is a guess.")
-    spread = max(mean.interval.high / mean.interval.value, mean.interval.value / mean.interval.low)
+    low, high = mean.interval.low, mean.interval.high
+    spread = max(high / mean.interval.value, mean.interval.value / low) if low > 0.0 else _MOST_KNOWN
     known = min(max(spread, _LEAST_KNOWN), _MOST_KNOWN)
     overlay.entries.append(
         Entry((*cutter, "life", "known_within"), _short(known), f"95 % of the mean life. {mean.origin}")
@@ -227,7 +228,7 @@ def _plain(overlay: Overlay, each: Coefficient, fitted: Fitted, works: Works) ->
         spread = next(
             other for other in fitted.coefficients if (other.of, other.name) == (each.of, "scatter of change minutes")
         )
-        cv = spread.interval.value / each.interval.value
+        cv = spread.interval.value / each.interval.value if each.interval.value > 0.0 else 0.0
         change = ("cutters", each.of, "change")
         if cv > 0.0:
             overlay.entries.append(_entry((*change, "lognormal", "mean"), each))

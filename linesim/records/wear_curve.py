@@ -87,7 +87,7 @@ def _fitted(minutes: Floats, land: Floats, edge: np.ndarray, spare: int) -> tupl
     slope = np.asarray(answer.jac, float)
     spread = 2.0 * float(answer.cost) / spare * np.linalg.pinv(slope.T @ slope)
     far = float(stats.t.ppf(0.975, spare))
-    return [float(each) for each in answer.x[:3]], [far * float(spread[at, at]) ** 0.5 for at in range(3)]
+    return [float(each) for each in answer.x[:3]], [far * max(float(spread[at, at]), 0.0) ** 0.5 for at in range(3)]
 
 
 def _first_life(minutes: Floats, land: Floats) -> float:
