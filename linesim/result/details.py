@@ -17,6 +17,7 @@ from linesim.plan.tally import Tally
 from linesim.result.characteristics import Characteristics
 from linesim.result.crib_tables import GRINDERS, people_columns, set_columns
 from linesim.result.floor_tables import operation_columns
+from linesim.result.staffing import staffed_shifts, staffing_columns
 from linesim.result.trouble_details import TROUBLE_FIGURES, Troubles
 from linesim.result.type_details import type_heads, type_values
 from linesim.works.model import Works
@@ -26,6 +27,7 @@ __all__ = ["DETAIL_FIGURES", "Detail", "Details"]
 DETAIL_FIGURES: dict[str, dict[str, str]] = {
     "operation": {"mean_stock": "parts", "mean_wait_min": "min", "share_waited": "", "first_pass_share": ""},
     "people": {"busy_share": "", "mean_wait_min": "min", "mean_queue": "jobs"},
+    "shift": {"attended_min": "min", "worked_min": "min", "beyond_min": "min", "free_min": "min", "waited_min": "min"},
     "cutter": {"mean_wait_min": "min", "wait_share": "", "mean_sharp": "sets"},
     "characteristic": {
         "mean": "", "sd": "", "cp": "", "cpk": "", "share_below": "", "share_above": "", "share_out": "",
@@ -49,7 +51,8 @@ class Detail(NamedTuple):
         Name of the pool, of the kind of cutter, of the feature, of the cut or cutter that is blamed, of the test or the
         failure; empty for an operation.
     characteristic : str
-        size, roughness or scratch; of blame its cause, of a test or failure what it is charged to; empty for all else.
+        size, roughness or scratch; of blame its cause, of a test or failure what it is charged to; of people who do not
+        always attend alike the shift of the day; empty for all else.
     figure, unit : str
         Column of the table in which a run gives it, and its unit.
     """
@@ -84,6 +87,7 @@ class Details:
         named = {
             "operation": [(*station.location, "", "") for station in stations],
             "people": [("", "", name, "") for name in (*plan.names.pools, GRINDERS)],
+            "shift": [("", "", row.pool, f"shift {row.shift}") for row in staffed_shifts(works, plan)],
             "cutter": [("", "", name, "") for name in plan.names.kinds],
         }
         heads = [
@@ -118,6 +122,7 @@ class Details:
         columns = {
             "operation": operation_columns(plan, tally),
             "people": people_columns(plan, tally),
+            "shift": staffing_columns(works, tally),
             "cutter": set_columns(works, plan, tally),
         }
         blocks: list[Ints | Floats] = [columns[of][figure] for of in columns for figure in DETAIL_FIGURES[of]]

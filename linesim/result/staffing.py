@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
 from linesim.ledger.stations import Station, stations_of
 from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats
 from linesim.plan.tally import State, Tally
 from linesim.result.floor_tables import by_operation
 from linesim.works.model import Calendar, Works
 from linesim.works.staffing import DAYS, People
 from linesim.works.walks import callers_of
 
-__all__ = ["staffing_sentences", "staffing_table"]
+__all__ = ["StaffedShift", "staffed_shifts", "staffing_columns", "staffing_sentences", "staffing_table"]
 
 _NOBODY_WORTH_SAYING = 0.01
 """Share of their time that machines stand while nobody attends before it is remarked upon (common practice)."""
@@ -34,22 +36,36 @@ def staffing_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         at once left aside), worked_min (of them and of those who work on beyond the bell), beyond_min (of these, beyond
         the bell), free_min (neither), waited_min (minutes for which somebody was waited for, one wait beside another).
     """
-    staffed = [(at, name) for at, (name, people) in enumerate(works.people.items()) if people.is_staffed]
-    shifts = plan.shifts_per_day
-    pools = [pool for pool, _ in staffed]
+    rows = staffed_shifts(works, plan)
+    named = {"pool": [row.pool for row in rows], "shift": [row.shift for row in rows]}
+    return pd.DataFrame({**named, **staffing_columns(works, tally)})
+
+
+class StaffedShift(NamedTuple):
+    """One shift of the day, from 1, of a pool of which not always as many attend."""
+
+    pool: str
+    shift: int
+
+
+def staffed_shifts(works: Works, plan: Plan) -> list[StaffedShift]:
+    """The rows of the table on people by shift."""
+    pools = [name for name, people in works.people.items() if people.is_staffed]
+    return [StaffedShift(pool, shift) for pool in pools for shift in range(1, plan.shifts_per_day + 1)]
+
+
+def staffing_columns(works: Works, tally: Tally) -> dict[str, Floats]:
+    """The figures of the table on people by shift, each a column."""
+    pools = [at for at, people in enumerate(works.people.values()) if people.is_staffed]
     attended, beyond = tally.shift_attended_min[pools].ravel(), tally.shift_beyond_min[pools].ravel()
     worked = tally.shift_busy_min[pools].ravel()
-    return pd.DataFrame(
-        {
-            "pool": [name for _, name in staffed for _ in range(shifts)],
-            "shift": list(range(1, shifts + 1)) * len(staffed),
-            "attended_min": attended,
-            "worked_min": worked,
-            "beyond_min": beyond,
-            "free_min": np.maximum(attended + beyond - worked, 0.0),
-            "waited_min": tally.shift_queue_min[pools].ravel(),
-        }
-    )
+    return {
+        "attended_min": attended,
+        "worked_min": worked,
+        "beyond_min": beyond,
+        "free_min": np.maximum(attended + beyond - worked, 0.0),
+        "waited_min": tally.shift_queue_min[pools].ravel(),
+    }
 
 
 def staffing_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:

@@ -41,8 +41,10 @@ def works() -> Works:
 
 @cache
 def troubled() -> Works:
-    """Hidden faults, first pieces, gauges that charge, a test and a failure in the field."""
-    return changed(troubled_works(), {"run": {"length": 3000}})
+    """Hidden faults, first pieces, gauges that charge, a test, a failure in the field, and nobody in one shift."""
+    people = {"people": {"gaugers": {"count": 2, "by_shift": [2, 0]}}, "calendar": {"shift": 480, "shifts_per_day": 2}}
+    first = {"lines": {"line": {"operations": {"Op 10": {"first_piece": {"by": "gaugers"}}}}}}
+    return changed(troubled_works(), {"run": {"length": 3000}, **people, **first})
 
 
 WORKS = {"healthy": works, "troubled": troubled}
@@ -65,6 +67,7 @@ def own_value(result: Result, row: dict[str, Any]) -> float:
         is_cut = own["cut"] != ""
         own = own[own["cut"].where(is_cut, own["cutter"]).eq(row["name"]) & own["of_operation"].eq(row["operation"])]
         return float(own.loc[own["line"].eq(row["line"]) & own["cause"].eq(row["characteristic"]), row["figure"]].sum())
+    by_shift = result.staffing.assign(shift="shift " + result.staffing["shift"].astype(str))
     later = {"line": row["line"], "test": row["name"], "what": row["characteristic"], "where": row["of"]}
     table, where = {
         "fault": (result.faults, {"line": row["line"], "operation": row["operation"]}),
@@ -74,6 +77,7 @@ def own_value(result: Result, row: dict[str, Any]) -> float:
         "line": (result.lines, {"line": row["line"]}),
         "operation": (result.operations, {"line": row["line"], "operation": row["operation"]}),
         "people": (result.people, {"pool": row["name"]}),
+        "shift": (by_shift, {"pool": row["name"], "shift": row["characteristic"]}),
         "cutter": (result.sets, {"cutter": row["name"]}),
         "characteristic": (
             result.characteristics,
@@ -106,10 +110,10 @@ def test_every_detail_is_the_mean_of_its_column_with_the_half_width_of_its_inter
     wanted = {("line", figure) for figure in LINE_DETAILS}
     wanted |= {(of, figure) for of, figures in DETAIL_FIGURES.items() for figure in figures}
     if which == "healthy":  # its gauges can turn parts down, and nothing else can go wrong in it
-        assert seen == {(of, figure) for of, figure in wanted if of not in set(TROUBLE_FIGURES) - {"blame"}}
+        assert seen == {(of, figure) for of, figure in wanted if of not in {"shift", *TROUBLE_FIGURES} - {"blame"}}
     else:
         assert seen == wanted
-        assert something >= set(TROUBLE_FIGURES)
+        assert something >= {"shift", *TROUBLE_FIGURES}
 
 
 def test_all_that_gauges_charge_is_in_the_details() -> None:
@@ -203,4 +207,5 @@ def test_the_page_shows_what_went_wrong_where_anything_did() -> None:
         page = comparison_page(compared(which), desk_figures(made()))
         titles[which] = [table.title for table in html_tables(page)]
         assert ("What went wrong" in page) == any(title.endswith("mean of a run") for title in titles[which])
-    assert sum(title.endswith("mean of a run") for title in titles["troubled"]) == len(TROUBLE_FIGURES)
+        assert ("People by shift; mean of a run" in titles[which]) == (which == "troubled")
+    assert sum(title.endswith("mean of a run") for title in titles["troubled"]) == len(TROUBLE_FIGURES) + 1

@@ -18,7 +18,7 @@ from linesim.report.page.sections import (
     source_pieces,
     times_table,
 )
-from linesim.report.page.trouble_tables import trouble_pieces
+from linesim.report.page.trouble_tables import shift_pieces, trouble_pieces
 from linesim.report.theme.pieces import Bullets, Drawing, Piece, Section
 from linesim.study import Comparison
 from linesim.study.advice.remarks import remarks_on
@@ -82,6 +82,8 @@ def _sections(answer: Comparison, desk: Desk) -> Iterator[Section]:
     yield Section("Ledger per good part", [ledger, *ledger_tables(answer)])
     yield Section("Where the time goes at the constraint", list(_times(answer)))
     yield Section("Stock, waits and capability", [detail_table(answer)])
+    if shifts := shift_pieces(answer.details, answer.names):
+        yield Section("People by shift", shifts)
     troubles = trouble_pieces(answer.details, answer.names)
     if troubles:
         yield Section("What went wrong", troubles)

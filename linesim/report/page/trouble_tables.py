@@ -16,7 +16,7 @@ from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Table
 from linesim.report.theme.shown import UNKNOWN, pair
 
-__all__ = ["FIGURES", "MOST_BLAMED", "TITLES", "trouble_blocks", "trouble_pieces"]
+__all__ = ["FIGURES", "MOST_BLAMED", "TITLES", "shift_pieces", "trouble_blocks", "trouble_pieces"]
 
 MOST_BLAMED = 8
 """Rows on who is to blame that are shown; the table of details has them all."""
@@ -46,6 +46,13 @@ FIGURES = {
 }  # fmt: skip
 """Figures that are shown, with their words; no words where there is but one."""
 
+_SHIFTS = {
+    "shift": {
+        "attended_min": "attend, min", "worked_min": "work, min", "beyond_min": "of this beyond the bell, min",
+        "free_min": "free, min", "waited_min": "waited for, min",
+    },
+}  # fmt: skip
+
 _Key = tuple[str, str, str, str]
 """Line, operation, name and characteristic, as `linesim.result.details.Detail` has them."""
 
@@ -67,8 +74,17 @@ def trouble_pieces(details: pd.DataFrame, names: Sequence[str]) -> list[Table]:
     names : sequence of str
         Policies or variants, one column each.
     """
+    return _tables(details, names, FIGURES)
+
+
+def shift_pieces(details: pd.DataFrame, names: Sequence[str]) -> list[Table]:
+    """The table on people of whom not always as many attend, by shift of the day; none where there are no such."""
+    return _tables(details, names, _SHIFTS)
+
+
+def _tables(details: pd.DataFrame, names: Sequence[str], figures: Mapping[str, Mapping[str, str]]) -> list[Table]:
     tables = []
-    for of, rows in _rows(details, names).items():
+    for of, rows in _rows(details, names, figures).items():
         body = [[row.words, *numbers(*(_text(row.figures.get(name)) for name in names))] for row in rows]
         tables.append(Table(_caption(of, rows), ["", *numbers(*names)], body))
     return tables
@@ -77,7 +93,7 @@ def trouble_pieces(details: pd.DataFrame, names: Sequence[str]) -> list[Table]:
 def trouble_blocks(details: pd.DataFrame, names: Sequence[str]) -> list[Block]:
     """The same tables for a workbook, with figures that it can calculate with."""
     blocks = []
-    for of, rows in _rows(details, names).items():
+    for of, rows in _rows(details, names, FIGURES).items():
         body = tuple(_of_block(row, names) for row in rows)
         blocks.append(Block(_caption(of, rows), ("", *names), body))
     return blocks
@@ -85,14 +101,14 @@ def trouble_blocks(details: pd.DataFrame, names: Sequence[str]) -> list[Block]:
 
 def _caption(of: str, rows: Sequence[_Row]) -> str:
     most = f"; the {MOST_BLAMED} most" if of == "blame" and len(rows) == MOST_BLAMED else ""
-    return f"{TITLES[of]}{most}; mean of a run"
+    return f"{TITLES.get(of, 'People by shift')}{most}; mean of a run"
 
 
-def _rows(details: pd.DataFrame, names: Sequence[str]) -> dict[str, list[_Row]]:
+def _rows(details: pd.DataFrame, names: Sequence[str], shown: Mapping[str, Mapping[str, str]]) -> dict[str, list[_Row]]:
     """Rows by kind; only kinds and things of which something came."""
     answer = {}
     is_one_line = details.loc[details["line"] != "", "line"].nunique() == 1
-    for of, own in details[details["of"].isin(list(FIGURES))].groupby("of", sort=False):
+    for of, own in details[details["of"].isin(list(shown))].groupby("of", sort=False):
         kind = str(of)
         things = _things(own, names)
         if kind == "blame":
@@ -100,7 +116,7 @@ def _rows(details: pd.DataFrame, names: Sequence[str]) -> dict[str, list[_Row]]:
         rows = [
             _Row(_words(kind, key, words, is_one_line), figures[figure])
             for key, figures in things
-            for figure, words in FIGURES[kind].items()
+            for figure, words in shown[kind].items()
         ]
         if rows:
             answer[kind] = rows
