@@ -25,6 +25,8 @@ class Quota:
         In the last so many seconds.
     clock : callable
         Seconds that only grow.
+    what : str
+        What it is that would be too much, in words.
     """
 
     def __init__(
@@ -33,8 +35,9 @@ class Quota:
         of_all: int = 256 * _MB,
         within_s: float = 3600.0,
         clock: Callable[[], float] = time.monotonic,
+        what: str = "with this file {who} sent",
     ) -> None:
-        self.of_one, self.of_all, self.within_s = of_one, of_all, within_s
+        self.of_one, self.of_all, self.within_s, self.what = of_one, of_all, within_s, what
         self._clock = clock
         self._taken: deque[tuple[float, str, int]] = deque()
         self._lock = threading.Lock()
@@ -67,6 +70,6 @@ class Quota:
     def _check(self, size: int, most: int, who: str) -> None:
         if size > most:
             raise LinesimError(
-                f"with this file {who} sent {size / _MB:,.1f} MB within {self.within_s / 60.0:,.0f} minutes, and this "
-                f"server takes {most / _MB:,.0f} MB; try again later, or use the command line"
+                f"{self.what.format(who=who)} {size / _MB:,.1f} MB within {self.within_s / 60.0:,.0f} minutes, and "
+                f"this server takes {most / _MB:,.0f} MB; try again later, or use the command line"
             )

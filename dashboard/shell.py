@@ -7,19 +7,22 @@ from types import ModuleType
 
 import streamlit as st
 
-from dashboard.parts import room, sheet, who
+from dashboard.parts import sheet, who
+from dashboard.parts.arriving import Elsewhere, arrive
+from dashboard.parts.elsewhere import show_elsewhere
 from dashboard.parts.guard import guarded
-from dashboard.questions import advice, cuts, cutters, drawing, lesson, line, manual, money, own, past, shift
+from dashboard.parts.share import news, share
+from dashboard.questions import advice, cuts, cutters, desks, drawing, lesson, line, manual, money, own, past, shift
 
 __all__ = ["PAGES", "pages", "show"]
 
 PAGES: tuple[ModuleType, ...] = (
-    advice, line, cutters, cuts, money, shift, drawing, lesson, past, manual, own,
+    advice, line, cutters, cuts, money, shift, drawing, lesson, past, manual, own, desks,
 )  # fmt: skip
 """The pages in the order of their cards; each has TITLE, URL and page(desk)."""
 
-_NO_CARDS = (manual, own)
-"""The manual is reached from the head of every page, one's own line from the page of the line."""
+_NO_CARDS = (manual, own, desks)
+"""The manual and one's desks are reached from the head of every page, one's own line from the page of the line."""
 
 
 def pages() -> list[st.Page]:
@@ -58,11 +61,17 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
         sheet.style()
         if not who.sign_in_first():
             return
-        desk = room.desk(who.person())
+        desk = arrive(who.person())
+        if isinstance(desk, Elsewhere):
+            show_elsewhere(desk, who.person())
+            return
         heading = getattr(module, "heading", None)
-        sheet.head(desk, heading() if heading is not None else None, all_pages[PAGES.index(manual)])
+        words = heading() if heading is not None else None
+        manual_page, my_desks = (all_pages[PAGES.index(page)] for page in (manual, desks))
+        sheet.head(desk, words, manual_page, lambda: share(desk, my_desks))
         cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each not in _NO_CARDS]
         sheet.cards(cards, module.TITLE)
+        guarded(news)(desk)
         if module is line:
             st.page_link(all_pages[PAGES.index(own)], label=own.TITLE)
         guarded(module.page)(desk)

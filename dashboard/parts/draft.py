@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from dashboard.desk import Desk
 from linesim.errors import ScenarioError
+from linesim.works import Works
 from linesim.works.book.editing import Draft
 
 __all__ = ["Typed", "start_over", "take", "typed"]
@@ -25,6 +26,8 @@ class Typed:
         All of them.
     digest : str
         Of the scenario on the desk that they were laid out from, or that they became.
+    since : Works
+        That scenario; what others change on the desk while something cannot be read yet stays beside what is typed.
     is_inch : bool
         Whether figures stand in inches.
     fault : ScenarioError or None
@@ -35,6 +38,7 @@ class Typed:
 
     draft: Draft
     digest: str
+    since: Works
     is_inch: bool
     fault: ScenarioError | None = None
     stamp: int = 0
@@ -54,7 +58,7 @@ def start_over(desk: Desk) -> Typed:
     before: Typed | None = desk.choices.get(_KEPT)
     is_inch = desk.system == "inch"
     stamp = 0 if before is None else before.stamp + 1
-    now = Typed(Draft.of(desk.works, is_inch), desk.digest, is_inch, None, stamp)
+    now = Typed(Draft.of(desk.works, is_inch), desk.digest, desk.works, is_inch, None, stamp)
     desk.choices[_KEPT] = now
     return now
 
@@ -78,7 +82,10 @@ def take(desk: Desk, draft: Draft, words: str) -> Typed:
         fault = error
     else:
         if works != desk.works:
-            desk.put(works, words)
-    now = Typed(draft, desk.digest, before.is_inch, fault, before.stamp + 1)
+            desk.put(works, words, since=before.since)
+            if works != desk.works:  # a colleague has changed something as well
+                return start_over(desk)
+    since = before.since if fault else desk.works
+    now = Typed(draft, desk.digest, since, before.is_inch, fault, before.stamp + 1)
     desk.choices[_KEPT] = now
     return now

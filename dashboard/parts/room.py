@@ -8,7 +8,8 @@ from pathlib import Path
 import streamlit as st
 
 from dashboard.bounds import READING
-from dashboard.desk import Desk, Desks
+from dashboard.desk import Desk
+from dashboard.desks import Desks
 from dashboard.jobs import Board
 from dashboard.process import ROOT
 from linesim.desk import Desk as DeskFigures
@@ -16,11 +17,10 @@ from linesim.desk import desk_figures
 from linesim.report.theme.colours import DAY, NIGHT, Light
 from linesim.works import Works, load_works
 
-__all__ = ["SCENARIOS", "board", "desk", "figures_on_paper", "first_file", "light", "reader"]
+__all__ = ["SCENARIOS", "board", "desks", "figures_on_paper", "first_desk", "from_file", "light", "reader"]
 
 SCENARIOS = ROOT / "scenarios"
 FILE = "LINESIM_DASHBOARD_FILE"
-_DESK = "desk"
 
 
 @st.cache_resource(show_spinner=False)
@@ -53,23 +53,10 @@ def first_file() -> Path:
     return Path(os.environ.get(FILE) or SCENARIOS / "block-line.yaml")
 
 
-def desk(owner: str = "") -> Desk:
-    """The desk of the user who looks: of this visit, or of the page's address, or a new one.
-
-    Parameters
-    ----------
-    owner : str
-        Who has signed in; a desk of anybody else is not given out.
-    """
-    known = st.session_state.get(_DESK) or st.query_params.get(_DESK, "")
-    own = desks().find(str(known)) if known else None
-    if own is None or own.owner != owner:
-        file = first_file()
-        own = desks().add(Desk(from_file(str(file), file.stat().st_mtime_ns), file.name, owner=owner))
-    st.session_state[_DESK] = own.id
-    if st.query_params.get(_DESK) != own.id:
-        st.query_params[_DESK] = own.id
-    return own
+def first_desk() -> Desk:
+    """A desk as it stands before anything has been done on it."""
+    file = first_file()
+    return Desk(from_file(str(file), file.stat().st_mtime_ns), file.name)
 
 
 @st.cache_resource(show_spinner=False, max_entries=64)

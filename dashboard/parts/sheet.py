@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Protocol
 
@@ -30,7 +30,12 @@ def style() -> None:
     st.html(desk_style(light()))
 
 
-def head(desk: Desk, heading: tuple[str, str] | None = None, manual: st.Page | None = None) -> None:
+def head(
+    desk: Desk,
+    heading: tuple[str, str] | None = None,
+    manual: st.Page | None = None,
+    tools_of_desk: Callable[[], None] | None = None,
+) -> None:
     """Whose line this is, what can be taken back, and in what units figures are shown.
 
     Parameters
@@ -41,8 +46,10 @@ def head(desk: Desk, heading: tuple[str, str] | None = None, manual: st.Page | N
         Lettering and title of a page that is not about the line on the desk; nothing of that line is offered there.
     manual : Page, optional
         The manual, one click from everywhere.
+    tools_of_desk : callable, optional
+        Draws what is offered for the desk as a whole.
     """
-    lettering, title = heading or (f"linesim / works desk / {short(desk.origin, 60)}", desk.works.name)
+    lettering, title = heading or (f"linesim / works desk / {_whence(desk)}", desk.works.name)
     name, tools = st.columns([3, 2], vertical_alignment="bottom")
     with name:
         st.html(element("p", lettering, "lettering"))
@@ -50,7 +57,9 @@ def head(desk: Desk, heading: tuple[str, str] | None = None, manual: st.Page | N
     with tools, st.container(horizontal=True, horizontal_alignment="right", vertical_alignment="bottom"):
         if manual is not None:
             st.page_link(manual, label="Manual")
-        if heading is None:
+        if heading is None and tools_of_desk is not None:
+            tools_of_desk()
+        if heading is None and desk.may_change:
             _back_and_forth(desk)
         chosen = st.segmented_control(
             "Units", SYSTEMS, default=desk.system, required=True, key="units", label_visibility="collapsed"
@@ -71,6 +80,13 @@ def foot(desk: Desk, author: str = "") -> None:
         Who has signed in; left to be written where nobody is asked.
     """
     st.html(signed_foot(desk.works.name, desk.origin, desk.digest, datetime.now().astimezone(), author))
+
+
+def _whence(desk: Desk) -> str:
+    """What the desk is called, if it has a name of its own, and where its scenario came from."""
+    name = "" if desk.kept is None else desk.kept.name
+    own = [] if name in ("", desk.works.name) else [short(name, 40)]
+    return " / ".join([*own, short(desk.origin, 60)])
 
 
 def _back_and_forth(desk: Desk) -> None:

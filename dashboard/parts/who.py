@@ -40,7 +40,9 @@ def person() -> str:
 
 def owner_of(desk: Desk) -> str:
     """Whose the studies of a desk are; empty on a server for this machine alone."""
-    return desk.owner or (_short_digest(f"desk {desk.id}") if is_served_to_many() else "")
+    if desk.owner or not is_served_to_many():
+        return desk.owner
+    return desk.whose or _short_digest(f"desk {desk.id}")
 
 
 def may_change(desk: Desk, study: StoredStudy) -> bool:

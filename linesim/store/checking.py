@@ -27,6 +27,9 @@ KINDS = {
     schema.study_runs.name: "notes of which runs belong to a study",
     schema.attempts.name: "shifts played by trainees",
     schema.shifts.name: "shifts in trainees' hands",
+    schema.desks.name: "desks",
+    schema.desk_versions.name: "versions of desks",
+    schema.desk_links.name: "links to desks",
 }
 """What the rows of each table are called; in an order in which they can be put into a new store."""
 
@@ -141,5 +144,8 @@ def _called(table: Table, row: Mapping[str, Any]) -> str:
         schema.study_runs.name: f"a note of which runs belong to study {row.get('study')}",
         schema.attempts.name: f"shift {row.get('number')} played by a trainee",
         schema.shifts.name: "a shift in a trainee's hands",
+        schema.desks.name: f'desk "{row.get("name")}"',
+        schema.desk_versions.name: f"version {row.get('version')} of a desk",
+        schema.desk_links.name: "a link to a desk",
     }
     return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in names[table.name])

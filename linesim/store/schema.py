@@ -22,12 +22,13 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    UniqueConstraint,
     inspect,
 )  # fmt: skip
 
 __all__ = [
-    "LONGEST_NICKNAME", "METADATA", "NEWEST", "STEPS", "attempts", "marks", "runs", "shifts", "studies", "study_runs",
-    "works",
+    "LONGEST_NICKNAME", "METADATA", "NEWEST", "STEPS", "attempts", "desk_links", "desk_versions", "desks", "marks",
+    "runs", "shifts", "studies", "study_runs", "works",
 ]  # fmt: skip
 
 LONGEST_NICKNAME = 40
@@ -139,6 +140,48 @@ shifts = Table(
 )
 """Shifts in trainees' hands, each under a key that nobody can guess, with everything decided so far."""
 
+_KEY = String(32)
+
+desks = Table(
+    "linesim_desks",
+    METADATA,
+    Column("key", _KEY, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("owner", _DIGEST, nullable=False),
+    Column("begun_at", _MOMENT, nullable=False),
+    _row_sum(),
+)
+"""Desks of the dashboard, each under a key that nobody can guess; whose it is, is empty where nobody is asked."""
+
+desk_versions = Table(
+    "linesim_desk_versions",
+    METADATA,
+    Column("desk", _KEY, ForeignKey("linesim_desks.key", ondelete="CASCADE"), primary_key=True),
+    Column("version", Integer, primary_key=True, autoincrement=False),
+    Column("works", _DIGEST, ForeignKey("linesim_works.digest"), nullable=False),
+    Column("origin", Text, nullable=False),
+    Column("words", Text, nullable=False),
+    Column("seat", _KEY, nullable=False),
+    Column("step", _KEY, nullable=False),
+    Column("made_at", _MOMENT, nullable=False),
+    _row_sum(),
+)
+"""Every state of a desk: its scenario, what was done, at which seat, and by which step, so that none is there twice."""
+
+desk_links = Table(
+    "linesim_desk_links",
+    METADATA,
+    Column("token", _KEY, primary_key=True),
+    Column("desk", _KEY, ForeignKey("linesim_desks.key", ondelete="CASCADE"), nullable=False),
+    Column("way", String(16), nullable=False),
+    Column("made_at", _MOMENT, nullable=False),
+    _row_sum(),
+    UniqueConstraint("desk", "way"),
+)
+"""What was given out to colleagues: for each way of taking part one link that nobody can guess."""
+
+Index("linesim_desks_of", desks.c.owner)
+Index("linesim_desk_versions_of_works", desk_versions.c.works)
 Index("linesim_training_attempts_of", attempts.c.nickname)
 Index("linesim_training_shifts_of", shifts.c.nickname, shifts.c.lesson)
 Index("linesim_runs_of_works", runs.c.works)
@@ -160,7 +203,11 @@ def _third(connection: Connection) -> None:
             connection.exec_driver_sql(f"ALTER TABLE {table.name} ADD COLUMN row_sum VARCHAR(16)")
 
 
-STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second, _third)
+def _fourth(connection: Connection) -> None:
+    METADATA.create_all(connection, tables=[desks, desk_versions, desk_links], checkfirst=True)
+
+
+STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second, _third, _fourth)
 """Step n, counted from 1, makes a store of schema n out of one of schema n - 1."""
 
 NEWEST = len(STEPS)

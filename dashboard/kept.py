@@ -1,0 +1,177 @@
+"""Where a desk is kept: every change of it is a version in the store before the page goes on."""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from collections.abc import Callable
+from typing import NamedTuple
+
+from linesim.errors import StoreError
+from linesim.report.theme.safe import short
+from linesim.store import Store, StoredWorks
+from linesim.store.desks import (
+    LONGEST_NAME,
+    LOOK,
+    Change,
+    DeskVersion,
+    desk_name_from,
+    keep_desk,
+    keep_version,
+    link_to,
+    newest_version,
+    rename_desk,
+    version_of,
+)
+from linesim.works import Works, digest, to_yaml, works_from_text
+
+__all__ = ["Kept", "Newer", "seat_digest", "works_of_version"]
+
+FIRST_WORDS = "as it was opened"
+_LONGEST_WORDS = 200
+
+
+class Newer(NamedTuple):
+    """What has become of a desk at other seats since.
+
+    Attributes
+    ----------
+    version : int
+        The newest one.
+    works : Works
+        Its scenario.
+    origin : str
+        Where that came from.
+    """
+
+    version: int
+    works: Works
+    origin: str
+
+
+def seat_digest(seat: str) -> str:
+    """By which a version says at which seat it was made; the seat cannot be worked out from it."""
+    return hashlib.sha256(f"seat {seat}".encode()).hexdigest()[:32]
+
+
+def works_of_version(store: Store, version: DeskVersion) -> Works:
+    """The works of a version.
+
+    Raises
+    ------
+    StoreError
+        Its scenario is not there.
+    """
+    stored = store.works(version.works)
+    if stored is None:
+        raise StoreError(f"{store.location}: the scenario of version {version.version} is not there any more")
+    return works_from_text(stored.text, f"version {version.version}")
+
+
+class Kept:
+    """A desk's way to the store, from one seat.
+
+    Parameters
+    ----------
+    store : callable
+        Gives the store; it may raise StoreError.
+    key : str
+        Under which the desk is kept, or is going to be with its first change.
+    seat : str
+        Where its user sits.
+    owner : str
+        Whose the desk is; empty where nobody is asked.
+    take : callable
+        Told the desk and the bytes of every version; raises where they are too many.
+    link : str
+        By which the user came; empty at his own desk.
+    way : str
+        What the link lets him do; empty at his own desk.
+    seen : int
+        The version that the seat shows; 0 for a desk that is not kept yet.
+    name : str
+        What the desk is called; empty before it is kept.
+    """
+
+    def __init__(
+        self,
+        store: Callable[[], Store],
+        key: str,
+        seat: str,
+        owner: str,
+        take: Callable[[str, int], None],
+        *,
+        link: str = "",
+        way: str = "",
+        seen: int = 0,
+        name: str = "",
+    ) -> None:
+        self.store, self.key, self.seat, self.owner, self.take = store, key, seat, owner, take
+        self.link, self.way, self.seen, self.name = link, way, seen, name
+
+    @property
+    def address(self) -> str:
+        """What stands in the address of the page."""
+        return self.link or self.key
+
+    @property
+    def is_own(self) -> bool:
+        """Whether the user is at his own desk."""
+        return not self.link
+
+    @property
+    def may_change(self) -> bool:
+        """Whether the desk may be changed from this seat."""
+        return self.way != LOOK
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether there is anything of it in the store."""
+        return self.seen > 0
+
+    def newest(self) -> int:
+        """The number of the newest version; 0 if the address leads nowhere any more."""
+        return newest_version(self.store(), self.address)
+
+    def newer(self) -> Newer | None:
+        """What has been done at other seats since; None if nothing has."""
+        number = self.newest()
+        if not self.is_kept or number <= self.seen:
+            return None
+        version = version_of(self.store(), self.key, number)
+        return Newer(number, works_of_version(self.store(), version), version.origin)
+
+    def begin(self, works: Works, origin: str) -> None:
+        """Keep the desk as it stands, if it is not kept yet; it is called like its scenario until it gets a name."""
+        if not self.is_kept:
+            name = desk_name_from(short(works.name, LONGEST_NAME) or "desk")
+            keep_desk(self.store(), self.key, name, self.owner, self._change(works, origin, FIRST_WORDS))
+            self.seen, self.name = 1, name
+
+    def write(self, works: Works, origin: str, words: str) -> None:
+        """Write the next version.
+
+        Raises
+        ------
+        linesim.store.desks.MovedOnError
+            Another seat was sooner; nothing has been written.
+        LinesimError
+            It cannot be kept.
+        """
+        self.seen = keep_version(self.store(), self.key, self.seen, self._change(works, origin, words))
+
+    def rename(self, name: str) -> None:
+        """Give the desk another name."""
+        rename_desk(self.store(), self.key, name)
+        self.name = desk_name_from(name)
+
+    def link_for(self, way: str) -> str:
+        """The link to the desk in a way; made if there is none."""
+        return link_to(self.store(), self.key, way)
+
+    def _change(self, works: Works, origin: str, words: str) -> Change:
+        text = to_yaml(works)
+        self.take(self.key, len(text))
+        stored = StoredWorks(digest(works), works.name, text)
+        seat, step = seat_digest(self.seat), secrets.token_urlsafe(16)
+        return Change(stored, short(origin, _LONGEST_WORDS), short(words, _LONGEST_WORDS), seat, step)
