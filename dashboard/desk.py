@@ -6,6 +6,7 @@ import logging
 import secrets
 import threading
 import time
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -262,15 +263,10 @@ class Desk:
             return
         works, origin = newer.works, newer.origin
         if not _is_same(self._stored, self.works):  # a change that could not be kept is not dropped
-            works, origin = self._beside(self._stored, newer.works), self.origin
+            with suppress(ScenarioError):
+                works, origin = reconciled(self._stored, self.works, newer.works).works, self.origin
         self.kept.seen, self._stored = newer.version, newer.works
         self._take(works, origin)
-
-    def _beside(self, stored: Works, theirs: Works) -> Works:
-        try:
-            return reconciled(stored, self.works, theirs).works
-        except ScenarioError:
-            return self.works
 
     def _write(self, works: Works, words: str, origin: str) -> bool:
         """Write a version; False if another seat was sooner. What cannot be kept stands on the desk all the same."""
