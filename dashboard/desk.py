@@ -8,16 +8,17 @@ import threading
 import time
 from contextlib import suppress
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import Any
 
 from dashboard.kept import Kept
+from dashboard.step import Step
 from linesim.errors import LinesimError, ScenarioError
 from linesim.report.theme.shown import System
 from linesim.store.desks import MovedOnError
 from linesim.works import Works, digest
 from linesim.works.reconciling import reconciled
 
-__all__ = ["Desk", "Step"]
+__all__ = ["Desk"]
 
 LOG = logging.getLogger("linesim.dashboard")
 
@@ -30,31 +31,6 @@ _ONLY_LOOKS = (
     "This desk is shown to you to look at, so that nothing on it can be changed from here. Ask for a link to copy it, "
     "or to work together."
 )
-
-
-class Step(NamedTuple):
-    """A change made at this desk.
-
-    Attributes
-    ----------
-    before, origin_before : Works, str
-        The scenario before it, and where that came from.
-    after, origin_after : Works, str
-        The same after it.
-    words : str
-        What was done.
-    """
-
-    before: Works
-    origin_before: str
-    after: Works
-    origin_after: str
-    words: str
-
-    @property
-    def is_other(self) -> bool:
-        """Whether it has put another scenario on the desk."""
-        return self.origin_before != self.origin_after
 
 
 @dataclass(eq=False)
