@@ -37,8 +37,8 @@ from linesim.store.sums import summed
 
 __all__ = [
     "COPY", "LONGEST_NAME", "LOOK", "MOST_DESKS", "MOST_VERSIONS", "TOGETHER", "WAYS", "Change", "DeskVersion",
-    "GoneError", "KeptDesk", "LedTo", "MovedOnError", "delete_desk", "desk_led_to", "desk_name_from", "desks_of", "keep_desk",
-    "keep_version", "link_to", "links_to", "newest_version", "rename_desk", "version_of", "versions_of",
+    "GoneError", "KeptDesk", "LedTo", "MovedOnError", "delete_desk", "desk_led_to", "desk_name_from", "desks_of",
+    "keep_desk", "keep_version", "link_to", "links_to", "newest_version", "rename_desk", "version_of", "versions_of",
     "withdraw_link",
 ]  # fmt: skip
 
