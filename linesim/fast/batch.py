@@ -10,9 +10,10 @@ from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import befalls
 from linesim.fast.drawers import batch_at, line_at, machine_at, operation_at, part_at, pool_at, visit_at
 from linesim.fast.edges import minutes_of_work
-from linesim.fast.filling import first_out, may_start
+from linesim.fast.filling import first_out, lay_in, may_start
 from linesim.fast.first_named import ask_for_part
 from linesim.fast.handling import begin_part
+from linesim.fast.room_side import is_turned_back
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -62,6 +63,7 @@ def _next_part(w: World, m: Machine) -> int:
     part = part_at(w.parts, m.part)
     m.serial = part.serial
     m.is_first_try = 1 if part.rounds == 0 else 0
+    m.sampled = 0
     m.is_spoiled = 1 if befalls(w, m, 0, operation_at(w.operations, m.operation).scrap_chance) else 0
     return steps.CUT_DONE
 
@@ -71,6 +73,10 @@ def _load(w: World, m: Machine) -> int:
     """All parts come onto the machine; loading takes its minutes, for each of them or for all at once."""
     if m.is_due:
         return steps.CALL_FOR_OVERHAUL
+    if m.room_ways:
+        _turn_back(w, m)
+        if m.in_batch == 0:
+            return steps.BATCH_TAKE
     count(w.batches_begun, m.index)
     number = m.first_in
     for _ in range(m.in_batch):
@@ -90,6 +96,19 @@ def _load(w: World, m: Machine) -> int:
     m.serial = part_at(w.parts, m.part).serial
     minutes = _handle_all(w, m, batch_at(w.batches, m.operation).load_time, loading_spot(m.operation))
     return wait(w, m, minutes, steps.BATCH_RUN)
+
+
+@compiled
+def _turn_back(w: World, m: Machine) -> None:
+    """Leave out those that are swept back to be sorted."""
+    number, taken = m.first_in, m.in_batch
+    m.first_in = m.last_in = NONE
+    m.in_batch = 0
+    for _ in range(taken):
+        m.part, after = number, part_at(w.parts, number).next
+        if not is_turned_back(w, m):
+            lay_in(w, m, number)
+        number = after
 
 
 @inlined

@@ -10,7 +10,7 @@ from linesim.fast.drawers import batch_at, machine_at, part_at
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
 
-__all__ = ["first_out", "hand", "may_start"]
+__all__ = ["first_out", "hand", "lay_in", "may_start"]
 
 
 @inlined
@@ -19,9 +19,9 @@ def may_start(w: World, m: Machine) -> bool:
     return m.is_filling > 0 and m.in_batch >= batch_at(w.batches, m.operation).least and w.now >= m.due_min
 
 
-@compiled
-def _takes_in(w: World, m: Machine, number: int) -> bool:
-    """Take a part into a batch; whether it is full now."""
+@inlined
+def lay_in(w: World, m: Machine, number: int) -> None:
+    """Put a part last into a batch."""
     part_at(w.parts, number).next = NONE
     if m.in_batch == 0:
         m.first_in = number
@@ -29,6 +29,12 @@ def _takes_in(w: World, m: Machine, number: int) -> bool:
         part_at(w.parts, m.last_in).next = number
     m.last_in = number
     m.in_batch += 1
+
+
+@compiled
+def _takes_in(w: World, m: Machine, number: int) -> bool:
+    """Take a part into a batch; whether it is full now."""
+    lay_in(w, m, number)
     if m.in_batch == m.batch:
         m.is_filling = 0
         return True

@@ -24,9 +24,8 @@ from linesim.fast.flow import count_recut, scrap
 from linesim.fast.holding import sit
 from linesim.fast.load_monitor import count_part_if
 from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
-from linesim.fast.mixing import target_of
 from linesim.fast.plain import cut_plainly, give_directly, take_directly
-from linesim.fast.room_side import HAS_ROOM, SWEPT, is_stopped_at_the_door, keep, send_back
+from linesim.fast.room_side import HAS_ROOM, SWEPT, goes_on_to, is_stopped_at_the_door, keep, send_back
 from linesim.fast.set_aside import dial_in, is_put_aside
 from linesim.fast.state import Machine, World
 from linesim.fast.trouble import meet_fault
@@ -216,7 +215,7 @@ def _goes_apart(w: World, m: Machine) -> int:
             return step
     if m.room_ways & SWEPT and is_stopped_at_the_door(w, m):
         _complete(w, m)
-        send_back(w, m, m.target)
+        send_back(w, m, goes_on_to(w, m))
         return steps.TAKE
     return steps.PASS_ON
 
@@ -232,7 +231,7 @@ def pass_on(w: World, m: Machine) -> int:
     enter(w, m, codes.STATE_HELD_UP)
     if pool_at(w.pools, m.target).is_direct:
         return give_directly(w, m)
-    target = target_of(w, m) if m.forks else m.target
+    target = goes_on_to(w, m)
     queue_giver(w, pool_at(w.pools, target), m.index)
     call(w, target)
     m.step = steps.LEFT

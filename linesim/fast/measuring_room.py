@@ -18,6 +18,7 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.gauging import put_right, read_part
 from linesim.fast.jobs import call_people, let_go, work
+from linesim.fast.mixing import is_for, target_of
 from linesim.fast.room_side import is_turned_back
 from linesim.fast.standing import forget_part
 from linesim.fast.state import Machine, Visit, World
@@ -88,13 +89,21 @@ def _next_reading(w: World, m: Machine) -> int:
     operation = operation_at(w.operations, m.operation)
     while m.cursor < operation.end_gauge:
         row = gauge_at(w.gauges, m.cursor)
-        if row.in_room and (m.is_sorter or (m.sampled >> (m.cursor - operation.first_gauge)) & 1):
+        if row.in_room and _wants(w, m, row.types, m.cursor - operation.first_gauge):
             spot = w.n_gauges * (1 + part_at(w.parts, m.part).tries) + m.cursor
             minutes = minutes_of(w, row.time, codes.PURPOSE_GAUGE, spot, m.serial)
             m.left_min += minutes
             return work(w, m, minutes, steps.ROOM_READ)
         m.cursor += 1
     return _answer(w, m)
+
+
+@inlined
+def _wants(w: World, m: Machine, types: int, number: int) -> bool:
+    """Whether a gauge of the room reads the part at hand: any of its type in sorting, else if it has asked for it."""
+    if m.is_sorter:
+        return is_for(types, part_at(w.parts, m.part).type)
+    return ((m.sampled >> number) & 1) != 0
 
 
 @compiled
@@ -169,7 +178,7 @@ def _pass_on(w: World, m: Machine, home: Machine) -> int:
     if m.is_sorter and part_at(w.parts, m.part).back != NONE:
         m.target, m.step = part_at(w.parts, m.part).back, steps.ROOM_TAKE
     else:
-        m.target = home.target
+        m.target = target_of(w, m) if home.forks else home.target
         _visit(w, m).counted = 1 + part_at(w.parts, m.part).first_try
         complete_away(w, m, home)
     queue_giver(w, pool_at(w.pools, m.target), m.index)

@@ -7,6 +7,7 @@ from linesim.fast.common import call, enter, make_ready
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import line_at, machine_at, part_at, pool_at, room_at, visit_at, whole_at
 from linesim.fast.memory import dtype_of
+from linesim.fast.mixing import target_of
 from linesim.fast.part_state import Part, Place, Shape, Visit
 from linesim.fast.standing import account_buffer, new_part, stand
 from linesim.fast.state import Machine, Note, World
@@ -25,6 +26,8 @@ _VISIT_WORDS = dtype_of(Visit).itemsize // 8
 @compiled
 def is_turned_back(w: World, m: Machine) -> bool:
     """A part is taken in hand, once each round; whether it is one that is swept back and goes to be sorted."""
+    if m.part == NONE:
+        return False
     if part_at(w.parts, m.part).recalled:
         send_back(w, m, m.source)
         return True
@@ -52,7 +55,13 @@ def send_back(w: World, m: Machine, back: int) -> None:
 @compiled
 def is_stopped_at_the_door(w: World, m: Machine) -> bool:
     """Whether the part at hand would be shipped next but is swept back."""
-    return part_at(w.parts, m.part).recalled != 0 and pool_at(w.pools, m.target).way == steps.DISPATCH
+    return part_at(w.parts, m.part).recalled != 0 and pool_at(w.pools, goes_on_to(w, m)).way == steps.DISPATCH
+
+
+@inlined
+def goes_on_to(w: World, m: Machine) -> int:
+    """Pool to which the part at hand goes on."""
+    return target_of(w, m) if m.forks else m.target
 
 
 @inlined

@@ -123,6 +123,9 @@ class BatchStation(Machine):
             yield self.source.take(self.rank, claim.ahead_of_all() if self.spec.prefers else claim)
             yield from self.site.decider.before_part(self, self.parts[0])
             yield from self.spindle.age.overhaul()
+            self.parts = [part for part in self.parts if not self.measuring.turns_back(part)]
+            if not self.parts:
+                continue
             self.site.tally.batches_begun[self.index] += 1
             for part in self.parts:
                 self.begin(part)
@@ -164,6 +167,7 @@ class BatchStation(Machine):
     def _let_go(self, part: Part) -> Steps:
         """One part of the batch goes on its way."""
         self.is_first_try = part.rounds == 0
+        self.measuring.due = []
         if befalls(self.site, self.operation, part, 0, self.spec.scrap_chance):
             self.scrap(part, Cause.OTHER)
         elif (yield from self.finish(part, Held())) and (yield from passes_test(self, part)):

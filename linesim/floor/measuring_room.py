@@ -12,6 +12,7 @@ from simpy.events import Event
 from linesim.floor.buffer import Buffer
 from linesim.floor.dispatch import Dispatch
 from linesim.floor.gauging import Maker
+from linesim.floor.mixing import way_of
 from linesim.floor.part import Part
 from linesim.floor.station import Source, Station, Target
 from linesim.plan.room_tables import Meanwhile
@@ -123,9 +124,9 @@ class RoomSide:
 
     def stops_at_the_door(self, part: Part) -> bool:
         """Whether the part at hand would be shipped next but is swept back."""
-        if not part.recalled or not isinstance(self.machine.target, Dispatch):
+        if not part.recalled or not isinstance(door := way_of(self.machine.target, part), Dispatch):
             return False
-        self._send_back(part, self.machine.target)
+        self._send_back(part, door)
         return True
 
     def _send_back(self, part: Part, back: Any) -> None:

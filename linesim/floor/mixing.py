@@ -20,6 +20,7 @@ from linesim.plan.type_tables import Sequence as Order
 
 __all__ = [
     "Fork", "Mix", "chosen", "cuts_for", "forked", "gauges_for", "gives_up", "is_for", "stroke_minutes", "strokes_for",
+    "way_of",
 ]  # fmt: skip
 
 Steps = Generator[Event, Any, Any]
@@ -183,8 +184,12 @@ class Fork:
 
     def put(self, part: Part, rank: tuple[int, ...]) -> Claim:
         """Ask for room for a part where it goes."""
+        return self.way_of(part).put(part, rank)
+
+    def way_of(self, part: Part) -> Target:
+        """Where a part goes on to, all operations passed by that it does not come to."""
         comes = is_for(self.row.types, part.type) and self._takes_branch(part)
-        return (self.to if comes else self.past).put(part, rank)
+        return way_of(self.to if comes else self.past, part)
 
     def _takes_branch(self, part: Part) -> bool:
         row = self.row
@@ -192,6 +197,11 @@ class Fork:
             return True
         number = self.site.timing.uniforms(Purpose.BRANCH, row.fork, part.serial)[0]
         return bool(row.share_from <= number < row.share_to)
+
+
+def way_of(target: Target, part: Part) -> Target:
+    """Where a part goes on to from a machine with this target."""
+    return target.way_of(part) if isinstance(target, Fork) else target
 
 
 def forked(site: Site, operation: int, to: Target, past: Target) -> Target:

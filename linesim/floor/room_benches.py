@@ -12,6 +12,7 @@ from linesim.floor.buffer import Buffer
 from linesim.floor.gauging import put_right, read, tell_maker
 from linesim.floor.job import Job
 from linesim.floor.measuring_room import BEHIND, RoomSide
+from linesim.floor.mixing import gauges_for
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.site import Site
@@ -127,7 +128,7 @@ class _Sorter(_Reader):
 
     def run(self, side: RoomSide, held: Buffer) -> Steps:
         """Take a part, wait until something is known of it, sort it if it is suspected, and pass it on, for ever."""
-        gauges = self._gauges()
+        spec = self.site.rows.operations[self.operation]
         is_quarantine = self.row.meanwhile == Meanwhile.QUARANTINE
         while True:
             part: Part = yield held.take(self.rank)
@@ -139,6 +140,7 @@ class _Sorter(_Reader):
                 self.site.tally.held_min[home.index] += self.site.env.now - part.in_room.since_min
             if part.recalled >> self.row.number & 1:
                 part.recalled &= ~(1 << self.row.number)
+                gauges = [each for each in gauges_for(self.site, spec, part) if self.site.rows.gauges[each].in_room]
                 is_bad, lost = yield from self.read_by(gauges, part, is_sorting=True)
                 self.site.tally.sorted[home.index] += 1
                 self.site.tally.sorted_bad[home.index] += is_bad
@@ -152,10 +154,6 @@ class _Sorter(_Reader):
                 yield from self.pass_on(part)
             else:
                 yield part.in_room.back.put(part, self.rank)
-
-    def _gauges(self) -> list[int]:
-        spec = self.site.rows.operations[self.operation]
-        return [number for number in range(spec.first_gauge, spec.end_gauge) if self.site.rows.gauges[number].in_room]
 
 
 def set_up_rooms(site: Site, operations: Iterable[int], machines: dict[int, Any]) -> None:

@@ -51,9 +51,6 @@ def _check_shares(report: Report, at: Path, line: Line) -> None:
             elif name not in taken and not report.is_touched((*at, "operations")):
                 report.add((*path, name), f"no operation stands in it; one with branch: {name} was expected")
             seen.add(name)
-    if line.branches and any(operation.measuring_room for operation in line.operations.values()):
-        text = "a line whose parts branch off has no measuring room; one of the two was expected"
-        report.add((*at, "branches"), text)
     _check_now(report, at, line)
 
 

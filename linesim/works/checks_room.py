@@ -34,18 +34,6 @@ def check_measuring_rooms(report: Report) -> None:
             continue
         if room.by is not None:
             report.known((*path, "by"), room.by, report.works.people, "a pool of people", ("people",))
-        if room.meanwhile == "sweep back" and any(each.batch is not None for each in at.line.operations.values()):
-            text = "parts are not swept back from machines that take several at once; quarantine was expected"
-            report.add((*path, "meanwhile"), text, "", [path])
-        if any(each.move is not None for each in at.line.operations.values()):
-            text = "a line with a measuring room has no ways to go by (move); one of the two was expected"
-            report.add(path, text, "", [path])
-        if at.operation.batch is not None:
-            text = "a machine that takes several parts at once has no measuring room; it was expected to be left out"
-            report.add(path, text, "", [(*at.path, "batch")])
-        if len(at.line.parts) > 1:
-            text = "a line that makes several part types has no measuring room; one of the two was expected"
-            report.add(path, text, "", [(*at.path[:2], "parts")])
         if not away:
             text = "no gauge of the operation reads there; a gauge with where: measuring room was expected"
             report.add(path, text, "", [(*at.path, "gauges")])

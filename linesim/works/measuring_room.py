@@ -20,6 +20,9 @@ class MeasuringRoom(Strict):
     read by them in turn. Correction of an offset, rules on the gauge, the finding of a hidden fault and the rejection
     of the part act when the reading is done: what was made before the last correction corrects once more, unless the
     share is small. Nothing is cut again for it: metal left on is rejected as well.
+
+    Of a line that makes several part types a gauge reads those that it is for; an answer speaks for all parts of its
+    machine, whatever their type.
     """
 
     carry: Duration = Field(default=0.0, validate_default=True)
@@ -38,7 +41,9 @@ class MeasuringRoom(Strict):
     runs on: they go on, and nobody looks back. quarantine: they stand behind the machine, in any number, until a part
     of the same machine that was made later, or they themselves, have been read. sweep back: they go on, and after a
     bad answer those still in the line are sorted, each before the next machine begins with it or as the last one is
-    done with it; what has been shipped is gone. stands: the machine stands until the answer is there.
+    done with it; what has been shipped is gone. Once sorted it lies down behind those that wait for that machine, and
+    sets out once more where parts keep their order on the way there (by minutes, on a conveyor); a batch that is about
+    to begin runs without it. stands: the machine stands until the answer is there.
 
     After a bad answer all parts are sorted that the machine has begun since the last one that was read good, up to the
     moment of the answer: each is read by the gauges of the room, by its people, one after another for each machine, and

@@ -8,8 +8,10 @@ from typing import Any
 from linesim.works import Works
 from tests.agree.drawn import works_with
 from tests.agree.people_at_random import come_and_go
+from tests.agree.shape_at_random import random_shape
+from tests.floors import a_blade, a_cut
 
-__all__ = ["works_with_rooms"]
+__all__ = ["shape_with_rooms", "works_with_rooms"]
 
 Content = dict[str, Any]
 
@@ -35,6 +37,39 @@ def _add_rooms(rng: Random, content: Content) -> Content:
             if "strokes" in operation and rng.random() < 0.5:
                 operation["turns_bad"] = {"chance": 0.05, "shift": rng.choice([-25, 25]), "minutes": 4}
     return content
+
+
+def shape_with_rooms(rng: Random) -> Works:
+    """A line of odd shape, perhaps of several part types, that cuts a face, loses it now and then, and has rooms."""
+    return random_shape(rng, _add_face)
+
+
+def _add_face(rng: Random, line: Content) -> Content:
+    """A machine that cuts the face before all others, and gauges of it behind, most of them in rooms."""
+    cut: Content = {
+        "strokes": {"stroke": {"cuts": {"cut": a_cut()}}},
+        "turns_bad": {"chance": 0.1, "shift": "50 um", "minutes": 4},
+    }
+    operations = line["operations"] = {"Op 0": cut} | line["operations"]
+    line["features"] = {"face": {"size": {"limits": [99.98, 100.02]}}}
+    if rng.random() < 0.5:
+        line["parts"] = {"long": {"share": 0.6}, "wide": {"share": 0.4}}
+        for operation in operations.values():
+            if "batch" not in operation:
+                operation["changeover"] = {"minutes": 1}
+            if operation is not cut and not operation.keys() & {"batch", "test"} and operation.get("move") is None:
+                operation["buffer"] = operation["buffer"] or 2
+                operation["sequence"] = rng.choice(["oldest first", "same type first", "in turn"])
+        *_, last = operations.values()
+        last["only"] = rng.choice([["long"], ["long", "wide"]])
+    for operation in operations.values():
+        if operation is cut or rng.random() < 0.5:
+            gauge: Content = {"feature": "face", "reject": rng.choice(["scrap", "scrap", "salvage", "pass"])}
+            if "parts" in line and rng.random() < 0.3:
+                gauge["only"] = ["wide"]
+            operation["gauges"] = {"gauge": gauge}
+            _add_room(rng, operation, [gauge])
+    return {"cutters": {"blade": a_blade(life=1e9)}}
 
 
 def _add_room(rng: Random, operation: Content, away: list[Content]) -> None:

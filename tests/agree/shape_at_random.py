@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from random import Random
 from typing import Any
 
@@ -14,13 +15,15 @@ __all__ = ["random_shape"]
 Content = dict[str, Any]
 
 
-def random_shape(rng: Random) -> Works:
+def random_shape(rng: Random, also: Callable[[Random, Content], Content] | None = None) -> Works:
     """A line with stations that take several parts at once, tests and repairs, and breakdowns.
 
     Parameters
     ----------
     rng : random.Random
         Where the choices come from.
+    also : callable, optional
+        Adds something to the line; returns more entries of the works.
 
     Returns
     -------
@@ -38,9 +41,10 @@ def random_shape(rng: Random) -> Works:
     line["pallets"] = rng.choice([None, None, most, most + 3])
     add_unlike(Random(repr(operations)), operations)
     _branch(Random(repr(operations)), line, operations)
-    return a_shop(
-        operations, line=line, length=rng.choice([60, 110]), warm_up=rng.choice([0, 7.5]), people={"menders": {}}
-    )
+    line["operations"] = operations
+    more = also(Random(repr(line)), line) if also else {}
+    length, warm_up = rng.choice([60, 110]), rng.choice([0, 7.5])
+    return a_shop(line=line, length=length, warm_up=warm_up, people={"menders": {}, "inspectors": {}}, **more)
 
 
 def _minutes(rng: Random, most: int) -> Any:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from random import Random
 
+import numpy as np
 import pytest
 
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
-from tests.agree.rooms_at_random import works_with_rooms
+from tests.agree.rooms_at_random import shape_with_rooms, works_with_rooms
 from tests.agree.twins import assert_twins_agree
 
 _SEEDS = [*range(32), 89]
@@ -22,6 +23,17 @@ def _plan(seed: int) -> Plan:
 @pytest.mark.parametrize("seed", _SEEDS)
 def test_the_engines_agree_on_measuring_rooms(seed: int) -> None:
     assert_twins_agree(_plan(seed), seed)
+
+
+def test_the_engines_agree_on_rooms_in_lines_of_any_shape_and_of_several_types() -> None:
+    """With ways, stations that take several parts at once, branches, tests and repairs."""
+    names = ("batches_begun", "changeovers", "moving_min", "repairs", "sorted", "sorted_bad", "held_min", "room_bad")
+    counts = dict.fromkeys(names, 0)
+    for seed in range(40):
+        tally = assert_twins_agree(make_plan(shape_with_rooms(Random(seed)), "as stated"), seed)
+        for name in names:
+            counts[name] += int(np.sum(getattr(tally, name) > 0))
+    assert min(counts.values()) > 5, counts
 
 
 def test_the_drawn_rooms_leave_nothing_out() -> None:
