@@ -5,7 +5,7 @@ from __future__ import annotations
 from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, minutes_of
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import changeover_at, line_at, mix_at, part_at
+from linesim.fast.drawers import changeover_at, first_piece_at, line_at, mix_at, mount_at, mount_plan_at, part_at
 from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mixing import is_for
 from linesim.fast.state import Machine, World
@@ -69,6 +69,11 @@ def _begin(w: World, m: Machine) -> int:
 def _end(w: World, m: Machine) -> int:
     """The people are free again, and the machine is set to the type."""
     let_go(w, m)
+    if m.has_firsts and first_piece_at(w.first_pieces, m.operation).after_changeover:
+        for number in range(m.first_mount, m.end_mount):
+            plan = mount_plan_at(w.mount_plans, number)
+            if is_for(plan.types, m.next_type):
+                mount_at(w.mounts, number).first_left = plan.first_tries
     return _is_set(w, m)
 
 

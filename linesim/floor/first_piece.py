@@ -12,6 +12,7 @@ from linesim.chance.addresses import first_reading_part
 from linesim.floor.gauging import put_right
 from linesim.floor.holding import Held
 from linesim.floor.job import Job
+from linesim.floor.mixing import is_for
 from linesim.floor.part import Part
 from linesim.floor.people import People
 from linesim.floor.station import Station, Target
@@ -84,6 +85,13 @@ class FirstPieces:
         for stroke in range(spec.first_stroke, spec.end_stroke):
             cuts = range(rows.strokes[stroke].first_cut, rows.strokes[stroke].end_cut)
             self.read_cuts += [(stroke, cut) for cut in cuts if rows.cuts[cut].is_read_first]
+
+    def changed_over(self, to: int) -> None:
+        """The machine has been changed over to another part type: its first part is gauged, where that is asked for."""
+        if self.row.after_changeover:
+            for mount in self.machine.mounts:
+                if is_for(mount.types, to):
+                    mount.first_left = mount.first_tries
 
     def is_one(self, part: Part) -> bool:
         """Whether the part that was just cut is a first piece for which the machine stands."""

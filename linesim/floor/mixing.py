@@ -61,6 +61,9 @@ class Machine(Station, Protocol):
 
     source: Source
 
+    def changed_over(self, to: int) -> None:
+        """The machine has been changed over to another part type."""
+
 
 class Mix:
     """How a machine that makes several types chooses among waiting parts, and changes over.
@@ -160,6 +163,7 @@ class Mix:
             minutes = self.site.timing.minutes(time, Purpose.CHANGEOVER, machine.index, self.ordinal)
             self.ordinal += 1
             yield from attended(machine, self.row.people, State.WAITING_FOR_SETTER, State.CHANGING_OVER, minutes)
+            machine.changed_over(to)
         self.set_to = to
 
 

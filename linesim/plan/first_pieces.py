@@ -17,7 +17,8 @@ def add_first_piece(rows: Rows[FirstPieces], operation: Operation, pools: dict[s
     """Enter the row of one operation; without a first piece it has no tries."""
     first = operation.first_piece
     if first is None:
-        rows.add(by=NONE, time=NONE, error_um=0.0, accept_um=0.0, tries=0, bad=int(Reject.PASS), runs_on=0)
+        pieces = {"tries": 0, "bad": int(Reject.PASS), "runs_on": 0, "after_changeover": 0}
+        rows.add(by=NONE, time=NONE, error_um=0.0, accept_um=0.0, **pieces)
         return
     rows.add(
         by=NONE if first.by is None else pools[first.by],
@@ -27,6 +28,7 @@ def add_first_piece(rows: Rows[FirstPieces], operation: Operation, pools: dict[s
         tries=first.tries,
         bad=int(_REJECTS[first.bad]),
         runs_on=int(first.meanwhile == "runs on"),
+        after_changeover=int(first.after_changeover),
     )
 
 

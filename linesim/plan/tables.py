@@ -234,6 +234,8 @@ class FirstPieces(NamedTuple):
     """A member of `Reject`."""
     runs_on: Ints
     """Whether the machine goes on cutting until the reading is there."""
+    after_changeover: Ints
+    """Whether one is gauged after a changeover as well."""
 
 
 class Rules(NamedTuple):

@@ -27,6 +27,9 @@ def check_first_pieces(report: Report) -> None:
         if not at.operation.strokes:
             text = "an operation given by its minutes cuts nothing that a first piece could tell; strokes were expected"
             report.add(path, text, "", [(*at.path, "strokes")])
+        if first.after_changeover and (at.operation.changeover is None or first.meanwhile == "runs on"):
+            text = "a piece after a changeover is gauged while the machine stands, at an operation with a changeover"
+            report.add((*path, "after_changeover"), f"{text}; it was expected to be left out", "", [path])
         for name in [] if first.after == "all" else first.after:
             if not is_gauged_first(at.operation, name):
                 text = f"{quoted(name)} makes no cut here that is the last one of its feature"

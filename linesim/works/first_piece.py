@@ -27,6 +27,9 @@ class FirstPiece(Strict):
 
     after: _SomeOrAll = "all"
     """Cutter sets after whose change a first piece is gauged; after each of them by default."""
+    after_changeover: bool = False
+    """Whether the first part after a changeover to another part type is gauged likewise, for each of these sets that
+    cuts that type. Needs a changeover at the operation, and a machine that stands meanwhile."""
     by: str | None = None
     """The pool of people who gauge it; nobody is waited for unless given."""
     minutes: Duration = Field(default=0.0, validate_default=True)
