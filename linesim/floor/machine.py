@@ -105,10 +105,6 @@ class Machine(TimeAtMachine):
             self.count_recut(part, Cause.TEST)
         self.tell(part, "loaded")
 
-    def changed_over(self, to: int) -> None:
-        """It has been changed over to another part type."""
-        self.first_pieces.changed_over(to)
-
     def _work(self, part: Part, visit: Job) -> Steps:
         """Everything that is done to the part here; returns whether it goes on down the line.
 

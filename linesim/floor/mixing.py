@@ -56,13 +56,21 @@ def stroke_minutes(site: Site, stroke: Any, cuts: Sequence[int], minutes: Mappin
     return float(max(site.rows.cuts[cut].cut_min for cut in cuts) if stroke.has_only else stroke.cut_min)
 
 
+class _FirstPieces(Protocol):
+    """Whoever gauges the first pieces of a machine."""
+
+    def changed_over(self, to: int) -> None:
+        """The machine has been changed over to another part type."""
+
+
 class Machine(Station, Protocol):
     """A machine, as far as its changing over needs to know it."""
 
     source: Source
 
-    def changed_over(self, to: int) -> None:
-        """The machine has been changed over to another part type."""
+    @property
+    def first_pieces(self) -> _FirstPieces:
+        """To be told of it."""
 
 
 class Mix:
@@ -163,7 +171,7 @@ class Mix:
             minutes = self.site.timing.minutes(time, Purpose.CHANGEOVER, machine.index, self.ordinal)
             self.ordinal += 1
             yield from attended(machine, self.row.people, State.WAITING_FOR_SETTER, State.CHANGING_OVER, minutes)
-            machine.changed_over(to)
+            machine.first_pieces.changed_over(to)
         self.set_to = to
 
 
