@@ -43,6 +43,8 @@ def casting(w: World, line: int) -> int:
         count(w.castings_of_type, row.first_type + part.type)
     if row.keeps_visits:
         _clear_visits(w, number)
+        if row.fellows:
+            part.fellow, part.is_apart, part.is_lost, part.is_delivered = NONE, 0, 0, 0
     for feature in range(row.first_feature, row.end_feature):
         if is_for(feature_at(w.features, feature).types, part.type):
             _cast(w, number, part, feature)

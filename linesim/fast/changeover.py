@@ -6,6 +6,7 @@ from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, minutes_of
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import changeover_at, first_piece_at, line_at, mix_at, mount_at, mount_plan_at, part_at
+from linesim.fast.flow import scrap
 from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mixing import is_for
 from linesim.fast.state import Machine, World
@@ -14,8 +15,12 @@ from linesim.plan.tables import NONE
 
 @compiled
 def before_part(w: World, m: Machine) -> int:
-    """What is seen to before the cutters: a changeover, an overhaul, a fault that is known. Returns the step after."""
+    """What is seen to before the cutters: a lost fellow, a changeover, an overhaul, a fault. Returns the step after."""
     if m.is_mixed:
+        row = mix_at(w.mixes, m.operation)
+        if row.first_join < row.end_join and part_at(w.parts, m.part).is_lost:
+            step: int = scrap(w, m, codes.CAUSE_OTHER)
+            return step
         wanted = _next_type(w, m) if m.part == NONE else part_at(w.parts, m.part).type
         if m.part == NONE or wanted != m.set_to:
             m.next_type = wanted

@@ -9,25 +9,11 @@ from linesim.fast.common import call, first_claim, first_giver, make_ready
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import changeover_at, line_at, machine_at, mix_at, part_at
 from linesim.fast.flow import casting_is_ready, give_out_castings, give_out_parts
-from linesim.fast.standing import account_buffer, account_line, count_wait, stand
+from linesim.fast.joining import give_out_matched, give_out_matched_castings
+from linesim.fast.standing import account_buffer, account_line, hand_over, stand
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
 from linesim.plan.type_tables import TURN_ALL, TURN_WAITING
-
-
-@inlined
-def _take_out(w: World, p: Pool, number: int) -> None:
-    """Take a part out from among those that stand in a buffer."""
-    part = part_at(w.parts, number)
-    if number == p.first:
-        p.first = part.next
-    else:
-        part_at(w.parts, part.prev).next = part.next
-    if number == p.last:
-        p.last = NONE if p.first == NONE else part.prev
-    else:
-        part_at(w.parts, part.next).prev = part.prev
-    p.stock -= 1
 
 
 @inlined
@@ -93,16 +79,6 @@ def _chosen(w: World, p: Pool) -> int:
 
 
 @inlined
-def _hand_over(w: World, p: Pool, number: int, since_min: float) -> None:
-    """Give a part to the machine that has waited longest."""
-    count_wait(w, p, since_min)
-    _take_out(w, p, number)
-    machine = first_claim(w, p)
-    machine_at(w.machines, machine).part = number
-    make_ready(w, machine)
-
-
-@inlined
 def _let_go(w: World, p: Pool) -> None:
     """The machine that has waited longest goes on without a part."""
     machine = first_claim(w, p)
@@ -118,7 +94,7 @@ def give_out_chosen(w: World, p: Pool) -> None:
     while True:
         number = _chosen(w, p) if p.n_claims > 0 else NONE
         if number != NONE:
-            _hand_over(w, p, number, part_at(w.parts, number).since_min)
+            hand_over(w, p, number, part_at(w.parts, number).since_min)
         elif p.first_giver != NONE and (p.stock < p.capacity or (p.n_claims > 0 and not is_in_turn)):
             machine = first_giver(w, p)
             stand(w, p, machine_at(w.machines, machine).part)
@@ -137,7 +113,7 @@ def give_out_chosen_castings(w: World, p: Pool) -> None:
     while p.n_claims > 0:
         number = _chosen(w, p) if casting_is_ready(row, p) else NONE
         if number != NONE:
-            _hand_over(w, p, number, part_at(w.parts, number).came_min)
+            hand_over(w, p, number, part_at(w.parts, number).came_min)
         elif p.sequence == codes.SEQUENCE_IN_TURN:
             _let_go(w, p)
         else:
@@ -149,7 +125,9 @@ def give_out_chosen_castings(w: World, p: Pool) -> None:
 @inlined
 def hand_out_parts(w: World, p: Pool) -> None:
     """Hand out the parts of a buffer, the oldest first or as machines choose."""
-    if p.sequence:
+    if p.sequence == codes.SEQUENCE_MATCHED:
+        give_out_matched(w, p)
+    elif p.sequence:
         give_out_chosen(w, p)
     else:
         give_out_parts(w, p)
@@ -158,7 +136,9 @@ def hand_out_parts(w: World, p: Pool) -> None:
 @inlined
 def hand_out_castings(w: World, p: Pool) -> None:
     """Hand out the castings of a yard, the oldest first or as machines choose."""
-    if p.sequence:
+    if p.sequence == codes.SEQUENCE_MATCHED:
+        give_out_matched_castings(w, p)
+    elif p.sequence:
         give_out_chosen_castings(w, p)
     else:
         give_out_castings(w, p)

@@ -12,7 +12,7 @@ from linesim.plan.room_tables import Meanwhile
 from linesim.plan.staffing import ATTENDED_JOBS
 from linesim.plan.tables import Breakage, Reject, RenewalWay
 from linesim.plan.tally import Cause, State
-from linesim.plan.type_tables import Sequence
+from linesim.plan.type_tables import JoinBy, Sequence
 from linesim.rules import RuleWay
 
 ATTEND_GAUGE = ATTENDED_JOBS["gauge"]
@@ -38,6 +38,10 @@ CAUSE_TEST = int(Cause.TEST)
 DISTRIBUTION_FIXED = int(Distribution.FIXED)
 DISTRIBUTION_IN_ORDER = int(Distribution.IN_ORDER)
 DISTRIBUTION_LISTED = int(Distribution.LISTED)
+
+JOIN_BY_ANY = int(JoinBy.ANY)
+JOIN_BY_CLASS = int(JoinBy.CLASS)
+JOIN_BY_NUMBER = int(JoinBy.NUMBER)
 
 MEANWHILE_QUARANTINE = int(Meanwhile.QUARANTINE)
 MEANWHILE_STANDS = int(Meanwhile.STANDS)
@@ -98,6 +102,7 @@ RENEWAL_REGROUND = int(RenewalWay.REGROUND)
 RULE_LOAD = int(RuleWay.LOAD)
 
 SEQUENCE_IN_TURN = int(Sequence.IN_TURN)
+SEQUENCE_MATCHED = int(Sequence.MATCHED)
 SEQUENCE_SAME_TYPE = int(Sequence.SAME_TYPE)
 
 STATE_CHANGING = int(State.CHANGING)
@@ -112,6 +117,7 @@ STATE_LOADING = int(State.LOADING)
 STATE_OVERHAUL = int(State.OVERHAUL)
 STATE_SETTING_RIGHT = int(State.SETTING_RIGHT)
 STATE_UNDER_REPAIR = int(State.UNDER_REPAIR)
+STATE_WAITING_FOR_FELLOW = int(State.WAITING_FOR_FELLOW)
 STATE_WAITING_FOR_FITTER = int(State.WAITING_FOR_FITTER)
 STATE_WAITING_FOR_OPERATOR = int(State.WAITING_FOR_OPERATOR)
 STATE_WAITING_FOR_PART = int(State.WAITING_FOR_PART)

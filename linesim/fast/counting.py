@@ -92,6 +92,8 @@ def _sum_pool(w: World, p: Pool, number: int) -> None:
         real_at(w.set_waited_min, p.of).value = p.waited_min
         real_at(w.sharp_min, p.of).value = p.level_min
         whole_at(w.fewest_sharp, p.of).value = p.extreme
+    elif p.way == steps.DELIVERY:
+        real_at(w.fellows_min, line_at(w.lines, p.of).join).value = p.level_min
     elif p.way == steps.BUFFER or p.way == steps.YARD or p.way == steps.WAY:  # noqa: PLR1714 - compiled code has no sets
         if passed > 0.0:
             p.extreme = max(p.extreme, p.stock)
@@ -115,7 +117,7 @@ def _how_it_stands(w: World) -> int:
         if row.inside > 0 or row.serial < min(row.limit, UNLIMITED):
             if is_at_end:
                 return steps.STUCK
-            if not (_is_fed(w, row) and _has_room(w, row)):
+            if row.fellows or not (_is_fed(w, row) and _has_room(w, row)):
                 stands = steps.MAY_STAND
     return stands
 
@@ -129,6 +131,8 @@ def _is_fed(w: World, row: Line) -> bool:
     for machine in range(first, end):
         state = machine_at(w.machines, machine).state
         if state == codes.STATE_WAITING_FOR_SET or state == codes.STATE_FILLING:  # noqa: PLR1714
+            return False
+        if state == codes.STATE_WAITING_FOR_FELLOW:
             return False
         if state != codes.STATE_WAITING_FOR_PART and state != codes.STATE_HELD_UP:  # noqa: PLR1714
             comes = True

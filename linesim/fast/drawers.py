@@ -40,6 +40,7 @@ __all__ = [
     "gauge_at",
     "holding_at",
     "job_at",
+    "join_at",
     "kind_at",
     "line_at",
     "machine_at",
@@ -125,5 +126,6 @@ batch_at = drawer_of(table_dtype(shape_tables.Batches))
 part_type_at = drawer_of(table_dtype(type_tables.PartTypes))
 mix_at = drawer_of(table_dtype(type_tables.Mixes))
 changeover_at = drawer_of(table_dtype(type_tables.Changeovers))
+join_at = drawer_of(table_dtype(type_tables.Joins))
 type_time_at = drawer_of(table_dtype(type_tables.TypeTimes))
 upkeep_at = drawer_of(table_dtype(unlike.Upkeeps))

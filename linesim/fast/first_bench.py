@@ -10,7 +10,7 @@ from linesim.fast.drawers import first_piece_at, machine_at, mount_at, part_at, 
 from linesim.fast.first_piece import claim_gauger, gauge_piece
 from linesim.fast.gauging import put_right
 from linesim.fast.jobs import let_go
-from linesim.fast.mixing import target_of
+from linesim.fast.onward import target_of
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 

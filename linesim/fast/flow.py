@@ -7,6 +7,7 @@ from linesim.fast.castings import casting
 from linesim.fast.common import add, call, count, first_giver, make_ready, tell_part
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import feature_at, line_at, machine_at, part_at, pool_at, visit_at, whole_at
+from linesim.fast.fellows import lose_fellow
 from linesim.fast.filling import hand
 from linesim.fast.measuring import measure
 from linesim.fast.mixing import count_shipped_type, is_for
@@ -58,13 +59,19 @@ def turn_away(w: World, line: int) -> None:
 
 @inlined
 def part_leaves(w: World, line: int, number: int) -> None:
-    """A part has left the line, shipped or scrapped; its pallet comes back."""
+    """A part has left the line, shipped or scrapped; nobody asks for it any more."""
+    leave_line(w, line)
+    forget_part(w, number)
+
+
+@inlined
+def leave_line(w: World, line: int) -> None:
+    """There is one part less in the line; its pallet comes back."""
     account_line(w, line)
     row = line_at(w.lines, line)
     row.inside -= 1
     if row.pallets != UNLIMITED:
         call(w, row.yard)
-    forget_part(w, number)
 
 
 # --- buffers ------------------------------------------------------------------------------------------------------
@@ -96,12 +103,14 @@ def ship_all(w: World, p: Pool) -> None:
     """Take in all parts that stand before the door."""
     while p.first_giver != NONE:
         machine = first_giver(w, p)
-        _ship(w, p.of, machine_at(w.machines, machine))
+        m = machine_at(w.machines, machine)
+        ship(w, p.of, m)
+        part_leaves(w, p.of, m.part)
         make_ready(w, machine)
 
 
 @inlined
-def _ship(w: World, line: int, m: Machine) -> None:
+def ship(w: World, line: int, m: Machine) -> None:
     """Count a part as it really is, not as the gauges read it."""
     part = part_at(w.parts, m.part)
     lead_min = w.now - part.came_min
@@ -123,7 +132,6 @@ def _ship(w: World, line: int, m: Machine) -> None:
         count_field_failures(w, m.part, row.first_failure, row.end_failure)
     if row.has_faults:
         count_shipped_faults(w, row, m.part, is_out)
-    part_leaves(w, line, m.part)
 
 
 @compiled
@@ -141,6 +149,8 @@ def scrap(w: World, m: Machine, cause: int) -> int:
     for position in range(end):
         spent_min = visit_at(w.visits, m.part * w.most_operations + position).spent_min
         add(w.scrapped_min, m.index * w.n_operations + first + position, spent_min)
+    if line.fellows:
+        lose_fellow(w, m.part)
     if w.is_traced:
         tell_part(w, steps.PART_SCRAPPED, m.index, m.part, part_at(w.parts, m.part).serial)
     part_leaves(w, m.line, m.part)

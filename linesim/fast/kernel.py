@@ -28,6 +28,7 @@ from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at, world_a
 from linesim.fast.flow import ship_all, turn_away
 from linesim.fast.gauging import gauge, next_gauge, read, read_notes
 from linesim.fast.handling import cleaned, cut_done, got_part, left, load, loaded, pass_on, take, unloaded
+from linesim.fast.joining import deliver
 from linesim.fast.people import give_out_people
 from linesim.fast.shifts import begin_shifts, first_of_rosters, ring
 from linesim.fast.state import World
@@ -144,6 +145,8 @@ def _give_out(w: World, pool: int) -> None:
         give_out_way(w, p)
     elif p.way == steps.STARTS:
         start_batch(w, p.of)
+    elif p.way == steps.DELIVERY:
+        deliver(w, p)
     else:
         give_out_counter(w)
 

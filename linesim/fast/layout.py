@@ -12,6 +12,7 @@ from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
+from linesim.fast.layout_joins import meet_lines
 from linesim.fast.layout_magazines import lay_sisters, watch_loads
 from linesim.fast.layout_mixes import mix_lines, mix_machines
 from linesim.fast.layout_pools import lay_lists, lay_pools
@@ -67,6 +68,7 @@ _TABLES = {
     "mixes": type_tables.Mixes,
     "changeover_times": type_tables.Changeovers,
     "type_times": type_tables.TypeTimes,
+    "joins": type_tables.Joins,
     "rooms": room_tables.Rooms,
     "attending": staffing.Attending,
     "staffing": staffing.Staffing,
@@ -164,6 +166,7 @@ class Layout(Arrays):
             line.has_faults = (plan.operations.fault_chance[operations] > 0.0).any()
             line.keeps_visits = keeps_visits(plan, int(line.first_operation), int(line.end_operation))
         mix_lines(plan, lines)
+        meet_lines(plan, lines)
         self.world.n_lines, self.world.n_part_types = len(lines), len(plan.part_types.line)
         self.world.most_places = int(lines["n_places"].max())
         self.world.most_shapes = self.world.most_places if plan.features.carries.any() else 0

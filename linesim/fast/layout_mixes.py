@@ -21,16 +21,16 @@ def mix_lines(plan: Plan, lines: AnyArray) -> None:
 
 
 def mix_machines(plan: Plan, machines: AnyArray) -> None:
-    """How machines choose and change over, and where some types go another way."""
+    """How machines choose and change over, and where parts go another way, or apart."""
     of, mixes = plan.machines.operation, plan.mixes
     has_types = (plan.lines.end_type - plan.lines.first_type)[plan.operations.line[of]] > 1
     is_mixed = (mixes.first_changeover[of] != NONE) | (mixes.sequence[of] != Sequence.OLDEST)
-    machines["is_mixed"] = has_types & is_mixed
+    machines["is_mixed"] = has_types & is_mixed | (mixes.sequence[of] == Sequence.MATCHED)
     machines["set_to"] = np.where(mixes.sequence[of] == Sequence.IN_TURN, 0, NONE)
     machines["is_new_turn"] = 1
     behind = np.append(is_passed_by(mixes), False)[of + 1]
     is_last = of + 1 == plan.lines.end_operation[plan.operations.line[of]]
-    machines["forks"] = ~is_last & behind
+    machines["forks"] = (~is_last & behind) | (mixes.takes_off[of] != NONE)
     for machine, (first, end) in enumerate(zip(plan.machines.first_mount, plan.machines.end_mount, strict=True)):
         machines["picks"][machine] = (plan.mounts.types[first:end] != ALL_TYPES).any()
     machines["fixed_min"][mixes.first_time[of] != NONE] = -1.0
@@ -50,4 +50,5 @@ def is_one_way(plan: Plan, line: int) -> bool:
     first, end = plan.operations.first_stroke[operations].min(), plan.operations.end_stroke[operations].max()
     mixes = plan.mixes
     is_plain = ~is_passed_by(mixes) & (mixes.sequence == Sequence.OLDEST) & (mixes.first_time == NONE)
+    is_plain &= mixes.takes_off == NONE
     return bool(is_plain[operations].all() and (plan.strokes.types[first:end] == ALL_TYPES).all())

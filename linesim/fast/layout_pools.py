@@ -6,6 +6,7 @@ import numpy as np
 
 from linesim.fast import steps
 from linesim.fast.arrays import Arrays
+from linesim.fast.layout_joins import tell_where_lines_meet
 from linesim.fast.layout_mixes import mix_pools
 from linesim.fast.layout_people import entries_of_rosters, lay_rosters
 from linesim.fast.layout_rooms import readings_in_rooms, tell_rooms
@@ -27,6 +28,7 @@ def lay_pools(layout: Arrays) -> None:
     plan, route = layout.plan, route_of(layout.plan)
     rows, of_machine = route.rows, plan.machines.operation
     layout.arrays["lines"]["yard"] = route.yards
+    tell_where_lines_meet(layout, route.sources)
     machines, real = layout.arrays["machines"], len(of_machine)
     machines["source"][:real] = route.sources[of_machine]
     machines["target"][:real] = route.targets[of_machine]

@@ -18,7 +18,8 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.gauging import put_right, read_part
 from linesim.fast.jobs import call_people, let_go, work
-from linesim.fast.mixing import is_for, target_of
+from linesim.fast.mixing import is_for
+from linesim.fast.onward import target_of
 from linesim.fast.room_side import is_turned_back
 from linesim.fast.standing import forget_part
 from linesim.fast.state import Machine, Visit, World

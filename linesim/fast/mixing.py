@@ -1,4 +1,4 @@
-"""Part types in the compiled engine: which type a casting is, what is for which, and where each type goes."""
+"""Part types in the compiled engine: which type a casting is, and what is for which."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     cut_at,
     line_at,
-    machine_at,
     mix_at,
     operation_at,
     part_at,
@@ -76,27 +75,3 @@ def longest_cut(w: World, stroke: int, of_type: int) -> float:
         if is_for(spec.types, of_type):
             longest = max(longest, spec.cut_min)
     return longest
-
-
-@compiled
-def _comes_to(w: World, operation: int, part: Part) -> bool:
-    """Whether parts of this type come to an operation, and this one takes its branch."""
-    row = mix_at(w.mixes, operation)
-    if not is_for(row.types, part.type):
-        return False
-    if row.fork == NONE:
-        return True
-    number: float = four_uniforms(w, codes.PURPOSE_BRANCH, row.fork, part.serial, 0)[0]
-    return bool(row.share_from <= number < row.share_to)
-
-
-@compiled
-def target_of(w: World, m: Machine) -> int:
-    """Pool to which a machine passes the part at hand on, where some parts pass operations by."""
-    part, operation = part_at(w.parts, m.part), m.operation + 1
-    end = line_at(w.lines, m.line).end_operation
-    while operation < end and not _comes_to(w, operation, part):
-        operation += 1
-    # Where the machines before that operation, or before the door, put their parts.
-    pool: int = machine_at(w.machines, operation_at(w.operations, operation - 1).first_machine).target
-    return pool

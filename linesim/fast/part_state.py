@@ -48,6 +48,12 @@ class Part:
     """One bit for each operation of its line whose measuring room has it swept back to be sorted."""
     back: Short
     """The pool that it goes to once it has been sorted; ``NONE`` if it goes on behind its machine."""
+    fellow: Short
+    is_apart: Flag
+    is_lost: Flag
+    is_delivered: Flag
+    """Of a line that meets another: what was taken off it or it was taken off, or ``NONE``; whether something was taken
+    off it, whether its fellow has become scrap, and whether it stands finished until it is joined."""
 
 
 class Place:

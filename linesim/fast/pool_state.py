@@ -1,4 +1,4 @@
-"""The state of a compiled run on what is shared and what is due; `linesim.fast.state` hands these on.
+"""The state of a compiled run on what is shared, cutter sets and what is due; `linesim.fast.state` hands these on.
 
 Minutes count from the start of the run. Links and indices are ``NONE`` (-1) where there is no such thing.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from linesim.fast.short import Short
 
-__all__ = ["Claim", "Due", "Pool"]
+__all__ = ["Claim", "CutterSet", "Due", "Pool", "Sister"]
 
 
 class Due:
@@ -63,3 +63,30 @@ class Pool:
     """Which of its parts is taken, a member of `linesim.plan.type_tables.Sequence`."""
     roster: Short
     """Of people who do not always attend alike or attend machines; else ``NONE``."""
+
+
+class Sister:
+    """A cutter of the magazine that is not at work."""
+
+    cutter_set: int
+    sharp_set: int
+    mount: int
+    is_in_place: int
+    was_broken: int
+
+
+class CutterSet:
+    """One set in circulation."""
+
+    kind: int
+    number: int
+    stock_mm: float
+    uses_left: int
+    is_reground: int
+    step: int
+    sharp_since: float
+    next: int
+    prev: int
+    wear_land_mm: float
+    is_broken: int
+    rank: int

@@ -7,7 +7,7 @@ from linesim.fast.common import call, enter, make_ready
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import line_at, machine_at, part_at, pool_at, room_at, visit_at, whole_at
 from linesim.fast.memory import dtype_of
-from linesim.fast.mixing import target_of
+from linesim.fast.onward import target_of
 from linesim.fast.part_state import Part, Place, Shape, Visit
 from linesim.fast.standing import account_buffer, new_part, stand
 from linesim.fast.state import Machine, Note, World

@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from linesim.fast import steps
+from linesim.fast.layout_joins import way_out
 from linesim.fast.layout_rooms import looks_back
 from linesim.floor.foreman import Turn
 from linesim.plan.plan import Plan
@@ -26,6 +27,7 @@ TURNS = {
     steps.DOOR: Turn.DOOR,
     steps.STARTS: Turn.BATCHES,
     steps.WAY: Turn.PARTS,
+    steps.DELIVERY: Turn.PARTS,
 }
 """When a pool gives out, by its way."""
 
@@ -65,7 +67,7 @@ def route_of(plan: Plan) -> Route:
     holds = looks_back(plan)
     for line, (first, end) in enumerate(zip(plan.lines.first_operation, plan.lines.end_operation, strict=True)):
         yards[line] = len(rows)
-        rows += [(steps.YARD, line, 0), (steps.DISPATCH, line, 0)]
+        rows += [(steps.YARD, line, 0), way_out(plan, line)]
         for operation in range(end - 1, first, -1):
             targets[operation], sources[operation] = len(rows) - 1, len(rows)
             keeps_order = plan.moves.way[operation] in (Way.MINUTES, Way.CONVEYOR)

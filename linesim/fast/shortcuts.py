@@ -10,6 +10,7 @@ import numpy.typing as npt
 from linesim.chance import Distribution
 from linesim.cutting.teeth import torn_layer_um
 from linesim.fast import steps
+from linesim.fast.layout_joins import meets_another
 from linesim.fast.layout_mixes import is_one_way
 from linesim.fast.roughness import TORN_GROWTH
 from linesim.plan.plan import Plan
@@ -55,7 +56,7 @@ def torn_at_most_um(cuts: Cuts, reaches: AnyArray) -> AnyArray:
 
 
 def keeps_visits(plan: Plan, first: int, end: int) -> int:
-    """Whether parts of a line can be scrapped or gauged, so that it matters who did what to them."""
+    """Whether parts of a line can be scrapped, gauged or joined, so that it matters who did what to them."""
     operations = plan.operations
     if (operations.scrap_chance[first:end] > 0.0).any() or (operations.fault_chance[first:end] > 0.0).any():
         return 1
@@ -63,7 +64,7 @@ def keeps_visits(plan: Plan, first: int, end: int) -> int:
         return 1
     if (operations.first_gauge[first:end] < operations.end_gauge[first:end]).any():
         return 1
-    if plan.first_pieces.tries[first:end].any():
+    if plan.first_pieces.tries[first:end].any() or meets_another(plan, int(operations.line[first])):
         return 1
     kinds = plan.kind_of_slot[operations.first_kind[first] : operations.end_kind[end - 1]]
     return int(np.isfinite(plan.kinds.break_scale[kinds]).any())

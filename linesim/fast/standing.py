@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from linesim.fast.common import add
+from linesim.fast.common import add, first_claim, make_ready
 from linesim.fast.compiled import inlined
-from linesim.fast.drawers import line_at, part_at, pool_at
+from linesim.fast.drawers import line_at, machine_at, part_at, pool_at
 from linesim.fast.state import Pool, World
 from linesim.plan.tables import NONE
 
@@ -72,6 +72,31 @@ def count_wait(w: World, p: Pool, since_min: float) -> None:
     if stood > 0.0:
         p.had_to_wait += 1
         p.waited_min += stood
+
+
+@inlined
+def take_out(w: World, p: Pool, number: int) -> None:
+    """Take a part out from among those that stand in a buffer."""
+    part = part_at(w.parts, number)
+    if number == p.first:
+        p.first = part.next
+    else:
+        part_at(w.parts, part.prev).next = part.next
+    if number == p.last:
+        p.last = NONE if p.first == NONE else part.prev
+    else:
+        part_at(w.parts, part.next).prev = part.prev
+    p.stock -= 1
+
+
+@inlined
+def hand_over(w: World, p: Pool, number: int, since_min: float) -> None:
+    """Give a part to the machine that has waited longest."""
+    count_wait(w, p, since_min)
+    take_out(w, p, number)
+    machine = first_claim(w, p)
+    machine_at(w.machines, machine).part = number
+    make_ready(w, machine)
 
 
 @inlined

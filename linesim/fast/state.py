@@ -6,7 +6,7 @@ Minutes count from the start of the run. Links and indices are ``NONE`` (-1) whe
 from __future__ import annotations
 
 from linesim.fast.part_state import Note, Part, Place, Shape, Visit
-from linesim.fast.pool_state import Claim, Due, Pool
+from linesim.fast.pool_state import Claim, CutterSet, Due, Pool, Sister
 from linesim.fast.rows import TimeRow, TraceRow
 from linesim.fast.short import Short
 from linesim.fast.world import Sums, World
@@ -66,6 +66,12 @@ class Line:
     end_type: int
     has_types: int
     """Whether it makes several part types."""
+    fellows: int
+    join: int
+    delivery: int
+    meets: int
+    """How it meets another line, see `linesim.fast.fellows`; the row of ``Joins`` by which its parts are joined, the
+    pools of its finished parts and of those to which they are joined, or ``NONE``."""
 
 
 class Machine:
@@ -271,30 +277,3 @@ class Mount:
     load_sum: float
     load_read: float
     """Readings of the spindle's load since the last mean, their sum, and that mean; 0 if there was none."""
-
-
-class Sister:
-    """A cutter of the magazine that is not at work."""
-
-    cutter_set: int
-    sharp_set: int
-    mount: int
-    is_in_place: int
-    was_broken: int
-
-
-class CutterSet:
-    """One set in circulation."""
-
-    kind: int
-    number: int
-    stock_mm: float
-    uses_left: int
-    is_reground: int
-    step: int
-    sharp_since: float
-    next: int
-    prev: int
-    wear_land_mm: float
-    is_broken: int
-    rank: int

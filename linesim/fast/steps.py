@@ -137,6 +137,7 @@ DOOR: Final = 6
 BENCH: Final = 7
 STARTS: Final = 8
 WAY: Final = 9
+DELIVERY: Final = 10
 """Kinds of pool."""
 
 ENTERS: Final = 0

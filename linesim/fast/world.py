@@ -117,6 +117,13 @@ class Sums:
     shift_busy_min: int
     shift_queue_min: int
     nobody_min: int
+    fellows_joined: int
+    left_over: int
+    fellows_min: int
+    fit_total: int
+    fit_square: int
+    fit_least: int
+    fit_greatest: int
     stuck_from_min: int
     stuck_state: int
     stuck_for: int
@@ -283,3 +290,4 @@ class World(Sums):
     magazines: int
     sisters: int
     first_sister_claim: int
+    joins: int

@@ -19,10 +19,11 @@ from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.stroke import apply_cuts
 from linesim.floor.yard import Yard
+from linesim.plan.magazines import mounted_sets
 from linesim.plan.tables import Begins
 from linesim.rules.looking import parts_since_look
 
-__all__ = ["rounds_of", "stand_as_now"]
+__all__ = ["fill_shelves", "rounds_of", "stand_as_now"]
 
 Steps = Generator[Event, Any, Any]
 
@@ -97,3 +98,17 @@ def _make(site: Site, part: Part, machine: Machine) -> None:
     part.done_min.append(0.0)
     disturb(site, operation, machine.position, part)
     scratch_on_the_way(site, operation, machine.position, part)
+
+
+def fill_shelves(site: Site) -> None:
+    """What is not mounted at the start stands sharp in the crib, unless the works is said to stand otherwise."""
+    mounted, crib, begins = mounted_sets(site.plan), site.crib, site.plan.begins
+    for kind, count in enumerate(site.plan.kinds.sets.tolist()):
+        for number in range(count - mounted[kind]):
+            cutter_set = crib.new_set(kind)
+            if begins is None or number < begins.sharp[kind]:
+                crib.shelves[kind].put(cutter_set)
+            elif number < begins.sharp[kind] + begins.at_grinder[kind]:
+                crib.begin_at_grinder(cutter_set)
+            else:
+                crib.begin_on_order(cutter_set)

@@ -7,7 +7,7 @@ from collections import deque
 import simpy
 
 from linesim.floor.foreman import Claim, Foreman, Turn, hand, queue
-from linesim.floor.mixing import chosen, gives_up
+from linesim.floor.mixing import chosen, gives_up, may_refuse, note_waiting
 from linesim.floor.part import Part
 
 __all__ = ["Buffer", "BufferCount"]
@@ -69,7 +69,7 @@ class Buffer:
     @property
     def is_full(self) -> bool:
         """No more room, and nobody waiting to take a part whatever it is."""
-        return len(self.parts) >= self.capacity and (not self.takers or gives_up(self.takers))
+        return len(self.parts) >= self.capacity and (not self.takers or may_refuse(self.takers))
 
     def give_out(self) -> bool:
         """Hand parts to the machines that wait and take in parts as there is room, until neither goes on."""
@@ -90,6 +90,7 @@ class Buffer:
             elif gives_up(self.takers):
                 hand(self.takers, None)
             else:
+                note_waiting(self.takers, bool(self.parts))
                 return given
             given = True
 

@@ -61,8 +61,7 @@ class Machine(TimeAtMachine):
         super().__init__(site, index)
         self.position = self.operation - int(site.plan.lines.first_operation[self.spec.line])
         self.pace: float = site.rows.machines[index].pace
-        self.mounts = mounts
-        self.source, self.target, self.yard = source, target, yard
+        self.mounts, self.source, self.target, self.yard = mounts, source, target, yard
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
         self.mix, self.warmth = Mix(self), Warmth(site.rows.holdings[self.operation])
         self.first_pieces, self.measuring = FirstPieces(self), RoomSide(self)
@@ -85,7 +84,7 @@ class Machine(TimeAtMachine):
                 yield from self.changing.see_to_cutters()
             self.enter(State.WAITING_FOR_PART)
             part: Part = yield from self.mix.next_part()
-            if self.measuring.turns_back(part):
+            if self.measuring.turns_back(part) or self.mix.turns_down(part):
                 continue
             first = self.site.decider.before_part(self, part), self.mix.see_to(part), self.spindle.age.overhaul()
             for step in (*first, self.trouble.set_right(), self.changing.see_to_cutters()):
@@ -183,6 +182,7 @@ class Machine(TimeAtMachine):
         self.site.tally.first_pass[self.index] += is_first_try
         scratch_on_the_way(self.site, self.operation, self.position, part)
         self.tell(part, "complete")
+        self.site.meeting.take_off(self.operation, part)
 
     # --- cutting -------------------------------------------------------------------------------------------------
 

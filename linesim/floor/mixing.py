@@ -14,13 +14,13 @@ from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.station import Source, Station, Target
 from linesim.plan.tables import NONE
-from linesim.plan.tally import State
+from linesim.plan.tally import Cause, State
 from linesim.plan.type_tables import ALL_TYPES, TURN_ALL, TURN_WAITING
 from linesim.plan.type_tables import Sequence as Order
 
 __all__ = [
-    "Fork", "Mix", "chosen", "cuts_for", "forked", "gauges_for", "gives_up", "is_for", "stroke_minutes", "strokes_for",
-    "way_of",
+    "Fork", "Mix", "chosen", "cuts_for", "forked", "gauges_for", "gives_up", "is_for", "may_refuse", "note_waiting",
+    "stroke_minutes", "strokes_for", "way_of",
 ]  # fmt: skip
 
 Steps = Generator[Event, Any, Any]
@@ -67,6 +67,10 @@ class Machine(Station, Protocol):
     """A machine, as far as its changing over needs to know it."""
 
     source: Source
+    state: State
+
+    def scrap(self, part: Part, cause: Cause) -> bool:
+        """The part leaves the line as scrap."""
 
     @property
     def first_pieces(self) -> _FirstPieces:
@@ -113,6 +117,13 @@ class Mix:
             self.machine.enter(State.WAITING_FOR_PART)
         return part
 
+    def turns_down(self, part: Part) -> bool:
+        """Whether a part is scrap as its fellow is, before anything is done to it."""
+        if part.is_lost and self.row.sequence == Order.MATCHED:
+            self.machine.scrap(part, Cause.OTHER)
+            return True
+        return False
+
     def _ask(self) -> Claim:
         machine = self.machine
         claim = Claim(machine.env, machine.rank, self)
@@ -122,6 +133,8 @@ class Mix:
         """Which of the parts that wait, the oldest first, is taken; None for none of them."""
         if self.row.sequence == Order.IN_TURN:
             return self._in_turn(parts)
+        if self.row.sequence == Order.MATCHED:
+            return self.site.meeting.choose(self.machine.operation, parts)
         if not parts:
             return None
         if self.set_to == NONE:
@@ -182,10 +195,34 @@ def chosen(claim: Claim, count: int, parts: Callable[[], Sequence[Part]]) -> int
     return 0 if count else None
 
 
+def _mix_of(claims: Iterable[Claim]) -> Mix | None:
+    """How the first of those that wait chooses; None if nobody waits, or takes what comes."""
+    first = next(iter(claims), None)
+    return first.stake if first is not None and isinstance(first.stake, Mix) else None
+
+
+def may_refuse(claims: Iterable[Claim]) -> bool:
+    """Whether the first of those that wait may leave all that is there."""
+    mix = _mix_of(claims)
+    return mix is not None and mix.row.sequence in (Order.IN_TURN, Order.MATCHED)
+
+
+def note_waiting(claims: Sequence[Claim], stands: bool) -> None:
+    """Machines that join lines wait for a fellow if their own parts stand there, else for a part."""
+    mix = _mix_of(claims)
+    if mix is None or mix.row.sequence != Order.MATCHED:
+        return
+    state = State.WAITING_FOR_FELLOW if stands else State.WAITING_FOR_PART
+    for claim in claims:
+        assert isinstance(claim.stake, Mix)
+        if claim.stake.machine.state != state:
+            claim.stake.machine.enter(state)
+
+
 def gives_up(claims: Iterable[Claim]) -> bool:
     """Whether the first of those that wait goes on without a part if there is none for it."""
-    first = next(iter(claims), None)
-    return first is not None and isinstance(first.stake, Mix) and not first.stake.waits
+    mix = _mix_of(claims)
+    return mix is not None and not mix.waits
 
 
 class Fork:

@@ -56,6 +56,10 @@ class Part:
         By operation so far: the spell in which its machine was bad, counted from 1; 0 if it was good.
     type : int
         Its part type among those of its line.
+    fellow : Part or None
+        What was taken off it, or what it was taken off, until they are joined again.
+    is_apart, is_lost : bool
+        Whether something was taken off it; and whether its fellow has become scrap.
     """
 
     __slots__ = (
@@ -66,12 +70,15 @@ class Part:
         "failed_test",
         "fault_um",
         "faults",
+        "fellow",
         "form_um",
         "heat_force",
         "heat_life",
         "in_room",
+        "is_apart",
         "is_clean",
         "is_first_pass",
+        "is_lost",
         "is_machined",
         "line",
         "machines",
@@ -117,6 +124,8 @@ class Part:
         self.rounds = self.repairs = self.put_right = 0
         self.failed_test = self.blamed = -1
         self.type = 0
+        self.fellow: Part | None = None
+        self.is_apart = self.is_lost = False
         self.recalled = 0
         self.in_room = Sent()
 

@@ -6,11 +6,11 @@ from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from linesim.floor.batch import BatchStation
-from linesim.floor.beginning import rounds_of, stand_as_now
+from linesim.floor.beginning import fill_shelves, rounds_of, stand_as_now
 from linesim.floor.buffer import Buffer
 from linesim.floor.decider import Decider
-from linesim.floor.dispatch import Dispatch
 from linesim.floor.first_bench import FirstBench
+from linesim.floor.joining import Meeting
 from linesim.floor.machine import Machine
 from linesim.floor.mixing import forked
 from linesim.floor.mount import Mount
@@ -23,7 +23,6 @@ from linesim.floor.station import Target
 from linesim.floor.testing import Bench
 from linesim.floor.transport import Carrier, PartWay
 from linesim.floor.yard import Yard
-from linesim.plan.magazines import mounted_sets
 from linesim.plan.plan import Plan
 from linesim.plan.shape_tables import Way
 from linesim.plan.tables import NONE, UNLIMITED
@@ -94,6 +93,7 @@ class Floor:
     ) -> None:
         self.plan = plan
         self.site = Site(plan, seed, replication, list(watchers), decider)
+        self.meeting = self.site.meeting = Meeting(self.site)
         self.machines: dict[int, Machine] = {}
         self.yards: list[Yard] = []
         self.buffers: dict[int, Buffer] = {}
@@ -103,7 +103,8 @@ class Floor:
         rules = rules_of(plan)
         for line in range(len(plan.lines.castings)):
             self._set_up_line(line, rules)
-        self._fill_shelves()
+        self.meeting.begin(self.buffers)
+        fill_shelves(self.site)
         if plan.begins is not None:
             stand_as_now(self.site, plan.begins, self.machines, self.yards, self.buffers)
         for machine in self.machines.values():
@@ -115,7 +116,7 @@ class Floor:
         site, lines = self.site, self.plan.lines
         first, end = int(lines.first_operation[line]), int(lines.end_operation[line])
         yard = Yard(site, line)
-        target: Target = Dispatch(site, line, yard)
+        target: Target = self.meeting.end_of(line, yard)
         for operation in reversed(range(first, end)):
             source: Yard | Buffer = yard
             if operation > first:
@@ -198,19 +199,6 @@ class Floor:
         cuts = [cut for stroke in strokes for cut in range(stroke.first_cut, stroke.end_cut)]
         return {cut: rows.cuts[cut].aim_um for cut in cuts if rows.cuts[cut].slot == slot}
 
-    def _fill_shelves(self) -> None:
-        """What is not mounted at the start stands sharp in the crib, unless the works is said to stand otherwise."""
-        mounted, crib, begins = mounted_sets(self.plan), self.site.crib, self.plan.begins
-        for kind, count in enumerate(self.plan.kinds.sets.tolist()):
-            for number in range(count - mounted[kind]):
-                cutter_set = crib.new_set(kind)
-                if begins is None or number < begins.sharp[kind]:
-                    crib.shelves[kind].put(cutter_set)
-                elif number < begins.sharp[kind] + begins.at_grinder[kind]:
-                    crib.begin_at_grinder(cutter_set)
-                else:
-                    crib.begin_on_order(cutter_set)
-
     def run_until(self, minute: float) -> None:
         """Let the floor run until a moment, minutes from the start; what is due at that moment has not happened yet."""
         env = self.site.env
@@ -253,7 +241,14 @@ class Floor:
     def _counters(self) -> list[Counter]:
         """Everything that counts over time."""
         crib = self.site.crib
-        return [*self.yards, *self.buffers.values(), *crib.shelves, *self.site.pools, crib.grinders]
+        return [
+            *self.yards,
+            *self.meeting.stocks.values(),
+            *self.buffers.values(),
+            *crib.shelves,
+            *self.site.pools,
+            crib.grinders,
+        ]
 
     def _collect(self, tally: Tally) -> None:
         """Copy what buffers, shelves and people have counted."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple, Protocol
 
 import simpy
@@ -18,7 +19,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, conditions_of
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 
-__all__ = ["Rows", "Site", "Watcher"]
+__all__ = ["Meets", "Rows", "Site", "Watcher"]
 
 
 class Watcher(Protocol):
@@ -32,6 +33,19 @@ class Watcher(Protocol):
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """A cutter set has been changed: why, how far its edge had gone and after how many parts."""
+
+
+class Meets(Protocol):
+    """Where lines meet, as far as machines need to know it."""
+
+    def choose(self, operation: int, parts: Sequence[Part]) -> int | None:
+        """Which waiting part is taken with its fellows; None for none of them."""
+
+    def take_off(self, operation: int, part: Part) -> None:
+        """Take another line's casting off a part, where that is done."""
+
+    def lose(self, part: Part) -> None:
+        """A part has become scrap."""
 
 
 class Rows(NamedTuple):
@@ -63,6 +77,7 @@ class Rows(NamedTuple):
     upkeeps: list[Any]
     magazines: list[Any]
     rules: list[Any]
+    joins: list[Any]
 
 
 def _rows(table: Any) -> list[Any]:
@@ -88,6 +103,8 @@ class Site:
         self, plan: Plan, seed: int, replication: int, watchers: list[Watcher], decider: Decider | None = None
     ) -> None:
         self.plan = plan
+        self.meeting: Meets
+        """Where lines meet; the floor sets it up."""
         self.seed = seed
         self.replication = replication
         self.watchers = watchers
@@ -130,3 +147,4 @@ class Site:
             tally.scrapped_min[machine, first_operation + position] += minutes
         for watcher in self.watchers:
             watcher.part_moves(self.env.now, part, operation, machine, "scrapped")
+        self.meeting.lose(part)

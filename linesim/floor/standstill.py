@@ -85,6 +85,7 @@ class _Moving:
         self.plan = plan
         self.standing = standing
         waits = {State.WAITING_FOR_PART, State.FILLING, State.HELD_UP, State.WAITING_FOR_SET}
+        waits.add(State.WAITING_FOR_FELLOW)
         self.machines = {machine for machine, state in enumerate(standing.states) if state not in waits}
         self.machines |= set(standing.starts)
         waiting = set(range(len(standing.states))) - self.machines
@@ -100,19 +101,37 @@ class _Moving:
         line = int(self.plan.operations.line[operation])
         first, end = int(self.plan.lines.first_operation[line]), int(self.plan.lines.end_operation[line])
         if state == State.HELD_UP:
-            # Behind the last operation there is always room.
+            # Behind the last operation there is always room, unless its parts are joined to others.
             reach = self._past(range(operation + 1, end))
             is_moved = any(each in self.standing.under_way for each in range(operation + 1, operation + 2 + reach))
-            return operation + 1 + reach >= end or is_moved or self._any_of(operation + 1, operation + 2 + reach)
+            if operation + 1 + reach >= end:
+                return self._is_taken(line)
+            return is_moved or self._any_of(operation + 1, operation + 2 + reach)
+        if state == State.WAITING_FOR_FELLOW and self._may_be_joined(operation):
+            return True
         if operation > first:
             if operation in self.standing.under_way:
                 return True
             reach = self._past(range(operation - 1, first, -1))
             return self._any_of(operation - 1 - reach, operation) or self._is_repaired_for(operation, line)
+        taken_off = np.flatnonzero(self.plan.mixes.takes_off == line).tolist()
+        if any(self._any_of(each, each + 1) for each in taken_off):
+            return True
         if self.plan.lines.arrival_time[line] != NONE and self.standing.to_come[line] > 0:
             return True
         # What it waits for is a pallet that somebody in the line gives back.
         return self._any_of(first, end)
+
+    def _is_taken(self, line: int) -> bool:
+        """Whether finished parts of a line go on: out of the works, or to where a machine moves that joins them."""
+        joined_at = self.plan.joins.operation[self.plan.joins.line == line].tolist()
+        return not joined_at or any(self._any_of(each, each + 1) for each in joined_at)
+
+    def _may_be_joined(self, operation: int) -> bool:
+        """Whether a part of any line that is joined here may still come."""
+        joins, lines = self.plan.joins, self.plan.lines
+        joined = joins.line[joins.operation == operation].tolist()
+        return any(self._any_of(int(lines.first_operation[line]), int(lines.end_operation[line])) for line in joined)
 
     def _past(self, operations: range) -> int:
         """How many of the operations in a row some parts pass by."""

@@ -13,7 +13,7 @@ from linesim.floor.blame import Terms
 from linesim.floor.circles import MOST_ARRIVALS, MOST_INSIDE, endless_arrivals, endless_queue
 from linesim.floor.foreman import Claim, Turn, hand, queue
 from linesim.floor.heats import cast_from_heat
-from linesim.floor.mixing import chosen, gives_up, is_for
+from linesim.floor.mixing import chosen, gives_up, is_for, note_waiting
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE, UNLIMITED
@@ -66,6 +66,17 @@ class Yard:
         self.site.foreman.call(self.number)
         return claim
 
+    def take_off(self, part: Part) -> None:
+        """A casting is taken off a part of another line; those of one moment stand in order of their numbers."""
+        self.serial = part.serial
+        piece = self._casting()
+        piece.fellow, part.fellow = part, piece
+        at = len(self.standing)
+        while at and (self.standing[at - 1].came_min, self.standing[at - 1].serial) > (piece.came_min, piece.serial):
+            at -= 1
+        self.standing.insert(at, piece)
+        self.site.foreman.call(self.number)
+
     def bring_in(self) -> Part:
         """A casting that is in the line as the run begins."""
         return self._casting()
@@ -88,6 +99,7 @@ class Yard:
             given = True
         if self.turns_away and len(self.standing) > self.room:
             self.site.foreman.call(self.door)
+        note_waiting(self.takers, bool(self.standing))
         return given
 
     def _next_part(self) -> Part | None:

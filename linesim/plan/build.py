@@ -12,6 +12,7 @@ from linesim.plan.begins import standing_as_now
 from linesim.plan.columns import Rows
 from linesim.plan.cuts import USUAL_WEAR_LIMIT_MM, CutFigures
 from linesim.plan.figures import CutKey, cut_figures
+from linesim.plan.joining import arrival_columns
 from linesim.plan.levers import levered, setting_error_um
 from linesim.plan.mishaps import broken_columns, heat_columns, is_gauged, own_breaking
 from linesim.plan.mixing import MixTable, feature_mask
@@ -256,9 +257,8 @@ class _Builder:
             end_operation=len(self.stations.operations),
             first_feature=first_feature,
             end_feature=len(self.features),
-            arrival_time=NONE if arrivals is None else self.times.add(arrivals.between),
             turn_away=int(arrivals is not None and arrivals.when_full == "turn away"),
-            castings=UNLIMITED if line.casting.limit is None else line.casting.limit,
+            **arrival_columns(self.works, name, line, self.times),
             pallets=UNLIMITED if line.pallets is None else line.pallets,
             **heat_columns(line.casting.heats, self.works.calendar.minutes_per()["day"]),
             first_failure=len(self.tests.rows) - len(line.later.field),

@@ -9,6 +9,7 @@ import numpy as np
 
 from linesim.plan.mixing import SEQUENCES
 from linesim.plan.plan import Plan
+from linesim.plan.type_tables import Sequence
 from linesim.works.policies import Policy
 
 __all__ = ["mixed"]
@@ -30,6 +31,7 @@ def mixed(plan: Plan, policy: Policy) -> Plan:
         types.batch_of[own] = [names.index(name) for name in batches]
     sequences = plan.mixes.sequence.copy()
     several = (plan.lines.end_type - plan.lines.first_type)[plan.operations.line] > 1
+    several &= sequences != Sequence.MATCHED
     for operation, name in enumerate(plan.names.operations):
         if name in policy.sequences and several[operation]:
             sequences[operation] = int(SEQUENCES[policy.sequences[name]])

@@ -8,6 +8,7 @@ from typing import Any
 
 from linesim.plan.branches import branch_columns
 from linesim.plan.columns import Rows
+from linesim.plan.joining import JoinTable
 from linesim.plan.tables import NONE
 from linesim.plan.times import TimeTable, mean_minutes
 from linesim.plan.type_tables import (
@@ -67,6 +68,13 @@ def arrivals_of(line: Line, batches: dict[str, int]) -> tuple[list[float], list[
     return [*accumulate(shares_of(line)[:-1]), math.inf], [0] * len(names)
 
 
+def _sequence(operation: Operation, here: tuple[str, ...]) -> Sequence:
+    """How machines of an operation choose among what waits, where the parts of these types come."""
+    if operation.joins:
+        return Sequence.MATCHED
+    return SEQUENCES[operation.sequence] if len(here) > 1 else Sequence.OLDEST
+
+
 class MixTable:
     """Fills the tables of part types."""
 
@@ -76,6 +84,7 @@ class MixTable:
         self.changeovers, self.type_times = Rows(Changeovers), Rows(TypeTimes)
         self.names: list[str] = []
         self._forks = 0
+        self.joins = JoinTable(works)
 
     def add_line(self, number: int, line: Line) -> dict[str, int]:
         """Enter the types of a line and what they mean at its operations; returns their range."""
@@ -89,12 +98,13 @@ class MixTable:
             by = None if changeover is None else changeover.by
             self.mixes.add(
                 types=mask_of(line, here),
-                sequence=int(SEQUENCES[operation.sequence] if len(here) > 1 else Sequence.OLDEST),
+                sequence=int(_sequence(operation, here)),
                 turn=_TURNS[operation.turn] if isinstance(operation.turn, str) else operation.turn,
                 first_changeover=self._add_changeovers(line, operation),
                 people=NONE if by is None else self._pools[by],
                 first_time=self._add_times(line, operation),
                 **branch_columns(line, operation, self._forks),
+                **self.joins.add_operation(len(self.mixes), line, operation),
             )
         self._forks += len(line.branches)
         return {"first_type": first, "end_type": len(self.types)}
@@ -106,6 +116,7 @@ class MixTable:
             "mixes": self.mixes.table(),
             "changeover_times": self.changeovers.table(),
             "type_times": self.type_times.table(),
+            "joins": self.joins.rows.table(),
         }
 
     def _add_changeovers(self, line: Line, operation: Operation) -> int:

@@ -33,7 +33,7 @@ from linesim.plan.tables import (
     TestTerms,
     Times,
 )
-from linesim.plan.type_tables import Changeovers, Mixes, PartTypes, TypeTimes
+from linesim.plan.type_tables import Changeovers, Joins, Mixes, PartTypes, TypeTimes
 from linesim.plan.unlike import Upkeeps
 
 __all__ = ["Names", "OwnRule", "Plan"]
@@ -108,6 +108,7 @@ class Plan:
     mixes: Mixes
     changeover_times: Changeovers
     type_times: TypeTimes
+    joins: Joins
     rooms: Rooms
     staffing: Staffing
     attending: Attending

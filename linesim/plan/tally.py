@@ -3,101 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from enum import IntEnum
 
 import numpy as np
 
 from linesim.cutting.component import Component
 from linesim.plan.plan import Plan
+from linesim.plan.states import Cause, State
 from linesim.plan.tables import Floats, Ints
 
 __all__ = ["Cause", "State", "Tally", "empty_tally"]
-
-
-class State(IntEnum):
-    """What a machine is doing; every minute falls in exactly one."""
-
-    WAITING_FOR_PART = 0
-    LOADING = 1
-    CUTTING = 2
-    GAUGING = 3
-    CHECKING = 4
-    WAITING_FOR_SET = 5
-    WAITING_FOR_SETTER = 6
-    CHANGING = 7
-    WAITING_FOR_FITTER = 8
-    UNDER_REPAIR = 9
-    HELD_UP = 10
-    SETTING_RIGHT = 11
-    FIRST_PIECE = 12
-    OVERHAUL = 13
-    FILLING = 14
-    CHANGING_OVER = 15
-    WAITING_FOR_RESULT = 16
-    WAITING_FOR_OPERATOR = 17
-
-    @property
-    def words(self) -> str:
-        """The state as a person says it."""
-        return _STATE_WORDS[self]
-
-
-_STATE_WORDS = {
-    State.WAITING_FOR_PART: "waiting for a part",
-    State.LOADING: "loading",
-    State.CUTTING: "cutting",
-    State.GAUGING: "gauging",
-    State.CHECKING: "checking an edge",
-    State.WAITING_FOR_SET: "waiting for a sharp cutter",
-    State.WAITING_FOR_SETTER: "waiting for a setter",
-    State.CHANGING: "changing cutters",
-    State.WAITING_FOR_FITTER: "waiting for a fitter",
-    State.UNDER_REPAIR: "under repair",
-    State.HELD_UP: "held up",
-    State.SETTING_RIGHT: "being set right",
-    State.FIRST_PIECE: "waiting for the first piece",
-    State.OVERHAUL: "being overhauled",
-    State.FILLING: "filling a batch",
-    State.CHANGING_OVER: "changing over",
-    State.WAITING_FOR_RESULT: "waiting for a result",
-    State.WAITING_FOR_OPERATOR: "waiting for an operator",
-}
-
-
-class Cause(IntEnum):
-    """Why a part was scrapped, salvaged or recut."""
-
-    BROKEN_CUTTER = 0
-    CUT_AWAY = 1
-    METAL_LEFT = 2
-    NOT_CLEANED_UP = 3
-    ROUGH = 4
-    OTHER = 5
-    SMOOTH = 6
-    TEST = 7
-    OFF_PLACE = 8
-    TILTED = 9
-    OUT_OF_FORM = 10
-
-    @property
-    def words(self) -> str:
-        """The cause as a person says it."""
-        return _CAUSE_WORDS[self]
-
-
-_CAUSE_WORDS = {
-    Cause.BROKEN_CUTTER: "cutter broke",
-    Cause.CUT_AWAY: "cut away too much",
-    Cause.METAL_LEFT: "metal left on",
-    Cause.NOT_CLEANED_UP: "did not clean up",
-    Cause.ROUGH: "too rough",
-    Cause.OTHER: "other reasons",
-    Cause.SMOOTH: "too smooth",
-    Cause.TEST: "turned down by a test",
-    Cause.OFF_PLACE: "off its place",
-    Cause.TILTED: "tilted",
-    Cause.OUT_OF_FORM: "out of form",
-}
 
 
 @dataclass
@@ -225,6 +139,16 @@ class Tally:
     shift_queue_min: Floats  # (pools, shifts): minutes of waiting for them
     # by machine
     nobody_min: Floats  # waited for people while nobody of them attended
+    # by join of a line to an operation of another
+    fellows_joined: Ints  # its parts that were joined
+    left_over: Ints  # its parts that were thrown out, as what they were taken off is scrap
+    fellows_min: Floats  # its finished parts that stand, integrated over time
+    fit_total: (
+        Floats  # where they are matched by classes: difference of the two deviations as the drawing reads them, um
+    )
+    fit_square: Floats
+    fit_least: Floats
+    fit_greatest: Floats
     # how the run went
     is_stuck: bool
     """Nothing can move any more although the time is not over."""
@@ -245,6 +169,7 @@ _LOADS = ("load_alarms", "load_false", "load_missed")
 _IN_ROOM = ("room_read", "room_bad", "room_min", "room_work_min", "sorted", "sorted_bad", "held_min")
 
 
+_OF_JOINS = ("fellows_joined", "left_over", "fellows_min", "fit_total", "fit_square", "fit_least", "fit_greatest")
 _BY_SHIFT = ("shift_attended_min", "shift_beyond_min", "shift_busy_min", "shift_queue_min")
 
 
@@ -292,8 +217,9 @@ def empty_tally(plan: Plan) -> Tally:
     by_term = ("turned_down", "repairs", "given_up", "field_chance")
     shapes |= dict.fromkeys(by_term, (len(plan.test_terms.feature),))
     shapes |= _by_type(plan) | dict.fromkeys(_BY_SHIFT, (pools, plan.shifts_per_day)) | {"nobody_min": (machines,)}
+    shapes |= dict.fromkeys(_OF_JOINS, (len(plan.joins.operation),))
     dtypes = {field.name: np.int64 if field.type == "Ints" else np.float64 for field in fields(Tally)}
     arrays = {name: np.zeros(shape, dtype=dtypes[name]) for name, shape in shapes.items()}
-    arrays["least"][:] = np.inf
-    arrays["greatest"][:] = -np.inf
+    arrays["least"][:] = arrays["fit_least"][:] = np.inf
+    arrays["greatest"][:] = arrays["fit_greatest"][:] = -np.inf
     return Tally(counted_min=0.0, is_stuck=False, stuck_at_min=np.inf, **arrays)  # type: ignore[arg-type]

@@ -10,7 +10,10 @@ from typing import NamedTuple
 
 from linesim.plan.column_types import Floats, Ints
 
-__all__ = ["ALL_TYPES", "TURN_ALL", "TURN_WAITING", "Changeovers", "Mixes", "PartTypes", "Sequence", "TypeTimes"]
+__all__ = [
+    "ALL_TYPES", "TURN_ALL", "TURN_WAITING", "Changeovers", "JoinBy", "Joins", "Mixes", "PartTypes", "Sequence",
+    "TypeTimes",
+]  # fmt: skip
 
 ALL_TYPES = -1
 """For all types."""
@@ -29,6 +32,8 @@ class Sequence(IntEnum):
     SAME_TYPE = 1
     LEAST_CHANGEOVER = 2
     IN_TURN = 3
+    MATCHED = 4
+    """Parts that have a fellow of every line that is joined to them."""
 
 
 class PartTypes(NamedTuple):
@@ -63,6 +68,37 @@ class Mixes(NamedTuple):
     share_from: Floats
     share_to: Floats
     """Parts come whose number of that choice, uniform from 0 to 1, lies between them."""
+    first_join: Ints
+    end_join: Ints
+    """Range of its rows of ``Joins``."""
+    takes_off: Ints
+    """Line whose castings are taken off the parts here, or ``NONE``."""
+
+
+class JoinBy(IntEnum):
+    """Which parts of another line fit a part."""
+
+    ANY = 0
+    NUMBER = 1
+    CLASS = 2
+
+
+class Joins(NamedTuple):
+    """Lines that are joined to others, by the operation where that is done."""
+
+    operation: Ints
+    line: Ints
+    """The line whose parts are joined to those of the operation's line."""
+    by: Ints
+    """A member of `JoinBy`."""
+    stock: Ints
+    own_feature: Ints
+    their_feature: Ints
+    own_scale: Floats
+    their_scale: Floats
+    """What the error of a place is multiplied by to be read as the drawing reads it."""
+    width_um: Floats
+    """Width of a class."""
 
 
 class Changeovers(NamedTuple):

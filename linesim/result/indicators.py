@@ -51,7 +51,7 @@ STATES_OF_TIME: dict[str, tuple[State, ...]] = {
         State.OVERHAUL,
         State.WAITING_FOR_RESULT,
     ),
-    "ADOT": (State.WAITING_FOR_PART, State.FILLING, State.HELD_UP),
+    "ADOT": (State.WAITING_FOR_PART, State.WAITING_FOR_FELLOW, State.FILLING, State.HELD_UP),
 }
 """Which states of a machine make up each time of the standard."""
 

@@ -12,7 +12,7 @@ __all__ = ["TABLES", "plain_table", "plain_value"]
 TABLES = (
     "lines", "machines", "operations", "causes", "changes", "sets", "people", "gauges", "blame", "faults",
     "first_pieces", "types", "changeovers", "later", "characteristics", "ledger", "indicators", "measuring",
-    "staffing",
+    "staffing", "joins",
 )  # fmt: skip
 """Names of the tables of a result."""
 

@@ -18,6 +18,7 @@ from linesim.result.crib_tables import change_table, gauge_table, people_table, 
 from linesim.result.first_pieces import first_piece_table
 from linesim.result.floor_tables import cause_table, machine_table, operation_table
 from linesim.result.indicators import indicator_table
+from linesim.result.joining import join_table
 from linesim.result.later_tables import later_table
 from linesim.result.lines import line_table
 from linesim.result.measuring import measuring_table
@@ -158,6 +159,11 @@ class Result:
     def measuring(self) -> pd.DataFrame:
         """One row per operation whose gauges read in the measuring room: answers, minutes to them, parts sorted."""
         return measuring_table(self.works, self.plan, self.tally)
+
+    @cached_property
+    def joins(self) -> pd.DataFrame:
+        """One row per line whose parts are joined to those of another: joined, left over, stock, waits, fit."""
+        return join_table(self.plan, self.tally)
 
     @cached_property
     def later(self) -> pd.DataFrame:

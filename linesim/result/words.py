@@ -18,6 +18,7 @@ from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
 from linesim.result.datums import worse_datums
 from linesim.result.first_pieces import first_piece_sentences
+from linesim.result.joining import join_sentences
 from linesim.result.magazine_words import load_sentences, magazine_sentences
 from linesim.result.measuring import measuring_sentences
 from linesim.result.out_of_drawing import out_of_drawing
@@ -81,6 +82,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *first_piece_sentences(works, plan, tally),
         *changeover_sentences(works, plan, tally),
         *measuring_sentences(works, plan, tally),
+        *join_sentences(plan, tally),
         *magazine_sentences(works, plan, tally),
         *load_sentences(works, plan, tally),
         *_queues(plan, tally),

@@ -14,6 +14,7 @@ from linesim.works.checks_cuts import check_cuts
 from linesim.works.checks_engine import check_engine
 from linesim.works.checks_first_piece import check_first_pieces
 from linesim.works.checks_handbook import check_handbook, known_names
+from linesim.works.checks_joining import check_joining
 from linesim.works.checks_later import check_later
 from linesim.works.checks_levers import check_levers
 from linesim.works.checks_magazine import check_magazines
@@ -53,7 +54,7 @@ def check(works: Works, gone: frozenset[Path] = frozenset()) -> list[Problem]:
     looks = (
         check_names, check_crib, check_cuts, check_handbook, check_placing, check_policies, check_levers,
         check_first_pieces, check_engine, check_later, check_shape, check_now, check_types, check_measuring_rooms,
-        check_people, check_branches, check_magazines, check_marks, check_probes,
+        check_people, check_branches, check_magazines, check_marks, check_probes, check_joining,
     )  # fmt: skip
     for look in looks:
         look(report)

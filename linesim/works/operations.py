@@ -25,6 +25,7 @@ from linesim.works.cut import Cut, Stroke
 from linesim.works.durations import Duration
 from linesim.works.first_piece import FirstPiece
 from linesim.works.gauge import Gauge
+from linesim.works.joining import Join
 from linesim.works.magazine import Magazine
 from linesim.works.measuring_room import MeasuringRoom
 from linesim.works.mishaps import Chips, TurnsBad
@@ -139,6 +140,11 @@ class Operation(Strict):
     branch: str | None = None
     """The branch of the line in which it stands, so that only parts which take that branch come here; all unless given.
     A part that is repaired and comes back takes the same branch again."""
+    takes_off: str | None = None
+    """A line of this works whose castings are taken off the parts here, one off each, with its number (caps off their
+    crankcase); they go their own way until they are joined again."""
+    joins: dict[str, Join] = Field(default={}, max_length=8)
+    """Lines of this works whose finished parts are joined to the parts here, one of each to each part."""
     unlike: dict[str, Unlike] = Field(default={}, max_length=100)
     """Machines that are not alike, by name, as many as ``machines``: what each has of its own; all are alike unless
     given."""

@@ -10,7 +10,7 @@ from linesim.works import Works
 from tests.agree.unlike_at_random import add_unlike
 from tests.floors import a_shop
 
-__all__ = ["random_shape"]
+__all__ = ["a_few_minutes", "random_shape"]
 
 Content = dict[str, Any]
 
@@ -35,7 +35,7 @@ def random_shape(rng: Random, also: Callable[[Random, Content], Content] | None 
         _test(rng, operations)
     for operation in list(operations.values())[1:]:
         _move(rng, operation)
-    arrivals = {"between": _minutes(rng, 2), "when_full": rng.choice(["wait", "wait", "turn away"])}
+    arrivals = {"between": a_few_minutes(rng, 2), "when_full": rng.choice(["wait", "wait", "turn away"])}
     line: Content = {"casting": rng.choice([{}, {"arrivals": arrivals}, {"limit": 11}])}
     most = max(each.get("batch", {}).get("least", 1) for each in operations.values())
     line["pallets"] = rng.choice([None, None, most, most + 3])
@@ -47,7 +47,7 @@ def random_shape(rng: Random, also: Callable[[Random, Content], Content] | None 
     return a_shop(line=line, length=length, warm_up=warm_up, people={"menders": {}, "inspectors": {}}, **more)
 
 
-def _minutes(rng: Random, most: int) -> Any:
+def a_few_minutes(rng: Random, most: int) -> Any:
     mean = rng.randint(1, most)
     return rng.choice([mean, mean, {"exponential": {"mean": mean}}, {"uniform": {"low": 0, "high": 2 * mean}}])
 
@@ -55,7 +55,7 @@ def _minutes(rng: Random, most: int) -> Any:
 def _operation(rng: Random) -> Content:
     operation: Content = {
         "machines": rng.choice([1, 1, 2]),
-        "minutes": _minutes(rng, 3),
+        "minutes": a_few_minutes(rng, 3),
         "buffer": rng.choice([0, 1, 3, "unlimited"]),
         "load": rng.choice([0, 0, 0.5]),
         "unload": rng.choice([0, 0, 1]),
@@ -79,8 +79,8 @@ def _move(rng: Random, operation: Content) -> None:
     """Let parts come to an operation by hand, by carriers, or on a conveyor."""
     belt = {"length": "3 m", "speed": f"{rng.choice([1, 3, 6])} m/min", "pitch": f"{rng.choice([0.5, 1, 0.7])} m"}
     belt |= {"accumulates": rng.choice([True, False])}
-    carried = {"minutes": _minutes(rng, 2), "carriers": rng.randint(1, 2), "back": rng.choice([None, 0, 0.5])}
-    move = rng.choice([None, rng.choice([0, 0.5, 2]), {"minutes": _minutes(rng, 2)}, carried, belt, belt])
+    carried = {"minutes": a_few_minutes(rng, 2), "carriers": rng.randint(1, 2), "back": rng.choice([None, 0, 0.5])}
+    move = rng.choice([None, rng.choice([0, 0.5, 2]), {"minutes": a_few_minutes(rng, 2)}, carried, belt, belt])
     operation["move"] = move
     if move is belt:
         operation["buffer"] = 0
@@ -91,7 +91,7 @@ def _test(rng: Random, operations: Content) -> None:
     names = list(operations)
     at = rng.randrange(1, len(names))
     repair = {
-        "minutes": _minutes(rng, 2),
+        "minutes": a_few_minutes(rng, 2),
         "people": rng.choice([None, "menders"]),
         "succeeds": 0.6,
         "tries": rng.randint(1, 2),

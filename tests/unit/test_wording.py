@@ -175,7 +175,7 @@ def error_of(*replacements: tuple[str, str]) -> str:
             "zzz: 2",
             (
                 'line 5, calendar.zzz: "zzz" is not known here\n'
-                "    Known here: shift, shifts_per_day, days_per_week, weeks_per_year."
+                "    Known here: shift, shifts_per_day, days_per_week, weeks_per_year, assumed."
             ),
         ),
         (

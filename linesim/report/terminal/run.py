@@ -34,6 +34,7 @@ _STATE_HEADS = {
     State.FIRST_PIECE: "first piece",
     State.FILLING: "fills batch",
     State.WAITING_FOR_RESULT: "waits result",
+    State.WAITING_FOR_FELLOW: "waits fellow",
     State.UNDER_REPAIR: "repair",
     State.OVERHAUL: "overhaul",
     State.WAITING_FOR_FITTER: "waits fitter",

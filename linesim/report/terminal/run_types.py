@@ -1,8 +1,8 @@
-"""Part types and changeovers of one run, for the terminal."""
+"""Part types, changeovers and lines that meet in one run, for the terminal."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator, Mapping
 from typing import Any
 
 from rich.console import RenderableType
@@ -18,7 +18,7 @@ Row = dict[str, Any]
 
 
 def type_tables(result: Result) -> Iterator[RenderableType]:
-    """Tables on part types and changeovers, each only where there is anything in it.
+    """Tables on part types, changeovers and lines that meet, each only where there is anything in it.
 
     Parameters
     ----------
@@ -39,6 +39,19 @@ def type_tables(result: Result) -> Iterator[RenderableType]:
         columns = [Column("operation", True, 18)]
         columns += number_columns("changeovers", "min", "min each", "parts between", "% of time")
         yield grid("Changeovers between part types", columns, with_headings(result.changeovers, lines, _changeover))
+    if len(result.joins):
+        columns = [Column("joined parts", True, 14), Column("at", True, 12), Column("by", True, 12)]
+        columns += number_columns("joined", "left over", "stock", "% waits fellow", "fit ± um", "range um")
+        yield grid("Lines that meet", columns, map(_join, result.joins.to_dict(orient="records")))
+
+
+def _join(row: Mapping[Hashable, Any]) -> list[str]:
+    counts = [str(row[name]) for name in ("joined", "left_over")]
+    stood = [number(row["mean_stock"], 1), number(100.0 * row["waited_share"], 1)]
+    return [row["line"], row["operation"], row["by"], *counts, *stood, *(number(row[name], 1) for name in _FIT)]
+
+
+_FIT = ("sd_fit_um", "range_fit_um")
 
 
 def _type(row: Row) -> list[str]:

@@ -15,6 +15,7 @@ from linesim.report.theme.colours import DAY, PALETTE, STATE_COLOURS, Light
 from linesim.report.theme.picture import Picture
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import number
+from linesim.report.views.routing_meetings import draw_meetings
 from linesim.report.views.routing_people import people_words
 from linesim.report.views.routing_sheet import routing_sheet
 from linesim.report.views.routing_signs import beside_words, draw_branches, draw_changeovers, draw_magazines, draw_ways
@@ -145,6 +146,7 @@ def _draw_flow(
     draw_changeovers(figure, works.lines[line], operations, light)
     draw_magazines(figure, operations, light)
     draw_ways(figure, operations, light)
+    draw_meetings(figure, operations, light)
     names = [str(row["operation"]) for row in rows]
     figure.add_trace(
         go.Scatter(

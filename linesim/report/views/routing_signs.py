@@ -10,6 +10,7 @@ from linesim.plan.times import mean_minutes
 from linesim.report.theme.colours import Light
 from linesim.report.theme.safe import in_picture
 from linesim.report.theme.shown import number
+from linesim.report.views.routing_meetings import meeting_words
 from linesim.works.model import Line
 from linesim.works.operations import Operation
 from linesim.works.transport import Move
@@ -71,8 +72,9 @@ def beside_words(line: Line, operation: Operation) -> list[str]:
     batch = f"takes up to {most} parts at once" if most > 1 else ""
     if operation.batch is not None and operation.batch.waits > 0.0:
         batch += f", waits {number(operation.batch.waits, 1)} min for more"
-    words = (batch, way_words(operation.move), _types_words(line, operation), _changeover_words(line, operation))
-    return [each for each in (*words, magazine_words(operation), _probe_words(operation)) if each]
+    words = [batch, way_words(operation.move), _types_words(line, operation), _changeover_words(line, operation)]
+    words += [magazine_words(operation), _probe_words(operation), *meeting_words(operation)]
+    return [each for each in words if each]
 
 
 def magazine_words(operation: Operation) -> str:

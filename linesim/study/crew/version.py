@@ -17,7 +17,7 @@ MODEL_FILES = (
     "result/floor_tables.py", "result/crib_tables.py", "result/characteristics.py", "result/details.py",
     "result/words.py", "result/datums.py", "result/out_of_drawing.py", "result/trouble_tables.py",
     "result/first_pieces.py", "result/type_tables.py", "result/later_tables.py", "result/trouble_details.py",
-    "result/measuring.py", "result/staffing.py", "result/magazine_words.py",
+    "result/measuring.py", "result/staffing.py", "result/magazine_words.py", "result/joining.py",
     "study/crew/summary.py",
 )  # fmt: skip
 """Files whose text decides what comes out of a run. How a scenario is read does not: its content counts as read."""

@@ -20,7 +20,9 @@ from linesim.works import Works
 
 __all__ = ["WorthFigures"]
 
-_FREE = frozenset(state.words for state in (State.WAITING_FOR_PART, State.FILLING, State.HELD_UP))
+_FREE = frozenset(
+    state.words for state in (State.WAITING_FOR_PART, State.WAITING_FOR_FELLOW, State.FILLING, State.HELD_UP)
+)
 """What a machine does through no doing of its own."""
 _WORK = frozenset(state.words for state in (State.LOADING, State.CUTTING, State.GAUGING))
 Floats = npt.NDArray[np.float64]
