@@ -50,7 +50,7 @@ def head(
         Draws what is offered for the desk as a whole.
     """
     lettering, title = heading or (f"linesim / works desk / {_whence(desk)}", desk.works.name)
-    name, tools = st.columns([3, 2], vertical_alignment="bottom")
+    name, tools = st.columns(2, vertical_alignment="bottom")
     with name:
         st.html(element("p", lettering, "lettering"))
         st.title(in_markdown(title), anchor=False)

@@ -90,6 +90,8 @@ def test_whoever_signs_in_has_a_desk_that_nobody_else_is_shown(
     theirs = other.new_page()
     sign_in(theirs, address)
     theirs.goto(address)
+    theirs.get_by_text("There is no desk at this address.").wait_for()
+    theirs.get_by_role("button", name="Begin at a new desk").click()
     theirs.get_by_text("Signed in as Bert.").wait_for()
     theirs.wait_for_url(lambda url: "desk=" in url and url != address)
     other.close()

@@ -94,6 +94,7 @@ def test_a_refused_interval_is_told_beside_its_row(visit: Visit) -> None:
     expect(page.locator("body")).not_to_contain_text("Traceback")
 
 
+@pytest.mark.longer
 def test_the_search_tells_how_far_it_is_and_is_stopped_with_what_it_has(visit: Visit) -> None:
     page = settled(visit("cutters"))
     ask_further(page, "The best intervals of all")
@@ -113,6 +114,7 @@ def test_the_search_tells_how_far_it_is_and_is_stopped_with_what_it_has(visit: V
     settled(page)
 
 
+@pytest.mark.longer
 def test_a_routing_is_justified_on_a_sheet_to_take_along(visit: Visit) -> None:
     page = settled(visit("cuts"))
     choose(page, "Variants", "Blades on one bar, together or apart")
@@ -126,6 +128,7 @@ def test_a_routing_is_justified_on_a_sheet_to_take_along(visit: Visit) -> None:
         assert Path(taken.value.path()).stat().st_size > 2000
 
 
+@pytest.mark.longer
 def test_a_study_is_named_opened_again_and_taken_away(visit: Visit) -> None:
     page = go_to(smallest(visit()), "When to change the cutters")
     go_to(page, "Past studies")

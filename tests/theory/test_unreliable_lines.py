@@ -61,7 +61,9 @@ def slotted_times(fail: float, repair: float, count: int, seed: list[int]) -> li
     return [float(1 + stop) for stop in stops]
 
 
-@pytest.mark.parametrize("name", ["slotted_0.01_0.01_b8", "slotted_0.02_0.01_b3"])
+@pytest.mark.parametrize(
+    "name", [pytest.param("slotted_0.01_0.01_b8", marks=pytest.mark.longer), "slotted_0.02_0.01_b3"]
+)
 def test_a_line_that_moves_in_cycles(name: str) -> None:
     """No named distribution is geometric, so the times are given in order, drawn anew for each replication."""
     of = case(name)

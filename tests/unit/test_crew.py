@@ -59,7 +59,7 @@ def gathered(crew: Crew, tasks: list[Task]) -> list[Outcome]:
     return [found[number] for number in range(len(tasks))]
 
 
-@pytest.mark.parametrize("workers", [None, 1, 2, 3])
+@pytest.mark.parametrize("workers", [None, 1, 2, pytest.param(3, marks=pytest.mark.longer)])
 def test_outcomes_are_the_same_whoever_carries_them_out(workers: int | None) -> None:
     tasks = tasks_of(blades(), 6)
     assert gathered(Crew(workers), tasks) == [carry_out(task) for task in tasks]

@@ -114,6 +114,7 @@ def test_speed_and_feed_of_a_cut_are_found() -> None:
     assert not app.error
 
 
+@pytest.mark.longer
 def test_what_practitioners_know_is_asked_when_wanted_with_the_library_s_figures() -> None:
     app = ask_further(on_the_desk(), "What practitioners know")
     assert "How often each is so" not in html_of(app)

@@ -119,6 +119,7 @@ def test_a_visit_cannot_fill_the_memory_with_files_that_nobody_reads(served: Ser
     assert statuses == [204] * 7 + [413] * 13
 
 
+@pytest.mark.longer
 def test_file_handles_do_not_grow_with_page_loads(served: Served) -> None:
     """Those of a visit that has left are given back 20 s later, whether another page is opened or not."""
     server = psutil.Process(served.process_id)

@@ -119,7 +119,7 @@ def test_machines() -> None:
         "waiting_for_setter": [14, 24, 34], "changing": [15, 25, 28], "waiting_for_fitter": [16, 26, 18],
         "under_repair": [17, 27, 19], "held_up": [80, 39, 6], "setting_right": [2, 3, 4],
         "first_piece": [0, 0, 0], "filling": [0, 0, 0], "overhaul": [0, 0, 0], "changing_over": [0, 0, 0],
-        "waiting_for_result": [0, 0, 0], "waiting_for_operator": [0, 0, 0],
+        "waiting_for_result": [0, 0, 0], "waiting_for_operator": [0, 0, 0], "waiting_for_fellow": [0, 0, 0],
     }  # fmt: skip
     assert {f"{name}_{kind}" for name in minutes for kind in ("min", "share")} == states
     for name, spent in minutes.items():
@@ -267,7 +267,7 @@ def test_every_table_is_among_these() -> None:
         "machines", "operations", "causes", "changes", "sets", "people", "gauges", "lines", "ledger", "characteristics",
     }  # fmt: skip
     # In modules of their own.
-    checked |= {"blame", "faults", "first_pieces", "later", "types", "changeovers", "measuring", "staffing"}
+    checked |= {"blame", "faults", "first_pieces", "later", "types", "changeovers", "measuring", "staffing", "joins"}
     assert checked | {"indicators"} == set(TABLES)
 
 

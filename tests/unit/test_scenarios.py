@@ -250,7 +250,14 @@ def test_the_works_is_the_three_lines_with_people_and_crib_in_common() -> None:
 # --- what they show ------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["smallest", "crankcase-line", "block-line", "head-line"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "smallest",
+        "block-line",
+        *(pytest.param(name, marks=pytest.mark.longer) for name in ("crankcase-line", "head-line")),
+    ],
+)
 def test_cost_falls_and_then_rises_with_the_interval_of_all_sets(name: str) -> None:
     works = scenario(name)
     costs = {life: cost_per_good_part(works, {"default": {"life": life}}) for life in (0.15, 0.4, 0.8, 1.3, 2.0)}
@@ -283,6 +290,7 @@ def test_centres_get_through_the_night_if_used_cutters_are_renewed_by_day() -> N
     assert lost[1] < 1.0 / 3.0 + 0.05
 
 
+@pytest.mark.longer
 def test_the_best_interval_is_longer_at_the_boring_mill_than_where_there_is_time_to_spare() -> None:
     works = scenario("block-line")
     blades = ("rough blade", "semi-finish blade", "fine blade", "finish blade")

@@ -74,6 +74,7 @@ def _peak_of(works: Works, folder: Path) -> int:
     return min(peaks)
 
 
+@pytest.mark.longer
 def test_the_memory_of_a_written_trace_does_not_grow_with_the_run(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -168,7 +168,8 @@ def test_a_damaged_store_is_told_left_alone_and_saved_as_far_as_it_can_be(
     is_harmless = checked.exit_code == 0 and (way in AT_RANDOM or way == "one byte more")
     if not is_harmless:
         assert checked.exit_code in {1, 2}
-        assert listed.exit_code == 2, listed.output
+        # An index that does not fit is looked for by check alone: all that it leads to is there.
+        assert listed.exit_code == 2 or "missing from index" in checked.output, checked.output
         assert path.read_bytes() == before
     if saved.exit_code == 0:
         original, rescued = rows_of(whole), rows_of(tmp_path / "new.sqlite")
@@ -252,8 +253,11 @@ def test_an_older_store_gets_sums_for_what_is_kept_from_then_on(tmp_path: Path) 
     a_full_store(path)
     with sqlite3.connect(path) as connection:
         for name in KINDS:
-            connection.execute(f"ALTER TABLE {name} DROP COLUMN row_sum")
-        connection.execute("DELETE FROM linesim_store WHERE schema_version = 3")
+            if "desk" in name:  # which came with the step after the sums
+                connection.execute(f"DROP TABLE {name}")
+            else:
+                connection.execute(f"ALTER TABLE {name} DROP COLUMN row_sum")
+        connection.execute("DELETE FROM linesim_store WHERE schema_version >= 3")
     connection.close()
     with open_store(path) as store:
         assert n_summed(store) == 0

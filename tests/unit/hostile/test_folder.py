@@ -70,7 +70,9 @@ def told(canary: Path) -> str:
 
 
 @pytest.mark.parametrize(
-    "words", [["2", "--workers", "2"], ["6", "--engine", "simpy"]], ids=["workers asked for", "workers as needed"]
+    "words",
+    [["2", "--workers", "2"], pytest.param(["6", "--engine", "simpy"], marks=pytest.mark.longer)],
+    ids=["workers asked for", "workers as needed"],
 )
 def test_a_study_runs_nothing_from_the_current_folder(
     folder: Path, canary: Path, tmp_path: Path, words: list[str]

@@ -68,7 +68,11 @@ def test_after_kill_9_nobody_is_left_and_nothing_is_lost(tmp_path: Path) -> None
         assert len(keys) == len(set(keys)) >= 10
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT], ids=lambda number: number.name)
+@pytest.mark.parametrize(
+    "number",
+    [signal.SIGTERM, *(pytest.param(number, marks=pytest.mark.longer) for number in (signal.SIGHUP, signal.SIGINT))],
+    ids=lambda number: number.name,
+)
 def test_a_request_to_end_is_heeded_as_ctrl_c_is(tmp_path: Path, number: signal.Signals) -> None:
     study, started = a_long_study(tmp_path)
     study.send_signal(number)
