@@ -190,4 +190,5 @@ def test_a_routing_sheet_is_a_line_that_runs(visit: Visit) -> None:
     sheet(page, "People")
     shows(page, "count 1, rate 36")  # what is assumed stands in its row
     assert measured(page)
+    expect(page.locator(".stToast")).to_have_count(0)  # the library's notice of a file on the desk, which has no name
     accessible(page)
