@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import unicodedata
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from linesim.errors import StoreError, quoted
+from linesim.store.names import one_line
 from linesim.store.rows import StoredWorks
 
 __all__ = [
@@ -130,7 +130,7 @@ def desk_name_from(text: str) -> str:
     >>> desk_name_from("  Two   blades ")
     'Two blades'
     """
-    name = " ".join(unicodedata.normalize("NFC", text).split())
-    if not 1 <= len(name) <= LONGEST_NAME or not name.isprintable():
+    name = one_line(text, LONGEST_NAME)
+    if not name:
         raise StoreError(f"{quoted(text[:100])} cannot name a desk; 1 to {LONGEST_NAME} plain signs were expected")
     return name

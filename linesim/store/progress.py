@@ -10,7 +10,6 @@ from __future__ import annotations
 import datetime as dt
 import json
 import secrets
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -18,6 +17,7 @@ from typing import Any
 from sqlalchemy import Connection, Delete, RowMapping, delete, insert, or_, select, union, update
 
 from linesim.errors import StoreError, quoted
+from linesim.store.names import one_line
 from linesim.store.schema import LONGEST_NICKNAME
 from linesim.store.schema import attempts as attempts_table
 from linesim.store.schema import shifts as shifts_table
@@ -108,8 +108,8 @@ def nickname_from(text: str) -> str:
     >>> nickname_from("  Till ")
     'Till'
     """
-    name = " ".join(unicodedata.normalize("NFC", text).split())
-    if not 1 <= len(name) <= LONGEST_NICKNAME or not name.isprintable():
+    name = one_line(text, LONGEST_NICKNAME)
+    if not name:
         raise StoreError(f"{quoted(text)} cannot be a nickname; 1 to {LONGEST_NICKNAME} plain signs were expected")
     return name
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from linesim.errors import StudyError
 from linesim.report.files.beside import write_text
 
-__all__ = ["check_page", "write_page"]
+__all__ = ["check_page", "check_place", "write_page"]
 
 _MADE_BY = b'<meta name="generator" content="linesim'
 _HEAD_BYTES = 2048
@@ -21,10 +21,7 @@ def check_page(path: Path, is_forced: bool) -> None:
     StudyError
         The path is a folder, its folder is missing, or a file lies there that linesim did not write.
     """
-    if path.is_dir():
-        raise StudyError(f"{path}: this is a folder; a file name such as report.html was expected")
-    if not path.parent.is_dir():
-        raise StudyError(f"{path.parent}: there is no such folder for the report; make it first")
+    check_place(path, "the report", "report.html")
     if path.exists() and not is_forced:
         with path.open("rb") as file:
             head = file.read(_HEAD_BYTES)
@@ -33,6 +30,20 @@ def check_page(path: Path, is_forced: bool) -> None:
                 f"{path}: lies there already and is not a report of linesim; name another file, or add "
                 "--force to overwrite it"
             )
+
+
+def check_place(path: Path, what: str, example: str) -> None:
+    """See to it that a file can be put there, whatever may lie there already.
+
+    Raises
+    ------
+    StudyError
+        The path is a folder, or its folder is missing.
+    """
+    if path.is_dir():
+        raise StudyError(f"{path}: this is a folder; a file name such as {example} was expected")
+    if not path.parent.is_dir():
+        raise StudyError(f"{path.parent}: there is no such folder for {what}; make it first")
 
 
 def write_page(path: Path, page: str, is_forced: bool = False) -> None:

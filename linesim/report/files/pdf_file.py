@@ -12,6 +12,7 @@ from pathlib import Path
 
 from linesim.errors import StudyError
 from linesim.report.files.beside import write_whole
+from linesim.report.files.page_file import check_place
 
 __all__ = ["check_pdf", "write_pdf"]
 
@@ -34,10 +35,7 @@ def check_pdf(path: Path, is_forced: bool) -> None:
     """
     if _printer() is None:
         raise StudyError(f"{path}: there is nothing on this machine that writes a PDF; {_HOW}")
-    if path.is_dir():
-        raise StudyError(f"{path}: this is a folder; a file name such as cards.pdf was expected")
-    if not path.parent.is_dir():
-        raise StudyError(f"{path.parent}: there is no such folder for the PDF; make it first")
+    check_place(path, "the PDF", "cards.pdf")
     if path.exists() and not is_forced:
         raise StudyError(f"{path} lies there already; name another file, or add --force to overwrite it")
 
