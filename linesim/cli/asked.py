@@ -10,6 +10,7 @@ from typing import Any
 
 from linesim.cli.guard import COMMAND, OPTIONS
 from linesim.errors import StudyError
+from linesim.report.files.page_file import report_in
 from linesim.works import Works, to_yaml
 
 __all__ = ["WHERE", "Report", "asked_again", "read_report"]
@@ -20,7 +21,7 @@ WHERE = frozenset(
 """Options that say where an answer goes, or who works it out; they change no figure."""
 
 _MOST_BYTES = 200_000_000
-_EXPECTED = "a report that linesim wrote with --json, or linesim.json of a --csv folder, was expected"
+_EXPECTED = "a report that linesim wrote with --json or --html, or linesim.json of a --csv folder, was expected"
 
 
 def asked_again(works: Works) -> dict[str, Any]:
@@ -86,9 +87,10 @@ def read_report(path: Path) -> Report:
     if path.stat().st_size > _MOST_BYTES:
         raise StudyError(f"{path}: larger than {_MOST_BYTES // 1_000_000} MB; {_EXPECTED}")
     try:
-        content = json.loads(path.read_text(encoding="utf-8"))
+        text = path.read_text(encoding="utf-8")
+        content = json.loads(report_in(text) or text)
     except (ValueError, RecursionError) as error:
-        raise StudyError(f"{path}: this is not JSON; {_EXPECTED}") from error
+        raise StudyError(f"{path}: this carries no JSON; {_EXPECTED}") from error
     inner = content.get("provenance", content) if isinstance(content, dict) else None
     held = content if isinstance(content, dict) and "asked" in content else inner
     if not isinstance(held, dict) or not isinstance(held.get("asked"), dict):

@@ -16,8 +16,9 @@ from linesim.cli.options import OnePolicy, ScenarioFile
 from linesim.cli.output import PageOutlet, announce_compiling
 from linesim.errors import StudyError
 from linesim.report.files.pdf_file import check_pdf, write_pdf
-from linesim.report.page.cards_page import PAPERS_MM, Signatures, cards_page
+from linesim.report.page.cards_page import Signatures, cards_page
 from linesim.report.terminal.cards import cards_text
+from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.shown import SYSTEMS, System
 from linesim.works import digest, load_works
 

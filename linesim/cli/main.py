@@ -66,6 +66,9 @@ class _Commands(LazyGroup):
         "cards": Entry(
             _WHEN, "Write a tool-change card for each operation: what the setter changes when, what he looks for."
         ),
+        "toolroom": Entry(
+            _WHEN, "Plan the tool room by week: regrinds, grinder hours, sets in circulation, orders and when, cost."
+        ),
         "worth": Entry(
             _WHEN, "Price one minute an hour less stopped at each operation: the value of a bottleneck minute."
         ),

@@ -11,8 +11,8 @@ import typer
 from linesim.study import Crew, StudyOptions
 
 __all__ = [
-    "AsJson", "Confidence", "Csv", "Engine", "FeatureLine", "FeatureName", "Force", "Local", "Minutes", "OnePolicy",
-    "Page", "Replications", "Rules", "ScenarioFile", "Seed", "StorePlace", "StudyAsked", "Write",
+    "AsJson", "Book", "Confidence", "Csv", "Engine", "FeatureLine", "FeatureName", "Force", "Local", "Minutes",
+    "OnePolicy", "Page", "Replications", "Rules", "ScenarioFile", "Seed", "StorePlace", "StudyAsked", "Write",
 ]  # fmt: skip
 
 ScenarioFile = Annotated[
@@ -36,6 +36,10 @@ Csv = Annotated[
 Page = Annotated[
     Path | None,
     typer.Option("--html", metavar="FILE", help="Write the report as one HTML page.", show_default=False),
+]
+Book = Annotated[
+    Path | None,
+    typer.Option("--excel", metavar="FILE", help="Write the tables as an Excel workbook.", show_default=False),
 ]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite files that linesim did not write.")]
 Rules = Annotated[

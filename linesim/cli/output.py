@@ -6,7 +6,7 @@ import json
 import shlex
 import shutil
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
@@ -17,10 +17,11 @@ from rich.console import Console, RenderableType
 
 from linesim import law
 from linesim.cli.asked import asked_again
-from linesim.cli.options import AsJson, Csv, Force, Page
+from linesim.cli.options import AsJson, Book, Csv, Force, Page
 from linesim.errors import StudyError, without_password
 from linesim.fast.choice import prepare
-from linesim.report.files.page_file import check_page, write_page
+from linesim.report.files.book_file import check_workbook, write_tables
+from linesim.report.files.page_file import check_page, with_report, write_page
 from linesim.report.files.sheets import check_folder, write_csv
 from linesim.report.theme.csv_text import as_csv
 from linesim.report.theme.grid import WIDTH
@@ -106,6 +107,11 @@ class Outlet:
         """File for a page, if this command has one."""
         return None
 
+    @property
+    def book(self) -> Path | None:
+        """File for a workbook of all tables, if this command has one."""
+        return None
+
     def check(self, *tables: str) -> None:
         """See to it that everything can be put where it is wanted, before anything is run for it.
 
@@ -122,6 +128,8 @@ class Outlet:
         check_csv(self.csv, tables, self.force, self.as_json)
         if self.page is not None:
             check_page(self.page, self.force)
+        if self.book is not None:
+            check_workbook(self.book, self.force)
 
     def put_answer(
         self,
@@ -138,6 +146,7 @@ class Outlet:
             lambda: text(answer),
             None if page is None else lambda: page(answer, command_line()),
             works=works,
+            summed=answer.summed,
         )
 
     def put(
@@ -149,6 +158,7 @@ class Outlet:
         page: Callable[[], str] | None = None,
         *,
         works: Works | None,
+        summed: Mapping[str, Sequence[str]] | None = None,
     ) -> None:
         """Put the answer where it is wanted.
 
@@ -162,14 +172,18 @@ class Outlet:
             Make the values for JSON, the page for the terminal, and the HTML, where they are wanted.
         works : Works or None
             What was asked about, so that ``linesim rerun`` can ask it again; None if it is not one scenario.
+        summed : mapping, optional
+            Columns of tables whose sum a workbook shows.
         """
-        head: dict[str, Any] = {"command": command_line()}
-        if works is not None and (self.as_json or self.csv is not None):
-            head |= asked_again(works)
+        head: dict[str, Any] = {"command": command_line()} | ({} if works is None else asked_again(works))
         try:
             if self.page is not None and page is not None:
-                write_page(self.page, page(), self.force)
+                carried = None if works is None else head | dict(content())
+                write_page(self.page, with_report(page(), carried), self.force)
                 typer.echo(f"Report written to {self.page}", err=True)
+            if self.book is not None:
+                write_tables(self.book, tables, head | dict(provenance), summed or {}, self.force)
+                typer.echo(f"Tables written to {self.book}", err=True)
             if self.csv is not None:
                 put_csv(self.csv, tables, head | dict(provenance), self.force)
         finally:  # the answer is told even where a file could not be written, so that no study was run in vain
@@ -187,14 +201,22 @@ class PageOutlet(Outlet):
     ----------
     html : pathlib.Path or None
         File for the page.
+    excel : pathlib.Path or None
+        File for a workbook of all tables.
     """
 
     html: Page = None
+    excel: Book = None
 
     @property
     def page(self) -> Path | None:
         """File for the page."""
         return self.html
+
+    @property
+    def book(self) -> Path | None:
+        """File for the workbook."""
+        return self.excel
 
 
 def announce_compiling(engine: str = "simpy") -> None:

@@ -27,7 +27,9 @@ _NOT_A_FIGURE = frozenset({"command", "asked", "scenario", "linesim", "counted_w
 
 ReportFile = Annotated[
     Path,
-    typer.Argument(metavar="REPORT", help="What --json wrote, or linesim.json of a --csv folder.", show_default=False),
+    typer.Argument(
+        metavar="REPORT", help="What --json or --html wrote, or linesim.json of a --csv folder.", show_default=False
+    ),
 ]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
@@ -40,6 +40,11 @@ class Answer(ABC):
     @property
     def further(self) -> Mapping[str, Any]:
         """What `as_dict` tells beside provenance, sentences and tables; plain values."""
+        return {}
+
+    @property
+    def summed(self) -> Mapping[str, Sequence[str]]:
+        """By table, columns whose sum over rows is something to a reader."""
         return {}
 
     @property

@@ -47,6 +47,7 @@ STOREYS = [
     {"study.search.numbers", "study.search.sensitivity"},
     {"study.search"},
     {"study.advice"},
+    {"study.toolroom"},
     {"study.practice"},
     {"study"},
     {"routing"},

@@ -22,16 +22,12 @@ from linesim.report.page.card_words import (
 )
 from linesim.report.theme.cautions import CAUTION_OF, FIRST_OF_ALL
 from linesim.report.theme.colours import DAY
+from linesim.report.theme.paper import MARGINS_MM, PAPERS_MM
 from linesim.report.theme.render import render, style, variables
 from linesim.report.theme.shown import System, number
 
-__all__ = ["PAPERS_MM", "Signatures", "cards_page"]
+__all__ = ["Signatures", "cards_page"]
 
-PAPERS_MM = {"A4": (210, 297), "Letter": (216, 279)}
-"""Width and height of the papers, mm (ISO 216; ANSI/ASME Y14.1)."""
-
-_MARGINS_MM = (24, 18)
-"""Of the paper, both sides together."""
 _SCALE = 20.0
 """The wear land is drawn so many times as large as it is."""
 _MOST_LAND_MM = 2.5
@@ -181,9 +177,9 @@ def cards_page(
         style=style("cards.css"),
         day=variables(DAY),
         paper=f"{width}mm {height}mm",
-        width_mm=width - _MARGINS_MM[0],
-        height_mm=height - _MARGINS_MM[1] - 1,
-        sheets=[_sheet(card, system, (width - _MARGINS_MM[0], height - _MARGINS_MM[1])) for card in cards.cards],
+        width_mm=width - MARGINS_MM[0],
+        height_mm=height - MARGINS_MM[1] - 1,
+        sheets=[_sheet(card, system, (width - MARGINS_MM[0], height - MARGINS_MM[1])) for card in cards.cards],
         signatures=signatures.entries,
         printed=f"Made {today:%Y-%m-%d} by linesim {__version__} from scenario {digest[:10]}",
         scale=f"{_SCALE:.0f}",

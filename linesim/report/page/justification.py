@@ -7,9 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from linesim.errors import StudyError
+from linesim.report.files.book_file import check_workbook
 from linesim.report.files.page_file import check_page, write_page
 from linesim.report.page.justification_content import justification
-from linesim.report.page.justification_excel import PAPERS, check_workbook, write_workbook
+from linesim.report.page.justification_excel import PAPERS, write_workbook
 from linesim.report.page.justification_html import justification_page
 from linesim.report.page.sheet_records import Reader
 from linesim.routing.answer import RoutingAnswer

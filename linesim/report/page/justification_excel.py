@@ -6,20 +6,20 @@ import math
 from pathlib import Path
 from typing import Any
 
-from openpyxl import Workbook, load_workbook
+from openpyxl import Workbook
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.utils import get_column_letter
 
 from linesim import __version__
 from linesim.errors import StudyError
 from linesim.report.files.beside import write_whole
+from linesim.report.files.book_file import CREATOR, check_workbook
 from linesim.report.page.sheet_records import Amount, Block, SheetContent
 from linesim.report.theme.colours import DAY
 from linesim.report.theme.csv_text import harmless
 
-__all__ = ["PAPERS", "check_workbook", "write_workbook"]
+__all__ = ["PAPERS", "write_workbook"]
 
-_CREATOR = "linesim"
 PAPERS = {"A4": 9, "Letter": 1}
 """Papers by the number that a workbook knows them by."""
 _WIDTHS = (25.0, 10.5)
@@ -27,25 +27,6 @@ _FACE = "Calibri"
 
 _THIN = Side(style="thin", color=DAY.rule.lstrip("#"))
 _DARK = Side(style="medium", color=DAY.ink.lstrip("#"))
-
-
-def check_workbook(path: Path, is_forced: bool) -> None:
-    """See to it that the workbook can be written, before anything is run for it.
-
-    Raises
-    ------
-    StudyError
-        The place is a folder, its folder is missing, or a file lies there that linesim did not write.
-    """
-    if path.is_dir():
-        raise StudyError(f"{path}: this is a folder; a file name such as sheet.xlsx was expected")
-    if path.suffix.lower() != ".xlsx":
-        raise StudyError(f"{path}: a workbook's name ends in .xlsx; a name such as sheet.xlsx was expected")
-    if not path.parent.is_dir():
-        raise StudyError(f"{path.parent}: there is no such folder for the workbook; make it first")
-    if path.exists() and not is_forced and not _is_own(path):
-        sentence = "lies there already and is not a workbook of linesim"
-        raise StudyError(f"{path}: {sentence}; name another file, or add --force to overwrite it")
 
 
 def write_workbook(path: Path, content: SheetContent, paper: str = "A4", is_forced: bool = False) -> None:
@@ -71,7 +52,7 @@ def write_workbook(path: Path, content: SheetContent, paper: str = "A4", is_forc
         raise StudyError(f"{paper!r} is not a paper that is known here; A4 or Letter was expected")
     check_workbook(path, is_forced)
     book = Workbook()
-    book.properties.creator = f"{_CREATOR} {__version__}"
+    book.properties.creator = f"{CREATOR} {__version__}"
     book.properties.title = content.title
     page: Any = book.active
     page.title = "Justification"
@@ -250,14 +231,3 @@ def _set_up(page: Any, paper: str) -> None:
     for column in range(2, page.max_column + 1):
         page.column_dimensions[get_column_letter(column)].width = _WIDTHS[1]
     page.print_area = f"A1:{get_column_letter(page.max_column)}{page.max_row}"
-
-
-def _is_own(path: Path) -> bool:
-    """Whether linesim wrote a workbook."""
-    try:
-        book = load_workbook(path, read_only=True)
-    except Exception:  # noqa: BLE001 - whatever it is, it is not ours
-        return False
-    creator = str(book.properties.creator or "")
-    book.close()
-    return creator.startswith(_CREATOR)

@@ -12,7 +12,7 @@ from plotly.io import to_html
 
 from linesim.report.theme.markup import Cell, cells_shown
 
-__all__ = ["Bullets", "Drawing", "Entry", "Folded", "Paragraph", "Piece", "Section", "Table"]
+__all__ = ["Bullets", "Drawing", "Entry", "Folded", "Paragraph", "Piece", "Section", "Sketch", "Table"]
 
 
 @dataclass(frozen=True)
@@ -113,7 +113,21 @@ class Folded:
         return self.summary, self.pieces
 
 
-Piece = Paragraph | Bullets | Table | Drawing | Folded
+@dataclass(frozen=True)
+class Sketch:
+    """A small drawing for paper, ready as SVG, with its caption."""
+
+    macro: ClassVar[str] = "drawing"
+    svg: Markup
+    caption: str
+
+    @property
+    def values(self) -> tuple[object, ...]:
+        """For the macro."""
+        return self.svg, self.caption
+
+
+Piece = Paragraph | Bullets | Table | Drawing | Sketch | Folded
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,54 @@
+"""A sheet for paper: where its PDF goes, and on which paper."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from linesim.errors import StudyError
+from linesim.report.files.pdf_file import check_pdf, write_pdf
+from linesim.report.theme.paper import PAPERS_MM
+
+__all__ = ["Paper", "PaperName", "Pdf"]
+
+Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write it as a PDF.")]
+PaperName = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or Letter.")]
+
+
+@dataclass(frozen=True)
+class Paper:
+    """Where a sheet goes.
+
+    Attributes
+    ----------
+    pdf : pathlib.Path or None
+        File for it.
+    paper : str
+        Name of the paper.
+    """
+
+    pdf: Pdf = None
+    paper: PaperName = "A4"
+
+    def check(self, is_forced: bool) -> None:
+        """See to it that the PDF can be written.
+
+        Raises
+        ------
+        StudyError
+            It cannot, or the paper is not known.
+        """
+        if self.paper not in PAPERS_MM:
+            raise StudyError(f'"{self.paper}" is not a paper that is known here; A4 or Letter was expected')
+        if self.pdf is not None:
+            check_pdf(self.pdf, is_forced)
+
+    def put(self, page: Callable[[], str], is_forced: bool) -> None:
+        """Write the PDF, if one is wanted."""
+        if self.pdf is not None:
+            write_pdf(self.pdf, page(), is_forced)
+            typer.echo(f"Sheet written to {self.pdf}", err=True)
