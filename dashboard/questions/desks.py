@@ -104,7 +104,7 @@ def _take_away(chosen: KeptDesk) -> None:
     """Take a desk away, after a word that names what goes."""
     with st.popover("Take this desk away", key="take desk away"):
         st.write(
-            f"The desk {in_markdown(chosen.name)} goes for good, with {chosen.version} versions and its links. Studies "
+            f"The desk {in_markdown(chosen.name)} goes for good, with all its versions and its links. Studies "
             "that were asked there stay."
         )
         if st.button("Yes, take it away", key=f"gone {chosen.begun_at}"):

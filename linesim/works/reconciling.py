@@ -9,7 +9,7 @@ from linesim.works.load import works_from_dict
 from linesim.works.model import Works
 from linesim.works.writing import plain
 
-__all__ = ["Reconciled", "reconciled"]
+__all__ = ["Reconciled", "new_names", "reconciled"]
 
 _GONE = object()
 _SHELVES = ("lines", "operations", "strokes", "cuts")
@@ -62,7 +62,7 @@ def _both(path: tuple[str, ...], base: Any, first: Any, second: Any, clashes: li
     if _same(first, base):
         return second
     if isinstance(first, dict) and isinstance(second, dict):
-        below = base if isinstance(base, dict) else {}
+        below, first, second = _under_new_names(base if isinstance(base, dict) else {}, first, second)
         entries = {}
         for name in _in_order(below, first, second):
             was, one, other = (each.get(name, _GONE) for each in (below, first, second))
@@ -72,6 +72,44 @@ def _both(path: tuple[str, ...], base: Any, first: Any, second: Any, clashes: li
         return entries
     clashes.append(", ".join(part for part in path if part not in _SHELVES))
     return first
+
+
+def new_names(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, str]:
+    """Names that have become others: what stood under the one stands, in the same slot and unchanged, under the other.
+
+    Parameters
+    ----------
+    before, after : mapping of str
+        The same group, before a change and after it.
+
+    Returns
+    -------
+    dict of str to str
+        New names by old ones.
+
+    >>> new_names({"setters": {"rate": 36}, "bore": {}}, {"fitters": {"rate": 36}, "bore": {}})
+    {'setters': 'fitters'}
+    """
+    slots = zip(before.items(), after.items(), strict=False)
+    return {
+        old: new
+        for (old, was), (new, now) in slots
+        if old not in after and new not in before and isinstance(was, dict) and was and _same(was, now)
+    }
+
+
+def _under_new_names(
+    base: dict[str, Any], first: dict[str, Any], second: dict[str, Any]
+) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
+    """The three with what either has renamed under its new name; where both have renamed the same, it stays two."""
+    by_first, by_second = new_names(base, first), new_names(base, second)
+    by_first = {old: new for old, new in by_first.items() if old in second and new not in second}
+    by_second = {old: new for old, new in by_second.items() if old in first and new not in first}
+    return _renamed(base, by_first | by_second), _renamed(first, by_second), _renamed(second, by_first)
+
+
+def _renamed(group: dict[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
+    return {names.get(name, name): entry for name, entry in group.items()}
 
 
 def _same(one: Any, other: Any) -> bool:

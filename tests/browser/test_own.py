@@ -36,14 +36,19 @@ def shows(page: Page, words: str, *, is_there: bool = True) -> None:
 
 def type_over(page: Page, row: int, words: str, *, steps: int = 0) -> Page:
     """Click the first cell of a row, go so many cells to the right by the keyboard, and type."""
-    box = page.locator('[data-testid="stDataFrame"]').first.bounding_box()
-    assert box is not None
-    page.mouse.click(box["x"] + 60, box["y"] + _ROW_PX * (row + 1.5))
-    page.wait_for_timeout(300)  # until the table has the keyboard
-    for _ in range(steps):
-        page.keyboard.press("ArrowRight")
-    page.keyboard.press("Enter")  # opens the cell, so that no letter is lost on the way
-    page.locator("#portal textarea, #portal input").first.wait_for()
+    opened = page.locator("#portal textarea, #portal input").first
+    for _ in range(4):  # the library leaves the first click alone where the table was pushed down beforehand
+        box = page.locator('[data-testid="stDataFrame"]').first.bounding_box()
+        assert box is not None
+        page.mouse.click(box["x"] + 60, box["y"] + _ROW_PX * (row + 1.5))
+        page.wait_for_timeout(300)  # until the table has the keyboard
+        for _ in range(steps):
+            page.keyboard.press("ArrowRight")
+        page.keyboard.press("Enter")  # opens the cell, so that no letter is lost on the way
+        page.wait_for_timeout(500)
+        if opened.is_visible():
+            break
+    opened.wait_for()
     page.wait_for_timeout(200)
     page.keyboard.press("Control+a")
     page.keyboard.type(words, delay=40)

@@ -19,6 +19,7 @@ from dashboard.parts import room
 from dashboard.quota import Quota
 from linesim.cli.dashboard import names_served
 from linesim.errors import LinesimError, StoreError
+from linesim.report.views.differences import scenario_changes
 from linesim.store import Store, StoredWorks, open_store
 from linesim.store.desks import (
     COPY,
@@ -39,6 +40,7 @@ from linesim.store.desks import (
     withdraw_link,
 )
 from linesim.works import Works, changed, digest, load_works, to_yaml
+from linesim.works.book.editing import Draft
 from linesim.works.reconciling import reconciled
 from tests.postgres import Server, postgres_server
 from tests.unit.dashboard_app import SCENARIOS, _script, desk_of, html_of, settled, texts_of
@@ -252,6 +254,17 @@ def own_store(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
 def press(app: AppTest, label: str) -> AppTest:
     next(each for each in app.button if each.label == label).click()
     return settled(app.run())
+
+
+def test_what_one_renames_the_other_may_change_or_rename_what_it_speaks_of() -> None:
+    draft = Draft.of(WORKS)
+    first = draft.renamed("People", ("setters",), "fitters").works("first")
+    second = draft.renamed("Operations", ("flange", "Op 10"), "Op 11").works("second")
+    for both in (reconciled(WORKS, first, second), reconciled(WORKS, second, first)):
+        assert list(both.works.lines["flange"].operations) == ["Op 11", "Op 20"]
+        assert both.works.lines["flange"].operations["Op 11"].setters == "fitters"
+        assert not both.clashes
+    assert "flange: Op 10 is called Op 11" in scenario_changes(to_yaml(WORKS), to_yaml(second))
 
 
 def test_a_desk_is_there_again_after_a_restart_with_its_name_and_the_way_back(own_store: Path) -> None:

@@ -105,7 +105,8 @@ def versions_sheet(versions: Sequence[DeskVersion], own_seat: str) -> Sheet:
     plain = [{"version": each.version, "words": each.words, "made_at": each.made_at} for each in versions]
     more = f"; the newest {_MOST_SHOWN} are shown" if len(versions) > _MOST_SHOWN else ""
     heads = [*numbers("version"), "what was done", "by", "when"]
-    return Sheet(f"{len(versions)} versions of this desk{more}", heads, rows, pd.DataFrame(plain))
+    count = "1 version" if len(versions) == 1 else f"{len(versions)} versions"
+    return Sheet(f"{count} of this desk{more}", heads, rows, pd.DataFrame(plain))
 
 
 def change_lines(store: Store, before: DeskVersion, after: DeskVersion) -> list[str]:

@@ -7,6 +7,7 @@ from typing import Any
 import yaml
 
 from linesim.report.theme.safe import short
+from linesim.works.reconciling import new_names
 
 __all__ = ["scenario_changes"]
 
@@ -30,6 +31,10 @@ def scenario_changes(first: str, second: str) -> list[str]:
 
     >>> scenario_changes("cutters: {blade: {price: 20, count: 3}}", "cutters: {blade: {price: 25}, drill: {price: 4}}")
     ['cutters, blade, price: 20 became 25', 'cutters, blade, count: 3 is gone', 'cutters, drill: new, price: 4']
+    >>> scenario_changes("cutters: {blade: {price: 20}}", "cutters: {bit: {price: 20}}")
+    ['cutters: blade is called bit']
+    >>> scenario_changes("pools: {}", "pools: {crib: {rate: 30, breaks: {noon: {starts: 240, lasts: 30}}}}")
+    ['pools, crib: new, rate: 30, breaks: noon']
     """
     lines = _changes((), yaml.safe_load(first), yaml.safe_load(second))
     left = len(lines) - _MOST_CHANGES
@@ -41,9 +46,12 @@ def _changes(path: tuple[str, ...], one: Any, other: Any) -> list[str]:
     if one == other:
         return []
     if isinstance(one, dict) and isinstance(other, dict):
-        names = list(dict.fromkeys([*one, *other]))
+        called = new_names(one, other)
+        at = ", ".join(part for part in path if part not in _SHELVES)
+        lines = [f"{at}: {old} is called {new}".removeprefix(": ") for old, new in called.items()]
+        names = [name for name in dict.fromkeys([*one, *other]) if name not in called and name not in called.values()]
         pairs = [((*path, str(name)), one.get(name, _NOTHING), other.get(name, _NOTHING)) for name in names]
-        return [line for pair in pairs for line in _changes(*pair)]
+        return [*lines, *(line for pair in pairs for line in _changes(*pair))]
     where = ", ".join(part for part in path if part not in _SHELVES)
     if one is _NOTHING:
         return [f"{where}: new, {_entry(other)}"]
@@ -53,8 +61,16 @@ def _changes(path: tuple[str, ...], one: Any, other: Any) -> list[str]:
 
 
 def _entry(value: Any) -> str:
-    """An entry in one line, as short as can be."""
+    """An entry in one line, as short as can be; of groups within it the names alone."""
     if isinstance(value, float):
         return f"{value:.10g}"
+    if isinstance(value, dict):
+        value = {name: _names(entry) for name, entry in value.items()}
+        return short(", ".join(f"{name}: {entry}" for name, entry in value.items()), 120)
     text = yaml.safe_dump(value, default_flow_style=True, width=10_000, sort_keys=False, allow_unicode=True)
-    return short(text.strip().removesuffix("...").strip().strip("{}"), 120)
+    return short(text.strip().removesuffix("...").strip(), 120)
+
+
+def _names(value: Any) -> str:
+    """An entry within a group."""
+    return ", ".join(map(str, value)) if isinstance(value, dict) else _entry(value)
