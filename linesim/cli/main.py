@@ -47,6 +47,9 @@ class _Commands(LazyGroup):
             "Say what to change first: the changes to today's practice that bring most a month, one by one and "
             "together.",
         ),
+        "brief": Entry(
+            _WHEN, "Brief whoever decides, on one page: what to change, what it brings and costs, the first week."
+        ),
         "compare": Entry(
             _WHEN,
             "Compare tool-change policies: replications with common random numbers, intervals, paired differences.",

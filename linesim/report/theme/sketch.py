@@ -17,7 +17,7 @@ _WIDTH, _HEIGHT = 180.0, 44.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 12.0, 28.0, 4.0, 7.0
 _GREY, _TEXT = "#bbb", 3.0
 _ROW, _NAMES = 5.2, 78.0
-_MOST_SIGNS = 52
+_MOST_SIGNS = 42
 _BAR_SHARE = 0.6
 
 _BAR = Markup('<rect x="{:.2f}" y="{:.2f}" width="{:.2f}" height="{:.2f}" fill="{}" stroke="#000" stroke-width=".2"/>')
