@@ -63,7 +63,7 @@ def main(arguments: Sequence[str]) -> int:
     command: Command = [python, "-P", "-m", "linesim", *arguments]
     if wants_tests:
         _have_for_tests()
-        command = [python, "-m", "pytest", "-n", "auto", *arguments[1:]]
+        command = [python, "-m", "pytest", "-n", "auto", "--dist", "worksteal", *arguments[1:]]
         os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # tests start Python some hundred times
         os.chdir(ROOT)
     if wants_docs:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.test_walk import grave_faults, settled
 from tests.browser.test_walk_studies import smallest
 
 
+@pytest.mark.longer
 def test_the_first_page_says_what_to_do_and_does_it_on_trial(visit: Callable[..., Page]) -> None:
     page = smallest(visit("line", 820, "dark"))
     page.get_by_role("link", name=re.compile("What to do first")).click()

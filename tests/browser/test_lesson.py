@@ -95,6 +95,7 @@ def test_a_lesson_is_played_from_start_to_debrief_and_a_reload_loses_nothing(vis
     expect(page.locator("table").first.locator("tbody th", has_text="Ada of the browser")).to_have_count(1)
 
 
+@pytest.mark.longer
 def test_two_windows_do_not_mix(visit: Visit) -> None:
     first, second = begun(visit("lesson")), begun(visit("lesson"))
     press(first, "Run so long")
@@ -106,6 +107,7 @@ def test_two_windows_do_not_mix(visit: Visit) -> None:
         assert minute(still(page)) == wanted
 
 
+@pytest.mark.longer
 @pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (820, "dark")])
 def test_every_stage_is_accessible_and_fits(visit: Visit, width: int, scheme: str) -> None:
     page = still(visit("lesson", width, scheme))

@@ -100,6 +100,7 @@ def test_whoever_signs_in_has_a_desk_that_nobody_else_is_shown(
     assert page.url == address
 
 
+@pytest.mark.longer
 def test_nobody_names_or_takes_away_a_study_of_another(
     visitor: BrowserContext, served: Served, known: Provider
 ) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.test_walk import SCENARIOS, grave_faults, settled
+from tests.browser.test_walk import SCENARIOS, fits, in_the_other_light, settled
 
 PAGES = ("cutters", "cuts", "past")
 Visit = Callable[..., Page]
@@ -69,6 +69,7 @@ def go_to(page: Page, name: str) -> Page:
     return settled(page)
 
 
+@pytest.mark.longer
 def test_a_trial_stands_beside_the_others_and_is_taken_back(visit: Visit) -> None:
     page = go_to(smallest(visit()), "When to change the cutters")
     choose(page, "Policy", "every 60 parts")
@@ -146,9 +147,8 @@ def test_a_study_is_named_opened_again_and_taken_away(visit: Visit) -> None:
     expect(page.locator("body")).not_to_contain_text("walked")
 
 
-@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (820, "dark")])
 @pytest.mark.parametrize("path", PAGES)
-def test_a_page_of_studies_is_accessible_and_fits(visit: Visit, path: str, width: int, scheme: str) -> None:
-    page = settled(visit(path, width, scheme))
-    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 1
-    assert not grave_faults(page)
+def test_a_page_of_studies_is_accessible_and_fits(visit: Visit, path: str) -> None:
+    page = settled(visit(path))
+    fits(page)
+    fits(in_the_other_light(page))

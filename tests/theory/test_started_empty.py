@@ -93,6 +93,7 @@ def with_square(sums: Floats, variance: float) -> list[Floats]:
     return [sums, sums**2 - variance]
 
 
+@pytest.mark.longer
 def test_mean_delays_of_the_first_castings() -> None:
     of = case("mm1_transient_1.0")
     given, customers = of.parameters, of.parameters["customers"]

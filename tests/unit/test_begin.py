@@ -59,7 +59,9 @@ def test_tests_are_run_by_pytest_with_the_rest_of_the_arguments(
 ) -> None:
     commands = ready_place(monkeypatch, tmp_path)
     begin.main(["--tests", "-k", "crib"])
-    assert commands == [[str(tmp_path / "python-test"), "-m", "pytest", "-n", "auto", "-k", "crib"]]
+    assert commands == [
+        [str(tmp_path / "python-test"), "-m", "pytest", "-n", "auto", "--dist", "worksteal", "-k", "crib"]
+    ]
 
 
 def test_the_command_takes_the_place_of_the_first_one() -> None:

@@ -119,6 +119,7 @@ def test_without_distributed_it_is_said_what_to_install(monkeypatch: pytest.Monk
         list(Crew(cluster="tcp://127.0.0.1:9").runs(tasks_of(blades(), 1)))
 
 
+@pytest.mark.longer
 def test_a_scheduler_that_goes_away_is_told_in_one_line(tmp_path: Path) -> None:
     """Through the real command, as what libraries write on stderr is part of what is told."""
     running = Cluster(tmp_path)

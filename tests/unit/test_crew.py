@@ -201,6 +201,7 @@ def test_closing_ends_long_runs_within_a_second() -> None:
     assert until(lambda: not any(is_busy(worker) for worker in workers_of_this_process()), 1.0)
 
 
+@pytest.mark.longer
 def test_short_runs_leave_the_workers_warm_when_a_study_is_closed() -> None:
     warm = Crew(2)
     list(warm.runs(tasks_of(blades(480.0), 8)))

@@ -126,7 +126,9 @@ DRAWN: dict[str, Callable[[Works, Callable[[str], str]], go.Figure]] = {
 }
 
 
-@pytest.mark.parametrize("name", list(DRAWN))
+@pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=pytest.mark.longer) if name == "screening" else name for name in DRAWN]
+)
 def test_a_picture_keeps_like_names_apart(name: str, short: Works, alike: Works) -> None:
     plain_one, long_one = both(DRAWN[name], short, alike)
     assert len(plain_one.data) == len(long_one.data)

@@ -83,6 +83,7 @@ def test_on_a_routing_drawn_at_random_every_part_and_the_variance_agree_with_the
     assert looked_at or not len(plan.names.features) or not run_plan(plan, 9, 3, engine="fast").places.any()
 
 
+@pytest.mark.longer
 def test_the_account_agrees_with_other_runs_within_sampling_error() -> None:
     """Prediction interval of one more run from twelve others; false alarms: 1 in 10 000 for each of four features."""
     works = changed(load_works("scenarios/crankcase-line.yaml"), {"run": {"length": "4 weeks"}})

@@ -254,8 +254,7 @@ def test_the_works_is_the_three_lines_with_people_and_crib_in_common() -> None:
     "name",
     [
         "smallest",
-        "block-line",
-        *(pytest.param(name, marks=pytest.mark.longer) for name in ("crankcase-line", "head-line")),
+        *(pytest.param(name, marks=pytest.mark.longer) for name in ("crankcase-line", "block-line", "head-line")),
     ],
 )
 def test_cost_falls_and_then_rises_with_the_interval_of_all_sets(name: str) -> None:

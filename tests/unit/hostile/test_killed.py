@@ -57,6 +57,7 @@ def assert_nobody_is_left(study: subprocess.Popen[str], started: list[psutil.Pro
     assert until(lambda: not semaphores_of(study.pid), max(0.0, end - time.monotonic()))
 
 
+@pytest.mark.longer
 def test_after_kill_9_nobody_is_left_and_nothing_is_lost(tmp_path: Path) -> None:
     study, started = a_long_study(tmp_path)
     assert semaphores_of(study.pid)
