@@ -61,6 +61,8 @@ _WORDS = {JoinBy.ANY: "as they come", JoinBy.NUMBER: "number", JoinBy.CLASS: "cl
 
 def join_sentences(plan: Plan, tally: Tally) -> Iterator[str]:
     """Who waited for the parts of which line, and what was thrown out."""
+    if not len(plan.joins.line):
+        return  # asked of every run of a study, so that no table is made for nothing
     table = join_table(plan, tally)
     for (_, at), rows in table.groupby(["to_line", "operation"], sort=False):
         share = float(rows["waited_share"].iloc[0])

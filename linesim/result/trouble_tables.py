@@ -160,8 +160,10 @@ def _kind(plan: Plan, operation: int, slot: int) -> str:
 
 def fault_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     """What is to be said of machines that turned bad: long unseen, never found, or shipped out of the drawing."""
-    if not tally.made_bad.any():
-        return
+    columns = fault_columns(plan, tally)
+    is_long = (columns["detected"] == 0) | (per(columns["unseen_min"], columns["detected"]) >= _LONG_MIN)
+    if not ((columns["made_bad"] > 0) & (is_long | (columns["shipped_bad_out"] > 0))).any():
+        return  # asked of every run of a study, so that no table is made for nothing
     for row in fault_table(works, plan, tally).to_dict(orient="records"):
         is_long = row["detected"] == 0 or row["mean_min_to_find"] >= _LONG_MIN
         if not row["made_bad"] or not (is_long or row["shipped_bad_out"]):

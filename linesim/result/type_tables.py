@@ -97,6 +97,8 @@ def changeover_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
 
 def changeover_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     """Say of each operation if its machines spend much of their time on changeovers."""
+    if not tally.state_min[:, State.CHANGING_OVER].any():
+        return  # asked of every run of a study, so that no table is made for nothing
     for row in changeover_table(works, plan, tally).to_dict(orient="records"):
         if row["share"] > _MUCH:
             yield (
