@@ -9,9 +9,23 @@ from typing import Any, ClassVar, Generic, Self, TypeVar
 
 from linesim.errors import StudyError
 
-__all__ = ["Interim", "Study", "last_of"]
+__all__ = ["Ending", "Interim", "Study", "last_of"]
 
 Answer = TypeVar("Answer")
+
+
+class Ending(Exception):  # noqa: N818 - a request, and nobody's error
+    """Thrown into the steps of a study to have its last word: a search goes on to its verdict, others simply end.
+
+    Parameters
+    ----------
+    patience_s : float
+        How long the last word may take.
+    """
+
+    def __init__(self, patience_s: float) -> None:
+        super().__init__(patience_s)
+        self.patience_s = patience_s
 
 
 @dataclass(frozen=True)

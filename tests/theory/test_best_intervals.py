@@ -91,7 +91,7 @@ def test_the_search_finds_the_age_of_barlow_and_proschan(
 ) -> None:
     works = ageing(shape, scale, planned, failure, 20_000.0)
     # Edges cost about 0.6 % of what the machine earns: this tolerance is some eight per cent of their cost.
-    found = intervals(works, plan=SearchPlan(runs=250, replications=12, fresh=6, tolerance=0.0005))
+    found = intervals(works, plan=SearchPlan(runs=250, replications=12, fresh=6, tolerance=0.0005, ranges=True))
     best = best_part_count(shape, scale, planned, failure)
     assert best is not None
     least = cost_rate_at_count(best, shape, scale, planned, failure)
@@ -184,7 +184,7 @@ def test_drift_with_loss_by_itself() -> None:
 
 
 def test_the_search_finds_the_cheapest_length_of_a_drifting_run() -> None:
-    plan = SearchPlan(runs=300, replications=8, fresh=6, tolerance=0.02, levers=False)
+    plan = SearchPlan(runs=300, replications=8, fresh=6, tolerance=0.02, levers=False, ranges=True)
     found = intervals(drifting(5_000.0), goal=None, plan=plan)
     assert found.goal.name == "cost"
     assert drift_cost(found.setting.parts[0]) <= 1.01 * drift_cost(29)
@@ -206,7 +206,8 @@ def test_the_search_finds_aim_and_interval_together() -> None:
     The least cost is 1.1551 (46 parts, 2.25 µm deeper) against 1.5222 without an aim.
     """
     assert aimed_cost(46, 2.25) == pytest.approx(1.1551, abs=5e-5)
-    found = intervals(drifting(5_000.0), goal=None, plan=SearchPlan(runs=400, replications=8, fresh=6, tolerance=0.02))
+    plan = SearchPlan(runs=400, replications=8, fresh=6, tolerance=0.02, ranges=True)
+    found = intervals(drifting(5_000.0), goal=None, plan=plan)
     (parts,), (aim_um,) = found.setting.parts, found.setting.values
     assert aimed_cost(parts, aim_um) <= 1.02 * aimed_cost(46, 2.25)  # as told apart by the tolerance asked for
     flat = found.flat_levers["aim of Op 10 / edge"]

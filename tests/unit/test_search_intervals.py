@@ -19,12 +19,12 @@ from linesim.study.search.common.set_at import SetPlace, Setting, set_places
 from linesim.study.search.common.trials import Trial, TrialOutcome, Trials
 from linesim.study.search.intervals.best import BEST, Try
 from linesim.study.search.intervals.flat_range import flat_range, next_tries
-from linesim.study.search.intervals.surface import fitted, lowest, spread_out
+from linesim.study.search.intervals.surface import box, fitted, lowest, spread_out
 from linesim.study.statistics.intervals import Difference
 from linesim.works import Works, changed, load_works, works_from_text
 from tests.builders import a_works
 
-QUICK = SearchPlan(runs=120, replications=4, fresh=4)
+QUICK = SearchPlan(runs=120, replications=4, fresh=4, ranges=True)
 PLACE = SetPlace("Op 10 / blade", "line", "Op 10", "blade", 0, 2.0, 200.0)
 
 
@@ -74,22 +74,24 @@ def test_parabolas_are_found_again_whatever_the_replications_add() -> None:
     found = fitted(points, values, groups)
     assert found.slope == pytest.approx([1.0, -2.0, 0.0], abs=1e-9)
     assert found.bend == pytest.approx([0.5, 3.0, 4.0], abs=1e-9)
-    assert lowest(found, [], [], 0.7) == pytest.approx([-0.7, 1 / 3, 0.0], abs=0.04)
+    assert lowest(found, [], [], box(3, 0.7)) == pytest.approx([-0.7, 1 / 3, 0.0], abs=0.04)
 
 
 def test_a_variable_that_says_nothing_stays_where_it_is() -> None:
     points, rng = spread_out(80, 2, 0.7, 2), np.random.default_rng(3)
     values = 5.0 * points[:, 0] ** 2 - 4.0 * points[:, 0] + 0.01 * rng.standard_normal(80)
-    assert lowest(fitted(points, values, np.zeros(80, dtype=np.int64)), [], [], 0.7)[1] == pytest.approx(0.0, abs=0.71)
+    assert lowest(fitted(points, values, np.zeros(80, dtype=np.int64)), [], [], box(2, 0.7))[1] == pytest.approx(
+        0.0, abs=0.71
+    )
     flat = fitted(points, np.zeros(80), np.zeros(80, dtype=np.int64))
-    assert lowest(flat, [], [], 0.7).tolist() == [0.0, 0.0]
+    assert lowest(flat, [], [], box(2, 0.7)).tolist() == [0.0, 0.0]
 
 
 def test_what_is_capped_keeps_the_lowest_point_back() -> None:
     points, groups = spread_out(200, 2, 0.7, 4), np.zeros(200, dtype=np.int64)
     goal = fitted(points, -points[:, 0] - points[:, 1], groups)
     cap = fitted(points, 3.0 * points[:, 0] + 0.1 * points[:, 1] + points[:, 0] ** 2, groups)
-    free, held = lowest(goal, [cap], [math.inf], 0.7), lowest(goal, [cap], [0.2], 0.7)
+    free, held = lowest(goal, [cap], [math.inf], box(2, 0.7)), lowest(goal, [cap], [0.2], box(2, 0.7))
     assert free == pytest.approx([0.7, 0.7])
     assert 3.0 * held[0] + 0.1 * held[1] + held[0] ** 2 <= 0.2 + 1e-9
     assert held[1] == pytest.approx(0.7)

@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from linesim.errors import StudyError
 from linesim.study.search.common.set_at import LONGEST_LIVES
 
-__all__ = ["FRESH", "USUAL_PLAN", "SearchPlan"]
+__all__ = ["FRESH", "USUAL_PLAN", "USUAL_RUNS", "SearchPlan"]
 
 FRESH = 1_000_000
 """First of the replications in which the answer is judged; the search itself uses those from 0."""
+
+USUAL_RUNS = 1200
+"""Runs that a search spends on a line of some fifteen sets and levers, about."""
 
 
 @dataclass(frozen=True)
@@ -20,9 +23,9 @@ class SearchPlan:
     Attributes
     ----------
     runs : int
-        Runs in all, about.
+        Runs in all, about: with more of them each round spreads more settings, and there may be more rounds.
     replications : int
-        Replications in which settings are told apart, 4 or more; up to four times as many where it is close.
+        Replications in which settings are told apart, 4 or more.
     fresh : int
         Replications of the verdict, 2 or more.
     by : {"parts", "life"}
@@ -35,11 +38,13 @@ class SearchPlan:
         Share of the goal that a flat range may cost.
     most_lives : float
         No interval beyond so many lives of an average edge is looked at; 1 keeps every set within its wear limit.
+    ranges : bool
+        Whether to look, once the verdict stands, how far each interval and lever may be moved.
     minutes : float or None
         The search takes no longer than this, the verdict included; None: as long as the runs take.
     """
 
-    runs: int = 4000
+    runs: int = USUAL_RUNS
     replications: int = 16
     fresh: int = 24
     by: str = "parts"
@@ -47,6 +52,7 @@ class SearchPlan:
     levers: bool = True
     tolerance: float = 0.01
     most_lives: float = 1.0
+    ranges: bool = False
     minutes: float | None = None
 
     def __post_init__(self) -> None:
@@ -69,10 +75,8 @@ class SearchPlan:
 
     @property
     def steps(self) -> list[range]:
-        """Replications of a contest, fewer first; beyond the usual number only while a challenger looks better."""
-        usual = self.replications
-        counts = (max(4, 2 * usual // 3), usual, 2 * usual, 4 * usual)
-        return [self.few, *map(range, counts)]
+        """Replications of those settings that are left, fewer first."""
+        return [self.few, range(max(4, 2 * self.replications // 3)), range(self.replications)]
 
 
 USUAL_PLAN = SearchPlan()

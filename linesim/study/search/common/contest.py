@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.stats import t
 
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.trials import Trial, Trials
-from linesim.study.statistics.intervals import Difference, each_of, mean_interval
+from linesim.study.statistics.intervals import Difference, mean_interval
 from linesim.works import Works
 
 __all__ = ["Judge"]
@@ -68,38 +70,17 @@ class Judge:
         return apart.mean < 0.0 if apart.is_apart else None
 
     def best_policy(self, works: Works, names: Sequence[str], replications: Sequence[int]) -> Iterator[int | str]:
-        """Run policies of a scenario; yields runs done, and at last the name of the one with the best mean."""
-        named = [Trial(("policy", name), works, name) for name in names]
-        yield from self.trials.run(named, replications)
-        yield min(named, key=lambda trial: self.standing(trial.key, replications)).policy
+        """Run policies of a scenario; yields runs done, and at last the name of the one with the best mean.
 
-    def contest(
-        self, one: Trial, against: Trial, steps: Sequence[Sequence[int]], patience: int
-    ) -> Iterator[int | bool]:
-        """Run two trials until they can be told apart.
-
-        Parameters
-        ----------
-        one, against : Trial
-            The challenger, and the best so far.
-        steps : sequence of sequences of int
-            Replications, fewer first; each holds those before.
-        patience : int
-            With this many replications a challenger whose mean is no better is given up.
-
-        Yields
-        ------
-        int or bool
-            Runs done, and at last whether the challenger is the better one.
+        All are run twice, and the better half of them in all replications.
         """
-        # Each look could err, so each has its share of the doubt (Bonferroni).
-        each = each_of(self.confidence, len(steps))
-        for replications in steps:
-            yield from self.trials.run([one, against], replications)
-            text = self.is_better(one.key, against.key, replications, each)
-            if text is not None:
-                yield text
-                return
-            if len(replications) >= patience and self.worse_by(one.key, against.key, replications).mean >= 0.0:
-                break
-        yield False
+        named = [Trial(("policy", name), works, name) for name in names]
+        for numbers in (replications[:2], replications):
+            yield from self.trials.run(named, numbers)
+            named.sort(key=lambda trial: self.standing(trial.key, numbers))
+            named = named[: math.ceil(len(named) / 2)]
+        yield named[0].policy
+
+    def error_of(self, apart: Difference) -> float:
+        """Standard error of a paired difference at the judge's confidence."""
+        return apart.half_width / float(t.ppf(0.5 + 0.5 * self.confidence, max(apart.n - 1, 1)))

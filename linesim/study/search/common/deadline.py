@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from linesim.errors import StudyError
+from linesim.study.interim import Ending
 from linesim.study.search.common.trials import Trials
 
 __all__ = ["Deadline", "TimeUp"]
@@ -20,7 +21,7 @@ class TimeUp(Exception):  # noqa: N818 - it ends a search, and is nobody's error
     """The time is used up, but for the verdict."""
 
 
-@dataclass(frozen=True)
+@dataclass
 class Deadline:
     """How long a search may take.
 
@@ -32,11 +33,14 @@ class Deadline:
         In all; None for as long as it takes.
     fresh : int
         Replications wanted of the verdict, of two settings.
+    is_hastened : bool
+        Whether the search was ended before it had come to its end.
     """
 
     trials: Trials
     minutes: float | None
     fresh: int
+    is_hastened: bool = False
 
     def __post_init__(self) -> None:
         if self.minutes is not None and not self.minutes > 0.0:
@@ -56,6 +60,13 @@ class Deadline:
         for_verdict_s = min(2 * self.fresh * self._run_s, _MOST_FOR_VERDICT * total_s)
         if self.trials.elapsed_s > total_s - for_verdict_s:
             raise TimeUp
+
+    def hasten(self, why: Exception) -> None:
+        """Come to the end: no more time than before, and little if somebody has asked for the end."""
+        self.is_hastened = True
+        if isinstance(why, Ending):
+            minutes = (self.trials.elapsed_s + why.patience_s) / 60.0
+            self.minutes = minutes if self.minutes is None else min(self.minutes, minutes)
 
     @property
     def fresh_in_time(self) -> int:

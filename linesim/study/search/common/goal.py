@@ -49,6 +49,11 @@ class Goal:
         return measure(GOALS[self.name])
 
     @property
+    def adds_up(self) -> bool:
+        """Whether that of the works is the sum of those of its lines."""
+        return self.name != "cost"
+
+    @property
     def sign(self) -> float:
         """1 if more is better, else -1."""
         return 1.0 if self.measure.is_more_better else -1.0

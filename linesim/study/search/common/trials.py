@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Hashable, Iterator, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -40,10 +40,13 @@ class TrialOutcome:
         Figures of the whole works.
     changing : dict
         By line and operation: the share of time spent changing cutters, summed over its machines.
+    by_line : dict
+        Figures of each line.
     """
 
     figures: dict[str, float]
     changing: dict[tuple[str, str], float]
+    by_line: dict[str, dict[str, float]] = field(default_factory=dict)
 
 
 @dataclass
@@ -68,6 +71,7 @@ class Trials:
     rules: tuple[Path, ...] = ()
     done: int = 0
     _outcomes: dict[tuple[Hashable, int], TrialOutcome] = field(default_factory=dict)
+    _asked: dict[tuple[Hashable, int], None] = field(default_factory=dict)
     _began_s: float = field(default_factory=time.monotonic)
 
     @property
@@ -94,6 +98,7 @@ class Trials:
         """
         missing = {(trial.key, number): trial for trial, number in wanted if (trial.key, number) not in self._outcomes}
         keys = list(missing)
+        self._asked |= dict.fromkeys(keys)
         tasks = [
             Task(trial.works, trial.policy, self.seed, number, self.rules, self.engine)
             for (_, number), trial in missing.items()
@@ -106,6 +111,14 @@ class Trials:
     def values(self, key: Hashable, name: str, replications: Sequence[int]) -> npt.NDArray[np.float64]:
         """One figure of a trial in each of some replications, in their order."""
         return np.array([self._outcomes[key, number].figures[name] for number in replications], dtype=np.float64)
+
+    def of_line(self, key: Hashable, name: str, line: str, replications: Sequence[int]) -> npt.NDArray[np.float64]:
+        """One figure of one line under a trial in each of some replications, in their order."""
+        return np.array([self._outcomes[key, number].by_line[line][name] for number in replications])
+
+    def known(self) -> list[tuple[Hashable, int]]:
+        """Key and replication of every run done, in an order that does not depend on who ended first."""
+        return [at for at in self._asked if at in self._outcomes]
 
     def has(self, key: Hashable, replication: int) -> bool:
         """Whether a run has been done."""
@@ -129,11 +142,14 @@ class Trials:
 
 def _kept(outcome: Outcome) -> TrialOutcome:
     """What is kept of a run."""
-    figures = next(row for row in outcome.figures if row["line"] == WHOLE_WORKS)
+    figures = {str(row["line"]): _numbers(row) for row in outcome.figures}
     changing: dict[tuple[str, str], float] = {}
     for row in outcome.times:
         if row["state"] == _CHANGING:
             place = (str(row["line"]), str(row["operation"]))
             changing[place] = changing.get(place, 0.0) + float(row["share"])
-    numbers = {name: float(value) for name, value in figures.items() if isinstance(value, (int, float))}
-    return TrialOutcome(numbers, changing)
+    return TrialOutcome(figures.pop(WHOLE_WORKS), changing, figures)
+
+
+def _numbers(row: Mapping[str, object]) -> dict[str, float]:
+    return {name: float(value) for name, value in row.items() if isinstance(value, (int, float))}

@@ -44,7 +44,10 @@ class IntervalStudy(Study[BestIntervals]):
     options: StudyOptions = USUAL
 
     def steps(self) -> Iterator[Answer]:
-        """Carry it out, with a word after every run; the last answer has the verdict in fresh replications.
+        """Carry it out, with a word after every run.
+
+        The last answer has the verdict in fresh replications, and flat ranges where the plan asks for them. An
+        `Ending` thrown in at any moment leads to the verdict on the best so far, within its patience.
 
         Raises
         ------

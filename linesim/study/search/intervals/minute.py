@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from linesim.desk import desk_figures
+from linesim.plan.tables import Floats
 from linesim.plan.times import mean_minutes
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.set_at import SetPlace
@@ -15,7 +17,7 @@ from linesim.works import Works
 from linesim.works.durations import Spread
 from linesim.works.types_of import casting_price_of_mix, worth_of_mix
 
-__all__ = ["PartWorth", "Standstill", "longer_stops", "part_worth", "standstill_runs", "weights_at"]
+__all__ = ["PartWorth", "Standstill", "longer_stops", "paces", "part_worth", "standstill_runs", "weights_at"]
 
 ADDED_MIN = 6.0
 """Minutes by which each stop is made longer, about as long as a change, so that buffers take up as much of it."""
@@ -87,14 +89,15 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
     return PartWorth(scrapped, broken, per_minute)
 
 
-def longer_stops(works: Works, station: Station) -> Works:
-    """The works with each stop for cutters at one operation some minutes longer."""
-    line, name = station
-    operation = works.lines[line].operations[name]
-    access = Spread(fixed=mean_minutes(operation.access) + ADDED_MIN)
-    operations = works.lines[line].operations | {name: operation.model_copy(update={"access": access})}
-    lines = works.lines | {line: works.lines[line].model_copy(update={"operations": operations})}
-    return works.model_copy(update={"lines": lines})
+def longer_stops(works: Works, stations: Iterable[Station]) -> Works:
+    """The works with each stop for cutters at some operations some minutes longer."""
+    for line, name in stations:
+        operation = works.lines[line].operations[name]
+        access = Spread(fixed=mean_minutes(operation.access) + ADDED_MIN)
+        operations = works.lines[line].operations | {name: operation.model_copy(update={"access": access})}
+        lines = works.lines | {line: works.lines[line].model_copy(update={"operations": operations})}
+        works = works.model_copy(update={"lines": lines})
+    return works
 
 
 def standstill_runs(
@@ -111,7 +114,7 @@ def standstill_runs(
     stations : sequence of (line, operation)
         Where sets are changed.
     goal : Goal
-        In whose unit it is reckoned.
+        In whose unit it is reckoned; where it adds up over lines, one operation of each line is looked at at once.
     replications : sequence of int
         Of each.
     worth : PartWorth
@@ -122,25 +125,55 @@ def standstill_runs(
     int or Standstill
         Runs done, and at last the answer.
     """
-    others = {at: Trial(("longer", at), longer_stops(base.works, at), base.policy) for at in stations}
+    others = {
+        together: Trial(("longer", together), longer_stops(base.works, together), base.policy)
+        for together in _together(stations, goal)
+    }
     yield from trials.run([base, *others.values()], replications)
     hourly = _hourly(trials, base, goal, replications)
-    answer = {}
-    for at, other in others.items():
-        worse = goal.worse(trials.values(other.key, goal.measure.name, replications)) - goal.worse(
-            trials.values(base.key, goal.measure.name, replications)
-        )
-        longer = trials.changing(other.key, at, replications) - trials.changing(base.key, at, replications)
-        minutes = 60.0 * float(longer.mean())
-        value = float(worse.mean()) * hourly / minutes if minutes > 0.02 else worth.per_minute[at]
-        most = 1.5 * max(worth.per_minute.values())
-        answer[at] = min(max(value, 0.0), most)
+    answer, most = {}, 1.5 * max(worth.per_minute.values())
+    for together, other in others.items():
+        for at in together:
+            line = at[0] if goal.adds_up else None
+            worse = _worse(trials, other, goal, line, replications) - _worse(trials, base, goal, line, replications)
+            longer = trials.changing(other.key, at, replications) - trials.changing(base.key, at, replications)
+            minutes = 60.0 * float(longer.mean())
+            value = float(worse.mean()) * hourly / minutes if minutes > 0.02 else worth.per_minute[at]
+            answer[at] = min(max(value, 0.0), most)
     yield Standstill({**worth.per_minute, **answer})
+
+
+def _together(stations: Sequence[Station], goal: Goal) -> list[tuple[Station, ...]]:
+    """Stations that are looked at in the same runs: one of each line where the goal tells lines apart."""
+    if not goal.adds_up:
+        return [(station,) for station in stations]
+    by_line: dict[str, list[Station]] = {}
+    for station in stations:
+        by_line.setdefault(station[0], []).append(station)
+    rows = zip_longest(*by_line.values())
+    return [tuple(station for station in row if station is not None) for row in rows]
+
+
+def _worse(trials: Trials, trial: Trial, goal: Goal, line: str | None, replications: Sequence[int]) -> Floats:
+    """The goal's measure of one line, or of the whole works, turned so that more is worse."""
+    name = goal.measure.name
+    values = (
+        trials.values(trial.key, name, replications)
+        if line is None
+        else trials.of_line(trial.key, name, line, replications)
+    )
+    return goal.worse(values)
+
+
+def paces(trials: Trials, key: Hashable, works: Works, goal: Goal, replications: Sequence[int]) -> Mapping[str, float]:
+    """By line what turns a cost of one part into the goal's unit: good parts an hour, or the line's share of them."""
+    each = {line: float(trials.of_line(key, "good_per_hour", line, replications).mean()) for line in works.lines}
+    return each if goal.adds_up else {line: pace / max(sum(each.values()), 1e-9) for line, pace in each.items()}
 
 
 def _hourly(trials: Trials, base: Trial, goal: Goal, replications: Sequence[int]) -> float:
     """Turns a difference of the goal's measure into one per hour."""
-    if goal.name != "cost":
+    if goal.adds_up:
         return 1.0
     return float(trials.values(base.key, "good_per_hour", replications).mean())
 

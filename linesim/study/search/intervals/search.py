@@ -1,67 +1,102 @@
 """Best intervals of all sets together: renewal reward to start from, then runs that share their chance.
 
 1. Each set by itself, with the worth of a minute at its machine (`renewal`, `minute`).
-2. Rounds: settings spread around the best so far, each run once; a parabola for each interval; its lowest point is set
-   against the best so far in paired runs and taken only if it is better beyond doubt (`surface`, `contest`).
-3. Every interval alone, up and down: that gives the flat ranges, and a last chance for a better one (`flat_range`).
+2. Rounds: settings spread around the best so far, each run twice; all runs near it are fitted at once, over what is
+   reckoned for each set by itself (`surrogate`); the best of the settings that a shop can write down is set against the
+   best so far in paired runs that the fit has not seen, and taken if both together speak for it.
+3. The best of the ways come by, in paired runs once more.
 4. The verdict in fresh replications, which the search has not seen and so cannot have been fitted to.
+5. On demand how far each interval may be moved (`ranges`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterator, Sequence
+import math
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import replace
-from typing import Any
 
 import numpy as np
 
 from linesim.errors import StudyError
 from linesim.plan.build import make_plan
-from linesim.study.search.common.budget import FRESH
+from linesim.plan.tables import Floats
+from linesim.study.interim import Ending
+from linesim.study.search.common.budget import USUAL_RUNS
 from linesim.study.search.common.deadline import TimeUp
-from linesim.study.search.common.levers import centred_values, levers_of
+from linesim.study.search.common.levers import centred_values
 from linesim.study.search.common.set_at import Setting
 from linesim.study.search.common.trials import Trial
-from linesim.study.search.intervals.best import Try, Verdict
-from linesim.study.search.intervals.flat_range import flat_range, next_tries, next_values
-from linesim.study.search.intervals.minute import Standstill, part_worth, standstill_runs, weights_at
-from linesim.study.search.intervals.renewal import renewal_of
-from linesim.study.search.intervals.surface import fitted, lowest, spread_out
+from linesim.study.search.intervals.minute import (
+    PartWorth,
+    Standstill,
+    paces,
+    part_worth,
+    standstill_runs,
+    weights_at,
+)  # fmt: skip
+from linesim.study.search.intervals.ranges import Ranges
+from linesim.study.search.intervals.renewal import Renewal, renewal_of
+from linesim.study.search.intervals.surface import Parabolas, lowest, spread_out
+from linesim.study.search.intervals.surrogate import Surrogate
+from linesim.study.search.intervals.verdict import verdict_on
 from linesim.study.search.intervals.walk import Answer, Walk
-from linesim.study.statistics.intervals import holm
 
 __all__ = ["IntervalSearch"]
 
 _WIDTHS = (0.7, 0.5, 0.35)
 """Half sides of the boxes of settings, in natural logarithms of the intervals, one after another."""
 
+_MOST_ROUNDS = 12
+_TWICE = 2
+"""Runs of each setting of a round: a second one costs less than another setting, whose plan has to be laid out."""
+
+_SETTINGS_EACH = 3.0
+_LEAST_SETTINGS = 24.0
+"""Settings of a round: so many for each variable of a line, and the fewest."""
+
+_OPEN = 0.25
+"""Share of the tolerance that a move must gain for another round to be worth while."""
+
+_DOUBT = 2.0
+"""By how much the standard error of what is fitted is raised, as it is looked at where it promises most."""
+
 _GROUPS = (None, 0.5, 0.7, 0.85)
 _LOSS_PRICES = (0.0, 0.3, 1.0, 3.0, 10.0)
+_FINALISTS = 4
 
 
 class IntervalSearch(Walk):
     """One search on its way."""
 
+    surrogate: Surrogate
+    taken: list[Setting]
+
     # --- the way through -----------------------------------------------------------------------------------------
 
     def steps(self) -> Iterator[Answer]:
-        """From the policies of the scenario to the verdict, which there is however early the time is up."""
+        """From the policies of the scenario to the verdict, which there is however early it is asked for."""
+        self.taken = []
         try:
             yield from self._policies()
             yield from self._start()
             yield from self._rounds()
-            yield from self._alone()
-        except TimeUp:
+            yield from self._finals()
+        except (TimeUp, Ending) as error:
             self.answer = self.answer.but(is_settled=False)
-        yield from self._verdict()
+            self.deadline.hasten(error)
+        if self.best is None:
+            self._take(self.trial_of(self._given(self.answer.base)))
+        yield from verdict_on(self)
+        if self.plan.ranges and not self.deadline.is_hastened:
+            yield from Ranges(self).steps()
+        yield self.interim(is_final=True)
 
     def _policies(self) -> Iterator[Answer]:
         """Which policy of the scenario to set out from."""
         self.words = "looking at the policies of the scenario"
         base = yield from self._last_of(self.judge.best_policy(self.works, self.names, self.plan.few))
-        self.levers = levers_of(self.works, base) if self.plan.levers else ()
-        self.answer = self.answer.but(base=base, levers=self.levers, setting=self._given(base))
-        yield self._interim()
+        self.set_out_from(base)
+        yield self.interim()
 
     def _start(self) -> Iterator[Answer]:
         """Renewal reward, first with minutes as the desk reckons them, then with what they are found to be worth."""
@@ -73,71 +108,59 @@ class IntervalSearch(Walk):
         level = float(values[np.isfinite(values)].mean())
         worth = part_worth(self.works, self.goal, abs(level))
         of_plan = make_plan(self.works, base)
-        as_given = self._given(base).values
         renewals = [renewal_of(self.works, of_plan, place) for place in self.places]
-
-        def by_itself(standstill: Standstill, loss: float) -> Setting:
-            weights = [weights_at(each.place, self.goal, standstill.per_minute, worth, loss) for each in renewals]
-            parts = [each.best(weight) for each, weight in zip(renewals, weights, strict=True)]
-            return self._snapped(parts, None, as_given)
-
         usual = 0.0 if self.goal.name == "output" else 1.0
-        first = self._trial(by_itself(Standstill(worth.per_minute), usual))
+        first = self.trial_of(self._by_itself(renewals, Standstill(worth.per_minute), worth, usual))
         stations = list(dict.fromkeys((place.line, place.operation) for place in self.places))
-        runs = standstill_runs(self.trials, first, stations, self.goal, few, worth)
-        standstill = yield from self._last_of(runs)
-        settings = [by_itself(standstill, loss) for loss in self._loss_prices(level)]
-        starts = self._starts(settings)
+        standstill = yield from self._last_of(standstill_runs(self.trials, first, stations, self.goal, few, worth))
+        prices = self._loss_prices(level)
+        settings = [self._by_itself(renewals, standstill, worth, loss) for loss in prices]
+        pace = paces(self.trials, ("policy", base), self.works, self.goal, few)
+        weights = [weights_at(place, self.goal, standstill.per_minute, worth, prices[0]) for place in self.places]
+        curves = [pace[each.place.line] * each.costs(weight) for each, weight in zip(renewals, weights, strict=True)]
+        self.surrogate = Surrogate(self.works, self.goal, self.trials, self.places, self.levers, curves, level)
         self.answer = self.answer.but(
             renewal={place.key: parts for place, parts in zip(self.places, settings[0].parts, strict=True)}
         )
-        yield from self._take_best("each set by itself", [self._trial(setting) for setting in starts])
+        yield from self._take_best("each set by itself", [self.trial_of(each) for each in self._starts(settings)])
+        self.taken.append(self._best_setting)
+
+    def _by_itself(self, renewals: Sequence[Renewal], standstill: Standstill, worth: PartWorth, loss: float) -> Setting:
+        """The interval of each set by itself."""
+        weights = [weights_at(each.place, self.goal, standstill.per_minute, worth, loss) for each in renewals]
+        parts = [each.best(weight) for each, weight in zip(renewals, weights, strict=True)]
+        return self._snapped(parts, None, self._given(self.answer.base).values)
 
     def _rounds(self) -> Iterator[Answer]:
-        """Settings spread around the best so far, until no change is better beyond doubt."""
-        refused = 0
-        count = max(6 * (2 * (len(self.places) + len(self.levers)) + 1), self.plan.runs // 12)
-        for number in range(100):
-            width = _WIDTHS[min(refused, len(_WIDTHS) - 1)]
-            if refused > len(_WIDTHS) - 1 or self.trials.done + count > 0.6 * self.plan.runs:
-                break
+        """Settings spread around the best so far, until no move promises anything."""
+        share = self.plan.runs / USUAL_RUNS
+        count = math.ceil(max(share * max(_SETTINGS_EACH * self.surrogate.size, _LEAST_SETTINGS), 6))
+        for number in range(_MOST_ROUNDS):
+            if number and self.trials.done + _TWICE * count > self.plan.runs:
+                return
+            width = _WIDTHS[min(number, len(_WIDTHS) - 1)]
             self.words = f"round {number + 1}: settings spread around the best so far"
-            proposals = yield from self._spread(count, width, number)
-            is_taken = yield from self._challenge(f"round {number + 1}", proposals)
-            refused = 0 if is_taken else refused + 1
+            yield from self._spread(count, width, number)
+            gain = yield from self._move(width, number)
+            if number >= len(_WIDTHS) - 1 and gain <= _OPEN * self.plan.tolerance * abs(self.surrogate.level):
+                self.answer = self.answer.but(is_settled=True)
+                return
 
-    def _alone(self) -> Iterator[Answer]:
-        """Each interval by itself; begun again whenever that finds a better setting."""
-        is_settled = False
-        while not (is_settled or (self.answer.flat and self.is_spent)):
-            self.words = "how far each interval may be moved"
-            self.answer = self.answer.but(tested=(), flat={})
-            yield from self._move_each()
-            is_taken = yield from self._challenge("single intervals", self._better_moves())
-            is_settled = not is_taken and not self.is_spent
-        self.answer = self.answer.but(is_settled=is_settled)
-
-    def _verdict(self) -> Iterator[Answer]:
-        """The best against the policy set out from, in fresh replications."""
-        self.words = "the verdict, in fresh replications"
-        if self.best is None:
-            self._take(self._trial(self._given(self.answer.base)))
-        base, best = Trial(("policy", self.answer.base), self.works, self.answer.base), self._best
-        fresh = range(FRESH, FRESH + self.deadline.fresh_in_time)
-        for _ in self.trials.run([best, base], fresh):
-            yield self._interim()
-        names = [measure.name for measure in self.answer.measures]
-        confidence = self.judge.confidence
-        self.answer = self.answer.but(
-            verdict=Verdict(
-                {name: self.trials.mean(best.key, name, fresh, confidence) for name in names},
-                {name: self.trials.mean(base.key, name, fresh, confidence) for name in names},
-                {name: self.trials.difference(best.key, base.key, name, fresh, confidence) for name in names},
-                FRESH,
-                len(fresh),
-            )
-        )
-        yield self._interim(is_final=True)
+    def _finals(self) -> Iterator[Answer]:
+        """The ways come by, the policy set out from among them, in paired runs once more."""
+        self.words = "the best of those come by, once more"
+        settings = dict.fromkeys([*self.taken[-_FINALISTS:], self._given(self.answer.base)])
+        others = [self.trial_of(setting) for setting in settings]
+        numbers = range(_MOST_ROUNDS * self.plan.replications, (_MOST_ROUNDS + 1) * self.plan.replications)
+        yield from self.progress_of(self.trials.run(others, numbers))
+        for other in others:
+            if other.key == self._best.key:
+                continue
+            apart = self.judge.worse_by(other.key, self._best.key, numbers)
+            is_better = self.judge.excess(other.key, numbers) == 0.0 and apart.mean + self.judge.error_of(apart) < 0.0
+            self._note("finals", other, is_better)
+            if is_better:
+                self._take(other)
 
     # --- starts --------------------------------------------------------------------------------------------------
 
@@ -150,16 +173,11 @@ class IntervalSearch(Walk):
         return prices if self.goal.caps else [0.0]
 
     def _starts(self, settings: Sequence[Setting]) -> list[Setting]:
-        """Settings from which the search may begin: scaled, grouped, and those of the policy set out from."""
+        """Settings from which the search may begin: grouped, and those of the policy set out from."""
         given = self._given(self.answer.base)
         groups = _GROUPS if self._may_group else (given.group_past,)
-        scaled = [
-            self._snapped([factor * parts for parts in setting.parts], group, setting.values)
-            for setting in settings
-            for group in groups
-            for factor in ((0.8, 1.0, 1.25) if len(settings) == 1 else (1.0,))
-        ]
-        return list(dict.fromkeys([*scaled, *(self._centred(each) for each in (*scaled, given)), given]))
+        grouped = [replace(setting, group_past=group) for setting in settings for group in groups]
+        return list(dict.fromkeys([*grouped, *(self._centred(each) for each in (*grouped, given)), given]))
 
     def _centred(self, setting: Setting) -> Setting:
         """The same with fresh edges aimed so that the mean of their drift is 0."""
@@ -176,103 +194,80 @@ class IntervalSearch(Walk):
 
     # --- rounds --------------------------------------------------------------------------------------------------
 
-    def _spread(self, count: int, width: float, number: int) -> Generator[Answer, None, list[Trial]]:
-        """Run settings spread around the best; returns those at the lowest points of what was fitted."""
-        best, few = self._best_setting, self.plan.replications
-        variables = len(self.places) + len(self.levers)
-        points = spread_out(count, variables, width, self.trials.seed % 2**32 + number)
-        settings = [self._moved(best, row) for row in points]
-        wanted = [(self._trial(setting), at % few) for at, setting in enumerate(settings)]
-        yield from self._progress_of(self.trials.run_each(wanted))
-        logs = np.array([self._apart(setting, best) for setting in settings])
-        groups = np.arange(count) % few
+    def _spread(self, count: int, width: float, number: int) -> Iterator[Answer]:
+        """Run settings spread around the best, every other one grouped in another way."""
+        best, each = self._best_setting, self.plan.replications
+        points = spread_out(count, len(self.places) + len(self.levers), width, self.trials.seed % 2**32 + number)
+        others = [group for group in _GROUPS if group != best.group_past] if self._may_group else []
+        wanted = []
+        for at, row in enumerate(points):
+            group = others[at // 2 % len(others)] if others and at % 2 else best.group_past
+            trial = self.trial_of(replace(self._moved(best, row), group_past=group))
+            wanted += [(trial, number * each + (_TWICE * at + again) % each) for again in range(_TWICE)]
+        yield from self.progress_of(self.trials.run_each(wanted))
 
-        def surface(name: str, turned: Callable[[Any], Any]) -> Any:
-            values = turned(np.array([self.trials.values(trial.key, name, [at])[0] for trial, at in wanted]))
-            stored = np.isfinite(values)
-            return fitted(logs[stored], values[stored], groups[stored])
+    def _move(self, width: float, number: int) -> Generator[Answer, None, float]:
+        """Set what the fit promises most of against the best so far; returns by how much it is better, 0 if not."""
+        best, each = self._best_setting, self.plan.replications
+        near = self.surrogate.around(best)
+        fit = self.surrogate.goal_around(near)
+        caps = [self.surrogate.figure_around(near, name) for name, _ in self.goal.caps]
+        move = lowest(fit, caps, [limit - self._high(name) for name, limit in self.goal.caps], self._grids(width))
+        group = self._best_group(fit, near.groups)
+        numbers = range((number + 1) * each, (number + 2) * each)
+        for share in (1.0, 0.5):
+            setting = replace(self._moved(best, share * move), group_past=group)
+            if setting == best:
+                continue
+            trial = self.trial_of(setting)
+            yield from self.progress_of(self.trials.run([trial, self._best], numbers))
+            promised, error = fit.sum_at(self.surrogate.apart(setting, best), near.mark_of(group))
+            gain = self._gain_of(trial, promised, _DOUBT * error, numbers)
+            self._note(f"round {number + 1}", trial, gain > 0.0)
+            if gain > 0.0:
+                self._take(trial)
+                self.taken.append(setting)
+                yield self.interim()
+                return gain
+        return 0.0
 
-        rooms = [limit - self._high(name) for name, limit in self.goal.caps]
-        caps = [surface(name, lambda values: values) for name, _ in self.goal.caps]
-        move = lowest(surface(self.goal.measure.name, self.goal.worse), caps, rooms, width)
-        steps = [self._moved(best, share * move) for share in (1.0, 0.5)]
-        return [self._trial(setting) for setting in dict.fromkeys(steps) if setting != best]
-
-    def _high(self, name: str) -> float:
-        """Upper end of what is capped, at the best so far."""
-        few = [at for at in range(self.plan.replications) if self.trials.has(self._best.key, at)]
-        interval = self.trials.mean(self._best.key, name, few, self.judge.confidence)
-        return interval.mean if np.isnan(interval.half_width) else interval.high
-
-    # --- single intervals ----------------------------------------------------------------------------------------
-
-    def _move_each(self) -> Iterator[Answer]:
-        """Try intervals up and down until each flat range is known."""
-        replications, best = range(self.plan.replications), self._best
-        yield from self._progress_of(self.trials.run([best], replications))
-        setting = self._best_setting
-        while True:
-            wanted: dict[tuple[str, float], Trial] = {
-                (place.key, parts): self._trial(setting.but(at, parts))
-                for at, place in enumerate(self.places)
-                for parts in next_tries(place, setting.parts[at], self._tests(place.key), self._allowed, self.plan.by)
-            }
-            wanted |= self._lever_moves(setting)
-            if not wanted or (self.answer.tested and self.is_spent):
-                break
-            yield from self._progress_of(self.trials.run(list(wanted.values()), replications))
-            new = [self._test(key, amount, trial) for (key, amount), trial in wanted.items()]
-            self.answer = self.answer.but(tested=(*self.answer.tested, *new))
-        flat = {
-            place.key: flat_range(parts, self._tests(place.key), self._allowed)
-            for place, parts in zip(self.places, setting.parts, strict=True)
-        }
-        of_levers = {
-            lever.name: flat_range(value, self._tests(lever.name), self._allowed)
-            for lever, value in zip(self.levers, setting.values, strict=True)
-        }
-        self.answer = self.answer.but(flat=flat, flat_levers=of_levers)
-
-    def _lever_moves(self, setting: Setting) -> dict[tuple[str, float], Trial]:
-        """Values of levers to try next, each alone."""
-        return {
-            (lever.name, value): self._trial(setting.but_value(at, value))
-            for at, lever in enumerate(self.levers)
-            for value in next_values(lever, setting.values[at], self._tests(lever.name), self._allowed)
-        }
-
-    def _tests(self, key: str) -> list[Try]:
-        """What was tried of one set or lever."""
-        return [one for one in self.answer.tested if one.key == key]
-
-    def _test(self, key: str, parts: float, trial: Trial) -> Try:
-        """One interval or value alone against the best."""
-        replications = range(self.plan.replications)
-        means = [
-            (self.trials.mean(trial.key, name, replications, self.judge.confidence).mean, limit)
-            for name, limit in self.goal.caps
+    def _grids(self, width: float) -> list[Floats]:
+        """Values of each variable about the best that a shop can write down, as moves."""
+        best, steps = self._best_setting, np.linspace(-width, width, 41)
+        parts = [
+            {place.snapped(now * math.exp(step), self.plan.by) for step in steps} | {now}
+            for place, now in zip(self.places, best.parts, strict=True)
         ]
-        worse = self.judge.worse_by(trial.key, self._best.key, replications)
-        return Try(key, parts, worse, any(mean > limit for mean, limit in means))
+        values = [
+            {lever.snapped(now + lever.step * step) for step in steps} | {now}
+            for lever, now in zip(self.levers, best.values, strict=True)
+        ]
+        return [
+            *(np.log(np.array(sorted(each)) / now) for each, now in zip(parts, best.parts, strict=True)),
+            *(
+                (np.array(sorted(each)) - now) / lever.step
+                for lever, each, now in zip(self.levers, values, best.values, strict=True)
+            ),
+        ]
 
-    @property
-    def _allowed(self) -> float:
-        """Tolerance in the unit of the goal."""
-        level = self.trials.values(self._best.key, self.goal.measure.name, range(self.plan.replications))
-        return self.plan.tolerance * abs(float(np.nanmean(level)))
-
-    def _better_moves(self) -> list[Trial]:
-        """Settings made of the single moves that are better beyond doubt, all questions counted (Holm)."""
-        tested = self.answer.tested
-        raised = holm([one.worse.p_value for one in tested])
+    def _best_group(self, fit: Parabolas, groups: Sequence[float | None]) -> float | None:
+        """The way of grouping that promises most, if it is clear of doubt."""
+        first = 2 * (len(self.places) + len(self.levers))
         clear = [
-            one
-            for one, p in zip(tested, raised, strict=True)
-            if one.worse.mean < 0.0 and p < 1.0 - self.judge.confidence and not one.breaks_cap
+            (float(gain), at)
+            for at, gain in enumerate(fit.marks)
+            if gain + math.sqrt(max(fit.covariance[first + at, first + at], 0.0)) < 0.0
         ]
-        setting = self._best_setting
-        for one in sorted(clear, key=lambda each: -each.worse.mean):  # the best move of a set comes last and stays
-            setting = self._with(setting, one)
-        moves = [] if setting == self._best_setting else [self._trial(setting)]
-        others = [replace(setting, group_past=group) for group in (*_GROUPS, 0.6, 0.9)] if self._may_group else []
-        return [*moves, *(self._trial(other) for other in others if other != self._best_setting)]
+        return groups[min(clear)[1]] if clear else self._best_setting.group_past
+
+    def _gain_of(self, trial: Trial, promised: float, error: float, numbers: Sequence[int]) -> float:
+        """By how much a setting is better than the best, as far as fit and paired runs tell together; 0 or less: not.
+
+        With caps, a setting that keeps to them is better than one that does not.
+        """
+        mine, other = (self.judge.excess(each.key, numbers) for each in (trial, self._best))
+        if mine > 0.0 or other > 0.0:
+            return math.inf if mine < other else -math.inf
+        apart = self.judge.worse_by(trial.key, self._best.key, numbers)
+        seen, told = max(self.judge.error_of(apart), 1e-12) ** -2.0, max(error, 1e-12) ** -2.0
+        return float(-(seen * apart.mean + told * promised) / (seen + told))

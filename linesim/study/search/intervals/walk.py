@@ -16,10 +16,10 @@ from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.deadline import Deadline
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.lever import Lever
-from linesim.study.search.common.levers import levers_under, with_levers
+from linesim.study.search.common.levers import levers_of, levers_under, with_levers
 from linesim.study.search.common.set_at import Setting, intervals_under, policy_of, set_places
 from linesim.study.search.common.trials import Trial, Trials
-from linesim.study.search.intervals.best import BEST, BestIntervals, Try
+from linesim.study.search.intervals.best import BEST, BestIntervals
 from linesim.works import Works
 from linesim.works.policies import Policy
 
@@ -57,25 +57,15 @@ class Walk:
             confidence, self.trials.seed,
         )  # fmt: skip
 
-    def _challenge(self, step: str, proposals: Sequence[Trial]) -> Generator[Answer, None, bool]:
-        """Set proposals against the best so far; returns whether one was taken."""
-        is_taken = False
-        for trial in proposals:
-            is_better = yield from self._last_of(
-                self.judge.contest(trial, self._best, self.plan.steps, self.plan.replications)
-            )
-            self._note(step, trial, is_better)
-            if is_better:
-                self._take(trial)
-                is_taken = True
-        return is_taken
+    def set_out_from(self, base: str, setting: Setting | None = None) -> None:
+        """The policy to set out from, with the levers that it has; the best so far is its own setting or another."""
+        self.levers = levers_of(self.works, base) if self.plan.levers else ()
+        self.answer = self.answer.but(base=base, levers=self.levers)
+        self.answer = self.answer.but(setting=self._given(base))
+        if setting is not None:
+            self._take(self.trial_of(setting))
 
     # --- small matters -------------------------------------------------------------------------------------------
-
-    @property
-    def is_spent(self) -> bool:
-        """Whether the runs are used up, but for the verdict."""
-        return self.trials.done > self.plan.runs
 
     @property
     def _best(self) -> Trial:
@@ -116,20 +106,7 @@ class Walk:
         ]
         return self._snapped(np.array(setting.parts) * np.exp(move[:count]), setting.group_past, values)
 
-    def _apart(self, setting: Setting, other: Setting) -> list[float]:
-        """By how much a setting is moved from another one, as in `_moved`."""
-        logs = [math.log(one / two) for one, two in zip(setting.parts, other.parts, strict=True)]
-        pairs = zip(self.levers, setting.values, other.values, strict=True)
-        return [*logs, *((one - two) / lever.step for lever, one, two in pairs)]
-
-    def _with(self, setting: Setting, one: Try) -> Setting:
-        """A setting with one interval or value as it was tried."""
-        keys = [place.key for place in self.places]
-        if one.key in keys:
-            return setting.but(keys.index(one.key), int(one.parts))
-        return setting.but_value([lever.name for lever in self.levers].index(one.key), one.parts)
-
-    def _trial(self, setting: Setting) -> Trial:
+    def trial_of(self, setting: Setting) -> Trial:
         """The works under the policy of a setting."""
         return Trial(setting, self.works.model_copy(update={"policies": {BEST: self._policy(setting)}}), BEST)
 
@@ -137,13 +114,13 @@ class Walk:
         """Run candidates in a few replications, the better ones in more, and go on with the best mean."""
         self.words = step
         left = list(candidates)
-        for replications in self.plan.steps[:3]:
-            yield from self._progress_of(self.trials.run(left, replications))
+        for replications in self.plan.steps:
+            yield from self.progress_of(self.trials.run(left, replications))
             standings = {trial.key: self.judge.standing(trial.key, replications) for trial in left}
             left = sorted(left, key=lambda trial: standings[trial.key])[: max(1, math.ceil(len(left) / 3))]
         self._take(left[0])
         self._note(step, left[0], is_taken=True)
-        yield self._interim()
+        yield self.interim()
 
     def _take(self, trial: Trial) -> None:
         """Go on with another setting."""
@@ -151,20 +128,26 @@ class Walk:
         self.best = trial
         self.answer = self.answer.but(setting=trial.key, tested=(), flat={}, flat_levers={})
 
+    def _high(self, name: str) -> float:
+        """Upper end of what is capped, at the best so far."""
+        few = [number for key, number in self.trials.known() if key == self._best.key]
+        interval = self.trials.mean(self._best.key, name, few, self.judge.confidence)
+        return interval.mean if np.isnan(interval.half_width) else interval.high
+
     def _note(self, step: str, trial: Trial, is_taken: bool) -> None:
         """Write down what was tried."""
-        done = [at for at in self.plan.steps[-1] if self.trials.has(trial.key, at)]
+        done = [number for key, number in self.trials.known() if key == trial.key]
         mean = self.trials.mean(trial.key, self.goal.measure.name, done, self.judge.confidence)
-        words = "taken" if is_taken else "not better beyond doubt"
+        words = "taken" if is_taken else "not better"
         words = f"{words}, {len(done)} replications"
         row = {"step": step, "words": words, "mean": mean.mean, "half_width": mean.half_width}
         row |= {"is_taken": is_taken, "runs": self.trials.done}
         self.answer = self.answer.but(path=(*self.answer.path, row))
 
-    def _progress_of(self, runs: Iterator[int]) -> Iterator[Answer]:
+    def progress_of(self, runs: Iterator[int]) -> Iterator[Answer]:
         """A word after every run, as long as there is time."""
         for _ in runs:
-            yield self._interim()
+            yield self.interim()
             self.deadline.check()
 
     def _last_of(self, runs: Iterator[Any]) -> Generator[Answer, None, Any]:
@@ -172,13 +155,13 @@ class Walk:
         last: Any = None
         for step in runs:
             if isinstance(step, int) and not isinstance(step, bool):
-                yield self._interim()
+                yield self.interim()
                 self.deadline.check()
             else:
                 last = step
         return last
 
-    def _interim(self, is_final: bool = False) -> Answer:
+    def interim(self, is_final: bool = False) -> Answer:
         """How far it is, with the best so far once there is one."""
         done = self.trials.done
         answer = self.answer.but(runs=done) if self.answer.setting.parts else None
