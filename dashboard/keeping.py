@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import logging
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterator, Mapping
 from functools import cache
 from typing import Any
 
@@ -13,7 +13,7 @@ from linesim.errors import StoreError
 from linesim.store import OWNER, Store, is_no_store, open_store
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.recording import recorded
-from linesim.study.interim import Interim, Study
+from linesim.study.interim import Ending, Interim, Study
 from linesim.study.options import asked
 from linesim.works import Works, digest
 
@@ -76,14 +76,29 @@ def _recorded(
     """The last word comes after the answer is in the store, so that whoever hears it finds it there."""
     last: Interim[Any] | None = None
     with recorded(crew, study.kind, given[_WORKS], settings) as record:
-        for interim in asked(study, {**given, "crew": record.crew}).steps():
+        steps = asked(study, {**given, "crew": record.crew}).steps()
+        ending: Ending | None = None
+        while (interim := _next(steps, ending)) is not None:
+            ending = None
             if interim.is_final:
                 last = interim
                 record.answer = dict(getattr(interim.answer, "kept", {}))
-            else:
+                continue
+            try:
                 yield interim
+            except Ending as asked_for:
+                ending = asked_for
     if last is not None:
         yield last
+
+
+def _next(steps: Iterator[Interim[Any]], ending: Ending | None) -> Interim[Any] | None:
+    """The next word of a study, its last one if that is asked for; None once there is no more."""
+    if ending is None:
+        return next(steps, None)
+    assert isinstance(steps, Generator)
+    word: Interim[Any] = steps.throw(ending)
+    return word
 
 
 @cache

@@ -16,17 +16,21 @@ import threading
 import time
 import traceback
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, BinaryIO
 
 from dashboard.bounds import STUDIES, hold_memory
 from dashboard.words import Failed, Full, Order, Ready, Step, Stop, Stopped
 from linesim.errors import LinesimError
+from linesim.study.interim import ended_when
 
 __all__ = ["main"]
 
 _WORD_EVERY_S = 0.1
 _ANSWER_EVERY_S = 0.4
+_LAST_WORD_S = 1.0
+"""How long a search that is stopped may take for its verdict; well below the patience of who stopped it."""
 ROOT = Path(__file__).resolve().parents[1]
 
 _ROOM = "linesim."
@@ -138,26 +142,34 @@ def _carry_out(order: Order, inbox: _Inbox, outbox: _Outbox) -> None:
 
 def _take_steps(steps: Iterator[Any], order: Order, inbox: _Inbox, outbox: _Outbox) -> None:
     """Take the steps of a study, and tell of them now and then."""
-    word_s, answered_s, unsent = -1.0, -1.0, None
+    word_s, answered_s, unsent, interim = -1.0, -1.0, None, None
     try:
-        for interim in steps:
+        for interim in ended_when(steps, lambda: inbox.is_stopped(order), _LAST_WORD_S):
+            if interim.is_final:
+                break
             now_s = time.monotonic()
             unsent = interim.answer if interim.answer is not None else unsent
-            is_last = interim.is_final or inbox.is_stopped(order)
-            is_answer_due = is_last or answered_s < 0.0 or now_s - answered_s >= _ANSWER_EVERY_S
-            if is_last or (is_answer_due and unsent is not None) or now_s - word_s >= _WORD_EVERY_S:
+            is_answer_due = answered_s < 0.0 or now_s - answered_s >= _ANSWER_EVERY_S
+            if (is_answer_due and unsent is not None) or now_s - word_s >= _WORD_EVERY_S:
                 answer = unsent if is_answer_due else None
                 outbox.say(_word(interim, answer))
                 word_s = now_s
                 if answer is not None:
                     answered_s, unsent = now_s, None
-            if inbox.is_stopped(order) and not interim.is_final:
-                outbox.say(Stopped())
-                return
+        _say_last(interim, unsent, inbox.is_stopped(order), outbox)
     finally:
         close = getattr(steps, "close", None)
         if close is not None:
             close()
+
+
+def _say_last(interim: Any, unsent: Any, is_stopped: bool, outbox: _Outbox) -> None:
+    """The last word of a study; that of one that was stopped is final to nobody else who asks the same."""
+    if interim is not None:
+        answer = interim.answer if interim.answer is not None else unsent
+        outbox.say(replace(_word(interim, answer), is_final=interim.is_final and not is_stopped))
+    if is_stopped:
+        outbox.say(Stopped())
 
 
 def _word(interim: Any, answer: Any) -> Step:

@@ -20,13 +20,14 @@ from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan
 from linesim.study.search.choices import goals_for, set_names
 from linesim.study.search.intervals.best import BEST
 from linesim.study.search.intervals.one_set import SHARES, SetCurve
+from linesim.study.search.intervals.ranges import runs_for
 from linesim.works import changed
 
 __all__ = ["drives", "how_many", "minute", "one_set", "search"]
 
 OF_ONE_SET = 12
 OF_A_MINUTE = 8
-OF_THE_SEARCH = SearchPlan(runs=1500, replications=12, fresh=24)
+OF_THE_SEARCH = SearchPlan(replications=12)
 OF_THE_NUMBERS = (8, 16, 1500)
 OF_THE_DRIVERS = 4
 _MOST_INPUTS = 120
@@ -79,7 +80,8 @@ def search(desk: Desk, most: int) -> None:
         )
     asked = (words, cap)
     if not _wanted(desk, "search", "Look for the best intervals", asked):
-        note("The search runs the line some thousand times, tells how far it is, and can be stopped at any time.")
+        note("The search runs the line some thousand times and tells how far it is. Stopped at any time it gives the "
+             "best so far, with a verdict in fresh runs.")  # fmt: skip
         return
     goal = goal_of(desk.works, goals[words], cap)
     job = ask(desk, "search", "linesim.study.search.intervals.best_intervals:IntervalStudy", plan.runs,
@@ -104,6 +106,27 @@ def search(desk: Desk, most: int) -> None:
             st.rerun()
 
     show_answer(job, draw, "search")
+    if job.is_over and job.answer is not None:
+        _ranges(desk, job.answer, plan)
+
+
+def _ranges(desk: Desk, best: BestIntervals, plan: SearchPlan) -> None:
+    """How far each interval and lever may be moved alone: a question of its own, as it takes longer than the search."""
+    if not _wanted(desk, "ranges", "Find out how far each may be moved", (best.goal, best.base, best.setting)):
+        note(f"Each interval alone, up and down, until it costs more than {100.0 * plan.tolerance:g} %.")
+        return
+    job = ask(desk, "ranges", "linesim.study.search.intervals.ranges:RangeStudy", runs_for(best, plan), goal=best.goal,
+              base=best.base, setting=best.setting, plan=plan)  # fmt: skip
+
+    def draw(result: BestIntervals) -> None:
+        if not result.flat:
+            return
+        picture(once(best_picture, result, light()), "ranges", is_open=True)
+        levers = once(levers_sheet, result)
+        if levers is not None:
+            table(levers, "levers with ranges")
+
+    show_answer(job, draw, "ranges")
 
 
 def how_many(desk: Desk, most: int) -> None:

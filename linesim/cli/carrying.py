@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import signal
+import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
+from types import FrameType
 from typing import TypeVar
 
 import typer
@@ -14,11 +18,15 @@ from linesim.cli.output import Outlet, announce_compiling
 from linesim.cli.progress import Bar
 from linesim.errors import StudyError
 from linesim.study import Answer, Interim, Study
+from linesim.study.interim import ended_when
 from linesim.works import Works
 
 __all__ = ["answered", "end_early", "last_step", "searched"]
 
 Answered = TypeVar("Answered", bound=Answer)
+
+_PATIENCE_S = 5.0
+"""How long the verdict may take on what a search has come to when Ctrl-C ends it; a second one ends it at once."""
 
 
 def answered(study: Study[Answered], works: Works, asked: StudyAsked, out: Outlet, doing: str) -> Answered:
@@ -86,7 +94,7 @@ def last_step(
     is_shown : bool
         Whether to show the bar.
     ends_early : bool
-        Whether Ctrl-C leaves the best answer so far.
+        Whether Ctrl-C leaves the best answer so far; the first one asks a search for its verdict on it.
 
     Returns
     -------
@@ -100,9 +108,9 @@ def last_step(
         The study ended without an answer.
     """
     answer: Answered | None = None
-    with Bar(doing, is_shown) as bar:
+    with Bar(doing, is_shown) as bar, _first_interrupt(ends_early) as asked:
         try:
-            for step in steps:
+            for step in ended_when(steps, asked.is_set, _PATIENCE_S):
                 answer = step.answer if step.answer is not None else answer
                 bar(step.done, step.total, step.words)
         except KeyboardInterrupt:
@@ -111,7 +119,27 @@ def last_step(
             return answer, True
     if answer is None:
         raise StudyError("the study ended without an answer; at least one run is needed")
-    return answer, False
+    return answer, asked.is_set()
+
+
+@contextmanager
+def _first_interrupt(is_put_off: bool) -> Iterator[threading.Event]:
+    """Let the first Ctrl-C ask for the last word of a search; the next one stops it at once."""
+    asked = threading.Event()
+    if not is_put_off or threading.current_thread() is not threading.main_thread():
+        yield asked
+        return
+    before = signal.getsignal(signal.SIGINT)
+
+    def ask(number: int, frame: FrameType | None) -> None:  # noqa: ARG001 - so Python calls it
+        asked.set()
+        signal.signal(signal.SIGINT, before)
+
+    signal.signal(signal.SIGINT, ask)
+    try:
+        yield asked
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def end_early(was_stopped: bool) -> None:

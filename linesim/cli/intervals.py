@@ -49,6 +49,9 @@ Levers = Annotated[
     bool,
     typer.Option("--levers/--no-levers", help="Look for aims, corrections, batches and overhauls as well, or not."),
 ]
+Ranges = Annotated[
+    bool, typer.Option("--ranges", help="Find how far each interval may be moved as well, once the verdict stands.")
+]
 Runs = Annotated[int, typer.Option("--runs", metavar="N", help="Runs to spend, about.")]
 Fresh = Annotated[int, typer.Option("--fresh", metavar="N", help="Fresh replications of the verdict.")]
 
@@ -62,6 +65,7 @@ class Spending:
     most_lives: MostLives = _USUAL.most_lives
     past_limit: PastLimit = False
     levers: Levers = True
+    ranges: Ranges = False
     runs: Runs = _USUAL.runs
     fresh: Fresh = _USUAL.fresh
     minutes: Minutes = None
@@ -70,7 +74,7 @@ class Spending:
         """The same, as the search takes it."""
         return SearchPlan(
             self.runs, fresh=self.fresh, by=self.by, levers=self.levers, tolerance=self.tolerance,
-            most_lives=LONGEST_LIVES if self.past_limit else self.most_lives, minutes=self.minutes,
+            ranges=self.ranges, most_lives=LONGEST_LIVES if self.past_limit else self.most_lives, minutes=self.minutes,
         )  # fmt: skip
 
 

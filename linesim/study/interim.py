@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar, Generic, Self, TypeVar
 
 from linesim.errors import StudyError
 
-__all__ = ["Ending", "Interim", "Study", "last_of"]
+__all__ = ["Ending", "Interim", "Study", "ended_when", "last_of"]
 
 Answer = TypeVar("Answer")
 
@@ -142,3 +142,37 @@ def last_of(steps: Iterable[Interim[Answer]]) -> Answer:
     if answer is None:
         raise StudyError("the study ended without an answer; at least one run is needed")
     return answer
+
+
+def ended_when(
+    steps: Iterator[Interim[Answer]], is_asked: Callable[[], bool], patience_s: float
+) -> Iterator[Interim[Answer]]:
+    """Carry a study on, and have its last word once that is asked for.
+
+    Parameters
+    ----------
+    steps : iterator
+        The study.
+    is_asked : callable
+        Is asked after every step whether the study is to come to its end.
+    patience_s : float
+        How long the last word may take.
+
+    Yields
+    ------
+    Interim
+        Those of the study; one that knows no last word ends at once.
+    """
+    ending: Ending | None = None
+    for step in steps:
+        yield step
+        if ending is None and is_asked():
+            ending = Ending(patience_s)
+            break
+    if ending is None or not isinstance(steps, Generator):
+        return
+    try:
+        yield steps.throw(ending)
+        yield from steps
+    except (Ending, StopIteration):
+        return

@@ -11,6 +11,7 @@ from linesim.errors import StoreError
 from linesim.store import StoredWorks
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.version import model_version
+from linesim.study.interim import Ending
 from linesim.works import Works, digest, to_yaml
 
 __all__ = ["Record", "recorded"]
@@ -71,7 +72,7 @@ def recorded(crew: Crew, kind: str, works: Works, settings: Mapping[str, Any], n
     try:
         yield record
     except BaseException as error:
-        is_stopped = isinstance(error, (KeyboardInterrupt, GeneratorExit))
+        is_stopped = isinstance(error, (KeyboardInterrupt, GeneratorExit, Ending))
         with suppress(StoreError):  # the error under way says more
             store.end(number, "stopped" if is_stopped else "failed")
         raise

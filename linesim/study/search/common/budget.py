@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from linesim.errors import StudyError
 from linesim.study.search.common.set_at import LONGEST_LIVES
 
-__all__ = ["FRESH", "USUAL_PLAN", "USUAL_RUNS", "SearchPlan"]
+__all__ = ["FRESH", "LEAST_RUNS", "USUAL_PLAN", "USUAL_RUNS", "SearchPlan"]
 
 FRESH = 1_000_000
 """First of the replications in which the answer is judged; the search itself uses those from 0."""
+
+LEAST_RUNS = 50
+"""Fewer make no search."""
 
 USUAL_RUNS = 1200
 """Runs that a search spends on a line of some fifteen sets and levers, about."""
@@ -56,7 +59,7 @@ class SearchPlan:
     minutes: float | None = None
 
     def __post_init__(self) -> None:
-        for name, least in (("runs", 50), ("replications", 4), ("fresh", 2)):
+        for name, least in (("runs", LEAST_RUNS), ("replications", 4), ("fresh", 2)):
             if getattr(self, name) < least:
                 raise StudyError(f"{getattr(self, name)} {name} are too few; at least {least} were expected")
         if self.by not in ("parts", "life"):

@@ -9,7 +9,7 @@ import numpy as np
 
 from linesim.study.interim import Ending, Study
 from linesim.study.options import USUAL, StudyOptions
-from linesim.study.search.common.budget import USUAL_PLAN, SearchPlan
+from linesim.study.search.common.budget import LEAST_RUNS, USUAL_PLAN, SearchPlan
 from linesim.study.search.common.deadline import TimeUp
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.opening import opened
@@ -21,7 +21,15 @@ from linesim.study.search.intervals.walk import Answer, Walk
 from linesim.study.statistics.intervals import holm
 from linesim.works import Works
 
-__all__ = ["RangeStudy", "Ranges"]
+__all__ = ["RangeStudy", "Ranges", "runs_for"]
+
+_TRIES_EACH = 4
+"""Values tried of each interval and lever, about."""
+
+
+def runs_for(best: BestIntervals, plan: SearchPlan) -> int:
+    """Runs that it takes to find the ranges of what a search has come to, about."""
+    return plan.replications * (1 + _TRIES_EACH * (len(best.setting.parts) + len(best.setting.values)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,6 +73,7 @@ class RangeStudy(Study[BestIntervals]):
         plan = plan if count is None else replace(plan, replications=count)
         walk = Walk(self.works, self.goal, [self.base], plan, trials, self.options.confidence)
         walk.set_out_from(self.base, self.setting)
+        walk.plan = replace(plan, runs=max(runs_for(walk.answer, plan), LEAST_RUNS))
         yield from Ranges(walk).steps()
         yield walk.interim(is_final=True)
 

@@ -261,7 +261,7 @@ class IntervalSearch(Walk):
         return groups[min(clear)[1]] if clear else self._best_setting.group_past
 
     def _gain_of(self, trial: Trial, promised: float, error: float, numbers: Sequence[int]) -> float:
-        """By how much a setting is better than the best, as far as fit and paired runs tell together; 0 or less: not.
+        """By how much a setting is better than the best, as far as fit and paired runs show together; 0 or less: not.
 
         With caps, a setting that keeps to them is better than one that does not.
         """
@@ -269,5 +269,5 @@ class IntervalSearch(Walk):
         if mine > 0.0 or other > 0.0:
             return math.inf if mine < other else -math.inf
         apart = self.judge.worse_by(trial.key, self._best.key, numbers)
-        seen, told = max(self.judge.error_of(apart), 1e-12) ** -2.0, max(error, 1e-12) ** -2.0
-        return float(-(seen * apart.mean + told * promised) / (seen + told))
+        by_runs, by_fit = max(self.judge.error_of(apart), 1e-12) ** -2.0, max(error, 1e-12) ** -2.0
+        return float(-(by_runs * apart.mean + by_fit * promised) / (by_runs + by_fit))

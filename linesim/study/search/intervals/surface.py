@@ -148,7 +148,7 @@ def fitted(
     inverse = np.zeros_like(square)
     answer = np.zeros(len(product))
     for _ in range(_PASSES):
-        inverse = np.linalg.pinv(square + noise * np.diag(known), hermitian=True)
+        inverse = np.asarray(np.linalg.pinv(square + noise * np.diag(known), hermitian=True), dtype=np.float64)
         answer[:] = inverse @ product
         used = float(np.trace(inverse @ square))
         noise = float(np.sum((left - terms @ answer) ** 2)) / max(free - used, 1.0)
