@@ -80,8 +80,8 @@ def search(desk: Desk, most: int) -> None:
         )
     asked = (words, cap)
     if not _wanted(desk, "search", "Look for the best intervals", asked):
-        note("The search runs the line some thousand times and tells how far it is. Stopped at any time it gives the "
-             "best so far, with a verdict in fresh runs.")  # fmt: skip
+        note("The search runs the line some thousand times, tells how far it is, and can be stopped at any time; it "
+             "then gives its verdict on the best so far, in fresh runs.")  # fmt: skip
         return
     goal = goal_of(desk.works, goals[words], cap)
     job = ask(desk, "search", "linesim.study.search.intervals.best_intervals:IntervalStudy", plan.runs,

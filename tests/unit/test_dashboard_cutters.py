@@ -110,6 +110,7 @@ def test_the_best_intervals_are_sought_when_asked_and_taken_over_with_a_way_back
     settled(app.selectbox(key="pick goal").select("least cost per good part").run())
     settled(app.button(key="search begin").click().run())
     assert "The cap on quality loss per good part of 50" in html_of(app)
+    assert "ranges begin" in {each.key for each in app.button}
     settled(app.button(key="take over").click().run())
     assert "best intervals" in desk_of(app).works.policies
     assert app.selectbox(key="pick policy 1").value == "best intervals"
