@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from linesim.records.coefficient import Coefficient
@@ -12,12 +12,13 @@ from linesim.records.gauge_study import gauge_study
 from linesim.records.handbook_prior import grade_of
 from linesim.records.lives import lives_from_book, lives_from_wear
 from linesim.records.reading import Aside, Record, Records
+from linesim.records.seen import Seen, seen_in
 from linesim.records.spreads import change_figures, first_part_figures, trend_figures
 from linesim.records.stoppages import machine_times
-from linesim.records.wear_curve import wear_curve_figures
+from linesim.records.wear_curve import WearCurve, wear_curve
 from linesim.works.model import Works
 
-__all__ = ["Fitted", "fit_records"]
+__all__ = ["Fitted", "fit_records", "fit_steps"]
 
 USUAL_LAND_MM = 0.3
 """Wear land at the end of life where no scenario says: ISO 3685:1993, uniform flank wear."""
@@ -39,6 +40,10 @@ class Fitted:
         Edge lives by set.
     times : dict of str to dict of str to Fit
         Times of breakdowns and repairs by machine.
+    curves : dict of str to WearCurve
+        Wear curves by set.
+    seen : list of Seen
+        What was measured, to be drawn.
     """
 
     coefficients: list[Coefficient] = field(default_factory=list)
@@ -46,6 +51,8 @@ class Fitted:
     asides: list[Aside] = field(default_factory=list)
     lives: dict[str, EdgeLife] = field(default_factory=dict)
     times: dict[str, dict[str, Fit]] = field(default_factory=dict)
+    curves: dict[str, WearCurve] = field(default_factory=dict)
+    seen: list[Seen] = field(default_factory=list)
 
 
 def fit_records(records: Records, works: Works | None = None) -> Fitted:
@@ -59,7 +66,28 @@ def fit_records(records: Records, works: Works | None = None) -> Fitted:
         Whose handbook enters where a shop has few edges, and whose wear limits hold.
     """
     fitted = Fitted()
+    for _ in fit_steps(fitted, records, works):
+        pass
+    return fitted
+
+
+def fit_steps(fitted: Fitted, records: Records, works: Works | None = None) -> Iterator[str]:
+    """Fit all that records allow, one thing after another.
+
+    Parameters
+    ----------
+    fitted : Fitted
+        Filled on the way.
+    records, works : Records and Works
+        As for `fit_records`.
+
+    Yields
+    ------
+    str
+        What is fitted next.
+    """
     for name, rows in _by(records, "set", "tool changes", "gauge readings"):
+        yield name
         _fit_set(fitted, name, rows, works)
     for name, rows in _by(records, "set", "tool changes", "change minutes"):
         fitted.coefficients += change_figures(name, rows)
@@ -73,18 +101,19 @@ def fit_records(records: Records, works: Works | None = None) -> Fitted:
         fitted.coefficients += coefficients
         fitted.sentences += sentences
     for name, rows in _by(records, "machine", "stoppages"):
+        yield name
         coefficients, asides, fitted.times[name] = machine_times(name, rows)
         fitted.coefficients += coefficients
         fitted.asides += asides
-    return fitted
+    fitted.seen += seen_in(records)
 
 
 def _by(records: Records, column: str, *kinds: str) -> Iterator[tuple[str, list[Record]]]:
     """Rows of some kinds by what stands in one column, in the order in which it comes up."""
-    name_of: Callable[[Record], str] = lambda row: row.name(column)  # noqa: E731 - used twice
-    rows = records.of(*kinds)
-    for name in dict.fromkeys(map(name_of, rows)):
-        yield name, [row for row in rows if name_of(row) == name]
+    named: dict[str, list[Record]] = {}
+    for row in records.of(*kinds):
+        named.setdefault(row.name(column), []).append(row)
+    yield from named.items()
 
 
 def _fit_set(fitted: Fitted, name: str, rows: list[Record], works: Works | None) -> None:
@@ -93,7 +122,10 @@ def _fit_set(fitted: Fitted, name: str, rows: list[Record], works: Works | None)
     own_limit = works.cutters[name].wear_limit if works is not None and name in works.cutters else None
     limit = own_limit or (grade.wear_limit_mm if grade is not None else USUAL_LAND_MM)
     readings = [row for row in rows if row.kind == "gauge readings"]
-    fitted.coefficients += wear_curve_figures(name, readings, limit)
+    curve = wear_curve(name, readings, limit)
+    if curve is not None:
+        fitted.curves[name] = curve
+        fitted.coefficients += curve.coefficients
     data = lives_from_book(name, [row for row in rows if row.kind == "tool changes"])
     if data is None:
         data = lives_from_wear(name, readings, limit)

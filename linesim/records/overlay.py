@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -69,14 +69,20 @@ class Overlay:
         extends : str
             Path of the scenario as the file has to name it.
         """
-        tree: dict[str, Any] = {}
-        for entry in self.entries:
-            at = tree
-            for name in entry.path[:-1]:
-                at = at.setdefault(name, {})
-            at[entry.path[-1]] = entry
+        tree = _tree((entry.path, entry) for entry in self.entries)
         remarks = [f"# {_line(remark)}" for remark in self.remarks]
         return "\n".join([*remarks, f"extends: {json.dumps(extends)}", *_lines(tree, 0)]) + "\n"
+
+
+def _tree(leaves: Iterable[tuple[tuple[str, ...], Any]]) -> dict[str, Any]:
+    """Leaves as groups within groups."""
+    tree: dict[str, Any] = {}
+    for path, leaf in leaves:
+        at = tree
+        for name in path[:-1]:
+            at = at.setdefault(name, {})
+        at[path[-1]] = leaf
+    return tree
 
 
 def _lines(tree: dict[str, Any], depth: int) -> Iterator[str]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from scipy import stats
@@ -20,7 +21,7 @@ from linesim.records.lives import minutes_of
 from linesim.records.profiles import Interval
 from linesim.records.reading import Record
 
-__all__ = ["WEAR_CURVE", "wear_curve_figures"]
+__all__ = ["WEAR_CURVE", "WearCurve", "wear_curve", "wear_curve_figures"]
 
 WEAR_CURVE = {
     "break-in share of the wear curve": "wear_b",
@@ -32,7 +33,40 @@ _LOW, _HIGH, _START = (0.0, 0.01, 0.3), (0.95, 1.0, 6.0), (0.25, 0.1, 1.3)
 _FEWEST = 4
 
 
+@dataclass(frozen=True)
+class WearCurve:
+    """The wear curve of one set, and the readings that it was fitted to.
+
+    Attributes
+    ----------
+    coefficients : tuple of Coefficient
+        Its figures.
+    share : ndarray
+        Cutting minutes of each reading over the life of its edge as fitted.
+    land_mm : ndarray
+        Wear land of each.
+    limit_mm : float
+        Wear land at the end of life.
+    """
+
+    coefficients: tuple[Coefficient, ...]
+    share: Floats
+    land_mm: Floats
+    limit_mm: float
+
+    def land_at(self, share: Floats) -> Floats:
+        """Wear land as fitted, mm, at shares of a life."""
+        b, tau, gamma = (each.interval.value for each in self.coefficients)
+        return self.limit_mm * _growth(share, b, tau, gamma)
+
+
 def wear_curve_figures(name: str, rows: Sequence[Record], limit_mm: float) -> list[Coefficient]:
+    """Figures of `wear_curve`, none where there are too few readings."""
+    curve = wear_curve(name, rows, limit_mm)
+    return [] if curve is None else list(curve.coefficients)
+
+
+def wear_curve(name: str, rows: Sequence[Record], limit_mm: float) -> WearCurve | None:
     """Shape of the wear curve of one set.
 
     Parameters
@@ -46,8 +80,8 @@ def wear_curve_figures(name: str, rows: Sequence[Record], limit_mm: float) -> li
 
     Returns
     -------
-    list of Coefficient
-        Empty unless there are at least four readings more than figures; intervals by Student's t on the curvature.
+    WearCurve or None
+        None unless there are at least four readings more than figures; intervals by Student's t on the curvature.
     """
     edges: dict[tuple[str, str], list[Record]] = defaultdict(list)
     for row in rows:
@@ -57,29 +91,31 @@ def wear_curve_figures(name: str, rows: Sequence[Record], limit_mm: float) -> li
     used = [row for each in whole for row in each]
     spare = len(used) - len(whole) - len(WEAR_CURVE)
     if spare < _FEWEST:
-        return []
+        return None
     edge = np.repeat(np.arange(len(whole)), [len(each) for each in whole])
     minutes = np.array([minutes_of(row) for row in used], float)
     land = np.array([row.number("wear land") for row in used], float) / limit_mm
-    values, halves = _fitted(minutes, land, edge, spare)
+    values, halves, lives = _fitted(minutes, land, edge, spare)
     origin, answer = origin_of(used), []
     for at, figure in enumerate(WEAR_CURVE):
         interval = Interval(values[at], values[at] - halves[at], values[at] + halves[at])
         is_known = interval.low > _LOW[at] and interval.high < _HIGH[at]
         answer.append(Coefficient(name, figure, interval, "", ESTABLISHED if is_known else UNKNOWN, origin))
-    return answer
+    return WearCurve(tuple(answer), minutes / lives[edge], land * limit_mm, limit_mm)
 
 
-def _fitted(minutes: Floats, land: Floats, edge: np.ndarray, spare: int) -> tuple[list[float], list[float]]:
-    """The shared figures and half the width of their intervals."""
+def _growth(share: Floats, b: float, tau: float, gamma: float) -> Floats:
+    """Wear land over its limit at shares of a life."""
+    grown: Floats = -b * np.expm1(-share / tau) + (1.0 + b * np.expm1(-1.0 / tau)) * share**gamma
+    return grown
+
+
+def _fitted(minutes: Floats, land: Floats, edge: np.ndarray, spare: int) -> tuple[list[float], list[float], Floats]:
+    """The shared figures, half the width of their intervals, and the life of each edge."""
     lives = np.array([_first_life(minutes[edge == each], land[edge == each]) for each in range(int(edge.max()) + 1)])
 
     def misses(theta: Floats) -> Floats:
-        b, tau, gamma = theta[:3]
-        share = minutes / np.exp(theta[3:])[edge]
-        rest = 1.0 + b * np.expm1(-1.0 / tau)
-        growth: Floats = -b * np.expm1(-share / tau) + rest * share**gamma - land
-        return growth
+        return _growth(minutes / np.exp(theta[3:])[edge], *theta[:3]) - land
 
     edges = np.log(lives)
     bounds = (np.append(_LOW, edges - 3.0), np.append(_HIGH, edges + 3.0))
@@ -87,7 +123,8 @@ def _fitted(minutes: Floats, land: Floats, edge: np.ndarray, spare: int) -> tupl
     slope = np.asarray(answer.jac, float)
     spread = 2.0 * float(answer.cost) / spare * np.linalg.pinv(slope.T @ slope)
     far = float(stats.t.ppf(0.975, spare))
-    return [float(each) for each in answer.x[:3]], [far * max(float(spread[at, at]), 0.0) ** 0.5 for at in range(3)]
+    halves = [far * max(float(spread[at, at]), 0.0) ** 0.5 for at in range(3)]
+    return [float(each) for each in answer.x[:3]], halves, np.exp(answer.x[3:])
 
 
 def _first_life(minutes: Floats, land: Floats) -> float:

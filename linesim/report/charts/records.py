@@ -13,7 +13,7 @@ from linesim.report.charts.frame import finish
 from linesim.report.theme.colours import DAY, Light, policy_colours
 from linesim.report.theme.safe import in_picture
 
-__all__ = ["edge_life_figure"]
+__all__ = ["edge_life_figure", "times_figure"]
 
 _POINTS = 120
 
@@ -71,6 +71,36 @@ def edge_life_figure(life: EdgeLife, light: Light = DAY) -> go.Figure:
     return finish(figure, light, 420)
 
 
+def times_figure(fit: Fit, what: str, light: Light = DAY) -> go.Figure:
+    """Times of one machine as recorded, beside the distribution that was fitted.
+
+    Parameters
+    ----------
+    fit : Fit
+        Of times that hang on nothing.
+    what : str
+        Title of the axis, with its unit.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    plotly Figure
+        As `edge_life_figure` draws lives.
+    """
+    lives = fit.likelihood.lives
+    minutes = np.linspace(0.0, 1.15 * float(np.where(np.isinf(lives.upper), lives.lower, lives.upper).max()), _POINTS)[
+        1:
+    ]
+    figure = go.Figure()
+    _add_recorded(figure, lives.lower, lives.upper, light, "not over")
+    line = {"color": policy_colours((fit.family,))[fit.family], "width": 2.0}
+    _add_line(figure, minutes, _share(fit, fit.theta, minutes), fit.family, line)
+    figure.update_xaxes(title=what, range=[0.0, float(minutes[-1])])
+    figure.update_yaxes(title="share that was over by then", range=[-0.02, 1.02])
+    return finish(figure, light, 380)
+
+
 def _at_reference(life: EdgeLife, fit: Fit) -> tuple[np.ndarray, np.ndarray]:
     """Lives as they would have been at the middle of the conditions."""
     lives = life.data.lives
@@ -86,8 +116,10 @@ def _share(fit: Fit, theta: np.ndarray, minutes: np.ndarray) -> np.ndarray:
     return share_ended(fit.family, (np.log(minutes) - middle) / sigma)
 
 
-def _add_recorded(figure: go.Figure, low: np.ndarray, high: np.ndarray, light: Light) -> None:
-    """Steps of what was recorded, and strokes for edges whose life was not over."""
+def _add_recorded(
+    figure: go.Figure, low: np.ndarray, high: np.ndarray, light: Light, strokes_are: str = "changed before its end"
+) -> None:
+    """Steps of what was recorded, and strokes for what was not over."""
     is_over = np.isfinite(high)
     if is_over.any():
         data = stats.CensoredData.right_censored(np.where(is_over, high, low), ~is_over)
@@ -109,7 +141,7 @@ def _add_recorded(figure: go.Figure, low: np.ndarray, high: np.ndarray, light: L
                 x=low[~is_over],
                 y=np.zeros(int((~is_over).sum())),
                 mode="markers",
-                name="changed before its end",
+                name=strokes_are,
                 marker=strokes,
             )
         )

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from linesim.records.fitted import Fitted
 from linesim.records.reading import Records
-from linesim.report.charts.records import edge_life_figure
+from linesim.report.charts.records_all import records_pictures
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.terminal.records import aside_table, figure_words, known_words, rows_table
 from linesim.report.theme.markup import numbers
@@ -14,10 +14,6 @@ from linesim.report.theme.pieces import Bullets, Drawing, Folded, Paragraph, Sec
 
 __all__ = ["records_page"]
 
-_CAPTION = (
-    "Lives brought to the middle of the recorded conditions. Steps: as recorded; strokes: edges changed before their "
-    "end or broken; solid: the likelier distribution; dotted: the handbook alone, where it entered as a prior."
-)
 _METHOD = (
     "Lives: likelihood of ended, longer and interval lives; profile intervals, with Student's t in place of the normal "
     "for the few; an edge that broke counts as a wear life that would have lasted longer, and the other way round. "
@@ -75,11 +71,10 @@ def _figures(fitted: Fitted) -> Table:
 
 
 def _pictures(fitted: Fitted) -> list[Section]:
-    """Data and fit, set by set."""
-    drawn = [(name, life) for name, life in fitted.lives.items() if life.best is not None]
+    """Data and fit, picture by picture."""
     return [
-        Section(f"{name}: data and fit", [Drawing(edge_life_figure(life), _CAPTION, f"edge-life-{at}")])
-        for at, (name, life) in enumerate(drawn)
+        Section(f"{each.title}: data and fit", [Drawing(each.figure, each.words, f"records-{at}")])
+        for at, each in enumerate(records_pictures(fitted))
     ]
 
 

@@ -1,0 +1,138 @@
+"""Figures from records put into a scenario in hand: what stands there now, what comes in its stead, and whence."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel
+
+from linesim.records.overlay import Entry, Overlay
+from linesim.works import changed
+from linesim.works.durations import Spread
+from linesim.works.model import Works
+from linesim.works.walks import operations_of
+
+__all__ = ["Use", "uses_of", "with_figures"]
+
+_MARK = "From records: "
+_MOST_SIGNS = 1500
+_OF_GRADE = ", from records"
+
+
+@dataclass(frozen=True)
+class Use:
+    """One figure that would go into a scenario.
+
+    Attributes
+    ----------
+    path : str
+        Where it stands, as a person would say it.
+    now : str
+        What stands there; empty where the handbook speaks.
+    then : str
+        What would stand there.
+    origin : str
+        Interval, how far it is established, files, rows and dates.
+    """
+
+    path: str
+    now: str
+    then: str
+    origin: str
+
+
+def uses_of(overlay: Overlay, works: Works) -> list[Use]:
+    """What an overlay does to a scenario, entry by entry.
+
+    Parameters
+    ----------
+    overlay : Overlay
+        As `linesim.records.overlay.overlay_of` gives it for this scenario.
+    works : Works
+        The scenario.
+    """
+    return [
+        Use(", ".join(entry.path), _now(works, entry), _words(entry.value), entry.origin) for entry in overlay.entries
+    ]
+
+
+def with_figures(works: Works, overlay: Overlay) -> Works:
+    """Put the shop's own figures into a scenario; each set and operation says in its remarks where they come from.
+
+    Parameters
+    ----------
+    works : Works
+        Stays as it is.
+    overlay : Overlay
+        As `linesim.records.overlay.overlay_of` gives it for this scenario.
+
+    Raises
+    ------
+    ScenarioError
+        A figure cannot stand in it, or two do not go together; with everything that is wrong.
+    """
+    leaves: list[tuple[tuple[str, ...], Any]] = [(entry.path, entry.value) for entry in overlay.entries]
+    tree: dict[str, Any] = {}
+    for path, value in [*leaves, *_remarks(works, overlay).items()]:
+        at = tree
+        for name in path[:-1]:
+            at = at.setdefault(name, {})
+        at[path[-1]] = value
+    return changed(works, tree, "figures from the records")
+
+
+def _remarks(works: Works, overlay: Overlay) -> dict[tuple[str, ...], str]:
+    """The remarks of each set and operation that gets a figure, with where its figures come from."""
+    origins: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for entry in overlay.entries:
+        owner = _owner(entry.path)
+        if owner and entry.origin not in origins[owner]:
+            origins[owner].append(entry.origin)
+    about: dict[tuple[str, ...], str] = {("cutters", name): cutter.about for name, cutter in works.cutters.items()}
+    about |= {("lines", at.line_name, "operations", at.name): at.operation.about for at in operations_of(works)}
+    return {(*owner, "about"): _remark(about.get(owner, ""), of) for owner, of in origins.items()}
+
+
+def _remark(before: str, origins: list[str]) -> str:
+    """Remarks with where figures come from, in place of what an earlier fit wrote there."""
+    own = before.partition(_MARK)[0].rstrip()
+    return f"{own} {_MARK}{'; '.join(origins)}".strip()[:_MOST_SIGNS]
+
+
+def _owner(path: tuple[str, ...]) -> tuple[str, ...]:
+    """The set or operation that a figure belongs to; nothing for what is no figure of the shop's."""
+    if path[0] == "cutters" and path[2] != "grade":
+        return path[:2]
+    if path[:2] == ("handbook", "grades") and path[-1] not in ("based_on", "skin_factor"):
+        return "cutters", path[2].removesuffix(_OF_GRADE)
+    return path[:4] if path[0] == "lines" else ()
+
+
+def _now(works: Works, entry: Entry) -> str:
+    """What stands at a path in a scenario, in short; empty where nothing does."""
+    at: Any = works
+    for name in entry.path:
+        before = at
+        at = at.get(name) if isinstance(at, Mapping) else getattr(at, name, None)
+        if at is None:
+            return _words(before) if isinstance(before, Spread) else _life(works, entry)
+    return _words(at)
+
+
+def _life(works: Works, entry: Entry) -> str:
+    """A set's life where it stands as one figure."""
+    if entry.path[0] != "cutters" or "life" not in entry.path:
+        return ""
+    life = works.cutters[entry.path[1]].life
+    return "" if life is None or isinstance(life, BaseModel) else f"{life:g}"
+
+
+def _words(value: Any) -> str:
+    """A value in short."""
+    if isinstance(value, Spread):
+        of = getattr(value, value.name)
+        return f"{of:g}" if isinstance(of, float) else value.name
+    return f"{value:g}" if isinstance(value, (int, float)) else str(value) if isinstance(value, str) else ""

@@ -1,0 +1,102 @@
+"""All pictures of what records say, one after another, each with its title and what it shows in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import plotly.graph_objects as go
+
+from linesim.records.coefficient import Coefficient
+from linesim.records.fitted import Fitted
+from linesim.records.seen import Seen
+from linesim.report.charts.records import edge_life_figure, times_figure
+from linesim.report.charts.records_seen import study_figure, trend_figure, values_figure, wear_figure
+from linesim.report.theme.colours import DAY, Light
+
+__all__ = ["RecordsPicture", "records_pictures"]
+
+_LIFE = (
+    "Lives brought to the middle of the recorded conditions. Steps: as recorded; strokes: edges changed before their "
+    "end or broken; solid: the likelier distribution; dotted: the handbook alone, where it entered as a prior."
+)
+_WEAR = "Each edge over its own life; the dashed line is the wear limit."
+_TIMES = "Steps: as recorded; strokes: not over when the records end; line: as fitted."
+_MEAN = {"change minutes": "mean change minutes", "first part error": "bias of the first part"}
+
+
+@dataclass(frozen=True)
+class RecordsPicture:
+    """One picture of records.
+
+    Attributes
+    ----------
+    title, words : str
+        What it is of, and what it shows.
+    of : str
+        The set, machine or gauge.
+    figure : plotly Figure
+        To be shown.
+    names : tuple of str
+        Which of its coefficients stand behind it.
+    """
+
+    title: str
+    words: str
+    of: str
+    figure: go.Figure
+    names: tuple[str, ...]
+
+
+def records_pictures(fitted: Fitted, light: Light = DAY) -> Iterator[RecordsPicture]:
+    """Draw everything that was fitted.
+
+    Parameters
+    ----------
+    fitted : Fitted
+        What the records say.
+    light : Light
+        Colours of the page.
+    """
+    own = {(each.of, each.name): each for each in fitted.coefficients}
+    for name, life in fitted.lives.items():
+        if life.best is not None:
+            names = tuple(each.name for each in life.coefficients)
+            yield RecordsPicture(f"{name}: edge life", _LIFE, name, edge_life_figure(life, light), names)
+    for name, curve in fitted.curves.items():
+        names = tuple(each.name for each in curve.coefficients)
+        yield RecordsPicture(f"{name}: wear curve", _WEAR, name, wear_figure(curve, light), names)
+    for machine, times in fitted.times.items():
+        for what, fit in times.items():
+            names = tuple(name for of, name in own if of == machine and what in name)
+            yield RecordsPicture(f"{machine}: {what}", _TIMES, machine, times_figure(fit, f"{what}, min", light), names)
+    for seen in fitted.seen:
+        yield from _of_seen(seen, own, light)
+
+
+def _of_seen(seen: Seen, own: dict[tuple[str, str], Coefficient], light: Light) -> Iterator[RecordsPicture]:
+    """What was measured, if something was fitted to it."""
+    if seen.how == "study":
+        shown = tuple(name for name in _OF_GAUGES if (seen.of, name) in own)
+        words = f"{len(set(seen.x))} parts; {len(set(seen.by))} persons."
+        yield RecordsPicture(f"{seen.of}: gauge study", words, seen.of, study_figure(seen, light), shown)
+    elif seen.how == "trend":
+        fresh, each = (
+            own.get((seen.of, f"{seen.what} of a fresh edge")),
+            own.get((seen.of, f"{seen.what} by 100 parts")),
+        )
+        if fresh is not None and each is not None:
+            figure = trend_figure(seen, fresh.interval.value, each.interval.value, light)
+            words = f"{seen.y.size} readings; the line is by least squares."
+            yield RecordsPicture(f"{seen.of}: {seen.what}", words, seen.of, figure, (fresh.name, each.name))
+    elif (mean := own.get((seen.of, _MEAN[seen.what]))) is not None:
+        span = mean.interval
+        figure = values_figure(seen, span.low, span.value, span.high, light)
+        words = f"{seen.y.size} values; from {np.min(seen.y):.4g} to {np.max(seen.y):.4g} {seen.unit}."
+        names = tuple(name for of, name in own if of == seen.of and (name == mean.name or name in _SPREADS))
+        yield RecordsPicture(f"{seen.of}: {seen.what}", words, seen.of, figure, names)
+
+
+_OF_GAUGES = ("gauge error (GRR)", "bias", "drift")
+_SPREADS = ("scatter of change minutes", "setting error")

@@ -1,0 +1,138 @@
+"""Records that a user sends: looked through for what they are, and read by the mapping that was confirmed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from linesim.errors import LinesimError, ScenarioError
+from linesim.records.cells import is_missing
+from linesim.records.guess import guessed
+from linesim.records.kinds import KINDS
+from linesim.records.mapping import FileMapping
+from linesim.records.reading import Records, read_table
+from linesim.records.tables import Table, cells_under, sheets_in, table_in
+
+__all__ = ["MOST_ROWS", "SentTable", "look_through", "read_all"]
+
+MOST_ROWS = 50_000
+"""Of all files together; a shop of ten machines writes as many within some years."""
+_MOST_TABLES = 24
+_MOST_HEADINGS = 60
+_MOST_WORDS = 40
+_SAMPLED = 2000
+
+
+@dataclass(frozen=True)
+class SentTable:
+    """One table in a file that was sent.
+
+    Attributes
+    ----------
+    mapping : FileMapping or None
+        What it is taken for; None if it is like no kind of record.
+    shown : str
+        The file, and its sheet.
+    headings : tuple of str
+        Of the table.
+    first : mapping of str to str
+        What the first filled cell under each heading says.
+    words : mapping of str to tuple of str
+        The different cells under each heading, in small letters, where there are few.
+    rows : int
+        How many.
+    reason : str
+        Why it cannot be read; empty if it can.
+    """
+
+    mapping: FileMapping | None
+    shown: str
+    headings: tuple[str, ...] = ()
+    first: Mapping[str, str] | None = None
+    words: Mapping[str, tuple[str, ...]] | None = None
+    rows: int = 0
+    reason: str = ""
+
+
+def look_through(files: Mapping[str, bytes]) -> list[SentTable]:
+    """Say of every table of files what it is taken for, or why it cannot be read.
+
+    Parameters
+    ----------
+    files : mapping of str to bytes
+        Contents by name, from anyone.
+    """
+    tables = [table for name, content in files.items() for table in _tables(name, content)]
+    return tables[:_MOST_TABLES]
+
+
+def _tables(name: str, content: bytes) -> list[SentTable]:
+    try:
+        sheets = sheets_in(content, name)
+    except LinesimError as error:
+        return [SentTable(None, name, reason=_reason(error))]
+    if not sheets:
+        return [SentTable(None, name, reason="it has no sheet with rows of records")]
+    return [_table(name, content, sheet) for sheet in sheets[:_MOST_TABLES]]
+
+
+def _table(name: str, content: bytes, sheet: str) -> SentTable:
+    shown = f"{name} ({sheet})" if sheet else name
+    try:
+        table = table_in(content, name, sheet)
+    except LinesimError as error:
+        return SentTable(None, shown, reason=_reason(error))
+    try:
+        mapping, reason = guessed(table, name, sheet), ""
+    except LinesimError as error:
+        mapping, reason = FileMapping(name, next(iter(KINDS.values())), {}, sheet), _reason(error)
+    headings = tuple(dict.fromkeys(heading for heading in table.headings if heading))[:_MOST_HEADINGS]
+    first = {heading: _first(table, heading) for heading in headings}
+    words = {heading: cells for heading in headings if (cells := _words(table, heading))}
+    return SentTable(mapping, shown, headings, first, words, len(table.rows), reason)
+
+
+def _reason(error: LinesimError) -> str:
+    """An error without the name of the file, which stands beside it."""
+    if isinstance(error, ScenarioError) and error.problems:
+        return "; ".join(f"{each.text} {each.hint}".strip() for each in error.problems[:4])
+    return str(error)
+
+
+def _first(table: Table, heading: str) -> str:
+    cell = next((cell for cell in cells_under(table, heading) if not is_missing(cell)), None)
+    return "" if cell is None else f"{cell:g}" if isinstance(cell, float) else " ".join(str(cell).split())[:60]
+
+
+def _words(table: Table, heading: str) -> tuple[str, ...]:
+    """The different texts under a heading as a mapping knows them; nothing where there are many, or figures."""
+    cells = (
+        cell for _, cell in zip(range(_SAMPLED), cells_under(table, heading), strict=False) if not is_missing(cell)
+    )
+    distinct = tuple(dict.fromkeys(" ".join(str(cell).split()).casefold()[:100] for cell in cells))
+    return distinct if len(distinct) <= _MOST_WORDS else ()
+
+
+def read_all(files: Mapping[str, bytes], mappings: Sequence[FileMapping]) -> Records:
+    """Read files by their mappings.
+
+    Parameters
+    ----------
+    files : mapping of str to bytes
+        Contents by name.
+    mappings : sequence of FileMapping
+        One for each table that is to be read.
+
+    Raises
+    ------
+    ScenarioError
+        A file has not the headings that a mapping names, or there are more rows than a page takes on.
+    """
+    every = Records()
+    for mapping in mappings:
+        every += read_table(table_in(files[mapping.file], mapping.file, mapping.sheet), mapping)
+        if len(every.rows) > MOST_ROWS:
+            raise ScenarioError.plain(
+                f"more than {MOST_ROWS} rows of records; part them by year or machine, or use linesim records"
+            )
+    return every
