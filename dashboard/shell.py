@@ -12,17 +12,34 @@ from dashboard.parts.arriving import Elsewhere, arrive
 from dashboard.parts.elsewhere import show_elsewhere
 from dashboard.parts.guard import guarded
 from dashboard.parts.share import news, share
-from dashboard.questions import advice, cuts, cutters, desks, drawing, lesson, line, manual, money, own, past, shift
+from dashboard.questions import (
+    advice,
+    cuts,
+    cutters,
+    desks,
+    drawing,
+    lesson,
+    line,
+    manual,
+    money,
+    own,
+    past,
+    records,
+    shift,
+)
 
 __all__ = ["PAGES", "pages", "show"]
 
 PAGES: tuple[ModuleType, ...] = (
-    advice, line, cutters, cuts, money, shift, drawing, lesson, past, manual, own, desks,
+    advice, line, cutters, cuts, money, shift, drawing, lesson, past, manual, own, desks, records,
 )  # fmt: skip
 """The pages in the order of their cards; each has TITLE, URL and page(desk)."""
 
-_NO_CARDS = (manual, own, desks)
-"""The manual and one's desks are reached from the head of every page, one's own line from the page of the line."""
+_NO_CARDS = (manual, own, desks, records)
+"""The manual and one's desks are reached from the head of every page, the others from the pages that they belong to."""
+
+_LINKS: dict[ModuleType, tuple[ModuleType, ...]] = {line: (own,), own: (records,), advice: (records,)}
+"""Which pages without a card a page leads to."""
 
 
 def pages() -> list[st.Page]:
@@ -72,8 +89,8 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
         cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each not in _NO_CARDS]
         sheet.cards(cards, module.TITLE)
         guarded(news)(desk)
-        if module is line:
-            st.page_link(all_pages[PAGES.index(own)], label=own.TITLE)
+        for other in _LINKS.get(module, ()):
+            st.page_link(all_pages[PAGES.index(other)], label=other.TITLE)
         guarded(module.page)(desk)
         sheet.foot(desk, who.shown_name())
         who.signed_in()

@@ -14,7 +14,7 @@ from linesim.records.mapping import FileMapping, Heading
 from linesim.records.tables import Table, cells_under
 from linesim.works.yaml_tree import refused_at
 
-__all__ = ["guessed"]
+__all__ = ["columns_guessed", "guessed", "meaning_of"]
 
 _UNIT_BEHIND = re.compile(
     r"(?P<name>.+?)\s*(?:[\[(](?P<unit>[^\])]{1,20})[\])]|,\s*(?P<after>[^\s,]{1,12})|\s+in\s+(?P<within>[^\s]{1,12}))"
@@ -43,7 +43,7 @@ def guessed(table: Table, file: str, sheet: str = "") -> FileMapping:
     ScenarioError
         It is like no kind of record.
     """
-    choices = [(_columns(table, kind), kind) for kind in KINDS.values()]
+    choices = [(columns_guessed(table, kind), kind) for kind in KINDS.values()]
     full = [(columns, kind) for columns, kind in choices if all(set(group) & columns.keys() for group in kind.needed)]
     if not full:
         raise _like_nothing(table, choices)
@@ -74,7 +74,7 @@ def _like_nothing(table: Table, choices: Sequence[tuple[dict[str, Heading], Kind
     )
 
 
-def _columns(table: Table, kind: Kind) -> dict[str, Heading]:
+def columns_guessed(table: Table, kind: Kind) -> dict[str, Heading]:
     """Return which heading is which column: whole names first, then headings that are nearly such a name."""
     left = {heading: _parted_heading(heading) for heading in dict.fromkeys(table.headings) if heading}
     columns: dict[str, Heading] = {}
@@ -210,7 +210,7 @@ def _words(table: Table, kind: Kind, columns: dict[str, Heading], remarks: list[
             if not is_missing(cell)
         )
         for cell in list(cells)[:100] if known else ():
-            meant = _meaning(cell, known)
+            meant = meaning_of(cell, known)
             if meant is None:
                 remarks.append(f"words: {quoted(cell)} is not known; its rows are set aside until it stands there")
             elif meant != cell:
@@ -218,7 +218,7 @@ def _words(table: Table, kind: Kind, columns: dict[str, Heading], remarks: list[
     return words
 
 
-def _meaning(cell: str, known: tuple[str, ...]) -> str | None:
+def meaning_of(cell: str, known: tuple[str, ...]) -> str | None:
     """Return which word a cell means: the very word, or one that holds it."""
     whole = next((word for word in known if cell in words_of(word)), None)
     return whole or next(

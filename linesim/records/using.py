@@ -20,6 +20,32 @@ __all__ = ["Use", "uses_of", "with_figures"]
 _MARK = "From records: "
 _MOST_SIGNS = 1500
 _OF_GRADE = ", from records"
+_MEANS = {
+    "based_on": "all else of its grade as",
+    "ref_life_min": "mean edge life, min",
+    "ref_speed_m_min": "life holds at, m/min",
+    "ref_feed_mm": "life holds at a feed of, mm",
+    "ref_depth_mm": "life holds at a depth of, mm",
+    "skin_factor": "factor for the casting's skin",
+    "n": "speed exponent n",
+    "p": "feed exponent p",
+    "q": "depth exponent q",
+    "wear_b": "break-in share of the wear curve",
+    "wear_tau": "break-in length of the wear curve",
+    "wear_gamma": "power of the wear curve",
+    "life, about": "mean edge life, min",
+    "life, known_within": "mean life is known within a factor of",
+    "life_cv": "scatter of life (cv)",
+    "breaking, shape": "breaking, shape",
+    "breaking, scale": "breaking, scale (life share)",
+    "change, lognormal, mean": "change, mean, min",
+    "change, lognormal, cv": "change, scatter (cv)",
+    "change": "change, min",
+    "setting, error": "setting error, µm",
+    "breakdowns, repair, lognormal, mean": "repair, mean, min",
+    "breakdowns, repair, lognormal, cv": "repair, scatter (cv)",
+}
+"""Entries as people say them; others stand as the scenario names them."""
 
 
 @dataclass(frozen=True)
@@ -28,8 +54,8 @@ class Use:
 
     Attributes
     ----------
-    path : str
-        Where it stands, as a person would say it.
+    of, what : str
+        The set or operation, and what of it, with its unit.
     now : str
         What stands there; empty where the handbook speaks.
     then : str
@@ -38,7 +64,8 @@ class Use:
         Interval, how far it is established, files, rows and dates.
     """
 
-    path: str
+    of: str
+    what: str
     now: str
     then: str
     origin: str
@@ -55,8 +82,20 @@ def uses_of(overlay: Overlay, works: Works) -> list[Use]:
         The scenario.
     """
     return [
-        Use(", ".join(entry.path), _now(works, entry), _words(entry.value), entry.origin) for entry in overlay.entries
+        Use(_of(entry.path), _what(entry.path), _now(works, entry), _words(entry.value), entry.origin)
+        for entry in overlay.entries
     ]
+
+
+def _of(path: tuple[str, ...]) -> str:
+    """The set or operation that an entry is about."""
+    return path[3] if path[0] == "lines" else path[1] if path[0] == "cutters" else path[2].removesuffix(_OF_GRADE)
+
+
+def _what(path: tuple[str, ...]) -> str:
+    """What an entry is, as a person would say it."""
+    own = path[4:] if path[0] == "lines" else path[2:] if path[0] == "cutters" else path[3:]
+    return _MEANS.get(own[-1] if path[0] == "handbook" else ", ".join(own), ", ".join(own))
 
 
 def with_figures(works: Works, overlay: Overlay) -> Works:

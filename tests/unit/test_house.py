@@ -47,11 +47,8 @@ STOREYS = [
     {"study.search.numbers", "study.search.sensitivity"},
     {"study.search"},
     {"study.advice"},
-<<<<<<< HEAD
     {"study.toolroom"},
-=======
     {"study.watching"},
->>>>>>> 34ea21e (Records: what was measured is drawn beside each fit, and figures go into a scenario in hand with their origin)
     {"study.practice"},
     {"study"},
     {"routing"},

@@ -8,6 +8,7 @@ import pandas as pd
 
 from linesim.records.coefficient import ESTABLISHED, Coefficient
 from linesim.records.reading import Aside
+from linesim.records.sent import SentTable
 from linesim.records.using import Use
 from linesim.report.charts.records_all import records_pictures
 from linesim.report.terminal.records import aside_table, coefficients_table, figure_words, known_words
@@ -15,7 +16,6 @@ from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.study.watching.fitting import FittedRecords
-from linesim.study.watching.sent import SentTable
 from linesim.works import Works
 
 __all__ = [
@@ -99,12 +99,13 @@ def aside_sheet(asides: Sequence[Aside]) -> Sheet:
 def use_sheet(uses: Sequence[Use]) -> Sheet:
     """What would go into the scenario: what stands there now, what comes in its stead, and whence."""
     rows: list[list[Cell]] = [
-        [use.path, *numbers(use.now or "the handbook's"), *numbers(use.then), use.origin] for use in uses
+        [use.of, use.what, *numbers(use.now or "the handbook's"), *numbers(use.then), use.origin] for use in uses
     ]
     frame = pd.DataFrame(
-        [(use.path, use.now, use.then, use.origin) for use in uses], columns=["entry", "now", "then", "origin"]
+        [(use.of, use.what, use.now, use.then, use.origin) for use in uses],
+        columns=["of", "entry", "now", "then", "origin"],
     )
-    heads: list[Cell] = ["entry", *numbers("now", "from the records"), "comes from"]
+    heads: list[Cell] = ["of", "figure", *numbers("now", "from the records"), "comes from"]
     return Sheet("Figures for the scenario on the desk", heads, rows, frame)
 
 

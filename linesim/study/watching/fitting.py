@@ -10,8 +10,8 @@ from linesim.records.fitted import Fitted, fit_steps
 from linesim.records.mapping import FileMapping
 from linesim.records.overlay import Overlay, overlay_of
 from linesim.records.reading import Aside, Records
+from linesim.records.sent import read_all
 from linesim.study.interim import Interim
-from linesim.study.watching.sent import read_all
 from linesim.works import Works
 
 __all__ = ["FileRows", "FittedRecords", "fitting_steps", "rows_of"]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from linesim.errors import LinesimError, ScenarioError
 from linesim.records.cells import is_missing
-from linesim.records.guess import guessed
+from linesim.records.guess import columns_guessed, guessed, meaning_of
 from linesim.records.kinds import KINDS
-from linesim.records.mapping import FileMapping
+from linesim.records.mapping import FileMapping, Heading
 from linesim.records.reading import Records, read_table
 from linesim.records.tables import Table, cells_under, sheets_in, table_in
 
@@ -39,6 +39,8 @@ class SentTable:
         What the first filled cell under each heading says.
     words : mapping of str to tuple of str
         The different cells under each heading, in small letters, where there are few.
+    columns : mapping of str to mapping of str to Heading
+        By kind of record, which heading would be which column.
     rows : int
         How many.
     reason : str
@@ -50,8 +52,19 @@ class SentTable:
     headings: tuple[str, ...] = ()
     first: Mapping[str, str] | None = None
     words: Mapping[str, tuple[str, ...]] | None = None
+    columns: Mapping[str, Mapping[str, Heading]] | None = None
     rows: int = 0
     reason: str = ""
+
+    def as_kind(self, name: str) -> FileMapping:
+        """The guess of the mapping, taken for another kind of record."""
+        assert self.mapping is not None
+        kind, words = KINDS[name], self.words or {}
+        columns = dict((self.columns or {}).get(name, {}))
+        known = [(column.words, columns[column.name].heading) for column in kind.columns if column.name in columns]
+        meant = {cell: meaning_of(cell, of) for of, heading in known if of for cell in words.get(heading, ())}
+        own = {cell: word for cell, word in meant.items() if word is not None and word != cell}
+        return replace(self.mapping, kind=kind, columns=columns, words=own, for_all={}, remarks=())
 
 
 def look_through(files: Mapping[str, bytes]) -> list[SentTable]:
@@ -89,7 +102,8 @@ def _table(name: str, content: bytes, sheet: str) -> SentTable:
     headings = tuple(dict.fromkeys(heading for heading in table.headings if heading))[:_MOST_HEADINGS]
     first = {heading: _first(table, heading) for heading in headings}
     words = {heading: cells for heading in headings if (cells := _words(table, heading))}
-    return SentTable(mapping, shown, headings, first, words, len(table.rows), reason)
+    columns = {name: columns_guessed(table, kind) for name, kind in KINDS.items()}
+    return SentTable(mapping, shown, headings, first, words, columns, len(table.rows), reason)
 
 
 def _reason(error: LinesimError) -> str:
