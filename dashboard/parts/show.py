@@ -64,7 +64,7 @@ def picture(shown: Picture, key: str, on_select: bool = False, is_open: bool = F
 
 def table(sheet: Sheet, key: str) -> None:
     """A table, and its download as a file."""
-    st.html(sheet.html)
+    st.html(sheet.html + sheet.words)
     st.download_button(
         "Download this table (CSV)", lambda: sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv", on_click="ignore"
     )

@@ -27,6 +27,7 @@ TOPICS: dict[str, str] = {
     "python": "From Python, and rules of your own",
     "trust": "How far to trust it",
     "changes": "What changed in the second edition",
+    "words": "Words of the trade, as they are meant here",
     "cautions": "Before anyone changes a cutter",
 }
 """Topics in the order in which they are read, each with what it is about."""

@@ -121,10 +121,10 @@ def test_a_long_wait_for_the_engine_says_how_long_it_has_been() -> None:
 def test_after_a_change_the_figures_stand_above_those_from_before_it() -> None:
     app = open_page("line")
     assert "before:" not in html_of(app)
-    output = html_of(app).partition("<dt>output</dt><dd>")[2].partition("<small>")[0]
+    output = html_of(app).partition(">output</dt><dd>")[2].partition("<small>")[0]
     desk_of(app).put(changed(BLOCK, {"run": {"seed": 7}}, "a test"), "change of seed")
     settled(app.run())
-    after = html_of(app).partition("<dt>output</dt><dd>")[2].partition("</small>")[0]
+    after = html_of(app).partition(">output</dt><dd>")[2].partition("</small>")[0]
     assert f"before: {output}" in after
     assert not after.startswith(output)
     desk_of(app).undo()

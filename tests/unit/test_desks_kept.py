@@ -261,7 +261,7 @@ def test_what_one_renames_the_other_may_change_or_rename_what_it_speaks_of() -> 
     first = draft.renamed("People", ("setters",), "fitters").works("first")
     second = draft.renamed("Operations", ("flange", "Op 10"), "Op 11").works("second")
     for both in (reconciled(WORKS, first, second), reconciled(WORKS, second, first)):
-        assert list(both.works.lines["flange"].operations) == ["Op 11", "Op 20"]
+        assert list(both.works.lines["flange"].operations) == ["Op 11", "Op 20", "Op 30"]
         assert both.works.lines["flange"].operations["Op 11"].setters == "fitters"
         assert not both.clashes
     assert "flange: Op 10 is called Op 11" in scenario_changes(to_yaml(WORKS), to_yaml(second))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from linesim.report.theme.render import call
 
-__all__ = ["Cell", "ShownCell", "bullets", "cells_shown", "element", "numbers", "table"]
+__all__ = ["Cell", "ShownCell", "bullets", "cells_shown", "element", "numbers", "table", "words_folded"]
 
 Cell = str | tuple[str, str]
 """A text, or a text with the name of its class."""
@@ -74,3 +74,12 @@ def table(caption: str, heads: Sequence[Cell], rows: Iterable[Sequence[Cell]], f
         Everything escaped; it scrolls by itself where the page is too narrow.
     """
     return call("table", caption, cells_shown(heads), list(map(cells_shown, rows)), cells_shown(foot))
+
+
+def words_folded(sentences: Mapping[str, str]) -> str:
+    """Words of the trade, folded away, each with its sentence; nothing if there are none.
+
+    >>> words_folded({"load": "Share of <time>."}).splitlines()[1]
+    '<dl><div><dt>load</dt><dd>Share of &lt;time&gt;.</dd></div></dl>'
+    """
+    return call("words", sentences).strip()

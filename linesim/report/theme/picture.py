@@ -9,8 +9,9 @@ from functools import cached_property
 import pandas as pd
 import plotly.graph_objects as go
 
+from linesim.manual.words import meanings
 from linesim.report.theme.csv_text import as_csv
-from linesim.report.theme.markup import Cell, table
+from linesim.report.theme.markup import Cell, table, words_folded
 
 __all__ = ["Picture", "Sheet"]
 
@@ -47,6 +48,11 @@ class Sheet:
         left = len(self.rows) - _MOST_ROWS
         more = f" The first {_MOST_ROWS} rows; {left} more are in the file." if left > 0 else ""
         return table(self.caption + more, self.heads, self.rows[:_MOST_ROWS], self.foot)
+
+    @property
+    def words(self) -> str:
+        """The words of the trade among its heads, folded away, each with its sentence; empty if there are none."""
+        return words_folded(meanings(head if isinstance(head, str) else head[0] for head in self.heads))
 
     @property
     def csv(self) -> str:

@@ -8,6 +8,7 @@ from importlib.resources import files
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from linesim.manual.words import word_help
 from linesim.report.theme.colours import NIGHT, Light
 from linesim.report.theme.grid import plain
 
@@ -43,6 +44,7 @@ def _engine() -> Environment:
         finalize=_visible,
     )
     engine.filters["tied"] = tied
+    engine.filters["word_help"] = word_help
     return engine
 
 

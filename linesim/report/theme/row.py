@@ -12,7 +12,7 @@ __all__ = ["figure_row"]
 def figure_row(figures: Sequence[tuple[str, str, str]]) -> str:
     """Figures in a row as HTML: what, value, and its unit or more about it; everything escaped.
 
-    >>> figure_row([("output", "3.8", "good parts/h")])
-    '<dl class="figures"><div><dt>output</dt><dd>3.8<small>good parts/h</small></dd></div></dl>'
+    >>> figure_row([("shift", "3", "of five")])
+    '<dl class="figures"><div><dt>shift</dt><dd>3<small>of five</small></dd></div></dl>'
     """
     return call("figures", figures)
