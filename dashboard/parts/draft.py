@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from dashboard.desk import Desk
 from linesim.errors import ScenarioError
-from linesim.works import Works
+from linesim.works import Works, digest
 from linesim.works.book.editing import Draft
 
 __all__ = ["Typed", "start_over", "take", "typed"]
@@ -81,9 +81,10 @@ def take(desk: Desk, draft: Draft, words: str) -> Typed:
     except ScenarioError as error:
         fault = error
     else:
-        if works != desk.works:
+        own = digest(works)  # in which the order of operations counts, as it does not where works are compared
+        if own != desk.digest:
             desk.put(works, words, since=before.since)
-            if works != desk.works:  # a colleague has changed something as well
+            if own != desk.digest:  # a colleague has changed something as well
                 return start_over(desk)
     since = before.since if fault else desk.works
     now = Typed(draft, desk.digest, since, before.is_inch, fault, before.stamp + 1)

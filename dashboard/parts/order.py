@@ -7,11 +7,15 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-import streamlit as st
+from streamlit.components.v2 import component
+from streamlit.components.v2.get_bidi_component_manager import get_bidi_component_manager
+from streamlit.components.v2.manifest_scanner import ComponentConfig, ComponentManifest
 
 __all__ = ["Move", "put_in_order"]
 
-_FILES = Path(__file__).parent / "order_files"
+_FILES = "order_files"
+_MANIFEST = ComponentManifest("linesim", "1", [ComponentConfig("order", _FILES)])
+_NAME = "linesim.order"
 _LONGEST = 60
 
 
@@ -32,9 +36,16 @@ class Move(NamedTuple):
 
 @cache
 def _component() -> Any:
-    """The component; it is written once, and names reach it as data alone."""
-    css, js = ((_FILES / name).read_text(encoding="utf-8") for name in ("order.css", "order.js"))
-    return st.components.v2.component("linesim order", css=css, js=js)
+    """The component; its script is a file of this server, as the headers of its pages let no other script run."""
+    return component(_NAME, css="order.css", js="order.js")
+
+
+def _mounted(**values: Any) -> Any:
+    """The component on the page; names reach it as data alone."""
+    manager = get_bidi_component_manager()
+    if manager.get_component_asset_root(_NAME) is None:
+        manager.register_from_manifest(_MANIFEST, Path(__file__).parent)
+    return _component()(**values)
 
 
 def put_in_order(names: Sequence[str], words: str, key: str) -> Move | None:
@@ -56,7 +67,7 @@ def put_in_order(names: Sequence[str], words: str, key: str) -> Move | None:
     """
     shown = [name if len(name) <= _LONGEST else f"{name[: _LONGEST - 1]}…" for name in names]
     data = {"names": shown, "words": words}
-    result = _component()(data=data, key=key, on_moved_change=lambda: None)
+    result = _mounted(data=data, key=key, on_moved_change=lambda: None)
     return _move(result.get("moved"), len(names))
 
 

@@ -8,19 +8,32 @@ from dashboard.desk import Desk
 from dashboard.parts.choose import pick
 from dashboard.parts.draft import Typed, take
 from dashboard.parts.guard import tell
+from dashboard.parts.order import put_in_order
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown
 from linesim.works.book.layout import Table
 
 __all__ = ["row_tools"]
 
+_MOST_IN_ORDER = 40
+"""More names than that are moved by the buttons alone."""
+
 
 def row_tools(desk: Desk, now: Typed, table: Table) -> None:
-    """Copy a row, or move it up or down."""
+    """Copy a row, or move it: by mouse or arrow keys among its like, or by buttons."""
     rows = {" / ".join(names): names for names in now.draft.names(table.title)}
     if not rows:
         return
     word = table.keys[-1]
+    chosen = rows[desk.chosen(f"row of {table.title}", list(rows))]
+    like = [names for names in rows.values() if names[:-1] == chosen[:-1]]
+    if 1 < len(like) <= _MOST_IN_ORDER:
+        within = f" of {' / '.join(chosen[:-1])}" if len(like) < len(rows) else ""
+        words = f"The order{within}: drag a name, or go to it with Tab and press the arrow keys"
+        moved = put_in_order([names[-1] for names in like], words, f"order {table.title}")
+        if moved is not None:
+            at, by = moved
+            _changed(desk, now, f"moving {like[at][-1]} {'later' if by > 0 else 'earlier'}", table, like[at], by=by)
     left, middle, right = st.columns([2, 2, 3], vertical_alignment="bottom")
     with left:
         names = rows[pick(desk, f"row of {table.title}", f"{word.capitalize()} to copy or to move", list(rows))]

@@ -6,6 +6,8 @@ from streamlit.testing.v1 import AppTest
 
 from dashboard.desk import Desk
 from dashboard.parts import room
+from dashboard.parts.draft import take, typed
+from dashboard.parts.order import Move, _move
 from linesim.works import load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, texts_of
 
@@ -40,3 +42,18 @@ def test_answers_are_kept_and_become_the_line_on_the_desk() -> None:
 def test_a_text_that_no_cell_holds_is_said_in_place_of_the_download() -> None:
     assert "a cell of a workbook holds at most 32767" in texts_of(opened("x" * 40_000))
     assert "cannot be downloaded" not in texts_of(opened())
+
+
+def test_moving_an_operation_moves_it_on_the_desk_and_is_taken_back() -> None:
+    desk = Desk(load_works(SCENARIOS / "smallest.yaml"), "smallest")
+    draft = typed(desk).draft.moved("Operations", ("flange", "Op 10"), 2)
+    assert take(desk, draft, "moving").digest == desk.digest
+    assert list(desk.works.lines["flange"].operations) == ["Op 20", "Op 30", "Op 10"]
+    desk.undo()
+    assert list(desk.works.lines["flange"].operations) == ["Op 10", "Op 20", "Op 30"]
+
+
+def test_what_a_browser_says_was_moved_is_believed_only_where_it_can_be() -> None:
+    assert _move({"at": 0, "to": 2}, 3) == Move(0, 2)
+    for said in (None, "x", {}, {"at": 0, "to": 3}, {"at": -1, "to": 1}, {"at": 1, "to": 1}, {"at": True, "to": 0}):
+        assert _move(said, 3) is None

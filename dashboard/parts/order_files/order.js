@@ -10,7 +10,7 @@ function piece(kind, words, name = "") {
 export default function ({ data, parentElement, setTriggerValue }) {
   const { names, words } = data;
   const root = parentElement;
-  root.querySelectorAll(":scope > .order").forEach((old) => old.remove());
+  [...root.children].filter((each) => each.className === "order").forEach((old) => old.remove());
   const box = piece("div", "", "order");
   const list = document.createElement("ol");
   const said = piece("span", "", "said");

@@ -51,8 +51,9 @@ class Sheet:
 
     @property
     def words(self) -> str:
-        """The words of the trade among its heads, folded away, each with its sentence; empty if there are none."""
-        return words_folded(meanings(head if isinstance(head, str) else head[0] for head in self.heads))
+        """The words of the trade that head columns and rows, folded away, each with its sentence; empty if none do."""
+        cells = [*self.heads, *(row[0] for row in self.rows[:_MOST_ROWS])]
+        return words_folded(meanings(cell if isinstance(cell, str) else cell[0] for cell in cells))
 
     @property
     def csv(self) -> str:

@@ -32,8 +32,9 @@ def money_sentence(look: CloseLook, policy: str, line: str) -> str:
     if items.empty or math.isnan(cost.mean):
         return f'Under "{policy}" no good part has left {line}, so that nothing can be said of its cost.'
     most = [f"{row['item']} {number(row['mean'], 2)}" for row in items.head(4).to_dict(orient="records")]
+    amount = f"{interval(cost.mean, cost.half_width, 2)} {look.works.currency}"
     return (
-        f'A good part of {line} costs {interval(cost.mean, cost.half_width)} {look.works.currency} under "{policy}": '
+        f'A good part of {line} costs {amount} under "{policy}": '
         f"{', '.join(most)}, and the rest {number(float(items['mean'].iloc[4:].sum()), 2)}."
     )
 
@@ -67,12 +68,12 @@ def item_sheet(look: CloseLook, policy: str, line: str) -> Sheet:
     table = table.sort_values("item", key=lambda items: items.map(order)).reset_index(drop=True)
     cost = look.figure(policy, line, "cost_per_good_part")
     rows = [
-        [str(row["item"]), *numbers(interval(row["mean"], row["half_width"]), _share(row["mean"], cost.mean))]
+        [str(row["item"]), *numbers(interval(row["mean"], row["half_width"], 2), _share(row["mean"], cost.mean))]
         for row in table.to_dict(orient="records")
     ]
     money = look.works.currency
     caption = f'Ledger of one good part under "{policy}", {money}; mean of {look.n} runs ± half width, {_level(look)}'
-    foot: list[Cell] = ["all together", *numbers(interval(cost.mean, cost.half_width), "100 %")]
+    foot: list[Cell] = ["all together", *numbers(interval(cost.mean, cost.half_width, 2), "100 %")]
     return Sheet(caption, ["item", *numbers(f"{money} per good part", "share")], rows, table, foot)
 
 
@@ -88,7 +89,7 @@ def composition_sheet(
         rows.append(
             [
                 str(row.get("operation", "everywhere")), str(row["item"]), state_shown(str(row["cause"])),
-                str(row["what"]), *numbers(built, price, interval(row["mean"], row["half_width"])),
+                str(row["what"]), *numbers(built, price, interval(row["mean"], row["half_width"], 2)),
             ]
         )  # fmt: skip
     money = look.works.currency
