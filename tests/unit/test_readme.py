@@ -72,9 +72,7 @@ def test_the_errors_shown_are_those_told(tmp_path: Path) -> None:
         "    operations:\n"
         "      Op 60:\n"
         "        buffer: -2\n"
-        "        strokes: {fine and finish: {cuts: {finish: {feature: cylinder bore, depth: 3 kg}}}}\n"
-        "policies:\n"
-        "  reamer early: {default: {life: 0.9}, exceptions: {bore reemer: {parts: 80}}}\n",
+        "        strokes: {fine and finish: {cuts: {finish: {feature: cylinder bore, depth: 3 kg}}}}\n",
         encoding="utf-8",
     )
     done = CliRunner().invoke(app, ["check", str(tried)])
