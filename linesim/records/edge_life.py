@@ -68,10 +68,15 @@ class EdgeLife:
 def _in_figures(fit: Fit) -> list[Interval]:
     """Intervals of a fit as figures that mean the same for every distribution."""
     at, family = fit.likelihood.slopes + 1, fit.family
-    mean = fit.intervals[0].through(lambda value: float(np.exp(value)))
+    mean = fit.intervals[0].through(_exp)
     cv = fit.intervals[at].through(lambda value: cv_of(family, float(np.exp(value))))
     groups = [span.through(lambda value: cv_of("lognormal", float(np.exp(value)))) for span in fit.intervals[at + 1 :]]
     return [mean, *fit.intervals[1:at], cv, *groups]
+
+
+def _exp(value: float) -> float:
+    """The figure of a logarithm."""
+    return float(np.exp(value))
 
 
 def cv_of(family: Family, sigma: float) -> float:
@@ -140,11 +145,16 @@ def _coefficients(data: SetLives, fit: Fit, other: Fit | None, origin: str) -> l
     ]
     spans = EdgeLife(data, fit, other, None, (), ()).spans
     mean, cv = spans[0], spans[fit.likelihood.slopes + 1]
-    at = ", ".join(f"{each} {value:.4g}" for each, value in data.at.items())
-    notes = [f"at {at}" if at else "", *("" for _ in data.hangs_on), ""]
+    words = [f"{each} {value:.4g}" for each, value in data.at.items()] + list(data.materials[:1])
+    at = ", ".join(words)
+    notes = [f"at {at}" if at else "", *("" for _ in range(fit.likelihood.slopes)), ""]
     figures = [
         ("mean edge life", mean, "min"),
         *((f"{each} exponent of life", spans[1 + number], "") for number, each in enumerate(data.hangs_on)),
+        *(
+            (f"life on {other} over that on {data.materials[0]}", spans[number].through(_exp), "")
+            for number, other in enumerate(data.materials[1:], 1 + len(data.hangs_on))
+        ),
         ("scatter of life (cv)", cv, ""),
     ]
     answer = []

@@ -67,6 +67,7 @@ def prior_for(own: SetLives, grade: Grade) -> Prior:
     }
     sigma = float(np.sqrt(np.log1p(grade.life_cv**2)))
     pairs = [(np.log(life), np.log(WITHIN["life_within"])), *(slopes[each] for each in own.hangs_on)]
+    pairs += [(0.0, np.inf) for _ in own.materials[1:]]
     pairs += [(np.log(sigma), np.log(WITHIN["sigma_within"]))]
     pairs += [(np.log(0.5 * sigma), np.log(4.0))] if own.group else []
     means, within = np.array(pairs, float).T

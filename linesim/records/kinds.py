@@ -96,6 +96,7 @@ _CUT = (
     Column("depth", "number", "depth of cut", "mm", 0.0001, 100.0),
 )
 _BATCH = Column("batch", "name", "batch of cutters or castings")
+_MATERIAL = Column("material", "name", "what is cut, where one set cuts several materials")
 
 KINDS: Mapping[str, Kind] = {
     kind.name: kind
@@ -109,13 +110,14 @@ KINDS: Mapping[str, Kind] = {
                 Column("last good", "number", "cutting time when it was last seen good", "min", most=1e7),
                 Column("change minutes", "number", "how long the change took", "min", most=1e4),
                 Column("first part error", "number", "error of the first part after the change", "um", -1e5, 1e5),
+                _MATERIAL,
             ),
             (("set",), ("parts", "minutes"), ("why",)),
             ("set", "when", "machine", "parts", "minutes", "edge"),
             (
-                "rough mill,2026-03-02 07:40,Op 10,62,,worn,110,0.15,3,A 17,,0.58,,6.5,4",
-                "rough mill,2026-03-02 13:05,Op 10,41,,broken,110,0.15,3,A 17,,0.58,,19,-3",
-                "rough mill,2026-03-03 08:10,Op 10,60,,by interval,110,0.15,3,A 18,,0.58,,6,2",
+                "rough mill,2026-03-02 07:40,Op 10,62,,worn,110,0.15,3,A 17,,0.58,,6.5,4,",
+                "rough mill,2026-03-02 13:05,Op 10,41,,broken,110,0.15,3,A 17,,0.58,,19,-3,",
+                "rough mill,2026-03-03 08:10,Op 10,60,,by interval,110,0.15,3,A 18,,0.58,,6,2,",
             ),
         ),
         Kind(
@@ -125,13 +127,13 @@ KINDS: Mapping[str, Kind] = {
                 Column("wear land", "number", "width of the wear land", "mm", 0.0, 10.0),
                 Column("size error", "number", "size read less size aimed at", "um", -1e5, 1e5),
                 Column("roughness", "number", "Ra", "um", 0.001, 500.0),
-                *_CUT, _BATCH, _EACH,
+                *_CUT, _BATCH, _EACH, _MATERIAL,
             ),
             (("set",), ("parts", "minutes"), ("wear land", "size error", "roughness")),
             ("set", "edge", "machine", "when", "parts", "minutes"),
             (
-                "finish mill,2026-03-02 09:10,Op 20,7,20,,0.06,3,0.9,130,0.12,0.5,,0.55",
-                "finish mill,2026-03-02 11:50,Op 20,7,80,,0.14,9,1.2,130,0.12,0.5,,0.55",
+                "finish mill,2026-03-02 09:10,Op 20,7,20,,0.06,3,0.9,130,0.12,0.5,,0.55,",
+                "finish mill,2026-03-02 11:50,Op 20,7,80,,0.14,9,1.2,130,0.12,0.5,,0.55,",
             ),
         ),
         Kind(

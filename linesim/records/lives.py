@@ -43,6 +43,9 @@ class SetLives:
         What the lives come from, one for each.
     asides : tuple of Aside
         Rows that could not serve.
+    materials : tuple of str
+        Where one set cuts several: the commonest, at which the reference stands, and then the others, each of which
+        has a column of ``lives.x`` behind the conditions that is 1 where it is cut.
     """
 
     name: str
@@ -54,6 +57,20 @@ class SetLives:
     group: str
     rows: tuple[Record, ...]
     asides: tuple[Aside, ...] = ()
+    materials: tuple[str, ...] = ()
+
+    def x_of(self, row: Record) -> tuple[float, ...] | None:
+        """What a life of another row hangs on, as a row of ``lives.x``; None where the row does not say it."""
+        values = [row.number(each) for each in self.hangs_on]
+        if self.materials and row.name("material") not in self.materials:
+            return None
+        logs = [
+            float(np.log(value / self.at[each]))
+            for each, value in zip(self.hangs_on, values, strict=True)
+            if value is not None
+        ]
+        marks = [float(row.name("material") == other) for other in self.materials[1:]]
+        return (*logs, *marks) if len(logs) == len(values) else None
 
 
 def minutes_of(row: Record) -> float | None:
@@ -107,7 +124,9 @@ def lives_from_book(name: str, rows: Sequence[Record]) -> SetLives | None:
     return _lives(name, spans, used, asides)
 
 
-def lives_from_wear(name: str, rows: Sequence[Record], limit_mm: float) -> SetLives | None:
+def lives_from_wear(
+    name: str, rows: Sequence[Record], limit_mm: float, *, is_between: bool = True
+) -> SetLives | None:
     """Lives of one set from readings of the wear land: the limit was passed between two readings, or not yet.
 
     Parameters
@@ -118,6 +137,9 @@ def lives_from_wear(name: str, rows: Sequence[Record], limit_mm: float) -> SetLi
         Readings with wear land, minutes and edge.
     limit_mm : float
         Wear land at the end of life.
+    is_between : bool
+        Whether a life is known to end between two readings and no nearer; else it ends where a straight line between
+        them passes the limit.
     """
     edges: dict[tuple[str, str], list[tuple[float, float, Record]]] = defaultdict(list)
     for row in rows:
@@ -130,9 +152,19 @@ def lives_from_wear(name: str, rows: Sequence[Record], limit_mm: float) -> SetLi
         past = next((minutes for minutes, land, _ in readings if land >= limit_mm), np.inf)
         before = max((minutes for minutes, land, _ in readings if minutes < past), default=0.0)
         if before > 0.0 or np.isfinite(past):
-            spans.append((before, past))
+            crossed = _crossed(readings, limit_mm) if np.isfinite(past) and not is_between else None
+            spans.append((before, past) if crossed is None else (crossed, crossed))
             used.append(readings[-1][2])
     return _lives(name, spans, used, [])
+
+
+def _crossed(readings: Sequence[tuple[float, float, Record]], limit_mm: float) -> float | None:
+    """Minutes at which a straight line from the last reading below a limit to the first past it crosses the limit."""
+    at = next(number for number, (_, land, _) in enumerate(readings) if land >= limit_mm)
+    minutes, land, _ = readings[at]
+    before, under, _ = readings[at - 1] if at else (0.0, 0.0, None)
+    crossed = before + (minutes - before) * (limit_mm - under) / (land - under)
+    return crossed if crossed > 0.0 else None
 
 
 def _lives(name: str, spans: list[tuple[float, float]], used: list[Record], asides: list[Aside]) -> SetLives | None:
@@ -147,10 +179,15 @@ def _lives(name: str, spans: list[tuple[float, float]], used: list[Record], asid
     hangs_on = tuple(each for each, values in whole.items() if np.ptp(np.log(values)) > _VARIES)
     x = np.column_stack([np.zeros((len(used), 0)), *(np.log(whole[each] / at[each]) for each in hangs_on)])
     group, codes = _groups(used)
+    cut = [row.name("material") for row in used]
+    materials = tuple(sorted(set(cut), key=lambda each: (-cut.count(each), each))) if all(cut) else ()
+    materials = materials if len(materials) > 1 else ()
+    x = np.column_stack([x, *(np.array([each == other for each in cut], float) for other in materials[1:])])
     low, high = np.array(spans, float).T
     broken = np.array([row.name("why") == "broken" for row in used])
     between = {each: (float(values.min()), float(values.max())) for each, values in whole.items()}
-    return SetLives(name, Lives(low, high, x, codes), broken, hangs_on, at, between, group, tuple(used), tuple(asides))
+    lives = Lives(low, high, x, codes)
+    return SetLives(name, lives, broken, hangs_on, at, between, group, tuple(used), tuple(asides), materials)
 
 
 def _groups(used: list[Record]) -> tuple[str, np.ndarray]:

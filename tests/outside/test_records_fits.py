@@ -102,8 +102,8 @@ def test_milling_feed_exponent_is_not_established() -> None:
     ]
     lives = lives_from_wear("mill", rows, 0.3)
     assert lives is not None
-    steel = np.array([row.values["material"] != "cast iron" for row in lives.rows], float)
-    fit = fit_lives(Lives(lives.lives.lower, lives.lives.upper, np.column_stack([lives.lives.x, steel])), "lognormal")
+    assert sorted(lives.materials) == ["cast iron", "steel"]
+    fit = fit_lives(lives.lives, "lognormal")
     assert fit is not None
     feed = fit.intervals[1 + lives.hangs_on.index("feed")]
     usual = profile(fit.likelihood, fit.theta, 1 + lives.hangs_on.index("feed"), 1.92)
