@@ -15,13 +15,10 @@ from linesim.records.reading import Aside, Record, Records
 from linesim.records.seen import Seen, seen_in
 from linesim.records.spreads import change_figures, first_part_figures, trend_figures
 from linesim.records.stoppages import machine_times
-from linesim.records.wear_curve import WearCurve, wear_curve
+from linesim.records.wear_curve import USUAL_LAND_MM, WearCurve, wear_curve
 from linesim.works.model import Works
 
-__all__ = ["Fitted", "fit_records", "fit_steps"]
-
-USUAL_LAND_MM = 0.3
-"""Wear land at the end of life where no scenario says: ISO 3685:1993, uniform flank wear."""
+__all__ = ["Fitted", "fit_records", "fit_steps", "limit_of"]
 
 
 @dataclass
@@ -108,6 +105,13 @@ def fit_steps(fitted: Fitted, records: Records, works: Works | None = None) -> I
     fitted.seen += seen_in(records)
 
 
+def limit_of(works: Works | None, name: str) -> float:
+    """Wear land at the end of life of a set, mm: the scenario's, its grade's, or the usual one."""
+    grade = None if works is None else grade_of(works, name)
+    own_limit = works.cutters[name].wear_limit if works is not None and name in works.cutters else None
+    return own_limit or (grade.wear_limit_mm if grade is not None else USUAL_LAND_MM)
+
+
 def _by(records: Records, column: str, *kinds: str) -> Iterator[tuple[str, list[Record]]]:
     """Rows of some kinds by what stands in one column, in the order in which it comes up."""
     named: dict[str, list[Record]] = {}
@@ -119,8 +123,7 @@ def _by(records: Records, column: str, *kinds: str) -> Iterator[tuple[str, list[
 def _fit_set(fitted: Fitted, name: str, rows: list[Record], works: Works | None) -> None:
     """Fit the edge life of one set: by its changes, else by readings of its wear land."""
     grade = None if works is None else grade_of(works, name)
-    own_limit = works.cutters[name].wear_limit if works is not None and name in works.cutters else None
-    limit = own_limit or (grade.wear_limit_mm if grade is not None else USUAL_LAND_MM)
+    limit = limit_of(works, name)
     readings = [row for row in rows if row.kind == "gauge readings"]
     curve = wear_curve(name, readings, limit)
     if curve is not None:

@@ -21,7 +21,10 @@ from linesim.records.lives import minutes_of
 from linesim.records.profiles import Interval
 from linesim.records.reading import Record
 
-__all__ = ["WEAR_CURVE", "WearCurve", "wear_curve", "wear_curve_figures"]
+__all__ = [
+    "CURVE_HIGH", "CURVE_LOW", "CURVE_START", "USUAL_LAND_MM", "WEAR_CURVE", "WearCurve", "grown", "wear_curve",
+    "wear_curve_figures",
+]  # fmt: skip
 
 WEAR_CURVE = {
     "break-in share of the wear curve": "wear_b",
@@ -29,7 +32,12 @@ WEAR_CURVE = {
     "power of the wear curve": "wear_gamma",
 }
 """The figures of the curve, and what the handbook calls each."""
-_LOW, _HIGH, _START = (0.0, 0.01, 0.3), (0.95, 1.0, 6.0), (0.25, 0.1, 1.3)
+USUAL_LAND_MM = 0.3
+"""Wear land at the end of life where no scenario says: ISO 3685:1993, uniform flank wear."""
+CURVE_LOW, CURVE_HIGH = (0.0, 0.01, 0.3), (0.95, 1.0, 6.0)
+"""Between which the figures of the curve are looked for."""
+CURVE_START = (0.25, 0.1, 1.3)
+"""Where the search for them begins."""
 _FEWEST = 4
 
 
@@ -57,7 +65,21 @@ class WearCurve:
     def land_at(self, share: Floats) -> Floats:
         """Wear land as fitted, mm, at shares of a life."""
         b, tau, gamma = (each.interval.value for each in self.coefficients)
-        return self.limit_mm * _growth(share, b, tau, gamma)
+        return self.limit_mm * grown(share, b, tau, gamma)
+
+
+def grown(share: Floats, b: Floats | float, tau: Floats | float, gamma: Floats | float) -> Floats:
+    """Wear land over its limit at life shares; `linesim.cutting.life.wear_growth` for many at once.
+
+    Parameters
+    ----------
+    share : ndarray
+        Life shares, 0 or more.
+    b, tau, gamma : float or ndarray
+        Break-in share and length, power.
+    """
+    growth: Floats = -b * np.expm1(-share / tau) + (1.0 + b * np.expm1(-1.0 / tau)) * share**gamma
+    return growth
 
 
 def wear_curve_figures(name: str, rows: Sequence[Record], limit_mm: float) -> list[Coefficient]:
@@ -99,15 +121,9 @@ def wear_curve(name: str, rows: Sequence[Record], limit_mm: float) -> WearCurve 
     origin, answer = origin_of(used), []
     for at, figure in enumerate(WEAR_CURVE):
         interval = Interval(values[at], values[at] - halves[at], values[at] + halves[at])
-        is_known = interval.low > _LOW[at] and interval.high < _HIGH[at]
+        is_known = interval.low > CURVE_LOW[at] and interval.high < CURVE_HIGH[at]
         answer.append(Coefficient(name, figure, interval, "", ESTABLISHED if is_known else UNKNOWN, origin))
     return WearCurve(tuple(answer), minutes / lives[edge], land * limit_mm, limit_mm)
-
-
-def _growth(share: Floats, b: float, tau: float, gamma: float) -> Floats:
-    """Wear land over its limit at shares of a life."""
-    grown: Floats = -b * np.expm1(-share / tau) + (1.0 + b * np.expm1(-1.0 / tau)) * share**gamma
-    return grown
 
 
 def _fitted(minutes: Floats, land: Floats, edge: np.ndarray, spare: int) -> tuple[list[float], list[float], Floats]:
@@ -115,11 +131,11 @@ def _fitted(minutes: Floats, land: Floats, edge: np.ndarray, spare: int) -> tupl
     lives = np.array([_first_life(minutes[edge == each], land[edge == each]) for each in range(int(edge.max()) + 1)])
 
     def misses(theta: Floats) -> Floats:
-        return _growth(minutes / np.exp(theta[3:])[edge], *theta[:3]) - land
+        return grown(minutes / np.exp(theta[3:])[edge], *theta[:3]) - land
 
     edges = np.log(lives)
-    bounds = (np.append(_LOW, edges - 3.0), np.append(_HIGH, edges + 3.0))
-    answer = least_squares(misses, np.append(_START, edges), bounds=bounds, x_scale="jac")
+    bounds = (np.append(CURVE_LOW, edges - 3.0), np.append(CURVE_HIGH, edges + 3.0))
+    answer = least_squares(misses, np.append(CURVE_START, edges), bounds=bounds, x_scale="jac")
     slope = np.asarray(answer.jac, float)
     spread = 2.0 * float(answer.cost) / spare * np.linalg.pinv(slope.T @ slope)
     far = float(stats.t.ppf(0.975, spare))
