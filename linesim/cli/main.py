@@ -41,6 +41,11 @@ class _Commands(LazyGroup):
         "records": Entry(
             _LINE, "Read the shop's own records: rows that serve, rows set aside, coefficients with their intervals."
         ),
+        "prove": Entry(
+            _LINE,
+            "Prove the fit of the shop's records: part is held back, foretold from the rest, and set against what "
+            "happened.",
+        ),
         "schema": Entry(_LINE, "Print the JSON Schema of scenario files, so that an editor checks and completes them."),
         "advise": Entry(
             _WHEN,

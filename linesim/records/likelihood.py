@@ -14,7 +14,7 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import digamma, gammaln, log_ndtr, ndtr
+from scipy.special import digamma, gammaln, log_ndtr, logsumexp, ndtr
 
 __all__ = ["FAMILIES", "Family", "Likelihood", "Lives", "Prior"]
 
@@ -130,6 +130,31 @@ class Likelihood:
         before, by_before = self._before(theta)
         return -(total + self.adjusted * log_sigma + before), -(slope + by_before)
 
+    def heights(self, thetas: Floats) -> Floats:
+        """Logarithm of the likelihood at many parameters at once, the prior counted; no slopes.
+
+        Parameters
+        ----------
+        thetas : ndarray of shape (m, parameters)
+            Parameters.
+        """
+        sigma = np.exp(thetas[:, self.slopes + 1])
+        tau = np.exp(thetas[:, self.slopes + 2]) if self.has_groups else np.zeros(sigma.size)
+        shift = np.array([_mean_over_middle(self.family, float(each))[0] if self.is_mean else 0.0 for each in sigma])
+        middle = thetas[:, 0] - shift - 0.5 * self.is_mean * tau**2 + self.lives.x @ thetas[:, 1 : self.slopes + 1].T
+        nodes = _NODES if self.has_groups else np.zeros(1)
+        mu = middle[:, :, None] + tau[:, None] * nodes
+        with np.errstate(all="ignore"):
+            flat = _each(self.lives, self.family, mu.reshape(len(mu), -1), np.repeat(sigma, nodes.size))[0]
+        value = flat.reshape(mu.shape)
+        if self.has_groups:
+            sums = np.zeros((int(self.lives.group.max()) + 1, *value.shape[1:]))
+            np.add.at(sums, self.lives.group, value)
+            value = logsumexp(sums, axis=2, b=_WEIGHTS / np.sqrt(2.0 * np.pi))[:, :, None]
+        before = np.array([self._before(theta)[0] for theta in thetas]) if self.prior is not None else 0.0
+        answer: Floats = value[:, :, 0].sum(axis=0) + before
+        return answer
+
     def _summed(self, value: Floats, by_mu: Floats, by_log_sigma: Floats) -> tuple[float, Floats, Floats, float]:
         """Sum the groups out: total, slopes of each life, and the slope by the spread of groups."""
         if not self.has_groups:
@@ -161,7 +186,7 @@ def _mean_over_middle(family: Family, sigma: float) -> tuple[float, float]:
     return float(gammaln(1.0 + sigma)), sigma * float(digamma(1.0 + sigma))
 
 
-def _each(lives: Lives, family: Family, mu: Floats, sigma: float) -> tuple[Floats, Floats, Floats]:
+def _each(lives: Lives, family: Family, mu: Floats, sigma: float | Floats) -> tuple[Floats, Floats, Floats]:
     """Logarithm of each life's likelihood at each node, and its slopes by mu and by ln sigma."""
     value, by_mu, by_log_sigma = np.zeros_like(mu), np.zeros_like(mu), np.zeros_like(mu)
     is_exact = lives.lower == lives.upper

@@ -124,9 +124,7 @@ def lives_from_book(name: str, rows: Sequence[Record]) -> SetLives | None:
     return _lives(name, spans, used, asides)
 
 
-def lives_from_wear(
-    name: str, rows: Sequence[Record], limit_mm: float, *, is_between: bool = True
-) -> SetLives | None:
+def lives_from_wear(name: str, rows: Sequence[Record], limit_mm: float, *, is_between: bool = True) -> SetLives | None:
     """Lives of one set from readings of the wear land: the limit was passed between two readings, or not yet.
 
     Parameters

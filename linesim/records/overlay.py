@@ -73,6 +73,10 @@ class Overlay:
         remarks = [f"# {_line(remark)}" for remark in self.remarks]
         return "\n".join([*remarks, f"extends: {json.dumps(extends)}", *_lines(tree, 0)]) + "\n"
 
+    def tree(self) -> dict[str, Any]:
+        """Return the entries as `linesim.works.changed` takes them."""
+        return _tree((entry.path, entry.value) for entry in self.entries)
+
 
 def _tree(leaves: Iterable[tuple[tuple[str, ...], Any]]) -> dict[str, Any]:
     """Leaves as groups within groups."""

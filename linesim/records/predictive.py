@@ -97,13 +97,13 @@ class LifeDraws:
         names = list(dict.fromkeys(groups))
         luck = chance.normal(size=(size[0], len(names)))[:, [names.index(each) for each in groups]]
         logs = self.ln_mean - shift
-        answer: Floats = np.exp(
-            logs[:, None] + self.slopes @ x.T + self.tau[:, None] * luck + self.sigma[:, None] * z
-        )
+        answer: Floats = np.exp(logs[:, None] + self.slopes @ x.T + self.tau[:, None] * luck + self.sigma[:, None] * z)
         return answer
 
 
-def draw_lives(data: SetLives, grade: Grade | None, chance: np.random.Generator, count: int = DRAWS) -> LifeDraws | None:
+def draw_lives(
+    data: SetLives, grade: Grade | None, chance: np.random.Generator, count: int = DRAWS
+) -> LifeDraws | None:
     """Draw the parameters of the lives of one set.
 
     Parameters
@@ -147,8 +147,7 @@ def _tried(fit: Fit, chance: np.random.Generator) -> tuple[Floats, Floats]:
     away = (stretch**2) * (normal**2).sum(axis=1)
     density = -0.5 * (_FREEDOM + size) * np.log1p(away / _FREEDOM) - np.log(np.abs(np.linalg.det(measure)))
     ln_sigma = points[:, likelihood.slopes + 1]
-    with np.errstate(all="ignore"):
-        heights = np.array([-likelihood(theta)[0] for theta in points])
+    heights = likelihood.heights(points)
     if likelihood.has_groups:  # a flat prior on the spread itself, so that none is no more likely than it should be
         heights += points[:, likelihood.slopes + 2]
         heights[points[:, likelihood.slopes + 2] > _LN_SIGMA[1]] = -np.inf

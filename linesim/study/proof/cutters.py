@@ -120,8 +120,7 @@ def _changes(held: Held, chance: np.random.Generator) -> Iterator[tuple[str, For
     """
     book = [row for row in held.held if row.kind == "tool changes" and minutes_of(row)]
     ran = np.array([minutes_of(row) for row in held.known if row.kind == "tool changes" and minutes_of(row)], float)
-    week = lambda row: "{0}, week {1}".format(*row.when.isocalendar())  # noqa: E731 - used twice
-    weeks = [(name, list(rows)) for name, rows in groupby(sorted(book, key=lambda row: row.when), key=week)]
+    weeks = [(name, list(rows)) for name, rows in groupby(sorted(book, key=_week), key=_week)]
     weeks = weeks[1:-1]  # the first and the last are cut short by the hold-out itself
     if ran.size < _FEWEST or not weeks:
         return
@@ -135,6 +134,12 @@ def _changes(held: Held, chance: np.random.Generator) -> Iterator[tuple[str, For
     draws += chance.uniform(-0.5, 0.5, size=draws.shape)
     count = np.array([len(rows) for _, rows in weeks], float)
     yield "changes a week", Foretold(tuple(name for name, _ in weeks), draws, count - 0.5, count + 0.5)
+
+
+def _week(row: Record) -> str:
+    """The week of a row, so that weeks can be set in order by it; rows held back by time all have a date."""
+    assert row.when is not None
+    return "{:04d}, week {:02d}".format(*row.when.isocalendar()[:2])
 
 
 def _read(what: str, held: Held, chance: np.random.Generator) -> Iterator[tuple[str, Foretold]]:
