@@ -78,8 +78,7 @@ class Curve:
     def lands(self, shares: Floats, chance: np.random.Generator) -> Floats:
         """Readings over the limit at life shares of shape (draws, n)."""
         b, tau, gamma = (self.figures[:, [at]] for at in range(3))
-        read = grown(shares, b, tau, gamma) + self.scatter[:, None] * chance.normal(size=shares.shape)
-        return np.maximum(read, 0.0)
+        return grown(shares, b, tau, gamma) + self.scatter[:, None] * chance.normal(size=shares.shape)
 
 
 @dataclass(frozen=True)
@@ -141,10 +140,14 @@ class Learnt:
         chance = np.random.default_rng(_SEED)
         lives = self.draws.lives(self.conditions(conditions), [""], chance)
         lands = self.lands(lives, np.array(minutes, float), str(conditions.get("material", "")), chance)
+        lands = np.maximum(lands, 0.0)
         return [band_of(lands[:, at], confidence) for at in range(lands.shape[1])]
 
     def lands(self, lives: Floats, minutes: Floats, material: str, chance: np.random.Generator) -> Floats:
-        """Wear lands that will be read, mm: (draws, n) at lives of shape (draws, 1 or n) and n cutting minutes."""
+        """Wear lands that will be read, mm: (draws, n) at lives of shape (draws, 1 or n) and n cutting minutes.
+
+        Where hardly anything is worn they scatter to below 0 too, as the curve leaves out that no land reads below it.
+        """
         curve = self.curves.get(material, self.curves.get(""))
         if curve is None:
             need = f"edges with numbers and at least {_FEWEST} readings of the wear land between them were expected"

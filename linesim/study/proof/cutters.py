@@ -101,7 +101,7 @@ def _lands(learnt: Learnt, held: Held, chance: np.random.Generator) -> Iterator[
         lands = learnt.lands(lives, minutes, rows[0].name("material"), chance)
         read = np.array([row.number("wear land") for row in rows], float)
         labels = tuple(f"{_label(row)}, {minute:g} min" for row, minute in zip(rows, minutes, strict=True))
-        yield "wear land", Foretold(labels, lands, read, read)
+        yield "wear land", Foretold(labels, lands, read, read, 0.0)
 
 
 def _by_edge(rows: Sequence[Record]) -> Iterator[tuple[tuple[str, str], list[Record]]]:

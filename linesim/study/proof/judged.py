@@ -44,17 +44,20 @@ class Foretold:
         What may be seen; each row drawn with the same parameters.
     seen_low, seen_high : ndarray of shape (n,)
         What was seen: alike, or between them; infinite above where it was only seen to be more.
+    least : float
+        Nothing below can be seen; bands end there.
     """
 
     labels: tuple[str, ...]
     draws: Floats
     seen_low: Floats
     seen_high: Floats
+    least: float = -np.inf
 
     @property
     def bands(self) -> Floats:
         """Low bound, middle and high bound of each at 95 %, (3, n)."""
-        answer: Floats = np.quantile(self.draws, [0.025, 0.5, 0.975], axis=0)
+        answer: Floats = np.maximum(np.quantile(self.draws, [0.025, 0.5, 0.975], axis=0), self.least)
         return answer
 
     @property
@@ -103,6 +106,7 @@ def joined(parts: Sequence[Foretold]) -> Foretold:
         np.hstack([part.draws[:least] for part in parts]),
         np.concatenate([part.seen_low for part in parts]),
         np.concatenate([part.seen_high for part in parts]),
+        min(part.least for part in parts),
     )
 
 
