@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from linesim.records.reading import Record
+from linesim.study.crew.crew import Crew
 from linesim.study.doubt.draws import draw_factors, with_lives
 from linesim.study.options import StudyOptions
 from linesim.study.proof.judged import Foretold
@@ -49,7 +51,8 @@ def foretell_counts(works: Works, held: Sequence[Record], options: StudyOptions)
     run = works.run.model_copy(update={"length": float(np.median(minutes))})
     works = works.model_copy(update={"run": run})
     policy = works.todays_policy
-    trials, _ = opened(works, policy, options)
+    here = replace(options, crew=Crew(1))  # runs of one shift are over sooner than a worker has started
+    trials, _ = opened(works, policy, here)
     factors = draw_factors(works, WORLDS, trials.seed)
     every = [Trial(at, with_lives(works, each), policy) for at, each in enumerate(factors)]
     for _ in trials.run(every, range(RUNS)):
