@@ -16,7 +16,23 @@ from linesim.works import Works, to_yaml
 __all__ = ["WHERE", "Report", "asked_again", "read_report"]
 
 WHERE = frozenset(
-    {"as_json", "csv", "html", "pdf", "force", "write", "store", "name", "workers", "cluster", "trace", "excel", "file"}
+    {
+        "as_json",
+        "csv",
+        "html",
+        "pdf",
+        "force",
+        "write",
+        "store",
+        "name",
+        "workers",
+        "cluster",
+        "trace",
+        "excel",
+        "file",
+        "template",
+        "state_out",
+    }
 )
 """Options that say where an answer goes, or who works it out; they change no figure."""
 

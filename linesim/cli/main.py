@@ -77,6 +77,10 @@ class _Commands(LazyGroup):
         "toolroom": Entry(
             _WHEN, "Plan the tool room by week: regrinds, grinder hours, sets in circulation, orders and when, cost."
         ),
+        "shift": Entry(
+            _WHEN,
+            "Foretell the coming shift from how the line stands now: what is due when, who and what is needed.",
+        ),
         "worth": Entry(
             _WHEN, "Price one minute an hour less stopped at each operation: the value of a bottleneck minute."
         ),

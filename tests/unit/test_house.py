@@ -50,6 +50,7 @@ STOREYS = [
     {"study.toolroom"},
     {"study.watching"},
     {"study.practice"},
+    {"study.coming"},
     {"study"},
     {"routing"},
     {"ask"},

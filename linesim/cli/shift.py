@@ -1,0 +1,156 @@
+"""``linesim shift``: the coming shift, from what is on the machines now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from linesim.cli.command import command
+from linesim.cli.options import OnePolicy, Replications, ScenarioFile, Seed
+from linesim.cli.output import PageOutlet, announce_compiling
+from linesim.cli.progress import Bar
+from linesim.errors import StudyError
+from linesim.report.files.pdf_file import check_pdf, write_pdf
+from linesim.report.files.standing_file import check_standing, write_standing
+from linesim.report.page.cards_page import PAPERS_MM
+from linesim.report.page.coming_page import coming_page
+from linesim.report.terminal.coming import coming_text
+from linesim.report.theme.shown import SYSTEMS, System
+from linesim.study.coming.forecast import Forecast
+from linesim.study.coming.reading import rows_from_file
+from linesim.study.coming.standing import as_table, standing_rows
+from linesim.study.coming.study import ForecastStudy
+from linesim.study.options import StudyOptions
+from linesim.works import Works, load_works
+
+__all__ = ["shift"]
+
+Shifts = Annotated[int, typer.Option("--shifts", metavar="N", help="How many shifts are foretold.")]
+Leave = Annotated[
+    str | None,
+    typer.Option(
+        "--leave", metavar="CUTTER", help="What if it is left in until the end; also OPERATION / CUTTER.",
+        show_default=False,
+    ),
+]  # fmt: skip
+State = Annotated[
+    Path | None,
+    typer.Option(
+        "--from", metavar="FILE", help="How the line stands: a table (.csv, .xlsx), or an earlier forecast (.json).",
+        show_default=False,
+    ),
+]  # fmt: skip
+Template = Annotated[
+    Path | None,
+    typer.Option("--template", metavar="FILE", help="Write the table for this line, to fill in, and end."),
+]
+StateOut = Annotated[
+    Path | None,
+    typer.Option("--state-out", metavar="FILE", help="Write how the line stands at the end, to carry on from."),
+]
+First = Annotated[str, typer.Option("--clock", metavar="HH:MM", help="When the first shift of a day begins.")]
+Day = Annotated[str, typer.Option("--day", metavar="DAY", help="Day of the week with which the forecast begins.")]
+OfDay = Annotated[int, typer.Option("--shift", metavar="N", help="Shift of that day with which it begins.")]
+Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write the setter's sheet as a PDF.")]
+Paper = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or Letter.")]
+Units = Annotated[str, typer.Option("--units", metavar="NAME", help="metric or inch, on the sheet.")]
+
+
+@dataclass(frozen=True)
+class When:
+    """Which shifts are foretold."""
+
+    shifts: Shifts = 1
+    clock: First = "06:00"
+    day: Day = "monday"
+    shift: OfDay = 1
+
+
+@dataclass(frozen=True)
+class Tables:
+    """How the line stands, in and out."""
+
+    state: State = None
+    template: Template = None
+    state_out: StateOut = None
+
+    def check(self, is_forced: bool) -> None:
+        """See to it that what is wanted can be written."""
+        for path in (self.template, self.state_out):
+            if path is not None:
+                check_standing(path, is_forced)
+
+
+@dataclass(frozen=True)
+class SheetPaper:
+    """Where the setter's sheet goes."""
+
+    pdf: Pdf = None
+    paper: Paper = "A4"
+    units: Units = "metric"
+
+    def check(self, is_forced: bool) -> None:
+        """See to it that the sheet can be written.
+
+        Raises
+        ------
+        StudyError
+            It cannot, or paper or units are not known.
+        """
+        if self.paper not in PAPERS_MM:
+            raise StudyError(f'"{self.paper}" is not a paper that is known here; A4 or Letter was expected')
+        if self.units not in SYSTEMS:
+            raise StudyError(f'"{self.units}" units are not known here; metric or inch was expected')
+        if self.pdf is not None:
+            check_pdf(self.pdf, is_forced)
+
+    def page(self, forecast: Forecast) -> str:
+        """The sheet."""
+        system: System = "inch" if self.units == "inch" else "metric"
+        return coming_page(forecast, date.today(), self.paper, system)  # noqa: DTZ011
+
+
+@command
+def shift(
+    file: ScenarioFile,
+    out: PageOutlet,
+    when: When,
+    stands: Tables,
+    sheet: SheetPaper,
+    policy: OnePolicy = None,
+    leave: Leave = None,
+    seed: Seed = None,
+    replications: Replications = None,
+) -> None:
+    """Foretell the coming shift from how the line stands now: what is due when, who and what is needed."""
+    works = load_works(file)
+    stands.check(out.force)
+    if stands.template is not None:
+        _write_template(works, policy, stands.template)
+        return
+    out.check("due", "output", "sets", "people", "clashes", "grouping", "standstill", "state", "state_at_end")
+    sheet.check(out.force)
+    rows = None if stands.state is None else rows_from_file(stands.state, works)
+    options = StudyOptions(replications=replications, seed=seed)
+    study = ForecastStudy(works, policy, rows, when.shifts, leave, when.clock, when.day, when.shift, options)
+    announce_compiling("fast")
+    with Bar("running", not out.as_json) as bar:
+        forecast = study.run(bar if bar.is_wanted else None)
+    if stands.state_out is not None:
+        write_standing(stands.state_out, as_table(forecast.at_end))
+        typer.echo(f"How the line stands at the end written to {stands.state_out}", err=True)
+    if sheet.pdf is not None:
+        write_pdf(sheet.pdf, sheet.page(forecast), out.force)
+        typer.echo(f"Sheet written to {sheet.pdf}", err=True)
+    page = (lambda of, _: sheet.page(of)) if out.page is not None else None
+    out.put_answer(forecast, works, coming_text, page)
+
+
+def _write_template(works: Works, policy: str | None, path: Path) -> None:
+    rows = standing_rows(works, policy)
+    write_standing(path, as_table(rows))
+    typer.echo(f"{len(rows)} rows to fill in written to {path}; then: linesim shift FILE --from {path}", err=True)
