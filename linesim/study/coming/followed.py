@@ -156,8 +156,10 @@ def _jobs(plan: Plan, entered: npt.NDArray[Any], end_min: float) -> list[Job]:
     jobs: list[Job] = []
     pools = _pools(plan)
     kept = entered[np.argsort(entered["machine"], kind="stable")]
-    ends = np.append(kept["minute"][1:], end_min)
-    ends[np.append(kept["machine"][1:] != kept["machine"][:-1], True)] = end_min
+    is_told = np.isin(kept["subject"], (*_PAUSES, *_WORKS))
+    kept = kept[is_told | np.append(False, is_told[:-1]) | _is_first(kept["machine"])]
+    ends = np.append(kept["minute"], end_min)[1:]
+    ends[np.append(_is_first(kept["machine"]), True)[1:]] = end_min
     called_min = -1.0
     columns = (kept["machine"].tolist(), kept["subject"].tolist(), kept["minute"].tolist(), ends.tolist())
     for machine, state, since_min, until_min in zip(*columns, strict=True):
@@ -171,6 +173,10 @@ def _jobs(plan: Plan, entered: npt.NDArray[Any], end_min: float) -> list[Job]:
                 jobs.append(Job(int(pool), machine, state, called_min, since_min, until_min))
         called_min = -1.0
     return sorted(jobs, key=lambda job: (job.called_min, job.machine))
+
+
+def _is_first(machines: Ints) -> npt.NDArray[np.bool_]:
+    return np.append(True, machines[1:] != machines[:-1])[: len(machines)]
 
 
 def _pools(plan: Plan) -> dict[int, Ints]:
