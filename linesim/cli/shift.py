@@ -12,11 +12,10 @@ import typer
 from linesim.cli.command import command
 from linesim.cli.options import OnePolicy, Replications, ScenarioFile, Seed
 from linesim.cli.output import PageOutlet, announce_compiling
+from linesim.cli.papers import Paper
 from linesim.cli.progress import Bar
 from linesim.errors import StudyError
-from linesim.report.files.pdf_file import check_pdf, write_pdf
 from linesim.report.files.standing_file import check_standing, write_standing
-from linesim.report.page.cards_page import PAPERS_MM
 from linesim.report.page.coming_page import coming_page
 from linesim.report.terminal.coming import coming_text
 from linesim.report.theme.shown import SYSTEMS, System
@@ -55,8 +54,6 @@ StateOut = Annotated[
 First = Annotated[str, typer.Option("--clock", metavar="HH:MM", help="When the first shift of a day begins.")]
 Day = Annotated[str, typer.Option("--day", metavar="DAY", help="Day of the week with which the forecast begins.")]
 OfDay = Annotated[int, typer.Option("--shift", metavar="N", help="Shift of that day with which it begins.")]
-Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write the setter's sheet as a PDF.")]
-Paper = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or Letter.")]
 Units = Annotated[str, typer.Option("--units", metavar="NAME", help="metric or inch, on the sheet.")]
 
 
@@ -85,42 +82,14 @@ class Tables:
                 check_standing(path, is_forced)
 
 
-@dataclass(frozen=True)
-class SheetPaper:
-    """Where the setter's sheet goes."""
-
-    pdf: Pdf = None
-    paper: Paper = "A4"
-    units: Units = "metric"
-
-    def check(self, is_forced: bool) -> None:
-        """See to it that the sheet can be written.
-
-        Raises
-        ------
-        StudyError
-            It cannot, or paper or units are not known.
-        """
-        if self.paper not in PAPERS_MM:
-            raise StudyError(f'"{self.paper}" is not a paper that is known here; A4 or Letter was expected')
-        if self.units not in SYSTEMS:
-            raise StudyError(f'"{self.units}" units are not known here; metric or inch was expected')
-        if self.pdf is not None:
-            check_pdf(self.pdf, is_forced)
-
-    def page(self, forecast: Forecast) -> str:
-        """The sheet."""
-        system: System = "inch" if self.units == "inch" else "metric"
-        return coming_page(forecast, date.today(), self.paper, system)  # noqa: DTZ011
-
-
 @command
 def shift(
     file: ScenarioFile,
     out: PageOutlet,
     when: When,
     stands: Tables,
-    sheet: SheetPaper,
+    paper: Paper,
+    units: Units = "metric",
     policy: OnePolicy = None,
     leave: Leave = None,
     seed: Seed = None,
@@ -133,7 +102,9 @@ def shift(
         _write_template(works, policy, stands.template)
         return
     out.check("due", "output", "sets", "people", "clashes", "grouping", "standstill", "state", "state_at_end")
-    sheet.check(out.force)
+    paper.check(out.force)
+    if units not in SYSTEMS:
+        raise StudyError(f'"{units}" units are not known here; metric or inch was expected')
     rows = None if stands.state is None else rows_from_file(stands.state, works)
     options = StudyOptions(replications=replications, seed=seed)
     study = ForecastStudy(works, policy, rows, when.shifts, leave, when.clock, when.day, when.shift, options)
@@ -143,10 +114,12 @@ def shift(
     if stands.state_out is not None:
         write_standing(stands.state_out, as_table(forecast.at_end))
         typer.echo(f"How the line stands at the end written to {stands.state_out}", err=True)
-    if sheet.pdf is not None:
-        write_pdf(sheet.pdf, sheet.page(forecast), out.force)
-        typer.echo(f"Sheet written to {sheet.pdf}", err=True)
-    page = (lambda of, _: sheet.page(of)) if out.page is not None else None
+
+    def page(of: Forecast, _: str = "") -> str:
+        system: System = "inch" if units == "inch" else "metric"
+        return coming_page(of, date.today(), paper.paper, system)  # noqa: DTZ011
+
+    paper.put(lambda: page(forecast), out.force)
     out.put_answer(forecast, works, coming_text, page)
 
 

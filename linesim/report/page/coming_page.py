@@ -6,10 +6,10 @@ from datetime import date
 
 from linesim import __version__
 from linesim.report.page.card_size import Text, lettering_pt
-from linesim.report.page.cards_page import PAPERS_MM
 from linesim.report.page.coming_rows import Stop, at_hand, stops_of
 from linesim.report.theme.cautions import CAUTION_OF, FIRST_OF_ALL
 from linesim.report.theme.colours import DAY
+from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.render import render, style, variables
 from linesim.report.theme.shown import System
 from linesim.study.coming.forecast import Forecast

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pandas as pd
 
+from linesim.study.coming.forecast_figures import ForecastFigures
+from linesim.study.coming.leave import LeftIn
 from linesim.study.coming.people import busiest
 from linesim.study.coming.standing import unsaid
-
-if TYPE_CHECKING:
-    from linesim.study.coming.forecast import Forecast
-    from linesim.study.coming.leave import LeftIn
-    from linesim.study.statistics.intervals import Difference
+from linesim.study.statistics.intervals import Difference
 
 __all__ = ["left_in_words", "sentences_of"]
 
@@ -23,7 +21,7 @@ _MOST = 3
 _OFTEN = 0.2
 
 
-def sentences_of(forecast: Forecast) -> Iterator[str]:
+def sentences_of(forecast: ForecastFigures) -> Iterator[str]:
     """The answer in words, the most important first."""
     yield _output(forecast)
     yield _first(forecast)
@@ -40,7 +38,7 @@ def _rows(table: pd.DataFrame) -> list[dict[str, Any]]:
     return [{str(name): value for name, value in row.items()} for row in table.to_dict(orient="records")]
 
 
-def _output(forecast: Forecast) -> str:
+def _output(forecast: ForecastFigures) -> str:
     of, many = forecast.of, len(forecast.output) > 1
     texts = []
     for row in _rows(forecast.output):
@@ -51,7 +49,7 @@ def _output(forecast: Forecast) -> str:
     return f"From {until}: {', '.join(texts)}; bands hold {of.level:.0%} of such shifts."
 
 
-def _first(forecast: Forecast) -> str:
+def _first(forecast: ForecastFigures) -> str:
     by_hand = forecast.due[forecast.due["by_hand"] >= 0.5]
     due, changes = by_hand[by_hand["chance"] >= 0.5], by_hand["chance"].sum()
     if due.empty:
@@ -62,7 +60,7 @@ def _first(forecast: Forecast) -> str:
     return f"About {changes:.0f} changes by hand; the first: {first['cutter']} at {where}, {when}."
 
 
-def _people(forecast: Forecast) -> Iterator[str]:
+def _people(forecast: ForecastFigures) -> Iterator[str]:
     for name, row in busiest(forecast.hours).items():
         if row["busy_min"] < 1.0:
             continue
@@ -80,7 +78,7 @@ def _people(forecast: Forecast) -> Iterator[str]:
         )
 
 
-def _short(forecast: Forecast) -> Iterator[str]:
+def _short(forecast: ForecastFigures) -> Iterator[str]:
     short = _rows(forecast.sets[forecast.sets["short"] >= _SHORT].sort_values("short", ascending=False))
     for row in short[:_MOST]:
         have = f"{row['sharp']} sharp now, {row['at_hand']} to have at hand"
@@ -105,7 +103,7 @@ def _grouping(table: pd.DataFrame) -> Iterator[str]:
         )
 
 
-def left_in_words(of: LeftIn, forecast: Forecast) -> Iterator[str]:
+def left_in_words(of: LeftIn, forecast: ForecastFigures) -> Iterator[str]:
     """What leaving a set in brings, and the caution that goes with it."""
     currency, end = forecast.works.currency, forecast.of.clock.end_words(forecast.of.shifts)
     which = of.named if len(of.mounts) == 1 else f"{of.named} ({len(of.mounts)} machines)"
@@ -137,7 +135,7 @@ def _money(of: Difference, currency: str) -> tuple[str, str]:
     return "costs", f"{currency} {-of.mean:,.0f} ({-high:,.0f} to {-low:,.0f})"
 
 
-def _strange(forecast: Forecast) -> Iterator[str]:
+def _strange(forecast: ForecastFigures) -> Iterator[str]:
     plan = forecast.of.plan
     for mount in forecast.survived.strange[:_MOST]:
         machine = forecast.of.called(int(plan.mounts.machine[mount]))
