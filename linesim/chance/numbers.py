@@ -50,6 +50,7 @@ class Purpose(IntEnum):
     BRANCH = 33
     EXCHANGE = 34
     LOAD = 35
+    PRESETTING = 36
 
 
 @law

@@ -8,7 +8,6 @@ from linesim.fast import codes, steps
 from linesim.fast.castings import casting
 from linesim.fast.common import enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled
-from linesim.fast.crib import expect, put_on_shelf
 from linesim.fast.drawers import (
     claim_at,
     cut_at,
@@ -32,6 +31,7 @@ from linesim.fast.mishaps import disturb, locate, scratch_on_the_way
 from linesim.fast.mounting import put_in
 from linesim.fast.people import claim_people
 from linesim.fast.shaping import cut_feature
+from linesim.fast.shelves import expect, put_on_shelf
 from linesim.fast.standing import stand
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE

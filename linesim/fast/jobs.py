@@ -8,6 +8,7 @@ from linesim.fast.common import call, enter, queue_claim_since, wait
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import attending_at, job_at, machine_at, pool_at, roster_at
 from linesim.fast.people import claim_people, release_people
+from linesim.fast.people_state import Job, Roster
 from linesim.fast.shifts import absent_min, account_people, is_staffed
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
@@ -31,19 +32,19 @@ def call_people(w: World, m: Machine, pool: int, waits: int, then: int) -> int:
     else:
         j = job_at(w.jobs_at_hand, m.index)
         j.since_min, j.is_again, j.waits = w.now, 0, waits
-        _ask(w, m, p)
+        ask(w, p, m.index)
     return steps.BLOCKED
 
 
 @compiled
-def _ask(w: World, m: Machine, p: Pool) -> None:
-    """Stand among those who wait, by when this job was asked for first."""
-    j, r = job_at(w.jobs_at_hand, m.index), roster_at(w.rosters, p.roster)
+def ask(w: World, p: Pool, claim: int) -> None:
+    """Stand among those who wait for people with a roster, by when this job was asked for first."""
+    j, r = job_at(w.jobs_at_hand, claim), roster_at(w.rosters, p.roster)
     account_people(w, p)
     j.from_min, j.is_waiting = w.now, 1
     if is_staffed(r):
         j.absent_min = absent_min(w, r)
-    queue_claim_since(w, p, m.index, j.since_min)
+    queue_claim_since(w, p, claim, j.since_min)
     call(w, r.pool)
 
 
@@ -60,16 +61,28 @@ def work(w: World, m: Machine, minutes: float, then: int) -> int:
 @compiled
 def _go_on_working(w: World, m: Machine) -> int:
     j, r = job_at(w.jobs_at_hand, m.index), roster_at(w.rosters, pool_at(w.pools, m.here).roster)
-    if r.last_drop_min == w.now and w.now > j.given_min:
+    if is_left_now(w, j, r):
         return _hand_over(w, m)
     if w.now + j.left_min <= r.next_drop_min:
         return wait(w, m, j.left_min, j.then)
-    if r.next_drop_min <= w.now:
-        return _hand_over(w, m)
-    j.left_min = max(j.left_min - (r.next_drop_min - w.now), 0.0)
     m.step = steps.HAND_OVER
-    enter_in_agenda(w, r.next_drop_min, m.index)
+    leave_at_bell(w, j, r, m.index)
     return steps.BLOCKED
+
+
+@compiled
+def is_left_now(w: World, j: Job, r: Roster) -> bool:
+    """Whether who has a job in hand leaves it at this very instant."""
+    if r.last_drop_min == w.now and w.now > j.given_min:
+        return True
+    return bool(r.next_drop_min <= w.now < w.now + j.left_min)
+
+
+@compiled
+def leave_at_bell(w: World, j: Job, r: Roster, who: int) -> None:
+    """The job goes on until fewer attend."""
+    j.left_min = max(j.left_min - (r.next_drop_min - w.now), 0.0)
+    enter_in_agenda(w, r.next_drop_min, who)
 
 
 @compiled
@@ -80,7 +93,7 @@ def _hand_over(w: World, m: Machine) -> int:
         enter(w, m, j.waits)
     release_people(w, m.here)
     j.is_again = 1
-    _ask(w, m, p)
+    ask(w, p, m.index)
     m.step = steps.TAKE_UP
     return steps.BLOCKED
 

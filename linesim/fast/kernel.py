@@ -13,7 +13,7 @@ from linesim.fast.changing import ask_rules, call_setter, change, changed, look_
 from linesim.fast.choosing import hand_out_castings, hand_out_parts
 from linesim.fast.common import make_ready
 from linesim.fast.compiled import compiled, inlined, woven
-from linesim.fast.crib import give_out_counter, give_out_sets, go_on_with_set
+from linesim.fast.crib import give_out_counter, go_on_with_set
 from linesim.fast.cutting import (
     cut_again,
     failed,
@@ -31,6 +31,7 @@ from linesim.fast.handling import cleaned, cut_done, got_part, left, load, loade
 from linesim.fast.joining import deliver
 from linesim.fast.people import give_out_people
 from linesim.fast.shifts import begin_shifts, first_of_rosters, ring
+from linesim.fast.shelves import give_out_sets
 from linesim.fast.state import World
 from linesim.fast.ways import give_out_way
 from linesim.floor.foreman import MOST_ROUNDS

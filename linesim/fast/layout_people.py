@@ -34,7 +34,9 @@ def lay_rosters(layout: Arrays) -> None:
     pools["capacity"][is_staffed + int(w.grinders) + 1] = plan.staffing.people[firsts[is_staffed]]
     pools["free"][at] = pools["capacity"][at]
     layout.arrays["machines"]["here"] = NONE
-    layout.keep("jobs_at_hand", records(Job, int(w.n_machines)))
+    # Sets have their claims behind those of machines and mounts.
+    of_sets = 0 if plan.presetters == NONE else int(w.n_mounts + w.n_sets)
+    layout.keep("jobs_at_hand", records(Job, int(w.n_machines) + of_sets))
 
 
 def entries_of_rosters(layout: Arrays) -> int:

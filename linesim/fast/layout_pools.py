@@ -68,6 +68,8 @@ def lay_pools(layout: Arrays) -> None:
     columns += [arrays[name]["by"] for name in ("first_pieces", "rooms", "attending")]
     for column in (*columns, arrays["tests"]["people"], arrays["mixes"]["people"]):
         column[column != NONE] += int(w.grinders) + 1
+    w.presetters = NONE if plan.presetters == NONE else plan.presetters + int(w.grinders) + 1
+    layout.keep("presets_begun", np.zeros(len(plan.kinds.sets) + 1, dtype=np.int64))
     lay_rosters(layout)
 
 

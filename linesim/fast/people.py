@@ -31,6 +31,12 @@ def release_people(w: World, pool: int) -> None:
 
 
 @inlined
+def _who(w: World, claim: int) -> int:
+    """Whose claim it is: those of machines come first in the array, then those of mounts and of sets."""
+    return int(claim if claim < w.n_machines else claim - w.n_mounts)
+
+
+@inlined
 def give_out_people(w: World, p: Pool) -> None:
     """Send the free ones to the longest waiting."""
     if p.roster != NONE:
@@ -42,8 +48,7 @@ def give_out_people(w: World, p: Pool) -> None:
         p.free -= 1
         p.served += 1
         p.waited_min += w.now - claim_at(w.claims, claim).since_min
-        # Claims of machines come first in the array, then those of mounts; sets wait at the grinders.
-        make_ready(w, claim if claim < w.n_machines else claim - w.n_mounts)
+        make_ready(w, _who(w, claim))
 
 
 @compiled
@@ -54,22 +59,22 @@ def _give_out_roster(w: World, p: Pool) -> None:
         _stay_or_go(w, p, r)
     while p.free > 0 and p.n_claims > 0:
         account_people(w, p)
-        machine = first_claim(w, p)
+        claim = first_claim(w, p)
         p.free -= 1
-        if job_at(w.jobs_at_hand, machine).is_again == 0:
+        if job_at(w.jobs_at_hand, claim).is_again == 0:
             p.served += 1
-        _give(w, p, r, machine)
+        _give(w, p, r, claim)
 
 
 @compiled
-def _give(w: World, p: Pool, r: Roster, machine: int) -> None:
-    j = job_at(w.jobs_at_hand, machine)
+def _give(w: World, p: Pool, r: Roster, claim: int) -> None:
+    j = job_at(w.jobs_at_hand, claim)
     p.waited_min += w.now - j.from_min
     if is_staffed(r):
-        count_nobody(w, r, machine)
+        count_nobody(w, r, claim)
     j.given_min = w.now
     j.is_waiting = 0
-    make_ready(w, machine)
+    make_ready(w, _who(w, claim))
 
 
 @compiled

@@ -171,6 +171,7 @@ class FastFloor:
         who = (agenda["ticket"][np.isfinite(agenda["minute"])] & WHO) - int(w.n_machines)
         is_due[who[(who >= 0) & (who < len(sets))]] = True
         waits = (sets["step"] == steps.AT_GRINDER) & (plan.grinders > 0)
+        waits |= np.isin(sets["step"], (steps.AT_PRESETTER, steps.PRESETTING_AGAIN))
         everybody = arrays["machines"]
         is_out = (everybody["runs"] > 0) & (everybody["step"] >= steps.CARRY_TAKE)
         has_enough = machines["in_batch"] >= np.maximum(plan.batches.least[plan.machines.operation], 1)

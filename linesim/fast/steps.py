@@ -110,6 +110,10 @@ AT_GRINDER: Final = 1
 GROUND: Final = 2
 TO_ORDER: Final = 3
 ARRIVED: Final = 4
+AT_PRESETTER: Final = 5
+PRESET: Final = 6
+PRESETTING_LEFT: Final = 7
+PRESETTING_AGAIN: Final = 8
 """What happens to a set outside the machines."""
 
 GO_ON: Final = 0

@@ -5,128 +5,9 @@ Minutes count from the start of the run. Links and indices are ``NONE`` (-1) whe
 
 from __future__ import annotations
 
-__all__ = ["Sums", "World"]
+from linesim.fast.sums import Sums
 
-
-class Sums:
-    """Addresses of the arrays of the tally, under its names."""
-
-    state_min: int
-    worked: int
-    passed: int
-    first_pass: int
-    scrapped: int
-    recut: int
-    salvaged: int
-    recut_min: int
-    breakdowns: int
-    overhauls: int
-    stops: int
-    scrapped_castings: int
-    scrapped_min: int
-    turned_bad: int
-    faults_found: int
-    unfound_min: int
-    made_bad: int
-    first_gauged: int
-    first_corrected: int
-    first_salvaged: int
-    first_scrapped: int
-    batches_begun: int
-    room_read: int
-    room_bad: int
-    room_min: int
-    room_work_min: int
-    sorted: int
-    sorted_bad: int
-    held_min: int
-    planned: int
-    unplanned: int
-    joined: int
-    in_place: int
-    taken_over: int
-    load_alarms: int
-    load_false: int
-    load_missed: int
-    looks: int
-    edge_parts: int
-    edge_life: int
-    edge_min: int
-    saved: int
-    rubbed: int
-    regrinds: int
-    bought: int
-    set_claims: int
-    set_waited_min: int
-    sharp_min: int
-    fewest_sharp: int
-    busy_min: int
-    jobs: int
-    waited_min: int
-    queue_min: int
-    stock_min: int
-    most_stock: int
-    taken: int
-    had_to_wait: int
-    stood_min: int
-    moving_min: int
-    carrying_min: int
-    bad_shipped: int
-    bad_shipped_out: int
-    castings: int
-    shipped: int
-    shipped_first_pass: int
-    scrapped_parts: int
-    turned_away: int
-    in_line_min: int
-    in_line_at_end: int
-    lead_min: int
-    lead_square_min2: int
-    readings: int
-    judged: int
-    corrections: int
-    masterings: int
-    found_by: int
-    charged: int
-    places: int
-    total: int
-    square: int
-    capped: int
-    least: int
-    greatest: int
-    below: int
-    above: int
-    unclean: int
-    parts_out: int
-    range_total: int
-    tested: int
-    repair_min: int
-    turned_down: int
-    repairs: int
-    given_up: int
-    field_chance: int
-    changeovers: int
-    castings_of_type: int
-    shipped_of_type: int
-    first_pass_of_type: int
-    scrapped_of_type: int
-    out_of_type: int
-    lead_of_type: int
-    shift_attended_min: int
-    shift_beyond_min: int
-    shift_busy_min: int
-    shift_queue_min: int
-    nobody_min: int
-    fellows_joined: int
-    left_over: int
-    fellows_min: int
-    fit_total: int
-    fit_square: int
-    fit_least: int
-    fit_greatest: int
-    stuck_from_min: int
-    stuck_state: int
-    stuck_for: int
+__all__ = ["World"]
 
 
 class World(Sums):
@@ -291,3 +172,7 @@ class World(Sums):
     sisters: int
     first_sister_claim: int
     joins: int
+    presetters: int
+    """Pool of the people who preset sets, or ``NONE``."""
+    presets_begun: int
+    """Of each kind, how often one of its sets has been preset."""

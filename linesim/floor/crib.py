@@ -11,12 +11,16 @@ from simpy.events import Event
 from linesim.chance import Purpose
 from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.floor.foreman import Claim, Foreman, Turn, queue
+from linesim.floor.job import Job
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
 from linesim.plan.plan import Plan
-from linesim.plan.tables import RenewalWay
+from linesim.plan.tables import NONE, RenewalWay
 
 __all__ = ["Crib", "CutterSet", "Shelf"]
+
+_BEHIND_MACHINES = 2**30
+"""Sets that came to be preset at one instant stand behind the machines that called for somebody then."""
 
 
 class CutterSet:
@@ -46,12 +50,15 @@ class Shelf:
         self.waiting: list[Claim] = []
         self.regrinds = 0
         self.bought = 0
+        self.presettings = 0
+        self.preset_min = 0.0
+        self.preset_waited_min = 0.0
         self.waited_min = 0.0
         self.claims = 0
         self.sharp_min = 0.0
         self.lowest = 0
         self.coming = 0
-        """Sets that are on order or will be ground."""
+        """Sets that are on order, will be ground, or are to be preset."""
         self._since = 0.0
 
     def claim(self, rank: tuple[int, ...], mount: int) -> Claim:
@@ -83,8 +90,8 @@ class Shelf:
     def start_counting(self) -> None:
         """Forget what was counted before now."""
         self._since = self.env.now
-        self.regrinds = self.bought = self.claims = 0
-        self.waited_min = self.sharp_min = 0.0
+        self.regrinds = self.bought = self.claims = self.presettings = 0
+        self.waited_min = self.sharp_min = self.preset_min = self.preset_waited_min = 0.0
         self.lowest = len(self.sharp)
 
     def stop_counting(self) -> None:
@@ -109,9 +116,12 @@ class Crib:
         self.number = foreman.take_on(self, Turn.SETS)
         self.counter: list[Claim] = []
         self.grinders = People(env, foreman, plan.grinders)
+        self.presetters: People | None = None
+        """Those of the works' people who preset sets; the site names them."""
         self.shelves = [Shelf(env, foreman, kind) for kind in range(len(plan.kinds.sets))]
         self._bought_so_far = [0] * len(self.shelves)
         self._regrinds_begun = [0] * len(self.shelves)
+        self._presets_begun = [0] * len(self.shelves)
         self._renewal = [RenewalWay(way) for way in plan.kinds.renewal.tolist()]
 
     def new_set(self, kind: int) -> CutterSet:
@@ -180,8 +190,7 @@ class Crib:
         self.grinders.release()
         cutter_set.is_reground = True
         self.shelves[kind].regrinds += 1
-        self.shelves[kind].coming -= 1
-        self.shelves[kind].put(cutter_set)
+        yield from self._make_ready(cutter_set)
 
     def begin_at_grinder(self, cutter_set: CutterSet) -> None:
         """A dull set waits for the grinders as the run begins, before those that come off later."""
@@ -200,5 +209,25 @@ class Crib:
         self.shelves[kind].coming += 1
         time = int(self.plan.kinds.lead_time[kind])
         yield self.env.timeout(self.timing.minutes(time, Purpose.SUPPLY, kind, cutter_set.number))
-        self.shelves[kind].coming -= 1
-        self.shelves[kind].put(cutter_set)
+        yield from self._make_ready(cutter_set)
+
+    def _make_ready(self, cutter_set: CutterSet) -> Generator[Event, object, None]:
+        """A set is sharp: it is preset where that is done, in order of arrival, and goes onto the shelf."""
+        shelf = self.shelves[cutter_set.kind]
+        if self.plan.kinds.preset_time[cutter_set.kind] != NONE:
+            yield from self._preset(cutter_set, shelf)
+        shelf.coming -= 1
+        shelf.put(cutter_set)
+
+    def _preset(self, cutter_set: CutterSet, shelf: Shelf) -> Generator[Event, object, None]:
+        kind, since_min = cutter_set.kind, self.env.now
+        job = Job(self.env, self.presetters, (_BEHIND_MACHINES, kind, cutter_set.number))
+        yield from job.come()
+        ordinal = self._presets_begun[kind]
+        self._presets_begun[kind] += 1
+        minutes = self.timing.minutes(int(self.plan.kinds.preset_time[kind]), Purpose.PRESETTING, kind, ordinal)
+        shelf.presettings += 1
+        shelf.preset_min += minutes
+        shelf.preset_waited_min += self.env.now - since_min
+        yield from job.work(minutes)
+        job.end()

@@ -263,6 +263,8 @@ class Floor:
             tally.regrinds[kind], tally.bought[kind] = shelf.regrinds, shelf.bought
             tally.set_claims[kind], tally.set_waited_min[kind] = shelf.claims, shelf.waited_min
             tally.sharp_min[kind], tally.fewest_sharp[kind] = shelf.sharp_min, shelf.lowest
+            tally.presettings[kind], tally.preset_min[kind] = shelf.presettings, shelf.preset_min
+            tally.preset_waited_min[kind] = shelf.preset_waited_min
         for pool, people in enumerate((*self.site.pools, self.site.crib.grinders)):
             people.collect(tally, pool)
 

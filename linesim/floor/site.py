@@ -115,6 +115,7 @@ class Site:
         self.timing = Timing(plan.times, seed, replication)
         self.crib = Crib(self.env, self.foreman, plan, self.timing)
         self.pools = pools_of(self.env, self.foreman, plan)
+        self.crib.presetters = None if plan.presetters == NONE else self.pools[plan.presetters]
         self.tally: Tally = empty_tally(plan)
         self.rows = Rows(**{name: _rows(getattr(plan, name)) for name in Rows._fields})
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]

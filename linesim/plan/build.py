@@ -235,6 +235,7 @@ class _Builder:
             setting_error_um=setting_error_um(cutter),
             setting_bias_um=cutter.setting.bias,
             past_limit=0.0 if reground is None else reground.past_limit,
+            preset_time=times.add(cutter.presetting) if cutter.is_preset else NONE,
         )
 
     # --- lines ---------------------------------------------------------------------------------------------------

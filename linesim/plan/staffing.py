@@ -84,6 +84,7 @@ def staffing_of(works: Works) -> dict[str, Any]:
         "staffing": rows.table(),
         "shifts_per_day": calendar.shifts_per_day,
         "week_min": calendar.minutes_per()["week"],
+        "presetters": NONE if works.crib.presetters is None else list(works.people).index(works.crib.presetters),
     }
 
 

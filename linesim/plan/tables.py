@@ -218,6 +218,8 @@ class Kinds(NamedTuple):
     setting_bias_um: Floats
     past_limit: Floats
     """Metal ground away for each mm of land past the wear limit, beyond what its land takes."""
+    preset_time: Ints
+    """Of presetting a sharp set in the crib, or ``NONE``."""
 
 
 class FirstPieces(NamedTuple):

@@ -70,6 +70,9 @@ class Tally:
     set_waited_min: Floats
     sharp_min: Floats  # sharp sets on the shelf, integrated over time
     fewest_sharp: Ints
+    presettings: Ints  # sets that a presetter took in hand
+    preset_min: Floats  # minutes of presetting them
+    preset_waited_min: Floats  # until he did
     # by pool of people, the grinders last
     busy_min: Floats
     jobs: Ints
@@ -202,7 +205,7 @@ def empty_tally(plan: Plan) -> Tally:
     by_mount = ("planned", "unplanned", "joined", "in_place", "taken_over", "looks", "saved")
     shapes |= dict.fromkeys((*by_mount, "edge_parts", "edge_life", "edge_min", "rubbed", *_LOADS), (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
-    shapes |= dict.fromkeys(by_kind, (kinds,))
+    shapes |= dict.fromkeys((*by_kind, "presettings", "preset_min", "preset_waited_min"), (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))
     by_operation = ("stock_min", "most_stock", "taken", "had_to_wait", "stood_min", "moving_min", "carrying_min")
     shapes |= dict.fromkeys((*by_operation, "bad_shipped", "bad_shipped_out"), (operations,))

@@ -26,11 +26,25 @@ def check_crib(report: Report) -> None:
     if ground and works.crib.grinders == 0:
         text = f"0 grinders, but {quoted(ground[0])} is to be reground; at least 1 was expected"
         report.add(("crib", "grinders"), text)
+    _check_presetters(report)
     _check_grades(report)
     cutting = {cut.cut.cutter for cut in cuts_of(works)}
     for name in mounted:
         if name not in cutting and works.cutters[name].life_min is None:
             _check_lifeless(report, name)
+
+
+def _check_presetters(report: Report) -> None:
+    """Whoever presets is there."""
+    works, path = report.works, ("crib", "presetters")
+    if works.crib.presetters is not None:
+        report.known(path, works.crib.presetters, works.people, "a pool of people", ("people",))
+        return
+    preset = [name for name, cutter in works.cutters.items() if cutter.is_preset]
+    if preset:
+        way_out = 'name a pool of people there, such as presetters: tool room, or take "presetting" off the cutter'
+        reason = f"as {quoted(preset[0])} has minutes of presetting; {way_out}"
+        report.missing(path, reason, [("cutters", preset[0], "presetting")])
 
 
 def _check_lifeless(report: Report, name: str) -> None:

@@ -151,6 +151,9 @@ class Cutter(Strict):
     """Price of a new set. In the scenario's currency."""
     lead_time: Duration = Field(default=0.0, validate_default=True)
     """From ordering a new set to having it in the crib."""
+    presetting: Duration = Field(default=0.0, validate_default=True)
+    """Time of a presetter of the crib on each set that has been ground sharp or has come new, before it is put on the
+    shelf; in order of arrival. Edges turned and wheels dressed on the machine are not preset. None unless given."""
     change: Duration = Field(default=0.0, validate_default=True)
     """The set's own minutes in a change (indexing or dressing: that)."""
     replace: Duration | None = None
@@ -190,6 +193,11 @@ class Cutter(Strict):
     A mark counts until the figure is another one."""
 
     @property
+    def is_preset(self) -> bool:
+        """Whether a sharp set waits for a presetter before it is put on the shelf."""
+        return self.presetting.fixed != 0.0
+
+    @property
     def life_min(self) -> float | None:
         """Cutting minutes to the wear limit as they are thought to be; None where the Taylor equation gives them."""
         return self.life.about if isinstance(self.life, Life) else self.life
@@ -211,3 +219,5 @@ class Crib(Strict):
     """Tool grinders that work at the same time."""
     rate: MoneyPerHour = Field(default=0.0, ge=0)
     """Cost of one hour on a tool grinder, its grinder hand included. In the scenario's currency."""
+    presetters: str | None = None
+    """The pool of people who preset sharp sets, first come first served; setters may be named who do it beside."""

@@ -14,6 +14,7 @@ from tests.agree.loads_at_random import add_loads
 from tests.agree.mishaps_at_random import add_mishaps
 from tests.agree.now_at_random import add_state
 from tests.agree.people_at_random import add_people
+from tests.agree.presetting_at_random import add_presetting
 from tests.agree.random_consequences import add_consequences
 from tests.agree.types_at_random import add_types
 from tests.agree.unlike_at_random import add_unlike
@@ -87,6 +88,7 @@ def random_content(rng: Random, alike: bool = False) -> Content:
     for line in lines.values():
         add_unlike(Random(repr(line)), line["operations"], 0.2)
     add_loads(Random(repr(content)), content)
+    add_presetting(Random(repr(content)), content)
     return content
 
 
