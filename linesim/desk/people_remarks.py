@@ -1,15 +1,17 @@
-"""Remarks on people who attend machines: paid twice, or called for more than they can do."""
+"""Remarks on people who attend machines or preset sets: paid twice, or called for more than they can do."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from linesim.plan.times import mean_minutes
+from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 from linesim.works.staffing import Attended
 
-__all__ = ["on_operators"]
+__all__ = ["on_operators", "on_presetters"]
 
 _NEARLY_BUSY = 0.9
 """Share of their time from which on people are remarked upon (common practice)."""
@@ -49,6 +51,46 @@ def on_operators(works: Works, pace: Mapping[str, float]) -> Iterator[str]:
                 f'"{pool}": what they attend to keeps {people:.2f} of {present:.3g} busy at the pace of the '
                 "constraint; machines will wait for them."
             )
+
+
+def on_presetters(works: Works, rows: Sequence[Mapping[str, Any]], pace: Mapping[str, float]) -> Iterator[str]:
+    """A remark on those who preset sharp sets, if that alone keeps them busy.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    rows : sequence of mapping
+        The desk's table of sets, row by row.
+    pace : mapping of str to float
+        Parts per minute of each line, at its constraint.
+
+    Yields
+    ------
+    str
+    """
+    pool, busy = works.crib.presetters, 0.0
+    if pool is None:
+        return
+    for row in rows:
+        cutter = works.cutters[row["cutter"]]
+        sets_per_part = row["share_of_parts"] / row["parts_between"] / _uses_in_place(cutter)
+        busy += mean_minutes(cutter.presetting) * pace[row["line"]] * sets_per_part
+    attending = works.calendar.attending(works.people[pool])
+    present = sum(attending) / len(attending)
+    if busy > _NEARLY_BUSY * present:
+        yield (
+            f'"{pool}": presetting keeps {busy:.2f} of {present:.3g} busy at the pace of the constraint; '
+            "sharp sets will wait for them."
+        )
+
+
+def _uses_in_place(cutter: Cutter) -> int:
+    """How often a set is changed for each time that it comes to the crib."""
+    indexed, dressed = cutter.renewal.indexed, cutter.renewal.dressed
+    if indexed is not None:
+        return indexed.edges
+    return dressed.times + 1 if dressed is not None else 1
 
 
 def _minutes(operation: Operation, attended: Attended) -> float:

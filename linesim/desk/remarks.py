@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.desk.loss_remarks import on_losses
-from linesim.desk.people_remarks import on_operators
+from linesim.desk.people_remarks import on_operators, on_presetters
 from linesim.desk.process_remarks import on_burning, on_rubbing
 from linesim.plan.magazines import sisters_of
 from linesim.plan.plan import Plan
@@ -67,6 +67,7 @@ def remarks_on(works: Works, plan: Plan, sets: pd.DataFrame, operations: pd.Data
     yield from _on_setters(works, plan, rows, pace)
     yield from on_operators(works, pace)
     yield from _on_grinders(works, rows, pace)
+    yield from on_presetters(works, rows, pace)
 
 
 def _on_stock(name: str, line: Line) -> Iterator[str]:

@@ -30,8 +30,8 @@ from linesim.fast.gauging import gauge, next_gauge, read, read_notes
 from linesim.fast.handling import cleaned, cut_done, got_part, left, load, loaded, pass_on, take, unloaded
 from linesim.fast.joining import deliver
 from linesim.fast.people import give_out_people
-from linesim.fast.shifts import begin_shifts, first_of_rosters, ring
 from linesim.fast.shelves import give_out_sets
+from linesim.fast.shifts import begin_shifts, first_of_rosters, ring
 from linesim.fast.state import World
 from linesim.fast.ways import give_out_way
 from linesim.floor.foreman import MOST_ROUNDS

@@ -5,7 +5,7 @@ from __future__ import annotations
 from linesim.fast import codes, steps
 from linesim.fast.common import count, enter, minutes_of, wait
 from linesim.fast.compiled import compiled
-from linesim.fast.drawers import kind_at, magazine_at, mount_at, operation_at, pool_at, set_at, sister_at
+from linesim.fast.drawers import kind_at, magazine_at, mount_at, operation_at, pool_at, set_at, sister_at, trace_at
 from linesim.fast.handing_in import count_change, count_change_min, hand_in
 from linesim.fast.mounting import put_in
 from linesim.fast.rules import wear_land_of
@@ -57,6 +57,8 @@ def exchange(w: World, m: Machine, after: int) -> int:
         mount.is_in_place = 1 if is_indexed and cutter_set.uses_left > 0 and not is_broken else 0
         cutter_set.wear_land_mm, cutter_set.is_broken = wear_land_of(w, mount), 1 if is_broken else 0
         count_change(w, m, mount, number)
+        if w.is_traced:
+            trace_at(w.trace_rows, w.n_trace - 1).role += steps.BY_SISTER
         time = magazine_at(w.magazines, m.operation).exchange_time
         total += minutes_of(w, time, codes.PURPOSE_EXCHANGE, number, mount.ordinal)
     if not any_due:

@@ -9,7 +9,7 @@ from linesim.fast import steps
 from linesim.fast.pattern import Working
 from linesim.floor.part import Part
 from linesim.floor.part_type import TypeOf
-from linesim.floor.site import Watcher
+from linesim.floor.site import BY_SISTER, Watcher
 from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 
@@ -25,6 +25,7 @@ _MOVES = {
 }
 _COLUMNS = ("minute", "what", "machine", "subject", "count", "life_share", "role")
 _WHY = {steps.DUE: "due", steps.JOINED: "joined", steps.BROKEN: "broken"}
+_WHY |= {role + steps.BY_SISTER: BY_SISTER.format(why) for role, why in _WHY.items()}
 
 
 def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:

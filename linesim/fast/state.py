@@ -9,7 +9,8 @@ from linesim.fast.part_state import Note, Part, Place, Shape, Visit
 from linesim.fast.pool_state import Claim, CutterSet, Due, Pool, Sister
 from linesim.fast.rows import TimeRow, TraceRow
 from linesim.fast.short import Short
-from linesim.fast.world import Sums, World
+from linesim.fast.sums import Sums
+from linesim.fast.world import World
 
 __all__ = [
     "Claim",

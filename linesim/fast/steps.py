@@ -105,6 +105,9 @@ JOINED: Final = 2
 BROKEN: Final = 3
 """What happens to a mounted set in a stop."""
 
+BY_SISTER: Final = 4
+"""Added to it in the trace where the next sister takes over."""
+
 TO_GRINDER: Final = 0
 AT_GRINDER: Final = 1
 GROUND: Final = 2

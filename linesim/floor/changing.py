@@ -14,6 +14,7 @@ from linesim.floor.attending import attended
 from linesim.floor.crib import CutterSet
 from linesim.floor.magazine import Magazine
 from linesim.floor.mount import Mount, UsedSet
+from linesim.floor.site import BY_SISTER
 from linesim.floor.station import Station
 from linesim.floor.visit import visit_of
 from linesim.plan.tables import NONE
@@ -193,7 +194,8 @@ class Changing:
             tally.edge_parts[index] += mount.edge.parts
             tally.edge_life[index] += mount.life_share
             tally.edge_min[index] += mount.edge.cut_min
+            words = BY_SISTER.format(why) if self.is_by_sister else why
             for watcher in self.site.watchers:
                 watcher.set_changed(
-                    self.machine.env.now, self.machine.index, index, why, mount.life_share, mount.edge.parts
+                    self.machine.env.now, self.machine.index, index, words, mount.life_share, mount.edge.parts
                 )

@@ -19,7 +19,10 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, conditions_of
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 
-__all__ = ["Meets", "Rows", "Site", "Watcher"]
+__all__ = ["BY_SISTER", "Meets", "Rows", "Site", "Watcher"]
+
+BY_SISTER = "{}, by a sister"
+"""Why a set has been changed, where the next sister took over."""
 
 
 class Watcher(Protocol):
@@ -32,7 +35,7 @@ class Watcher(Protocol):
         """A part is loaded, complete, left, scrapped, turned down for repair or sorted at an operation."""
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
-        """A cutter set has been changed: why, how far its edge had gone and after how many parts."""
+        """A cutter set has been changed: why (and whether by a sister), at what life share, after how many parts."""
 
 
 class Meets(Protocol):

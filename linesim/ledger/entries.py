@@ -34,6 +34,7 @@ class Item(StrEnum):
     RECUTS = "recuts"
     SALVAGE = "salvage"
     MAINTENANCE = "maintenance"
+    TRANSPORT = "transport and pallets"
     GAUGING = "gauging"
     STOCK = "stock in process"
     QUALITY_LOSS = "quality loss"

@@ -8,7 +8,16 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
-from linesim.ledger import crib_costs, gauge_costs, later_costs, line_costs, people_costs, time_costs, upkeep_costs
+from linesim.ledger import (
+    crib_costs,
+    gauge_costs,
+    later_costs,
+    line_costs,
+    people_costs,
+    time_costs,
+    transport_costs,
+    upkeep_costs,
+)
 from linesim.ledger.entries import COLUMNS, ITEMS, Cost, Entries, Head
 from linesim.ledger.sharing import summed
 from linesim.plan.plan import Plan
@@ -28,6 +37,7 @@ COSTS: tuple[Callable[[Works, Plan], Cost], ...] = (
     gauge_costs.first_salvage,
     people_costs.people,
     upkeep_costs.maintenance,
+    transport_costs.transport,
     crib_costs.crib,
     line_costs.quality_loss,
     later_costs.repairs,

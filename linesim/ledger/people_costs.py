@@ -1,4 +1,4 @@
-"""What setters and fitters cost, shared out over the operations that they work for."""
+"""What setters, fitters and presetters cost, shared out over the operations that they work for."""
 
 from __future__ import annotations
 
@@ -10,13 +10,14 @@ import numpy as np
 from linesim.ledger.attendance import attendance_min
 from linesim.ledger.entries import WORKS, Cost, Head, Item, Location, Shared
 from linesim.ledger.sharing import Groups, summed
-from linesim.ledger.stations import stations_of
+from linesim.ledger.stations import Station, stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.works.model import Works
 from linesim.works.staffing import Attended
 from linesim.works.upkeep import overhauled_by
+from linesim.works.walks import cutters_of
 
 __all__ = ["people"]
 
@@ -27,9 +28,11 @@ class _Use(NamedTuple):
     head: Head
     operation: int
     state: State | None
-    """None for repairs of parts at the benches of a test."""
+    """None for repairs of parts at the benches of a test, and for presetting."""
     is_in_room: bool = False
     """Whether they read in the measuring room, beside the time for which machines stand for it."""
+    preset: int = NONE
+    """Kind of the sets that they preset for the operation, or ``NONE``."""
 
 
 def people(works: Works, plan: Plan) -> Cost:
@@ -37,8 +40,9 @@ def people(works: Works, plan: Plan) -> Cost:
 
     Paid by time used they fall to operations by their minutes of changing, changeovers, first pieces and repair, of
     machines and of parts; paid by attendance, they stand under the works of each line that calls on them, in proportion
-    to the same minutes. A set that its machine dresses by itself calls for no setter but counts as changing, so an
-    operation with both kinds of set takes a little more of its pool's cost than it used; the pool's sum stays.
+    to the same minutes. Presetting counts by its minutes, shared by the sets that came off at each operation. A set
+    that its machine dresses by itself calls for no setter but counts as changing, so an operation with both kinds of
+    set takes a little more of its pool's cost than it used; the pool's sum stays.
     """
     heads: list[Head] = []
     counts, uses, head_of_use = [], [], []
@@ -69,6 +73,8 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
             yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.UNDER_REPAIR)
         if name in {overhauled_by(station.spec, number) for number in range(station.spec.machines)}:
             yield _Use(Head(location, Item.FITTERS, paid, name, "h"), station.number, State.OVERHAUL)
+        for kind in _preset_for(name, works, station):
+            yield _Use(Head(location, Item.SETTERS, paid, name, "h"), station.number, None, preset=kind)
         repair = None if station.spec.test is None else station.spec.test.repair
         if repair is not None and repair.people == name:
             yield _Use(Head(location, Item.REPAIRS, paid, name, "h"), station.number, None)
@@ -81,6 +87,14 @@ def _uses(name: str, works: Works, plan: Plan) -> Iterator[_Use]:
         if station.spec.measuring_room is not None and station.spec.measuring_room.by == name:
             head = Head(location, Item.GAUGING, paid, name, "h")
             yield _Use(head, station.number, State.WAITING_FOR_RESULT, is_in_room=True)
+
+
+def _preset_for(name: str, works: Works, station: Station) -> list[int]:
+    """Kinds of set that a pool presets for an operation."""
+    if works.crib.presetters != name:
+        return []
+    here = cutters_of(station.spec)
+    return [kind for kind, (cutter, of) in enumerate(works.cutters.items()) if of.is_preset and cutter in here]
 
 
 def _states_of(attended: Attended) -> list[State]:
@@ -112,11 +126,19 @@ class _Amounts:
         self._state = np.repeat(np.array(states, dtype=np.int64), counts)
         self._use = np.repeat(np.arange(len(uses)), counts)
         tests = np.append(plan.operations.test, NONE)
-        at_benches = [(at, int(tests[use.operation])) for at, use in enumerate(uses) if use.state is None]
+        at_benches = [
+            (at, int(tests[use.operation])) for at, use in enumerate(uses) if use.state is None and use.preset == NONE
+        ]
         self._bench_use = np.array([at for at, _ in at_benches], dtype=np.int64)
         self._is_in_room = np.array([use.is_in_room for use in uses], dtype=bool)[self._use]
         self._bench_test = np.array([test for _, test in at_benches], dtype=np.int64)
         self._head, self._heads = head_of_use, heads
+        of_mounts = plan.machines.operation[plan.mounts.machine]
+        self._presets = [
+            (at, use.preset, (plan.mounts.kind == use.preset) & (of_mounts == use.operation))
+            for at, use in enumerate(uses)
+            if use.preset != NONE
+        ]
 
     def __call__(self, tally: Tally) -> tuple[Floats, Floats]:
         attended = attendance_min(self._plan, tally)[:-1]
@@ -124,4 +146,8 @@ class _Amounts:
         of_use = summed(self._use, tally.state_min[self._machine, self._state], len(self._head))
         of_use += summed(self._use, tally.room_work_min[self._machine] * self._is_in_room, len(self._head))
         of_use[self._bench_use] += tally.repair_min[self._bench_test]
+        off = tally.planned + tally.joined + tally.unplanned - tally.in_place
+        for at, kind, here in self._presets:
+            of_kind = off[self._plan.mounts.kind == kind].sum()
+            of_use[at] += tally.preset_min[kind] * off[here].sum() / max(of_kind, 1)
         return hours, summed(self._head, of_use, self._heads)

@@ -9,7 +9,7 @@ from linesim.ledger.attendance import attendance_min
 from linesim.ledger.stations import stations_of
 from linesim.plan.mishaps import mastering_minutes
 from linesim.plan.plan import Plan
-from linesim.plan.tables import Floats, Ints
+from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
 from linesim.works.model import Works
@@ -86,10 +86,11 @@ def set_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
     DataFrame
         cutter, sets (in circulation), machines (that mount it), bought, regrinds, claims (sharp sets drawn),
         mean_wait_min for one, wait_share (of the time of the machines that mount it), mean_sharp and fewest_sharp on
-        the shelf, mean_in_use (mounted, dull, in the grinding or on order: all that are not on the shelf).
+        the shelf, mean_in_use (mounted, dull, in the grinding or on order: all that are not on the shelf); where sets
+        are preset, presettings and mean_preset_wait_min, for a presetter.
     """
     means = set_columns(works, plan, tally)
-    return pd.DataFrame(
+    table = pd.DataFrame(
         {
             "cutter": list(plan.names.kinds),
             "sets": plan.kinds.sets,
@@ -103,6 +104,11 @@ def set_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "fewest_sharp": tally.fewest_sharp,
             "mean_in_use": plan.kinds.sets - means["mean_sharp"],
         }
+    )
+    if plan.presetters == NONE:
+        return table
+    return table.assign(
+        presettings=tally.presettings, mean_preset_wait_min=per(tally.preset_waited_min, tally.presettings)
     )
 
 

@@ -35,6 +35,10 @@ WAIT_WORTH_SAYING = 0.10
 BUSY_WORTH_SAYING = 0.90
 """Share of their time that people may be busy before it is remarked upon (common practice)."""
 
+PRESETTERS_WORTH_SAYING = 0.2
+"""Share of the wait of machines for a kind of cutter from which on its sets' wait for presetters is named (common
+practice)."""
+
 _FEWEST_PILED_UP = 20
 """Parts by which a line must fill before it is remarked upon (common practice)."""
 
@@ -209,8 +213,20 @@ def _sets(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     for row in table[table["wait_share"] > WAIT_WORTH_SAYING].itertuples():
         yield (
             f'Machines waited {100.0 * float(str(row.wait_share)):.0f} % of their time for a sharp "{row.cutter}"; '
-            "more sets, another grinder or a shorter lead time would shorten that."
+            f"{_what_helps(plan, tally, list(works.cutters).index(str(row.cutter)))}."
         )
+
+
+def _what_helps(plan: Plan, tally: Tally, kind: int) -> str:
+    """What would shorten the wait for a kind of cutter: it may be the presetters for whom its sets wait."""
+    waited_min, preset = float(tally.preset_waited_min[kind]), int(tally.presettings[kind])
+    if preset == 0 or waited_min < PRESETTERS_WORTH_SAYING * float(tally.set_waited_min[kind]):
+        return "more sets, another grinder or a shorter lead time would shorten that"
+    pool = plan.names.pools[plan.presetters]
+    return (
+        f'its sets waited {waited_min / preset:.0f} min on average for "{pool}" to preset them; '
+        "more sets or one more there would shorten that"
+    )
 
 
 def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:

@@ -252,7 +252,7 @@ class Hand(Ordered):
             return
         self.held[mount].is_wanted = False
         self.held[mount].leave_until = None
-        if why == "broken":
+        if why.startswith("broken"):
             self.notices[machine].append(
                 f"The {self.directory.mount_names[mount]} broke in the cut after {parts} parts."
             )

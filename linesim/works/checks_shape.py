@@ -29,7 +29,9 @@ def check_shape(report: Report) -> None:
 
 
 def _check_first(report: Report, name: str, line: Line) -> None:
-    first = next(iter(line.operations), None)
+    first, at = next(iter(line.operations), None), ("lines", name)
+    if line.pallet_rate > 0.0 and line.pallets is None:
+        report.missing((*at, "pallets"), "as the line has a rate for its pallets", [(*at, "pallet_rate")])
     if first is not None and line.operations[first].move is not None:
         text = "nothing comes before the first operation of a line; an operation behind it was expected to have a move"
         path = ("lines", name, "operations")

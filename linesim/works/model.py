@@ -89,6 +89,8 @@ class Line(Strict):
     """Cost of one part standing in process for one worked hour. In the scenario's currency."""
     pallets: Whole | None = Field(default=None, ge=1, le=1_000_000)
     """Work-holding pallets: a casting goes in only with a free pallet, which comes back when the part leaves."""
+    pallet_rate: MoneyPerHour = Field(default=0.0, ge=0)
+    """Hire, or write-off and interest, of one pallet for one worked hour, used or not. In the scenario's currency."""
     features: dict[str, Feature] = Field(default={}, max_length=64)
     """Surfaces of the part that matter, by name."""
     operations: dict[str, Operation] = Field(min_length=1, max_length=400)

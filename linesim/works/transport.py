@@ -6,7 +6,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from linesim.units import Length, Speed, Whole
+from linesim.units import Length, MoneyPerHour, Speed, Whole
 from linesim.works.base import AlsoTaken, Strict
 from linesim.works.durations import Duration, Spread
 
@@ -44,6 +44,9 @@ class Move(Strict):
     """What one part takes of its length, mm."""
     accumulates: bool = True
     """Whether parts close up behind one that waits at the end; if not, all of the conveyor stops."""
+    rate: MoneyPerHour = Field(default=0.0, ge=0)
+    """Hire, or write-off and interest, of each carrier or of the conveyor for one worked hour, used or not. In the
+    scenario's currency."""
 
     @model_validator(mode="after")
     def _one_way(self) -> Move:
@@ -57,11 +60,18 @@ class Move(Strict):
             raise ValueError("give either minutes or a conveyor's length, speed and pitch; found both")
         if self.carriers is not None and self.minutes is None:
             raise ValueError("a conveyor has no carriers; give minutes, or leave them out")
+        if self.rate > 0.0 and self.minutes is not None and self.carriers is None:
+            raise ValueError("a rate is that of carriers or of a conveyor; say how many carriers, or leave rate out")
         if self.back is not None and self.carriers is None:
             raise ValueError("only carriers come back; say how many, or leave back out")
         if self.minutes is None and self.places < 1:
             raise ValueError(f"a conveyor of {self.length:g} mm has no room for a part that takes {self.pitch:g} mm")
         return self
+
+    @property
+    def pieces(self) -> int:
+        """Carriers, or the one conveyor, that are paid for."""
+        return 1 if self.is_conveyor else self.carriers or 0
 
     @property
     def is_conveyor(self) -> bool:

@@ -71,6 +71,7 @@ def two_lines() -> Works:
             },
             "Op 20": {
                 "minutes": 4, "sets": ["rough blade"], "setters": "setters", "rate": 13.7, "operators": 1,
+                "move": {"minutes": 1, "carriers": 3, "rate": 2.3},
                 "breakdowns": {"between": 90, "repair": 9, "cost": 31.7,
                                "overhaul": {"every": 900, "minutes": 240, "cost": 415.3}},
                 "test": {
@@ -81,12 +82,16 @@ def two_lines() -> Works:
         },
         "later": {"field": {"claim": {"floor": 0.01, "cost": 830}}},
         "worth_out_of_drawing": 155,
+        "pallets": 500,
     }  # fmt: skip
     gauge = {"cost": 0.15, "reject": "salvage", "salvage_cost": 17.5}
     stations = {"Op 20": {"power": 25}, "Op 40": {"gauges": {"bore gauge": gauge}, "operators": 1}}
     return a_works(
         cutters={"rough blade": {"lead_time": 15, "life": 240}},
-        lines={"block": {"holding_rate": 0.11, "operations": stations}, "head": head},
+        lines={
+            "block": {"holding_rate": 0.11, "operations": stations, "pallets": 500, "pallet_rate": 0.0041},
+            "head": head,
+        },
     )
 
 
@@ -168,6 +173,7 @@ def direct_total(works: Works, plan: Plan, tally: Tally) -> float:
     for number, feature in enumerate(features):
         factors = [loss_factor(feature, of) for of in Component]
         money += float(np.dot(tally.capped[number], factors))
+    money += (3 * 2.3 + 500 * 0.0041) * hours
     # The one test and the one failure in the field have one term each: all other causes.
     money += 6.3 * int(tally.repairs[0]) + 830.0 * float(tally.field_chance[1])
     return money + (210.0 - 155.0) * int(tally.parts_out[1])
@@ -495,8 +501,20 @@ def test_stock_in_process_and_castings_stand_under_the_whole_line() -> None:
     head = rows[rows["operation"] == "whole line"]
     assert by(head, "line", "item").to_numpy().tolist() == [
         ["head", "castings", 71300, 713.0],
+        ["block", "transport and pallets", 2050, 20.5],
         ["head", "stock in process", 7000, 70.0],
     ]
+
+
+def test_carriers_conveyors_and_pallets_are_paid_by_the_hour_used_or_not() -> None:
+    """Ten hours: 500 pallets at 0.0041, 3 carriers at 2.3; a conveyor at 1.7 in their place is one piece."""
+    rows = ledger_rows(WORKS, PLAN, a_tally())
+    assert money(rows, item="transport and pallets", what="pallets", line="block") == 20.5
+    assert money(rows, item="transport and pallets", what="carriers", operation="Op 20") == 69.0
+    belt = {"minutes": None, "carriers": None, "length": 4000, "speed": 6, "pitch": 500, "rate": 1.7}
+    moved = changed(WORKS, {"lines": {"head": {"operations": {"Op 20": {"move": belt}}}}})
+    rows = ledger_rows(moved, make_plan(moved, "by parts"), a_tally())
+    assert money(rows, item="transport and pallets", what="conveyor", operation="Op 20") == 17.0
 
 
 # --- sums ------------------------------------------------------------------------------------------------------------

@@ -97,6 +97,7 @@ ITEM_COLOURS: dict[str, str] = {
     "recuts": "#8C3D00",
     "salvage": "#E9A98A",
     "maintenance": "#A83C00",
+    "transport and pallets": "#4F7F8A",
     "gauging": PALETTE["bluish green"],
     "stock in process": GREY,
     "quality loss": PALETTE["reddish purple"],

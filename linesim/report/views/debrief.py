@@ -168,7 +168,7 @@ def wear_picture(answer: Debrief, system: System = "metric", light: Light = DAY)
 def wear_words(answer: Debrief) -> str:
     """How many edges were in, and how many of them had passed their life."""
     dull = sum(edge.life_share >= 1.0 for edge in answer.edges)
-    broken = sum(edge.why == "broken" for edge in answer.edges)
+    broken = sum(edge.why.startswith("broken") for edge in answer.edges)
     return (
         f"{len(answer.edges)} edges came off or were still in at the end; {dull} of them had truly passed their life, "
         f"{broken} broke."

@@ -196,9 +196,7 @@ class _Listener:
         if now_min >= self._start_min:
             kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
             place = (*self._machines[machine], kind, now_min)
-            assert self.floor is not None
-            words = f"{why}, by a sister" if self.floor.machines[machine].changing.is_by_sister else why
-            self._changes.append((*place, words, life_share, parts))
+            self._changes.append((*place, why, life_share, parts))
             self._edges += [(*place, life_share, parts), (*place, 0.0, 0)]
 
     # told by the study

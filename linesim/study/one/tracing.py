@@ -124,7 +124,7 @@ class Tracer:
             ``parts``: one row per part and operation with its moments, outcome (shipped, passed on, held up,
             scrapped, on the machine) and the true values of every place when it was complete there;
             ``states``: machine, state, from when to when; ``changes``: cutter sets changed, why (due, joined,
-            broken), at what life share.
+            broken; with "by a sister" where the next one took over), at what life share.
         """
         self.close_states(self._plan.warm_up_min + self._plan.length_min if end_min is None else end_min)
         columns = list(dict.fromkeys([*part_columns(self._plan), *(name for row in self._rows for name in row)]))

@@ -27,7 +27,10 @@ def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
         rate = works.crib.rate if holding.grinder_rate is None else holding.grinder_rate
         items.append(Item("grinder", "", works.crib.grinders, 1, rate))
     operations = [operation for line in works.lines.values() for operation in line.operations.values()]
-    for pool in dict.fromkeys(pool for operation in operations for pool in pools_of(operation)):
+    pools = [pool for operation in operations for pool in pools_of(operation)]
+    if works.crib.presetters is not None and any(works.cutters[name].is_preset for name in mounted):
+        pools.append(works.crib.presetters)
+    for pool in dict.fromkeys(pools):
         items += _of_pool(works, pool, holding)
     return (*items, *places_of(works, per_hour), *pallets_of(works))
 

@@ -53,7 +53,7 @@ def with_place(works: Works, item: Item, count: int) -> Works:
 
 
 def pallets_of(works: Works) -> Iterator[Item]:
-    """Pallets of each line that has them; what one costs no scenario says, so that only stock speaks against it."""
+    """Pallets of each line that has them; what one costs is in the ledger where the line has a rate for them."""
     for name, line in works.lines.items():
         if line.pallets is not None:
             yield Item("pallet", name, line.pallets, 1, 0.0, at=(name,))
