@@ -18,8 +18,10 @@ from scipy.sparse.linalg import spsolve
 from linesim.fast.run import run_fast
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Tally
+from linesim.study import run
 from linesim.works import Works
 from tests.floors import a_blade, a_cut, a_shop
+from tests.theory.evidence import agree
 
 FACE = {"face": {"size": {"limits": [99.98, 100.02]}}}
 
@@ -176,7 +178,7 @@ class _Chain:
         yield from ((chance, (name, (*queue[1:], part))) for name, chance in self._next(part))
 
     def good_and_bad(self) -> tuple[float, float]:
-        """Good and bad parts that leave the second machine, a minute."""
+        """Good and bad parts that leave the second machine, a minute; bad ones with all that is scrapped in between."""
         number: dict[State, int] = {("w0", ()): 0}
         to_do, table = [("w0", ())], []
         while to_do:
@@ -192,24 +194,49 @@ class _Chain:
         balance[0, :] = 1.0
         share = spsolve(balance.tocsc(), np.eye(len(number))[0])
         good = sum(share[n] for (_, queue), n in number.items() if queue and queue[0] == 0)
-        bad = sum(share[n] for (_, queue), n in number.items() if queue and queue[0] > 0)
+        bad = sum(share[n] * self._lost(*state) for state, n in number.items())
         return float(good), float(bad)
+
+    def _lost(self, job: str, queue: Queue) -> int:
+        """Parts that are scrapped when the part at the gauge is the next to leave."""
+        if not queue or queue[0] == 0:
+            return 0
+        return len(queue) + (job[0] == "b") if self.clears else 1
 
 
 SHEET = [
-    (1.0, 0, 0.574713), (1.0, 1, 0.633815), (1.0, 2, 0.666754), (1.0, 4, 0.700407),
-    (1.25, 0, 0.628316), (1.25, 1, 0.689807), (1.25, 2, 0.722984), (1.25, 4, 0.755046),
+    (1.0, 0, 0.574713, 0.970874), (1.0, 1, 0.633815, 0.961569), (1.0, 2, 0.666754, 0.952603), (1.0, 4, 0.700407, 0.936),
+    (1.0, 8, 0.723764, 0.909053), (1.0, 16, 0.732266, 0.878134), (1.0, 32, 0.733182, 0.861547),
+    (1.25, 0, 0.628316, 0.969828), (1.25, 1, 0.689807, 0.958852), (1.25, 2, 0.722984, 0.947671),
+    (1.25, 4, 0.755046, 0.925378), (1.25, 8, 0.774472, 0.884357), (1.25, 16, 0.779633, 0.825074),
+    (1.25, 32, 0.779928, 0.770295),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("rate", "room", "good"), SHEET)
-def test_the_chain_itself(rate: float, room: int, good: float) -> None:
+@pytest.mark.parametrize(("rate", "room", "good", "share"), SHEET)
+def test_the_chain_itself(rate: float, room: int, good: float, share: float) -> None:
     """Where all between is scrapped at once these figures were worked out before, by another hand."""
-    assert _Chain(rate, room, clears=True).good_and_bad()[0] == pytest.approx(good, rel=2e-6)
+    parts = _Chain(rate, room, clears=True).good_and_bad()
+    assert (parts[0], parts[0] / sum(parts)) == pytest.approx((good, share), rel=2e-6)
 
 
-@pytest.mark.parametrize(("rate", "room"), [(1.0, 0), (1.0, 4), (1.25, 1), (1.25, 4)])
-def test_a_fault_that_is_found_behind_a_buffer(rate: float, room: int) -> None:
+def _money(rate: float, room: int, clears: bool) -> float:
+    """Of a minute, where a good part is worth 470 and a casting costs 138."""
+    good, bad = _Chain(rate, room, clears).good_and_bad()
+    return 470.0 * good - 138.0 * (good + bad)
+
+
+def test_there_is_a_best_buffer_where_a_fault_is_found_behind_it() -> None:
+    """Of the same sheet: the best buffers of both rates, and what five of them bring."""
+    for rate, best in ((1.0, 9), (1.25, 6)):
+        assert max(range(14), key=lambda room: _money(rate, room, clears=True)) == best
+    brought = [_money(1.25, room, clears=True) for room in (0, 4, 8, 16, 32)]
+    assert brought == pytest.approx([205.903, 242.273, 243.149, 236.028, 226.840], abs=6e-4)
+    assert max(range(14), key=lambda room: _money(1.25, room, clears=False)) in (5, 6)
+
+
+def _line(rate: float, room: int, length: float) -> Works:
+    """Two machines, of which the second one's gauge finds what the first one spoils; all between is cut as well."""
     first = {
         "load": {"exponential": {"mean": 1.0 / rate}},
         "strokes": {"stroke": {"cuts": {"cut": a_cut(minutes=1e-9)}}},
@@ -219,10 +246,35 @@ def test_a_fault_that_is_found_behind_a_buffer(rate: float, room: int) -> None:
         "minutes": {"exponential": {"mean": 1}}, "buffer": room,
         "gauges": {"gauge": {"feature": "face", "reject": "scrap"}},
     }  # fmt: skip
-    works = a_shop(
-        {"Op 10": first, "Op 20": second}, line={"features": FACE}, length=1e6, warm_up=1000.0,
-        cutters={"blade": a_blade(life=1e12)},
+    return a_shop(
+        {"Op 10": first, "Op 20": second}, line={"features": FACE, "worth": 470, "casting": {"price": 138}},
+        length=length, warm_up=1000.0, cutters={"blade": a_blade(life=1e12)},
     )  # fmt: skip
+
+
+_OTHERS = [pytest.param(room, length, marks=pytest.mark.longer) for room, length in ((0, 10_000.0), (32, 60_000.0))]
+
+
+@pytest.mark.parametrize(("room", "length"), [(6, 10_000.0), *_OTHERS])
+def test_the_ledger_brings_what_the_chain_of_this_line_says(room: int, length: float) -> None:
+    """Six places bring 236.28 a minute, none 203.39 and 32 only 169.85, as all between is cut as well."""
+    works = _line(1.25, room, length)
+    money = [
+        {
+            "a minute": float(run(works, seed=64, replication=number, engine="fast").lines["contribution_per_hour"][0])
+            / 60
+        }
+        for number in range(40)
+    ]
+    agree({"a minute": _money(1.25, room, clears=False)}, money)
+
+
+_LONGER = [pytest.param(rate, room, marks=pytest.mark.longer) for rate in (1.0, 1.25) for room in (8, 16, 32)]
+
+
+@pytest.mark.parametrize(("rate", "room"), [(1.0, 0), (1.0, 4), (1.25, 1), (1.25, 4), *_LONGER])
+def test_a_fault_that_is_found_behind_a_buffer(rate: float, room: int) -> None:
+    works = _line(rate, room, 1e6)
     tally = _run(works, 63)
     good, bad = _Chain(rate, room, clears=False).good_and_bad()
     rounds = float(tally.faults_found[0])

@@ -13,17 +13,18 @@ from tests.theory.evidence import agree, replicate
 from tests.theory.lines import exponential, scenario_of_lines
 
 SEED = 20261127
-ROOM = 3
-"""Parts of either kind that may wait; a further one of that kind is turned away."""
 
 WIDTH_UM = 12.0
 PARTS = {"cases": 90, "pistons": 93}
 """Parts in which the sizes of either line run evenly through that width, and begin anew: 30 and 31 in each class."""
 
 
-@pytest.mark.parametrize(("between", "kits"), [(1.0, 0.857143), (1.0 / 1.2, 0.922576)])
-def test_two_streams_are_joined_at_once(between: float, kits: float) -> None:
-    """The difference of the two is a walk from -3 to 3, so that 6/7 find a fellow of as many that come (exact chain).
+@pytest.mark.parametrize(
+    ("between", "rooms", "kits"), [(1.0, (3, 3), 0.857143), (1.0 / 1.2, (3, 3), 0.922576), (1.0, (1, 2), 0.75)]
+)
+def test_two_streams_are_joined_at_once(between: float, rooms: tuple[int, int], kits: float) -> None:
+    """So many of either kind may wait, a further one is turned away. The difference of the two is a walk from -3 to 3,
+    so that 6/7 find a fellow of as many that come (exact chain); from -1 to 2 it is 3/4.
 
     De Cuypere and others, Journal of Applied Mathematics 2013, 843184 has such kits with the same reasoning.
     """
@@ -33,7 +34,7 @@ def test_two_streams_are_joined_at_once(between: float, kits: float) -> None:
         return {"casting": {"arrivals": arrivals}, "operations": {name: {"minutes": 0, **entries}}}
 
     lines = {
-        "cases": stream(1.0, "join", buffer=ROOM, joins={"caps": {"stock": ROOM - 1}}),
+        "cases": stream(1.0, "join", buffer=rooms[0], joins={"caps": {"stock": rooms[1] - 1}}),
         # The last of them stands on the machine.
         "caps": stream(between, "hand over", buffer=0),
     }

@@ -8,6 +8,7 @@ variates.
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -178,3 +179,52 @@ def test_sets_with_fixed_times_settle_into_a_cycle(name: str) -> None:
     assert float(result.machines["cutting_share"].mean()) == pytest.approx(share, rel=1e-4)
     assert changes / result.tally.counted_min == pytest.approx(rate, rel=5e-4)
     assert float(result.machines[f"{State.WAITING_FOR_SETTER.name.lower()}_min"].sum()) == 0.0
+
+
+def test_sets_go_round_from_machines_to_the_grinder_and_the_presetter() -> None:
+    """Six sets, three machines, one grinder, one presetter, all times exponential: a closed network of product form.
+
+    With visits by each set in turn the weight of n sets at the grinder is 1.5^n, at the presetter 1.8^n, and at the
+    machines, of which three work, 4^n / (1, 1, 2, 6, 18, 54, 162 ...); the output is G(5) / G(6) of their sums (Jackson
+    1963, Gordon and Newell 1967, from memory; summed here).
+    """
+    sets, machines, means = 6, 3, {"use": 4.0, "grind": 1.5, "preset": 1.8}
+
+    def weight(used: int) -> float:
+        return means["use"] ** used / math.prod(min(at, machines) for at in range(1, used + 1))
+
+    def sum_over(n: int, preset: int = 0) -> float:
+        """Over all ways in which n sets stand, those with at least so many at the presetter."""
+        return sum(
+            weight(n - ground - waiting) * means["grind"] ** ground * means["preset"] ** waiting
+            for ground in range(n + 1)
+            for waiting in range(preset, n - ground + 1)
+        )
+
+    expected = {
+        "throughput": sum_over(sets - 1) / sum_over(sets),
+        "busy": sum_over(sets, 1) / sum_over(sets),
+        "at the presetter": sum(sum_over(sets, least) for least in range(1, sets + 1)) / sum_over(sets),
+    }
+    stone = {"stock": ENDLESS, "minutes": exponential(means["grind"])}
+    tool = {"sets": sets, "renewal": {"reground": stone}, "presetting": exponential(means["preset"])}
+    text = scenario(
+        {"Op 10": {"minutes": exponential(means["use"]), "machines": machines, "sets": ["tool"]}},
+        crib={"presetters": "tool room"},
+        people={"tool room": {"count": 1}},
+        cutters={"tool": tool},
+        rule={"parts": 1},
+        length=8_000.0,
+        warm_up=WARM_UP,
+    )
+
+    def figures(result: Result) -> dict[str, float]:
+        line, people, counted = result.lines.iloc[0], result.people.iloc[0], result.tally.counted_min
+        inside = float(people["busy_share"]) + float(people["mean_queue"])
+        return {
+            "throughput": line["shipped"] / counted,
+            "busy": float(people["busy_share"]),
+            "at the presetter": inside,
+        }
+
+    agree(expected, *replicate(text, 20261127, figures))
