@@ -23,8 +23,8 @@ Kinds = Annotated[
     typer.Option(
         "--kind",
         metavar="KIND",
-        help="Kind of rule: life, grouped, parts, check, shift or run out; say it again for each. "
-        "Life, grouped and run out unless given.",
+        help="Kind of rule: life, grouped, parts, check, shift, run out, aimed or half corrected; or what else is "
+        "changed: overhauls, batches or people; say it again for each. Life, grouped and run out unless given.",
     ),
 ]
 Shares = Annotated[

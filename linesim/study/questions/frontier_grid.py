@@ -12,6 +12,7 @@ from linesim.errors import StudyError, nearest
 from linesim.plan.build import make_plan
 from linesim.study.comparing.alternatives import Alternative, policies_of
 from linesim.study.comparing.words import listing, policy_words
+from linesim.study.questions.line_points import LINE_KINDS, line_points
 from linesim.works import Works
 from linesim.works.policies import Check, Policy, Rule
 from linesim.works.setting import CorrectionChange
@@ -56,9 +57,10 @@ def grid_of(
     works : Works
         The checked scenario.
     kinds : sequence of str
-        Some of `KINDS`. "grouped" changes what is past 0.7 of its interval in the same stop; "check" looks five times
-        in a life, and changes past that share of the wear limit; "shift" is every shift, every second and every
-        fourth, whatever the shares.
+        Some of `KINDS`, and of `linesim.study.questions.line_points.LINE_KINDS`, which change one thing beside the
+        cutters and leave these to the base policy. "grouped" changes what is past 0.7 of its interval in the same stop;
+        "check" looks five times in a life, and changes past that share of the wear limit; "shift" is every shift, every
+        second and every fourth, whatever the shares.
     shares : sequence of float, optional
         Intervals as shares of each set's life, above 0 and at most 5; `SHARES` unless given.
     sets : sequence of str, optional
@@ -98,16 +100,20 @@ def grid_of(
     built = {
         name: policy
         for kind in kinds
+        if kind in KINDS
         for name, policy in makers[kind](mounted, shares, None if sets is None else works.policies[under])
     }
     taken = {name: (f"{name} (grid)" if name in works.policies else name) for name in built}
     own = policies_of(works) if with_own else ()
-    if len(built) + len(own) > MOST_POINTS:
-        raise StudyError(f"{len(built) + len(own)} policies are too many for one frontier; at most {MOST_POINTS}")
+    beside = line_points(works, under, [kind for kind in kinds if kind in LINE_KINDS])
+    count = len(built) + len(own) + len(beside)
+    if count > MOST_POINTS:
+        raise StudyError(f"{count} policies are too many for one frontier; at most {MOST_POINTS}")
     policies = {taken[name]: policy for name, policy in built.items()}
     wider = works.model_copy(update={"policies": {**works.policies, **policies}})
     own = tuple(Alternative(each.name, wider, each.policy, each.words) for each in own)
-    return own + tuple(Alternative(name, wider, name, policy_words(policy)) for name, policy in policies.items())
+    grid = tuple(Alternative(name, wider, name, policy_words(policy)) for name, policy in policies.items())
+    return own + grid + beside
 
 
 NamedPolicies = Iterator[tuple[str, Policy]]
@@ -230,8 +236,8 @@ def _correcting(works: Works) -> list[str]:
 def _check(kinds: Sequence[str], shares: Sequence[float]) -> None:
     """See to it that kinds and shares can be."""
     for kind in kinds:
-        if kind not in KINDS:
-            raise StudyError(f'there is no kind of rule "{kind}"; there are {listing(list(KINDS))}')
+        if kind not in (*KINDS, *LINE_KINDS):
+            raise StudyError(f'there is no kind of rule "{kind}"; there are {listing([*KINDS, *LINE_KINDS])}')
     if not kinds:
         raise StudyError("no kind of rule is named; at least one is needed")
     for share in shares:
