@@ -14,6 +14,7 @@ from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
 from dashboard.parts.trial import trial_form
+from linesim.report.page.type_sheet import type_sheet
 from linesim.report.views.policy import policies_note, policies_picture, recommendation, rules_sheet
 from linesim.study.comparing.comparison import Comparison
 
@@ -44,6 +45,8 @@ def page(desk: Desk) -> None:
         answer(first, is_open=not result.best.is_clear)
         picture(once(policies_picture, result, light()), "policies")
         note(once(policies_note, result))
+        if (types := type_sheet(result)) is not None:
+            table(types, "types")
         with st.expander("Each of the others against it"):
             for text in others:
                 note(text)

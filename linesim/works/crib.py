@@ -151,15 +151,15 @@ class Cutter(Strict):
     """Price of a new set. In the scenario's currency."""
     lead_time: Duration = Field(default=0.0, validate_default=True)
     """From ordering a new set to having it in the crib."""
-    presetting: Duration = Field(default=0.0, validate_default=True)
-    """Time of a presetter of the crib on each set that has been ground sharp or has come new, before it is put on the
-    shelf; in order of arrival. Edges turned and wheels dressed on the machine are not preset. None unless given."""
     change: Duration = Field(default=0.0, validate_default=True)
     """The set's own minutes in a change (indexing or dressing: that)."""
     replace: Duration | None = None
     """The set's own minutes when an indexed or dressed set is used up and replaced; as change unless given."""
     extra_when_broken: Duration = Field(default=10.0, validate_default=True)
     """Minutes by which an unplanned change after a breakage is longer."""
+    presetting: Duration = Field(default=0.0, validate_default=True)
+    """Time of a presetter of the crib on each set that has been ground sharp or has come new, before it is put on the
+    shelf; in order of arrival. Edges turned and wheels dressed on the machine are not preset. None unless given."""
     renewal: Renewal
     """How a dull set becomes sharp: reground, indexed, dressed or bought."""
     life: LifeEntry | None = None

@@ -249,6 +249,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "BRANCH",
                 "EXCHANGE",
                 "LOAD",
+                "PRESETTING",
             ]
         )
     }

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from linesim.errors import StudyError
+from linesim.report.page.type_sheet import type_sheet
 from linesim.study import StudyOptions
 from linesim.study.questions.frontier import FrontierStudy
 from linesim.study.questions.frontier_grid import grid_of
@@ -50,10 +51,21 @@ def test_one_thing_beside_the_cutters_is_changed_at_a_time_and_runs() -> None:
     changed = by_name["line in batches of 4 A and 2 B"]
     assert changed.works.policies[changed.policy].batches == {"line": {"A": 4, "B": 2}}
     few = [by_name[name] for name in ("as stated", more.name, changed.name, NAMES[0])]
-    rates = FrontierStudy(few, StudyOptions(4)).run().table.set_index("policy")["good_per_hour"]
+    answer = FrontierStudy(few, StudyOptions(4)).run()
+    rates = answer.table.set_index("policy")["good_per_hour"]
     assert rates[more.name] > 1.8 * rates["as stated"]  # somebody attends the second shift as well
     assert rates[changed.name] < rates["as stated"]  # twice as many changeovers
     assert rates[NAMES[0]] < rates["as stated"]
+    sheet = type_sheet(answer.comparison)
+    assert sheet is not None
+    assert sheet.heads == ["policy", ("A, an hour", "n"), ("difference", "n"), ("B, an hour", "n"), ("difference", "n")]
+    shown = {row[0]: row[1:] for row in sheet.rows}
+    best = shown[more.name]
+    assert (best[1], best[3]) == (("", "n"), ("", "n"))
+    (per_hour, _), (less, mark) = shown["as stated"][:2]
+    assert float(per_hour) < float(best[0][0])
+    assert less.startswith(("-", "−"))
+    assert mark == "n"
 
 
 @pytest.mark.parametrize("kind", ["overhauls", "batches", "people"])

@@ -19,7 +19,8 @@ from linesim.report.page.sections import (
     times_table,
 )
 from linesim.report.page.trouble_tables import shift_pieces, trouble_pieces
-from linesim.report.theme.pieces import Bullets, Drawing, Piece, Section
+from linesim.report.page.type_sheet import type_sheet
+from linesim.report.theme.pieces import Bullets, Drawing, Piece, Section, Table
 from linesim.study import Comparison
 from linesim.study.advice.remarks import remarks_on
 from linesim.study.comparing.words import number_word
@@ -76,6 +77,8 @@ def _sections(answer: Comparison, desk: Desk) -> Iterator[Section]:
     yield Section("Output and quality", [Drawing(output_loss_figure(Frontier(answer)), caption, "policies")])
     yield Section("Policies", policy_pieces(answer))
     yield Section("Differences", difference_pieces(answer))
+    if (types := type_sheet(answer)) is not None:
+        yield Section("Part types", [Table(types.caption, types.heads, types.rows)])
     if answer.lengths.pilots:
         yield Section("Warm-up", list(_warm_up(answer)))
     ledger = Drawing(cost_figure(answer), "What one good part costs, item by item.", "ledger")
