@@ -9,7 +9,8 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from linesim.cards import tool_cards
-from linesim.report.page.cards_page import PAPERS_MM, Signatures, cards_page
+from linesim.report.page.cards_page import Printed, Signatures, cards_page
+from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.shown import System
 from linesim.works import Works, digest
 
@@ -34,4 +35,4 @@ def offer_cards(desk: Desk, policy: str) -> None:
 
 
 def _page(works: Works, policy: str, paper: str, system: System) -> str:
-    return cards_page(tool_cards(works, policy), Signatures(), digest(works), date.today(), paper, system)  # noqa: DTZ011
+    return cards_page(tool_cards(works, policy), Signatures(), Printed(digest(works), date.today(), paper, system))  # noqa: DTZ011

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from linesim import __version__
-from linesim.cards import tool_cards
+from linesim.cards import CardsOf, tool_cards
 from linesim.cli.command import command
-from linesim.cli.options import OnePolicy, ScenarioFile
+from linesim.cli.options import OnePolicy, ScenarioFile, StorePlace
 from linesim.cli.output import PageOutlet, announce_compiling
-from linesim.errors import StudyError
+from linesim.cli.papers import PaperName, Pdf, day_from
+from linesim.errors import StoreError, StudyError
 from linesim.report.files.pdf_file import check_pdf, write_pdf
-from linesim.report.page.cards_page import Signatures, cards_page
+from linesim.report.page.cards_page import Printed, Signatures, cards_page
 from linesim.report.terminal.cards import cards_text
 from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.shown import SYSTEMS, System
+from linesim.report.theme.standing import Standing, standing_of
+from linesim.store import default_location, is_no_store, open_store
+from linesim.store.approvals import approvals_in
 from linesim.works import digest, load_works
 
 __all__ = ["cards"]
@@ -28,8 +32,6 @@ Previous = Annotated[
     str | None,
     typer.Option("--previous", metavar="NAME", help="Policy that it replaces; today's practice unless given."),
 ]
-Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write the cards as a PDF.")]
-Paper = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or Letter.")]
 Units = Annotated[str, typer.Option("--units", metavar="NAME", help="metric or inch, on the cards.")]
 Revision = Annotated[str, typer.Option("--revision", metavar="TEXT", help="Of the cards, as the works counts them.")]
 Proposed = Annotated[str, typer.Option("--proposed-by", metavar="NAME", help="Left out: a line to sign on.")]
@@ -43,7 +45,7 @@ class CardPaper:
     """Where the cards go and who stands for them."""
 
     pdf: Pdf = None
-    paper: Paper = "A4"
+    paper: PaperName = "A4"
     units: Units = "metric"
     revision: Revision = ""
     proposed_by: Proposed = ""
@@ -72,22 +74,25 @@ class CardPaper:
         return "inch" if self.units == "inch" else "metric"
 
     @property
+    def is_signed(self) -> bool:
+        """Whether the command itself says who stands for the cards."""
+        return any((self.revision, self.proposed_by, self.approved_by, self.valid_from))
+
+    @property
     def signatures(self) -> Signatures:
         """Who stands for the cards, and how long."""
-        days = _day("--valid-from", self.valid_from), _day("--review", self.review)
+        days = day_from("--valid-from", self.valid_from), day_from("--review", self.review)
         return Signatures(self.revision, self.proposed_by, self.approved_by, *days)
-
-
-def _day(option: str, text: str) -> date | None:
-    try:
-        return date.fromisoformat(text) if text else None
-    except ValueError as error:
-        raise StudyError(f'{option} "{text}" is not a date; one such as 2031-04-01 was expected') from error
 
 
 @command
 def cards(
-    file: ScenarioFile, out: PageOutlet, on_paper: CardPaper, policy: OnePolicy = None, previous: Previous = None
+    file: ScenarioFile,
+    out: PageOutlet,
+    on_paper: CardPaper,
+    policy: OnePolicy = None,
+    previous: Previous = None,
+    store: StorePlace = None,
 ) -> None:
     """Write a tool-change card for each operation: what the setter changes when, what he looks for."""
     works = load_works(file)
@@ -96,12 +101,32 @@ def cards(
     signatures = on_paper.signatures
     announce_compiling()
     answer = tool_cards(works, policy, previous)
+    today = date.today()  # noqa: DTZ011 - the day of whoever asks
+    standings = {} if on_paper.is_signed else _standings(store, answer, today)
+    printing = Printed(digest(works), today, on_paper.paper, on_paper.system)
 
     def page() -> str:
-        return cards_page(answer, signatures, digest(works), date.today(), on_paper.paper, on_paper.system)  # noqa: DTZ011
+        return cards_page(answer, signatures, printing, standings)
 
     if on_paper.pdf is not None:
         write_pdf(on_paper.pdf, page(), out.force)
         typer.echo(f"Cards written to {on_paper.pdf}", err=True)
     provenance = {"linesim": __version__, "digest": digest(works), "policy": answer.policy}
     out.put(answer.tables, provenance, answer.as_dict, lambda: cards_text(answer), page, works=works)
+
+
+def _standings(location: str | None, answer: CardsOf, today: date) -> dict[str, Standing]:
+    """How each card stands to what has been approved, by its place; empty where nothing was ever proposed."""
+    if is_no_store(location) or not (location or os.environ.get("LINESIM_STORE") or default_location().exists()):
+        return {}
+    try:
+        with open_store(location, only_reads=True) as opened:
+            known = approvals_in(opened, answer.works)
+    except StoreError as error:
+        if location is not None:
+            raise
+        typer.echo(f"{error}\nWhether the cards are approved is not known.", err=True)
+        return {}
+    places = {f"{card.line} / {card.operation}": card.number for card in answer.cards}
+    standings = {place: standing_of(known, answer.works, place, number, today) for place, number in places.items()}
+    return {place: standing for place, standing in standings.items() if standing is not None}

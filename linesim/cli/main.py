@@ -74,6 +74,9 @@ class _Commands(LazyGroup):
         "cards": Entry(
             _WHEN, "Write a tool-change card for each operation: what the setter changes when, what he looks for."
         ),
+        "approvals": Entry(
+            _WHEN, "Propose the cards of a policy, approve them, list what holds, tell an old card from a new one."
+        ),
         "toolroom": Entry(
             _WHEN, "Plan the tool room by week: regrinds, grinder hours, sets in circulation, orders and when, cost."
         ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
@@ -13,10 +14,24 @@ from linesim.errors import StudyError
 from linesim.report.files.pdf_file import check_pdf, write_pdf
 from linesim.report.theme.paper import PAPERS_MM
 
-__all__ = ["Paper", "PaperName", "Pdf"]
+__all__ = ["Paper", "PaperName", "Pdf", "day_from"]
 
 Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write it as a PDF.")]
 PaperName = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or Letter.")]
+
+
+def day_from(option: str, text: str) -> date | None:
+    """A day as it is typed after an option; None for nothing.
+
+    Raises
+    ------
+    StudyError
+        It is no date.
+    """
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError as error:
+        raise StudyError(f'{option} "{text}" is not a date; one such as 2031-04-01 was expected') from error
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ TOPICS: dict[str, str] = {
     "records": "The shop's own records: reading, figures with intervals, into a scenario",
     "model": "What the line does, and what is assumed",
     "policies": "When to change the cutters: compare, frontier, intervals, sets, worth, drivers",
-    "office": "The tool room's plan, the brief, and reports for the office",
+    "office": "The tool room's plan, the brief, approvals, and reports for the office",
     "routing": "How to cut: variants, the account of an error, stock, speed, what it means in the engine",
     "practice": "What every practitioner knows, held against a works",
     "lessons": "Run the shift yourself: lessons for setters",

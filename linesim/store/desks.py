@@ -30,7 +30,7 @@ from linesim.store.desk_rows import (
     desk_name_from,
 )
 from linesim.store.patience import patient
-from linesim.store.schema import desk_links, desk_versions, desks, runs, studies, works
+from linesim.store.schema import approvals, desk_links, desk_versions, desks, runs, studies, works
 from linesim.store.store import Store
 from linesim.store.studies import now
 from linesim.store.sums import summed
@@ -114,7 +114,11 @@ def rename_desk(store: Store, key: str, name: str) -> None:
 @patient
 def delete_desk(store: Store, key: str) -> None:
     """Take a desk away for good, with its versions, its links, and the scenarios that nothing else needs."""
-    needed = select(studies.c.works).union(select(runs.c.works), select(desk_versions.c.works)).subquery()
+    needed = (
+        select(studies.c.works)
+        .union(select(runs.c.works), select(desk_versions.c.works), select(approvals.c.works))
+        .subquery()
+    )
     with store.writing() as connection:
         own = connection.execute(select(desk_versions.c.works).where(desk_versions.c.desk == key)).scalars().all()
         for table in (desk_links, desk_versions):

@@ -27,8 +27,8 @@ from sqlalchemy import (
 )  # fmt: skip
 
 __all__ = [
-    "LONGEST_NICKNAME", "METADATA", "NEWEST", "STEPS", "attempts", "desk_links", "desk_versions", "desks", "marks",
-    "runs", "shifts", "studies", "study_runs", "works",
+    "LONGEST_NICKNAME", "METADATA", "NEWEST", "STEPS", "approvals", "attempts", "desk_links", "desk_versions", "desks",
+    "marks", "runs", "shifts", "studies", "study_runs", "works",
 ]  # fmt: skip
 
 LONGEST_NICKNAME = 40
@@ -180,6 +180,29 @@ desk_links = Table(
 )
 """What was given out to colleagues: for each way of taking part one link that nobody can guess."""
 
+approvals = Table(
+    "linesim_approvals",
+    METADATA,
+    Column("number", _Number, primary_key=True, autoincrement=True),
+    Column("works", _DIGEST, ForeignKey("linesim_works.digest"), nullable=False),
+    Column("works_name", Text, nullable=False),
+    Column("policy", Text, nullable=False),
+    Column("cards", Text, nullable=False),
+    Column("why", Text, nullable=False),
+    Column("proposed_by", Text, nullable=False),
+    Column("proposed_at", _MOMENT, nullable=False),
+    Column("approved_by", Text, nullable=False),
+    Column("approved_at", _MOMENT, nullable=False),
+    Column("valid_from", Date),
+    Column("review", Date),
+    Column("revision", Integer),
+    Column("replaces", Integer),
+    _row_sum(),
+    UniqueConstraint("works_name", "revision"),
+)
+"""What was proposed for the machines, and what of it was approved; a revision of a works is there once."""
+
+Index("linesim_approvals_of_works", approvals.c.works)
 Index("linesim_desks_of", desks.c.owner)
 Index("linesim_desk_versions_of_works", desk_versions.c.works)
 Index("linesim_training_attempts_of", attempts.c.nickname)
@@ -207,7 +230,11 @@ def _fourth(connection: Connection) -> None:
     METADATA.create_all(connection, tables=[desks, desk_versions, desk_links], checkfirst=True)
 
 
-STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second, _third, _fourth)
+def _fifth(connection: Connection) -> None:
+    METADATA.create_all(connection, tables=[approvals], checkfirst=True)
+
+
+STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second, _third, _fourth, _fifth)
 """Step n, counted from 1, makes a store of schema n out of one of schema n - 1."""
 
 NEWEST = len(STEPS)

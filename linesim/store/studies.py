@@ -27,7 +27,7 @@ from sqlalchemy import (
 from linesim.errors import StoreError, nearest
 from linesim.store.patience import patient
 from linesim.store.rows import Pruned, StoredStudy, StoredWorks
-from linesim.store.schema import desk_versions, runs, studies, study_runs, works
+from linesim.store.schema import approvals, desk_versions, runs, studies, study_runs, works
 from linesim.store.sums import summed
 
 __all__ = ["STATUSES", "Studies", "now"]
@@ -244,10 +244,10 @@ def _outdated(connection: Connection, version: str | None, days: float | None, c
 
 
 def _works_needed(old: Sequence[int], needed_runs: Select[Any]) -> Select[Any]:
-    """Digests of the scenarios of the studies and runs that stay, and of all versions of desks."""
+    """Digests of the scenarios of the studies and runs that stay, of all versions of desks, and of approvals."""
     of_studies = select(studies.c.works).where(studies.c.number.not_in(old))
     of_runs = select(runs.c.works).where(runs.c.key.in_(needed_runs))
-    return of_studies.union(of_runs, select(desk_versions.c.works)).subquery().select()
+    return of_studies.union(of_runs, select(desk_versions.c.works), select(approvals.c.works)).subquery().select()
 
 
 def _counted(

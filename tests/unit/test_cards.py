@@ -17,7 +17,7 @@ from linesim.cards import CardSet, CardsOf, tool_cards
 from linesim.cards.stops import counter_stops
 from linesim.cli.main import app
 from linesim.report.files.pdf_file import write_pdf
-from linesim.report.page.cards_page import Signatures, cards_page
+from linesim.report.page.cards_page import Printed, Signatures, cards_page
 from linesim.study import run
 from linesim.works import Works, changed, load_works
 
@@ -34,7 +34,7 @@ def card_of(cards: CardsOf, operation: str) -> dict[str, CardSet]:
 
 
 def page_of(cards: CardsOf, **asked: object) -> str:
-    return cards_page(cards, Signatures(), "0123456789abcdef", TODAY, **asked)  # type: ignore[arg-type]
+    return cards_page(cards, Signatures(), Printed("0123456789abcdef", TODAY, **asked))  # type: ignore[arg-type]
 
 
 def test_a_card_says_when_each_set_is_changed_and_what_was_done_before() -> None:
@@ -141,7 +141,7 @@ def test_every_card_stays_on_one_sheet_of_either_paper_however_long_its_names(tm
 
 def test_inches_and_signatures_stand_on_the_card() -> None:
     who = Signatures("B", "the setter", "the <foreman>", date(2031, 5, 1))
-    page = cards_page(tool_cards(block()), who, "0123456789abcdef", TODAY, "Letter", "inch")
+    page = cards_page(tool_cards(block()), who, Printed("0123456789abcdef", TODAY, "Letter", "inch"))
     assert "0.0118\N{NO-BREAK SPACE}in" in page
     assert "the &lt;foreman&gt;" in page
     assert "2031-05-01" in page

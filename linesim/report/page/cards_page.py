@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
@@ -25,8 +26,9 @@ from linesim.report.theme.colours import DAY
 from linesim.report.theme.paper import MARGINS_MM, PAPERS_MM
 from linesim.report.theme.render import render, style, variables
 from linesim.report.theme.shown import System, number
+from linesim.report.theme.standing import Standing
 
-__all__ = ["Signatures", "cards_page"]
+__all__ = ["Printed", "Signatures", "cards_page"]
 
 _SCALE = 20.0
 """The wear land is drawn so many times as large as it is."""
@@ -88,6 +90,14 @@ class _Land(NamedTuple):
     limit: str
 
 
+class _Stands(NamedTuple):
+    """What a card says of its approval: in a frame, if it may not hang at the machine; and the names at its foot."""
+
+    words: str
+    is_void: bool
+    entries: list[tuple[str, str]]
+
+
 class _Sheet(NamedTuple):
     """One card as the template writes it."""
 
@@ -101,6 +111,7 @@ class _Sheet(NamedTuple):
     lands: list[_Land]
     cautions: list[str]
     size: str
+    stands: _Stands
 
 
 class _Texts(NamedTuple):
@@ -143,8 +154,29 @@ def _between_mm(rows: list[_Row], lands: list[_Land]) -> float:
     return 18.0 + 3.4 * len(rows) + max(0.0, sum(land.height + 24.0 for land in lands) - 70.0)
 
 
+class Printed(NamedTuple):
+    """How cards are printed.
+
+    Attributes
+    ----------
+    digest : str
+        Of the scenario that they were made from.
+    today : datetime.date
+        When they are made.
+    paper : {"A4", "Letter"}
+        On which they are printed, a sheet each.
+    system : {"metric", "inch"}
+        Units.
+    """
+
+    digest: str
+    today: date
+    paper: str = "A4"
+    system: System = "metric"
+
+
 def cards_page(
-    cards: CardsOf, signatures: Signatures, digest: str, today: date, paper: str = "A4", system: System = "metric"
+    cards: CardsOf, signatures: Signatures, printing: Printed, standings: Mapping[str, Standing] | None = None
 ) -> str:
     """The cards as one self-contained HTML page.
 
@@ -154,21 +186,19 @@ def cards_page(
         What stands on them.
     signatures : Signatures
         Who stands for them.
-    digest : str
-        Of the scenario that they were made from.
-    today : datetime.date
-        When they are made.
-    paper : {"A4", "Letter"}
-        On which they are printed, a sheet each.
-    system : {"metric", "inch"}
-        Units.
+    printing : Printed
+        How they are printed.
+    standings : mapping of str to Standing, optional
+        How each stands to what has been approved, by "line / operation"; such a card carries its approval's names.
 
     Returns
     -------
     str
         HTML without scripts; every name of the scenario is escaped. Black on white: no colour says anything.
     """
-    width, height = PAPERS_MM[paper]
+    width, height = PAPERS_MM[printing.paper]
+    inner = width - MARGINS_MM[0], height - MARGINS_MM[1]
+    known = standings or {}
     return render(
         "cards.html",
         title=f"tool-change cards of {cards.works}",
@@ -179,15 +209,28 @@ def cards_page(
         paper=f"{width}mm {height}mm",
         width_mm=width - MARGINS_MM[0],
         height_mm=height - MARGINS_MM[1] - 1,
-        sheets=[_sheet(card, system, (width - MARGINS_MM[0], height - MARGINS_MM[1])) for card in cards.cards],
-        signatures=signatures.entries,
-        printed=f"Made {today:%Y-%m-%d} by linesim {__version__} from scenario {digest[:10]}",
+        sheets=[
+            _sheet(card, printing.system, inner, _stands(known.get(f"{card.line} / {card.operation}"), signatures))
+            for card in cards.cards
+        ],
+        printed=f"Made {printing.today:%Y-%m-%d} by linesim {__version__} from scenario {printing.digest[:10]}",
         scale=f"{_SCALE:.0f}",
         broken=_BROKEN,
     )
 
 
-def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float]) -> _Sheet:
+def _stands(standing: Standing | None, signatures: Signatures) -> _Stands:
+    if standing is None:
+        return _Stands("", False, signatures.entries)
+    approval = standing.approval
+    if approval is None:
+        return _Stands(standing.words, True, signatures.entries)
+    revision = f"{approval.revision}" + (f", replaces {approval.replaces}" if approval.replaces is not None else "")
+    own = Signatures(revision, approval.proposed_by, approval.approved_by, approval.valid_from, approval.review)
+    return _Stands(standing.words, not standing.is_in_force, own.entries)
+
+
+def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float], stands: _Stands) -> _Sheet:
     rows = [_row(card, each, system) for each in card.sets]
     gauges = [(gauge.name, gauge_words(gauge, system)) for gauge in card.gauges]
     cautions = [*(CAUTION_OF[key] for key in card.cautions), FIRST_OF_ALL]
@@ -195,7 +238,12 @@ def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float]) -> _Sh
     first, together = first_part_words(card.first_part, system), together_words(card)
     lands = _lands(card, system)
     texts = _Texts(card, rows, stops, together, gauges, first, cautions)
-    size = lettering_pt(texts.blocks(), _between_mm(rows, lands), paper_mm)
+    blocks = [
+        *texts.blocks(),
+        [[Text(stands.words, 0.9)]],
+        [[Text(max((text for _, text in stands.entries), key=len), 0.19)]],
+    ]
+    size = lettering_pt(blocks, _between_mm(rows, lands), paper_mm)
     return _Sheet(
         card,
         rows,
@@ -207,6 +255,7 @@ def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float]) -> _Sh
         lands,
         cautions,
         f"{size:.2f}",
+        stands,
     )
 
 
