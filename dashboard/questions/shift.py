@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.coming import coming_shift
 from dashboard.parts.once import once
 from dashboard.parts.replay import replay
 from dashboard.parts.room import figures_on_paper, light
@@ -23,6 +24,15 @@ URL = "shift"
 
 def page(desk: Desk) -> None:
     """Draw the page."""
+    usual = desk.chosen("which shift", tuple(_SHIFTS))
+    chosen = st.segmented_control("Shift", list(_SHIFTS), default=usual, required=True, key="which shift",
+                                  label_visibility="collapsed")  # fmt: skip
+    desk.choices["which shift"] = chosen or usual
+    _SHIFTS[str(desk.choices["which shift"])](desk)
+
+
+def _replayed(desk: Desk) -> None:
+    """A shift as it was run."""
     line = choose_line(desk)
     left, middle, right = st.columns([2.4, 1.6, 1.2], vertical_alignment="bottom")
     with left:
@@ -41,6 +51,9 @@ def page(desk: Desk) -> None:
         _over_time(desk, record, line)
 
     show_answer(job, draw, "shift")
+
+
+_SHIFTS = {"A shift as it runs": _replayed, "The coming shift, from what is on the machines": coming_shift}
 
 
 def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:

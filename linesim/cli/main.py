@@ -77,6 +77,9 @@ class _Commands(LazyGroup):
         "approvals": Entry(
             _WHEN, "Propose the cards of a policy, approve them, list what holds, tell an old card from a new one."
         ),
+        "handover": Entry(
+            _WHEN, "Hand over to other systems: ISO 22400-2 indicators, change intervals, data of the cutters."
+        ),
         "toolroom": Entry(
             _WHEN, "Plan the tool room by week: regrinds, grinder hours, sets in circulation, orders and when, cost."
         ),

@@ -51,6 +51,7 @@ def test_the_brief_says_what_was_worked_out_by_hand_and_hands_it_over_as_a_polic
     assert set(brief.as_dict()) >= {"provenance", "sentences", "actions", "figures", "texts"}
 
 
+@pytest.mark.longer
 def test_a_full_brief_stays_on_one_page_and_says_first_what_must_be_said_first(brief: Brief, tmp_path: Path) -> None:
     action = brief.advice.actions[0]
     label = "Change the <script>set of blades with a name that goes on and on</script> at the operation far down " * 3
@@ -68,6 +69,7 @@ def test_a_full_brief_stays_on_one_page_and_says_first_what_must_be_said_first(b
     assert all(name in sheets[0].extract_text() for name in SIGNED_BY)
 
 
+@pytest.mark.longer
 def test_the_command_writes_the_scenario_with_the_proposal_and_guards_what_lies_there(
     brief: Brief, tmp_path: Path
 ) -> None:

@@ -313,7 +313,7 @@ def test_a_history_is_shown_as_it_is(past: History) -> None:
 
 
 def test_the_page_of_a_history_shows_every_part_of_the_variance(past: History) -> None:
-    (table,) = html_tables(history_page(past))
+    table, _ = html_tables(history_page(past))
     rows = past.arising.sort_values("variance_um2", ascending=False, kind="stable")
     assert table.column("arose at") == rows["operation"].to_list()
     assert table.column("in") == rows["step"].to_list()

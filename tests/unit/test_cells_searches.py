@@ -70,7 +70,7 @@ def test_best_intervals_are_shown_as_they_are(best: BestIntervals) -> None:
     rows = best.intervals
     percent = f"{100.0 * best.tolerance:g} %"
     terminal, verdict, levers = terminal_tables(intervals_text(best))
-    printed, levers_page, verdict_page = html_tables(intervals_page(best))
+    printed, levers_page, verdict_page, _ = html_tables(intervals_page(best))
     for table in (levers, levers_page):
         assert table.column("lever") == best.lever_values["lever"].to_list()
         for head, name in (("best", "value"), ("before", "before")):
@@ -100,7 +100,7 @@ def gains_shown(table: Printed, rows: pd.DataFrame) -> None:
 def test_numbers_of_sets_and_people_are_shown_as_they_are(numbers: Circulation) -> None:
     rows = numbers.table
     (terminal,) = terminal_tables(circulation_text(numbers))
-    (printed,) = html_tables(circulation_page(numbers))
+    printed, _ = html_tables(circulation_page(numbers))
     for table in (terminal, printed):
         for head in ("now", "best", "least"):
             all_show(table.column(head), rows[head])
@@ -114,7 +114,7 @@ def test_numbers_of_sets_and_people_are_shown_as_they_are(numbers: Circulation) 
 def test_swings_are_shown_as_they_are(swings: Drivers) -> None:
     rows, scale = swings.one_at_a_time, 100.0 if swings.measure.is_share else 1.0
     screening, alone = terminal_tables(drivers_text(swings))
-    (printed,) = html_tables(drivers_page(swings))
+    printed, _ = html_tables(drivers_page(swings))
     for table, low, high in ((alone, ("low", 0), ("high", 0)), (printed, ("times", 0), ("times", 1))):
         count = len(table.rows)
         for (head, nth), end, at in ((low, "at_low", 0), (high, "at_high", 1)):

@@ -47,7 +47,7 @@ STOREYS = [
     {"study.search.numbers", "study.search.sensitivity"},
     {"study.search"},
     {"study.advice"},
-    {"study.toolroom"},
+    {"study.toolroom", "study.handover"},
     {"study.watching"},
     {"study.practice"},
     {"study.coming"},

@@ -193,7 +193,7 @@ def test_it_is_shown_as_it_is_in_terminal_page_picture_and_json(of: Component) -
     all_show(steps.column(f"{measured.spread_short} µm"), answer.totals[measured.spread])
     ordered = answer.arising.sort_values(measured.shared, ascending=False, key=abs, kind="stable").head(14)
     all_show(arising.column(f"{measured.shared_words} µm²")[:-1], ordered[measured.shared])
-    (table,) = html_tables(history_page(answer))
+    table, _ = html_tables(history_page(answer))
     rows = answer.arising.sort_values(measured.shared, ascending=False, kind="stable")
     column = table.column(f"{measured.shared_words}, µm²")
     all_within(column, rows[measured.shared], rows[f"{measured.shared}_half_width"])

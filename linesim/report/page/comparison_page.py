@@ -25,6 +25,7 @@ from linesim.study import Comparison
 from linesim.study.advice.remarks import remarks_on
 from linesim.study.comparing.words import number_word
 from linesim.study.questions.frontier import Frontier
+from linesim.works import to_yaml
 
 __all__ = ["comparison_page"]
 
@@ -56,6 +57,7 @@ def comparison_page(answer: Comparison, desk: Desk, command: str | None = None) 
         is_settled=answer.best.is_clear,
         sections=list(_sections(answer, desk)),
         block=entries(answer.provenance, command),
+        scenario=to_yaml(answer.works),
         about=answer.works.about or "",
     )
     return page_html(page)

@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 from linesim.report.charts.output_loss import output_loss_figure
 from linesim.report.page.page import Page, entries, page_html
+from linesim.report.page.sections import ground_sections
 from linesim.report.terminal.compare import span_lines
 from linesim.report.terminal.frontier import METHODS, Row, frontier_figures, frontier_rows
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Bullets, Drawing, Section, Table
 from linesim.study.questions.frontier import Frontier
+from linesim.works import to_yaml
 
 __all__ = ["frontier_page"]
 
@@ -35,8 +37,9 @@ def frontier_page(answer: Frontier, command: str | None = None) -> str:
         question="How much output does a better part cost, and which policies are not worth having?",
         sentences=answer.sentences,
         is_settled=bool(answer.names),
-        sections=list(_sections(answer)),
+        sections=[*_sections(answer), *ground_sections(answer.comparison.works)],
         block=entries(answer.provenance, command),
+        scenario=to_yaml(answer.comparison.works),
     )
     return page_html(page)
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from linesim.cutting.component import Component
 from linesim.report.charts.error_history import error_history_figure, per_side
 from linesim.report.page.page import Page, entries, page_html
+from linesim.report.page.sections import ground_sections
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
 from linesim.report.theme.shown import number, within
 from linesim.routing import History
+from linesim.works import to_yaml
 
 __all__ = ["history_page"]
 
@@ -43,9 +45,11 @@ def history_page(answer: History, command: str | None = None) -> str:
         sections=[
             Section("Step by step", [Drawing(error_history_figure(answer), caption, "history")]),
             Section("The account", [_arising(answer)]),
+            *ground_sections(answer.works),
         ],
         block=entries(answer.provenance, command),
         about=answer.works.name,
+        scenario=to_yaml(answer.works),
     )
     return page_html(page)
 

@@ -53,6 +53,8 @@ class Page:
         What is needed to make the page again.
     about : str
         A remark on the works.
+    scenario : str
+        As a file has it; folded away before the cautions. Empty for none.
     """
 
     name: str
@@ -63,6 +65,7 @@ class Page:
     sections: Sequence[Section]
     block: Sequence[Entry]
     about: str = ""
+    scenario: str = ""
 
 
 def page_html(page: Page) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from linesim.report.charts.intervals import best_intervals_figure
 from linesim.report.charts.sensitivity import screening_figure, sensitivity_figure
 from linesim.report.page.page import Page, entries, page_html
+from linesim.report.page.sections import ground_sections
 from linesim.report.terminal.levers import lever_words
 from linesim.report.terminal.search import flat_words, gain_words, item_words
 from linesim.report.theme.markup import Cell, numbers
@@ -16,6 +17,7 @@ from linesim.report.theme.shown import number, within
 from linesim.study.comparing.measures import with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.statistics.intervals import Difference, Interval
+from linesim.works import to_yaml
 
 __all__ = ["circulation_page", "drivers_page", "intervals_page"]
 
@@ -40,8 +42,9 @@ def intervals_page(answer: BestIntervals, command: str | None = None) -> str:
         question="When should each cutter set be changed?",
         sentences=answer.sentences,
         is_settled=answer.is_settled,
-        sections=list(_interval_sections(answer)),
+        sections=[*_interval_sections(answer), *ground_sections(answer.works)],
         block=entries(answer.provenance, command),
+        scenario=to_yaml(answer.works),
     )
     return page_html(page)
 
@@ -112,8 +115,9 @@ def circulation_page(answer: Circulation, command: str | None = None) -> str:
         question=question,
         sentences=answer.sentences,
         is_settled=answer.is_settled,
-        sections=[Section("Numbers", [_numbers_table(answer)])],
+        sections=[Section("Numbers", [_numbers_table(answer)]), *ground_sections(answer.works)],
         block=entries(answer.provenance, command),
+        scenario=to_yaml(answer.works),
     )
     return page_html(page)
 
@@ -152,8 +156,9 @@ def drivers_page(answer: Drivers, command: str | None = None) -> str:
         question=question,
         sentences=answer.sentences,
         is_settled=True,
-        sections=list(_driver_sections(answer)),
+        sections=[*_driver_sections(answer), *ground_sections(answer.works)],
         block=entries(answer.provenance, command),
+        scenario=to_yaml(answer.works),
     )
     return page_html(page)
 

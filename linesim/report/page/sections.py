@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from typing import Any
 
-from linesim.desk import Desk
+from linesim.desk import Desk, desk_figures
 from linesim.ledger import ITEMS
 from linesim.plan.tally import State
 from linesim.report.terminal.compare import shown, span_lines
 from linesim.report.terminal.detail_rows import detail_rows
 from linesim.report.theme.markup import Cell, numbers
-from linesim.report.theme.pieces import Bullets, Folded, Paragraph, Piece, Table
+from linesim.report.theme.pieces import Bullets, Folded, Paragraph, Piece, Section, Table
 from linesim.report.theme.shown import number
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 from linesim.study.comparing.measures import with_unit
+from linesim.works import Works
 
 __all__ = [
     "METHODS",
@@ -23,6 +24,7 @@ __all__ = [
     "assumption_pieces",
     "detail_table",
     "difference_pieces",
+    "ground_sections",
     "ledger_tables",
     "policy_pieces",
     "source_pieces",
@@ -152,15 +154,39 @@ def assumption_pieces(answer: Comparison, desk: Desk) -> list[Piece]:
         *filter(None, [looks]),
         "Quality loss follows from true values of shipped parts, and is part of the cost per good part.",
     ]
-    handbook = [f"From the handbook: {text}." for text in desk.assumptions]
-    remarks = [f"Remark: {text}" for text in desk.remarks]
     findings = [
         f'{"Problem" if row["is_problem"] else "Found"} under "{row["policy"]}" in {row["runs"]} of '
         f"{answer.counts[row['policy']]} runs: {row['text']}"
         for row in answer.notes.to_dict(orient="records")
     ]
-    typical = [Folded(f"{len(desk.assumed)} {_TYPICAL}", [Bullets(desk.typical)])] if desk.typical else []
-    return [Bullets([*texts, *handbook, *remarks, *findings]), *typical]
+    return [Bullets([*texts, *_of_scenario(desk), *findings]), *_typical(desk)]
+
+
+def ground_sections(works: Works) -> list[Section]:
+    """What any study of a works rests on: what is assumed of it, and where methods and figures come from.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+
+    Returns
+    -------
+    list of Section
+    """
+    desk = desk_figures(works)
+    assumed = [Bullets(_of_scenario(desk)), *_typical(desk)]
+    return [Section("Assumptions", assumed), Section("Sources", source_pieces(desk))]
+
+
+def _of_scenario(desk: Desk) -> list[str]:
+    handbook = [f"From the handbook: {text}." for text in desk.assumptions]
+    return [*handbook, *(f"Remark: {text}" for text in desk.remarks)]
+
+
+def _typical(desk: Desk) -> list[Piece]:
+    """Typical figures, folded away."""
+    return [Folded(f"{len(desk.assumed)} {_TYPICAL}", [Bullets(desk.typical)])] if desk.typical else []
 
 
 def source_rows(desk: Desk) -> list[list[Cell]]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from linesim.report.charts.minute_value import minute_value_figure
 from linesim.report.page.page import Page, entries, page_html
+from linesim.report.page.sections import ground_sections
 from linesim.report.terminal.worth import METHODS, worth_figures, worth_name
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Bullets, Drawing, Section, Table
 from linesim.study.questions.worth import Worth
+from linesim.works import to_yaml
 
 __all__ = ["worth_page"]
 
@@ -37,8 +39,10 @@ def worth_page(answer: Worth, command: str | None = None) -> str:
             Section("The constraint in money", [Drawing(minute_value_figure(answer), caption, "worth")]),
             Section("Operation by operation", [_table(answer)]),
             Section("How this was worked out", [Bullets(METHODS)]),
+            *ground_sections(answer.works),
         ],
         block=entries(answer.provenance, command),
+        scenario=to_yaml(answer.works),
     )
     return page_html(page)
 

@@ -196,9 +196,9 @@ def output_table(of: Foretold) -> pd.DataFrame:
     """
     rows = []
     for line, name in enumerate(of.plan.names.lines):
-        shipped = [int(run.tally.shipped[line]) for run in of.runs]
+        shipped = [int(run.shipped[line]) for run in of.runs]
         band = band_of(shipped, of.level)
-        scrapped = float(np.mean([run.tally.scrapped_parts[line] for run in of.runs]))
+        scrapped = float(np.mean([run.scrapped[line] for run in of.runs]))
         row = {"line": name, "shipped": float(np.mean(shipped)), "low": int(band.low), "high": int(band.high)}
         rows.append(row | {"scrapped": scrapped})
     return pd.DataFrame(rows)
@@ -228,7 +228,7 @@ def standstill_table(of: Foretold) -> pd.DataFrame:
 
 
 def _standing_rows(of: Foretold) -> Iterator[dict[str, Any]]:
-    minutes = np.array([run.tally.state_min for run in of.runs])
+    minutes = np.array([run.state_min for run in of.runs])
     for operation in range(len(of.plan.operations.line)):
         first, end = int(of.plan.operations.first_machine[operation]), int(of.plan.operations.end_machine[operation])
         own = minutes[:, first:end, :].mean(axis=1)

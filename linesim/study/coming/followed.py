@@ -60,8 +60,12 @@ class Followed:
         Whether somebody was called for the change.
     jobs : list of Job
         Of setters and fitters, in time.
-    tally : Tally
-        Sums up to the end.
+    shipped, scrapped : array
+        Parts up to the end, by line.
+    state_min : array
+        Minutes of each machine in each state.
+    worked : array
+        Parts whose work was finished, by machine.
     parts : array
         At the end, by mount: parts since its change.
     waiting : array
@@ -83,7 +87,10 @@ class Followed:
     whys: Ints
     by_hand: npt.NDArray[np.bool_]
     jobs: list[Job]
-    tally: Tally
+    shipped: Ints
+    scrapped: Ints
+    state_min: Floats
+    worked: Ints
     parts: Ints
     waiting: Ints
     sharp: Ints
@@ -107,7 +114,15 @@ class _Listener:
 
 
 class Following(FastFloor):
-    """A compiled floor whose trace is read as it stands, without telling it to anybody event by event."""
+    """A compiled floor whose trace is read as it stands, without telling it to anybody event by event.
+
+    Attributes
+    ----------
+    tally : Tally
+        Sums up to the end, once it was followed there.
+    """
+
+    tally: Tally
 
     def __init__(self, plan: Plan, seed: int, replication: int) -> None:
         self._rows: list[npt.NDArray[Any]] = []
@@ -131,14 +146,15 @@ class Following(FastFloor):
         changes = rows[rows["what"] == steps.SET_CHANGED]
         jobs = _jobs(plan, rows[rows["what"] == steps.ENTERS], now_min)
         called = {(job.machine, job.called_min) for job in jobs if job.state == State.CHANGING}
-        tally, arrays = self.finish(), self.working.arrays
+        tally = self.tally = self.finish()
+        arrays = self.working.arrays
         shelf, kinds = int(self.working.world.first_shelf), len(plan.kinds.sets)
         claims = arrays["pools"]["n_claims"][shelf : shelf + kinds].astype(np.int64)
         states, mounts = arrays["machines"]["state"][: len(plan.machines.operation)], arrays["mounts"]
         return Followed(
             changes["subject"].astype(np.int64), changes["minute"].copy(), changes["count"].astype(np.int64),
             changes["life_share"].copy(), changes["role"].astype(np.int64), _by_hand(plan, changes, called),
-            jobs, tally, mounts["parts"][: len(plan.mounts.kind)].astype(np.int64), parts_standing(self),
+            jobs, tally.shipped, tally.scrapped_parts, tally.state_min, tally.worked, mounts["parts"][: len(plan.mounts.kind)].astype(np.int64), parts_standing(self),
             *sets_standing(self), np.isin(states, (State.WAITING_FOR_FITTER, State.UNDER_REPAIR)),
             tally.set_claims + claims, (tally.set_waited_min > 0.0) | (claims > 0),
         )  # fmt: skip

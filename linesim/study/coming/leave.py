@@ -139,7 +139,7 @@ class Pairs:
         run = floor.followed()
         own = np.isin(run.mounts, self._mounts) & (run.minutes < self._end_min)
         first_share = max(float(shares.max()), float(run.shares[own].max(initial=0.0)))
-        tally = run.tally
+        tally = floor.tally
         cost = self._ledger.sums(tally).sum(axis=1)
         per_hour = line_columns(self._works, self._plan, tally, cost, cost)["contribution_per_hour"]
         money = float(per_hour.sum()) * tally.counted_min / 60.0

@@ -159,7 +159,7 @@ def grouping_table(of: Foretold, due: pd.DataFrame, cards: Mapping[tuple[str, st
 
 
 def _parts_a_minute(of: Foretold, machine: int) -> float:
-    return float(np.mean([run.tally.worked[machine] for run in of.runs])) / of.end_min
+    return float(np.mean([run.worked[machine] for run in of.runs])) / of.end_min
 
 
 def _access_min(plan: Plan, operation: int) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -23,7 +24,7 @@ from linesim.study.interim import Interim, Study
 from linesim.study.options import USUAL, StudyOptions
 from linesim.works import Works, changed
 
-__all__ = ["MOST_SHIFTS", "USUAL_RUNS", "ForecastStudy", "works_standing"]
+__all__ = ["MOST_SHIFTS", "USUAL_RUNS", "ForecastStudy", "runs_asked", "works_standing"]
 
 USUAL_RUNS = 399
 LEAST_RUNS = 39
@@ -42,6 +43,13 @@ def works_standing(works: Works, rows: Sequence[StandingRow], shifts: int, clock
     run = {"warm_up": 0, "length": shifts * works.calendar.shift}
     changes = {"now": now_of(works, rows), "run": run, **staffed_from(works, clock)}
     return changed(works, changes, "how the line stands")
+
+
+def runs_asked(works: Works, shifts: int, is_left_in: bool) -> int:
+    """How many whole runs of the scenario a forecast with the usual number of runs comes to, for the bound on a page."""
+    shift_min, run_min = works.calendar.shift, works.run.length + works.run.warm_up
+    spans = shifts + (2 * (shifts + 1) if is_left_in else 0)
+    return math.ceil(USUAL_RUNS * spans * shift_min / run_min)
 
 
 @dataclass(frozen=True, eq=False)
