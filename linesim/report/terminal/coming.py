@@ -75,7 +75,7 @@ def _hours(forecast: Forecast) -> RenderableType:
 
 
 def set_rows(forecast: Forecast) -> Iterator[list[str]]:
-    """Sharp sets of kinds that may be wanted: cutter, sharp, at the grinder, wanted, to have at hand, per cent short."""
+    """Sharp sets of kinds that may be wanted: cutter, sharp, at the grinder, wanted, at hand, per cent short."""
     for row in forecast.sets[forecast.sets["at_hand"] > 0].to_dict(orient="records"):
         counts = [str(row["sharp"]), str(row["at_grinder"]), number(float(row["wanted"]), 1), str(row["at_hand"])]
         yield [str(row["cutter"]), *counts, number(100.0 * float(row["short"]), 0)]

@@ -1,4 +1,4 @@
-"""What the dashboard shows of the coming shift: when each set is due, who is wanted, what runs short, what comes out."""
+"""What the dashboard shows of the coming shift: when each set is due, who is wanted, what comes out."""
 
 from __future__ import annotations
 

@@ -154,7 +154,8 @@ class Following(FastFloor):
         return Followed(
             changes["subject"].astype(np.int64), changes["minute"].copy(), changes["count"].astype(np.int64),
             changes["life_share"].copy(), changes["role"].astype(np.int64), _by_hand(plan, changes, called),
-            jobs, tally.shipped, tally.scrapped_parts, tally.state_min, tally.worked, mounts["parts"][: len(plan.mounts.kind)].astype(np.int64), parts_standing(self),
+            jobs, tally.shipped, tally.scrapped_parts, tally.state_min, tally.worked,
+            mounts["parts"][: len(plan.mounts.kind)].astype(np.int64), parts_standing(self),
             *sets_standing(self), np.isin(states, (State.WAITING_FOR_FITTER, State.UNDER_REPAIR)),
             tally.set_claims + claims, (tally.set_waited_min > 0.0) | (claims > 0),
         )  # fmt: skip

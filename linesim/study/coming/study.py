@@ -46,7 +46,7 @@ def works_standing(works: Works, rows: Sequence[StandingRow], shifts: int, clock
 
 
 def runs_asked(works: Works, shifts: int, is_left_in: bool) -> int:
-    """How many whole runs of the scenario a forecast with the usual number of runs comes to, for the bound on a page."""
+    """How many whole runs of the scenario a forecast of the usual number of runs comes to, for a page's bound."""
     shift_min, run_min = works.calendar.shift, works.run.length + works.run.warm_up
     spans = shifts + (2 * (shifts + 1) if is_left_in else 0)
     return math.ceil(USUAL_RUNS * spans * shift_min / run_min)
