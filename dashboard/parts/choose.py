@@ -8,7 +8,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 
-__all__ = ["choose_against", "choose_line", "choose_policy", "pick", "picked_for", "policy_in_hand"]
+__all__ = ["choose_against", "choose_line", "choose_policy", "follow_policy", "pick", "picked_for", "policy_in_hand"]
 
 _TURN = "turn of "
 _POLICY = "policy"
@@ -39,10 +39,7 @@ def pick(
     str
     """
     names = list(among)
-    pointed = _pointed(clicked, names)
-    if pointed is not None and st.session_state.get(f"pointed at {name}") != pointed:
-        st.session_state[f"pointed at {name}"] = pointed
-        picked_for(desk, name, pointed)
+    _follow(desk, name, names, clicked)
     now = desk.chosen(name, names, usual)
     turn = st.session_state.get(_TURN + name, 0)
     key = f"pick {name} {turn}" if turn else f"pick {name}"
@@ -51,6 +48,30 @@ def pick(
     chosen = st.selectbox(words, names, key=key)
     desk.choices[name] = chosen
     return str(chosen)
+
+
+def _follow(desk: Desk, name: str, names: Sequence[str], clicked: object) -> bool:
+    """Choose what has just been clicked in a picture; whether anything has."""
+    pointed = _pointed(clicked, names)
+    if pointed is None or st.session_state.get(f"pointed at {name}") == pointed:
+        return False
+    st.session_state[f"pointed at {name}"] = pointed
+    picked_for(desk, name, pointed)
+    return True
+
+
+def follow_policy(desk: Desk, clicked: object) -> None:
+    """Take the policy in hand whose point was clicked; the whole page follows.
+
+    Parameters
+    ----------
+    desk : Desk
+        Keeps the choice.
+    clicked : object
+        What a click in a picture gave.
+    """
+    if _follow(desk, _POLICY, list(desk.works.policies), clicked):
+        st.rerun()
 
 
 def picked_for(desk: Desk, name: str, choice: str) -> None:
@@ -95,8 +116,8 @@ def _pointed(event: object, names: Sequence[str]) -> str | None:
     """The name that was clicked in a picture."""
     selection = event.get("selection", {}) if isinstance(event, dict) else getattr(event, "selection", None) or {}
     for point in selection.get("points", []):
-        result = point.get("customdata")
-        result = result[0] if isinstance(result, list | tuple) and result else result
-        if result in names:
-            return str(result)
+        given = point.get("customdata")
+        for result in given if isinstance(given, list | tuple) else [given]:
+            if result in names:
+                return str(result)
     return None

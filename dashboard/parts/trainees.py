@@ -7,8 +7,9 @@ from functools import partial
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.class_view import class_at_a_glance, set_for_class
 from dashboard.parts.guard import tell
-from dashboard.parts.in_hand import is_in_use
+from dashboard.parts.in_hand import is_in_use, titles
 from dashboard.parts.past import store
 from dashboard.parts.show import answer, note, table
 from dashboard.parts.who import is_served_to_many
@@ -28,11 +29,14 @@ def instructors_table() -> None:
     answer(debrief_view.progress_words(result))
     note("Of a trainee only the nickname, the lessons played, their outcome and the day are kept.")
     if result:
-        table(debrief_view.progress_sheet(result), "progress")
+        class_at_a_glance(result)
+        with st.expander("How each trainee gets on with each lesson"):
+            table(debrief_view.progress_sheet(result), "progress")
         with st.expander("Every shift played"):
             table(debrief_view.attempt_sheet(result), "attempts")
         st.download_button("Every shift played (Excel)", partial(debrief_view.attempt_excel, result), "progress.xlsx",
                            key="attempts xlsx", on_click="ignore")  # fmt: skip
+    set_for_class(titles())
     if names and not is_served_to_many():
         _delete(names)
 

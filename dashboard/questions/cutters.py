@@ -9,7 +9,7 @@ from dashboard.parts import further
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.before_after import before_and_after
 from dashboard.parts.cards import offer_cards
-from dashboard.parts.choose import choose_policy
+from dashboard.parts.choose import choose_policy, follow_policy
 from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
@@ -43,8 +43,9 @@ def page(desk: Desk) -> None:
     def draw(result: Comparison) -> None:
         first, *others = once(recommendation, result)
         answer(first, is_open=not result.best.is_clear)
-        picture(once(policies_picture, result, light()), "policies")
-        note(once(policies_note, result))
+        event = picture(once(policies_picture, result, light()), "policies", on_select=True)
+        note(f"A click on a point takes that policy in hand: its rules stand below. {once(policies_note, result)}")
+        follow_policy(desk, event)
         if (types := type_sheet(result)) is not None:
             table(types, "types")
         with st.expander("Each of the others against it"):

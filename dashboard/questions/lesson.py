@@ -8,6 +8,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.brief import brief, cautions, task
+from dashboard.parts.class_view import asked_of_class
 from dashboard.parts.guard import guarded
 from dashboard.parts.in_hand import (
     InHand,
@@ -92,19 +93,18 @@ def _shift(desk: Desk, held: InHand) -> None:
 
 def _choose(desk: Desk) -> None:
     """A lesson, a nickname, and the beginning of a shift."""
-    answer(
-        "Take a shift in hand: change cutters, look, gauge and listen, and see afterwards what each decision earned."
-    )
+    answer("Take a shift in hand: change cutters, look, gauge, listen, and see then what each decision earned.")
     known = titles()
     keys = list(known)
+    asked, number_asked = asked_of_class(keys)
     key = st.selectbox("Lesson", keys, format_func=lambda key: known[key], key="lesson",
-                       index=keys.index(desk.chosen("lesson", keys)))  # fmt: skip
+                       index=keys.index(asked or desk.chosen("lesson", keys)))  # fmt: skip
     desk.choices["lesson"] = key
     lesson = lesson_of(key)
     name, number, button = st.columns([3, 1.3, 1.7], vertical_alignment="bottom")
     nickname = name.text_input("Nickname (optional)", desk.choices.get("nickname", ""), key="nickname",
                                max_chars=LONGEST_NICKNAME, placeholder="none: no progress is kept")  # fmt: skip
-    shift = number.number_input("Shift", 1, 9999, 1, key="shift number", help="The same number, the same chance.")
+    shift = number.number_input("Shift", 1, 9999, number_asked, key="shift number", help="It says which chance.")
     button.button("Begin the shift", key="begin", type="primary", width="stretch", on_click=trying,
                   args=(begin, desk, lesson, int(shift), nickname))  # fmt: skip
     if is_own(desk, nickname):

@@ -39,23 +39,24 @@ def page(desk: Desk) -> None:
 
     def draw(look: CloseLook) -> None:
         answer(once(money_view.money_sentence, look, policy, line))
-        picture(once(money_view.money_picture, look, policy, line, light()), "money")
-        _ledger(desk, look, policy, line)
+        event = picture(once(money_view.money_picture, look, policy, line, light()), "money", on_select=True)
+        note("A click on a piece of a bar shows further down what that money is made of.")
+        _ledger(desk, look, policy, line, event)
         _between(look, policy, against, line)
 
     show_answer(job, draw, "money")
 
 
-def _ledger(desk: Desk, look: CloseLook, policy: str, line: str) -> None:
+def _ledger(desk: Desk, look: CloseLook, policy: str, line: str, event: object) -> None:
     """Items, and what any figure is made of."""
     st.header("The ledger of a good part", anchor=False)
     table(once(money_view.item_sheet, look, policy, line), "ledger")
     st.subheader("What a figure is made of", anchor=False)
     left, right = st.columns(2)
     with left:
-        where = pick(desk, "where", "Operation", [_ALL, *look.works.lines[line].operations])
+        where = pick(desk, "where", "Operation", [_ALL, *look.works.lines[line].operations], clicked=event)
     with right:
-        item = pick(desk, "item", "Item", [_ALL, *ITEMS], usual="quality loss")
+        item = pick(desk, "item", "Item", [_ALL, *ITEMS], usual="quality loss", clicked=event)
     wanted = (None if where == _ALL else where, None if item == _ALL else item)
     table(once(money_view.composition_sheet, look, policy, line, *wanted), "made of")
 

@@ -325,6 +325,14 @@ def test_the_instructor_sees_exports_and_deletes() -> None:
     to_the_end(begun(nickname="Till"))
     app = table_open()
     assert debrief_view.progress_sheet(attempts(store())).html in html_of(app)
+    at_a_glance = html_of(app).partition("The class: ")[2].partition("</table>")[0]
+    assert at_a_glance.count("passed") == 2  # one lesson, an outcome for each
+    assert "lesson=" in app.code[0].value
+    app.selectbox(key="trainee to look back with").select("Till").run()
+    debrief = next(each for each in app.button if str(each.key).startswith("debrief "))
+    assert "played by Till" in html_of(press(app, str(debrief.key)))
+    press(app, "to lessons")
+    app.button_group(key="training part").set_value("Trainees").run()
     assert {"progress csv", "attempts csv", "attempts xlsx"} <= {str(each.key) for each in app.get("download_button")}
     assert "'=Ada" in debrief_view.progress_sheet(attempts(store())).csv
     app.selectbox(key="nickname to delete").select("=Ada").run()

@@ -84,6 +84,7 @@ def _points(rows: list[dict[Any, Any]], words: str, mark: dict[str, Any]) -> go.
         marker=mark,
         name=words,
         hovertext=hover_names(_with_twins(row) for row in rows),
+        customdata=[row["policy"] for row in rows],
         hovertemplate="%{hovertext}<br>%{x:.3f} good parts/h<br>loss %{y:.2f} per part<extra></extra>",
     )
 

@@ -126,7 +126,8 @@ def _add_bars(
     figure.add_trace(
         go.Bar(
             x=pieces, y=list(range(len(names))), width=0.65, orientation="h", name=words, marker=marker,
-            hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{words}: %{{x:.2f}} {unit}<extra></extra>",
+            hovertext=hover_names(names), customdata=[[name, kind] for name in names],
+            hovertemplate=f"%{{hovertext}}<br>{words}: %{{x:.2f}} {unit}<extra></extra>",
         )
     )  # fmt: skip
 
