@@ -20,6 +20,7 @@ from linesim.study.search.common.set_at import SetPlace, Setting
 from linesim.study.search.common.trials import Trials
 from linesim.study.search.intervals.surface import Parabolas, Trend, fitted, summed, with_trends
 from linesim.works import Works
+from linesim.works.walks import cutters_of, operations_of
 
 __all__ = ["Around", "Surrogate"]
 
@@ -166,16 +167,17 @@ class Surrogate:
         """Variables of each line that is looked at by itself; of all together else."""
         if not self._lines:
             return [np.arange(len(self.places) + len(self.levers))]
-        lines = [self._lines_of(place.operation) for place in self.places]
-        lines += [
-            {lever.key} if lever.key in self.works.lines else self._lines_of(lever.key.split(" / ", maxsplit=1)[0])
-            for lever in self.levers
-        ]
+        lines = [self._lines_of(place.key) for place in self.places]
+        lines += [{lever.key} & set(self.works.lines) or self._lines_of(lever.key) for lever in self.levers]
         return [np.array([at for at, of in enumerate(lines) if name in of], dtype=np.int64) for name in self._lines]
 
-    def _lines_of(self, operation: str) -> set[str]:
-        """Lines that have an operation of this name; policies name it for all of them."""
-        return {name for name, line in self.works.lines.items() if operation in line.operations}
+    def _lines_of(self, key: str) -> set[str]:
+        """Lines that have an operation, or a set or gauge at one, as policies name it; several may have the same."""
+        return {
+            at.line_name
+            for at in operations_of(self.works)
+            if key in (at.name, *(f"{at.name} / {name}" for name in (*cutters_of(at.operation), *at.operation.gauges)))
+        }
 
     @cached_property
     def _first(self) -> list[str | None]:
