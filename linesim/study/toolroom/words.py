@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from linesim.study.advice.words import rounded
 from linesim.study.toolroom.figures import ToolRoomFigures
 
 __all__ = ["BASIS", "first_words", "sentences_of"]
@@ -41,8 +42,8 @@ def sentences_of(plan: ToolRoomFigures) -> Iterator[str]:
         named = [f"{row['spare']} of {row['cutter']}" for row in spare.to_dict(orient="records")]
         yield f"Always on the shelf, in 19 runs of 20: {_listed(named)}."
     yield _orders(plan)
-    cost = plan.weeks["cost"].mean()
-    yield f"New cutters, regrinds and renewing in place cost {cost:,.0f} {plan.works.currency} a week in the mean."
+    cost = f"{rounded(float(plan.weeks['cost'].mean()), 0.0)} {plan.works.currency}"
+    yield f"New cutters, regrinds and renewing in place cost {cost} a week in the mean."
 
 
 def _grinders(plan: ToolRoomFigures) -> str:
