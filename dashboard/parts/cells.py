@@ -23,6 +23,7 @@ __all__ = ["sheet_table"]
 
 _SHOWN = "sheet shown"
 _HIGHEST_PX = 620
+_ASSUMED = "assumed"
 
 
 @dataclass
@@ -144,7 +145,7 @@ def _in_sight(table: Table, headings: list[str], rows: list[list[Raw]], more: Se
         for at, column in enumerate(table.columns, start=start)
         if at in used or headings[at] in more or _is_needed(column, groups)
     ]
-    return [*names, *shown]
+    return [*names, *sorted(shown, key=lambda heading: heading != _ASSUMED)]  # where nobody has to look for it
 
 
 def _is_needed(column: Column, groups: set[Path]) -> bool:
