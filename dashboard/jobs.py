@@ -214,17 +214,24 @@ class Board:
             del self._jobs[name]
 
     def _hand_out(self) -> None:
-        """Give waiting jobs to idle workers: first to owners with fewest running, then first come first served."""
+        """Give waiting jobs to idle workers."""
         for worker in self._workers:
-            if not self._queue:
-                return
-            if worker.job is None and worker.is_ready:
-                running = [other.job.owner for other in self._workers if other.job is not None]
-                job = min(self._queue, key=lambda waiting: running.count(waiting.owner))
+            job = self._whose_turn() if worker.job is None and worker.is_ready else None
+            if job is not None:
                 self._queue.remove(job)
                 job.state, job.began_s = "running", time.monotonic()
                 worker.job = job
                 worker.say(job.order)
+
+    def _whose_turn(self) -> Job | None:
+        """The waiting job that is next: of owners with fewest running, short before long, then first come first served.
+
+        Of several workers one is left to short questions, so that no search holds them back.
+        """
+        running = [worker.job for worker in self._workers if worker.job is not None]
+        owners, n_long = [job.owner for job in running], sum(job.order.is_long for job in running)
+        may = [job for job in self._queue if not job.order.is_long or n_long < max(1, self.most_running - 1)]
+        return min(may, key=lambda job: (owners.count(job.owner), job.order.is_long), default=None)
 
     def _settle(self, job: Job, state: State, error: str = "") -> None:
         job.settle(state, error)

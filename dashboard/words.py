@@ -6,7 +6,11 @@ import itertools
 from dataclasses import dataclass, field
 from typing import Any
 
-__all__ = ["Failed", "Full", "Order", "Ready", "Step", "Stop", "Stopped"]
+__all__ = ["LONG_RUNS", "Failed", "Full", "Order", "Ready", "Step", "Stop", "Stopped"]
+
+
+LONG_RUNS = 400
+"""A question of more runs is a long one; a page's usual questions make half as many."""
 
 
 @dataclass(frozen=True)
@@ -24,12 +28,20 @@ class Order:
         Whose the study is in the store; empty where studies have no owners.
     number : int
         By which it is stopped; no two orders of a server share it.
+    runs : int
+        How many runs it makes at the most; 0 where that is not known.
     """
 
     study: str
     given: dict[str, Any] = field(default_factory=dict)
     owner: str = ""
     number: int = field(default_factory=itertools.count(1).__next__)
+    runs: int = 0
+
+    @property
+    def is_long(self) -> bool:
+        """Whether it is a search or the like, which short questions need not wait for."""
+        return self.runs > LONG_RUNS
 
 
 @dataclass(frozen=True)

@@ -51,7 +51,7 @@ def ask(desk: Desk, slot: str, study: str, runs: int, **given: Any) -> Job:
     """
     _see_to_it(desk.digest, runs, desk.works)
     key = (study, desk.digest, tuple(sorted((name, _hashable(value)) for name, value in given.items())))
-    return board().ask(desk.id, slot, key, Order(study, {"works": desk.works, **given}, owner_of(desk)))
+    return board().ask(desk.id, slot, key, Order(study, {"works": desk.works, **given}, owner_of(desk), runs=runs))
 
 
 @st.cache_resource(show_spinner=False, max_entries=256)

@@ -96,6 +96,18 @@ def test_the_others_wait_their_turn_and_one_who_waits_can_leave(board: Board) ->
     assert [job.state for job in waiting] == ["done", "stopped", "done"]
 
 
+def test_long_questions_leave_a_worker_to_short_ones() -> None:
+    board = Board(2)
+    try:
+        orders = [Order(LOOK, {"works": WORKS, "replications": LONG}, runs=LONG) for _ in range(2)]
+        long = [board.ask(f"user {order.number}", "long", order.number, order) for order in orders]
+        short = ask(board, "short", "look", ("short", next(NUMBERS)), replications=2)
+        assert short.wait(120.0, for_end=True)
+        assert [job.state for job in (*long, short)] == ["running", "waiting", "done"]
+    finally:
+        board.close()
+
+
 def test_who_asks_for_too_much_is_told(board: Board) -> None:
     busy = long_one(board)
     many = [ask(board, "dora", f"slot {number}", number, replications=2) for number in range(MOST_OF_ONE_OWNER + 1)]
