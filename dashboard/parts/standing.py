@@ -33,7 +33,7 @@ def standing_table(desk: Desk) -> tuple[StandingRow, ...]:
         Keeps it.
     """
     rows = _rows(desk)
-    turn = int(desk.choices.get(_TURN, 0))
+    turn = f"{desk.digest[:12]} {desk.choices.get(_TURN, 0)}"
     with st.expander("What is on the machines now", expanded=_STANDS not in desk.choices, key="standing open"):
         st.caption(
             "Parts that each mounted set has done since its change, parts standing (the one on a machine counted in), "
@@ -44,7 +44,7 @@ def standing_table(desk: Desk) -> tuple[StandingRow, ...]:
             config = {"figure": st.column_config.NumberColumn("figure", min_value=0, max_value=1_000_000)}
             shown = st.data_editor(
                 table, key=f"standing rows {turn}", hide_index=True, height=420, column_config=config,
-                disabled=[name for name in table.columns if name != "figure"],
+                disabled=[name for name in table.columns if name != "figure"], placeholder="",
             )  # fmt: skip
             if st.form_submit_button("Foretell from these counts", type="primary"):
                 _take_typed(desk, shown)
@@ -82,7 +82,7 @@ def _take_typed(desk: Desk, shown: pd.DataFrame) -> None:
     _put(desk, rows)
 
 
-def _files(desk: Desk, rows: Sequence[StandingRow], turn: int) -> None:
+def _files(desk: Desk, rows: Sequence[StandingRow], turn: str) -> None:
     """The table as a file, there and back."""
     left, right = st.columns([1, 2], vertical_alignment="bottom")
     with left:
@@ -99,6 +99,6 @@ def _files(desk: Desk, rows: Sequence[StandingRow], turn: int) -> None:
             taken = read_sent(desk, _READ, shown, content=take_sent(desk, sent), shown=shown, works=desk.works)
         except LinesimError as error:
             desk.choices[_FAULT] = error
-            desk.choices[_TURN] = turn + 1
+            desk.choices[_TURN] = int(desk.choices.get(_TURN, 0)) + 1
             st.rerun()
         _put(desk, taken)
