@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from linesim.errors import StudyError
-from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.study.coming.clock import Clock, clock_for, staffed_from
@@ -123,9 +122,11 @@ class ForecastStudy(Study[Forecast]):
         rows = self._rows()
         works = works_standing(self.works, rows, self.shifts, clock)
         plan = make_plan(works, works.chosen_policy(self.policy))
-        choice = choose_engine(plan, "fast")
-        if choice.engine != "fast":
-            raise StudyError(f"the coming shift is foretold with the compiled engine alone: {choice.why}")
+        if plan.own_rules:
+            raise StudyError(
+                f'policy "{plan.policy}" has a rule of your own in Python, which the engine of a forecast cannot ask; '
+                "name another policy"
+            )
         return works, plan, rows, clock
 
     def _rows(self) -> list[StandingRow]:
