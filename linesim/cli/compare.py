@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 import typer
+from rich.console import Group
 
-from linesim.cli.carrying import answered
+from linesim.cli.carrying import answered, last_step
 from linesim.cli.command import command
 from linesim.cli.guard import FOUND_PROBLEM
 from linesim.cli.options import ScenarioFile, StudyAsked
-from linesim.cli.output import PageOutlet
+from linesim.cli.output import PageOutlet, command_line
 from linesim.cli.spans import Ending
 from linesim.desk import desk_figures
 from linesim.report.page.comparison_page import comparison_page
 from linesim.report.terminal.compare import comparison_text
-from linesim.study import PolicyStudy
-from linesim.works import load_works
+from linesim.report.theme.grid import plain
+from linesim.study import Comparison, PolicyStudy
+from linesim.study.doubt.study import RegretStudy
+from linesim.works import Works, load_works
 
 __all__ = ["compare"]
 
@@ -26,15 +30,46 @@ Policies = Annotated[
 ]
 
 
+StillRight = Annotated[
+    bool,
+    typer.Option("--still-right", help="Say too how far the best stays right where lives are other than assumed."),
+]
+
+
 @command
-def compare(file: ScenarioFile, asked: StudyAsked, ending: Ending, out: PageOutlet, policy: Policies = None) -> None:
+def compare(
+    file: ScenarioFile,
+    asked: StudyAsked,
+    ending: Ending,
+    out: PageOutlet,
+    policy: Policies = None,
+    still_right: StillRight = False,
+) -> None:
     """Compare tool-change policies: replications with common random numbers, intervals, paired differences."""
     works = load_works(file)
     out.check("policies", "differences", "replications", "ledger", "times", "details", "findings")
     study = PolicyStudy(works, policy, asked.options()).but(**ending.changes(works, asked.replications))
     answer = answered(study, works, asked, out, "comparing")
-    out.put_answer(
-        answer, works, comparison_text, lambda result, typed: comparison_page(result, desk_figures(works), typed)
+    more = _still_right(works, answer, asked, out) if still_right else []
+    out.put(
+        answer.tables,
+        answer.provenance,
+        lambda: answer.as_dict() | ({"still_right": more} if more else {}),
+        lambda: Group(comparison_text(answer), *map(plain, more)),
+        lambda: comparison_page(answer, desk_figures(works), command_line()),
+        works=works,
     )
     if bool(answer.findings["is_problem"].any()):
         raise typer.Exit(FOUND_PROBLEM)
+
+
+def _still_right(works: Works, answer: Comparison, asked: StudyAsked, out: PageOutlet) -> list[str]:
+    """How far the best policy stays right; beside the others that were compared."""
+    if answer.best.policy is None:
+        return []
+    own = tuple(answer.tables["policies"]["policy"])
+    study = RegretStudy(
+        works, answer.best.policy, own, is_short=True, options=replace(asked.options(), replications=None)
+    )
+    step, _ = last_step(study.steps(), "looking how far it stays right", not out.as_json)
+    return list(step.sentences)

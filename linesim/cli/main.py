@@ -93,6 +93,11 @@ class _Commands(LazyGroup):
         "drivers": Entry(
             _WHEN, "What drives the result: which of the inputs that a shop knows least to measure first."
         ),
+        "regret": Entry(
+            _WHEN,
+            "Say how far a policy stays right where lives are other than assumed, what each loses, what to measure "
+            "first.",
+        ),
         "routing": Entry(
             _HOW,
             "Set variants of a routing against each other: quality, minutes, money, the line, what would change it.",

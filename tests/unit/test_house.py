@@ -47,6 +47,8 @@ STOREYS = [
     {"study.search.numbers", "study.search.sensitivity"},
     {"study.search"},
     {"study.advice"},
+    {"study.doubt"},
+    {"study.proof"},
     {"study.toolroom", "study.handover"},
     {"study.watching"},
     {"study.practice"},

@@ -35,7 +35,7 @@ from linesim.works.policies import Rule
 from linesim.works.types_of import casting_price_of_mix, has_worth
 from linesim.works.walks import cuts_of
 
-__all__ = ["SHIFTS", "as_minutes", "scaled"]
+__all__ = ["SHIFTS", "as_minutes", "mount_lives", "scaled"]
 
 _OWN = " as it may be at "
 """Between a grade and the cutter for which it is another one."""
@@ -68,7 +68,7 @@ def as_minutes(works: Works, policy: str) -> Works:
     """
     rules = works.policies[policy]
     exceptions: dict[str, Rule] = {}
-    for name, kind, life_min in _mount_lives(works, policy):
+    for name, kind, life_min in mount_lives(works, policy):
         rule = rules.exceptions.get(f"{name} / {kind}", rules.exceptions.get(kind, rules.default))
         minutes = None if rule.life is None else rule.life * life_min
         is_written = minutes is not None and math.isfinite(minutes)
@@ -83,7 +83,7 @@ def as_minutes(works: Works, policy: str) -> Works:
     return works.model_copy(update={"policies": {policy: written}, "cutters": cutters})
 
 
-def _mount_lives(works: Works, policy: str) -> list[tuple[str, str, float]]:
+def mount_lives(works: Works, policy: str) -> list[tuple[str, str, float]]:
     """Operation, kind and expected life of every mounted set, from the plan."""
     plan = make_plan(works, policy)
     answer = []

@@ -1,0 +1,138 @@
+"""What is decided under what is not known: how far it stays right, what each policy loses, what to measure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from linesim.study.answer import Answer, origin_of
+from linesim.study.comparing.measures import Measure
+from linesim.study.comparing.words import amount
+from linesim.study.doubt.figures import Loss, Step, Worth
+from linesim.works import Works
+
+__all__ = ["Regret", "still_right_words"]
+
+_TOLD = 0.05
+
+
+@dataclass(frozen=True, eq=False)
+class Regret(Answer):
+    """What each policy loses over what may be true.
+
+    Attributes
+    ----------
+    works : Works
+        The scenario.
+    chosen : str
+        The policy that is asked about.
+    measure : Measure
+        What is measured.
+    steps : tuple of Step
+        The policy against the best other one, lives from short to long.
+    losses : tuple of Loss
+        The least first; empty where only the steps were asked for.
+    worths : tuple of Worth
+        What to measure, the dearest first.
+    remarks : tuple of str
+        What goes past the wear limit, and what is left out for it.
+    seed, draws, confidence
+        How it was carried out.
+    """
+
+    works: Works
+    chosen: str
+    measure: Measure
+    steps: tuple[Step, ...]
+    losses: tuple[Loss, ...]
+    worths: tuple[Worth, ...]
+    remarks: tuple[str, ...]
+    seed: int
+    draws: int
+    confidence: float
+
+    @property
+    def unit(self) -> str:
+        """Of the figures."""
+        per = " an hour" if "hour" in self.measure.name else " a good part"
+        return f"{self.works.currency}{per}"
+
+    @property
+    def provenance(self) -> dict[str, Any]:
+        """Everything that is needed to get the same figures again."""
+        return origin_of(
+            self.works, policy=self.chosen, seed=self.seed, replications=self.draws, confidence=self.confidence
+        )
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """How far it stays right, what loses least, what to measure first."""
+        return (still_right_words(self.chosen, self.steps, self.unit), *self._least(), *self._measure(), *self.remarks)
+
+    def _least(self) -> list[str]:
+        """What loses least over all draws."""
+        if not self.losses:
+            return []
+        best = self.losses[0]
+        own = next(each for each in self.losses if each.name == self.chosen)
+        words = f"over all that may be true it loses {amount(own.loses.mean, own.loses.half_width)} {self.unit}"
+        if best.name == self.chosen:
+            return [f'"{self.chosen}" loses least: {words} against knowing the lives.']
+        other = f'"{best.name}" loses least, {amount(best.loses.mean, best.loses.half_width)} {self.unit}'
+        return [f'Of "{self.chosen}": {words}; {other}.']
+
+    def _measure(self) -> list[str]:
+        """What to measure first."""
+        if not self.losses:
+            return []
+        told = [each for each in self.worths if each.p_value < _TOLD and each.value > 0.0]
+        if not told:
+            return ["No single life is worth measuring for this decision: knowing it would hardly change what is done."]
+        first = told[0]
+        return [f"Measure first {first.of}: to know it is worth up to {first.value:.3g} {self.unit}."]
+
+    @property
+    def tables(self) -> dict[str, pd.DataFrame]:
+        """Steps, losses and worths."""
+        steps = [(each.factor, each.rival, each.gap.mean, each.gap.half_width, each.is_right) for each in self.steps]
+        losses = [(each.name, *each.brings[:2], *each.loses[:2]) for each in self.losses]
+        worths = [(each.of, each.within, each.value, each.p_value) for each in self.worths]
+        return {
+            "still_right": pd.DataFrame(steps, columns=["life", "rival", "gap", "half_width", "is_right"]),
+            "losses": pd.DataFrame(
+                losses, columns=["policy", "brings", "brings_half_width", "loses", "loses_half_width"]
+            ),
+            "measure": pd.DataFrame(worths, columns=["of", "known_within", "worth", "p_value"]),
+        }
+
+
+def still_right_words(chosen: str, steps: tuple[Step, ...], unit: str) -> str:
+    """How far a policy stays right when all lives are other than assumed.
+
+    Parameters
+    ----------
+    chosen, unit : str
+        The policy, and what its figures are in.
+    steps : tuple of Step
+        From short lives to long ones, with the assumed lives among them.
+    """
+    at = next(number for number, each in enumerate(steps) if each.factor == 1.0)
+    if not steps[at].is_right:
+        return f'"{chosen}" is not right even at the assumed lives: {_loss(steps[at], unit)}.'
+    low = high = at
+    while low > 0 and steps[low - 1].is_right:
+        low -= 1
+    while high < len(steps) - 1 and steps[high + 1].is_right:
+        high += 1
+    words = f'"{chosen}" is still right down to {steps[low].factor:g} of the assumed lives'
+    words += " and up to" if high > at else ", and not beyond them"
+    words += f" {steps[high].factor:g}" if high > at else ""
+    wrong = [each for each in (steps[0], steps[-1]) if not each.is_right]
+    return "; ".join([words, *(f"at {each.factor:g} {_loss(each, unit)}" for each in wrong)]) + "."
+
+
+def _loss(step: Step, unit: str) -> str:
+    """What is lost against the rival."""
+    return f'it loses {amount(-step.gap.mean, step.gap.half_width)} {unit} to "{step.rival}"'

@@ -1,0 +1,50 @@
+"""What may be decided: the policies of a works as the shop keeps to them, and one of them with its intervals scaled."""
+
+from __future__ import annotations
+
+from linesim.study.search.sensitivity.variations import as_minutes, mount_lives
+from linesim.works import Works
+from linesim.works.policies import Rule
+
+__all__ = ["SCALES", "kept_to", "scaled_policy"]
+
+SCALES = (0.6, 0.8, 1.25)
+"""Factors on all intervals of the policy that is chosen; none goes past the wear limit for that."""
+
+
+def kept_to(works: Works, policy: str) -> Works:
+    """The works with one policy in minutes or parts, as the shop keeps to it whatever the lives truly are."""
+    return as_minutes(works, policy)
+
+
+def scaled_policy(works: Works, policy: str, factor: float) -> Works:
+    """The works with one policy whose intervals are multiplied, but not past the life that is assumed.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    policy : str
+        One of its policies.
+    factor : float
+        On minutes and parts between changes; parts are made longer by none.
+    """
+    told = as_minutes(works, policy)
+    rules = told.policies[policy]
+    lives = {f"{name} / {kind}": life for name, kind, life in mount_lives(works, policy)}
+    own = {name: _scaled(rule, factor, lives.get(name, 0.0)) for name, rule in rules.exceptions.items()}
+    default = _scaled(rules.default, factor, 0.0)
+    return told.model_copy(
+        update={"policies": {policy: rules.model_copy(update={"default": default, "exceptions": own})}}
+    )
+
+
+def _scaled(rule: Rule, factor: float, life_min: float) -> Rule:
+    """A rule with its interval multiplied; a longer one ends at the life, where that is known."""
+    changes: dict[str, float | int] = {}
+    if rule.minutes is not None:
+        longest = max(rule.minutes, life_min) if factor > 1.0 else rule.minutes
+        changes["minutes"] = min(rule.minutes * factor, longest)
+    if rule.parts is not None and factor < 1.0:
+        changes["parts"] = max(1, round(rule.parts * factor))
+    return rule.model_copy(update=changes)

@@ -1,0 +1,62 @@
+"""Deciding under what is not known: how far a policy stays right, and what knowing a life is worth."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from linesim.errors import StudyError
+from linesim.study import StudyOptions
+from linesim.study.doubt.answer import still_right_words
+from linesim.study.doubt.figures import losses_of, step_of, worth_of
+from linesim.study.doubt.study import RegretStudy
+from linesim.works import load_works
+
+SMALLEST = Path("scenarios/smallest.yaml")
+
+
+def test_what_knowing_is_worth_is_the_exact_figure() -> None:
+    """One decision brings the log life, another nothing: to know it is worth sigma / sqrt(2 pi) (exact); another life, 0.
+
+    4,000 draws: the standard error of the mean of the positive half is 0.009 of sigma 1.
+    """
+    chance = np.random.default_rng(20_310)
+    known, other = chance.normal(size=(2, 4000))
+    brings = np.array([known, np.zeros(4000)])
+    first, second = (worth_of("a life", 2.0, logs, brings) for logs in (known, other))
+    assert first.value == pytest.approx(1.0 / (2.0 * np.pi) ** 0.5, abs=0.04)
+    assert first.p_value < 0.01
+    assert second.value < 0.02
+    lost = losses_of(["runs", "stays"], brings, 0.95)
+    assert {each.name: each.loses.mean for each in lost}["stays"] == pytest.approx(0.3989, abs=0.03)
+
+
+def test_how_far_it_stays_right_by_hand() -> None:
+    """Ahead at 1 and 0.8, 24 an hour behind at 0.5: the line says so, with the interval of all looks at once."""
+    spread = np.array([-2.0, -1.0, 0.0, 1.0, 2.0, 0.5, -0.5, 0.0])
+    ahead = {0.5: -24.0, 0.8: 0.0, 1.0: 30.0, 2.0: 40.0}
+    steps = tuple(
+        step_of(factor, "early", {"early": gap + spread, "late": np.zeros(8)}, 0.95, 4) for factor, gap in ahead.items()
+    )
+    words = still_right_words("early", steps, "EUR an hour")
+    assert words == (
+        '"early" is still right down to 0.8 of the assumed lives and up to 2; '
+        'at 0.5 it loses 24.0 ± 1.6 EUR an hour to "late".'
+    )
+
+
+def test_a_works_is_asked() -> None:
+    """Policies past the wear limit are left out unless asked for, and then it is said; scaled intervals take part."""
+    works, options = load_works(SMALLEST), StudyOptions.of(replications=8, workers=1)
+    answer = RegretStudy(works, options=options).run()
+    assert "run until it breaks" not in {each.name for each in answer.losses}
+    assert answer.sentences[-1] == "Left out, as they go past the wear limit of an average edge: run until it breaks."
+    assert any("intervals times 0.8" in each.name for each in answer.losses)
+    assert {each.of for each in answer.worths} == {"the life of the rough mill", "the life of the finish mill"}
+    assert min(each.loses.mean for each in answer.losses) >= 0.0
+    past = RegretStudy(works, "run until it breaks", is_short=True, options=options).run()
+    assert any("Goes past the wear limit of" in each for each in past.sentences)
+    with pytest.raises(StudyError, match="two policies that stay within the wear limit"):
+        RegretStudy(works, among=("full life",), options=options).run()
