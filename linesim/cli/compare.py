@@ -18,7 +18,7 @@ from linesim.desk import desk_figures
 from linesim.report.page.comparison_page import comparison_page
 from linesim.report.terminal.compare import comparison_text
 from linesim.report.theme.grid import plain
-from linesim.study import Comparison, PolicyStudy
+from linesim.study import Comparison, Crew, PolicyStudy
 from linesim.study.doubt.study import RegretStudy
 from linesim.works import Works, load_works
 
@@ -68,8 +68,7 @@ def _still_right(works: Works, answer: Comparison, asked: StudyAsked, out: PageO
     if answer.best.policy is None:
         return []
     own = tuple(answer.tables["policies"]["policy"])
-    study = RegretStudy(
-        works, answer.best.policy, own, is_short=True, options=replace(asked.options(), replications=None)
-    )
+    options = replace(asked.options(Crew(asked.workers)), replications=None)
+    study = RegretStudy(works, answer.best.policy, own, is_short=True, options=options)
     step, _ = last_step(study.steps(), "looking how far it stays right", not out.as_json)
     return list(step.sentences)

@@ -15,7 +15,7 @@ from linesim.works import Works
 
 __all__ = ["Regret", "still_right_words"]
 
-_TOLD = 0.05
+_CLEAR = 0.05
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,10 +87,10 @@ class Regret(Answer):
         """What to measure first."""
         if not self.losses:
             return []
-        told = [each for each in self.worths if each.p_value < _TOLD and each.value > 0.0]
-        if not told:
+        clear = [each for each in self.worths if each.p_value < _CLEAR and each.value > 0.0]
+        if not clear:
             return ["No single life is worth measuring for this decision: knowing it would hardly change what is done."]
-        first = told[0]
+        first = clear[0]
         return [f"Measure first {first.of}: to know it is worth up to {first.value:.3g} {self.unit}."]
 
     @property

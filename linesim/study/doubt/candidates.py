@@ -9,7 +9,7 @@ from linesim.works.policies import Rule
 __all__ = ["SCALES", "kept_to", "scaled_policy"]
 
 SCALES = (0.6, 0.8, 1.25)
-"""Factors on all intervals of the policy that is chosen; none goes past the wear limit for that."""
+"""Factors on all intervals of the best two policies; none goes past the wear limit for that."""
 
 
 def kept_to(works: Works, policy: str) -> Works:
@@ -29,12 +29,12 @@ def scaled_policy(works: Works, policy: str, factor: float) -> Works:
     factor : float
         On minutes and parts between changes; parts are made longer by none.
     """
-    told = as_minutes(works, policy)
-    rules = told.policies[policy]
+    written = as_minutes(works, policy)
+    rules = written.policies[policy]
     lives = {f"{name} / {kind}": life for name, kind, life in mount_lives(works, policy)}
     own = {name: _scaled(rule, factor, lives.get(name, 0.0)) for name, rule in rules.exceptions.items()}
     default = _scaled(rules.default, factor, 0.0)
-    return told.model_copy(
+    return written.model_copy(
         update={"policies": {policy: rules.model_copy(update={"default": default, "exceptions": own})}}
     )
 

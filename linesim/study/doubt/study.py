@@ -85,7 +85,9 @@ class _Course:
         names, self.past = policies
         self.goal = goal_of(study.works)
         self.decided = {name: (kept_to(study.works, name), name) for name in names}
-        self.total = len(names) * len(FACTORS) * _LOOKS + self.count * (len(names) + len(SCALES)) * (not study.is_short)
+        self.total = len(names) * len(FACTORS) * _LOOKS + self.count * (len(names) + 2 * len(SCALES)) * (
+            not study.is_short
+        )
 
     def steps(self) -> Iterator[Interim[Regret]]:
         """All lives at each factor, then draws of each life."""
@@ -111,10 +113,11 @@ class _Course:
     def _drawn(self, answer: Regret) -> Iterator[Interim[Regret]]:
         """Each life drawn by itself; each draw meets a chance of its own, the same for all decisions."""
         works, chosen, lives = self.study.works, answer.chosen, lives_of(self.study.works)
-        for scale in SCALES:
-            own = scaled_policy(works, chosen, scale)
-            if all(own.policies != each.policies for each, _ in self.decided.values()):  # a rule without intervals
-                self.decided[f"{chosen}, intervals times {scale:g}"] = (own, chosen)
+        second = next(each.rival for each in answer.steps if each.factor == 1.0)
+        for policy, scale in ((policy, scale) for policy in (chosen, second) for scale in SCALES):
+            own = scaled_policy(works, policy, scale)
+            if all(own.policies != each.policies for each, _ in self.decided.values()):  # not a rule without intervals
+                self.decided[f"{policy}, intervals times {scale:g}"] = (own, policy)
         factors = draw_factors(works, self.count, self.trials.seed)
         wanted = [
             (Trial((name, "drawn", at), with_lives(own, each), policy), at)
