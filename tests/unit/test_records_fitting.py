@@ -161,7 +161,7 @@ def test_figures_go_into_a_scenario_with_their_origin(tmp_path: Path, monkeypatc
     assert mill.setting.error == pytest.approx(np.std([4, -2, 1, 3, 0], ddof=1), rel=1e-3)
     assert own.cutters["finish mill"] == base.cutters["finish mill"]
     page = (tmp_path / "own.html").read_text()
-    assert "edge-life-0" in page
+    assert "records-0" in page
     assert "handbook alone" in page
 
 
