@@ -17,6 +17,8 @@ from linesim.study.coming.forecast import Forecast
 __all__ = ["coming_page"]
 
 _MARGINS_MM = (20, 18)
+_SMALLEST_PT = 7.5
+"""A shift with more stops than one sheet holds at this goes on on a second one."""
 _BROKEN = (
     "Times are estimates: the counter and the edge decide. An edge that breaks, chips or spoils a part goes at once, "
     "whatever stands here; its count begins anew."
@@ -47,7 +49,7 @@ def coming_page(forecast: Forecast, today: date, paper: str = "A4", system: Syst
     keys = dict.fromkeys(key for card in forecast.cards for key in card.cautions)
     cautions = [*(CAUTION_OF[key] for key in keys), FIRST_OF_ALL]
     room = width - _MARGINS_MM[0], height - _MARGINS_MM[1]
-    size = lettering_pt(_blocks(forecast, stops, hand, cautions), 14.0 + 2.6 * len(stops), room)
+    size = max(lettering_pt(_blocks(forecast, stops, hand, cautions), 14.0 + 2.6 * len(stops), room), _SMALLEST_PT)
     clock, shifts = forecast.of.clock, forecast.of.shifts
     return render(
         "coming.html",
