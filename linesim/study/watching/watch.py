@@ -1,0 +1,179 @@
+"""Watching: new records week by week against the figures of a scenario, what has moved, and what that changes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime, time
+
+import pandas as pd
+
+from linesim.records.edge_life import edge_life
+from linesim.records.fitted import Fitted
+from linesim.records.handbook_prior import grade_of
+from linesim.records.lives import lives_from_book
+from linesim.records.overlay import overlay_of
+from linesim.records.profiles import Interval
+from linesim.records.reading import Record, Records
+from linesim.records.spreads import change_figures, mean_of
+from linesim.records.using import with_figures
+from linesim.study.options import StudyOptions
+from linesim.study.search.common.set_at import set_places
+from linesim.study.search.intervals.one_set import SetCurve, SetStudy
+from linesim.study.watching.chart import RUN_LENGTH_WEEKS, Chart, charted
+from linesim.study.watching.standing import LIFE, Standing, standing_in
+from linesim.works import Works
+
+__all__ = ["Advised", "Watched", "Watching", "watch"]
+
+
+@dataclass(frozen=True)
+class Advised:
+    """The best interval of a set before and after its life has moved.
+
+    Attributes
+    ----------
+    before, after : SetCurve
+        Under the standing figure and under the new one.
+    """
+
+    before: SetCurve
+    after: SetCurve
+
+    @property
+    def words(self) -> str:
+        """The advice in a sentence."""
+        old, new, key = self.before.best, self.after.best, self.before.place.key
+        if old == new:
+            return f"{key}: of the intervals tried, {old} parts still cost least."
+        flat = self.after.flat
+        is_within = flat is not None and flat.low <= old <= flat.high
+        near = "; the old one still costs no more than 1 % above it" if is_within else ""
+        return f"{key}: the interval that costs least would now be {new} parts instead of {old}{near}."
+
+
+@dataclass(frozen=True)
+class Watched:
+    """One quantity on its chart.
+
+    Attributes
+    ----------
+    standing : Standing
+        What is watched.
+    chart : Chart
+        Week by week.
+    now : Interval or None
+        The figure since it moved, with 95 %; None as long as it has not moved, or if too few records tell.
+    advised : Advised or None
+        What that does to the set's best interval.
+    """
+
+    standing: Standing
+    chart: Chart
+    now: Interval | None = None
+    advised: Advised | None = None
+
+    @property
+    def words(self) -> str:
+        """How it stands, in a sentence."""
+        name, unit = f"{self.standing.of}, {self.standing.what}", self.standing.unit
+        if self.chart.since is None:
+            return f"{name}: as foretold in all {len(self.chart.weeks)} weeks; {self.standing.value:.4g} {unit} stands."
+        moved = f"{name}: has moved, most likely in the week of {self.chart.since} (between {self.chart.since_low} and "
+        rest = f"{self.chart.since_high}, about 95 %). It stands at {self.standing.value:.4g} {unit}"
+        if self.now is None:
+            return f"{moved}{rest}; what it is now too few records tell."
+        span = f"{self.now.low:.4g} to {self.now.high:.4g}"
+        return f"{moved}{rest}; since then {self.now.value:.4g}, 95 % {span}."
+
+
+@dataclass(frozen=True)
+class Watching:
+    """All that is watched.
+
+    Attributes
+    ----------
+    watched : tuple of Watched
+        Quantity by quantity; what has moved first.
+    """
+
+    watched: tuple[Watched, ...] = field(default_factory=tuple)
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """The answer in words."""
+        if not self.watched:
+            return ("Nothing in these records is foretold by the scenario: names of sets and dates are needed.",)
+        moved = [each for each in self.watched if each.chart.since is not None]
+        first = f"{len(moved)} of {len(self.watched)} figures have moved." if moved else "All figures still hold."
+        advice = [each.advised.words for each in self.watched if each.advised is not None]
+        every = RUN_LENGTH_WEEKS / len(self.watched)
+        limits = (
+            f"One false alarm is expected in about {every:.0f} weeks with so many figures: a week is out at more than 3 "
+            "standard deviations, or when the weighted mean (weight 0.2) passes 2.86 of its own."
+        )
+        return (first, *(each.words for each in self.watched), *advice, limits)
+
+    @property
+    def table(self) -> pd.DataFrame:
+        """Every week of every quantity."""
+        rows = [
+            (each.standing.of, each.standing.what, str(week.monday), week.count, week.error, week.mean, week.limit,
+             week.is_out)
+            for each in self.watched for week in each.chart.weeks
+        ]  # fmt: skip
+        return pd.DataFrame(rows, columns=["of", "what", "week", "records", "error", "mean", "limit", "is_out"])
+
+
+def watch(works: Works, records: Records, policy: str | None = None, options: StudyOptions | None = None) -> Watching:
+    """Hold new records against the figures of a scenario.
+
+    Parameters
+    ----------
+    works : Works
+        With the standing figures.
+    records : Records
+        New records, with dates.
+    policy : str, optional
+        Under which intervals are judged anew; today's practice unless given.
+    options : StudyOptions, optional
+        How the runs are carried out; nothing is run, and no interval judged, unless given.
+    """
+    watched = []
+    for standing in standing_in(works, records):
+        chart = charted(standing.errors)
+        if not chart.weeks:
+            continue
+        each = Watched(standing, chart)
+        watched.append(each if chart.since is None else _moved(each, works, policy, options))
+    return Watching(tuple(sorted(watched, key=lambda each: each.chart.since is None)))
+
+
+def _moved(each: Watched, works: Works, policy: str | None, options: StudyOptions | None) -> Watched:
+    """The figure since it moved, and what that changes."""
+    assert each.chart.since is not None
+    start = datetime.combine(each.chart.since, time())
+    rows = [row for row in each.standing.rows if row.when is not None and row.when.replace(tzinfo=None) >= start]
+    if each.standing.what != LIFE:
+        return replace(each, now=_mean_now(each.standing, rows))
+    data = lives_from_book(each.standing.of, rows)
+    life = None if data is None else edge_life(data, grade_of(works, each.standing.of))
+    if life is None or life.mean_min is None:
+        return each
+    advised = None
+    place = next((place for place in set_places(works) if place.cutter == each.standing.of), None)
+    if options is not None and place is not None:
+        fitted = Fitted(coefficients=list(life.coefficients), lives={each.standing.of: life})
+        then = with_figures(works, overlay_of(fitted, works))
+        before, after = (SetStudy(one, place.key, policy, options=options).run() for one in (works, then))
+        advised = Advised(before, after)
+    return replace(each, now=life.mean_min, advised=advised)
+
+
+def _mean_now(standing: Standing, rows: Sequence[Record]) -> Interval | None:
+    """Mean of the values since then."""
+    figures = change_figures(standing.of, rows)
+    if standing.what == "change minutes":
+        return figures[0].interval if figures else None
+    values = pd.Series([row.number(standing.what) for row in rows], dtype=float).to_numpy()
+    return mean_of(values) if values.size > 2 else None  # noqa: PLR2004 - a spread of two tells nothing
