@@ -45,6 +45,9 @@ class _Commands(LazyGroup):
             _LINE,
             "Prove the fit of the shop's records: part is held back, foretold from the rest, and set against what "
             "happened.",
+        "watch": Entry(
+            _LINE,
+            "Watch new records week by week: which figure has moved, since when, and whether the advice still holds.",
         ),
         "schema": Entry(_LINE, "Print the JSON Schema of scenario files, so that an editor checks and completes them."),
         "advise": Entry(

@@ -19,7 +19,10 @@ from linesim.works.model import Works
 
 __all__ = ["Standing", "standing_in"]
 
-LIFE, CHANGE, SETTING = "edge life", "change minutes", "first part error"
+What = Literal["edge life", "change minutes", "first part error"]
+LIFE: What = "edge life"
+CHANGE: What = "change minutes"
+SETTING: What = "first part error"
 _MOVING_RANGE = 1.128
 """Mean range of two normal values over their standard deviation (d2 of two; ISO 7870-2:2013 and any handbook)."""
 _FEWEST = 4
@@ -42,7 +45,7 @@ class Standing:
     """
 
     of: str
-    what: Literal["edge life", "change minutes", "first part error"]
+    what: What
     unit: str
     value: float
     rows: tuple[Record, ...]

@@ -24,6 +24,8 @@ from linesim.study.watching.chart import RUN_LENGTH_WEEKS, Chart, charted
 from linesim.study.watching.standing import LIFE, Standing, standing_in
 from linesim.works import Works
 
+_FEWEST = 3
+
 __all__ = ["Advised", "Watched", "Watching", "watch"]
 
 
@@ -109,8 +111,8 @@ class Watching:
         advice = [each.advised.words for each in self.watched if each.advised is not None]
         every = RUN_LENGTH_WEEKS / len(self.watched)
         limits = (
-            f"One false alarm is expected in about {every:.0f} weeks with so many figures: a week is out at more than 3 "
-            "standard deviations, or when the weighted mean (weight 0.2) passes 2.86 of its own."
+            f"One false alarm is expected in about {every:.0f} weeks with so many figures: a week is out at more than "
+            "3 standard deviations, or when the weighted mean (weight 0.2) passes 2.86 of its own."
         )
         return (first, *(each.words for each in self.watched), *advice, limits)
 
@@ -176,4 +178,4 @@ def _mean_now(standing: Standing, rows: Sequence[Record]) -> Interval | None:
     if standing.what == "change minutes":
         return figures[0].interval if figures else None
     values = pd.Series([row.number(standing.what) for row in rows], dtype=float).to_numpy()
-    return mean_of(values) if values.size > 2 else None  # noqa: PLR2004 - a spread of two tells nothing
+    return mean_of(values) if values.size >= _FEWEST else None
