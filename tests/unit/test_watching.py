@@ -13,8 +13,7 @@ from typer.testing import CliRunner
 
 from linesim.cli import app
 from linesim.records.reading import Record, Records
-from linesim.study.watching.chart import APART, Error, charted
-from linesim.study.watching.standing import _longer
+from linesim.study.watching.chart import APART, FURTHEST, Error, charted
 from linesim.study.watching.watch import watch
 from linesim.works import load_works
 
@@ -40,9 +39,9 @@ def book(drop: float, weeks: int = 16, moved_at: int = 8, edges: int = 5) -> str
 
 def test_weeks_by_hand() -> None:
     """Two records of 1 in the first week: 2 / sqrt 2; weighted 0.2 of it; limit 2.86 x 0.2. Then a week of 4: out."""
-    chart = charted([Error(START, 1.0, 1.0, 0), Error(START + timedelta(days=6), 1.0, 1.0, 1),
-                     Error(START + timedelta(days=7), 4.0, 1.0, 2)])  # fmt: skip
-    first, second = chart.weeks
+    errors = [(0, 1.0, 1.0), (6, 1.0, 1.0), (7, 4.0, 4.0), (14, 0.5, np.inf)]
+    chart = charted([Error(START + timedelta(days=day), low, high) for day, low, high in errors])
+    first, second, third = chart.weeks
     assert (first.count, first.error, first.mean, first.limit) == (
         2, pytest.approx(2**0.5), pytest.approx(0.2 * 2**0.5), pytest.approx(0.2 * APART),
     )  # fmt: skip
@@ -50,21 +49,23 @@ def test_weeks_by_hand() -> None:
     assert second.mean == pytest.approx(0.8 * 0.2 * 2**0.5 + 0.8)
     assert second.limit == pytest.approx(APART * (0.04 * (1 + 0.64)) ** 0.5)
     assert chart.since == second.monday
+    assert third.error > 0.5
 
 
-@pytest.mark.parametrize(("low", "high"), [(0.4, np.inf), (-0.7, 0.3)])
-def test_scores_are_slopes_of_the_likelihood(low: float, high: float) -> None:
-    """Against differences of the logarithm of a normal share, by another way (scipy.stats)."""
-    from scipy.stats import norm  # noqa: PLC0415
-
-    def log_share(shift: float) -> float:
-        return float(np.log(norm.cdf(high - shift) - norm.cdf(low - shift)))
-
-    step = 1e-4
-    up, mid, down = log_share(step), log_share(0.0), log_share(-step)
-    score, known = _longer(low, high)
-    assert score == pytest.approx((up - down) / (2.0 * step), rel=1e-6)
-    assert known == pytest.approx(-(up - 2.0 * mid + down) / step**2, rel=1e-4)
+def test_false_alarms_come_as_seldom_as_stated() -> None:
+    """Edges cut off at random: weeks are standard normal. 4 standard errors of 2000 weeks (6 in 100,000)."""
+    chance = np.random.default_rng(5)
+    values, cuts = chance.standard_normal((2, 10_000))
+    errors = [
+        Error(START + timedelta(weeks=at // 5), min(value, cut), value if value < cut else np.inf)
+        for at, (value, cut) in enumerate(zip(values, cuts, strict=True))
+    ]
+    weeks = np.array([week.error for week in charted(errors).weeks])
+    assert abs(weeks.mean()) < 4.0 / 2000**0.5
+    assert abs(weeks.var() - 1.0) < 4.0 * (2.0 / 2000) ** 0.5
+    out = np.array([week.is_out for week in charted(errors).weeks])
+    assert np.mean(np.abs(weeks) > FURTHEST) < 0.0027 + 4.0 * (0.0027 / 2000) ** 0.5
+    assert out.mean() < 0.03  # weeks out in a row count each; some 1 in 60
 
 
 def test_a_life_that_fell_is_seen_dated_and_judged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -13,10 +13,12 @@ from linesim.study.watching.watch import Watched, Watching
 __all__ = ["watch_page"]
 
 _METHOD = (
-    "A record's error is the score of its likelihood under the standing figure (an edge changed before its end "
-    "counts as one that would have lasted longer); a week's is the sum over the root of its information. Individuals: Shewhart, "
-    "limits at 3 standard deviations; weighted mean: Roberts 1959, weight 0.2, limit 2.86. The week since when is the "
-    "likeliest one, with those nearly as likely (half of chi-square); the figure since then is fitted to those records."
+    "A record's error is its normal score under the standing figure; an edge changed before its end counts with a "
+    "score drawn from those of edges that would have lasted longer, always the same for the same records, so that "
+    "false alarms come as seldom as stated. A week's is the sum over the root of the number. Individuals: "
+    "Shewhart, limits at 3 standard deviations; weighted mean: Roberts 1959, weight 0.2, limit 2.86. The week "
+    "since when is the likeliest one, with those nearly as likely (half of chi-square); the figure since then is "
+    "fitted to those records."
 )
 _CAPTION = (
     "Dots: weeks, dashed limits at 3; line: weighted mean between its dotted limits; crosses: weeks that are out; "

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from scipy.special import log_ndtr, ndtr
 
 from linesim.plan.times import mean_minutes
 from linesim.records.handbook_prior import first_cut_of, grade_of
@@ -99,35 +98,23 @@ def _mean_errors(rows: Sequence[Record], what: str, mean: float, spread: float) 
     """Values less their mean; where no spread stands, by the moving range of the records themselves."""
     values = np.array([row.values[what] for row in rows], float)
     sigma = spread or float(np.abs(np.diff(values)).mean()) / _MOVING_RANGE
-    for at, row in enumerate(rows):
+    for row, value in zip(rows, values, strict=True):
         if sigma > 0.0 and row.when is not None:
-            yield Error(row.when, float(values[at] - mean) / sigma, 1.0, at)
+            yield Error(row.when, float(value - mean) / sigma, float(value - mean) / sigma)
 
 
 def _life_errors(works: Works, name: str, life: float, cv: float, rows: Sequence[Record]) -> Iterator[Error]:
     """Lives against lognormal ones about the standing mean: ended, ended between two looks, or longer than they did."""
     sigma = float(np.sqrt(np.log1p(cv**2)))
-    for at, row in enumerate(rows):
+    for row in rows:
         minutes, good = minutes_of(row), row.number("last good")
         mean = life * _condition_factor(works, name, row)
         if minutes is None or row.when is None or (good is not None and good > minutes):
             continue
         is_worn = row.name("why") == "worn"
         since = good if good and row.name("why") in ("worn", "broken") else minutes
-        low, high = ((np.log(each / mean) + 0.5 * sigma**2) / sigma for each in (since, minutes))
-        score, known = (float(low), 1.0) if is_worn and since == minutes else _longer(low, high if is_worn else np.inf)
-        yield Error(row.when, score, known, at)
-
-
-def _longer(low: float, high: float) -> tuple[float, float]:
-    """Score and information of a normal value that lies between."""
-    if np.isinf(high):
-        hazard = float(np.exp(-0.5 * low**2 - 0.5 * np.log(2.0 * np.pi) - log_ndtr(-low)))
-        return hazard, hazard * (hazard - low)
-    share = max(float(ndtr(high) - ndtr(low)), 1e-12)
-    tails = np.exp(-0.5 * np.array([low, high]) ** 2) / (2.0 * np.pi) ** 0.5
-    score = float(tails[0] - tails[1]) / share
-    return score, max(score**2 - float(low * tails[0] - high * tails[1]) / share, 1e-6)
+        low, high = (float((np.log(each / mean) + 0.5 * sigma**2) / sigma) for each in (since, minutes))
+        yield Error(row.when, low, high if is_worn else np.inf)
 
 
 def _condition_factor(works: Works, name: str, row: Record) -> float:
