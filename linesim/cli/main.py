@@ -45,6 +45,7 @@ class _Commands(LazyGroup):
             _LINE,
             "Prove the fit of the shop's records: part is held back, foretold from the rest, and set against what "
             "happened.",
+        ),
         "watch": Entry(
             _LINE,
             "Watch new records week by week: which figure has moved, since when, and whether the advice still holds.",

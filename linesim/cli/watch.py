@@ -34,8 +34,8 @@ Still = Annotated[bool, typer.Option("--no-runs", help="Judge no interval anew: 
 
 @command
 def watch(
-    file: ScenarioFile,
     records: Mapping,
+    file: ScenarioFile,
     out: PageOutlet,
     policy: OnePolicy = None,
     replications: Replications = None,

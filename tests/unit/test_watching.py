@@ -79,7 +79,7 @@ def test_a_life_that_fell_is_seen_dated_and_judged(tmp_path: Path, monkeypatch: 
         return answer.stdout
 
     called("records", "book.csv", "--guess", "records.yaml")
-    asked = ("watch", "smallest.yaml", "records.yaml", "--replications", "2", "--html", "watch.html", "--json")
+    asked = ("watch", "records.yaml", "smallest.yaml", "--replications", "2", "--html", "watch.html", "--json")
     answer = json.loads(called(*asked))
     (moved,) = answer["moved"]
     assert (moved["of"], moved["what"]) == ("finish mill", "edge life")
@@ -93,7 +93,7 @@ def test_a_life_that_fell_is_seen_dated_and_judged(tmp_path: Path, monkeypatch: 
     assert answer["aside"][0]["reason"].startswith("when:")
     assert "watch-0" in (tmp_path / "watch.html").read_text()
     assert f"has moved, most likely in the week of {moved['since']}" in " ".join(
-        called("watch", "smallest.yaml", "records.yaml", "--no-runs").split()
+        called("watch", "records.yaml", "smallest.yaml", "--no-runs").split()
     )
 
 
