@@ -87,6 +87,10 @@ class _Commands(LazyGroup):
         "toolroom": Entry(
             _WHEN, "Plan the tool room by week: regrinds, grinder hours, sets in circulation, orders and when, cost."
         ),
+        "trial": Entry(
+            _WHEN,
+            "Foretell a trial of one set's interval: what to expect, when to stop, when it is seen; then answer it.",
+        ),
         "shift": Entry(
             _WHEN,
             "Foretell the coming shift from how the line stands now: what is due when, who and what is needed.",

@@ -50,7 +50,7 @@ STOREYS = [
     {"study.doubt"},
     {"study.proof"},
     {"study.toolroom", "study.handover"},
-    {"study.watching"},
+    {"study.watching", "study.trial"},
     {"study.practice"},
     {"study.coming"},
     {"study"},
