@@ -190,11 +190,9 @@ class ReadBack:
         """Mean and band of the mean of so many readings, the gauge's error among it."""
         chance = np.random.default_rng([self.trial.seed % 2**32, 20_332])
         runs = [run for run in self.trial.readings(name) if len(run)]
-        means = np.empty(_DRAWS)
-        for draw in range(_DRAWS):
-            run = runs[int(chance.integers(len(runs)))]
-            means[draw] = chance.choice(run, size=count, replace=count > len(run)).mean()
-        means += self.trial.reading_error(name) / np.sqrt(count) * chance.normal(size=_DRAWS)
+        each = -(-_DRAWS // len(runs))
+        means = np.concatenate([_means(run, count, each, chance) for run in runs])
+        means += self.trial.reading_error(name) / np.sqrt(count) * chance.normal(size=len(means))
         return band_of_runs(means)
 
     @cached_property
@@ -217,3 +215,10 @@ class ReadBack:
 def _day(row: Record) -> date | None:
     when: datetime | None = row.when
     return None if when is None else when.date()
+
+
+def _means(run: np.ndarray, count: int, draws: int, chance: np.random.Generator) -> np.ndarray:
+    """Means of so many readings of a run; each once, if it has so many."""
+    if count > len(run):
+        return np.asarray(chance.choice(run, size=(draws, count)).mean(axis=1))
+    return np.asarray(chance.permuted(np.tile(run, (draws, 1)), axis=1)[:, :count].mean(axis=1))

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from linesim.plan.tables import Floats
+
 __all__ = ["FALSE_ALARM", "StopRule", "most_in_window", "stop_rule"]
 
 FALSE_ALARM = 0.01
@@ -15,7 +17,7 @@ FALSE_ALARM = 0.01
 WORSE = 3.0
 """So many times as many broken edges as foretold are what the rule is to notice."""
 _WITHIN = 10
-_DRAWS = 2000
+_DRAWS = 10_000
 
 Flags = npt.NDArray[np.bool_]
 
@@ -80,22 +82,42 @@ def stop_rule(runs: Sequence[Sequence[Flags]], seed: int) -> StopRule:
 
     Notes
     -----
-    Trials are drawn from the runs: a run, and its weeks with replacement, so that what differs from run to run (lives
-    that are not known) stays together. What so few changes cannot say of the share that breaks is added on the side of
-    caution against false alarms: further changes are taken to break with a chance drawn from Beta(1/2, changes + 1/2).
+    Trials are drawn with the changes of a run and a share of broken edges from a beta distribution: about the share of
+    all runs, with the scatter that the shares of runs have beyond that of equal luck (method of moments), and with what
+    so many changes cannot say of it (as by Jeffreys' prior where nothing broke).
     """
     chance = np.random.default_rng([seed % 2**32, 20_331])
-    every = np.concatenate([week for run in runs for week in run] or [np.zeros(0, dtype=np.bool_)])
-    per_trial = len(every) / max(len(runs), 1)
-    within = int(max(1, min(_WITHIN, round(per_trial))))
-    share = (every.sum() + 0.5) / (len(every) + 1.0)
-    most, worse = np.zeros(_DRAWS, dtype=np.int64), np.zeros(_DRAWS, dtype=np.int64)
-    for draw in range(_DRAWS):
-        run = runs[int(chance.integers(len(runs)))]
-        broken = np.concatenate([run[int(at)] for at in chance.integers(len(run), size=len(run))])
-        luck = chance.random(len(broken))
-        most[draw] = most_in_window(broken | (luck < chance.beta(0.5, len(every) + 0.5)), within)
-        worse[draw] = most_in_window(broken | (luck < (WORSE - 1.0) * share), within)
-    alarms = [int((most >= count).sum() + 1) / (_DRAWS + 1) for count in range(1, within + 2)]
-    count = 1 + next(at for at, alarm in enumerate(alarms) if alarm <= FALSE_ALARM or at == within)
+    counts = np.array([sum(map(len, run)) for run in runs], dtype=np.int64)
+    broken = np.array([sum(int(week.sum()) for week in run) for run in runs], dtype=np.float64)
+    first, second = _beta(broken, counts.astype(np.float64))
+    shares, lengths = chance.beta(first, second, _DRAWS), counts[chance.integers(len(counts), size=_DRAWS)]
+    luck = chance.random((_DRAWS, max(int(counts.max()), 1)))
+    luck[np.arange(luck.shape[1]) >= lengths[:, None]] = 1.0
+    usual = int(max(1, min(_WITHIN, round(float(counts.mean())))))
+    for within in (usual, luck.shape[1]):
+        most = _most(luck < shares[:, None], within)
+        alarms = [int((most >= count).sum() + 1) / (_DRAWS + 1) for count in range(1, within + 1)]
+        if alarms[-1] <= FALSE_ALARM:
+            break
+    count = 1 + next((at for at, alarm in enumerate(alarms) if alarm <= FALSE_ALARM), within - 1)
+    worse = _most(luck < np.minimum(WORSE * shares, 1.0)[:, None], within)
     return StopRule(count, within, alarms[count - 1], float((worse >= count).mean()))
+
+
+def _beta(broken: Floats, counts: Floats) -> tuple[float, float]:
+    """The two figures of the beta distribution of a trial's share of broken edges."""
+    every = float(counts.sum())
+    share = (float(broken.sum()) + 0.5) / (every + 1.0)
+    equal, gap = share * (1.0 - share), broken - counts * share
+    squares = float((gap**2 / np.maximum(counts, 1.0)).sum())
+    spread = every - float((counts**2).sum()) / every if every else 0.0
+    between = max((squares - (len(counts) - 1) * equal) / spread, 0.0) if spread > 0.0 else 0.0
+    weight = max(equal / (between + equal / (every + 2.0)) - 1.0, 0.1)
+    return share * weight, (1.0 - share) * weight
+
+
+def _most(broken: Flags, within: int) -> npt.NDArray[np.int64]:
+    """`most_in_window` of each row."""
+    sums = np.pad(np.cumsum(broken, axis=1), ((0, 0), (1, 0)))
+    answer: npt.NDArray[np.int64] = (sums[:, within:] - sums[:, :-within]).max(axis=1)
+    return answer
