@@ -118,6 +118,7 @@ def _beta(broken: Floats, counts: Floats) -> tuple[float, float]:
 
 def _most(broken: Flags, within: int) -> npt.NDArray[np.int64]:
     """`most_in_window` of each row."""
-    sums = np.pad(np.cumsum(broken, axis=1), ((0, 0), (1, 0)))
+    nothing = np.zeros((len(broken), 1), dtype=np.int64)
+    sums = np.concatenate([nothing, np.cumsum(broken, axis=1, dtype=np.int64)], axis=1)
     answer: npt.NDArray[np.int64] = (sums[:, within:] - sums[:, :-within]).max(axis=1)
     return answer
