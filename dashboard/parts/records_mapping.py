@@ -69,6 +69,7 @@ def _table(shelf: Shelf, table: SentTable, key: str) -> bool:
     if now is None:
         return True
     note(f"{now.kind.about[0].upper()}{now.kind.about[1:]}. Needed: {_needed(now)}.")
+    listed(table.remarks)
     now = replace(now, **_columns(table, now, key))
     now = replace(now, words=_words(table, now, key))
     shelf.mappings[table.shown] = now

@@ -27,7 +27,7 @@ MOST_MB = 8
 _MOST_FILES = 12
 _SHELF, _TURN, _FAULTS = "records", "records upload", "faults of records"
 _LOOK = "linesim.records.sent:look_through"
-_TYPES = ["csv", "txt", "tsv", "xlsx", "xlsm", "parquet"]
+_TYPES = ["csv", "txt", "tsv", "xlsx", "xlsm", "parquet", "xml"]
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ def take_in(desk: Desk, shelf: Shelf) -> None:
     """
     turn = st.session_state.get(_TURN, 0)
     sent = st.file_uploader(
-        "Your records: CSV, workbooks, Parquet; several at once", _TYPES, accept_multiple_files=True,
+        "Your records: CSV, workbooks, Parquet, MTConnect (XML); several at once", _TYPES, accept_multiple_files=True,
         max_upload_size=MOST_MB, key=f"{_TURN} {turn}",
     )  # fmt: skip
     if sent:

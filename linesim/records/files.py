@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from linesim.records.guess import guessed
@@ -15,12 +16,12 @@ __all__ = ["guess_files"]
 
 
 def guess_files(paths: Sequence[Path], folder: Path) -> list[FileMapping]:
-    """Guess how files are to be read: every sheet of a workbook that has a table.
+    """Guess how files are to be read: every sheet that has a table.
 
     Parameters
     ----------
     paths : sequence of pathlib.Path
-        CSV, workbooks or Parquet.
+        CSV, workbooks, Parquet or documents of MTConnect.
     folder : pathlib.Path
         Where the mapping will stand; paths in it begin there.
 
@@ -29,13 +30,16 @@ def guess_files(paths: Sequence[Path], folder: Path) -> list[FileMapping]:
     ScenarioError
         A file cannot be read, or is like no kind of record.
     """
-    mappings = []
+    mappings: list[FileMapping] = []
     for path in paths:
         content = content_of(path, str(path))
         sheets = sheets_in(content, str(path))
         if not sheets:
             raise refused_at(str(path), None, "this workbook has no sheet with rows of records")
-        mappings += [guessed(table_in(content, str(path), sheet), _from(path, folder), sheet) for sheet in sheets]
+        for at, sheet in enumerate(sheets):
+            table = table_in(content, str(path), sheet)
+            mapping = guessed(table, _from(path, folder), sheet)
+            mappings.append(replace(mapping, remarks=(*table.remarks, *mapping.remarks)) if at == 0 else mapping)
     return mappings
 
 

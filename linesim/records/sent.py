@@ -45,6 +45,8 @@ class SentTable:
         How many.
     reason : str
         Why it cannot be read; empty if it can.
+    remarks : tuple of str
+        What has to be known of the file.
     """
 
     mapping: FileMapping | None
@@ -55,6 +57,7 @@ class SentTable:
     columns: Mapping[str, Mapping[str, Heading]] | None = None
     rows: int = 0
     reason: str = ""
+    remarks: tuple[str, ...] = ()
 
     def as_kind(self, name: str) -> FileMapping:
         """The guess of the mapping, taken for another kind of record."""
@@ -103,7 +106,7 @@ def _table(name: str, content: bytes, sheet: str) -> SentTable:
     first = {heading: _first(table, heading) for heading in headings}
     words = {heading: cells for heading in headings if (cells := _words(table, heading))}
     columns = {name: columns_guessed(table, kind) for name, kind in KINDS.items()}
-    return SentTable(mapping, shown, headings, first, words, columns, len(table.rows), reason)
+    return SentTable(mapping, shown, headings, first, words, columns, len(table.rows), reason, table.remarks)
 
 
 def _reason(error: LinesimError) -> str:

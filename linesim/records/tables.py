@@ -1,4 +1,4 @@
-"""A file that may come from anyone becomes a table of raw cells: CSV, a workbook, or Parquet, in bounded room."""
+"""A file that may come from anyone becomes a table of raw cells: CSV, a workbook, Parquet, MTConnect."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 from typing import Any
 
@@ -15,13 +15,14 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from linesim.errors import ScenarioError, hint_at, listed, quoted
+from linesim.records.mtconnect import document_in
 from linesim.works.book.reading import grids_in
 from linesim.works.reading import Allowance, file_content
 from linesim.works.yaml_tree import refused_at
 
 __all__ = ["ENDINGS", "RawRow", "Table", "cells_under", "content_of", "sheets_in", "table_in"]
 
-ENDINGS = (".csv", ".txt", ".tsv", ".xlsx", ".xlsm", ".parquet")
+ENDINGS = (".csv", ".txt", ".tsv", ".xlsx", ".xlsm", ".parquet", ".xml")
 """Endings of the files that are read."""
 
 _MOST_BYTES = 24_000_000
@@ -48,11 +49,14 @@ class Table:
         As written; empty where there is none.
     rows : tuple of RawRow
         Rows in which anything stands.
+    remarks : tuple of str
+        What has to be known of the file: which document it is, and what in it could not serve.
     """
 
     file: str
     headings: tuple[str, ...]
     rows: tuple[RawRow, ...]
+    remarks: tuple[str, ...] = ()
 
 
 def content_of(path: Path, shown: str) -> bytes:
@@ -64,12 +68,16 @@ def content_of(path: Path, shown: str) -> bytes:
         It cannot be read, is too large, or is of a kind that is not read.
     """
     if path.suffix.lower() not in ENDINGS:
-        raise refused_at(shown, None, "a file of records was expected: CSV, a workbook (.xlsx) or Parquet")
+        raise refused_at(
+            shown, None, "a file of records was expected: CSV, a workbook (.xlsx), Parquet or MTConnect (.xml)"
+        )
     return file_content(path, shown, Allowance(size=_MOST_BYTES))
 
 
 def sheets_in(content: bytes, shown: str) -> list[str]:
-    """Return the names of the sheets of a workbook; a file of another kind has one, without a name."""
+    """Return the names of the sheets of a workbook or document; a file of another kind has one, without a name."""
+    if PurePath(shown).suffix.lower() == ".xml":
+        return list(document_in(content, shown).sheets)
     if PurePath(shown).suffix.lower() not in (".xlsx", ".xlsm"):
         return [""]
     return [title for title, grid in grids_in(content, shown).items() if len(grid) > 1]
@@ -95,15 +103,24 @@ def table_in(content: bytes, shown: str, sheet: str = "") -> Table:
     ending = PurePath(shown).suffix.lower()
     if ending == ".parquet":
         return _from_parquet(content, shown)
+    if ending == ".xml":
+        document = document_in(content, shown)
+        grid = _sheet_of({**document.sheets, **document.unread}, shown, sheet)
+        return replace(_under_headings(grid, shown), remarks=document.remarks)
     grid = _sheet(content, shown, sheet) if ending in (".xlsx", ".xlsm") else _csv_rows(_text(content, shown), shown)
     return _under_headings(grid, shown)
 
 
 def _sheet(content: bytes, shown: str, sheet: str) -> list[Sequence[Any]]:
-    """Return the rows of one sheet."""
+    """Return the rows of one sheet of a workbook."""
     grids = grids_in(content, shown)
     if not grids:
         raise refused_at(shown, None, "this workbook has no sheet of cells")
+    return _sheet_of(grids, shown, sheet)
+
+
+def _sheet_of(grids: Mapping[str, Sequence[Sequence[Any]]], shown: str, sheet: str) -> list[Sequence[Any]]:
+    """Return the rows of one sheet; of the first if none is named."""
     if sheet and sheet not in grids:
         raise refused_at(
             shown,
