@@ -37,7 +37,7 @@ Files = Annotated[
     list[Path] | None,
     typer.Argument(
         metavar="FILE...",
-        help="A mapping (YAML); with --guess the records themselves: CSV, workbooks (.xlsx), Parquet, MTConnect (.xml).",
+        help="A mapping (YAML); with --guess the records themselves: CSV, .xlsx, Parquet, MTConnect (.xml).",
         show_default=False,
     ),
 ]

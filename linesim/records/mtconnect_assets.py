@@ -8,7 +8,9 @@ from typing import Any
 
 from linesim.records.mtconnect_moments import figure_in, moment_of
 
-__all__ = ["HEADINGS", "Assets"]
+__all__ = ["HEADINGS", "SHEET", "Assets"]
+
+SHEET = "tool lives"
 
 HEADINGS = ("set", "edge", "when", "machine", "minutes", "parts", "why", "limit", "reconditions", "states")
 """Headings of the sheet of tool lives."""
@@ -141,17 +143,17 @@ class Assets:
 
     def answer(self) -> tuple[dict[str, list[Any]], dict[str, list[Any]], list[str]]:
         """The sheet of tool lives, no other, and remarks."""
-        remarks = [f"MTConnect Assets {self.version}".strip() + f" with {len(self.tools)} cutting tools"]
+        remarks = [f"MTConnect Assets {self.version}".strip() + f", cutting tools: {len(self.tools)}"]
         if self.repeated:
             remarks.append(
-                f"{self.repeated} cutting tools stand there more than once: the latest look at each life counts"
+                f"cutting tools that stand there again: {self.repeated}; the latest look at each life counts"
             )
         if self.others:
-            remarks.append(f"{self.others} assets are no cutting tools, and not read")
+            remarks.append(f"assets that are no cutting tools, not read: {self.others}")
         if self.kinds_passed:
-            remarks.append(f"{self.kinds_passed} lives are counted neither in minutes nor in parts, and not read")
+            remarks.append(f"lives counted neither in minutes nor in parts, not read: {self.kinds_passed}")
         rows = [row for tool in self.tools.values() for row in tool.rows()]
         if not rows:
             return {}, {}, remarks
         remarks.append('a life is taken as counted since the last reconditioning; "EXPIRED" as changed by its interval')
-        return {"tool lives": [list(HEADINGS), *rows]}, {}, remarks
+        return {SHEET: [list(HEADINGS), *rows]}, {}, remarks

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-__all__ = ["ACTIVE", "STATES", "UNAVAILABLE", "UNKNOWN_LENGTH", "Period", "periods_of", "running_by_day", "stop_rows"]
+__all__ = [
+    "ACTIVE",
+    "STATES",
+    "UNAVAILABLE",
+    "UNKNOWN_LENGTH",
+    "Period",
+    "merged_spans",
+    "periods_of",
+    "running_by_day",
+    "stop_rows",
+]
 
 ACTIVE, UNAVAILABLE = "ACTIVE", "UNAVAILABLE"
 STATES = (
@@ -90,12 +101,14 @@ def stop_rows(machine: str, periods: Sequence[Period], faults: Sequence[Span]) -
     periods : sequence of Period
         Its time.
     faults : sequence of Span
-        When its controller told of a fault that needed somebody; such a stop is a fault's.
+        When its controller told of a fault that needed somebody, merged; such a stop is a fault's.
     """
+    ends = [end for _, end in faults]
     for period in periods:
         if period.is_running:
             continue
-        is_fault = any(start <= period.end and end >= period.start for start, end in faults)
+        at = bisect_left(ends, period.start)
+        is_fault = at < len(faults) and faults[at][0] <= period.end
         if period.states == ((period.start, UNAVAILABLE),):
             reason = UNAVAILABLE
         elif not period.is_whole:
@@ -104,6 +117,17 @@ def stop_rows(machine: str, periods: Sequence[Period], faults: Sequence[Span]) -
             reason = "FAULT" if is_fault else _longest(period)
         states = ", ".join(dict.fromkeys([state for _, state in period.states] + ["FAULT"] * is_fault))
         yield [machine, period.start, period.end, reason, round(period.minutes, 2), states]
+
+
+def merged_spans(spans: Sequence[Span]) -> list[Span]:
+    """Spans of time in order, those that meet put together."""
+    merged: list[Span] = []
+    for start, end in sorted(spans):
+        if merged and start <= merged[-1][1]:
+            merged[-1] = (merged[-1][0], max(end, merged[-1][1]))
+        else:
+            merged.append((start, end))
+    return merged
 
 
 def _longest(period: Period) -> str:

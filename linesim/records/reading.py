@@ -12,10 +12,11 @@ from linesim.errors import hint_at, listed, quoted
 from linesim.records.cells import DoubtError, count_in, is_missing, moment_in, name_in, number_in, word_in
 from linesim.records.kinds import Column, Kind
 from linesim.records.mapping import FileMapping, Heading
+from linesim.records.mtconnect_assets import SHEET
 from linesim.records.tables import RawRow, Table, content_of, table_in
 from linesim.works.yaml_tree import refused_at
 
-__all__ = ["Aside", "Record", "Records", "read_records", "read_table"]
+__all__ = ["Aside", "Record", "Records", "latest_looks", "read_records", "read_table"]
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,33 @@ def read_records(mappings: Sequence[FileMapping], folder: Path) -> Records:
     for mapping in mappings:
         content = content_of(folder / mapping.file, mapping.file)
         every += read_table(table_in(content, mapping.file, mapping.sheet), mapping)
-    return every
+    return latest_looks(every)
+
+
+def latest_looks(records: Records) -> Records:
+    """Of several looks at one life, in documents recorded one after another, set all but the latest aside."""
+    latest: dict[tuple[str, ...], Record] = {}
+    for row in records.rows:
+        if _is_look(row) and row.when is not None:
+            before = latest.setdefault(_life_of(row), row)
+            latest[_life_of(row)] = row if before.when is not None and row.when > before.when else before
+    rows, asides = [], []
+    for row in records.rows:
+        last = latest.get(_life_of(row), row) if _is_look(row) else row
+        rows += [row] if last is row else []
+        text = f"an earlier look at an edge that {last.file}, row {last.row} has later"
+        asides += [] if last is row else [Aside(row.file, row.row, text)]
+    return Records(tuple(rows), (*records.asides, *asides), records.files)
+
+
+def _is_look(row: Record) -> bool:
+    """Whether a row is a look at a tool whose life may go on."""
+    return row.kind == "tool changes" and row.file.casefold().endswith(f".xml ({SHEET})") and "edge" in row.values
+
+
+def _life_of(row: Record) -> tuple[str, ...]:
+    """What tells one life from others."""
+    return tuple(map(row.name, ("set", "machine", "edge")))
 
 
 def read_table(table: Table, mapping: FileMapping) -> Records:

@@ -10,7 +10,7 @@ from linesim.records.cells import is_missing
 from linesim.records.guess import columns_guessed, guessed, meaning_of
 from linesim.records.kinds import KINDS
 from linesim.records.mapping import FileMapping, Heading
-from linesim.records.reading import Records, read_table
+from linesim.records.reading import Records, latest_looks, read_table
 from linesim.records.tables import Table, cells_under, sheets_in, table_in
 
 __all__ = ["MOST_ROWS", "SentTable", "look_through", "read_all"]
@@ -152,4 +152,4 @@ def read_all(files: Mapping[str, bytes], mappings: Sequence[FileMapping]) -> Rec
             raise ScenarioError.plain(
                 f"more than {MOST_ROWS} rows of records; part them by year or machine, or use linesim records"
             )
-    return every
+    return latest_looks(every)
