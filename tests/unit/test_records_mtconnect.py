@@ -235,7 +235,7 @@ def test_breakdowns_of_a_document_are_fitted() -> None:
     fitted = fit_records(read(s=text.encode()))
     mean = next(each for each in fitted.coefficients if each.name == "mean repair time")
     assert (mean.of, mean.interval.value) == ("Op 10", pytest.approx(13.5, rel=0.02))
-    assert mean.origin.startswith("s.xml (stops), rows 2-")
+    assert mean.origin == "s.xml (stops) rows 2-9, 2026-03-02 to 2026-03-02"
 
 
 def observation(kind: str, sequence: int, moment: datetime, value: str) -> str:
