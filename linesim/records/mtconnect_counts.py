@@ -32,8 +32,8 @@ def by_day(counter: Counter) -> dict[date, float]:
     """Parts that a counter has counted, by day; where it fell it began again from nothing."""
     days: dict[date, float] = {}
     for (_, before), (when, value) in zip(counter.readings, counter.readings[1:], strict=False):
-        made = value - before if value >= before else value
-        days[when.date()] = days.get(when.date(), 0.0) + made
+        added = value - before if value >= before else value
+        days[when.date()] = days.get(when.date(), 0.0) + added
     return days
 
 
@@ -52,8 +52,8 @@ def count_rows(machine: str, counters: Iterable[Counter], running: Mapping[date,
     sums: dict[str, dict[date, float]] = {}
     for counter in counters:
         days = sums.setdefault(counter.counts, {})
-        for day, made in by_day(counter).items():
-            days[day] = days.get(day, 0.0) + made
+        for day, added in by_day(counter).items():
+            days[day] = days.get(day, 0.0) + added
     good, bad, both = (sums.get(each) for each in ("GOOD", "BAD", "ALL"))
     rows = []
     for day in sorted({*(good or {}), *(bad or {}), *(both or {})}):
