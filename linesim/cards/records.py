@@ -209,6 +209,11 @@ class ToolCard:
     first_part: FirstPart | None
     cautions: tuple[str, ...]
 
+    @property
+    def hangs_at(self) -> str:
+        """Line and operation, as approvals have them."""
+        return f"{self.line} / {self.operation}"
+
     @cached_property
     def number(self) -> str:
         """A number that is another one as soon as anything that the card asks for is another.
@@ -234,6 +239,11 @@ class CardsOf:
     policy: str
     previous: str
     cards: tuple[ToolCard, ...]
+
+    @property
+    def numbers(self) -> dict[str, str]:
+        """Number of each card, by where it hangs."""
+        return {card.hangs_at: card.number for card in self.cards}
 
     @property
     def tables(self) -> dict[str, pd.DataFrame]:

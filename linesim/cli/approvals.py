@@ -16,7 +16,7 @@ from linesim.cli.papers import day_from
 from linesim.errors import StudyError
 from linesim.report.terminal.approvals import approvals_text
 from linesim.report.theme.grid import plain
-from linesim.report.theme.standing import standing_of
+from linesim.store.card_state import card_state
 from linesim.store import StoredWorks, open_store
 from linesim.store.approvals import Proposed, approvals_in, approve, propose
 from linesim.works import digest, load_works, to_yaml
@@ -31,8 +31,8 @@ approvals = typer.Typer(
 
 Who = Annotated[str, typer.Option("--by", metavar="NAME", help="Name of the person.", show_default=False)]
 Why = Annotated[str, typer.Option("--why", metavar="TEXT", help="Reason, in a line.")]
-From = Annotated[
-    str, typer.Option("--from", metavar="DATE", help="From when it holds (2031-04-01); today unless given.")
+ValidFrom = Annotated[
+    str, typer.Option("--valid-from", metavar="DATE", help="From when it holds (2031-04-01); today unless given.")
 ]
 Review = Annotated[str, typer.Option("--review", metavar="DATE", help="When it is looked at again.")]
 Number = Annotated[int, typer.Argument(metavar="NUMBER", help="Of the proposal.", show_default=False)]
@@ -48,21 +48,20 @@ def propose_cards(
     works = load_works(file)
     announce_compiling()
     cards = tool_cards(works, policy)
-    numbers = {f"{card.line} / {card.operation}": card.number for card in cards.cards}
     scenario = StoredWorks(digest(works), works.name, to_yaml(works))
     with open_store(store) as opened:
-        number = propose(opened, Proposed(scenario, cards.policy, numbers, by, why))
-    typer.echo(f"Proposal {number}: policy {plain(cards.policy)!r}, {len(numbers)} cards. To approve it: linesim")
-    typer.echo(f"approvals approve {number} --by NAME --from DATE")
+        number = propose(opened, Proposed(scenario, cards.policy, cards.numbers, by, why))
+    typer.echo(f'Proposal {number}: policy "{plain(cards.policy)}", {len(cards.numbers)} cards. To approve it:')
+    typer.echo(f"linesim approvals approve {number} --by NAME --valid-from DATE")
 
 
 @approvals.command("approve")
 @guarded
 def approve_cards(
-    number: Number, by: Who, valid_from: From = "", review: Review = "", store: StorePlace = None
+    number: Number, by: Who, valid_from: ValidFrom = "", review: Review = "", store: StorePlace = None
 ) -> None:
     """Approve a proposal; it takes the place of what was approved before from its day on."""
-    start = day_from("--from", valid_from) or date.today()  # noqa: DTZ011 - the day of whoever asks
+    start = day_from("--valid-from", valid_from) or date.today()  # noqa: DTZ011 - the day of whoever asks
     with open_store(store) as opened:
         done = approve(opened, number, by, start, day_from("--review", review))
     before = "" if done.replaces is None else f" in place of revision {done.replaces}"
@@ -92,12 +91,14 @@ def tell_card(card: Card, store: StorePlace = None) -> None:
     with open_store(store, only_reads=True) as opened:
         known = approvals_in(opened)
     wanted = card.strip().upper()
-    at = {(each.works_name, place): None for each in known for place, number in each.cards.items() if number == wanted}
-    if not at:
+    of = dict.fromkeys((each.works_name, at) for each in known for at, number in each.cards.items() if number == wanted)
+    if not of:
         raise StudyError(f"no card {card[:40]!r} was ever proposed; a number such as 12AB-34CD was expected")
-    standings = [(place, standing_of(known, name, place, wanted, date.today())) for name, place in at]  # noqa: DTZ011
-    for place, standing in standings:
-        assert standing is not None
-        typer.echo(f"{plain(place)}: {plain(standing.words)}")
-    if not all(standing is not None and standing.is_in_force for _, standing in standings):
+    is_in_force = True
+    for name, at in of:
+        state = card_state(known, name, at, wanted, date.today())  # noqa: DTZ011 - the day of whoever asks
+        assert state is not None
+        typer.echo(f"{plain(at)}: {plain(state.words)}")
+        is_in_force = is_in_force and state.is_in_force
+    if not is_in_force:
         raise typer.Exit(FOUND_PROBLEM)

@@ -14,14 +14,11 @@ from linesim.cards import CardsOf, tool_cards
 from linesim.cli.command import command
 from linesim.cli.options import OnePolicy, ScenarioFile, StorePlace
 from linesim.cli.output import PageOutlet, announce_compiling
-from linesim.cli.papers import PaperName, Pdf, day_from
-from linesim.errors import StoreError, StudyError
-from linesim.report.files.pdf_file import check_pdf, write_pdf
+from linesim.cli.papers import Paper, Units, day_from, system_of
+from linesim.errors import StoreError
 from linesim.report.page.cards_page import Printed, Signatures, cards_page
 from linesim.report.terminal.cards import cards_text
-from linesim.report.theme.paper import PAPERS_MM
-from linesim.report.theme.shown import SYSTEMS, System
-from linesim.report.theme.standing import Standing, standing_of
+from linesim.store.card_state import CardState, card_state
 from linesim.store import default_location, is_no_store, open_store
 from linesim.store.approvals import approvals_in
 from linesim.works import digest, load_works
@@ -32,7 +29,6 @@ Previous = Annotated[
     str | None,
     typer.Option("--previous", metavar="NAME", help="Policy that it replaces; today's practice unless given."),
 ]
-Units = Annotated[str, typer.Option("--units", metavar="NAME", help="metric or inch, on the cards.")]
 Revision = Annotated[str, typer.Option("--revision", metavar="TEXT", help="Of the cards, as the works counts them.")]
 Proposed = Annotated[str, typer.Option("--proposed-by", metavar="NAME", help="Left out: a line to sign on.")]
 Approved = Annotated[str, typer.Option("--approved-by", metavar="NAME", help="Left out: a line to sign on.")]
@@ -41,11 +37,9 @@ Review = Annotated[str, typer.Option("--review", metavar="DATE", help="When they
 
 
 @dataclass(frozen=True)
-class CardPaper:
-    """Where the cards go and who stands for them."""
+class CardPaper(Paper):
+    """Where the cards go, in which units, and who stands for them."""
 
-    pdf: Pdf = None
-    paper: PaperName = "A4"
     units: Units = "metric"
     revision: Revision = ""
     proposed_by: Proposed = ""
@@ -61,17 +55,8 @@ class CardPaper:
         StudyError
             It cannot, or paper or units are not known.
         """
-        if self.paper not in PAPERS_MM:
-            raise StudyError(f'"{self.paper}" is not a paper that is known here; A4 or Letter was expected')
-        if self.units not in SYSTEMS:
-            raise StudyError(f'"{self.units}" units are not known here; metric or inch was expected')
-        if self.pdf is not None:
-            check_pdf(self.pdf, is_forced)
-
-    @property
-    def system(self) -> System:
-        """The units."""
-        return "inch" if self.units == "inch" else "metric"
+        super().check(is_forced)
+        system_of(self.units)
 
     @property
     def is_signed(self) -> bool:
@@ -102,21 +87,19 @@ def cards(
     announce_compiling()
     answer = tool_cards(works, policy, previous)
     today = date.today()  # noqa: DTZ011 - the day of whoever asks
-    standings = {} if on_paper.is_signed else _standings(store, answer, today)
-    printing = Printed(digest(works), today, on_paper.paper, on_paper.system)
+    states = {} if on_paper.is_signed else _states(store, answer, today)
+    printing = Printed(digest(works), today, on_paper.paper, system_of(on_paper.units))
 
     def page() -> str:
-        return cards_page(answer, signatures, printing, standings)
+        return cards_page(answer, signatures, printing, states)
 
-    if on_paper.pdf is not None:
-        write_pdf(on_paper.pdf, page(), out.force)
-        typer.echo(f"Cards written to {on_paper.pdf}", err=True)
+    on_paper.put(page, out.force)
     provenance = {"linesim": __version__, "digest": digest(works), "policy": answer.policy}
     out.put(answer.tables, provenance, answer.as_dict, lambda: cards_text(answer), page, works=works)
 
 
-def _standings(location: str | None, answer: CardsOf, today: date) -> dict[str, Standing]:
-    """How each card stands to what has been approved, by its place; empty where nothing was ever proposed."""
+def _states(location: str | None, answer: CardsOf, today: date) -> dict[str, CardState]:
+    """How each card stands to what has been approved, by where it hangs; empty where nothing was ever proposed."""
     if is_no_store(location) or not (location or os.environ.get("LINESIM_STORE") or default_location().exists()):
         return {}
     try:
@@ -127,6 +110,5 @@ def _standings(location: str | None, answer: CardsOf, today: date) -> dict[str, 
             raise
         typer.echo(f"{error}\nWhether the cards are approved is not known.", err=True)
         return {}
-    places = {f"{card.line} / {card.operation}": card.number for card in answer.cards}
-    standings = {place: standing_of(known, answer.works, place, number, today) for place, number in places.items()}
-    return {place: standing for place, standing in standings.items() if standing is not None}
+    states = {at: card_state(known, answer.works, at, number, today) for at, number in answer.numbers.items()}
+    return {at: state for at, state in states.items() if state is not None}

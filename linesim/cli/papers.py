@@ -13,11 +13,13 @@ import typer
 from linesim.errors import StudyError
 from linesim.report.files.pdf_file import check_pdf, write_pdf
 from linesim.report.theme.paper import PAPERS_MM
+from linesim.report.theme.shown import SYSTEMS, System
 
-__all__ = ["Paper", "PaperName", "Pdf", "day_from"]
+__all__ = ["Paper", "PaperName", "Pdf", "Units", "day_from", "system_of"]
 
 Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write it as a PDF.")]
 PaperName = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or Letter.")]
+Units = Annotated[str, typer.Option("--units", metavar="NAME", help="metric or inch, on the sheet.")]
 
 
 def day_from(option: str, text: str) -> date | None:
@@ -32,6 +34,19 @@ def day_from(option: str, text: str) -> date | None:
         return date.fromisoformat(text) if text else None
     except ValueError as error:
         raise StudyError(f'{option} "{text}" is not a date; one such as 2031-04-01 was expected') from error
+
+
+def system_of(units: str) -> System:
+    """Units as they are named after an option.
+
+    Raises
+    ------
+    StudyError
+        They are not known.
+    """
+    if units not in SYSTEMS:
+        raise StudyError(f'"{units}" units are not known here; metric or inch was expected')
+    return "inch" if units == "inch" else "metric"
 
 
 @dataclass(frozen=True)

@@ -12,13 +12,11 @@ import typer
 from linesim.cli.command import command
 from linesim.cli.options import OnePolicy, Replications, ScenarioFile, Seed
 from linesim.cli.output import PageOutlet, announce_compiling
-from linesim.cli.papers import Paper
+from linesim.cli.papers import Paper, Units, system_of
 from linesim.cli.progress import Bar
-from linesim.errors import StudyError
 from linesim.report.files.standing_file import check_standing, write_standing
 from linesim.report.page.coming_page import coming_page
 from linesim.report.terminal.coming import coming_text
-from linesim.report.theme.shown import SYSTEMS, System
 from linesim.study.coming.forecast import Forecast
 from linesim.study.coming.reading import rows_from_file
 from linesim.study.coming.standing import as_table, standing_rows
@@ -54,7 +52,6 @@ StateOut = Annotated[
 First = Annotated[str, typer.Option("--clock", metavar="HH:MM", help="When the first shift of a day begins.")]
 Day = Annotated[str, typer.Option("--day", metavar="DAY", help="Day of the week with which the forecast begins.")]
 OfDay = Annotated[int, typer.Option("--shift", metavar="N", help="Shift of that day with which it begins.")]
-Units = Annotated[str, typer.Option("--units", metavar="NAME", help="metric or inch, on the sheet.")]
 
 
 @dataclass(frozen=True)
@@ -103,8 +100,7 @@ def shift(
         return
     out.check("due", "output", "sets", "people", "clashes", "grouping", "standstill", "state", "state_at_end")
     paper.check(out.force)
-    if units not in SYSTEMS:
-        raise StudyError(f'"{units}" units are not known here; metric or inch was expected')
+    system = system_of(units)
     rows = None if stands.state is None else rows_from_file(stands.state, works)
     options = StudyOptions(replications=replications, seed=seed)
     study = ForecastStudy(works, policy, rows, when.shifts, leave, when.clock, when.day, when.shift, options)
@@ -116,7 +112,6 @@ def shift(
         typer.echo(f"How the line stands at the end written to {stands.state_out}", err=True)
 
     def page(of: Forecast, _: str = "") -> str:
-        system: System = "inch" if units == "inch" else "metric"
         return coming_page(of, date.today(), paper.paper, system)  # noqa: DTZ011
 
     paper.put(lambda: page(forecast), out.force)

@@ -43,7 +43,7 @@ class Proposed:
     policy : str
         Under which.
     cards : mapping of str to str
-        Number of the card of each operation, by "line / operation".
+        Number of each card, by line and operation, "line / operation".
     by, why : str
         Who proposes it, as a person has typed it; the reason, which may be empty.
     """

@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 from linesim.cards import tool_cards
 from linesim.cli.main import app
 from linesim.errors import StoreError
-from linesim.report.theme.standing import standing_of
+from linesim.store.card_state import card_state
 from linesim.store import StoredWorks, open_store, rescue
 from linesim.store.approvals import Approval, Proposed, approvals_in, approve, in_force, propose
 from linesim.store.failing import DamagedError
@@ -42,7 +42,7 @@ def proposed(card: str, by: str = "the setter") -> Proposed:
 
 
 def words_of(known: list[Approval], card: str, day: date) -> tuple[str, bool]:
-    standing = standing_of(known, WORKS.name, PLACE, card, day)
+    standing = card_state(known, WORKS.name, PLACE, card, day)
     assert standing is not None
     return standing.words, standing.is_in_force
 
@@ -79,7 +79,7 @@ def test_what_was_approved_stays_and_a_later_revision_takes_its_place_on_its_day
     assert words_of(known, OLD, SUMMER) == (replaced, False)
     assert words_of(known, NEW, date(2031, 6, 30))[0] == "Not yet in force: revision 2 holds from 2031-07-01."
     assert words_of(known, "CCCC-0003", SUMMER) == ("Not approved. Card BBBB-0002 of revision 2 holds.", False)
-    assert standing_of(known, "another works", PLACE, OLD, SUMMER) is None
+    assert card_state(known, "another works", PLACE, OLD, SUMMER) is None
 
 
 def test_a_row_that_was_tampered_with_is_seen(tmp_path: Path) -> None:
@@ -105,12 +105,12 @@ def test_a_printed_card_carries_its_approval_and_an_old_one_says_what_replaces_i
 
     asked("approvals", "propose", str(FLANGE), "--by", "A. <Setter>", "--policy", "every 60 parts")
     assert "Not approved: proposed by A. <Setter> as number 1." in printed("every 60 parts")
-    asked("approvals", "approve", "1", "--by", "B. Foreman", "--from", "2025-01-01")
+    asked("approvals", "approve", "1", "--by", "B. Foreman", "--valid-from", "2025-01-01")
     assert "Approved: revision 1, from 2025-01-01." in printed("every 60 parts")
     assert "B. Foreman" in printed("every 60 parts")
     assert "<Setter>" not in page.read_text(encoding="utf-8")
     asked("approvals", "propose", str(FLANGE), "--by", "A. Setter", "--policy", "every shift")
-    asked("approvals", "approve", "2", "--by", "B. Foreman", "--from", "2025-02-01")
+    asked("approvals", "approve", "2", "--by", "B. Foreman", "--valid-from", "2025-02-01")
     old, new = (
         next(card.number for card in tool_cards(load_works(FLANGE), policy).cards if card.operation == "Op 20")
         for policy in ("every 60 parts", "every shift")

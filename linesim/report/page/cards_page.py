@@ -26,7 +26,7 @@ from linesim.report.theme.colours import DAY
 from linesim.report.theme.paper import MARGINS_MM, PAPERS_MM
 from linesim.report.theme.render import render, style, variables
 from linesim.report.theme.shown import System, number
-from linesim.report.theme.standing import Standing
+from linesim.store.card_state import CardState
 
 __all__ = ["Printed", "Signatures", "cards_page"]
 
@@ -176,7 +176,7 @@ class Printed(NamedTuple):
 
 
 def cards_page(
-    cards: CardsOf, signatures: Signatures, printing: Printed, standings: Mapping[str, Standing] | None = None
+    cards: CardsOf, signatures: Signatures, printing: Printed, states: Mapping[str, CardState] | None = None
 ) -> str:
     """The cards as one self-contained HTML page.
 
@@ -188,7 +188,7 @@ def cards_page(
         Who stands for them.
     printing : Printed
         How they are printed.
-    standings : mapping of str to Standing, optional
+    states : mapping of str to CardState, optional
         How each stands to what has been approved, by "line / operation"; such a card carries its approval's names.
 
     Returns
@@ -198,7 +198,7 @@ def cards_page(
     """
     width, height = PAPERS_MM[printing.paper]
     inner = width - MARGINS_MM[0], height - MARGINS_MM[1]
-    known = standings or {}
+    known = states or {}
     return render(
         "cards.html",
         title=f"tool-change cards of {cards.works}",
@@ -210,7 +210,7 @@ def cards_page(
         width_mm=width - MARGINS_MM[0],
         height_mm=height - MARGINS_MM[1] - 1,
         sheets=[
-            _sheet(card, printing.system, inner, _stands(known.get(f"{card.line} / {card.operation}"), signatures))
+            _sheet(card, printing.system, inner, _stands(known.get(card.hangs_at), signatures))
             for card in cards.cards
         ],
         printed=f"Made {printing.today:%Y-%m-%d} by linesim {__version__} from scenario {printing.digest[:10]}",
@@ -219,15 +219,15 @@ def cards_page(
     )
 
 
-def _stands(standing: Standing | None, signatures: Signatures) -> _Stands:
-    if standing is None:
+def _stands(state: CardState | None, signatures: Signatures) -> _Stands:
+    if state is None:
         return _Stands("", False, signatures.entries)
-    approval = standing.approval
+    approval = state.approval
     if approval is None:
-        return _Stands(standing.words, True, signatures.entries)
+        return _Stands(state.words, True, signatures.entries)
     revision = f"{approval.revision}" + (f", replaces {approval.replaces}" if approval.replaces is not None else "")
     own = Signatures(revision, approval.proposed_by, approval.approved_by, approval.valid_from, approval.review)
-    return _Stands(standing.words, not standing.is_in_force, own.entries)
+    return _Stands(state.words, not state.is_in_force, own.entries)
 
 
 def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float], stands: _Stands) -> _Sheet:

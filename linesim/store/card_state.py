@@ -8,11 +8,11 @@ from datetime import date
 
 from linesim.store.approvals import Approval, in_force
 
-__all__ = ["Standing", "standing_of"]
+__all__ = ["CardState", "card_state"]
 
 
 @dataclass(frozen=True)
-class Standing:
+class CardState:
     """How a card stands on a day.
 
     Attributes
@@ -30,7 +30,7 @@ class Standing:
     is_in_force: bool
 
 
-def standing_of(known: Sequence[Approval], works_name: str, place: str, card: str, day: date) -> Standing | None:
+def card_state(known: Sequence[Approval], works_name: str, place: str, card: str, day: date) -> CardState | None:
     """How a card stands.
 
     Parameters
@@ -48,7 +48,7 @@ def standing_of(known: Sequence[Approval], works_name: str, place: str, card: st
 
     Returns
     -------
-    Standing or None
+    CardState or None
         None where nothing has been proposed for the works.
     """
     own = [each for each in known if each.works_name == works_name]
@@ -57,14 +57,14 @@ def standing_of(known: Sequence[Approval], works_name: str, place: str, card: st
     force = in_force(own, works_name, day)
     if force is not None and force.cards.get(place) == card:
         until = "" if force.review is None or force.review > day else f"; its review was due on {force.review}"
-        return Standing(force, f"Approved: revision {force.revision}, from {force.valid_from}{until}.", True)
+        return CardState(force, f"Approved: revision {force.revision}, from {force.valid_from}{until}.", True)
     carrying = [each for each in own if each.cards.get(place) == card]
     approved = [each for each in carrying if each.revision is not None]
     coming = [each for each in approved if each.valid_from is not None and each.valid_from > day]
     if coming:
         last = coming[-1]
-        return Standing(last, f"Not yet in force: revision {last.revision} holds from {last.valid_from}.", False)
-    return Standing(approved[-1] if approved else None, _not_in_force(carrying, bool(approved), force, place), False)
+        return CardState(last, f"Not yet in force: revision {last.revision} holds from {last.valid_from}.", False)
+    return CardState(approved[-1] if approved else None, _not_in_force(carrying, bool(approved), force, place), False)
 
 
 def _not_in_force(carrying: Sequence[Approval], was_approved: bool, force: Approval | None, place: str) -> str:
