@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import streamlit as st
 from streamlit.runtime.uploaded_file_manager import UploadedFile
@@ -83,7 +83,7 @@ class Shelf:
     def take_away(self, name: str) -> None:
         """Take a file off the shelf."""
         self.files.pop(name, None)
-        own = {name, *(table.shown for table in self.tables if table.mapping and table.mapping.file == name)}
+        own = {table.shown for table in self.tables if table.file == name}
         self.tables = [table for table in self.tables if table.shown not in own]
         self.mappings = {shown: mapping for shown, mapping in self.mappings.items() if shown not in own}
         self.left_out -= own
@@ -151,7 +151,7 @@ def _take(desk: Desk, shelf: Shelf, sent: UploadedFile) -> LinesimError | None:
     bad = [table for table in tables if table.mapping is None]
     if len(bad) == len(tables):
         return ScenarioError.plain("; ".join(f"{table.shown}: {table.reason}" for table in bad))
-    shelf.add(shown, content, [table if table.mapping else replace(table, reason=table.reason) for table in tables])
+    shelf.add(shown, content, tables)
     return None
 
 

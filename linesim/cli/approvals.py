@@ -16,9 +16,9 @@ from linesim.cli.papers import day_from
 from linesim.errors import StudyError
 from linesim.report.terminal.approvals import approvals_text
 from linesim.report.theme.grid import plain
-from linesim.store.card_state import card_state
 from linesim.store import StoredWorks, open_store
 from linesim.store.approvals import Proposed, approvals_in, approve, propose
+from linesim.store.card_state import card_state
 from linesim.works import digest, load_works, to_yaml
 
 __all__ = ["approvals"]

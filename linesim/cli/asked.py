@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,7 +13,7 @@ from linesim.errors import StudyError
 from linesim.report.files.page_file import report_in
 from linesim.works import Works, to_yaml
 
-__all__ = ["WHERE", "Report", "asked_again", "read_report"]
+__all__ = ["WHERE", "Report", "asked_again", "plain_options", "read_report"]
 
 WHERE = frozenset(
     {
@@ -53,16 +53,27 @@ def asked_again(works: Works) -> dict[str, Any]:
     dict
         ``scenario``, and ``asked`` with the command and its options by name; a file beside the scenario by its path.
     """
-    given = {name: _plain(value) for name, value in OPTIONS.get({}).items() if name not in WHERE}
+    given = plain_options(WHERE, lambda path: {"file": str(path)})
     return {"scenario": to_yaml(works), "asked": {"command": COMMAND.get(""), "options": given}}
 
 
-def _plain(value: Any) -> Any:
-    if isinstance(value, Path):
-        return {"file": str(value)}
-    if isinstance(value, (list, tuple)):
-        return [_plain(each) for each in value]
-    return value
+def plain_options(left_out: Collection[str], of_path: Callable[[Path], Any]) -> dict[str, Any]:
+    """The options of the command under way, by name, as plain values.
+
+    Parameters
+    ----------
+    left_out : collection of str
+        Names of those that are not wanted.
+    of_path : callable
+        What stands for a path.
+    """
+
+    def plain(value: Any) -> Any:
+        if isinstance(value, (list, tuple)):
+            return [plain(each) for each in value]
+        return of_path(value) if isinstance(value, Path) else value
+
+    return {name: plain(value) for name, value in OPTIONS.get({}).items() if name not in left_out}
 
 
 @dataclass(frozen=True)

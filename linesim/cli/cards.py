@@ -18,9 +18,9 @@ from linesim.cli.papers import Paper, Units, day_from, system_of
 from linesim.errors import StoreError
 from linesim.report.page.cards_page import Printed, Signatures, cards_page
 from linesim.report.terminal.cards import cards_text
-from linesim.store.card_state import CardState, card_state
 from linesim.store import default_location, is_no_store, open_store
 from linesim.store.approvals import approvals_in
+from linesim.store.card_state import CardState, card_state
 from linesim.works import digest, load_works
 
 __all__ = ["cards"]

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
-from typing import Any
 
-from linesim.cli.guard import OPTIONS, complain
+from linesim.cli.asked import WHERE, plain_options
+from linesim.cli.guard import complain
 from linesim.cli.options import StudyAsked
 from linesim.errors import StoreError
 from linesim.store import Store, is_no_store, open_store
@@ -17,11 +16,8 @@ from linesim.works import Works
 
 __all__ = ["crew_for", "store_at"]
 
-_NO_MATTER = {
-    "file", "html", "excel", "paper", "units", "currency", "rate", "write", "as_json", "csv", "force", "workers",
-    "store", "cluster", "name", "minutes",
-}  # fmt: skip
-"""Options that make no difference to what a study answers, but to where and how."""
+_NO_MATTER = WHERE | {"paper", "units", "currency", "rate", "minutes"}
+"""Options that make no difference to what a study runs, but to where its answer goes and how it is shown."""
 
 
 @contextmanager
@@ -49,7 +45,8 @@ def crew_for(kind: str, works: Works, asked: StudyAsked) -> Iterator[Record]:
     """
     opened = store_at(asked.store)
     try:
-        with recorded(Crew(asked.workers, opened, asked.cluster), kind, works, _asked(), asked.name) as record:
+        given = plain_options(_NO_MATTER, lambda path: path.name)
+        with recorded(Crew(asked.workers, opened, asked.cluster), kind, works, given, asked.name) as record:
             yield record
     except KeyboardInterrupt:
         if opened is None:
@@ -59,18 +56,6 @@ def crew_for(kind: str, works: Works, asked: StudyAsked) -> Iterator[Record]:
     finally:
         if opened is not None:
             opened.close()
-
-
-def _asked() -> dict[str, Any]:
-    """What the command was asked, as plain values; files by their names."""
-    given = {name: value for name, value in OPTIONS.get({}).items() if name not in _NO_MATTER}
-    return {name: _plain(value) for name, value in given.items()}
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Path):
-        return value.name
-    return [_plain(item) for item in value] if isinstance(value, (list, tuple)) else value
 
 
 def store_at(place: str | None) -> Store | None:

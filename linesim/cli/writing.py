@@ -1,4 +1,4 @@
-"""Writing the answer of a search as a scenario that extends the one that was asked about."""
+"""Writing the answer of a search, or figures from records, as a scenario that extends the one that was asked about."""
 
 from __future__ import annotations
 

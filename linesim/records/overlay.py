@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -73,9 +73,9 @@ class Overlay:
         remarks = [f"# {_line(remark)}" for remark in self.remarks]
         return "\n".join([*remarks, f"extends: {json.dumps(extends)}", *_lines(tree, 0)]) + "\n"
 
-    def tree(self) -> dict[str, Any]:
-        """Return the entries as `linesim.works.changed` takes them."""
-        return _tree((entry.path, entry.value) for entry in self.entries)
+    def tree(self, beside: Mapping[tuple[str, ...], Any] | None = None) -> dict[str, Any]:
+        """Return the entries, and others beside them by their paths, as `linesim.works.changed` takes them."""
+        return _tree([*((entry.path, entry.value) for entry in self.entries), *(beside or {}).items()])
 
 
 def _tree(leaves: Iterable[tuple[tuple[str, ...], Any]]) -> dict[str, Any]:

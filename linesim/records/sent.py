@@ -29,10 +29,10 @@ class SentTable:
 
     Attributes
     ----------
+    file, shown : str
+        The file; the same with its sheet.
     mapping : FileMapping or None
-        What it is taken for; None if it is like no kind of record.
-    shown : str
-        The file, and its sheet.
+        What it is taken for; None if it cannot be read.
     headings : tuple of str
         Of the table.
     first : mapping of str to str
@@ -49,8 +49,9 @@ class SentTable:
         What has to be known of the file.
     """
 
-    mapping: FileMapping | None
+    file: str
     shown: str
+    mapping: FileMapping | None
     headings: tuple[str, ...] = ()
     first: Mapping[str, str] | None = None
     words: Mapping[str, tuple[str, ...]] | None = None
@@ -86,9 +87,9 @@ def _tables(name: str, content: bytes) -> list[SentTable]:
     try:
         sheets = sheets_in(content, name)
     except LinesimError as error:
-        return [SentTable(None, name, reason=_reason(error))]
+        return [SentTable(name, name, None, reason=_reason(error))]
     if not sheets:
-        return [SentTable(None, name, reason="it has no sheet with rows of records")]
+        return [SentTable(name, name, None, reason="it has no sheet with rows of records")]
     return [_table(name, content, sheet) for sheet in sheets[:_MOST_TABLES]]
 
 
@@ -97,7 +98,7 @@ def _table(name: str, content: bytes, sheet: str) -> SentTable:
     try:
         table = table_in(content, name, sheet)
     except LinesimError as error:
-        return SentTable(None, shown, reason=_reason(error))
+        return SentTable(name, shown, None, reason=_reason(error))
     try:
         mapping, reason = guessed(table, name, sheet), ""
     except LinesimError as error:
@@ -106,7 +107,7 @@ def _table(name: str, content: bytes, sheet: str) -> SentTable:
     first = {heading: _first(table, heading) for heading in headings}
     words = {heading: cells for heading in headings if (cells := _words(table, heading))}
     columns = {name: columns_guessed(table, kind) for name, kind in KINDS.items()}
-    return SentTable(mapping, shown, headings, first, words, columns, len(table.rows), reason, table.remarks)
+    return SentTable(name, shown, mapping, headings, first, words, columns, len(table.rows), reason, table.remarks)
 
 
 def _reason(error: LinesimError) -> str:

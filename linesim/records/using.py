@@ -113,14 +113,7 @@ def with_figures(works: Works, overlay: Overlay) -> Works:
     ScenarioError
         A figure cannot stand in it, or two do not go together; with everything that is wrong.
     """
-    leaves: list[tuple[tuple[str, ...], Any]] = [(entry.path, entry.value) for entry in overlay.entries]
-    tree: dict[str, Any] = {}
-    for path, value in [*leaves, *_remarks(works, overlay).items()]:
-        at = tree
-        for name in path[:-1]:
-            at = at.setdefault(name, {})
-        at[path[-1]] = value
-    return changed(works, tree, "figures from the records")
+    return changed(works, overlay.tree(_remarks(works, overlay)), "figures from the records")
 
 
 def _remarks(works: Works, overlay: Overlay) -> dict[tuple[str, ...], str]:

@@ -1,6 +1,6 @@
 """Standard tolerances against the table of ISO 286-1.
 
-Formula, multiples and the three steps from 30 to 120 mm for IT6 to IT8: read in public transcriptions of IS 919:1993
+Formula, multiples and the three steps from 30 to 120 mm for IT6 to IT8: from transcriptions of IS 919:1993
 (ISO 286-1:1988). The other rows of the table are from memory.
 """
 

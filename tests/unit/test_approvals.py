@@ -14,9 +14,9 @@ from typer.testing import CliRunner
 from linesim.cards import tool_cards
 from linesim.cli.main import app
 from linesim.errors import StoreError
-from linesim.store.card_state import card_state
 from linesim.store import StoredWorks, open_store, rescue
 from linesim.store.approvals import Approval, Proposed, approvals_in, approve, in_force, propose
+from linesim.store.card_state import card_state
 from linesim.store.failing import DamagedError
 from linesim.store.schema import approvals
 from linesim.works import load_works

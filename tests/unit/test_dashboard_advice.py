@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 
-from dashboard.parts import room
 from dashboard.questions import advice as page
 from linesim.study.advice.move import TRIAL
 from linesim.study.advice.study import AdviceStudy
@@ -14,15 +11,10 @@ from linesim.study.options import StudyOptions
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 WORKS = changed(load_works(SCENARIOS / "smallest.yaml"), {"run": {"length": "3 days"}})
 FEW = 6
-
-
-@pytest.fixture(autouse=True, scope="module")
-def _board() -> Iterator[None]:
-    yield
-    room.board().close()
-    room.board.clear()
 
 
 def test_actions_stand_in_order_of_money_and_one_is_done_on_trial(monkeypatch: pytest.MonkeyPatch) -> None:

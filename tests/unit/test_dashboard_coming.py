@@ -10,6 +10,8 @@ from linesim.study.coming.standing import DONE
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 
 @pytest.mark.longer
 def test_the_coming_shift_is_foretold_from_counts_that_are_kept_on_the_desk() -> None:

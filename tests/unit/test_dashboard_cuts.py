@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 
 from dashboard.desk import Desk
@@ -19,16 +17,11 @@ from linesim.study.practice import PracticeStudy
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 WORKS = changed(load_works(SCENARIOS / "block-line.yaml"), {"run": {"length": 4800, "warm_up": 480}})
 STROKES = (SCENARIOS / "variants" / "block-strokes.yaml").read_text(encoding="utf-8")
 FEW = 2
-
-
-@pytest.fixture(autouse=True, scope="module")
-def _board() -> Iterator[None]:
-    yield
-    room.board().close()
-    room.board.clear()
 
 
 @pytest.fixture(autouse=True)

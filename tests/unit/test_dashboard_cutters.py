@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 
 from dashboard.parts import further, room
@@ -16,15 +14,10 @@ from linesim.study.search.intervals.one_set import SetStudy
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 WORKS = load_works(SCENARIOS / "smallest.yaml")
 FEW = 4
-
-
-@pytest.fixture(autouse=True, scope="module")
-def _board() -> Iterator[None]:
-    yield
-    room.board().close()
-    room.board.clear()
 
 
 @pytest.fixture(autouse=True)

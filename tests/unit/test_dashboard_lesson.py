@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from dashboard.parts import in_hand, room
+from dashboard.parts import in_hand
 from dashboard.parts.past import store
 from linesim.report.theme.markup import element
 from linesim.report.views import debrief as debrief_view
@@ -19,6 +19,8 @@ from linesim.training import Shift, look_back
 from tests.training import FILES, LESSONS, a_lesson, lesson
 from tests.unit.dashboard_app import html_of, open_page, texts_of
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 PARTS = Path(in_hand.__file__).parent
 
 
@@ -27,13 +29,6 @@ def _own_store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None
     monkeypatch.setenv("LINESIM_STORE", str(tmp_path / "runs.sqlite"))
     yield
     store().close()
-
-
-@pytest.fixture(autouse=True, scope="module")
-def _board() -> Iterator[None]:
-    yield
-    room.board().close()
-    room.board.clear()
 
 
 def press(app: AppTest, key: str) -> AppTest:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from streamlit.testing.v1 import AppTest
 
 from dashboard.desk import Desk
@@ -10,6 +11,8 @@ from dashboard.parts.draft import take, typed
 from dashboard.parts.order import Move, _move
 from linesim.works import load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, texts_of
+
+pytestmark = pytest.mark.usefixtures("board_closed")
 
 ROWS = [["10", None, "2 x Mill", "6,5", "T1", "40", None], ["20", None, None, "90 s", None, None, None]]
 

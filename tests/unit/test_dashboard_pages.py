@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from dashboard.parts import room
 from dashboard.questions import advice, line
 from dashboard.shell import PAGES
 from linesim.desk import desk_figures
@@ -23,17 +21,12 @@ from linesim.works import changed, load_works
 from tests.unit.cells import is_shown_as
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, jobs_of, open_page, settled, texts_of
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 WORKS = load_works(SCENARIOS / "block-line.yaml")
 FEW = 3
 TODAY = WORKS.todays_policy
 URLS = [module.URL for module in PAGES]
-
-
-@pytest.fixture(autouse=True, scope="module")
-def _board() -> Iterator[None]:
-    yield
-    room.board().close()
-    room.board.clear()
 
 
 @pytest.fixture(autouse=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -21,16 +20,11 @@ from linesim.study.search import SearchPlan
 from linesim.works import Works, changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 WORKS = load_works(SCENARIOS / "smallest.yaml")
 PRICIER = changed(WORKS, {"name": "dearer cutters", "cutters": {name: {"price": 400} for name in WORKS.cutters}})
 NASTY = "<b>=1+1</b> **x** " + "long " * 12
-
-
-@pytest.fixture(autouse=True, scope="module")
-def _board() -> Iterator[None]:
-    yield
-    room.board().close()
-    room.board.clear()
 
 
 @pytest.fixture(autouse=True)

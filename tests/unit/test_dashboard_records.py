@@ -18,6 +18,8 @@ from linesim.records.using import uses_of, with_figures
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 LIFE_MIN, CV = 90.0, 0.3
 NAME = "Werkzeugbuch <b>Halle 3</b> mit sehr langem Namen.csv"
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from dashboard.desk import Desk
 from dashboard.keeping import settings_of
-from dashboard.parts import room
 from linesim.report.theme.progress import progress_words
 from linesim.routing import RoutingStudy, variants_from_text
 from linesim.store import open_store
@@ -19,14 +17,9 @@ from linesim.study.crew.recording import recorded
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
 
+pytestmark = pytest.mark.usefixtures("board_closed")
+
 BLOCK = load_works(SCENARIOS / "block-line.yaml")
-
-
-@pytest.fixture(autouse=True, scope="module")
-def _board() -> Iterator[None]:
-    yield
-    room.board().close()
-    room.board.clear()
 
 
 @pytest.fixture(autouse=True)

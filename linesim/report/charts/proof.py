@@ -20,7 +20,7 @@ def proof_figure(proven: Proven, light: Light = DAY) -> go.Figure:
     Parameters
     ----------
     proven : Proven
-        One quantity, held back in one way; of more than 60 every so-manieth is drawn.
+        One quantity, held back in one way; of more than 60 things about 60 are drawn, evenly through them.
     light : Light
         Colours of the page.
 

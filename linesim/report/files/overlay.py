@@ -1,4 +1,4 @@
-"""A scenario file that extends another with what a search has found; safe for what lies there already."""
+"""A scenario file that extends another, with a policy or figures of its own; safe for what lies there already."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from linesim.report.files.beside import write_text
 
 __all__ = ["check_overlay", "write_overlay"]
 
-_FIRST_LINE = "# Written by linesim; it extends a scenario with what a search has found.\n"
+_FIRST_LINE = "# Written by linesim; it extends a scenario; all else stays as it is there.\n"
 
 
 def check_overlay(path: Path, scenario: Path, is_forced: bool = False) -> str:

@@ -210,8 +210,7 @@ def cards_page(
         width_mm=width - MARGINS_MM[0],
         height_mm=height - MARGINS_MM[1] - 1,
         sheets=[
-            _sheet(card, printing.system, inner, _stands(known.get(card.hangs_at), signatures))
-            for card in cards.cards
+            _sheet(card, printing.system, inner, _stands(known.get(card.hangs_at), signatures)) for card in cards.cards
         ],
         printed=f"Made {printing.today:%Y-%m-%d} by linesim {__version__} from scenario {printing.digest[:10]}",
         scale=f"{_SCALE:.0f}",

@@ -44,7 +44,7 @@ def _runs(plan: ToolRoomPlan) -> str:
 def _weeks(plan: ToolRoomPlan) -> RenderableType:
     """Means with their bands."""
     columns = number_columns("week", "changes", "regrinds", "used up", "grinder h", f"of {plan.hours_staffed:.0f} h")
-    columns += [Column(f"{plan.works.currency}")]
+    columns += [Column(plan.works.currency)]
     rows = [
         [
             str(row["week"]),

@@ -37,7 +37,7 @@ def class_sheet(attempts: Sequence[Attempt]) -> Sheet:
         for name in names
     ]
     plain = {lesson: [_word(last.get((name, lesson))) for name in names] for lesson in lessons}
-    caption = "The class: the outcome of the last shift of each lesson, and its share of the best found"
+    caption = "The class: the outcome of the last shift of each lesson, and its share of the best policy known"
     return Sheet(caption, ["trainee", *lessons], rows, pd.DataFrame({"trainee": names, **plain}))
 
 

@@ -16,6 +16,7 @@ from linesim.study.advice.move import on_trial
 from linesim.study.advice.paired import MONEY, WORTH
 from linesim.study.advice.words import amount_words, beside_words, rounded, sure_words
 from linesim.study.answer import Answer
+from linesim.study.comparing.words import first_of
 from linesim.works import Works
 from linesim.works.types_of import has_worth
 
@@ -25,7 +26,6 @@ POLICY = "as advised"
 """Name of the policy that does what is proposed."""
 
 _MOST_DEARER = 3
-_MOST_NAMED = 4
 _BROAD = 1.0
 
 
@@ -153,11 +153,12 @@ def _doubts(advice: Advice, chosen: Proposal | None, desk: Desk) -> Iterator[str
         yield f"{len(assumed)} figures are typical ones and not the works' own; linesim check lists them."
     broad = [name for name, cutter in works.cutters.items() if cutter.known_within > _BROAD and name in cutters]
     if broad:
-        yield f"The lives of {_listed(broad)} are known within a factor only."
+        yield f"The lives of {first_of(broad)} are known within a factor only."
     if cutters:
-        yield f"Edges that last shorter or longer than in the scenario: {_listed(cutters)}. Count parts at each change."
-    holding = [f"{row['operation']}" for row in desk.constraints.to_dict(orient="records")]
-    yield f"Another constraint than {_listed(holding)}, which holds the line on paper: look where parts queue."
+        named = first_of(cutters)
+        yield f"Edges that last shorter or longer than in the scenario: {named}. Count parts at each change."
+    holding = [str(name) for name in desk.constraints["operation"]]
+    yield f"Another constraint than {first_of(holding)}, which holds the line on paper: look where parts queue."
     if any(has_worth(line) for line in works.lines.values()):
         more = 0.0 if chosen is None else _change(chosen, "output")
         if more > 0.0:
@@ -174,7 +175,7 @@ def _steps(chosen: Proposal | None, is_amiss: bool) -> Iterator[str]:
         return
     is_everywhere = any(move.entry in ("policy", "group_past", "changes") for move in chosen.moves)
     places = list(dict.fromkeys(move.key.partition(" / ")[0] for move in chosen.moves))
-    where = "" if is_everywhere else f" of {_listed(places)}"
+    where = "" if is_everywhere else f" of {first_of(places)}"
     yield "Day 1: setters, quality and whoever answers for safety read this page; both names stand below."
     yield f"Day 1: new cards{where} at the machines, the old ones taken down (linesim cards)."
     yield "Day 2: sharp sets for a shift at hand; the first change of each set is made with the setter and checked."
@@ -199,8 +200,3 @@ def _cutters(chosen: Proposal | None) -> list[str]:
     moves = () if chosen is None else chosen.moves
     named = [move.key.partition(" / ")[2] for move in moves if move.entry in ("exceptions", "aims")]
     return list(dict.fromkeys(name for name in named if name))
-
-
-def _listed(names: list[str]) -> str:
-    more = len(names) - _MOST_NAMED
-    return ", ".join(names[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")

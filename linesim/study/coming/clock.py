@@ -94,7 +94,8 @@ def clock_for(works: Works, first: str, day: str, shift: int) -> Clock:
     if match is None:
         raise StudyError(f'"{first}" is no time of day; one such as 06:00 was expected')
     names = DAYS[: calendar.days_per_week]
-    number = next((at for at, name in enumerate(names) if day and name.startswith(day.strip().casefold())), None)
+    begins = day.strip().casefold()
+    number = next((at for at, name in enumerate(names) if begins and name.startswith(begins)), None)
     if number is None:
         raise StudyError(f'"{day}" is not a day that is worked; one of {", ".join(names)} was expected')
     if not 1 <= shift <= calendar.shifts_per_day:

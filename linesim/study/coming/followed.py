@@ -172,13 +172,13 @@ def _jobs(plan: Plan, entered: npt.NDArray[Any], end_min: float) -> list[Job]:
     """Jobs of people, out of what machines did one after another."""
     jobs: list[Job] = []
     pools = _pools(plan)
-    kept = entered[np.argsort(entered["machine"], kind="stable")]
-    is_told = np.isin(kept["subject"], (*_PAUSES, *_WORKS))
-    kept = kept[is_told | np.append(False, is_told[:-1]) | _is_first(kept["machine"])]
-    ends = np.append(kept["minute"], end_min)[1:]
-    ends[np.append(_is_first(kept["machine"]), True)[1:]] = end_min
+    rows = entered[np.argsort(entered["machine"], kind="stable")]
+    counts = np.isin(rows["subject"], (*_PAUSES, *_WORKS))
+    rows = rows[counts | np.append(False, counts[:-1]) | _is_first(rows["machine"])]
+    ends = np.append(rows["minute"], end_min)[1:]
+    ends[np.append(_is_first(rows["machine"]), True)[1:]] = end_min
     called_min = -1.0
-    columns = (kept["machine"].tolist(), kept["subject"].tolist(), kept["minute"].tolist(), ends.tolist())
+    columns = (rows["machine"].tolist(), rows["subject"].tolist(), rows["minute"].tolist(), ends.tolist())
     for machine, state, since_min, until_min in zip(*columns, strict=True):
         if state in _PAUSES:
             called_min = since_min if called_min < 0.0 else called_min

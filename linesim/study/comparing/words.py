@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from linesim.rules import policy_rule_words, rule_words
 from linesim.works.ageing import OverhaulEvery
@@ -193,6 +194,16 @@ def amount(mean: float, half_width: float, decimals: int | None = None) -> str:
     if not half_width > 0.0:
         return f"{mean:.{decimals}f}"
     return f"{mean:.{decimals}f} ± {half_width:.{decimals}f}"
+
+
+def first_of(names: Sequence[str], most: int = 4) -> str:
+    """Names one after another, so many at the most, and how many more there are.
+
+    >>> first_of(["a", "b"]), first_of(["a", "b", "c"], 1)
+    ('a, b', 'a and 2 more')
+    """
+    more = len(names) - most
+    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
 
 
 def listing(names: list[str], last: str = "and") -> str:

@@ -1,4 +1,4 @@
-"""What may be decided: the policies of a works as the shop keeps to them, and one of them with its intervals scaled."""
+"""What may be decided beside the policies of a works: one of them with its intervals scaled."""
 
 from __future__ import annotations
 
@@ -6,15 +6,10 @@ from linesim.study.search.sensitivity.variations import as_minutes, mount_lives
 from linesim.works import Works
 from linesim.works.policies import Rule
 
-__all__ = ["SCALES", "kept_to", "scaled_policy"]
+__all__ = ["SCALES", "scaled_policy"]
 
 SCALES = (0.6, 0.8, 1.25)
 """Factors on all intervals of the best two policies; none goes past the wear limit for that."""
-
-
-def kept_to(works: Works, policy: str) -> Works:
-    """The works with one policy in minutes or parts, as the shop keeps to it whatever the lives truly are."""
-    return as_minutes(works, policy)
 
 
 def scaled_policy(works: Works, policy: str, factor: float) -> Works:

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from linesim.errors import StudyError
+from linesim.errors import StudyError, listed
 from linesim.records.likelihood import Floats
 from linesim.study.advice.remarks import past_words, sets_past_limit
 from linesim.study.doubt.answer import Regret
-from linesim.study.doubt.candidates import SCALES, kept_to, scaled_policy
+from linesim.study.doubt.candidates import SCALES, scaled_policy
 from linesim.study.doubt.draws import draw_factors, lives_of, with_lives, within_of
 from linesim.study.doubt.figures import losses_of, step_of, worth_of
 from linesim.study.interim import Interim, Study
@@ -19,6 +19,7 @@ from linesim.study.options import USUAL, StudyOptions
 from linesim.study.search.common.goal import goal_of
 from linesim.study.search.common.opening import opened
 from linesim.study.search.common.trials import Trial, Trials
+from linesim.study.search.sensitivity.variations import as_minutes
 from linesim.works import Works
 
 __all__ = ["FACTORS", "RegretStudy"]
@@ -71,9 +72,11 @@ class RegretStudy(Study[Regret]):
         every = [name for name in every if not self.among or name in self.among]
         past = [name for name in every if name != self.policy and sets_past_limit(self.works, name)]
         names = [name for name in every if name not in past]
-        if len(names) < _LEAST or not lives_of(self.works):
-            need = "two policies that stay within the wear limit of their edges, and one cutter that goes dull"
-            raise StudyError(f"{need}, were expected; {len(names)} such policies were given")
+        if not lives_of(self.works):
+            raise StudyError("no cutter of this works goes dull; one whose life may be other than assumed was expected")
+        if len(names) < _LEAST:
+            need = "two policies that stay within the wear limit of their edges"
+            raise StudyError(f"{need} were expected; the works has {len(names)} of them: {listed(names)}")
         yield from _Course(self, trials, (names, past), count).steps()
 
 
@@ -84,7 +87,8 @@ class _Course:
         self.study, self.trials, self.count = study, trials, count
         names, self.past = policies
         self.goal = goal_of(study.works)
-        self.decided = {name: (kept_to(study.works, name), name) for name in names}
+        # In minutes or parts, as the shop keeps to them whatever the lives truly are.
+        self.decided = {name: (as_minutes(study.works, name), name) for name in names}
         self.total = len(names) * len(FACTORS) * _LOOKS + self.count * (len(names) + 2 * len(SCALES)) * (
             not study.is_short
         )

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from linesim.study.advice.words import rounded
+from linesim.study.comparing.words import first_of
 from linesim.study.toolroom.figures import ToolRoomFigures
 
 __all__ = ["BASIS", "first_words", "sentences_of"]
 
 _FULL = 1.0
-_MOST_NAMED = 4
 
 BASIS = (
     "A band holds nine runs in ten of that week; what is ordered is enough in 19 runs of 20.",
@@ -26,10 +26,10 @@ def first_words(plan: ToolRoomFigures) -> Iterator[str]:
     short = plan.sets[plan.sets["is_short"]] if len(plan.sets) else plan.sets
     if len(short):
         named = [f"{row['cutter']} ({row['waited_min']:.0f} min a week)" for row in short.to_dict(orient="records")]
-        yield f"Machines wait for sharp sets: {_listed(named)}; one more of each may pay."
+        yield f"Machines wait for sharp sets: {first_of(named)}; one more of each may pay."
     full = plan.weeks[plan.weeks["grinder_h_high"] >= _FULL * plan.hours_staffed]
     if len(full) and plan.weeks["grinder_h"].max() > 0.0:
-        weeks = _listed([str(week) for week in full["week"].tolist()])
+        weeks = first_of([str(week) for week in full["week"].tolist()])
         yield f"The tool grinders may not get through in week {weeks}: all their hours can be taken up."
 
 
@@ -40,7 +40,7 @@ def sentences_of(plan: ToolRoomFigures) -> Iterator[str]:
     spare = plan.sets[(plan.sets["spare"] > 0) & ~plan.sets["is_short"]] if len(plan.sets) else plan.sets
     if len(spare):
         named = [f"{row['spare']} of {row['cutter']}" for row in spare.to_dict(orient="records")]
-        yield f"Always on the shelf, in 19 runs of 20: {_listed(named)}."
+        yield f"Always on the shelf, in 19 runs of 20: {first_of(named)}."
     yield _orders(plan)
     cost = f"{rounded(float(plan.weeks['cost'].mean()), 0.0)} {plan.works.currency}"
     yield f"New cutters, regrinds and renewing in place cost {cost} a week in the mean."
@@ -63,12 +63,6 @@ def _orders(plan: ToolRoomFigures) -> str:
     now = plan.orders[plan.orders["order_in_week"] == 1].to_dict(orient="records")
     later = plan.orders[plan.orders["order_in_week"] > 1]
     named = [f"{row['sets']} of {row['cutter']}" for row in now]
-    first = f"Order now: {_listed(named)}." if now else ""
+    first = f"Order now: {first_of(named)}." if now else ""
     then = f"The next order goes out in week {later['order_in_week'].min()}." if len(later) else ""
     return " ".join(text for text in (first or "Nothing has to be ordered now.", then) if text)
-
-
-def _listed(names: list[str]) -> str:
-    """Names one after another; so many at the most, and how many more."""
-    more = len(names) - _MOST_NAMED
-    return ", ".join(names[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")

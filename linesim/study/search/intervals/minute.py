@@ -38,7 +38,7 @@ class PartWorth:
     broken : dict
         Lost in the operation as its edge broke: at the one that holds the line back half of its time is saved.
     per_minute : dict
-        What a minute is worth there, reckoned without a run.
+        What a minute is worth there, worked out without a run.
     """
 
     scrapped: Mapping[Station, float]
@@ -114,7 +114,7 @@ def standstill_runs(
     stations : sequence of (line, operation)
         Where sets are changed.
     goal : Goal
-        In whose unit it is reckoned; where it adds up over lines, one operation of each line is looked at at once.
+        In whose unit it is worked out; where it adds up over lines, one operation of each line is looked at at once.
     replications : sequence of int
         Of each.
     worth : PartWorth

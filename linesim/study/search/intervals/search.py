@@ -2,8 +2,8 @@
 
 1. Each set by itself, with the worth of a minute at its machine (`renewal`, `minute`).
 2. Rounds: settings spread around the best so far, each run twice; all runs near it are fitted at once, over what is
-   reckoned for each set by itself (`surrogate`); the best of the settings that a shop can write down is set against the
-   best so far in paired runs that the fit has not seen, and taken if both together speak for it.
+   worked out for each set by itself (`surrogate`); the best of the settings that a shop can write down is set against
+   the best so far in paired runs that the fit has not seen, and taken if both together speak for it.
 3. The best of the ways come by, in paired runs once more.
 4. The verdict in fresh replications, which the search has not seen and so cannot have been fitted to.
 5. On demand how far each interval may be moved (`ranges`).

@@ -1,7 +1,7 @@
 """Many settings at once: spread designs, and what each interval does by itself, by regression towards a known trend.
 
 Every run of a design tells something of every interval, so that thirty of them need few more runs than three. The model
-is a sum over the intervals, each with what is reckoned for it beforehand (its trend) and a parabola in its logarithm
+is a sum over the intervals, each with what is worked out for it beforehand (its trend) and a parabola in its logarithm
 for what that leaves out; the replications that runs share are taken out first. What parabolas can amount to is known
 beforehand as a standard deviation (ridge regression, Bayesian reading), so that noise alone moves nothing far. Sources:
 G. E. P. Box and K. B. Wilson, "On the experimental attainment of optimum conditions", Journal of the Royal Statistical
@@ -23,7 +23,7 @@ from linesim.plan.tables import Floats, Ints
 __all__ = ["Parabolas", "Trend", "box", "fitted", "lowest", "spread_out", "summed", "with_trends"]
 
 Trend = Callable[[Floats], Floats]
-"""What is reckoned for one variable beforehand, 0 at the middle."""
+"""What is worked out for one variable beforehand, 0 at the middle."""
 
 _STEPS = 21
 _PASSES = 4
@@ -42,7 +42,7 @@ def _none() -> Floats:
 
 @dataclass(frozen=True)
 class Parabolas:
-    """A sum of parabolas, one for each variable, 0 at the middle, over what is reckoned beforehand.
+    """A sum of parabolas, one for each variable, 0 at the middle, over what is worked out beforehand.
 
     Attributes
     ----------
@@ -53,7 +53,7 @@ class Parabolas:
     marks : array
         What each mark adds.
     trends : tuple
-        By variable what is reckoned beforehand, or None; empty for none at all.
+        By variable what is worked out beforehand, or None; empty for none at all.
     """
 
     slope: Floats
@@ -188,7 +188,7 @@ def summed(parts: Sequence[tuple[Parabolas, Ints]], variables: int) -> Parabolas
 
 
 def with_trends(of: Parabolas, trends: Sequence[Trend | None]) -> Parabolas:
-    """The same over what is reckoned beforehand."""
+    """The same over what is worked out beforehand."""
     return replace(of, trends=tuple(trends))
 
 

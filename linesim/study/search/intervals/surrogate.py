@@ -197,7 +197,7 @@ class Surrogate:
         return np.maximum(prior, 1e-12)
 
     def _trends(self, best: Setting) -> list[Trend | None]:
-        """What is reckoned for each variable."""
+        """What is worked out beforehand for each variable."""
         trends: list[Trend | None] = [
             _along(curve, parts) for curve, parts in zip(self.curves, best.parts, strict=True)
         ]
