@@ -89,6 +89,8 @@ def new_names(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, 
 
     >>> new_names({"setters": {"rate": 36}, "bore": {}}, {"fitters": {"rate": 36}, "bore": {}})
     {'setters': 'fitters'}
+    >>> new_names({"setters": {"rate": 36}}, {"fitters": {"rate": 40}})
+    {}
     """
     slots = zip(before.items(), after.items(), strict=False)
     return {

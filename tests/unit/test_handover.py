@@ -7,6 +7,7 @@ import runpy
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from jsonschema import Draft202012Validator
 from typer.testing import CliRunner
@@ -48,6 +49,8 @@ def test_indicators_are_means_of_the_runs_and_what_cannot_be_known_is_said(file:
         values = [float(run[at]) for run in by_hand]
         expected = sum(values) / 3.0
         assert row["value"] is None or row["value"] == pytest.approx(expected, rel=1e-12), row["indicator"]
+        half = 4.302653 * float(np.std(values, ddof=1)) / 3.0**0.5  # Student's t with two degrees of freedom, 95 %
+        assert row["half_width"] is None or row["half_width"] == pytest.approx(half, rel=1e-6, abs=1e-12)
     given, missing = {each.name for each in INDICATORS}, {name for name, _ in LEFT_OUT}
     assert {row["indicator"] for row in answer["indicators"]} == given
     assert {row["indicator"] for row in answer["not_given"]} == missing

@@ -12,9 +12,12 @@ from linesim.cli.main import app
 from linesim.errors import StudyError
 from linesim.study import StudyOptions
 from linesim.study.doubt.answer import still_right_words
+from linesim.study.doubt.candidates import scaled_policy
+from linesim.study.doubt.draws import draw_factors, lives_of, with_lives
 from linesim.study.doubt.figures import losses_of, step_of, worth_of
 from linesim.study.doubt.study import RegretStudy
 from linesim.works import load_works
+from tests.floors import a_blade, a_cut, a_shop
 
 SMALLEST = Path("scenarios/smallest.yaml")
 
@@ -50,6 +53,24 @@ def test_how_far_it_stays_right_by_hand() -> None:
         '"early" is still right down to 0.8 of the assumed lives and up to 2; '
         'at 0.5 it loses 24.0 ± 1.4 EUR an hour to "late".'
     )
+
+
+def test_intervals_are_scaled_but_not_past_the_wear_limit_and_draws_are_those_of_what_is_known() -> None:
+    """A life of 100 min, changed at 90: 1.25 times ends at the life; within a factor of 2 is a sigma of ln 2 / 1.96."""
+    works = a_shop(
+        {"Op 10": {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}}}, rule={"minutes": 90},
+        cutters={"blade": a_blade(life=100, sets=9)}, line={"features": {"face": {"size": {"limits": [99.0, 101.0]}}}},
+    )  # fmt: skip
+    scaled = [scaled_policy(works, "as stated", factor).policies["as stated"] for factor in (0.8, 1.25)]
+    assert [policy.exceptions["Op 10 / blade"].minutes for policy in scaled] == [
+        pytest.approx(72.0),
+        pytest.approx(100.0),
+    ]
+    (life,), drawn = lives_of(works), draw_factors(works, 2000, 7)
+    assert draw_factors(works, 5, 7) == drawn[:5]
+    logs = np.log([each[life.name] for each in drawn])
+    assert logs.std() == pytest.approx(np.log(2.0) / 1.96, rel=0.07)  # 4 standard errors
+    assert with_lives(works, {life.name: 0.5}).cutters["blade"].life_min == 50.0
 
 
 def test_a_works_is_asked() -> None:

@@ -229,6 +229,9 @@ def test_the_verdict_is_in_replications_that_the_search_has_not_seen(smallest: W
     assert found.verdict is not None
     assert found.verdict.first_replication > 4 * QUICK.replications
     assert found.verdict.replications == QUICK.fresh
+    measure = found.goal.measure.name
+    apart = found.verdict.best[measure].mean - found.verdict.base[measure].mean
+    assert found.verdict.differences[measure].mean == pytest.approx(apart)
 
 
 def test_the_policy_runs_as_pasted_and_as_an_overlay(smallest: Works, tmp_path: Path) -> None:

@@ -78,11 +78,11 @@ class FlatRange:
 
 @dataclass(frozen=True)
 class Verdict:
-    """What was found against the policy from which the search set out, in replications that it had not seen.
+    """The best against the policy from which the search set out, in replications that it had not seen.
 
     Attributes
     ----------
-    found, base : dict of str to Interval
+    best, base : dict of str to Interval
         Means by measure.
     differences : dict of str to Difference
         Best less base, paired, by measure.
