@@ -57,11 +57,14 @@ def test_lives_by_time(late_by: float, word: str) -> None:
 
 
 def test_each_way_of_being_wrong() -> None:
-    """A thousand draws of 40 things; what is seen has the right scatter, twice it, or a third."""
+    """A thousand draws of 40 things; what is seen has the right scatter, twice it, or a third; or leans to one side."""
     chance = np.random.default_rng(20310)
     draws = chance.normal(size=(1000, 40))
     for scatter, word in ((1.0, "foretells"), (2.0, "too narrow"), (0.35, "too wide")):
         seen = scatter * chance.normal(size=40)
+        assert verdict_of(Foretold(("",) * 40, draws, seen, seen)).word == word
+    for lean, word in ((-0.8, "too high"), (0.8, "too low")):
+        seen = lean + chance.normal(size=40)
         assert verdict_of(Foretold(("",) * 40, draws, seen, seen)).word == word
 
 
