@@ -61,6 +61,8 @@ def test_a_line_is_fitted_by_its_own_figures_over_what_is_worked_out_beforehand(
     assert fit.sum_at(at_30, near.mark_of(None))[0] == pytest.approx(
         cost(30) - cost(50) + 0.5 * math.log(0.6), abs=0.05
     )
+    assert fit.trends[0] is not None
+    assert fit.trends[0](at_30[:1])[0] == pytest.approx(cost(30) - cost(50))
     assert near.groups == (0.7,)
     assert fit.sum_at(at_30, near.mark_of(None))[1] > 0.0
     assert len(near.runs) == len(set(settings))
