@@ -25,9 +25,12 @@ if TYPE_CHECKING:
     from linesim.ask import history as history
     from linesim.ask import intervals as intervals
     from linesim.ask import practice as practice
+    from linesim.ask import regret as regret
     from linesim.ask import sets as sets
+    from linesim.ask import shift as shift
     from linesim.ask import speed as speed
     from linesim.ask import stock as stock
+    from linesim.ask import toolroom as toolroom
     from linesim.ask import variants as variants
     from linesim.ask import worth as worth
     from linesim.desk import desk_figures
@@ -69,12 +72,15 @@ __all__ = [
     "intervals",
     "load_works",
     "practice",
+    "regret",
     "routing",
     "run",
     "sets",
+    "shift",
     "speed",
     "stock",
     "to_yaml",
+    "toolroom",
     "variants",
     "works_from_dict",
     "works_from_text",
@@ -84,7 +90,7 @@ __all__ = [
 _ROOMS = {
     "linesim.ask": (
         "advise", "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice",
-        "sets", "speed", "stock", "variants", "worth",
+        "regret", "sets", "shift", "speed", "stock", "toolroom", "variants", "worth",
     ),
     "linesim.desk": ("desk_figures",),
     "linesim.errors": ("LinesimError", "RunError", "ScenarioError", "StudyError"),

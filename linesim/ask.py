@@ -26,18 +26,24 @@ from linesim.routing import (
 from linesim.study import AlternativeStudy, Comparison, PolicyStudy, Settings, StudyOptions
 from linesim.study.advice.advice import Advice
 from linesim.study.advice.study import AdviceStudy
+from linesim.study.coming.forecast import Forecast
+from linesim.study.coming.study import ForecastStudy
 from linesim.study.comparing.alternatives import Alternative
+from linesim.study.doubt.answer import Regret
+from linesim.study.doubt.study import RegretStudy
 from linesim.study.options import asked
 from linesim.study.practice import Practice, PracticeStudy
 from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import USUAL_KINDS, grid_of
 from linesim.study.questions.worth import Worth, WorthStudy
 from linesim.study.search import BestIntervals, Circulation, Drivers, DriverStudy, IntervalStudy, NumberStudy
+from linesim.study.toolroom.answer import ToolRoomPlan
+from linesim.study.toolroom.study import ToolRoomStudy
 from linesim.works import Works
 
 __all__ = [
-    "advise", "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice", "sets",
-    "speed", "stock", "variants", "worth",
+    "advise", "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice", "regret",
+    "sets", "shift", "speed", "stock", "toolroom", "variants", "worth",
 ]  # fmt: skip
 
 
@@ -251,18 +257,9 @@ def practice(works: Works, policy: str | None = None, letters: str = "", **setti
 
 
 def speed(works: Works, cut: str, line: str | None = None, policy: str | None = None, **options: Any) -> SpeedAnswer:
-    """The economic speed and feed of a cut, on paper and in the line.
+    """The economic speed and feed of a cut, on paper and in the line: a `linesim.routing.CutSpeedStudy`.
 
-    Parameters
-    ----------
-    works, cut, line, policy
-        As for `linesim.routing.CutSpeedStudy`.
-    **options
-        ``allowed`` of that study, and settings as for `compare`.
-
-    Returns
-    -------
-    SpeedAnswer
+    Options are ``allowed`` of that study, and settings as for `compare`.
     """
     return asked(CutSpeedStudy, {"works": works, "cut": cut, "line": line, "policy": policy, **options}).run()
 
@@ -270,30 +267,31 @@ def speed(works: Works, cut: str, line: str | None = None, policy: str | None = 
 def stock(
     works: Works, feature: str, line: str | None = None, policy: str | None = None, wanted_cpk: float = 4.0 / 3.0
 ) -> StockPlan:
-    """How much to leave for each cut, and the fewest cuts that meet the drawing.
-
-    Parameters
-    ----------
-    works, feature, line, policy, wanted_cpk
-        As for `linesim.routing.stock_plan`.
-
-    Returns
-    -------
-    StockPlan
-    """
+    """How much to leave for each cut, and the fewest cuts that meet the drawing: `linesim.routing.stock_plan`."""
     return stock_plan(works, feature, line, policy, wanted_cpk)
 
 
 def engine(works: Works, policy: str | None = None, **settings: Unpack[Settings]) -> EngineEffects:
-    """What the sizes of the parts mean in the engine.
-
-    Parameters
-    ----------
-    works, policy, **settings
-        As for `worth`; the works has the entry ``engine``.
-
-    Returns
-    -------
-    EngineEffects
-    """
+    """What the sizes of the parts mean in the engine of the entry ``engine``; settings are as for `compare`."""
     return EngineStudy(works, policy, StudyOptions.of(**settings)).run()
+
+
+def regret(works: Works, policy: str | None = None, **options: Any) -> Regret:
+    """How far a policy stays right where lives are other than assumed: a `linesim.study.doubt.study.RegretStudy`.
+
+    Options are that study's, and settings as for `compare`; the replications are the draws.
+    """
+    return asked(RegretStudy, {"works": works, "policy": policy, **options}).run()
+
+
+def shift(works: Works, policy: str | None = None, **options: Any) -> Forecast:
+    """The coming shifts from how the line stands now: a `linesim.study.coming.study.ForecastStudy`.
+
+    Options are that study's (``rows``, ``shifts``, ``leave``, ...), and settings as for `compare`.
+    """
+    return asked(ForecastStudy, {"works": works, "policy": policy, **options}).run()
+
+
+def toolroom(works: Works, policy: str | None = None, weeks: int = 8, **settings: Unpack[Settings]) -> ToolRoomPlan:
+    """The tool room's plan of the coming weeks, 1 or more; settings are as for `compare`."""
+    return ToolRoomStudy(works, policy, weeks, StudyOptions.of(**settings)).run()
