@@ -173,6 +173,7 @@ def test_a_study_is_stopped_and_asked_again(visit: Visit) -> None:
     assert "±" in figure(page, "output")
 
 
+@pytest.mark.longer
 def test_a_reload_keeps_the_scenario_and_its_answer(visit: Visit) -> None:
     page = settled(visit())
     page.get_by_label("machines", exact=True).fill("3")

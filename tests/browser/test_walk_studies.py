@@ -85,6 +85,7 @@ def test_a_trial_stands_beside_the_others_and_is_taken_back(visit: Visit) -> Non
     expect(page.locator("body")).not_to_contain_text("sooner")
 
 
+@pytest.mark.longer
 def test_a_refused_interval_is_told_beside_its_row(visit: Visit) -> None:
     page = go_to(smallest(visit()), "When to change the cutters")
     choose(page, "Policy", "every 60 parts")

@@ -122,6 +122,7 @@ def test_mean_delays_of_the_first_castings() -> None:
     agree({"mean": of.expected["mean_of_first_25"]}, rows, both.tolist())
 
 
+@pytest.mark.longer
 def test_mean_number_present_after_a_time() -> None:
     of = case("mm1_transientL_1.0")
     given, times = of.parameters, of.parameters["times"]

@@ -61,6 +61,7 @@ def slotted_times(fail: float, repair: float, count: int, seed: list[int]) -> li
     return [float(1 + stop) for stop in stops]
 
 
+@pytest.mark.longer
 @pytest.mark.parametrize(
     "name", [pytest.param("slotted_0.01_0.01_b8", marks=pytest.mark.longer), "slotted_0.02_0.01_b3"]
 )

@@ -101,6 +101,7 @@ def test_a_worker_killed_in_mid_study_loses_and_doubles_nothing(cluster: Cluster
     assert [found[number] for number in range(len(tasks))] == [carry_out(task) for task in tasks]
 
 
+@pytest.mark.longer
 def test_what_is_no_cluster_is_told(tmp_path: Path) -> None:
     tasks = tasks_of(blades(), 1)
     with pytest.raises(StudyError, match=r"no Dask scheduler answers there"):

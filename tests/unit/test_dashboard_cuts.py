@@ -85,6 +85,7 @@ def test_an_error_is_followed_from_the_casting_on() -> None:
     assert not app.error
 
 
+@pytest.mark.longer
 def test_the_stock_plan_is_the_library_s_in_either_system() -> None:
     app = on_the_desk()
     settled(app.selectbox(key="pick feature of block").select("cylinder bores").run())

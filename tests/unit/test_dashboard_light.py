@@ -28,6 +28,7 @@ def test_a_drawing_is_worked_out_once_for_each_answer_and_way_of_asking() -> Non
     assert [name for _, name in calls] == ["sum", "sum", "all"]
 
 
+@pytest.mark.longer
 def test_a_page_drawn_again_works_its_answer_out_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
     """The money page after another visit, another choice that changes nothing in the picture, and a repeat."""
     calls = 0

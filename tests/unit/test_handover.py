@@ -62,6 +62,7 @@ def test_indicators_are_means_of_the_runs_and_what_cannot_be_known_is_said(file:
     assert {(row["cutter"], row["parts"]) for row in answer["intervals"]} == {("rough mill", 60), ("finish mill", 60)}
 
 
+@pytest.mark.longer
 def test_what_is_printed_and_what_a_page_carries_keeps_to_the_published_schema(file: Path, tmp_path: Path) -> None:
     schema = json.loads(CliRunner().invoke(app, ["schema", "--report"]).stdout)
     Draft202012Validator.check_schema(schema)

@@ -20,6 +20,7 @@ from tests.training import FILES, lesson
 HOSTILE = "<script>alert(1)</script>"
 
 
+@pytest.mark.longer
 def test_every_choice_stands_once_and_makes_its_order_with_its_usual_figures() -> None:
     for path in FILES:
         shift = Shift(lesson(path.stem), 1)

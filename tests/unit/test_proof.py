@@ -84,6 +84,7 @@ def test_bands_of_few_lives_are_those_of_student() -> None:
     assert np.quantile(next_one, [0.1, 0.5, 0.9]) == pytest.approx(exact, abs=0.04)
 
 
+@pytest.mark.longer
 def test_output_and_scrap_from_the_command_line(tmp_path: Path) -> None:
     """Counts of 20 shifts as the works gives them by its own runs; then of a third more, which no run explains."""
     works = load_works(SMALLEST)

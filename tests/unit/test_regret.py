@@ -73,6 +73,7 @@ def test_intervals_are_scaled_but_not_past_the_wear_limit_and_draws_are_those_of
     assert with_lives(works, {life.name: 0.5}).cutters["blade"].life_min == 50.0
 
 
+@pytest.mark.longer
 def test_a_works_is_asked() -> None:
     """Policies past the wear limit are left out unless asked for, and then it is said; scaled intervals take part."""
     works, options = load_works(SMALLEST), StudyOptions.of(replications=8, workers=1)

@@ -326,6 +326,7 @@ def test_times_are_scaled_whatever_their_law(time: Any) -> None:
 # --- the study ---
 
 
+@pytest.mark.longer
 def test_a_dominant_input_comes_first_both_ways(short: Works) -> None:
     """A loss of 400 at the limit in place of 5: what a poor face costs outweighs all else but what is in the books."""
     face = {"features": {"face": {"size": {"loss_at_limit": 400}}}}

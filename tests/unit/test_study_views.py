@@ -171,6 +171,7 @@ def test_goals_are_those_that_make_sense() -> None:
 # --- cuts ----------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.longer
 def test_the_life_history_is_the_library_s_and_in_inches_the_same_bars() -> None:
     found = LifeGlance(SHORT, "cylinder bores", "block", "full life", StudyOptions(replications=1)).run()
     direct = history(SHORT, "cylinder bores", line="block", policy="full life", replications=1)

@@ -45,6 +45,7 @@ def test_the_best_found_policy_earns_most_of_all_that_are_stated(key: str) -> No
     assert earned["best"] >= 0.98 * max(earned.values())
 
 
+@pytest.mark.longer
 def test_a_new_search_finds_nothing_much_better() -> None:
     """On two shifts that the search did not see; 3 % are left for chance."""
     found = search_best(lesson("04"), (201, 202))

@@ -146,6 +146,7 @@ def names(judged: Sequence[object], where: str) -> set[str]:
     return {each.of.name for each in judged if each.where == where}  # type: ignore[attr-defined]
 
 
+@pytest.mark.longer
 def test_a_trial_that_did_what_was_foretold_is_told_from_one_that_did_not() -> None:
     answer = TrialAnswered(trial(), written(1))
     assert names(answer.judged, "inside") == {
