@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from dashboard.desk import Desk
+from linesim.report.theme.safe import key_in_picture
 
 __all__ = ["choose_against", "choose_line", "choose_policy", "follow_policy", "pick", "picked_for", "policy_in_hand"]
 
@@ -115,9 +116,10 @@ def choose_against(desk: Desk, policy: str) -> str:
 def _pointed(event: object, names: Sequence[str]) -> str | None:
     """The name that was clicked in a picture."""
     selection = event.get("selection", {}) if isinstance(event, dict) else getattr(event, "selection", None) or {}
+    named = {key_in_picture(name): name for name in names}
     for point in selection.get("points", []):
         given = point.get("customdata")
         for result in given if isinstance(given, list | tuple) else [given]:
-            if result in names:
-                return str(result)
+            if isinstance(result, str) and result in named:
+                return named[result]
     return None

@@ -8,7 +8,7 @@ import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, spans
 from linesim.report.theme.colours import DAY, GREY, PALETTE, Light
-from linesim.report.theme.safe import in_picture, short_labels
+from linesim.report.theme.safe import in_picture, key_in_picture, short_labels
 from linesim.study.questions.frontier import Frontier
 from linesim.study.statistics.pareto import BEATEN, ON, OPEN
 
@@ -84,7 +84,7 @@ def _points(rows: list[dict[Any, Any]], words: str, mark: dict[str, Any]) -> go.
         marker=mark,
         name=words,
         hovertext=hover_names(_with_twins(row) for row in rows),
-        customdata=[row["policy"] for row in rows],
+        customdata=[key_in_picture(row["policy"]) for row in rows],
         hovertemplate="%{hovertext}<br>%{x:.3f} good parts/h<br>loss %{y:.2f} per part<extra></extra>",
     )
 

@@ -9,7 +9,7 @@ import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hatched, hover_names, name_rows
 from linesim.report.theme.colours import DAY, ITEM_COLOURS, ITEM_HATCH, STATE_COLOURS, STATE_HATCH, Light
-from linesim.report.theme.safe import in_picture
+from linesim.report.theme.safe import in_picture, key_in_picture
 from linesim.report.theme.shown import number, state_shown
 from linesim.study import WHOLE_WORKS, Comparison
 from linesim.study.comparing.closely import CloseLook
@@ -126,7 +126,7 @@ def _add_bars(
     figure.add_trace(
         go.Bar(
             x=pieces, y=list(range(len(names))), width=0.65, orientation="h", name=words, marker=marker,
-            hovertext=hover_names(names), customdata=[[name, kind] for name in names],
+            hovertext=hover_names(names), customdata=[[key_in_picture(name), kind] for name in names],
             hovertemplate=f"%{{hovertext}}<br>{words}: %{{x:.2f}} {unit}<extra></extra>",
         )
     )  # fmt: skip

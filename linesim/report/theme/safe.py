@@ -7,7 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
-__all__ = ["in_markdown", "in_picture", "short", "short_labels"]
+__all__ = ["in_markdown", "in_picture", "key_in_picture", "short", "short_labels"]
 
 _SIGNS = re.compile(r"([\\`*_{}\[\]()<>#+\-.!|~$:&^=@])")
 _BREAKS = re.compile(r"\s+")
@@ -75,6 +75,15 @@ def in_picture(text: str, most: int = 28) -> str:
     '&lt;b&gt;&#36;x&#36; 2"'
     """
     return html.escape(short(text, most), quote=False).replace("$", "&#36;")
+
+
+def key_in_picture(name: str) -> str:
+    """What a picture carries so that a click on it names something: whole, and no markup.
+
+    >>> key_in_picture("<b>")
+    '&lt;b&gt;'
+    """
+    return html.escape(name, quote=False)
 
 
 def _one_line(text: str) -> str:

@@ -13,7 +13,7 @@ from linesim.plan.tally import State
 from linesim.report.charts.frame import finish
 from linesim.report.theme.colours import DAY, PALETTE, STATE_COLOURS, Light
 from linesim.report.theme.picture import Picture
-from linesim.report.theme.safe import in_picture, short_labels
+from linesim.report.theme.safe import in_picture, key_in_picture, short_labels
 from linesim.report.theme.shown import number
 from linesim.report.views.routing_meetings import draw_meetings
 from linesim.report.views.routing_people import people_words
@@ -158,7 +158,7 @@ def _draw_flow(
                 "line": {"width": [4.5 if name == held else 1.5 for name in names],
                          "color": [light.caution if name == held else light.ink for name in names]},
             },
-            textfont={"size": 11, "color": light.ink}, customdata=names,
+            textfont={"size": 11, "color": light.ink}, customdata=[key_in_picture(name) for name in names],
             hovertext=[_hover(works, line, row) for row in rows], hovertemplate="%{hovertext}<extra></extra>",
             showlegend=False, name="machines",
         ), **top,
@@ -229,7 +229,7 @@ def _draw_minutes(figure: go.Figure, rows: Sequence[dict[Hashable, Any]]) -> Non
         if max(values, default=0.0) > 0.0:
             figure.add_trace(
                 go.Bar(
-                    x=list(range(len(rows))), y=values, name=words, customdata=names,
+                    x=list(range(len(rows))), y=values, name=words, customdata=[key_in_picture(name) for name in names],
                     marker={"color": colour,
                             "pattern": {"shape": hatch, "bgcolor": colour, "fgcolor": "#1C2733", "size": 5}},
                     hovertext=[in_picture(name, 60) for name in names],
