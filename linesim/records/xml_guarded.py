@@ -11,7 +11,7 @@ from linesim.works.yaml_tree import refused_at
 
 __all__ = ["Visitor", "walk"]
 
-_MOST_ELEMENTS = 200_000
+_MOST_ELEMENTS = 100_000
 """The reference agent keeps 131,072 observations."""
 _DEEPEST = 40
 _MOST_ATTRIBUTES = 60
