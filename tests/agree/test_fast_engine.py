@@ -143,7 +143,14 @@ def test_both_engines_say_when_a_line_can_never_move_again() -> None:
 
 
 @pytest.mark.parametrize(
-    ("minutes", "buffers"), [([0, 0], [0]), ([0, 1], ["unlimited"]), ([0, 0, 1], [3, "unlimited"]), ([0, 0], [3])]
+    ("minutes", "buffers"),
+    [
+        ([0, 0], [0]),
+        *(
+            pytest.param(*case, marks=pytest.mark.longer)
+            for case in (([0, 1], ["unlimited"]), ([0, 0, 1], [3, "unlimited"]), ([0, 0], [3]))
+        ),
+    ],
 )
 def test_both_engines_refuse_a_circle_without_time_in_the_same_words(minutes: list[int], buffers: list[Any]) -> None:
     plan = make_plan(flow_line(minutes, buffers, length=10, warm_up=0), "run out")

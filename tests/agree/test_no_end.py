@@ -86,7 +86,7 @@ def test_castings_that_arrive_for_ever_at_one_instant_are_refused() -> None:
     [
         ({"casting": {"arrivals": {"between": 0.00001}}}, 0),
         ({"casting": {"arrivals": {"between": {"exponential": {"mean": 0.00001}}}}}, "unlimited"),
-        ({}, "unlimited"),
+        pytest.param({}, "unlimited", marks=pytest.mark.longer),
     ],
     ids=["waiting outside", "before the first", "before the second"],
 )

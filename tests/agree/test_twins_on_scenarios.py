@@ -17,7 +17,14 @@ _SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.yaml"))
 _TWO_SHIFTS = 960.0
 
 
-@pytest.mark.parametrize("file", _SCENARIOS, ids=lambda file: file.stem)
+@pytest.mark.parametrize(
+    "file",
+    [
+        pytest.param(file, marks=pytest.mark.longer) if file.stem in {"works", "head-line"} else file
+        for file in _SCENARIOS
+    ],
+    ids=lambda file: file.stem,
+)
 def test_the_engines_agree_on_every_policy_of_a_scenario(file: Path) -> None:
     works = load_works(file)
     for policy in works.policies:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.test_lesson import accessible, press, still
@@ -57,6 +58,7 @@ def type_over(page: Page, row: int, words: str, *, steps: int = 0) -> Page:
     return still(page)
 
 
+@pytest.mark.longer
 def test_a_line_is_typed_over_kept_and_taken_back(visit: Visit) -> None:
     page = still(visit("own"))
     sheet(page, "Operations")
@@ -180,6 +182,7 @@ def test_a_line_is_begun_from_nothing_by_the_keyboard_alone(visit: Visit) -> Non
     expect(page.get_by_role("heading", level=1)).not_to_have_text("Pump <b>housing")
 
 
+@pytest.mark.longer
 def test_a_routing_sheet_is_a_line_that_runs(visit: Visit) -> None:
     page = still(visit("own", 820, "dark"))
     head = "Teil;Flansch\nAG;Maschine;Zykluszeit [min];Werkzeug;Standmenge\n"

@@ -11,6 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from linesim.works import load_works, works_from_text
+from tests.rounds import some_each_time
 
 SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
 PAGES = ("line", "money", "shift", "drawing")
@@ -132,6 +133,7 @@ def test_markup_in_a_file_is_shown_as_it_stands(visit: Visit) -> None:
         assert page.locator("img[src=x]").count() == 0
 
 
+@pytest.mark.longer
 def test_a_scenario_is_taken_along_and_reopens_identically(visit: Visit, tmp_path: Path) -> None:
     page = settled(visit())
     page.get_by_label("machines", exact=True).fill("2")
@@ -150,6 +152,7 @@ def test_a_scenario_is_taken_along_and_reopens_identically(visit: Visit, tmp_pat
     assert Path(again.value.path()).read_bytes() == content
 
 
+@pytest.mark.longer
 def test_units_are_switched_everywhere(visit: Visit) -> None:
     page = settled(visit())
     expect(page.get_by_role("textbox", name="depth, mm").first).to_have_value("3")
@@ -212,7 +215,7 @@ def fits(page: Page) -> None:
     assert not grave_faults(page)
 
 
-@pytest.mark.parametrize("path", PAGES)
+@pytest.mark.parametrize("path", some_each_time(PAGES, "line"))
 def test_a_page_is_accessible_and_fits(visit: Visit, path: str) -> None:
     page = settled(visit(path))
     fits(page)
@@ -248,6 +251,7 @@ def test_a_figure_that_is_refused_is_told_beside_the_button(visit: Visit) -> Non
     assert 0 <= told["y"] - button["y"] - button["height"] < 60
 
 
+@pytest.mark.longer
 def test_the_picture_stands_beneath_play_and_does_not_fade(visit: Visit) -> None:
     page = settled(visit("shift"))
     play = page.get_by_text("Play", exact=True)

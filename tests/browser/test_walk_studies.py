@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.test_walk import SCENARIOS, fits, in_the_other_light, settled
+from tests.rounds import some_each_time
 
 PAGES = ("cutters", "cuts", "past")
 Visit = Callable[..., Page]
@@ -148,7 +149,7 @@ def test_a_study_is_named_opened_again_and_taken_away(visit: Visit) -> None:
     expect(page.locator("body")).not_to_contain_text("walked")
 
 
-@pytest.mark.parametrize("path", PAGES)
+@pytest.mark.parametrize("path", some_each_time(PAGES, "past"))
 def test_a_page_of_studies_is_accessible_and_fits(visit: Visit, path: str) -> None:
     page = settled(visit(path))
     fits(page)

@@ -103,6 +103,7 @@ def test_castings_that_find_no_room_are_turned_away() -> None:
     agree(expected, *replicate(text, of.seed + AGAIN, figures))
 
 
+@pytest.mark.longer
 def test_two_operations_with_unlimited_room_between_them() -> None:
     of = case("jackson_2")
     first, second = of.parameters["service_rates"]

@@ -42,6 +42,7 @@ def ask_further(app, question):  # type: ignore[no-untyped-def]
     return settled(group.set_value(question).run())
 
 
+@pytest.mark.longer
 def test_variants_stand_side_by_side_with_the_library_s_figures() -> None:
     app = on_the_desk()
     found = RoutingStudy(variants_from_text(STROKES, WORKS), options=StudyOptions(FEW)).run()
@@ -73,6 +74,7 @@ def test_a_hostile_sheet_stays_within_its_frame() -> None:
     assert "<script" not in framed
 
 
+@pytest.mark.longer
 def test_an_error_is_followed_from_the_casting_on() -> None:
     app = ask_further(on_the_desk(), "Where an error comes from")
     settled(app.selectbox(key="pick feature of block").select("cylinder bores").run())

@@ -127,7 +127,8 @@ DRAWN: dict[str, Callable[[Works, Callable[[str], str]], go.Figure]] = {
 
 
 @pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=pytest.mark.longer) if name == "screening" else name for name in DRAWN]
+    "name",
+    [pytest.param(name, marks=pytest.mark.longer) if name in {"screening", "sensitivity"} else name for name in DRAWN],
 )
 def test_a_picture_keeps_like_names_apart(name: str, short: Works, alike: Works) -> None:
     plain_one, long_one = both(DRAWN[name], short, alike)

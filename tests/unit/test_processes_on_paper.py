@@ -93,6 +93,7 @@ def test_a_wheel_that_may_burn_is_said() -> None:
     assert not any("Look for burns" in finding.text for finding in run(fresh, "as stated", engine="simpy").findings)
 
 
+@pytest.mark.longer
 def test_the_best_dressing_lies_between_each_part_and_glazed() -> None:
     """Out of size loss, roughness loss and minutes alone; contribution an hour of the line, the same castings."""
     earned, sizes, rough = [], [], []

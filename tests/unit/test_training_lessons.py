@@ -19,6 +19,7 @@ from linesim.training.policies import POLICIES, carry_policy, mean_figures, stat
 from linesim.training.reading import lesson_named, lesson_schema, load_lesson
 from linesim.training.search import search_best
 from linesim.training.worked import figure_at, value_of, worked_answer
+from tests.rounds import some_each_time
 from tests.training import FILES, LESSONS, a_lesson, lesson
 
 KEYS = [path.stem[:2] for path in FILES]
@@ -38,7 +39,7 @@ def test_the_good_policy_passes_and_the_bad_one_fails(key: str) -> None:
     assert found.passes["bad"] == 0
 
 
-@pytest.mark.parametrize("key", KEYS)
+@pytest.mark.parametrize("key", some_each_time(KEYS, "01", "07"))
 def test_the_best_found_policy_earns_most_of_all_that_are_stated(key: str) -> None:
     """Mean of eight shifts; 2 % are left for chance between policies that are nearly as good."""
     earned = {name: mean_figures(lesson(key), name)["earned"] for name in POLICIES}
