@@ -9,7 +9,7 @@ from linesim import __version__
 from linesim.report.page.card_size import Text, lettering_pt
 from linesim.report.page.paper_page import PaperPage, paper_html
 from linesim.report.theme.markup import Cell, numbers
-from linesim.report.theme.paper import MARGINS_MM, PAPERS_MM
+from linesim.report.theme.paper import room_mm
 from linesim.report.theme.pieces import Bullets, Section, Sketch, Table
 from linesim.report.theme.shown import interval, number
 from linesim.report.theme.sketch import Span, spans
@@ -123,9 +123,7 @@ def _size(page: PaperPage, brief: Brief, paper: str) -> float:
                     blocks += [[[Text("row", 1.0, 1.0)]] for _ in range(len(piece.rows) + 2)]
                 case _:
                     pictures_mm += _SPAN_MM * (len(_changes(brief)) + 1) + 12.0
-    width, height = PAPERS_MM[paper]
-    inner = (float(width - MARGINS_MM[0]), float(height - MARGINS_MM[1]))
-    return min(_LARGEST_PT, lettering_pt(blocks, _BETWEEN_MM + _ROW_MM * rows + pictures_mm, inner))
+    return min(_LARGEST_PT, lettering_pt(blocks, _BETWEEN_MM + _ROW_MM * rows + pictures_mm, room_mm(paper)))
 
 
 def _cut(text: str, most: int = _LONGEST) -> str:

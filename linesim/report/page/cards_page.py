@@ -22,9 +22,8 @@ from linesim.report.page.card_words import (
     together_words,
 )
 from linesim.report.theme.cautions import CAUTION_OF, FIRST_OF_ALL
-from linesim.report.theme.colours import DAY
-from linesim.report.theme.paper import MARGINS_MM, PAPERS_MM
-from linesim.report.theme.render import render, style, variables
+from linesim.report.theme.paper import room_mm
+from linesim.report.theme.render import render_sheets
 from linesim.report.theme.shown import System, number
 from linesim.store.card_state import CardState
 
@@ -196,19 +195,14 @@ def cards_page(
     str
         HTML without scripts; every name of the scenario is escaped. Black on white: no colour says anything.
     """
-    width, height = PAPERS_MM[printing.paper]
-    inner = width - MARGINS_MM[0], height - MARGINS_MM[1]
+    inner = room_mm(printing.paper)
     known = states or {}
-    return render(
+    return render_sheets(
         "cards.html",
+        printing.paper,
+        inner,
+        "cards.css",
         title=f"tool-change cards of {cards.works}",
-        version=__version__,
-        allowed="style-src 'unsafe-inline'",
-        style=style("cards.css"),
-        day=variables(DAY),
-        paper=f"{width}mm {height}mm",
-        width_mm=width - MARGINS_MM[0],
-        height_mm=height - MARGINS_MM[1] - 1,
         sheets=[
             _sheet(card, printing.system, inner, _stands(known.get(card.hangs_at), signatures)) for card in cards.cards
         ],

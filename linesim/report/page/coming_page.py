@@ -8,9 +8,8 @@ from linesim import __version__
 from linesim.report.page.card_size import Text, lettering_pt
 from linesim.report.page.coming_rows import Stop, at_hand, stops_of
 from linesim.report.theme.cautions import CAUTION_OF, FIRST_OF_ALL
-from linesim.report.theme.colours import DAY
-from linesim.report.theme.paper import PAPERS_MM
-from linesim.report.theme.render import render, style, variables
+from linesim.report.theme.paper import room_mm
+from linesim.report.theme.render import render_sheets
 from linesim.report.theme.shown import System
 from linesim.study.coming.forecast import Forecast
 
@@ -44,23 +43,18 @@ def coming_page(forecast: Forecast, today: date, paper: str = "A4", system: Syst
     str
         HTML without scripts; every name of the scenario is escaped. Black on white: no colour says anything.
     """
-    width, height = PAPERS_MM[paper]
     stops, hand = stops_of(forecast, system), [*at_hand(forecast)]
     keys = dict.fromkeys(key for card in forecast.cards for key in card.cautions)
     cautions = [*(CAUTION_OF[key] for key in keys), FIRST_OF_ALL]
-    room = width - _MARGINS_MM[0], height - _MARGINS_MM[1]
+    room = room_mm(paper, _MARGINS_MM)
     size = max(lettering_pt(_blocks(forecast, stops, hand, cautions), 14.0 + 2.6 * len(stops), room), _SMALLEST_PT)
     clock, shifts = forecast.of.clock, forecast.of.shifts
-    return render(
+    return render_sheets(
         "coming.html",
+        paper,
+        room,
+        "cards.css coming.css",
         title=f"the coming shift of {forecast.works.name}",
-        version=__version__,
-        allowed="style-src 'unsafe-inline'",
-        style=style("cards.css") + style("coming.css"),
-        day=variables(DAY),
-        paper=f"{width}mm {height}mm",
-        width_mm=room[0],
-        height_mm=room[1] - 1,
         size=f"{size:.2f}",
         heading=f"{clock.words(0.0)} to {clock.end_words(shifts)}",
         when=f"{clock.beginning.split(',')[0]}, shift {clock.shift + 1}"

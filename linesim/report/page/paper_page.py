@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from linesim import __version__
-from linesim.report.theme.colours import DAY
-from linesim.report.theme.paper import MARGINS_MM, PAPERS_MM
+from linesim.report.theme.paper import room_mm
 from linesim.report.theme.pieces import Section
-from linesim.report.theme.render import render, style, variables
+from linesim.report.theme.render import render_sheets
 
 __all__ = ["PaperPage", "paper_html"]
 
@@ -66,17 +64,12 @@ def paper_html(page: PaperPage, paper: str = "A4", size_pt: float = _USUAL_PT) -
     str
         It asks for nothing outside itself, and holds no script.
     """
-    width, height = PAPERS_MM[paper]
-    return render(
+    return render_sheets(
         "paper.html",
+        paper,
+        room_mm(paper),
+        "paper.css",
         page=page,
         title=f"{page.kind}: {page.title}",
-        version=__version__,
-        allowed="style-src 'unsafe-inline'",
-        style=style("paper.css"),
-        day=variables(DAY),
-        paper=f"{width}mm {height}mm",
-        width_mm=width - MARGINS_MM[0],
-        height_mm=height - MARGINS_MM[1] - 1,
         size=f"{size_pt:.2f}",
     )

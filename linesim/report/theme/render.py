@@ -8,11 +8,13 @@ from importlib.resources import files
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from linesim import __version__
 from linesim.manual.words import word_help
-from linesim.report.theme.colours import NIGHT, Light
+from linesim.report.theme.colours import DAY, NIGHT, Light
 from linesim.report.theme.grid import plain
+from linesim.report.theme.paper import PAPERS_MM
 
-__all__ = ["call", "render", "style", "tied", "variables"]
+__all__ = ["call", "render", "render_sheets", "style", "tied", "variables"]
 
 _PIECES = "pieces.html"
 
@@ -69,6 +71,40 @@ def render(name: str, **values: object) -> str:
         The template asks for a value that was not given.
     """
     return _engine().get_template(name).render(**values)
+
+
+def render_sheets(template: str, paper: str, room: tuple[int, int], styles: str, **values: object) -> str:
+    """Fill in a template that is printed, as one file without scripts.
+
+    Parameters
+    ----------
+    template : str
+        Its file name.
+    paper : {"A4", "Letter"}
+        On which it is printed.
+    room : (int, int)
+        Width and height within its margins, mm; a millimetre of the height stays free, so that rounding makes no page.
+    styles : str
+        Name of its style sheets, one after another, with blanks between.
+    **values
+        What the template asks for besides.
+
+    Returns
+    -------
+    str
+    """
+    width, height = PAPERS_MM[paper]
+    return render(
+        template,
+        version=__version__,
+        allowed="style-src 'unsafe-inline'",
+        style="".join(style(name) for name in styles.split()),
+        day=variables(DAY),
+        paper=f"{width}mm {height}mm",
+        width_mm=room[0],
+        height_mm=room[1] - 1,
+        **values,
+    )
 
 
 @cache
