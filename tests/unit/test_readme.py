@@ -57,6 +57,16 @@ def test_the_python_example_prints_what_is_shown(
     assert printed.getvalue() == block_with("text", output, where)
 
 
+def test_the_answer_shown_is_what_compare_prints() -> None:
+    """Figures too: whoever types the first command of the README sees the README's numbers."""
+    (shown,) = [text for kind, text in BLOCKS["README"] if kind == "text" and "Policies (mean" in text]
+    done = CliRunner().invoke(app, ["compare", str(ROOT / "scenarios" / "block-line.yaml"), "--store", "none"])
+    assert done.exit_code == 0, done.stderr
+    printed = iter([line.rstrip() for line in done.stdout.splitlines()])
+    for line in shown.splitlines():
+        assert line.strip() == "..." or line.rstrip() in printed, f"{line!r} is not printed, or not in this place"
+
+
 def test_the_scenario_shown_is_the_smallest() -> None:
     assert block_with("yaml", "cutters:") in SMALLEST
 

@@ -322,7 +322,7 @@ def test_a_best_is_called_only_where_every_other_is_apart() -> None:
     unclear = invented({"a": base, "b": [v - 0.01 + n for v, n in zip(base, NOISE[::-1], strict=True)]})
     assert not unclear.best.is_clear
     assert unclear.best.not_significant == ("b",)
-    assert 'do not tell it apart from "b"' in unclear.sentences[0]
+    assert 'not significantly ahead of "b"' in unclear.sentences[0]
 
 
 def test_the_more_policies_the_wider_the_intervals() -> None:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from linesim.study.comparing.figures import ComparedFigures
 from linesim.study.comparing.measures import Measure, measure
 from linesim.study.comparing.selection_words import selection_sentences, selection_verdict
-from linesim.study.comparing.words import CHANGING, amount, contrast_words, listing, number_word
+from linesim.study.comparing.words import CHANGING, amount, contrast_words, listing, number_word, unlike_words
 from linesim.study.statistics.intervals import Interval
 
 __all__ = ["sentences_of"]
@@ -64,10 +64,12 @@ def _against(answer: ComparedFigures, best: str, other: str) -> tuple[str, str]:
     """Two of them in words, the second as it follows "instead of"."""
     policies = {each.name: each.works.policies[each.policy] for each in answer.compared}
     ours, theirs = _words_of(answer, best), _words_of(answer, other)
-    one_works = len({id(each.works) for each in answer.compared}) == 1
-    contrast = contrast_words(policies[best], policies[other]) if one_works else None
-    if contrast is not None:
-        return contrast
+    if len({id(each.works) for each in answer.compared}) == 1:
+        contrast = contrast_words(policies[best], policies[other])
+        if contrast is not None:
+            return contrast
+        if not {ours, theirs} & {_by_name(best), _by_name(other)}:
+            ours, theirs = unlike_words(policies[best], policies[other])
     return ours, theirs.removeprefix(CHANGING) if ours.startswith(CHANGING) else theirs
 
 
@@ -99,8 +101,8 @@ def _verdict(answer: ComparedFigures) -> str:
     if best.is_clear:
         return f"best of the {count} by {best.measure.words}, with {level}"
     ahead = f"ahead of the {count} by {best.measure.words}"
-    runs = f"{answer.n_replications} replications"
-    return f"{ahead}, but {runs} do not tell it apart from {listing(list(best.not_significant))} with {level}"
+    others = listing(list(best.not_significant))
+    return f"{ahead}, but after {answer.n_replications} replications not significantly ahead of {others} at {level}"
 
 
 def _behind(answer: ComparedFigures, other: str, best: str) -> str:
@@ -129,8 +131,8 @@ def _more_needed(answer: ComparedFigures) -> Iterator[str]:
             needed.append(_rounded_up(answer.n_replications * (half_width / apart) ** 2))
     if needed and max(needed) <= _MOST_WORTH_SAYING:
         yield (
-            f"If the differences stay as they are, about {max(needed)} replications would tell "
-            f'"{best.policy}" apart from all the others.'
+            f"If the differences stay as they are, about {max(needed)} replications would show "
+            f'"{best.policy}" to be significantly ahead of all the others.'
         )
 
 
@@ -178,7 +180,11 @@ def _difference(answer: ComparedFigures, policy: str, against: str, by: Measure)
 def _words_of(answer: ComparedFigures, name: str) -> str:
     """A policy in words, or by its name where the words do not tell it from another."""
     words = answer.words
-    return words[name] if list(words.values()).count(words[name]) == 1 else f'policy "{name}"'
+    return words[name] if list(words.values()).count(words[name]) == 1 else _by_name(name)
+
+
+def _by_name(name: str) -> str:
+    return f'policy "{name}"'
 
 
 def _unit(answer: ComparedFigures, by: Measure) -> str:

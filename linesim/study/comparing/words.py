@@ -12,7 +12,7 @@ from linesim.works.setting import Aim, CorrectionChange
 
 __all__ = [
     "CHANGING", "aim_words", "amount", "contrast_words", "correction_words", "lever_words", "listing", "number_word",
-    "overhaul_words", "policy_words",
+    "overhaul_words", "policy_words", "unlike_words",
 ]  # fmt: skip
 
 CHANGING = "changing the cutters "
@@ -20,6 +20,9 @@ CHANGING = "changing the cutters "
 
 _MOST_LEVERS = 3
 """So many aims and corrections are named; more are counted."""
+
+_LEVERS = ("aims", "corrections", "rezero", "overhauls", "batches", "sequences")
+"""Entries of a policy that name a lever for each of something."""
 
 _NUMBERS = (
     "no",
@@ -57,6 +60,27 @@ def policy_words(policy: Policy) -> str:
     levers = lever_words(policy)
     also += levers if len(levers) <= _MOST_LEVERS else [f"{len(levers)} aims and corrections beside"]
     return f"{words} ({', '.join(also)})" if also else words
+
+
+def unlike_words(ours: Policy, theirs: Policy) -> tuple[str, str]:
+    """Two policies in words, without the aims, corrections and batches that both have alike.
+
+    >>> from linesim.works.policies import Rule
+    >>> aims = {"mill": "centred"}
+    >>> early = Policy(default=Rule(life=0.6), aims=aims, rezero={"blade": 30})
+    >>> unlike_words(early, Policy(default=Rule(parts=50), aims=aims))
+    ('changing the cutters at 0.6 of their life (blade set anew after 30 parts)', 'changing the cutters after 50 parts')
+    """
+
+    def bare(policy: Policy, other: Policy) -> str:
+        left = {
+            name: {key: value for key, value in own.items() if getattr(other, name).get(key) != value}
+            for name in _LEVERS
+            if (own := getattr(policy, name))
+        }
+        return policy_words(policy.model_copy(update=left))
+
+    return bare(ours, theirs), bare(theirs, ours)
 
 
 def lever_words(policy: Policy) -> list[str]:
