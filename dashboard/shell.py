@@ -14,6 +14,7 @@ from dashboard.parts.guard import guarded
 from dashboard.parts.share import news, share
 from dashboard.questions import (
     advice,
+    carry,
     cuts,
     cutters,
     desks,
@@ -31,14 +32,20 @@ from dashboard.questions import (
 __all__ = ["PAGES", "pages", "show"]
 
 PAGES: tuple[ModuleType, ...] = (
-    advice, line, cutters, cuts, money, shift, drawing, lesson, past, manual, own, desks, records,
+    advice, line, cutters, cuts, money, shift, drawing, lesson, past, manual, own, desks, records, carry,
 )  # fmt: skip
 """The pages in the order of their cards; each has TITLE, URL and page(desk)."""
 
-_NO_CARDS = (manual, own, desks, records)
+_NO_CARDS = (manual, own, desks, records, carry)
 """The manual and one's desks are reached from the head of every page, the others from the pages that they belong to."""
 
-_LINKS: dict[ModuleType, tuple[ModuleType, ...]] = {line: (own,), own: (records,), advice: (records,)}
+_LINKS: dict[ModuleType, tuple[ModuleType, ...]] = {
+    line: (own,),
+    own: (records,),
+    advice: (records, carry),
+    cutters: (carry,),
+    shift: (carry,),
+}
 """Which pages without a card a page leads to."""
 
 

@@ -10,12 +10,12 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.carry import Carried, offer
 from dashboard.parts.choose import choose_policy, pick
 from dashboard.parts.once import once
 from dashboard.parts.show import answer, listed, rests_on, table
 from dashboard.parts.standing import carry_on, standing_table
 from linesim.report.page.coming_page import coming_page
-from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.shown import System
 from linesim.report.views import coming as coming_view
 from linesim.study.coming.forecast import Forecast
@@ -80,15 +80,12 @@ def _draw(desk: Desk, forecast: Forecast) -> None:
 
 
 def _take_away(desk: Desk, forecast: Forecast) -> None:
-    paper = st.radio("Paper", list(PAPERS_MM), horizontal=True, key="coming paper")
-    with st.container(horizontal=True):
-        st.download_button(
-            "The setter's sheet (HTML, to print)", partial(_page, forecast, str(paper), desk.system),
-            "coming-shift.html", "text/html", key="take coming", on_click="ignore",
-        )  # fmt: skip
-        if st.button("Carry on from the end of this forecast", key="carry on"):
-            carry_on(desk, forecast.at_end)
+    offer(desk, "coming-shift", partial(_carried, forecast, desk.system))
+    if st.button("Carry on from the end of this forecast", key="carry on"):
+        carry_on(desk, forecast.at_end)
 
 
-def _page(forecast: Forecast, paper: str, system: System) -> str:
-    return coming_page(forecast, date.today(), paper, system)  # noqa: DTZ011
+def _carried(forecast: Forecast, system: System) -> Carried:
+    today = date.today()  # noqa: DTZ011 - the day of whoever looks
+    page = partial(coming_page, forecast, today, system=system)
+    return Carried("coming-shift", forecast.tables, forecast.provenance, page, None, forecast.summed)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard.desk import Desk
-from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.advising import ask_advice
+from dashboard.parts.ask import show_answer
 from dashboard.parts.before_after import before_and_after
 from dashboard.parts.choose import picked_for
 from dashboard.parts.once import once
@@ -15,9 +16,8 @@ from linesim.report.views import advice as view
 from linesim.study.advice.advice import Advice
 from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import TRIAL, on_trial
-from linesim.study.advice.study import MOST_MOVES, affordable, runs_of
+from linesim.study.advice.study import MOST_MOVES
 from linesim.study.advice.words import basis_words
-from linesim.works import Works
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -30,9 +30,7 @@ _MOST_MOVES = MOST_MOVES
 
 def page(desk: Desk) -> None:
     """Draw the page."""
-    most = min(_MOST_MOVES, _affordable(desk.digest, desk.works))
-    job = ask(desk, "advice", "linesim.study.advice.study:AdviceStudy", runs_of(most, _REPLICATIONS), most=most,
-              replications=_REPLICATIONS)  # fmt: skip
+    job = ask_advice(desk, _MOST_MOVES, _REPLICATIONS)
 
     def draw(advice: Advice) -> None:
         answer(once(view.headline, advice), is_open=bool(advice.first) or not advice.actions)
@@ -45,13 +43,6 @@ def page(desk: Desk) -> None:
     show_answer(job, draw, "advice")
     rests_on(desk, "advice")
     before_and_after(desk)
-
-
-@st.cache_resource(show_spinner=False, max_entries=256)
-def _affordable(digest: str, _works: Works) -> int:
-    """How many changes can be looked at."""
-    del digest
-    return affordable(_works, _REPLICATIONS)
 
 
 def _action(desk: Desk, advice: Advice, proposal: Proposal, number: str) -> None:

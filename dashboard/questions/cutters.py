@@ -6,9 +6,9 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts import further
+from dashboard.parts.approving import offer_cards
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.before_after import before_and_after
-from dashboard.parts.cards import offer_cards
 from dashboard.parts.choose import choose_policy, follow_policy
 from dashboard.parts.once import once
 from dashboard.parts.room import light

@@ -13,12 +13,11 @@ from linesim.cli.guard import FOUND_PROBLEM, guarded
 from linesim.cli.options import AsJson, OnePolicy, ScenarioFile, StorePlace
 from linesim.cli.output import announce_compiling, put_json, show
 from linesim.cli.papers import day_from
-from linesim.errors import StudyError
 from linesim.report.terminal.approvals import approvals_text
 from linesim.report.theme.grid import plain
 from linesim.store import StoredWorks, open_store
 from linesim.store.approvals import Proposed, approvals_in, approve, propose
-from linesim.store.card_state import card_state
+from linesim.store.card_state import states_of_card
 from linesim.works import digest, load_works, to_yaml
 
 __all__ = ["approvals"]
@@ -90,15 +89,8 @@ def tell_card(card: Card, store: StorePlace = None) -> None:
     """Tell whether a card at a machine still holds, by its number."""
     with open_store(store, only_reads=True) as opened:
         known = approvals_in(opened)
-    wanted = card.strip().upper()
-    of = dict.fromkeys((each.works_name, at) for each in known for at, number in each.cards.items() if number == wanted)
-    if not of:
-        raise StudyError(f"no card {card[:40]!r} was ever proposed; a number such as 12AB-34CD was expected")
-    is_in_force = True
-    for name, at in of:
-        state = card_state(known, name, at, wanted, date.today())  # noqa: DTZ011 - the day of whoever asks
-        assert state is not None
+    states = states_of_card(known, card, date.today())  # noqa: DTZ011 - the day of whoever asks
+    for at, state in states:
         typer.echo(f"{plain(at)}: {plain(state.words)}")
-        is_in_force = is_in_force and state.is_in_force
-    if not is_in_force:
+    if not all(state.is_in_force for _, state in states):
         raise typer.Exit(FOUND_PROBLEM)

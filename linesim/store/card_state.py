@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from linesim.errors import StoreError
 from linesim.store.approvals import Approval, in_force
 
-__all__ = ["CardState", "card_state"]
+__all__ = ["CardState", "card_state", "states_of_card"]
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,36 @@ def card_state(known: Sequence[Approval], works_name: str, place: str, card: str
         last = coming[-1]
         return CardState(last, f"Not yet in force: revision {last.revision} holds from {last.valid_from}.", False)
     return CardState(approved[-1] if approved else None, _not_in_force(carrying, bool(approved), force, place), False)
+
+
+def states_of_card(known: Sequence[Approval], card: str, day: date) -> list[tuple[str, CardState]]:
+    """How a card in somebody's hand stands, wherever it may hang.
+
+    Parameters
+    ----------
+    known : sequence of Approval
+        All that is looked through.
+    card : str
+        Its number as it was typed.
+    day : datetime.date
+        When it is asked.
+
+    Returns
+    -------
+    list of (str, CardState)
+        "line / operation" and how it stands there.
+
+    Raises
+    ------
+    StoreError
+        No such card was ever proposed.
+    """
+    wanted = card.strip().upper()
+    of = dict.fromkeys((each.works_name, at) for each in known for at, number in each.cards.items() if number == wanted)
+    standing = [(at, card_state(known, name, at, wanted, day)) for name, at in of]
+    if not standing:
+        raise StoreError(f"no card {card[:40]!r} was ever proposed; a number such as 12AB-34CD was expected")
+    return [(at, state) for at, state in standing if state is not None]
 
 
 def _not_in_force(carrying: Sequence[Approval], was_approved: bool, force: Approval | None, place: str) -> str:

@@ -154,3 +154,30 @@ def test_a_page_of_studies_is_accessible_and_fits(visit: Visit, path: str) -> No
     page = settled(visit(path))
     fits(page)
     fits(in_the_other_light(page))
+
+
+@pytest.mark.longer
+def test_sheets_are_carried_away_and_cards_are_approved(visit: Visit) -> None:
+    """The brief, the tool room's weeks as PDF and workbook, and the cards proposed by one and approved by another."""
+    page = smallest(visit())
+    go_to(page, "When to change the cutters")
+    page.get_by_role("link", name="Sheets to carry away").click()
+    page.get_by_text("The tool room's weeks", exact=True).click()
+    expect(page.locator("body")).to_contain_text("Week by week")
+    settled(page)
+    for words, head in (("PDF", b"%PDF-"), ("Excel", b"PK"), ("HTML, to print", b"<!doctype html>")):
+        with page.expect_download() as taken:
+            page.get_by_role("button", name=words, exact=True).click()
+        assert Path(taken.value.path()).read_bytes().startswith(head)
+    page.get_by_text("Cards and their approval", exact=True).click()
+    settled(page)
+    page.get_by_text("Propose these cards").click()
+    page.get_by_label("Proposed by", exact=True).fill("A. Setter")
+    page.get_by_role("button", name="Propose", exact=True).click()
+    page.get_by_text("Approve a proposal").click()
+    page.get_by_label("Approved by", exact=True).fill("B. Foreman")
+    page.get_by_role("button", name="Approve", exact=True).click()
+    expect(page.locator(".answer").first).to_contain_text("are approved and hold today")
+    settled(page)
+    fits(page)
+    fits(in_the_other_light(page))

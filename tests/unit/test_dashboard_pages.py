@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from dashboard.questions import advice, line
+from dashboard.questions import advice, carry, line
 from dashboard.shell import PAGES
 from linesim.desk import desk_figures
 from linesim.report.theme.safe import in_markdown
@@ -36,6 +36,7 @@ def _few_replications(monkeypatch: pytest.MonkeyPatch) -> None:
         if hasattr(module, "_REPLICATIONS"):
             monkeypatch.setattr(module, "_REPLICATIONS", FEW)
     monkeypatch.setattr(advice, "_MOST_MOVES", 10)
+    monkeypatch.setattr(carry, "_MOST_MOVES", 10)
 
 
 @pytest.mark.parametrize("url", URLS)

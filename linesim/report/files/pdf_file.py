@@ -14,7 +14,7 @@ from linesim.errors import StudyError
 from linesim.report.files.beside import write_whole
 from linesim.report.files.page_file import check_place
 
-__all__ = ["check_pdf", "write_pdf"]
+__all__ = ["can_print", "check_pdf", "write_pdf"]
 
 _CHROMIUMS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "msedge")
 _MOST_S = 120.0
@@ -25,6 +25,11 @@ _HOW = (
 _MAGIC = b"%PDF-"
 
 
+def can_print() -> bool:
+    """Whether something on this machine writes a PDF."""
+    return _printer() is not None
+
+
 def check_pdf(path: Path, is_forced: bool) -> None:
     """See to it that a PDF can be written, before anything is made for it.
 
@@ -33,7 +38,7 @@ def check_pdf(path: Path, is_forced: bool) -> None:
     StudyError
         Nothing here can write one, the path is a folder, its folder is missing, or a file lies there that is no PDF.
     """
-    if _printer() is None:
+    if not can_print():
         raise StudyError(f"{path}: there is nothing on this machine that writes a PDF; {_HOW}")
     check_place(path, "the PDF", "cards.pdf")
     if path.exists() and not is_forced:

@@ -13,7 +13,7 @@ from linesim.report.theme.grid import Column, grid, plain
 from linesim.report.theme.shown import UNKNOWN
 from linesim.store.approvals import Approval, in_force
 
-__all__ = ["approvals_text"]
+__all__ = ["approval_state", "approvals_text"]
 
 
 def approvals_text(known: Sequence[Approval], day: date, location: str) -> Group:
@@ -44,15 +44,27 @@ def approvals_text(known: Sequence[Approval], day: date, location: str) -> Group
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def _row(each: Approval, holds: Approval | None, day: date) -> list[str]:
+def approval_state(each: Approval, holds: Approval | None, day: date) -> str:
+    """How a proposal stands on a day, in a word or two.
+
+    Parameters
+    ----------
+    each : Approval
+        The proposal.
+    holds : Approval or None
+        What holds for its works on that day.
+    day : datetime.date
+        When it is asked.
+    """
     if each.revision is None:
-        state = "proposed"
-    elif holds is not None and each.number == holds.number:
-        state = "holds"
-    elif each.valid_from is not None and each.valid_from > day:
-        state = "to come"
-    else:
-        state = "replaced"
+        return "proposed"
+    if holds is not None and each.number == holds.number:
+        return "holds"
+    return "to come" if each.valid_from is not None and each.valid_from > day else "replaced"
+
+
+def _row(each: Approval, holds: Approval | None, day: date) -> list[str]:
     days = [UNKNOWN if value is None else str(value) for value in (each.valid_from, each.review)]
     revision = UNKNOWN if each.revision is None else str(each.revision)
+    state = approval_state(each, holds, day)
     return [str(each.number), revision, each.policy, each.proposed_by, each.approved_by or UNKNOWN, *days, state]

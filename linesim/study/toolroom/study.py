@@ -22,13 +22,29 @@ from linesim.study.toolroom.orders import Lead
 from linesim.study.toolroom.weeks import Week, weeks_of
 from linesim.works import Works
 
-__all__ = ["MOST_WEEKS", "ToolRoomStudy"]
+__all__ = ["MOST_WEEKS", "ToolRoomStudy", "runs_asked"]
 
 MOST_WEEKS = 104
 """Weeks that are run at the most, those beyond the plan that lead times take included."""
 
 _USUAL_COUNT = 40
 _WORDS = "running the coming weeks"
+
+
+def runs_asked(works: Works, weeks: int) -> int:
+    """How many whole runs of the scenario a plan of the usual number of runs comes to, for a page's bound.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    weeks : int
+        Of the plan.
+    """
+    beyond = max((math.ceil(lead.weeks) for lead in _leads(works)), default=0)
+    run_min = works.run.length + works.run.warm_up
+    warm_up = works.run.warm_up / run_min
+    return math.ceil(_USUAL_COUNT * ((weeks + beyond) * works.calendar.minutes_per()["week"] / run_min + warm_up))
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,0 +1,131 @@
+"""Sheets to be carried away: HTML to print, PDF, workbook; made when they are asked for, and kept nowhere."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from dashboard.desk import Desk
+from linesim.report.files.book_file import write_tables
+from linesim.report.files.in_memory import as_bytes
+from linesim.report.files.page_file import with_report
+from linesim.report.files.pdf_file import can_print, write_pdf
+from linesim.report.theme.paper import PAPERS_MM
+from linesim.study.answer import Answer
+from linesim.works import Works, to_yaml
+
+__all__ = ["Carried", "carried", "offer"]
+
+_EXCEL = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_one_at_a_time = threading.Lock()
+"""A PDF takes a browser of its own for a second or two; two at once would only take longer."""
+
+
+@dataclass(frozen=True)
+class Carried:
+    """What can be carried away.
+
+    Attributes
+    ----------
+    name : str
+        Of the files, without an ending.
+    tables : mapping of str to DataFrame
+        For the workbook.
+    provenance : mapping
+        Where they come from.
+    page : callable or None
+        Makes the sheet for a paper of this name; None if there is none.
+    report : mapping or None
+        What the HTML carries as data; None for nothing.
+    summed : mapping
+        By table, columns whose sum the workbook shows.
+    """
+
+    name: str
+    tables: Mapping[str, pd.DataFrame]
+    provenance: Mapping[str, Any]
+    page: Callable[[str], str] | None = None
+    report: Mapping[str, Any] | None = None
+    summed: Mapping[str, Sequence[str]] = field(default_factory=dict)
+
+
+def carried(
+    answer: Answer, works: Works, page: Callable[[str], str] | None, command: str, options: Mapping[str, Any]
+) -> Carried:
+    """An answer with the question that ``linesim rerun`` asks again.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of a study.
+    works : Works
+        What was asked about.
+    page : callable or None
+        Makes its sheet for a paper of this name.
+    command : str
+        That asks the same on the command line.
+    options : mapping
+        Its options, by name.
+    """
+    head = {
+        "command": f"linesim {command}, asked in the browser", "scenario": to_yaml(works),
+        "asked": {"command": command, "options": dict(options)},
+    }  # fmt: skip
+    report = head | answer.as_dict()
+    return Carried(command, answer.tables, head | answer.provenance, page, report, answer.summed)
+
+
+def offer(desk: Desk, key: str, make: Callable[[], Carried], has_page: bool = True) -> None:
+    """Buttons for a sheet in all its forms.
+
+    Parameters
+    ----------
+    desk : Desk
+        Keeps which paper is in the printer.
+    key : str
+        For the buttons.
+    make : callable
+        Makes what is carried away, once it is asked for.
+    has_page : bool
+        Whether there is a sheet for paper beside the tables.
+    """
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        if has_page:
+            kept = desk.chosen("paper", tuple(PAPERS_MM))
+            chosen = st.segmented_control("Paper", list(PAPERS_MM), default=kept, required=True, key=f"{key} paper")
+            paper = desk.choices["paper"] = str(chosen or kept)
+            _button(key, "HTML, to print", partial(_html, make, paper), f"{key}.html", "text/html")
+            if can_print():
+                _button(key, "PDF", partial(_pdf, make, paper), f"{key}.pdf", "application/pdf")
+        _button(key, "Excel", partial(_excel, make), f"{key}.xlsx", _EXCEL)
+    if has_page and not can_print():
+        st.caption("For a PDF open the HTML in a browser and print it into a file: nothing on the server writes one.")
+
+
+def _button(key: str, words: str, data: Callable[[], bytes], file: str, kind: str) -> None:
+    st.download_button(words, data, file, kind, key=f"take {key} {words}", on_click="ignore")
+
+
+def _html(make: Callable[[], Carried], paper: str) -> bytes:
+    of = make()
+    assert of.page is not None
+    return with_report(of.page(paper), of.report).encode()
+
+
+def _pdf(make: Callable[[], Carried], paper: str) -> bytes:
+    of = make()
+    assert of.page is not None
+    with _one_at_a_time:
+        return as_bytes(partial(write_pdf, page=of.page(paper)), "sheet.pdf")
+
+
+def _excel(make: Callable[[], Carried]) -> bytes:
+    of = make()
+    write = partial(write_tables, tables=of.tables, provenance=of.provenance, summed=of.summed)
+    return as_bytes(write, "tables.xlsx")

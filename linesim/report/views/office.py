@@ -1,0 +1,191 @@
+"""What the dashboard shows of the sheets that are carried away: the brief, the tool room, other systems, approvals."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from numbers import Real
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from linesim.report.terminal.approvals import approval_state
+from linesim.report.theme.markup import Cell, numbers
+from linesim.report.theme.picture import Sheet
+from linesim.report.theme.shown import UNKNOWN, number, within
+from linesim.report.views.advice import why_sheet
+from linesim.store.approvals import Approval, in_force
+from linesim.store.card_state import CardState
+from linesim.study.advice.brief import Brief
+from linesim.study.handover.study import Handover
+from linesim.study.toolroom.answer import ToolRoomPlan
+
+__all__ = [
+    "approvals_sheet", "brief_texts", "cards_sheet", "gain_sheet", "indicators_sheet", "intervals_sheet",
+    "not_given_sheet", "orders_sheet", "room_sets_sheet", "tools_sheet", "weeks_sheet",
+]  # fmt: skip
+
+
+_MOST_WEEKS = 13
+
+
+def brief_texts(brief: Brief) -> list[tuple[str, list[str]]]:
+    """The brief's sections: a heading and its lines; those without a line are left out."""
+    chosen = brief.chosen
+    moves = () if chosen is None else chosen.moves
+    changes = [each.label for each in brief.advice.actions if each.moves[0] in moves]
+    steps = "The first week" if chosen is not None else "What to do now"
+    parts = [
+        ("What to change", changes),
+        ("What it costs", list(brief.costs)),
+        ("What would make it wrong", list(brief.doubts)),
+        (steps, list(brief.steps)),
+    ]
+    return [(head, texts) for head, texts in parts if texts]
+
+
+def gain_sheet(brief: Brief) -> Sheet | None:
+    """Before and after of what is proposed; None if nothing is."""
+    chosen = brief.chosen
+    return None if chosen is None else why_sheet(chosen, brief.advice.each_confidence)
+
+
+def weeks_sheet(plan: ToolRoomPlan) -> Sheet:
+    """The weeks, mean and band."""
+    heads = ["week", *numbers("changes", "regrinds", "used up", "grinder, h", "of those there, %"),
+             *numbers(f"cost, {plan.works.currency}")]  # fmt: skip
+    rows: list[list[Cell]] = []
+    for row in plan.weeks.to_dict(orient="records"):
+        load = UNKNOWN if row["load_share"] != row["load_share"] else number(100.0 * row["load_share"], 0)
+        counts = (_band(row, name, 0) for name in ("changes", "regrinds", "used_up"))
+        rows.append([str(row["week"]), *numbers(*counts, _band(row, "grinder_h", 1), load, _band(row, "cost", 0))])
+    return Sheet("Week by week: the mean, and between what nine runs in ten lie", heads, rows, plan.weeks)
+
+
+def room_sets_sheet(plan: ToolRoomPlan) -> Sheet:
+    """Sets in circulation."""
+    heads = ["cutter set", *numbers("sets", "out at most", "machines wait, min a week", "changes a week"),
+             *numbers("regrinds a week", "used up a week", "lead time, weeks")]  # fmt: skip
+    rows: list[list[Cell]] = [
+        [
+            str(row["cutter"]),
+            *numbers(
+                str(row["sets"]), f"{row['out_at_most']}{', too few' if row['is_short'] else ''}",
+                number(row["waited_min"], 0), *(number(row[name], 1) for name in ("changes", "regrinds", "used_up")),
+                number(row["lead_weeks"], 1),
+            ),
+        ]
+        for row in plan.sets.to_dict(orient="records")
+    ]  # fmt: skip
+    return Sheet("Cutter sets in circulation; out: in 19 runs of 20 not more at once", heads, rows, plan.sets)
+
+
+def orders_sheet(plan: ToolRoomPlan) -> Sheet:
+    """New cutters to order at the beginning of each week; the file has all weeks, with the money."""
+    weeks = list(range(1, min(plan.n_weeks, _MOST_WEEKS) + 1))
+    heads = ["cutter set", *numbers(*(f"week {week}" for week in weeks))]
+    rows: list[list[Cell]] = [
+        [name, *numbers(*(str(of.get(week, "")) for week in weeks))] for name, of in plan.orders_by_kind.items()
+    ]
+    costs = plan.orders.groupby("order_in_week")["cost"].sum().to_dict()
+    foot: list[Cell] = [plan.works.currency, *numbers(*(number(costs.get(week, 0.0), 0) for week in weeks))]
+    caption = "New cutters to order, sets, by the week at whose beginning they are ordered"
+    return Sheet(caption, heads, rows, plan.orders, foot)
+
+
+def _band(row: Mapping[object, float], name: str, decimals: int) -> str:
+    low, high = number(row[f"{name}_low"], decimals), number(row[f"{name}_high"], decimals)
+    return f"{number(row[name], decimals)} ({low} to {high})"
+
+
+def indicators_sheet(answer: Handover) -> Sheet:
+    """The indicators of the lines; the file has those of the machines as well."""
+    of_lines = answer.indicators[answer.indicators["level"] == "line"]
+    rows: list[list[Cell]] = [
+        [str(row["indicator"]), str(row["line"]), *numbers(within(row["value"], row["half_width"], 3)),
+         str(row["unit"]), str(row["formula"])]
+        for row in of_lines.to_dict(orient="records")
+    ]  # fmt: skip
+    heads = ["indicator", "line", *numbers("mean ± half the interval"), "unit", "formula"]
+    return Sheet("Indicators of ISO 22400-2, of each line", heads, rows, answer.indicators)
+
+
+def intervals_sheet(answer: Handover) -> Sheet:
+    """When each set is changed, with the number of its card."""
+    return _plain("When each set is changed", answer.tables["intervals"])
+
+
+def tools_sheet(answer: Handover) -> Sheet:
+    """The cutters' data; columns as the table of properties says."""
+    return _plain("Data of the cutters, under the symbols of ISO 13399 where one is known", answer.tables["tools"])
+
+
+def not_given_sheet(answer: Handover) -> Sheet:
+    """Indicators that cannot be known here."""
+    return _plain("Indicators that are not given", answer.tables["not_given"])
+
+
+def _plain(caption: str, frame: pd.DataFrame) -> Sheet:
+    """A table as it stands, with its columns' names as heads."""
+    columns = [[_text(value) for value in frame[name]] for name in frame]
+    kinds = [_is_number(frame[name]) for name in frame]
+    words = [str(name).replace("_", " ") for name in frame]
+    heads: list[Cell] = [(head, "n") if is_number else head for head, is_number in zip(words, kinds, strict=True)]
+    rows: list[list[Cell]] = [
+        [(text, "n") if is_number else text for text, is_number in zip(row, kinds, strict=True)]
+        for row in zip(*columns, strict=True)
+    ]
+    return Sheet(caption, heads, rows, frame)
+
+
+def _is_number(column: pd.Series[Any]) -> bool:
+    known = column.dropna()
+    return len(known) > 0 and all(isinstance(value, Real) and not isinstance(value, bool) for value in known)
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, (bool, np.bool_)):
+        return "yes" if value else "no"
+    if value is None or value != value:  # noqa: PLR0124 - which NaN is not
+        return UNKNOWN
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def approvals_sheet(known: Sequence[Approval], works_name: str, day: date) -> Sheet:
+    """Who proposed, who approved, from when, and what was replaced.
+
+    Parameters
+    ----------
+    known : sequence of Approval
+        Of one works.
+    works_name : str
+        Of which.
+    day : datetime.date
+        On which it is asked.
+    """
+    holds = in_force(known, works_name, day)
+    heads = [*numbers("number", "revision", "replaces"), "policy", "proposed by", "why", "approved by", "from",
+             "review", "state"]  # fmt: skip
+    rows: list[list[Cell]] = [
+        [
+            *numbers(*map(_known, (each.number, each.revision, each.replaces))), each.policy,
+            f"{each.proposed_by}, {each.proposed_at[:10]}", each.why, each.approved_by or UNKNOWN,
+            _known(each.valid_from), _known(each.review), approval_state(each, holds, day),
+        ]
+        for each in known
+    ]  # fmt: skip
+    frame = pd.DataFrame([vars(each) | {"cards": len(each.cards)} for each in known])
+    return Sheet(f"Proposals and approvals of {works_name}", heads, rows, frame)
+
+
+def _known(value: object) -> str:
+    return UNKNOWN if value is None else str(value)
+
+
+def cards_sheet(numbers_of: Mapping[str, str], states: Mapping[str, CardState]) -> Sheet:
+    """The cards of a policy, and how each stands to what has been approved."""
+    words = {at: states[at].words if at in states else "Nothing has been proposed yet." for at in numbers_of}
+    rows: list[list[Cell]] = [[at, card, words[at]] for at, card in numbers_of.items()]
+    frame = pd.DataFrame([(at, card, words[at]) for at, card in numbers_of.items()], columns=["at", "card", "state"])
+    return Sheet("Cards of this policy", ["line / operation", "card", "how it stands"], rows, frame)
