@@ -25,10 +25,10 @@ from linesim.routing import (
 )
 from linesim.study import AlternativeStudy, Comparison, PolicyStudy, Settings, StudyOptions
 from linesim.study.advice.advice import Advice
-from linesim.study.advice.study import AdviceStudy
 from linesim.study.coming.forecast import Forecast
 from linesim.study.coming.study import ForecastStudy
 from linesim.study.comparing.alternatives import Alternative
+from linesim.study.doubt.advised import AdvisedStudy
 from linesim.study.doubt.answer import Regret
 from linesim.study.doubt.study import RegretStudy
 from linesim.study.options import asked
@@ -49,7 +49,7 @@ __all__ = [
 
 def advise(works: Works, **settings: Unpack[Settings]) -> Advice:
     """What to change first: changes to today's practice in order of money; settings are as for `compare`."""
-    return AdviceStudy(works, options=StudyOptions.of(**settings)).run()
+    return AdvisedStudy(works, options=StudyOptions.of(**settings)).run()
 
 
 def compare(

@@ -8,11 +8,12 @@ from dashboard.desk import Desk
 from dashboard.jobs import Job
 from dashboard.parts.ask import ask
 from linesim.study.advice.study import affordable, runs_of
+from linesim.study.doubt.advised import BESIDE
 from linesim.works import Works
 
 __all__ = ["ask_advice"]
 
-_STUDY = "linesim.study.advice.study:AdviceStudy"
+_STUDY = "linesim.study.doubt.advised:AdvisedStudy"
 
 
 def ask_advice(desk: Desk, most: int, replications: int) -> Job:
@@ -32,11 +33,12 @@ def ask_advice(desk: Desk, most: int, replications: int) -> Job:
     Job
     """
     most = min(most, _affordable(desk.digest, desk.works, replications))
-    return ask(desk, "advice", _STUDY, runs_of(most, replications), most=most, replications=replications)
+    runs = runs_of(most, replications) + BESIDE
+    return ask(desk, "advice", _STUDY, runs, most=most, replications=replications)
 
 
 @st.cache_resource(show_spinner=False, max_entries=256)
 def _affordable(digest: str, _works: Works, replications: int) -> int:
     """How many changes can be looked at."""
     del digest
-    return affordable(_works, replications)
+    return affordable(_works, replications, BESIDE)

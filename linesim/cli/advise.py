@@ -7,7 +7,7 @@ from linesim.cli.command import command
 from linesim.cli.options import ScenarioFile, StudyAsked
 from linesim.cli.output import Outlet
 from linesim.report.terminal.advice import advice_text
-from linesim.study.advice.study import AdviceStudy
+from linesim.study.doubt.advised import AdvisedStudy
 from linesim.works import load_works
 
 __all__ = ["advise"]
@@ -19,6 +19,6 @@ def advise(file: ScenarioFile, asked: StudyAsked, out: Outlet) -> None:
     works = load_works(file)
     out.check("actions", "judged", "figures", "items")
     answer = answered(
-        AdviceStudy(works, options=asked.options()), works, asked, out, "looking for what to change first"
+        AdvisedStudy(works, options=asked.options()), works, asked, out, "looking for what to change first"
     )
     out.put_answer(answer, works, advice_text)

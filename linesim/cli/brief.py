@@ -19,7 +19,7 @@ from linesim.report.files.page_file import check_place
 from linesim.report.page.brief_page import brief_page
 from linesim.report.terminal.brief import brief_text
 from linesim.study.advice.brief import Brief
-from linesim.study.advice.study import AdviceStudy
+from linesim.study.doubt.advised import AdvisedStudy
 from linesim.works import load_works, to_yaml
 
 __all__ = ["brief"]
@@ -37,7 +37,7 @@ def brief(file: ScenarioFile, asked: StudyAsked, out: PageOutlet, on_paper: Pape
     out.check("actions", "figures", "texts")
     on_paper.check(out.force)
     _check(write, out.force)
-    study = AdviceStudy(works, options=asked.options())
+    study = AdvisedStudy(works, options=asked.options())
     answer = Brief(answered(study, works, asked, out, "looking for what to change first"))
 
     def page() -> str:

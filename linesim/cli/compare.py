@@ -2,37 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated
 
 import typer
 from rich.console import Group
 
-from linesim.cli.carrying import answered, last_step
+from linesim.cli.carrying import answered
 from linesim.cli.command import command
 from linesim.cli.guard import FOUND_PROBLEM
 from linesim.cli.options import ScenarioFile, StudyAsked
 from linesim.cli.output import PageOutlet, command_line
 from linesim.cli.spans import Ending
+from linesim.cli.still_right import StillRight, still_right_lines
 from linesim.desk import desk_figures
 from linesim.report.page.comparison_page import comparison_page
 from linesim.report.terminal.compare import comparison_text
 from linesim.report.theme.grid import plain
-from linesim.study import Comparison, Crew, PolicyStudy
-from linesim.study.doubt.study import RegretStudy
-from linesim.works import Works, load_works
+from linesim.study import Comparison, PolicyStudy
+from linesim.works import load_works
 
 __all__ = ["compare"]
 
 Policies = Annotated[
     list[str] | None,
     typer.Option("--policy", metavar="NAME", help="Policy to compare; say it again for each. All unless given."),
-]
-
-
-StillRight = Annotated[
-    bool,
-    typer.Option("--still-right", help="Say too how far the best stays right where lives are other than assumed."),
 ]
 
 
@@ -50,25 +43,22 @@ def compare(
     out.check("policies", "differences", "replications", "ledger", "times", "details", "findings")
     study = PolicyStudy(works, policy, asked.options()).but(**ending.changes(works, asked.replications))
     answer = answered(study, works, asked, out, "comparing")
-    more = _still_right(works, answer, asked, out) if still_right else []
+    more = _still_right(answer, asked, out) if still_right else []
     out.put(
         answer.tables,
         answer.provenance,
         lambda: answer.as_dict() | ({"still_right": more} if more else {}),
         lambda: Group(comparison_text(answer), *map(plain, more)),
-        lambda: comparison_page(answer, desk_figures(works), command_line()),
+        lambda: comparison_page(answer, desk_figures(works), command_line(), more),
         works=works,
     )
     if bool(answer.findings["is_problem"].any()):
         raise typer.Exit(FOUND_PROBLEM)
 
 
-def _still_right(works: Works, answer: Comparison, asked: StudyAsked, out: PageOutlet) -> list[str]:
+def _still_right(answer: Comparison, asked: StudyAsked, out: PageOutlet) -> list[str]:
     """How far the best policy stays right; beside the others that were compared."""
-    if answer.best.policy is None:
+    best = answer.best.policy
+    if best is None:
         return []
-    own = tuple(answer.tables["policies"]["policy"])
-    options = replace(asked.options(Crew(asked.workers)), replications=None)
-    study = RegretStudy(works, answer.best.policy, own, is_short=True, options=options)
-    step, _ = last_step(study.steps(), "looking how far it stays right", not out.as_json)
-    return list(step.sentences)
+    return still_right_lines(answer.works, best, answer.tables["policies"]["policy"].to_list(), asked, out)

@@ -6,16 +6,20 @@ from dataclasses import dataclass
 from typing import Annotated
 
 import typer
+from rich.console import Group
 
 from linesim.cli.carrying import end_early, searched
 from linesim.cli.command import command
 from linesim.cli.options import Minutes, OnePolicy, ScenarioFile, StudyAsked, Write
-from linesim.cli.output import PageOutlet
+from linesim.cli.output import PageOutlet, command_line
+from linesim.cli.still_right import StillRight, still_right_lines
 from linesim.cli.writing import Overlay
 from linesim.report.page.search_pages import intervals_page
 from linesim.report.terminal.search import intervals_text
-from linesim.study.search import IntervalStudy, SearchPlan, goal_of
+from linesim.report.theme.grid import plain
+from linesim.study.search import BestIntervals, IntervalStudy, SearchPlan, goal_of
 from linesim.study.search.common.set_at import LONGEST_LIVES
+from linesim.study.search.intervals.best import BEST
 from linesim.works import load_works
 
 __all__ = ["intervals"]
@@ -69,6 +73,7 @@ class Spending:
     runs: Runs = _USUAL.runs
     fresh: Fresh = _USUAL.fresh
     minutes: Minutes = None
+    still_right: StillRight = False
 
     def plan(self) -> SearchPlan:
         """The same, as the search takes it."""
@@ -98,5 +103,20 @@ def intervals(
     study = IntervalStudy(works, sought, policy, spending.plan(), asked.options())
     answer, was_stopped = searched(study, works, asked, out, "searching")
     overlay.write(answer.overlay_yaml)
-    out.put_answer(answer, works, intervals_text, intervals_page)
+    more = _still_right(answer, asked, out) if spending.still_right and not was_stopped else []
+    out.put(
+        answer.tables,
+        answer.provenance,
+        lambda: answer.as_dict() | ({"still_right": more} if more else {}),
+        lambda: Group(intervals_text(answer), *map(plain, more)),
+        lambda: intervals_page(answer, command_line(), more),
+        works=works,
+        summed=answer.summed,
+    )
     end_early(was_stopped)
+
+
+def _still_right(answer: BestIntervals, asked: StudyAsked, out: PageOutlet) -> list[str]:
+    """How far the intervals found stay right, beside the policies of the scenario."""
+    works = answer.works.model_copy(update={"policies": {**answer.works.policies, BEST: answer.policy}})
+    return still_right_lines(works, BEST, (), asked, out)

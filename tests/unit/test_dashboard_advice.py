@@ -6,7 +6,7 @@ import pytest
 
 from dashboard.questions import advice as page
 from linesim.study.advice.move import TRIAL
-from linesim.study.advice.study import AdviceStudy
+from linesim.study.doubt.advised import AdvisedStudy
 from linesim.study.options import StudyOptions
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled
@@ -24,7 +24,7 @@ def test_actions_stand_in_order_of_money_and_one_is_done_on_trial(monkeypatch: p
     desk = desk_of(app)
     desk.put(WORKS, "opening", "smallest.yaml")
     app = open_page("advice", {"desk": desk.id})
-    advice = AdviceStudy(WORKS, 6, StudyOptions.of(replications=FEW, workers=1)).run()
+    advice = AdvisedStudy(WORKS, 6, StudyOptions.of(replications=FEW, workers=1)).run()
     html = html_of(app)
     assert advice.first[0] in html[: html.index("a month against today")]
     at = [html.index(action.label) for action in advice.actions]
@@ -33,6 +33,7 @@ def test_actions_stand_in_order_of_money_and_one_is_done_on_trial(monkeypatch: p
     assert all(
         html.index(text) < place for action, place in zip(advice.actions, at, strict=True) for text in action.first
     )
+    assert all(f"{action.still_right}</p>" in html for action in advice.actions)
     settled(app.button(key="action 1.  trial").click().run())
     (move,) = advice.actions[0].moves
     assert desk.works.policies[TRIAL].aims == {move.key: move.value}

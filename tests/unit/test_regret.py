@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import numpy as np
@@ -10,13 +11,19 @@ from typer.testing import CliRunner
 
 from linesim.cli.main import app
 from linesim.errors import StudyError
-from linesim.study import StudyOptions
-from linesim.study.doubt.answer import still_right_words
+from linesim.study import Crew, StudyOptions
+from linesim.study.advice.move import TRIAL, moved
+from linesim.study.advice.study import AdviceStudy
+from linesim.study.doubt.advised import AdvisedStudy
+from linesim.study.doubt.answer import action_words, still_right_words
 from linesim.study.doubt.candidates import scaled_policy
 from linesim.study.doubt.draws import draw_factors, lives_of, with_lives
 from linesim.study.doubt.figures import losses_of, step_of, worth_of
-from linesim.study.doubt.study import RegretStudy
-from linesim.works import load_works
+from linesim.study.doubt.study import FACTORS, LOOKS, RegretStudy
+from linesim.study.search.common.trials import Trial, Trials
+from linesim.study.search.sensitivity.variations import as_minutes
+from linesim.study.statistics.intervals import each_of
+from linesim.works import changed, load_works
 from tests.floors import a_blade, a_cut, a_shop
 
 SMALLEST = Path("scenarios/smallest.yaml")
@@ -52,6 +59,9 @@ def test_how_far_it_stays_right_by_hand() -> None:
     assert words == (
         '"early" is still right down to 0.8 of the assumed lives and up to 2; '
         'at 0.5 it loses 24.0 ± 1.4 EUR an hour to "late".'
+    )
+    assert action_words(steps, "EUR a month") == (
+        "Still right down to 0.8 of the assumed lives and up to 2; at 0.5 it loses 24.0 ± 1.4 EUR a month to late."
     )
 
 
@@ -96,3 +106,49 @@ def test_a_comparison_carries_the_line_on_demand() -> None:
     answer = CliRunner().invoke(app, [*asked, "--still-right"])
     assert answer.exit_code in (0, 1), answer.output
     assert "is still right down to" in " ".join(answer.output.split())
+
+
+def test_every_action_says_how_far_it_stays_right() -> None:
+    """The actions and their money are those found without it; the line of one is worked out anew beside it.
+
+    Three days of six changes; of each action the same 8 runs of today's practice and of it at half the lives.
+    """
+    works = changed(load_works(SMALLEST), {"run": {"length": "3 days"}})
+    options = StudyOptions.of(replications=6, workers=1)
+    plain, told = (kind(works, 6, options).run() for kind in (AdviceStudy, AdvisedStudy))
+    assert [each.label for each in told.actions] == [each.label for each in plain.actions]
+    assert [each.gain for each in told.actions] == [each.gain for each in plain.actions]
+    assert told.actions
+    assert all(each.still_right.startswith("Still right") for each in told.actions)
+    assert told.together is None or told.together.still_right
+    first = told.actions[0]
+    assert first.still_right in " ".join(told.sentences)
+    half = {life.name: 0.5 for life in lives_of(works)}
+    trials = Trials(told.seed, Crew(1))
+    for name, moves in (("before", ()), ("after", first.moves)):
+        short = with_lives(as_minutes(moved(works, moves), TRIAL), half)
+        assert len(list(trials.run([Trial(name, short, TRIAL)], range(LOOKS)))) == LOOKS
+    gap = trials.difference("after", "before", "contribution_per_hour", range(LOOKS), each_of(0.95, len(FACTORS)))
+    assert first.still_right.startswith("Still right down to 0.5") is not (gap.is_apart and gap.mean < 0.0)
+    assert gap.mean > 0.0
+
+
+@pytest.mark.longer
+def test_a_search_carries_the_line_on_demand_and_regret_draws_it(tmp_path: Path) -> None:
+    """In the answer of the search and on its page; the page of regret has its picture and its three tables."""
+    page, own = tmp_path / "best.html", tmp_path / "regret.html"
+    asked = ["--store", "none", "--workers", "1"]
+    search = ["intervals", str(SMALLEST), "--runs", "60", "--fresh", "4", "--no-levers", "--still-right", *asked]
+    answer = CliRunner().invoke(app, [*search, "--html", str(page), "--json"])
+    assert answer.exit_code == 0, answer.output
+    (first, *_) = json.loads(answer.stdout)["still_right"]
+    assert first.startswith('"best intervals" is ')
+    assert "of the assumed lives" in page.read_text("utf-8")
+    assert (
+        CliRunner().invoke(app, ["regret", str(SMALLEST), "--html", str(own), "--replications", "8", *asked]).exit_code
+        == 0
+    )
+    text = own.read_text("utf-8")
+    assert all(
+        words in text for words in ("all lives, times what is assumed", "What each loses", "What to measure first")
+    )

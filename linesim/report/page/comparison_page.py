@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from linesim.desk import Desk
 from linesim.report.charts.output_loss import output_loss_figure
@@ -30,7 +30,7 @@ from linesim.works import to_yaml
 __all__ = ["comparison_page"]
 
 
-def comparison_page(answer: Comparison, desk: Desk, command: str | None = None) -> str:
+def comparison_page(answer: Comparison, desk: Desk, command: str | None = None, more: Sequence[str] = ()) -> str:
     """A comparison as one self-contained HTML page.
 
     Parameters
@@ -41,6 +41,8 @@ def comparison_page(answer: Comparison, desk: Desk, command: str | None = None) 
         Figures of the same scenario, for what is assumed and where it comes from.
     command : str, optional
         The command that made it, for the record.
+    more : sequence of str
+        Sentences that stand beneath those of the answer.
 
     Returns
     -------
@@ -53,7 +55,7 @@ def comparison_page(answer: Comparison, desk: Desk, command: str | None = None) 
         name=answer.works.name,
         lettering="tool-change policies compared",
         question=_question(answer),
-        sentences=(" ".join((*before, first)), *others),
+        sentences=(" ".join((*before, first)), *others, *more),
         is_settled=answer.best.is_clear,
         sections=list(_sections(answer, desk)),
         block=entries(answer.provenance, command),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from linesim.report.charts.intervals import best_intervals_figure
@@ -22,7 +22,7 @@ from linesim.works import to_yaml
 __all__ = ["circulation_page", "drivers_page", "intervals_page"]
 
 
-def intervals_page(answer: BestIntervals, command: str | None = None) -> str:
+def intervals_page(answer: BestIntervals, command: str | None = None, more: Sequence[str] = ()) -> str:
     """Best intervals as one self-contained HTML page.
 
     Parameters
@@ -31,6 +31,8 @@ def intervals_page(answer: BestIntervals, command: str | None = None) -> str:
         What to show.
     command : str, optional
         The command that made it, for the record.
+    more : sequence of str
+        Sentences that stand beneath those of the answer.
 
     Returns
     -------
@@ -40,7 +42,7 @@ def intervals_page(answer: BestIntervals, command: str | None = None) -> str:
         name=answer.works.name,
         lettering="best intervals",
         question="When should each cutter set be changed?",
-        sentences=answer.sentences,
+        sentences=(*answer.sentences, *more),
         is_settled=answer.is_settled,
         sections=[*_interval_sections(answer), *ground_sections(answer.works)],
         block=entries(answer.provenance, command),

@@ -8,11 +8,11 @@ from rich.text import Text
 
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import interval
-from linesim.study.doubt.answer import Regret
+from linesim.study.doubt.answer import CLEAR, Regret
 
-__all__ = ["regret_text"]
+__all__ = ["BASIS", "loss_rows", "regret_text", "step_rows", "worth_rows"]
 
-_BASIS = (
+BASIS = (
     "A policy is kept to in the minutes or parts that it says now, whatever the lives truly are; no interval goes past "
     "the wear limit of the assumed life. Lives are drawn within what the scenario says is known, else within a factor "
     "of two, as the handbook says of itself. Intervals of the first table hold all at once (Bonferroni)."
@@ -30,45 +30,61 @@ def regret_text(answer: Regret) -> Group:
     lines = [plain(sentence) for sentence in answer.sentences]
     head = Text.assemble((plain(answer.works.name), "bold"), *(f"\n{line}" for line in lines))
     parts: list[RenderableType] = [head, _steps(answer)]
-    parts += [_losses(answer), _worths(answer), Text(_BASIS, style="dim")]
+    parts += [_losses(answer), _worths(answer), Text(BASIS, style="dim")]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def step_rows(answer: Regret) -> list[list[str]]:
+    """All lives at each factor: times, ahead by, the rival, right or wrong."""
+    return [
+        [f"{each.factor:g}", interval(each.gap.mean, each.gap.half_width), each.rival,
+         "right" if each.is_right else "wrong"]
+        for each in answer.steps
+    ]  # fmt: skip
+
+
+def loss_rows(answer: Regret) -> list[list[str]]:
+    """Policies: what each loses over all draws, and what it brings."""
+    return [
+        [each.name, interval(each.loses.mean, each.loses.half_width),
+         interval(each.brings.mean, each.brings.half_width)]
+        for each in answer.losses
+    ]  # fmt: skip
+
+
+def worth_rows(answer: Regret) -> list[list[str]]:
+    """Lives: known within, worth knowing, and a sign where that is not told from nothing."""
+    return [
+        [each.of, f"{each.within:.3g}", f"{each.value:.3g}", "" if each.p_value < CLEAR else "~"]
+        for each in answer.worths
+    ]
 
 
 def _steps(answer: Regret) -> RenderableType:
     """All lives at once."""
-    rows = [
-        [f"{each.factor:g}", interval(each.gap.mean, each.gap.half_width), plain(each.rival), _right(each.is_right)]
-        for each in answer.steps
-    ]
     columns = [
         *number_columns("lives times", "ahead by"),
         Column("of the best other one", True, 40),
         Column("", True, 12),
     ]
-    return grid(f'"{plain(answer.chosen)}" where all lives are other than assumed ({answer.unit})', columns, rows)
-
-
-def _right(is_right: bool) -> str:
-    """Whether it stays right."""
-    return "right" if is_right else "wrong"
+    title = f'"{plain(answer.chosen)}" where all lives are other than assumed ({answer.unit})'
+    return grid(title, columns, _plain_rows(step_rows(answer)))
 
 
 def _losses(answer: Regret) -> RenderableType:
     """What each loses over all draws."""
-    rows = [
-        [plain(each.name), interval(each.loses.mean, each.loses.half_width),
-         interval(each.brings.mean, each.brings.half_width)]
-        for each in answer.losses
-    ]  # fmt: skip
     columns = [Column("policy", True, 52), *number_columns("loses", "brings")]
-    return grid(f"Over {answer.draws} draws of all lives, the least loss first ({answer.unit})", columns, rows)
+    title = f"Over {answer.draws} draws of all lives, the least loss first ({answer.unit})"
+    return grid(title, columns, _plain_rows(loss_rows(answer)))
 
 
 def _worths(answer: Regret) -> RenderableType:
     """What knowing each life is worth."""
-    rows = [
-        [plain(each.of), f"{each.within:.3g}", f"{each.value:.3g}", "" if each.p_value < 0.05 else "~"]
-        for each in answer.worths
-    ]
     columns = [Column("life", True, 44), *number_columns("known within", "worth knowing"), Column("")]
-    return grid(f"What to measure first ({answer.unit}, at the most; ~ not told from nothing)", columns, rows)
+    title = f"What to measure first ({answer.unit}, at the most; ~ not told from nothing)"
+    return grid(title, columns, _plain_rows(worth_rows(answer)))
+
+
+def _plain_rows(rows: list[list[str]]) -> list[list[str]]:
+    """Without signs that a terminal would obey."""
+    return [[plain(cell) for cell in row] for row in rows]

@@ -41,13 +41,14 @@ def amount_shown(proposal: Proposal) -> list[tuple[str, str, str]]:
 
 
 def action_shown(proposal: Proposal, number: str) -> str:
-    """An action as HTML: what must be said first, what to do, and what it costs beside where that is beyond doubt."""
+    """An action as HTML: what must be said first, what to do, what it costs beside, how far it stays right."""
     beside = beside_words(proposal)
     return "".join(
         (
             *(element("p", text, "said-first") for text in proposal.first),
             element("h3", f"{number}{proposal.label}"),
             element("p", f"{beside[:1].upper()}{beside[1:]}." if beside else "", "note"),
+            element("p", proposal.still_right, "note") if proposal.still_right else "",
         )
     )
 

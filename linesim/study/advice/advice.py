@@ -54,10 +54,11 @@ class Advice(AdviceFigures, Answer):
 def _table(proposals: Sequence[Proposal]) -> pd.DataFrame:
     rows = [
         (each.label, each.gain.mean, each.gain.mean - each.gain.half_width,
-         each.gain.mean + each.gain.half_width, each.gain.n, each.is_significant, " ".join(each.first))
+         each.gain.mean + each.gain.half_width, each.gain.n, each.is_significant,
+         " ".join(each.first), each.still_right)
         for each in proposals
     ]  # fmt: skip
-    heads = ["action", "money_a_month", "low", "high", "n", "is_significant", "said_first"]
+    heads = ["action", "money_a_month", "low", "high", "n", "is_significant", "said_first", "still_right"]
     return pd.DataFrame(rows, columns=heads)
 
 

@@ -37,6 +37,8 @@ class Proposal:
         Of the money.
     is_fresh : bool
         Whether it was judged in runs that had no part in picking it; if not, it is a first look.
+    still_right : str
+        How far it stays right where lives are other than assumed, as a sentence; empty where that was not asked.
     """
 
     moves: tuple[Move, ...]
@@ -47,6 +49,7 @@ class Proposal:
     first: tuple[str, ...]
     currency: str
     is_fresh: bool
+    still_right: str = ""
 
     @property
     def is_significant(self) -> bool:

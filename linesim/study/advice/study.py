@@ -61,7 +61,7 @@ def runs_of(most: int, count: int) -> int:
     return FEW * (most + 1) + count * (FINALISTS + 3)
 
 
-def affordable(works: Works, count: int) -> int:
+def affordable(works: Works, count: int, beside: int = 0) -> int:
     """How many changes a page can look at, so that it need not refuse a long run.
 
     Parameters
@@ -70,6 +70,8 @@ def affordable(works: Works, count: int) -> int:
         The checked scenario.
     count : int
         Fresh replications of each change that is judged.
+    beside : int
+        Runs that are made beside those.
 
     Returns
     -------
@@ -79,7 +81,7 @@ def affordable(works: Works, count: int) -> int:
     one = part_steps(works)
     if not 0.0 < one < math.inf:
         return LEAST_MOVES
-    moves = (MOST_STEPS / one - runs_of(0, count)) / FEW
+    moves = (MOST_STEPS / one - runs_of(0, count) - beside) / FEW
     return int(min(max(moves, LEAST_MOVES), MOST_MOVES))
 
 

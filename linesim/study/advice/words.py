@@ -53,7 +53,8 @@ def proposal_words(proposal: Proposal) -> str:
     about = "" if proposal.is_fresh else "about "
     gain = f"{about}{amount_words(proposal)} a month, {sure_words(proposal)}"
     beside = beside_words(proposal)
-    return f"{first}{proposal.label}: {gain}{'; ' if beside else ''}{beside}."
+    still = f" {proposal.still_right}" if proposal.still_right else ""
+    return f"{first}{proposal.label}: {gain}{'; ' if beside else ''}{beside}.{still}"
 
 
 def beside_words(proposal: Proposal) -> str:

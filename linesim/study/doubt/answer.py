@@ -7,15 +7,17 @@ from typing import Any
 
 import pandas as pd
 
+from linesim.study.advice.words import rounded
 from linesim.study.answer import Answer, origin_of
 from linesim.study.comparing.measures import Measure
 from linesim.study.comparing.words import amount
 from linesim.study.doubt.figures import Loss, Step, Worth
 from linesim.works import Works
 
-__all__ = ["Regret", "still_right_words"]
+__all__ = ["CLEAR", "Regret", "action_words", "still_right_words"]
 
-_CLEAR = 0.05
+CLEAR = 0.05
+"""A life whose worth would look so great by luck more often than this is not told from nothing."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,7 +89,7 @@ class Regret(Answer):
         """What to measure first."""
         if not self.losses:
             return []
-        clear = [each for each in self.worths if each.p_value < _CLEAR and each.value > 0.0]
+        clear = [each for each in self.worths if each.p_value < CLEAR and each.value > 0.0]
         if not clear:
             return ["No single life is worth measuring for this decision: knowing it would hardly change what is done."]
         first = clear[0]
@@ -118,21 +120,56 @@ def still_right_words(chosen: str, steps: tuple[Step, ...], unit: str) -> str:
     steps : tuple of Step
         From short lives to long ones, with the assumed lives among them.
     """
+    return f'"{chosen}" is {_span_words(steps, unit, quote=True)}'
+
+
+def action_words(steps: tuple[Step, ...], unit: str) -> str:
+    """How far a change to today's practice stays right, as a sentence of its own.
+
+    Parameters
+    ----------
+    steps : tuple of Step
+        From short lives to long ones, with the assumed lives among them; the rival is today's practice.
+    unit : str
+        What the gaps are in.
+    """
+    words = _span_words(steps, unit, quote=False)
+    return f"{words[0].upper()}{words[1:]}"
+
+
+def _span_words(steps: tuple[Step, ...], unit: str, *, quote: bool) -> str:
+    """Down to and up to which lives it is right, and what it loses at the ends where it is not."""
     at = next(number for number, each in enumerate(steps) if each.factor == 1.0)
     if not steps[at].is_right:
-        return f'"{chosen}" is not right even at the assumed lives: {_loss(steps[at], unit)}.'
+        return f"not right even at the assumed lives: {_loss(steps[at], unit, quote=quote)}."
     low = high = at
     while low > 0 and steps[low - 1].is_right:
         low -= 1
     while high < len(steps) - 1 and steps[high + 1].is_right:
         high += 1
-    words = f'"{chosen}" is still right down to {steps[low].factor:g} of the assumed lives'
-    words += " and up to" if high > at else ", and not beyond them"
-    words += f" {steps[high].factor:g}" if high > at else ""
+    words = f"still right {_range_words(steps[low].factor, steps[high].factor)}"
     wrong = [each for each in (steps[0], steps[-1]) if not each.is_right]
-    return "; ".join([words, *(f"at {each.factor:g} {_loss(each, unit)}" for each in wrong)]) + "."
+    return "; ".join([words, *(f"at {each.factor:g} {_loss(each, unit, quote=quote)}" for each in wrong)]) + "."
 
 
-def _loss(step: Step, unit: str) -> str:
+def _range_words(low: float, high: float) -> str:
+    """Between which lives, 1 being those assumed.
+
+    >>> _range_words(0.8, 2.0), _range_words(1.0, 2.0)
+    ('down to 0.8 of the assumed lives and up to 2', 'at the assumed lives and up to 2 times them, and not below them')
+    >>> _range_words(0.5, 1.0), _range_words(1.0, 1.0)
+    ('down to 0.5 of the assumed lives, and not beyond them', 'at the assumed lives only')
+    """
+    if low == high:
+        return "at the assumed lives only"
+    if low == 1.0:
+        return f"at the assumed lives and up to {high:g} times them, and not below them"
+    return f"down to {low:g} of the assumed lives{f' and up to {high:g}' if high > 1.0 else ', and not beyond them'}"
+
+
+def _loss(step: Step, unit: str, *, quote: bool) -> str:
     """What is lost against the rival."""
-    return f'it loses {amount(-step.gap.mean, step.gap.half_width)} {unit} to "{step.rival}"'
+    lost, width = -step.gap.mean, step.gap.half_width
+    if quote:
+        return f'it loses {amount(lost, width)} {unit} to "{step.rival}"'
+    return f"it loses {rounded(lost, width)} ± {rounded(width, width)} {unit} to {step.rival}"

@@ -22,12 +22,13 @@ from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.sensitivity.variations import as_minutes
 from linesim.works import Works
 
-__all__ = ["FACTORS", "RegretStudy"]
+__all__ = ["FACTORS", "LOOKS", "RegretStudy"]
 
 FACTORS = (0.5, 0.63, 0.8, 1.0, 1.25, 1.6, 2.0)
 """At which all lives are looked at together; within the factor of two that the handbook's hold to."""
 _USUAL_COUNT = 48
-_LOOKS = 8
+LOOKS = 8
+"""Runs of each policy at each of them."""
 _LEAST = 2
 
 
@@ -65,7 +66,7 @@ class RegretStudy(Study[Regret]):
         ScenarioError, StudyError, RunError
             As for every study; also where a works has no second policy, or no cutter that goes dull.
         """
-        count = self.options.count_for(_USUAL_COUNT, least=_LOOKS)
+        count = self.options.count_for(_USUAL_COUNT, least=LOOKS)
         if self.policy is not None:
             self.works.chosen_policy(self.policy)
         trials, every = opened(self.works, None, self.options)
@@ -89,13 +90,13 @@ class _Course:
         self.goal = goal_of(study.works)
         # In minutes or parts, as the shop keeps to them whatever the lives truly are.
         self.decided = {name: (as_minutes(study.works, name), name) for name in names}
-        self.total = len(names) * len(FACTORS) * _LOOKS + self.count * (len(names) + 2 * len(SCALES)) * (
+        self.total = len(names) * len(FACTORS) * LOOKS + self.count * (len(names) + 2 * len(SCALES)) * (
             not study.is_short
         )
 
     def steps(self) -> Iterator[Interim[Regret]]:
         """All lives at each factor, then draws of each life."""
-        names, looks = list(self.decided), range(_LOOKS)
+        names, looks = list(self.decided), range(LOOKS)
         lives = lives_of(self.study.works)
         sweep = [
             Trial((name, factor), with_lives(works, {each.name: factor for each in lives}), policy)

@@ -1,0 +1,58 @@
+"""How far a policy stays right: what it is ahead of the best other one with all lives at several factors."""
+
+from __future__ import annotations
+
+import plotly.graph_objects as go
+
+from linesim.report.charts.frame import finish, hover_names, spans
+from linesim.report.theme.colours import DAY, PALETTE, Light
+from linesim.report.theme.safe import in_picture
+from linesim.study.doubt.answer import Regret
+
+__all__ = ["regret_figure"]
+
+_SIDES = (
+    (True, "right: no other one is told to be better", "bluish green", "circle"),
+    (False, "wrong: the other one is better", "vermilion", "x"),
+)
+
+
+def regret_figure(answer: Regret, light: Light = DAY) -> go.Figure:
+    """A policy against the best other one, lives from short to long.
+
+    Parameters
+    ----------
+    answer : Regret
+        What to show.
+    light : Light
+        Colours of the page.
+
+    Returns
+    -------
+    plotly.graph_objects.Figure
+        Lives on a scale of ratios; above the line the policy is ahead; an upright line marks the assumed lives.
+    """
+    figure = go.Figure()
+    for is_right, words, colour, symbol in _SIDES:
+        own = [each for each in answer.steps if each.is_right is is_right]
+        if own:
+            figure.add_trace(
+                go.Scatter(
+                    x=[each.factor for each in own], y=[each.gap.mean for each in own], mode="markers", name=words,
+                    error_y=spans([each.gap.half_width for each in own], PALETTE[colour]),
+                    marker={"color": PALETTE[colour], "symbol": symbol, "size": 10},
+                    hovertext=hover_names([each.rival for each in own]),
+                    hovertemplate="lives times %{x}: %{y:.2f}<br>best other one: %{hovertext}<extra></extra>",
+                )
+            )  # fmt: skip
+    figure.add_hline(y=0.0, line={"color": light.ink, "width": 1})
+    figure.add_vline(
+        x=1.0, line={"color": light.ink, "width": 1.5, "dash": "dash"}, annotation_text="as assumed",
+        annotation_position="top", annotation_font={"color": light.ink, "size": 12},
+    )  # fmt: skip
+    factors = [each.factor for each in answer.steps]
+    figure.update_xaxes(
+        type="log", title="all lives, times what is assumed", tickvals=factors, ticktext=[f"{at:g}" for at in factors]
+    )
+    figure.update_yaxes(title=f"ahead of the best other policy,<br>{in_picture(answer.unit)}")
+    return finish(figure, light, 430)
