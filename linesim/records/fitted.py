@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from linesim.records.castings import casting_figures
 from linesim.records.coefficient import Coefficient
+from linesim.records.counted import count_figures
 from linesim.records.edge_life import EdgeLife, edge_life
 from linesim.records.fitting import Fit
 from linesim.records.gauge_study import gauge_study
 from linesim.records.handbook_prior import grade_of
 from linesim.records.lives import lives_from_book, lives_from_wear
+from linesim.records.offsets import offset_figures
 from linesim.records.reading import Aside, Record, Records
+from linesim.records.regrinds import regrind_figures
 from linesim.records.seen import Seen, seen_in
 from linesim.records.spreads import change_figures, first_part_figures, trend_figures
 from linesim.records.stoppages import machine_times
@@ -93,6 +97,7 @@ def fit_steps(fitted: Fitted, records: Records, works: Works | None = None) -> I
     for name, rows in _by(records, "set", "gauge readings"):
         fitted.coefficients += trend_figures(name, rows, "roughness", "µm")
         fitted.coefficients += trend_figures(name, rows, "size error", "µm")
+    _fit_beside(fitted, records, works)
     for name, rows in _by(records, "gauge", "gauge study"):
         coefficients, sentences = gauge_study(name or "gauge", rows)
         fitted.coefficients += coefficients
@@ -103,6 +108,18 @@ def fit_steps(fitted: Fitted, records: Records, works: Works | None = None) -> I
         fitted.coefficients += coefficients
         fitted.asides += asides
     fitted.seen += seen_in(records)
+
+
+def _fit_beside(fitted: Fitted, records: Records, works: Works | None) -> None:
+    """Castings, regrinds, offset practice, counts."""
+    for name, rows in _by(records, "feature", "castings"):
+        fitted.coefficients += casting_figures(name, rows)
+    for name, rows in _by(records, "set", "regrinds"):
+        fitted.coefficients += regrind_figures(name, rows, limit_of(works, name))
+    for name, rows in _by(records, "gauge", "offsets"):
+        fitted.coefficients += offset_figures(name or "gauge", rows)
+    for name, rows in _by(records, "machine", "counts"):
+        fitted.coefficients += count_figures(name, rows)
 
 
 def limit_of(works: Works | None, name: str) -> float:

@@ -183,6 +183,39 @@ KINDS: Mapping[str, Kind] = {
             ("when", "machine"),
             ("2026-03-02,Op 30,118,3,880",),
         ),
+        Kind(
+            "castings", "castings as they came: metal on a surface, and the heat or batch",
+            (
+                Column("feature", "name", "the surface, as the scenario names it"), _WHEN,
+                Column("casting", "name", "number of the casting"), _BATCH,
+                Column("stock", "number", "metal per side that stands on the surface", "mm", -50.0, 200.0),
+            ),
+            (("feature",), ("stock",)),
+            ("feature", "casting", "batch", "when", "stock"),
+            ("top face,2026-03-02,4711,heat 12,4.12", "top face,2026-03-02,4712,heat 12,3.87"),
+        ),
+        Kind(
+            "regrinds", "the tool grinder's book: one row for each set ground sharp",
+            (
+                _SET, _WHEN, _EDGE,
+                Column("wear land", "number", "width of the wear land before", "mm", 0.0, 10.0),
+                Column("metal taken", "number", "metal that was ground away", "mm", 0.0, 50.0),
+            ),
+            (("set",), ("metal taken",)),
+            ("set", "edge", "when", "wear land", "metal taken"),
+            ("finish mill,2026-03-02,7,0.28,0.41", "finish mill,2026-03-04,8,0.31,0.4"),
+        ),
+        Kind(
+            "offsets", "what was put on the offset for an error read, 0 where it was left alone",
+            (
+                Column("gauge", "name", "the gauge, as the scenario names it"), _WHEN, _MACHINE,
+                Column("error read", "number", "size read less size aimed at, per side", "um", -1e5, 1e5),
+                Column("offset", "number", "by how much the offset was changed", "um", -1e5, 1e5),
+            ),
+            (("error read",), ("offset",)),
+            ("gauge", "machine", "when", "error read", "offset"),
+            ("height gauge,2026-03-02 09:10,Op 20,7.5,5", "height gauge,2026-03-02 09:40,Op 20,2,0"),
+        ),
     )
 }  # fmt: skip
 """All kinds of record, by name."""

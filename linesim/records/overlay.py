@@ -12,9 +12,11 @@ from linesim.errors import quoted
 from linesim.handbook import Grade
 from linesim.records.coefficient import UNKNOWN, Coefficient
 from linesim.records.edge_life import EdgeLife
+from linesim.records.entry import Entry, entry_of, origin_words, short
 from linesim.records.fitted import Fitted
 from linesim.records.fitting import Fit
 from linesim.records.handbook_prior import first_cut_of, grade_of
+from linesim.records.overlay_beside import add_beside
 from linesim.records.wear_curve import WEAR_CURVE
 from linesim.works.model import Works
 from linesim.works.ranges import RANGES
@@ -25,25 +27,6 @@ __all__ = ["Entry", "Overlay", "outside_words", "overlay_of"]
 _BEYOND = 0.02
 """Share by which a condition may lie outside the records before it is called outside."""
 _LEAST_KNOWN, _MOST_KNOWN = 1.0, 10.0
-
-
-@dataclass(frozen=True)
-class Entry:
-    """One entry of a scenario.
-
-    Attributes
-    ----------
-    path : tuple of str
-        Names from the top.
-    value : float or str
-        What stands there.
-    origin : str
-        Where it comes from.
-    """
-
-    path: tuple[str, ...]
-    value: float | str
-    origin: str
 
 
 @dataclass
@@ -131,6 +114,7 @@ def overlay_of(fitted: Fitted, works: Works) -> Overlay:
         _curve(overlay, name, fitted)
     for machine, times in fitted.times.items():
         _repairs(overlay, machine, times, fitted, works)
+    add_beside(overlay.entries, overlay.remarks, fitted, works)
     used = {name for name in works.cutters if name in fitted.lives}
     rest = [name for name in works.cutters if name not in used]
     overlay.remarks += (
@@ -155,7 +139,7 @@ def _edges(overlay: Overlay, name: str, life: EdgeLife, works: Works) -> None:
     mean = own["mean edge life"]
     cutter = ("cutters", name)
     if grade is None:
-        overlay.entries.append(_entry((*cutter, "life", "about"), mean))
+        overlay.entries.append(entry_of((*cutter, "life", "about"), mean))
     else:
         _grade(overlay, name, life, grade, works)
     if mean.state == UNKNOWN:
@@ -164,13 +148,13 @@ def _edges(overlay: Overlay, name: str, life: EdgeLife, works: Works) -> None:
     spread = max(high / mean.interval.value, mean.interval.value / low) if low > 0.0 else _MOST_KNOWN
     known = min(max(spread, _LEAST_KNOWN), _MOST_KNOWN)
     overlay.entries.append(
-        Entry((*cutter, "life", "known_within"), _short(known), f"95 % of the mean life. {mean.origin}")
+        Entry((*cutter, "life", "known_within"), short(known), f"95 % of the mean life. {mean.origin}")
     )
-    overlay.entries.append(_entry((*cutter, "life_cv"), own["scatter of life (cv)"]))
+    overlay.entries.append(entry_of((*cutter, "life_cv"), own["scatter of life (cv)"]))
     for word in ("shape", "scale"):
         at = own.get(f"life share of breaking, {word}")
         if at is not None:
-            overlay.entries.append(_entry((*cutter, "breaking", word), at))
+            overlay.entries.append(entry_of((*cutter, "breaking", word), at))
     if life.breaking is None:
         overlay.remarks.append(f"{name}: when edges break is not in the records; the handbook's figures stay.")
 
@@ -184,14 +168,14 @@ def _grade(overlay: Overlay, name: str, life: EdgeLife, grade: Grade, works: Wor
     at = {"speed": "ref_speed_m_min", "feed": "ref_feed_mm", "depth": "ref_depth_mm"}
     path, mean = ("handbook", "grades", new), own["mean edge life"]
     overlay.entries.append(Entry((*path, "based_on"), grade.name, "all that is not below stays the handbook's"))
-    overlay.entries.append(_entry((*path, "ref_life_min"), mean))
+    overlay.entries.append(entry_of((*path, "ref_life_min"), mean))
     for each, figure in at.items():
         middle = life.data.at.get(each, usual[each])
         if middle is not None:
             whence = (
                 "middle of the records" if each in life.data.at else "not in the records: that of the scenario's cut"
             )
-            overlay.entries.append(Entry((*path, figure), _short(middle), whence))
+            overlay.entries.append(Entry((*path, figure), short(middle), whence))
     overlay.entries.append(
         Entry((*path, "skin_factor"), 1.0, "the lives of the records have the casting's skin in them")
     )
@@ -206,7 +190,7 @@ def _grade(overlay: Overlay, name: str, life: EdgeLife, grade: Grade, works: Wor
             words = f"{name}: {figure} would be {value:.3g}; {RANGES[figure].in_words} was expected"
             overlay.remarks.append(f"{words}, so that the handbook's stays.")
         else:
-            overlay.entries.append(Entry((*path, figure), _short(value), _origin_words(exponent)))
+            overlay.entries.append(Entry((*path, figure), short(value), origin_words(exponent)))
     overlay.entries.append(Entry(("cutters", name, "grade"), new, "the figures above"))
 
 
@@ -219,7 +203,7 @@ def _curve(overlay: Overlay, name: str, fitted: Fitted) -> None:
     if any(each.state == UNKNOWN for each in own):
         overlay.remarks.append(f"{name}: its wear curve is not established; the handbook's stays.")
         return
-    overlay.entries += [_entry((*path, WEAR_CURVE[each.name]), each) for each in own]
+    overlay.entries += [entry_of((*path, WEAR_CURVE[each.name]), each) for each in own]
 
 
 def _plain(overlay: Overlay, each: Coefficient, fitted: Fitted, works: Works) -> None:
@@ -228,12 +212,12 @@ def _plain(overlay: Overlay, each: Coefficient, fitted: Fitted, works: Works) ->
         places = [at for at in operations_of(works) if each.of in at.operation.gauges]
         for at in places:
             path = ("lines", at.line_name, "operations", at.name, "gauges", each.of, "error")
-            overlay.entries.append(_entry(path, each))
+            overlay.entries.append(entry_of(path, each))
         overlay.remarks += [] if places else [f"{quoted(each.of)} is in the records, and no gauge of this scenario."]
     elif each.of not in works.cutters:
         overlay.remarks.append(f"{quoted(each.of)} is in the records, and no set of this scenario.")
     elif each.name == "setting error":
-        overlay.entries.append(_entry(("cutters", each.of, "setting", "error"), each))
+        overlay.entries.append(entry_of(("cutters", each.of, "setting", "error"), each))
     else:
         spread = next(
             other for other in fitted.coefficients if (other.of, other.name) == (each.of, "scatter of change minutes")
@@ -241,10 +225,10 @@ def _plain(overlay: Overlay, each: Coefficient, fitted: Fitted, works: Works) ->
         cv = spread.interval.value / each.interval.value if each.interval.value > 0.0 else 0.0
         change = ("cutters", each.of, "change")
         if cv > 0.0:
-            overlay.entries.append(_entry((*change, "lognormal", "mean"), each))
-            overlay.entries.append(Entry((*change, "lognormal", "cv"), _short(cv), spread.origin))
+            overlay.entries.append(entry_of((*change, "lognormal", "mean"), each))
+            overlay.entries.append(Entry((*change, "lognormal", "cv"), short(cv), spread.origin))
         else:
-            overlay.entries.append(_entry(change, each))
+            overlay.entries.append(entry_of(change, each))
 
 
 def _repairs(overlay: Overlay, machine: str, times: dict[str, Fit], fitted: Fitted, works: Works) -> None:
@@ -259,8 +243,8 @@ def _repairs(overlay: Overlay, machine: str, times: dict[str, Fit], fitted: Fitt
             continue
         path = ("lines", at.line_name, "operations", at.name, "breakdowns", "repair", "lognormal")
         own = {each.name: each for each in fitted.coefficients if each.of == machine}
-        overlay.entries.append(_entry((*path, "mean"), own["mean repair time"]))
-        overlay.entries.append(_entry((*path, "cv"), own["scatter of repair time (cv)"]))
+        overlay.entries.append(entry_of((*path, "mean"), own["mean repair time"]))
+        overlay.entries.append(entry_of((*path, "cv"), own["scatter of repair time (cv)"]))
         what = "the time between breakdowns is by the clock and the model's by cutting minutes"
         overlay.remarks.append(
             f"{machine}: {what}; multiply it by the share of time that it cuts, and write it in between."
@@ -280,20 +264,3 @@ def outside_words(fitted: Fitted, works: Works) -> list[str]:
                     f"{place.at.name}, {place.name}: its {name} of {value:g} lies outside the records ({span})."
                 )
     return words
-
-
-def _entry(path: tuple[str, ...], each: Coefficient) -> Entry:
-    """An entry that is a coefficient's value."""
-    return Entry(path, _short(each.interval.value), _origin_words(each))
-
-
-def _origin_words(each: Coefficient) -> str:
-    """The figure's interval, how far it is established, where it comes from, and what else is known of it."""
-    span = f"{each.name} {each.interval.value:.4g} {each.unit}".strip()
-    note = f"; {each.note}" if each.note else ""
-    return f"{span}, 95 % {each.interval.low:.4g} to {each.interval.high:.4g}, {each.state}; {each.origin}{note}"
-
-
-def _short(value: float) -> float:
-    """A figure to four digits, as the file shows it."""
-    return float(f"{value:.4g}")

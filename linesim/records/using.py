@@ -42,6 +42,10 @@ _MEANS = {
     "change, lognormal, cv": "change, scatter (cv)",
     "change": "change, min",
     "setting, error": "setting error, µm",
+    "as_cast, spread": "spread as cast, µm",
+    "renewal, reground, margin": "ground away beyond the wear land, mm",
+    "renewal, reground, per_wear_land": "ground away per mm of wear land",
+    "renewal, reground, past_limit": "ground away besides past the wear limit",
     "breakdowns, repair, lognormal, mean": "repair, mean, min",
     "breakdowns, repair, lognormal, cv": "repair, scatter (cv)",
 }
@@ -140,7 +144,7 @@ def _owner(path: tuple[str, ...]) -> tuple[str, ...]:
         return path[:2]
     if path[:2] == ("handbook", "grades") and path[-1] not in ("based_on", "skin_factor"):
         return "cutters", path[2].removesuffix(_OF_GRADE)
-    return path[:4] if path[0] == "lines" else ()
+    return path[:4] if path[0] == "lines" and path[2] == "operations" else ()
 
 
 def _now(works: Works, entry: Entry) -> str:

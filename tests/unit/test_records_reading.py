@@ -126,7 +126,7 @@ def test_records_from_the_command_line(tmp_path: Path, monkeypatch: pytest.Monke
         assert not isinstance(answer.exception, Exception), answer.exception
         return " ".join((answer.stdout + answer.stderr).split())
 
-    assert "6 templates written to forms" in called("--templates", "forms")
+    assert "9 templates written to forms" in called("--templates", "forms")
     assert "add --guess records.yaml" in called("book.csv")
     assert "not sure" not in called("book.csv", "--guess", "records.yaml")
     assert "lies there already" in called("book.csv", "--guess", "records.yaml")

@@ -115,16 +115,16 @@ def test_every_action_says_how_far_it_stays_right() -> None:
     """
     works = changed(load_works(SMALLEST), {"run": {"length": "3 days"}})
     options = StudyOptions.of(replications=6, workers=1)
-    plain, told = (kind(works, 6, options).run() for kind in (AdviceStudy, AdvisedStudy))
-    assert [each.label for each in told.actions] == [each.label for each in plain.actions]
-    assert [each.gain for each in told.actions] == [each.gain for each in plain.actions]
-    assert told.actions
-    assert all(each.still_right.startswith("Still right") for each in told.actions)
-    assert told.together is None or told.together.still_right
-    first = told.actions[0]
-    assert first.still_right in " ".join(told.sentences)
+    plain, advised = (kind(works, 6, options).run() for kind in (AdviceStudy, AdvisedStudy))
+    assert [each.label for each in advised.actions] == [each.label for each in plain.actions]
+    assert [each.gain for each in advised.actions] == [each.gain for each in plain.actions]
+    assert advised.actions
+    assert all(each.still_right.startswith("Still right") for each in advised.actions)
+    assert advised.together is None or advised.together.still_right
+    first = advised.actions[0]
+    assert first.still_right in " ".join(advised.sentences)
     half = {life.name: 0.5 for life in lives_of(works)}
-    trials = Trials(told.seed, Crew(1))
+    trials = Trials(advised.seed, Crew(1))
     for name, moves in (("before", ()), ("after", first.moves)):
         short = with_lives(as_minutes(moved(works, moves), TRIAL), half)
         assert len(list(trials.run([Trial(name, short, TRIAL)], range(LOOKS)))) == LOOKS

@@ -8,11 +8,22 @@ from dataclasses import dataclass
 import numpy as np
 import plotly.graph_objects as go
 
+from linesim.records.castings import HEAT_SHARE, SPREAD, STOCK
 from linesim.records.coefficient import Coefficient
+from linesim.records.counted import SCRAP
 from linesim.records.fitted import Fitted
+from linesim.records.offsets import CORRECTED, DEAD_BAND
+from linesim.records.regrinds import MARGIN, PAST_LIMIT, PER_LAND
 from linesim.records.seen import Seen
 from linesim.report.charts.records import edge_life_figure, times_figure
-from linesim.report.charts.records_seen import study_figure, trend_figure, values_figure, wear_figure
+from linesim.report.charts.records_seen import (
+    heats_figure,
+    line_figure,
+    study_figure,
+    trend_figure,
+    values_figure,
+    wear_figure,
+)
 from linesim.report.theme.colours import DAY, Light
 
 __all__ = ["RecordsPicture", "records_pictures"]
@@ -23,7 +34,7 @@ _LIFE = (
 )
 _WEAR = "Each edge over its own life; the dashed line is the wear limit."
 _TIMES = "Steps: as recorded; strokes: not over when the records end; line: as fitted."
-_MEAN = {"change minutes": "mean change minutes", "first part error": "bias of the first part"}
+_MEAN = {"change minutes": "mean change minutes", "first part error": "bias of the first part", "scrap": SCRAP}
 
 
 @dataclass(frozen=True)
@@ -90,6 +101,12 @@ def _of_seen(seen: Seen, own: dict[tuple[str, str], Coefficient], light: Light) 
             figure = trend_figure(seen, fresh.interval.value, each.interval.value, light)
             words = f"{seen.y.size} readings; the line is by least squares."
             yield RecordsPicture(f"{seen.of}: {seen.what}", words, seen.of, figure, (fresh.name, each.name))
+    elif seen.how == "heats":
+        names = tuple(name for name in _OF_CASTINGS if (seen.of, name) in own)
+        words = f"{seen.y.size} castings; strokes are the means of {np.unique(seen.x).size} heats, in their order."
+        yield RecordsPicture(f"{seen.of}: castings by heat", words, seen.of, heats_figure(seen, light), names)
+    elif seen.how == "line":
+        yield from _of_line(seen, own, light)
     elif (mean := own.get((seen.of, _MEAN[seen.what]))) is not None:
         span = mean.interval
         figure = values_figure(seen, span.low, span.value, span.high, light)
@@ -98,5 +115,23 @@ def _of_seen(seen: Seen, own: dict[tuple[str, str], Coefficient], light: Light) 
         yield RecordsPicture(f"{seen.of}: {seen.what}", words, seen.of, figure, names)
 
 
+def _of_line(seen: Seen, own: dict[tuple[str, str], Coefficient], light: Light) -> Iterator[RecordsPicture]:
+    """Regrinds and offset practice, where the line was fitted."""
+    values = {name: each.interval.value for (of, name), each in own.items() if of == seen.of}
+    if seen.what == "metal taken" and PER_LAND in values:
+        line, band, title = (values[MARGIN], values[PER_LAND]), None, "metal ground away"
+        words = f"{seen.y.size} regrinds; the line holds up to the wear limit."
+    elif seen.what == "offset" and CORRECTED in values:
+        sign = -1.0 if float((seen.x * seen.y).sum()) < 0.0 else 1.0
+        line, band, title = (0.0, sign * values[CORRECTED]), values.get(DEAD_BAND), "offsets"
+        words = f"{seen.y.size} readings; errors within the shaded band are mostly left alone."
+    else:
+        return
+    names = tuple(name for name in _OF_LINES if name in values)
+    yield RecordsPicture(f"{seen.of}: {title}", words, seen.of, line_figure(seen, line, band, light), names)
+
+
+_OF_CASTINGS = (STOCK, SPREAD, "spread within a heat", "spread from heat to heat", HEAT_SHARE)
+_OF_LINES = (MARGIN, PER_LAND, PAST_LIMIT, CORRECTED, DEAD_BAND)
 _OF_GAUGES = ("gauge error (GRR)", "bias", "drift")
 _SPREADS = ("scatter of change minutes", "setting error")

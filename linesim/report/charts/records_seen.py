@@ -11,7 +11,7 @@ from linesim.report.charts.frame import finish
 from linesim.report.theme.colours import DAY, GREY, PALETTE, Light, policy_colours
 from linesim.report.theme.safe import in_picture
 
-__all__ = ["study_figure", "trend_figure", "values_figure", "wear_figure"]
+__all__ = ["heats_figure", "line_figure", "study_figure", "trend_figure", "values_figure", "wear_figure"]
 
 _HIGH_PX = 360
 _POINTS = 80
@@ -57,6 +57,53 @@ def trend_figure(seen: Seen, fresh: float, each_100: float, light: Light = DAY) 
     _add_dots(figure, seen.x, seen.y, light, "as read")
     _add_line(figure, parts, fresh + 0.01 * each_100 * parts, "fitted")
     figure.update_xaxes(title="parts since the change", rangemode="tozero")
+    figure.update_yaxes(title=f"{seen.what}, {seen.unit}")
+    return finish(figure, light, _HIGH_PX)
+
+
+def line_figure(seen: Seen, line: tuple[float, float], band: float | None = None, light: Light = DAY) -> go.Figure:
+    """One figure against another, the straight line as fitted, and the band within which nothing was done.
+
+    Parameters
+    ----------
+    seen : Seen
+        The rows.
+    line : (float, float)
+        Where the line stands at 0, and its slope.
+    band : float, optional
+        Half the width of the band about 0.
+    light : Light
+        Colours of the page.
+    """
+    ends = np.array([min(0.0, float(seen.x.min())), float(seen.x.max())])
+    figure = go.Figure()
+    _add_dots(figure, seen.x, seen.y, light, "as recorded")
+    _add_line(figure, ends, line[0] + line[1] * ends, "fitted")
+    if band is not None:
+        figure.add_vrect(x0=-band, x1=band, fillcolor=PALETTE["sky blue"], opacity=0.25, line_width=0)
+    figure.update_xaxes(title=seen.across)
+    figure.update_yaxes(title=f"{seen.what}, {seen.unit}")
+    return finish(figure, light, _HIGH_PX)
+
+
+def heats_figure(seen: Seen, light: Light = DAY) -> go.Figure:
+    """Castings heat by heat, and the mean of each.
+
+    Parameters
+    ----------
+    seen : Seen
+        The castings.
+    light : Light
+        Colours of the page.
+    """
+    heats = np.unique(seen.x)
+    means = [float(seen.y[seen.x == heat].mean()) for heat in heats]
+    figure = go.Figure()
+    _add_dots(figure, seen.x, seen.y, light, "casting")
+    marker = {"color": PALETTE["vermilion"], "symbol": "line-ew-open", "size": 22, "line": {"width": 3}}
+    figure.add_trace(go.Scatter(x=heats, y=means, mode="markers", name="mean of the heat", marker=marker))
+    figure.add_hline(y=0.0, line={"color": GREY, "dash": "dash"})
+    figure.update_xaxes(title=seen.across, dtick=1 if heats.size <= _POINTS // 4 else None)
     figure.update_yaxes(title=f"{seen.what}, {seen.unit}")
     return finish(figure, light, _HIGH_PX)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, spans
@@ -46,13 +48,18 @@ def regret_figure(answer: Regret, light: Light = DAY) -> go.Figure:
                 )
             )  # fmt: skip
     figure.add_hline(y=0.0, line={"color": light.ink, "width": 1})
-    figure.add_vline(
-        x=1.0, line={"color": light.ink, "width": 1.5, "dash": "dash"}, annotation_text="as assumed",
-        annotation_position="top", annotation_font={"color": light.ink, "size": 12},
+    figure.add_vline(x=1.0, line={"color": light.ink, "width": 1.5, "dash": "dash"})
+    figure.add_annotation(  # a place on an axis of ratios is a power of 10
+        x=0.0, y=1.0, yref="paper", yanchor="bottom", text="as assumed", showarrow=False,
+        font={"color": light.ink, "size": 12},
     )  # fmt: skip
     factors = [each.factor for each in answer.steps]
     figure.update_xaxes(
-        type="log", title="all lives, times what is assumed", tickvals=factors, ticktext=[f"{at:g}" for at in factors]
+        type="log",
+        title="all lives, times what is assumed",
+        tickvals=factors,
+        ticktext=[f"{at:g}" for at in factors],
+        range=[math.log10(factors[0]) - 0.05, math.log10(factors[-1]) + 0.05],
     )
     figure.update_yaxes(title=f"ahead of the best other policy,<br>{in_picture(answer.unit)}")
     return finish(figure, light, 430)

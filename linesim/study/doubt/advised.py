@@ -76,12 +76,12 @@ class AdvisedStudy(Study[Advice]):
             done = last.done + len(rounds.outcomes)
             yield replace(last, done=done, total=total, words=_WORDS, is_final=False)
         known = {id(each): self._known(each, rounds) for each in asked}
-        told = replace(
+        answer = replace(
             advice,
             proposals=tuple(known.get(id(each), each) for each in advice.proposals),
             together=None if advice.together is None else known[id(advice.together)],
         )
-        yield replace(last, done=total, total=total, answer=told)
+        yield replace(last, done=total, total=total, answer=answer)
 
     def _known(self, proposal: Proposal, rounds: Rounds) -> Proposal:
         """A proposal with how far it stays right."""
@@ -101,9 +101,9 @@ def _alternatives(works: Works, asked: list[Proposal]) -> Iterator[Alternative]:
     """Today's practice and every action, with all lives at each factor."""
     lives = lives_of(works)
     for label, moves in ((TODAY, ()), *((each.label, each.moves) for each in asked)):
-        told = as_minutes(moved(works, moves), TRIAL)
+        kept_to = as_minutes(moved(works, moves), TRIAL)
         for factor in FACTORS:
-            yield Alternative(_name(label, factor), with_lives(told, {each.name: factor for each in lives}), TRIAL)
+            yield Alternative(_name(label, factor), with_lives(kept_to, {each.name: factor for each in lives}), TRIAL)
 
 
 def _name(label: str, factor: float) -> str:
