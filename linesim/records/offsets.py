@@ -72,7 +72,7 @@ def _dead_band(size: Floats, is_moved: np.ndarray) -> Interval:
         return float(log_expit(side * (size - band) / (greatest * np.exp(log_blunt))).sum())
 
     most = 2.0 * greatest
-    found = profiled(height, (0.0, most), (float(np.log(_SHARPEST)), float(np.log(_BLUNTEST))))
+    fitted = profiled(height, (0.0, most), (float(np.log(_SHARPEST)), float(np.log(_BLUNTEST))))
     left, moved = float(size[~is_moved].max()), float(size[is_moved].min())
-    value = 0.5 * (left + moved) if left < moved else found.value
-    return Interval(value, min(found.low, value), np.inf if found.high >= most else max(found.high, value))
+    value = 0.5 * (left + moved) if left < moved else fitted.value
+    return Interval(value, min(fitted.low, value), np.inf if fitted.high >= most else max(fitted.high, value))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -16,14 +17,14 @@ from linesim.study.search.common.set_at import set_places
 from linesim.study.watching.chart import Error
 from linesim.works.model import Works
 
-__all__ = ["Standing", "standing_in"]
+__all__ = ["MOVING_RANGE", "Standing", "standing_in"]
 
 What = Literal["edge life", "change minutes", "first part error"]
 LIFE: What = "edge life"
 CHANGE: What = "change minutes"
 SETTING: What = "first part error"
-_MOVING_RANGE = 1.128
-"""Mean range of two normal values over their standard deviation (d2 of two; ISO 7870-2:2013 and any handbook)."""
+MOVING_RANGE = 2.0 / math.pi**0.5
+"""Mean range of two normal values over their standard deviation (d2 of two), exactly."""
 _FEWEST = 4
 
 
@@ -97,7 +98,7 @@ def _life_cv(works: Works, name: str) -> float:
 def _mean_errors(rows: Sequence[Record], what: str, mean: float, spread: float) -> Iterator[Error]:
     """Values less their mean; where no spread stands, by the moving range of the records themselves."""
     values = np.array([row.values[what] for row in rows], float)
-    sigma = spread or float(np.abs(np.diff(values)).mean()) / _MOVING_RANGE
+    sigma = spread or float(np.abs(np.diff(values)).mean()) / MOVING_RANGE
     for row, value in zip(rows, values, strict=True):
         if sigma > 0.0 and row.when is not None:
             yield Error(row.when, float(value - mean) / sigma, float(value - mean) / sigma)
