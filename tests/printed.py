@@ -146,6 +146,9 @@ def shows(cell: str, value: float | None, half_width: float | None = None, is_op
     if value is None or math.isnan(value):
         assert text == UNKNOWN, f"{cell!r} should say that nothing is known"
         return
+    if text == "over 10":
+        assert value > 10.0, f"{cell!r} should be said of more than ten"
+        return
     if is_open is not None:
         assert text.endswith("~") == is_open, f"{cell!r} should {'' if is_open else 'not '}be marked as open"
     mean, sign, width = text.removesuffix("~").strip().partition("±")

@@ -18,12 +18,13 @@ from typer.testing import CliRunner
 from linesim.cli.main import app
 from linesim.errors import StudyError
 from linesim.report.page.practice_page import practice_page
-from linesim.report.terminal.practice import practice_text
+from linesim.report.terminal.practice import claim_result, practice_text
 from linesim.study import StudyOptions
 from linesim.study.practice import CLAIMS, Practice, Practices, PracticeStudy
 from linesim.study.practice.alter import moved, only_cuts, unsorted, with_operation, without_gauge
 from linesim.study.practice.answer import Record
 from linesim.study.practice.claim import Claim, Pair
+from linesim.study.practice.compared import NOT_SO, OPEN, SO
 from linesim.study.practice.draw import Draw, as_it_is, drawn
 from linesim.study.practice.spare import slowed, with_time_to_spare
 from linesim.study.practice.surfaces import first_cuts, metal_only, on_stiff_heads, one_heavy_cut, two_cuts
@@ -201,8 +202,56 @@ def test_equal_figures_do_not_hold_unless_slack_is_given() -> None:
 
 def test_why_names_the_weakest_comparison_and_where_it_need_not_be_so() -> None:
     weak = a_claim([[a_pair(1, 2), a_pair(5, 4, "face")], [a_pair(1, 2), a_pair(3, 2, "face")]])
-    assert weak.why == "face, a < b: 4 and 3 µm in the mean, so in 0 of 2 draws. Where it is not."
+    said = (
+        "face, a < b: 4 and 3 µm in the mean (a difference of -1 ± 0), so in 0 of 2 draws; the draws say the opposite"
+    )
+    assert weak.why == f"{said}. Where it is not."
+    assert weak.in_the_mean == NOT_SO
     assert a_claim([[a_pair(1, 2)]]).why == "bore, a < b: 1 and 2 µm in the mean"
+
+
+@pytest.mark.parametrize(
+    ("margins", "says", "result", "words"),
+    [
+        (
+            (3.0, -1.0),
+            SO,
+            "so in the mean: 10 of 20",
+            "a single run may say otherwise, as its luck is larger than that.",
+        ),
+        ((1.0, -1.0), OPEN, "open: 10 of 20", "that is no more than the luck of the runs. Where it is not."),
+        ((1.0, -3.0), NOT_SO, "not so: 10 of 20", "the draws say the opposite. Where it is not."),
+    ],
+)
+def test_the_mean_tells_a_small_difference_from_none_and_from_the_opposite(
+    margins: tuple[float, float], says: str, result: str, words: str
+) -> None:
+    """Twenty margins of sd 2.05: half a t interval of 95 % is 2.093 x 2.05 / sqrt(20), 0.96."""
+    record = a_claim([[a_pair(10.0, 10.0 + margin)] for margin in margins * 10])
+    assert not record.comes_out
+    assert record.in_the_mean == says
+    assert claim_result(record.row()) == result
+    assert record.why.endswith(words)
+    [row] = record.details()
+    assert (row["difference"], row["half_width"]) == pytest.approx(
+        (sum(margins) / 2.0, abs(margins[0] - margins[1]) * 0.240), rel=1e-2
+    )
+
+
+def test_one_comparison_against_a_claim_is_enough_and_all_intervals_hold_together() -> None:
+    """Two comparisons: of each 97.5 %. A margin of 1.1 is outside of its own 95 % (0.96) and not of 97.5 % (1.11)."""
+    margins = [3.1 if number % 2 else -0.9 for number in range(20)]
+    alone = a_claim([[a_pair(10.0, 10.0 + margin)] for margin in margins])
+    beside = a_claim([[a_pair(10.0, 10.0 + margin), a_pair(1.0, 2.0, "face")] for margin in margins])
+    against = a_claim([[a_pair(1.0, 2.0), a_pair(2.0, 1.0, "face")]] * 5)
+    assert (alone.in_the_mean, beside.in_the_mean, against.in_the_mean) == (SO, OPEN, NOT_SO)
+
+
+def test_slack_counts_in_the_mean_too_and_one_draw_says_nothing() -> None:
+    slack = [[Pair("bore", "a <= b", "µm", 2.05 + 0.01 * (number % 2), 2.0, 0.05)] for number in range(6)]
+    assert a_claim(slack).in_the_mean == SO
+    assert a_claim([[a_pair(1.0, 2.0)]]).in_the_mean == OPEN
+    assert a_claim([[a_pair(1.0, 2.0)]]).comes_out
 
 
 def test_a_claim_with_nothing_to_compare_does_not_apply() -> None:
@@ -338,6 +387,18 @@ def test_without_scratches_there_is_nothing_that_a_late_cut_could_save() -> None
     answer = PracticeStudy(careful, letters="g", options=StudyOptions(1)).run()
     assert share_of(answer, "g") == (0, 0)
     assert "last cut some operations after the others" in answer.claims.loc[0, "why"]
+
+
+def test_an_edge_that_stands_off_for_weeks_is_off_its_aim_though_it_hardly_scatters() -> None:
+    """One edge for the whole run, 50 µm too deep by a bias of its setting: scatter does not see what the gauge does."""
+    lasting = {"end mill": {"setting": {"bias": "50 um"}, "life": "100000 min"}}
+    rules = {"by parts": {"default": {"parts": 60}, "exceptions": {"end mill": {"parts": 100_000}}}}
+    draw = Draw(a_practice_works(cutters=lasting, policies=rules), 11, 0)
+    without = draw.seen("without", lambda each: without_gauge(each, "head", "Op 30", "depth gauge"))
+    assert draw.as_it_stands.off_aim("head", "chamber", "size") < 0.02
+    assert without.off_aim("head", "chamber", "size") == pytest.approx(0.05, abs=0.01)
+    assert without.figure("head", "chamber", "size", "sd") < 0.02
+    assert math.isnan(without.off_aim("head", "chamber", "tilt"))
 
 
 def test_a_gauge_of_nothing_but_error_does_not_hold_the_depth() -> None:

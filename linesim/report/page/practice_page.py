@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.report.page.page import Page, entries, page_html
-from linesim.report.terminal.practice import METHODS, Row, claim_result
+from linesim.report.terminal.practice import METHODS, Row, claim_result, difference_of
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Bullets, Folded, Section, Table
 from linesim.study.practice import Practice, Practices
@@ -62,10 +62,10 @@ def _claim(row: Row) -> list[str]:
 
 def details_table(answer: Practice) -> Table:
     """One row for each comparison with the means of both figures."""
-    heads = ["", "of", "compared", "unit", *numbers("first", "second", "so in", "draws")]
+    heads = ["", "of", "compared", "unit", *numbers("first", "second", "difference", "so in", "draws")]
     rows = [
         [str(row["claim"]), str(row["of"]), str(row["what"]), str(row["unit"]),
-         *numbers(f"{row['less']:.4g}", f"{row['more']:.4g}", str(row["holds"]), str(row["draws"]))]
+         *numbers(f"{row['less']:.4g}", f"{row['more']:.4g}", difference_of(row), str(row["holds"]), str(row["draws"]))]
         for row in answer.details.to_dict(orient="records")
     ]  # fmt: skip
     return Table("Means over the draws; the first figure is to be the smaller one", heads, rows)

@@ -7,7 +7,7 @@ from collections.abc import Hashable, Mapping
 from typing import Any
 
 from linesim.report.page.sheet_records import Amount, Block, Measured, Reader
-from linesim.report.theme.shown import number
+from linesim.report.theme.shown import beyond_capability, number
 from linesim.routing.answer import RoutingAnswer, Tried
 from linesim.routing.breakeven import Even
 
@@ -105,7 +105,7 @@ def _of_one(row: Mapping[Hashable, Any], of: Reader) -> list[Measured]:
     spread, width = (of.small(scale * float(row[name])) for name in ("sd", "sd_half_width"))
     return [
         Amount(spread, 0 if of.is_inch else 2, width),
-        Amount(float(row["cpk"]), 2, float(row["cpk_half_width"])),
+        beyond_capability(row["cpk"]) or Amount(float(row["cpk"]), 2, float(row["cpk_half_width"])),
         Amount(of.per_unit * float(row["loss_per_part"]), 2, of.per_unit * float(row["loss_half_width"])),
     ]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Iterator
 from typing import Any
 
@@ -10,9 +11,10 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.theme.grid import Column, grid, number_columns, plain
-from linesim.study.practice import COMES_OUT, Practice, Practices
+from linesim.report.theme.shown import UNKNOWN
+from linesim.study.practice import COMES_OUT, SO, Practice, Practices
 
-__all__ = ["METHODS", "Row", "claim_result", "practice_text"]
+__all__ = ["METHODS", "Row", "claim_result", "difference_of", "practice_text"]
 
 Row = dict[Hashable, Any]
 
@@ -23,8 +25,10 @@ METHODS = (
         "if all of its comparisons do: the first figure is to be the smaller one."
     ),
     (
-        f"A claim is said to be so here if it holds in {100.0 * COMES_OUT:g} % of the draws. Nothing was adjusted to "
-        "make one come out."
+        f"A claim is said to be so here if it holds in {100.0 * COMES_OUT:g} % of the draws. A draw is one run of "
+        "each alternative, and the luck of a run may be larger than what is compared: a claim is so in the mean if the "
+        "intervals of its mean differences, which hold together, lie on its side; not so if one lies on the other "
+        "side; else it stays open. Nothing was adjusted to make one come out."
     ),
 )
 
@@ -49,12 +53,26 @@ def practice_text(answer: Practices) -> Group:
 def claim_result(row: Row) -> str:
     """How a claim came out, in a word or two.
 
-    >>> claim_result({"applies": True, "comes_out": False, "holds": 31, "draws": 200})
+    >>> claim_result({"applies": True, "comes_out": False, "in_the_mean": "not so", "holds": 31, "draws": 200})
     'not so: 31 of 200'
+    >>> claim_result({"applies": True, "comes_out": False, "in_the_mean": "so", "holds": 151, "draws": 200})
+    'so in the mean: 151 of 200'
     """
     if not row["applies"]:
         return "does not apply"
-    return f"{'so' if row['comes_out'] else 'not so'}: {row['holds']} of {row['draws']}"
+    said = "so in the mean" if row["in_the_mean"] == SO else row["in_the_mean"]
+    return f"{SO if row['comes_out'] else said}: {row['holds']} of {row['draws']}"
+
+
+def difference_of(row: Row) -> str:
+    """The mean difference of a comparison, with half its interval where there is one.
+
+    >>> difference_of({"difference": 2.713, "half_width": 1.04})
+    '2.7 ± 1'
+    """
+    if math.isnan(row["half_width"]):
+        return UNKNOWN
+    return f"{row['difference']:.2g} ± {row['half_width']:.2g}"
 
 
 def _parts(answer: Practice) -> Iterator[RenderableType]:
@@ -75,16 +93,16 @@ def _claim(row: Row) -> Text:
 
 
 def _details(answer: Practice) -> RenderableType:
-    """Every comparison with its means."""
-    columns = [Column("", True, 3), Column("of", True, 26), Column("compared", True, 40)]
-    columns += number_columns("first", "second", "so in")
-    rows = [
-        [row["claim"], row["of"], row["what"], _figure(row["less"], row["unit"]), _figure(row["more"], row["unit"]),
-         f"{row['holds']} of {row['draws']}"]
-        for row in answer.details.to_dict(orient="records")
-    ]  # fmt: skip
+    """Every comparison with its means, below what it is about."""
+    columns = [Column("", True, 3), Column("compared", True, 51)]
+    columns += number_columns("first", "second", "difference", "so %")
+    rows: list[list[str]] = []
+    about = ("", "")
+    for row in answer.details.to_dict(orient="records"):
+        if (row["claim"], row["of"]) != about:
+            about = (row["claim"], row["of"])
+            rows.append([*about, "", "", "", ""])
+        unit = f", {row['unit']}" if row["unit"] else ""
+        figures = [f"{row['less']:.4g}", f"{row['more']:.4g}", difference_of(row)]
+        rows.append(["", f"  {row['what']}{unit}", *figures, f"{100.0 * row['holds'] / row['draws']:.0f}"])
     return grid("Every comparison: means over the draws", columns, rows)
-
-
-def _figure(value: float, unit: str) -> str:
-    return f"{value:.4g}{f' {unit}' if unit else ''}"

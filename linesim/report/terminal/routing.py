@@ -8,7 +8,7 @@ from rich.text import Text
 
 from linesim.report.terminal.compare import HEADS, shown
 from linesim.report.theme.grid import Column, grid, number_columns, plain
-from linesim.report.theme.shown import number
+from linesim.report.theme.shown import BEYOND, beyond_capability, number
 from linesim.routing import RoutingAnswer
 from linesim.routing.answer import COMPARED
 from linesim.routing.sentences import sentences_of
@@ -108,17 +108,21 @@ def _capability(answer: RoutingAnswer) -> RenderableType:
     for row in table.to_dict(orient="records"):
         name = f"{row['feature']}, {row['characteristic']}"
         decimals = 4 if row["unit"] == "mm" else 3
+        beyond = beyond_capability(row["cpk"])
+        capable = [beyond, ""] if beyond else [number(row["cpk"], 2), number(row["cpk_half_width"], 2)]
         rows.append(
             [
                 name if name != before else "", row["variant"], row["unit"], number(row["mean"], decimals),
-                number(row["sd"], decimals), number(row["sd_half_width"], decimals), number(row["cpk"], 2),
-                number(row["cpk_half_width"], 2), number(100.0 * row["share_out"], 2),
+                number(row["sd"], decimals), number(row["sd_half_width"], decimals), *capable,
+                number(100.0 * row["share_out"], 2),
                 number(100.0 * row["share_out_half_width"], 2), number(row["loss_per_part"], 2),
                 number(row["loss_half_width"], 2),
             ]
         )  # fmt: skip
         before = name
-    return grid("Capability of the shipped parts, true values", columns, rows)
+    is_beyond = any(map(beyond_capability, table["cpk"]))
+    title = "Capability of the shipped parts, true values"
+    return grid(f"{title}. {BEYOND}" if is_beyond else title, columns, rows)
 
 
 def _basis(answer: RoutingAnswer) -> Text:

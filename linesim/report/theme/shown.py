@@ -6,8 +6,8 @@ import math
 from typing import Literal, NamedTuple
 
 __all__ = [
-    "SYSTEMS", "UNKNOWN", "System", "converted", "interval", "number", "pair", "state_shown", "unit_shown", "with_unit",
-    "within",
+    "BEYOND", "SYSTEMS", "UNKNOWN", "System", "beyond_capability", "converted", "interval", "number", "pair",
+    "state_shown", "unit_shown", "with_unit", "within",
 ]  # fmt: skip
 
 System = Literal["metric", "inch"]
@@ -21,6 +21,12 @@ _MOST_PLACES = 6
 
 UNKNOWN = "–"
 """The sign for what is not known, or does not apply, wherever a figure would stand."""
+
+_MOST_CAPABLE = 10
+"""A greater Cpk tells nothing of a process."""
+
+BEYOND = "Cpk over 10: the model gives it hardly any scatter from part to part (form is worked out from its causes)"
+"""What is said beside a table that has one."""
 
 _THIN = "\N{NARROW NO-BREAK SPACE}"
 _SPACE = "\N{NO-BREAK SPACE}"
@@ -105,6 +111,20 @@ def interval(mean: float, half_width: float, decimals: int | None = None) -> str
     places = _carried(half_width, _places(mean)) if decimals is None else decimals
     places = min(places, _MOST_PLACES)
     return f"{number(mean, places)}{_SPACE}±{_SPACE}{number(half_width, places)}"
+
+
+def beyond_capability(cpk: float) -> str:
+    """What is shown of a Cpk that says no more than in or out; empty for one that says something.
+
+    Where the model gives a characteristic next to no scatter (a form is worked out from its causes), room over
+    spread is any number; nobody judges a process by it.
+
+    >>> beyond_capability(1083.0), beyond_capability(-40.0), beyond_capability(1.6)
+    ('over 10', 'under −10', '')
+    """
+    if math.isnan(cpk) or abs(cpk) <= _MOST_CAPABLE:
+        return ""
+    return f"over {_MOST_CAPABLE}" if cpk > 0.0 else f"under \N{MINUS SIGN}{_MOST_CAPABLE}"
 
 
 def pair(mean: float | None, half_width: float | None, usual: int = 2) -> tuple[str, str]:

@@ -13,7 +13,7 @@ from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.safe import in_picture
-from linesim.report.theme.shown import System, converted, interval, number, unit_shown
+from linesim.report.theme.shown import System, beyond_capability, converted, interval, number, unit_shown
 from linesim.routing.answer import COMPARED, RoutingAnswer
 from linesim.routing.asked import SideBySide
 from linesim.study.comparing.measures import measure, with_unit
@@ -144,7 +144,8 @@ def capability_sheet(answer: RoutingAnswer, system: System = "metric") -> Sheet:
         mean = number(converted(row["mean"], unit, system), _PLACES.get(unit_shown(unit, system), 2))
         sd = number(converted(row["sd"] * (_UM_PER_MM if unit == "mm" else 1.0), _UM, system), 2)
         figures = numbers(
-            unit_shown(unit, system), mean, sd, interval(row["cpk"], row["cpk_half_width"]),
+            unit_shown(unit, system), mean, sd,
+            beyond_capability(row["cpk"]) or interval(row["cpk"], row["cpk_half_width"]),
             number(100.0 * row["share_out"], 2), number(100.0 * row["share_not_cleaned_up"], 2),
             interval(row["loss_per_part"], row["loss_half_width"]),
         )  # fmt: skip

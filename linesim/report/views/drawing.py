@@ -14,7 +14,7 @@ from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.safe import in_picture
-from linesim.report.theme.shown import System, converted, interval, number, unit_shown
+from linesim.report.theme.shown import BEYOND, System, beyond_capability, converted, interval, number, unit_shown
 from linesim.study.comparing.closely import CloseLook
 from linesim.study.one.wear_trail import WearTrail
 from linesim.study.questions.in_engine import Cylinder, compression_effect, piston_effect
@@ -70,7 +70,8 @@ def drawing_picture(look: CloseLook, policy: str, line: str, system: System = "m
     names = [_name(row) for row in rows]
     spots = [_on_scale(row) for row in rows]
     is_weak = [bool(row["cpk"] < _CAPABLE) for row in rows]
-    hovers = [f"{name}<br>Cpk {number(row['cpk'], 2)}" for name, row in zip(hover_names(names), rows, strict=True)]
+    capable = [beyond_capability(row["cpk"]) or number(row["cpk"], 2) for row in rows]
+    hovers = [f"{name}<br>Cpk {cpk}" for name, cpk in zip(hover_names(names), capable, strict=True)]
     figure = go.Figure()
     figure.add_trace(
         go.Scatter(
@@ -116,11 +117,12 @@ def _sheet(look: CloseLook, rows: Sequence[dict[Hashable, Any]], policy: str, li
         unit = str(row["unit"])
         places = (4 if system == "metric" else 5) if unit == "mm" else 2 if system == "metric" else 1
         shown = [number(converted(row[name], unit, system), places) for name in ("lower", "upper", "mean", "sd")]
+        shown.append(beyond_capability(row["cp"]) or number(row["cp"], 2))
+        shown.append(beyond_capability(row["cpk"]) or interval(row["cpk"], row["cpk_half_width"]))
         cells.append(
             [
                 str(row["feature"]), str(row["characteristic"]), unit_shown(unit, system),
-                *numbers(*shown, number(row["cp"], 2), interval(row["cpk"], row["cpk_half_width"]),
-                         interval(row["out_percent"], row["out_percent_half_width"]), number(row["loss"], 2)),
+                *numbers(*shown, interval(row["out_percent"], row["out_percent_half_width"]), number(row["loss"], 2)),
             ]
         )  # fmt: skip
     heads: list[Cell] = [
@@ -128,6 +130,8 @@ def _sheet(look: CloseLook, rows: Sequence[dict[Hashable, Any]], policy: str, li
         *numbers("lower", "upper", "mean", "s", "Cp", "Cpk", "% out", f"loss, {look.works.currency}"),
     ]  # fmt: skip
     caption = f'{line} under "{policy}": what the drawing asks and what is made; mean of {look.n} runs ± half width'
+    if any(beyond_capability(row["cpk"]) for row in rows):
+        caption += f". {BEYOND}"
     return Sheet(caption, heads, cells, look.drawing_table(policy, line))
 
 

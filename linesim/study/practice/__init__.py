@@ -2,6 +2,7 @@
 
 from linesim.study.practice.answer import Practice, Practices
 from linesim.study.practice.claim import COMES_OUT
+from linesim.study.practice.compared import SO
 from linesim.study.practice.study import CLAIMS, PracticeStudy
 
-__all__ = ["CLAIMS", "COMES_OUT", "Practice", "PracticeStudy", "Practices"]
+__all__ = ["CLAIMS", "COMES_OUT", "SO", "Practice", "PracticeStudy", "Practices"]

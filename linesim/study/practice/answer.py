@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from functools import cached_property
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
 from linesim.study.answer import Answer, origin_of
+from linesim.study.options import USUAL
 from linesim.study.practice.claim import COMES_OUT, Claim, Pair
+from linesim.study.practice.compared import NOT_SO, OPEN, SO, Compared, compared
+from linesim.study.statistics.intervals import each_of
 from linesim.works import Works
 
 __all__ = ["Practice", "Practices", "Record"]
@@ -50,30 +52,33 @@ class Record:
         verdicts = self.verdicts
         return bool(verdicts) and sum(verdicts) >= COMES_OUT * len(verdicts)
 
-    def details(self) -> list[dict[str, Any]]:
-        """One row for each comparison: means of both figures over the draws, and in how many it holds."""
+    @property
+    def compared(self) -> list[Compared]:
+        """Each comparison over all draws; those that have nothing to show in any are left out."""
         rows: dict[Key, list[Pair]] = {}
         for pair in (pair for pairs in self.pairs for pair in pairs):
             rows.setdefault((pair.of, pair.what), []).append(pair)
-        answer = [self._detail(of, what, pairs) for (of, what), pairs in rows.items()]
-        return [row for row in answer if row["draws"]]
+        confidence = each_of(USUAL.confidence, len(rows))
+        answer = [compared(of, what, pairs, confidence) for (of, what), pairs in rows.items()]
+        return [each for each in answer if each.draws]
 
-    def _detail(self, of: str, what: str, pairs: list[Pair]) -> dict[str, Any]:
-        known = [pair for pair in pairs if pair.holds is not None]
-        sides = ([pair.less for pair in known], [pair.more for pair in known])
-        less, more = (float(np.mean(values)) if values else math.nan for values in sides)
-        holds = sum(bool(pair.holds) for pair in known)
-        return {
-            "claim": self.claim.letter, "of": of, "what": what, "unit": pairs[0].unit, "less": less, "more": more,
-            "holds": holds, "draws": len(known),
-        }  # fmt: skip
+    @property
+    def in_the_mean(self) -> str:
+        """What the means over the draws say, of all comparisons together: so, open or not so."""
+        says = {each.in_the_mean for each in self.compared}
+        return NOT_SO if NOT_SO in says else OPEN if OPEN in says or not says else SO
+
+    def details(self) -> list[dict[str, Any]]:
+        """One row for each comparison: means over the draws, their difference, and in how many draws it holds."""
+        return [{"claim": self.claim.letter, **asdict(each)} for each in self.compared]
 
     def row(self) -> dict[str, Any]:
         """The claim in one row."""
         verdicts = self.verdicts
         return {
             "claim": self.claim.letter, "words": self.claim.words, "applies": bool(verdicts), "holds": sum(verdicts),
-            "draws": len(verdicts), "comes_out": self.comes_out, "why": self.why, "rests_on": self.claim.rests_on,
+            "draws": len(verdicts), "comes_out": self.comes_out, "in_the_mean": self.in_the_mean, "why": self.why,
+            "rests_on": self.claim.rests_on,
         }  # fmt: skip
 
     @property
@@ -81,11 +86,29 @@ class Record:
         """Why it does not apply, or the comparison that holds least often; and where it need not be so."""
         if not self.verdicts:
             return self.why_not or "no run shows the figures that are compared"
-        least = min(self.details(), key=lambda row: row["holds"] / row["draws"])
-        unit = f" {least['unit']}" if least["unit"] else ""
-        shown = f"{least['of']}, {least['what']}: {least['less']:.4g} and {least['more']:.4g}{unit} in the mean"
-        tail = "" if self.comes_out else f", so in {least['holds']} of {least['draws']} draws. {self.claim.otherwise}"
-        return f"{shown}{tail}"
+        least = min(self.compared, key=lambda each: (_ORDER[each.in_the_mean], each.holds / each.draws))
+        unit = f" {least.unit}" if least.unit else ""
+        shown = f"{least.of}, {least.what}: {least.less:.4g} and {least.more:.4g}{unit} in the mean"
+        if self.comes_out:
+            return shown
+        of_draws = f"so in {least.holds} of {least.draws} draws"
+        difference = "" if math.isnan(least.half_width) else f" ({_signed(least.difference, least.half_width)})"
+        tail = "" if self.in_the_mean == SO else f" {self.claim.otherwise}"
+        return f"{shown}{difference}, {of_draws}{_SAID[least.in_the_mean]}.{tail}"
+
+
+_ORDER = {NOT_SO: 0, OPEN: 1, SO: 2}
+
+_SAID = {
+    SO: "; a single run may say otherwise, as its luck is larger than that",
+    OPEN: "; that is no more than the luck of the runs",
+    NOT_SO: "; the draws say the opposite",
+}
+"""What is said of the comparison that stands least well, by what its mean says."""
+
+
+def _signed(mean: float, half_width: float) -> str:
+    return f"a difference of {mean:.2g} ± {half_width:.2g}"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -121,13 +144,13 @@ class Practice(Answer):
 
     @cached_property
     def claims(self) -> pd.DataFrame:
-        """One row for each claim: claim, words, applies, holds, draws, comes_out, why, rests_on."""
+        """One row for each claim: claim, words, applies, holds, draws, comes_out, in_the_mean, why, rests_on."""
         return pd.DataFrame([record.row() for record in self.records])
 
     @cached_property
     def details(self) -> pd.DataFrame:
-        """One row for each comparison: claim, of, what, unit, less, more (means over the draws), holds, draws."""
-        columns = ["claim", "of", "what", "unit", "less", "more", "holds", "draws"]
+        """One row for each comparison: claim and what `Compared` has of it."""
+        columns = ["claim", *Compared.__dataclass_fields__]
         return pd.DataFrame([row for record in self.records for row in record.details()], columns=columns)
 
     @property
@@ -143,12 +166,18 @@ class Practice(Answer):
     def _sentences(self) -> Iterator[str]:
         applying = [record for record in self.records if record.verdicts]
         so = [record for record in applying if record.comes_out]
+        meant = [record for record in applying if not record.comes_out and record.in_the_mean == SO]
         share = f"at least {100.0 * COMES_OUT:g} % of {self.draws} draws"
         known = f"Of {len(self.records)} things that every practitioner knows, {len(applying)} apply"
-        yield f"{known}; {len(so)} are so in {share}."
+        more = f", and {len(meant)} more in the mean of them" if meant else ""
+        yield f"{known}; {len(so)} are so in {share}{more}."
         for record in (each for each in applying if not each.comes_out):
             verdicts = record.verdicts
-            yield f"({record.claim.letter}) is so in {sum(verdicts)} of {len(verdicts)} draws. {record.why}"
+            how = f"is so in {sum(verdicts)} of {len(verdicts)} draws{_MEANT[record.in_the_mean]}"
+            yield f"({record.claim.letter}) {how}. {record.why}"
+
+
+_MEANT = {SO: ", and in the mean of them", OPEN: "", NOT_SO: ", and not in the mean of them"}
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -107,12 +107,12 @@ def _depth_gauges(works: Works) -> list[_At]:
 
 
 def _depth(draw: Draw) -> Iterator[Pair]:
+    """By the distance from the aim and not by the scatter: an edge that stands off for weeks hardly scatters."""
     for at in _depth_gauges(draw.works):
         with_it, without = (
-            seen.figure(at.line_name, at.gauge.feature, "size", "sd")
-            for seen in (draw.as_it_stands, _without(draw, at))
+            seen.off_aim(at.line_name, at.gauge.feature, "size") for seen in (draw.as_it_stands, _without(draw, at))
         )
-        yield Pair(at.words, "sd of depth: with it < without it", "mm", with_it, without)
+        yield Pair(at.words, "rms off the aim: with it < without it", "mm", with_it, without)
 
 
 def _no_depth_gauge(works: Works) -> str:
@@ -123,7 +123,8 @@ DEPTH_GAUGE = Claim(
     "j",
     "A depth gauge that corrects the cutter holds depth, and with it volume and compression.",
     "Drift of the edge, warm-up and setting errors taken out by correcting; the gauge's own error put in",
-    "A gauge with a large error that corrects much for little drift adds more scatter than it takes out.",
+    "A gauge with a large error that corrects much for little drift adds more scatter than it takes out; where a loose "
+    "stop or castings scatter most from one part to the next, no correction can take that out.",
     _no_depth_gauge,
     _depth,
 )

@@ -10,7 +10,7 @@ from linesim.plan.build import Planner
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Tally
-from linesim.result.characteristics import Characteristics
+from linesim.result.characteristics import Asked, Characteristics, Figures
 from linesim.result.details import Details
 from linesim.study.crew.summary import Ready, figures_of, ratio
 from linesim.works import Works
@@ -108,13 +108,34 @@ class Seen:
         float
             Not a number where the drawing does not limit it, or nothing was shipped.
         """
+        found = self._found(line, feature, characteristic)
+        return math.nan if found is None else float(getattr(found[1], name))
+
+    def off_aim(self, line: str, feature: str, characteristic: str) -> float:
+        """Root of the mean square by which shipped places are off the aim: what scatters, and what is off for long.
+
+        Parameters
+        ----------
+        line, feature, characteristic : str
+            As for `figure`.
+
+        Returns
+        -------
+        float
+            In the unit of the characteristic; not a number where the drawing does not limit it, or nothing was shipped.
+        """
+        found = self._found(line, feature, characteristic)
+        return math.nan if found is None else math.hypot(found[1].sd, found[1].mean - found[0].aim)
+
+    def _found(self, line: str, feature: str, characteristic: str) -> tuple[Asked, Figures] | None:
+        """What the drawing asks of a characteristic, and what was made of it."""
         if self.base is None or self.tally is None:
-            return math.nan
+            return None
         rows, wanted = self.base.characteristics, (line, feature, characteristic)
         for asked in rows.asked:
             if (asked.line, asked.feature, asked.of.name.lower()) == wanted:
-                return float(getattr(rows.figures(asked, self.tally), name))
-        return math.nan
+                return asked, rows.figures(asked, self.tally)
+        return None
 
 
 def _terms(plan: Plan, are_failures: bool) -> list[int]:
