@@ -11,6 +11,7 @@ import pandas as pd
 import pytest
 
 from linesim.ask import history
+from linesim.report.charts.error_history import sources_in
 from linesim.report.page.history_page import history_page
 from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import write_workbook
@@ -286,14 +287,16 @@ def test_the_limits_are_the_drawings_in_either_unit(answer: RoutingAnswer) -> No
 
 
 def test_a_history_is_shown_as_it_is(past: History) -> None:
-    steps, arising, surface = terminal_tables(history_text(past))
+    steps, *more, arising, surface = terminal_tables(history_text(past))
     all_show(steps.column("mean µm"), past.totals["mean_um"])
     all_show(steps.column("sd µm"), past.totals["sd_um"])
     assert steps.column("after") == past.totals["step"].to_list()
     cells = past.table.set_index(["operation", "step", "source"])["variance_um2"].to_dict()
-    for head in [head for head in steps.heads if head.endswith(" %")]:
-        source = head.removesuffix(" %")
-        for cell, row in zip(steps.column(head), past.totals.to_dict(orient="records"), strict=True):
+    by_source = [(head.removesuffix(" %"), each.column(head)) for each in (steps, *more) for head in each.heads[2:]]
+    by_source = [(source, shares) for source, shares in by_source if not source.endswith(" µm")]
+    assert [source for source, _ in by_source] == sources_in(past)
+    for source, shares in by_source:
+        for cell, row in zip(shares, past.totals.to_dict(orient="records"), strict=True):
             part = cells.get((row["operation"], row["step"], source))
             shows(cell, None if part is None or not row["variance_um2"] else 100.0 * part / row["variance_um2"])
     ordered = past.arising.sort_values("variance_um2", ascending=False, key=abs, kind="stable").head(14)

@@ -189,7 +189,7 @@ def test_the_form_is_followed_in_squares_by_hand() -> None:
 def test_it_is_shown_as_it_is_in_terminal_page_picture_and_json(of: Component) -> None:
     answer = history(held_line("pass"), "bore", of=of.words, replications=2)
     measured = answer.measured
-    steps, arising, _ = terminal_tables(history_text(answer))
+    steps, *_, arising, _ = terminal_tables(history_text(answer))
     all_show(steps.column(f"{measured.spread_short} µm"), answer.totals[measured.spread])
     ordered = answer.arising.sort_values(measured.shared, ascending=False, key=abs, kind="stable").head(14)
     all_show(arising.column(f"{measured.shared_words} µm²")[:-1], ordered[measured.shared])

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
 from linesim.cutting.component import Component
 from linesim.report.charts.error_history import figure_columns, per_side, sources_in
-from linesim.report.theme.grid import Column, grid, number_columns, plain
+from linesim.report.theme.grid import Column, chunks, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.routing import History
 
 __all__ = ["history_text"]
+
+_SOURCES_ABREAST = 5
+"""More columns of sources leave no room to read the names of the operations."""
 
 
 def history_text(answer: History) -> Group:
@@ -31,16 +36,17 @@ def history_text(answer: History) -> Group:
     head = Text.assemble((f"{plain(answer.line)}, {plain(answer.feature)}", "bold"), "\n", (plain(first), "bold"))
     for line in rest:
         head.append(f"\n{plain(line)}")
-    parts: list[RenderableType] = [head, _steps(answer), _arising(answer), _surface(answer), _basis(answer)]
+    portions = chunks(sources_in(answer), _SOURCES_ABREAST) or [[]]
+    steps = [_steps(answer, used, number == 0) for number, used in enumerate(portions)]
+    parts: list[RenderableType] = [head, *steps, _arising(answer), _surface(answer), _basis(answer)]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
-def _steps(answer: History) -> RenderableType:
-    """Mean and spread after each step, and the share of each source."""
-    figures, of = figure_columns(answer), answer.measured
-    columns = [Column("operation", True, 10), Column("after", True, 20)]
+def _steps(answer: History, used: Sequence[str], is_first: bool) -> RenderableType:
+    """Mean and spread after each step, and the share of some sources; the rest in tables below."""
+    figures, of = figure_columns(answer) if is_first else {}, answer.measured
+    columns = [Column("operation", True, 10, 8), Column("after", True, 16, 14)]
     columns += number_columns(*(f"{head} µm" for head in figures))
-    used = sources_in(answer)
     columns += number_columns(*(f"{name} %" for name in used))
     cells = {(row["operation"], row["step"], row["source"]): row for row in answer.table.to_dict(orient="records")}
     rows = []
@@ -53,7 +59,7 @@ def _steps(answer: History) -> RenderableType:
         rows.append([row["operation"], row["step"], *(number(row[name], 2) for name in figures.values()), *shares])
     what = "error" if answer.of is Component.SIZE else answer.of.words
     title = f"Step by step: {what}{per_side(answer)}, and the share of each source in its {of.shared_words}"
-    return grid(title, columns, rows)
+    return grid(title if is_first else "Step by step: the shares of further sources", columns, rows)
 
 
 def _arising(answer: History) -> RenderableType:

@@ -60,8 +60,8 @@ def claim_result(row: Row) -> str:
     """
     if not row["applies"]:
         return "does not apply"
-    said = "so in the mean" if row["in_the_mean"] == SO else row["in_the_mean"]
-    return f"{SO if row['comes_out'] else said}: {row['holds']} of {row['draws']}"
+    verdict = "so in the mean" if row["in_the_mean"] == SO else row["in_the_mean"]
+    return f"{SO if row['comes_out'] else verdict}: {row['holds']} of {row['draws']}"
 
 
 def difference_of(row: Row) -> str:

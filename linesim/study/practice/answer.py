@@ -94,12 +94,12 @@ class Record:
         of_draws = f"so in {least.holds} of {least.draws} draws"
         difference = "" if math.isnan(least.half_width) else f" ({_signed(least.difference, least.half_width)})"
         tail = "" if self.in_the_mean == SO else f" {self.claim.otherwise}"
-        return f"{shown}{difference}, {of_draws}{_SAID[least.in_the_mean]}.{tail}"
+        return f"{shown}{difference}, {of_draws}{_OUTCOME[least.in_the_mean]}.{tail}"
 
 
 _ORDER = {NOT_SO: 0, OPEN: 1, SO: 2}
 
-_SAID = {
+_OUTCOME = {
     SO: "; a single run may say otherwise, as its luck is larger than that",
     OPEN: "; that is no more than the luck of the runs",
     NOT_SO: "; the draws say the opposite",

@@ -108,8 +108,8 @@ class Seen:
         float
             Not a number where the drawing does not limit it, or nothing was shipped.
         """
-        found = self._found(line, feature, characteristic)
-        return math.nan if found is None else float(getattr(found[1], name))
+        both = self._asked_and_figures(line, feature, characteristic)
+        return math.nan if both is None else float(getattr(both[1], name))
 
     def off_aim(self, line: str, feature: str, characteristic: str) -> float:
         """Root of the mean square by which shipped places are off the aim: what scatters, and what is off for long.
@@ -124,10 +124,10 @@ class Seen:
         float
             In the unit of the characteristic; not a number where the drawing does not limit it, or nothing was shipped.
         """
-        found = self._found(line, feature, characteristic)
-        return math.nan if found is None else math.hypot(found[1].sd, found[1].mean - found[0].aim)
+        both = self._asked_and_figures(line, feature, characteristic)
+        return math.nan if both is None else math.hypot(both[1].sd, both[1].mean - both[0].aim)
 
-    def _found(self, line: str, feature: str, characteristic: str) -> tuple[Asked, Figures] | None:
+    def _asked_and_figures(self, line: str, feature: str, characteristic: str) -> tuple[Asked, Figures] | None:
         """What the drawing asks of a characteristic, and what was made of it."""
         if self.base is None or self.tally is None:
             return None
