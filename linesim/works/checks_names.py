@@ -92,8 +92,8 @@ def _check_correction(report: Report, at: OperationPlace, name: str, gauge: Gaug
         return
     if _comes_later(at, wanted):
         text = f"{quoted(wanted)} comes after {quoted(at.name)}; an operation at or before the gauge was expected"
-        if has_room(report.problems):
-            report.add((*path, "operation"), text, rests_on=[(*within, name, "after") for name in at.line.operations])
+        if has_room(report.problems) and not report.is_order_gone(within):
+            report.add((*path, "operation"), text)
         return
     strokes = (*within, wanted, "strokes")
     if has_room(report.problems) and not report.is_touched(strokes) and not report.is_gone((*path, "operation")):

@@ -29,6 +29,7 @@ class Report:
         self.works = works
         self.gone = gone
         self.problems: list[Problem] = []
+        self._depths_gone = sorted({len(place) for place in gone})
         self._hollow = {place[:end] for place in gone for end in range(len(place))}
         self._names_gone: dict[Path, list[str]] = {}
         for place in gone:
@@ -36,11 +37,16 @@ class Report:
 
     def is_gone(self, path: Path) -> bool:
         """Whether an entry, or something around it, was taken out."""
-        return any(path[:end] in self.gone for end in range(1, len(path) + 1))
+        return any(path[:depth] in self.gone for depth in self._depths_gone)
 
     def is_touched(self, path: Path) -> bool:
         """Whether an entry, something around it or something within it was taken out."""
         return path in self._hollow or self.is_gone(path)
+
+    def is_order_gone(self, operations: Path) -> bool:
+        """Whether an `after` was taken out of a group of operations, so that their order is not known."""
+        depth = len(operations) + 2
+        return any(len(place) == depth and place[-1] == "after" and place[:-2] == operations for place in self.gone)
 
     def add(self, path: Path, text: str, hint: str = "", rests_on: Iterable[Path] = ()) -> None:
         """Write down a problem at a place, unless it may only come of an entry that was taken out.
