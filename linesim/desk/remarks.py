@@ -107,21 +107,23 @@ def _on_arrivals(name: str, line: Line, pace: Pace) -> Iterator[str]:
 
 
 def _on_endless_queues(name: str, line: Line, per_hour: Sequence[float]) -> Iterator[str]:
-    """Buffers without a limit, to which more parts come than what follows can take."""
-    if line.pallets is not None:
-        return  # no more parts than pallets are ever in the line
+    """Where parts or castings stand without a limit, and more come than what follows can take."""
     arrivals = line.casting.arrivals
     coming = math.inf if arrivals is None else 60.0 / mean_minutes(arrivals.between)
+    wait_outside = arrivals is not None and arrivals.when_full == "wait"
     named = list(line.operations.items())
-    starts = [at for at, (_, operation) in enumerate(named) if operation.buffer == "unlimited" or at == 0]
+    # No more parts than pallets are ever in the line.
+    has_end = [line.pallets is not None or operation.buffer != "unlimited" for _, operation in named]
+    starts = [at for at, ends in enumerate(has_end) if not ends or at == 0]
     for start, end in zip(starts, [*starts[1:], len(named)], strict=True):
-        before, operation = named[start]
         # Up to the next such buffer a full one holds up the operation before it, so the slowest sets the pace.
         slowest = min(range(start, end), key=lambda at: per_hour[at])
-        if operation.buffer == "unlimited" and math.inf > coming > _TELLS_APART * per_hour[slowest]:
+        is_endless = not has_end[start] or (start == 0 and wait_outside)
+        if is_endless and math.inf > coming > _TELLS_APART * per_hour[slowest]:
+            why = "castings that find no room wait outside" if has_end[start] else "the buffer has no limit"
             yield (
-                f'{name}: parts pile up without end before "{before}": {coming:.4g} an hour come, '
-                f'"{named[slowest][0]}" does {per_hour[slowest]:.4g} an hour, and the buffer has no limit.'
+                f'{name}: parts pile up without end before "{named[start][0]}": {coming:.4g} an hour come, '
+                f'"{named[slowest][0]}" does {per_hour[slowest]:.4g} an hour, and {why}.'
             )
         coming = min(coming, per_hour[slowest])
 

@@ -187,21 +187,24 @@ def _output(works: Works, tally: Tally) -> Iterator[str]:
 
 
 def _queues(plan: Plan, tally: Tally) -> Iterator[str]:
-    """Lines into which parts come faster than they leave, where no buffer puts an end to it."""
+    """Lines into which parts come faster than they leave, where neither a buffer nor the door puts an end to it."""
     left = tally.shipped + tally.scrapped_parts
     growth = tally.castings - left
     least = np.maximum(_FEWEST_PILED_UP, _CHANCE_PILES_UP * np.sqrt(2.0 * tally.castings))
+    lines, has_end = plan.lines, plan.operations.buffer != UNLIMITED
     for line in np.flatnonzero(growth > least).tolist():
-        is_here = (plan.operations.line == line) & (plan.operations.buffer == UNLIMITED)
+        is_here = (plan.operations.line == line) & ~has_end
+        is_here[lines.first_operation[line]] |= lines.arrival_time[line] >= 0 and not lines.turn_away[line]
         stock = np.where(is_here, tally.most_stock, -1)
         before = int(stock.argmax())
         # What fills buffers that have an end comes to an end.
         if stock[before] > growth[line] / 2:
             per_hour = 60.0 / tally.counted_min
+            why = "castings that find no room wait outside" if has_end[before] else "its buffer has no limit"
             yield (
                 f'Parts pile up before "{plan.names.operations[before]}" of line "{plan.names.lines[line]}": '
                 f"{tally.castings[line] * per_hour:.4g} castings an hour come in and {left[line] * per_hour:.4g} parts "
-                f"an hour leave, good or scrapped; up to {stock[before]} stood there, and its buffer has no limit."
+                f"an hour leave, good or scrapped; up to {stock[before]} stood there, and {why}."
             )
 
 

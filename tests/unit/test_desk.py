@@ -183,6 +183,14 @@ EVERY_MINUTE = {"casting": {"arrivals": {"between": 1}}}
             'before "Op 10": 60 an hour come, "Op 10" does 30 an hour, and the buffer has no limit.',
         ),
         (
+            flow_line([1.0, 2.0], [5, 5], line=EVERY_MINUTE),
+            'before "Op 10": 60 an hour come, "Op 20" does 30 an hour, and castings that find no room wait outside.',
+        ),
+        (
+            flow_line([2.0], ["unlimited"], line={"pallets": 4, **EVERY_MINUTE}),
+            'before "Op 10": 60 an hour come, "Op 10" does 30 an hour, and castings that find no room wait outside.',
+        ),
+        (
             flow_line([1.0, 4.0, 1.0], ["unlimited", 3], [1, 3, 1], line=EVERY_MINUTE),
             'before "Op 20": 60 an hour come, "Op 20" does 45 an hour, and the buffer has no limit.',
         ),
@@ -199,14 +207,14 @@ def test_more_parts_than_an_endless_buffer_lets_out_are_remarked_with_both_rates
 @pytest.mark.parametrize(
     "works",
     [
-        flow_line([2.0], [5], line=EVERY_MINUTE),
+        flow_line([2.0], [5], line={"casting": {"arrivals": {"between": 1, "when_full": "turn away"}}}),
         flow_line([2.0, 1.0], ["unlimited"]),
         flow_line([1.5, 3.0], ["unlimited"], line={"pallets": 12}),
         flow_line([2.0], ["unlimited"], line={"casting": LATE}),
         flow_line([1.0, 5.0], ["unlimited"], line={"casting": LATE}),
     ],
     ids=[
-        "a full buffer",
+        "castings are turned away",
         "the next is quicker",
         "pallets are few",
         "castings come late",

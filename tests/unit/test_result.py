@@ -255,6 +255,18 @@ def test_castings_faster_than_the_line_can_work_are_told_with_both_rates() -> No
     ]
 
 
+def test_castings_that_wait_outside_without_end_are_told_whatever_the_buffer() -> None:
+    """One a minute into work of two minutes, for 10,000 minutes: the buffer holds three, pallets five parts."""
+    every_minute = {"casting": {"arrivals": {"between": 1}}}
+    for line in (every_minute, every_minute | {"pallets": 5}):
+        result = ran(flow_line([2.0], [3], line=line, length=10_000, warm_up=1000))
+        (finding,) = result.findings
+        assert finding.text == (
+            'Parts pile up before "Op 10" of line "line": 60 castings an hour come in and 30 parts an hour leave, good '
+            "or scrapped; up to 5499 stood there, and castings that find no room wait outside."
+        )
+
+
 def test_parts_pile_up_before_the_slower_of_two_operations_and_scrap_has_left() -> None:
     result = ran(
         flow_line([2.0, 3.0], ["unlimited"], operations={"Op 20": {"scrap_chance": 0.5}}, length=6000, warm_up=300)
@@ -268,14 +280,17 @@ def test_parts_pile_up_before_the_slower_of_two_operations_and_scrap_has_left() 
 @pytest.mark.parametrize(
     "works",
     [
-        flow_line([2.0], [40], line={"casting": {"arrivals": {"between": 1}}}, length=6000, warm_up=0),
+        flow_line(
+            [2.0], [40], length=6000, warm_up=0,
+            line={"casting": {"arrivals": {"between": 1, "when_full": "turn away"}}},
+        ),
         flow_line([2.0, 3.0], [200], length=6000, warm_up=0),
         flow_line(
             [{"exponential": {"mean": 1.9}}], ["unlimited"], length=6000, warm_up=0,
             line={"casting": {"arrivals": {"between": {"exponential": {"mean": 2.0}}}}},
         ),
     ],
-    ids=["a full buffer", "a long buffer that fills", "a line that just keeps pace"],
+    ids=["castings turned away", "a long buffer that fills", "a line that just keeps pace"],
 )  # fmt: skip
 def test_a_queue_that_ends_is_no_finding(works: Works) -> None:
     """Chance alone fills a line that keeps pace so far less than once in 10,000 seeds; this one is fixed."""

@@ -75,7 +75,8 @@ def _book_mutated(parts: Parts, chance: random.Random) -> bytes:
     for _ in range(chance.randint(1, 5)):
         name, way = chance.choice(sorted(parts)), chance.random()
         if way < 0.7:  # most often a cell, as people do
-            name = chance.choice(sorted(each for each in parts if "worksheets/sheet" in each or "sharedStr" in each))
+            sheets = sorted(each for each in parts if "worksheets/sheet" in each or "sharedStr" in each)
+            name = chance.choice(sheets or [name])  # a part may have been given the name of the last sheet
             parts[name] = _one_replaced(_VALUE, parts[name], chance)
         elif way < 0.85:
             parts[name] = _one_replaced(_WORD, parts[name], chance)
