@@ -9,6 +9,7 @@ from dashboard.parts.ask import show_answer
 from dashboard.parts.records_answer import asked_job, fitted_shown
 from dashboard.parts.records_mapping import mappings_shown
 from dashboard.parts.records_shelf import Shelf, shelf_of, take_in, templates_offered
+from dashboard.parts.records_watching import watching_shown
 from dashboard.parts.show import answer, note, rests_on
 from linesim.report.views.records import sent_words
 from linesim.study.watching.fitting import FittedRecords
@@ -55,3 +56,4 @@ def _answer(desk: Desk, shelf: Shelf) -> None:
         fitted_shown(desk, result)
 
     show_answer(asked_job(desk, shelf, asked), draw, "records")
+    watching_shown(desk, shelf, asked)

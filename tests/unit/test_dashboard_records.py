@@ -17,6 +17,7 @@ from linesim.records.sent import look_through
 from linesim.records.using import uses_of, with_figures
 from linesim.works import changed, load_works
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
+from tests.unit.test_watching import book as weeks
 
 pytestmark = pytest.mark.usefixtures("board_closed")
 
@@ -96,3 +97,21 @@ def test_figures_stand_beside_what_is_there_and_what_cannot_be_is_refused() -> N
     assert own.about == "Ours. From records: book, rows 2-9"
     with pytest.raises(ScenarioError, match="cv"):
         with_figures(works, Overlay([Entry((*change, "mean"), 8.0, ""), Entry((*change, "cv"), -1.0, "")]))
+
+
+def test_new_weeks_are_held_against_the_figures_on_the_desk() -> None:
+    """Edges that last half as long from the ninth week on: the chart says so; the line is run for what it changes."""
+    shelf, content = Shelf(), weeks(0.5).encode()
+    shelf.add("weeks.csv", content, look_through({"weeks.csv": content}))
+    app = settled(opened(records=shelf).button(key="records read").click().run())
+    assert "have moved" not in html_of(app)
+    app = settled(app.toggle(key="watching").set_value(True).run())
+    page = html_of(app)
+    assert "1 of 2 figures have moved." in page
+    assert "finish mill, edge life: has moved, most likely in the week of 2026-03-02" in page
+    assert "finish mill, change minutes" in page
+    assert "the interval that costs least" not in page
+    app = settled(app.button(key="watching advice").click().run())
+    assert "finish mill: " in html_of(app)
+    assert "the interval that costs least would now be" in html_of(app)
+    assert "watching advice" not in {each.key for each in app.button}

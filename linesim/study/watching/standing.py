@@ -17,7 +17,7 @@ from linesim.study.search.common.set_at import set_places
 from linesim.study.watching.chart import Error
 from linesim.works.model import Works
 
-__all__ = ["MOVING_RANGE", "Standing", "standing_in"]
+__all__ = ["LIFE", "MOVING_RANGE", "Standing", "standing_in"]
 
 What = Literal["edge life", "change minutes", "first part error"]
 LIFE: What = "edge life"

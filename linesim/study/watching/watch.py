@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time
 
@@ -26,7 +26,7 @@ from linesim.works import Works
 
 _FEWEST = 3
 
-__all__ = ["Advised", "Watched", "Watching", "watch"]
+__all__ = ["Advised", "Watched", "Watching", "in_order", "watch", "watch_each"]
 
 
 @dataclass(frozen=True)
@@ -141,13 +141,22 @@ def watch(works: Works, records: Records, policy: str | None = None, options: St
     options : StudyOptions, optional
         How the runs are carried out; nothing is run, and no interval judged, unless given.
     """
-    watched = []
+    return in_order(watch_each(works, records, policy, options))
+
+
+def watch_each(
+    works: Works, records: Records, policy: str | None = None, options: StudyOptions | None = None
+) -> Iterator[Watched]:
+    """The same, one figure after another; see `watch`."""
     for standing in standing_in(works, records):
         chart = charted(standing.errors)
-        if not chart.weeks:
-            continue
-        each = Watched(standing, chart)
-        watched.append(each if chart.since is None else _moved(each, works, policy, options))
+        if chart.weeks:
+            each = Watched(standing, chart)
+            yield each if chart.since is None else _moved(each, works, policy, options)
+
+
+def in_order(watched: Iterable[Watched]) -> Watching:
+    """What has moved first."""
     return Watching(tuple(sorted(watched, key=lambda each: each.chart.since is None)))
 
 
