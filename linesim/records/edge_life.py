@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from linesim.handbook import Grade
+from linesim.records.breaking import fit_breaks
 from linesim.records.coefficient import ESTABLISHED, PRIOR, UNKNOWN, Coefficient, origin_of
+from linesim.records.competing import Breaks
 from linesim.records.fitting import Fit, fit_lives, with_intervals
 from linesim.records.handbook_prior import WITHIN, prior_for
-from linesim.records.likelihood import FAMILIES, Family, Lives, Prior
+from linesim.records.likelihood import FAMILIES, Family, Prior
 from linesim.records.lives import CONDITIONS, SetLives
 from linesim.records.profiles import Interval
 
 __all__ = ["EdgeLife", "edge_life"]
 
+_FEWEST_BROKEN, _NEAR, _MOST_ROUNDS = 3, 0.02, 8
+"""With fewer broken edges nothing is known of when they break; what is near enough; rounds until then, at the most."""
 _TELLS_APART = 2.0
 """Logarithms of likelihood by which one distribution has to lead before it is called the better one."""
 
@@ -103,10 +107,7 @@ def edge_life(data: SetLives, grade: Grade | None = None) -> EdgeLife:
     """
     is_few = data.lives.ended < WITHIN["fewest"]
     prior = prior_for(data, grade) if is_few and grade is not None else None
-    fits = [
-        fit for family in FAMILIES if (fit := fit_lives(data.lives, family, prior, has_intervals=False)) is not None
-    ]
-    fits.sort(key=lambda fit: -fit.value)
+    fits = _fits(data, prior, grade)
     best = with_intervals(fits[0]) if fits else None
     other = with_intervals(fits[1], fits[0].value - fits[1].value) if len(fits) > 1 else None
     breaking = None if best is None else _breaking(data, best, grade)
@@ -118,22 +119,40 @@ def edge_life(data: SetLives, grade: Grade | None = None) -> EdgeLife:
     return EdgeLife(data, best, other, breaking, tuple(coefficients), tuple(sentences))
 
 
-def _breaking(data: SetLives, best: Fit, grade: Grade | None) -> Fit | None:
-    """Fit the life share at which edges broke: their minutes over the mean life at their conditions."""
-    minutes = np.where(np.isinf(data.lives.upper), data.lives.lower, data.lives.upper)
-    count = int(data.broken.sum())
-    if not count:
+def _fits(data: SetLives, prior: Prior | None, grade: Grade | None) -> list[Fit]:
+    """Both distributions, the likelier first; where edges broke, together with when they break."""
+    lives = data.lives
+    for _ in range(_MOST_ROUNDS):
+        fits = [fit for family in FAMILIES if (fit := fit_lives(lives, family, prior, has_intervals=False)) is not None]
+        fits.sort(key=lambda fit: -fit.value)
+        if not fits or int(data.broken.sum()) < _FEWEST_BROKEN:
+            return fits
+        fitted = fit_breaks(data.lives, fits[0], data.broken, _breaks_prior(data, grade), is_whole=False)
+        if fitted is None:
+            return fits
+        scale, shape = float(np.exp(fitted.theta[0])), float(np.exp(-fitted.theta[1]))
+        now = lives.breaks
+        if now is not None and abs(np.log(scale / now.scale)) + abs(np.log(shape / now.shape)) < _NEAR:
+            return fits
+        lives = replace(data.lives, breaks=Breaks(data.broken, shape, scale))
+    return fits
+
+
+def _breaks_prior(data: SetLives, grade: Grade | None) -> Prior | None:
+    """The handbook's thought of when edges break, where few did."""
+    if int(data.broken.sum()) >= WITHIN["fewest"] or grade is None:
         return None
-    mean = np.exp(best.theta[0] + data.lives.x @ best.theta[1 : best.likelihood.slopes + 1])
-    share = minutes / mean
-    lives = Lives(share, np.where(data.broken, share, np.inf), np.zeros((share.size, 0)))
-    prior = None
-    if count < WITHIN["fewest"]:
-        if grade is None:
-            return None
-        within = np.log([WITHIN["break_scale_within"], WITHIN["break_shape_within"]]) / 1.96
-        prior = Prior(np.array([np.log(grade.break_scale), -np.log(grade.break_shape)]), within)
-    return fit_lives(lives, "weibull", prior, is_mean=False)
+    within = np.log([WITHIN["break_scale_within"], WITHIN["break_shape_within"]]) / 1.96
+    return Prior(np.array([np.log(grade.break_scale), -np.log(grade.break_shape)]), within)
+
+
+def _breaking(data: SetLives, best: Fit, grade: Grade | None) -> Fit | None:
+    """Fit the share of their own life at which edges broke."""
+    prior = _breaks_prior(data, grade)
+    count = int(data.broken.sum())
+    if not count or (count < WITHIN["fewest"] and prior is None):
+        return None
+    return fit_breaks(data.lives, best, data.broken, prior)
 
 
 def _coefficients(data: SetLives, fit: Fit, other: Fit | None, origin: str) -> list[Coefficient]:

@@ -77,7 +77,22 @@ def fit_lives(
     likelihood = Likelihood(lives, family, prior, is_mean=is_mean)
     if prior is None and (lives.ended <= likelihood.slopes + 1 or not _has_spread(lives)):
         return None
-    best = best_of(likelihood, _start(lives, likelihood))
+    return fit_of(likelihood, _start(lives, likelihood), has_intervals=has_intervals)
+
+
+def fit_of(likelihood: Likelihood, start: Floats, *, has_intervals: bool = True) -> Fit | None:
+    """The likeliest parameters of a likelihood.
+
+    Parameters
+    ----------
+    likelihood : Likelihood
+        Of what.
+    start : ndarray
+        Where to begin.
+    has_intervals : bool
+        As for `fit_lives`.
+    """
+    best = best_of(likelihood, start)
     if best is None:
         return None
     theta = best[0]
@@ -85,7 +100,7 @@ def fit_lives(
     if not np.isfinite(steepness).all() or np.linalg.eigvalsh(steepness).min() <= 1e-9:
         return None
     value = -replace(likelihood, prior=None)(theta)[0]
-    fit = Fit(likelihood, theta, value, (), _prior_shares(steepness, prior))
+    fit = Fit(likelihood, theta, value, (), _prior_shares(steepness, likelihood.prior))
     return with_intervals(fit) if has_intervals else fit
 
 

@@ -16,6 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import digamma, gammaln, log_ndtr, logsumexp, ndtr
 
+from linesim.records.competing import Breaks, summed_out
+
 __all__ = ["FAMILIES", "Family", "Likelihood", "Lives", "Prior"]
 
 Floats = NDArray[np.float64]
@@ -39,12 +41,15 @@ class Lives:
         What it hangs on, as logarithms from a reference.
     group : ndarray of shape (n,)
         Number of the batch or machine, from 0; empty without such.
+    breaks : Breaks or None
+        When edges break by their own life, and which did; unless given, a break says no more than that it was good.
     """
 
     lower: Floats
     upper: Floats
     x: Floats
     group: NDArray[np.int64] = field(default_factory=lambda: np.zeros(0, np.int64))
+    breaks: Breaks | None = None
 
     @property
     def ended(self) -> int:
@@ -203,9 +208,14 @@ def _each(lives: Lives, family: Family, mu: Floats, sigma: float | Floats) -> tu
         by_mu[is_exact], by_log_sigma[is_exact] = -steep / sigma, -z * steep - 1.0
     if is_longer.any():
         z = (np.log(np.maximum(lives.lower[is_longer], 1e-300))[:, None] - mu[is_longer]) / sigma
-        log_s, hazard = beyond(z)
-        value[is_longer] = log_s
-        by_mu[is_longer], by_log_sigma[is_longer] = hazard / sigma, z * hazard
+        if lives.breaks is not None:
+            value[is_longer], by_mu[is_longer], by_log_sigma[is_longer] = summed_out(
+                z, sigma, density, lives.breaks.among(is_longer)
+            )
+        else:
+            log_s, hazard = beyond(z)
+            value[is_longer] = log_s
+            by_mu[is_longer], by_log_sigma[is_longer] = hazard / sigma, z * hazard
     if is_between.any():
         low = (np.log(np.maximum(lives.lower[is_between], 1e-300))[:, None] - mu[is_between]) / sigma
         high = (np.log(lives.upper[is_between])[:, None] - mu[is_between]) / sigma
@@ -251,3 +261,7 @@ def share_ended(family: Family, z: Floats) -> Floats:
     """Share of lives that have ended by z."""
     ended: Floats = ndtr(z) if family == "lognormal" else -np.expm1(-np.exp(np.minimum(z, _STEEPEST)))
     return ended
+
+
+DENSITIES = {"lognormal": _normal_density, "weibull": _extreme_density}
+"""Logarithm of the standard density of a life's logarithm, and its slope."""

@@ -129,6 +129,7 @@ CASES = {
     "40 edges, looked at every 8 min": Truth(look_min=8.0),
     "60 edges in batches of five": Truth(batch_cv=0.2, edges=60),
     "100 edges": Truth(edges=100),
+    "40 edges, of which a quarter break": Truth(break_scale=1.3),
 }
 
 
