@@ -2,22 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 import streamlit as st
 
 from dashboard.desk import Desk
 from linesim.report.theme.safe import key_in_picture
+from linesim.works.doing import called_at
 
-__all__ = ["choose_against", "choose_line", "choose_policy", "follow_policy", "pick", "picked_for", "policy_in_hand"]
+__all__ = [
+    "choose_against",
+    "choose_line",
+    "choose_policy",
+    "follow_policy",
+    "pick",
+    "pick_operation",
+    "picked_for",
+    "policy_in_hand",
+]
 
 _TURN = "turn of "
 _POLICY = "policy"
 
 
 def pick(
-    desk: Desk, name: str, words: str, among: Sequence[str], usual: str | None = None, clicked: object = None
-) -> str:
+    desk: Desk, name: str, words: str, among: Sequence[str], usual: str | None = None, clicked: object = None,
+    called: Callable[[str], str] = str,
+) -> str:  # fmt: skip
     """One of several names.
 
     Parameters
@@ -34,6 +46,8 @@ def pick(
         What is taken before a choice was made; the first unless given.
     clicked : object, optional
         What a click in a picture gave; a name among its points is the choice.
+    called : callable
+        How a name is shown.
 
     Returns
     -------
@@ -46,7 +60,7 @@ def pick(
     key = f"pick {name} {turn}" if turn else f"pick {name}"
     if st.session_state.get(key) not in names:
         st.session_state[key] = now
-    chosen = st.selectbox(words, names, key=key)
+    chosen = st.selectbox(words, names, key=key, format_func=called)
     desk.choices[name] = chosen
     return str(chosen)
 
@@ -89,6 +103,33 @@ def picked_for(desk: Desk, name: str, choice: str) -> None:
     """
     desk.choices[name] = choice
     st.session_state[_TURN + name] = st.session_state.get(_TURN + name, 0) + 1
+
+
+def pick_operation(
+    desk: Desk, name: str, line: str, first: Sequence[str] = (), usual: str | None = None, clicked: object = None
+) -> str:
+    """One of the operations of a line, or one of the words that stand before them; each by what it does.
+
+    Parameters
+    ----------
+    desk : Desk
+        Keeps the choice.
+    name, line : str
+        Of the choice, and of the line.
+    first : sequence of str
+        Words that may be chosen in place of an operation.
+    usual : str, optional
+        What is taken before a choice was made; the first unless given.
+    clicked : object, optional
+        What a click in a picture gave.
+
+    Returns
+    -------
+    str
+        The name of the operation, as the scenario has it.
+    """
+    names = [*first, *desk.works.lines[line].operations]
+    return pick(desk, name, "Operation", names, usual, clicked, partial(called_at, desk.works, line))
 
 
 def choose_line(desk: Desk) -> str:

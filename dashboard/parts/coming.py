@@ -20,6 +20,7 @@ from linesim.report.theme.shown import System
 from linesim.report.views import coming as coming_view
 from linesim.study.coming.forecast import Forecast
 from linesim.study.coming.study import runs_asked
+from linesim.works.doing import set_called
 from linesim.works.staffing import DAYS
 
 __all__ = ["coming_shift"]
@@ -34,7 +35,8 @@ def coming_shift(desk: Desk) -> None:
     rows = standing_table(desk)
     when = _when(desk)
     sets = dict.fromkeys(f"{row.operation} / {row.cutter}" for row in rows if row.cutter and row.operation)
-    left_in = pick(desk, "left in", "What if we leave in until the end", [_NOTHING, *sets])
+    left_in = pick(desk, "left in", "What if we leave in until the end", [_NOTHING, *sets],
+                   called=partial(set_called, desk.works))  # fmt: skip
     leave = None if left_in == _NOTHING else left_in
     runs = runs_asked(desk.works, when["shifts"], leave is not None)
     job = ask(desk, "coming shift", _STUDY, runs, policy=policy, rows=rows, leave=leave, **when)

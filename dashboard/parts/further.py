@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 import streamlit as st
 
@@ -22,6 +23,7 @@ from linesim.study.search.intervals.best import BEST
 from linesim.study.search.intervals.one_set import SHARES, SetCurve
 from linesim.study.search.intervals.ranges import runs_for
 from linesim.works import changed
+from linesim.works.doing import set_called
 
 __all__ = ["drives", "how_many", "minute", "one_set", "search"]
 
@@ -40,7 +42,7 @@ def one_set(desk: Desk, most: int) -> None:
         note("No cutter set of this scenario dulls or breaks, so that no interval is better than another.")
         return
     policy = _held(desk, "All other sets keep to")
-    key = pick(desk, "set", "Cutter set", names)
+    key = pick(desk, "set", "Cutter set", names, called=partial(set_called, desk.works))
     count = min(most, OF_ONE_SET)
     job = ask(desk, "one set", "linesim.study.search.intervals.one_set:SetStudy", count * (len(SHARES) + 1),
               key=key, policy=policy, replications=count)  # fmt: skip

@@ -8,7 +8,7 @@ from dashboard.desk import Desk
 from dashboard.forms import fields
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.before_after import before_and_after
-from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.choose import choose_line, choose_policy, pick, pick_operation
 from dashboard.parts.edit import edit_form
 from dashboard.parts.once import once
 from dashboard.parts.room import figures_on_paper, light
@@ -84,8 +84,7 @@ def _change(desk: Desk, line: str, policy: str, event: object) -> None:
     works = desk.works
     what = pick(desk, "part", "What to change", _PARTS)
     if what == "an operation":
-        names = list(works.lines[line].operations)
-        name = pick(desk, f"operation of {line}", "Operation", names, clicked=event)
+        name = pick_operation(desk, f"operation of {line}", line, clicked=event)
         edit_form(desk, fields.operation_fields(works, line, name, desk.system), f"{line}, {name}")
     elif what == "a cutter set" and works.cutters:
         name = pick(desk, "cutter", "Cutter set", list(works.cutters))

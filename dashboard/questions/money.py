@@ -6,7 +6,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
-from dashboard.parts.choose import choose_against, choose_line, choose_policy, pick
+from dashboard.parts.choose import choose_against, choose_line, choose_policy, pick, pick_operation
 from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
@@ -54,7 +54,7 @@ def _ledger(desk: Desk, look: CloseLook, policy: str, line: str, event: object) 
     st.subheader("What a figure is made of", anchor=False)
     left, right = st.columns(2)
     with left:
-        where = pick(desk, "where", "Operation", [_ALL, *look.works.lines[line].operations], clicked=event)
+        where = pick_operation(desk, "where", line, (_ALL,), clicked=event)
     with right:
         item = pick(desk, "item", "Item", [_ALL, *ITEMS], usual="quality loss", clicked=event)
     wanted = (None if where == _ALL else where, None if item == _ALL else item)

@@ -6,7 +6,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
-from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.choose import choose_line, choose_policy, pick, pick_operation
 from dashboard.parts.coming import coming_shift
 from dashboard.parts.once import once
 from dashboard.parts.replay import replay
@@ -66,7 +66,7 @@ def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:
     table(once(shift_view.waits_sheet, record, line), "waits")
     st.header("Cutters as they dull and are changed", anchor=False)
     held = figures_on_paper(desk).constraints.set_index("line")["operation"].to_dict()[line]
-    operation = pick(desk, f"edges of {line}", "Operation", list(record.works.lines[line].operations), usual=str(held))
+    operation = pick_operation(desk, f"edges of {line}", line, usual=str(held))
     picture(once(moment_view.edge_picture, record, line, operation, light()), "edges")
     result = once(moment_view.characteristics_of, record, line)
     if result:

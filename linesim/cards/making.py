@@ -13,6 +13,7 @@ from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
 from linesim.plan.type_means import visits
+from linesim.works.doing import what_it_does
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
@@ -78,7 +79,7 @@ def _card(mounted: list[MountedSet], sets: tuple[CardSet, ...], names: tuple[str
         works.name,
         line,
         of.operation_name,
-        operation.about,
+        operation.about or what_it_does(of.operation_name, operation),
         plan.names.machines[first : first + operation.machines],
         policy,
         previous,

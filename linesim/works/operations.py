@@ -47,11 +47,18 @@ Places = Annotated[
 """A number of waiting places, or "unlimited"."""
 
 
+Doing = Annotated[str, Field(max_length=40, exclude_if=lambda text: not text)]
+"""A few words; a works that gives none keeps its fingerprint."""
+
+
 class Operation(Strict):
     """The work done at one place in the routing, on one or more like machines."""
 
     alternatives: ClassVar[frozenset[str]] = frozenset({"minutes", "strokes"})
 
+    does: Doing = ""
+    """What it does, in a few words, as an order ("bore cylinders"); shown beside its name. Worked out from its cuts, or
+    from its remarks, unless given."""
     about: str = ""
     """Remarks, for people."""
     after: str | None = None

@@ -8,6 +8,7 @@ from linesim.report.charts.frame import finish, hover_names, name_rows, spans
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.study.comparing.closely import CloseLook
+from linesim.works.doing import called_at
 
 __all__ = ["between_figure"]
 
@@ -35,7 +36,7 @@ def between_figure(look: CloseLook, policy: str, against: str, line: str, light:
     """
     table = look.money_between(policy, against, line, ["operation", "item"])
     top = table.head(_MOST_ROWS).to_dict(orient="records")
-    names = [f"{row['operation']}, {row['item']}" for row in top]
+    names = [f"{called_at(look.works, line, str(row['operation']))}: {row['item']}" for row in top]
     figure = go.Figure(
         go.Bar(
             x=[row["difference"] for row in top], y=list(range(len(top))), width=0.7, orientation="h", showlegend=False,
@@ -51,7 +52,7 @@ def between_figure(look: CloseLook, policy: str, against: str, line: str, light:
     first, second = (in_picture(label, 40) for label in short_labels([policy, against], 18))
     money = in_picture(look.works.currency)
     figure.update_xaxes(title=f'{money} per good part<br>"{first}"<br>less "{second}"', zerolinecolor=light.ink)
-    name_rows(figure, names, 34)
+    name_rows(figure, names, 44)
     finish(figure, light, 120 + 28 * max(len(top), 2))
     return figure.update_xaxes(zeroline=True, zerolinecolor=light.ink)
 

@@ -11,6 +11,7 @@ from linesim.report.charts.frame import finish, hatched, hover_names, name_rows
 from linesim.report.theme.colours import DAY, SOURCE_COLOURS, SOURCE_HATCH, Light
 from linesim.report.theme.shown import System, converted, number, unit_shown
 from linesim.routing import History
+from linesim.works.doing import called_at
 
 __all__ = ["error_history_figure", "figure_columns", "per_side", "sources_in", "step_names"]
 
@@ -21,7 +22,8 @@ _CUT_OFF = 1.25
 
 def step_names(history: History) -> list[str]:
     """The steps of a history, each with its operation."""
-    return [f"{row['operation']}: {row['step']}" for row in history.totals.to_dict(orient="records")]
+    line, rows = history.line, history.totals.to_dict(orient="records")
+    return [f"{called_at(history.works, line, str(row['operation']))}: {row['step']}" for row in rows]
 
 
 def sources_in(history: History) -> list[str]:

@@ -11,6 +11,7 @@ from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture
 from linesim.study.search import BestIntervals
 from linesim.study.search.intervals.one_set import SetCurve
+from linesim.works.doing import called_anywhere
 
 __all__ = ["best_intervals_figure", "one_interval_figure"]
 
@@ -88,7 +89,7 @@ def best_intervals_figure(answer: BestIntervals, light: Light = DAY) -> go.Figur
         Parts on a scale of ratios; a ring marks the interval of the set by itself.
     """
     rows = answer.intervals.to_dict(orient="records")
-    names = [f"{row['operation']} / {row['cutter']}" for row in rows]
+    names = [f"{called_anywhere(answer.works, str(row['operation']))}: {row['cutter']}" for row in rows]
     figure = go.Figure()
     for at, row in enumerate(rows):
         if row["flat_low"] is not None and not math.isnan(row["flat_low"]):
@@ -108,5 +109,5 @@ def best_intervals_figure(answer: BestIntervals, light: Light = DAY) -> go.Figur
         )  # fmt: skip
     title = f"parts between changes (band: costs no more than {100.0 * answer.tolerance:g} %)"
     figure.update_xaxes(type="log", title=title, tickvals=_TICKS)
-    name_rows(figure, names, 40)
+    name_rows(figure, names, 48)
     return finish(figure, light, 130 + 30 * len(rows))

@@ -8,6 +8,7 @@ from linesim.report.charts.frame import finish, hover_names, name_rows, spans
 from linesim.report.theme.colours import DAY, GREY, Light
 from linesim.report.theme.safe import in_picture
 from linesim.study.questions.worth import Worth
+from linesim.works.doing import called_at
 
 __all__ = ["minute_value_figure"]
 
@@ -29,7 +30,8 @@ def minute_value_figure(answer: Worth, light: Light = DAY) -> go.Figure:
     """
     table = answer.table.to_dict(orient="records")
     several = len(answer.works.lines) > 1
-    names = [f"{row['line']}: {row['operation']}" if several else str(row["operation"]) for row in table]
+    called = [called_at(answer.works, str(row["line"]), str(row["operation"])) for row in table]
+    names = [f"{row['line']}: {name}" if several else name for row, name in zip(table, called, strict=True)]
     is_sure = [bool(row["is_told"]) for row in table]
     figure = go.Figure(
         go.Scatter(
@@ -43,7 +45,7 @@ def minute_value_figure(answer: Worth, light: Light = DAY) -> go.Figure:
         )
     )  # fmt: skip
     figure.add_vline(x=0.0, line={"color": GREY, "width": 1})
-    name_rows(figure, names, 24)
+    name_rows(figure, names, 30)
     _write_loads(figure, [float(row["utilisation"]) for row in table], light)
     money = in_picture(answer.works.currency)
     figure.update_xaxes(title=f"value of a machine minute an hour, {money} per hour (open: not significant)")

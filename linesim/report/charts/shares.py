@@ -13,6 +13,7 @@ from linesim.report.theme.safe import in_picture, key_in_picture
 from linesim.report.theme.shown import number, state_shown
 from linesim.study import WHOLE_WORKS, Comparison
 from linesim.study.comparing.closely import CloseLook
+from linesim.works.doing import called_at
 
 __all__ = ["constraint_time_figure", "cost_by_operation_figure", "cost_figure", "operations_with_cost"]
 
@@ -45,7 +46,9 @@ def constraint_time_figure(comparison: Comparison, line: str, light: Light = DAY
     shares = _pieces(own.groupby(["policy", "state"])["share"].mean() * 100.0)
     figure = go.Figure()
     for state, colour in STATE_COLOURS.items():
-        _add_bars(figure, shares, comparison.names, state, hatched(colour, STATE_HATCH[state]), "%")
+        _add_bars(
+            figure, shares, {name: name for name in comparison.names}, state, hatched(colour, STATE_HATCH[state]), "%"
+        )
     figure.update_xaxes(title="share of the time of its machines, %", range=[0, 100])
     return _finish(figure, comparison.names, light, 170)
 
@@ -67,7 +70,7 @@ def cost_figure(comparison: Comparison, light: Light = DAY) -> go.Figure:
     table = comparison.ledger[comparison.ledger["line"] == WHOLE_WORKS]
     money = _pieces(table.set_index(["policy", "item"])["per_good_part"])
     currency = in_picture(comparison.works.currency)
-    figure = _cost_bars(money, comparison.names, currency)
+    figure = _cost_bars(money, {name: name for name in comparison.names}, currency)
     figure.update_xaxes(title=f"{currency} per good part")
     return _finish(figure, comparison.names, light, 280)
 
@@ -102,12 +105,13 @@ def cost_by_operation_figure(look: CloseLook, policy: str, line: str, light: Lig
     castings = float(table.loc[table["item"] == _CASTINGS, "mean"].sum())
     money = _pieces(table[table["item"] != _CASTINGS].set_index(["operation", "item"])["mean"])
     names, currency = operations_with_cost(look, policy, line), in_picture(look.works.currency)
-    figure = _cost_bars(money, names, currency)
+    shown = {name: called_at(look.works, line, name) for name in names}
+    figure = _cost_bars(money, shown, currency)
     figure.update_xaxes(title=f"{currency} per good part<br>without the casting ({number(castings, 2)})")
-    return _finish(figure, names, light, 190)
+    return _finish(figure, list(shown.values()), light, 190)
 
 
-def _cost_bars(money: Mapping[tuple[str, str], float], names: Sequence[str], currency: str) -> go.Figure:
+def _cost_bars(money: Mapping[tuple[str, str], float], names: Mapping[str, str], currency: str) -> go.Figure:
     figure = go.Figure()
     for item, colour in ITEM_COLOURS.items():
         _add_bars(figure, money, names, item, hatched(colour, ITEM_HATCH[item]), currency)
@@ -115,10 +119,10 @@ def _cost_bars(money: Mapping[tuple[str, str], float], names: Sequence[str], cur
 
 
 def _add_bars(
-    figure: go.Figure, values: Mapping[tuple[str, str], float], names: Sequence[str], kind: str,
+    figure: go.Figure, values: Mapping[tuple[str, str], float], names: Mapping[str, str], kind: str,
     marker: dict[str, object], unit: str,
 ) -> None:  # fmt: skip
-    """One piece of every bar; nothing where no bar has any of it."""
+    """One piece of every bar, by its name and what it is called; nothing where no bar has any of it."""
     pieces = [values.get((name, kind), 0.0) for name in names]
     if max(map(abs, pieces), default=0.0) < _LEAST_SHOWN:
         return
@@ -126,7 +130,7 @@ def _add_bars(
     figure.add_trace(
         go.Bar(
             x=pieces, y=list(range(len(names))), width=0.65, orientation="h", name=words, marker=marker,
-            hovertext=hover_names(names), customdata=[[key_in_picture(name), kind] for name in names],
+            hovertext=hover_names(names.values()), customdata=[[key_in_picture(name), kind] for name in names],
             hovertemplate=f"%{{hovertext}}<br>{words}: %{{x:.2f}} {unit}<extra></extra>",
         )
     )  # fmt: skip
@@ -134,7 +138,7 @@ def _add_bars(
 
 def _finish(figure: go.Figure, names: Sequence[str], light: Light, frame_px: int) -> go.Figure:
     figure.update_layout(barmode="relative", bargap=0.35)
-    name_rows(figure, names, 24)
+    name_rows(figure, names, 30)
     return finish(figure, light, frame_px + _ROW_PX * len(names))
 
 

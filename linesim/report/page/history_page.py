@@ -11,6 +11,7 @@ from linesim.report.theme.pieces import Drawing, Section, Table
 from linesim.report.theme.shown import number, within
 from linesim.routing import History
 from linesim.works import to_yaml
+from linesim.works.doing import called_at
 
 __all__ = ["history_page"]
 
@@ -61,7 +62,7 @@ def _arising(answer: History) -> Table:
     heads = ["arose at", "in", "source", *numbers(*means, f"{of.shared_words}, µm²", "share, %")]
     rows = [
         [
-            row["operation"], row["step"], row["source"],
+            called_at(answer.works, answer.line, row["operation"]), row["step"], row["source"],
             *numbers(
                 *(within(row[of.mean], row[f"{of.mean}_half_width"], 2) for _ in means),
                 within(row[of.shared], row[f"{of.shared}_half_width"], 3),

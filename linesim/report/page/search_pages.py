@@ -18,6 +18,7 @@ from linesim.study.comparing.measures import with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.statistics.intervals import Difference, Interval
 from linesim.works import to_yaml
+from linesim.works.doing import called_anywhere
 
 __all__ = ["circulation_page", "drivers_page", "intervals_page"]
 
@@ -59,7 +60,11 @@ def _interval_sections(answer: BestIntervals) -> Iterator[Section]:
     )
     heads = ["operation", "cutter", *numbers("parts", "share of life", f"flat within {percent}")]
     rows: list[list[Cell]] = [
-        [row["operation"], row["cutter"], *numbers(str(row["parts"]), number(row["life_share"], 2), flat_words(row))]
+        [
+            called_anywhere(answer.works, row["operation"]),
+            row["cutter"],
+            *numbers(str(row["parts"]), number(row["life_share"], 2), flat_words(row)),
+        ]
         for row in answer.intervals.to_dict(orient="records")
     ]
     table = Table("Change after so many parts", heads, rows)

@@ -16,6 +16,7 @@ from linesim.report.theme.shown import number
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 from linesim.study.comparing.measures import with_unit
 from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = [
     "METHODS",
@@ -133,7 +134,7 @@ def times_table(answer: Comparison, line: str) -> Table:
     means = own.groupby(["policy", "state"])["share"].mean().to_dict()
     states = [state.words for state in State if max(means[name, state.words] for name in answer.names) >= _LEAST_SHOWN]
     rows = [[state, *numbers(*(number(100.0 * means[name, state], 1) for name in answer.names))] for state in states]
-    operation = str(own["operation"].iloc[0])
+    operation = called_at(answer.works, line, str(own["operation"].iloc[0]))
     return Table(f"{line}: {operation}, share of time in %", ["state", *numbers(*answer.names)], rows)
 
 

@@ -70,7 +70,7 @@ def _table(answer: Worth) -> RenderableType:
 
 def worth_name(answer: Worth, row: Row) -> str:
     """An operation, with its line where there are several."""
-    return f"{row['line']}: {row['operation']}" if len(answer.works.lines) > 1 else str(row["operation"])
+    return answer.named(str(row["line"]), str(row["operation"]))
 
 
 def worth_figures(row: Row) -> list[str]:

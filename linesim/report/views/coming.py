@@ -9,6 +9,7 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Sheet
 from linesim.report.theme.shown import number
 from linesim.study.coming.forecast import Forecast
+from linesim.works.doing import called_at
 
 __all__ = ["due_sheet", "hours_sheet", "output_sheet", "sets_sheet", "standstill_sheet"]
 
@@ -55,7 +56,10 @@ def standstill_sheet(forecast: Forecast) -> Sheet:
     }  # fmt: skip
     frame: pd.DataFrame = forecast.standstill
     rows: list[list[Cell]] = [
-        [str(row["operation"]), *numbers(*(number(float(row[name]), 0) for name in columns))]
+        [
+            called_at(forecast.works, str(row["line"]), str(row["operation"])),
+            *numbers(*(number(float(row[name]), 0) for name in columns)),
+        ]
         for row in frame.to_dict(orient="records")
     ]
     heads = ["operation", *numbers(*columns.values())]

@@ -18,6 +18,7 @@ from linesim.report.theme.shown import BEYOND, System, beyond_capability, conver
 from linesim.study.comparing.closely import CloseLook
 from linesim.study.one.wear_trail import WearTrail
 from linesim.study.questions.in_engine import Cylinder, compression_effect, piston_effect
+from linesim.works.doing import called_at
 
 __all__ = [
     "characteristic_names", "drawing_picture", "drawing_sentence", "engine_row", "gauge_sheet", "life_picture",
@@ -139,7 +140,7 @@ def gauge_sheet(look: CloseLook, policy: str, line: str) -> Sheet:
     """What each gauge caught, missed and turned down wrongly."""
     table = look.gauge_table(policy, line)
     rows: list[list[Cell]] = [
-        [str(row["operation"]), str(row["gauge"]), str(row["feature"]),
+        [called_at(look.works, line, str(row["operation"])), str(row["gauge"]), str(row["feature"]),
          *numbers(*(number(float(row[name]), 0) for name in
                     ("readings", "caught", "missed", "false_alarms", "corrections")),
                   "no bad one read" if math.isnan(row["caught_percent"]) else number(row["caught_percent"], 1))]
@@ -208,7 +209,7 @@ def life_picture(
         figure.add_hline(y=limit * factor, line={"color": light.caution, "dash": "dash", "width": 1.5},
                          annotation_text="limit", annotation_font_color=light.caution)  # fmt: skip
     cutter = str(own["cutter"].iloc[0]) if len(own) else ""
-    operation = str(own["operation"].iloc[0]) if len(own) else ""
+    operation = called_at(trail.works, line, str(own["operation"].iloc[0])) if len(own) else ""
     what = "error per side from the aim" if value == "error_um" else "Ra"
     figure.update_xaxes(title=f"parts made since {in_picture(cutter)} was changed", rangemode="tozero")
     figure.update_yaxes(title=f"{what}, {unit}")

@@ -15,6 +15,7 @@ from linesim.study.comparing.measures import with_unit
 from linesim.study.questions.worth import Worth
 from linesim.study.search import Circulation, Drivers
 from linesim.study.search.numbers.figures import counted_words
+from linesim.works.doing import called_at
 
 __all__ = ["drivers_picture", "numbers_sheet", "numbers_taken", "worth_picture"]
 
@@ -43,7 +44,8 @@ def _worth_sheet(answer: Worth) -> Sheet:
     several = len(answer.works.lines) > 1
     cells: list[list[Cell]] = []
     for row in answer.table.to_dict(orient="records"):
-        name = f"{row['line']}: {row['operation']}" if several else str(row["operation"])
+        called = called_at(answer.works, str(row["line"]), str(row["operation"]))
+        name = f"{row['line']}: {called}" if several else called
         figures = numbers(
             interval(row["worth"], row["worth_half_width"]), interval(-row["cost"], row["cost_half_width"]),
             number(100.0 * row["utilisation"], 1), number(row["stopped_min"], 1),

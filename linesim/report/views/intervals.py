@@ -14,6 +14,7 @@ from linesim.report.theme.shown import interval, number
 from linesim.study.comparing.measures import with_unit
 from linesim.study.search import BestIntervals
 from linesim.study.search.intervals.one_set import SetCurve
+from linesim.works.doing import called_anywhere
 
 __all__ = ["best_picture", "best_words", "curve_picture", "levers_sheet", "verdict_sheet"]
 
@@ -95,7 +96,7 @@ def _best_sheet(answer: BestIntervals) -> Sheet:
         by_itself = row["by_itself"]
         alone = "–" if by_itself is None or math.isnan(by_itself) else number(by_itself, 0)
         figures = numbers(number(row["parts"], 0), f"{row['life_share']:.2f}", flat_words(row), alone)
-        rows.append([str(row["operation"]), str(row["cutter"]), *figures])
+        rows.append([called_anywhere(answer.works, str(row["operation"])), str(row["cutter"]), *figures])
     group = answer.setting.group_past
     grouped = "each set by itself" if group is None else f"with it whatever is past {group:g} of its interval"
     settled = "Best intervals" if answer.is_settled else "Best intervals so far"

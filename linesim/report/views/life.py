@@ -16,6 +16,7 @@ from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.shown import System, converted, interval, number, unit_shown
 from linesim.routing import History, SpeedAnswer, StockPlan
 from linesim.study.comparing.measures import measure, with_unit
+from linesim.works.doing import called_at
 
 __all__ = ["arising_sheet", "life_picture", "speed_sheets", "stock_sheets"]
 
@@ -70,7 +71,7 @@ def arising_sheet(answer: History) -> Sheet:
     rows: list[list[Cell]] = []
     for row in ordered.to_dict(orient="records"):
         half = 100.0 * row[f"{of.shared}_half_width"] / whole if whole else float("nan")
-        where = [str(row[name]) for name in ("operation", "step", "source")]
+        where = [called_at(answer.works, answer.line, str(row["operation"])), str(row["step"]), str(row["source"])]
         rows.append([*where, *numbers(interval(100.0 * row["share"], half))])
     minus = "; a minus takes variance out" if answer.of.is_signed else ""
     caption = f"Where each part of the final {of.shared_words} arose, in per cent{minus}"

@@ -19,6 +19,7 @@ from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import System, converted, number, state_shown, unit_shown
 from linesim.report.views.shift import clock
 from linesim.study.one.shift_record import ShiftRecord
+from linesim.works.doing import called_at, machine_called
 from linesim.works.features import Feature
 
 __all__ = ["characteristics_of", "edge_picture", "events_of", "floor_picture", "part_picture"]
@@ -80,7 +81,7 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
     _draw_edges(figure, rows, light)
     finish(figure, light, 90 + 27 * len(rows))
     for column in (1, 2, 3):
-        name_rows(figure, [row["machine"] for row in rows], 18, row=1, col=column)
+        name_rows(figure, [row["called"] for row in rows], 30, row=1, col=column)
     most = max((row["stock"] or 0 for row in rows), default=0)
     figure.update_xaxes(visible=False, range=[0, 6.5], fixedrange=True, row=1, col=1)
     figure.update_xaxes(visible=False, range=[0, 1.3 * max(most, 4)], fixedrange=True, row=1, col=2)
@@ -123,6 +124,7 @@ def _at(record: ShiftRecord, line: str, minute: float) -> list[dict[str, Any]]:
         {
             "operation": operation,
             "machine": machine,
+            "called": machine_called(record.works, line, operation, machine),
             "state": str(now.get((operation, machine), State.WAITING_FOR_PART.words)),
             "stock": None if order[operation] == 0 else int(waiting.get(operation, 0)),
             "edges": _edges_at(record, line, operation, machine, minute),
@@ -147,7 +149,7 @@ def _floor_sheet(rows: Sequence[dict[str, Any]], caption: str) -> Sheet:
     for row in rows:
         edges = "; ".join(f"{name} {share:.2f} ({parts} parts)" for name, share, parts in row["edges"])
         stock = "castings" if row["stock"] is None else str(row["stock"])
-        cells.append([row["machine"], state_shown(row["state"]), *numbers(stock), edges or "none"])
+        cells.append([row["called"], state_shown(row["state"]), *numbers(stock), edges or "none"])
         flat.append({"machine": row["machine"], "state": row["state"], "waiting_before": row["stock"], "edges": edges})
     heads = ["machine", "does", *numbers("parts before it"), "life share of its cutters (parts since sharp)"]
     return Sheet(caption, heads, cells, pd.DataFrame(flat))
@@ -184,7 +186,7 @@ def edge_picture(record: ShiftRecord, line: str, operation: str, light: Light = 
         for row in changes.to_dict(orient="records")
     ]  # fmt: skip
     heads = ["at", "machine", "cutter", "why", *numbers("life share then", "parts made")]
-    where = f'{operation} under "{record.policy}"'
+    where = f'{called_at(record.works, line, operation)} under "{record.policy}"'
     words = f"{where}: {len(changes)} cutter changes in this shift. Life share over time; 1 is dull."
     return Picture(figure, words, Sheet(f"{where}: cutters changed in this shift", heads, rows, own))
 
@@ -225,9 +227,9 @@ def part_picture(
     for limit in _limits(feature, value):
         figure.add_hline(y=limit * factor, line={"color": light.caution, "dash": "dash", "width": 1.5},
                          annotation_text="limit", annotation_font_color=light.caution)  # fmt: skip
-    operation = "" if own.empty else str(own["operation"].iloc[0])
+    operation = "" if own.empty else called_at(record.works, line, str(own["operation"].iloc[0]))
     what = "error per side from the aim" if value == "error_um" else "Ra"
-    figure.update_xaxes(title=f"minutes from the start of the shift, after {in_picture(operation)}",
+    figure.update_xaxes(title=f"minutes from the start of the shift, after {in_picture(operation, 60)}",
                         range=[0, record.length_min], dtick=60)  # fmt: skip
     figure.update_yaxes(title=f"{what}, {unit}")
     finish(figure, light, 360)

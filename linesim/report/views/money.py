@@ -14,6 +14,8 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.shown import interval, number, state_shown
 from linesim.study.comparing.closely import CloseLook
+from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = [
     "between_picture",
@@ -88,12 +90,14 @@ def composition_sheet(
         built = f"{number(row['quantity'])} {row['unit']}"
         rows.append(
             [
-                str(row.get("operation", "everywhere")), str(row["item"]), state_shown(str(row["cause"])),
-                str(row["what"]), *numbers(built, price, interval(row["mean"], row["half_width"], 2)),
+                called_at(look.works, line, str(row.get("operation", "everywhere"))),
+                str(row["item"]), state_shown(str(row["cause"])), str(row["what"]),
+                *numbers(built, price, interval(row["mean"], row["half_width"], 2)),
             ]
         )  # fmt: skip
     money = look.works.currency
-    of = " and ".join(part for part in (operation, item) if part) or "everything"
+    where = None if operation is None else called_at(look.works, line, operation)
+    of = " and ".join(part for part in (where, item) if part) or "everything"
     caption = (
         f'{of} under "{policy}": for each good part so much, at a mean price, makes {money} (mean of {look.n} runs)'
     )
@@ -122,7 +126,10 @@ def between_sentence(look: CloseLook, policy: str, against: str, line: str) -> s
     more = "more" if mean > 0.0 else "less"
     table = look.money_between(policy, against, line, ["operation", "item"])
     apart = table[table["is_apart"]].head(3).to_dict(orient="records")
-    parts = [f"{row['item']} at {row['operation']} {_signed(row['difference'])}" for row in apart]
+    parts = [
+        f"{row['item']} at {called_at(look.works, line, str(row['operation']))} {_signed(row['difference'])}"
+        for row in apart
+    ]
     most = f" Most of it: {'; '.join(parts)}." if parts else ""
     return (
         f'"{policy}" costs {interval(abs(mean), half_width)} {money} {more} per good part than "{against}" '
@@ -155,15 +162,16 @@ def between_picture(look: CloseLook, policy: str, against: str, line: str, light
         "together; ~ marks what is not significant"
     )
     full = look.money_between(policy, against, line, ["operation", "item", "cause"])
-    rows = [_between_row(row) for row in full.to_dict(orient="records")]
+    rows = [_between_row(look.works, line, row) for row in full.to_dict(orient="records")]
     heads = ["where", "item", "cause", *numbers(policy, against, "difference")]
     return Picture(figure, between_sentence(look, policy, against, line), Sheet(caption, heads, rows, full))
 
 
-def _between_row(row: dict[Hashable, Any]) -> list[Cell]:
+def _between_row(works: Works, line: str, row: dict[Hashable, Any]) -> list[Cell]:
     difference = interval(row["difference"], row["half_width"])
     shown: Cell = (difference, "n") if row["is_apart"] else (f"{difference} ~", "n open")
-    return [str(row["operation"]), str(row["item"]), state_shown(str(row["cause"])),
+    where = called_at(works, line, str(row["operation"]))
+    return [where, str(row["item"]), state_shown(str(row["cause"])),
             *numbers(number(row["first"], 2), number(row["second"], 2)), shown]  # fmt: skip
 
 
@@ -177,7 +185,8 @@ def _operation_sheet(look: CloseLook, policy: str, line: str) -> Sheet:
     for name in names:
         own = [money.get((name, item)) for item in items]
         total = sum(value for value in own if value is not None)
-        rows.append([name, *numbers(*(number(value, 2) for value in own), number(total, 2))])
+        where = called_at(look.works, line, name)
+        rows.append([where, *numbers(*(number(value, 2) for value in own), number(total, 2))])
     sums = [sum(money.get((name, item), 0.0) for name in names) for item in items]
     foot: list[Cell] = ["all together", *numbers(*(number(value, 2) for value in (*sums, sum(sums))))]
     caption = f'{line} under "{policy}": {look.works.currency} per good part, mean of {look.n} runs'

@@ -18,6 +18,7 @@ from linesim.study.comparing.words import lever_words
 from linesim.study.questions.frontier import Frontier
 from linesim.study.questions.policy_rules import policy_rules
 from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = ["policies_note", "policies_picture", "recommendation", "rules_sheet"]
 
@@ -125,7 +126,8 @@ def rules_sheet(works: Works, policy: str) -> Sheet:
     cells: list[list[Cell]] = []
     for row in table.to_dict(orient="records"):
         share = row["share_of_life"]
-        where = f"{row['line']}: {row['operation']}" if several else str(row["operation"])
+        called = called_at(works, str(row["line"]), str(row["operation"]))
+        where = f"{row['line']}: {called}" if several else called
         percent = "–" if math.isnan(share) else f"{100.0 * share:.0f} %"
         figures = numbers(_parts(row["parts_between"]), _parts(row["parts_per_edge"]), percent)
         aimed = [str(row["aimed"])] if has_aims else []

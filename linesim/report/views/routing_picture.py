@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from textwrap import wrap
 from typing import Any
 
 import plotly.graph_objects as go
@@ -20,6 +21,7 @@ from linesim.report.views.routing_people import people_words
 from linesim.report.views.routing_sheet import routing_sheet
 from linesim.report.views.routing_signs import beside_words, draw_branches, draw_changeovers, draw_magazines, draw_ways
 from linesim.works import Works
+from linesim.works.doing import called, called_at, what_it_does
 
 __all__ = ["constraint_words", "routing_picture"]
 
@@ -40,6 +42,9 @@ _PIPS_HIGH = 4
 _PITCH = 0.085
 _UPRIGHT = 7
 """Signs of the longest name up to which names stand upright beneath their bars."""
+_MOST_UPRIGHT = 14
+_SIGNS_WIDE = 11
+_LINES_BENEATH = 4
 
 
 def constraint_words(works: Works, desk: Desk) -> str:
@@ -48,23 +53,25 @@ def constraint_words(works: Works, desk: Desk) -> str:
     sentences = []
     for row in desk.constraints.to_dict(orient="records"):
         machines = works.lines[row["line"]].operations[row["operation"]].machines
+        named = called_at(works, str(row["line"]), str(row["operation"]))
         at = "its machine" if machines == 1 else f"its {machines} machines"
         line = f"{row['line']}: " if len(works.lines) > 1 else ""
         sentences.append(
-            f"{line}{'The way to ' if row['is_way'] else ''}{row['operation']} holds the line back: "
+            f"{line}{'The way to ' if row['is_way'] else ''}{named} holds the line back: "
             f"{'it can bring' if row['is_way'] else f'{at} can do'} {number(row['parts_per_hour'], 2)} parts an "
             f"hour, one every {number(row['minutes_per_part'], 1)} minutes, if nothing stands in the way{under}."
         )
-        sentences += _other_holds(desk, row)
+        sentences += _other_holds(works, desk, row)
     return " ".join(sentences)
 
 
-def _other_holds(desk: Desk, of_mix: dict[Hashable, Any]) -> list[str]:
+def _other_holds(works: Works, desk: Desk, of_mix: dict[Hashable, Any]) -> list[str]:
     """Part types that another operation would hold back if the line made nothing else."""
     own = desk.types[desk.types["line"] == of_mix["line"]]
     other = own[own["operation"] != of_mix["operation"]]
     return [
-        f"{kind} alone would be held back by {row['operation']}, at {number(row['parts_per_hour'], 2)} parts an hour."
+        f"{kind} alone would be held back by {called_at(works, str(row['line']), str(row['operation']))}, at "
+        f"{number(row['parts_per_hour'], 2)} parts an hour."
         for kind, row in zip(other["part_type"], other.to_dict(orient="records"), strict=True)
     ]
 
@@ -93,13 +100,13 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
     figure = make_subplots(rows=2, cols=1, shared_xaxes=True, row_heights=[0.42, 0.58], vertical_spacing=0.03)
     held = str(desk.constraints.set_index("line")["operation"].to_dict()[line])
     _draw_flow(figure, works, line, rows, held, light)
-    _draw_minutes(figure, rows)
+    _draw_minutes(figure, works, line, rows)
     _mark_constraint(figure, rows, held, light)
-    is_slanted = max(len(label) for label in _labels(rows)) > _UPRIGHT
+    is_slanted = len(rows) > _MOST_UPRIGHT or max(len(label) for label in _labels(rows)) > _UPRIGHT
     finish(figure, light, 640 if is_slanted else 520)
     if is_slanted:
-        figure.update_layout(margin={"b": 220})
-    names = [in_picture(label, 40) for label in _labels(rows)]
+        figure.update_layout(margin={"b": 240})
+    names = _beneath(works, line, rows, is_slanted)
     step = max(1, len(rows) // 40)
     at = list(range(0, len(rows), step))
     ticks = {"tickmode": "array", "tickvals": at, "ticktext": [names[spot] for spot in at], "showgrid": False}
@@ -120,6 +127,21 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
 def _labels(rows: Sequence[dict[Hashable, Any]]) -> list[str]:
     """Short names of the operations, of which no two are alike."""
     return short_labels([str(row["operation"]) for row in rows], 10)
+
+
+def _beneath(works: Works, line: str, rows: Sequence[dict[Hashable, Any]], is_slanted: bool) -> list[str]:
+    """What stands beneath the bars: each operation with what it does; upright in lines of few signs."""
+    operations = works.lines[line].operations
+    if is_slanted:
+        labels = short_labels([called(str(row["operation"]), operations[str(row["operation"])]) for row in rows], 26)
+        return [in_picture(label, 52) for label in labels]
+    answer = []
+    for label, row in zip(_labels(rows), rows, strict=True):
+        name = str(row["operation"])
+        words = wrap(what_it_does(name, operations[name]), _SIGNS_WIDE, max_lines=_LINES_BENEATH, placeholder="…")
+        lines = "".join(f"<br>{in_picture(line, 2 * _SIGNS_WIDE)}" for line in words)
+        answer.append(f"<b>{in_picture(label, 40)}</b><span style='font-size:11px'>{lines}</span>")
+    return answer
 
 
 def _draw_flow(
@@ -222,7 +244,7 @@ def _draw_cuts(figure: go.Figure, works: Works, line: str, rows: Sequence[dict[H
     )  # fmt: skip
 
 
-def _draw_minutes(figure: go.Figure, rows: Sequence[dict[Hashable, Any]]) -> None:
+def _draw_minutes(figure: go.Figure, works: Works, line: str, rows: Sequence[dict[Hashable, Any]]) -> None:
     names = [str(row["operation"]) for row in rows]
     for column, words, colour, hatch in _MINUTES:
         values = [row[column] / row["machines"] for row in rows]
@@ -232,7 +254,7 @@ def _draw_minutes(figure: go.Figure, rows: Sequence[dict[Hashable, Any]]) -> Non
                     x=list(range(len(rows))), y=values, name=words, customdata=[key_in_picture(name) for name in names],
                     marker={"color": colour,
                             "pattern": {"shape": hatch, "bgcolor": colour, "fgcolor": "#1C2733", "size": 5}},
-                    hovertext=[in_picture(name, 60) for name in names],
+                    hovertext=[in_picture(called_at(works, line, name), 60) for name in names],
                     hovertemplate=f"%{{hovertext}}<br>{words}: %{{y:.2f}} min<extra></extra>",
                 ), row=2, col=1,
             )  # fmt: skip
@@ -261,4 +283,5 @@ def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
     if operation.unlike:
         beside += f"<br>unlike machines: {in_picture(', '.join(operation.unlike), 80)}"
     rate = number(row["parts_per_hour"], 2)
-    return f"<b>{in_picture(str(row['operation']), 60)}</b>{about}{beside}<br>{rate} parts an hour by itself"
+    name = in_picture(called(str(row["operation"]), operation), 60)
+    return f"<b>{name}</b>{about}{beside}<br>{rate} parts an hour by itself"

@@ -12,6 +12,7 @@ from linesim.report.theme.picture import Sheet
 from linesim.report.theme.shown import number
 from linesim.report.views.routing_signs import way_words
 from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = ["routing_sheet"]
 
@@ -60,7 +61,7 @@ def routing_sheet(works: Works, rows: Sequence[Row], line: str) -> Sheet:
         comes = [number(100.0 * row["share_of_parts"], 0)] if has_share else []
         values = [number(of(row), 2) for of in minutes.values()]
         pace = [number(row["parts_per_hour"], 2), number(row["load_percent"], 0)]
-        named = [str(row["operation"]), str(row["about"]), *([ways[at]] if has_ways else [])]
+        named = [called_at(works, line, str(row["operation"])), str(row["about"]), *([ways[at]] if has_ways else [])]
         cells.append([*named, *numbers(*comes, str(row["machines"]), room, *values, *pace)])
     caption = f"{line}: minutes of one part on one machine, and parts an hour of each operation by itself"
     return Sheet(caption, heads, cells, pd.DataFrame(rows))

@@ -13,6 +13,7 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.shown import number, state_shown
 from linesim.study.one.shift_record import ShiftRecord
+from linesim.works.doing import called_at, machine_called
 
 __all__ = ["clock", "moment_names", "moment_sheet", "shift_picture", "shift_sentence", "waits_sheet"]
 
@@ -80,14 +81,14 @@ def shift_picture(record: ShiftRecord, line: str, minute: float | None = None, l
         figure.add_vline(x=minute, line={"color": light.caution, "width": 2, "dash": "dot"})
     finish(figure, light, 316 + 21 * len(machines) + 14 * len(operations))
     figure.update_layout(barmode="overlay", bargap=0.15, hovermode="closest", margin={"b": 168})
-    name_rows(figure, [machine for _, machine in machines], 18, row=1, col=1)
-    name_rows(figure, operations[1:], 18, row=2, col=1)
+    name_rows(figure, [machine_called(record.works, line, *pair) for pair in machines], 30, row=1, col=1)
+    name_rows(figure, [called_at(record.works, line, name) for name in operations[1:]], 30, row=2, col=1)
     figure.update_yaxes(fixedrange=True, row=1, col=1)
     figure.update_yaxes(title="parts waiting", row=2, col=1)
     figure.update_xaxes(range=[0, record.length_min], dtick=60, gridcolor=light.rule)
     figure.update_xaxes(title="minutes from the start of the shift", row=2, col=1)
     words = f"{shift_sentence(record, line)} Machines from top to bottom, time from left to right."
-    return Picture(figure, words, _states_sheet(states, machines, record.policy, line))
+    return Picture(figure, words, _states_sheet(states, machines, record, line))
 
 
 def _machines(record: ShiftRecord, line: str) -> list[tuple[str, str]]:
@@ -119,6 +120,7 @@ def _draw_stock(figure: go.Figure, record: ShiftRecord, line: str, operations: l
     """Parts that stand before each operation, by minute: the darker, the more."""
     stock = record.stock[record.stock["line"] == line]
     minutes = list(range(0, int(record.length_min) + 1, max(1, int(record.length_min) // 480)))
+    called = [called_at(record.works, line, name) for name in operations]
     rows = []
     for name in operations:
         own = stock[stock["operation"] == name].set_index("minute")["parts"]
@@ -128,7 +130,7 @@ def _draw_stock(figure: go.Figure, record: ShiftRecord, line: str, operations: l
         figure.add_trace(
             go.Heatmap(
                 x=minutes, y=list(range(len(operations))), z=rows,
-                hovertext=[[name] * len(minutes) for name in hover_names(operations)],
+                hovertext=[[name] * len(minutes) for name in hover_names(called)],
                 colorscale=[[0.0, light.sheet], [1.0, light.accent]], zmin=0, ygap=1,
                 colorbar={"title": {"text": "parts"}, "thickness": 10, "len": 0.34, "y": 0.17, "outlinewidth": 0},
                 hovertemplate="before %{hovertext}: %{z} parts at %{x} min<extra></extra>",
@@ -136,16 +138,19 @@ def _draw_stock(figure: go.Figure, record: ShiftRecord, line: str, operations: l
         )  # fmt: skip
 
 
-def _states_sheet(states: pd.DataFrame, machines: list[tuple[str, str]], policy: str, line: str) -> Sheet:
+def _states_sheet(states: pd.DataFrame, machines: list[tuple[str, str]], record: ShiftRecord, line: str) -> Sheet:
     """Minutes of each machine in each state."""
     own = states.assign(minutes=states["end_min"] - states["start_min"])
     sums = own.groupby(["operation", "machine", "state"])["minutes"].sum().to_dict()
     present = [state for state in STATE_COLOURS if state in set(own["state"])]
     rows: list[list[Cell]] = [
-        [machine, *numbers(*(number(sums.get((operation, machine, state), 0.0), 1) for state in present))]
-        for operation, machine in machines
+        [
+            machine_called(record.works, line, *pair),
+            *numbers(*(number(sums.get((*pair, state), 0.0), 1) for state in present)),
+        ]
+        for pair in machines
     ]
-    caption = f'{line} under "{policy}": minutes of the shift in each state'
+    caption = f'{line} under "{record.policy}": minutes of the shift in each state'
     return Sheet(caption, ["machine", *numbers(*map(state_shown, present))], rows, own)
 
 
@@ -158,7 +163,7 @@ def waits_sheet(record: ShiftRecord, line: str) -> Sheet:
     )
     sums = sums[sums["sum"] >= _LEAST_MINUTES].sort_values("sum", ascending=False, kind="stable")
     rows: list[list[Cell]] = [
-        [_for_whom(str(row["state"])), str(row["machine"]),
+        [_for_whom(str(row["state"])), machine_called(record.works, line, str(row["operation"]), str(row["machine"])),
          *numbers(number(row["sum"], 1), str(row["count"]), number(row["max"], 1))]
         for row in sums.to_dict(orient="records")
     ]  # fmt: skip

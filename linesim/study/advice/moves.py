@@ -14,6 +14,7 @@ from linesim.study.search.common.levers import levers_of, levers_under
 from linesim.study.search.common.line_levers import changes_of_line
 from linesim.study.search.common.set_at import SetPlace, intervals_under, set_places
 from linesim.works import Works
+from linesim.works.doing import called, called_anywhere
 from linesim.works.policies import Rule
 from linesim.works.setting import CorrectionChange
 from linesim.works.walks import operations_of
@@ -73,11 +74,11 @@ def _intervals(works: Works) -> Iterator[Move]:
         for parts in tried:
             if parts <= place.parts_per_life:
                 words = f"{_parts_words(parts)} instead of {_now_words(rule, now[place.key])}"
-                yield Move("exceptions", place.key, Rule(parts=parts), f"Change the {_named(place)} {words}")
+                yield Move("exceptions", place.key, Rule(parts=parts), f"Change the {_named(works, place)} {words}")
 
 
-def _named(place: SetPlace) -> str:
-    return f"{place.cutter} at {place.operation}"
+def _named(works: Works, place: SetPlace) -> str:
+    return f"{place.cutter} at {called_anywhere(works, place.operation)}"
 
 
 def _parts_words(parts: int) -> str:
@@ -137,7 +138,7 @@ def _levers(works: Works) -> Iterator[Move]:
             case "dead band":
                 pass
             case "batches" | "overhaul":
-                yield from _stretched(lever, now)
+                yield from _stretched(works, lever, now)
             case _:
                 assert_never(lever.kind)
 
@@ -147,25 +148,26 @@ def _aim(works: Works, lever: Lever) -> Move:
     aims = works.policies[works.todays_policy].aims
     now = aims.get(lever.key, aims.get(cutter))
     before = "on the size intended" if now is None else aim_words(now)
-    words = f"Set fresh edges of the {cutter} at {operation} to the middle of their drift instead of {before}"
+    at = called_anywhere(works, operation)
+    words = f"Set fresh edges of the {cutter} at {at} to the middle of their drift instead of {before}"
     return Move("aims", lever.key, "centred", words)
 
 
 def _shares(works: Works, lever: Lever, now: float) -> Iterator[Move]:
     """Other shares of what a gauge reads put on the offset, its dead band left as it is."""
     operation, _, gauge = lever.key.partition(" / ")
-    corrections = works.policies[works.todays_policy].corrections
+    corrections, at = works.policies[works.todays_policy].corrections, called_anywhere(works, operation)
     change = corrections.get(lever.key, corrections.get(gauge))
     band = None if change is None else change.dead_band
     for share in CORRECTED:
         if abs(share - now) < lever.grid / 2.0:
             continue
         does = "leave the offset alone" if share == 0.0 else f"correct {share:g} of what it reads"
-        words = f"Let the {gauge} at {operation} {does} instead of {'nothing' if now == 0.0 else f'{now:g} of it'}"
+        words = f"Let the {gauge} at {at} {does} instead of {'nothing' if now == 0.0 else f'{now:g} of it'}"
         yield Move("corrections", lever.key, CorrectionChange(share=share, dead_band=band), words)
 
 
-def _stretched(lever: Lever, now: float) -> Iterator[Move]:
+def _stretched(works: Works, lever: Lever, now: float) -> Iterator[Move]:
     """Batches or overhauls half and twice as great."""
     for times in TIMES:
         value = lever.snapped(times * now)
@@ -178,7 +180,8 @@ def _stretched(lever: Lever, now: float) -> Iterator[Move]:
             yield Move("batches", lever.key, change, f"{words} {_batch_words(before)}")
         else:
             before = overhaul_words(now).removeprefix("overhauled ")
-            words = f"Overhaul {lever.key} {overhaul_words(value).removeprefix('overhauled ')} instead of {before}"
+            after = overhaul_words(value).removeprefix("overhauled ")
+            words = f"Overhaul {called_anywhere(works, lever.key)} {after} instead of {before}"
             yield Move("overhauls", lever.key, change, words)
 
 
@@ -193,8 +196,8 @@ def _readings(works: Works) -> Iterator[Move]:
             for times in TIMES:
                 every = round(times * gauge.every)
                 if every >= 1 and every != gauge.every:
-                    words = f"Read {_one_in(every)} with the {name} at {at.name} instead of {_one_in(gauge.every)}"
-                    yield Move("every", f"{at.name} / {name}", every, words)
+                    words = f"Read {_one_in(every)} with the {name} at {called(at.name, at.operation)} instead of"
+                    yield Move("every", f"{at.name} / {name}", every, f"{words} {_one_in(gauge.every)}")
 
 
 def _one_in(every: int) -> str:

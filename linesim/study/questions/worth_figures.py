@@ -17,6 +17,7 @@ from linesim.study.crew.outcome import WHOLE_WORKS
 from linesim.study.questions.worth_plan import BASE, Nudge
 from linesim.study.statistics.intervals import Difference, Interval, each_of, mean_interval, paired_difference
 from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = ["WorthFigures"]
 
@@ -160,8 +161,9 @@ class WorthFigures:
         return {str(state): float(own.mean()) for state, own in pd.DataFrame(rows).groupby("state")["share"]}
 
     def named(self, line: str, name: str) -> str:
-        """An operation, with its line where there are several."""
-        return name if len(self.works.lines) == 1 else f"{line}: {name}"
+        """What an operation is called, with its line where there are several."""
+        words = called_at(self.works, line, name)
+        return words if len(self.works.lines) == 1 else f"{line}: {words}"
 
 
 def _figures(rounds: Rounds, name: str, line: str, measure: str, count: int) -> Floats:

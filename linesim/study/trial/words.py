@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from linesim.study.advice.words import rounded
 from linesim.study.trial.figures import TrialFigures
+from linesim.works.doing import called_anywhere
 
 __all__ = ["BASIS", "cautions", "first_words", "sentences_of", "steps", "unlike", "weeks_shown"]
 
@@ -30,7 +31,7 @@ def unlike(of: TrialFigures) -> str:
     """What is done differently."""
     return (
         f"{of.place.key}: changed after {of.interval} parts instead of {of.today}, on all machines of "
-        f"{of.place.operation}; everything else as today."
+        f"{called_anywhere(of.works, of.place.operation)}; everything else as today."
     )
 
 
@@ -111,7 +112,8 @@ def _weeks(count: int) -> str:
 def steps(of: TrialFigures) -> Iterator[str]:
     """Who does what."""
     yield "Before: the setters, quality, and whoever answers for safety read this sheet and sign below."
-    yield f"Before: the counter and the card at {of.place.operation} are set to {of.interval} parts, the old card goes."
+    at = called_anywhere(of.works, of.place.operation)
+    yield f"Before: the counter and the card at {at} are set to {of.interval} parts, the old card goes."
     yield "Setter, at every change: date, parts since the last change, why (by interval, worn, broken), wear land."
     if of.surface is not None:
         yield f"Operator, last part before every change: {of.surface.feature} gauged, size and roughness written down."

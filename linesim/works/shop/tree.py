@@ -21,6 +21,9 @@ FROM_SHEET = (
 )
 """What is said of such a works."""
 
+_LONGEST_DOING = 40
+"""Signs of what is done that stand beside an operation's name; more than these are remarks alone."""
+
 _SETTERS = "setters"
 _TODAY = "as on the sheet"
 _SHARE_OF_LIFE = 0.8
@@ -100,6 +103,8 @@ def _operation(step: Step, names: dict[tuple[str, str], str], beside: Beside, ha
     given |= {"machines": step.machines} if is_shared else {}
     about = "; on ".join(words for words in (step.work, step.machine) if words)
     content: dict[str, Any] = {"about": about} if about else {}
+    if 0 < len(step.work) <= _LONGEST_DOING:
+        content["does"] = step.work
     content["machines"] = step.machine_spot.node(step.machines)
     if step.cycle_min == step.cycle_min:
         content["minutes"] = step.cycle_spot.node(step.cycle_min)
