@@ -6,15 +6,17 @@ import logging
 import secrets
 import threading
 import time
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
 
-from dashboard.kept import Kept
+from dashboard.kept import Kept, seat_digest
+from dashboard.remembered import AGAIN, BACK, steps_of
 from dashboard.step import Step
 from linesim.errors import LinesimError, ScenarioError
 from linesim.report.theme.shown import System
-from linesim.store.desks import MovedOnError
+from linesim.store.desks import DeskVersion, MovedOnError
 from linesim.works import Works, digest
 from linesim.works.reconciling import reconciled
 
@@ -101,7 +103,11 @@ class Desk:
         """The scenario before the last change; None if there was none, or if another one was opened by it."""
         if not self.past or self.past[-1].origin_before != self.origin:
             return None
-        return self.past[-1].before
+        try:
+            return self.past[-1].before
+        except LinesimError as error:
+            LOG.warning("the scenario before the last change cannot be read: %s", error)
+            return None
 
     @property
     def digest_before(self) -> str:
@@ -136,11 +142,23 @@ class Desk:
             seen = self.works if since is None else since
             whence = self.origin if origin is None else origin
             before = self._change(seen, works, words, whence, is_whole=origin is not None)
-            steps = min(_MOST_STEPS, max(2, _MOST_OPERATIONS // _operations(works)))
-            self.past = [*self.past, Step(*before, self.works, self.origin, words)][-steps:]
+            self.past = [*self.past, Step(*before, self.works, self.origin, words)][-self._most_steps() :]
             self.future = []
             if origin is not None:
                 self._opened[origin] = self.digest
+
+    def remember(self, versions: Sequence[DeskVersion]) -> None:
+        """Have at hand again what can be taken back at this seat, after all that was in memory has gone.
+
+        Parameters
+        ----------
+        versions : sequence of DeskVersion
+            Of the desk, the newest first.
+        """
+        assert self.kept is not None
+        self.past, self.future = steps_of(self.kept.store, versions, seat_digest(self.kept.seat), self._most_steps())
+        for version in versions:  # the oldest that came from somewhere is what was opened
+            self._opened[version.origin] = version.works
 
     def undo(self) -> None:
         """Take the last step of this desk's user back; what others have done since stays."""
@@ -200,7 +218,7 @@ class Desk:
         """Take a step back or again; whether it is settled, also if others have left nothing of it to take back."""
         seen, mine = (step.after, step.before) if is_back else (step.before, step.after)
         origin = step.origin_before if is_back else step.origin_after
-        words = f"taking back: {step.words}" if is_back else f"doing again: {step.words}"
+        words = f"{BACK if is_back else AGAIN}{step.words}"
         for _ in range(_TRIES):
             self._take_in()
             result = mine
@@ -261,6 +279,9 @@ class Desk:
 
     def _take(self, works: Works, origin: str) -> None:
         self.works, self.origin, self.digest = works, origin, digest(works)
+
+    def _most_steps(self) -> int:
+        return min(_MOST_STEPS, max(2, _MOST_OPERATIONS // _operations(self.works)))
 
     def chosen(self, name: str, among: list[str] | tuple[str, ...], usual: str | None = None) -> str:
         """A choice made before, as long as it can still be made; else the usual one."""

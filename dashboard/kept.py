@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import secrets
 from collections.abc import Callable
 from typing import NamedTuple
@@ -23,12 +24,13 @@ from linesim.store.desks import (
     rename_desk,
     version_of,
 )
+from linesim.store.drafts import KeptDraft, draft_at, drop_draft, keep_draft
 from linesim.works import Works, digest, to_yaml, works_from_text
 
-__all__ = ["Kept", "Newer", "seat_digest", "works_of_version"]
+__all__ = ["LONGEST_WORDS", "Kept", "Newer", "seat_digest", "works_of_version"]
 
 FIRST_WORDS = "as it was opened"
-_LONGEST_WORDS = 200
+LONGEST_WORDS = 200
 
 
 class Newer(NamedTuple):
@@ -165,6 +167,31 @@ class Kept:
         rename_desk(self.store(), self.key, name)
         self.name = desk_name_from(name)
 
+    def keep_typed(self, draft: KeptDraft) -> None:
+        """Keep sheets that cannot be read yet; the desk is kept already."""
+        self.take(self.key, len(draft.cells))
+        keep_draft(self.store(), self.key, seat_digest(self.seat), draft)
+
+    def typed(self) -> KeptDraft | None:
+        """Sheets that could not be read yet when they were typed at this seat; None if there are none."""
+        return draft_at(self.store(), self.key, seat_digest(self.seat)) if self.is_kept else None
+
+    def drop_typed(self) -> None:
+        """Keep nothing any more of what could not be read."""
+        if self.is_kept:
+            drop_draft(self.store(), self.key, seat_digest(self.seat))
+
+    def note(self, name: str, rows: list[list[str]]) -> None:
+        """Keep a table that was typed at this seat and is no part of the scenario; the desk is kept already."""
+        text = json.dumps(rows, ensure_ascii=False)
+        self.take(self.key, len(text))
+        keep_draft(self.store(), self.key, seat_digest(f"{self.seat} {name}"), KeptDraft(text, "", is_inch=False))
+
+    def noted(self, name: str) -> list[list[str]]:
+        """Such a table as it was kept; empty if there is none."""
+        kept = draft_at(self.store(), self.key, seat_digest(f"{self.seat} {name}")) if self.is_kept else None
+        return [] if kept is None else json.loads(kept.cells)
+
     def link_for(self, way: str) -> str:
         """The link to the desk in a way; made if there is none."""
         return link_to(self.store(), self.key, way)
@@ -174,4 +201,4 @@ class Kept:
         self.take(self.key, len(text))
         stored = StoredWorks(digest(works), works.name, text)
         seat, step = seat_digest(self.seat), secrets.token_urlsafe(16)
-        return Change(stored, short(origin, _LONGEST_WORDS), short(words, _LONGEST_WORDS), seat, step)
+        return Change(stored, short(origin, LONGEST_WORDS), short(words, LONGEST_WORDS), seat, step)

@@ -2,31 +2,44 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 
 from linesim.works import Works
 
 __all__ = ["Step"]
 
 
-class Step(NamedTuple):
+@dataclass(frozen=True)
+class Step:
     """A change made at this desk.
 
     Attributes
     ----------
-    before, origin_before : Works, str
-        The scenario before it, and where that came from.
-    after, origin_after : Works, str
+    start, origin_before : Works or callable, str
+        The scenario before it, or what fetches it when it is wanted; and where that came from.
+    end, origin_after : Works or callable, str
         The same after it.
     words : str
         What was done.
     """
 
-    before: Works
+    start: Works | Callable[[], Works]
     origin_before: str
-    after: Works
+    end: Works | Callable[[], Works]
     origin_after: str
     words: str
+
+    @cached_property
+    def before(self) -> Works:
+        """The scenario before it."""
+        return self.start() if callable(self.start) else self.start
+
+    @cached_property
+    def after(self) -> Works:
+        """The scenario after it."""
+        return self.end() if callable(self.end) else self.end
 
     @property
     def is_other(self) -> bool:

@@ -9,14 +9,15 @@ from urllib.parse import urlsplit
 import streamlit as st
 
 from dashboard.desk import Desk
-from dashboard.kept import Kept, works_of_version
+from dashboard.kept import Kept, seat_digest, works_of_version
 from dashboard.parts.past import store
 from dashboard.parts.room import desks, first_desk
 from dashboard.parts.who import owner_of
 from dashboard.quota import Quota
 from linesim.errors import LinesimError
 from linesim.store import is_no_store
-from linesim.store.desks import COPY, KeptDesk, LedTo, desk_led_to, version_of
+from linesim.store.desks import COPY, KeptDesk, LedTo, desk_led_to, versions_of
+from linesim.store.drafts import is_seat_of
 from linesim.works import Works
 
 __all__ = ["Elsewhere", "arrive", "copied_desk", "link_address", "new_desk", "own_desk", "sit_down"]
@@ -132,16 +133,20 @@ def _added(desk: Desk, owner: str, whose: str) -> Desk:
 
 
 def _seat_at(led: LedTo, link: str, owner: str) -> Desk:
-    """A seat at a colleague's desk."""
-    return _restored(led.desk, secrets.token_urlsafe(16), owner, link, led.way)
+    """A seat at a colleague's desk; the one that the address names, if it has been one of this desk."""
+    before = str(st.query_params.get(_SEAT, ""))
+    is_known = bool(before) and is_seat_of(store(), led.desk.key, seat_digest(before))
+    return _restored(led.desk, before if is_known else secrets.token_urlsafe(16), owner, link, led.way)
 
 
 def _restored(kept: KeptDesk, seat: str, owner: str, link: str = "", way: str = "") -> Desk:
-    version = version_of(store(), kept.key, kept.version)
+    versions = versions_of(store(), kept.key)
+    version = next((each for each in versions if each.version == kept.version), versions[0])
     desk = Desk(works_of_version(store(), version), version.origin, seat, owner=owner)
     if not link:
         desk.whose = kept.owner
     desk.kept = Kept(
-        store, kept.key, seat, kept.owner, _quota().take, link=link, way=way, seen=kept.version, name=kept.name
+        store, kept.key, seat, kept.owner, _quota().take, link=link, way=way, seen=version.version, name=kept.name
     )
+    desk.remember(versions)
     return desks().add(desk)

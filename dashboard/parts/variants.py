@@ -12,6 +12,7 @@ from dashboard.parts.choose import pick, picked_for
 from dashboard.parts.guard import tell
 from dashboard.parts.room import SCENARIOS
 from dashboard.parts.sent import MOST_MB, read_sent, take_sent, text_of
+from dashboard.parts.typed_variants import ASKED, FILE, TYPED
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown, short
 from linesim.routing import variants_from_text
@@ -47,6 +48,16 @@ def _fitting(digest: str, _works: Works) -> dict[str, Asked]:
     return result
 
 
+@st.cache_data(show_spinner=False, max_entries=64)
+def _typed(digest: str, text: str, _works: Works) -> dict[str, Asked]:
+    """Variants that were typed in, if they still go with the scenario."""
+    del digest
+    try:
+        return {TYPED: Asked(FILE, text, variants_from_text(text, _works, FILE).question)}
+    except LinesimError:
+        return {}
+
+
 def choose_variants(desk: Desk) -> Asked | None:
     """One set of variants; None if none fits and none was sent."""
     left, right = st.columns([3, 1.3], vertical_alignment="bottom")
@@ -63,6 +74,8 @@ def choose_variants(desk: Desk) -> Asked | None:
     own = desk.choices.get("own variants")
     if isinstance(own, Asked):
         fitting = {f"yours: {short(own.file, 60)}": own, **fitting}
+    if ASKED in desk.choices:
+        fitting = _typed(desk.digest, str(desk.choices[ASKED]), desk.works) | fitting
     if not fitting:
         return None
     with left:

@@ -7,10 +7,12 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts import making
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.guard import guarded
 from dashboard.parts.once import once
 from dashboard.parts.practice import practice
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
+from dashboard.parts.typed_variants import type_variants
 from dashboard.parts.variants import Asked, choose_variants
 from linesim.report.views import cuts as cuts_view
 from linesim.routing.asked import SideBySide
@@ -35,11 +37,13 @@ _FURTHER = {
 def page(desk: Desk) -> None:
     """Draw the page."""
     asked = choose_variants(desk)
+    with st.expander("Type in variants of your own", key="typed variants open", expanded=asked is None):
+        guarded(type_variants)(desk)
     if asked is None:
         answer("No variants of the program fit this scenario.")
         note(
-            "Send a file of your own with two or more variants: each names changes to the scenario, such as a cut "
-            "left out or another depth. The files in scenarios/variants show how one is written."
+            "Type some in above, such as a cut left out or another depth; or send a file of your own with two or more "
+            "variants. The files in scenarios/variants show how one is written."
         )
     else:
         _side_by_side(desk, asked)

@@ -30,11 +30,13 @@ KINDS = {
     schema.desks.name: "desks",
     schema.desk_versions.name: "versions of desks",
     schema.desk_links.name: "links to desks",
+    schema.desk_drafts.name: "sheets being typed",
     schema.approvals.name: "approvals",
 }
 """What the rows of each table are called; in an order in which they can be put into a new store."""
 
-_JSON = {schema.studies.name: ("settings", "answer"), schema.shifts.name: ("kept",), schema.approvals.name: ("cards",)}
+_JSON = {schema.studies.name: ("settings", "answer"), schema.shifts.name: ("kept",), schema.approvals.name: ("cards",),
+         schema.desk_drafts.name: ("cells",)}  # fmt: skip
 """Columns that hold JSON."""
 
 _LARGE = {schema.runs.name, schema.study_runs.name}
@@ -148,6 +150,7 @@ def _called(table: Table, row: Mapping[str, Any]) -> str:
         schema.desks.name: f'desk "{row.get("name")}"',
         schema.desk_versions.name: f"version {row.get('version')} of a desk",
         schema.desk_links.name: "a link to a desk",
+        schema.desk_drafts.name: "sheets being typed at a desk",
         schema.approvals.name: f"proposal {row.get('number')}",
     }
     return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in names[table.name])

@@ -30,7 +30,7 @@ from linesim.store.desk_rows import (
     desk_name_from,
 )
 from linesim.store.patience import patient
-from linesim.store.schema import approvals, desk_links, desk_versions, desks, runs, studies, works
+from linesim.store.schema import approvals, desk_drafts, desk_links, desk_versions, desks, runs, studies, works
 from linesim.store.store import Store
 from linesim.store.studies import now
 from linesim.store.sums import summed
@@ -121,7 +121,7 @@ def delete_desk(store: Store, key: str) -> None:
     )
     with store.writing() as connection:
         own = connection.execute(select(desk_versions.c.works).where(desk_versions.c.desk == key)).scalars().all()
-        for table in (desk_links, desk_versions):
+        for table in (desk_links, desk_drafts, desk_versions):
             connection.execute(delete(table).where(table.c.desk == key))
         connection.execute(delete(desks).where(desks.c.key == key))
         for digest in set(own):

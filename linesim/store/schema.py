@@ -27,8 +27,8 @@ from sqlalchemy import (
 )  # fmt: skip
 
 __all__ = [
-    "LONGEST_NICKNAME", "METADATA", "NEWEST", "STEPS", "approvals", "attempts", "desk_links", "desk_versions", "desks",
-    "marks", "runs", "shifts", "studies", "study_runs", "works",
+    "LONGEST_NICKNAME", "METADATA", "NEWEST", "STEPS", "approvals", "attempts", "desk_drafts", "desk_links",
+    "desk_versions", "desks", "marks", "runs", "shifts", "studies", "study_runs", "works",
 ]  # fmt: skip
 
 LONGEST_NICKNAME = 40
@@ -180,6 +180,19 @@ desk_links = Table(
 )
 """What was given out to colleagues: for each way of taking part one link that nobody can guess."""
 
+desk_drafts = Table(
+    "linesim_desk_drafts",
+    METADATA,
+    Column("desk", _KEY, ForeignKey("linesim_desks.key", ondelete="CASCADE"), primary_key=True),
+    Column("seat", _KEY, primary_key=True),
+    Column("since", _DIGEST, nullable=False),
+    Column("is_inch", Boolean, nullable=False),
+    Column("cells", Text, nullable=False),
+    Column("made_at", _MOMENT, nullable=False),
+    _row_sum(),
+)
+"""Sheets as they were typed at a seat where they cannot be read yet, and the scenario from which they set out."""
+
 approvals = Table(
     "linesim_approvals",
     METADATA,
@@ -234,7 +247,11 @@ def _fifth(connection: Connection) -> None:
     METADATA.create_all(connection, tables=[approvals], checkfirst=True)
 
 
-STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second, _third, _fourth, _fifth)
+def _sixth(connection: Connection) -> None:
+    METADATA.create_all(connection, tables=[desk_drafts], checkfirst=True)
+
+
+STEPS: tuple[Callable[[Connection], None], ...] = (_first, _second, _third, _fourth, _fifth, _sixth)
 """Step n, counted from 1, makes a store of schema n out of one of schema n - 1."""
 
 NEWEST = len(STEPS)

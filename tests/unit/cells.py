@@ -50,6 +50,11 @@ def is_shown_as(text: str, value: float, slack: float = 0.0) -> bool:
     return abs(figure_of(text) - value) <= 0.5000001 * 10.0**-decimals + slack
 
 
+def key_of(called: str) -> str:
+    """The name of an operation or a machine without what it does."""
+    return called.partition(" (")[0]
+
+
 def assert_column(sheet: Sheet, head: str, values: Iterable[float], half_widths: Iterable[float] | None = None) -> None:
     """The cells under a heading show these values, row by row, and their half widths."""
     cells, wanted = column(sheet, head), list(values)

@@ -64,7 +64,7 @@ def test_the_figures_of_the_line_are_the_library_s() -> None:
 
 def test_the_constraint_is_the_desk_s() -> None:
     rate = desk_figures(WORKS).constraints["parts_per_hour"].iloc[0]
-    assert f"Op 60 holds the line back: its machine can do {rate:.2f} parts an hour" in html_of(open_page("line"))
+    assert f"Op 60 (bore cylinders) holds the line back: its machine can do {rate:.2f} parts an hour" in html_of(open_page("line"))
 
 
 def test_another_policy_gives_its_own_figures() -> None:
@@ -82,7 +82,7 @@ def test_a_changed_figure_changes_the_answer_and_can_be_taken_back() -> None:
     field.set_value("2")
     settled(next(each for each in app.button if each.label == "Put into the line").click().run())
     assert desk_of(app).works.lines["block"].operations["Op 60"].machines == 2
-    assert "Op 20 holds the line back" in html_of(app)
+    assert "Op 20 (mill top face) holds the line back" in html_of(app)
     settled(app.button(key="undo").click().run())
     assert desk_of(app).works == WORKS
     assert before.split("</p>")[1] in html_of(app)
@@ -156,8 +156,8 @@ def test_a_figure_on_the_money_page_opens_to_what_it_is_made_of() -> None:
     app = open_page("money")
     settled(app.selectbox(key="pick item").select("new cutters").run())
     settled(app.selectbox(key="pick where").select("Op 60").run())
-    opened = html_of(app).partition("Op 60 and new cutters under ")[2].partition("</table>")[0]
-    assert opened.count(">Op 60</th>") == opened.count("<tr>") - 2  # a head and a foot beside them
+    opened = html_of(app).partition("Op 60 (bore cylinders) and new cutters under ")[2].partition("</table>")[0]
+    assert opened.count(">Op 60 (bore cylinders)</th>") == opened.count("<tr>") - 2  # a head and a foot beside them
     assert "finish blade" in opened
     assert "bottom mill" not in opened
 

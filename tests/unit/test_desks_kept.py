@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from itertools import zip_longest
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from streamlit.testing.v1 import AppTest
 from dashboard.desk import Desk
 from dashboard.kept import Kept, works_of_version
 from dashboard.parts import room
+from dashboard.parts.draft import take, typed
 from dashboard.quota import Quota
 from linesim.cli.dashboard import names_served
 from linesim.errors import LinesimError, StoreError
@@ -26,6 +28,7 @@ from linesim.store.desks import (
     LOOK,
     TOGETHER,
     Change,
+    GoneError,
     MovedOnError,
     delete_desk,
     desk_led_to,
@@ -39,6 +42,7 @@ from linesim.store.desks import (
     versions_of,
     withdraw_link,
 )
+from linesim.store.drafts import KeptDraft, draft_at, drop_draft, is_seat_of, keep_draft
 from linesim.works import Works, changed, digest, load_works, to_yaml
 from linesim.works.book.editing import Draft
 from linesim.works.reconciling import reconciled
@@ -244,13 +248,6 @@ def forget() -> None:
     room.desks.clear()
 
 
-@pytest.fixture
-def own_store(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
-    monkeypatch.setenv(room.FILE, str(SCENARIOS / "smallest.yaml"))
-    monkeypatch.setenv("LINESIM_STORE", str(tmp_path / "runs.sqlite"))
-    return tmp_path / "runs.sqlite"
-
-
 def press(app: AppTest, label: str) -> AppTest:
     next(each for each in app.button if each.label == label).click()
     return settled(app.run())
@@ -294,6 +291,98 @@ def test_a_desk_is_there_again_after_a_restart_with_its_name_and_the_way_back(ow
     press(again, "Go to this desk")
     assert address_of(again)["desk"] == where["desk"]
     assert desk_of(again).works == WORKS
+
+
+def test_undo_and_redo_are_there_again_after_a_restart(own_store: Path) -> None:
+    app = opened({}, "manual")
+    for seed in (3, 4, 5):
+        desk_of(app).put(seeded(WORKS, seed), f"seed {seed}")
+    desk_of(app).undo()
+    desk_of(app).undo()
+    desk_of(app).redo()
+    where = address_of(opened({"desk": desk_of(app).address}, "manual"))
+    forget()
+    desk = desk_of(opened(where, "manual"))
+    assert (desk.works.run.seed, desk.last_step, desk.next_step) == (4, "seed 4", "seed 5")
+    assert desk.is_changed
+    assert desk.before == seeded(WORKS, 3)
+    desk.redo()
+    assert (desk.works.run.seed, desk.next_step) == (5, "")
+    for expected in (4, 3, WORKS.run.seed):
+        desk.undo()
+        assert desk.works.run.seed == expected
+    assert desk.last_step == ""
+    assert not desk.is_changed
+
+
+def test_after_a_restart_undo_takes_back_one_s_own_step_only(store: Store) -> None:
+    ada = at_desk(store)
+    ada.put(seeded(WORKS, 5), "seed")
+    bob = beside(store)
+    bob.put(staffed(bob.works, 3), "setters")
+    again = at_desk(store)
+    assert again.kept is not None
+    again.kept.seen = newest_version(store, again.kept.key)
+    again._take(bob.works, "a file")
+    again.remember(versions_of(store, again.kept.key))
+    assert again.last_step == "seed"
+    again.undo()
+    assert again.works == staffed(WORKS, 3)
+
+
+def typed_wrong(app: AppTest) -> None:
+    """Minutes that cannot be read, as typed on the sheet of operations."""
+    desk = desk_of(app)
+    now = typed(desk)
+    head, *rows = now.draft.grids["Operations"]
+    rows[0] = [("6 kg" if title == "load (min)" else cell) for title, cell in zip_longest(head, rows[0])]
+    take(desk, now.draft.with_rows("Operations", rows), "a cell")
+
+
+def test_what_cannot_be_read_yet_is_there_again_after_a_restart(own_store: Path) -> None:
+    app = opened({}, "own")
+    typed_wrong(app)
+    app.run()
+    assert "6 kg" in html_of(app)
+    where = address_of(app)
+    forget()
+    again = opened(where, "own")
+    assert "6 kg" in html_of(again)
+    assert desk_of(again).works == WORKS
+    press(again, "Give up what I typed since, and show the line on the desk")
+    forget()
+    assert "6 kg" not in html_of(opened(where, "own"))
+
+
+def test_what_is_typed_right_at_last_is_kept_as_a_version_and_no_longer_apart(own_store: Path) -> None:
+    app = opened({}, "own")
+    typed_wrong(app)
+    desk = desk_of(app)
+    assert desk.kept is not None
+    assert desk.kept.typed() is not None
+    desk.put(seeded(desk.works, 8), "seed")  # what is done elsewhere meanwhile stays
+    head, *rows = typed(desk).draft.grids["Operations"]
+    rows[0] = [(6.0 if title == "load (min)" else cell) for title, cell in zip_longest(head, rows[0])]
+    take(desk, typed(desk).draft.with_rows("Operations", rows), "a cell")
+    assert desk.kept.typed() is None
+    first = next(iter(WORKS.lines["flange"].operations))
+    assert desk.works == changed(seeded(WORKS, 8), {"lines": {"flange": {"operations": {first: {"load": 6}}}}})
+
+
+def test_a_draft_is_kept_once_for_each_seat_and_goes_with_its_desk(store: Store) -> None:
+    with pytest.raises(GoneError):
+        keep_draft(store, "one", "ada", KeptDraft("{}", digest(WORKS), False))
+    keep_desk(store, "one", "Blades", "", change(WORKS, "opened", "a"))
+    for cells in ("1", "2"):
+        keep_draft(store, "one", "ada", KeptDraft(cells, digest(WORKS), True))
+    keep_draft(store, "one", "bob", KeptDraft("3", digest(WORKS), False))
+    assert draft_at(store, "one", "ada") == KeptDraft("2", digest(WORKS), True)
+    assert is_seat_of(store, "one", "bob")
+    drop_draft(store, "one", "bob")
+    assert draft_at(store, "one", "bob") is None
+    assert not is_seat_of(store, "one", "bob")
+    delete_desk(store, "one")
+    assert draft_at(store, "one", "ada") is None
 
 
 def test_an_address_that_leads_nowhere_says_so_and_shows_no_line(own_store: Path) -> None:

@@ -22,7 +22,7 @@ from linesim.study.comparing.closely import CloseLook, look
 from linesim.study.one.wear_trail import WearTrail, trail
 from linesim.study.questions.in_engine import Cylinder
 from linesim.works import changed, load_works
-from tests.unit.cells import assert_column, assert_columns, column, figure_of, is_shown_as, text_of
+from tests.unit.cells import assert_column, assert_columns, column, figure_of, is_shown_as, key_of, text_of
 from tests.unit.dashboard_app import SCENARIOS
 
 WORKS = changed(load_works(SCENARIOS / "block-line.yaml"), {"run": {"length": 9600, "warm_up": 480}})
@@ -100,7 +100,7 @@ def test_the_ledger_has_each_item_of_this_policy(seen: CloseLook, policy: str) -
 @pytest.mark.parametrize("policy", POLICIES)
 def test_money_stands_at_the_operation_and_item_where_it_was_spent(seen: CloseLook, policy: str) -> None:
     picture = money_view.money_picture(seen, policy, LINE)
-    names = list(picture.figure.layout.yaxis.ticktext)
+    names = list(map(key_of, picture.figure.layout.yaxis.ticktext))
     assert names == [name for name in WORKS.lines[LINE].operations if name in names] + ["works", "whole line"]
     for trace in picture.figure.data:
         for name, shown in zip(names, trace.x, strict=True):
@@ -108,9 +108,9 @@ def test_money_stands_at_the_operation_and_item_where_it_was_spent(seen: CloseLo
     for name, cells in zip(column(picture.sheet, "where"), picture.sheet.rows, strict=True):
         for item in [text_of(head) for head in picture.sheet.heads][1:-1]:
             cell = column(picture.sheet, item)[column(picture.sheet, "where").index(name)]
-            expected = float(np.mean(money(policy, operation=name, item=item)))
+            expected = float(np.mean(money(policy, operation=key_of(name), item=item)))
             assert cell == "–" if expected == 0.0 else figure_of(cell) == pytest.approx(expected, abs=0.0075)
-        assert figure_of(text_of(cells[-1])) == pytest.approx(np.mean(money(policy, operation=name)), abs=0.02)
+        assert figure_of(text_of(cells[-1])) == pytest.approx(np.mean(money(policy, operation=key_of(name))), abs=0.02)
     castings = re.search(r"casting \((.*)\)", str(picture.figure.layout.xaxis.title.text))
     assert castings is not None
     assert figure_of(castings[1]) == pytest.approx(np.mean(money(policy, item="castings")), abs=0.0075)
@@ -120,7 +120,7 @@ def test_money_stands_at_the_operation_and_item_where_it_was_spent(seen: CloseLo
 def test_an_amount_is_opened_to_quantity_price_and_money(seen: CloseLook, policy: str) -> None:
     sheet = money_view.composition_sheet(seen, policy, LINE, "Op 60", "new cutters")
     whats, causes = column(sheet, "what"), column(sheet, "cause")
-    assert set(column(sheet, "where")) == {"Op 60"}
+    assert set(column(sheet, "where")) == {"Op 60 (bore cylinders)"}
     assert set(column(sheet, "item")) == {"new cutters"}
     for at, (what, cause) in enumerate(zip(whats, causes, strict=True)):
         wanted = {"operation": "Op 60", "item": "new cutters", "what": what, "cause": cause}
@@ -147,14 +147,14 @@ def test_two_policies_stand_in_their_own_columns_and_the_difference_is_the_first
                strict=True)  # fmt: skip
     for where, item, shown_cause, one, other, difference in rows:
         cause = re.sub(r" \((starved|blocked)\)$", "", shown_cause)
-        own = [float(np.mean(money(name, operation=where, item=item, cause=cause))) for name in POLICIES]
+        own = [float(np.mean(money(name, operation=key_of(where), item=item, cause=cause))) for name in POLICIES]
         assert is_shown_as(one, own[0], ROUNDED)
         assert is_shown_as(other, own[1], ROUNDED)
         assert is_shown_as(difference, own[0] - own[1], 2 * ROUNDED)
     (bars,) = picture.figure.data
     for name, shown in zip(bars.hovertext, bars.x, strict=True):
-        where, _, item = name.rpartition(", ")
-        own = [float(np.mean(money(policy, operation=where, item=item))) for policy in POLICIES]
+        where, _, item = name.rpartition(": ")
+        own = [float(np.mean(money(policy, operation=key_of(where), item=item))) for policy in POLICIES]
         assert shown == pytest.approx(own[0] - own[1], abs=2e-3)
 
 
@@ -203,7 +203,8 @@ def test_gauges_have_the_counts_of_all_runs(seen: CloseLook, policy: str) -> Non
     sums = pd.concat([each.gauges for each in runs(policy)]).groupby(["operation", "gauge", "feature"], sort=False)[
         ["readings", "bad_turned_down", "bad_passed", "good_turned_down", "corrections"]
     ].sum()  # fmt: skip
-    assert list(zip(*(column(sheet, head) for head in ("after", "gauge", "reads")), strict=True)) == list(sums.index)
+    after = map(key_of, column(sheet, "after"))
+    assert list(zip(after, column(sheet, "gauge"), column(sheet, "reads"), strict=True)) == list(sums.index)
     for head, name in (("readings", "readings"), ("bad, caught", "bad_turned_down"), ("bad, missed", "bad_passed"),
                        ("good, turned down", "good_turned_down"), ("offsets set", "corrections")):  # fmt: skip
         assert_column(sheet, head, sums[name].astype(float))

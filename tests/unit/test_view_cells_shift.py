@@ -15,7 +15,7 @@ from linesim.report.views import shift as shift_view
 from linesim.report.views.routing_picture import constraint_words, routing_picture
 from linesim.study.one.shift_record import ShiftRecord, record_shift
 from linesim.works import changed, load_works
-from tests.unit.cells import assert_column, assert_columns, column, figure_of, is_shown_as, text_of
+from tests.unit.cells import assert_column, assert_columns, column, figure_of, is_shown_as, key_of, text_of
 from tests.unit.dashboard_app import SCENARIOS
 
 SEVERAL = {"lines": {"block": {"operations": {"Op 20": {"machines": 2}}}}}
@@ -35,7 +35,7 @@ def labels(figure: Any, axis: str = "yaxis") -> list[str]:
 
 def test_every_stretch_of_a_state_is_drawn_where_it_was(record: ShiftRecord) -> None:
     figure = shift_view.shift_picture(record, LINE, 100.0).figure
-    machines = labels(figure)
+    machines = list(map(key_of, labels(figure)))
     drawn = {
         (machines[row], trace.name, float(base), float(length))
         for trace in figure.data
@@ -54,7 +54,7 @@ def test_every_stretch_of_a_state_is_drawn_where_it_was(record: ShiftRecord) -> 
 def test_stock_is_drawn_before_its_operation_minute_by_minute(record: ShiftRecord) -> None:
     figure = shift_view.shift_picture(record, LINE).figure
     (heat,) = [trace for trace in figure.data if trace.type == "heatmap"]
-    operations = labels(figure, "yaxis2")
+    operations = list(map(key_of, labels(figure, "yaxis2")))
     assert operations == list(WORKS.lines[LINE].operations)[1:]
     for name, row in zip(operations, heat.z, strict=True):
         own = record.stock[record.stock["operation"] == name]
@@ -65,14 +65,14 @@ def test_stock_is_drawn_before_its_operation_minute_by_minute(record: ShiftRecor
 def test_minutes_of_states_and_waits_add_up_by_machine(record: ShiftRecord) -> None:
     own = record.states.assign(minutes=record.states["end_min"] - record.states["start_min"])
     sheet = shift_view.shift_picture(record, LINE).sheet
-    machines = column(sheet, "machine")
+    machines = list(map(key_of, column(sheet, "machine")))
     for state in own["state"].unique():
         sums = own[own["state"] == state].groupby("machine")["minutes"].sum()
         assert_column(sheet, SHOWN.get(state, state), [sums.get(name, 0.0) for name in machines])
     waits = shift_view.waits_sheet(record, LINE)
     for whom, by, minutes, times, longest in (map(text_of, row) for row in waits.rows):
         state = "held up" if "blocked" in whom else f"waiting for {re.sub(r' .starved.$', '', whom)}"
-        stretches = own[(own["state"] == state) & (own["machine"] == by)]["minutes"]
+        stretches = own[(own["state"] == state) & (own["machine"] == key_of(by))]["minutes"]
         assert is_shown_as(minutes, stretches.sum())
         assert int(times) == len(stretches)
         assert is_shown_as(longest, stretches.max())
@@ -95,6 +95,7 @@ def test_the_floor_at_a_moment_is_what_the_record_has_then(record: ShiftRecord, 
     does, waiting, edges = picture.figure.data
     machines = labels(picture.figure)
     assert machines == column(picture.sheet, "machine")
+    machines = list(map(key_of, machines))
     now = record.states[(record.states["start_min"] <= minute) & (record.states["end_min"] > minute)]
     states = now.set_index("machine")["state"].to_dict()
     assert list(does.text) == [SHOWN.get(states[name], states[name]) for name in machines]
@@ -156,7 +157,7 @@ def desk() -> Desk:
 def test_the_routing_has_the_desk_s_minutes_shared_by_like_machines(desk: Desk) -> None:
     picture = routing_picture(WORKS, desk, LINE)
     rows = desk.operations
-    names = labels(picture.figure, "xaxis2")
+    names = [re.sub(r"^<b>|</b>.*", "", label) for label in labels(picture.figure, "xaxis2")]
     assert names == rows["operation"].to_list()
     columns = {
         "loading and unloading": "handling_min",
@@ -199,7 +200,7 @@ def test_the_table_of_the_routing_has_the_desk_s_columns(desk: Desk) -> None:
 def test_the_constraint_is_told_with_its_rate_and_its_policy(desk: Desk) -> None:
     row = desk.constraints.iloc[0]
     words = constraint_words(WORKS, desk)
-    assert f"{row['operation']} holds the line back" in words
+    assert f"{row['operation']} (bore cylinders) holds the line back" in words
     assert f"can do {row['parts_per_hour']:.2f} parts an hour" in words
     assert f"one every {row['minutes_per_part']:.1f} minutes" in words
     assert '"full life"' in words

@@ -45,7 +45,7 @@ def minute_value_figure(answer: Worth, light: Light = DAY) -> go.Figure:
         )
     )  # fmt: skip
     figure.add_vline(x=0.0, line={"color": GREY, "width": 1})
-    name_rows(figure, names, 30)
+    name_rows(figure, names, 34)
     _write_loads(figure, [float(row["utilisation"]) for row in table], light)
     money = in_picture(answer.works.currency)
     figure.update_xaxes(title=f"value of a machine minute an hour, {money} per hour (open: not significant)")

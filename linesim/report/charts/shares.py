@@ -138,7 +138,7 @@ def _add_bars(
 
 def _finish(figure: go.Figure, names: Sequence[str], light: Light, frame_px: int) -> go.Figure:
     figure.update_layout(barmode="relative", bargap=0.35)
-    name_rows(figure, names, 30)
+    name_rows(figure, names, 34)
     return finish(figure, light, frame_px + _ROW_PX * len(names))
 
 

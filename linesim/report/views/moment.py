@@ -81,7 +81,7 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
     _draw_edges(figure, rows, light)
     finish(figure, light, 90 + 27 * len(rows))
     for column in (1, 2, 3):
-        name_rows(figure, [row["called"] for row in rows], 30, row=1, col=column)
+        name_rows(figure, [row["called"] for row in rows], 34, row=1, col=column)
     most = max((row["stock"] or 0 for row in rows), default=0)
     figure.update_xaxes(visible=False, range=[0, 6.5], fixedrange=True, row=1, col=1)
     figure.update_xaxes(visible=False, range=[0, 1.3 * max(most, 4)], fixedrange=True, row=1, col=2)

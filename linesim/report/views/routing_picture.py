@@ -103,9 +103,8 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
     _draw_minutes(figure, works, line, rows)
     _mark_constraint(figure, rows, held, light)
     is_slanted = len(rows) > _MOST_UPRIGHT or max(len(label) for label in _labels(rows)) > _UPRIGHT
-    finish(figure, light, 640 if is_slanted else 520)
-    if is_slanted:
-        figure.update_layout(margin={"b": 240})
+    finish(figure, light, 640 if is_slanted else 570)
+    figure.update_layout(margin={"b": 240 if is_slanted else 150})
     names = _beneath(works, line, rows, is_slanted)
     step = max(1, len(rows) // 40)
     at = list(range(0, len(rows), step))

@@ -6,6 +6,7 @@ sheets below it, or speaks of it, follows when it is renamed, copied or taken aw
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -67,6 +68,27 @@ class Draft:
             With everything that is wrong, each with its sheet and cell.
         """
         return works_from_tree(lambda problems: tree_of(self.grids, name, problems))
+
+    @classmethod
+    def again(cls, text: str, works: Works, is_inch: bool = False) -> Draft:
+        """Take sheets up again as `text` gave them.
+
+        Parameters
+        ----------
+        text : str
+            All cells, as JSON.
+        works : Works
+            From which they set out; its sheets stand where the text has none.
+        is_inch : bool
+            As the sheets are.
+        """
+        fresh, kept = cls.of(works, is_inch).grids, json.loads(text)
+        return cls({title: kept.get(title, rows) for title, rows in fresh.items()})
+
+    @property
+    def text(self) -> str:
+        """All cells as a text that `again` reads."""
+        return json.dumps(self.grids, ensure_ascii=False, default=str)
 
     def rows(self, title: str) -> list[list[Raw]]:
         """Return the rows of a sheet without its headings."""
