@@ -183,14 +183,14 @@ class Kept:
 
     def note(self, name: str, rows: list[list[str]]) -> None:
         """Keep a table that was typed at this seat and is no part of the scenario; the desk is kept already."""
-        text = json.dumps(rows, ensure_ascii=False)
+        text = json.dumps({"rows": rows}, ensure_ascii=False)
         self.take(self.key, len(text))
         keep_draft(self.store(), self.key, seat_digest(f"{self.seat} {name}"), KeptDraft(text, "", is_inch=False))
 
     def noted(self, name: str) -> list[list[str]]:
         """Such a table as it was kept; empty if there is none."""
         kept = draft_at(self.store(), self.key, seat_digest(f"{self.seat} {name}")) if self.is_kept else None
-        return [] if kept is None else json.loads(kept.cells)
+        return [] if kept is None else json.loads(kept.cells)["rows"]
 
     def link_for(self, way: str) -> str:
         """The link to the desk in a way; made if there is none."""

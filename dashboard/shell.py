@@ -12,6 +12,7 @@ from dashboard.parts.arriving import Elsewhere, arrive
 from dashboard.parts.elsewhere import show_elsewhere
 from dashboard.parts.guard import guarded
 from dashboard.parts.share import news, share
+from dashboard.parts.ways import offer_way_back, signposted
 from dashboard.questions import (
     advice,
     carry,
@@ -96,6 +97,8 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
         cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each not in _NO_CARDS]
         sheet.cards(cards, module.TITLE)
         guarded(news)(desk)
+        signposted(all_pages, module.URL)
+        offer_way_back(desk)
         for other in _LINKS.get(module, ()):
             st.page_link(all_pages[PAGES.index(other)], label=other.TITLE)
         guarded(module.page)(desk)

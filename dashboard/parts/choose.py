@@ -15,6 +15,7 @@ __all__ = [
     "choose_against",
     "choose_line",
     "choose_policy",
+    "clicked_name",
     "follow_policy",
     "pick",
     "pick_operation",
@@ -73,6 +74,26 @@ def _follow(desk: Desk, name: str, names: Sequence[str], clicked: object) -> boo
     st.session_state[f"pointed at {name}"] = pointed
     picked_for(desk, name, pointed)
     return True
+
+
+def clicked_name(desk: Desk, name: str, among: Sequence[str], clicked: object, usual: str) -> str:
+    """What has been clicked in a picture last; the usual one before any click.
+
+    Parameters
+    ----------
+    desk : Desk
+        Keeps it.
+    name : str
+        Of the choice.
+    among : sequence of str
+        What can be clicked.
+    clicked : object
+        What a click in the picture gave.
+    usual : str
+        What is taken before.
+    """
+    _follow(desk, name, list(among), clicked)
+    return desk.chosen(name, list(among), usual)
 
 
 def follow_policy(desk: Desk, clicked: object) -> None:

@@ -8,16 +8,17 @@ from dashboard.desk import Desk
 from dashboard.forms import fields
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.before_after import before_and_after
-from dashboard.parts.choose import choose_line, choose_policy, pick, pick_operation
+from dashboard.parts.choose import choose_line, choose_policy, clicked_name, pick, pick_operation
 from dashboard.parts.edit import edit_form
 from dashboard.parts.once import once
 from dashboard.parts.room import figures_on_paper, light
 from dashboard.parts.scenario import choose_scenario
 from dashboard.parts.show import answer, figure_strip, note, picture, rests_on
+from dashboard.parts.ways import offer_way
 from linesim.desk import Desk as DeskFigures
 from linesim.report.theme.colours import Light
 from linesim.report.theme.picture import Picture
-from linesim.report.views.line import before_strip, run_sentence, run_strip
+from linesim.report.views.line import before_strip, operation_words, run_sentence, run_strip
 from linesim.report.views.routing_picture import constraint_words, routing_picture
 from linesim.study.comparing.closely import CloseLook
 from linesim.works import Works
@@ -50,6 +51,7 @@ def page(desk: Desk) -> None:
     st.header("The routing", anchor=False)
     drawn = _routing(desk.digest, policy, line, light(), works, figures)
     event = picture(drawn, "routing", on_select=True)
+    _why(desk, line, figures, event)
     _change(desk, line, policy, event)
     before_and_after(desk)
 
@@ -76,6 +78,16 @@ def _as_it_runs(desk: Desk, line: str, policy: str) -> None:
         note(once(run_sentence, look, policy, line))
 
     show_answer(job, draw, "line")
+
+
+def _why(desk: Desk, line: str, figures: DeskFigures, event: object) -> None:
+    """What the operation takes that was clicked, or else the constraint, and the ways to more about it."""
+    held = str(figures.constraints.set_index("line")["operation"].to_dict()[line])
+    name = clicked_name(desk, f"why of {line}", list(desk.works.lines[line].operations), event, held)
+    note(f"{operation_words(desk.works, figures, line, name)} A click on another operation says the same of that one.")
+    with st.container(horizontal=True):
+        offer_way(desk, "Where its money goes", "money", {"where": name, "item": "all"})
+        offer_way(desk, "Its cutters through a shift", "shift", {f"edges of {line}": name})
 
 
 def _change(desk: Desk, line: str, policy: str, event: object) -> None:

@@ -177,8 +177,8 @@ def _read(number: int, row: TypedChange, places: Mapping[str, Path]) -> tuple[st
     """The variant's name, where it changes something, and what that becomes; None for what is left out."""
     name, becomes = row.variant.strip(), _COMMA.sub(r"\1.\2", row.becomes.strip())
     if not name or name == AS_IT_STANDS:
-        found = f"{quoted(name)} was found" if name else "nothing was found"
-        raise StudyError(f"row {number}, variant: {found}; the name of a variant of its own was expected")
+        seen = f"{quoted(name)} was found" if name else "nothing was found"
+        raise StudyError(f"row {number}, variant: {seen}; the name of a variant of its own was expected")
     if row.where not in places:
         raise StudyError(f"row {number}, what changes: {quoted(row.where)} is not in this routing; choose it anew")
     path = places[row.where]

@@ -23,7 +23,7 @@ class KeptDraft:
     Attributes
     ----------
     cells : str
-        All cells of all sheets, as JSON.
+        All cells of all sheets, as a JSON object.
     since : str
         Digest of the scenario from which they set out.
     is_inch : bool

@@ -124,8 +124,8 @@ def called_anywhere(works: Works, name: str) -> str:
     str
         With what it does if all operations of the name do the same.
     """
-    found = {called(name, at.operation) for at in operations_of(works) if at.name == name}
-    return found.pop() if len(found) == 1 else name
+    names = {called(name, at.operation) for at in operations_of(works) if at.name == name}
+    return names.pop() if len(names) == 1 else name
 
 
 def _beside(name: str, does: str) -> str:
@@ -135,12 +135,12 @@ def _beside(name: str, does: str) -> str:
 def _of_cuts(operation: Operation) -> str:
     """Return its processes, each with the features that it cuts."""
     parts: dict[str, list[str]] = {}
-    for process, feature in _made(operation):
+    for process, feature in _processes(operation):
         parts.setdefault(_VERBS[process], []).append(feature)
     return ", ".join(f"{verb} {_listed(features)}" for verb, features in parts.items())
 
 
-def _made(operation: Operation) -> Iterator[tuple[str, str]]:
+def _processes(operation: Operation) -> Iterator[tuple[str, str]]:
     cuts = [cut for stroke in operation.strokes.values() for cut in stroke.cuts.values()]
     yield from dict.fromkeys((cut.process, cut.feature) for cut in cuts)
 

@@ -58,13 +58,13 @@ def upload(page: Page, name: str, content: bytes) -> Page:
 
 def test_the_demo_opens_with_an_answer_and_a_changed_figure_changes_it(visit: Visit) -> None:
     page = settled(visit())
-    expect(page.locator(".answer").first).to_contain_text("Op 60 holds the line back")
+    expect(page.locator(".answer").first).to_contain_text("Op 60 (bore cylinders) holds the line back")
     before = figure(page, "output")
     page.get_by_label("machines", exact=True).fill("2")
     put(page)
     page.get_by_role("button", name="Undo").wait_for()
     # Op 10 got a second machine, which does not help: the constraint stays, and the figures may not.
-    expect(page.locator(".answer").first).to_contain_text("Op 60 holds the line back")
+    expect(page.locator(".answer").first).to_contain_text("Op 60 (bore cylinders) holds the line back")
     page.get_by_role("button", name="Undo").click()
     settled(page)
     assert figure(page, "output") == before

@@ -96,7 +96,7 @@ def test_what_is_proposed_is_significant_and_in_order_of_money(short: Advice) ->
 
 def test_a_drawing_that_is_not_held_is_said_before_the_action(short: Advice) -> None:
     assert short.sentences[0].startswith("As it runs today the line does not hold the drawing (face, ")
-    assert short.sentences[1].startswith("As it runs today the line goes past the wear limit of Op 10 / rough mill")
+    assert short.sentences[1].startswith("As it runs today the line goes past the wear limit of rough mill at Op 10")
     for action in short.actions:
         assert proposal_words(action).lower().index("hold") < proposal_words(action).index(action.label)
 

@@ -54,7 +54,7 @@ def test_the_interval_of_a_set_costs_what_the_library_says() -> None:
     assert found.sentences[0] in html_of(app)
     names = app.selectbox(key="pick set").options
     settled(app.selectbox(key="pick set").select(names[-1]).run())
-    assert f"Of the intervals tried for {names[-1]}" in html_of(app)
+    assert f"Of the intervals tried for the {names[-1]}" in html_of(app)
     settled(app.selectbox(key="pick policy").select("full life").run())
     assert '"full life" has it changed after about' in html_of(app)
 

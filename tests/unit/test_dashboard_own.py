@@ -31,7 +31,7 @@ def test_answers_are_kept_and_become_the_line_on_the_desk() -> None:
     assert app.button(key="end guided").disabled
     assert "Name of the part: missing" in html_of(app)
     app.text_input(key="guided part").set_value("Pump").run()
-    assert "Pump: Op 10 holds the line back" in html_of(app)
+    assert "Pump: Op 10 (on Mill) holds the line back" in html_of(app)
     app = press(press(app, "leave guided"), "begin guided")
     assert app.text_input(key="guided part").value == "Pump"
     app = press(app, "end guided")

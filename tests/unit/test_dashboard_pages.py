@@ -64,7 +64,9 @@ def test_the_figures_of_the_line_are_the_library_s() -> None:
 
 def test_the_constraint_is_the_desk_s() -> None:
     rate = desk_figures(WORKS).constraints["parts_per_hour"].iloc[0]
-    assert f"Op 60 (bore cylinders) holds the line back: its machine can do {rate:.2f} parts an hour" in html_of(open_page("line"))
+    assert f"Op 60 (bore cylinders) holds the line back: its machine can do {rate:.2f} parts an hour" in html_of(
+        open_page("line")
+    )
 
 
 def test_another_policy_gives_its_own_figures() -> None:

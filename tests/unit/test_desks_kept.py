@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -373,10 +374,11 @@ def test_a_draft_is_kept_once_for_each_seat_and_goes_with_its_desk(store: Store)
     with pytest.raises(GoneError):
         keep_draft(store, "one", "ada", KeptDraft("{}", digest(WORKS), False))
     keep_desk(store, "one", "Blades", "", change(WORKS, "opened", "a"))
-    for cells in ("1", "2"):
+    first, second, third = (json.dumps({"People": [[number]]}) for number in (1, 2, 3))
+    for cells in (first, second):
         keep_draft(store, "one", "ada", KeptDraft(cells, digest(WORKS), True))
-    keep_draft(store, "one", "bob", KeptDraft("3", digest(WORKS), False))
-    assert draft_at(store, "one", "ada") == KeptDraft("2", digest(WORKS), True)
+    keep_draft(store, "one", "bob", KeptDraft(third, digest(WORKS), False))
+    assert draft_at(store, "one", "ada") == KeptDraft(second, digest(WORKS), True)
     assert is_seat_of(store, "one", "bob")
     drop_draft(store, "one", "bob")
     assert draft_at(store, "one", "bob") is None

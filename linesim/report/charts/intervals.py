@@ -52,9 +52,7 @@ def one_interval_figure(answer: SetCurve, light: Light = DAY) -> go.Figure:
         )
     )
     _mark_range(figure, answer, light)
-    figure.update_xaxes(
-        title=f"parts from one change to the next, {in_picture(answer.place.key, 50)}", rangemode="tozero"
-    )
+    figure.update_xaxes(title=f"parts from one change to the next, {in_picture(answer.called, 60)}", rangemode="tozero")
     figure.update_yaxes(title=f"{money} per good part")
     return finish(figure, light, 430)
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from linesim.report.theme.shown import interval
+from linesim.desk import Desk
+from linesim.report.theme.shown import interval, number
+from linesim.report.views.routing_picture import MINUTES
 from linesim.study.comparing.closely import CloseLook
+from linesim.works import Works
+from linesim.works.doing import called_at
 
-__all__ = ["before_strip", "run_sentence", "run_strip"]
+__all__ = ["before_strip", "operation_words", "run_sentence", "run_strip"]
 
 
 def run_strip(look: CloseLook, policy: str, line: str) -> list[tuple[str, str, str]]:
@@ -36,6 +40,35 @@ def run_strip(look: CloseLook, policy: str, line: str) -> list[tuple[str, str, s
         mean, half_width, _ = look.figure(policy, line, column)
         strip.append((name, interval(factor * mean, factor * half_width), unit))
     return strip
+
+
+def operation_words(works: Works, desk: Desk, line: str, name: str) -> str:
+    """Why an operation takes as long as it does, and how far it is from holding its line back.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    desk : Desk
+        Its figures on paper.
+    line, name : str
+        Of the line and of the operation.
+    """
+    rows = {str(row["operation"]): row for row in desk.operations[desk.operations["line"] == line].to_dict("records")}
+    holds = desk.constraints[desk.constraints["line"] == line].iloc[0]
+    own, held = rows[name], str(holds["operation"])
+    minutes = sorted(((own[column], words) for column, words, *_ in MINUTES if own[column] > 0.0), reverse=True)
+    parts = ", ".join(f"{words} {number(value, 1)}" for value, words in minutes)
+    takes = f"{called_at(works, line, name)} takes {number(own['minutes_per_part'], 1)} minutes of a part on a machine"
+    machines = own["machines"]
+    by = "" if machines == 1 else f", and it has {machines} machines"
+    if holds["is_way"]:
+        return f"{takes}{by}: {parts}."
+    if name == held:
+        return f"{takes}{by}: {parts}. It holds the line back: what it takes less, the whole line gains."
+    spare = rows[held]["minutes_per_part"] / rows[held]["machines"] - own["minutes_per_part"] / machines
+    other = called_at(works, line, held)
+    return f"{takes}{by}: {parts}. It has {number(max(spare, 0.0), 1)} minutes a part to spare beside {other}."
 
 
 def before_strip(strip: list[tuple[str, str, str]], before: list[tuple[str, str, str]]) -> list[tuple[str, str, str]]:

@@ -23,9 +23,9 @@ from linesim.report.views.routing_signs import beside_words, draw_branches, draw
 from linesim.works import Works
 from linesim.works.doing import called, called_at, what_it_does
 
-__all__ = ["constraint_words", "routing_picture"]
+__all__ = ["MINUTES", "constraint_words", "routing_picture"]
 
-_MINUTES = (
+MINUTES = (
     ("handling_min", "loading and unloading", PALETTE["sky blue"], ""),
     ("cutting_min", "cutting", PALETTE["blue"], ""),
     ("gauging_min", "gauging", PALETTE["bluish green"], "x"),
@@ -245,7 +245,7 @@ def _draw_cuts(figure: go.Figure, works: Works, line: str, rows: Sequence[dict[H
 
 def _draw_minutes(figure: go.Figure, works: Works, line: str, rows: Sequence[dict[Hashable, Any]]) -> None:
     names = [str(row["operation"]) for row in rows]
-    for column, words, colour, hatch in _MINUTES:
+    for column, words, colour, hatch in MINUTES:
         values = [row[column] / row["machines"] for row in rows]
         if max(values, default=0.0) > 0.0:
             figure.add_trace(

@@ -13,7 +13,7 @@ import pandas as pd
 from linesim.plan.build import make_plan
 from linesim.result.details import Details
 from linesim.study.advice.paired import MONEY, Paired, holds_drawing
-from linesim.study.advice.remarks import drawing_words, past_words, sets_past_limit
+from linesim.study.advice.remarks import drawing_words, past_limit_words
 from linesim.study.advice.words import rounded
 from linesim.study.answer import Answer, origin_of
 from linesim.study.comparing.alternatives import Alternative
@@ -143,7 +143,7 @@ class ChangeStudy(Study[Change]):
                 (self.before, self.policy_before, before),
             )
         )
-        first = (*drawing_words(least, was), *past_words(sets_past_limit(self.works, self.policy)))
+        first = (*drawing_words(least, was), *past_limit_words(self.works, self.policy))
         return Change(
             self.works, self.before, self.policy, self.policy_before, paired.table, paired.items, first, rounds.seed,
             len(runs), self.options.confidence,

@@ -9,8 +9,9 @@ from linesim.study.advice.paired import CAPABLE
 from linesim.study.comparing.figures import ComparedFigures
 from linesim.study.search.common.set_at import intervals_under, set_places
 from linesim.works import Works
+from linesim.works.doing import set_called
 
-__all__ = ["STILL", "drawing_words", "past_words", "remarks_on", "sets_past_limit"]
+__all__ = ["STILL", "drawing_words", "past_limit_words", "remarks_on", "sets_past_limit"]
 
 STILL = "Still"
 """How a sentence begins that says no more of a change than what has been said of today's practice."""
@@ -50,15 +51,12 @@ def sets_past_limit(works: Works, policy: str) -> list[str]:
     ]
 
 
-def past_words(keys: list[str]) -> Iterator[str]:
-    """That sets go past their wear limit, as a sentence; nothing if none does.
-
-    >>> list(past_words(["Op 60 / blade"]))
-    ['Goes past the wear limit of Op 60 / blade.']
-    """
+def past_limit_words(works: Works, policy: str) -> Iterator[str]:
+    """That sets go past their wear limit under a policy, as a sentence; nothing if none does."""
+    keys = sets_past_limit(works, policy)
     if keys:
         more = f" and {len(keys) - _MOST_NAMED} more sets" if len(keys) > _MOST_NAMED else ""
-        yield f"Goes past the wear limit of {', '.join(keys[:_MOST_NAMED])}{more}."
+        yield f"Goes past the wear limit of {', '.join(set_called(works, key) for key in keys[:_MOST_NAMED])}{more}."
 
 
 def drawing_words(least: tuple[float, str], today: tuple[float, str] | None = None) -> Iterator[str]:
@@ -103,7 +101,7 @@ def remarks_on(answer: ComparedFigures, name: str) -> tuple[str, ...]:
     own = next(each for each in answer.compared if each.name == name)
     least, base = _least_cpk(answer, name), _least_cpk(answer, answer.base)
     texts = [*drawing_words(least, base if name != answer.base else None)]
-    texts += past_words(sets_past_limit(own.works, own.policy))
+    texts += past_limit_words(own.works, own.policy)
     return tuple(f'"{name}" {text[:1].lower()}{text[1:]}' for text in texts)
 
 

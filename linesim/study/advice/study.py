@@ -17,7 +17,7 @@ from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import TRIAL, Move, moved
 from linesim.study.advice.moves import moves_of
 from linesim.study.advice.paired import MONEY, Paired, holds_drawing
-from linesim.study.advice.remarks import drawing_words, past_words, sets_past_limit
+from linesim.study.advice.remarks import drawing_words, past_limit_words
 from linesim.study.comparing.alternatives import Alternative, policies_of
 from linesim.study.comparing.rounds import Rounds, make_rounds
 from linesim.study.comparing.words import number_word
@@ -133,7 +133,7 @@ class _Course:
         self.rounds = _rounds(works, moves, options)
         self.total = runs_of(len(self.moves), count)
         self.heads = Details(works, make_plan(works, works.todays_policy)).heads
-        past = [_today_words(text) for text in past_words(sets_past_limit(works, works.todays_policy))]
+        past = [_today_words(text) for text in past_limit_words(works, works.todays_policy)]
         self.answer = Advice(
             works, works.todays_policy, tuple(past), (), None, self.rounds.seed, 0, 0, options.confidence, False
         )
@@ -244,7 +244,7 @@ class _Course:
         first = [*drawing_words(holds_drawing(self.heads, after), holds_drawing(self.heads, before))]
         for move in moves:
             if move.entry == "policy":
-                first += past_words(sets_past_limit(self.works, move.key))
+                first += past_limit_words(self.works, move.key)
         out = paired.difference("out")
         if out.is_apart and out.mean > 0.0:
             first.append(f"More parts leave out of the drawing: {out.mean:.2g} % of them more than today.")

@@ -9,7 +9,7 @@ import numpy as np
 
 from linesim.errors import StudyError, listed
 from linesim.records.likelihood import Floats
-from linesim.study.advice.remarks import past_words, sets_past_limit
+from linesim.study.advice.remarks import past_limit_words, sets_past_limit
 from linesim.study.doubt.answer import Regret
 from linesim.study.doubt.candidates import SCALES, scaled_policy
 from linesim.study.doubt.draws import draw_factors, lives_of, with_lives, within_of
@@ -143,7 +143,7 @@ class _Course:
 
     def _remarks(self, chosen: str) -> Iterator[str]:
         """What is left out, and what goes past the wear limit."""
-        for words in past_words(sets_past_limit(self.study.works, chosen)):
+        for words in past_limit_words(self.study.works, chosen):
             yield f'"{chosen}": {words}'
         if self.past:
             yield f"Left out, as they go past the wear limit of an average edge: {', '.join(self.past)}."

@@ -101,7 +101,7 @@ def _operation(step: Step, names: dict[tuple[str, str], str], beside: Beside, ha
     given: dict[str, float | None] = {"rate": None, "between breakdowns": None, "repair": None}
     given |= {"buffer": None} if has_buffer else {}
     given |= {"machines": step.machines} if is_shared else {}
-    about = "; on ".join(words for words in (step.work, step.machine) if words)
+    about = "; ".join(filter(None, (step.work, f"on {step.machine}" if step.machine else "")))
     content: dict[str, Any] = {"about": about} if about else {}
     if 0 < len(step.work) <= _LONGEST_DOING:
         content["does"] = step.work

@@ -20,6 +20,7 @@ from linesim.study.search.intervals.best import FlatRange, Try
 from linesim.study.search.intervals.flat_range import flat_range
 from linesim.study.statistics.intervals import Interval
 from linesim.works import Works
+from linesim.works.doing import set_called
 
 __all__ = ["SetCurve", "SetStudy", "place_named"]
 
@@ -67,6 +68,11 @@ class SetCurve:
     seed: int
 
     @property
+    def called(self) -> str:
+        """The set, with the operation at which it sits."""
+        return set_called(self.works, self.place.key)
+
+    @property
     def measure(self) -> Measure:
         """What is looked at."""
         return measure(_MEASURE)
@@ -96,11 +102,11 @@ class SetCurve:
         """The answer in words."""
         flat, money = self.flat, self.works.currency
         if flat is None:
-            return (f"No good part was shipped under any interval of {self.place.key}, so that none is best.",)
+            return (f"No good part was shipped under any interval of {self.called}, so that none is best.",)
         row = self.table[self.table["parts"] == self.best].iloc[0]
         sure = "" if flat.low_is_sure and flat.high_is_sure else "; it may go further than the runs can tell"
         text = (
-            f"Of the intervals tried for {self.place.key}, {self.best} parts cost least: "
+            f"Of the intervals tried for the {self.called}, {self.best} parts cost least: "
             f"{amount(row['mean'], row['half_width'])} {money} per good part."
         )
         width = (
