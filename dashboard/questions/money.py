@@ -49,9 +49,9 @@ def page(desk: Desk) -> None:
 
 def _ledger(desk: Desk, look: CloseLook, policy: str, line: str, event: object) -> None:
     """Items, and what any figure is made of."""
-    st.header("The ledger of a good part", anchor=False)
-    table(once(money_view.item_sheet, look, policy, line), "ledger")
-    st.subheader("What a figure is made of", anchor=False)
+    with st.expander("The ledger of a good part, item by item"):
+        table(once(money_view.item_sheet, look, policy, line), "ledger")
+    st.header("What a figure is made of", anchor=False)
     left, right = st.columns(2)
     with left:
         where = pick_operation(desk, "where", line, (_ALL,), clicked=event)
@@ -68,4 +68,5 @@ def _between(look: CloseLook, policy: str, against: str, line: str) -> None:
         note("Choose another policy above, to set this one against it.")
         return
     answer(once(money_view.between_sentence, look, policy, against, line))
-    picture(once(money_view.between_picture, look, policy, against, line, light()), "between")
+    with st.expander("The greatest differences, by operation and item"):
+        picture(once(money_view.between_picture, look, policy, against, line, light()), "between")

@@ -24,7 +24,8 @@ def desk_style(light: Light) -> str:
         A ``<style>`` element; it names no file and no address.
     """
     rules = style("dashboard.css")
-    return str(Markup("<style>:root, .stApp {{ {} }}{}</style>").format(variables(light), rules))
+    on_paper = Markup("@media print {{ :root, .stApp {{ {} }} }}").format(variables(DAY))
+    return str(Markup("<style>:root, .stApp {{ {} }}{}{}</style>").format(variables(light), rules, on_paper))
 
 
 def theme_options() -> dict[str, str]:
