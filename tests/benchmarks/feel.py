@@ -1,7 +1,7 @@
 """How the dashboard feels, measured in the system's Chromium on a warm server: waits, white pages, height.
 
-``python -m tests.benchmarks.feel [--times 3] [--pictures FOLDER] [--json FILE]`` starts a server of its own and writes
-down, beside the targets:
+``python -m tests.benchmarks.feel [--times 3] [--pages line,money] [--pictures FOLDER] [--json FILE]`` starts a
+server of its own and writes down, beside the targets:
 
 - from a cold server to the first figures, and to a word on the page;
 - from a click on a page's card to the page at rest, for every page whose question is answered already;
@@ -22,7 +22,7 @@ import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -42,7 +42,7 @@ ALL = tuple(module.URL for module in PAGES)
 CARDS = tuple(url for url in ALL if url not in ("manual", "own", "desks", "records"))
 
 IS_BUSY = """() => document.querySelector('[data-testid="stApp"]')?.dataset.testScriptState !== 'notRunning'
-    || [...document.querySelectorAll('button')].some(button => button.innerText === 'Stop the study')"""
+    || [...document.querySelectorAll('button')].some(button => button.textContent.includes('Stop the study'))"""
 """Whether the script runs or a study is under way."""
 
 STILL = f"""() => new Promise(resolve => {{
@@ -83,10 +83,10 @@ def settle(page: Page) -> float:
 
 def click_to_rest(page: Page, url: str) -> float:
     """Seconds from a click on the card of a page until it stands still."""
-    card = page.locator(f'[data-testid="stPageLink"] a[href$="/{url}"], [data-testid="stPageLink"] a[href*="/{url}?"]')
+    number = 1 + CARDS.index(url)
     began = float(page.evaluate("() => performance.now()")) / 1000.0
-    card.first.click()
-    page.wait_for_url(f"**/{url}*")
+    page.locator(f".st-key-card{number} a").first.click()
+    page.locator(f".st-key-here{number}").first.wait_for()
     return settle(page) - began
 
 
@@ -103,9 +103,9 @@ def cold(browser: Browser, address: str) -> Iterator[Row]:
     page.close()
 
 
-def first_visits(browser: Browser, address: str, pictures: Path | None) -> Iterator[Row]:
+def first_visits(browser: Browser, address: str, pages: Sequence[str], pictures: Path | None) -> Iterator[Row]:
     """Every page once by its address, so that its question is answered; white time and height."""
-    for url in ALL:
+    for url in pages:
         page = browser.new_page(viewport={"width": WIDTH_PX, "height": HEIGHT_PX})
         began = time.monotonic()
         page.goto(f"{address}/{url}")
@@ -129,14 +129,17 @@ def shoot(page: Page, file: Path) -> None:
     page.set_viewport_size(size)
 
 
-def round_of_clicks(browser: Browser, address: str, times: int) -> Iterator[Row]:
+def round_of_clicks(browser: Browser, address: str, pages: Sequence[str], times: int) -> Iterator[Row]:
     """From card to card, all answers known."""
     page = browser.new_page(viewport={"width": WIDTH_PX, "height": HEIGHT_PX})
-    page.goto(f"{address}/line")
+    cards = [url for url in CARDS if url in pages]
+    if len(cards) < 2:
+        return
+    page.goto(f"{address}/{cards[0]}")
     settle(page)
     waits: dict[str, list[float]] = {}
     for _ in range(times + 1):
-        for url in (*CARDS[1:], CARDS[0]):
+        for url in (*cards[1:], cards[0]):
             waits.setdefault(url, []).append(click_to_rest(page, url))
     for url, values in waits.items():
         yield Row(f"{url}: click to settled page", statistics.median(values[1:]), "s", 1.0)
@@ -161,7 +164,7 @@ def new_question(browser: Browser, address: str, times: int) -> Iterator[Row]:
     page.close()
 
 
-def measured(times: int, pictures: Path | None) -> Iterator[Row]:
+def measured(times: int, pages: Sequence[str], pictures: Path | None) -> Iterator[Row]:
     """All figures, in the order in which they are taken."""
     found = next(path for name in BROWSERS if (path := shutil.which(name)))
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
@@ -171,9 +174,10 @@ def measured(times: int, pictures: Path | None) -> Iterator[Row]:
             browser = playwright.chromium.launch(executable_path=found, args=ARGUMENTS)
             try:
                 yield from cold(browser, served.address)
-                yield from first_visits(browser, served.address, pictures)
-                yield from round_of_clicks(browser, served.address, times)
-                yield from new_question(browser, served.address, times)
+                yield from first_visits(browser, served.address, pages, pictures)
+                yield from round_of_clicks(browser, served.address, pages, times)
+                if "shift" in pages:
+                    yield from new_question(browser, served.address, times)
             finally:
                 browser.close()
 
@@ -182,6 +186,7 @@ def main() -> int:
     """Measure, print, and say whether all targets are met."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--times", type=int, default=3)
+    parser.add_argument("--pages", type=lambda text: text.split(","), default=list(ALL))
     parser.add_argument("--pictures", type=Path)
     parser.add_argument("--json", type=Path)
     given = parser.parse_args()
@@ -189,7 +194,7 @@ def main() -> int:
         given.pictures.mkdir(parents=True, exist_ok=True)
     rows = []
     try:
-        for row in measured(given.times, given.pictures):
+        for row in measured(given.times, given.pages, given.pictures):
             rows.append(row)
             target = "" if row.target is None else f"at most {row.target:g}"
             print(
