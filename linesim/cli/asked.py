@@ -19,6 +19,7 @@ WHERE = frozenset(
     {
         "as_json",
         "csv",
+        "parquet",
         "html",
         "pdf",
         "force",

@@ -12,7 +12,8 @@ from linesim.study import Crew, StudyOptions
 
 __all__ = [
     "AsJson", "Book", "Confidence", "Csv", "Engine", "FeatureLine", "FeatureName", "Force", "Local", "Minutes",
-    "OnePolicy", "Page", "Replications", "Rules", "ScenarioFile", "Seed", "StorePlace", "StudyAsked", "Write",
+    "OnePolicy", "Page", "Parquet", "Replications", "Rules", "ScenarioFile", "Seed", "StorePlace", "StudyAsked",
+    "Write",
 ]  # fmt: skip
 
 ScenarioFile = Annotated[
@@ -32,6 +33,9 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document an
 Csv = Annotated[
     Path | None,
     typer.Option("--csv", metavar="DIR", help="Write each table into this folder; - prints the first one."),
+]
+Parquet = Annotated[
+    Path | None, typer.Option("--parquet", metavar="DIR", help="Write each table into this folder as Parquet.")
 ]
 Page = Annotated[
     Path | None,

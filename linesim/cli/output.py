@@ -1,4 +1,4 @@
-"""Where output goes: tables for people on a terminal of 100 columns, JSON, and CSV folders."""
+"""Where output goes: tables for people on a terminal of 100 columns, JSON, and folders of CSV or Parquet."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from rich.console import Console, RenderableType
 
 from linesim import law
 from linesim.cli.asked import asked_again
-from linesim.cli.options import AsJson, Book, Csv, Force, Page
+from linesim.cli.options import AsJson, Book, Csv, Force, Page, Parquet
 from linesim.errors import StudyError, without_password
 from linesim.fast.choice import prepare
 from linesim.report.files.book_file import check_workbook, write_tables
 from linesim.report.files.page_file import check_page, with_report, write_page
-from linesim.report.files.sheets import check_folder, write_csv
+from linesim.report.files.sheets import check_folder, write_csv, write_parquet
 from linesim.report.theme.csv_text import as_csv
 from linesim.report.theme.grid import WIDTH
 from linesim.study.answer import Answer
@@ -94,12 +94,15 @@ class Outlet:
         One JSON document on the standard output, and nothing else there.
     csv : pathlib.Path or None
         Folder for the tables; `STDOUT` prints the first of them.
+    parquet : pathlib.Path or None
+        Folder for the tables as Parquet.
     force : bool
         Whether what linesim did not write may be overwritten.
     """
 
     as_json: AsJson = False
     csv: Csv = None
+    parquet: Parquet = None
     force: Force = False
 
     @property
@@ -126,6 +129,8 @@ class Outlet:
             It cannot.
         """
         check_csv(self.csv, tables, self.force, self.as_json)
+        if self.parquet is not None:
+            check_folder(self.parquet, tables, self.force, "parquet")
         if self.page is not None:
             check_page(self.page, self.force)
         if self.book is not None:
@@ -186,6 +191,9 @@ class Outlet:
                 typer.echo(f"Tables written to {self.book}", err=True)
             if self.csv is not None:
                 put_csv(self.csv, tables, head | dict(provenance), self.force)
+            if self.parquet is not None:
+                written = write_parquet(self.parquet, tables, head | dict(provenance), self.force)
+                typer.echo(f"{len(written)} files written to {self.parquet}", err=True)
         finally:  # the answer is told even where a file could not be written, so that no study was run in vain
             if self.as_json:
                 put_json(head | dict(content()))

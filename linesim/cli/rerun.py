@@ -14,6 +14,7 @@ import typer
 
 from linesim import __version__
 from linesim.cli.asked import WHERE, Report, read_report
+from linesim.cli.beside_tables import tables_beside
 from linesim.cli.command import command
 from linesim.cli.guard import FOUND_PROBLEM
 from linesim.cli.output import show
@@ -40,8 +41,13 @@ def rerun(report: ReportFile) -> None:
     if old.version and old.version != __version__:
         typer.echo(f"The report was made by linesim {old.version}; this is {__version__}.", err=True)
     new = _asked_again(report, old)
-    is_whole = any(isinstance(value, list) for value in old.content.values())
-    differing = list(_differing(old.content, new, "")) if is_whole else []
+    if "written by" in old.content:
+        were: Mapping[str, Any] = tables_beside(report, old.content.get("files", []), new)
+        now: Mapping[str, Any] = {name: new[name] for name in were}
+    else:
+        were, now = old.content, new
+    is_whole = any(isinstance(value, list) for value in were.values())
+    differing = list(_differing(were, now, "")) if is_whole else []
     show(rerun_text(old.command, new, differing, is_whole))
     if differing:
         raise typer.Exit(FOUND_PROBLEM)

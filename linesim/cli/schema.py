@@ -8,6 +8,7 @@ import typer
 
 from linesim.cli.command import command
 from linesim.cli.output import put_json
+from linesim.errors import StudyError
 from linesim.report.files.report_schema import report_schema
 from linesim.works import scenario_schema
 
@@ -16,9 +17,15 @@ __all__ = ["schema"]
 OfReports = Annotated[
     bool, typer.Option("--report", help="Print that of reports: of --json, and of the data in a page.")
 ]
+OfCommand = Annotated[
+    str | None,
+    typer.Argument(metavar="COMMAND", help="With --report: of this command, with its tables and columns."),
+]
 
 
 @command
-def schema(report: OfReports = False) -> None:
+def schema(of: OfCommand = None, report: OfReports = False) -> None:
     """Print the JSON Schema of scenario files, so that an editor checks and completes them."""
-    put_json(report_schema() if report else scenario_schema())
+    if of is not None and not report:
+        raise StudyError(f"for the report of a command: linesim schema --report {of}")
+    put_json(report_schema(of) if report else scenario_schema())

@@ -1,25 +1,30 @@
-"""Tables as CSV files in a folder, safe to open in a spreadsheet and safe for what lies there already."""
+"""Tables as CSV or Parquet files in a folder, safe to open in a spreadsheet and safe for what lies there already."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pandas as pd
+import pyarrow as pa
+from pyarrow import parquet
 
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_text
+from linesim.report.files.beside import write_text, write_whole
 from linesim.report.theme.csv_text import as_csv
 
-__all__ = ["CONTENTS", "check_folder", "write_csv"]
+__all__ = ["CONTENTS", "Kind", "check_folder", "write_csv", "write_parquet"]
 
 CONTENTS = "linesim.json"
 """Says what linesim has put into a folder, and how it can be made again."""
 
+Kind = Literal["csv", "parquet"]
 
-def check_folder(folder: Path, names: Mapping[str, Any] | tuple[str, ...], is_forced: bool) -> None:
+
+def check_folder(folder: Path, names: Mapping[str, Any] | tuple[str, ...], is_forced: bool, kind: Kind = "csv") -> None:
     """See to it that tables can be written into a folder, before anything is run for them.
 
     Parameters
@@ -30,6 +35,8 @@ def check_folder(folder: Path, names: Mapping[str, Any] | tuple[str, ...], is_fo
         One file each.
     is_forced : bool
         Files that linesim did not write may be overwritten.
+    kind : {"csv", "parquet"}
+        Of the files.
 
     Raises
     ------
@@ -42,7 +49,7 @@ def check_folder(folder: Path, names: Mapping[str, Any] | tuple[str, ...], is_fo
         raise StudyError(f"{folder}: this is a file; a folder for the tables was expected")
     folder.mkdir(parents=True, exist_ok=True)
     own = _written_before(folder)
-    foreign = [name for name in map(_file_name, names) if (folder / name).exists() and name not in own]
+    foreign = [name for each in names if (folder / (name := f"{each}.{kind}")).exists() and name not in own]
     if (folder / CONTENTS).exists() and not own:
         foreign.append(CONTENTS)
     if foreign and not is_forced:
@@ -78,11 +85,43 @@ def write_csv(
     StudyError
         As for `check_folder`, or a file cannot be written.
     """
-    check_folder(folder, tuple(tables), is_forced)
+    return _write(folder, tables, provenance, is_forced, "csv")
+
+
+def write_parquet(
+    folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mapping[str, Any], is_forced: bool = False
+) -> list[Path]:
+    """Write one Parquet file per table, with what is needed to make it again in its own metadata under "linesim".
+
+    Parameters
+    ----------
+    folder, tables, provenance, is_forced
+        As for `write_csv`.
+
+    Returns
+    -------
+    list of pathlib.Path
+        The files written.
+
+    Raises
+    ------
+    StudyError
+        As for `write_csv`.
+    """
+    return _write(folder, tables, provenance, is_forced, "parquet")
+
+
+def _write(
+    folder: Path, tables: Mapping[str, pd.DataFrame], provenance: Mapping[str, Any], is_forced: bool, kind: Kind
+) -> list[Path]:
+    check_folder(folder, tuple(tables), is_forced, kind)
     written = []
     for name, table in tables.items():
-        path = folder / _file_name(name)
-        write_text(path, as_csv(table))
+        path = folder / f"{name}.{kind}"
+        if kind == "csv":
+            write_text(path, as_csv(table))
+        else:
+            write_whole(path, partial(parquet.write_table, _as_arrow(table, provenance)))
         written.append(path)
     files = sorted({*_written_before(folder), *(path.name for path in written)})
     contents = {"written by": "linesim", "files": files, "provenance": dict(provenance)}
@@ -90,8 +129,18 @@ def write_csv(
     return [*written, folder / CONTENTS]
 
 
-def _file_name(name: str) -> str:
-    return f"{name}.csv"
+def _as_arrow(table: pd.DataFrame, provenance: Mapping[str, Any]) -> pa.Table:
+    """A table with a plain type for each column; one whose values are of several kinds becomes text."""
+    columns = {str(name): _column(table[name]) for name in table}
+    metadata = {"linesim": json.dumps(dict(provenance), allow_nan=False)}
+    return pa.table(columns).replace_schema_metadata(metadata)
+
+
+def _column(values: pd.Series[Any]) -> pa.Array:
+    try:
+        return pa.Array.from_pandas(values)
+    except (pa.ArrowInvalid, pa.ArrowTypeError):
+        return pa.array([None if value is None else str(value) for value in values], pa.string())
 
 
 def _written_before(folder: Path) -> list[str]:
