@@ -24,7 +24,8 @@ from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
-from scipy import stats
+
+from linesim.study.statistics.intervals import t_quantile
 
 __all__ = ["Even", "even_hour", "even_loss", "even_volume", "ratio_interval"]
 
@@ -79,7 +80,7 @@ def ratio_interval(top: Values, bottom: Values, confidence: float) -> Even:
     value = x / y if y else math.nan
     if n < 2 or not (np.isfinite(top).all() and np.isfinite(bottom).all()):
         return Even(value, math.nan, math.nan, n)
-    squared = float(stats.t.ppf(0.5 + confidence / 2.0, n - 1)) ** 2
+    squared = float(t_quantile(0.5 + confidence / 2.0, n - 1)) ** 2
     (v_x, v_xy), (_, v_y) = np.cov(top, bottom) / n
     a, b, c = y * y - squared * v_y, x * y - squared * v_xy, x * x - squared * v_x
     root = b * b - a * c

@@ -16,7 +16,7 @@ from functools import partial
 
 import numpy as np
 import numpy.typing as npt
-from scipy import stats
+from scipy import special
 
 from linesim.chance import lognormal_sigma
 from linesim.cutting.conditions import CutConditions
@@ -275,7 +275,7 @@ def _growths(cut: CutPass) -> Floats:
     """Wear growth g at the life shares that parts meet: uniform up to the change, over the scatter of lives."""
     of = cut.figures
     sigma = math.sqrt(math.log1p(of.life_cv**2))
-    factors = np.exp(sigma * stats.norm.ppf(_CHANCES) - sigma * sigma / 2.0) if sigma else np.ones(1)
+    factors = np.exp(sigma * special.ndtri(_CHANCES) - sigma * sigma / 2.0) if sigma else np.ones(1)
     shares = np.outer(cut.change_share * _SHARES, 1.0 / factors).ravel()
     values = [wear_growth(float(share), of.wear_b, of.wear_tau, of.wear_gamma) for share in shares]
     return np.array(values, dtype=np.float64)

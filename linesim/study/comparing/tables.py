@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
-from scipy import stats
 
 from linesim.plan.tables import Floats
 from linesim.result.details import Detail
@@ -21,6 +20,7 @@ from linesim.study.statistics.intervals import (
     mean_interval,
     mean_intervals,
     paired_difference,
+    t_quantile,
 )
 
 __all__ = [
@@ -243,7 +243,7 @@ def _means(rows: pd.DataFrame, keys: Sequence[str], value: str, confidence: floa
     """Means over the replications by some keys, with their intervals; not a number where one replication knows none."""
     groups = rows.groupby(list(keys), sort=False)[value]
     known, n = groups.count(), groups.size()
-    quantile = stats.t.ppf((1.0 + each_of(confidence, looks)) / 2.0, np.maximum(n - 1, 1))
+    quantile = t_quantile((1.0 + each_of(confidence, looks)) / 2.0, np.maximum(n - 1, 1))
     table = groups.mean().where(known == n).to_frame()
     table["half_width"] = np.where((n > 1) & (known == n), quantile * groups.std() / np.sqrt(n), np.nan)
     return table.assign(confidence=confidence, n=n).reset_index()

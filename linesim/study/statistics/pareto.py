@@ -6,9 +6,8 @@ from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
-from scipy import stats
 
-from linesim.study.statistics.intervals import each_of
+from linesim.study.statistics.intervals import each_of, t_quantile
 
 __all__ = ["BEATEN", "ON", "OPEN", "Knee", "Places", "knee_of", "not_beaten", "places_of"]
 
@@ -90,7 +89,7 @@ def places_of(output: Floats, loss: Floats, confidence: float) -> Places:
     points, n = output.shape
     if n < 2 or points < 2:
         return Places([OPEN if points > 1 else ON] * points, [-1] * points)
-    quantile = float(stats.t.ppf((1.0 + each_of(confidence, points * (points - 1))) / 2.0, n - 1))
+    quantile = float(t_quantile((1.0 + each_of(confidence, points * (points - 1))) / 2.0, n - 1))
     more, less = _surely_above(output, quantile), _surely_above(-loss, quantile)
     beats = more & less  # [i, j]: i surely beats j in both
     stands = (more | less).T  # [j, i]: i surely is worse than j in one thing at least

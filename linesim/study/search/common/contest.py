@@ -7,11 +7,10 @@ from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import t
 
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.trials import Trial, Trials
-from linesim.study.statistics.intervals import Difference, mean_interval
+from linesim.study.statistics.intervals import Difference, mean_interval, t_quantile
 from linesim.works import Works
 
 __all__ = ["Judge"]
@@ -83,4 +82,4 @@ class Judge:
 
     def error_of(self, apart: Difference) -> float:
         """Standard error of a paired difference at the judge's confidence."""
-        return apart.half_width / float(t.ppf(0.5 + 0.5 * self.confidence, max(apart.n - 1, 1)))
+        return apart.half_width / float(t_quantile(0.5 + 0.5 * self.confidence, max(apart.n - 1, 1)))

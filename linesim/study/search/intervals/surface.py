@@ -16,7 +16,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from scipy.stats import qmc
 
 from linesim.plan.tables import Floats, Ints
 
@@ -107,6 +106,8 @@ def spread_out(count: int, variables: int, width: float, seed: int) -> Floats:
     array, shape (count, variables)
         Between -width and width.
     """
+    from scipy.stats import qmc  # noqa: PLC0415 - it takes long to load, and only a search needs it
+
     unit = qmc.LatinHypercube(d=variables, rng=np.random.default_rng(seed)).random(count)
     points: Floats = width * (2.0 * unit - 1.0)
     return points
