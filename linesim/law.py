@@ -23,11 +23,14 @@ from typing import ParamSpec, TypeVar, cast
 
 from platformdirs import user_cache_path
 
+from linesim.linking import linking
+
 P = ParamSpec("P")
 R = TypeVar("R")
 
 LAW_FILES = (
-    "law.py", "philox.py", "normal.py", "chance/*.py", "cutting/*.py", "quality/*.py", "rules/*.py", "fast/*.py",
+    "law.py", "linking.py", "philox.py", "normal.py",
+    "chance/*.py", "cutting/*.py", "quality/*.py", "rules/*.py", "fast/*.py",
     # Numbers that the kernels take over from the plan and from the floor are compiled into them.
     "plan/tables.py", "plan/column_types.py", "plan/part_tables.py", "plan/place_tables.py", "plan/room_tables.py",
     "plan/tally.py",
@@ -126,13 +129,25 @@ def _tidy(chosen: Path) -> None:
         shutil.rmtree(folder, ignore_errors=True)
 
 
+_WITHIN = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True, "cache": False}
+"""What nobody but compiled code calls needs no wrappers, and is kept on disk only within what calls it."""
+
 _numba = _numba_if_wanted()
 _folder = kernel_folder() if _numba is not None else None
 if _numba is not None and _folder is not None:
     _numba.config.CACHE_DIR = str(_folder)
 
+_linking = linking() if _numba is not None else None
+
 IS_COMPILED: bool = _numba is not None
 """Whether laws are compiled in this process."""
+
+
+def part_with(**options: object) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """Return a decorator for functions that compiled code alone calls: they are compiled as part of what calls them."""
+    if _linking is None:
+        return law_with(**_WITHIN, **options)
+    return law_with(pipeline_class=_linking.part, **_WITHIN, **options)
 
 
 def law_with(**options: object) -> Callable[[Callable[P, R]], Callable[P, R]]:
@@ -160,4 +175,15 @@ def law(function: Callable[P, R]) -> Callable[P, R]:
     callable
         The compiled function, or the function itself when numba is absent or ``LINESIM_PLAIN=1``.
     """
-    return law_with()(function)
+    if _linking is None:
+        return law_with()(function)
+    whole = _linking.dispatcher(
+        py_func=function,
+        locals={},
+        targetoptions={"nopython": True, "boundscheck": None},
+        pipeline_class=_linking.kernel,
+    )
+    whole.part = part_with()(function)
+    if _folder is not None:
+        whole.enable_caching()
+    return cast("Callable[P, R]", whole)

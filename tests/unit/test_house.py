@@ -17,6 +17,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "linesim"
 
 STOREYS = [
+    {"linking"},
     {"errors", "law", "leader", "starting", "supply"},
     {"manual"},
     {"philox", "normal", "unit_table"},

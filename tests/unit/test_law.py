@@ -26,7 +26,7 @@ def run_with(code: str, **surroundings: str) -> str:
 
 def test_the_digest_covers_every_file_that_uses_the_decorator() -> None:
     """Any module that imports the decorator is among the files that name the folder."""
-    imports = re.compile(r"from linesim\.law import .*\blaw(_with)?\b")
+    imports = re.compile(r"from linesim\.law import .*\b(law|law_with|part_with)\b")
     users = {path for path in PACKAGE.rglob("*.py") if imports.search(path.read_text("utf-8"))}
     assert users <= set(law_files())
     assert PACKAGE / "law.py" in law_files()

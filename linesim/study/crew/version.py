@@ -11,7 +11,7 @@ from linesim import __version__
 __all__ = ["MODEL_FILES", "model_version"]
 
 MODEL_FILES = (
-    "law.py", "philox.py", "normal.py", "chance/*.py", "cutting/*.py", "rules/*.py",
+    "law.py", "linking.py", "philox.py", "normal.py", "chance/*.py", "cutting/*.py", "rules/*.py",
     "handbook/*.py", "handbook/data/*.yaml",
     "quality/*.py", "plan/*.py", "floor/*.py", "fast/*.py", "ledger/*.py", "result/arithmetic.py", "result/lines.py",
     "result/floor_tables.py", "result/crib_tables.py", "result/characteristics.py", "result/details.py",
