@@ -26,7 +26,7 @@ __all__ = [
 
 _OPERATION = ("machines", "buffer", "minutes", "load", "unload", "access", "stiffness", "power", "rate", "operators")
 _CUT = ("depth", "speed", "feed", "removal", "length")
-_CUTTER = ("sets", "price", "change", "extra_when_broken", "lead_time", "life")
+_CUTTER = ("sets", "price", "change", "extra_when_broken", "lead_time", "life", "presetting")
 _LONGEST = 400
 _WORDS = {
     "buffer": "buffer before it, parts",
@@ -45,6 +45,9 @@ _WORDS = {
     "minutes": "time of a part",
     "length": "length",
     "warm_up": "warm-up",
+    "presetters": "who preset sharp sets",
+    "presetting": "presetting a sharp set",
+    "magazine": "magazine",
 }
 """Words of entries that do not speak for themselves."""
 
@@ -87,6 +90,7 @@ def operation_fields(works: Works, line: str, name: str, system: System = "metri
     operation = works.lines[line].operations[name]
     at: Path = ("lines", line, "operations", name)
     shown = [entry for entry in _OPERATION if entry != "minutes" or operation.minutes is not None]
+    shown += ["magazine"] if operation.strokes else []
     fields = [_field(works, (*at, entry), operation, entry, system, name) for entry in shown]
     for stroke_name, stroke in operation.strokes.items():
         for cut_name, cut in stroke.cuts.items():
@@ -108,7 +112,8 @@ def line_fields(works: Works, line: str, system: System = "metric") -> list[Fiel
     fields = []
     for name, people in works.people.items():
         fields += [_field(works, ("people", name, entry), people, entry, system, name) for entry in ("count", "rate")]
-    fields += [_field(works, ("crib", entry), works.crib, entry, system, "tool crib") for entry in ("grinders", "rate")]
+    crib = ("grinders", "rate", "presetters")
+    fields += [_field(works, ("crib", entry), works.crib, entry, system, "tool crib") for entry in crib]
     of = works.lines[line]
     fields.append(_field(works, ("lines", line, "casting", "price"), of.casting, "price", system, line))
     fields += [_field(works, ("lines", line, entry), of, entry, system, line) for entry in ("worth", "holding_rate")]

@@ -9,7 +9,7 @@ from linesim.works import Works
 from tests.agree.shape_at_random import a_few_minutes
 from tests.floors import a_shop
 
-__all__ = ["random_meeting"]
+__all__ = ["lines_that_meet", "random_meeting"]
 
 Content = dict[str, Any]
 
@@ -27,6 +27,14 @@ def random_meeting(rng: Random) -> Works:
     Works
         With the one policy "as stated".
     """
+    lines = lines_that_meet(rng)
+    order = rng.sample(list(lines), 3)
+    length, warm_up = rng.choice([80, 140]), rng.choice([0, 12.5])
+    return a_shop(lines={name: lines[name] for name in order}, length=length, warm_up=warm_up)
+
+
+def lines_that_meet(rng: Random) -> Content:
+    """The three lines of such a works."""
     classes = {"feature": "bores", "to": "skirt", "width": rng.choice([6, 12, 40])}
     pistons: Content = {"stock": rng.choice([1, 2, "unlimited"]), "classes": rng.choice([None, classes, classes])}
     joins: Content = {"caps": {"stock": rng.choice([1, 3, "unlimited"])}, "pistons": pistons}
@@ -52,12 +60,9 @@ def random_meeting(rng: Random) -> Works:
     cases_line["casting"] = rng.choice([{}, {"limit": 15}, {"arrivals": {"between": a_few_minutes(rng, 3)}}])
     piston: Content = {"operations": {"turn": _operation(rng)}, "features": {"skirt": _feature(1)}}
     piston["casting"] = rng.choice([{}, {"limit": 12}, {"arrivals": {"between": 2, "when_full": "turn away"}}])
-    caps: Content = {"operations": {"mill": _operation(rng), "drill": _operation(rng)}}
+    caps: Content = {"operations": {"mill": _operation(rng), "drill": _operation(rng)}, "features": {}, "casting": {}}
     caps["pallets"] = rng.choice([None, 3])
-    lines = {"cases": cases_line, "caps": caps, "pistons": piston}
-    order = rng.sample(list(lines), 3)
-    length, warm_up = rng.choice([80, 140]), rng.choice([0, 12.5])
-    return a_shop(lines={name: lines[name] for name in order}, length=length, warm_up=warm_up)
+    return {"cases": cases_line, "caps": caps, "pistons": piston}
 
 
 def _feature(places: int) -> Content:

@@ -9,17 +9,17 @@ from linesim.works import Works
 from tests.agree.drawn import works_with
 from tests.agree.loads_at_random import add_loads
 
-__all__ = ["works_with_magazines"]
+__all__ = ["add_magazines", "works_with_magazines"]
 
 Content = dict[str, Any]
 
 
 def works_with_magazines(rng: Random) -> Works:
     """A works drawn at random, most machines of which hold sister cutters."""
-    return works_with(_add_magazines, rng)
+    return works_with(add_magazines, rng)
 
 
-def _add_magazines(rng: Random, content: Content) -> Content:
+def add_magazines(rng: Random, content: Content) -> Content:
     """The content with magazines at most operations, and sets enough for them."""
     for line in content["lines"].values():
         for operation in line["operations"].values():

@@ -11,7 +11,7 @@ from tests.agree.people_at_random import come_and_go
 from tests.agree.shape_at_random import random_shape
 from tests.floors import a_blade, a_cut
 
-__all__ = ["shape_with_rooms", "works_with_rooms"]
+__all__ = ["add_rooms", "shape_with_rooms", "works_with_rooms"]
 
 Content = dict[str, Any]
 
@@ -20,10 +20,10 @@ _MINUTES = [0, 2, 7.5, {"exponential": {"mean": 5}}]
 
 def works_with_rooms(rng: Random) -> Works:
     """A works drawn at random, of which the gauges that read in rooms can read."""
-    return works_with(_add_rooms, rng)
+    return works_with(add_rooms, rng)
 
 
-def _add_rooms(rng: Random, content: Content) -> Content:
+def add_rooms(rng: Random, content: Content) -> Content:
     """The content with about two of three gauges in a measuring room, and machines that turn bad before them."""
     content.setdefault("people", {})["inspectors"] = inspectors = {"count": rng.choice([1, 1, 2])}
     calendar = content["calendar"]

@@ -10,7 +10,7 @@ from linesim.works import Works
 from tests.agree.unlike_at_random import add_unlike
 from tests.floors import a_shop
 
-__all__ = ["a_few_minutes", "random_shape"]
+__all__ = ["a_few_minutes", "add_shape", "random_shape"]
 
 Content = dict[str, Any]
 
@@ -65,14 +65,34 @@ def _operation(rng: Random) -> Content:
         operation["breakdowns"] = {"between": {"exponential": {"mean": 12}}, "repair": rng.choice([1, 2])}
         operation["breakdowns"]["overhaul"] = rng.choice([None, {"every": 9, "minutes": 2, "people": "menders"}])
     if rng.random() < 0.6:
-        most = rng.randint(1, 5)
-        operation["batch"] = {
-            "most": most,
-            "least": rng.choice([1, most, rng.randint(1, most)]),
-            "waits": rng.choice([0, 0, 1, 3, 7.3]),
-            "loaded": rng.choice(["one by one", "together"]),
-        }
+        operation["batch"] = _batch(rng)
     return operation
+
+
+def _batch(rng: Random) -> Content:
+    most = rng.randint(1, 5)
+    return {
+        "most": most,
+        "least": rng.choice([1, most, rng.randint(1, most)]),
+        "waits": rng.choice([0, 0, 1, 3, 7.3]),
+        "loaded": rng.choice(["one by one", "together"]),
+    }
+
+
+def add_shape(rng: Random, content: Content) -> None:
+    """Give lines that have been drawn already stations of several parts, ways to come, branches, tests and repairs."""
+    content["people"] |= {"menders": {}}
+    for line in content["lines"].values():
+        operations = line["operations"]
+        for number, operation in enumerate(operations.values()):
+            if "minutes" in operation and not operation.get("sets") and rng.random() < 0.3:
+                operation["batch"] = _batch(rng)
+            if number and rng.random() < 0.4:
+                _move(rng, operation)
+        if len(operations) > 1 and not any("test" in each for each in operations.values()) and rng.random() < 0.4:
+            _test(rng, operations)
+        if len(operations) > 1 and rng.random() < 0.4:
+            _branch(rng, line, operations)
 
 
 def _move(rng: Random, operation: Content) -> None:

@@ -54,11 +54,12 @@ def random_works(rng: Random, alike: bool = False) -> Works:
 _WHEN = ("with the next part", "when due")
 
 
-def random_content(rng: Random, alike: bool = False) -> Content:
-    """The content of such a works, as a scenario file would say it."""
+def random_content(rng: Random, alike: bool = False, more: Content | None = None) -> Content:
+    """The content of such a works, as a scenario file would say it, with more lines beside those drawn."""
     names = [f"{rng.choice(_FAMILIES)} {number}" for number in range(rng.randint(1, 4))]
     cutters = {name: _cutter(rng) | _special(rng, name) for name in names}
     lines = {f"line {number}": _line(rng, list(cutters)) for number in range(rng.choice([1, 1, 2, 3]))}
+    lines |= more or {}
     mounted = dict.fromkeys(cutters, 0)
     for line in lines.values():
         for operation in line["operations"].values():

@@ -43,6 +43,16 @@ def test_magazine_places_are_counted_with_the_sets_and_pockets_that_they_take() 
     assert digest(changed(works, answer.changes)) == digest(more)
 
 
+def test_carriers_are_counted() -> None:
+    operations = {"Op 10": {"minutes": 1}, "Op 20": {"minutes": 1, "move": {"minutes": 2, "carriers": 3}}}
+    works = a_shop(operations)
+    items = items_of(works, Holding())
+    assert [(item.words, item.now, item.least) for item in items] == [("carriers to Op 20", 3, 1)]
+    move = with_counts(works, items, [4]).lines["line"].operations["Op 20"].move
+    assert move is not None
+    assert (move.carriers, move.minutes) == (4, works.lines["line"].operations["Op 20"].move.minutes)  # type: ignore[union-attr]
+
+
 def test_pallets_are_counted() -> None:
     works = a_shop({"Op 10": {"minutes": 1, "sets": ["drill"]}}, line={"pallets": 3}, cutters={"drill": a_tool()})
     items = items_of(works, Holding())

@@ -6,12 +6,14 @@ from typing import Any
 
 import pytest
 
+from linesim.desk import desk_figures
 from linesim.desk.people_remarks import on_presetters
 from linesim.desk.sets import set_table
 from linesim.errors import ScenarioError
 from linesim.ledger import ledger_rows
 from linesim.plan.build import make_plan
 from linesim.plan.tally import State
+from linesim.report.views.routing_picture import routing_picture
 from linesim.result.crib_tables import people_table
 from linesim.result.words import findings_of
 from linesim.study.search.numbers.answer import Holding
@@ -52,6 +54,16 @@ def test_sets_wait_for_the_presetter_in_order_of_arrival() -> None:
     assert tally.preset_waited_min.tolist() == [0.0, 9.0]
     assert people_table(works, plan, tally)[["busy_min", "jobs", "mean_wait_min"]].iloc[0].tolist() == [18.0, 6, 1.5]
     assert not different_fields(tally, assert_twins_agree(plan, 1))
+
+
+def test_the_drawing_of_the_routing_shows_which_sets_are_preset() -> None:
+    works = preset(length=63.5)
+    drawn = routing_picture(works, desk_figures(works), "line").figure
+    sign = next(trace for trace in drawn.data if trace.name == "sharp sets are preset")
+    assert list(sign.hovertext) == ["preset by tool room: blade 3.0 min, reamer 3.0 min"]
+    without = changed(works, {"cutters": {"blade": {"presetting": 0}, "reamer": {"presetting": 0}}})
+    drawn = routing_picture(without, desk_figures(without), "line").figure
+    assert "sharp sets are preset" not in [trace.name for trace in drawn.data]
 
 
 def test_two_of_them_work_at_the_same_time() -> None:

@@ -16,8 +16,10 @@ from linesim.report.theme.colours import DAY, PALETTE, STATE_COLOURS, Light
 from linesim.report.theme.picture import Picture
 from linesim.report.theme.safe import in_picture, key_in_picture, short_labels
 from linesim.report.theme.shown import number
+from linesim.report.views.routing_crib import draw_presetting, presetting_words
 from linesim.report.views.routing_meetings import draw_meetings
 from linesim.report.views.routing_people import people_words
+from linesim.report.views.routing_quality import draw_gauges, draw_repairs, quality_words
 from linesim.report.views.routing_sheet import routing_sheet
 from linesim.report.views.routing_signs import beside_words, draw_branches, draw_changeovers, draw_magazines, draw_ways
 from linesim.works import Works
@@ -168,6 +170,9 @@ def _draw_flow(
     draw_magazines(figure, operations, light)
     draw_ways(figure, operations, light)
     draw_meetings(figure, operations, light)
+    draw_presetting(figure, works, operations, light)
+    draw_gauges(figure, operations, light)
+    draw_repairs(figure, works.lines[line], operations, light)
     names = [str(row["operation"]) for row in rows]
     figure.add_trace(
         go.Scatter(
@@ -275,8 +280,11 @@ def _mark_constraint(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], hel
 def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
     operation = works.lines[line].operations[str(row["operation"])]
     about = f"<br>{in_picture(operation.about, 80)}" if operation.about else ""
-    beside = "".join(f"<br>{in_picture(words, 90)}" for words in beside_words(works.lines[line], operation))
+    sentences = [*beside_words(works.lines[line], operation), *quality_words(operation)]
+    beside = "".join(f"<br>{in_picture(words, 110)}" for words in sentences)
     beside += people_words(operation)
+    preset = presetting_words(works, operation)
+    beside += f"<br>{in_picture(preset, 90)}" if preset else ""
     if operation.branch is not None:
         beside += f"<br>only parts that take the branch {in_picture(operation.branch, 40)}"
     if operation.unlike:

@@ -52,7 +52,7 @@ class Item:
 
     Attributes
     ----------
-    kind : {"set", "grinder", "setter", "place", "pallet"}
+    kind : {"set", "grinder", "setter", "place", "pallet", "carrier"}
         What it is; "setter" stands for people of any pool, "place" for one in the magazine of each machine of an
         operation, with the set that fills it.
     name : str
@@ -64,7 +64,7 @@ class Item:
     shift : int or None
         The shift of the day, from 0, in which so many people attend; None where as many do in all of them.
     at : tuple of str
-        Line, operation and cutter of a place; line of pallets; else empty.
+        Line, operation and cutter of a place; line of pallets; line and operation of carriers; else empty.
     """
 
     kind: str
@@ -121,6 +121,7 @@ def counted_words(kind: str, label: str, is_one: bool = False) -> str:
         "grinder": "tool grinder" if is_one else "tool grinders",
         "setter": f"{'person' if is_one else 'people'} in {label}",
         "place": f"magazine {'place' if is_one else 'places'} for {label}",
+        "carrier": f"{'carrier' if is_one else 'carriers'} to {label}",
         "pallet": f"{'pallet' if is_one else 'pallets'} of {label}",
     }[kind]
 
@@ -230,6 +231,10 @@ class CirculationFigures:
                 changes["crib"] = {"grinders": best}
             elif item.kind == "pallet":
                 changes.setdefault("lines", {}).setdefault(item.name, {})["pallets"] = best
+            elif item.kind == "carrier":
+                lines = changes.setdefault("lines", {}).setdefault(item.at[0], {})
+                operation = lines.setdefault("operations", {}).setdefault(item.at[1], {})
+                operation["move"] = {"carriers": best}
             elif item.kind == "place":
                 self._fill(changes, item, best)
             else:

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from linesim.study.search.numbers.answer import Holding, Item
-from linesim.study.search.numbers.places import pallets_of, places_of, with_pallets, with_place
+from linesim.study.search.numbers.places import (
+    carriers_of,
+    pallets_of,
+    places_of,
+    with_carriers,
+    with_pallets,
+    with_place,
+)
 from linesim.works import Works
 from linesim.works.walks import mounts, pools_of
 
@@ -13,7 +20,7 @@ __all__ = ["items_of", "with_counts"]
 
 
 def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
-    """Everything of which a works may have more or fewer: sets, grinders, people, magazine places, pallets.
+    """Everything of which a works may have more or fewer: sets, grinders, people, magazine places, pallets, carriers.
 
     Of a pool that attends by shift each shift is an item; days and breaks that are said by themselves stay as they are.
     """
@@ -32,7 +39,7 @@ def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
         pools.append(works.crib.presetters)
     for pool in dict.fromkeys(pools):
         items += _of_pool(works, pool, holding)
-    return (*items, *places_of(works, per_hour), *pallets_of(works))
+    return (*items, *places_of(works, per_hour), *pallets_of(works), *carriers_of(works))
 
 
 def _of_pool(works: Works, pool: str, holding: Holding) -> list[Item]:
@@ -64,4 +71,6 @@ def with_counts(works: Works, items: Sequence[Item], counts: Sequence[int]) -> W
             works = with_place(works, item, count)
         elif item.kind == "pallet":
             works = with_pallets(works, item, count)
+        elif item.kind == "carrier":
+            works = with_carriers(works, item, count)
     return works

@@ -1,4 +1,4 @@
-"""Places in the magazines of machines, filled with one more or one fewer sister cutter, and pallets of a line."""
+"""Places in magazines, filled with one more or one fewer sister cutter; pallets; carriers between operations."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from linesim.study.search.numbers.figures import Item
 from linesim.works import Works
 from linesim.works.walks import cutters_of, operations_of
 
-__all__ = ["pallets_of", "places_of", "with_pallets", "with_place"]
+__all__ = ["carriers_of", "pallets_of", "places_of", "with_carriers", "with_pallets", "with_place"]
 
 
 def places_of(works: Works, per_hour: float) -> Iterator[Item]:
@@ -63,3 +63,25 @@ def with_pallets(works: Works, item: Item, count: int) -> Works:
     """The works with so many pallets in a line."""
     line: Any = works.lines[item.at[0]]
     return works.model_copy(update={"lines": {**works.lines, item.at[0]: line.model_copy(update={"pallets": count})}})
+
+
+def carriers_of(works: Works) -> Iterator[Item]:
+    """Carriers that bring parts to each operation which has any; what one more costs no scenario says."""
+    for at in operations_of(works):
+        move = at.operation.move
+        if move is not None and move.carriers is not None:
+            where = (str(at.path[1]), str(at.path[3]))
+            yield Item("carrier", where[1], move.carriers, 1, 0.0, at=where)
+
+
+def with_carriers(works: Works, item: Item, count: int) -> Works:
+    """The works with so many carriers before an operation."""
+    line_name, operation_name = item.at
+    line = works.lines[line_name]
+    operation = line.operations[operation_name]
+    assert operation.move is not None
+    move = operation.move.model_copy(update={"carriers": count})
+    operations = {**line.operations, operation_name: operation.model_copy(update={"move": move})}
+    return works.model_copy(
+        update={"lines": {**works.lines, line_name: line.model_copy(update={"operations": operations})}}
+    )
