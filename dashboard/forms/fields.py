@@ -26,7 +26,7 @@ __all__ = [
 
 _OPERATION = ("machines", "buffer", "minutes", "load", "unload", "access", "stiffness", "power", "rate", "operators")
 _CUT = ("depth", "speed", "feed", "removal", "length")
-_CUTTER = ("sets", "price", "change", "extra_when_broken", "lead_time", "life", "presetting")
+_CUTTER = ("sets", "price", "change", "extra_when_broken", "lead_time", "life", "presetting", "seen_after")
 _LONGEST = 400
 _WORDS = {
     "buffer": "buffer before it, parts",
@@ -47,6 +47,8 @@ _WORDS = {
     "warm_up": "warm-up",
     "presetters": "who preset sharp sets",
     "presetting": "presetting a sharp set",
+    "seen_after": "a break is seen after, parts",
+    "breakage_probe": "probe for broken cutters",
     "magazine": "magazine",
 }
 """Words of entries that do not speak for themselves."""
@@ -90,7 +92,7 @@ def operation_fields(works: Works, line: str, name: str, system: System = "metri
     operation = works.lines[line].operations[name]
     at: Path = ("lines", line, "operations", name)
     shown = [entry for entry in _OPERATION if entry != "minutes" or operation.minutes is not None]
-    shown += ["magazine"] if operation.strokes else []
+    shown += ["magazine", "breakage_probe"] if operation.strokes else []
     fields = [_field(works, (*at, entry), operation, entry, system, name) for entry in shown]
     for stroke_name, stroke in operation.strokes.items():
         for cut_name, cut in stroke.cuts.items():

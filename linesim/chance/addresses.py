@@ -16,6 +16,7 @@ __all__ = [
     "carrying_spot",
     "change_spot",
     "cleaning_spot",
+    "finding_spot",
     "first_reading_part",
     "form_part",
     "loading_spot",
@@ -88,6 +89,12 @@ def saving_index(ordinal: int) -> int:
 def mastering_spot(gauges: int, machine: int, gauge: int) -> int:
     """Spot for the minutes in which one gauge at one machine is mastered; index how often it has been."""
     return machine * gauges + gauge
+
+
+@law
+def finding_spot(operations: int, mount: int) -> int:
+    """Spot for whether a probe finds a mount's broken edge, behind those of its minutes; part: parts cut since then."""
+    return operations + mount
 
 
 @law

@@ -51,6 +51,7 @@ class Purpose(IntEnum):
     EXCHANGE = 34
     LOAD = 35
     PRESETTING = 36
+    BREAK_PROBE = 37
 
 
 @law

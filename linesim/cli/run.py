@@ -25,7 +25,7 @@ from linesim.works import load_works
 
 __all__ = ["run"]
 
-_TRACES = ("parts", "states", "changes_in_time")
+_TRACES = ("parts", "states", "changes_in_time", "sets_in_time")
 
 Trace = Annotated[
     Path | None,
@@ -84,7 +84,9 @@ def _trace_tables(result: Result) -> dict[str, pd.DataFrame]:
     """What was written down, event by event, by the names of its tables."""
     if result.trace is None:
         return {}
-    return dict(zip(_TRACES, (result.trace.parts, result.trace.states, result.trace.changes), strict=True))
+    return dict(
+        zip(_TRACES, (getattr(result.trace, name) for name in ("parts", "states", "changes", "sets")), strict=True)
+    )
 
 
 def _with_trace(result: Result) -> dict[str, Any]:

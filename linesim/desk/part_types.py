@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from linesim.desk.sets import minutes_by_type
+from linesim.desk.sets import minutes_by_type, probing_minutes
 from linesim.desk.upkeep import standing_minutes
 from linesim.desk.ways import way_per_hour
 from linesim.errors import quoted
@@ -70,6 +70,7 @@ def _of_operation(plan: Plan, number: int, at: OperationPlace, sets: pd.DataFram
         if not here[kind]:
             continue
         minutes = handling + float(cutting[kind] + gauging[kind]) + _set_minutes(plan, number, at, kind, sets)
+        minutes += probing_minutes(at.operation)
         minutes += standing_minutes(plan, number, at.operation, float(cutting[kind]))
         machines = at.operation.machines
         yield {

@@ -20,7 +20,7 @@ from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
-__all__ = ["SET_COLUMNS", "CycleMinutes", "cycle_minutes", "minutes_by_type", "set_table"]
+__all__ = ["SET_COLUMNS", "CycleMinutes", "cycle_minutes", "minutes_by_type", "probing_minutes", "set_table"]
 
 SET_COLUMNS = [
     "line",
@@ -140,6 +140,12 @@ def minutes_by_type(plan: Plan, number: int, operation: Operation) -> tuple[floa
     if (paces != 1.0).any():
         cutting = np.array([_shared(handling + read, cut, paces) for cut, read in zip(cutting, gauging, strict=True)])
     return handling, cutting, gauging
+
+
+def probing_minutes(operation: Operation) -> float:
+    """Mean minutes in which the probe of an operation looks for broken cutters, for each part."""
+    probe = operation.breakage_probe
+    return 0.0 if probe is None else mean_minutes(probe.minutes) / probe.every
 
 
 def _shared(beside_min: float, cutting_min: float, paces: Floats) -> float:

@@ -6,7 +6,7 @@ from linesim.cutting.error_terms import worn_um
 from linesim.cutting.life import edge_break_share_after, wear_growth
 from linesim.fast import codes, steps
 from linesim.fast.castings import casting
-from linesim.fast.common import enter, four_uniforms, minutes_of
+from linesim.fast.common import enter, four_uniforms, minutes_of, tell_set
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import (
     claim_at,
@@ -123,10 +123,14 @@ def stand_set(w: World, number: int) -> None:
         claim = w.n_machines + w.n_mounts + number
         # Before all that come off a machine, in the order of kinds and numbers.
         cutter_set.rank = claim_at(w.claims, claim).rank = number - w.n_sets
+        if w.is_traced:
+            tell_set(w, number, codes.PLACE_BEFORE_GRINDER, NONE)
         claim_people(w, w.grinders, claim)
     elif cutter_set.step == steps.ARRIVED:
         time = kind_at(w.kinds, cutter_set.kind).lead_time
         minutes = minutes_of(w, time, codes.PURPOSE_SUPPLY, cutter_set.kind, cutter_set.number)
+        if w.is_traced:
+            tell_set(w, number, codes.PLACE_ON_ORDER, NONE)
         expect(w, number, minutes, steps.ARRIVED)
     else:
         put_on_shelf(w, number)

@@ -12,6 +12,7 @@ from linesim.fast.compiled import compiled
 from linesim.fast.first_bench import gauge_first_piece
 from linesim.fast.first_named import take_as_named
 from linesim.fast.first_piece import first_piece
+from linesim.fast.handling import probed
 from linesim.fast.jobs import hand_over_or_take_up
 from linesim.fast.magazine import exchanged
 from linesim.fast.measuring_room import measure
@@ -24,8 +25,8 @@ from linesim.fast.ways import carry
 @compiled
 def beside_the_round(w: World, m: Machine, step: int) -> int:
     """Do one of them. Returns the step after."""
-    if step == steps.EXCHANGED:
-        return exchanged(w, m)
+    if step >= steps.EXCHANGED:
+        return exchanged(w, m) if step == steps.EXCHANGED else probed(w, m)
     if step >= steps.FIRST_TAKE:
         return take_as_named(w, m)
     if step >= steps.LOAD_ATTENDED:

@@ -71,3 +71,26 @@ def blame(w: World, note: Note) -> None:
         mount = mount_at(w.mounts, note.blamed_mount)
         if mount.mounted_min < note.blamed_done_min:
             mount.was_rejected = 1
+
+
+@inlined
+def exchange_notes(a: Note, b: Note) -> None:
+    """Let two notes change places."""
+    a.rank, b.rank = b.rank, a.rank
+    a.gauge, b.gauge = b.gauge, a.gauge
+    a.maker_mount, b.maker_mount = b.maker_mount, a.maker_mount
+    a.maker_done_min, b.maker_done_min = b.maker_done_min, a.maker_done_min
+    a.corrected_mount, b.corrected_mount = b.corrected_mount, a.corrected_mount
+    a.corrected_done_min, b.corrected_done_min = b.corrected_done_min, a.corrected_done_min
+    a.offset, b.offset = b.offset, a.offset
+    a.blamed_mount, b.blamed_mount = b.blamed_mount, a.blamed_mount
+    a.blamed_done_min, b.blamed_done_min = b.blamed_done_min, a.blamed_done_min
+    a.fault_machine, b.fault_machine = b.fault_machine, a.fault_machine
+    a.fault, b.fault = b.fault, a.fault
+    a.room_machine, b.room_machine = b.room_machine, a.room_machine
+    a.room_turn, b.room_turn = b.room_turn, a.room_turn
+    a.room_bad, b.room_bad = b.room_bad, a.room_bad
+    a.is_bad, b.is_bad = b.is_bad, a.is_bad
+    a.mean_um, b.mean_um = b.mean_um, a.mean_um
+    a.worst_um, b.worst_um = b.worst_um, a.worst_um
+    a.roughness_um, b.roughness_um = b.roughness_um, a.roughness_um

@@ -56,6 +56,7 @@ def note_look(w: World, m: Machine) -> int:
     count(w.looks, m.cursor)
     mount.wear_read_mm = wear_land_of(w, mount) + rule_at(w.rules, mount.rule).look_error_mm * normal
     mount.parts_since_look = 0
+    mount.is_seen = mount.is_broken
     m.cursor += 1
     return steps.LOOK
 
@@ -67,8 +68,8 @@ def ask_rules(w: World, m: Machine) -> int:
     any_due = m.has_magazine
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        if is_due(w, mount):
-            mount.role = steps.DUE
+        if mount.is_seen or is_due(w, mount):
+            mount.role = steps.BROKEN if mount.is_broken else steps.DUE
             any_due = 1
     after = steps.TAKE if m.is_asked else steps.LOAD
     return _change_due(w, m, after) if any_due else after
@@ -105,7 +106,7 @@ def begin_stop(w: World, m: Machine, broken: int, after: int) -> int:
         if number == broken:
             mount.role = steps.BROKEN
         elif mount.role == steps.STAYS and share_used(w, mount) >= w.group_past:
-            mount.role = steps.JOINED
+            mount.role = steps.BROKEN if mount.is_broken else steps.JOINED
         if mount.role != steps.STAYS:
             _take_off(w, m, mount, number, slot)
             slot += 1

@@ -9,6 +9,7 @@ from __future__ import annotations
 from linesim.chance import Distribution, Purpose
 from linesim.cutting.component import Component
 from linesim.plan.room_tables import Meanwhile
+from linesim.plan.set_places import SetPlace
 from linesim.plan.staffing import ATTENDED_JOBS
 from linesim.plan.tables import Breakage, Reject, RenewalWay
 from linesim.plan.tally import Cause, State
@@ -57,6 +58,7 @@ OF_TILT = int(Component.TILT)
 PURPOSE_OVERHAUL = int(Purpose.OVERHAUL)
 PURPOSE_ARRIVAL = int(Purpose.ARRIVAL)
 PURPOSE_BRANCH = int(Purpose.BRANCH)
+PURPOSE_BREAK_PROBE = int(Purpose.BREAK_PROBE)
 PURPOSE_CARRY = int(Purpose.CARRY)
 PURPOSE_CARRYING = int(Purpose.CARRYING)
 PURPOSE_EXCHANGE = int(Purpose.EXCHANGE)
@@ -101,6 +103,14 @@ RENEWAL_INDEXED = int(RenewalWay.INDEXED)
 RENEWAL_REGROUND = int(RenewalWay.REGROUND)
 
 RULE_LOAD = int(RuleWay.LOAD)
+
+PLACE_BEFORE_GRINDER = int(SetPlace.BEFORE_GRINDER)
+PLACE_AT_GRINDER = int(SetPlace.AT_GRINDER)
+PLACE_ON_ORDER = int(SetPlace.ON_ORDER)
+PLACE_BEFORE_PRESETTER = int(SetPlace.BEFORE_PRESETTER)
+PLACE_AT_PRESETTER = int(SetPlace.AT_PRESETTER)
+PLACE_ON_SHELF = int(SetPlace.ON_SHELF)
+PLACE_DRAWN = int(SetPlace.DRAWN)
 
 SEQUENCE_IN_TURN = int(Sequence.IN_TURN)
 SEQUENCE_MATCHED = int(Sequence.MATCHED)

@@ -6,7 +6,18 @@ from linesim.chance import drawn, listed_at, normal_from_uniform, uniforms
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.compiled import compiled, inlined
-from linesim.fast.drawers import claim_at, line_at, part_at, place_at, pool_at, real_at, time_at, trace_at, whole_at
+from linesim.fast.drawers import (
+    claim_at,
+    line_at,
+    part_at,
+    place_at,
+    pool_at,
+    real_at,
+    set_at,
+    time_at,
+    trace_at,
+    whole_at,
+)
 from linesim.fast.roughness import settle_roughness
 from linesim.fast.shapes import note_shapes
 from linesim.fast.state import Claim, Machine, Pool, World
@@ -254,6 +265,16 @@ def tell_part(w: World, what: int, machine: int, part: int, serial: int) -> None
     if w.most_shapes:
         note_shapes(w, part)
     tell(w, what, machine, serial)
+
+
+@compiled
+def tell_set(w: World, number: int, place: int, machine: int) -> None:
+    """Write down where a set outside the machines has come to; ``machine`` is the one for which it is drawn."""
+    cutter_set = set_at(w.sets, number)
+    tell(w, steps.SET_MOVES, machine, cutter_set.kind)
+    row = trace_at(w.trace_rows, w.n_trace - 1)
+    row.role = place
+    row.count = cutter_set.number
 
 
 @compiled

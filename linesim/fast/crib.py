@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.fast import codes, steps
-from linesim.fast.common import make_ready, minutes_of
+from linesim.fast.common import make_ready, minutes_of, tell_set
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import claim_at, kind_at, set_at, whole_at
 from linesim.fast.people import claim_people, release_people
 from linesim.fast.presetting import go_on_presetting, make_set_ready
 from linesim.fast.shelves import expect
 from linesim.fast.state import CutterSet, World
+from linesim.plan.tables import NONE
 
 HAIR_MM = -1e-9
 """Tenths of a millimetre do not add up exactly: a hair less than needed is enough."""
@@ -83,8 +84,12 @@ def go_on_with_set(w: World, number: int) -> None:
         cutter_set.step = steps.AT_GRINDER
         claim = w.n_machines + w.n_mounts + number
         claim_at(w.claims, claim).rank = cutter_set.rank
+        if w.is_traced:
+            tell_set(w, number, codes.PLACE_BEFORE_GRINDER, NONE)
         claim_people(w, w.grinders, claim)
     elif cutter_set.step == steps.AT_GRINDER:
+        if w.is_traced:
+            tell_set(w, number, codes.PLACE_AT_GRINDER, NONE)
         begun = whole_at(w.regrinds_begun, cutter_set.kind)
         begun.value += 1
         time = kind_at(w.kinds, cutter_set.kind).regrind_time
@@ -97,6 +102,8 @@ def go_on_with_set(w: World, number: int) -> None:
         make_set_ready(w, number)
     elif cutter_set.step == steps.TO_ORDER:
         whole_at(w.bought, cutter_set.kind).value += 1
+        if w.is_traced:
+            tell_set(w, number, codes.PLACE_ON_ORDER, NONE)
         time = kind_at(w.kinds, cutter_set.kind).lead_time
         minutes = minutes_of(w, time, codes.PURPOSE_SUPPLY, cutter_set.kind, cutter_set.number)
         expect(w, number, minutes, steps.ARRIVED)

@@ -30,6 +30,7 @@ from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mixing import is_for, longest_cut
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
+from linesim.fast.unseen import break_unseen, goes_unseen
 from linesim.floor.circles import MOST_BREAKDOWNS
 from linesim.plan.tables import NONE
 
@@ -82,11 +83,15 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
         spec = cut_at(w.cuts, cut)
         if some and not is_for(spec.types, of_type):
             continue
+        if m.has_unseen and goes_unseen(w, m.first_mount + spec.slot):
+            continue
         until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min * heat_life)
         if until < minutes_of_cut(w, cut) and until < soonest:
             soonest = max(until, 0.0)
             m.breaking = m.first_mount + spec.slot
     cut_min = min(stroke_min, soonest)
+    if m.has_unseen:
+        break_unseen(w, m, first_cut, end_cut, cut_min)
     if w.is_held:
         feel_warmth(w, m, cut_min * m.pace)
     if m.breaking == NONE:

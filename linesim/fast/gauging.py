@@ -7,7 +7,7 @@ from typing import Any
 from linesim.chance import normal_from_uniform
 from linesim.chance.addresses import mastering_spot, try_part
 from linesim.fast import codes, steps
-from linesim.fast.blame import blame, clear_terms, note_suspect, suspect_at
+from linesim.fast.blame import blame, clear_terms, exchange_notes, note_suspect, suspect_at
 from linesim.fast.common import count, enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import begin_stroke
@@ -198,6 +198,7 @@ def read_part(w: World, m: Machine, row: Any) -> int:
     count(w.judged, m.cursor * 4 + (0 if is_good else 2) + (1 if fault else 0))
     roughness_um = roughest_um if row.reads_roughness else 0.0
     note = _leave_note(w, m, row, total_um / feature.places, worst_um, roughness_um)
+    note.is_bad = 1 if fault else 0
     if FAULT_TILT <= fault <= FAULT_PLACE:
         suspect = tilted_by(w, m, row)
     if fault:
@@ -254,29 +255,8 @@ def read_notes(w: World) -> None:
 def _sink(w: World, at: int) -> None:
     """Move a note before those of higher rank."""
     while at > 0 and note_at(w.notes, at - 1).rank > note_at(w.notes, at).rank:
-        _exchange(note_at(w.notes, at - 1), note_at(w.notes, at))
+        exchange_notes(note_at(w.notes, at - 1), note_at(w.notes, at))
         at -= 1
-
-
-@inlined
-def _exchange(a: Note, b: Note) -> None:
-    a.rank, b.rank = b.rank, a.rank
-    a.gauge, b.gauge = b.gauge, a.gauge
-    a.maker_mount, b.maker_mount = b.maker_mount, a.maker_mount
-    a.maker_done_min, b.maker_done_min = b.maker_done_min, a.maker_done_min
-    a.corrected_mount, b.corrected_mount = b.corrected_mount, a.corrected_mount
-    a.corrected_done_min, b.corrected_done_min = b.corrected_done_min, a.corrected_done_min
-    a.offset, b.offset = b.offset, a.offset
-    a.blamed_mount, b.blamed_mount = b.blamed_mount, a.blamed_mount
-    a.blamed_done_min, b.blamed_done_min = b.blamed_done_min, a.blamed_done_min
-    a.fault_machine, b.fault_machine = b.fault_machine, a.fault_machine
-    a.fault, b.fault = b.fault, a.fault
-    a.room_machine, b.room_machine = b.room_machine, a.room_machine
-    a.room_turn, b.room_turn = b.room_turn, a.room_turn
-    a.room_bad, b.room_bad = b.room_bad, a.room_bad
-    a.mean_um, b.mean_um = b.mean_um, a.mean_um
-    a.worst_um, b.worst_um = b.worst_um, a.worst_um
-    a.roughness_um, b.roughness_um = b.roughness_um, a.roughness_um
 
 
 @inlined
@@ -286,6 +266,7 @@ def _write_on_edge(w: World, note: Note) -> None:
     if mount.mounted_min < note.maker_done_min:
         mount.size_read_um = note.worst_um
         mount.roughness_read_um = note.roughness_um
+        mount.is_seen |= mount.is_broken & note.is_bad
 
 
 @inlined

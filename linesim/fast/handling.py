@@ -29,6 +29,7 @@ from linesim.fast.room_side import HAS_ROOM, SWEPT, goes_on_to, is_stopped_at_th
 from linesim.fast.set_aside import dial_in, is_put_aside
 from linesim.fast.state import Machine, World
 from linesim.fast.trouble import meet_fault
+from linesim.fast.unseen import is_hurt, is_probed_now
 from linesim.plan.tables import NONE
 
 
@@ -155,8 +156,41 @@ def cut_done(w: World, m: Machine) -> int:
     if operation.first_disturbance < operation.end_disturbance:
         disturb(w, m)
     m.worked += 1
+    if m.has_unseen:
+        return _look_for_breaks(w, m)
+    return _to_probes(w, m)
+
+
+@compiled
+def _look_for_breaks(w: World, m: Machine) -> int:
+    """The probe looks for broken cutters where it is its turn."""
+    if not is_probed_now(w, m):
+        return _go_on_unhurt(w, m, False)
+    enter(w, m, codes.STATE_CHECKING)
+    return spend(
+        w, m, operation_at(w.operations, m.operation).probe_time, codes.PURPOSE_BREAK_PROBE, m.operation, steps.PROBED
+    )
+
+
+@compiled
+def probed(w: World, m: Machine) -> int:
+    """The probe has looked."""
+    return _go_on_unhurt(w, m, True)
+
+
+@compiled
+def _go_on_unhurt(w: World, m: Machine, looks: bool) -> int:
+    """A part that was cut with an edge of which is known that it has broken is scrap."""
+    if is_hurt(w, m, looks):
+        return scrap(w, m, codes.CAUSE_BROKEN_CUTTER)
+    return _to_probes(w, m)
+
+
+@inlined
+def _to_probes(w: World, m: Machine) -> int:
+    """Gauges that read from the spindle come before the part is unloaded."""
     if m.has_probes:
-        m.is_probing, m.cursor = 1, operation.first_gauge
+        m.is_probing, m.cursor = 1, operation_at(w.operations, m.operation).first_gauge
         return steps.GAUGE_NEXT
     return unload(w, m)
 

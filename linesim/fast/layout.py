@@ -283,8 +283,8 @@ class Layout(Arrays):
 
     def _lay_trace(self, rows: int) -> None:
         w = self.world
-        # No turn of the kernel tells more than each machine can in one go.
-        in_one_turn = 16 * int(w.n_machines) + 2 * int(w.n_mounts)
+        # No turn of the kernel tells more than each machine and each set can in one go.
+        in_one_turn = 16 * int(w.n_machines) + 2 * int(w.n_mounts) + 4 * int(w.n_sets)
         w.is_traced, w.n_trace_most = int(rows > 0), rows
         size = rows + in_one_turn if rows else 1
         self.keep("trace_rows", records(TraceRow, size))

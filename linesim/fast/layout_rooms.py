@@ -60,11 +60,15 @@ def lay_rooms(layout: Arrays) -> None:
 
 
 def lay_probes(plan: Plan, machines: AnyArray) -> None:
-    """Machines with a touch probe: what it tells must happen in the order of time."""
+    """Machines with a touch probe, or whose edges break unseen: what is told of them happens in the order of time."""
     operations = plan.operations
     of_operation = sums_of_runs(plan.gauges.in_spindle, operations.first_gauge, operations.end_gauge)
     machines["has_probes"] = of_operation[plan.machines.operation] > 0
-    machines["goes_ahead"] &= machines["has_probes"] == 0
+    unseen = sums_of_runs(
+        plan.kinds.seen_after[plan.mounts.kind] > 0, plan.machines.first_mount, plan.machines.end_mount
+    )
+    machines["has_unseen"] = unseen > 0
+    machines["goes_ahead"] &= (machines["has_probes"] == 0) & (machines["has_unseen"] == 0)
 
 
 def tell_rooms(layout: Arrays, trays: AnyArray, held: AnyArray) -> None:

@@ -51,6 +51,7 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.roughness_read_um = 0.0
     mount.was_rejected = 0
     mount.load_count, mount.load_sum, mount.load_read = 0, 0.0, 0.0
+    mount.is_broken, mount.is_seen, mount.broken_parts = 0, 0, 0
     mount.first_left = mount_plan_at(w.mount_plans, number).first_tries
     mount.is_rezeroed = 0
     mount.awaited, mount.answered_min = NONE, math.inf

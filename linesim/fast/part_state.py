@@ -118,6 +118,8 @@ class Note:
     mean_um: float
     worst_um: float
     roughness_um: float
+    is_bad: int
+    """Whether the part is turned down."""
     room_machine: int
     room_turn: int
     room_bad: int

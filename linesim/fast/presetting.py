@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from linesim.fast import codes, steps
-from linesim.fast.common import add, count, minutes_of
+from linesim.fast.common import add, count, minutes_of, tell_set
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import claim_at, job_at, kind_at, pool_at, roster_at, set_at, whole_at
 from linesim.fast.jobs import ask, is_left_now, leave_at_bell
@@ -29,6 +29,8 @@ def make_set_ready(w: World, number: int) -> None:
         put_on_shelf(w, number)
         return
     cutter_set.step = steps.AT_PRESETTER
+    if w.is_traced:
+        tell_set(w, number, codes.PLACE_BEFORE_PRESETTER, NONE)
     claim = _claim_of(w, number)
     claim_at(w.claims, claim).rank = _BEHIND_MACHINES + cutter_set.kind * 2**32 + cutter_set.number
     p = pool_at(w.pools, w.presetters)
@@ -59,6 +61,8 @@ def _begin(w: World, number: int) -> None:
     """A presetter takes the set in hand."""
     kind = set_at(w.sets, number).kind
     claim = _claim_of(w, number)
+    if w.is_traced:
+        tell_set(w, number, codes.PLACE_AT_PRESETTER, NONE)
     begun = whole_at(w.presets_begun, kind)
     minutes = minutes_of(w, kind_at(w.kinds, kind).preset_time, codes.PURPOSE_PRESETTING, kind, begun.value)
     begun.value += 1

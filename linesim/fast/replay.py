@@ -7,10 +7,12 @@ from typing import Any
 
 from linesim.fast import steps
 from linesim.fast.pattern import Working
+from linesim.floor.crib import CribWatcher
 from linesim.floor.part import Part
 from linesim.floor.part_type import TypeOf
 from linesim.floor.site import BY_SISTER, Watcher
 from linesim.plan.plan import Plan
+from linesim.plan.set_places import SetPlace
 from linesim.plan.tally import State
 
 __all__ = ["replay"]
@@ -43,6 +45,8 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
     """
     type_of = TypeOf(plan, int(working.world.seed), int(working.world.replication))
     states = {int(state): state for state in State}
+    places = list(SetPlace)
+    of_crib = [watcher for watcher in watchers if isinstance(watcher, CribWatcher)]
     operations = plan.machines.operation.tolist()
     lines = plan.operations.line.tolist()
     rows = working.arrays["trace_rows"][: int(working.world.n_trace)]
@@ -54,6 +58,9 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
         elif what == steps.SET_CHANGED:
             for watcher in watchers:
                 watcher.set_changed(minute, machine, subject, _WHY[role], life_share, count)
+        elif what == steps.SET_MOVES:
+            for watcher in of_crib:
+                watcher.set_moves(minute, subject, count, places[role], machine)
         else:
             operation = operations[machine]
             part = Part(subject, lines[operation], 0.0)

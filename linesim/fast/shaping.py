@@ -42,7 +42,7 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
         if this_pass != cut_pass:
             cut_pass = this_pass
             growth = growth_at(w, mount, cut, cut_pass, heat_life)
-        is_cut = takes(spec, growth, met_um)
+        is_cut = mount.is_broken == 0 and takes(spec, growth, met_um)
         if is_cut:
             shift_um = held_shift_um(w, m, cut, place) if spec.is_held else -spec.lift_to_size * m.lift_um
             shift_um += m.fault_um
@@ -55,7 +55,7 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
                 settle_roughness(w, where)
                 where.roughness_um = max(where.roughness_um, torn_um)
         else:
-            if met_um > 0.0:
+            if met_um > 0.0 and mount.is_broken == 0:
                 mount.rubbed += 1
                 count(w.rubbed, m.first_mount + spec.slot)
             if not is_recut:

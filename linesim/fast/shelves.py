@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from linesim.fast import codes
 from linesim.fast.agenda import enter_in_agenda
-from linesim.fast.common import call, first_claim, make_ready
+from linesim.fast.common import call, first_claim, make_ready, tell_set
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import claim_at, machine_at, mount_at, pool_at, set_at, sister_at
 from linesim.fast.state import Pool, World
@@ -43,6 +44,8 @@ def put_on_shelf(w: World, number: int) -> None:
     else:
         set_at(w.sets, after).prev = number
     p.stock += 1
+    if w.is_traced:
+        tell_set(w, number, codes.PLACE_ON_SHELF, NONE)
     call(w, shelf)
 
 
@@ -70,11 +73,13 @@ def give_out_sets(w: World, p: Pool) -> None:
         p.served += 1
         if claim < w.first_sister_claim:
             mount = mount_at(w.mounts, claim - w.n_machines)
-            mount.sharp_set = _take_off_shelf(w, p)
+            mount.sharp_set = number = _take_off_shelf(w, p)
         else:
             sister = sister_at(w.sisters, claim - w.first_sister_claim)
-            sister.sharp_set = _take_off_shelf(w, p)
+            sister.sharp_set = number = _take_off_shelf(w, p)
             mount = mount_at(w.mounts, sister.mount)
+        if w.is_traced:
+            tell_set(w, number, codes.PLACE_DRAWN, mount.machine)
         m = machine_at(w.machines, mount.machine)
         m.pending -= 1
         if m.pending == 0:

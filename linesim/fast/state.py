@@ -232,6 +232,9 @@ class Machine:
     has_probes: Short
     is_probing: Short
     """When the setter was last there for it; whether gauges read from its spindle, and do so now."""
+    has_unseen: Short
+    unprobed: Short
+    """Whether edges break unseen on it; parts since its probe looked for that last."""
 
 
 class Mount:
@@ -274,6 +277,10 @@ class Mount:
     n_sisters: Short
     n_used: Short
     """Where its sisters in the magazine begin, how many there are, and how many of them, the first ones, are used."""
+    is_broken: Short
+    is_seen: Short
+    broken_parts: int
+    """Whether it has broken unseen, whether that is known by now, and parts cut with it since."""
     load_count: Short
     load_sum: float
     load_read: float

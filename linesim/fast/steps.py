@@ -89,6 +89,7 @@ READING_ATTENDED: Final = 78
 READ_ATTENDED: Final = 79
 FIRST_TAKE: Final = 80
 EXCHANGED: Final = 81
+PROBED: Final = 82
 FIRST_RARE: Final = GAUGE_NEXT
 """From here on steps that not every round has."""
 
@@ -155,4 +156,5 @@ PART_SCRAPPED: Final = 4
 SET_CHANGED: Final = 5
 PART_TURNED_DOWN: Final = 6
 PART_SORTED: Final = 7
+SET_MOVES: Final = 8
 """What a row of the trace tells."""

@@ -42,6 +42,10 @@ class Sums:
     joined: int
     in_place: int
     taken_over: int
+    broke_unseen: int
+    cut_unseen: int
+    probe_found: int
+    break_probes: int
     load_alarms: int
     load_false: int
     load_missed: int

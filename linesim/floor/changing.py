@@ -58,7 +58,7 @@ class Changing:
             if mount.rule.wants_look(mount.edge):
                 yield from self.look(mount)
                 now = self.machine.env.now
-        due = [mount for mount in mounts if mount.rule.is_due(mount.edge, now)]
+        due = [mount for mount in mounts if mount.is_seen or mount.rule.is_due(mount.edge, now)]
         if self.magazine.is_here and not self.magazine.wants_setter(due, now):
             yield from self._take_over(due, None)
         elif due or self.magazine.is_here:
@@ -91,6 +91,7 @@ class Changing:
         self.site.tally.looks[mount.index] += 1
         mount.edge.wear_read_mm = mount.wear_land_mm + error_mm * normal[0]
         mount.edge.parts_since_look = 0
+        mount.is_seen = mount.is_broken
 
     def _take_over(self, due: Sequence[Mount], broken: Mount | None) -> Steps:
         """The next sisters take over within the cycle, without the setter."""
@@ -184,11 +185,11 @@ class Changing:
         tally = self.site.tally
         for mount in mounts:
             index, used = mount.index, mount.take_off(mount is broken)
-            why = "broken" if mount is broken else "joined" if mount in joining else "due"
-            tally.unplanned[index] += mount is broken
-            tally.joined[index] += mount in joining
+            why = "broken" if used.is_broken else "joined" if mount in joining else "due"
+            tally.unplanned[index] += why == "broken"
+            tally.joined[index] += why == "joined"
             tally.planned[index] += why == "due"
-            tally.in_place[index] += mount is not broken and self.crib.can_renew_in_place(
+            tally.in_place[index] += not used.is_broken and self.crib.can_renew_in_place(
                 used.cutter_set, mount.wheel_worn_mm
             )
             tally.edge_parts[index] += mount.edge.parts

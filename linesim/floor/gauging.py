@@ -139,6 +139,7 @@ def _write_on_edge(mount: Mount, done_min: float, reading: Reading) -> None:
     if mount.edge.mounted_min < done_min:
         mount.edge.size_read_um = reading.worst_um
         mount.edge.roughness_read_um = reading.roughness_um
+        mount.is_seen |= mount.is_broken and reading.cause is not None
 
 
 def _blame(site: Site, machines: Mapping[int, Maker], gauge: int, row: Any, part: Part, suspect: int) -> None:

@@ -30,6 +30,7 @@ from linesim.floor.stroke import apply_cuts, minutes_until_break
 from linesim.floor.testing import passes_test
 from linesim.floor.time_at_machine import TimeAtMachine
 from linesim.floor.trouble import Trouble
+from linesim.floor.unseen import BreakProbe, break_unseen
 from linesim.floor.visit import visit_of
 from linesim.floor.yard import Yard
 from linesim.plan.tables import NONE, Reject
@@ -64,7 +65,7 @@ class Machine(TimeAtMachine):
         self.mounts, self.source, self.target, self.yard = mounts, source, target, yard
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
         self.mix, self.warmth = Mix(self), Warmth(site.rows.holdings[self.operation])
-        self.first_pieces, self.measuring = FirstPieces(self), RoomSide(self)
+        self.first_pieces, self.measuring, self.breaks = FirstPieces(self), RoomSide(self), BreakProbe(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]
         self.gauge_once: set[int] = set()
@@ -109,8 +110,7 @@ class Machine(TimeAtMachine):
 
         Who attends the machine, if anybody, is there for loading.
         """
-        spec = self.spec
-        serial = part.serial
+        spec, serial = self.spec, part.serial
         self.enter(State.LOADING)
         yield from self.spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), serial, visit)
         yield from self.spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), serial, visit)
@@ -127,7 +127,7 @@ class Machine(TimeAtMachine):
         part.done_min.append(self.env.now)
         disturb(self.site, self.operation, self.position, part)
         self.site.tally.worked[self.index] += 1
-        if not (yield from self._gauge_all(part, held, in_spindle=True)):
+        if not ((yield from self.breaks.see(part)) and (yield from self._gauge_all(part, held, in_spindle=True))):
             return False
         visit = visit_of(self, "unload")
         yield from visit.come()
@@ -141,9 +141,8 @@ class Machine(TimeAtMachine):
     def _gauge_all(self, part: Part, held: Held, *, in_spindle: bool) -> Steps:
         """The gauges from the spindle, or those beside the machine, one after another; whether the part goes on."""
         for number in gauges_for(self.site, self.spec, part):
-            if self.site.rows.gauges[number].in_spindle == in_spindle and not (
-                yield from self._gauge(number, part, held)
-            ):
+            is_now = self.site.rows.gauges[number].in_spindle == in_spindle
+            if is_now and not (yield from self._gauge(number, part, held)):
                 return False
         return True
 
@@ -195,7 +194,6 @@ class Machine(TimeAtMachine):
 
     def _run_stroke(self, stroke: int, part: Part, held: Held, only_cut: int) -> Steps:
         """Run a stroke to its end or until an edge breaks; returns the mount of the edge that broke, or None."""
-        self.enter(State.CUTTING)
         row = self.site.rows.strokes[stroke]
         # In a recut the other cutters of the stroke run where the metal has gone already, and do not wear.
         own_cuts = cuts_for(self.site, row, part)
@@ -203,6 +201,8 @@ class Machine(TimeAtMachine):
         minutes = cut_minutes(self.site, part, cuts, only_cut != NONE or part.rounds > 0)
         until_break, breaking = minutes_until_break(self.site, self.mounts, minutes, part)
         cut_min = min(stroke_minutes(self.site, row, own_cuts, minutes), until_break)
+        break_unseen(self.site, self.mounts, minutes, part, cut_min)
+        self.enter(State.CUTTING)
         felt = self.warmth.felt(held, self.env.now)
         self.warmth.runs(self.env.now, cut_min * self.pace)
         rubbed: dict[int, int] = {}

@@ -71,6 +71,12 @@ class Mount:
         Minutes of a look and error of its reading in mm, in place of those of the set's rule in the plan.
     sharp : list of CutterSet
         Its sisters in the magazine that have not been used, in the order in which they take over.
+    is_broken : bool
+        It has broken, unseen.
+    is_seen : bool
+        Somebody or something has told of it.
+    broken_parts : int
+        Parts cut with it since.
     used : list of UsedSet
         Those that wait to be renewed.
     """
@@ -99,6 +105,8 @@ class Mount:
         self.look_as: tuple[float, float] | None = None
         self.sharp: list[CutterSet] = []
         self.used: list[UsedSet] = []
+        self.is_broken = self.is_seen = False
+        self.broken_parts = 0
 
     def put_in(self, cutter_set: CutterSet, now_min: float) -> None:
         """A sharp edge begins its life here."""
@@ -126,10 +134,13 @@ class Mount:
         self.first_left = self.first_tries
         self.is_rezeroed = False
         self._await_none()
+        self.is_broken = self.is_seen = False
+        self.broken_parts = 0
 
     def take_off(self, is_broken: bool) -> UsedSet:
         """What is known of the set at work as it goes."""
         assert self.cutter_set is not None, "a machine never runs without a mounted set"
+        is_broken = is_broken or self.is_broken
         is_lost = is_broken or self.is_given_up
         return UsedSet(self.cutter_set, self.wear_land_mm, is_lost, is_broken, self.ordinal)
 
@@ -177,6 +188,12 @@ class Mount:
         if self.types >> part.type & 1:
             self.edge.parts += 1
             self.edge.parts_since_look += 1
+
+    def break_unseen(self) -> None:
+        """It breaks and goes on: what is left of it wears no more and cannot break again."""
+        self.life_share = self.break_share
+        self.break_share = self.life_factor = math.inf
+        self.is_broken = True
 
     def wear(self, cut_min: float, life_min: float, rubbed: int = 0, places: int = 1) -> None:
         """So many minutes are cut with it; where it rubbed at some of the places they count three times."""

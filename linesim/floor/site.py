@@ -7,7 +7,7 @@ from typing import Any, NamedTuple, Protocol
 
 import simpy
 
-from linesim.floor.crib import Crib
+from linesim.floor.crib import Crib, CribWatcher
 from linesim.floor.decider import Decider
 from linesim.floor.foreman import Foreman
 from linesim.floor.part import Part
@@ -117,6 +117,7 @@ class Site:
         self.type_of = TypeOf(plan, seed, replication)
         self.timing = Timing(plan.times, seed, replication)
         self.crib = Crib(self.env, self.foreman, plan, self.timing)
+        self.crib.watchers = [watcher for watcher in watchers if isinstance(watcher, CribWatcher)]
         self.pools = pools_of(self.env, self.foreman, plan)
         self.crib.presetters = None if plan.presetters == NONE else self.pools[plan.presetters]
         self.tally: Tally = empty_tally(plan)

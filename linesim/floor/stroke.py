@@ -23,7 +23,7 @@ __all__ = ["apply_cuts", "minutes_until_break"]
 def minutes_until_break(
     site: Site, mounts: list[Mount], minutes: Mapping[int, float], part: Part
 ) -> tuple[float, Mount | None]:
-    """Minutes into the stroke at which the first edge breaks, and which; infinite and None if none does.
+    """Minutes into the stroke at which the first edge is seen to break, and which; infinite and None if none is.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ def minutes_until_break(
         row = site.rows.cuts[cut]
         mount = mounts[row.slot]
         until = mount.minutes_to_break(row.life_min * part.heat_life)
-        if until < cut_min and until < soonest:
+        if mount.kind.seen_after == 0 and until < cut_min and until < soonest:
             soonest, breaking = max(until, 0.0), mount
     return soonest, breaking
 
@@ -88,7 +88,7 @@ def _rubs(site: Site, mount: Mount, part: Part, cut: int, place: int, is_recut: 
     row, conditions = site.rows.cuts[cut], site.conditions[cut]
     met_um = metal_met_um(conditions, part.error_um[site.rows.features[row.feature].first_place + place], is_recut)
     growth = wear_growth(share_at(mount, row, place, part.heat_life), row.wear_b, row.wear_tau, row.wear_gamma)
-    return bool(row.least_metal_um > 0.0 and rubs(conditions, growth, met_um))
+    return bool(row.least_metal_um > 0.0 and not mount.is_broken and rubs(conditions, growth, met_um))
 
 
 def _cut_place(
@@ -105,6 +105,9 @@ def _cut_place(
     """Cut one place. A recut goes over it again at the same setting and takes only what is left standing."""
     where = first_place + place
     if is_recut and part.error_um[where] <= 0.0:
+        return
+    if mount.is_broken:
+        _leave_standing(site, part, cut, where, is_recut)
         return
     repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
     before_um, life_share = part.error_um[where], share_at(mount, row, place, part.heat_life)
@@ -128,6 +131,14 @@ def _cut_place(
     part.scratch_um[where] = scratch_um
     part.is_clean[where] = bool(is_clean)
     part.is_machined[where] = True
+
+
+def _leave_standing(site: Site, part: Part, cut: int, where: int, is_recut: bool) -> None:
+    """An edge that has broken takes no metal."""
+    part.is_machined[where] = True
+    if not is_recut:
+        part.error_um[where] = metal_met_um(site.conditions[cut], part.error_um[where], False)
+        part.is_clean[where] = False
 
 
 def _charge(site: Site, part: Part, cut: int, where: int, error_um: float, life_share: float) -> None:

@@ -16,7 +16,7 @@ from linesim.works.operations import Gauge, Operation
 
 __all__ = [
     "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged",
-    "own_breaking",
+    "own_breaking", "probe_columns",
 ]  # fmt: skip
 
 
@@ -35,11 +35,12 @@ def heat_columns(heats: Heats | None, day_min: float) -> dict[str, Any]:
 
 def broken_columns(cutter: Cutter, times: TimeTable) -> dict[str, Any]:
     """Columns of a kind of cutter set on what becomes of the part when one breaks."""
+    seen = {"seen_after": cutter.seen_after}
     if isinstance(cutter.broken, str):
         fate = Breakage.SCRAP if cutter.broken == "scrap" else Breakage.SPARED
-        return {"broken": int(fate), "saved_share": 0.0, "saving_time": NONE}
+        return seen | {"broken": int(fate), "saved_share": 0.0, "saving_time": NONE}
     salvage = cutter.broken.salvage
-    return {
+    return seen | {
         "broken": int(Breakage.SALVAGE),
         "saved_share": salvage.share,
         "saving_time": times.add(salvage.minutes),
@@ -55,6 +56,16 @@ def fault_columns(operation: Operation, times: TimeTable) -> dict[str, Any]:
         "fault_scatter_um": 0.0 if bad is None else bad.scatter,
         "fault_tilt_um": 0.0 if bad is None else bad.tilt,
         "fault_time": NONE if bad is None else times.add(bad.minutes),
+    }
+
+
+def probe_columns(operation: Operation, times: TimeTable) -> dict[str, Any]:
+    """Columns of an operation on the probe that looks for broken cutters."""
+    probe = operation.breakage_probe
+    return {
+        "probe_every": 0 if probe is None else probe.every,
+        "probe_time": NONE if probe is None else times.add(probe.minutes),
+        "probe_finds": 0.0 if probe is None else probe.finds,
     }
 
 

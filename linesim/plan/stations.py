@@ -13,7 +13,7 @@ from linesim.plan.first_pieces import add_first_piece, setting_columns, tries_af
 from linesim.plan.gauges import GaugeTable
 from linesim.plan.magazine_tables import Magazines
 from linesim.plan.magazines import add_magazine, sisters_of
-from linesim.plan.mishaps import fault_columns
+from linesim.plan.mishaps import fault_columns, probe_columns
 from linesim.plan.mixing import kind_mask, mask_of, stroke_mask
 from linesim.plan.placing import PlacingTable
 from linesim.plan.room_tables import Rooms
@@ -140,6 +140,7 @@ class Stations:
             test=NONE,
             prefers=int(operation.next_machine == "first named"),
             **fault_columns(operation, times),
+            **probe_columns(operation, times),
         )
 
     def _pool(self, name: str | None) -> int:

@@ -133,12 +133,15 @@ class Operations(NamedTuple):
     test: Ints
     """What it tests parts for, or ``NONE``."""
     fault_chance: Floats
-    """Chance for each part that a machine turns bad, unseen."""
+    """Chance for each part that a machine turns bad, unseen; by how much, its tilt over the distance of the pads."""
     fault_shift_um: Floats
     fault_scatter_um: Floats
     fault_time: Ints
     fault_tilt_um: Floats
-    """Over the distance of the pads."""
+    probe_every: Ints
+    probe_time: Ints
+    probe_finds: Floats
+    """Parts from one look for broken cutters to the next; 0 without such a probe; minutes and chance of finding one."""
     prefers: Ints
     """Whether the first of its free machines takes the next part, and not the one that has been free longest."""
 
@@ -218,6 +221,8 @@ class Kinds(NamedTuple):
     setting_bias_um: Floats
     past_limit: Floats
     """Metal ground away for each mm of land past the wear limit, beyond what its land takes."""
+    seen_after: Ints
+    """Parts after which it is seen that an edge has broken; 0 where that is seen as it breaks."""
     preset_time: Ints
     """Of presetting a sharp set in the crib, or ``NONE``."""
 

@@ -63,6 +63,11 @@ class Tally:
     edge_min: Floats  # cutting minutes of the edges that were changed
     saved: Ints  # parts in which the set broke and that went on
     rubbed: Ints  # places at which an edge met less metal than it can cut
+    broke_unseen: Ints  # edges that broke unseen
+    cut_unseen: Ints  # parts cut with them until that was known
+    probe_found: Ints  # of these edges: found by the probe for broken cutters
+    # by machine
+    break_probes: Ints  # looks of that probe
     # by kind
     regrinds: Ints
     bought: Ints
@@ -168,7 +173,10 @@ class Tally:
 _BY_COMPONENT = ("total", "square", "capped", "least", "greatest", "below", "above")
 
 
-_LOADS = ("load_alarms", "load_false", "load_missed")
+_LOADS = ("load_alarms", "load_false", "load_missed", "broke_unseen", "cut_unseen", "probe_found")
+_BY_MACHINE = (
+    "turned_bad", "faults_found", "unfound_min", "made_bad", "changeovers", "batches_begun", "break_probes",
+)  # fmt: skip
 _IN_ROOM = ("room_read", "room_bad", "room_min", "room_work_min", "sorted", "sorted_bad", "held_min")
 
 
@@ -198,8 +206,7 @@ def empty_tally(plan: Plan) -> Tally:
         ("worked", "passed", "first_pass", "recut_min", "breakdowns", "overhauls", "stops", "scrapped_castings"),
         (machines,),
     )
-    by_machine = ("turned_bad", "faults_found", "unfound_min", "made_bad", "changeovers", "batches_begun")
-    shapes |= dict.fromkeys((*by_machine, "first_gauged", "first_corrected", "first_scrapped"), (machines,))
+    shapes |= dict.fromkeys((*_BY_MACHINE, "first_gauged", "first_corrected", "first_scrapped"), (machines,))
     shapes |= dict.fromkeys(_IN_ROOM, (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
     by_mount = ("planned", "unplanned", "joined", "in_place", "taken_over", "looks", "saved")

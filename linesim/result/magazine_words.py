@@ -1,4 +1,4 @@
-"""Sentences on magazines and rules by load: changes without a stop; alarms that were false, and those missed."""
+"""Sentences on magazines, rules by load and unseen breaks: changes without a stop, false alarms, what was missed."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from linesim.plan.tally import Tally
 from linesim.result.floor_tables import by_operation
 from linesim.works.model import Works
 
-__all__ = ["load_sentences", "magazine_sentences"]
+__all__ = ["load_sentences", "magazine_sentences", "unseen_sentences"]
 
 _MANY, _SHARE = 10, 0.3
 """From so many false or missed alarms on, and from this share of the right ones on, they are worth a sentence."""
@@ -71,3 +71,22 @@ def _cure(is_misled: bool, is_false: bool, readings: int) -> str:
     if is_false:
         return "Take the mean of more readings, or a higher figure."
     return "Take a lower figure" + (", or the mean of fewer readings." if readings > 1 else ".")
+
+
+def unseen_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
+    """Cutters that broke unseen: what was cut with them, what of it went on, and whether a probe finds them."""
+    names = {station.number: station.location.operation for station in stations_of(works, plan)}
+    of_mount = plan.machines.operation[plan.mounts.machine]
+    for operation in range(len(plan.operations.line)):
+        here = of_mount == operation
+        broke, cut, probed = (
+            int(each[here].sum()) for each in (tally.broke_unseen, tally.cut_unseen, tally.probe_found)
+        )
+        if broke == 0:
+            continue
+        spec = works.lines[plan.names.lines[int(plan.operations.line[operation])]].operations[names[operation]]
+        by_probe = f"its probe found {probed} of them" if spec.breakage_probe else "nothing there looks for that"
+        yield (
+            f'At "{names[operation]}" {broke} {"cutter" if broke == 1 else "cutters"} broke unseen, and {cut} '
+            f"{'part was' if cut == 1 else 'parts were'} cut with what was left, metal standing; {by_probe}."
+        )

@@ -46,11 +46,15 @@ class Trace:
         What each machine did from when to when.
     changes : DataFrame
         Cutter sets changed: when, where, why, how far gone.
+    sets : DataFrame
+        Where cutter sets have come to that are not on a machine, and when: before the grinders, at one of them, on
+        order, before the presetters, at one of them, on the shelf, drawn for a machine.
     """
 
     parts: pd.DataFrame
     states: pd.DataFrame
     changes: pd.DataFrame
+    sets: pd.DataFrame
 
 
 @dataclass(frozen=True, eq=False, repr=False)

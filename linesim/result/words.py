@@ -19,7 +19,7 @@ from linesim.result.crib_tables import GRINDERS, people_table, set_table
 from linesim.result.datums import worse_datums
 from linesim.result.first_pieces import first_piece_sentences
 from linesim.result.joining import join_sentences
-from linesim.result.magazine_words import load_sentences, magazine_sentences
+from linesim.result.magazine_words import load_sentences, magazine_sentences, unseen_sentences
 from linesim.result.measuring import measuring_sentences
 from linesim.result.out_of_drawing import out_of_drawing
 from linesim.result.staffing import staffing_sentences
@@ -89,6 +89,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *join_sentences(plan, tally),
         *magazine_sentences(works, plan, tally),
         *load_sentences(works, plan, tally),
+        *unseen_sentences(works, plan, tally),
         *_queues(plan, tally),
         *_sets(works, plan, tally),
         *_people(works, plan, tally),

@@ -206,7 +206,7 @@ class Follower:
                 continue
             share = share_at(mount, row, place, work.part.heat_life)
             growth = wear_growth(share, row.wear_b, row.wear_tau, row.wear_gamma)
-            if not takes(conditions, growth, metal_met_um(conditions, error_um, is_recut)):
+            if mount.is_broken or not takes(conditions, growth, metal_met_um(conditions, error_um, is_recut)):
                 if not is_recut:
                     life.tags[place] = missed_cut(tags, origin, row.depth_mm)
                     work.found_um[place] = metal_met_um(conditions, error_um, False)

@@ -176,6 +176,10 @@ class Cutter(Strict):
     broken: Broken = "scrap"
     """What becomes of the part when a set of this kind breaks in it: scrap; "spares the part", which is cut again with
     the next set; or {salvage: ...}."""
+    seen_after: Whole = Field(default=0, ge=0, le=100_000)
+    """Parts cut with an edge that broke unseen until somebody sees it, the one in which it broke among them: its cut
+    leaves the metal standing. A breakage_probe, a look at the edge, or a gauge that turns down what it cut last tells
+    of it sooner. Unless given it is seen as it breaks, and the cut ends."""
     wear_limit: Length | None = Field(default=None, gt=0)
     """Wear land at life share 1, mm; the grade's unless given."""
     sharp_roughness: Small | None = Field(default=None, gt=0)

@@ -20,6 +20,7 @@ from linesim.works.ageing import Breakdowns
 from linesim.works.bar import Bar
 from linesim.works.base import Marks, Strict, text_or_other
 from linesim.works.batch import Batch
+from linesim.works.breakage_probe import BreakageProbe
 from linesim.works.consequences import Test
 from linesim.works.cut import Cut, Stroke
 from linesim.works.durations import Duration
@@ -127,6 +128,8 @@ class Operation(Strict):
     """How the gauges read that stand in the measuring room; none do unless given."""
     magazine: Magazine | None = None
     """Sister cutters that take over within the cycle; each machine has one cutter of each kind unless given."""
+    breakage_probe: BreakageProbe | None = None
+    """A probe in the machine that looks for broken cutters after the cuts; none unless given."""
     batch: Batch | None = None
     """Parts taken at once by each machine (washer, furnace, leak bench); one after another unless given."""
     move: MoveEntry | None = None

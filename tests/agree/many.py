@@ -27,6 +27,7 @@ __all__ = ["main", "one_work"]
 _OPERATION = (
     "batch", "magazine", "measuring_room", "takes_off", "joins", "attended", "first_piece", "test", "changeover",
     "only", "branch", "turns_bad", "warm_up", "fixtures", "unlike", "sequence", "minutes_by_type", "recut_chance",
+    "breakage_probe",
 )  # fmt: skip
 
 

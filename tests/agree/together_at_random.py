@@ -13,13 +13,14 @@ from tests.agree.joins_at_random import lines_that_meet
 from tests.agree.magazines_at_random import add_magazines
 from tests.agree.rooms_at_random import add_rooms
 from tests.agree.shape_at_random import add_shape
+from tests.agree.unseen_at_random import add_unseen
 from tests.agree.works_at_random import random_content
 
 __all__ = ["content_together", "works_together"]
 
 Content = dict[str, Any]
 
-_PIECES: tuple[Callable[[Random, Content], Any], ...] = (add_shape, add_magazines, add_rooms)
+_PIECES: tuple[Callable[[Random, Content], Any], ...] = (add_shape, add_magazines, add_rooms, add_unseen)
 
 
 def works_together(rng: Random) -> Works:

@@ -14,6 +14,7 @@ from linesim.fast.run import run_fast
 from linesim.floor.part import Part
 from linesim.floor.run import run_floor
 from linesim.plan.plan import Plan
+from linesim.plan.set_places import SetPlace
 from linesim.plan.tally import State, Tally
 
 __all__ = ["Recorder", "assert_twins_agree", "both_refuse", "different_fields", "first_difference"]
@@ -21,6 +22,7 @@ __all__ = ["Recorder", "assert_twins_agree", "both_refuse", "different_fields", 
 Event = tuple[Any, ...]
 
 _BEFORE = 5
+_CRIB = -10
 
 
 class Recorder:
@@ -53,12 +55,18 @@ class Recorder:
         """A set is changed."""
         self.events.append((now_min, machine, "changed", mount, why, life_share, parts))
 
+    def set_moves(self, now_min: float, kind: int, number: int, place: SetPlace, machine: int) -> None:
+        """A set moves in the crib; sets stand before the machines."""
+        self.events.append((now_min, _CRIB - kind, place.words, number, machine))
+
     def in_order(self) -> list[Event]:
         """By moment and machine; what one machine does at one moment stays in its order, and what its bench does."""
         return sorted(self.events, key=self._key)
 
     def _key(self, event: Event) -> Event:
         """What parts do as they leave a machine that has a bench comes after all else of the moment, part by part."""
+        if event[1] <= _CRIB:
+            return (*event[:2], False, event[3])
         is_apart = event[1] in self.with_bench and event[2] in ("complete", "scrapped", "turned down", "sorted", "left")
         return (*event[:2], is_apart, event[4] if is_apart else 0)
 

@@ -32,6 +32,7 @@ from linesim.chance.addresses import (
     breaking_index,
     change_spot,
     cleaning_spot,
+    finding_spot,
     loading_spot,
     move_part,
     recut_index,
@@ -250,6 +251,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "EXCHANGE",
                 "LOAD",
                 "PRESETTING",
+                "BREAK_PROBE",
             ]
         )
     }
@@ -334,6 +336,7 @@ def test_no_two_things_that_happen_share_an_address() -> None:
     ]
     assert sorted(spots) == list(range(36))
     assert [change_spot(4, mount) for mount in range(3)] == [4, 5, 6]
+    assert [finding_spot(9, mount) for mount in range(2)] == [9, 10]
     assert breaking_index(0) == 4294967296
     assert [recut_index(0, 1), recut_index(1, 0), recut_index(2, 3)] == [1, 65536, 131075]
     assert [try_part(0, 63), try_part(1, 0), try_part(2, 5)] == [63, 64, 133]

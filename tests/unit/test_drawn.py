@@ -40,6 +40,7 @@ DRAWN: dict[str, tuple[Content, Content]] = {
     "first_piece": (CUTS | {"first_piece": {"minutes": 4}}, CUTS),
     "measuring_room": (CUTS | {"gauges": IN_ROOM, "measuring_room": ROOM}, CUTS | {"gauges": GAUGE}),
     "magazine": (CUTS | {"magazine": {"sisters": {"blade": 3}}}, CUTS),
+    "breakage_probe": (CUTS | {"breakage_probe": {"minutes": "4 s"}}, CUTS),
     "batch": ({"batch": {"most": 4}}, {}),
     "move": ({"move": {"minutes": 2, "carriers": 2}}, {}),
     "only": ({"only": ["long"]}, {}),
@@ -82,7 +83,7 @@ def _drawn(spec: Content) -> str:
     lines = {"line": {"material": "EN-GJL-250"} | line}
     if joins:
         lines["caps"] = {"operations": {"mill": {"minutes": 1}}}
-    kinds = {"blade": a_blade(sets=9), "tool": a_tool()}
+    kinds = {"blade": a_blade(sets=9, seen_after=6, breaking={"shape": 2, "scale": 1.5}), "tool": a_tool()}
     works = a_shop(lines=lines, cutters=kinds, people={"hands": {}})
     return str(routing_picture(works, desk_figures(works), "line").figure.to_json())
 

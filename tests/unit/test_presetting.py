@@ -16,6 +16,7 @@ from linesim.plan.tally import State
 from linesim.report.views.routing_picture import routing_picture
 from linesim.result.crib_tables import people_table
 from linesim.result.words import findings_of
+from linesim.study import run
 from linesim.study.search.numbers.answer import Holding
 from linesim.study.search.numbers.items import items_of
 from linesim.works import Works, changed
@@ -54,6 +55,28 @@ def test_sets_wait_for_the_presetter_in_order_of_arrival() -> None:
     assert tally.preset_waited_min.tolist() == [0.0, 9.0]
     assert people_table(works, plan, tally)[["busy_min", "jobs", "mean_wait_min"]].iloc[0].tolist() == [18.0, 6, 1.5]
     assert not different_fields(tally, assert_twins_agree(plan, 1))
+
+
+def test_a_trace_tells_where_each_set_is() -> None:
+    """The blade is ground at once and preset from 15 to 18; the new reamer waits for the presetter until then."""
+    works = preset(length=24.0)
+    for engine in ("simpy", "fast"):
+        trace = run(works, engine=engine, trace=True).trace
+        assert trace is not None
+        table = trace.sets
+        came = dict(list(table.groupby("cutter", sort=False)))
+        assert list(zip(came["blade"]["now_min"], came["blade"]["place"], strict=True)) == [
+            (10.0, "waits for a grinder"), (10.0, "at the grinder"), (15.0, "waits for a presetter"),
+            (15.0, "at the presetter"), (18.0, "on the shelf"), (18.0, "drawn"),
+        ]  # fmt: skip
+        assert list(zip(came["reamer"]["now_min"], came["reamer"]["place"], strict=True)) == [
+            (10.0, "on order"), (15.0, "waits for a presetter"), (18.0, "at the presetter"), (21.0, "on the shelf"),
+            (21.0, "drawn"),
+        ]  # fmt: skip
+        assert set(came["blade"]["set"]) == {1}
+        assert set(came["reamer"]["set"]) == {2}
+        assert table[table["place"] == "drawn"]["machine"].tolist() == ["Op 10", "Op 10"]
+        assert table[table["place"] != "drawn"]["machine"].isna().all()
 
 
 def test_the_drawing_of_the_routing_shows_which_sets_are_preset() -> None:

@@ -165,6 +165,7 @@ def test_changes() -> None:
             "load_missed": [0] * 5, "parts_per_edge": [10.0, 10.0, 10.0, 10.0, 20.0],
             "life_share_at_change": [0.5, 0.5, 0.5, 0.5, 0.8], "cut_min_per_edge": [20.0, 30.0, 30.0, 30.0, 60.0],
             "saved": [51, 52, 53, 54, 55], "rubbed": [61, 62, 63, 64, 65],
+            "broke_unseen": [0] * 5, "cut_unseen": [0] * 5, "probe_found": [0] * 5,
         },
     )  # fmt: skip
 

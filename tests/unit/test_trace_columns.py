@@ -19,7 +19,7 @@ from linesim.works import Works
 from tests.agree.works_at_random import random_works
 from tests.builders import flow_line
 
-_TABLES = ("parts", "states", "changes")
+_TABLES = ("parts", "states", "changes", "sets")
 
 
 def _in_order(table: pd.DataFrame) -> pd.DataFrame:

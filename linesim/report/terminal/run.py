@@ -162,6 +162,8 @@ def _changes(result: Result) -> RenderableType:
         names["taken_over"] = "by sister"
     if result.changes["load_alarms"].any():
         names |= {"load_alarms": "alarms", "load_false": "false", "load_missed": "missed"}
+    if result.changes["broke_unseen"].any():
+        names |= {"broke_unseen": "unseen", "cut_unseen": "parts meanwhile", "probe_found": "probed"}
     columns += number_columns(*names.values(), "parts/edge", "life share")
 
     def rows() -> Iterator[list[str]]:

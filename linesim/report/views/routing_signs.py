@@ -90,9 +90,14 @@ def magazine_words(operation: Operation) -> str:
 
 
 def _probe_words(operation: Operation) -> str:
-    """Gauges that read from the spindle; empty where there is none."""
+    """Gauges that read from the spindle, and the probe for broken cutters; empty where there is none."""
     probes = [name for name, gauge in operation.gauges.items() if gauge.where == "spindle"]
-    return f"probes from the spindle: {', '.join(probes)}" if probes else ""
+    words = [f"probes from the spindle: {', '.join(probes)}"] if probes else []
+    probe = operation.breakage_probe
+    if probe is not None:
+        when = "every part" if probe.every == 1 else f"one part in {probe.every}"
+        words.append(f"looks for broken cutters after {when}, {number(60.0 * mean_minutes(probe.minutes), 1)} s")
+    return "; ".join(words)
 
 
 def draw_magazines(figure: go.Figure, operations: Sequence[Operation], light: Light) -> None:

@@ -12,7 +12,7 @@ from pyarrow import parquet
 
 from linesim.errors import StudyError
 from linesim.plan.plan import Plan
-from linesim.study.one.tracing import CHANGE, STATE, Tracer, part_columns, value_names
+from linesim.study.one.tracing import CHANGE, SET, STATE, Tracer, part_columns, value_names
 
 __all__ = ["ColumnTracer", "check_trace_path"]
 
@@ -21,8 +21,8 @@ ROWS_AT_ONCE = 20_000
 
 _SUFFIX = ".parquet"
 _MARK = b"linesim"
-_WHOLE = frozenset({"serial", "parts"})
-_TEXT = frozenset({"line", "operation", "machine", "outcome", "part_type", "state", "cutter", "why"})
+_WHOLE = frozenset({"serial", "parts", "set"})
+_TEXT = frozenset({"line", "operation", "machine", "outcome", "part_type", "state", "cutter", "why", "place"})
 
 Row = Mapping[str, Any]
 
@@ -52,7 +52,7 @@ def check_trace_path(path: Path, is_forced: bool) -> None:
 
 
 def _files(folder: Path) -> dict[str, Path]:
-    return {name: folder / f"{name}{_SUFFIX}" for name in ("parts", "states", "changes")}
+    return {name: folder / f"{name}{_SUFFIX}" for name in ("parts", "states", "changes", "sets")}
 
 
 def _is_ours(file: Path) -> bool:
@@ -65,16 +65,16 @@ def _is_ours(file: Path) -> bool:
 class ColumnTracer(Tracer):
     """Writes what it hears into parquet files, slice by slice; the same files from either engine.
 
-    Rows stand in the order in which what they tell of was over: the part gone, the state left, the set changed; at one
-    moment by machine.
+    Rows stand in the order in which what they tell of was over: the part gone, the state left, the set changed or come
+    somewhere; at one moment by machine, or by set.
 
     Parameters
     ----------
     plan : Plan
         What is run.
     path : Path
-        A folder, which gets ``parts.parquet``, ``states.parquet`` and ``changes.parquet``; or one file that ends with
-        ``.parquet``, which gets all rows, with the name of their table in the column ``table``.
+        A folder, which gets ``parts.parquet``, ``states.parquet``, ``changes.parquet``, ``sets.parquet``; or one file
+        that ends with ``.parquet``, which gets all rows, with the name of their table in the column ``table``.
     about : mapping
         What is needed to make the run again; kept in each file beside its columns.
     """
@@ -82,6 +82,7 @@ class ColumnTracer(Tracer):
     def __init__(self, plan: Plan, path: Path, about: Mapping[str, str]) -> None:
         super().__init__(plan)
         names = {"parts": [*part_columns(plan), *value_names(plan)], "states": STATE, "changes": CHANGE}
+        names |= {"sets": SET}
         self._waiting: dict[str, list[tuple[float, int, Row]]] = {table: [] for table in names}
         self._files: _Files = _OneFile(path, names, about) if path.suffix == _SUFFIX else _Folder(path, names, about)
 
@@ -108,6 +109,9 @@ class ColumnTracer(Tracer):
 
     def _add_change(self, now_min: float, machine: int, row: tuple[Any, ...]) -> None:
         self._keep("changes", now_min, machine, dict(zip(CHANGE, row, strict=True)))
+
+    def _add_set(self, now_min: float, rank: int, row: tuple[Any, ...]) -> None:
+        self._keep("sets", now_min, rank, dict(zip(SET, row, strict=True)))
 
     def _keep(self, table: str, now_min: float, machine: int, row: Row) -> None:
         waiting = self._waiting[table]
@@ -167,7 +171,7 @@ class _Folder(_Files):
         self._writers[table].write_table(_batch(self._schemas[table], rows))
 
     def close(self) -> None:
-        """Make all three files whole."""
+        """Make all files whole."""
         for writer in self._writers.values():
             writer.close()
 

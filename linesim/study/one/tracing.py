@@ -9,6 +9,8 @@ import pandas as pd
 from linesim.cutting.component import SHAPE, Component
 from linesim.floor.part import Part
 from linesim.plan.plan import Plan
+from linesim.plan.set_places import SetPlace
+from linesim.plan.tables import NONE
 from linesim.plan.tally import State
 from linesim.plan.type_means import has_types, is_last_for, type_name
 from linesim.result import Trace
@@ -16,6 +18,7 @@ from linesim.result import Trace
 __all__ = [
     "CHANGE",
     "PART",
+    "SET",
     "STATE",
     "Followed",
     "Tracer",
@@ -29,7 +32,11 @@ __all__ = [
 PART = ["line", "serial", "operation", "machine", "loaded_min", "complete_min", "left_min", "outcome"]
 STATE = ["line", "operation", "machine", "state", "start_min", "end_min"]
 CHANGE = ["now_min", "line", "operation", "machine", "cutter", "why", "life_share", "parts"]
+SET = ["now_min", "cutter", "set", "place", "line", "operation", "machine"]
 
+
+_MOST_SETS = 2**32
+"""More than a kind ever has."""
 
 _OUTCOMES = {"complete": "held up", "scrapped": "scrapped", "turned down": "to repair"}
 """Of a part at an operation, by what was heard of it last."""
@@ -52,6 +59,7 @@ class Tracer:
         self._states: list[tuple[Any, ...]] = []
         self._doing: dict[int, tuple[State, float]] = {}
         self._changes: list[tuple[Any, ...]] = []
+        self._sets: list[tuple[Any, ...]] = []
         self._machines = [place_of(plan, machine) for machine in range(len(plan.names.machines))]
         self._places = [list(places_of(plan, line)) for line in range(len(plan.names.lines))]
 
@@ -86,6 +94,12 @@ class Tracer:
         kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
         self._add_change(now_min, machine, (now_min, *self._machines[machine], kind, why, life_share, parts))
 
+    def set_moves(self, now_min: float, kind: int, number: int, place: SetPlace, machine: int) -> None:
+        """Write down where a set has come to; sets of a kind are numbered from 1 as they were bought."""
+        where = (None, None, None) if machine == NONE else self._machines[machine]
+        row = (now_min, self._plan.names.kinds[kind], number + 1, place.words, *where)
+        self._add_set(now_min, kind * _MOST_SETS + number, row)
+
     # what is done with it
 
     def _part_comes(self, row: dict[str, Any]) -> None:
@@ -102,6 +116,10 @@ class Tracer:
     def _add_change(self, now_min: float, machine: int, row: tuple[Any, ...]) -> None:  # noqa: ARG002 - files need them
         """Keep a change."""
         self._changes.append(row)
+
+    def _add_set(self, now_min: float, rank: int, row: tuple[Any, ...]) -> None:  # noqa: ARG002 - files need them
+        """Keep where a set has come to."""
+        self._sets.append(row)
 
     # handed over at the end
 
@@ -124,14 +142,17 @@ class Tracer:
             ``parts``: one row per part and operation with its moments, outcome (shipped, passed on, held up,
             scrapped, on the machine) and the true values of every place when it was complete there;
             ``states``: machine, state, from when to when; ``changes``: cutter sets changed, why (due, joined,
-            broken; with "by a sister" where the next one took over), at what life share.
+            broken; with "by a sister" where the next one took over), at what life share; ``sets``: where sets have
+            come to that are not on a machine.
         """
         self.close_states(self._plan.warm_up_min + self._plan.length_min if end_min is None else end_min)
+        sets = sorted(self._sets, key=lambda row: row[:3])
         columns = list(dict.fromkeys([*part_columns(self._plan), *(name for row in self._rows for name in row)]))
         return Trace(
             parts=pd.DataFrame(self._rows, columns=columns),
             states=pd.DataFrame(self._states, columns=STATE),
             changes=pd.DataFrame(self._changes, columns=CHANGE),
+            sets=pd.DataFrame(sets, columns=SET),
         )
 
     def _new_row(self, part: Part, machine: int) -> dict[str, Any]:
