@@ -100,7 +100,7 @@ def prepare(tell: Callable[[str], None] = say) -> str:
     folder = kernel_folder()
     is_kept = folder is not None and any(folder.rglob("kernel.run_on*.nbi"))
     if not is_kept and not _compile.cache_info().currsize:
-        tell("Compiling the fast engine; this takes a minute or two, and only the first time ...")
+        tell("Compiling the fast engine; this takes about a minute, and only the first time ...")
         began = time.perf_counter()
         trouble = _compile()
         took_s = time.perf_counter() - began

@@ -50,7 +50,7 @@ def test_the_best_change_is_the_one_worked_out_by_hand() -> None:
     assert advice.together is None
     assert action.first == ()
     assert "saves" in proposal_words(action)
-    assert proposal_words(action).endswith("planned changes a week.")
+    assert "planned changes a week. Still right down to 0.5 of the assumed lives and up to 2." in proposal_words(action)
 
 
 def test_a_change_just_made_brings_what_was_worked_out_by_hand() -> None:
