@@ -139,6 +139,32 @@ def test_every_card_stays_on_one_sheet_of_either_paper_however_long_its_names(tm
         assert all(card.number in sheet.extract_text() for card, sheet in zip(cards.cards, sheets, strict=True))
 
 
+def crowded_cards() -> CardsOf:
+    """Of a line whose Op 50 has as many sets as an operation takes, all with long names."""
+    kinds = [f"facing mill {number} with eight inserts, long overhang, for the joint face" for number in range(32)]
+    cutter = {"life": 60, "change": 4, "renewal": {"reground": {"stock": 2, "minutes": 5}}}
+    crowded = {"cutters": dict.fromkeys(kinds, cutter), "lines": {"block": {"operations": {"Op 50": {"sets": kinds}}}}}
+    return tool_cards(changed(block(), crowded), "grouped")
+
+
+def test_a_card_that_cannot_stay_on_one_sheet_can_be_read_and_its_heads_name_it() -> None:
+    cards = crowded_cards()
+    page = page_of(cards)
+    own = next(card.number for card in cards.cards if card.operation == "Op 50")
+    assert [float(size) for size in re.findall(r"font-size: ([0-9.]+)pt", page)].count(8.0) == 1
+    assert re.findall(r"<small>(.*?); more than one sheet</small>", page) == [f"Op 50, card {own}"]
+
+
+@pytest.mark.longer
+def test_each_sheet_of_a_crowded_card_says_of_which_card_it_is(tmp_path: Path) -> None:
+    cards = crowded_cards()
+    write_pdf(tmp_path / "cards.pdf", page_of(cards))
+    sheets = [sheet.extract_text() for sheet in PdfReader(BytesIO((tmp_path / "cards.pdf").read_bytes())).pages]
+    own = next(card.number for card in cards.cards if card.operation == "Op 50")
+    assert len(sheets) > len(cards.cards)
+    assert sum(own in text for text in sheets) == len(sheets) - len(cards.cards) + 1
+
+
 def test_inches_and_signatures_stand_on_the_card() -> None:
     who = Signatures("B", "the setter", "the <foreman>", date(2031, 5, 1))
     page = cards_page(tool_cards(block()), who, Printed("0123456789abcdef", TODAY, "Letter", "inch"))

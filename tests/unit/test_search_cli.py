@@ -24,6 +24,7 @@ from linesim.study.interim import Interim
 from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan
 from linesim.study.search.intervals.best import BEST
 from linesim.works import changed, load_works, to_yaml
+from linesim.works.doing import called_anywhere
 
 LITTLE = ["--runs", "50", "--replications", "4", "--fresh", "2"]
 
@@ -142,7 +143,8 @@ def test_pictures_show_every_set_and_input_with_units(small: tuple[BestIntervals
     flat = best_intervals_figure(found)
     assert list(flat.data[-1].x) == list(found.setting.parts)
     assert list(flat.data[-1].y) == list(range(len(found.places)))
-    assert list(flat.layout.yaxis.ticktext) == [place.key for place in found.places]
+    sets = [f"{called_anywhere(found.works, place.operation)}: {place.cutter}" for place in found.places]
+    assert list(flat.layout.yaxis.ticktext) == sets
     assert flat.layout.xaxis.type == "log"
     swing, screened = sensitivity_figure(told), screening_figure(told)
     assert list(swing.data[0].x) == told.one_at_a_time["at_low"].tolist()

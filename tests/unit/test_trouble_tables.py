@@ -339,17 +339,18 @@ def test_the_page_shows_the_sums_of_all_runs() -> None:
     shown = {name: [list(map(text_of, row)) for row in sheet.rows] for name, sheet in sheets.items()}
     assert shown == {
         "rejects": [
-            ["Op 10", "cut away too much", "0", "0", "10"], ["Op 10", "metal left on", "0", "30", "0"],
-            ["Op 10", "did not clean up", "0", "0", "8"], ["Op 10", "tilted", "16", "0", "0"],
+            ["Op 10 (bore face)", "cut away too much", "0", "0", "10"],
+            ["Op 10 (bore face)", "metal left on", "0", "30", "0"],
+            ["Op 10 (bore face)", "did not clean up", "0", "0", "8"], ["Op 10 (bore face)", "tilted", "16", "0", "0"],
         ],
         "blame": [
-            ["Op 10", "ream cut", "reamer", "cut", "68", "66.67"],
-            ["Op 10", "–", "reamer", "finish, place or casting", "20", "19.61"],
-            ["Op 10", "rough cut", "blade", "cut", "12", "11.76"],
+            ["Op 10 (bore face)", "ream cut", "reamer", "cut", "68", "66.67"],
+            ["Op 10 (bore face)", "–", "reamer", "finish, place or casting", "20", "19.61"],
+            ["Op 10 (bore face)", "rough cut", "blade", "cut", "12", "11.76"],
             ["Op 20", "–", "–", "hidden fault", "2", "1.96"],
         ],
-        "faults": [["Op 10", "14", "10", "112", "46", "18", "10"]],
-        "first pieces": [["Op 10", "70", "60", "36", "6", "14", "151"]],
+        "faults": [["Op 10 (bore face)", "14", "10", "112", "46", "18", "10"]],
+        "first pieces": [["Op 10 (bore face)", "70", "60", "36", "6", "14", "151"]],
         "later": [
             ["Op 30", "face, size", "44", "40", "4", "0"], ["Op 30", "face, roughness", "66", "60", "6", "0"],
             ["Op 30", "other causes", "2", "0", "2", "0"], ["gasket", "face, form", "0", "0", "0", "0.80"],

@@ -30,6 +30,7 @@ from linesim.study.questions.worth import Worth
 from linesim.study.search import BestIntervals, SearchPlan
 from linesim.study.search.intervals.one_set import SetCurve, SetStudy
 from linesim.works import changed, load_works
+from linesim.works.doing import called_at
 from tests.unit.cells import assert_column, assert_columns, column, is_shown_as, text_of
 from tests.unit.dashboard_app import SCENARIOS
 
@@ -74,7 +75,8 @@ def test_every_policy_has_the_means_of_its_own_runs(compared: Comparison) -> Non
 def test_a_rule_stands_with_the_parts_that_it_means() -> None:
     sheet = rules_sheet(BLOCK, "by parts")
     table = desk_figures(BLOCK, "by parts").sets
-    assert column(sheet, "operation") == table["operation"].to_list()
+    assert column(sheet, "operation")[0] == "Op 10 (mill bottom face)"
+    assert column(sheet, "operation") == [called_at(BLOCK, "block", name) for name in table["operation"]]
     assert column(sheet, "cutter set") == table["cutter"].to_list()
     assert_columns(
         sheet, {"about every … parts": table["parts_between"], "an edge lasts, parts": table["parts_per_edge"]}
@@ -84,9 +86,7 @@ def test_a_rule_stands_with_the_parts_that_it_means() -> None:
     ):
         assert cell == "–" if math.isinf(between) or math.isinf(life) else is_shown_as(cell, 100.0 * between / life)
     policy = BLOCK.policies["by parts"]
-    for where, cutter, words in zip(
-        *(column(sheet, head) for head in ("operation", "cutter set", "changed")), strict=True
-    ):
+    for where, cutter, words in zip(table["operation"], table["cutter"], column(sheet, "changed"), strict=True):
         rule = policy.exceptions.get(f"{where} / {cutter}", policy.exceptions.get(cutter, policy.default))
         assert rule.parts is None or str(rule.parts) in words
 
@@ -102,7 +102,8 @@ def priced() -> Worth:
 def test_a_minute_has_its_value_cost_load_and_stops(priced: Worth) -> None:
     picture = further_view.worth_picture(priced)
     table = priced.table
-    assert column(picture.sheet, "operation") == table["operation"].to_list()
+    assert column(picture.sheet, "operation") == ["Op 20 (mill face)", "Op 10 (mill face)", "Op 30 (wash)"]
+    assert list(table["operation"]) == ["Op 20", "Op 10", "Op 30"]
     assert_column(picture.sheet, f"a minute less, {MONEY}/h", table["worth"], table["worth_half_width"])
     assert_column(picture.sheet, f"a minute more, {MONEY}/h", -table["cost"], table["cost_half_width"])
     assert_columns(picture.sheet, {"busy, %": 100.0 * table["utilisation"], "stopped, min/h": table["stopped_min"]})
@@ -281,7 +282,7 @@ def test_the_history_of_an_error_is_in_its_table_and_its_bars(system: System) ->
     picture = life_view.life_picture(answer, system)
     totals = answer.totals
     assert column(picture.sheet, "after") == [
-        f"{o}: {s}" for o, s in zip(totals["operation"], totals["step"], strict=True)
+        f"{called_at(BLOCK, 'block', o)}: {s}" for o, s in zip(totals["operation"], totals["step"], strict=True)
     ]
     assert_columns(
         picture.sheet, {f"mean, {unit}": totals["mean_um"] * factor, f"sd, {unit}": totals["sd_um"] * factor}

@@ -350,7 +350,7 @@ def test_a_guess_breeds_no_second_error() -> None:
         works_from_text(text, "b.yaml")
     (problem,) = caught.value.problems
     assert problem.text == '"servers" is not known here'
-    assert problem.hint.startswith("Known here: about, ")
+    assert problem.hint.startswith("Known here: does, about, ")
     with pytest.raises(ScenarioError, match='"seters" is not known here; did you mean "setters"'):
         works_from_text(text.replace("servers: 3", "seters: crew"), "b.yaml")
 

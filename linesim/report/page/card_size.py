@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-__all__ = ["Text", "lettering_pt"]
+__all__ = ["Text", "lettering_pt", "runs_on"]
 
 _LARGEST_PT, _SMALLEST_PT, _STEP_PT = 14.0, 5.0, 0.25
 _MM_PER_PT = 25.4 / 72.0
@@ -14,6 +14,10 @@ _LEADING = 1.28
 _SIGN = 0.545
 """Mean width of a sign over the size of the lettering, generously: of DejaVu Sans, the widest of the usual faces."""
 _FOOT_MM = 31.0
+_RUNNING_ON_PT = 8.0
+"""Lettering of a card that takes a second sheet in any case."""
+_SURELY = 1.3
+"""How far a card must overflow by the estimate, which is generous, to be sure that it does."""
 
 
 class Text(NamedTuple):
@@ -41,16 +45,33 @@ def lettering_pt(blocks: Sequence[Sequence[Sequence[Text]]], between_mm: float, 
     Returns
     -------
     float, pt
-        14 at most and 5 at least; a card that is too full even for that goes on on a second sheet.
+        14 at most and 5 at least; a card that is too full even for that goes on on a second sheet, in lettering that
+        can be read.
     """
-    width_mm, height_mm = paper_mm
+    if runs_on(blocks, between_mm, paper_mm):
+        return _RUNNING_ON_PT
     size = _LARGEST_PT
-    while size > _SMALLEST_PT:
-        filled = sum(max((_height_mm(column, width_mm, size) for column in block), default=0.0) for block in blocks)
-        if filled + between_mm + _FOOT_MM <= height_mm:
-            break
+    while size > _SMALLEST_PT and _filled_mm(blocks, between_mm, paper_mm, size) > paper_mm[1]:
         size -= _STEP_PT
     return size
+
+
+def runs_on(blocks: Sequence[Sequence[Sequence[Text]]], between_mm: float, paper_mm: tuple[float, float]) -> bool:
+    """Whether a card takes a second sheet even in the smallest lettering.
+
+    Parameters
+    ----------
+    blocks, between_mm, paper_mm
+        As for `lettering_pt`.
+    """
+    return _filled_mm(blocks, between_mm, paper_mm, _SMALLEST_PT) > _SURELY * paper_mm[1]
+
+
+def _filled_mm(
+    blocks: Sequence[Sequence[Sequence[Text]]], between_mm: float, paper_mm: tuple[float, float], size: float
+) -> float:
+    columns = ([_height_mm(column, paper_mm[0], size) for column in block] for block in blocks)
+    return sum(max(heights, default=0.0) for heights in columns) + between_mm + _FOOT_MM
 
 
 def _height_mm(column: Sequence[Text], width_mm: float, size: float) -> float:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from linesim import __version__
 from linesim.cards import CardSet, CardsOf, CounterStop, ToolCard
-from linesim.report.page.card_size import Text, lettering_pt
+from linesim.report.page.card_size import Text, lettering_pt, runs_on
 from linesim.report.page.card_words import (
     aim_words,
     change_words,
@@ -111,6 +111,7 @@ class _Sheet(NamedTuple):
     cautions: list[str]
     size: str
     stands: _Stands
+    runs_on: bool
 
 
 class _Texts(NamedTuple):
@@ -236,7 +237,7 @@ def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float], stands
         [[Text(stands.words, 0.9)]],
         [[Text(max((text for _, text in stands.entries), key=len), 0.19)]],
     ]
-    size = lettering_pt(blocks, _between_mm(rows, lands), paper_mm)
+    between_mm = _between_mm(rows, lands)
     return _Sheet(
         card,
         rows,
@@ -247,8 +248,9 @@ def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float], stands
         first,
         lands,
         cautions,
-        f"{size:.2f}",
+        f"{lettering_pt(blocks, between_mm, paper_mm):.2f}",
         stands,
+        runs_on(blocks, between_mm, paper_mm),
     )
 
 

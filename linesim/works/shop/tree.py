@@ -16,7 +16,7 @@ from linesim.works.typical import marked, typical
 __all__ = ["FROM_SHEET", "Beside", "works_tree"]
 
 FROM_SHEET = (
-    "From a routing sheet. It says nothing of the drawing, so that nothing is reckoned with of sizes and surfaces: all "
+    "From a routing sheet. It says nothing of the drawing, so that sizes and surfaces are left out: all "
     "that is lost are parts in which a tool breaks."
 )
 """What is said of such a works."""
