@@ -57,6 +57,8 @@ def stand_as_now(
                     yard.standing.append(part)
                 else:
                     buffers[operation].parts.append((0.0, part))
+                    # A conveyor that does not accumulate stands from now on, if the first part is not taken at once.
+                    site.foreman.call(buffers[operation].number)
 
 
 def rounds_of(begins: Begins | None, machine: Machine) -> Steps:
