@@ -43,6 +43,7 @@ from linesim.routing.why import accounts_of
 from linesim.study import StudyOptions, run
 from linesim.study.comparing.measures import measure, with_unit
 from linesim.works import changed, load_works
+from linesim.works.doing import called_at
 from tests.printed import Printed, all_show, all_within, html_tables, sheet_table, shows, terminal_tables
 
 VARIANTS = """\
@@ -318,7 +319,7 @@ def test_a_history_is_shown_as_it_is(past: History) -> None:
 def test_the_page_of_a_history_shows_every_part_of_the_variance(past: History) -> None:
     table, _ = html_tables(history_page(past))
     rows = past.arising.sort_values("variance_um2", ascending=False, kind="stable")
-    assert table.column("arose at") == rows["operation"].to_list()
+    assert table.column("arose at") == [called_at(past.works, past.line, name) for name in rows["operation"]]
     assert table.column("in") == rows["step"].to_list()
     all_within(table.column("mean, µm"), rows["mean_um"], rows["mean_um_half_width"])
     assert table.column("source") == rows["source"].to_list()

@@ -18,6 +18,7 @@ from linesim.study.search import (
     SearchPlan,
 )
 from linesim.works import Works, changed, load_works
+from linesim.works.doing import called_anywhere
 from tests.printed import UNKNOWN, Printed, all_show, all_within, html_tables, shows, terminal_tables
 
 POLICY = "every 60 parts"
@@ -76,8 +77,12 @@ def test_best_intervals_are_shown_as_they_are(best: BestIntervals) -> None:
         for head, name in (("best", "value"), ("before", "before")):
             shown = [f"{row[name]:g} {row['unit']}".rstrip() for row in best.lever_values.to_dict(orient="records")]
             assert table.column(head) == shown
-    for table, parts in ((terminal, "change after parts"), (printed, "parts")):
-        assert table.column("operation") == rows["operation"].to_list()
+    called = [called_anywhere(best.works, name) for name in rows["operation"]]
+    for table, parts, names in (
+        (terminal, "change after parts", rows["operation"].to_list()),
+        (printed, "parts", called),
+    ):
+        assert table.column("operation") == names
         assert table.column("cutter") == rows["cutter"].to_list()
         all_show(table.column(parts), rows["parts"])
         all_show(table.column("share of life"), rows["life_share"])

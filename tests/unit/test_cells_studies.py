@@ -22,6 +22,7 @@ from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import grid_of
 from linesim.study.questions.worth import Worth
 from linesim.works import Works, changed, load_works
+from linesim.works.doing import called_anywhere
 from tests.printed import Printed, all_show, all_within, html_tables, shows, terminal_tables
 
 POLICIES = ["run until it breaks", "every 60 parts", "check the edge"]
@@ -146,7 +147,7 @@ def test_the_page_shows_a_comparison(found: Comparison, page: list[Printed]) -> 
                 if value >= 0.0001:
                     shows(cell, value)
     ledger_shown(the(page, "EUR per good part"), found)
-    times_shown(the(page, "flange: Op 20, share"), found)
+    times_shown(the(page, "flange: Op 20 (mill face), share"), found)
 
 
 def test_the_page_shows_stock_waits_and_capability(found: Comparison, page: list[Printed]) -> None:
@@ -222,7 +223,7 @@ def test_the_value_of_a_minute_is_shown_as_it_is(priced: Worth) -> None:
         (terminal, "a minute less EUR /h", "a minute more EUR /h", "busy %", "stopped min/h"),
         (printed, "a minute less, EUR/h", "a minute more, EUR/h", "busy, %", "stopped, min/h"),
     ):
-        assert table.column("operation") == rows["operation"].to_list()
+        assert table.column("operation") == [called_anywhere(priced.works, name) for name in rows["operation"]]
         all_within(table.column(less), rows["worth"], rows["worth_half_width"], ~rows["is_told"])
         all_within(table.column(more), -rows["cost"], rows["cost_half_width"])
         all_show(table.column(busy), 100.0 * rows["utilisation"])
