@@ -132,6 +132,12 @@ def _sentence(entry: Any, value: Any, path: Path, root: type[Strict]) -> tuple[s
         return _out_of_bounds(kind, context, value, shape), ""
     if kind in ("too_long", "too_short"):
         return _wrong_count(kind, context, value, shape), ""
+    if kind in ("string_too_long", "string_too_short"):
+        bound = f"at most {context['max_length']}" if "max_length" in context else f"at least {context['min_length']}"
+        return (
+            f"{quoted(value)} has {len(value)} signs; {bound} {'was' if bound.endswith(' 1') else 'were'} expected",
+            "",
+        )
     return _wrong_kind(kind, value, shape)
 
 
@@ -148,8 +154,6 @@ def _wrong_kind(kind: str, value: Any, shape: Shape) -> tuple[str, str]:
         return f"{answer}; {shape.in_words} was expected", ""
     if kind == "string_pattern_mismatch":
         return f"{quoted(value)} was found; a currency of 1 to 12 letters such as EUR was expected", ""
-    if kind in ("string_too_short", "string_too_long"):
-        return f"{quoted(value)} has {len(value)} signs; a text of 1 to 200 was expected", ""
     if kind == "literal_error" and isinstance(value, str):
         near = nearest(value, shape.words)
         hint = f"Did you mean {quoted(near)}?" if near else ""

@@ -344,6 +344,14 @@ def test_the_nearest_name_forgives_capitals_and_blanks() -> None:
     assert nearest("q", ["face mill"]) is None
 
 
+def test_a_text_that_is_too_long_or_too_short_is_told_by_its_own_bound() -> None:
+    text = "name: x\nlines: {l: {operations: {Op 10: {minutes: 1, does: %s}}}}\npolicies: {p: {default: run out}}\n"
+    with pytest.raises(ScenarioError, match=r"l\.operations\[Op 10\]\.does: .* has 41 signs; at most 40 were expected"):
+        works_from_text(text % ("x" * 41), "b.yaml")
+    with pytest.raises(ScenarioError, match='name: "" has 0 signs; at least 1 was expected'):
+        works_from_text(text.replace("name: x", 'name: ""') % "bore", "b.yaml")
+
+
 def test_a_guess_breeds_no_second_error() -> None:
     text = "name: x\nlines: {l: {operations: {Op 10: {minutes: 1, servers: 3}}}}\npolicies: {p: {default: run out}}\n"
     with pytest.raises(ScenarioError) as caught:
