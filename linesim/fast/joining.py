@@ -21,7 +21,7 @@ from linesim.fast.drawers import (
     real_at,
 )
 from linesim.fast.flow import casting_is_ready, leave_line, ship
-from linesim.fast.standing import account_buffer, account_line, forget_part, hand_over, stand, take_out
+from linesim.fast.standing import account_buffer, account_line, forget_part, hand_over, stand, stand_in_order, take_out
 from linesim.fast.state import Pool, World
 from linesim.plan.tables import NONE
 
@@ -40,30 +40,8 @@ def take_off(w: World, number: int, line: int) -> None:
     row.serial = part.serial
     piece = casting(w, line)
     part_at(w.parts, piece).fellow, part.fellow = number, piece
-    _stand_by_number(w, pool_at(w.pools, row.yard), piece)
+    stand_in_order(w, pool_at(w.pools, row.yard), piece)
     call(w, row.yard)
-
-
-@inlined
-def _stand_by_number(w: World, p: Pool, number: int) -> None:
-    """Put a part behind those that stand there, and before those of higher number that came at this moment."""
-    part, before, after = part_at(w.parts, number), p.last, NONE
-    while before != NONE:
-        other = part_at(w.parts, before)
-        if other.came_min < w.now or other.serial < part.serial:
-            break
-        after = before
-        before = NONE if before == p.first else other.prev
-    part.prev, part.next, part.since_min = before, after, w.now
-    if before == NONE:
-        p.first = number
-    else:
-        part_at(w.parts, before).next = number
-    if after == NONE:
-        p.last = number
-    else:
-        part_at(w.parts, after).prev = number
-    p.stock += 1
 
 
 @compiled

@@ -77,7 +77,8 @@ def tell_rooms(layout: Arrays, trays: AnyArray, held: AnyArray) -> None:
     real, of = len(plan.machines.operation), plan.machines.operation
     machines["tray"][:real], machines["held"][:real] = trays[of], held
     lines = plan.operations.line
-    sweeps = np.unique(lines[(plan.rooms.benches > 0) & (plan.rooms.meanwhile == Meanwhile.SWEEP_BACK)])
+    # Of a quarantine, too: what a test has turned down comes back repaired, and may be suspected on its way.
+    sweeps = np.unique(lines[looks_back(plan)])
     machines["offered"] = steps.GOT_PART
     machines["room_ways"][:real] = HAS_ROOM * (plan.rooms.benches[of] > 0) + SWEPT * np.isin(lines[of], sweeps)
     machines["offered"][machines["room_ways"] > 0] = steps.ROOM_OFFERED

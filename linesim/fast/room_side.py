@@ -9,7 +9,7 @@ from linesim.fast.drawers import line_at, machine_at, part_at, pool_at, room_at,
 from linesim.fast.memory import dtype_of
 from linesim.fast.onward import target_of
 from linesim.fast.part_state import Part, Place, Shape, Visit
-from linesim.fast.standing import account_buffer, new_part, stand
+from linesim.fast.standing import account_buffer, new_part, stand_in_order
 from linesim.fast.state import Machine, Note, World
 from linesim.plan.tables import NONE
 
@@ -66,10 +66,10 @@ def goes_on_to(w: World, m: Machine) -> int:
 
 @inlined
 def _lay(w: World, pool: int, number: int) -> None:
-    """Put a part down where there is always room."""
+    """Put a part down where there is always room; parts of one moment lie in the order of their numbers."""
     p = pool_at(w.pools, pool)
     account_buffer(w, p)
-    stand(w, p, number)
+    stand_in_order(w, p, number)
     call(w, pool)
 
 

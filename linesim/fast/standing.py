@@ -41,6 +41,28 @@ def stand(w: World, p: Pool, number: int) -> None:
 
 
 @inlined
+def stand_in_order(w: World, p: Pool, number: int) -> None:
+    """Put a part behind those that stand somewhere, and before those of higher number that came at this moment."""
+    part, before, after = part_at(w.parts, number), p.last, NONE
+    while before != NONE:
+        other = part_at(w.parts, before)
+        if other.since_min < w.now or other.serial < part.serial:
+            break
+        after = before
+        before = NONE if before == p.first else other.prev
+    part.prev, part.next, part.since_min = before, after, w.now
+    if before == NONE:
+        p.first = number
+    else:
+        part_at(w.parts, before).next = number
+    if after == NONE:
+        p.last = number
+    else:
+        part_at(w.parts, after).prev = number
+    p.stock += 1
+
+
+@inlined
 def oldest(w: World, p: Pool) -> int:
     """Take out the part that has stood longest."""
     number = p.first

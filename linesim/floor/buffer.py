@@ -61,9 +61,12 @@ class Buffer:
         return claim
 
     def lay(self, part: Part) -> None:
-        """Put a part down where there is always room."""
+        """Put a part down where there is always room; parts of one moment lie in the order of their numbers."""
         self._account()
-        self.parts.append((self.env.now, part))
+        now, at = self.env.now, len(self.parts)
+        while at > 0 and self.parts[at - 1][0] == now and self.parts[at - 1][1].serial > part.serial:
+            at -= 1
+        self.parts.insert(at, (now, part))
         self.foreman.call(self.number)
 
     @property

@@ -88,10 +88,10 @@ class Machine(TimeAtMachine):
             if self.measuring.turns_back(part) or self.mix.turns_down(part):
                 continue
             first = self.site.decider.before_part(self, part), self.mix.see_to(part), self.spindle.age.overhaul()
-            for step in (*first, self.trouble.set_right(), self.changing.see_to_cutters()):
-                yield from step
-            visit = visit_of(self, "load")
-            yield from visit.come()
+            if (yield from self.mix.is_lost_while(part, (*first, self.trouble.set_right()))):
+                continue
+            yield from self.changing.see_to_cutters()
+            yield from (visit := visit_of(self, "load")).come()
             self.begin(part)
             if (yield from self._work(part, visit)) and (yield from passes_test(self, part)):
                 yield from self.pass_on(part)

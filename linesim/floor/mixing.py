@@ -124,6 +124,14 @@ class Mix:
             return True
         return False
 
+    def is_lost_while(self, part: Part, steps: Sequence[Steps]) -> Steps:
+        """Carry out what comes before a part; whether it was turned down meanwhile, as its fellow became scrap."""
+        for step in steps:
+            yield from step
+            if self.turns_down(part):
+                return True
+        return False
+
     def _ask(self) -> Claim:
         machine = self.machine
         claim = Claim(machine.env, machine.rank, self)
