@@ -83,21 +83,25 @@ def test_what_no_edge_comes_to_is_said() -> None:
 
 
 def test_bands_hold_what_happens_in_shifts_that_begin_from_the_same_state() -> None:
-    """Bands of 95 % of 119 runs, held against 200 shifts with other luck; below 88 % comes once in 500 times."""
+    """Bands of 95 % of 399 runs, held against 1,000 shifts with other luck.
+
+    The share held scatters by 1.3 %, and whole parts miss 95 % by up to half of what one end holds, here 1 %: outside
+    of 90 to 98 % comes once in some 100 draws. With equal tails of 2.5 % at most the output's band held 99.1 %.
+    """
     works = load_works(Path("scenarios/smallest.yaml"))
     rows = [(1, {"what": DONE, "operation": "Op 20", "cutter": "finish mill", "figure": "25"})]
-    forecast = foretold(works, 119, rows=rows)
+    forecast = foretold(works, 399, rows=rows)
     band, plan = forecast.output.iloc[0], forecast.of.plan
     mount = forecast.due[forecast.due["cutter"] == "finish mill"].iloc[0]
     held = []
-    for replication in range(200):
+    for replication in range(1000):
         floor = FastFloor(plan, 77, replication)
         floor.run_until(forecast.of.end_min)
         shipped = int(floor.finish().shipped[0])
         held.append(band["low"] <= shipped <= band["high"])
     assert band["low"] < band["high"]
     assert mount["from_min"] < mount["to_min"]
-    assert 0.88 <= sum(held) / len(held) <= 1.0
+    assert 0.90 <= sum(held) / len(held) <= 0.98
 
 
 def test_leaving_a_set_in_is_priced_against_the_same_shift() -> None:

@@ -26,6 +26,7 @@ __all__ = [
     "output_table",
     "sets_table",
     "standstill_table",
+    "whole_band_of",
 ]
 
 LEAST_CHANCE = 0.1
@@ -109,6 +110,38 @@ def band_of(values: Sequence[float] | Floats, level: float) -> Band:
     n = len(ordered)
     k = max(1, math.floor((1.0 - level) / 2.0 * (n + 1) + 1e-9))
     return Band(float(ordered[k - 1]), float(ordered[(n - 1) // 2]), float(ordered[n - k]))
+
+
+def whole_band_of(values: Sequence[int], level: float) -> Band:
+    """A band of whole numbers in which one more outcome of the same kind lies with a chance, as nearly as these allow.
+
+    A band with so much outside on each side, as `band_of` gives, holds more than was asked wherever single numbers are
+    likely: a shift's output stands on steps.
+
+    Parameters
+    ----------
+    values : sequence of int
+        Outcomes of independent runs.
+    level : float
+        The chance, between 0 and 1.
+
+    Notes
+    -----
+    Of all bands of one width the one that holds the most outcomes is meant; of all widths the one whose share of
+    outcomes comes nearest to the chance, which may thus be missed by half of what the likeliest number at an end holds.
+
+    >>> whole_band_of([1] * 2 + [2] * 37 + [3] * 60 + [4], 0.95)
+    Band(low=2.0, middle=3.0, high=3.0)
+    """
+    ordered = np.sort(np.asarray(values, dtype=np.int64))
+    n, middle = len(ordered), float(ordered[(len(ordered) - 1) // 2])
+    lows = np.unique(ordered)
+    nearest = (math.inf, 0, middle, middle)
+    for width in range(int(ordered[-1] - ordered[0]) + 1):
+        inside = np.searchsorted(ordered, lows + width, side="right") - np.searchsorted(ordered, lows)
+        low = int(lows[np.argmax(inside)])
+        nearest = min(nearest, (abs(int(inside.max()) / n - level), width, float(low), float(low + width)))
+    return Band(nearest[2], middle, nearest[3])
 
 
 def due_table(of: Foretold) -> pd.DataFrame:
@@ -197,7 +230,7 @@ def output_table(of: Foretold) -> pd.DataFrame:
     rows = []
     for line, name in enumerate(of.plan.names.lines):
         shipped = [int(run.shipped[line]) for run in of.runs]
-        band = band_of(shipped, of.level)
+        band = whole_band_of(shipped, of.level)
         scrapped = float(np.mean([run.scrapped[line] for run in of.runs]))
         row = {"line": name, "shipped": float(np.mean(shipped)), "low": int(band.low), "high": int(band.high)}
         rows.append(row | {"scrapped": scrapped})

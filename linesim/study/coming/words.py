@@ -46,7 +46,7 @@ def _output(forecast: ForecastFigures) -> str:
         band = f"{row['low']} to {row['high']}" if row["low"] < row["high"] else f"{row['low']} every time"
         texts.append(f"{row['shipped']:.0f} good parts{name} ({band})")
     until = f"{of.clock.words(0.0)} to {of.clock.end_words(of.shifts)}"
-    return f"From {until}: {', '.join(texts)}; bands hold {of.level:.0%} of such shifts."
+    return f"From {until}: {', '.join(texts)}; bands hold about {of.level:.0%} of such shifts."
 
 
 def _first(forecast: ForecastFigures) -> str:
