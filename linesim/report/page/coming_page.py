@@ -47,7 +47,7 @@ def coming_page(forecast: Forecast, today: date, paper: str = "A4", system: Syst
     keys = dict.fromkeys(key for card in forecast.cards for key in card.cautions)
     cautions = [*(CAUTION_OF[key] for key in keys), FIRST_OF_ALL]
     room = room_mm(paper, _MARGINS_MM)
-    size = max(lettering_pt(_blocks(forecast, stops, hand, cautions), 14.0 + 2.6 * len(stops), room), _SMALLEST_PT)
+    fitting_pt = lettering_pt(_blocks(forecast, stops, hand, cautions), 14.0 + 2.6 * len(stops), room)
     clock, shifts = forecast.of.clock, forecast.of.shifts
     return render_sheets(
         "coming.html",
@@ -55,7 +55,8 @@ def coming_page(forecast: Forecast, today: date, paper: str = "A4", system: Syst
         room,
         "cards.css coming.css",
         title=f"the coming shift of {forecast.works.name}",
-        size=f"{size:.2f}",
+        size=f"{max(fitting_pt, _SMALLEST_PT):.2f}",
+        may_run_on=fitting_pt <= _SMALLEST_PT,
         heading=f"{clock.words(0.0)} to {clock.end_words(shifts)}",
         when=f"{clock.beginning.split(',')[0]}, shift {clock.shift + 1}"
         + ("" if shifts == 1 else f" and {shifts - 1} after it"),
@@ -82,8 +83,8 @@ def _blocks(
         when = [Text(stop.due, 0.14, 1.35), Text(stop.band, 0.14, 0.82), Text(stop.perhaps, 0.14, 0.82)]
         change = [text for each in stop.sets for text in (Text(each.cutter, 0.2, 1.1), Text(each.counter, 0.2, 0.82))]
         bring = [Text(each.bring, 0.22) for each in stop.sets]
-        check = [Text(each.check, 0.22, 0.82) for each in stop.sets]
-        blocks.append([when, [Text(stop.machine, 0.13, 1.1)], change, bring, check])
+        check = [Text(each.check, 0.18, 0.82) for each in stop.sets]
+        blocks.append([when, [Text(stop.machine, 0.17, 1.1)], change, bring, check])
     left = [Text(f"{cutter}: {count}", 0.4) for cutter, count in hand]
     right = [Text(sentence, 0.56, 0.9) for sentence in forecast.sentences]
     blocks += [[[Text(_BROKEN)]], [[Text("Heading")]], [left, right], [[Text("Heading")]]]

@@ -23,25 +23,35 @@ WORLDS, RUNS = 16, 6
 _DRAWS = 2000
 
 
-def counted_rows(works: Works, rows: Sequence[Record]) -> list[Record]:
-    """Rows of counts that can be foretold: of a works with one line, all of it or its last operation, with minutes."""
-    if len(works.lines) != 1:
-        return []
-    last = list(next(iter(works.lines.values())).operations)[-1]
-    return [
-        row
-        for row in rows
-        if row.kind == "counts" and row.name("machine") in ("", last) and (row.number("running minutes") or 0.0) > 0.0
-    ]
+def counted_rows(works: Works, rows: Sequence[Record]) -> dict[str, list[Record]]:
+    """By line: rows of counts that can be foretold, with running minutes.
+
+    A row is of the line whose last operation, or whose own name, stands as its machine, if only one line has it; in a
+    works with one line also where no machine is named.
+    """
+    ends: dict[str, list[str]] = {}
+    for line, of in works.lines.items():
+        for name in {line, list(of.operations)[-1]} | ({""} if len(works.lines) == 1 else set()):
+            ends.setdefault(name, []).append(line)
+    answer: dict[str, list[Record]] = {}
+    for row in rows:
+        lines = ends.get(row.name("machine"), []) if row.kind == "counts" else []
+        if len(lines) == 1 and (row.number("running minutes") or 0.0) > 0.0:
+            answer.setdefault(lines[0], []).append(row)
+    return answer
 
 
-def foretell_counts(works: Works, held: Sequence[Record], options: StudyOptions) -> list[tuple[str, Foretold]]:
-    """Foretell good parts and scrap of rows held back.
+def foretell_counts(
+    works: Works, line: str, held: Sequence[Record], options: StudyOptions
+) -> list[tuple[str, Foretold]]:
+    """Foretell good parts and scrap of a line's rows held back.
 
     Parameters
     ----------
     works : Works
         With what was fitted; it runs under today's practice, for so long as the rows count in the middle.
+    line : str
+        Whose rows they are.
     held : sequence of Record
         Rows of counts, from `counted_rows`.
     options : StudyOptions
@@ -58,7 +68,7 @@ def foretell_counts(works: Works, held: Sequence[Record], options: StudyOptions)
     for _ in trials.run(every, range(RUNS)):
         pass
     good, scrap = (
-        np.array([trials.values(at, name, range(RUNS)) for at in range(WORLDS)])
+        np.array([trials.of_line(at, name, line, range(RUNS)) for at in range(WORLDS)])
         for name in ("good_per_hour", "scrap_share")
     )
     return _drawn(held, minutes, good, scrap, np.random.default_rng(trials.seed))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linesim.errors import listed
 from linesim.records.fitted import fit_records, limit_of
 from linesim.records.handbook_prior import grade_of
 from linesim.records.overlay import overlay_of
@@ -66,22 +67,26 @@ class ProofStudy(Study[Proof]):
             grade = grade_of(self.works, name)
             for quantity, foretold in foretell_cutters(name, held, limit_of(self.works, name), grade, chance):
                 parts.setdefault((name, held.way, quantity), []).append(foretold)
-        for quantity, foretold in self._counts():
-            parts[self.works.name, "by time", quantity] = [foretold]
+        for of, quantity, foretold in self._counts():
+            parts[of, "by time", quantity] = [foretold]
         asked = {"seed": seed, "files": list(self.records.files)}
         answer = Proof(self.works, _proven(parts), tuple(_remarks(self.works, self.records, of_sets)), asked)
         yield Interim(len(jobs) + 1, len(jobs) + 1, time.monotonic() - began, answer, is_final=True)
 
-    def _counts(self) -> list[tuple[str, Foretold]]:
-        """Output and scrap of the last third of the counts, by runs with what the rows before say."""
-        rows = sorted(counted_rows(self.works, self.records.rows), key=lambda row: str(row.when))
-        if len(rows) < _FEWEST_COUNTS:
-            return []
-        held = rows[len(rows) - len(rows) // 3 :]
-        first = str(held[0].when)
-        known = tuple(row for row in self.records.rows if row.when is not None and str(row.when) < first)
-        entries = overlay_of(fit_records(Records(known), self.works), self.works).tree()
-        return foretell_counts(changed(self.works, entries) if entries else self.works, held, self.options)
+    def _counts(self) -> Iterator[tuple[str, str, Foretold]]:
+        """Output and scrap of the last third of each line's counts, by runs with what the rows before say."""
+        for line, counted in counted_rows(self.works, self.records.rows).items():
+            rows = sorted(counted, key=lambda row: str(row.when))
+            if len(rows) < _FEWEST_COUNTS:
+                continue
+            held = rows[len(rows) - len(rows) // 3 :]
+            first = str(held[0].when)
+            known = tuple(row for row in self.records.rows if row.when is not None and str(row.when) < first)
+            entries = overlay_of(fit_records(Records(known), self.works), self.works).tree()
+            fitted = changed(self.works, entries) if entries else self.works
+            of = line if len(self.works.lines) > 1 else self.works.name
+            for quantity, foretold in foretell_counts(fitted, line, held, self.options):
+                yield of, quantity, foretold
 
 
 def _by_set(records: Records) -> dict[str, list[Record]]:
@@ -116,11 +121,17 @@ def _remarks(works: Works, records: Records, of_sets: dict[str, list[Record]]) -
         if name not in works.cutters:
             yield f"{name}: no set of this scenario, so that no handbook enters where few edges wore out."
     counts = records.of("counts")
-    usable = len(counted_rows(works, counts))
+    usable = counted_rows(works, counts)
+    short = [line for line in works.lines if len(usable.get(line, ())) < _FEWEST_COUNTS]
     if not counts:
         yield "No counts in the records: shift output and scrap are not foretold."
-    elif usable < _FEWEST_COUNTS:
-        need = f"{_FEWEST_COUNTS} rows of the last operation of a works with one line, with running minutes"
-        yield f"Shift output and scrap are not foretold: {usable} of {len(counts)} counts serve; {need} were expected."
-    else:
+    elif short:
+        named = f" of {listed(short)}" if len(works.lines) > 1 else ""
+        serve = sum(len(usable.get(line, ())) for line in short)
+        need = f"{_FEWEST_COUNTS} rows with running minutes, with its last operation or its own name as the machine"
+        yield (
+            f"Shift output and scrap{named} are not foretold: {serve} of {len(counts)} counts serve; "
+            f"{need}, were expected of a line."
+        )
+    if len(short) < len(works.lines):
         yield "Output and scrap: by runs under today's practice; running minutes are taken as worked time."
