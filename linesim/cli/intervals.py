@@ -38,6 +38,10 @@ ScrapCap = Annotated[
     float | None,
     typer.Option("--scrap-cap", metavar="SHARE", help="Greatest share of scrap, such as 0.01.", show_default=False),
 ]
+SettersCap = Annotated[
+    float | None,
+    typer.Option("--setters-cap", metavar="HOURS", help="Most that all setters work in a shift.", show_default=False),
+]
 By = Annotated[str, typer.Option("--by", metavar="WAY", help="Write intervals in parts, or as shares of life.")]
 Tolerance = Annotated[float, typer.Option("--tolerance", metavar="SHARE", help="What a flat range may cost.")]
 MostLives = Annotated[
@@ -92,6 +96,7 @@ def intervals(
     goal: GoalName = None,
     loss_cap: LossCap = None,
     scrap_cap: ScrapCap = None,
+    setters_cap: SettersCap = None,
     policy: OnePolicy = None,
     write: Write = None,
 ) -> None:
@@ -99,7 +104,7 @@ def intervals(
     works = load_works(file)
     out.check("intervals", "comparison", "tries", "path")
     overlay = Overlay(write, file, out.force)
-    sought = goal_of(works, goal, loss_cap, scrap_cap)
+    sought = goal_of(works, goal, loss_cap, scrap_cap, setters_cap)
     study = IntervalStudy(works, sought, policy, spending.plan(), asked.options())
     answer, was_stopped = searched(study, works, asked, out, "searching")
     overlay.write(answer.overlay_yaml)

@@ -27,6 +27,7 @@ from linesim.study.crew.summary import Ready, RunSummary, figures_in, summary_of
 from linesim.study.one.runs import run_plan
 from linesim.works import Works, changed, load_works
 from tests.agree.works_at_random import random_works
+from tests.floors import a_shop, a_tool
 
 SCENARIOS = sorted((Path(__file__).resolve().parents[2] / "scenarios").glob("*.yaml"))
 CASES = [(path, policy) for path in SCENARIOS for policy in load_works(path).policies]
@@ -120,7 +121,7 @@ def test_what_is_no_number_comes_back_as_it_was() -> None:
     assert summary.findings[0][1]
 
 
-@pytest.mark.parametrize("text", ["", "{}", "[1]", '{"writing": 2}', '{"writing": 3, "figures": []}', "null"])
+@pytest.mark.parametrize("text", ["", "{}", "[1]", '{"writing": 3}', '{"writing": 4, "figures": []}', "null"])
 def test_a_damaged_text_is_told_and_not_taken(text: str) -> None:
     with pytest.raises(StudyError, match="cannot be read"):
         RunSummary.from_text(text)
@@ -195,3 +196,15 @@ def test_prices_agree_with_the_ledger_on_drawn_works_to_the_minor_unit(seed: int
         table = result.ledger.groupby(["line", "item"])["minor_units"].sum()
         expected = [[int(table.get((line, item), 0)) for item in ITEMS] for line in works.lines]
         assert sums.tolist() == expected, policy
+
+
+def test_the_setters_hours_are_those_of_their_jobs() -> None:
+    """Five parts of 10 min, then 10 min of changing: changes at 50, 110, 170 and 230 min of two shifts of 120 min."""
+    works = a_shop(
+        {"Op 10": {"minutes": 10, "sets": ["tool"], "setters": "setters"}}, rule={"parts": 5}, length=240.0,
+        cutters={"tool": a_tool(change=10, sets=9)}, people={"setters": {"count": 2}},
+        calendar={"shift": 120, "shifts_per_day": 2},
+    )  # fmt: skip
+    ((_, outcome),) = Crew(1).runs([Task(works, next(iter(works.policies)), 1, 0, (), "fast")])
+    whole = next(row for row in outcome.figures if row["line"] == WHOLE_WORKS)
+    assert whole["setters_hours_per_shift"] == pytest.approx(40.0 / 60.0 / 2.0)

@@ -143,6 +143,7 @@ def test_a_run_without_a_good_part_is_worst() -> None:
         ({"name": "cots"}, '"cots" is no goal; one of cost, contribution, output was expected; did you mean "cost"?'),
         ({"loss_cap": -1.0}, "a loss cap of -1 cannot be; an amount of money above 0 was expected"),
         ({"scrap_cap": 1.5}, "a scrap cap of 1.5 cannot be; a share between 0 and 1 was expected"),
+        ({"setters_cap": 0.0}, "a setters cap of 0 cannot be; a number of hours above 0 was expected"),
     ],
 )
 def test_goals_that_cannot_be_are_refused(smallest: Works, asked: dict[str, float], told: str) -> None:
@@ -250,6 +251,22 @@ def test_intervals_may_be_shares_of_life_within_it(smallest: Works) -> None:
     shares = [rule.life for rule in found.policy.exceptions.values()]
     assert all(share is not None and share <= 1.0 for share in shares)
     assert all(share == pytest.approx(round(20 * share) / 20) for share in shares if share is not None)
+
+
+def test_a_cap_on_the_setters_hours_is_kept(smallest: Works) -> None:
+    free = intervals(smallest, goal=goal_of(smallest, "cost", setters_cap=1000.0), plan=QUICK)
+    assert free.verdict is not None
+    cap = 0.9 * free.verdict.best["setters_hours_per_shift"].mean
+    held = intervals(smallest, goal=goal_of(smallest, "cost", setters_cap=cap), plan=QUICK)
+    assert held.verdict is not None
+    assert held.verdict.best["setters_hours_per_shift"].low <= cap
+    assert any("cap on setters' work in a shift" in sentence for sentence in held.sentences)
+
+
+def test_a_cap_on_hours_of_nobody_is_refused(smallest: Works) -> None:
+    alone = {"lines": {"flange": {"operations": {each: {"setters": None} for each in ("Op 10", "Op 20")}}}}
+    with pytest.raises(StudyError, match="nobody is named to change cutters"):
+        goal_of(changed(smallest, alone), setters_cap=5.0)
 
 
 def test_a_cap_on_loss_is_kept(smallest: Works) -> None:

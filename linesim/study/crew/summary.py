@@ -14,7 +14,7 @@ import numpy as np
 from linesim.errors import StudyError
 from linesim.ledger import ITEMS, Item, Ledger
 from linesim.plan.plan import Plan
-from linesim.plan.tables import Floats, Ints
+from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.details import Details
@@ -40,8 +40,8 @@ Row = dict[str, Any]
 
 _ADDED = ("good_per_hour", "parts_in_limits_per_hour", "contribution_per_hour", "castings", "shipped", "scrapped")
 _LOSS = ITEMS.index(Item.QUALITY_LOSS.value)
-_WRITING = 2
-"""Version of the way in which it is written down; 1 had no details."""
+_WRITING = 3
+"""Version of the way in which it is written down; 1 had no details, 2 no hours of the setters."""
 
 
 class Ready(NamedTuple):
@@ -234,9 +234,11 @@ def figures_of(ready: Ready, tally: Tally) -> tuple[list[Row], Ints]:
             plan.names.lines, planned.tolist(), unplanned.tolist(), zip(*plain, strict=True), strict=True
         )
     ]
-    whole = _whole(tally, rows, minor_units) | _per_100(
-        int(planned.sum()), int(unplanned.sum()), int(tally.shipped.sum())
-    )
+    whole = {
+        **_whole(tally, rows, minor_units),
+        **_per_100(int(planned.sum()), int(unplanned.sum()), int(tally.shipped.sum())),
+        "setters_hours_per_shift": _setters_hours(plan, tally),
+    }
     return [*rows, whole], minor_units
 
 
@@ -253,6 +255,12 @@ def _whole(tally: Tally, rows: Sequence[Row], minor_units: Ints) -> Row:
         "cost_per_good_part": ratio(int(minor_units.sum()) / 100.0, shipped),
         "quality_loss_per_good_part": ratio(int(minor_units[:, _LOSS].sum()) / 100.0, shipped),
     }
+
+
+def _setters_hours(plan: Plan, tally: Tally) -> float:
+    """Hours a shift of all who are called to change cutters, whatever they do; not a number where nobody is named."""
+    pools = sorted({pool for pool in plan.operations.setters.tolist() if pool != NONE})
+    return ratio(float(tally.busy_min[pools].sum()) / 60.0, tally.counted_min / plan.shift_min) if pools else math.nan
 
 
 def _changes(plan: Plan, tally: Tally) -> tuple[Ints, Ints]:

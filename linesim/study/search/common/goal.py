@@ -1,4 +1,4 @@
-"""What a search is after: the least cost, the most contribution or the most output, under caps on loss or scrap."""
+"""What a search is after: least cost, most contribution or most output, under caps on loss, scrap or setters' hours."""
 
 from __future__ import annotations
 
@@ -22,10 +22,22 @@ GOALS: Mapping[str, str] = {
 }
 """What can be asked for, and the measure by which it is judged."""
 
-CAPS: Mapping[str, str] = {"loss": "quality_loss_per_good_part", "scrap": "scrap_share"}
+CAPS: Mapping[str, str] = {
+    "loss": "quality_loss_per_good_part",
+    "scrap": "scrap_share",
+    "setters": "setters_hours_per_shift",
+}
 """What can be capped, and the figure that must not lie above the cap."""
 
-_SCRAP = Measure("scrap_share", "scrap", "%", False, is_share=True)
+_CAPPED_ONLY = (
+    Measure("scrap_share", "scrap", "%", False, is_share=True),
+    Measure("setters_hours_per_shift", "setters' work in a shift", "h", False),
+)
+_CAP_EXPECTED = {
+    "loss": "an amount of money above 0",
+    "scrap": "a share between 0 and 1",
+    "setters": "a number of hours above 0",
+}
 
 
 @dataclass(frozen=True)
@@ -37,7 +49,8 @@ class Goal:
     name : str
         cost, contribution or output.
     caps : tuple of (str, float)
-        Figure of a run and its greatest mean: quality loss per good part (money), or scrap (share of 1).
+        Figure of a run and its greatest mean: quality loss per good part (money), scrap (share of 1), hours of the
+        setters' work in a shift.
     """
 
     name: str
@@ -60,7 +73,7 @@ class Goal:
 
     def capped(self, figure: str) -> Measure:
         """The measure behind a cap."""
-        return _SCRAP if figure == _SCRAP.name else measure(figure)
+        return next((each for each in _CAPPED_ONLY if each.name == figure), None) or measure(figure)
 
     def worse(self, values: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
         """Values turned so that less is better; a run without a value counts as infinitely bad.
@@ -73,7 +86,11 @@ class Goal:
 
 
 def goal_of(
-    works: Works, name: str | None = None, loss_cap: float | None = None, scrap_cap: float | None = None
+    works: Works,
+    name: str | None = None,
+    loss_cap: float | None = None,
+    scrap_cap: float | None = None,
+    setters_cap: float | None = None,
 ) -> Goal:
     """The goal that was asked for, checked.
 
@@ -87,6 +104,8 @@ def goal_of(
         Greatest quality loss per good part, in the scenario's currency, above 0.
     scrap_cap : float, optional
         Greatest share of parts scrapped, between 0 and 1.
+    setters_cap : float, optional, h
+        Most that those who change cutters work in a shift, all together and whatever they do, above 0.
 
     Returns
     -------
@@ -106,11 +125,13 @@ def goal_of(
     if wanted == "contribution" and not is_worth:
         raise StudyError("no line says what a good part is worth; give a line its worth, or ask for the goal cost")
     caps = []
-    for cap, value, most in (("loss", loss_cap, np.inf), ("scrap", scrap_cap, 1.0)):
+    operations = (each for line in works.lines.values() for each in line.operations.values())
+    if setters_cap is not None and all(each.setters is None for each in operations):
+        raise StudyError("nobody is named to change cutters; give an operation its setters, or leave out their cap")
+    for cap, value, most in (("loss", loss_cap, np.inf), ("scrap", scrap_cap, 1.0), ("setters", setters_cap, np.inf)):
         if value is None:
             continue
         if not 0.0 < value < most:
-            expected = "a share between 0 and 1" if cap == "scrap" else "an amount of money above 0"
-            raise StudyError(f"a {cap} cap of {value:g} cannot be; {expected} was expected")
+            raise StudyError(f"a {cap} cap of {value:g} cannot be; {_CAP_EXPECTED[cap]} was expected")
         caps.append((CAPS[cap], float(value)))
     return Goal(wanted, tuple(caps))

@@ -97,7 +97,7 @@ def _limit_sentence(answer: BestFigures) -> str:
 def _cap_sentence(answer: BestFigures, name: str, limit: float) -> str:
     """Whether a cap holds."""
     of = answer.goal.capped(name)
-    factor, unit = (100.0, " %") if of.is_share else (1.0, f" {answer.works.currency}")
+    factor, unit = (100.0, " %") if of.is_share else (1.0, f" {of.unit.replace('money', answer.works.currency)}")
     if answer.verdict is None:
         return f"The cap on {of.words} is {factor * limit:g}{unit}."
     mean = answer.verdict.best[name]
