@@ -79,7 +79,7 @@ def _further_columns(desk: Desk, now: Typed, table: Table) -> list[str]:
 def _standing(desk: Desk, now: Typed, table: Table) -> None:
     """Whether what was typed is on the desk, and if not, what stands in the way: of this sheet first."""
     if now.fault is None:
-        note("What stands here is on the desk; all pages reckon with it. Undo takes back one step of yours.")
+        note("What stands here is on the desk, and all pages use it. Undo takes back one step of yours.")
         return
     here = [problem for problem in now.fault.problems if _sheet_of(problem) == table.title]
     others = [problem for problem in now.fault.problems if _sheet_of(problem) != table.title]

@@ -14,8 +14,8 @@ from linesim.cli.options import ScenarioFile, StudyAsked
 from linesim.cli.output import PageOutlet
 from linesim.cli.papers import Paper
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_text
 from linesim.report.files.page_file import check_place
+from linesim.report.files.whole import write_text
 from linesim.report.page.brief_page import brief_page
 from linesim.report.terminal.brief import brief_text
 from linesim.study.advice.brief import Brief

@@ -19,7 +19,7 @@ from linesim.records.mapping import load_mapping, mapping_text
 from linesim.records.overlay import overlay_of
 from linesim.records.reading import read_records
 from linesim.records.templates import templates as template_texts
-from linesim.report.files.beside import write_text
+from linesim.report.files.whole import write_text
 from linesim.report.page.records_page import records_page
 from linesim.report.terminal.records import (
     aside_table,

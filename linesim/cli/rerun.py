@@ -14,10 +14,10 @@ import typer
 
 from linesim import __version__
 from linesim.cli.asked import WHERE, Report, read_report
-from linesim.cli.beside_tables import tables_beside
 from linesim.cli.command import command
 from linesim.cli.guard import FOUND_PROBLEM
 from linesim.cli.output import show
+from linesim.cli.written_tables import written_tables
 from linesim.errors import StudyError
 from linesim.report.terminal.rerun import rerun_text
 
@@ -42,7 +42,7 @@ def rerun(report: ReportFile) -> None:
         typer.echo(f"The report was made by linesim {old.version}; this is {__version__}.", err=True)
     new = _asked_again(report, old)
     if "written by" in old.content:
-        were: Mapping[str, Any] = tables_beside(report, old.content.get("files", []), new)
+        were: Mapping[str, Any] = written_tables(report, old.content.get("files", []), new)
         now: Mapping[str, Any] = {name: new[name] for name in were}
     else:
         were, now = old.content, new

@@ -12,8 +12,8 @@ from linesim.cli.guard import FOUND_PROBLEM, guarded
 from linesim.cli.options import AsJson, Force, StorePlace
 from linesim.cli.output import command_line, put_json, show
 from linesim.errors import StoreError
-from linesim.report.files.beside import write_text
 from linesim.report.files.run_files import check_file, write_table
+from linesim.report.files.whole import write_text
 from linesim.report.terminal.runs import pruned_text, studies_text, study_text
 from linesim.result.plain import plain_table
 from linesim.store import Store, open_copy, open_store, rescue

@@ -10,7 +10,7 @@ import typer
 from linesim.cli.command import command
 from linesim.cli.options import Force
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_bytes
+from linesim.report.files.whole import write_bytes
 from linesim.works import Works, load_works, to_yaml
 from linesim.works.book.writing import empty_workbook, to_workbook
 from linesim.works.kinds import WORKBOOK

@@ -10,8 +10,8 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from linesim.desk.assumed_beside import assumed_beside
 from linesim.desk.assumed_cuts import assumed_of_cuts
+from linesim.desk.assumed_defaults import assumed_defaults
 from linesim.desk.assumed_marks import STANDS_IN, assumed_by_marks
 from linesim.plan.coefficients import coefficients_of
 from linesim.plan.figures import cut_settings
@@ -62,7 +62,7 @@ def assumed_table(works: Works) -> pd.DataFrame:
     every = [
         *assumed_by_marks(works),
         *assumed_of_cuts(cut_settings(works), coefficients_of(works)),
-        *assumed_beside(works),
+        *assumed_defaults(works),
     ]
     used: dict[tuple[str, str, str, str], dict[str, None]] = {}
     for each in every:

@@ -11,9 +11,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from linesim.plan.tables import Floats
 from linesim.records.competing import Breaks, summed_out
 from linesim.records.fitting import Fit, fit_of
-from linesim.records.likelihood import DENSITIES, Floats, Likelihood, Lives, Prior
+from linesim.records.likelihood import DENSITIES, Likelihood, Lives, Prior
 
 __all__ = ["fit_breaks"]
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linesim.plan.tables import Floats
 from linesim.records.coefficient import ESTABLISHED, UNKNOWN, Coefficient, origin_of
-from linesim.records.likelihood import Floats
 from linesim.records.profiles import Interval
 from linesim.records.reading import Record
 from linesim.records.spreads import mean_of, spread_of

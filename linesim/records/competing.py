@@ -15,9 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import logsumexp
 
+from linesim.plan.tables import Floats
+
 __all__ = ["Breaks", "summed_out"]
 
-Floats = NDArray[np.float64]
 _AT, _WEIGHT = np.polynomial.legendre.leggauss(64)
 _AT, _WEIGHT = 0.5 * (_AT + 1.0), 0.5 * _WEIGHT
 _FAR = 22.0

@@ -97,7 +97,7 @@ def fit_steps(fitted: Fitted, records: Records, works: Works | None = None) -> I
     for name, rows in _by(records, "set", "gauge readings"):
         fitted.coefficients += trend_figures(name, rows, "roughness", "µm")
         fitted.coefficients += trend_figures(name, rows, "size error", "µm")
-    _fit_beside(fitted, records, works)
+    _fit_two_figures(fitted, records, works)
     for name, rows in _by(records, "gauge", "gauge study"):
         coefficients, sentences = gauge_study(name or "gauge", rows)
         fitted.coefficients += coefficients
@@ -110,7 +110,7 @@ def fit_steps(fitted: Fitted, records: Records, works: Works | None = None) -> I
     fitted.seen += seen_in(records)
 
 
-def _fit_beside(fitted: Fitted, records: Records, works: Works | None) -> None:
+def _fit_two_figures(fitted: Fitted, records: Records, works: Works | None) -> None:
     """Castings, regrinds, offset practice, counts."""
     for name, rows in _by(records, "feature", "castings"):
         fitted.coefficients += casting_figures(name, rows)

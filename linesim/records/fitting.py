@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.stats import chi2, t
 
-from linesim.records.likelihood import Family, Floats, Likelihood, Lives, Prior
+from linesim.plan.tables import Floats
+from linesim.records.likelihood import Family, Likelihood, Lives, Prior
 from linesim.records.profiles import Interval, best_of, profile, steepness_of
 
 __all__ = ["Fit", "Interval", "fit_lives", "profile", "with_intervals"]

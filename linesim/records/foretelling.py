@@ -21,7 +21,7 @@ from scipy.optimize import least_squares
 
 from linesim.errors import StudyError, listed, quoted
 from linesim.handbook import Grade
-from linesim.records.likelihood import Floats
+from linesim.plan.tables import Floats
 from linesim.records.lives import SetLives, lives_from_book, lives_from_wear, minutes_of
 from linesim.records.predictive import LifeDraws, draw_lives
 from linesim.records.reading import Record, Records

@@ -16,11 +16,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import digamma, gammaln, log_ndtr, logsumexp, ndtr
 
+from linesim.plan.tables import Floats
 from linesim.records.competing import Breaks, summed_out
 
 __all__ = ["FAMILIES", "Family", "Likelihood", "Lives", "Prior"]
 
-Floats = NDArray[np.float64]
 Family = Literal["lognormal", "weibull"]
 FAMILIES: tuple[Family, ...] = ("lognormal", "weibull")
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(31)

@@ -13,8 +13,8 @@ import numpy as np
 from scipy import stats
 from scipy.special import log_expit
 
+from linesim.plan.tables import Floats
 from linesim.records.coefficient import ESTABLISHED, UNKNOWN, Coefficient, origin_of
-from linesim.records.likelihood import Floats
 from linesim.records.profiles import Interval
 from linesim.records.reading import Record
 from linesim.records.two_figures import profiled

@@ -16,7 +16,7 @@ from linesim.records.entry import Entry, entry_of, origin_words, short
 from linesim.records.fitted import Fitted
 from linesim.records.fitting import Fit
 from linesim.records.handbook_prior import first_cut_of, grade_of
-from linesim.records.overlay_beside import add_beside
+from linesim.records.overlay_two_figures import add_two_figures
 from linesim.records.wear_curve import WEAR_CURVE
 from linesim.works.model import Works
 from linesim.works.ranges import RANGES
@@ -114,7 +114,7 @@ def overlay_of(fitted: Fitted, works: Works) -> Overlay:
         _curve(overlay, name, fitted)
     for machine, times in fitted.times.items():
         _repairs(overlay, machine, times, fitted, works)
-    add_beside(overlay.entries, overlay.remarks, fitted, works)
+    add_two_figures(overlay.entries, overlay.remarks, fitted, works)
     used = {name for name in works.cutters if name in fitted.lives}
     rest = [name for name in works.cutters if name not in used]
     overlay.remarks += (

@@ -17,9 +17,10 @@ import numpy as np
 from scipy.special import gammaln, logsumexp
 
 from linesim.handbook import Grade
+from linesim.plan.tables import Floats
 from linesim.records.fitting import Fit, fit_lives
 from linesim.records.handbook_prior import WITHIN, prior_for
-from linesim.records.likelihood import FAMILIES, Floats
+from linesim.records.likelihood import FAMILIES
 from linesim.records.lives import SetLives
 from linesim.records.profiles import steepness_of
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq, minimize
 
-from linesim.records.likelihood import Floats, Likelihood
+from linesim.plan.tables import Floats
+from linesim.records.likelihood import Likelihood
 
 __all__ = ["Interval", "best_of", "profile", "steepness_of"]
 

@@ -9,7 +9,7 @@ from typing import Literal
 
 import numpy as np
 
-from linesim.records.likelihood import Floats
+from linesim.plan.tables import Floats
 from linesim.records.reading import Record, Records
 
 __all__ = ["Seen", "seen_in"]

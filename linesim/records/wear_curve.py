@@ -15,8 +15,8 @@ import numpy as np
 from scipy import stats
 from scipy.optimize import least_squares
 
+from linesim.plan.tables import Floats
 from linesim.records.coefficient import ESTABLISHED, UNKNOWN, Coefficient, origin_of
-from linesim.records.likelihood import Floats
 from linesim.records.lives import minutes_of
 from linesim.records.profiles import Interval
 from linesim.records.reading import Record

@@ -12,18 +12,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
 from linesim.cutting.component import Component
 from linesim.errors import StudyError
 from linesim.floor.run import Floor
 from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats
 from linesim.routing.following import Follower
 from linesim.routing.lives import AS_CAST, Life, Step, origins_of
 
 __all__ = ["Account", "account_of_run", "alike"]
-
-Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)

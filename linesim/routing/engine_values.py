@@ -6,10 +6,10 @@ import math
 from typing import Any, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
 from linesim.errors import StudyError
+from linesim.plan.tables import Floats
 from linesim.quality.engine import (
     clearance_volume_cm3,
     compression_ratio,
@@ -24,8 +24,6 @@ from linesim.works import Works
 from linesim.works.engine_data import EngineData
 
 __all__ = ["EFFECTS", "Effect", "Shipped", "classes_of", "effects_of"]
-
-Floats = npt.NDArray[np.float64]
 
 
 class Effect(NamedTuple):

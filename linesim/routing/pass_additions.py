@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
 from linesim.cutting.conditions import CutConditions
 from linesim.cutting.error_terms import ErrorMoments, pushed_um
 from linesim.cutting.wheel import not_sparked_out_um
 from linesim.plan.additions import Additions
 from linesim.plan.cuts import CutFigures
+from linesim.plan.tables import Floats
 
 __all__ = ["by_itself_um", "led"]
-
-Floats = npt.NDArray[np.float64]
 
 
 def by_itself_um(figures: CutFigures, growths: Floats) -> Floats | None:

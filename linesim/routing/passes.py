@@ -15,7 +15,6 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 
 import numpy as np
-import numpy.typing as npt
 from scipy import special
 
 from linesim.chance import lognormal_sigma
@@ -31,12 +30,12 @@ from linesim.plan.cuts import CutFigures, figures_at_depth
 from linesim.plan.figures import CutKey, cut_figures, cut_settings
 from linesim.plan.levers import setting_error_um
 from linesim.plan.placing import bent_um
+from linesim.plan.tables import Floats
 from linesim.routing.pass_additions import by_itself_um, led
 from linesim.works import Works
 
 __all__ = ["CutPass", "MovePass", "PassState", "after_pass", "passes_of", "state_as_cast", "states_after"]
 
-Floats = npt.NDArray[np.float64]
 
 _SHARES = (np.arange(24) + 0.5) / 24.0
 _CHANCES = (np.arange(12) + 0.5) / 12.0

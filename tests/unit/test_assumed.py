@@ -10,7 +10,7 @@ from rich.console import Console
 
 from linesim.desk import TYPICAL, desk_figures
 from linesim.desk.assumed import ASSUMED_COLUMNS, assumed_table
-from linesim.desk.assumed_beside import DEFAULTS
+from linesim.desk.assumed_defaults import DEFAULTS
 from linesim.desk.assumed_words import WORDS
 from linesim.handbook import abrasives, grades
 from linesim.handbook.entries import Entry

@@ -15,11 +15,11 @@ from typer.testing import CliRunner
 from linesim.cli import app
 from linesim.errors import StudyError
 from linesim.report.files import run_files
-from linesim.report.files.beside import write_text
 from linesim.report.files.overlay import write_overlay
 from linesim.report.files.page_file import write_page
 from linesim.report.files.run_files import write_table
 from linesim.report.files.sheets import write_csv
+from linesim.report.files.whole import write_text
 from linesim.report.page import justification_excel
 from linesim.report.page.justification_excel import write_workbook
 from linesim.report.page.sheet_records import SheetContent

@@ -17,7 +17,7 @@ from openpyxl.worksheet.table import Table, TableStyleInfo
 
 from linesim import __version__
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_whole
+from linesim.report.files.whole import write_whole
 from linesim.report.theme.csv_text import harmless
 from linesim.report.theme.grid import plain
 

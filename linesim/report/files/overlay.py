@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_text
+from linesim.report.files.whole import write_text
 
 __all__ = ["check_overlay", "write_overlay"]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_text
+from linesim.report.files.whole import write_text
 
 __all__ = ["check_page", "check_place", "report_in", "with_report", "write_page"]
 

@@ -11,8 +11,8 @@ from importlib.util import find_spec
 from pathlib import Path
 
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_whole
 from linesim.report.files.page_file import check_place
+from linesim.report.files.whole import write_whole
 
 __all__ = ["can_print", "check_pdf", "write_pdf"]
 

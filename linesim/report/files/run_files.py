@@ -10,7 +10,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_text, write_whole
+from linesim.report.files.whole import write_text, write_whole
 from linesim.report.theme.csv_text import as_csv, harmless
 from linesim.result.plain import plain_table
 

@@ -13,7 +13,7 @@ import pyarrow as pa
 from pyarrow import parquet
 
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_text, write_whole
+from linesim.report.files.whole import write_text, write_whole
 from linesim.report.theme.csv_text import as_csv
 
 __all__ = ["CONTENTS", "Kind", "check_folder", "write_csv", "write_parquet"]

@@ -8,8 +8,8 @@ from pathlib import Path
 import pandas as pd
 
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_bytes
 from linesim.report.files.page_file import check_place
+from linesim.report.files.whole import write_bytes
 from linesim.report.theme.csv_text import as_csv, harmless
 
 __all__ = ["check_standing", "standing_bytes", "write_standing"]

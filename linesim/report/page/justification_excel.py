@@ -12,8 +12,8 @@ from openpyxl.utils import get_column_letter
 
 from linesim import __version__
 from linesim.errors import StudyError
-from linesim.report.files.beside import write_whole
 from linesim.report.files.book_file import CREATOR, check_workbook
+from linesim.report.files.whole import write_whole
 from linesim.report.page.sheet_records import Amount, Block, SheetContent
 from linesim.report.theme.colours import DAY
 from linesim.report.theme.csv_text import harmless

@@ -13,7 +13,7 @@ from linesim.study.advice.advice import Advice
 from linesim.study.advice.change import Change
 from linesim.study.advice.figures import Proposal
 from linesim.study.advice.remarks import STILL
-from linesim.study.advice.words import amount_words, beside_words, sure_words
+from linesim.study.advice.words import amount_words, change_count_words, sure_words
 
 __all__ = [
     "action_shown", "amount_shown", "change_sheet", "headline", "items_sheet", "last_words", "why_sheet", "why_words",
@@ -42,7 +42,7 @@ def amount_shown(proposal: Proposal) -> list[tuple[str, str, str]]:
 
 def action_shown(proposal: Proposal, number: str) -> str:
     """An action as HTML: what must be said first, what to do, what it costs beside, how far it stays right."""
-    beside = beside_words(proposal)
+    beside = change_count_words(proposal)
     return "".join(
         (
             *(element("p", text, "said-first") for text in proposal.first),

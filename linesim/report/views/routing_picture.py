@@ -21,7 +21,7 @@ from linesim.report.views.routing_meetings import draw_meetings
 from linesim.report.views.routing_people import people_words
 from linesim.report.views.routing_quality import draw_gauges, draw_repairs, quality_words
 from linesim.report.views.routing_sheet import routing_sheet
-from linesim.report.views.routing_signs import beside_words, draw_branches, draw_changeovers, draw_magazines, draw_ways
+from linesim.report.views.routing_signs import draw_branches, draw_changeovers, draw_magazines, draw_ways, drawn_words
 from linesim.works import Works
 from linesim.works.doing import called, called_at, what_it_does
 
@@ -280,7 +280,7 @@ def _mark_constraint(figure: go.Figure, rows: Sequence[dict[Hashable, Any]], hel
 def _hover(works: Works, line: str, row: dict[Hashable, Any]) -> str:
     operation = works.lines[line].operations[str(row["operation"])]
     about = f"<br>{in_picture(operation.about, 80)}" if operation.about else ""
-    sentences = [*beside_words(works.lines[line], operation), *quality_words(operation)]
+    sentences = [*drawn_words(works.lines[line], operation), *quality_words(operation)]
     beside = "".join(f"<br>{in_picture(words, 110)}" for words in sentences)
     beside += people_words(operation)
     preset = presetting_words(works, operation)

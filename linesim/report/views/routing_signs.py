@@ -18,11 +18,11 @@ from linesim.works.types_of import names_for
 from linesim.works.walks import cutters_of
 
 __all__ = [
-    "beside_words",
     "draw_branches",
     "draw_changeovers",
     "draw_magazines",
     "draw_ways",
+    "drawn_words",
     "magazine_words",
     "way_words",
 ]
@@ -66,7 +66,7 @@ def _types_words(line: Line, operation: Operation) -> str:
     return ", ".join(here[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "") + " only"
 
 
-def beside_words(line: Line, operation: Operation) -> list[str]:
+def drawn_words(line: Line, operation: Operation) -> list[str]:
     """What the drawing says of an operation beside its cuts and minutes, line by line."""
     most = operation.at_once
     batch = f"takes up to {most} parts at once" if most > 1 else ""

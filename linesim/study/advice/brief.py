@@ -14,7 +14,7 @@ from linesim.study.advice.advice import Advice
 from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import on_trial
 from linesim.study.advice.paired import MONEY, WORTH
-from linesim.study.advice.words import amount_words, beside_words, rounded, sure_words
+from linesim.study.advice.words import amount_words, change_count_words, rounded, sure_words
 from linesim.study.answer import Answer
 from linesim.study.comparing.words import first_of
 from linesim.works import Works
@@ -114,7 +114,7 @@ class Brief(Answer):
             f"{row['item']} {rounded(row['change'], row['half_width'])} {chosen.currency} a month more"
             for row in dearer[:_MOST_DEARER]
         ]
-        beside = beside_words(chosen)
+        beside = change_count_words(chosen)
         texts = ["Nothing has to be bought: it is run with the machines, people and cutter sets that are there."]
         texts += [f"In the gain already: {', '.join(named)}."] if named else []
         texts += [f"{beside[:1].upper()}{beside[1:]}."] if beside else []

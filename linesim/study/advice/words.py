@@ -7,7 +7,9 @@ from collections.abc import Iterator
 
 from linesim.study.advice.figures import AdviceFigures, Proposal
 
-__all__ = ["advice_sentences", "amount_words", "basis_words", "beside_words", "proposal_words", "rounded", "sure_words"]
+__all__ = [
+    "advice_sentences", "amount_words", "basis_words", "change_count_words", "proposal_words", "rounded", "sure_words",
+]  # fmt: skip
 
 _FEW_A_WEEK = 1.0
 _WEEKS_A_MONTH = 4.0
@@ -52,12 +54,12 @@ def proposal_words(proposal: Proposal) -> str:
     first = "".join(f"{text} " for text in proposal.first)
     about = "" if proposal.is_fresh else "about "
     gain = f"{about}{amount_words(proposal)} a month, {sure_words(proposal)}"
-    beside = beside_words(proposal)
+    beside = change_count_words(proposal)
     still = f" {proposal.still_right}" if proposal.still_right else ""
     return f"{first}{proposal.label}: {gain}{'; ' if beside else ''}{beside}.{still}"
 
 
-def beside_words(proposal: Proposal) -> str:
+def change_count_words(proposal: Proposal) -> str:
     """How many changes of cutters more or fewer a week, or a month where they are few; only what is beyond doubt."""
     if proposal.figures.empty:
         return ""

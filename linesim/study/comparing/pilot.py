@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
 from linesim.fast.choice import choose_engine
@@ -15,6 +14,7 @@ from linesim.floor.run import Floor
 from linesim.ledger.line_costs import quality_factors
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
+from linesim.plan.tables import Floats
 from linesim.plan.tally import Tally
 from linesim.study.comparing.alternatives import Alternative
 from linesim.study.statistics.truncation import Truncation, mser
@@ -31,8 +31,6 @@ _PILOTS_FROM = 2**40
 _REPLICATIONS = {"fast": 10, "simpy": 3}
 _LEAST_IN_SLICE = 1.0
 """Parts shipped in a slice, in the mean; shorter slices would show nothing but the beat of the line."""
-
-Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)

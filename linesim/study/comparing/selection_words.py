@@ -52,8 +52,8 @@ def selection_sentences(answer: ComparedFigures) -> Iterator[str]:
         return
     if picked.best is None:
         yield (
-            f"After {picked.replications} replications, the most allowed, {listing(list(picked.left))} are not told "
-            f"apart to {_zone(answer)}."
+            f"After {picked.replications} replications, the most allowed, {listing(list(picked.left))} are still not "
+            f"significantly different to within {_zone(answer)}."
         )
     by_count: dict[int, list[str]] = {}
     for each in picked.dropped:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linesim.records.likelihood import Floats
+from linesim.plan.tables import Floats
 from linesim.study.statistics.intervals import Difference, Interval, mean_interval, paired_difference
 
 __all__ = ["Loss", "Step", "Worth", "losses_of", "step_of", "worth_of"]

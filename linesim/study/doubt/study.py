@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linesim.errors import StudyError, listed
-from linesim.records.likelihood import Floats
+from linesim.plan.tables import Floats
 from linesim.study.advice.remarks import past_limit_words, sets_past_limit
 from linesim.study.doubt.answer import Regret
 from linesim.study.doubt.candidates import SCALES, scaled_policy

@@ -8,8 +8,8 @@ from itertools import groupby
 import numpy as np
 
 from linesim.handbook import Grade
+from linesim.plan.tables import Floats
 from linesim.records.foretelling import Learnt, learn_rows
-from linesim.records.likelihood import Floats
 from linesim.records.lives import SetLives, lives_from_book, lives_from_wear, minutes_of
 from linesim.records.reading import Record
 from linesim.study.proof.holding import Held

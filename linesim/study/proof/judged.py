@@ -19,7 +19,7 @@ from typing import Literal
 import numpy as np
 from scipy.stats import rankdata
 
-from linesim.records.likelihood import Floats
+from linesim.plan.tables import Floats
 
 __all__ = ["FALSE_ALARM", "FEWEST", "Foretold", "Verdict", "joined", "verdict_of"]
 

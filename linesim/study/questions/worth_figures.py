@@ -8,9 +8,9 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
+from linesim.plan.tables import Floats
 from linesim.plan.tally import State
 from linesim.study.comparing.rounds import Rounds
 from linesim.study.crew.outcome import WHOLE_WORKS
@@ -26,7 +26,6 @@ _FREE = frozenset(
 )
 """What a machine does through no doing of its own."""
 _WORK = frozenset(state.words for state in (State.LOADING, State.CUTTING, State.GAUGING))
-Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False, repr=False)

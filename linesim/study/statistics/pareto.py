@@ -7,14 +7,14 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from linesim.study.statistics.intervals import each_of, t_quantile
+from linesim.study.statistics.intervals import Floats, each_of, t_quantile
 
 __all__ = ["BEATEN", "ON", "OPEN", "Knee", "Places", "knee_of", "not_beaten", "places_of"]
 
 ON, OPEN, BEATEN = "on it", "open", "dominated"
 """On the frontier; not settled by the runs; surely beaten in both by another one."""
 
-Floats = npt.NDArray[np.float64]
+
 Ints = npt.NDArray[np.int64]
 _RESAMPLES = 500
 _SAME = 1e-12

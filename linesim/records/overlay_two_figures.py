@@ -16,13 +16,13 @@ from linesim.records.regrinds import MARGIN, PAST_LIMIT, PER_LAND
 from linesim.works.model import Works
 from linesim.works.walks import operations_of
 
-__all__ = ["add_beside"]
+__all__ = ["add_two_figures"]
 
 _MOST_SHARE, _MOST_LAND, _MOST_PAST = 2.0, 10.0, 2.0
 """Greatest values that a scenario takes."""
 
 
-def add_beside(entries: list[Entry], remarks: list[str], fitted: Fitted, works: Works) -> None:
+def add_two_figures(entries: list[Entry], remarks: list[str], fitted: Fitted, works: Works) -> None:
     """Add what these records say of a scenario.
 
     Parameters

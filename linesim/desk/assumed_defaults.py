@@ -17,7 +17,7 @@ from linesim.works.crib import Cutter
 from linesim.works.model import Line, Works
 from linesim.works.operations import Operation
 
-__all__ = ["DEFAULTS", "assumed_beside"]
+__all__ = ["DEFAULTS", "assumed_defaults"]
 
 
 class _Default(NamedTuple):
@@ -67,7 +67,7 @@ DEFAULTS: dict[str, dict[str, _Default]] = {
 """By part of a scenario: its entries whose default is a typical figure."""
 
 
-def assumed_beside(works: Works) -> Iterator[Assumed]:
+def assumed_defaults(works: Works) -> Iterator[Assumed]:
     """Defaults that stand in for figures of entries that the works names.
 
     Parameters

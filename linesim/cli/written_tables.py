@@ -9,12 +9,12 @@ from typing import Any
 
 from linesim.report.theme.csv_text import harmless
 
-__all__ = ["tables_beside"]
+__all__ = ["written_tables"]
 
 _NOT_FINITE = ("", "inf", "-inf", "nan")
 
 
-def tables_beside(report: Path, files: Sequence[str], new: Mapping[str, Any]) -> dict[str, Any]:
+def written_tables(report: Path, files: Sequence[str], new: Mapping[str, Any]) -> dict[str, Any]:
     """Tables as they were written, with the kinds of values that new ones have.
 
     Parameters

@@ -18,7 +18,7 @@ from linesim.records.regrinds import MARGIN, PAST_LIMIT, PER_LAND, regrind_figur
 from linesim.records.using import uses_of, with_figures
 from linesim.report.charts.records_all import records_pictures
 from linesim.works import load_works
-from tests.benchmarks.recovery_beside import CASES, castings, counts, held, offsets, regrinds
+from tests.benchmarks.recovery_two_figures import CASES, castings, counts, held, offsets, regrinds
 from tests.unit.test_records_fitting import rows
 
 

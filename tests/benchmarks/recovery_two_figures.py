@@ -1,6 +1,6 @@
 """Castings, regrinds, offsets and counts written from known figures, fitted back: how often do the intervals hold them?
 
-``python -m tests.benchmarks.recovery_beside [--logs 400] [--seed S]``. Regrinds take what the floor's law says
+``python -m tests.benchmarks.recovery_two_figures [--logs 400] [--seed S]``. Regrinds take what the floor's law says
 (`linesim.cutting.regrinding`), offsets move as its gauges move them (a share of what is read, beyond the dead band),
 castings scatter about the mean of their heat, each day's scrap about a share of its own.
 """
