@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import fields
-from typing import Any
+from functools import cache
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
 from linesim.fast.run import run_fast
 from linesim.floor.mount import Mount
@@ -19,6 +22,9 @@ from linesim.plan.plan import Plan
 from linesim.plan.tally import State, Tally
 from linesim.works import Works, works_from_dict
 from tests.strategies import random_content, random_works, steady, timed
+
+fewer, a_few = settings(steady, max_examples=30), settings(steady, max_examples=10)
+"""Where each example takes two runs of its own."""
 
 
 def plan_of(works: Works, policy: int = 0) -> Plan:
@@ -73,62 +79,88 @@ class Witness:
         self.events.append((now_min, "changed", machine, mount, why, life_share, parts))
 
 
-def witnessed(plan: Plan, seed: int = 3) -> tuple[Witness, Tally]:
+class Seen(NamedTuple):
+    """A run with its witness: parts inside as the counting began, and what it left behind."""
+
+    plan: Plan
+    witness: Witness
+    inside: NDArray[np.int64]
+    tally: Tally
+
+
+def witnessed(plan: Plan, seed: int = 3) -> Seen:
     witness = Witness()
     floor = witness.floor = Floor(plan, seed, 0, [witness])
     floor.run_until(plan.warm_up_min)
+    inside = np.array([yard.inside for yard in floor.yards])
     floor.start_counting()
     floor.run_until(plan.warm_up_min + plan.length_min)
-    return witness, floor.finish()
+    return Seen(plan, witness, inside, floor.finish())
 
 
-@steady
-@given(random_works())
-def test_every_minute_of_a_machine_falls_in_one_state(works: Works) -> None:
-    _, tally = witnessed(plan_of(works))
-    assert np.all(tally.state_min >= 0.0)
-    np.testing.assert_allclose(tally.state_min.sum(axis=1), tally.counted_min, rtol=1e-12)
+def gathered(strategy: st.SearchStrategy[Any], plan_from: Callable[[Any], Plan]) -> list[Seen]:
+    """The runs of all examples, made once for whoever looks at them; the witness asserts as they go on."""
+    seen: list[Seen] = []
+
+    @steady
+    @given(strategy)
+    def run(drawn: Any) -> None:
+        seen.append(witnessed(plan_from(drawn)))
+
+    run()
+    assert len(seen) >= 50, "fewer works were drawn than should be"
+    return seen
 
 
-@steady
-@given(random_works())
-def test_castings_are_shipped_spoilt_or_still_there(works: Works) -> None:
-    plan = plan_of(works)
-    floor = Floor(plan, 3, 0)
-    floor.run_until(plan.warm_up_min)
-    before = np.array([yard.inside for yard in floor.yards])
-    floor.start_counting()
-    floor.run_until(plan.warm_up_min + plan.length_min)
-    tally = floor.finish()
-    np.testing.assert_array_equal(before + tally.castings, tally.shipped + tally.scrapped_parts + tally.in_line_at_end)
-    assert tally.scrapped_castings.sum() == tally.scrapped_parts.sum() == tally.scrapped.sum()
-    # What the last machines pass on is shipped at once.
-    last = plan.lines.end_operation - 1
-    passed = [tally.passed[plan.machines.operation == operation].sum() for operation in last]
-    assert tally.shipped.tolist() == passed
+@cache
+def runs() -> list[Seen]:
+    return gathered(random_works(), plan_of)
 
 
-@steady
-@given(random_works())
-def test_buffers_and_pallets_are_never_overfilled(works: Works) -> None:
-    plan = plan_of(works)
-    witness, tally = witnessed(plan)
-    inner = np.ones(len(plan.operations.buffer), dtype=bool)
-    inner[plan.lines.first_operation] = False
-    assert np.all(tally.most_stock[inner] <= plan.operations.buffer[inner])
-    standing = [len(yard.standing) for yard in witness.floor.yards]
-    with_pallet = [yard.inside - held for yard, held in zip(witness.floor.yards, standing, strict=True)]
-    assert np.all(np.array(with_pallet) <= plan.lines.pallets)
+@cache
+def drained_runs() -> list[Seen]:
+    return gathered(random_content(), drained)
 
 
-@steady
-@given(random_works())
-def test_an_edge_gets_no_sharper_but_by_a_change(works: Works) -> None:
+def assert_same(tally: Tally, other: Tally) -> None:
+    """Byte for byte."""
+    for field in fields(Tally):
+        one, two = (np.asarray(getattr(each, field.name)) for each in (tally, other))
+        assert one.tobytes() == two.tobytes(), field.name
+
+
+def test_every_minute_of_a_machine_falls_in_one_state() -> None:
+    for _, _, _, tally in runs():
+        assert np.all(tally.state_min >= 0.0)
+        np.testing.assert_allclose(tally.state_min.sum(axis=1), tally.counted_min, rtol=1e-12)
+
+
+def test_castings_are_shipped_spoilt_or_still_there() -> None:
+    for plan, _, inside, tally in runs():
+        gone = tally.shipped + tally.scrapped_parts + tally.in_line_at_end
+        np.testing.assert_array_equal(inside + tally.castings, gone)
+        assert tally.scrapped_castings.sum() == tally.scrapped_parts.sum() == tally.scrapped.sum()
+        # What the last machines pass on is shipped at once.
+        last = plan.lines.end_operation - 1
+        passed = [tally.passed[plan.machines.operation == operation].sum() for operation in last]
+        assert tally.shipped.tolist() == passed
+
+
+def test_buffers_and_pallets_are_never_overfilled() -> None:
+    for plan, witness, _, tally in runs():
+        inner = np.ones(len(plan.operations.buffer), dtype=bool)
+        inner[plan.lines.first_operation] = False
+        assert np.all(tally.most_stock[inner] <= plan.operations.buffer[inner])
+        standing = [len(yard.standing) for yard in witness.floor.yards]
+        with_pallet = [yard.inside - held for yard, held in zip(witness.floor.yards, standing, strict=True)]
+        assert np.all(np.array(with_pallet) <= plan.lines.pallets)
+
+
+def test_an_edge_gets_no_sharper_but_by_a_change() -> None:
     """Asserted by the witness at every turn of every machine; and every change is counted once."""
-    plan = plan_of(works)
-    witness, tally = witnessed(plan)
-    counted = [event for event in witness.events if event[1] == "changed" and event[0] >= plan.warm_up_min]
-    assert len(counted) == tally.planned.sum() + tally.joined.sum() + tally.unplanned.sum()
+    for plan, witness, _, tally in runs():
+        counted = [event for event in witness.events if event[1] == "changed" and event[0] >= plan.warm_up_min]
+        assert len(counted) == tally.planned.sum() + tally.joined.sum() + tally.unplanned.sum()
 
 
 def drained(content: dict[str, Any]) -> Plan:
@@ -139,79 +171,61 @@ def drained(content: dict[str, Any]) -> Plan:
     return plan_of(works_from_dict(timed(content), "drained"))
 
 
-@steady
-@given(random_content())
-def test_littles_law_holds_on_a_path_that_ends_empty(content: dict[str, Any]) -> None:
+def test_littles_law_holds_on_a_path_that_ends_empty() -> None:
     """Parts in the line over time, and time in the line over parts, are the same sum (Stidham 1974)."""
-    witness, tally = witnessed(drained(content))
-    assert not tally.in_line_at_end.any()
-    total_min = np.zeros(len(tally.in_line_min))
-    for key, part in witness.parts.items():
-        total_min[key[0]] += witness.gone[key] - part.came_min
-    np.testing.assert_allclose(tally.in_line_min, total_min, rtol=1e-12, atol=1e-9)
+    for _, witness, _, tally in drained_runs():
+        assert not tally.in_line_at_end.any()
+        total_min = np.zeros(len(tally.in_line_min))
+        for key, part in witness.parts.items():
+            total_min[key[0]] += witness.gone[key] - part.came_min
+        np.testing.assert_allclose(tally.in_line_min, total_min, rtol=1e-12, atol=1e-9)
 
 
-@steady
-@given(random_content())
-def test_in_the_end_every_set_is_mounted_or_sharp_on_the_shelf(content: dict[str, Any]) -> None:
+def test_in_the_end_every_set_is_mounted_or_sharp_on_the_shelf() -> None:
     """As many as there were at the start: none is lost without a new one, none is ground that was given up."""
-    plan = drained(content)
-    witness, _ = witnessed(plan)
-    mounts = [mount for machine in witness.floor.machines.values() for mount in machine.mounts]
-    for kind, shelf in enumerate(witness.floor.site.crib.shelves):
-        mounted = [mount.cutter_set for mount in mounts if plan.mounts.kind[mount.index] == kind]
-        numbers = [each.number for each in mounted if each is not None] + [each[2].number for each in shelf.sharp]
-        assert len(numbers) == len(set(numbers)) == plan.kinds.sets[kind]
+    for plan, witness, _, _ in drained_runs():
+        mounts = [mount for machine in witness.floor.machines.values() for mount in machine.mounts]
+        for kind, shelf in enumerate(witness.floor.site.crib.shelves):
+            mounted = [mount.cutter_set for mount in mounts if plan.mounts.kind[mount.index] == kind]
+            numbers = [each.number for each in mounted if each is not None] + [each[2].number for each in shelf.sharp]
+            assert len(numbers) == len(set(numbers)) == plan.kinds.sets[kind]
 
 
-@steady
+def test_the_same_seed_gives_the_same_tally_byte_for_byte_and_listening_does_not_change_the_run() -> None:
+    for plan, _, _, listened in runs():
+        assert_same(listened, run_floor(plan, 3, 0))
+
+
+@a_few
 @given(random_works(), st.integers(0, 2**62), st.integers(0, 2**62))
-def test_the_same_seed_gives_the_same_tally_byte_for_byte(works: Works, seed: int, replication: int) -> None:
+def test_any_seed_gives_the_same_tally_again(works: Works, seed: int, replication: int) -> None:
     plan = plan_of(works)
-    first, second = run_floor(plan, seed, replication), run_floor(plan, seed, replication)
-    for field in fields(Tally):
-        one, other = (np.asarray(getattr(tally, field.name)) for tally in (first, second))
-        assert one.tobytes() == other.tobytes(), field.name
+    assert_same(run_floor(plan, seed, replication), run_floor(plan, seed, replication))
 
 
-@steady
-@given(random_works())
-def test_the_compiled_engine_leaves_the_same_tally(works: Works) -> None:
-    plan = plan_of(works)
-    floor, fast = run_floor(plan, 3, 1), run_fast(plan, 3, 1)
-    for field in fields(Tally):
-        np.testing.assert_array_equal(getattr(floor, field.name), getattr(fast, field.name), field.name)
-
-
-@steady
-@given(random_works())
-def test_listening_does_not_change_the_run(works: Works) -> None:
-    plan = plan_of(works)
-    _, listened = witnessed(plan)
-    alone = run_floor(plan, 3, 0)
-    for field in fields(Tally):
-        one, other = (np.asarray(getattr(tally, field.name)) for tally in (listened, alone))
-        assert one.tobytes() == other.tobytes(), field.name
+def test_the_compiled_engine_leaves_the_same_tally() -> None:
+    for plan, _, _, tally in runs():
+        assert_same(tally, run_fast(plan, 3, 0))
 
 
 def stretched(events: list[tuple[Any, ...]], factor: float) -> list[tuple[Any, ...]]:
     return [(factor * event[0], *event[1:]) for event in events]
 
 
-@steady
+@fewer
 @given(random_content(), st.sampled_from([2.0, 0.5]))
 def test_all_times_doubled_give_the_trace_doubled_exactly(content: dict[str, Any], factor: float) -> None:
     """To the last bit: powers of two do not round. Only moments change, nothing else that happens."""
-    once, _ = witnessed(plan_of(works_from_dict(timed(content), "once")))
-    twice, _ = witnessed(plan_of(works_from_dict(timed(content, factor), "stretched")))
+    once = witnessed(plan_of(works_from_dict(timed(content), "once"))).witness
+    twice = witnessed(plan_of(works_from_dict(timed(content, factor), "stretched"))).witness
     assert twice.events == stretched(once.events, factor)
 
 
-@steady
+@fewer
 @given(random_works(policies=2))
 def test_policies_share_castings_edges_and_breakdowns(works: Works) -> None:
     """What meets the same part, the same edge or the same failure under both is the same luck."""
-    one, other = (witnessed(plan_of(works, policy))[0] for policy in (0, 1))
+    one, other = (witnessed(plan_of(works, policy)).witness for policy in (0, 1))
     for first, second in ((one.castings, other.castings), (one.edges, other.edges)):
         both = first.keys() & second.keys()
         if first is one.edges:

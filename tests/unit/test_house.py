@@ -11,8 +11,6 @@ from functools import cache
 from graphlib import TopologicalSorter
 from pathlib import Path
 
-import pytest
-
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "linesim"
 
@@ -81,8 +79,14 @@ MOST_CODE_LINES = 40
 COMPILED_MOST_CODE_LINES = 60
 
 
-def modules() -> list[Path]:
-    return sorted(PACKAGE.rglob("*.py"))
+@cache
+def modules() -> tuple[Path, ...]:
+    return tuple(sorted(PACKAGE.rglob("*.py")))
+
+
+@cache
+def tree_of(module: Path) -> ast.Module:
+    return ast.parse(module.read_text(encoding="utf-8"))
 
 
 def room_in_order(dotted: str) -> str:
@@ -105,14 +109,16 @@ def imported_rooms(tree: ast.AST) -> Iterator[str]:
             yield from (room_in_order(name.removeprefix("linesim.")) for name in dotted)
 
 
-@pytest.mark.parametrize("module", modules(), ids=lambda path: str(path.relative_to(PACKAGE)))
-def test_a_room_imports_only_from_rooms_above_it(module: Path) -> None:
-    room = room_of(module)
-    if room in OUTSIDE_THE_ORDER:
-        return
-    assert room in STOREY_OF, f"the room {room} has no place in the order"
-    for other in imported_rooms(ast.parse(module.read_text(encoding="utf-8"))):
-        assert other == room or STOREY_OF[other] < STOREY_OF[room], f"{module} imports from {other}"
+def test_a_room_imports_only_from_rooms_above_it() -> None:
+    rooms = {module: room for module in modules() if (room := room_of(module)) not in OUTSIDE_THE_ORDER}
+    assert set(rooms.values()) <= set(STOREY_OF), "a room has no place in the order"
+    upwards = [
+        f"{module.relative_to(PACKAGE)} imports from {other}"
+        for module, room in rooms.items()
+        for other in imported_rooms(tree_of(module))
+        if other != room and STOREY_OF[other] >= STOREY_OF[room]
+    ]
+    assert not upwards
 
 
 def test_files_stay_short() -> None:
@@ -133,23 +139,27 @@ def code_lines(function: ast.FunctionDef | ast.AsyncFunctionDef, source: list[st
     return sum(1 for line in lines if line.strip() and not line.strip().startswith("#"))
 
 
-def functions() -> Iterator[tuple[Path, ast.FunctionDef | ast.AsyncFunctionDef, int]]:
+@cache
+def functions() -> list[tuple[Path, ast.FunctionDef | ast.AsyncFunctionDef, int]]:
+    return list(measured())
+
+
+def measured() -> Iterator[tuple[Path, ast.FunctionDef | ast.AsyncFunctionDef, int]]:
     for module in modules():
-        text = module.read_text(encoding="utf-8")
-        for node in ast.walk(ast.parse(text)):
+        lines = module.read_text(encoding="utf-8").splitlines()
+        for node in ast.walk(tree_of(module)):
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
-                yield module, node, code_lines(node, text.splitlines())
+                yield module, node, code_lines(node, lines)
 
 
 def test_functions_stay_short() -> None:
-    found = list(functions())
     too_long = [
         f"{module.relative_to(ROOT)}: {function.name} has {lines}"
-        for module, function, lines in found
+        for module, function, lines in functions()
         if lines > (COMPILED_MOST_CODE_LINES if room_of(module) == "fast" else MOST_CODE_LINES)
     ]
     assert not too_long
-    lengths = sorted(lines for _, _, lines in found)
+    lengths = sorted(lines for _, _, lines in functions())
     assert statistics.median(lengths) <= 6
     assert lengths[int(0.9 * len(lengths))] <= 20
 
@@ -181,7 +191,7 @@ def dotted_names() -> set[str]:
 
 
 def imported_modules(name: str) -> set[str]:
-    tree = ast.parse((ROOT / name.replace(".", "/")).with_suffix(".py").read_text(encoding="utf-8"))
+    tree = tree_of((ROOT / name.replace(".", "/")).with_suffix(".py"))
     known = dotted_names()
     named = set()
     for node in ast.walk(tree):
@@ -206,10 +216,14 @@ def assigned_names(tree: ast.AST) -> Iterator[str]:
             yield node.id
 
 
-@pytest.mark.parametrize("module", modules(), ids=lambda path: str(path.relative_to(PACKAGE)))
-def test_names_say_what_a_thing_is(module: Path) -> None:
-    names = set(assigned_names(ast.parse(module.read_text(encoding="utf-8"))))
-    assert not {name for name in names if name.lower().strip("_") in NO_NAMES}
+def test_names_say_what_a_thing_is() -> None:
+    wrong = {
+        (str(module.relative_to(PACKAGE)), name)
+        for module in modules()
+        for name in assigned_names(tree_of(module))
+        if name.lower().strip("_") in NO_NAMES
+    }
+    assert not wrong
 
 
 def is_public(name: str) -> bool:
@@ -217,7 +231,7 @@ def is_public(name: str) -> bool:
 
 
 def test_every_public_name_is_described() -> None:
-    trees = {module: ast.parse(module.read_text(encoding="utf-8")) for module in modules()}
+    trees = {module: tree_of(module) for module in modules()}
     bare = [str(module) for module, tree in trees.items() if ast.get_docstring(tree) is None]
     bare += [
         f"{module}: {node.name}"
