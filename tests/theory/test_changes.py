@@ -93,7 +93,7 @@ def test_a_change_at_the_first_or_the_last_machine(at: str) -> None:
 
 def rate_of(text: str) -> float:
     """Parts shipped per minute of one run in which nothing is left to chance."""
-    result = run(works_from_text(text), engine="simpy")
+    result = run(works_from_text(text), engine="fast")
     return float(result.lines["shipped"].iloc[0]) / result.tally.counted_min
 
 
@@ -147,7 +147,7 @@ def test_no_change_is_made_after_the_last_part(at: int) -> None:
         cutters=cutters,
         rule={"parts": given["every"]},
     )
-    trace = run(works_from_text(text), trace=True, engine="simpy").trace
+    trace = run(works_from_text(text), trace=True, engine="fast").trace
     assert trace is not None
     assert len(trace.parts) == parts
     assert trace.parts["left_min"].max() == pytest.approx(of.expected["finish_of_last_part"][at], abs=EXACT)

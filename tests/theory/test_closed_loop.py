@@ -55,7 +55,7 @@ def test_the_best_case_has_fixed_times(at: int) -> None:
     text = loop([minutes] * of.parameters["stations"], pallets, length=800.0)
     # Counting from the middle of a cycle keeps every part off the edges of the counted time.
     text = text.replace(f"warm_up: {WARM_UP}", f"warm_up: {WARM_UP + 0.5 * minutes}")
-    result = run(works_from_text(text), engine="simpy")
+    result = run(works_from_text(text), engine="fast")
     assert result.plan.warm_up_min == WARM_UP + 0.5 * minutes
     rate = float(result.lines["shipped"].iloc[0]) / result.tally.counted_min
     assert rate == pytest.approx(of.expected["best_deterministic"][at], abs=1e-9)

@@ -42,7 +42,7 @@ def text_of(minutes: list[Any], buffers: list[int], tools: list[Any], parts: int
 
 
 def trace_of(text: str) -> Trace:
-    trace = run(works_from_text(text), trace=True, engine="simpy").trace
+    trace = run(works_from_text(text), trace=True, engine="fast").trace
     assert trace is not None
     return trace
 

@@ -87,8 +87,7 @@ def test_how_often_no_machine_has_a_set(name: str, length: float) -> None:
     )  # fmt: skip
     works = works_from_text(text)
     results = [
-        run(works, seed=of.seed + 1000, replication=replication, trace=True, engine="simpy")
-        for replication in range(40)
+        run(works, seed=of.seed + 1000, replication=replication, trace=True, engine="fast") for replication in range(40)
     ]
     known = [[*cutting_controls(result, [use_min]), grinding_control(result, regrind_min)] for result in results]
     figures = [{"prob_no_item_at_machines": share_of_all_waiting(result)} for result in results]
@@ -173,7 +172,7 @@ def test_sets_with_fixed_times_settle_into_a_cycle(name: str) -> None:
         machines, cutting_min, given["sets"], grinders, given["regrind"], given["change"], {"parts": 1},
         length=3_000.0 / rate, warm_up=200.0 / rate + 0.123,
     )  # fmt: skip
-    result = run(works_from_text(text), engine="simpy")
+    result = run(works_from_text(text), engine="fast")
     changes = float(result.changes["planned"].sum())
     assert changes >= 2_000
     assert float(result.machines["cutting_share"].mean()) == pytest.approx(share, rel=1e-4)

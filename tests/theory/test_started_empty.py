@@ -183,7 +183,7 @@ def test_two_queues_in_a_row_follow_lindleys_recursion_to_the_last_bit() -> None
         line={"casting": {"limit": 3_000, "arrivals": {"between": exponential(1.0)}}},
         length=10_000.0,
     )
-    trace = run(works_from_text(text), seed=7, trace=True, engine="simpy").trace
+    trace = run(works_from_text(text), seed=7, trace=True, engine="fast").trace
     assert trace is not None
     steps = [
         drawn(int(Distribution.EXPONENTIAL), 1.0, 0.0, 0.0, 7, 0, int(Purpose.ARRIVAL), 0, part)
@@ -212,7 +212,7 @@ def test_littles_law_holds_on_a_path_that_ends_empty() -> None:
         # What is due at the end of a run is no longer counted; the line is empty from the horizon on.
         length=given["horizon"] + 1.0,
     )
-    result = run(works_from_text(text), trace=True, engine="simpy")
+    result = run(works_from_text(text), trace=True, engine="fast")
     assert result.trace is not None
     assert result.trace.parts["left_min"].tolist() == of.expected["departures"]
     line = result.lines.iloc[0]
@@ -230,7 +230,7 @@ def test_the_same_part_takes_the_same_luck_along_to_a_quicker_machine() -> None:
 
     def times(rate: float, seed: int) -> Floats:
         text = scenario({"Op 10": {"minutes": exponential(1.0 / rate)}}, length=9_000.0)
-        trace = run(works_from_text(text), seed=seed, trace=True, engine="simpy").trace
+        trace = run(works_from_text(text), seed=seed, trace=True, engine="fast").trace
         assert trace is not None
         done = trace.parts.dropna(subset="complete_min").sort_values("serial").head(8_000)
         return (done["complete_min"] - done["loaded_min"]).to_numpy(dtype=np.float64)

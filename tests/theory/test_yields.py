@@ -109,6 +109,6 @@ def test_the_constraint_and_the_yields_behind_it_set_the_output() -> None:
 def test_finite_buffers_stay_below_that_capacity() -> None:
     of = case("scrap_capacity_3")
     works = works_from_text(capacity(2, 20_000.0))
-    result = run(works, seed=of.seed + 1000, engine="simpy")
+    result = run(works, seed=of.seed + 1000, engine="fast")
     rate = float(result.lines["shipped"].iloc[0]) / result.tally.counted_min
     assert 0.9 * of.expected["max_good_rate"] < rate < of.expected["max_good_rate"]

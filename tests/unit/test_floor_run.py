@@ -12,6 +12,7 @@ import pytest
 from linesim.chance import Purpose, uniforms
 from linesim.errors import RunError
 from linesim.fast.run import run_fast
+from linesim.floor import foreman
 from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.tables import Pools
@@ -114,7 +115,8 @@ def test_an_operation_without_time_is_allowed_behind_one_that_takes_some() -> No
     assert seen.when("left", "Op 30") == [2.0, 4.0, 6.0, 8.0]
 
 
-def test_a_line_that_takes_no_time_at_all_is_refused() -> None:
+def test_a_line_that_takes_no_time_at_all_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(foreman, "MOST_ROUNDS", 2_000)
     with pytest.raises(RunError, match="at minute 0 parts go round without any time passing; give the operations"):
         run_shop(a_shop({"Op 10": {"minutes": 0}, "Op 20": {"minutes": 0}}))
 

@@ -6,7 +6,7 @@ seeds of their own. That the cost of a part falls and then rises with the interv
 That the interval which pays is longer at a bottleneck, where each change costs the output of the whole line, is common
 practice.
 
-They run on the compiled engine, which leaves the floor's figures to the last bit (`tests/agree`, every policy of these).
+They run on the compiled engine, which leaves the floor's figures to the last bit (`tests/agree`, all their policies).
 """
 
 from __future__ import annotations
