@@ -3,7 +3,8 @@
 ``python -m tests.benchmarks.users [--users 20] [--times 1]`` starts a server, lets every user open "A shift, minute by
 minute" for a shift of his own, holds each answer against the library's, and prints how long the first picture of the
 page and the answer took, and how much memory the server and its workers used at the most. What a user saw instead of
-his answer is printed in full: another answer, or none within five minutes with the last things on his page.
+his answer is printed in full: another answer, or none within five minutes (in which the server was not kept waiting by
+other work, see `attack.patience`) with the last things on his page.
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ from websockets.asyncio.client import ClientConnection, connect
 
 from linesim.study.one.shift_record import record_shift
 from linesim.works import load_works
+from tests.benchmarks.attack.patience import Patience
 from tests.dashboard_server import ROOT, STREAMLIT, serving
 
 LONGEST_S = 300.0
@@ -47,13 +49,13 @@ class User:
         self.is_drawing = False
         self.opened_s = self.answered_s = float("nan")
 
-    async def work(self, address: str) -> None:
+    async def work(self, address: str, patience: Patience) -> None:
         """Open the page, ask for the shift, and wait for its answer; a page that is being drawn is not disturbed."""
         began = time.monotonic()
         async with connect(f"{address}/_stcore/stream", max_size=2**26, subprotocols=[STREAMLIT]) as line:
             await self._send(line)
             has_asked, drawn_s = False, 0.0
-            while time.monotonic() - began < LONGEST_S:
+            while patience.own_s < LONGEST_S:
                 try:
                     message = await asyncio.wait_for(line.recv(), LISTEN_S)
                 except TimeoutError:
@@ -128,7 +130,8 @@ def _memory(process: psutil.Process) -> int:
 async def _all(address: str, server: psutil.Process, count: int) -> tuple[list[User], int, list[float]]:
     """Let all users work at once, and ask the server now and then whether it still answers."""
     users = [User(number + 2) for number in range(count)]
-    tasks = [asyncio.create_task(user.work(address.replace("http", "ws"))) for user in users]
+    patience = Patience(server.pid, is_family=True)
+    tasks = [asyncio.create_task(user.work(address.replace("http", "ws"), patience)) for user in users]
     pulse = asyncio.create_task(_pulse(address, tasks))
     most = await _watch(server, tasks)
     await asyncio.gather(*tasks)

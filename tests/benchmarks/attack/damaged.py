@@ -1,8 +1,8 @@
 """Stores damaged in fifty ways, over and over at other spots: each is told, left alone, and saved as far as it goes.
 
-``python -m tests.benchmarks.attack.damaged`` does each way twenty times (``--rounds N``; a minute or two), ``--smoke``
-once. What must not be: a traceback, an answer after more than ten seconds, a store that was written to although damage
-was seen in it, and a saved row that does not say what was written.
+``python -m tests.benchmarks.attack.damaged`` does each way twenty times (``--rounds N``; ten minutes of a processor),
+``--smoke`` once. What must not be: a traceback, an answer after more than ten seconds of its own (`patience`), a store
+that was written to although damage was seen in it, and a saved row that does not say what was written.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ import random
 import shutil
 import sys
 import tempfile
-import time
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
+from tests.benchmarks.attack.patience import Patience
 from tests.unit.hostile.test_damaged import AT_RANDOM, SEED, WAYS, a_full_store, call, rows_of
 
 LONGEST_S = 10.0
@@ -32,6 +32,8 @@ def attacked(rounds: int) -> Counter[str]:
         for number in range(rounds):
             for way in WAYS:
                 suffered(folder, way, random.Random(f"{SEED} {number} {way}"), counts)
+            print(f"\r{dict(counts)}", end="", file=sys.stderr, flush=True)
+    print(file=sys.stderr)
     return counts
 
 
@@ -43,9 +45,9 @@ def suffered(folder: Path, way: str, chance: random.Random, counts: Counter[str]
     before = path.read_bytes()
     codes = {}
     for words in (("list",), ("check",), ("rescue", new)):
-        began = time.monotonic()
+        patience = Patience()
         told = call(*words, "--store", path)
-        counts["slow answers"] += time.monotonic() - began > LONGEST_S
+        counts["slow answers"] += patience.own_s > LONGEST_S
         counts["tracebacks"] += told.exception is not None and not isinstance(told.exception, SystemExit)
         codes[words[0]] = told.exit_code
     is_told = codes["check"] != 0 or way in AT_RANDOM or way == "one byte more"
