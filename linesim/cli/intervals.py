@@ -60,6 +60,9 @@ Levers = Annotated[
 Ranges = Annotated[
     bool, typer.Option("--ranges", help="Find how far each interval may be moved as well, once the verdict stands.")
 ]
+OverLives = Annotated[
+    bool, typer.Option("--over-lives", help="Look for what is best over all lives that edges may have.")
+]
 Runs = Annotated[int, typer.Option("--runs", metavar="N", help="Runs to spend, about.")]
 Fresh = Annotated[int, typer.Option("--fresh", metavar="N", help="Fresh replications of the verdict.")]
 
@@ -76,6 +79,7 @@ class Spending:
     ranges: Ranges = False
     runs: Runs = _USUAL.runs
     fresh: Fresh = _USUAL.fresh
+    over_lives: OverLives = False
     minutes: Minutes = None
     still_right: StillRight = False
 
@@ -83,7 +87,8 @@ class Spending:
         """The same, as the search takes it."""
         return SearchPlan(
             self.runs, fresh=self.fresh, by=self.by, levers=self.levers, tolerance=self.tolerance,
-            ranges=self.ranges, most_lives=LONGEST_LIVES if self.past_limit else self.most_lives, minutes=self.minutes,
+            ranges=self.ranges, most_lives=LONGEST_LIVES if self.past_limit else self.most_lives,
+            over_lives=self.over_lives, minutes=self.minutes,
         )  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ import yaml
 
 from linesim.ask import intervals
 from linesim.errors import StudyError
+from linesim.study import run
 from linesim.study.search import IntervalStudy, SearchPlan, goal_of
 from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.goal import Goal
@@ -251,6 +253,41 @@ def test_intervals_may_be_shares_of_life_within_it(smallest: Works) -> None:
     shares = [rule.life for rule in found.policy.exceptions.values()]
     assert all(share is not None and share <= 1.0 for share in shares)
     assert all(share == pytest.approx(round(20 * share) / 20) for share in shares if share is not None)
+
+
+def test_a_search_over_all_lives_draws_them_anew_in_every_run(smallest: Works) -> None:
+    sure = changed(smallest, {"cutters": {"rough mill": {"life": {"known_within": 1.3}}}})
+    found = intervals(sure, plan=replace(QUICK, over_lives=True, levers=False))
+    unsure = found.works
+    assert {name: cutter.known_within for name, cutter in unsure.cutters.items()} == {
+        "rough mill": 1.3,
+        "finish mill": 2.0,
+    }
+    assert {name: cutter.life_min for name, cutter in unsure.cutters.items()} == {
+        name: cutter.life_min for name, cutter in smallest.cutters.items()
+    }
+    assert found.provenance["over_lives"]
+    assert any("best on the whole" in sentence for sentence in found.sentences)
+    assert not any("best on the whole" in each for each in intervals(sure, plan=QUICK).sentences)
+    assert found.verdict is not None
+    # In each run every life of a kind has another factor, within which outputs of one policy scatter far more.
+    few = [run(works, unsure.todays_policy, replication=at) for works in (sure, unsure) for at in range(12)]
+    output = np.array([float(each.lines["good_per_hour"].sum()) for each in few]).reshape(2, 12)
+    assert output[1].std() > 2.0 * output[0].std()
+
+
+def test_the_verdict_is_against_today_s_practice_wherever_the_search_sets_out(smallest: Works) -> None:
+    """Changing everything each shift is dear there, so that another policy is the better one to set out from."""
+    found = intervals(smallest.model_copy(update={"today": "every shift"}), plan=QUICK)
+    assert found.against == "every shift"
+    assert '"every shift"' in found.sentences[0]
+    assert found.base != found.against
+    assert found.verdict is not None
+    today = run(smallest, "every shift", seed=found.seed, replication=found.verdict.first_replication, engine="fast")
+    assert found.verdict.base["good_per_hour"].mean == pytest.approx(
+        float(today.lines["good_per_hour"].sum()), rel=0.05
+    )
+    assert found.verdict.differences["contribution_per_hour"].mean > 0.0
 
 
 def test_a_cap_on_the_setters_hours_is_kept(smallest: Works) -> None:

@@ -72,7 +72,7 @@ def _interval_sections(answer: BestIntervals) -> Iterator[Section]:
     if answer.levers:
         yield Section("Beside the intervals", [_lever_table(answer, percent)])
     if answer.verdict is not None:
-        yield Section(f'Against "{answer.base}"', [_verdict_table(answer)])
+        yield Section(f'Against "{answer.against}"', [_verdict_table(answer)])
 
 
 def _lever_table(answer: BestIntervals, percent: str) -> Table:

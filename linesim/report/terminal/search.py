@@ -174,7 +174,7 @@ def _verdict(answer: BestIntervals) -> RenderableType:
         cells = [_pair(measure, verdict.best[measure.name]), _pair(measure, verdict.base[measure.name])]
         rows.append([_measure_words(measure, answer.works.currency), *cells, f"{_pair(measure, apart)}{mark}"])
     level = f"{100.0 * answer.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
-    return grid(f'Against "{answer.base}" (mean ± half width at {level})', columns, rows)
+    return grid(f'Against "{answer.against}" (mean ± half width at {level})', columns, rows)
 
 
 def _measure_words(measure: Measure, currency: str) -> str:

@@ -69,7 +69,7 @@ def best_words(answer: BestIntervals) -> tuple[str, ...]:
         return answer.sentences
     if not answer.setting.parts:
         return ("The policies of the scenario are being looked at.",)
-    return (f'The best intervals so far; the last word is a trial against "{answer.base}" in fresh replications.',)
+    return (f'The best intervals so far; the last word is a trial against "{answer.against}" in fresh replications.',)
 
 
 def best_picture(answer: BestIntervals, light: Light = DAY) -> Picture:
@@ -125,7 +125,7 @@ def levers_sheet(answer: BestIntervals) -> Sheet | None:
 
 
 def verdict_sheet(answer: BestIntervals) -> Sheet | None:
-    """The best intervals against the policy the search set out from, in fresh replications; None before that."""
+    """The best intervals against today's practice, or the policy asked for, in fresh replications; None before that."""
     verdict = answer.verdict
     if verdict is None:
         return None
@@ -140,7 +140,7 @@ def verdict_sheet(answer: BestIntervals) -> Sheet | None:
         remark = "" if apart.is_apart else "not significant"
         rows.append([with_unit(measure, answer.works.currency), *numbers(*cells), remark])
     caption = (
-        f'Against "{answer.base}" in {verdict.replications} fresh replications: mean ± half width, '
+        f'Against "{answer.against}" in {verdict.replications} fresh replications: mean ± half width, '
         f"{100.0 * answer.confidence:g} %; the difference paired by replication"
     )
     return Sheet(caption, ["", *numbers("best intervals", "before", "difference"), ""], rows, answer.comparison)

@@ -7,13 +7,11 @@ from collections.abc import Mapping
 import numpy as np
 
 from linesim.cutting.knowing import unknown_sigma
+from linesim.study.search.common.unsure import HANDBOOK_WITHIN
 from linesim.study.search.sensitivity.inputs import Input, inputs_of, with_factors
 from linesim.works import Works
 
-__all__ = ["HANDBOOK_WITHIN", "draw_factors", "lives_of", "settled", "with_lives", "within_of"]
-
-HANDBOOK_WITHIN = 2.0
-"""The factor, up or down, within which the handbook's lives hold with 95 %, as it says itself."""
+__all__ = ["draw_factors", "lives_of", "settled", "with_lives", "within_of"]
 
 
 def lives_of(works: Works) -> tuple[Input, ...]:

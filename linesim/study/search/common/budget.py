@@ -43,6 +43,9 @@ class SearchPlan:
         No interval beyond so many lives of an average edge is looked at; 1 keeps every set within its wear limit.
     ranges : bool
         Whether to look, once the verdict stands, how far each interval and lever may be moved.
+    over_lives : bool
+        Whether to look for what is best over all lives that edges may have, which are drawn anew in each run, instead
+        of what is best if they have the lives assumed.
     minutes : float or None
         The search takes no longer than this, the verdict included; None: as long as the runs take.
     """
@@ -56,6 +59,7 @@ class SearchPlan:
     tolerance: float = 0.01
     most_lives: float = 1.0
     ranges: bool = False
+    over_lives: bool = False
     minutes: float | None = None
 
     def __post_init__(self) -> None:

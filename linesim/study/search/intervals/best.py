@@ -22,7 +22,8 @@ class BestIntervals(BestFigures, Answer):
         """Everything that is needed to get the same figures again."""
         run = self.works.run
         return origin_of(
-            self.works, goal=self.goal.name, caps=dict(self.goal.caps), base=self.base, by=self.by,
+            self.works, goal=self.goal.name, caps=dict(self.goal.caps), base=self.base, against=self.against,
+            by=self.by, over_lives=self.over_lives,
             tolerance=self.tolerance, confidence=self.confidence, seed=self.seed, runs=self.runs,
             counted_min=run.length, warm_up_min=run.warm_up,
         )  # fmt: skip

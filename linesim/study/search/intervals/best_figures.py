@@ -111,6 +111,10 @@ class BestFigures:
         The policy of the scenario from which the search set out.
     places : tuple of SetPlace
         The sets.
+    against : str
+        The policy against which the verdict sets it: today's practice, or the one that was asked for.
+    over_lives : bool
+        Whether lives are drawn anew in each run.
     setting : Setting
         The best intervals so far.
     by : {"parts", "life"}
@@ -157,6 +161,8 @@ class BestFigures:
     path: tuple[dict[str, Any], ...] = ()
     runs: int = 0
     is_settled: bool = False
+    against: str = ""
+    over_lives: bool = False
 
     def but(self, **changes: Any) -> Self:
         """The same with some attributes changed."""
@@ -215,8 +221,8 @@ class BestFigures:
 
     @cached_property
     def lever_values(self) -> pd.DataFrame:
-        """One row per lever: lever, value, unit, before (under the base), flat_low, flat_high, and how sure each is."""
-        before = levers_under(self.works, self.base, self.levers)
+        """One row per lever: lever, value, unit, before (in the verdict), flat_low, flat_high, and how sure each is."""
+        before = levers_under(self.works, self.against or self.base, self.levers)
         rows = []
         for lever, value, was in zip(self.levers, self.setting.values, before, strict=True):
             flat = self.flat_levers.get(lever.name)

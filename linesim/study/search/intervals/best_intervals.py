@@ -10,6 +10,7 @@ from linesim.study.options import USUAL, StudyOptions
 from linesim.study.search.common.budget import USUAL_PLAN, SearchPlan
 from linesim.study.search.common.goal import Goal, goal_of
 from linesim.study.search.common.opening import opened
+from linesim.study.search.common.unsure import as_unsure
 from linesim.study.search.intervals.best import BestIntervals
 from linesim.study.search.intervals.search import IntervalSearch
 from linesim.study.search.intervals.walk import Answer
@@ -29,7 +30,8 @@ class IntervalStudy(Study[BestIntervals]):
     goal : Goal or None
         See `goal_of`, which is asked unless it is given.
     policy : str or None
-        The policy to set out from, and to be better than; the best one of the scenario unless given.
+        The policy to set out from and to be better than. Unless given the search sets out from the best one of the
+        scenario, and its answer is set against today's practice.
     plan : SearchPlan
         How much to spend.
     options : StudyOptions
@@ -55,7 +57,8 @@ class IntervalStudy(Study[BestIntervals]):
             As for every study; also if no set of the works ever dulls or breaks.
         """
         count, plan = self.options.replications, self.plan
-        trials, names = opened(self.works, self.policy, self.options)
+        works = as_unsure(self.works) if plan.over_lives else self.works
+        trials, names = opened(works, self.policy, self.options)
         plan = plan if count is None else replace(plan, replications=count)
-        goal = self.goal or goal_of(self.works)
-        yield from IntervalSearch(self.works, goal, names, plan, trials, self.options.confidence).steps()
+        goal = self.goal or goal_of(works)
+        yield from IntervalSearch(works, goal, names, plan, trials, self.options.confidence).steps()

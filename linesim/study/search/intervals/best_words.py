@@ -38,6 +38,11 @@ def sentences_of(answer: BestFigures) -> list[str]:
         )
     text += [_lever_sentence(answer, row) for row in answer.lever_values.to_dict(orient="records")]
     text.append(_limit_sentence(answer))
+    if answer.over_lives:
+        text.append(
+            "Every run drew the lives of its edges anew, each kind's within the factor that the scenario, or else the "
+            "handbook, states: these intervals are the best on the whole, not if lives are as assumed."
+        )
     if not answer.is_settled:
         text.append("The search was ended before it had settled: a longer one may find better intervals.")
     return text
@@ -47,16 +52,16 @@ def _verdict_sentence(answer: BestFigures) -> str:
     """Found against base."""
     goal, verdict = answer.goal.measure, answer.verdict
     if verdict is None:
-        return f'The best intervals so far have not been tried against "{answer.base}" in fresh replications.'
+        return f'The best intervals so far have not been tried against "{answer.against}" in fresh replications.'
     apart = verdict.differences[goal.name]
     more = "more" if apart.mean > 0.0 else "less"
     unit = "" if goal.unit in ("", "1/h", "%") else f" {goal.unit.replace('money', answer.works.currency)}"
     fresh = f"in {verdict.replications} replications that the search had not seen"
     if apart.mean == 0.0 and apart.half_width == 0.0:
-        return f'No better intervals than those of "{answer.base}" were found.'
+        return f'No better intervals than those of "{answer.against}" were found.'
     if not apart.is_apart:
         return (
-            f'The intervals found do not differ significantly from "{answer.base}" {fresh}: the difference in '
+            f'The intervals found do not differ significantly from "{answer.against}" {fresh}: the difference in '
             f"{goal.words} is {amount(apart.mean, apart.half_width)}{unit}."
         )
     change = f"{amount(abs(apart.mean), apart.half_width)}{unit} {more} {goal.words}"
@@ -65,7 +70,7 @@ def _verdict_sentence(answer: BestFigures) -> str:
     is_better = apart.mean * answer.goal.sign > 0.0
     verb = "give" if is_better else "are worse: they give"
     sure = f"with {100.0 * answer.confidence:g} % confidence"
-    return f'The intervals found {verb} {change} than "{answer.base}", {sure}, {fresh}.'
+    return f'The intervals found {verb} {change} than "{answer.against}", {sure}, {fresh}.'
 
 
 def _lever_sentence(answer: BestFigures, row: dict[Any, Any]) -> str:

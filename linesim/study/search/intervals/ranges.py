@@ -15,6 +15,7 @@ from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.opening import opened
 from linesim.study.search.common.set_at import Setting
 from linesim.study.search.common.trials import Trial
+from linesim.study.search.common.unsure import as_unsure
 from linesim.study.search.intervals.best import BestIntervals, Try
 from linesim.study.search.intervals.flat_range import flat_range, next_tries, next_values
 from linesim.study.search.intervals.walk import Answer, Walk
@@ -69,9 +70,10 @@ class RangeStudy(Study[BestIntervals]):
             As for every study; also if no set of the works ever dulls or breaks.
         """
         count, plan = self.options.replications, self.plan
-        trials, _ = opened(self.works, self.base, self.options)
+        works = as_unsure(self.works) if plan.over_lives else self.works
+        trials, _ = opened(works, self.base, self.options)
         plan = plan if count is None else replace(plan, replications=count)
-        walk = Walk(self.works, self.goal, [self.base], plan, trials, self.options.confidence)
+        walk = Walk(works, self.goal, [self.base], plan, trials, self.options.confidence)
         walk.set_out_from(self.base, self.setting)
         walk.plan = replace(plan, runs=max(runs_for(walk.answer, plan), LEAST_RUNS))
         yield from Ranges(walk).steps()

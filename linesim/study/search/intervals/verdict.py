@@ -27,7 +27,7 @@ def verdict_on(walk: Walk) -> Iterator[Answer]:
     """
     walk.words = "the answer stands; the verdict, in fresh replications"
     yield walk.interim()
-    base, best = Trial(("policy", walk.answer.base), walk.works, walk.answer.base), walk.best
+    base, best = Trial(("policy", walk.answer.against), walk.works, walk.answer.against), walk.best
     assert best is not None
     fresh = range(FRESH, FRESH + walk.deadline.fresh_in_time)
     for _ in walk.trials.run_each([(trial, number) for number in fresh for trial in (best, base)]):

@@ -54,7 +54,7 @@ class Walk:
         self.judge = Judge(self.trials, self.goal, confidence)
         self.answer = BestIntervals(
             self.works, self.goal, self.names[0], self.places, Setting(()), self.plan.by, self.plan.tolerance,
-            confidence, self.trials.seed,
+            confidence, self.trials.seed, against=self.names[0], over_lives=plan.over_lives,
         )  # fmt: skip
 
     def set_out_from(self, base: str, setting: Setting | None = None) -> None:
