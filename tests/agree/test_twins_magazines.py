@@ -6,11 +6,12 @@ from random import Random
 
 import pytest
 
-from linesim.floor.run import run_floor
+from linesim.fast.run import run_fast
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from tests.agree.magazines_at_random import works_with_magazines
 from tests.agree.twins import assert_twins_agree
+from tests.rounds import some_each_time
 
 _SEEDS = range(20)
 
@@ -19,7 +20,7 @@ def _plan(seed: int) -> Plan:
     return make_plan(works_with_magazines(Random(seed)), "one")
 
 
-@pytest.mark.parametrize("seed", _SEEDS)
+@pytest.mark.parametrize("seed", some_each_time(_SEEDS, *range(8)))
 def test_the_engines_agree_on_magazines(seed: int) -> None:
     assert_twins_agree(_plan(seed), seed)
 
@@ -29,7 +30,7 @@ def test_the_drawn_magazines_leave_nothing_out() -> None:
     counts |= {"probed": 0, "turned down by a probe": 0}
     for seed in _SEEDS:
         plan = _plan(seed)
-        tally = run_floor(plan, seed, 0)
+        tally = run_fast(plan, seed, 0)
         for name in counts.keys() & set(vars(tally)):
             counts[name] += int(getattr(tally, name).sum())
         probes = plan.gauges.in_spindle > 0

@@ -7,11 +7,12 @@ from random import Random
 import numpy as np
 import pytest
 
-from linesim.floor.run import run_floor
+from linesim.fast.run import run_fast
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from tests.agree.rooms_at_random import shape_with_rooms, works_with_rooms
 from tests.agree.twins import assert_twins_agree
+from tests.rounds import some_each_time
 
 _SEEDS = [*range(32), 89]
 
@@ -20,7 +21,7 @@ def _plan(seed: int) -> Plan:
     return make_plan(works_with_rooms(Random(seed)), "one")
 
 
-@pytest.mark.parametrize("seed", _SEEDS)
+@pytest.mark.parametrize("seed", some_each_time(_SEEDS, *range(10), 89))
 def test_the_engines_agree_on_measuring_rooms(seed: int) -> None:
     assert_twins_agree(_plan(seed), seed)
 
@@ -40,7 +41,7 @@ def test_the_drawn_rooms_leave_nothing_out() -> None:
     names = ("room_read", "room_bad", "room_min", "sorted", "sorted_bad", "held_min", "room_work_min")
     counts = dict.fromkeys(names, 0.0)
     for seed in _SEEDS:
-        tally = run_floor(_plan(seed), seed, 0)
+        tally = run_fast(_plan(seed), seed, 0)
         for name in names:
             counts[name] += float(getattr(tally, name).sum())
     assert min(counts.values()) > 20, counts

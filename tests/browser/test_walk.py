@@ -93,28 +93,24 @@ def choose(page: Page, label: str, option: str) -> Page:
     return settled(page)
 
 
-def test_a_broken_file_is_told_by_line_and_nothing_is_lost(visit: Visit) -> None:
-    page = settled(visit())
-    upload(page, "broken.yaml", b"name: x\nlines:\n  a:\n    operations:\n      Op 10: {minutes: 3 kg}\n")
-    expect(page.get_by_role("alert").first).to_contain_text("broken.yaml, line 5")
-    expect(page.locator("h1")).to_have_text("Canal-boat diesel, cylinder block")
+REFUSED = {
+    "broken.yaml": (b"name: x\nlines:\n  a:\n    operations:\n      Op 10: {minutes: 3 kg}\n", "broken.yaml, line 5"),
+    "path.yaml": (b"extends: /etc/passwd\nname: x\n", "extends needs a file to stand in a folder"),
+    "object.yaml": (b"a: !!python/object/apply:os.system [echo]\n", "object.yaml, line 1"),
+    "no-text.yaml": (b"\xff\xfe\x00", "is not UTF-8 text"),
+    "aliases.yaml": (b"a: &a [x, x]\nb: [*a, *a]\n", "aliases.yaml, line"),
+}
+"""Files by name, each with what the page says of it."""
 
 
-@pytest.mark.parametrize(
-    ("content", "told"),
-    [
-        (b"extends: /etc/passwd\nname: x\n", "extends needs a file to stand in a folder"),
-        (b"a: !!python/object/apply:os.system [echo]\n", "hostile.yaml, line 1"),
-        (b"\xff\xfe\x00", "is not UTF-8 text"),
-        (b"a: &a [x, x]\nb: [*a, *a]\n", "hostile.yaml, line"),
-    ],
-    ids=["a path", "an object", "no text", "aliases"],
-)
-def test_a_hostile_file_is_refused_with_a_word(visit: Visit, content: bytes, told: str) -> None:
+def test_broken_and_hostile_files_are_refused_with_a_word_and_nothing_is_lost(visit: Visit) -> None:
+    """One after the other, in one visit."""
     page = settled(visit())
-    upload(page, "hostile.yaml", content)
-    expect(page.get_by_role("alert").first).to_contain_text(told)
-    expect(page.locator("body")).not_to_contain_text("Traceback")
+    for name, (content, told) in REFUSED.items():
+        upload(page, name, content)
+        expect(page.get_by_role("alert").first).to_contain_text(told)
+        expect(page.locator("body")).not_to_contain_text("Traceback")
+        expect(page.locator("h1")).to_have_text("Canal-boat diesel, cylinder block")
 
 
 def test_markup_in_a_file_is_shown_as_it_stands(visit: Visit) -> None:
