@@ -20,6 +20,9 @@ from linesim.study import StudyOptions
 from linesim.study.practice import CLAIMS, Practice, PracticeStudy
 from linesim.works import changed, load_works
 
+pytestmark = pytest.mark.longer
+"""Each line takes the better part of a minute; `tests/unit/test_practice.py` has each claim hold and fall."""
+
 DRAWS = 25
 """Of 200, as `linesim practice` makes them in two and a half minutes of a processor a line."""
 WEEKS = 4
@@ -56,9 +59,7 @@ ABSENT = {"block": "hij", "crankcase": "hj", "head": ""}
 """Letters of the claims about what a line does not have."""
 
 
-@pytest.fixture(
-    scope="module", params=["block", *(pytest.param(line, marks=pytest.mark.longer) for line in ("crankcase", "head"))]
-)
+@pytest.fixture(scope="module", params=["block", "crankcase", "head"])
 def held(request: pytest.FixtureRequest) -> tuple[str, Practice]:
     """A line, and what its draws say."""
     line: str = request.param

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -27,7 +28,16 @@ def test_all_lessons_are_listed() -> None:
     done = lesson("list", *FOLDER)
     assert done.exit_code == 0
     assert all(path.stem in done.stdout for path in FILES)
-    assert len(json.loads(lesson("list", *FOLDER, "--json").stdout)) == len(FILES)
+
+
+def test_lessons_are_listed_as_json(tmp_path: Path) -> None:
+    """Of a folder with one of them, as each that is listed is read whole."""
+    (tmp_path / "lessons").mkdir()
+    shutil.copy(FILES[3], tmp_path / "lessons")
+    for scenario in LESSONS.parent.glob("*.yaml"):
+        shutil.copy(scenario, tmp_path)
+    listed = json.loads(lesson("list", "--folder", str(tmp_path / "lessons"), "--json").stdout)
+    assert len(listed) == 1
 
 
 def test_the_good_policy_passes_and_the_bad_one_does_not() -> None:

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.floors import Seen, a_shop, a_tool, run_shop
@@ -85,7 +85,7 @@ def is_no_later(more: list[float], fewer: list[float]) -> bool:
 MINUTES = st.fixed_dictionaries({"cut": st.integers(1, 12), "change": st.integers(0, 6), "regrind": st.integers(0, 20)})
 
 
-@steady
+@settings(steady, max_examples=25)  # each takes four runs
 @given(st.integers(1, 4), st.integers(0, 3), st.integers(1, 3), st.integers(1, 3), MINUTES)
 def test_more_setters_sets_or_grinders_never_slow_like_machines_down(
     machines: int, spare: int, grinders: int, setters: int, minutes: dict[str, int]
