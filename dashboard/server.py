@@ -15,6 +15,7 @@ from streamlit.runtime.memory_uploaded_file_manager import MemoryUploadedFileMan
 from streamlit.starlette import App  # noqa: E402
 
 from dashboard.door import Door, Uploads  # noqa: E402
+from dashboard.opening import Opening  # noqa: E402
 from dashboard.visits import visits_watched  # noqa: E402
 from linesim.cli.dashboard import HOME  # noqa: E402
 
@@ -33,5 +34,8 @@ def _uploads(visit: str) -> Uploads:
 app = App(
     Path(__file__).with_name("app.py"),
     lifespan=visits_watched,
-    middleware=[Middleware(Door, hosts=config.get_option("server.allowedHosts") or HOME, uploads=_uploads)],
+    middleware=[
+        Middleware(Door, hosts=config.get_option("server.allowedHosts") or HOME, uploads=_uploads),
+        Middleware(Opening),
+    ],
 )

@@ -30,14 +30,14 @@ from dashboard.questions import (
     shift,
 )
 
-__all__ = ["PAGES", "pages", "show"]
+__all__ = ["NO_CARDS", "PAGES", "pages", "show"]
 
 PAGES: tuple[ModuleType, ...] = (
     advice, line, cutters, cuts, money, shift, drawing, lesson, past, manual, own, desks, records, carry,
 )  # fmt: skip
 """The pages in the order of their cards; each has TITLE, URL and page(desk)."""
 
-_NO_CARDS = (manual, own, desks, records, carry)
+NO_CARDS = (manual, own, desks, records, carry)
 """The manual and one's desks are reached from the head of every page, the others from the pages that they belong to."""
 
 _LINKS: dict[ModuleType, tuple[ModuleType, ...]] = {
@@ -94,13 +94,12 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
         words = heading() if heading is not None else None
         manual_page, my_desks = (all_pages[PAGES.index(page)] for page in (manual, desks))
         sheet.head(desk, words, manual_page, lambda: share(desk, my_desks))
-        cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each not in _NO_CARDS]
+        cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each not in NO_CARDS]
         sheet.cards(cards, module.TITLE)
         guarded(news)(desk)
-        signposted(all_pages, module.URL)
+        signposted({each.URL: of for each, of in zip(PAGES, all_pages, strict=True)}, module.URL)
         offer_way_back(desk)
-        for other in _LINKS.get(module, ()):
-            st.page_link(all_pages[PAGES.index(other)], label=other.TITLE)
+        sheet.ways([all_pages[PAGES.index(other)] for other in _LINKS.get(module, ())])
         guarded(module.page)(desk)
         sheet.foot(desk, who.shown_name())
         who.signed_in()

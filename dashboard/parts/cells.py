@@ -11,6 +11,8 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.draft import Typed, take
+from dashboard.parts.show import beside
+from dashboard.parts.spread_cells import in_three, in_three_faults, of_three, shown_order, spreading, three_columns
 from linesim.report.theme.safe import in_markdown
 from linesim.works.book.dressing import note_of
 from linesim.works.book.editing import Draft
@@ -42,6 +44,8 @@ class _Shown:
         As it was laid out.
     labels : list
         Of the sheet's rows now, by their labels in the table.
+    spreading : list of str
+        Columns that are laid out in three.
     """
 
     asked: tuple[Any, ...]
@@ -49,6 +53,7 @@ class _Shown:
     number: int
     rows: pd.DataFrame
     labels: list[Any]
+    spreading: list[str]
 
     @property
     def key(self) -> str:
@@ -74,23 +79,32 @@ def sheet_table(desk: Desk, now: Typed, table: Table, more: Sequence[str]) -> No
     headings = [str(cell) for cell in head]
     order = _in_sight(table, headings, rows, more, now.draft)
     config = _columns(table, headings, rows, now.draft)
+    three = spreading(table, headings, rows, order)
+    for heading in three:
+        at = headings.index(heading)
+        config |= three_columns(heading, [row[at] for row in rows if at < len(row)], config[heading]["help"])
+    order = shown_order(order, three)
     asked = (table.title, tuple(order), str(config))
     shown: _Shown | None = st.session_state.get(_SHOWN)
     if shown is None or shown.asked != asked or shown.stamp != now.stamp or shown.key not in st.session_state:
         number = 0 if shown is None else shown.number + 1
-        shown = _Shown(asked, now.stamp, number, _frame(headings, rows, config), list(range(len(rows))))
+        shown = _Shown(asked, now.stamp, number, in_three(_frame(headings, rows, config), three, rows),
+                       list(range(len(rows))), three)  # fmt: skip
         st.session_state[_SHOWN] = shown
     answer = st.data_editor(
         shown.rows, key=shown.key, num_rows="fixed" if table.is_list else "dynamic", hide_index=True,
         column_order=order, column_config=config, width="stretch", height=_height(len(rows)), placeholder="",
     )  # fmt: skip
+    if three:
+        beside(in_three_faults(answer, shown.spreading, table.keys[-1]))
     _take_over(desk, now, table, shown, answer)
 
 
 def _take_over(desk: Desk, now: Typed, table: Table, shown: _Shown, answer: pd.DataFrame) -> None:
     """Take over what stands in the table, if it is not what stands on the sheet."""
     before = dict(zip(shown.labels, now.draft.rows(table.title), strict=True))
-    after = [(label, _cells(row, before.get(label, []))) for label, *row in answer.itertuples(name=None)]
+    typed = of_three(answer, shown.spreading, before)
+    after = [(label, _cells(row, before.get(label, []))) for label, *row in typed.itertuples(name=None)]
     if list(before.items()) == after:
         return
     at = {label: number for number, label in enumerate(shown.labels)}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from typing import Any
 
 import streamlit as st
 
@@ -17,6 +18,7 @@ __all__ = [
     "choose_policy",
     "clicked_name",
     "follow_policy",
+    "has_clicked",
     "pick",
     "pick_operation",
     "picked_for",
@@ -94,6 +96,22 @@ def clicked_name(desk: Desk, name: str, among: Sequence[str], clicked: object, u
     """
     _follow(desk, name, list(among), clicked)
     return desk.chosen(name, list(among), usual)
+
+
+def has_clicked(picture: str, clicked: object) -> bool:
+    """Whether the user has just clicked something in a picture, and not before it was last drawn.
+
+    Parameters
+    ----------
+    picture : str
+        Its name.
+    clicked : object
+        What a click in it gave.
+    """
+    key, now = f"clicked in {picture}", str(_points(clicked))
+    is_new = bool(_points(clicked)) and st.session_state.get(key) != now
+    st.session_state[key] = now
+    return is_new
 
 
 def follow_policy(desk: Desk, clicked: object) -> None:
@@ -177,11 +195,16 @@ def choose_against(desk: Desk, policy: str) -> str:
 
 def _pointed(event: object, names: Sequence[str]) -> str | None:
     """The name that was clicked in a picture."""
-    selection = event.get("selection", {}) if isinstance(event, dict) else getattr(event, "selection", None) or {}
     named = {key_in_picture(name): name for name in names}
-    for point in selection.get("points", []):
+    for point in _points(event):
         given = point.get("customdata")
         for result in given if isinstance(given, list | tuple) else [given]:
             if isinstance(result, str) and result in named:
                 return named[result]
     return None
+
+
+def _points(event: object) -> Sequence[dict[str, Any]]:
+    """What a click in a picture gave, point by point."""
+    selection = event.get("selection", {}) if isinstance(event, dict) else getattr(event, "selection", None) or {}
+    return list(selection.get("points", []))

@@ -9,15 +9,34 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.guard import tell
 from dashboard.parts.show import note
 from dashboard.parts.who import may_change
+from linesim.errors import LinesimError
 from linesim.report.theme.csv_text import as_csv
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views.past import called, excel_of, gone_words
 from linesim.store import Store, StoredStudy, open_store
 from linesim.study.comparing.past import run_table, scenario_text
 
-__all__ = ["files_of", "names_of", "runs_of", "store", "take_away"]
+__all__ = ["files_of", "names_of", "naming", "page_of", "runs_of", "store", "take_away"]
+
+
+_CUTTERS, _CUTS, _FIRST = "cutters", "cuts", "advice"
+_PAGES: dict[str, tuple[str, dict[str, str]]] = {
+    "policies": (_CUTTERS, {}), "compare": (_CUTTERS, {}), "frontier": (_CUTTERS, {}),
+    "worth": (_CUTTERS, {"further": "Value of a bottleneck minute"}),
+    "best_intervals": (_CUTTERS, {"further": "The best intervals of all"}),
+    "intervals": (_CUTTERS, {"further": "The best intervals of all"}),
+    "interval": (_CUTTERS, {"further": "The interval of one set"}),
+    "circulation": (_CUTTERS, {"further": "How many sets"}), "sets": (_CUTTERS, {"further": "How many sets"}),
+    "drivers": (_CUTTERS, {"further": "Sensitivity"}),
+    "advise": (_FIRST, {}), "change": (_FIRST, {}),
+    "variants": (_CUTS, {}), "routing": (_CUTS, {}),
+    "cut_speed": (_CUTS, {"further of cuts": "Speed and feed of a cut"}),
+    "speed": (_CUTS, {"further of cuts": "Speed and feed of a cut"}),
+}  # fmt: skip
+"""On which page each kind of study is asked, and what is chosen there."""
 
 
 @st.cache_resource(show_spinner=False, max_entries=4)
@@ -64,6 +83,25 @@ def files_of(study: StoredStudy) -> dict[str, bytes]:
 def names_of(studies: Sequence[StoredStudy]) -> dict[str, StoredStudy]:
     """Studies by the words under which they are chosen."""
     return {called(study): study for study in studies}
+
+
+def page_of(study: StoredStudy) -> tuple[str, dict[str, str]]:
+    """The page on which such a study is asked, by its address, and what is to be chosen there; empty if on none."""
+    page, choices = _PAGES.get(study.kind, ("", {}))
+    policy = study.settings.get("policy")
+    return page, choices | ({"policy": policy} if isinstance(policy, str) else {})
+
+
+def naming(study: StoredStudy) -> None:
+    """The form that gives it a name."""
+    with st.form(f"name {study.number}", border=True):
+        name = st.text_input("Name", study.name, max_chars=100, key=f"name of {study.number} {study.name}")
+        if st.form_submit_button("Give it this name"):
+            try:
+                store().rename(study.number, name)
+                st.rerun()
+            except LinesimError as error:
+                tell(error)
 
 
 def take_away(desk: Desk, study: StoredStudy) -> None:

@@ -1,37 +1,34 @@
-"""Going through a shift: to a minute, step by step, or played; and to the moments that cost most."""
+"""Going through a shift: to a minute, step by step, or played."""
 
 from __future__ import annotations
 
 import streamlit as st
 
-from dashboard.desk import Desk
 from dashboard.forms.steps import next_of, played, previous_of
 from dashboard.parts.guard import guarded
 from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import note, picture
 from linesim.report.views.moment import events_of, floor_picture
-from linesim.report.views.shift import clock, moment_names
+from linesim.report.views.shift import clock
 from linesim.study.one.shift_record import ShiftRecord
 
-__all__ = ["replay"]
+__all__ = ["go_to", "replay"]
 
 _AT = "minute"
 _PLAY_EVERY_S = 0.6
 _PACES = {"2 min a step": 2.0, "5 min a step": 5.0, "15 min a step": 15.0}
 
 
-def replay(desk: Desk, record: ShiftRecord, line: str) -> None:
+def go_to(minute: float) -> None:
+    """Have the floor shown at a minute of the shift; before it is drawn."""
+    st.session_state[_AT] = minute
+
+
+def replay(record: ShiftRecord, line: str) -> None:
     """The floor at a moment, and the ways to move that moment."""
-    st.header("The floor at one moment", anchor=False)
-    moments = once(moment_names, record, line)
-    names = list(moments)
     left, right = st.columns([4, 1], vertical_alignment="bottom")
-    go_to = left.selectbox("Go to a moment that cost much", names, index=None, placeholder="choose one",
-                           key=f"moment {record.shift} {record.policy}")  # fmt: skip
-    if go_to is not None and st.session_state.get("went") != (go_to, desk.digest):
-        st.session_state["went"] = (go_to, desk.digest)
-        st.session_state[_AT] = moments[go_to]
+    left.header("The floor at one moment", anchor=False)
     is_played = right.toggle("Play", key="play")
     st.fragment(guarded(_moment), run_every=_PLAY_EVERY_S if is_played else None)(record, line, is_played)
 

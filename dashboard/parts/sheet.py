@@ -16,7 +16,7 @@ from linesim.report.theme.safe import in_markdown, short
 from linesim.report.theme.shown import SYSTEMS
 from linesim.report.theme.signed import signed_foot
 
-__all__ = ["Card", "cards", "foot", "head", "style"]
+__all__ = ["Card", "cards", "foot", "head", "style", "ways"]
 
 
 class Card(Protocol):
@@ -115,3 +115,17 @@ def cards(pages: Sequence[tuple[str, st.Page]], here: str) -> None:
         for number, (title, page) in enumerate(pages, start=1):
             with st.container(key=f"here{number}" if title == here else f"card{number}", width="content"):
                 st.page_link(page, label=f"{number}\N{NO-BREAK SPACE} {title}")
+
+
+def ways(pages: Sequence[st.Page]) -> None:
+    """Pages without a card to which the open one leads, side by side; nothing where there are none.
+
+    Parameters
+    ----------
+    pages : sequence of Page
+        In their order.
+    """
+    if pages:
+        with st.container(horizontal=True, key="ways", gap="small"):
+            for page in pages:
+                st.page_link(page, label=page.title)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.folded import folded
 from dashboard.parts.room import figures_on_paper
 from linesim.desk import Desk as DeskFigures
 from linesim.report.page.notes import assumptions_of, method_texts, source_sheet
@@ -16,7 +18,7 @@ from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.row import figure_row
 from linesim.works import Works
 
-__all__ = ["answer", "figure_strip", "listed", "note", "picture", "rests_on", "table"]
+__all__ = ["answer", "beside", "figure_strip", "listed", "note", "picture", "rests_on", "table"]
 
 _CONFIG = {"displaylogo": False, "modeBarButtonsToRemove": ["select2d", "lasso2d", "toImage"], "responsive": True}
 
@@ -35,6 +37,12 @@ def listed(texts: Sequence[str]) -> None:
     """Words beneath, one under the other; nothing if there are none."""
     if texts:
         st.html(bullets(texts))
+
+
+def beside(texts: Sequence[str]) -> None:
+    """What is wrong with a field, right beneath it; nothing where nothing is."""
+    for text in texts:
+        st.html(element("p", text, "beside"))
 
 
 def figure_strip(figures: Sequence[tuple[str, str, str]]) -> None:
@@ -57,17 +65,20 @@ def picture(shown: Picture, key: str, on_select: bool = False, is_open: bool = F
         on_select="rerun" if on_select else "ignore",
         selection_mode="points",
     )
-    with st.expander("The figures behind this picture", expanded=is_open):
-        table(shown.sheet, key)
+    folded("The figures behind this picture", f"figures of {key}", partial(table, shown.sheet, key), is_open)
     return event
 
 
 def table(sheet: Sheet, key: str) -> None:
     """A table, and its download as a file."""
-    st.html(sheet.html + sheet.words)
-    st.download_button(
-        "Download this table (CSV)", lambda: sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv", on_click="ignore"
-    )
+    st.html(sheet.html)
+    with st.container(horizontal=True, horizontal_alignment="distribute"):
+        if sheet.words:
+            st.html(sheet.words)
+        st.download_button(
+            "Download this table (CSV)", lambda: sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv",
+            on_click="ignore", type="tertiary", icon=":material/download:",
+        )  # fmt: skip
 
 
 def rests_on(desk: Desk, key: str, extra: Sequence[str] = ()) -> None:

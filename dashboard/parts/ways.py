@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 import streamlit as st
 
@@ -16,17 +16,17 @@ _HERE = "address of this page"
 _BACK = "way back"
 
 
-def signposted(pages: Sequence[st.Page], here: str) -> None:
+def signposted(pages: Mapping[str, st.Page], here: str) -> None:
     """Know the pages, and on which of them the user is.
 
     Parameters
     ----------
-    pages : sequence of Page
-        All of them.
+    pages : mapping of str to Page
+        All of them, by their addresses.
     here : str
         Address of the one that is open.
     """
-    st.session_state[_PAGES] = {page.url_path: page for page in pages}
+    st.session_state[_PAGES] = dict(pages)
     st.session_state[_HERE] = here
 
 

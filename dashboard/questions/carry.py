@@ -53,9 +53,11 @@ def _brief(desk: Desk) -> None:
         offer(desk, "brief", lambda: carried(brief, advice.works, page, "brief", {"replications": _REPLICATIONS}))
         if (figures := once(view.gain_sheet, brief)) is not None:
             table(figures, "brief figures")
-        for head, texts in once(view.brief_texts, brief):
-            st.subheader(head, anchor=False)
-            listed(texts)
+        columns = st.columns(2, gap="medium")
+        for number, (head, texts) in enumerate(once(view.brief_texts, brief)):
+            with columns[number & 1]:
+                st.subheader(head, anchor=False)
+                listed(texts)
 
     show_answer(job, draw, "brief")
     rests_on(desk, "brief")

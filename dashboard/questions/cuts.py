@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import streamlit as st
+from functools import partial
 
 from dashboard.desk import Desk
 from dashboard.parts import making
 from dashboard.parts.ask import ask, show_answer
-from dashboard.parts.guard import guarded
+from dashboard.parts.folded import folded
 from dashboard.parts.once import once
 from dashboard.parts.practice import practice
+from dashboard.parts.questions import ask_further
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from dashboard.parts.typed_variants import type_variants
@@ -37,24 +38,17 @@ _FURTHER = {
 def page(desk: Desk) -> None:
     """Draw the page."""
     asked = choose_variants(desk)
-    with st.expander("Type in variants of your own", key="typed variants open", expanded=asked is None):
-        guarded(type_variants)(desk)
     if asked is None:
         answer("No variants of the program fit this scenario.")
         note(
-            "Type some in above, such as a cut left out or another depth; or send a file of your own with two or more "
+            "Type some in below, such as a cut left out or another depth; or send a file of your own with two or more "
             "variants. The files in scenarios/variants show how one is written."
         )
     else:
         _side_by_side(desk, asked)
+    folded("Type in variants of your own", "typed variants", partial(type_variants, desk), is_open=asked is None)
     rests_on(desk, "cuts")
-    st.header("Ask further", anchor=False)
-    usual = desk.chosen("further of cuts", tuple(_FURTHER))
-    chosen = st.segmented_control(
-        "Ask further", list(_FURTHER), default=usual, required=True, key="further of cuts", label_visibility="collapsed"
-    )
-    desk.choices["further of cuts"] = chosen or usual
-    _FURTHER[str(desk.choices["further of cuts"])](desk, _REPLICATIONS)
+    ask_further(desk, "further of cuts", _FURTHER, _REPLICATIONS)
 
 
 def _side_by_side(desk: Desk, asked: Asked) -> None:
@@ -70,10 +64,12 @@ def _side_by_side(desk: Desk, asked: Asked) -> None:
         note(once(cuts_view.variants_note, result))
         if result.full is None:
             return
-        with st.expander("Quality, minutes and what would change the answer"):
-            listed(others)
-        table(once(cuts_view.content_sheet, result.full), "content")
-        table(once(cuts_view.capability_sheet, result.full, desk.system), "capability")
-        making.sheet(desk, result.full)
+        full = result.full
+        folded("Quality, minutes and what would change the answer", "in words", partial(listed, others))
+        folded("Minutes, machines and power of each variant", "content",
+               lambda: table(once(cuts_view.content_sheet, full), "content"))  # fmt: skip
+        folded("What each variant does to the drawing", "capability",
+               lambda: table(once(cuts_view.capability_sheet, full, desk.system), "capability"))  # fmt: skip
+        making.sheet(desk, full)
 
     show_answer(job, draw, "variants")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from dashboard.desk import Desk
@@ -10,9 +12,11 @@ from dashboard.parts.approving import offer_cards
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.before_after import before_and_after
 from dashboard.parts.choose import choose_policy, follow_policy
+from dashboard.parts.folded import folded
 from dashboard.parts.once import once
+from dashboard.parts.questions import ask_further
 from dashboard.parts.room import light
-from dashboard.parts.show import answer, note, picture, rests_on, table
+from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from dashboard.parts.trial import trial_form
 from linesim.report.page.type_sheet import type_sheet
 from linesim.report.views.policy import policies_note, policies_picture, recommendation, rules_sheet
@@ -36,6 +40,11 @@ _FURTHER = {
 
 def page(desk: Desk) -> None:
     """Draw the page."""
+    left, right = st.columns([4, 1.2], vertical_alignment="bottom")
+    with left:
+        policy = choose_policy(desk, "Policy")
+    with right:
+        rests_on(desk, "cutters")
     names = tuple(desk.works.policies)
     job = ask(desk, "policies", "linesim.study.comparing.glance:PolicyGlance", _REPLICATIONS * len(names),
               policies=names, replications=_REPLICATIONS)  # fmt: skip
@@ -47,35 +56,18 @@ def page(desk: Desk) -> None:
         note(f"A click on a point takes that policy in hand: its rules stand below. {once(policies_note, result)}")
         follow_policy(desk, event)
         if (types := type_sheet(result)) is not None:
-            table(types, "types")
-        with st.expander("Each of the others against it"):
-            for text in others:
-                note(text)
+            folded("Each part type by itself", "types", partial(table, types, "types"))
+        folded("Each of the others against it", "others", partial(listed, others))
 
     show_answer(job, draw, "policies")
-    rests_on(desk, "cutters")
-    _rules(desk)
-    _further(desk)
+    before_and_after(desk)
+    folded("Rules and intervals, set by set", "rules", partial(_rules, desk, policy))
+    folded("Change these rules, as a trial beside the others", "trial", partial(trial_form, desk, policy))
+    offer_cards(desk, policy)
+    ask_further(desk, "further", _FURTHER, _REPLICATIONS)
 
 
-def _rules(desk: Desk) -> None:
-    """What a policy says of each set, and a trial that sets out from it."""
-    st.header("Rules and intervals, set by set", anchor=False)
-    policy = choose_policy(desk, "Policy")
+def _rules(desk: Desk, policy: str) -> None:
+    """What a policy says of each set."""
     note(desk.works.policies[policy].about)
     table(rules_sheet(desk.works, policy), "rules")
-    with st.expander("Change these rules, as a trial beside the others", key="trial open"):
-        trial_form(desk, policy)
-    before_and_after(desk)
-    offer_cards(desk, policy)
-
-
-def _further(desk: Desk) -> None:
-    """One further question at a time."""
-    st.header("Ask further", anchor=False)
-    usual = desk.chosen("further", tuple(_FURTHER))
-    chosen = st.segmented_control(
-        "Ask further", list(_FURTHER), default=usual, required=True, key="further", label_visibility="collapsed"
-    )
-    desk.choices["further"] = chosen or usual
-    _FURTHER[str(desk.choices["further"])](desk, _REPLICATIONS)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick
+from dashboard.parts.folded import folded
 from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, figure_strip, note, picture, rests_on, table
@@ -42,19 +45,30 @@ def page(desk: Desk) -> None:
     def draw(look: CloseLook) -> None:
         answer(once(drawing_view.drawing_sentence, look, policy, line))
         picture(once(drawing_view.drawing_picture, look, policy, line, desk.system, light()), "drawing")
-        st.header("What the gauges caught and missed", anchor=False)
-        table(once(drawing_view.gauge_sheet, look, policy, line), "gauges")
-        for key, sheet in once(trouble_sheets, look, policy, line).items():
-            table(sheet, key)
-        _in_engine(desk, look, policy, line)
+        folded("What the gauges caught and missed", "gauges", partial(_gauges, look, policy, line))
+        folded("What was turned down, and what for", "troubles", partial(_troubles, look, policy, line))
+        folded("What it means in the engine", "engine", partial(_in_engine, desk, look, policy, line))
 
     show_answer(job, draw, "drawing")
-    _over_a_life(desk, policy, line)
+    folded("Over the life of a cutter", "life of a cutter", partial(_over_a_life, desk, policy, line))
+
+
+def _gauges(look: CloseLook, policy: str, line: str) -> None:
+    """What each gauge did."""
+    table(once(drawing_view.gauge_sheet, look, policy, line), "gauges")
+
+
+def _troubles(look: CloseLook, policy: str, line: str) -> None:
+    """Rejects by cause, blame, hidden faults, first pieces, tests."""
+    sheets = once(trouble_sheets, look, policy, line)
+    if not sheets:
+        note("Nothing was turned down in these runs.")
+    for key, sheet in sheets.items():
+        table(sheet, key)
 
 
 def _over_a_life(desk: Desk, policy: str, line: str) -> None:
     """Sizes and finishes from an edge's first part to its last."""
-    st.header("Over the life of a cutter", anchor=False)
     job = ask(desk, "trail", "linesim.study.one.wear_trail:trail_steps", 2, policy=policy)
 
     def draw(trail: WearTrail) -> None:
@@ -70,7 +84,6 @@ def _over_a_life(desk: Desk, policy: str, line: str) -> None:
 
 def _in_engine(desk: Desk, look: CloseLook, policy: str, line: str) -> None:
     """Clearance, compression ratio, run-outs; from a geometry that is typed in, as no scenario says it."""
-    st.header("What it means in the engine", anchor=False)
     note("The engine as designed; the scenario does not say it, so check these figures against your own.")
     columns = st.columns(4)
     asked = (("Bore, mm", 88.0, "bore"), ("Stroke, mm", 100.0, "stroke"), ("Compression ratio", 17.0, "ratio"),

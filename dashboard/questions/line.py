@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from dashboard.desk import Desk
@@ -10,6 +12,7 @@ from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.before_after import before_and_after
 from dashboard.parts.choose import choose_line, choose_policy, clicked_name, pick, pick_operation
 from dashboard.parts.edit import edit_form
+from dashboard.parts.folded import folded
 from dashboard.parts.once import once
 from dashboard.parts.room import figures_on_paper, light
 from dashboard.parts.scenario import choose_scenario
@@ -48,11 +51,10 @@ def page(desk: Desk) -> None:
     with tools:
         rests_on(desk, "line", [figures.basis])
     _as_it_runs(desk, line, policy)
-    st.header("The routing", anchor=False)
     drawn = _routing(desk.digest, policy, line, light(), works, figures)
     event = picture(drawn, "routing", on_select=True)
     _why(desk, line, figures, event)
-    _change(desk, line, policy, event)
+    folded("Change its figures", "figures to change", partial(_change, desk, line, policy, event))
     before_and_after(desk)
 
 
@@ -92,7 +94,6 @@ def _why(desk: Desk, line: str, figures: DeskFigures, event: object) -> None:
 
 def _change(desk: Desk, line: str, policy: str, event: object) -> None:
     """Figures to change, in a form."""
-    st.header("Change its figures", anchor=False)
     works = desk.works
     what = pick(desk, "part", "What to change", _PARTS)
     if what == "an operation":

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
-from dashboard.parts.choose import choose_against, choose_line, choose_policy, pick, pick_operation
+from dashboard.parts.choose import choose_against, choose_line, choose_policy, has_clicked, pick, pick_operation
+from dashboard.parts.folded import folded, unfold
 from dashboard.parts.once import once
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, note, picture, rests_on, table
@@ -40,18 +43,23 @@ def page(desk: Desk) -> None:
     def draw(look: CloseLook) -> None:
         answer(once(money_view.money_sentence, look, policy, line))
         event = picture(once(money_view.money_picture, look, policy, line, light()), "money", on_select=True)
-        note("A click on a piece of a bar shows further down what that money is made of.")
-        _ledger(desk, look, policy, line, event)
+        note("A click on a piece of a bar shows beneath what that money is made of.")
+        if has_clicked("money", event):
+            unfold("made of")
+        folded("What a figure is made of", "made of", partial(_made_of, desk, look, policy, line, event))
+        folded("The ledger of a good part, item by item", "ledger", partial(_ledger, look, policy, line))
         _between(look, policy, against, line)
 
     show_answer(job, draw, "money")
 
 
-def _ledger(desk: Desk, look: CloseLook, policy: str, line: str, event: object) -> None:
-    """Items, and what any figure is made of."""
-    with st.expander("The ledger of a good part, item by item"):
-        table(once(money_view.item_sheet, look, policy, line), "ledger")
-    st.header("What a figure is made of", anchor=False)
+def _ledger(look: CloseLook, policy: str, line: str) -> None:
+    """Items."""
+    table(once(money_view.item_sheet, look, policy, line), "ledger")
+
+
+def _made_of(desk: Desk, look: CloseLook, policy: str, line: str, event: object) -> None:
+    """What any figure is made of."""
     left, right = st.columns(2)
     with left:
         where = pick_operation(desk, "where", line, (_ALL,), clicked=event)
@@ -68,5 +76,9 @@ def _between(look: CloseLook, policy: str, against: str, line: str) -> None:
         note("Choose another policy above, to set this one against it.")
         return
     answer(once(money_view.between_sentence, look, policy, against, line))
-    with st.expander("The greatest differences, by operation and item"):
-        picture(once(money_view.between_picture, look, policy, against, line, light()), "between")
+    folded("The greatest differences, by operation and item", "between",
+           lambda: _differences(look, policy, against, line))  # fmt: skip
+
+
+def _differences(look: CloseLook, policy: str, against: str, line: str) -> None:
+    picture(once(money_view.between_picture, look, policy, against, line, light()), "between")

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.choose import pick
-from dashboard.parts.guard import guarded, tell
-from dashboard.parts.past import files_of, names_of, runs_of, store, take_away
+from dashboard.parts.folded import folded
+from dashboard.parts.guard import guarded
+from dashboard.parts.past import files_of, names_of, naming, page_of, runs_of, store, take_away
 from dashboard.parts.room import light
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
+from dashboard.parts.ways import offer_way
 from dashboard.parts.who import may_change
-from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views import past as past_view
 from linesim.report.views.differences import scenario_changes
@@ -39,16 +42,20 @@ def page(desk: Desk) -> None:
         rests_on(desk, "past")
         return
     answer(past_view.latest_words(studies))
-    table(past_view.list_sheet(studies), "studies")
-    note("One store serves everybody who uses this machine.")
     labels = names_of(studies)
     chosen = labels[pick(desk, "study", "Open again", list(labels))]
     st.header(in_markdown(f"Study {chosen.number}" + (f": {chosen.name}" if chosen.name else ""), 120), anchor=False)
     guarded(_opened)(desk, chosen)
-    guarded(_name_and_files)(desk, chosen)
-    guarded(_beside)(desk, chosen, studies)
-    guarded(take_away)(desk, chosen)
+    folded("Name it, download it, take it away", "name a study", partial(_name_and_files, desk, chosen))
+    folded("Set it beside another", "study beside another", partial(_beside, desk, chosen, studies))
+    folded("All studies that are kept", "studies", partial(_all, studies))
     rests_on(desk, "past")
+
+
+def _all(studies: list[StoredStudy]) -> None:
+    """The list."""
+    note("One store serves everybody who uses this machine.")
+    table(past_view.list_sheet(studies), "studies")
 
 
 def _opened(desk: Desk, study: StoredStudy) -> None:
@@ -56,11 +63,16 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
     sentences = [str(each) for each in study.answer.get("sentences", [])]
     if sentences:
         answer(sentences[0])
-    listed(sentences[1:])
+    if len(sentences) > 1:
+        folded("What else it says", "sentences of a study", partial(listed, sentences[1:]))
     note(f"{past_view.asked_words(study)}: {past_view.state_words(study)}.")
-    if st.button("Put its scenario on the desk", key=f"back {study.number}"):
-        desk.put(works_of(store(), study), f"study {study.number}", f"study {study.number}")
-        st.rerun()
+    with st.container(horizontal=True):
+        if st.button("Put its scenario on the desk", key=f"back {study.number}"):
+            desk.put(works_of(store(), study), f"study {study.number}", f"study {study.number}")
+            st.rerun()
+        page, choices = page_of(study)
+        if page:
+            offer_way(desk, "To the page that asks this", page, choices)
     means = named_runs(policy_runs(runs_of(study)), study.answer.get("called") or {})
     if means.empty:
         note("No run of it has been kept, so that there are no figures.")
@@ -72,31 +84,18 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
 
 def _name_and_files(desk: Desk, study: StoredStudy) -> None:
     """Its name, and its runs and scenario as files."""
-    st.subheader("Name it, download it", anchor=False)
     if may_change(desk, study):
-        _naming(study)
+        naming(study)
     files = files_of(study)
     with st.container(horizontal=True):
         for words, ending in (("Its runs (CSV)", "csv"), ("Its runs (Excel)", "xlsx"), ("Its scenario", "yaml")):
             file = f"study-{study.number}.{ending}"
             st.download_button(words, files[ending], file, key=f"take {ending} {study.number}", on_click="ignore")
-
-
-def _naming(study: StoredStudy) -> None:
-    """The form that gives it a name."""
-    with st.form(f"name {study.number}", border=True):
-        name = st.text_input("Name", study.name, max_chars=100, key=f"name of {study.number} {study.name}")
-        if st.form_submit_button("Give it this name"):
-            try:
-                store().rename(study.number, name)
-                st.rerun()
-            except LinesimError as error:
-                tell(error)
+    take_away(desk, study)
 
 
 def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:
     """Another study beside it."""
-    st.subheader("Set it beside another", anchor=False)
     labels = names_of([other for other in studies if other.number != study.number])
     other = labels.get(pick(desk, "other study", "The other study", [_NONE, *labels]))
     if other is None:

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import choose_line, choose_policy, pick, pick_operation
 from dashboard.parts.coming import coming_shift
+from dashboard.parts.dearest import EDGES, dearest
+from dashboard.parts.folded import folded
 from dashboard.parts.once import once
 from dashboard.parts.replay import replay
 from dashboard.parts.room import figures_on_paper, light
-from dashboard.parts.show import answer, picture, rests_on, table
+from dashboard.parts.show import answer, note, picture, rests_on, table
 from linesim.report.views import moment as moment_view
 from linesim.report.views import shift as shift_view
 from linesim.study.one.shift_record import MOST_SHIFTS, ShiftRecord
@@ -47,7 +51,8 @@ def _replayed(desk: Desk) -> None:
 
     def draw(record: ShiftRecord) -> None:
         answer(once(shift_view.shift_sentence, record, line))
-        replay(desk, record, line)
+        dearest(desk, record, line)
+        replay(record, line)
         _over_time(desk, record, line)
 
     show_answer(job, draw, "shift")
@@ -57,19 +62,41 @@ _SHIFTS = {"A shift as it runs": _replayed, "The coming shift, from what is on t
 
 
 def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:
-    """The whole shift: states and stock, waits, edges, parts."""
-    st.header("The whole shift", anchor=False)
+    """The whole shift: states and stock, waits, edges, parts; each folded away."""
+    for words, name, draw in (
+        ("The whole shift, machine by machine", "states", _states),
+        ("All that cost much, and who was waited for", "costly", _costly),
+        ("Cutters as they dull and are changed", "edges", _edges),
+        ("Parts as they pass", "parts", _parts),
+    ):
+        folded(words, name, partial(draw, desk, record, line))
+
+
+def _states(desk: Desk, record: ShiftRecord, line: str) -> None:
+    """What every machine did, and what stood before it."""
+    del desk
     picture(once(shift_view.shift_picture, record, line, None, light()), "states")
-    st.header("What cost most", anchor=False)
+
+
+def _costly(desk: Desk, record: ShiftRecord, line: str) -> None:
+    """The dearest moments, and for whom machines stood."""
+    del desk
     table(once(shift_view.moment_sheet, record, line), "moments")
-    st.header("Who is being waited for", anchor=False)
     table(once(shift_view.waits_sheet, record, line), "waits")
-    st.header("Cutters as they dull and are changed", anchor=False)
+
+
+def _edges(desk: Desk, record: ShiftRecord, line: str) -> None:
+    """Life shares of an operation's cutters."""
     held = figures_on_paper(desk).constraints.set_index("line")["operation"].to_dict()[line]
-    operation = pick_operation(desk, f"edges of {line}", line, usual=str(held))
+    operation = pick_operation(desk, EDGES.format(line=line), line, usual=str(held))
     picture(once(moment_view.edge_picture, record, line, operation, light()), "edges")
+
+
+def _parts(desk: Desk, record: ShiftRecord, line: str) -> None:
+    """A characteristic of the parts, one after another."""
     result = once(moment_view.characteristics_of, record, line)
-    if result:
-        st.header("Parts as they pass", anchor=False)
-        name = pick(desk, f"passing {line}", "Characteristic", list(result), usual=list(result)[-1])
-        picture(once(moment_view.part_picture, record, line, *result[name], desk.system, light()), "parts")
+    if not result:
+        note("No feature of this line has a size or a finish to follow.")
+        return
+    name = pick(desk, f"passing {line}", "Characteristic", list(result), usual=list(result)[-1])
+    picture(once(moment_view.part_picture, record, line, *result[name], desk.system, light()), "parts")

@@ -29,7 +29,7 @@ from typing import NamedTuple
 from playwright.sync_api import Browser, Page, sync_playwright
 from playwright.sync_api import TimeoutError as NeverStill
 
-from dashboard.shell import PAGES
+from dashboard.shell import NO_CARDS, PAGES
 from linesim.begin import BROWSERS
 from tests.dashboard_server import serving
 
@@ -38,8 +38,12 @@ ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 PATIENCE_S = 240.0
 STILL_MS = 250
 SCREENS = 2.0
+WHITE_S = 0.5
 ALL = tuple(module.URL for module in PAGES)
-CARDS = tuple(url for url in ALL if url not in ("manual", "own", "desks", "records"))
+CARDS = tuple(module.URL for module in PAGES if module not in NO_CARDS)
+
+PAINTED = """() => performance.getEntriesByName('first-contentful-paint')[0]?.startTime"""
+"""When something stood on the page for the first time, ms from the address typed."""
 
 IS_BUSY = """() => document.querySelector('[data-testid="stApp"]')?.dataset.testScriptState !== 'notRunning'
     || [...document.querySelectorAll('button')].some(button => button.textContent.includes('Stop the study'))"""
@@ -57,6 +61,8 @@ STILL = f"""() => new Promise(resolve => {{
     look();
 }})"""
 """When the page last changed before it stood still for a moment."""
+
+ELEMENTS = """() => document.querySelectorAll('*').length"""
 
 HEIGHT = """() => document.querySelector('[data-testid="stMain"]').scrollHeight"""
 
@@ -110,8 +116,11 @@ def first_visits(browser: Browser, address: str, pages: Sequence[str], pictures:
         began = time.monotonic()
         page.goto(f"{address}/{url}")
         page.locator("h1").first.wait_for(timeout=1000.0 * PATIENCE_S)
-        yield Row(f"{url}: white", time.monotonic() - began, "s", None)
+        heading_s = time.monotonic() - began
+        yield Row(f"{url}: white", float(page.evaluate(PAINTED)) / 1000.0, "s", WHITE_S)
+        yield Row(f"{url}: to its heading", heading_s, "s", None)
         settle(page)
+        yield Row(f"{url}: elements", float(page.evaluate(ELEMENTS)), "", None)
         yield Row(f"{url}: screens high", float(page.evaluate(HEIGHT)) / HEIGHT_PX, "", SCREENS)
         if pictures is not None:
             shoot(page, pictures / f"{url}.png")

@@ -36,6 +36,19 @@ def figure(page: Page, name: str) -> str:
     return page.locator(".figures div", has_text=name).first.locator("dd").inner_text()
 
 
+def unfold(page: Page, words: str) -> Page:
+    """Open a fold, if it is not open."""
+    fold = page.locator('[data-testid="stExpander"]', has_text=words).last
+    if fold.locator("details[open]").count() == 0:
+        fold.locator("summary").click()
+    return settled(page)
+
+
+def figures(page: Page) -> Page:
+    """The form over the figures of the line, once all is at rest."""
+    return unfold(settled(page), "Change its figures")
+
+
 def put(page: Page) -> Page:
     page.get_by_role("button", name="Put into the line").click()
     return settled(page)
@@ -57,7 +70,7 @@ def upload(page: Page, name: str, content: bytes) -> Page:
 
 
 def test_the_demo_opens_with_an_answer_and_a_changed_figure_changes_it(visit: Visit) -> None:
-    page = settled(visit())
+    page = figures(visit())
     expect(page.locator(".answer").first).to_contain_text("Op 60 (bore cylinders) holds the line back")
     before = figure(page, "output")
     page.get_by_label("machines", exact=True).fill("2")
@@ -73,7 +86,7 @@ def test_the_demo_opens_with_an_answer_and_a_changed_figure_changes_it(visit: Vi
 
 @pytest.mark.longer
 def test_a_changed_interval_changes_the_figures(visit: Visit) -> None:
-    page = settled(visit())
+    page = figures(visit())
     choose(page, "What to change", "a policy")
     before = figure(page, "output")
     page.get_by_label("rule", exact=True).nth(1).fill("{parts: 40}")
@@ -131,7 +144,7 @@ def test_markup_in_a_file_is_shown_as_it_stands(visit: Visit) -> None:
 
 @pytest.mark.longer
 def test_a_scenario_is_taken_along_and_reopens_identically(visit: Visit, tmp_path: Path) -> None:
-    page = settled(visit())
+    page = figures(visit())
     page.get_by_label("machines", exact=True).fill("2")
     put(page)
     opened(page)
@@ -150,7 +163,7 @@ def test_a_scenario_is_taken_along_and_reopens_identically(visit: Visit, tmp_pat
 
 @pytest.mark.longer
 def test_units_are_switched_everywhere(visit: Visit) -> None:
-    page = settled(visit())
+    page = figures(visit())
     expect(page.get_by_role("textbox", name="depth, mm").first).to_have_value("3")
     page.get_by_role("button", name="inch").or_(page.get_by_role("radio", name="inch")).first.click()
     settled(page)
@@ -158,7 +171,7 @@ def test_units_are_switched_everywhere(visit: Visit) -> None:
 
 
 def test_a_study_is_stopped_and_asked_again(visit: Visit) -> None:
-    page = settled(visit())
+    page = figures(visit())
     choose(page, "What to change", "run and calendar")
     page.get_by_label("length, min", exact=True).fill("3000000")
     page.keyboard.press("Tab")
@@ -174,7 +187,7 @@ def test_a_study_is_stopped_and_asked_again(visit: Visit) -> None:
 
 @pytest.mark.longer
 def test_a_reload_keeps_the_scenario_and_its_answer(visit: Visit) -> None:
-    page = settled(visit())
+    page = figures(visit())
     page.get_by_label("machines", exact=True).fill("3")
     put(page)
     assert "desk=" in page.url
@@ -237,7 +250,7 @@ def test_a_page_is_printed_as_a_sheet(visit: Visit) -> None:
 
 
 def test_a_figure_that_is_refused_is_told_beside_the_button(visit: Visit) -> None:
-    page = settled(visit())
+    page = figures(visit())
     page.get_by_label("machines", exact=True).fill("3 kg")
     put(page)
     button = page.get_by_role("button", name="Put into the line").bounding_box()

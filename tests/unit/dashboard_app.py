@@ -10,8 +10,9 @@ from streamlit.testing.v1 import AppTest
 
 from dashboard.desk import Desk
 from dashboard.jobs import Job
-from dashboard.parts import room
+from dashboard.parts import folded, room
 
+folded._ALL_OPEN = True
 SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
 
 
@@ -22,7 +23,7 @@ def _script(url: str) -> None:
 
 
 def open_page(url: str, state: dict[str, Any] | None = None) -> AppTest:
-    """A page as a new user sees it, or one with this state."""
+    """A page as a new user sees it, or one with this state, and with all its folds open."""
     app = AppTest.from_function(_script, kwargs={"url": url}, default_timeout=60)
     for name, value in (state or {}).items():
         app.session_state[name] = value

@@ -194,10 +194,13 @@ def test_a_shift_is_stepped_through_and_played() -> None:
 
 def test_the_dearest_moment_is_gone_to() -> None:
     app = open_page("shift")
-    moments = app.selectbox(key=f"moment 1 {TODAY}")
-    moments.select(moments.options[0]).run()
+    settled(app.button(key="moment 1").click().run())
     record = record_shift(WORKS, TODAY, 1)
-    assert app.slider(key="minute").value == pytest.approx(record.moments["start_min"].iloc[0], abs=0.01)
+    first = record.moments.iloc[0]
+    assert app.slider(key="minute").value == pytest.approx(first["start_min"], abs=0.01)
+    assert f"More about {first['operation']}" in html_of(app)
+    settled(app.button(key="way to edges").click().run())
+    assert app.selectbox(key="pick edges of block 1").value == first["operation"]
 
 
 def test_another_shift_and_operation_and_characteristic() -> None:

@@ -163,3 +163,12 @@ def test_files_that_nobody_reads_do_not_fill_the_memory(of_visit: int, of_all: i
     door = Door(PlainTextResponse("taken"), ["localhost"], lambda _: Uploads(of_visit, of_all))
     with ThreadPoolExecutor(1) as aside:  # where no other loop of events runs
         assert aside.submit(lambda: asyncio.run(_asked(door, size))).result() == expected
+
+
+def test_the_first_page_that_a_browser_opens_has_something_on_it(served: Served) -> None:
+    with closing(http.client.HTTPConnection("localhost", served.port, timeout=20)) as asked:
+        asked.request("GET", "/line", headers={"Accept": "text/html,*/*;q=0.8", "Accept-Encoding": "gzip, br"})
+        page = asked.getresponse().read().decode()
+    assert page.index("The desk is being laid out") < page.index('<div id="root">')
+    assert page.rstrip().endswith("</html>")
+    assert "The desk is being laid out" not in get(served, "/_stcore/health").text

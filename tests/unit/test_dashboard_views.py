@@ -147,8 +147,10 @@ def test_a_minute_of_the_constraint_is_what_it_would_have_made() -> None:
 
 def test_moments_are_told_the_dearest_first(record: ShiftRecord) -> None:
     assert record.moments["cost"].is_monotonic_decreasing
-    named = shift_view.moment_names(record, LINE)
-    assert next(iter(named.values())) == record.moments["start_min"].iloc[0]
+    first, *others = shift_view.dearest_moments(record, LINE, 5)
+    assert (first.minute, first.operation) == tuple(record.moments.loc[0, ["start_min", "operation"]])
+    assert record.moments.loc[0, "words"] in first.words
+    assert len(others) == 4
 
 
 def test_there_is_no_shift_nought() -> None:

@@ -61,7 +61,7 @@ def output_loss_figure(frontier: Frontier, light: Light = DAY) -> go.Figure:
     _write_names(figure, rows)
     figure.update_xaxes(title="good parts per hour")
     figure.update_yaxes(title=f"quality loss per good part, {in_picture(frontier.comparison.works.currency)}")
-    return finish(figure, light, 500)
+    return finish(figure, light, 410)
 
 
 def _draw_line(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:

@@ -21,7 +21,7 @@ Pieces = dict[tuple[str, str], float]
 """Length of each piece of a bar, by whole name of the bar and kind of piece."""
 
 _CASTINGS = "castings"
-_ROW_PX = 34
+_ROW_PX = 27
 _LEAST_SHOWN = 0.0005
 
 

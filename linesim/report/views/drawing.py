@@ -95,7 +95,7 @@ def drawing_picture(look: CloseLook, policy: str, line: str, system: System = "m
     )  # fmt: skip
     name_rows(figure, names, 30)
     figure.update_yaxes(showgrid=True, gridcolor=light.rule)
-    finish(figure, light, 110 + 34 * max(len(rows), 2))
+    finish(figure, light, 100 + 25 * max(len(rows), 2))
     words = f"{drawing_sentence(look, policy, line)} Crosses fall short of {_CAPABLE}, diamonds reach it."
     return Picture(figure, words, _sheet(look, rows, policy, line, system))
 

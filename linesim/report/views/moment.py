@@ -79,7 +79,7 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
         ), row=1, col=2,
     )  # fmt: skip
     _draw_edges(figure, rows, light)
-    finish(figure, light, 90 + 27 * len(rows))
+    finish(figure, light, 84 + 25 * len(rows))
     for column in (1, 2, 3):
         name_rows(figure, [row["called"] for row in rows], 34, row=1, col=column)
     most = max((row["stock"] or 0 for row in rows), default=0)

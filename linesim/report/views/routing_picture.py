@@ -105,7 +105,7 @@ def routing_picture(works: Works, desk: Desk, line: str, light: Light = DAY) -> 
     _draw_minutes(figure, works, line, rows)
     _mark_constraint(figure, rows, held, light)
     is_slanted = len(rows) > _MOST_UPRIGHT or max(len(label) for label in _labels(rows)) > _UPRIGHT
-    finish(figure, light, 640 if is_slanted else 570)
+    finish(figure, light, 610 if is_slanted else 530)
     figure.update_layout(margin={"b": 240 if is_slanted else 150})
     names = _beneath(works, line, rows, is_slanted)
     step = max(1, len(rows) // 40)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import pandas as pd
 import plotly.graph_objects as go
 from plotly.subplots import make_subplots
@@ -15,7 +17,7 @@ from linesim.report.theme.shown import number, state_shown
 from linesim.study.one.shift_record import ShiftRecord
 from linesim.works.doing import called_at, machine_called
 
-__all__ = ["clock", "moment_names", "moment_sheet", "shift_picture", "shift_sentence", "waits_sheet"]
+__all__ = ["Moment", "clock", "dearest_moments", "moment_sheet", "shift_picture", "shift_sentence", "waits_sheet"]
 
 _WAITS = [state.words for state in State if state.words.startswith("waiting")] + [State.HELD_UP.words]
 _LEAST_MINUTES = 0.05
@@ -178,14 +180,47 @@ def _for_whom(state: str) -> str:
     return state_shown(state).removeprefix("waiting for ")
 
 
-def moment_names(record: ShiftRecord, line: str, most: int = 12) -> dict[str, float]:
-    """The dearest moments of a line in words, and the minute of each."""
+class Moment(NamedTuple):
+    """A moment that cost much.
+
+    Attributes
+    ----------
+    minute : float, min
+        From the start of the shift.
+    operation : str
+        Where, by its name in the scenario.
+    words : str
+        When, what it cost, and what happened.
+    """
+
+    minute: float
+    operation: str
+    words: str
+
+
+def dearest_moments(record: ShiftRecord, line: str, most: int) -> list[Moment]:
+    """The moments of a line that cost most, the dearest first.
+
+    Parameters
+    ----------
+    record : ShiftRecord
+        The shift.
+    line : str
+        Which line.
+    most : int
+        So many at the most.
+
+    Returns
+    -------
+    list of Moment
+    """
     own = record.moments[record.moments["line"] == line].head(most)
-    named = {}
-    for rank, row in enumerate(own.to_dict(orient="records"), start=1):
-        price = f" ({number(row['cost'], 0)} {record.works.currency})" if row["cost"] > 0.0 else ""
-        named[f"{rank}. {clock(row['start_min'])} {row['words']}{price}"] = float(row["start_min"])
-    return named
+    moments = []
+    for row in own.to_dict(orient="records"):
+        price = f"{number(row['cost'], 0)} {record.works.currency}: " if row["cost"] > 0.0 else ""
+        words = f"{clock(row['start_min'])}  {price}{row['words']}"
+        moments.append(Moment(float(row["start_min"]), str(row["operation"]), words))
+    return moments
 
 
 def moment_sheet(record: ShiftRecord, line: str) -> Sheet:
