@@ -11,6 +11,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.carry import Carried, offer
 from dashboard.parts.choose import pick
+from dashboard.parts.folded import folded
 from dashboard.parts.guard import guarded
 from dashboard.parts.past import store
 from dashboard.parts.show import answer, note, table
@@ -52,9 +53,14 @@ def offer_cards(desk: Desk, policy: str) -> None:
     policy : str
         By which sets are changed.
     """
-    with st.expander("Tool-change cards, one sheet for each operation", key="cards open"):
-        st.caption("For the machine: when each set is changed, what to look for, sharp sets to have at hand, cautions.")
-        offer(desk, "tool-change-cards", partial(_cards_now, desk, policy))
+    folded(
+        "Tool-change cards, one sheet for each operation", "tool-change cards", partial(_cards_offered, desk, policy)
+    )
+
+
+def _cards_offered(desk: Desk, policy: str) -> None:
+    st.caption("For the machine: when each set is changed, what to look for, sharp sets to have at hand, cautions.")
+    offer(desk, "tool-change-cards", partial(_cards_now, desk, policy))
 
 
 def _cards_now(desk: Desk, policy: str) -> Carried:

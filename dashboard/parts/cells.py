@@ -78,17 +78,17 @@ def sheet_table(desk: Desk, now: Typed, table: Table, more: Sequence[str]) -> No
     head, *rows = now.draft.grids[table.title]
     headings = [str(cell) for cell in head]
     order = _in_sight(table, headings, rows, more, now.draft)
-    config = _columns(table, headings, rows, now.draft)
-    three = spreading(table, headings, rows, order)
+    plain = _columns(table, headings, rows, now.draft)
+    config, three = dict(plain), spreading(table, headings, rows, order)
     for heading in three:
         at = headings.index(heading)
-        config |= three_columns(heading, [row[at] for row in rows if at < len(row)], config[heading]["help"])
+        config |= three_columns(heading, [row[at] for row in rows if at < len(row)], plain[heading]["help"])
     order = shown_order(order, three)
     asked = (table.title, tuple(order), str(config))
     shown: _Shown | None = st.session_state.get(_SHOWN)
     if shown is None or shown.asked != asked or shown.stamp != now.stamp or shown.key not in st.session_state:
         number = 0 if shown is None else shown.number + 1
-        shown = _Shown(asked, now.stamp, number, in_three(_frame(headings, rows, config), three, rows),
+        shown = _Shown(asked, now.stamp, number, in_three(_frame(headings, rows, plain), three, rows),
                        list(range(len(rows))), three)  # fmt: skip
         st.session_state[_SHOWN] = shown
     answer = st.data_editor(

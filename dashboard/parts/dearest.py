@@ -63,4 +63,4 @@ def _why(desk: Desk, line: str, at: Moment) -> None:
             picked_for(desk, EDGES.format(line=line), at.operation)
             unfold("edges")
         offer_way(desk, "What it takes of a part", "line", {f"why of {line}": at.operation})
-        offer_way(desk, "Where its money goes", "money", {"where": at.operation, "item": "all"})
+        offer_way(desk, "Where its money goes", "money", {"where": at.operation, "item": "all"}, "made of")

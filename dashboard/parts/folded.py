@@ -35,14 +35,12 @@ def folded(words: str, name: str, draw: Callable[[], None], is_open: bool = Fals
 
 def unfold(name: str) -> None:
     """Open a fold that is drawn after this, because of what the user has just asked for elsewhere."""
-    st.session_state[_key(name)] = True
+    st.session_state[_key(name)] = _folds()[name] = True
 
 
 @st.fragment
 def _fold(words: str, name: str, draw: Callable[[], None], is_open: bool) -> None:
-    desk = desks().find(str(st.session_state.get("desk", "")))
-    folds: dict[str, bool] = {} if desk is None else desk.choices.setdefault(_FOLDS, {})
-    key = _key(name)
+    folds, key = _folds(), _key(name)
     if key not in st.session_state:
         st.session_state[key] = folds.get(name, is_open or _ALL_OPEN)
     fold = st.expander(words, key=key, on_change="rerun")
@@ -50,6 +48,13 @@ def _fold(words: str, name: str, draw: Callable[[], None], is_open: bool) -> Non
     if fold.open:
         with fold:
             guarded(draw)()
+
+
+def _folds() -> dict[str, bool]:
+    """Which folds were left open or closed at the desk of the user who looks."""
+    desk = desks().find(str(st.session_state.get("desk", "")))
+    folds: dict[str, bool] = {} if desk is None else desk.choices.setdefault(_FOLDS, {})
+    return folds
 
 
 def _key(name: str) -> str:

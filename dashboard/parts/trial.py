@@ -24,6 +24,7 @@ from dashboard.parts.edit import refused
 from linesim.errors import ScenarioError
 from linesim.report.theme.markup import element
 from linesim.report.theme.safe import in_markdown, short
+from linesim.works.doing import called_anywhere, set_called
 
 __all__ = ["trial_form"]
 
@@ -75,12 +76,13 @@ def _row(desk: Desk, policy: str, row: TrialRow, given: tuple[str, str] | None, 
     kind, interval = given or (row.kind, row.interval)
     kinds = kinds_of(row)
     key = f"{row.key} {desk.digest} {policy}"
+    called = _called(desk, row.key)
     left, right = st.columns([1, 1], vertical_alignment="bottom")
     with left:
-        chosen = st.selectbox(in_markdown(row.key, 60), kinds, index=kinds.index(kind), key=f"trial kind {key}")
+        chosen = st.selectbox(in_markdown(called, 90), kinds, index=kinds.index(kind), key=f"trial kind {key}")
     with right:
         text = st.text_input(
-            in_markdown(f"interval, {row.key}", 60), interval, key=f"trial interval {key}", max_chars=40, help=_HELP
+            in_markdown(f"interval, {called}", 100), interval, key=f"trial interval {key}", max_chars=40, help=_HELP
         )
     if fault:
         st.html(element("p", fault, "beside"))
@@ -93,13 +95,18 @@ def _levers(desk: Desk, policy: str, levers: list[TrialLever], given: Any, fault
         return {}
     with st.expander("Aims, corrections, setting anew", expanded=any(lever.written for lever in levers)):
         st.caption(_LEVER_HELP)
-        return {
-            lever.label: _text(
-                in_markdown(lever.label, 80), given.get(lever.label, lever.written),
-                f"trial {lever.entry} {lever.key} {desk.digest} {policy}", faults.get(lever.label),
-            )
-            for lever in levers
-        }  # fmt: skip
+        written = {}
+        for lever in levers:
+            called = f"{lever.label.removesuffix(lever.key)}{_called(desk, lever.key)}"
+            key = f"trial {lever.entry} {lever.key} {desk.digest} {policy}"
+            text = given.get(lever.label, lever.written)
+            written[lever.label] = _text(in_markdown(called, 120), text, key, faults.get(lever.label))
+        return written
+
+
+def _called(desk: Desk, key: str) -> str:
+    """A set, a gauge or an operation of a policy, with what is done there."""
+    return set_called(desk.works, key) if " / " in key else called_anywhere(desk.works, key)
 
 
 def _text(words: str, text: str, key: str, fault: str | None) -> str:

@@ -8,6 +8,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.choose import picked_for
+from dashboard.parts.folded import unfold
 
 __all__ = ["offer_way", "offer_way_back", "signposted"]
 
@@ -30,7 +31,7 @@ def signposted(pages: Mapping[str, st.Page], here: str) -> None:
     st.session_state[_HERE] = here
 
 
-def offer_way(desk: Desk, words: str, to: str, choices: Mapping[str, str]) -> None:
+def offer_way(desk: Desk, words: str, to: str, choices: Mapping[str, str], fold: str = "") -> None:
     """A button that leads to another page, with what is to be looked at there chosen.
 
     Parameters
@@ -43,10 +44,14 @@ def offer_way(desk: Desk, words: str, to: str, choices: Mapping[str, str]) -> No
         Address of the page.
     choices : mapping of str to str
         What is chosen there, by the names of the choices.
+    fold : str
+        Name of the fold in which it stands there; empty if in none.
     """
     if st.button(words, key=f"way to {to} {sorted(choices.items())}", type="tertiary"):
         for name, choice in choices.items():
             picked_for(desk, name, choice)
+        if fold:
+            unfold(fold)
         desk.choices[_BACK] = st.session_state[_HERE]
         st.switch_page(st.session_state[_PAGES][to])
 

@@ -88,8 +88,8 @@ def _why(desk: Desk, line: str, figures: DeskFigures, event: object) -> None:
     name = clicked_name(desk, f"why of {line}", list(desk.works.lines[line].operations), event, held)
     note(f"{operation_words(desk.works, figures, line, name)} A click on another operation says the same of that one.")
     with st.container(horizontal=True):
-        offer_way(desk, "Where its money goes", "money", {"where": name, "item": "all"})
-        offer_way(desk, "Its cutters through a shift", "shift", {f"edges of {line}": name})
+        offer_way(desk, "Where its money goes", "money", {"where": name, "item": "all"}, "made of")
+        offer_way(desk, "Its cutters through a shift", "shift", {f"edges of {line}": name}, "edges")
 
 
 def _change(desk: Desk, line: str, policy: str, event: object) -> None:

@@ -47,7 +47,7 @@ def test_the_recommendation_and_its_figures_are_the_library_s() -> None:
 
 
 def test_the_interval_of_a_set_costs_what_the_library_says() -> None:
-    app = open_page("cutters")
+    app = ask_further(open_page("cutters"), "The interval of one set")
     policy = next(iter(WORKS.policies))
     key = app.selectbox(key="pick set").value
     found = SetStudy(WORKS, key, policy, options=StudyOptions(FEW)).run()

@@ -147,7 +147,9 @@ def test_a_study_of_a_page_is_kept_with_its_answer(place: str, monkeypatch: pyte
     monkeypatch.setattr(cutters, "_REPLICATIONS", 2)
     room.board().close()
     room.board.clear()  # workers open the store that was named when they began
-    open_page("cutters")
+    app = open_page("cutters")
+    further = next(each for each in app.get("button_group") if "The interval of one set" in each.options)
+    settled(further.set_value("The interval of one set").run())
     with open_store(place) as store:
         kept = {study.kind: study for study in store.studies()}
     assert kept["policies"].status == "finished"

@@ -217,8 +217,8 @@ def dearest_moments(record: ShiftRecord, line: str, most: int) -> list[Moment]:
     own = record.moments[record.moments["line"] == line].head(most)
     moments = []
     for row in own.to_dict(orient="records"):
-        price = f"{number(row['cost'], 0)} {record.works.currency}: " if row["cost"] > 0.0 else ""
-        words = f"{clock(row['start_min'])}  {price}{row['words']}"
+        price = f", {number(row['cost'], 0)} {record.works.currency}" if row["cost"] > 0.0 else ""
+        words = f"{clock(row['start_min'])}{price}: {row['words']}"
         moments.append(Moment(float(row["start_min"]), str(row["operation"]), words))
     return moments
 

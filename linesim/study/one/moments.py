@@ -12,7 +12,7 @@ from linesim.desk import Desk
 from linesim.ledger.parts import quality_loss_of_part
 from linesim.plan.tally import State
 from linesim.works import Works
-from linesim.works.model import Line
+from linesim.works.doing import machine_called
 from linesim.works.rejecting import lost_in_shift, margin
 
 __all__ = ["costly_moments", "minute_price"]
@@ -72,8 +72,10 @@ def costly_moments(works: Works, desk: Desk, states: pd.DataFrame, parts: pd.Dat
         price = prices[name] / line.operations[str(held[name])].machines
         for machine, group in own.groupby("machine", sort=False):
             stops = _stops(group.sort_values("start_min").to_dict(orient="records"))
-            rows += [_stop_row(name, str(held[name]), str(machine), stop, price) for stop in stops]
-        rows += _part_rows(name, line, str(held[name]), parts[parts["line"] == name])
+            called = machine_called(works, name, str(held[name]), str(machine))
+            place = (name, str(held[name]), str(machine))
+            rows += [_stop_row(place, called, stop, price) for stop in stops]
+        rows += _part_rows(works, name, str(held[name]), parts[parts["line"] == name])
     table = pd.DataFrame(rows, columns=COLUMNS).sort_values(["cost", "minutes"], ascending=False, kind="stable")
     return table.head(_MOST).reset_index(drop=True)
 
@@ -92,19 +94,21 @@ def _stops(rows: list[Row]) -> Iterator[list[Row]]:
         yield stop
 
 
-def _stop_row(line: str, operation: str, machine: str, stop: list[Row], price: float) -> dict[str, Any]:
+def _stop_row(place: tuple[str, str, str], called: str, stop: list[Row], price: float) -> dict[str, Any]:
+    """A stop of a machine: line, operation and machine, and what it is called."""
     start, end = float(stop[0]["start_min"]), float(stop[-1]["end_min"])
     by_state: dict[str, float] = {}
     for row in stop:
         by_state[row["state"]] = by_state.get(row["state"], 0.0) + float(row["end_min"]) - float(row["start_min"])
     text = ", ".join(f"{state} {minutes:.1f}" for state, minutes in by_state.items() if minutes >= _LEAST_MINUTES)
-    words = f"{machine} stood {end - start:.1f} min: {text}"
-    values = (line, operation, machine, start, end - start, "stop", price * (end - start), words)
+    words = f"{called} stood {end - start:.1f} min: {text}"
+    values = (*place, start, end - start, "stop", price * (end - start), words)
     return dict(zip(COLUMNS, values, strict=True))
 
 
-def _part_rows(name: str, line: Line, held: str, parts: pd.DataFrame) -> Iterator[dict[str, Any]]:
+def _part_rows(works: Works, name: str, held: str, parts: pd.DataFrame) -> Iterator[dict[str, Any]]:
     """Parts scrapped, and what the shipped ones lose in use."""
+    line = works.lines[name]
     places = [
         feature_name if feature.places == 1 else f"{feature_name} {place + 1}"
         for feature_name, feature in line.features.items()
@@ -115,7 +119,7 @@ def _part_rows(name: str, line: Line, held: str, parts: pd.DataFrame) -> Iterato
         part = f"part {row['serial']}" + (f" ({row['part_type']})" if row.get("part_type") else "")
         if row["outcome"] == "scrapped":
             cost = lost_in_shift(line, str(row["operation"]), held)
-            words = f"{part} scrapped at {row['machine']}"
+            words = f"{part} scrapped at {machine_called(works, name, str(row['operation']), str(row['machine']))}"
             yield dict(zip(COLUMNS, (*place, "scrap", cost, words), strict=True))
         elif row["outcome"] == "shipped":
             values = [[row.get(f"{at} {of.column}", 0.0) for at in places] for of in Component]
