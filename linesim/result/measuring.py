@@ -12,6 +12,7 @@ from linesim.plan.tally import State, Tally
 from linesim.plan.times import mean_minutes
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
+from linesim.works.doing import called_at
 from linesim.works.model import Works
 
 __all__ = ["measuring_sentences", "measuring_table"]
@@ -57,7 +58,7 @@ def measuring_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]
     if not int(tally.room_read.sum()):
         return
     for row in measuring_table(works, plan, tally).to_dict(orient="records"):
-        at = f'"{row["operation"]}"'
+        at = f'"{called_at(works, row["line"], row["operation"])}"'
         if row["stood_min"] > 0.0:
             yield f"Machines of {at} stood for {row['stood_min']:.0f} minutes until the measuring room had answered."
         own_min = per(row["work_min"], row["answered"] + row["sorted"]) + _carry_min(

@@ -14,6 +14,7 @@ from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
+from linesim.works.doing import called_at
 from linesim.works.model import Works
 
 __all__ = [
@@ -168,7 +169,7 @@ def fault_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
         is_long = row["detected"] == 0 or row["mean_min_to_find"] >= _LONG_MIN
         if not row["made_bad"] or not (is_long or row["shipped_bad_out"]):
             continue
-        text = f'"{row["operation"]}" turned bad {_times(row["turned_bad"])} unseen'
+        text = f'"{called_at(works, row["line"], row["operation"])}" turned bad {_times(row["turned_bad"])} unseen'
         if row["detected"]:
             text += f", and was found out after {row['mean_min_to_find']:.0f} minutes on average"
         else:

@@ -11,12 +11,15 @@ from rich.console import RenderableType
 from linesim.report.theme.grid import Column, grid, number_columns
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.result import Result
+from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = ["trouble_tables", "with_headings"]
 
 Row = dict[str, Any]
 Cells = Callable[[Row], list[str]]
 
+_OPERATIONS = frozenset({"operation", "of_operation"})
 _MOST_BLAMED = 8
 """Rows on who is to blame that are shown of a line; the rest stand together in one."""
 
@@ -33,7 +36,6 @@ def trouble_tables(result: Result) -> Iterator[RenderableType]:
     ------
     rich.table.Table
     """
-    lines = list(result.works.lines)
     for table, title, columns, cells in (
         (result.causes, "Rejects by cause", _CAUSE_COLUMNS, _cause),
         (_read(result.gauges), "Gauges: readings", _gauge_columns(result.gauges), _gauge_cells(result.gauges)),
@@ -49,22 +51,25 @@ def trouble_tables(result: Result) -> Iterator[RenderableType]:
         (_failed(result.later), "Tests and failures in the field", _LATER_COLUMNS, _later),
     ):
         if len(table):
-            yield grid(title, columns, with_headings(table, lines, cells))
+            yield grid(title, columns, with_headings(result.works, table, cells))
 
 
-def with_headings(table: pd.DataFrame, lines: list[str], cells: Cells) -> Iterator[list[str]]:
-    """Rows of a table, line by line, a heading before each where there are several."""
+def with_headings(works: Works, table: pd.DataFrame, cells: Cells) -> Iterator[list[str]]:
+    """Rows of a table, line by line, a heading before each where there are several; operations with what they do."""
+    lines = list(works.lines)
     for line in lines:
         own = table[table["line"] == line].to_dict(orient="records")
         if own and len(lines) > 1:
             yield [line]
         for row in own:
-            yield cells({str(name): value for name, value in row.items()})
+            named = {str(name): value for name, value in row.items()}
+            called = {name: called_at(works, line, str(named[name])) for name in _OPERATIONS & named.keys()}
+            yield cells(named | called)
 
 
 # --- rejects ------------------------------------------------------------------------------------------------------
 
-_CAUSE_COLUMNS = [Column("operation", True, 18), Column("cause", True, 26)]
+_CAUSE_COLUMNS = [Column("operation", True, 34), Column("cause", True, 26)]
 _CAUSE_COLUMNS += number_columns("scrapped", "recut", "salvaged")
 
 
@@ -97,7 +102,7 @@ def _gauge_heads(gauges: pd.DataFrame) -> list[str]:
 
 def _gauge_columns(gauges: pd.DataFrame) -> list[Column]:
     heads = [_GAUGE_HEADS[name] for name in _gauge_heads(gauges)]
-    return [Column("after", True, 18), Column("gauge", True, 20), *number_columns(*heads)]
+    return [Column("after", True, 34), Column("gauge", True, 20), *number_columns(*heads)]
 
 
 def _gauge_cells(gauges: pd.DataFrame) -> Cells:
@@ -107,7 +112,7 @@ def _gauge_cells(gauges: pd.DataFrame) -> Cells:
 
 # --- blame --------------------------------------------------------------------------------------------------------
 
-_BLAME_COLUMNS = [Column("charged to", True, 18), Column("cut", True, 20), Column("cutter set", True, 20)]
+_BLAME_COLUMNS = [Column("charged to", True, 34), Column("cut", True, 20), Column("cutter set", True, 20)]
 _BLAME_COLUMNS += [Column("for", True, 24), *number_columns("readings", "%")]
 _BLAME_WORDS = {"cut": "size"}
 
@@ -135,7 +140,7 @@ def _blame(row: Row) -> list[str]:
 
 # --- hidden faults ------------------------------------------------------------------------------------------------
 
-_FAULT_COLUMNS = [Column("operation", True, 18), *number_columns("turned bad", "found", "min until found")]
+_FAULT_COLUMNS = [Column("operation", True, 34), *number_columns("turned bad", "found", "min until found")]
 _FAULT_COLUMNS += [*number_columns("cut bad", "of these shipped", "of these out"), Column("found by", True, 34)]
 
 
@@ -158,7 +163,7 @@ _PARTS = ("made_bad", "shipped_bad", "shipped_bad_out")
 
 # --- first pieces -------------------------------------------------------------------------------------------------
 
-_FIRST_COLUMNS = [Column("operation", True, 18)]
+_FIRST_COLUMNS = [Column("operation", True, 34)]
 _FIRST_COLUMNS += number_columns(
     "stops", "gauged", "corrected", "corr. %", "scrapped", "salvaged", "stood min", "min each"
 )
@@ -173,7 +178,7 @@ def _first(row: Row) -> list[str]:
 
 # --- measuring room -----------------------------------------------------------------------------------------------
 
-_ROOM_COLUMNS = [Column("operation", True, 18)]
+_ROOM_COLUMNS = [Column("operation", True, 34)]
 _ROOM_COLUMNS += number_columns("answers", "bad", "min each", "work min", "sorted", "bad", "held", "stood min")
 
 

@@ -11,6 +11,8 @@ from linesim.report.terminal.run_troubles import with_headings
 from linesim.report.theme.grid import Column, grid, number_columns
 from linesim.report.theme.shown import number
 from linesim.result import Result
+from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = ["type_tables"]
 
@@ -29,26 +31,27 @@ def type_tables(result: Result) -> Iterator[RenderableType]:
     ------
     rich.table.Table
     """
-    lines, money = list(result.works.lines), result.works.currency
+    works, money = result.works, result.works.currency
     if len(result.types):
         columns = [Column("part type", True, 18)]
         columns += number_columns("castings", "shipped", "in limits", "scrapped", "good/h", "lead min")
         columns += number_columns(f"worth less castings {money} /h")
-        yield grid("Part types", columns, with_headings(result.types, lines, _type))
+        yield grid("Part types", columns, with_headings(works, result.types, _type))
     if len(result.changeovers):
-        columns = [Column("operation", True, 18)]
+        columns = [Column("operation", True, 34)]
         columns += number_columns("changeovers", "min", "min each", "parts between", "% of time")
-        yield grid("Changeovers between part types", columns, with_headings(result.changeovers, lines, _changeover))
+        yield grid("Changeovers between part types", columns, with_headings(works, result.changeovers, _changeover))
     if len(result.joins):
-        columns = [Column("joined parts", True, 14), Column("at", True, 12), Column("by", True, 12)]
+        columns = [Column("joined parts", True, 14), Column("at", True, 30), Column("by", True, 12)]
         columns += number_columns("joined", "left over", "stock", "% waits fellow", "fit ± um", "range um")
-        yield grid("Lines that meet", columns, map(_join, result.joins.to_dict(orient="records")))
+        yield grid("Lines that meet", columns, (_join(works, row) for row in result.joins.to_dict(orient="records")))
 
 
-def _join(row: Mapping[Hashable, Any]) -> list[str]:
+def _join(works: Works, row: Mapping[Hashable, Any]) -> list[str]:
     counts = [str(row[name]) for name in ("joined", "left_over")]
     stood = [number(row["mean_stock"], 1), number(100.0 * row["waited_share"], 1)]
-    return [row["line"], row["operation"], row["by"], *counts, *stood, *(number(row[name], 1) for name in _FIT)]
+    at = called_at(works, row["line"], row["operation"])
+    return [row["line"], at, row["by"], *counts, *stood, *(number(row[name], 1) for name in _FIT)]
 
 
 _FIT = ("sd_fit_um", "range_fit_um")

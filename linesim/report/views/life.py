@@ -116,7 +116,8 @@ def _cuts_sheet(answer: StockPlan, caption: str, is_plan: bool, system: System) 
         deep = [number(converted(row[name], "mm", system), 3) for name in ("depth_mm", "least_mm")]
         small = [number(converted(row[name], _UM, system), 1) for name in ("mean_um", "sd_um", "ra_um")]
         power = number(converted(row["power_kw"], "kW", system), 1)
-        rows.append([str(row["operation"]), str(row["cut"]), *numbers(*deep, *small, power)])
+        at = called_at(answer.works, answer.line, str(row["operation"]))
+        rows.append([at, str(row["cut"]), *numbers(*deep, *small, power)])
     mm, um, kw = (unit_shown(unit, system) for unit in ("mm", _UM, "kW"))
     heads = [
         "operation",
