@@ -21,7 +21,7 @@ from linesim.works import Works, digest
 __all__ = ["ask", "show_answer"]
 
 _FIRST_LOOK_S = 0.8
-_LOOK_EVERY_S = 0.7
+_LOOK_EVERY_S = 0.4
 
 
 def ask(desk: Desk, slot: str, study: str, runs: int, **given: Any) -> Job:

@@ -70,15 +70,15 @@ def parted(cell: Raw) -> Parts:
     >>> parted("3 min"), parted("{listed: [1, 2]}")
     (Parts(about='3 min', kind=None, by=None), Parts(about='{listed: [1, 2]}', kind=None, by=None))
     """
-    found = _CELL.fullmatch(cell.strip()) if isinstance(cell, str) else None
-    names = KINDS.get(found[1]) if found is not None else None
-    if found is None or names is None:
+    match = _CELL.fullmatch(cell.strip()) if isinstance(cell, str) else None
+    names = KINDS.get(match[1]) if match is not None else None
+    if match is None or names is None:
         return Parts(cell)
-    entries = [_ENTRY.fullmatch(entry.strip()) for entry in found[2].split(",") if entry.strip()]
+    entries = [_ENTRY.fullmatch(entry.strip()) for entry in match[2].split(",") if entry.strip()]
     values = {entry[1]: float(entry[2]) for entry in entries if entry is not None}
     if None in entries or len(values) != len(entries) or not set(values) <= set(names):
         return Parts(cell)
-    return Parts(values.get(names[0]), found[1], values.get(names[1]) if len(names) > 1 else None)
+    return Parts(values.get(names[0]), match[1], values.get(names[1]) if len(names) > 1 else None)
 
 
 def joined(parts: Parts, before: Raw = None) -> Raw:
