@@ -131,7 +131,7 @@ def test_a_machine_that_stands_waits_for_the_result() -> None:
     seen = seen_of({"meanwhile": "stands"}, 12.5)
     assert seen.spans_in("Op 10", State.WAITING_FOR_RESULT) == [(3.0, 7.0), (10.0, 12.5)]
     [sentence] = measuring_sentences(works({"meanwhile": "stands"}), seen.plan, seen.tally)
-    assert sentence == 'Machines of "Op 10" stood for 6 minutes until the measuring room had answered.'
+    assert sentence == 'Machines of "Op 10 (bore face)" stood for 6 minutes until the measuring room had answered.'
 
 
 def test_a_mark_is_read_while_the_part_goes_on() -> None:

@@ -187,10 +187,11 @@ def test_a_result_says_what_turned_bad_and_what_was_shipped() -> None:
     (row,) = result.faults.to_dict(orient="records")
     assert (row["turned_bad"], row["detected"], row["made_bad"]) == (1, 1, 3)
     assert (row["mean_min_to_find"], row["shipped_bad"], row["shipped_bad_out"]) == (pytest.approx(3.0), 2, 2)
-    text = '"Op 10" turned bad once unseen, and was found out after 3 minutes on average: 3 parts were cut meanwhile, '
-    assert text + "of those shipped 2 of 2 out of the drawing. Gauge more of its parts, or gauge them sooner." in [
-        each.text for each in result.findings
-    ]
+    text = '"Op 10 (bore face)" turned bad once unseen, and was found out after 3 minutes on average: 3 parts were cut '
+    assert (
+        text + "meanwhile, of those shipped 2 of 2 out of the drawing. Gauge more of its parts, or gauge them sooner."
+        in [each.text for each in result.findings]
+    )
 
 
 def test_a_result_says_what_was_charged_to_whom() -> None:

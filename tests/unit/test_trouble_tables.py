@@ -187,21 +187,21 @@ def printed(result: Result) -> dict[str, Printed]:
 
 def test_the_terminal_shows_each_cell() -> None:
     tables = printed(made())
-    assert tables["Rejects by cause"].rows[0] == ["Op 10", "cut away too much", "0", "0", "5"]
+    assert tables["Rejects by cause"].rows[0] == ["Op 10 (bore face)", "cut away too much", "0", "0", "5"]
     gauges = tables["Gauges: readings"]
     assert gauges.heads == ["after", "gauge", "read", "bad, turned down", "bad, passed", "good, turned down",
                             "offsets set", "masterings", "mastering min"]  # fmt: skip
-    assert gauges.rows == [["Op 10", "ring", "90", "21", "5", "4", "0", "6", "18"],
+    assert gauges.rows == [["Op 10 (bore face)", "ring", "90", "21", "5", "4", "0", "6", "18"],
                            ["Op 20", "plug", "80", "20", "7", "3", "19", "0", "0"]]  # fmt: skip
     assert tables["Readings that failed, and what they are charged to"].rows == [
-        ["Op 10", "ream cut", "reamer", "size", "34", "68"],
-        ["Op 10", "", "reamer", "finish, place or casting", "9", "18"],
-        ["Op 10", "rough cut", "blade", "size", "6", "12"],
+        ["Op 10 (bore face)", "ream cut", "reamer", "size", "34", "68"],
+        ["Op 10 (bore face)", "", "reamer", "finish, place or casting", "9", "18"],
+        ["Op 10 (bore face)", "rough cut", "blade", "size", "6", "12"],
         ["Op 20", "", "", "hidden fault", "1", "2"],
     ]
     assert tables["Hidden faults: machines that turned bad"].rows == [
         [
-            "Op 10",
+            "Op 10 (bore face)",
             "7",
             "5",
             "11",
@@ -212,7 +212,9 @@ def test_the_terminal_shows_each_cell() -> None:
             "Op 10 No. 1: 3 times (11 cut), Op 10 No. 2: 4 times (12 cut)",
         ]
     ]
-    assert tables["First pieces after changes"].rows == [["Op 10", "35", "30", "18", "60", "3", "7", "75", "2.5"]]
+    assert tables["First pieces after changes"].rows == [
+        ["Op 10 (bore face)", "35", "30", "18", "60", "3", "7", "75", "2.5"]
+    ]
     assert tables["Tests and failures in the field"].rows == [
         ["Op 30", "face, size", "70", "22", "20", "2", ""],
         ["Op 30", "face, roughness", "70", "33", "30", "3", ""],
@@ -247,9 +249,9 @@ def test_the_smallest_suspects_stand_together(monkeypatch: pytest.MonkeyPatch) -
 
     assert [row[1] for row in shown()] == ["6", "5", "4", "3", "2", "1"]
     monkeypatch.setattr("linesim.report.terminal.run_troubles._MOST_BLAMED", 4)
-    assert shown()[3:] == [["Op 10", "3", "14"], ["2 others", "3", "14"]]
+    assert shown()[3:] == [["Op 10 (bore face)", "3", "14"], ["2 others", "3", "14"]]
     monkeypatch.setattr("linesim.report.terminal.run_troubles._MOST_BLAMED", 5)
-    assert shown()[4:] == [["Op 10", "2", "10"], ["Op 10", "1", "5"]]
+    assert shown()[4:] == [["Op 10 (bore face)", "2", "10"], ["Op 10 (bore face)", "1", "5"]]
 
 
 def test_what_is_empty_is_left_out() -> None:
@@ -295,7 +297,7 @@ def test_a_fault_is_named_in_its_words_and_what_cannot_be_told_apart_is_not() ->
 def test_first_pieces_that_are_mostly_off_are_remarked_upon() -> None:
     (text,) = said(lambda _: None, "18 of 30 first pieces")
     assert text.startswith(
-        '18 of 30 first pieces of "Op 10" (60 %) were off and had to be corrected; its machines stood'
+        '18 of 30 first pieces of "Op 10 (bore face)" (60 %) were off and had to be corrected; its machines stood'
     )
     assert "stood 75 minutes for them." in text
 
@@ -315,7 +317,7 @@ def test_faults_that_were_found_soon_and_harmed_nobody_are_left_to_the_table(
     def fill(tally: Tally) -> None:
         tally.faults_found[:2], tally.unfound_min[:2], tally.bad_shipped_out[0] = [found, 0], [minutes, 0.0], out
 
-    assert bool(said(fill, '"Op 10" turned bad 7 times unseen')) is is_said
+    assert bool(said(fill, '"Op 10 (bore face)" turned bad 7 times unseen')) is is_said
 
 
 # --- on the dashboard ---------------------------------------------------------------------------------------------
