@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from typing import Any
 
 from linesim.desk import Desk, desk_figures
@@ -155,12 +155,24 @@ def assumption_pieces(answer: Comparison, desk: Desk) -> list[Piece]:
         *filter(None, [looks]),
         "Quality loss follows from true values of shipped parts, and is part of the cost per good part.",
     ]
-    findings = [
-        f'{"Problem" if row["is_problem"] else "Found"} under "{row["policy"]}" in {row["runs"]} of '
-        f"{answer.counts[row['policy']]} runs: {row['text']}"
-        for row in answer.notes.to_dict(orient="records")
-    ]
-    return [Bullets([*texts, *_of_scenario(desk), *findings]), *_typical(desk)]
+    return [Bullets([*texts, *_of_scenario(desk)]), *_typical(desk), *_findings(answer)]
+
+
+def _findings(answer: Comparison) -> Iterator[Piece]:
+    """What was found in the runs of each alternative, problems in sight and the rest to be unfolded."""
+    notes = answer.notes.to_dict(orient="records")
+    problems = [f'"{row["policy"]}", {_often(answer, row)}' for row in notes if row["is_problem"]]
+    if problems:
+        yield Bullets([f"Problem under {text}" for text in problems])
+    for name in answer.names:
+        own = [row for row in notes if row["policy"] == name and not row["is_problem"]]
+        if own:
+            texts = [_often(answer, row) for row in sorted(own, key=lambda row: -row["runs"])]
+            yield Folded(f'{len(own)} findings under "{name}"', [Bullets(texts)])
+
+
+def _often(answer: Comparison, row: dict[Hashable, Any]) -> str:
+    return f"in {row['runs']} of {answer.counts[row['policy']]} runs: {row['text']}"
 
 
 def ground_sections(works: Works) -> list[Section]:

@@ -16,6 +16,7 @@ from linesim.report.theme.grid import Column, chunks, grid, plain
 from linesim.report.theme.shown import number, pair, within
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 from linesim.study.advice.remarks import remarks_on
+from linesim.study.comparing.course import plural_of
 
 __all__ = ["HEADS", "comparison_text", "shown", "span_lines"]
 
@@ -32,6 +33,8 @@ HEADS = {
 
 _POLICIES_ABREAST = 5
 _NAME = 11
+_FOUND_OF_ONE, _FOUND_IN_ALL = 6, 12
+"""Findings that are shown of one policy, and up to which all are."""
 
 
 def comparison_text(answer: Comparison) -> Group:
@@ -182,13 +185,14 @@ def span_lines(answer: Comparison) -> list[str]:
     """
     spans, calendar = answer.lengths, answer.works.calendar
     return [
-        f"{name}: {span.minutes:g} min ({span.minutes / calendar.shift:.3g} shifts), {span.why}."
+        f"{name}: {span.minutes:g} min ({span.minutes / calendar.shift:.3g} "
+        f"{'shift' if span.minutes == calendar.shift else 'shifts'}), {span.why}."
         for name, span in (("Warm-up, not counted", spans.warm_up), ("Counted in each run", spans.length))
     ]
 
 
 def _basis(answer: Comparison) -> Text:
-    """What the figures stand on, and what was found in single runs."""
+    """What the figures stand on, and what was found in the runs."""
     last = answer.n_replications - 1
     is_of_policies = answer.noun == "policy" and len(answer.names) > 1
     today = f'Today\'s practice: "{plain(answer.base)}". ' if is_of_policies else ""
@@ -197,8 +201,23 @@ def _basis(answer: Comparison) -> Text:
         f"{runs}; common random numbers: every {answer.noun} meets the same castings and edges.",
         *span_lines(answer),
     ]
-    for row in answer.notes.to_dict(orient="records"):
-        often = f"{row['runs']} of {answer.counts[row['policy']]} runs"
+    return Text("\n".join([*lines, *_findings(answer)]), style="dim")
+
+
+def _findings(answer: Comparison) -> Iterator[str]:
+    """What was found in single runs: problems, and of today's practice and the best what comes often."""
+    of_whom, notes = (answer.base, answer.best.policy), answer.notes.to_dict(orient="records")
+    counts: dict[str, int] = {}
+    left_out = 0
+    for row in notes:
+        name, runs = row["policy"], answer.counts[row["policy"]]
+        is_often = name in of_whom and 2 * row["runs"] >= runs and counts.get(name, 0) < _FOUND_OF_ONE
+        if not row["is_problem"] and not is_often and len(notes) > _FOUND_IN_ALL:
+            left_out += 1
+            continue
+        counts[name] = counts.get(name, 0) + 1
         mark = "PROBLEM: " if row["is_problem"] else "- "
-        lines.append(f'{mark}"{plain(row["policy"])}", {often}: {plain(row["text"])}')
-    return Text("\n".join(lines), style="dim")
+        yield f'{mark}"{plain(name)}", {row["runs"]} of {runs} runs: {plain(row["text"])}'
+    if left_out:
+        others = plural_of(answer.noun)
+        yield f"{left_out} further findings, of other {others} or of fewer runs: --html FILE, or --csv DIR."
