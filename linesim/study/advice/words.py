@@ -109,9 +109,10 @@ def basis_words(advice: AdviceFigures) -> list[str]:
         f"runs of {run.length:g} worked minutes each, in which the same castings, edges and breakdowns meet every "
         f"change. All intervals hold together with {100.0 * advice.confidence:g} % confidence. Seed {advice.seed}."
     )
+    shifts = "shift" if calendar.shifts_per_day == 1 else "shifts"
     month = (
         f"A month is a twelfth of a year of {calendar.weeks_per_year} weeks, {calendar.days_per_week} days a week and "
-        f"{calendar.shifts_per_day} shifts of {calendar.shift:g} minutes a day."
+        f"{calendar.shifts_per_day} {shifts} of {calendar.shift:g} minutes a day."
     )
     together = "Gains of single changes do not add up: what they bring together has been run by itself."
     return [f'Everything is set against today\'s practice, "{advice.policy}".', runs, month, together]
