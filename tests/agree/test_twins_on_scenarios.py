@@ -28,7 +28,7 @@ _TWO_SHIFTS = 960.0
 def test_the_engines_agree_on_every_policy_of_a_scenario(file: Path) -> None:
     works = load_works(file)
     for policy in works.policies:
-        plan = replace(make_plan(works, policy), warm_up_min=_TWO_SHIFTS, length_min=3 * _TWO_SHIFTS)
+        plan = replace(make_plan(works, policy), warm_up_min=_TWO_SHIFTS / 2.0, length_min=1.5 * _TWO_SHIFTS)
         assert assert_twins_agree(plan, works.run.seed, 1).shipped.sum() > 0
 
 

@@ -313,7 +313,7 @@ def wait_for_a_run_in(store: Path) -> None:
     raise AssertionError("no run was kept within two minutes")
 
 
-@pytest.mark.parametrize("workers", [1, 2])
+@pytest.mark.parametrize("workers", [pytest.param(1, marks=pytest.mark.longer), 2])
 def test_an_interrupt_ends_a_comparison_with_130_and_no_traceback(scenario: Path, workers: int, tmp_path: Path) -> None:
     store = tmp_path / "interrupted.sqlite"
     asked = ["compare", str(scenario), "--replications", "100000", "--workers", str(workers), "--store", str(store)]

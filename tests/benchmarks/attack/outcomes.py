@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import sys
 import time
 from collections import Counter
 from collections.abc import Callable
@@ -56,6 +57,8 @@ class Outcomes:
             kind = "tracebacks"
             self.faults.append(f"{which}: {type(error).__name__}: {error}")
         took_s = time.process_time() - began_s
+        if self.counts.total() % 500 == 499:
+            print(f"\r{self}", end="", file=sys.stderr, flush=True)
         self.counts[kind] += 1
         self.worst_s = max(self.worst_s, took_s)
         if took_s > self.most_s:
