@@ -63,8 +63,9 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
     sentences = [str(each) for each in study.answer.get("sentences", [])]
     if sentences:
         answer(sentences[0])
-    if len(sentences) > 1:
-        folded("What else it says", "sentences of a study", partial(listed, sentences[1:]))
+    listed(sentences[1:2])
+    if len(sentences) > 2:
+        folded("What else it says", "sentences of a study", partial(listed, sentences[2:]))
     note(f"{past_view.asked_words(study)}: {past_view.state_words(study)}.")
     with st.container(horizontal=True):
         if st.button("Put its scenario on the desk", key=f"back {study.number}"):

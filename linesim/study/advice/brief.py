@@ -18,6 +18,7 @@ from linesim.study.advice.words import amount_words, change_count_words, rounded
 from linesim.study.answer import Answer
 from linesim.study.comparing.words import first_of
 from linesim.works import Works
+from linesim.works.doing import called_at
 from linesim.works.types_of import has_worth
 
 __all__ = ["POLICY", "Brief"]
@@ -157,7 +158,8 @@ def _doubts(advice: Advice, chosen: Proposal | None, desk: Desk) -> Iterator[str
     if cutters:
         named = first_of(cutters)
         yield f"Edges that last shorter or longer than in the scenario: {named}. Count parts at each change."
-    holding = [str(name) for name in desk.constraints["operation"]]
+    places = zip(desk.constraints["line"], desk.constraints["operation"], strict=True)
+    holding = [called_at(works, str(line), str(name)) for line, name in places]
     yield f"Another constraint than {first_of(holding)}, which holds the line on paper: look where parts queue."
     if any(has_worth(line) for line in works.lines.values()):
         more = 0.0 if chosen is None else _change(chosen, "output")
