@@ -34,11 +34,14 @@ class Record:
         Why it does not apply; empty where it does.
     pairs : list of list of Pair
         The comparisons of each draw.
+    works : Works, optional
+        Asked about; without one nothing is said of its own minutes and money.
     """
 
     claim: Claim
     why_not: str = ""
     pairs: list[list[Pair]] = field(default_factory=list)
+    works: Works | None = None
 
     @property
     def verdicts(self) -> list[bool]:
@@ -93,7 +96,8 @@ class Record:
             return shown
         of_draws = f"so in {least.holds} of {least.draws} draws"
         difference = "" if math.isnan(least.half_width) else f" ({_signed(least.difference, least.half_width)})"
-        tail = "" if self.in_the_mean == SO else f" {self.claim.otherwise}"
+        here = "" if self.works is None else self.claim.here(self.works, least.of, least.more)
+        tail = "" if self.in_the_mean == SO else f" {here or self.claim.otherwise}"
         return f"{shown}{difference}, {of_draws}{_OUTCOME[least.in_the_mean]}.{tail}"
 
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from linesim.study.practice.draw import Draw
+from linesim.study.practice.here import Here, nothing_here
 from linesim.works import Works
 
 __all__ = ["COMES_OUT", "Claim", "Pair"]
@@ -73,6 +74,8 @@ class Claim:
         Why it does not apply to a works; empty where it does.
     pairs : callable
         The comparisons of one draw; the claim holds there if all of them do.
+    here : callable
+        Why a comparison does not come out in this works, by its own minutes and money.
     """
 
     letter: str
@@ -81,3 +84,4 @@ class Claim:
     otherwise: str
     absent: Callable[[Works], str]
     pairs: Callable[[Draw], Iterator[Pair]]
+    here: Here = nothing_here

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from linesim.plan.times import mean_minutes
 from linesim.study.practice.alter import with_operation
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
+from linesim.study.practice.here import held_up
 from linesim.works import Works
 from linesim.works.operations import Chips
 from linesim.works.walks import OperationPlace, operations_of
@@ -19,14 +21,15 @@ def _tilting(works: Works) -> list[tuple[OperationPlace, Chips]]:
     answer = []
     for at in operations_of(works):
         chips = at.operation.chips
-        if chips is not None and chips.chance > chips.chance_when_cleaned and _cuts_tilted(at):
+        if chips is not None and chips.chance > chips.chance_when_cleaned and _tilted(at):
             answer.append((at, chips))
     return answer
 
 
-def _cuts_tilted(at: OperationPlace) -> bool:
+def _tilted(at: OperationPlace) -> set[str]:
+    """Features that an operation cuts and whose tilt is limited."""
     cuts = (cut for stroke in at.operation.strokes.values() for cut in stroke.cuts.values())
-    return any(at.line.features[cut.feature].tilt is not None for cut in cuts)
+    return {cut.feature for cut in cuts if at.line.features[cut.feature].tilt is not None}
 
 
 def cleaned(works: Works, line: str, name: str, is_cleaned: bool) -> Works:
@@ -48,6 +51,28 @@ def _chips(draw: Draw) -> Iterator[Pair]:
         yield Pair(f"{line} / {name}", "earned: chips left < cleaned", draw.money, *money)
 
 
+def _made_good(at: OperationPlace) -> str:
+    """Which later operation cuts the tilted features of this one again, before anything is located on them."""
+    names = list(at.line.operations)
+    for name in names[names.index(at.name) + 1 :]:
+        operation = at.line.operations[name]
+        again = {cut.feature for stroke in operation.strokes.values() for cut in stroke.cuts.values()} & _tilted(at)
+        if operation.locating is not None and operation.locating.on in _tilted(at):
+            return ""
+        if again:
+            return f' {name} cuts "{min(again)}" again, clamped anew: of a tilt made here it leaves next to nothing.'
+    return ""
+
+
+def _chips_here(works: Works, of: str, earned: float) -> str:
+    """Minutes of cleaning, how many parts it spares a chip, and whether a later cut makes a tilt good."""
+    at, chips = next((at, chips) for at, chips in _tilting(works) if f"{at.line_name} / {at.name}" == of)
+    spared = 100.0 * (chips.chance - chips.chance_when_cleaned)
+    words = held_up(works, "Cleaning", (at.line_name, at.name), mean_minutes(chips.clean_minutes), earned)
+    spares = f"It spares {spared:.2g} parts in a hundred a chip; a part so tilted has to cost more than that."
+    return f"{words}{_made_good(at)} {spares}".strip()
+
+
 def _no_chips(works: Works) -> str:
     return (
         "" if _tilting(works) else "no operation on whose locating faces chips lie cuts a feature with a limit on tilt"
@@ -62,4 +87,5 @@ CHIPS = Claim(
     "cost more.",
     _no_chips,
     _chips,
+    _chips_here,
 )

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from linesim.plan.times import mean_minutes
 from linesim.study.practice.alter import without_gauge
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
+from linesim.study.practice.here import held_up
 from linesim.study.practice.seen import Seen
 from linesim.works import Works
 from linesim.works.checks_later import later_cost_at_limit
@@ -74,6 +76,21 @@ def _last(draw: Draw) -> Iterator[Pair]:
         yield Pair(at.words, "earned: without it < with it", draw.money, *money)
 
 
+def _last_here(works: Works, of: str, earned: float) -> str:
+    """Minutes of the gauge, and its error against what is allowed."""
+    at = next(each for each in _last_gauges(works) if each.words == of)
+    gauge, size = at.gauge, at.line.features[at.gauge.feature].size
+    minutes = mean_minutes(gauge.minutes) / gauge.every
+    words = held_up(works, f"The {at.name}", (at.line_name, at.operation), minutes, earned)
+    if gauge.every > 1:
+        words += f" It reads one part in {gauge.every}: what goes wrong on single parts, it cannot find."
+    if size is not None and "size" in gauge.reads and gauge.error > 0.0:
+        allowed_um = 1000.0 * (size.limits[1] - size.limits[0])
+        share = 100.0 * gauge.error / allowed_um
+        words += f" Its error (sd {gauge.error:g} µm) is {share:.2g} % of what the drawing allows."
+    return words.strip()
+
+
 def _no_last_gauge(works: Works) -> str:
     last = _last_gauges(works)
     if not last:
@@ -91,6 +108,7 @@ LAST_GAUGE = Claim(
     "saves; where nothing goes wrong for many parts in a row, there is nothing for it to find.",
     _no_last_gauge,
     _last,
+    _last_here,
 )
 
 

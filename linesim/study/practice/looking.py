@@ -9,6 +9,7 @@ from linesim.desk.sets import set_table
 from linesim.plan.build import make_plan
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import AS_IT_STANDS, Draw, as_it_is
+from linesim.study.practice.here import looks_cost
 from linesim.study.practice.sameness import edges_of, one_rule
 from linesim.works import Works
 from linesim.works.durations import Spread
@@ -22,6 +23,9 @@ INTERVALS = (0.5, 0.7, 0.9, 1.1)
 LOOKS = tuple((spacing, past) for spacing in (0.1, 0.25) for past in (0.75, 0.95))
 """Ways of looking, as many as there are intervals: how often, as a share of an edge's expected life, and past which
 share of its wear limit the edge is changed. A look takes a minute, with a glass that reads to 0.02 mm."""
+
+
+_WITH = "with heats"
 
 
 def without_heats(works: Works) -> Works:
@@ -80,9 +84,15 @@ def _looking(draw: Draw) -> Iterator[Pair]:
     lives = _lives(draw.works)
     if _has_heats(draw.works):
         fixed, looked = best_interval(draw), _best_look(draw, lives, has_heats=True)
-        yield Pair("with heats", "earned: best interval < looking", draw.money, fixed, looked)
+        yield Pair(_WITH, "earned: best interval < looking", draw.money, fixed, looked)
     looked, fixed = _best_look(draw, lives, has_heats=False), best_interval(draw, has_heats=False)
     yield Pair("without heats", "earned: looking < best interval", draw.money, looked, fixed)
+
+
+def _looking_here(works: Works, of: str, _earned: float) -> str:
+    """What looks take at the busiest operation; where heats are left out, the claim is the other way about."""
+    spacings = tuple(sorted({spacing for spacing, _ in LOOKS}))
+    return looks_cost(works, spacings, frozenset(edges_of(works))) if of == _WITH else ""
 
 
 def _no_heats(works: Works) -> str:
@@ -99,4 +109,5 @@ LOOKING = Claim(
     "the constraint for longer than the edges spared are worth, it never pays.",
     _no_heats,
     _looking,
+    _looking_here,
 )

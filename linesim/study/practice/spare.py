@@ -62,6 +62,16 @@ def _slower(draw: Draw) -> Iterator[Pair]:
     )  # fmt: skip
 
 
+def _spare_here(works: Works, _of: str, _earned: float) -> str:
+    """Where there is time to spare, and what slower cuts can save there at all."""
+    spare = with_time_to_spare(works)
+    names = ", ".join(name for _, name in spare)
+    pools = {works.lines[line].operations[name].setters for line, name in spare} - {None}
+    paid = pools and all(works.people[pool].paid == "attendance" for pool in pools if pool is not None)
+    who = " Setters are paid for attendance, so that changes saved there save no wages." if paid else ""
+    return f"Time to spare is at {names}: nobody's minutes are gained there, and what is left to save are edges.{who}"
+
+
 def _none_to_spare(works: Works) -> str:
     return (
         ""
@@ -79,4 +89,5 @@ SLOWER = Claim(
     "constraint's load hold it up through breakdowns.",
     _none_to_spare,
     _slower,
+    _spare_here,
 )

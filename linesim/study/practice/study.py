@@ -78,7 +78,8 @@ class PracticeStudy(Study[Practice]):
         policy, draws = works.chosen_policy(self.policy), self.options.count_for(_USUAL_DRAWS)
         seed = self.options.seed_for(works, draws)
         engine = choose_engine(make_plan(works, policy), self.options.engine).engine
-        records = tuple(Record(claim, claim.absent(works)) for claim in _asked(self.letters))
+        alone = works.model_copy(update={"policies": {policy: works.policies[policy]}})
+        records = tuple(Record(claim, claim.absent(works), works=alone) for claim in _asked(self.letters))
         base, inputs = as_minutes(works, policy).model_copy(update={"today": None}), inputs_of(works)
         for number in range(draws):
             draw = Draw(drawn(base, inputs, seed, number), seed, number, engine)

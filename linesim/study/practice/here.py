@@ -1,0 +1,116 @@
+"""Why a claim does not come out in a works: its own minutes and money, by which a practitioner can check the answer.
+
+All is desk work, from means: the run has the last word, and this says what weighs in it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
+
+from linesim.desk.sets import cycle_minutes, set_table
+from linesim.plan.build import make_plan
+from linesim.works import Works
+from linesim.works.walks import operations_of
+
+__all__ = ["Here", "Pace", "held_up", "looks_cost", "nothing_here", "paces"]
+
+Here = Callable[[Works, str, float], str]
+"""Of a works, of what the comparison is (`Pair.of`), and of its greater figure: a sentence, or nothing."""
+
+_NEAR = 0.95
+"""From this share of the constraint's minutes on, a minute more at an operation is one for the line."""
+
+
+class Pace(NamedTuple):
+    """Minutes of a part at an operation, on each of its machines, and as a share of the line's longest."""
+
+    minutes: float
+    share: float
+
+
+def nothing_here(_works: Works, _of: str, _more: float) -> str:
+    """A claim that has nothing to say of one works."""
+    return ""
+
+
+def paces(works: Works) -> Mapping[tuple[str, str], Pace]:
+    """Of each operation, by line and name; without changes, breakdowns and waiting."""
+    plan = make_plan(works, next(iter(works.policies)))
+    minutes = {
+        (at.line_name, at.name): sum(cycle_minutes(plan, number, at.operation)) / at.operation.machines
+        for number, at in enumerate(operations_of(works))
+    }
+    longest = {line: max(each for (of, _), each in minutes.items() if of == line) for line in works.lines}
+    return {key: Pace(each, each / longest[key[0]] if longest[key[0]] else 0.0) for key, each in minutes.items()}
+
+
+def held_up(works: Works, what: str, at: tuple[str, str], minutes: float, earned: float) -> str:
+    """What so many minutes of each part cost at an operation.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    what : str
+        That takes them: "Cleaning".
+    at : tuple of str
+        Line and operation.
+    minutes : float
+        Of each part, on the machine.
+    earned : float
+        Contribution per hour of the works, money/h.
+
+    Returns
+    -------
+    str
+        What of output and contribution they take at the constraint; elsewhere, how much time there is to spare.
+
+    >>> held_up(Works.model_construct(lines={}, policies={}), "Cleaning", ("head", "Op 70"), 0.0, 600.0)
+    ''
+    """
+    if not minutes > 0.0:
+        return ""
+    pace = paces(works)[at]
+    takes = f"{what} takes {minutes:.2g} min of each part's {pace.minutes:.3g} at {at[1]}"
+    if pace.share < _NEAR:
+        return (
+            f"{takes}, which has {100.0 * pace.share:.0f} % of the longest operation's minutes: it hardly costs output."
+        )
+    share = minutes / pace.minutes
+    money = f", some {share * earned:.2g} of {earned:.3g} {works.currency}/h" if earned > 0.0 else ""
+    return f"{takes}, and the line waits for it: up to {100.0 * share:.2g} % of the output{money}."
+
+
+def looks_cost(works: Works, spacings: tuple[float, ...], cutters: frozenset[str]) -> str:
+    """What looks of a minute cost at the busiest operation whose edges show a land, each so often in an edge's life.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    spacings : tuple of float
+        Shares of an edge's expected life between looks.
+    cutters : frozenset of str
+        Kinds that are looked at.
+
+    Returns
+    -------
+    str
+        Empty where no edge is looked at.
+    """
+    plan, pace = make_plan(works, next(iter(works.policies))), paces(works)
+    parts: dict[tuple[str, str], list[float]] = {}
+    for row in set_table(works, plan, None).to_dict(orient="records"):
+        if row["cutter"] in cutters and math.isfinite(row["parts_per_edge"]):
+            parts.setdefault((row["line"], row["operation"]), []).append(float(row["parts_per_edge"]))
+    if not parts:
+        return ""
+    line, operation = max(parts, key=lambda key: pace[key].share)
+    each = [sum(1.0 / max(1, round(spacing * life)) for life in parts[line, operation]) for spacing in spacings]
+    shares = [100.0 * minutes / pace[line, operation].minutes for minutes in (min(each), max(each))]
+    return (
+        f"Looks begin with the fresh edge: at {operation} they take {shares[0]:.2g} to {shares[1]:.2g} % of a part's "
+        "time on the machine, as often as is tried here, and most of them find an edge that is still sharp."
+    )

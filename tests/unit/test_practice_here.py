@@ -1,0 +1,84 @@
+"""Why a claim of practice does not come out, in minutes and money of the works itself; figures are worked by hand."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from linesim.study.practice import CLAIMS
+from linesim.study.practice.answer import Record
+from linesim.study.practice.claim import Pair
+from linesim.study.practice.cleaning import CHIPS
+from linesim.study.practice.gauges import LAST_GAUGE
+from linesim.study.practice.here import looks_cost, paces
+from linesim.study.practice.looking import LOOKING
+from linesim.study.practice.spare import SLOWER
+from linesim.works import Works, changed, load_works
+
+SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
+
+
+def demo(name: str) -> Works:
+    return load_works(SCENARIOS / f"{name}-line.yaml")
+
+
+def test_a_gauge_at_the_constraint_is_said_to_cost_output_and_how_much() -> None:
+    """1.2 min at every second head: 0.6 min of the cycle, by hand; 500 EUR an hour are earned with it."""
+    works = demo("head")
+    minutes = paces(works)["head", "Op 70"].minutes
+    told = LAST_GAUGE.here(works, "head / valve seats: dial gauge", 500.0)
+    assert f"The dial gauge takes 0.6 min of each part's {minutes:.3g} at Op 70, and the line waits for it" in told
+    assert f"up to {60.0 / minutes:.2g} % of the output, some {0.6 / minutes * 500.0:.2g} of 500 EUR/h." in told
+    assert "It reads one part in 2" in told
+
+
+def test_a_gauge_where_there_is_time_to_spare_is_said_to_cost_none() -> None:
+    works = changed(demo("head"), {"lines": {"head": {"operations": {"Op 80": {"load": "0.1 min"}}}}})
+    told = LAST_GAUGE.here(works, "head / joint face: height gauge", 500.0)
+    share = paces(works)["head", "Op 80"].share
+    assert share < 0.9
+    assert f"which has {100.0 * share:.0f} % of the longest operation's minutes: it hardly costs output." in told
+
+
+def test_a_chip_whose_tilt_a_later_cut_makes_good_is_said_to() -> None:
+    """12 s of cleaning; chips under 3 castings in 100 and, cleaned, under 0.3."""
+    told = CHIPS.here(demo("head"), "head / Op 20", 500.0)
+    assert 'Op 80 cuts "joint face" again, clamped anew' in told
+    assert "Cleaning takes 0.2 min" in told
+    assert "It spares 2.7 parts in a hundred a chip" in told
+    assert "cuts" not in CHIPS.here(demo("head"), "head / Op 80", 500.0)
+    # The block's bottom face is finished on the top face, and takes its tilt over.
+    assert "cuts" not in CHIPS.here(demo("block"), "block / Op 20", 500.0)
+
+
+def test_looks_are_said_to_take_time_from_the_fresh_edge_on() -> None:
+    """A minute at every so many parts, at the busiest operation: by hand from the edges' lives on paper."""
+    works = demo("head")
+    busiest = max((share, name) for (_, name), (_, share) in paces(works).items() if name in {"Op 10", "Op 20"})[1]
+    told = looks_cost(works, (0.1, 0.25), frozenset({"rough mill"}))
+    assert f"at {busiest} they take" in told
+    few, many = (float(each) for each in re.findall(r"they take ([\d.]+) to ([\d.]+) %", told)[0])
+    assert 0.0 < few < many < 100.0 / paces(works)["head", busiest].minutes
+    assert many == pytest.approx(few * 2.5, rel=0.15)
+    assert looks_cost(works, (0.1,), frozenset()) == ""
+    assert LOOKING.here(works, "without heats", 0.0) == ""
+
+
+def test_where_setters_are_paid_for_attendance_slower_cuts_save_edges_alone() -> None:
+    works = changed(demo("head"), {"lines": {"head": {"operations": {"Op 80": {"load": "0.1 min"}}}}})
+    told = SLOWER.here(works, "operations with time to spare", 500.0)
+    assert "Op 80" in told
+    assert "save no wages" in told
+    used = changed(works, {"people": {"setters": {"paid": "time used"}}})
+    assert "wages" not in SLOWER.here(used, "operations with time to spare", 500.0)
+
+
+def test_what_is_said_of_the_works_itself_takes_the_place_of_the_general() -> None:
+    claim = replace(CLAIMS[0], here=lambda works, of, more: f"{works.name}: {of} at {more:g}.")
+    pairs = [[Pair("bore", "a < b", "µm", less, less - 1.0)] for less in (5.0, 3.0)]
+    record = Record(claim, "", pairs, demo("head"))
+    assert replace(record, works=None).why.endswith(claim.otherwise)
+    assert record.why.endswith("the draws say the opposite. Canal-boat diesel, cylinder head: bore at 3.")
