@@ -120,7 +120,7 @@ class Attack:
             return
         with open_copy(store) as copy:
             self.counts["store not whole"] += len(list(copy.problems()))
-            keys = [(run.works, run.policy_text, run.seed, run.replication) for run in copy.runs_of()]
+            keys = [(run.works, run.policy_text, run.seed, run.replication, run.version) for run in copy.runs_of()]
         texts = {json.dumps(key) for key in keys}
         self.counts["runs lost"] += len(self.keys - texts)
         self.counts["runs doubled"] += len(keys) - len(texts)
