@@ -84,7 +84,7 @@ def held_up(works: Works, what: str, at: tuple[str, str], minutes: float, earned
 
 
 def looks_cost(works: Works, spacings: tuple[float, ...], cutters: frozenset[str]) -> str:
-    """What looks of a minute cost at the busiest operation whose edges show a land, each so often in an edge's life.
+    """What looks of a minute cost at the operation where they hold the line up most, each so often in an edge's life.
 
     Parameters
     ----------
@@ -107,7 +107,9 @@ def looks_cost(works: Works, spacings: tuple[float, ...], cutters: frozenset[str
             parts.setdefault((row["line"], row["operation"]), []).append(float(row["parts_per_edge"]))
     if not parts:
         return ""
-    line, operation = max(parts, key=lambda key: pace[key].share)
+    line, operation = max(
+        parts, key=lambda key: sum(1.0 / life for life in parts[key]) / pace[key].minutes * pace[key].share
+    )
     each = [sum(1.0 / max(1, round(spacing * life)) for life in parts[line, operation]) for spacing in spacings]
     shares = [100.0 * minutes / pace[line, operation].minutes for minutes in (min(each), max(each))]
     return (
