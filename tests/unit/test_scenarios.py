@@ -55,6 +55,15 @@ def today(name: str) -> Result:
     return ran(scenario(name), scenario(name).todays_policy)
 
 
+@cache
+def todays_runs(name: str) -> tuple[Result, ...]:
+    """As `linesim compare` runs them: the scenario's own length, seed and eight replications."""
+    works = scenario(name)
+    plan = make_plan(works, works.todays_policy)
+    seed = works.run.seed
+    return tuple(Result(works, plan, run_fast(plan, seed, each), seed, each, "fast") for each in range(8))
+
+
 def busy_shares(result: Result) -> NDArray[np.float64]:
     """Share of its time in which each machine is neither waiting for a part nor held up."""
     idle = result.tally.state_min[:, [State.WAITING_FOR_PART, State.HELD_UP]].sum(axis=1)
@@ -115,23 +124,36 @@ def test_a_line_looks_like_a_decent_small_works(name: str) -> None:
     assert 0.003 < line["scrap_share"] < 0.04
     assert 0.0 < line["quality_loss_per_good_part"] < 0.25 * line["cost_per_good_part"]
     assert line["cost_per_good_part"] < scenario(name).lines[line["line"]].worth
-    busy = np.sort(busy_shares(result))
-    assert busy[-1] > 0.9
-    assert 0.75 < busy[-2] < busy[-1]
-    cut = [operation.breakdowns is not None for operation in scenario(name).lines[line["line"]].operations.values()]
-    repairs = result.tally.state_min[:, State.UNDER_REPAIR][cut] / result.tally.counted_min
-    assert 0.02 < repairs.mean() < 0.08
+    breaks = [operation.breakdowns is not None for operation in scenario(name).lines[line["line"]].operations.values()]
+    repairs = [each.tally.state_min[breaks, State.UNDER_REPAIR] / each.tally.counted_min for each in todays_runs(name)]
+    assert 0.03 < np.mean(repairs) < 0.08
+
+
+@pytest.mark.parametrize("name", ["crankcase-line", "block-line", "head-line"])
+def test_the_stations_of_a_line_are_balanced(name: str) -> None:
+    """Each is neither starved nor held up for 85 to 95 % of its time, as of a balanced line (common practice)."""
+    busy = np.mean([busy_shares(result) for result in todays_runs(name)], axis=0)
+    assert busy.size >= 9
+    assert (np.round(busy, 2) >= 0.85).all()
+    assert (np.round(busy, 2) <= 0.95).all()
 
 
 @pytest.mark.parametrize("name", ["crankcase-line", "block-line", "head-line"])
 def test_a_line_holds_what_its_drawing_asks_as_such_works_do(name: str) -> None:
-    """Capability is that of a works, neither hopeless nor beyond belief: roughness of milled faces is the hardest."""
-    asked = today(name).characteristics.set_index(["feature", "characteristic"])["cpk"]
-    sizes, finish = asked.xs("size", level=1), asked.xs("roughness", level=1)
-    assert sizes.between(0.7, 4.0).all()
-    assert (finish > 0.6).all()
-    milled = [feature for feature in finish.index if feature.endswith("face")]
-    assert finish[milled].between(0.6, 2.5).all()
+    """Cpk of 1 to 2, neither hopeless nor beyond belief (common practice); 0.95 to 2.2 for eight runs.
+
+    What chips tilt is all but nothing on most parts and far out on a few: its Cpk says little, and the share does. Form
+    has no scatter from part to part in the model but that of the stress let go, so that its mean is held to its limit.
+    """
+    asked = [result.characteristics.set_index(["feature", "characteristic"]) for result in todays_runs(name)]
+    cpk = sum(each["cpk"] for each in asked) / len(asked)
+    for characteristic in ("size", "roughness", "position"):
+        if characteristic in cpk.index.get_level_values(1):
+            assert cpk.xs(characteristic, level=1).between(0.95, 2.2).all(), characteristic
+    out = sum(each["share_above"] + each["share_below"] for each in asked) / len(asked)
+    assert out.max() < 0.015
+    form = asked[0].xs("form", level=1)
+    assert (form["mean"] / form["upper"]).between(0.15, 0.7).all()
 
 
 # --- one by one ----------------------------------------------------------------------------------------------------
@@ -159,16 +181,33 @@ def test_the_bores_are_bored_in_four_cuts_by_two_strokes_of_two_blades_then_ream
     assert line.operations["Op 120"].about == "Washed"
 
 
-def test_the_block_waits_for_its_boring_mill() -> None:
-    result = today("block-line")
-    busy = busy_shares(result)
-    boring = result.plan.names.operations.index("Op 60")
-    assert int(np.argmax(busy)) == boring
-    assert busy[boring] > 0.9
-    assert (
-        result.tally.state_min[boring - 1, State.HELD_UP] > result.tally.state_min[boring - 1, State.WAITING_FOR_PART]
-    )
-    assert result.tally.state_min[boring + 1, State.WAITING_FOR_PART] > 0.2 * result.tally.counted_min
+def test_the_boring_mill_is_what_the_block_line_waits_for() -> None:
+    """It is the busiest by a few per cent: time saved there brings blocks, and saved behind it brings next to none."""
+    works, names = scenario("block-line"), todays_runs("block-line")[0].plan.names.operations
+    busy = np.mean([busy_shares(result) for result in todays_runs("block-line")], axis=0)
+    assert names[int(np.argmax(busy))] == "Op 60"
+    quicker = {"Op 60": "0.1 min", "Op 70": "0.5 min", "Op 80": "2.5 min"}  # to load, each 0.7 min less
+    more = {}
+    for name, load in quicker.items():
+        tried = changed(works, {"lines": {"block": {"operations": {name: {"load": load}}}}})
+        plan = make_plan(tried, works.todays_policy)
+        more[name] = sum(int(run_fast(plan, works.run.seed, each).shipped.sum()) for each in range(8))
+        more[name] -= sum(int(result.tally.shipped.sum()) for result in todays_runs("block-line"))
+    assert more["Op 60"] > 0
+    assert more["Op 60"] > 2 * max(more["Op 70"], more["Op 80"])
+
+
+def test_the_foreman_aims_the_finish_blade_so_that_the_bores_come_out_right_for_honing() -> None:
+    """The plug gauge behind the reamer turns down few; without the aim bores stand small, and it turns down many."""
+    works = scenario("block-line")
+    unset = changed(works, {"policies": {"by parts": {"aims": {"finish blade": 0.0}}}})
+    bad = []
+    for each in (works, unset):
+        plan = make_plan(each, "by parts")
+        gauges = Result(each, plan, run_fast(plan, SEED, 0), SEED, 0, "fast").gauges.set_index("gauge")
+        bad.append(float(gauges.loc["plug gauge", "bad_turned_down"] / gauges.loc["plug gauge", "readings"]))
+    assert bad[0] < 0.03
+    assert bad[1] > 2.0 * bad[0]
 
 
 def test_the_faces_of_the_crankcase_are_milled_in_three_cuts_each_shallower_than_the_last() -> None:
