@@ -18,7 +18,7 @@ from tests.printed import Printed, all_show, headings, shows, terminal_tables
 @pytest.fixture(scope="module")
 def result() -> Result:
     # Two of the lines together, so that headings and columns of several lines are there as well.
-    works = changed(load_works("scenarios/works.yaml"), {"run": {"length": "3 days", "warm_up": "2 shifts"}})
+    works = changed(load_works("scenarios/works.yaml"), {"run": {"length": "8 days", "warm_up": "2 shifts"}})
     return run(works, "check the edge", seed=11, engine="fast")
 
 

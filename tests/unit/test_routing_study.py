@@ -21,7 +21,7 @@ from linesim.works import changed, load_works
 
 
 @functools.cache
-def found(file: str, replications: int = 4) -> RoutingAnswer:
+def found(file: str, replications: int = 8) -> RoutingAnswer:
     """One of the demo studies, with few runs."""
     works = load_works(f"scenarios/{file.split('-', maxsplit=1)[0]}-line.yaml")
     return RoutingStudy(load_variants(f"scenarios/variants/{file}.yaml", works), 1, StudyOptions(replications)).run()
@@ -31,13 +31,19 @@ def made(answer: RoutingAnswer, name: str) -> object:
     return next(each for each in answer.tried if each.variant.name == name)
 
 
-@pytest.mark.parametrize(("file", "feature"), [("crankcase-face", "upper face"), ("block-bores", "cylinder bores")])
-def test_three_cuts_beat_one_on_quality_and_lose_on_minutes(file: str, feature: str) -> None:
-    """By the physics alone; the difference of loss is told apart at 95 % (false alarms: 1 in 40 for a zero effect)."""
+@pytest.mark.parametrize(
+    ("file", "feature", "characteristic"),
+    [("crankcase-face", "upper face", "size"), ("block-bores", "cylinder bores", "position")],
+)
+def test_three_cuts_beat_one_on_quality_and_lose_on_minutes(file: str, feature: str, characteristic: str) -> None:
+    """By the physics alone; the difference of loss is told apart at 95 % (false alarms: 1 in 40 for a zero effect).
+
+    Of the bores it is their place that shows it: the hone makes their size anew.
+    """
     answer = found(file)
     three, one = made(answer, "three cuts"), made(answer, "one cut")
     spread = answer.capability.set_index(["variant", "feature", "characteristic"])["sd"]
-    assert spread["three cuts", feature, "size"] < spread["one cut", feature, "size"]
+    assert spread["three cuts", feature, characteristic] < spread["one cut", feature, characteristic]
     loss = answer.difference(one, three, "quality_loss_per_good_part")
     assert loss.mean > 0.0
     assert loss.is_apart
@@ -56,7 +62,7 @@ def test_where_the_machine_has_time_to_spare_the_line_loses_nothing_and_the_answ
 
 def test_a_variant_that_does_not_hold_the_drawing_is_not_let_off() -> None:
     told = sentences_of(found("crankcase-face"))
-    assert any("does not hold the drawing (upper face, roughness: Cpk 0.7" in text for text in told)
+    assert any("does not hold the drawing (upper face, roughness: Cpk 0.8" in text for text in told)
 
 
 def test_every_variant_has_intervals_of_its_own() -> None:
