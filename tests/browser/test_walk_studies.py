@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.test_walk import SCENARIOS, fits, in_the_other_light, settled
+from tests.browser.test_walk import SCENARIOS, fits, in_the_other_light, settled, unfold
 from tests.rounds import some_each_time
 
 PAGES = ("cutters", "cuts", "past")
@@ -80,6 +80,7 @@ def test_a_trial_stands_beside_the_others_and_is_taken_back(visit: Visit) -> Non
     put_trial(page)
     settled(page)
     expect(page.get_by_role("combobox", name="Policy", exact=True)).to_have_value("sooner")
+    unfold(page, "Rules and intervals, set by set")
     expect(page.locator("table", has_text='Rules under "sooner"')).to_contain_text("after 25 parts")
     page.get_by_role("button", name="Undo").click()
     settled(page)
@@ -135,6 +136,7 @@ def test_a_routing_is_justified_on_a_sheet_to_take_along(visit: Visit) -> None:
 def test_a_study_is_named_opened_again_and_taken_away(visit: Visit) -> None:
     page = go_to(smallest(visit()), "When to change the cutters")
     go_to(page, "Past studies")
+    unfold(page, "Name it, download it, take it away")
     page.get_by_label("Name", exact=True).fill("walked")
     page.get_by_role("button", name="Give it this name").click()
     settled(page)
