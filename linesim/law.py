@@ -29,11 +29,11 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 LAW_FILES = (
-    "law.py", "linking.py", "philox.py", "normal.py",
+    "law.py", "linking.py", "folding.py", "philox.py", "normal.py",
     "chance/*.py", "cutting/*.py", "quality/*.py", "rules/*.py", "fast/*.py",
     # Numbers that the kernels take over from the plan and from the floor are compiled into them.
     "plan/tables.py", "plan/column_types.py", "plan/part_tables.py", "plan/place_tables.py", "plan/room_tables.py",
-    "plan/set_places.py", "plan/states.py", "plan/tally.py",
+    "plan/set_places.py", "plan/shape_tables.py", "plan/states.py", "plan/tally.py", "plan/type_tables.py",
     "floor/foreman.py", "floor/circles.py",
 )  # fmt: skip
 
@@ -147,7 +147,14 @@ def part_with(**options: object) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """Return a decorator for functions that compiled code alone calls: they are compiled as part of what calls them."""
     if _linking is None:
         return law_with(**_WITHIN, **options)
-    return law_with(pipeline_class=_linking.part, **_WITHIN, **options)
+    linked, wanted = _linking, {"nopython": True, "boundscheck": None, **_WITHIN, **options}
+    del wanted["cache"]
+
+    def decorate(function: Callable[P, R]) -> Callable[P, R]:
+        part = linked.part_dispatcher(py_func=function, locals={}, targetoptions=wanted, pipeline_class=linked.part)
+        return cast("Callable[P, R]", part)
+
+    return decorate
 
 
 def law_with(**options: object) -> Callable[[Callable[P, R]], Callable[P, R]]:

@@ -16,7 +16,12 @@ import importlib
 from dataclasses import dataclass
 from typing import Any
 
-__all__ = ["Linking", "linking"]
+from linesim.folding import Tier, folded
+
+__all__ = ["TIERS", "Linking", "linking"]
+
+TIERS: list[Tier] = []
+"""Of which kernels are compiled that take some things for granted."""
 
 
 @dataclass(frozen=True)
@@ -29,12 +34,15 @@ class Linking:
         Compiler of a function that compiled code alone calls.
     kernel : type
         Compiler of a function that Python calls.
+    part_dispatcher : type
+        A function that compiled code alone calls: compiled once for whole numbers of whatever width.
     dispatcher : type
         A function that Python calls as a kernel, and compiled code as a part.
     """
 
     part: type
     kernel: type
+    part_dispatcher: type
     dispatcher: type
 
 
@@ -87,10 +95,35 @@ def _libraries() -> tuple[type, type]:
     return PartLibrary, KernelLibrary
 
 
+def _folding() -> tuple[type, type]:
+    """The pass that folds what a kernel takes for granted, and the one behind which it comes."""
+    passes: Any = importlib.import_module("numba.core.compiler_machinery")
+    untyped: Any = importlib.import_module("numba.core.untyped_passes")
+    processor: Any = importlib.import_module("numba.core.postproc").PostProcessor
+
+    @passes.register_pass(mutates_CFG=True, analysis_only=False)
+    class FoldGranted(passes.FunctionPass):  # type: ignore[misc]
+        """All before types are known, so that what is left out is not even looked at."""
+
+        _name = "linesim_fold_granted"
+
+        def __init__(self) -> None:
+            super().__init__()
+
+        def run_pass(self, state: Any) -> bool:
+            if not folded(state.func_ir, state.args, TIERS):
+                return False
+            processor(state.func_ir).run()
+            return True
+
+    return FoldGranted, untyped.InlineInlinables
+
+
 def linking() -> Linking | None:
     """The classes, or None where numba is not as expected."""
     try:
         compiler: Any = importlib.import_module("numba.core.compiler")
+        fold, inlining = _folding()
         dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
         types: Any = importlib.import_module("numba.core.types")
         part_library, kernel_library = _libraries()
@@ -99,6 +132,12 @@ def linking() -> Linking | None:
 
     def compiling_into(library_class: type) -> type:
         class Into(compiler.Compiler):  # type: ignore[misc]
+            def define_pipelines(self) -> list[Any]:
+                passes = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
+                passes.add_pass_after(fold, inlining)
+                passes.finalize()
+                return [passes]
+
             def compile_extra(self, func: Any) -> Any:
                 if self.state.library is None:
                     library = library_class(self.state.targetctx.codegen(), func.__qualname__)
@@ -107,6 +146,17 @@ def linking() -> Linking | None:
                 return super().compile_extra(func)
 
         return Into
+
+    def widened(argument: Any) -> Any:
+        is_whole = isinstance(argument, (types.Integer, types.IntegerLiteral)) and types.unliteral(argument).signed
+        return types.int64 if is_whole else argument
+
+    class PartDispatcher(dispatcher):  # type: ignore[misc]
+        """A function that compiled code alone calls; what it does with a whole number does not hang on its width."""
+
+        def get_call_template(self, args: Any, kws: Any) -> Any:
+            _, folded_args = self._compiler.fold_argument_types(args, kws)
+            return super().get_call_template(tuple(widened(each) for each in folded_args), {})
 
     class LawDispatcher(dispatcher):  # type: ignore[misc]
         """A function that Python calls as a kernel, and compiled code as a part."""
@@ -120,4 +170,4 @@ def linking() -> Linking | None:
         def __reduce__(self) -> str:
             return str(self.__qualname__)
 
-    return Linking(compiling_into(part_library), compiling_into(kernel_library), LawDispatcher)
+    return Linking(compiling_into(part_library), compiling_into(kernel_library), PartDispatcher, LawDispatcher)

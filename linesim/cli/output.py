@@ -19,7 +19,6 @@ from linesim import law
 from linesim.cli.asked import asked_again
 from linesim.cli.options import AsJson, Book, Csv, Force, Page, Parquet
 from linesim.errors import StudyError, without_password
-from linesim.fast.choice import prepare
 from linesim.report.files.book_file import check_workbook, write_tables
 from linesim.report.files.page_file import check_page, with_report, write_page
 from linesim.report.files.sheets import check_folder, write_csv, write_parquet
@@ -230,8 +229,7 @@ class PageOutlet(Outlet):
 def announce_compiling(engine: str = "simpy") -> None:
     """Say so on stderr when laws or the fast engine have yet to be compiled, which takes a while, once."""
     if engine == "fast":
-        prepare()
-        return
+        return  # only what a plan takes is compiled, which is told as it is done
     folder = law.kernel_folder() if law.IS_COMPILED else None
     if folder is not None and not any(folder.rglob("*.nbi")):
         typer.echo("Compiling the physics, once for this installation; it takes under a minute ...", err=True)

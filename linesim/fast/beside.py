@@ -23,8 +23,8 @@ from linesim.fast.ways import carry
 
 
 @compiled
-def beside_the_round(w: World, m: Machine, step: int) -> int:
-    """Do one of them. Returns the step after."""
+def _rarest(w: World, m: Machine, step: int) -> int:
+    """Steps of what few lines have."""
     if step >= steps.EXCHANGED:
         return exchanged(w, m) if step == steps.EXCHANGED else probed(w, m)
     if step >= steps.FIRST_TAKE:
@@ -41,12 +41,22 @@ def beside_the_round(w: World, m: Machine, step: int) -> int:
         return carry(w, m, step)
     if step >= steps.DOWN:
         return finish_repair(w, m, step)
-    if step >= steps.BATCH_TAKE:
-        return batch_round(w, m, step)
-    if step >= steps.CALL_FOR_OVERHAUL:
-        return overhaul(w, m, step)
-    if step >= steps.BENCH_FIRST_TAKE:
-        return gauge_first_piece(w, m, step)
+    return batch_round(w, m, step) if step >= steps.BATCH_TAKE else gauge_first_piece(w, m, step)
+
+
+@compiled
+def _less_rare(w: World, m: Machine, step: int) -> int:
+    """Steps that many lines have, and simple ones do not."""
     if step >= steps.FIRST_ASK:
         return first_piece(w, m, step)
     return test_or_repair(w, m, step) if step <= steps.BENCH_DONE else see_to_fault(w, m, step)
+
+
+@compiled
+def beside_the_round(w: World, m: Machine, step: int) -> int:
+    """Do one of them. Returns the step after."""
+    if w.has_rare and (step >= steps.BATCH_TAKE or steps.BENCH_FIRST_TAKE <= step < steps.CALL_FOR_OVERHAUL):
+        return _rarest(w, m, step)
+    if w.has_more and step < steps.CALL_FOR_OVERHAUL:
+        return _less_rare(w, m, step)
+    return overhaul(w, m, step)

@@ -5,14 +5,14 @@ This module does not load the compiled engine until somebody asks for it.
 
 from __future__ import annotations
 
-import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from typing import Literal
 
 from linesim.errors import StudyError
+from linesim.fast.first_use import AT_HAND, FIRST_USE, is_kept, say
 from linesim.law import IS_COMPILED, kernel_folder, law_with
 from linesim.plan.plan import Plan
 
@@ -24,6 +24,10 @@ ENGINES: tuple[Engine, ...] = ("fast", "simpy")
 """Names of the engines that can run a plan; they give the same result."""
 
 _NO_COMPILER = "numba is missing, broken or switched off, so the SimPy floor ran this; it gives the same, only slower"
+
+
+_USUAL = "common"
+"""The tier of most lines, see `linesim.fast.tiers`."""
 
 
 @dataclass(frozen=True)
@@ -39,11 +43,6 @@ class Choice:
 
     engine: Engine
     why: str = ""
-
-
-def say(text: str) -> None:
-    """Write to stderr what goes on, so that nobody wonders why it takes so long."""
-    sys.stderr.write(f"{text}\n")
 
 
 def choose_engine(plan: Plan, wanted: str, tell: Callable[[str], None] = say) -> Choice:
@@ -78,17 +77,19 @@ def choose_engine(plan: Plan, wanted: str, tell: Callable[[str], None] = say) ->
         return Choice(
             "simpy", f'the rule "{name}" is Python of your own, which only the SimPy floor can ask, so that ran this'
         )
-    trouble = prepare(tell)
+    trouble = prepare(tell, plan)
     return Choice("simpy", trouble) if trouble else Choice("fast")
 
 
-def prepare(tell: Callable[[str], None] = say) -> str:
+def prepare(tell: Callable[[str], None] = say, plan: Plan | None = None) -> str:
     """Have the compiled engine ready; compile it if that has not been done yet.
 
     Parameters
     ----------
     tell : callable
         Told that it is being compiled, how long that took and whether it will have to be done again.
+    plan : Plan, optional
+        What it is to run: only what that takes is compiled. What most lines take if not given.
 
     Returns
     -------
@@ -97,20 +98,27 @@ def prepare(tell: Callable[[str], None] = say) -> str:
     """
     if not IS_COMPILED:
         return _NO_COMPILER
+    tier = _USUAL if plan is None else _tier(plan)
+    if is_kept(tier) or tier in AT_HAND:
+        return _compile(tier)
+    tell(FIRST_USE)
+    began = time.perf_counter()
+    trouble = _compile(tier)
+    took_s = time.perf_counter() - began
     folder = kernel_folder()
-    is_kept = folder is not None and any(folder.rglob("kernel.run_on*.nbi"))
-    if not is_kept and not _compile.cache_info().currsize:
-        tell("Compiling the fast engine; this takes about a minute, and only the first time ...")
-        began = time.perf_counter()
-        trouble = _compile()
-        took_s = time.perf_counter() - began
-        where = f"kept in {folder}" if folder is not None else "it cannot be kept, as no folder can be written to"
-        tell(f"Not compiled: {trouble}." if trouble else f"Compiled in {took_s:.0f} s; {where}.")
-    return _compile()
+    where = f"kept in {folder}" if folder is not None else "it cannot be kept, as no folder can be written to"
+    tell(f"Not compiled: {trouble}." if trouble else f"Compiled in {took_s:.0f} s; {where}.")
+    return trouble
 
 
-@lru_cache(maxsize=1)
-def _compile() -> str:
+def _tier(plan: Plan) -> str:
+    from linesim.fast.run import tier_of_plan  # noqa: PLC0415 - what cannot be compiled shall not be loaded
+
+    return tier_of_plan(plan)
+
+
+@cache
+def _compile(tier: str) -> str:
     """Load the kernels from the folder where they are kept, or compile them; empty, or what is wrong with the compiler.
 
     A fault in a kernel is no fault of the compiler, and is raised.
@@ -118,7 +126,7 @@ def _compile() -> str:
     from linesim.fast.warming import warm_up  # noqa: PLC0415 - what cannot be compiled shall not be loaded
 
     try:
-        warm_up()
+        warm_up(tier)
     except OSError as error:  # a kernel cannot be written, read or loaded
         return _trouble(error)
     except Exception:  # a compiler fails in many ways; whether it is the compiler, a trial shows
@@ -126,6 +134,7 @@ def _compile() -> str:
         if fault is None:
             raise
         return _trouble(fault)
+    AT_HAND.add(tier)
     return ""
 
 

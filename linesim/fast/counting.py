@@ -25,6 +25,9 @@ def count_from_now(world: int) -> None:
         m = machine_at(w.machines, machine)
         m.state_since = w.now
         m.worked = m.passed = m.first_pass = 0
+    for carrier in range(w.n_machines - w.n_benches, w.n_machines):
+        m = machine_at(w.machines, carrier)
+        m.moving_min = m.carrying_min = 0.0
     for number in range(w.n_pools):
         p = pool_at(w.pools, number)
         p.since_min = w.now
@@ -51,6 +54,7 @@ def sum_up(world: int) -> int:
     """
     w = world_at(world, 0)
     _sum_machines(w)
+    _sum_carriers(w)
     for line in range(w.n_lines):
         row = line_at(w.lines, line)
         add(w.in_line_min, line, row.inside * (w.now - pool_at(w.pools, row.yard).since_min))
@@ -70,6 +74,16 @@ def _sum_machines(w: World) -> None:
         whole_at(w.worked, machine).value = m.worked
         whole_at(w.passed, machine).value = m.passed
         whole_at(w.first_pass, machine).value = m.first_pass
+
+
+@inlined
+def _sum_carriers(w: World) -> None:
+    """Carrier by carrier, as several may come back at one instant, in no order of their own."""
+    for carrier in range(w.n_machines - w.n_benches, w.n_machines):
+        m = machine_at(w.machines, carrier)
+        add(w.moving_min, m.operation, m.moving_min)
+        add(w.carrying_min, m.operation, m.carrying_min)
+        m.moving_min = m.carrying_min = 0.0
 
 
 @inlined

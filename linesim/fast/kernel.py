@@ -24,7 +24,7 @@ from linesim.fast.cutting import (
     run_spindle,
     spun,
 )
-from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at, world_at
+from linesim.fast.drawers import line_at, machine_at, pool_at, whole_at
 from linesim.fast.flow import ship_all, turn_away
 from linesim.fast.gauging import gauge, next_gauge, read, read_notes
 from linesim.fast.handling import cleaned, cut_done, got_part, left, load, loaded, pass_on, take, unloaded
@@ -32,10 +32,9 @@ from linesim.fast.joining import deliver
 from linesim.fast.people import give_out_people
 from linesim.fast.shelves import give_out_sets
 from linesim.fast.shifts import begin_shifts, first_of_rosters, ring
-from linesim.fast.state import World
+from linesim.fast.state import Pool, World
 from linesim.fast.ways import give_out_way
 from linesim.floor.foreman import MOST_ROUNDS
-from linesim.law import law
 from linesim.plan.tables import NONE
 
 # --- what machines, sets and castings do ---------------------------------------------------------------------------
@@ -119,11 +118,22 @@ def _act(w: World, who: int) -> None:
         go_on_with_set(w, who - w.n_machines)
     elif who < first_of_rosters(w):
         arrive(w, who - w.n_machines - w.n_sets)
-    else:
+    elif w.n_rosters > 0:
         ring(w, who - first_of_rosters(w))
 
 
 # --- giving out ---------------------------------------------------------------------------------------------------
+
+
+@compiled
+def _give_out_rarely(w: World, p: Pool) -> None:
+    """The same for pools that few lines have."""
+    if p.way == steps.WAY:
+        give_out_way(w, p)
+    elif p.way == steps.STARTS:
+        start_batch(w, p.of)
+    else:
+        deliver(w, p)
 
 
 @woven
@@ -142,12 +152,8 @@ def _give_out(w: World, pool: int) -> None:
         give_out_people(w, p)
     elif p.way == steps.DOOR:
         turn_away(w, p.of)
-    elif p.way == steps.WAY:
-        give_out_way(w, p)
-    elif p.way == steps.STARTS:
-        start_batch(w, p.of)
-    elif p.way == steps.DELIVERY:
-        deliver(w, p)
+    elif w.has_rare and p.way >= steps.STARTS:
+        _give_out_rarely(w, p)
     else:
         give_out_counter(w)
 
@@ -210,26 +216,9 @@ def _first_ready(w: World) -> int:
     return who
 
 
-@law
-def run_on(world: int, until: float, budget: int) -> int:
-    """Run until a moment, or for so many turns; what is due at that moment has not happened yet.
-
-    Parameters
-    ----------
-    world : int
-        Address of the world.
-    until : float
-        Minutes from the start.
-    budget : int
-        Most turns.
-
-    Returns
-    -------
-    int
-        ``GO_ON`` if the budget is used up, ``DONE``, ``FULL`` or ``TRACE_FULL`` if an array must grow, or what keeps
-        the run from ever ending: ``CIRCLE``, ``ARRIVALS``, ``BREAKDOWNS``, ``CROWDED``.
-    """
-    w = world_at(world, 0)
+@compiled
+def run_world(w: World, until: float, budget: int) -> int:
+    """Run until a moment, or for so many turns: as `linesim.fast.kernels.run_on_whole`."""
     w.until = until
     for _ in range(budget):
         if w.n_free < w.n_needed:
@@ -258,10 +247,9 @@ def run_on(world: int, until: float, budget: int) -> int:
     return steps.GO_ON
 
 
-@law
-def begin(world: int, first_shelved: int) -> None:
+@compiled
+def begin_world(w: World, first_shelved: int) -> None:
     """Mount the first sets, let all begin; sets from number ``first_shelved`` on are not mounted."""
-    w = world_at(world, 0)
     for at in range(w.n_machines - w.n_benches):
         machine = whole_at(w.set_up_order, at).value
         begin_span(w, machine_at(w.machines, machine))

@@ -20,10 +20,12 @@ import numpy as np
 import numpy.typing as npt
 
 from linesim.fast.short import Few, Flag, Short
+from linesim.folding import Tier
 from linesim.law import IS_COMPILED
+from linesim.linking import TIERS
 from linesim.plan.tables import Ints
 
-__all__ = ["Real", "Whole", "address_of", "drawer", "drawer_of", "dtype_of", "records", "table_dtype"]
+__all__ = ["Real", "Whole", "address_of", "drawer", "drawer_of", "dtype_of", "records", "table_dtype", "teach"]
 
 Record = TypeVar("Record")
 AnyArray = npt.NDArray[Any]
@@ -69,6 +71,9 @@ def table_dtype(table: type) -> np.dtype[Any]:
     return np.dtype((np.record, np.dtype(types, align=True)))
 
 
+_layouts: dict[Any, np.dtype[Any]] = {}
+"""What each compiled drawer opens."""
+
 _arrays: dict[int, AnyArray] = {}
 """Where compiled code is left out: the arrays by their addresses."""
 
@@ -93,7 +98,20 @@ def drawer(record: type[Record]) -> Callable[[int, int], Record]:
 
 def drawer_of(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
     """As `drawer`, for a layout."""
-    return _compiled_drawer(dtype) if IS_COMPILED else _plain_drawer(dtype)
+    if not IS_COMPILED:
+        return _plain_drawer(dtype)
+    at, _ = _compiled_drawer(dtype)
+    _layouts[at] = dtype
+    return at
+
+
+def teach(tier: Tier) -> None:
+    """Tell a tier all drawers that there are, and how it opens them; so that its kernels can be compiled."""
+    if IS_COMPILED:
+        for at, dtype in _layouts.items():
+            own, record = _compiled_drawer(tier.dtype(dtype))
+            tier.learn(at, own, record, dtype)
+        TIERS.append(tier)
 
 
 def _plain_drawer(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
@@ -105,7 +123,8 @@ def _plain_drawer(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
     return at
 
 
-def _compiled_drawer(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
+def _compiled_drawer(dtype: np.dtype[Any]) -> tuple[Callable[[int, int], Any], Any]:
+    """The drawer, and the type of what it opens."""
     numba, extending = importlib.import_module("numba"), importlib.import_module("numba.extending")
     constant, word = importlib.import_module("llvmlite.ir").Constant, numba.types.int64
     record, size = numba.from_dtype(dtype), dtype.itemsize
@@ -118,4 +137,4 @@ def _compiled_drawer(dtype: np.dtype[Any]) -> Callable[[int, int], Any]:
 
         return record(word, word), code
 
-    return cast("Callable[[int, int], Any]", extending.intrinsic(at))
+    return cast("Callable[[int, int], Any]", extending.intrinsic(at)), record

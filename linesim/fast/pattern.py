@@ -16,6 +16,7 @@ import numpy.typing as npt
 from linesim.fast.layout import FIXED, Layout
 from linesim.fast.memory import LINE, address_of, records
 from linesim.fast.state import Part, Place, Shape, Sums, Visit
+from linesim.fast.tiers import tier_of
 from linesim.law import IS_COMPILED
 from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
@@ -44,6 +45,7 @@ class Pattern:
     def __init__(self, plan: Plan, parts: int, trace_rows: int) -> None:
         layout = Layout(plan, parts, trace_rows)
         self.n_mounted = layout.n_mounted
+        self.tier = tier_of(layout)
         self.fixed = {name: layout.arrays[name] for name in FIXED}
         own = {name: array for name, array in layout.arrays.items() if name not in FIXED}
         names = [name for name in own if name not in _SUMS and name not in _WRITTEN_FIRST]

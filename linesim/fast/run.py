@@ -11,7 +11,8 @@ from linesim.errors import RunError
 from linesim.fast import steps
 from linesim.fast.agenda import WHO
 from linesim.fast.counting import count_from_now, sum_up
-from linesim.fast.kernel import begin, run_on
+from linesim.fast.first_use import say_first_use
+from linesim.fast.kernels import KERNELS
 from linesim.fast.layout_magazines import mount_of_claim
 from linesim.fast.pattern import Pattern, Working
 from linesim.fast.replay import replay
@@ -23,7 +24,7 @@ from linesim.plan.same import Same
 from linesim.plan.tables import NONE, UNLIMITED
 from linesim.plan.tally import Tally
 
-__all__ = ["FastFloor", "run_fast"]
+__all__ = ["FastFloor", "run_fast", "tier_of_plan"]
 
 _TURNS = 500_000
 """Turns of the kernel between two looks at whether somebody wants to stop it."""
@@ -61,6 +62,11 @@ def run_fast(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher
     return floor.finish()
 
 
+def tier_of_plan(plan: Plan) -> str:
+    """Name of the tier whose kernels run a plan, see `linesim.fast.tiers`."""
+    return _pattern(Same(plan), 0).tier
+
+
 @lru_cache(maxsize=16)
 def _pattern(same: Same[Plan], trace_rows: int) -> Pattern:
     """The pattern of a plan, of which each of its runs takes a copy."""
@@ -81,6 +87,8 @@ class FastFloor:
         self.watchers = list(watchers)
         rows = _TRACE_ROWS if self.watchers else 0
         self.working = Working(_pattern(Same(plan), rows), seed, replication)
+        self._kernel = KERNELS[self.working.pattern.tier]
+        say_first_use(self.working.pattern.tier)
         self._counted_from = 0.0
         self._begin()
 
@@ -90,7 +98,7 @@ class FastFloor:
         waiting = 0 if begins is None else int(begins.waiting.sum())
         if waiting + int(working.world.n_needed) > int(working.world.n_free):
             working.grow_parts(2 * int(working.world.n_parts) + waiting)
-        begin(working.address, working.pattern.n_mounted)
+        self._kernel.begin(working.address, working.pattern.n_mounted)
         if begins is not None:
             working.forget_tally()
 
@@ -110,7 +118,7 @@ class FastFloor:
         if minute <= self.now_min:
             return
         working = self.working
-        while (status := run_on(working.address, minute, _TURNS)) != steps.DONE:
+        while (status := self._kernel.run_on(working.address, minute, _TURNS)) != steps.DONE:
             if status == steps.FULL:
                 working.grow_parts(2 * int(working.world.n_parts))
             elif status == steps.TRACE_FULL:

@@ -235,6 +235,9 @@ class Machine:
     has_unseen: Short
     unprobed: Short
     """Whether edges break unseen on it; parts since its probe looked for that last."""
+    moving_min: float
+    carrying_min: float
+    """Of a carrier, minutes of its ways with parts, and those in which it was busy."""
 
 
 class Mount:

@@ -1,8 +1,10 @@
-"""Running the smallest of all lines once, so that every kernel is compiled or loaded."""
+"""Beginning with the smallest of all lines, so that the kernels of a tier are compiled or loaded."""
 
 from __future__ import annotations
 
-from linesim.fast.run import run_fast
+from linesim.fast.counting import count_from_now, sum_up
+from linesim.fast.kernels import KERNELS
+from linesim.fast.pattern import Pattern, Working
 from linesim.plan.build import make_plan
 from linesim.works import works_from_dict
 
@@ -16,6 +18,17 @@ _SMALLEST = {
 }
 
 
-def warm_up() -> None:
-    """Have all kernels in memory."""
-    run_fast(make_plan(works_from_dict(_SMALLEST, "smallest"), "run out"), 0, 0)
+def warm_up(tier: str) -> None:
+    """Have all kernels of a tier in memory.
+
+    Parameters
+    ----------
+    tier : str
+        Its name, see `linesim.fast.tiers`.
+    """
+    pattern = Pattern(make_plan(works_from_dict(_SMALLEST, "smallest"), "run out"), 16, 0)
+    working, kernel = Working(pattern, 0, 0), KERNELS[tier]
+    kernel.begin(working.address, pattern.n_mounted)
+    kernel.run_on(working.address, 0.0, 1)
+    count_from_now(working.address)
+    sum_up(working.address)

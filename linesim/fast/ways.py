@@ -149,8 +149,8 @@ def carry(w: World, m: Machine, step: int) -> int:
         return _go_back(w, m)
     if step == steps.CARRY_BACK:
         m.runs = 0
-        add(w.moving_min, m.operation, m.left_min)
-        add(w.carrying_min, m.operation, w.now - m.due_min)
+        m.moving_min += m.left_min
+        m.carrying_min += w.now - m.due_min
         return steps.CARRY_TAKE
     return _ring(w, m)
 

@@ -176,3 +176,6 @@ class World(Sums):
     """Pool of the people who preset sets, or ``NONE``."""
     presets_begun: int
     """Of each kind, how often one of its sets has been preset."""
+    has_rare: int
+    has_more: int
+    """Whether anything is used that few lines have, or that simple lines do not: see `linesim.fast.tiers`."""

@@ -245,6 +245,7 @@ class Floor:
             *self.yards,
             *self.meeting.stocks.values(),
             *self.buffers.values(),
+            *self.carriers,
             *crib.shelves,
             *self.site.pools,
             crib.grinders,

@@ -166,6 +166,17 @@ class Carrier:
         self.target = target
         self.is_due = False
         """On its way."""
+        self.start_counting()
+
+    def start_counting(self) -> None:
+        """Forget the minutes of its ways so far, and those in which it was busy."""
+        self.moving_min = self.carrying_min = 0.0
+
+    def stop_counting(self) -> None:
+        """Put them into the tally, carrier by carrier: several come back at one instant, in no order of their own."""
+        self.site.tally.moving_min[self.operation] += self.moving_min
+        self.site.tally.carrying_min[self.operation] += self.carrying_min
+        self.start_counting()
 
     def run(self) -> Generator[Event, Any, None]:
         """Take a part, bring it, and come back, for ever."""
@@ -180,9 +191,8 @@ class Carrier:
             if self.row.back_time != NONE:
                 back_min = self._minutes(self.row.back_time, 1, serial, rounds)
             yield from self._go(back_min)
-            tally = self.site.tally
-            tally.moving_min[self.operation] += there_min
-            tally.carrying_min[self.operation] += self.site.env.now - since_min
+            self.moving_min += there_min
+            self.carrying_min += self.site.env.now - since_min
 
     def _minutes(self, time: int, is_back: int, serial: int, rounds: int) -> float:
         spot, index = carrying_spot(self.operation, is_back, rounds), carrying_index(serial, rounds)

@@ -214,7 +214,7 @@ def test_an_engine_that_is_not_there_is_refused() -> None:
 def _first_use(monkeypatch: pytest.MonkeyPatch, error: Exception) -> choice.Choice:
     """The engine chosen when the kernels are first used and fail with an error."""
 
-    def fail() -> None:
+    def fail(tier: str) -> None:
         raise error
 
     monkeypatch.setattr("linesim.fast.warming.warm_up", fail)
@@ -250,6 +250,8 @@ def test_a_compiler_that_fails_at_the_smallest_function_is_broken(monkeypatch: p
 
 def test_the_first_use_says_what_it_does_and_that_it_cannot_be_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(choice, "kernel_folder", lambda: None)
+    monkeypatch.setattr("linesim.fast.first_use.kernel_folder", lambda: None)
+    monkeypatch.setattr(choice, "AT_HAND", set())
     choice._compile.cache_clear()
     told: list[str] = []
     assert choice.choose_engine(_plan(), "fast", told.append).engine == "fast"

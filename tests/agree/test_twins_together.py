@@ -19,6 +19,7 @@ def test_the_engines_agree_on_works_that_have_all_of_it(at: int) -> None:
         pytest.param(63, id="marks that come to the measuring room at one moment"),
         pytest.param(223, id="a part whose fellow becomes scrap while its machine is changed over"),
         pytest.param(519, id="a part whose fellow becomes scrap while its machine is overhauled"),
+        pytest.param(1442, id="carriers that come back at one moment"),
         pytest.param(576, id="a part suspected in a quarantine on its way back from a repair"),
     ],
 )

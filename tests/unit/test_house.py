@@ -15,6 +15,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "linesim"
 
 STOREYS = [
+    {"folding"},
     {"linking"},
     {"errors", "law", "leader", "starting", "supply"},
     {"manual"},

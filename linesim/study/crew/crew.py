@@ -159,10 +159,17 @@ class Crew:
                 run_s = done.took_s if run_s is None else min(run_s, done.took_s)
                 yield job, done
             rest = rest[at:]
-        elif any(job.task.engine == "fast" for job in rest):
-            prepare()  # compiled here, if need be, so that the workers find it done
+        else:
+            _prepare(rest)
         if rest:
             yield from spread(rest, team, run_s, helps=not team.is_warm)
+
+
+def _prepare(jobs: Sequence[Job]) -> None:
+    """Have compiled here, if need be, what runs the jobs, so that the workers find it done."""
+    fast = {(id(job.task.works), job.task.policy): job.task for job in jobs if job.task.engine == "fast"}
+    for task in fast.values():
+        prepare(plan=make_plan(task.works, task.policy))
 
 
 def _told_here(task: Task, error: Exception) -> Exception:

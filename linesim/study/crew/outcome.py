@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +12,7 @@ import numpy as np
 from linesim.fast.choice import choose_engine, prepare
 from linesim.law import IS_COMPILED
 from linesim.plan.build import make_plan
+from linesim.plan.plan import Plan
 from linesim.plan.same import Same
 from linesim.plan.tables import Floats
 from linesim.study.crew.own_rules import read_rules, use_rules
@@ -109,14 +110,14 @@ def summarised(ready: Ready, seed: int, replication: int, engine: str) -> RunSum
     """Run a plan that is ready, and sum up what a study needs of it."""
     plan = ready.plan
     is_plain = engine == "fast" and not plan.own_rules
-    chosen = _usual_engine() if is_plain else choose_engine(plan, engine).engine
+    chosen = _usual_engine(Same(plan)) if is_plain else choose_engine(plan, engine).engine
     return summary_of(ready, run_plan(plan, seed, replication, engine=chosen))
 
 
-@cache
-def _usual_engine() -> str:
+@lru_cache(maxsize=_PLANS_AT_HAND)
+def _usual_engine(same: Same[Plan]) -> str:
     """The engine for a plan without rules in Python; looking after the kernels takes as long as a quarter of a run."""
-    return "simpy" if prepare() else "fast"
+    return "simpy" if prepare(plan=same.thing) else "fast"
 
 
 def outcome_of(summary: RunSummary, task: Task) -> Outcome:
