@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any, NamedTuple
 
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, spans
+from linesim.report.charts.labels import placed_labels
 from linesim.report.theme.colours import DAY, GREY, PALETTE, Light
 from linesim.report.theme.safe import in_picture, key_in_picture, short_labels
 from linesim.study.questions.frontier import Frontier
@@ -16,6 +18,9 @@ __all__ = ["STANDING", "output_loss_figure"]
 
 _MOST_NAMED = 12
 """Points up to which every one bears its name; of more, only those that are not dominated in the mean."""
+
+_WIDTH_PX, _HEIGHT_PX = 560.0, 280.0
+"""Of the drawn field at its narrowest, less margins."""
 
 
 class _Standing(NamedTuple):
@@ -96,17 +101,32 @@ def _draw_knee(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
 
 
 def _write_names(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
-    """Names beside their points, on the side where there is room, in turn above and below."""
+    """Names beside their points; where these lie close together, further off with a line."""
     named = rows if len(rows) <= _MOST_NAMED else [row for row in rows if row["is_in_line"]]
-    outputs = [row["good_per_hour"] for row in rows]
-    middle = (min(outputs) + max(outputs)) / 2.0 if rows else 0.0
-    for at, (row, label) in enumerate(zip(named, short_labels([row["policy"] for row in named], 26), strict=True)):
-        is_right = row["good_per_hour"] > middle
+    labels = short_labels([row["policy"] for row in named], 26)
+    for row, label, beside in zip(named, labels, placed_labels(_in_px(rows, named), labels, _WIDTH_PX), strict=True):
         figure.add_annotation(
-            x=row["good_per_hour"], y=row["quality_loss_per_good_part"], text=in_picture(label, 60), showarrow=False,
-            xanchor="right" if is_right else "left", xshift=-9 if is_right else 9, yshift=-13 if at % 2 else 13,
+            x=row["good_per_hour"], y=row["quality_loss_per_good_part"], text=in_picture(label, 60),
+            ax=beside.right_px, ay=-beside.up_px, xanchor="right" if beside.right_px < 0.0 else "left",
+            yanchor="middle", arrowhead=0, arrowwidth=1 if beside.is_far else 0.1, arrowcolor=GREY, standoff=6,
             font={"size": 12},
         )  # fmt: skip
+
+
+def _in_px(rows: list[dict[Any, Any]], named: list[dict[Any, Any]]) -> list[tuple[float, float]]:
+    """Where points lie in a picture of usual size, as its axes take in every bar."""
+    scales = []
+    for measure, size in (("good_per_hour", _WIDTH_PX), ("quality_loss_per_good_part", _HEIGHT_PX)):
+        ends = [(row[measure], _number(row[f"{measure}_half_width"])) for row in rows]
+        low, high = min(mean - half for mean, half in ends), max(mean + half for mean, half in ends)
+        scales.append((low, size / max(high - low, 1e-9)))
+    (left, across), (foot, up) = scales
+    return [((row["good_per_hour"] - left) * across, (row["quality_loss_per_good_part"] - foot) * up) for row in named]
+
+
+def _number(value: float) -> float:
+    """Return a half width; none of one run is nothing."""
+    return 0.0 if math.isnan(value) else float(value)
 
 
 def _at(rows: list[dict[Any, Any]]) -> dict[str, list[float]]:
