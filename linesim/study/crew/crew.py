@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from linesim.errors import ScenarioError, StudyError
-from linesim.fast.choice import prepare
+from linesim.fast.choice import choose_engine
 from linesim.plan.build import make_plan
 from linesim.study.crew.cluster import ClusterTeam
 from linesim.study.crew.outcome import Outcome, Task, outcome_of
@@ -169,7 +169,7 @@ def _prepare(jobs: Sequence[Job]) -> None:
     """Have compiled here, if need be, what runs the jobs, so that the workers find it done."""
     fast = {(id(job.task.works), job.task.policy): job.task for job in jobs if job.task.engine == "fast"}
     for task in fast.values():
-        prepare(plan=make_plan(task.works, task.policy))
+        choose_engine(make_plan(task.works, task.policy), task.engine)
 
 
 def _told_here(task: Task, error: Exception) -> Exception:
