@@ -290,6 +290,16 @@ def test_the_verdict_is_against_today_s_practice_wherever_the_search_sets_out(sm
     assert found.verdict.differences["contribution_per_hour"].mean > 0.0
 
 
+def test_what_is_worse_is_not_recommended(smallest: Works) -> None:
+    """A search that is ended early may have nothing better than today's practice."""
+    found = intervals(smallest, plan=QUICK)
+    assert found.verdict is not None
+    worse = replace(found.verdict, differences={found.goal.measure.name: Difference(-5.0, 1.0, 0.001, 4)})
+    assert "are worse" in found.but(verdict=worse).sentences[0]
+    assert found.but(verdict=worse).sentences[0].endswith(f'Keep "{smallest.todays_policy}".')
+    assert "Keep" not in found.sentences[0]
+
+
 def test_a_cap_on_the_setters_hours_is_kept(smallest: Works) -> None:
     free = intervals(smallest, goal=goal_of(smallest, "cost", setters_cap=1000.0), plan=QUICK)
     assert free.verdict is not None

@@ -70,7 +70,8 @@ def _verdict_sentence(answer: BestFigures) -> str:
     is_better = apart.mean * answer.goal.sign > 0.0
     verb = "give" if is_better else "are worse: they give"
     sure = f"with {100.0 * answer.confidence:g} % confidence"
-    return f'The intervals found {verb} {change} than "{answer.against}", {sure}, {fresh}.'
+    keep = "" if is_better else f' Keep "{answer.against}".'
+    return f'The intervals found {verb} {change} than "{answer.against}", {sure}, {fresh}.{keep}'
 
 
 def _lever_sentence(answer: BestFigures, row: dict[Any, Any]) -> str:
