@@ -258,9 +258,9 @@ def _whole(tally: Tally, rows: Sequence[Row], minor_units: Ints) -> Row:
 
 
 def _setters_hours(plan: Plan, tally: Tally) -> float:
-    """Hours a shift of all who are called to change cutters, whatever they do; not a number where nobody is named."""
+    """Hours a shift of all who are called to change cutters, whatever they do; none where nobody is named."""
     pools = sorted({pool for pool in plan.operations.setters.tolist() if pool != NONE})
-    return ratio(float(tally.busy_min[pools].sum()) / 60.0, tally.counted_min / plan.shift_min) if pools else math.nan
+    return ratio(float(tally.busy_min[pools].sum()) / 60.0, tally.counted_min / plan.shift_min) if pools else 0.0
 
 
 def _changes(plan: Plan, tally: Tally) -> tuple[Ints, Ints]:
