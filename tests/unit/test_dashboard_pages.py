@@ -18,6 +18,7 @@ from linesim.study import run
 from linesim.study.comparing.closely import look
 from linesim.study.one.shift_record import record_shift
 from linesim.works import changed, load_works
+from linesim.works.doing import called_anywhere
 from tests.rounds import some_each_time
 from tests.unit.cells import is_shown_as
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, jobs_of, open_page, settled, texts_of
@@ -84,7 +85,10 @@ def test_a_changed_figure_changes_the_answer_and_can_be_taken_back() -> None:
     field.set_value("2")
     settled(next(each for each in app.button if each.label == "Put into the line").click().run())
     assert desk_of(app).works.lines["block"].operations["Op 60"].machines == 2
-    assert "Op 20 (mill top face) holds the line back" in html_of(app)
+    works = desk_of(app).works
+    (constraint,) = desk_figures(works).constraints["operation"]
+    assert constraint != "Op 60"
+    assert f"{called_anywhere(works, constraint)} holds the line back" in html_of(app)
     settled(app.button(key="undo").click().run())
     assert desk_of(app).works == WORKS
     assert before.split("</p>")[1] in html_of(app)
