@@ -168,8 +168,11 @@ def test_a_line_is_begun_from_nothing_by_the_keyboard_alone(visit: Visit) -> Non
     shows(page, "soon")  # nothing typed is lost by loading the page again
     expect(page.get_by_role("textbox", name="Name of the part", exact=True)).to_have_value("Pump <b>housing")
     accessible(page)
-    type_over(page, 1, "3.25", steps=3)
     button = page.get_by_role("button", name="Put this line on the desk")
+    for _ in range(3):  # on a busy machine the table may still lack the keyboard, and the cell stays as it was
+        type_over(page, 1, "3.25", steps=3)
+        if button.is_enabled():
+            break
     expect(button).to_be_enabled()
     button.focus()
     page.keyboard.press("Enter")
