@@ -118,7 +118,7 @@ def _ranges(desk: Desk, best: BestIntervals, plan: SearchPlan) -> None:
         note(f"Each interval alone, up and down, until it costs more than {100.0 * plan.tolerance:g} %.")
         return
     job = ask(desk, "ranges", "linesim.study.search.intervals.ranges:RangeStudy", runs_for(best, plan), goal=best.goal,
-              base=best.base, setting=best.setting, plan=plan)  # fmt: skip
+              base=best.base, against=best.against, setting=best.setting, plan=plan)  # fmt: skip
 
     def draw(result: BestIntervals) -> None:
         if not result.flat:

@@ -201,6 +201,15 @@ def test_closing_ends_long_runs_within_a_second() -> None:
     assert until(lambda: not any(is_busy(worker) for worker in workers_of_this_process()), 1.0)
 
 
+def test_plans_are_laid_out_here_only_before_workers_start(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A search sends hundreds of policies round by round; each plan is made where it is run."""
+    list(Crew(2).runs(tasks_of(blades(480.0), 4)))
+    laid_out: list[str] = []
+    monkeypatch.setattr("linesim.study.crew.crew.make_plan", lambda _works, policy: laid_out.append(policy))
+    list(Crew(2).runs(tasks_of(blades(480.0), 4)))
+    assert not laid_out
+
+
 @pytest.mark.longer
 def test_short_runs_leave_the_workers_warm_when_a_study_is_closed() -> None:
     warm = Crew(2)

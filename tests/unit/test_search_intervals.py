@@ -21,6 +21,7 @@ from linesim.study.search.common.set_at import SetPlace, Setting, set_places
 from linesim.study.search.common.trials import Trial, TrialOutcome, Trials
 from linesim.study.search.intervals.best import BEST, Try
 from linesim.study.search.intervals.flat_range import flat_range, next_tries
+from linesim.study.search.intervals.ranges import RangeStudy
 from linesim.study.search.intervals.surface import box, fitted, lowest, spread_out
 from linesim.study.statistics.intervals import Difference
 from linesim.works import Works, changed, load_works, works_from_text
@@ -288,6 +289,8 @@ def test_the_verdict_is_against_today_s_practice_wherever_the_search_sets_out(sm
         float(today.lines["good_per_hour"].sum()), rel=0.05
     )
     assert found.verdict.differences["contribution_per_hour"].mean > 0.0
+    asked = RangeStudy(smallest, found.goal, found.base, found.setting, found.against, QUICK)
+    assert asked.run().against == found.against
 
 
 def test_what_is_worse_is_not_recommended(smallest: Works) -> None:

@@ -28,6 +28,8 @@ _WORTH_STARTING_S = 4.0
 _WORTH_SENDING_S = 0.5
 """The same where they have been started."""
 
+_LOOKED_AT = 8
+"""Plans that are laid out before workers start, to see which kernels they take; a worker compiles what others take."""
 
 _TOGETHER_S = 0.2
 """Short runs are kept in the store together, as each change of it waits for the disk."""
@@ -159,16 +161,16 @@ class Crew:
                 run_s = done.took_s if run_s is None else min(run_s, done.took_s)
                 yield job, done
             rest = rest[at:]
-        else:
+        elif not team.is_warm:
             _prepare(rest)
         if rest:
             yield from spread(rest, team, run_s, helps=not team.is_warm)
 
 
 def _prepare(jobs: Sequence[Job]) -> None:
-    """Have compiled here, if need be, what runs the jobs, so that the workers find it done."""
+    """Have compiled here, if need be, what runs the first jobs, so that workers who have yet to start find it done."""
     fast = {(id(job.task.works), job.task.policy): job.task for job in jobs if job.task.engine == "fast"}
-    for task in fast.values():
+    for task in list(fast.values())[:_LOOKED_AT]:
         choose_engine(make_plan(task.works, task.policy), task.engine)
 
 

@@ -47,6 +47,8 @@ class RangeStudy(Study[BestIntervals]):
         The policy from which the search set out.
     setting : Setting
         The intervals and levers that it has come to.
+    against : str
+        The policy against which the search's verdict was; the one from which it set out unless given.
     plan : SearchPlan
         As for the search.
     options : StudyOptions
@@ -58,6 +60,7 @@ class RangeStudy(Study[BestIntervals]):
     goal: Goal
     base: str
     setting: Setting
+    against: str = ""
     plan: SearchPlan = USUAL_PLAN
     options: StudyOptions = USUAL
 
@@ -74,6 +77,7 @@ class RangeStudy(Study[BestIntervals]):
         trials, _ = opened(works, self.base, self.options)
         plan = plan if count is None else replace(plan, replications=count)
         walk = Walk(works, self.goal, [self.base], plan, trials, self.options.confidence)
+        walk.answer = walk.answer.but(against=self.against or self.base)
         walk.set_out_from(self.base, self.setting)
         walk.plan = replace(plan, runs=max(runs_for(walk.answer, plan), LEAST_RUNS))
         yield from Ranges(walk).steps()
