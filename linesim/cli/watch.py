@@ -60,9 +60,9 @@ def _content(answer: Watching) -> dict[str, Any]:
     """The answer for JSON."""
     moved = [
         {
-            "of": each.standing.of,
-            "what": each.standing.what,
-            "standing": each.standing.value,
+            "of": each.expected.of,
+            "what": each.expected.what,
+            "standing": each.expected.value,
             "since": str(each.chart.since),
             "since_between": [str(each.chart.since_low), str(each.chart.since_high)],
             "now": None if each.now is None else each.now.value,

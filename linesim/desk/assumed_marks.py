@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from linesim.desk.assumed_words import Assumed
 from linesim.works.checks_marks import markable
 from linesim.works.model import Works
-from linesim.works.typical import standing
+from linesim.works.typical import still_assumed
 
 __all__ = ["STANDS_IN", "assumed_by_marks"]
 
@@ -25,6 +25,6 @@ def assumed_by_marks(works: Works) -> Iterator[Assumed]:
     """
     for part, path, thing in markable(works):
         name = "the works" if part == "calendar" else str(path[-1])
-        for figure, was in standing(part, thing):
+        for figure, was in still_assumed(part, thing):
             value = figure.shown(was, works.currency)
             yield Assumed(figure.figure, value, name, STANDS_IN, figure.reason)

@@ -11,7 +11,7 @@ import pandas as pd
 from linesim.desk.branches import by_branches
 from linesim.desk.first_pieces import mastering_minutes_per_part
 from linesim.desk.sets import cycle_minutes, probing_minutes
-from linesim.desk.upkeep import standing_minutes
+from linesim.desk.upkeep import upkeep_minutes
 from linesim.desk.ways import way_per_hour
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
@@ -114,7 +114,7 @@ def _row(plan: Plan, number: int, sets: pd.DataFrame, at: OperationPlace) -> dic
         float((own[f"{name}_min_per_part"] * own["share_of_parts"]).sum()) for name in ("change", "look", "first_piece")
     )
     look_min += probing_minutes(operation) * share
-    breakdown_min = standing_minutes(plan, number, operation, cutting)
+    breakdown_min = upkeep_minutes(plan, number, operation, cutting)
     changeover_min = changing_of(plan, number).minutes
     cycle_min = handling + cutting + gauging
     total_min = cycle_min + change_min + look_min + breakdown_min + first_min + changeover_min

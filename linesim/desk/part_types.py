@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.desk.sets import minutes_by_type, probing_minutes
-from linesim.desk.upkeep import standing_minutes
+from linesim.desk.upkeep import upkeep_minutes
 from linesim.desk.ways import way_per_hour
 from linesim.errors import quoted
 from linesim.plan.plan import Plan
@@ -71,7 +71,7 @@ def _of_operation(plan: Plan, number: int, at: OperationPlace, sets: pd.DataFram
             continue
         minutes = handling + float(cutting[kind] + gauging[kind]) + _set_minutes(plan, number, at, kind, sets)
         minutes += probing_minutes(at.operation)
-        minutes += standing_minutes(plan, number, at.operation, float(cutting[kind]))
+        minutes += upkeep_minutes(plan, number, at.operation, float(cutting[kind]))
         machines = at.operation.machines
         yield {
             "line": at.line_name, "part_type": name, "operation": at.name, "minutes_per_part": minutes,

@@ -11,10 +11,10 @@ from linesim.works.ageing import Ages, Breakdowns
 from linesim.works.operations import Operation
 from linesim.works.upkeep import breakdowns_of
 
-__all__ = ["failures_per_minute", "standing_minutes"]
+__all__ = ["failures_per_minute", "upkeep_minutes"]
 
 
-def standing_minutes(plan: Plan, number: int, operation: Operation, cutting_min: float) -> float:
+def upkeep_minutes(plan: Plan, number: int, operation: Operation, cutting_min: float) -> float:
     """Minutes under repair and overhaul for each part, in the mean; waiting for people is left out.
 
     Parameters
@@ -28,13 +28,12 @@ def standing_minutes(plan: Plan, number: int, operation: Operation, cutting_min:
     """
     first = int(plan.operations.first_machine[number])
     each = [
-        _standing_share(plan, first + machine, breakdowns_of(operation, machine))
-        for machine in range(operation.machines)
+        _upkeep_share(plan, first + machine, breakdowns_of(operation, machine)) for machine in range(operation.machines)
     ]
     return cutting_min * (sum(each) / len(each))
 
 
-def _standing_share(plan: Plan, machine: int, breakdowns: Breakdowns | None) -> float:
+def _upkeep_share(plan: Plan, machine: int, breakdowns: Breakdowns | None) -> float:
     """Minutes under repair and overhaul of a machine for each cutting minute."""
     if breakdowns is None:
         return 0.0

@@ -107,7 +107,7 @@ def _cut_place(
     if is_recut and part.error_um[where] <= 0.0:
         return
     if mount.is_broken:
-        _leave_standing(site, part, cut, where, is_recut)
+        _leave_uncut(site, part, cut, where, is_recut)
         return
     repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
     before_um, life_share = part.error_um[where], share_at(mount, row, place, part.heat_life)
@@ -133,7 +133,7 @@ def _cut_place(
     part.is_machined[where] = True
 
 
-def _leave_standing(site: Site, part: Part, cut: int, where: int, is_recut: bool) -> None:
+def _leave_uncut(site: Site, part: Part, cut: int, where: int, is_recut: bool) -> None:
     """An edge that has broken takes no metal."""
     part.is_machined[where] = True
     if not is_recut:

@@ -92,10 +92,10 @@ def states_of_card(known: Sequence[Approval], card: str, day: date) -> list[tupl
     """
     wanted = card.strip().upper()
     of = dict.fromkeys((each.works_name, at) for each in known for at, number in each.cards.items() if number == wanted)
-    standing = [(at, card_state(known, name, at, wanted, day)) for name, at in of]
-    if not standing:
+    states = [(at, card_state(known, name, at, wanted, day)) for name, at in of]
+    if not states:
         raise StoreError(f"no card {card[:40]!r} was ever proposed; a number such as 12AB-34CD was expected")
-    return [(at, state) for at, state in standing if state is not None]
+    return [(at, state) for at, state in states if state is not None]
 
 
 def _not_in_force(carrying: Sequence[Approval], was_approved: bool, force: Approval | None, place: str) -> str:

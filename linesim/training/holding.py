@@ -8,7 +8,7 @@ from linesim.plan.plan import Plan
 from linesim.rules import kind_and_value
 from linesim.works.policies import Rule
 
-__all__ = ["InHand", "standing_rule"]
+__all__ = ["InHand", "ordered_rule"]
 
 
 class InHand(ChangeRule):
@@ -53,7 +53,7 @@ class InHand(ChangeRule):
         return is_plans and self.rule.is_due(edge, now_min)
 
 
-def standing_rule(rule: Rule, mount: Mount, plan: Plan) -> ChangeRule:
+def ordered_rule(rule: Rule, mount: Mount, plan: Plan) -> ChangeRule:
     """The rule that a policy would make of these entries, for one mounted set; no rule of one's own in Python."""
     kind, value = kind_and_value(rule)
     edge = mount.edge

@@ -12,7 +12,7 @@ from linesim.rules import kind_of
 from linesim.training import orders as kinds
 from linesim.training.binding import Bound, Looks
 from linesim.training.directory import Directory
-from linesim.training.holding import InHand, standing_rule
+from linesim.training.holding import InHand, ordered_rule
 
 __all__ = ["Ordered"]
 
@@ -87,7 +87,7 @@ class Ordered(Decider):
                 self.true_wear[number].append((mount.edge.set_name, mount.life_share))
                 if isinstance(order, kinds.RuleOrder):
                     held.rule = (
-                        held.plans if order.rule == "the plan's" else standing_rule(order.rule, mount, self.site.plan)
+                        held.plans if order.rule == "the plan's" else ordered_rule(order.rule, mount, self.site.plan)
                     )
                 elif isinstance(order, kinds.Leave):
                     held.leave_until = mount.edge.parts + order.parts

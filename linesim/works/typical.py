@@ -16,7 +16,7 @@ import yaml
 
 from linesim.works.durations import Spread
 
-__all__ = ["Typical", "marked", "marks_of", "standing", "typical"]
+__all__ = ["Typical", "marked", "marks_of", "still_assumed", "typical"]
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ def marks_of(part: str, entries: list[str]) -> Iterator[tuple[str, Typical | Non
         yield mark, typical()[part].get(word), mark[len(word) + 1 :]
 
 
-def standing(part: str, thing: Any) -> Iterator[tuple[Typical, str]]:
+def still_assumed(part: str, thing: Any) -> Iterator[tuple[Typical, str]]:
     """Yield the figures of a part that still stand in, each with its value.
 
     Parameters

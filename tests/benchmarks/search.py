@@ -104,7 +104,7 @@ def random_best(best: BestIntervals, trials: Trials, count: int, runs: int) -> T
     while True:
         for _ in trials.run(left, range(replications)):
             pass
-        left.sort(key=lambda trial: judge.standing(trial.key, range(replications)))
+        left.sort(key=lambda trial: judge.sort_key(trial.key, range(replications)))
         if len(left) == 1 or trials.done >= runs:
             return left[0]
         left, replications = left[: max(1, len(left) // 2)], 2 * replications

@@ -15,7 +15,7 @@ from scipy.stats import norm
 
 from linesim.cutting.teeth import mean_range as tabled_range
 from linesim.study.watching.chart import APART, FURTHEST, RUN_LENGTH_WEEKS, WEIGHT
-from linesim.study.watching.standing import MOVING_RANGE
+from linesim.study.watching.expected import MOVING_RANGE
 
 _GRID, _WEEKS = 401, 45
 

@@ -124,7 +124,7 @@ def test_more_output_wins_unless_it_passes_the_cap() -> None:
     assert judge.is_better("dear", "slow", range(4)) is False
     assert judge.is_better("slow", "dear", range(4)) is True
     assert judge.is_better("dear", "worse", range(4)) is True
-    assert min(("slow", "fast", "dear"), key=lambda key: judge.standing(key, range(4))) == "fast"
+    assert min(("slow", "fast", "dear"), key=lambda key: judge.sort_key(key, range(4))) == "fast"
 
 
 def test_what_cannot_be_told_is_not_taken() -> None:
@@ -137,7 +137,7 @@ def test_a_run_without_a_good_part_is_worst() -> None:
     none = [{"cost_per_good_part": math.nan}] * 4
     some = [{"cost_per_good_part": 1e9}] * 4
     judge = judged(Goal("cost"), none=none, some=some)
-    assert judge.standing("none", range(4)) > judge.standing("some", range(4))
+    assert judge.sort_key("none", range(4)) > judge.sort_key("some", range(4))
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from linesim.report.theme.safe import in_picture, key_in_picture, short_labels
 from linesim.study.questions.frontier import Frontier
 from linesim.study.statistics.pareto import BEATEN, ON, OPEN
 
-__all__ = ["STANDING", "output_loss_figure"]
+__all__ = ["VERDICTS", "output_loss_figure"]
 
 _MOST_NAMED = 12
 """Points up to which every one bears its name; of more, only those that are not dominated in the mean."""
@@ -23,20 +23,20 @@ _WIDTH_PX, _HEIGHT_PX = 560.0, 280.0
 """Of the drawn field at its narrowest, less margins."""
 
 
-class _Standing(NamedTuple):
+class _Verdict(NamedTuple):
     words: str
     mark: dict[str, Any]
 
 
-STANDING: dict[str, _Standing] = {
-    ON: _Standing("on the frontier (significant)", {"color": PALETTE["blue"], "size": 11, "symbol": "diamond"}),
-    OPEN: _Standing(
+VERDICTS: dict[str, _Verdict] = {
+    ON: _Verdict("on the frontier (significant)", {"color": PALETTE["blue"], "size": 11, "symbol": "diamond"}),
+    OPEN: _Verdict(
         "not settled by the runs",
         {"color": PALETTE["orange"], "size": 11, "symbol": "circle-open", "line": {"width": 2}},
     ),
-    BEATEN: _Standing("dominated (significant)", {"color": GREY, "size": 9, "symbol": "x"}),
+    BEATEN: _Verdict("dominated (significant)", {"color": GREY, "size": 9, "symbol": "x"}),
 }
-"""What is said of each standing of a policy, and its mark."""
+"""What is said of each verdict on a policy, and its mark."""
 
 
 def output_loss_figure(frontier: Frontier, light: Light = DAY) -> go.Figure:
@@ -58,8 +58,8 @@ def output_loss_figure(frontier: Frontier, light: Light = DAY) -> go.Figure:
     rows: list[dict[Any, Any]] = frontier.table.to_dict(orient="records") if frontier.names else []
     figure = go.Figure()
     _draw_line(figure, [row for row in rows if row["is_in_line"]])
-    for standing, (words, mark) in STANDING.items():
-        own = [row for row in rows if row["place"] == standing]
+    for verdict, (words, mark) in VERDICTS.items():
+        own = [row for row in rows if row["place"] == verdict]
         if own:
             figure.add_trace(_points(own, words, mark))
     _draw_knee(figure, [row for row in rows if row["is_knee"]])
@@ -80,7 +80,7 @@ def _draw_line(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
 
 
 def _points(rows: list[dict[Any, Any]], words: str, mark: dict[str, Any]) -> go.Scatter:
-    """Policies of one standing, with bars both ways."""
+    """Policies of one verdict, with bars both ways."""
     return go.Scatter(
         **_at(rows),
         error_x=spans([row["good_per_hour_half_width"] for row in rows]),

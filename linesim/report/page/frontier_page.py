@@ -62,11 +62,11 @@ def _table(answer: Frontier) -> Table:
     heads = [
         "policy", *numbers("good parts per hour", f"quality loss, {money}", f"contribution, {money}/h"), "standing",
     ]  # fmt: skip
-    rows = [[_named(row), *numbers(*frontier_figures(row)), _standing(row)] for row in frontier_rows(answer)]
+    rows = [[_named(row), *numbers(*frontier_figures(row)), _verdict(row)] for row in frontier_rows(answer)]
     return Table("Mean ± half the width of its interval", heads, rows)
 
 
-def _standing(row: Row) -> str:
+def _verdict(row: Row) -> str:
     """Where a policy stands, in words."""
     return f'dominated by "{row["beaten_by"]}"' if row["beaten_by"] else str(row["place"])
 

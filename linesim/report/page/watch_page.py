@@ -41,7 +41,7 @@ def watch_page(answer: Watching, provenance: Mapping[str, object], command: str 
     first, *others = answer.sentences
     sections = [Section("How it stands", [Bullets(others)])] if others else []
     sections += [
-        Section(f"{each.standing.of}, {each.standing.what}", [_drawn(each, at), Folded("Week by week", [_weeks(each)])])
+        Section(f"{each.expected.of}, {each.expected.what}", [_drawn(each, at), Folded("Week by week", [_weeks(each)])])
         for at, each in enumerate(answer.watched)
     ]
     page = Page(

@@ -38,4 +38,4 @@ def _weeks(each: Watched) -> RenderableType:
         for week in each.chart.weeks[-_MOST_WEEKS:]
     ]  # fmt: skip
     heads = [Column("week of", True, 12), *number_columns("records", "error", "weighted mean", "its limit")]
-    return grid(f"{each.standing.of}, {each.standing.what}", [*heads, Column("", True, 6)], rows)
+    return grid(f"{each.expected.of}, {each.expected.what}", [*heads, Column("", True, 6)], rows)

@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from linesim.report.charts.output_loss import STANDING, output_loss_figure
+from linesim.report.charts.output_loss import VERDICTS, output_loss_figure
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
@@ -67,7 +67,7 @@ def policies_picture(comparison: Comparison, light: Light = DAY) -> Picture:
 
 
 def _rows(frontier: Frontier) -> list[dict[str, Any]]:
-    """Every policy with its standing and figures; one that did the same as another stands where that one does."""
+    """Every policy with its verdict and figures; one that did the same as another has that one's."""
     comparison = frontier.comparison
     table = frontier.table.set_index("policy").to_dict(orient="index") if frontier.names else {}
     rows = []
@@ -75,7 +75,7 @@ def _rows(frontier: Frontier) -> list[dict[str, Any]]:
         twin = frontier.twins.get(name)
         own = table.get(name) or table.get(twin or "", {})
         row: dict[str, Any] = {"policy": name, "words": comparison.words[name], "twin": twin or ""}
-        row["standing"] = own.get("place", "")
+        row["verdict"] = own.get("place", "")
         for measure in ("good_per_hour", "quality_loss_per_good_part", "cost_per_good_part", "contribution_per_hour"):
             row[measure], row[f"{measure}_half_width"] = comparison.mean(name, measure)
         rows.append(row)
@@ -85,7 +85,7 @@ def _rows(frontier: Frontier) -> list[dict[str, Any]]:
 def _sheet(comparison: Comparison, rows: list[dict[str, Any]]) -> Sheet:
     cells: list[list[Cell]] = []
     for row in rows:
-        words = STANDING[row["standing"]].words if row["standing"] else _NO_GOOD_PART
+        words = VERDICTS[row["verdict"]].words if row["verdict"] else _NO_GOOD_PART
         words = f'{words}; the same as "{row["twin"]}" in every run' if row["twin"] else words
         figures = [
             interval(row[name], row[f"{name}_half_width"])

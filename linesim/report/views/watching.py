@@ -6,7 +6,7 @@ from linesim.report.charts.watch import control_chart
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
-from linesim.study.watching.standing import LIFE
+from linesim.study.watching.expected import LIFE
 from linesim.study.watching.watch import Watched, Watching
 
 __all__ = ["charts", "first_words", "has_moved_lives", "rest_words"]
@@ -30,7 +30,7 @@ def rest_words(answer: Watching) -> list[str]:
 def has_moved_lives(answer: Watching) -> bool:
     """Whether a life has moved of which it has not been asked what that changes."""
     is_asked = any(each.advised is not None for each in answer.watched)
-    return not is_asked and any(each.chart.since is not None and each.standing.what == LIFE for each in answer.watched)
+    return not is_asked and any(each.chart.since is not None and each.expected.what == LIFE for each in answer.watched)
 
 
 def charts(answer: Watching, light: Light = DAY) -> list[tuple[str, Picture]]:
@@ -46,7 +46,7 @@ def charts(answer: Watching, light: Light = DAY) -> list[tuple[str, Picture]]:
     drawn = []
     for each in answer.watched:
         shown = Picture(control_chart(each.chart, light), _WORDS, _weeks(answer, each))
-        drawn.append((f"{each.standing.of}, {each.standing.what}", shown))
+        drawn.append((f"{each.expected.of}, {each.expected.what}", shown))
     return drawn
 
 
@@ -59,5 +59,5 @@ def _weeks(answer: Watching, each: Watched) -> Sheet:
     ]  # fmt: skip
     heads: list[Cell] = ["week of", *numbers("records", "error", "weighted mean", "its limit"), ""]
     frame = answer.table
-    own = frame[(frame["of"] == each.standing.of) & (frame["what"] == each.standing.what)]
+    own = frame[(frame["of"] == each.expected.of) & (frame["what"] == each.expected.what)]
     return Sheet("Errors in standard deviations", heads, rows, own)

@@ -107,7 +107,7 @@ class Course:
     ) -> Iterator[Interim[Comparison]]:
         """Run replications, and tell after each run."""
         known = self.rounds.complete()
-        answer = self._answer(looks=looks, selection=self._standing(race)) if known else None
+        answer = self._answer(looks=looks, selection=self._selection(race)) if known else None
         if not known:
             yield self._interim(total, None)
         with closing(self.rounds.more(first, end, names)) as runs:  # type: ignore[type-var]
@@ -115,7 +115,7 @@ class Course:
                 complete = self.rounds.complete(names)
                 if complete > known:
                     known = complete
-                    answer = self._answer(looks=looks, selection=self._standing(race))
+                    answer = self._answer(looks=looks, selection=self._selection(race))
                 yield self._interim(total, answer)
 
     def _interim(self, total: int, answer: Comparison | None, is_final: bool = False) -> Interim[Comparison]:
@@ -156,7 +156,7 @@ class Course:
         left = self.rounds.complete(selection.left)
         return {name: ended.get(name, left) for name in self.rounds.names}
 
-    def _standing(self, race: Race | None) -> Selection | None:
+    def _selection(self, race: Race | None) -> Selection | None:
         """How the race stands once it has begun."""
         return race.selection() if race is not None and race.looked else None
 

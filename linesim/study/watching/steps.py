@@ -10,7 +10,7 @@ from linesim.records.mapping import FileMapping
 from linesim.records.sent import read_all
 from linesim.study.interim import Interim
 from linesim.study.options import StudyOptions
-from linesim.study.watching.standing import standing_in
+from linesim.study.watching.expected import expected_in
 from linesim.study.watching.watch import Watched, Watching, in_order, watch_each
 from linesim.works import Works
 
@@ -48,16 +48,16 @@ def watching_steps(
     began_s = time.monotonic()
     yield Interim(0, 1, 0.0, None, "reading the rows")
     every = read_all(files, mappings)
-    total = sum(1 for _ in standing_in(works, every)) + 1
+    total = sum(1 for _ in expected_in(works, every)) + 1
     options = StudyOptions.of(replications=replications, workers=1) if replications else None
     watched: list[Watched] = []
     for done, each in enumerate(watch_each(works, every, None, options), start=1):
         watched.append(_without_rows(each))
-        words = f"{each.standing.of}, {each.standing.what}"
+        words = f"{each.expected.of}, {each.expected.what}"
         yield Interim(min(done, total - 1), total, time.monotonic() - began_s, in_order(watched), words)
     yield Interim(total, total, time.monotonic() - began_s, in_order(watched), "", True)
 
 
 def _without_rows(each: Watched) -> Watched:
     """The same without the records, which its chart sums up."""
-    return replace(each, standing=replace(each.standing, rows=(), errors=()))
+    return replace(each, expected=replace(each.expected, rows=(), errors=()))

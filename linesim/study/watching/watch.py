@@ -21,7 +21,7 @@ from linesim.study.options import StudyOptions
 from linesim.study.search.common.set_at import set_places
 from linesim.study.search.intervals.one_set import SetCurve, SetStudy
 from linesim.study.watching.chart import RUN_LENGTH_WEEKS, Chart, charted
-from linesim.study.watching.standing import LIFE, Standing, standing_in
+from linesim.study.watching.expected import LIFE, Expected, expected_in
 from linesim.works import Works
 
 _FEWEST = 3
@@ -60,7 +60,7 @@ class Watched:
 
     Attributes
     ----------
-    standing : Standing
+    expected : Expected
         What is watched.
     chart : Chart
         Week by week.
@@ -70,7 +70,7 @@ class Watched:
         What that does to the set's best interval.
     """
 
-    standing: Standing
+    expected: Expected
     chart: Chart
     now: Interval | None = None
     advised: Advised | None = None
@@ -78,11 +78,11 @@ class Watched:
     @property
     def words(self) -> str:
         """How it stands, in a sentence."""
-        name, unit = f"{self.standing.of}, {self.standing.what}", self.standing.unit
+        name, unit = f"{self.expected.of}, {self.expected.what}", self.expected.unit
         if self.chart.since is None:
-            return f"{name}: as foretold in all {len(self.chart.weeks)} weeks; {self.standing.value:.4g} {unit} stands."
+            return f"{name}: as foretold in all {len(self.chart.weeks)} weeks; {self.expected.value:.4g} {unit} stands."
         moved = f"{name}: has moved, most likely in the week of {self.chart.since} (between {self.chart.since_low} and "
-        rest = f"{self.chart.since_high}, about 95 %). It stands at {self.standing.value:.4g} {unit}"
+        rest = f"{self.chart.since_high}, about 95 %). It stands at {self.expected.value:.4g} {unit}"
         if self.now is None:
             return f"{moved}{rest}; what it is now too few records tell."
         span = f"{self.now.low:.4g} to {self.now.high:.4g}"
@@ -120,7 +120,7 @@ class Watching:
     def table(self) -> pd.DataFrame:
         """Every week of every quantity."""
         rows = [
-            (each.standing.of, each.standing.what, str(week.monday), week.count, week.error, week.mean, week.limit,
+            (each.expected.of, each.expected.what, str(week.monday), week.count, week.error, week.mean, week.limit,
              week.is_out)
             for each in self.watched for week in each.chart.weeks
         ]  # fmt: skip
@@ -148,10 +148,10 @@ def watch_each(
     works: Works, records: Records, policy: str | None = None, options: StudyOptions | None = None
 ) -> Iterator[Watched]:
     """The same, one figure after another; see `watch`."""
-    for standing in standing_in(works, records):
-        chart = charted(standing.errors)
+    for expected in expected_in(works, records):
+        chart = charted(expected.errors)
         if chart.weeks:
-            each = Watched(standing, chart)
+            each = Watched(expected, chart)
             yield each if chart.since is None else _moved(each, works, policy, options)
 
 
@@ -164,27 +164,27 @@ def _moved(each: Watched, works: Works, policy: str | None, options: StudyOption
     """The figure since it moved, and what that changes."""
     assert each.chart.since is not None
     start = datetime.combine(each.chart.since, time())
-    rows = [row for row in each.standing.rows if row.when is not None and row.when.replace(tzinfo=None) >= start]
-    if each.standing.what != LIFE:
-        return replace(each, now=_mean_now(each.standing, rows))
-    data = lives_from_book(each.standing.of, rows)
-    life = None if data is None else edge_life(data, grade_of(works, each.standing.of))
+    rows = [row for row in each.expected.rows if row.when is not None and row.when.replace(tzinfo=None) >= start]
+    if each.expected.what != LIFE:
+        return replace(each, now=_mean_now(each.expected, rows))
+    data = lives_from_book(each.expected.of, rows)
+    life = None if data is None else edge_life(data, grade_of(works, each.expected.of))
     if life is None or life.mean_min is None:
         return each
     advised = None
-    place = next((place for place in set_places(works) if place.cutter == each.standing.of), None)
+    place = next((place for place in set_places(works) if place.cutter == each.expected.of), None)
     if options is not None and place is not None:
-        fitted = Fitted(coefficients=list(life.coefficients), lives={each.standing.of: life})
+        fitted = Fitted(coefficients=list(life.coefficients), lives={each.expected.of: life})
         then = with_figures(works, overlay_of(fitted, works))
         before, after = (SetStudy(one, place.key, policy, options=options).run() for one in (works, then))
         advised = Advised(before, after)
     return replace(each, now=life.mean_min, advised=advised)
 
 
-def _mean_now(standing: Standing, rows: Sequence[Record]) -> Interval | None:
+def _mean_now(expected: Expected, rows: Sequence[Record]) -> Interval | None:
     """Mean of the values since then."""
-    figures = change_figures(standing.of, rows)
-    if standing.what == "change minutes":
+    figures = change_figures(expected.of, rows)
+    if expected.what == "change minutes":
         return figures[0].interval if figures else None
-    values = pd.Series([row.number(standing.what) for row in rows], dtype=float).to_numpy()
+    values = pd.Series([row.number(expected.what) for row in rows], dtype=float).to_numpy()
     return mean_of(values) if values.size >= _FEWEST else None

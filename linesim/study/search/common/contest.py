@@ -43,7 +43,7 @@ class Judge:
             total += max(0.0, high / limit - 1.0) if not np.isnan(high) else np.inf
         return total
 
-    def standing(self, key: Hashable, replications: Sequence[int]) -> tuple[float, float]:
+    def sort_key(self, key: Hashable, replications: Sequence[int]) -> tuple[float, float]:
         """To be sorted by, less is better: excess over the caps, then the goal's mean."""
         worse = self.goal.worse(self.trials.values(key, self.goal.measure.name, replications))
         return self.excess(key, replications), float(worse.mean())
@@ -76,7 +76,7 @@ class Judge:
         named = [Trial(("policy", name), works, name) for name in names]
         for numbers in (replications[:2], replications):
             yield from self.trials.run(named, numbers)
-            named.sort(key=lambda trial: self.standing(trial.key, numbers))
+            named.sort(key=lambda trial: self.sort_key(trial.key, numbers))
             named = named[: math.ceil(len(named) / 2)]
         yield named[0].policy
 

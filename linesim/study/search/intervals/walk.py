@@ -116,8 +116,8 @@ class Walk:
         left = list(candidates)
         for replications in self.plan.steps:
             yield from self.progress_of(self.trials.run(left, replications))
-            standings = {trial.key: self.judge.standing(trial.key, replications) for trial in left}
-            left = sorted(left, key=lambda trial: standings[trial.key])[: max(1, math.ceil(len(left) / 3))]
+            keys = {trial.key: self.judge.sort_key(trial.key, replications) for trial in left}
+            left = sorted(left, key=lambda trial: keys[trial.key])[: max(1, math.ceil(len(left) / 3))]
         self._take(left[0])
         self._note(step, left[0], is_taken=True)
         yield self.interim()

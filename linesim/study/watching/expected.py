@@ -17,7 +17,7 @@ from linesim.study.search.common.set_at import set_places
 from linesim.study.watching.chart import Error
 from linesim.works.model import Works
 
-__all__ = ["LIFE", "MOVING_RANGE", "Standing", "standing_in"]
+__all__ = ["LIFE", "MOVING_RANGE", "Expected", "expected_in"]
 
 What = Literal["edge life", "change minutes", "first part error"]
 LIFE: What = "edge life"
@@ -29,7 +29,7 @@ _FEWEST = 4
 
 
 @dataclass(frozen=True)
-class Standing:
+class Expected:
     """One quantity that is watched.
 
     Attributes
@@ -52,7 +52,7 @@ class Standing:
     errors: tuple[Error, ...]
 
 
-def standing_in(works: Works, records: Records) -> Iterator[Standing]:
+def expected_in(works: Works, records: Records) -> Iterator[Expected]:
     """Everything in records that a scenario foretells.
 
     Parameters
@@ -64,7 +64,7 @@ def standing_in(works: Works, records: Records) -> Iterator[Standing]:
 
     Yields
     ------
-    Standing
+    Expected
         Sets that the scenario does not have, and rows without a date, are left out.
     """
     lives = {place.cutter: place.life_min for place in reversed(set_places(works))}
@@ -79,15 +79,15 @@ def standing_in(works: Works, records: Records) -> Iterator[Standing]:
         cv = _life_cv(works, name)
         if name in lives and cv > 0.0 and book:
             errors = _life_errors(works, name, lives[name], cv, book)
-            yield Standing(name, LIFE, "min", lives[name], tuple(book), tuple(errors))
+            yield Expected(name, LIFE, "min", lives[name], tuple(book), tuple(errors))
         timed = [row for row in rows if "change minutes" in row.values and row.name("why") != "broken"]
         if len(timed) >= _FEWEST:
             mean = mean_minutes(cutter.change)
-            yield Standing(name, CHANGE, "min", mean, tuple(timed), tuple(_mean_errors(timed, CHANGE, mean, 0.0)))
+            yield Expected(name, CHANGE, "min", mean, tuple(timed), tuple(_mean_errors(timed, CHANGE, mean, 0.0)))
         first = [row for row in rows if "first part error" in row.values]
         if len(first) >= _FEWEST:
             spread = cutter.setting.error or 0.0
-            yield Standing(name, SETTING, "µm", 0.0, tuple(first), tuple(_mean_errors(first, SETTING, 0.0, spread)))
+            yield Expected(name, SETTING, "µm", 0.0, tuple(first), tuple(_mean_errors(first, SETTING, 0.0, spread)))
 
 
 def _life_cv(works: Works, name: str) -> float:
