@@ -13,6 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import psutil
 import pytest
 
 from linesim.plan.build import make_plan
@@ -40,6 +41,14 @@ def _stop_soon(after_s: float) -> list[float]:
 
     threading.Timer(after_s, send).start()
     return sent
+
+
+def _wait_until_busy_for(processor_s: float, pid: int) -> None:
+    """Until a process has used so much of the processor: it starts in a third of that, and then runs its line."""
+    end = time.monotonic() + 120.0
+    process = psutil.Process(pid)
+    while sum(process.cpu_times()[:2]) < processor_s and time.monotonic() < end:
+        time.sleep(0.05)
 
 
 @pytest.mark.parametrize("engine", ["simpy", "fast"])
@@ -79,7 +88,7 @@ def test_the_command_prints_what_was_finished_and_ends_with_130(engine: str, tmp
     with subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=_ROOT, start_new_session=True
     ) as running:
-        time.sleep(12)
+        _wait_until_busy_for(6.0, running.pid)
         began = time.monotonic()
         os.killpg(running.pid, signal.SIGINT)
         out, errors = running.communicate(timeout=60)

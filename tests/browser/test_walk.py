@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -18,15 +19,19 @@ PAGES = ("line", "money", "shift", "drawing")
 Visit = Callable[..., Page]
 
 
+IS_BUSY = """() => document.querySelector('[data-testid="stApp"]')?.dataset.testScriptState !== "notRunning"
+    || [...document.querySelectorAll("button")].some(each => each.textContent.trim() === "Stop the study")"""
+QUIET_S = 0.9
+
+
 def settled(page: Page) -> Page:
     """The page once no study is on its way and Streamlit stands still for a while."""
-    quiet = 0
-    for _ in range(600):
-        page.wait_for_timeout(250)
-        is_busy = page.get_by_role("button", name="Stop the study", exact=True).count() > 0
-        state = page.locator('[data-testid="stApp"]').get_attribute("data-test-script-state")
-        quiet = 0 if is_busy or state != "notRunning" else quiet + 1
-        if quiet >= 5:
+    began = quiet_since = time.monotonic()
+    while (now := time.monotonic()) - began < 150.0:
+        page.wait_for_timeout(100)
+        if page.evaluate(IS_BUSY):
+            quiet_since = time.monotonic()
+        elif now - quiet_since >= QUIET_S:
             return page
     raise AssertionError("the page does not come to rest")
 
