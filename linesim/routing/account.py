@@ -154,10 +154,10 @@ def alike(accounts: Sequence[Account]) -> tuple[Account, ...]:
     """Accounts over the same steps: a run that has not seen a step stays as it was before it."""
     known = {step for account in accounts for step in account.steps}
     steps = tuple(step for step in accounts[0].origins if step in known)
-    return tuple(_spread_out(account, steps) for account in accounts)
+    return tuple(_over_steps(account, steps) for account in accounts)
 
 
-def _spread_out(account: Account, steps: tuple[Step, ...]) -> Account:
+def _over_steps(account: Account, steps: tuple[Step, ...]) -> Account:
     rows, at = [], -1
     for step in steps:
         at = account.steps.index(step) if step in account.steps else at

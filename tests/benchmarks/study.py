@@ -21,7 +21,7 @@ from typing import Any
 from linesim.store import open_store
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.outcome import Task
-from linesim.study.crew.spread import processors
+from linesim.study.crew.sending import processors
 from linesim.works import Works, changed, load_works
 from linesim.works.policies import Policy
 

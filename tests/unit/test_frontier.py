@@ -12,7 +12,7 @@ from linesim.errors import StudyError
 from linesim.study import StudyOptions
 from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import KINDS, grid_of
-from linesim.study.statistics.pareto import BEATEN, ON, OPEN, knee_of, not_beaten, places_of
+from linesim.study.statistics.pareto import BEATEN, ON, OPEN, knee_of, not_beaten, verdicts_of
 from linesim.works.policies import Rule
 from tests.builders import a_works
 
@@ -39,27 +39,27 @@ def test_what_another_one_beats_is_off_the_line_and_equals_stay() -> None:
 
 def test_places_are_sure_where_noise_is_small_and_open_where_it_is_not() -> None:
     output, loss = [1.0, 2.0, 3.0, 1.9], [1.0, 2.0, 3.0, 2.1]
-    sure = places_of(spread_out(output, 0.001), spread_out(loss, 0.001, 5), 0.95)
-    assert sure.place == [ON, ON, ON, BEATEN]
+    sure = verdicts_of(spread_out(output, 0.001), spread_out(loss, 0.001, 5), 0.95)
+    assert sure.verdict == [ON, ON, ON, BEATEN]
     assert sure.beaten_by == [-1, -1, -1, 1]
-    unsure = places_of(spread_out(output, 0.5), spread_out(loss, 0.5, 5), 0.95)
-    assert unsure.place[1] == unsure.place[3] == OPEN
+    unsure = verdicts_of(spread_out(output, 0.5), spread_out(loss, 0.5, 5), 0.95)
+    assert unsure.verdict[1] == unsure.verdict[3] == OPEN
 
 
 def test_shared_chance_settles_what_spread_alone_would_not() -> None:
     shared = np.random.default_rng(2).normal(0.0, 5.0, 12)
     output, loss = spread_out([1.0, 2.0, 1.9], 0.01) + shared, spread_out([1.0, 2.0, 2.1], 0.01, 3) + shared
-    assert places_of(output, loss, 0.95).place == [ON, ON, BEATEN]
+    assert verdicts_of(output, loss, 0.95).verdict == [ON, ON, BEATEN]
 
 
 def test_one_replication_settles_nothing() -> None:
-    assert places_of(np.array([[1.0], [2.0]]), np.array([[2.0], [1.0]]), 0.95).place == [OPEN, OPEN]
+    assert verdicts_of(np.array([[1.0], [2.0]]), np.array([[2.0], [1.0]]), 0.95).verdict == [OPEN, OPEN]
 
 
 def test_twins_do_not_take_each_others_place() -> None:
     output, loss = spread_out([1.0, 2.0], 0.001), spread_out([1.0, 2.0], 0.001, 5)
-    doubled = places_of(np.vstack([output, output[1]]), np.vstack([loss, loss[1]]), 0.95)
-    assert doubled.place == [ON, ON, ON]
+    doubled = verdicts_of(np.vstack([output, output[1]]), np.vstack([loss, loss[1]]), 0.95)
+    assert doubled.verdict == [ON, ON, ON]
 
 
 def test_the_knee_is_the_point_farthest_out() -> None:

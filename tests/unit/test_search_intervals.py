@@ -22,7 +22,7 @@ from linesim.study.search.common.trials import Trial, TrialOutcome, Trials
 from linesim.study.search.intervals.best import BEST, Try
 from linesim.study.search.intervals.flat_range import flat_range, next_tries
 from linesim.study.search.intervals.ranges import RangeStudy
-from linesim.study.search.intervals.surface import box, fitted, lowest, spread_out
+from linesim.study.search.intervals.surface import box, filling_points, fitted, lowest
 from linesim.study.statistics.intervals import Difference
 from linesim.works import Works, changed, load_works, works_from_text
 from tests.builders import a_works
@@ -72,7 +72,7 @@ def test_a_set_that_neither_dulls_nor_breaks_is_not_searched() -> None:
 
 
 def test_parabolas_are_found_again_whatever_the_replications_add() -> None:
-    points, groups = spread_out(200, 3, 0.7, 1), np.arange(200) % 5
+    points, groups = filling_points(200, 3, 0.7, 1), np.arange(200) % 5
     values = points @ np.array([1.0, -2.0, 0.0]) + points**2 @ np.array([0.5, 3.0, 4.0]) + 100.0 * groups
     found = fitted(points, values, groups)
     assert found.slope == pytest.approx([1.0, -2.0, 0.0], abs=1e-9)
@@ -81,7 +81,7 @@ def test_parabolas_are_found_again_whatever_the_replications_add() -> None:
 
 
 def test_a_variable_that_says_nothing_stays_where_it_is() -> None:
-    points, rng = spread_out(80, 2, 0.7, 2), np.random.default_rng(3)
+    points, rng = filling_points(80, 2, 0.7, 2), np.random.default_rng(3)
     values = 5.0 * points[:, 0] ** 2 - 4.0 * points[:, 0] + 0.01 * rng.standard_normal(80)
     assert lowest(fitted(points, values, np.zeros(80, dtype=np.int64)), [], [], box(2, 0.7))[1] == pytest.approx(
         0.0, abs=0.71
@@ -91,7 +91,7 @@ def test_a_variable_that_says_nothing_stays_where_it_is() -> None:
 
 
 def test_what_is_capped_keeps_the_lowest_point_back() -> None:
-    points, groups = spread_out(200, 2, 0.7, 4), np.zeros(200, dtype=np.int64)
+    points, groups = filling_points(200, 2, 0.7, 4), np.zeros(200, dtype=np.int64)
     goal = fitted(points, -points[:, 0] - points[:, 1], groups)
     cap = fitted(points, 3.0 * points[:, 0] + 0.1 * points[:, 1] + points[:, 0] ** 2, groups)
     free, held = lowest(goal, [cap], [math.inf], box(2, 0.7)), lowest(goal, [cap], [0.2], box(2, 0.7))

@@ -14,7 +14,7 @@ from linesim.plan.build import make_plan
 from linesim.study.crew.cluster import ClusterTeam
 from linesim.study.crew.outcome import Outcome, Task, outcome_of
 from linesim.study.crew.parcels import Done, Job, carry_job, jobs_of
-from linesim.study.crew.spread import LocalTeam, processors, spread
+from linesim.study.crew.sending import LocalTeam, processors, send_out
 
 if TYPE_CHECKING:  # a worker needs no database
     from linesim.store import Store
@@ -144,7 +144,7 @@ class Crew:
         yield from ((job, carry_job(job)) for job in here)
         if self.cluster is not None and rest:
             with ClusterTeam(self.cluster) as away:
-                yield from spread(rest, away, None, helps=False)
+                yield from send_out(rest, away, None, helps=False)
             return
         workers = processors() if self.workers is None else self.workers
         if workers == 1:
@@ -164,7 +164,7 @@ class Crew:
         elif not team.is_warm:
             _prepare(rest)
         if rest:
-            yield from spread(rest, team, run_s, helps=not team.is_warm)
+            yield from send_out(rest, team, run_s, helps=not team.is_warm)
 
 
 def _prepare(jobs: Sequence[Job]) -> None:

@@ -12,7 +12,7 @@ import pandas as pd
 
 from linesim.study.comparing.comparison import Comparison
 from linesim.study.crew.outcome import WHOLE_WORKS
-from linesim.study.statistics.pareto import Knee, Places, knee_of, not_beaten, places_of
+from linesim.study.statistics.pareto import Knee, Verdicts, knee_of, not_beaten, verdicts_of
 
 __all__ = ["LOSS", "OUTPUT", "FrontierFigures"]
 
@@ -51,9 +51,9 @@ class FrontierFigures:
         return answer
 
     @cached_property
-    def places(self) -> Places:
+    def verdicts(self) -> Verdicts:
         """Where each of `names` stands, as far as the runs carry it."""
-        return places_of(self._values(OUTPUT), self._values(LOSS), self.comparison.confidence)
+        return verdicts_of(self._values(OUTPUT), self._values(LOSS), self.comparison.confidence)
 
     @cached_property
     def line(self) -> tuple[str, ...]:
@@ -95,10 +95,10 @@ class FrontierFigures:
         row: dict[str, Any] = {"policy": name, "words": self.comparison.words[name]}
         for measure in _SHOWN:
             row[measure], row[f"{measure}_half_width"] = self.comparison.mean(name, measure)
-        by = self.places.beaten_by[at]
+        by = self.verdicts.beaten_by[at]
         return row | {
             "twins": ", ".join(twin for twin, own in self.twins.items() if own == name),
-            "place": self.places.place[at],
+            "place": self.verdicts.verdict[at],
             "beaten_by": "" if by < 0 else self.names[by],
             "is_in_line": name in self.line,
             "is_knee": name == self.knee_name,

@@ -29,12 +29,12 @@ def sentences_of(front: FrontierFigures) -> Iterator[str]:
     if not front.names:
         yield "No policy shipped a good part in every replication, so that there is no frontier."
         return
-    counts = {place: front.places.place.count(place) for place in (ON, OPEN, BEATEN)}
+    counts = {verdict: front.verdicts.verdict.count(verdict) for verdict in (ON, OPEN, BEATEN)}
     level = f"{100.0 * front.comparison.confidence:g} % confidence in all of this at once"
     if front.comparison.n_replications < 2:
         yield f"There is one replication of each of {len(front.names)} policies, which settles nothing."
     else:
-        dominated, on, undecided = (_counted(counts[place]) for place in (BEATEN, ON, OPEN))
+        dominated, on, undecided = (_counted(counts[verdict]) for verdict in (BEATEN, ON, OPEN))
         yield (
             f"Of {len(front.names)} policies {dominated} dominated, beaten by another one in output and quality at "
             f"once; {on} surely on the frontier, and {undecided} not settled by the runs, with {level}."
@@ -47,7 +47,7 @@ def sentences_of(front: FrontierFigures) -> Iterator[str]:
     yield _knee_sentence(front)
     if front.twins:
         yield f"{len(front.twins)} more do exactly the same as one of these and are not shown by themselves."
-    open_ones = [name for name, place in zip(front.names, front.places.place, strict=True) if place == OPEN]
+    open_ones = [name for name, verdict in zip(front.names, front.verdicts.verdict, strict=True) if verdict == OPEN]
     if 0 < len(open_ones) <= _MOST_NAMED:
         yield f"Not settled: {listing(open_ones)}; more replications would."
 

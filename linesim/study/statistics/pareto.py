@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from linesim.study.statistics.intervals import Floats, each_of, t_quantile
 
-__all__ = ["BEATEN", "ON", "OPEN", "Knee", "Places", "knee_of", "not_beaten", "places_of"]
+__all__ = ["BEATEN", "ON", "OPEN", "Knee", "Verdicts", "knee_of", "not_beaten", "verdicts_of"]
 
 ON, OPEN, BEATEN = "on it", "open", "dominated"
 """On the frontier; not settled by the runs; surely beaten in both by another one."""
@@ -20,18 +20,18 @@ _RESAMPLES = 500
 _SAME = 1e-12
 
 
-class Places(NamedTuple):
-    """Where each point stands.
+class Verdicts(NamedTuple):
+    """What is said of each point.
 
     Attributes
     ----------
-    place : list of str
+    verdict : list of str
         `ON`, `OPEN` or `BEATEN`, point by point.
     beaten_by : list of int
         For each point the one that surely beats it by the most output, or -1.
     """
 
-    place: list[str]
+    verdict: list[str]
     beaten_by: list[int]
 
 
@@ -70,7 +70,7 @@ def not_beaten(output: Floats, loss: Floats) -> Ints:
     return stored[np.lexsort((loss[stored], output[stored]))].astype(np.int64)
 
 
-def places_of(output: Floats, loss: Floats, confidence: float) -> Places:
+def verdicts_of(output: Floats, loss: Floats, confidence: float) -> Verdicts:
     """Where each point stands, as far as paired replications carry it.
 
     Parameters
@@ -83,12 +83,12 @@ def places_of(output: Floats, loss: Floats, confidence: float) -> Places:
 
     Returns
     -------
-    Places
+    Verdicts
         With fewer than two replications everything is open.
     """
     points, n = output.shape
     if n < 2 or points < 2:
-        return Places([OPEN if points > 1 else ON] * points, [-1] * points)
+        return Verdicts([OPEN if points > 1 else ON] * points, [-1] * points)
     quantile = float(t_quantile((1.0 + each_of(confidence, points * (points - 1))) / 2.0, n - 1))
     more, less = _surely_above(output, quantile), _surely_above(-loss, quantile)
     beats = more & less  # [i, j]: i surely beats j in both
@@ -97,14 +97,14 @@ def places_of(output: Floats, loss: Floats, confidence: float) -> Places:
     alike = (np.abs(output[:, None] - output) + np.abs(loss[:, None] - loss)).max(axis=2) == 0.0
     stands |= alike
     means = output.mean(axis=1)
-    place, beaten_by = [], []
+    verdict, beaten_by = [], []
     for point in range(points):
         by = np.flatnonzero(beats[:, point])
         # Stands for sure if every other one is surely worse in something.
         is_on = bool(stands.T[point].all())
-        place.append(BEATEN if len(by) else ON if is_on else OPEN)
+        verdict.append(BEATEN if len(by) else ON if is_on else OPEN)
         beaten_by.append(int(by[np.argmax(means[by])]) if len(by) else -1)
-    return Places(place, beaten_by)
+    return Verdicts(verdict, beaten_by)
 
 
 def _surely_above(values: Floats, quantile: float) -> npt.NDArray[np.bool_]:
@@ -122,7 +122,7 @@ def knee_of(output: Floats, loss: Floats, seed: int) -> Knee:
     Parameters
     ----------
     output, loss : array, shape (points, replications)
-        As for `places_of`.
+        As for `verdicts_of`.
     seed : int
         Of the resampling, so that the same study always gives the same share.
 

@@ -36,7 +36,7 @@ from linesim.study.search.intervals.minute import (
 )  # fmt: skip
 from linesim.study.search.intervals.ranges import Ranges
 from linesim.study.search.intervals.renewal import Renewal, renewal_of
-from linesim.study.search.intervals.surface import Parabolas, lowest, spread_out
+from linesim.study.search.intervals.surface import Parabolas, filling_points, lowest
 from linesim.study.search.intervals.surrogate import Surrogate
 from linesim.study.search.intervals.verdict import verdict_on
 from linesim.study.search.intervals.walk import Answer, Walk
@@ -140,7 +140,7 @@ class IntervalSearch(Walk):
                 return
             width = _WIDTHS[min(number, len(_WIDTHS) - 1)]
             self.words = f"round {number + 1}: settings spread around the best so far"
-            yield from self._spread(count, width, number)
+            yield from self._fill(count, width, number)
             gain = yield from self._move(width, number)
             if number >= len(_WIDTHS) - 1 and gain <= _OPEN * self.plan.tolerance * abs(self.surrogate.level):
                 self.answer = self.answer.but(is_settled=True)
@@ -194,10 +194,10 @@ class IntervalSearch(Walk):
 
     # --- rounds --------------------------------------------------------------------------------------------------
 
-    def _spread(self, count: int, width: float, number: int) -> Iterator[Answer]:
+    def _fill(self, count: int, width: float, number: int) -> Iterator[Answer]:
         """Run settings spread around the best, every other one grouped in another way."""
         best, each = self._best_setting, self.plan.replications
-        points = spread_out(count, len(self.places) + len(self.levers), width, self.trials.seed % 2**32 + number)
+        points = filling_points(count, len(self.places) + len(self.levers), width, self.trials.seed % 2**32 + number)
         others = [group for group in _GROUPS if group != best.group_past] if self._may_group else []
         wanted = []
         for at, row in enumerate(points):

@@ -19,7 +19,7 @@ import numpy as np
 
 from linesim.plan.tables import Floats, Ints
 
-__all__ = ["Parabolas", "Trend", "box", "fitted", "lowest", "spread_out", "summed", "with_trends"]
+__all__ = ["Parabolas", "Trend", "box", "filling_points", "fitted", "lowest", "summed", "with_trends"]
 
 Trend = Callable[[Floats], Floats]
 """What is worked out for one variable beforehand, 0 at the middle."""
@@ -89,7 +89,7 @@ class Parabolas:
         return float(self.over(one, mark)[0]) + trend, float(np.sqrt(max(terms @ self.covariance @ terms, 0.0)))
 
 
-def spread_out(count: int, variables: int, width: float, seed: int) -> Floats:
+def filling_points(count: int, variables: int, width: float, seed: int) -> Floats:
     """Points that fill a box evenly: Latin hypercube sampling.
 
     Parameters

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from linesim.study.search.numbers.answer import Holding, Item
-from linesim.study.search.numbers.places import (
+from linesim.study.search.numbers.pockets import (
     carriers_of,
     pallets_of,
-    places_of,
+    pockets_of,
     with_carriers,
     with_pallets,
-    with_place,
+    with_pocket,
 )
 from linesim.works import Works
 from linesim.works.walks import mounts, pools_of
@@ -39,7 +39,7 @@ def items_of(works: Works, holding: Holding) -> tuple[Item, ...]:
         pools.append(works.crib.presetters)
     for pool in dict.fromkeys(pools):
         items += _of_pool(works, pool, holding)
-    return (*items, *places_of(works, per_hour), *pallets_of(works), *carriers_of(works))
+    return (*items, *pockets_of(works, per_hour), *pallets_of(works), *carriers_of(works))
 
 
 def _of_pool(works: Works, pool: str, holding: Holding) -> list[Item]:
@@ -68,7 +68,7 @@ def with_counts(works: Works, items: Sequence[Item], counts: Sequence[int]) -> W
     works = works.model_copy(update={"cutters": cutters, "people": people, "crib": crib})
     for item, count in zip(items, counts, strict=True):
         if item.kind == "place" and count != item.now:
-            works = with_place(works, item, count)
+            works = with_pocket(works, item, count)
         elif item.kind == "pallet":
             works = with_pallets(works, item, count)
         elif item.kind == "carrier":

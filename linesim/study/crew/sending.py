@@ -22,7 +22,7 @@ from linesim.study.crew.parcels import Done, Job, Parcel, carry_job, carry_parce
 from linesim.study.crew.version import model_version
 from linesim.study.one.progress import Progress
 
-__all__ = ["LocalTeam", "Progress", "Team", "processors", "spread"]
+__all__ = ["LocalTeam", "Progress", "Team", "processors", "send_out"]
 
 _LOST = (BrokenExecutor, ShutdownExecutorError, CancelledError)
 """What a parcel comes back with when its worker was ended from outside."""
@@ -60,7 +60,7 @@ def processors() -> int:
     return int(joblib.cpu_count())
 
 
-def spread(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) -> Iterator[tuple[Job, Done]]:
+def send_out(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) -> Iterator[tuple[Job, Done]]:
     """Have jobs done by a team.
 
     Parameters

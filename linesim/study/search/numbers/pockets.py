@@ -1,4 +1,4 @@
-"""Places in magazines, filled with one more or one fewer sister cutter; pallets; carriers between operations."""
+"""Pockets in magazines, filled with one more or one fewer sister cutter; pallets; carriers between operations."""
 
 from __future__ import annotations
 
@@ -9,11 +9,11 @@ from linesim.study.search.numbers.figures import Item
 from linesim.works import Works
 from linesim.works.walks import cutters_of, operations_of
 
-__all__ = ["carriers_of", "pallets_of", "places_of", "with_carriers", "with_pallets", "with_place"]
+__all__ = ["carriers_of", "pallets_of", "pockets_of", "with_carriers", "with_pallets", "with_pocket"]
 
 
-def places_of(works: Works, per_hour: float) -> Iterator[Item]:
-    """Places for each kind of cutter in the magazines of an operation; each is filled with a set of its own.
+def pockets_of(works: Works, per_hour: float) -> Iterator[Item]:
+    """Pockets for each kind of cutter in the magazines of an operation; each is filled with a set of its own.
 
     Parameters
     ----------
@@ -36,7 +36,7 @@ def places_of(works: Works, per_hour: float) -> Iterator[Item]:
             )
 
 
-def with_place(works: Works, item: Item, count: int) -> Works:
+def with_pocket(works: Works, item: Item, count: int) -> Works:
     """The works with so many cutters of a kind in each magazine of an operation, and pockets and sets for them."""
     line_name, operation_name, kind = item.at
     line = works.lines[line_name]
