@@ -19,7 +19,7 @@ import numpy.typing as npt
 from linesim.plan.build import make_plan
 from linesim.study.one.runs import run_plan
 from linesim.study.statistics.intervals import each_of, mean_interval, paired_difference
-from linesim.study.statistics.pareto import BEATEN, ON, not_beaten, places_of
+from linesim.study.statistics.pareto import BEATEN, ON, not_beaten, verdicts_of
 from linesim.study.statistics.selection import BestKnown, Race
 from linesim.study.statistics.sequential import HalfWidth, looks_of
 from tests.builders import flow_line
@@ -137,14 +137,14 @@ def _picked(spread: float, shared: float) -> Callable[[int, int], Iterator[bool]
 
 
 def _frontier(studies: int, seed: int) -> Iterator[bool]:
-    """Nothing that is said of any place is wrong."""
+    """Nothing that is said of any point is wrong."""
     rng = np.random.default_rng(seed)
     output, loss = np.array([1.0, 2.0, 3.0, 2.5, 2.0, 1.5]), np.array([1.0, 1.6, 3.0, 2.6, 1.7, 2.4])
     truly_on = set(not_beaten(output, loss).tolist())
     for _ in range(studies):
         values = [truth[:, None] + rng.normal(0.0, 0.3, (6, 12)) + rng.normal(0.0, 1.0, 12) for truth in (output, loss)]
-        place = places_of(values[0], values[1], 0.95).place
-        wrong = [at for at, said in enumerate(place) if (said == ON) != (at in truly_on) and said in (ON, BEATEN)]
+        verdict = verdicts_of(values[0], values[1], 0.95).verdict
+        wrong = [at for at, said in enumerate(verdict) if (said == ON) != (at in truly_on) and said in (ON, BEATEN)]
         yield not wrong
 
 
