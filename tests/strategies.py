@@ -118,6 +118,7 @@ def rules() -> st.SearchStrategy[Any]:
     check = st.fixed_dictionaries(
         {
             "every": st.integers(1, 4),
+            "first": st.sampled_from([None, 1, 6]),
             "past_share": st.sampled_from([0.3, 0.8]),
             "minutes": whole_minutes(0, 2),
             "error": st.sampled_from([0.0, 0.02]),

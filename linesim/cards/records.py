@@ -45,6 +45,8 @@ class CardSet:
         The count is a mean: its rule goes by cutting minutes, which differ from part to part.
     look_every : int or None
         Parts from one look at the edge to the next; None if there are no looks.
+    look_first : int or None
+        Parts after which a fresh edge is looked at first; None if there are no looks.
     look_past_mm : float
         Wear land read at which a look has it changed; NaN if there are no looks.
     wear_limit_mm : float
@@ -75,6 +77,7 @@ class CardSet:
     count: int | None
     is_about: bool
     look_every: int | None
+    look_first: int | None
     look_past_mm: float
     wear_limit_mm: float
     renewal: str

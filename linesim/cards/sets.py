@@ -69,6 +69,7 @@ def card_set(of: MountedSet, policies: tuple[Policy, Policy | None], pace: float
         finite_or_none(of.interval.parts) if kind.counts else None,
         kind.entry != "parts" and _minutes_differ(of),
         int(of.plan.rules.interval[row]) if kind.looks else None,
+        int(of.plan.rules.first_look[row]) if kind.looks else None,
         float(of.plan.rules.limit_mm[row]) if kind.looks else math.nan,
         float(of.plan.kinds.wear_limit_mm[of.plan.mounts.kind[of.mount]]),
         _renewal(of.cutter),

@@ -40,11 +40,7 @@ def counter_stops(sets: Sequence[CardSet], parts: float, group_past: float | Non
         reading += int(step)
         done = [count + int(step) for count in done]
         due = _due(sets, done, group_past)
-        looks = tuple(
-            each.cutter
-            for each, count in zip(sets, done, strict=True)
-            if each.look_every is not None and count % each.look_every == 0
-        )
+        looks = tuple(each.cutter for each, count in zip(sets, done, strict=True) if _until_look(each, count - 1) == 1)
         stops.append(CounterStop(reading, tuple(sets[slot].cutter for slot in due), looks))
         done = [0 if slot in due else count for slot, count in enumerate(done)]
     return tuple(stops)
@@ -53,8 +49,15 @@ def counter_stops(sets: Sequence[CardSet], parts: float, group_past: float | Non
 def _until(each: CardSet, count: int) -> float:
     """Parts until a set is due or looked at."""
     until_due = math.inf if each.count is None else each.count - count
-    until_look = math.inf if each.look_every is None else each.look_every - count % each.look_every
-    return min(until_due, until_look)
+    return min(until_due, _until_look(each, count))
+
+
+def _until_look(each: CardSet, count: int) -> float:
+    """Parts until a set is looked at."""
+    if each.look_every is None or each.look_first is None:
+        return math.inf
+    past = count - each.look_first
+    return -past if past < 0 else each.look_every - past % each.look_every
 
 
 def _due(sets: Sequence[CardSet], done: Sequence[int], group_past: float | None) -> list[int]:

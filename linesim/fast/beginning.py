@@ -60,7 +60,8 @@ def _use(w: World, m: Machine, number: int, parts: int, share_per_part: float, m
     mount.break_share = edge_break_share_after(mount.life_share, kind.break_shape, kind.break_scale, luck)
     mount.parts, mount.cut_min = parts, parts * min_per_part
     mount.mounted_min = -mount.cut_min
-    mount.parts_since_look = parts_since_look(parts, rule_at(w.rules, mount.rule).interval)
+    rule = rule_at(w.rules, mount.rule)
+    mount.parts_since_look = parts_since_look(parts, rule.interval, rule.first_look)
     mount.first_left, mount.is_rezeroed = 0, 1 if 0 < plan.rezero_parts <= parts else 0
     operation = operation_at(w.operations, m.operation)
     if operation.first_stroke == operation.end_stroke:

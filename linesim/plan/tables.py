@@ -1,8 +1,7 @@
 """Tables of the plan: all that a run needs of each kind of thing, as flat typed arrays.
 
-Indices are whole numbers counted
-from 0 over the whole works (operations, machines, cuts, features, ...); ``NONE`` stands where there is no such thing.
-Ranges are given as first and end, the end not included. Units are those of the model: minutes, mm, µm per side, N/µm.
+Indices are whole numbers from 0 over the whole works (operations, machines, cuts, ...); ``NONE`` stands where there is
+no such thing. Ranges are first and end, the end not included. Units are the model's: minutes, mm, µm per side, N/µm.
 """
 
 from __future__ import annotations
@@ -251,6 +250,7 @@ class Rules(NamedTuple):
     way: Ints
     interval: Floats
     """Parts, cutting minutes, parts between looks, or shifts, as the rule counts."""
+    first_look: Floats
     limit_mm: Floats
     look_time: Ints
     look_error_mm: Floats

@@ -22,6 +22,8 @@ class Figures(NamedTuple):
     """A member of `linesim.rules.kinds.RuleWay`."""
     interval: float = math.inf
     """Parts, cutting minutes, parts between looks, or shifts, as the rule counts."""
+    first_look: float = math.inf
+    """Parts after which an edge is looked at first."""
     limit_mm: float = math.inf
     """Wear land read at which the set is due."""
     size_um: float = math.inf
@@ -42,6 +44,8 @@ class RuleFigures(Protocol):
 
     @property
     def interval(self) -> float: ...  # noqa: D102 - as in `Figures`
+    @property
+    def first_look(self) -> float: ...  # noqa: D102
     @property
     def limit_mm(self) -> float: ...  # noqa: D102
     @property

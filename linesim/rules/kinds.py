@@ -131,15 +131,16 @@ class OnCheck(RuleKind):
     looks = True
 
     def figures(self, value: Check, expected_life_min: float, wear_limit_mm: float) -> Figures:
-        """Parts between looks, and the wear land."""
+        """Parts to the first look and between looks, and the wear land."""
         limit_mm = value.past if value.past is not None else float(value.past_share or 0.0) * wear_limit_mm
-        return Figures(self.way, float(value.every), limit_mm=limit_mm)
+        return Figures(self.way, float(value.every), float(value.first or value.every), limit_mm)
 
     def words(self, value: Check) -> str:
         """How often, and past what."""
         past = f"{value.past:g} mm" if value.past is not None else f"{value.past_share:g} of their wear limit"
         every = "every part" if value.every == 1 else f"every {value.every} parts"
-        return f"when a look {every} finds them worn past {past}"
+        first = "" if value.first is None else f", the first after {value.first},"
+        return f"when a look {every}{first} finds them worn past {past}"
 
     def look(self, value: Check) -> tuple[Spread, float] | None:
         """As the entry says."""
@@ -147,26 +148,31 @@ class OnCheck(RuleKind):
 
     def between(self, figures: RuleFigures, desk: AtDesk) -> Interval:
         """The first look at which an average edge is worn past the figure."""
-        every = figures.interval
-        words = f"looked at every {every:g} parts, changed past {figures.limit_mm:.3g} mm"
-        parts = whole_parts(desk.parts_to_wear(figures.limit_mm) / every) * every
-        return Interval(parts, words, desk.look_min / every)
+        every, first = figures.interval, figures.first_look
+        begins = "" if first == every else f" from {first:g} on"
+        words = f"looked at every {every:g} parts{begins}, changed past {figures.limit_mm:.3g} mm"
+        worn = desk.parts_to_wear(figures.limit_mm)
+        looks = whole_parts((worn - first) / every + 1.0)
+        parts = first + (looks - 1.0) * every
+        return Interval(parts, words, desk.look_min * (1.0 / every if math.isinf(parts) else looks / parts))
 
     def written(self, value: Check) -> str | None:
-        """Parts, and the share of the wear limit; a wear land in mm the form cannot say."""
-        return None if value.past_share is None else f"{value.every}, {value.past_share:g}"
+        """Parts, the share of the wear limit, and parts to the first look; a wear land in mm the form cannot say."""
+        first = "" if value.first is None else f", {value.first}"
+        return None if value.past_share is None else f"{value.every}, {value.past_share:g}{first}"
 
     def entered(self, text: str, old: Any) -> Any:
-        """Parts and share; time and error of a look stay as they stood."""
-        every, _, share = text.partition(",")
+        """Parts, share and parts to the first look; time and error of a look stay as they stood."""
+        every, share, first = (each.strip() for each in (*text.split(",", 2), "", "")[:3])
         stays = {name: old[name] for name in ("minutes", "error") if name in (old or {})}
-        past = plain_scalar(share.strip()) if share.strip() else _PAST_SHARE
-        return {"every": plain_scalar(every.strip()), "past_share": past, **stays}
+        stays |= {"first": plain_scalar(first)} if first else {}
+        past = plain_scalar(share) if share else _PAST_SHARE
+        return {"every": plain_scalar(every), "past_share": past, **stays}
 
     @staticmethod
     def wants_look(rule: RuleFigures, edge: EdgeSeen) -> bool:
-        """Look once the parts since the last look are done."""
-        return edge.parts_since_look >= rule.interval
+        """Look once the parts to the first look are done, or those since the last one."""
+        return edge.parts_since_look >= (rule.first_look if edge.parts_since_look == edge.parts else rule.interval)
 
     @staticmethod
     def is_due(rule: RuleFigures, edge: EdgeSeen, now_min: float, shift_min: float) -> bool:

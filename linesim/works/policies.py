@@ -23,6 +23,8 @@ class Check(Strict):
 
     every: Whole = Field(ge=1, le=1_000_000)
     """Parts from one look to the next."""
+    first: Whole | None = Field(default=None, ge=1, le=10_000_000)
+    """Parts after which an edge is looked at first; as many as from one look to the next unless given."""
     past: Length | None = Field(default=None, gt=0)
     """Wear land at which the set is changed, mm."""
     past_share: Number | None = Field(default=None, gt=0, le=5)

@@ -249,7 +249,7 @@ def _rule(rng: Random) -> Any:
             {"minutes": rng.randint(2, 30)},
             {"life": rng.choice([0.5, 1.0])},
             {"check": {"every": rng.randint(1, 5), "past": 0.2, "minutes": _minutes(rng, 2), "error": 0.03}},
-            {"check": {"every": rng.randint(1, 5), "past_share": 0.8, "minutes": 0}},
+            {"check": {"every": rng.randint(1, 5), "first": rng.randint(1, 9), "past_share": 0.8, "minutes": 0}},
             {"gauge": {"size": rng.randint(3, 30), "roughness": 3.0}},
             {"shift": rng.randint(1, 2)},
             "run out",

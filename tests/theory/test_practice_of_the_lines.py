@@ -33,7 +33,7 @@ SO = {"block": "abcdl", "crankcase": "abcil", "head": "abdgij"}
 NOT_SO = {
     "block": {
         "e": "the top face's height gauge earns as much as it costs; bottom gauge and bore gauge pay",
-        "f": "a look of a minute costs more than the edges it spares; the best fixed interval stands a heat as well",
+        "f": "looks from 0.6 of the life on earn what they cost, within the luck of the runs",
         "g": "scratches that a late cut saves on the bottom face are few in four weeks, and counted",
         "k": "slower cuts earn the same in the mean: the edges saved are cheap, and breakdowns need the minutes",
     },

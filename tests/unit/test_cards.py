@@ -17,6 +17,7 @@ from linesim.cards import CardSet, CardsOf, tool_cards
 from linesim.cards.stops import counter_stops
 from linesim.cli.main import app
 from linesim.report.files.pdf_file import write_pdf
+from linesim.report.page.card_words import look_words
 from linesim.report.page.cards_page import Printed, Signatures, cards_page
 from linesim.study import run
 from linesim.works import Works, changed, load_works
@@ -63,7 +64,7 @@ def test_sharp_sets_at_hand_are_those_of_a_shift_and_one_for_a_breakage() -> Non
 
 def test_stops_through_a_shift_go_by_the_counter_together_as_the_policy_has_it() -> None:
     blade = card_of(tool_cards(block()), "Op 60")["rough blade"]
-    looked = replace(blade, cutter="looked at", count=None, look_every=25)
+    looked = replace(blade, cutter="looked at", count=None, look_every=25, look_first=25)
     sets = [replace(blade, cutter="ten", count=10), replace(blade, cutter="fourteen", count=14), looked]
     alone = [tuple(stop) for stop in counter_stops(sets, 30.0, None)]
     assert alone == [
@@ -82,6 +83,16 @@ def test_stops_through_a_shift_go_by_the_counter_together_as_the_policy_has_it()
         (25, (), ("looked at",)),
         (30, ("ten", "fourteen"), ()),
     ]
+
+
+def test_a_card_says_which_look_is_the_first() -> None:
+    rule = {"check": {"every": 6, "first": 20, "past_share": 0.9, "minutes": 1}}
+    works = changed(block(), {"policies": {"check the edge": {"exceptions": {"finish blade": rule}}}})
+    blade = card_of(tool_cards(works, "check the edge"), "Op 60")["finish blade"]
+    assert (blade.look_every, blade.look_first) == (6, 20)
+    assert blade.when == "when a look every 6 parts, the first after 20, finds it worn past 0.9 of its wear limit"
+    assert look_words(blade, "metric").startswith("Look every 6 parts, first after 20; change if")
+    assert [stop.reading for stop in counter_stops([blade], 33.0, None)] == [20, 26, 32]
 
 
 @pytest.mark.parametrize("group_past", [None, 0.7])

@@ -55,8 +55,14 @@ def chance_of(works: Works, runs: int) -> float:
         # Lognormal of mean 1: the land reads the limit at life share 1, and every part is looked at.
         (90, 20, {"check": {"every": 1, "past_share": 1.0, "minutes": 0}}, {"life_cv": 0.4},
          lambda x, r: _lognormal(0.4).sf(x + r) / _lognormal(0.4).sf(x)),
+        # Nobody has looked at it yet: that it has come to 0.9 says nothing of its life.
+        (90, 20, {"check": {"every": 1, "first": 95, "past_share": 1.0, "minutes": 0}}, {"life_cv": 0.4},
+         lambda x, r: _lognormal(0.4).sf(x + r)),
+        # Looked at since 0.8 of the mean life.
+        (90, 20, {"check": {"every": 1, "first": 80, "past_share": 1.0, "minutes": 0}}, {"life_cv": 0.4},
+         lambda x, r: _lognormal(0.4).sf(x + r) / _lognormal(0.4).sf(x)),
     ],
-    ids=["Weibull", "lognormal"],
+    ids=["Weibull", "lognormal", "before the first look", "past the first look"],
 )  # fmt: skip
 def test_the_remaining_life_is_that_of_edges_that_have_lasted_so_long(
     parts: int, minutes: int, rule: Any, edge: Any, share_left: Any

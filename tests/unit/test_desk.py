@@ -100,6 +100,15 @@ def test_a_checked_set_is_changed_at_the_first_look_past_the_figure() -> None:
     assert pace(desk)["minutes_per_part"] == pytest.approx(4 + 6 / 12 + 0.2)
 
 
+@pytest.mark.parametrize(("first", "parts", "looks"), [(2, 10, 3), (3, 11, 3), (10, 10, 1), (11, 11, 1), (30, 30, 1)])
+def test_looks_begin_with_the_first_one(first: int, parts: int, looks: int) -> None:
+    """Worn past it after 10 parts, looked at every 4 from the first look on."""
+    rule = {"check": {"every": 4, "first": first, "past": 0.15, "minutes": 0.8}}
+    row = row_of(desk_figures(with_blades({"bought": {}}, rule, wear_limit=0.3), "run out").sets, cutter="blade")
+    assert row["parts_between"] == parts
+    assert row["look_min_per_part"] == pytest.approx(0.8 * looks / parts)
+
+
 def test_changes_in_place_and_replacements_are_mixed_by_their_numbers() -> None:
     # Four edges: three indexings of 2 + 4 min and one replacement of 2 + 9 min.
     desk = desk_figures(with_blades({"indexed": {"edges": 4}}, replace=9))

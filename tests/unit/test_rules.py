@@ -88,6 +88,11 @@ def test_only_a_rule_by_looks_wants_one() -> None:
     kind, value = kind_and_value(Rule(check={"every": 4, "past": 0.2}))
     figures = kind.figures(value, 60.0, 0.3)
     assert [kind.wants_look(figures, Seen(parts_since_look=parts)) for parts in (3, 4, 5)] == [False, True, True]
+    first, value = kind_and_value(Rule(check={"every": 4, "first": 10, "past": 0.2}))
+    later = first.figures(value, 60.0, 0.3)
+    seen = [Seen(9, parts_since_look=9), Seen(10, parts_since_look=10), Seen(13, parts_since_look=3)]
+    assert [kind.wants_look(later, edge) for edge in seen] == [False, True, False]
+    assert kind.wants_look(later, Seen(14, parts_since_look=4))
     others = [kind for kind in KINDS if not kind.looks]
     assert len(others) == len(KINDS) - 1
     assert not any(kind.wants_look(figures, Seen(parts_since_look=99)) for kind in others)
@@ -109,6 +114,8 @@ CHANGES = [
     ({"life": 0.5}, 15, 15.0),
     ({"shift": 1}, 0, 240.0),
     ({"check": {"every": 4, "past_share": 0.5, "minutes": 0}}, 14, 16.0),
+    ({"check": {"every": 4, "first": 5, "past_share": 0.5, "minutes": 0}}, 14, 17.0),
+    ({"check": {"every": 4, "first": 22, "past_share": 0.5, "minutes": 0}}, 10, 22.0),
     ({"load": {"past": 1.24, "growth": 0.5, "noise": 0}}, 15, 15.0),
     ("run out", 0, 30.0),
 ]
@@ -124,6 +131,18 @@ def test_changes_in_a_shift_of_two_minutes_a_part_on_both_engines_and_at_the_des
     for run in (run_floor, run_fast):
         assert run(plan, 1, 0).planned.tolist() == [changes]
     assert set_table(works, plan, "one")["parts_between"].tolist() == [parts]
+
+
+@pytest.mark.parametrize(("first", "looks"), [(None, 59), (5, 56), (22, 10), (200, 1), (500, 0)])
+def test_edges_are_looked_at_from_the_first_look_on(first: int | None, looks: int) -> None:
+    """240 parts less the last, after which nobody asks; an edge is dull after 15 of them, and goes at the next look.
+
+    Of 239 parts 14 times 16 and 15 more, looked at after 4, 8, 12 and 16; 14 times 17 and 1 more, after 5, 9, 13 and
+    17; 10 times 22 and 19 more, after 22; 200 and 39 more, after 200; 500 never come.
+    """
+    plan = make_plan(_works({"check": {"every": 4, "first": first, "past_share": 0.5, "minutes": 0}}), "one")
+    for run in (run_floor, run_fast):
+        assert run(plan, 1, 0).looks.tolist() == [looks]
 
 
 def test_every_kind_is_counted_in_a_shift_but_those_that_need_more_than_minutes() -> None:

@@ -32,7 +32,8 @@ def look_words(each: CardSet, system: System) -> str:
     if each.look_every is None:
         return f"Never past a wear land of {limit}."
     past = with_unit(each.look_past_mm, "mm", system, _places(system))
-    return f"Look every {each.look_every} parts; change if the wear land reads {past} or more. Dull at {limit}."
+    first = "" if each.look_first == each.look_every else f", first after {each.look_first}"
+    return f"Look every {each.look_every} parts{first}; change if the wear land reads {past} or more. Dull at {limit}."
 
 
 def _places(system: System) -> int:

@@ -14,7 +14,6 @@ from linesim.cutting.knowing import kind_life_factor
 from linesim.cutting.life import edge_life_factor, wear_land_mm
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
-from linesim.rules import RuleWay
 
 __all__ = ["RARE", "Survived", "survivors"]
 
@@ -110,9 +109,8 @@ def _mounts(plan: Plan) -> Iterator[_Mount]:
         assert begins is not None
         k, rule, parts = int(plan.mounts.kind[mount]), int(plan.mounts.rule[mount]), int(begins.parts[mount])
         kinds, rules, per_part = plan.kinds, plan.rules, float(begins.share_per_part[mount])
-        is_looked_at = int(rules.way[rule]) == RuleWay.CHECK and rules.interval[rule] >= 1.0
-        every = float(rules.interval[rule]) if is_looked_at else math.inf
-        looks: Floats = np.arange(1.0, parts // every + 1.0) * (every * per_part if is_looked_at else 0.0)
+        first, every = float(rules.first_look[rule]), float(rules.interval[rule])
+        looks: Floats = np.arange(min(first, parts + 1.0), parts + 0.5, every) * per_part
         yield _Mount(
             mount, k, parts * per_part, float(kinds.life_cv[k]), float(kinds.known_sigma[k]),
             float(kinds.break_shape[k]), float(kinds.break_scale[k]), looks, float(rules.limit_mm[rule]),

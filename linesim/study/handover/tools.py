@@ -99,15 +99,15 @@ def interval_table(works: Works, policy: str) -> pd.DataFrame:
     -------
     DataFrame
         card, line, operation, machines, cutter, rule in words, parts at which it is changed (empty where the counter
-        does not tell), is_about (the count is a mean), look_every_parts, wear_limit_mm.
+        does not tell), is_about (the count is a mean), look_every_parts, look_first_parts, wear_limit_mm.
     """
     rows = [
         (
             card.number, card.line, card.operation, ", ".join(card.machines), each.cutter, each.when, each.count,
-            each.is_about, each.look_every, each.wear_limit_mm,
+            each.is_about, each.look_every, each.look_first, each.wear_limit_mm,
         )
         for card in tool_cards(works, policy).cards
         for each in card.sets
     ]  # fmt: skip
-    heads = ["card", "line", "operation", "machines", "cutter", "rule", "parts", "is_about", "look_every_parts"]
-    return pd.DataFrame(rows, columns=[*heads, "wear_limit_mm"])
+    heads = ["card", "line", "operation", "machines", "cutter", "rule", "parts", "is_about"]
+    return pd.DataFrame(rows, columns=[*heads, "look_every_parts", "look_first_parts", "wear_limit_mm"])

@@ -83,13 +83,15 @@ def held_up(works: Works, what: str, at: tuple[str, str], minutes: float, earned
     return f"{takes}, and the line waits for it: up to {100.0 * share:.2g} % of the output{money}."
 
 
-def looks_cost(works: Works, spacings: tuple[float, ...], cutters: frozenset[str]) -> str:
+def looks_cost(works: Works, first: float, spacings: tuple[float, ...], cutters: frozenset[str]) -> str:
     """What looks of a minute cost at the operation where they hold the line up most, each so often in an edge's life.
 
     Parameters
     ----------
     works : Works
         The checked scenario.
+    first : float
+        Share of an edge's expected life at the first look.
     spacings : tuple of float
         Shares of an edge's expected life between looks.
     cutters : frozenset of str
@@ -110,9 +112,12 @@ def looks_cost(works: Works, spacings: tuple[float, ...], cutters: frozenset[str
     line, operation = max(
         parts, key=lambda key: sum(1.0 / life for life in parts[key]) / pace[key].minutes * pace[key].share
     )
-    each = [sum(1.0 / max(1, round(spacing * life)) for life in parts[line, operation]) for spacing in spacings]
+    lives = parts[line, operation]
+    each = [sum((1.0 + (1.0 - first) * life // max(1, round(spacing * life))) / life for life in lives)
+            for spacing in spacings]  # fmt: skip
     shares = [100.0 * minutes / pace[line, operation].minutes for minutes in (min(each), max(each))]
     return (
-        f"Looks begin with the fresh edge: at {operation} they take {shares[0]:.2g} to {shares[1]:.2g} % of a part's "
-        "time on the machine, as often as is tried here, and most of them find an edge that is still sharp."
+        f"Looks begin at {first:g} of an edge's expected life: at {operation} they take {shares[0]:.2g} to "
+        f"{shares[1]:.2g} % of a part's time on the machine, as often as is tried here. They earn it back by edges "
+        "that outlast the best fixed interval and by parts of those that fall short of it."
     )

@@ -24,6 +24,9 @@ LOOKS = tuple((spacing, past) for spacing in (0.1, 0.25) for past in (0.75, 0.95
 """Ways of looking, as many as there are intervals: how often, as a share of an edge's expected life, and past which
 share of its wear limit the edge is changed. A look takes a minute, with a glass that reads to 0.02 mm."""
 
+FIRST_LOOK = 0.6
+"""Share of an edge's expected life before which nobody looks at it; half to two thirds: common practice, no source."""
+
 
 _WITH = "with heats"
 
@@ -63,11 +66,11 @@ def _lives(works: Works) -> dict[str, float]:
 
 
 def _looks(works: Works, lives: dict[str, float], spacing: float, past: float) -> Policy:
-    """Every edge is looked at whenever so much more of its expected life has gone by."""
+    """Every edge is looked at from `FIRST_LOOK` on, whenever so much more of its expected life has gone by."""
 
     def rule(parts: float) -> Rule:
-        every = max(1, round(spacing * parts))
-        return Rule(check=Check(every=every, past_share=past, minutes=Spread(fixed=1.0), error=0.02))
+        every, first = max(1, round(spacing * parts)), max(1, round(FIRST_LOOK * parts))
+        return Rule(check=Check(every=every, first=first, past_share=past, minutes=Spread(fixed=1.0), error=0.02))
 
     exceptions = {name: rule(parts) for name, parts in lives.items()}
     return one_rule(works, Rule(life=1.0)).model_copy(update={"exceptions": exceptions})
@@ -92,7 +95,7 @@ def _looking(draw: Draw) -> Iterator[Pair]:
 def _looking_here(works: Works, of: str, _earned: float) -> str:
     """What looks take at the busiest operation; where heats are left out, the claim is the other way about."""
     spacings = tuple(sorted({spacing for spacing, _ in LOOKS}))
-    return looks_cost(works, spacings, frozenset(edges_of(works))) if of == _WITH else ""
+    return looks_cost(works, FIRST_LOOK, spacings, frozenset(edges_of(works))) if of == _WITH else ""
 
 
 def _no_heats(works: Works) -> str:
