@@ -6,9 +6,11 @@ import math
 from dataclasses import dataclass
 
 from linesim.cards.records import CardSet, finite_or_none
+from linesim.cards.rule_said import rule_said
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.stations import kinds_of
-from linesim.rules import kind_and_value, rule_words
+from linesim.rules import kind_and_value
+from linesim.words import keep
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
@@ -64,7 +66,7 @@ def card_set(of: MountedSet, policies: tuple[Policy, Policy | None], pace: float
         of.kind,
         of.cutter.about,
         tuple(of.plan.names.cuts[cut] for cut in of.cuts),
-        rule_words(rule, of_one=True),
+        rule_said(rule),
         _before(of, rule, before),
         finite_or_none(of.interval.parts) if kind.counts else None,
         kind.entry != "parts" and _minutes_differ(of),
@@ -88,7 +90,7 @@ def _before(of: MountedSet, rule: Rule, before: Policy | None) -> str:
     if before is None:
         return ""
     was = before.rule_for(of.operation_name, of.kind)
-    return "" if was == rule else rule_words(was, of_one=True)
+    return "" if was == rule else rule_said(was)
 
 
 def _minutes_differ(of: MountedSet) -> bool:
@@ -106,14 +108,13 @@ def _renewal(cutter: Cutter) -> str:
     """What is done in a change."""
     renewal = cutter.renewal
     if renewal.reground is not None:
-        return "put in a sharp set; the dull one goes to the tool grinder"
+        return keep("cards.reground")
     if renewal.indexed is not None:
-        edges = renewal.indexed.edges
-        return f"turn to the next edge; after {edges} edges put in new ones" if edges > 1 else "put in new ones"
+        return keep("cards.indexed", count=renewal.indexed.edges)
     if renewal.dressed is not None:
-        who = "the machine dresses it by itself" if renewal.dressed.by_machine else "dress it where it is"
-        return f"{who}; after {renewal.dressed.times} dressings put in a new one"
-    return "put in a new one; the dull one is not ground again"
+        how = "cards.dressed_by_machine" if renewal.dressed.by_machine else "cards.dressed"
+        return keep(how, times=renewal.dressed.times)
+    return keep("cards.new")
 
 
 def _aims(of: MountedSet) -> tuple[tuple[str, float], ...]:

@@ -40,6 +40,7 @@ def brief(file: ScenarioFile, asked: StudyAsked, out: PageOutlet, on_paper: Pape
     study = AdvisedStudy(works, options=asked.options())
     answer = Brief(answered(study, works, asked, out, "looking for what to change first"))
 
+    @on_paper.in_words
     def page() -> str:
         return brief_page(answer, date.today(), on_paper.paper)  # noqa: DTZ011 - the day of whoever asks
 

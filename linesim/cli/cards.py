@@ -90,6 +90,7 @@ def cards(
     states = {} if on_paper.is_signed else _states(store, answer, today)
     printing = Printed(digest(works), today, on_paper.paper, system_of(on_paper.units))
 
+    @on_paper.in_words
     def page() -> str:
         return cards_page(answer, signatures, printing, states)
 

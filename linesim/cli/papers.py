@@ -12,13 +12,22 @@ import typer
 
 from linesim.errors import StudyError
 from linesim.report.files.pdf_file import check_pdf, write_pdf
+from linesim.report.files.words_file import missing_words, words_from_file
 from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.shown import SYSTEMS, System
+from linesim.words import ENGLISH, reading
 
 __all__ = ["Paper", "PaperName", "Pdf", "Units", "day_from", "system_of"]
 
 Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write it as a PDF.")]
 PaperName = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or Letter.")]
+WordsFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--words", metavar="FILE", help="Words of the sheet in another language (linesim schema --words begins one).",
+        show_default=False,
+    ),
+]  # fmt: skip
 Units = Annotated[str, typer.Option("--units", metavar="NAME", help="metric or inch, on the sheet.")]
 
 
@@ -59,10 +68,13 @@ class Paper:
         File for it.
     paper : str
         Name of the paper.
+    words : pathlib.Path or None
+        A translation of what stands on it.
     """
 
     pdf: Pdf = None
     paper: PaperName = "A4"
+    words: WordsFile = None
 
     def check(self, is_forced: bool) -> None:
         """See to it that the PDF can be written.
@@ -70,12 +82,24 @@ class Paper:
         Raises
         ------
         StudyError
-            It cannot, or the paper is not known.
+            It cannot, the paper is not known, or the words cannot be taken.
         """
         if self.paper not in PAPERS_MM:
             raise StudyError(f'"{self.paper}" is not a paper that is known here; A4 or Letter was expected')
         if self.pdf is not None:
             check_pdf(self.pdf, is_forced)
+        if self.words is not None and (text := missing_words(words_from_file(self.words), self.words.name)):
+            typer.echo(text, err=True)
+
+    def in_words(self, page: Callable[..., str]) -> Callable[..., str]:
+        """The same page in the words of its reader."""
+        words = ENGLISH if self.words is None else words_from_file(self.words)
+
+        def spoken(*given: object) -> str:
+            with reading(words):
+                return page(*given)
+
+        return spoken
 
     def put(self, page: Callable[[], str], is_forced: bool) -> None:
         """Write the PDF, if one is wanted."""

@@ -111,6 +111,7 @@ def shift(
         write_standing(stands.state_out, as_table(forecast.at_end))
         typer.echo(f"How the line stands at the end written to {stands.state_out}", err=True)
 
+    @paper.in_words
     def page(of: Forecast, _: str = "") -> str:
         return coming_page(of, date.today(), paper.paper, system)  # noqa: DTZ011
 

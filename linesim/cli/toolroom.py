@@ -34,6 +34,7 @@ def toolroom(
     study = ToolRoomStudy(works, policy, weeks, asked.options())
     answer, _ = last_step(study.steps(), "running the coming weeks", not out.as_json)
 
+    @on_paper.in_words
     def page() -> str:
         return toolroom_page(answer, date.today(), on_paper.paper)  # noqa: DTZ011 - the day of whoever asks
 

@@ -73,9 +73,11 @@ def trial(
     foretold, _ = last_step(study.steps(), "running the weeks of the trial", not out.as_json)
     today, paper = date.today(), on_paper.paper  # noqa: DTZ011 - the day of whoever asks
     if records is None:
-        on_paper.put(lambda: trial_page(foretold, today, paper), out.force)
-        out.put_answer(foretold, works, trial_text, lambda *_: trial_page(foretold, today, paper))
+        page = on_paper.in_words(lambda *_: trial_page(foretold, today, paper))
+        on_paper.put(page, out.force)
+        out.put_answer(foretold, works, trial_text, page)
         return
     answered = TrialAnswered(foretold, records, since)
-    on_paper.put(lambda: answered_page(answered, today, paper), out.force)
-    out.put_answer(answered, None, answered_text, lambda *_: answered_page(answered, today, paper))
+    page = on_paper.in_words(lambda *_: answered_page(answered, today, paper))
+    on_paper.put(page, out.force)
+    out.put_answer(answered, None, answered_text, page)

@@ -8,6 +8,7 @@ from datetime import date
 
 from linesim.errors import StoreError
 from linesim.store.approvals import Approval, in_force
+from linesim.words import keep
 
 __all__ = ["CardState", "card_state", "states_of_card"]
 
@@ -57,14 +58,14 @@ def card_state(known: Sequence[Approval], works_name: str, place: str, card: str
         return None
     force = in_force(own, works_name, day)
     if force is not None and force.cards.get(place) == card:
-        until = "" if force.review is None or force.review > day else f"; its review was due on {force.review}"
-        return CardState(force, f"Approved: revision {force.revision}, from {force.valid_from}{until}.", True)
+        return CardState(force, _in_force(force, day), True)
     carrying = [each for each in own if each.cards.get(place) == card]
     approved = [each for each in carrying if each.revision is not None]
     coming = [each for each in approved if each.valid_from is not None and each.valid_from > day]
     if coming:
         last = coming[-1]
-        return CardState(last, f"Not yet in force: revision {last.revision} holds from {last.valid_from}.", False)
+        words = keep("approval.coming", revision=last.revision, day=_day(last.valid_from))
+        return CardState(last, words, False)
     return CardState(approved[-1] if approved else None, _not_in_force(carrying, bool(approved), force, place), False)
 
 
@@ -100,16 +101,31 @@ def states_of_card(known: Sequence[Approval], card: str, day: date) -> list[tupl
 
 def _not_in_force(carrying: Sequence[Approval], was_approved: bool, force: Approval | None, place: str) -> str:
     """A card that may not hang at the machine, and what does instead."""
-    if force is None:
-        instead = ""
-    elif place in force.cards:
-        of = "" if was_approved else f" of revision {force.revision}"
-        instead = f" Card {force.cards[place]}{of} holds."
-    else:
-        instead = f" Under revision {force.revision} there is no card here."
     if was_approved and force is not None:
-        return f"This card is replaced by revision {force.revision} of {force.valid_from}.{instead}"
-    if carrying:
+        text = keep("approval.replaced", revision=force.revision, day=_day(force.valid_from))
+    elif carrying:
         last = carrying[-1]
-        return f"Not approved: proposed by {last.proposed_by} as number {last.number}.{instead}"
-    return f"Not approved.{instead}"
+        text = keep("approval.proposed", who=last.proposed_by, number=last.number)
+    else:
+        text = keep("approval.not_approved")
+    if force is None:
+        return text
+    if place not in force.cards:
+        instead = keep("approval.no_card", revision=force.revision)
+    else:
+        key = "approval.holds" if was_approved else "approval.holds_of"
+        instead = keep(key, card=force.cards[place], revision=force.revision)
+    return keep("approval.with_instead", text=text, instead=instead)
+
+
+def _in_force(force: Approval, day: date) -> str:
+    """That a card is approved, and whether its review is overdue."""
+    is_due = force.review is not None and force.review <= day
+    key = "approval.review_due" if is_due else "approval.in_force"
+    own = {"revision": force.revision, "day": _day(force.valid_from)}
+    return keep(key, review=_day(force.review), **own) if is_due else keep(key, **own)
+
+
+def _day(day: date | None) -> str:
+    """A day as its reader writes it."""
+    return "" if day is None else keep("format.date", year=day.year, month=day.month, day=day.day)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from linesim.words import keep
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 from linesim.works.walks import operations_of
@@ -14,10 +15,6 @@ __all__ = ["called", "called_anywhere", "called_at", "machine_called", "set_call
 _BARE = re.compile(r"(op(eration)?\.?)?[\s\d./_-]+[a-z]?", re.IGNORECASE)
 """A name that says nothing but a number."""
 
-_VERBS = {
-    "milling": "mill", "boring": "bore", "drilling": "drill", "reaming": "ream", "honing": "hone",
-    "grinding": "grind",
-}  # fmt: skip
 _END_OF_CLAUSE = re.compile(r"[,;:.(\n]")
 _LONGEST = 40
 _MOST_FEATURES = 2
@@ -106,7 +103,7 @@ def set_called(works: Works, key: str) -> str:
         Such as "Op 60 / finish blade"; one without an operation comes back as it is.
     """
     operation, slash, name = key.partition(" / ")
-    return f"{name} at {called_anywhere(works, operation)}" if slash else key
+    return keep("doing.at", name=name, operation=called_anywhere(works, operation)) if slash else key
 
 
 def called_anywhere(works: Works, name: str) -> str:
@@ -129,15 +126,16 @@ def called_anywhere(works: Works, name: str) -> str:
 
 
 def _beside(name: str, does: str) -> str:
-    return f"{name} ({does})" if does and does.casefold() not in name.casefold() else name
+    return keep("doing.beside", name=name, does=does) if does and does.casefold() not in name.casefold() else name
 
 
 def _of_cuts(operation: Operation) -> str:
     """Return its processes, each with the features that it cuts."""
     parts: dict[str, list[str]] = {}
     for process, feature in _processes(operation):
-        parts.setdefault(_VERBS[process], []).append(feature)
-    return ", ".join(f"{verb} {_listed(features)}" for verb, features in parts.items())
+        parts.setdefault(process, []).append(feature)
+    orders = [keep(f"doing.{process}", features=_listed(features)) for process, features in parts.items()]
+    return orders[0] if len(orders) == 1 else keep("doing.orders", orders=orders)
 
 
 def _processes(operation: Operation) -> Iterator[tuple[str, str]]:
@@ -147,5 +145,5 @@ def _processes(operation: Operation) -> Iterator[tuple[str, str]]:
 
 def _listed(features: list[str]) -> str:
     if len(features) <= _MOST_FEATURES:
-        return " and ".join(features)
-    return f"{features[0]} and {len(features) - 1} more"
+        return features[0] if len(features) == 1 else keep("doing.two", first=features[0], second=features[1])
+    return keep("doing.more", first=features[0], more=len(features) - 1)

@@ -18,6 +18,7 @@ STOREYS = [
     {"folding"},
     {"linking"},
     {"errors", "law", "leader", "starting", "supply"},
+    {"words"},
     {"manual"},
     {"philox", "normal", "unit_table"},
     {"chance", "quantity"},

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from linesim import __version__
 from linesim.cards import CardSet, CardsOf, CounterStop, ToolCard
 from linesim.report.page.card_size import Text, lettering_pt, runs_on
 from linesim.report.page.card_words import (
@@ -21,11 +20,13 @@ from linesim.report.page.card_words import (
     renewal_words,
     together_words,
 )
-from linesim.report.theme.cautions import CAUTION_OF, FIRST_OF_ALL
+from linesim.report.page.made import day_words, made_words
+from linesim.report.theme.cautions import caution_words
 from linesim.report.theme.paper import room_mm
 from linesim.report.theme.render import render_sheets
-from linesim.report.theme.shown import System, number
+from linesim.report.theme.shown import System, number, with_unit
 from linesim.store.card_state import CardState
+from linesim.words import listed_words, retell, say
 
 __all__ = ["Printed", "Signatures", "cards_page"]
 
@@ -33,10 +34,6 @@ _SCALE = 20.0
 """The wear land is drawn so many times as large as it is."""
 _MOST_LAND_MM = 2.5
 _MOST_NAMED = 4
-_BROKEN = (
-    "An edge that breaks or spoils a part goes at once, whatever the counter says; its count begins anew. An edge that "
-    "looks worse than drawn here goes early: call the setter."
-)
 
 
 @dataclass(frozen=True)
@@ -62,9 +59,10 @@ class Signatures:
     @property
     def entries(self) -> list[tuple[str, str]]:
         """For the foot of a card."""
-        days = [("Valid from", self.valid_from), ("To be reviewed", self.review)]
-        people = [("Revision", self.revision), ("Proposed by", self.proposed_by), ("Approved by", self.approved_by)]
-        return [*people, *((name, "" if day is None else f"{day:%Y-%m-%d}") for name, day in days)]
+        texts = [("revision", self.revision), ("proposed_by", self.proposed_by), ("approved_by", self.approved_by)]
+        texts += [(key, day_words(day) if day else "") for key, day in
+                  (("valid_from", self.valid_from), ("review", self.review))]  # fmt: skip
+        return [(say(f"cards.{key}"), text) for key, text in texts]
 
 
 class _Row(NamedTuple):
@@ -101,6 +99,7 @@ class _Sheet(NamedTuple):
     """One card as the template writes it."""
 
     card: ToolCard
+    whose: str
     rows: list[_Row]
     stops: list[str]
     per_shift: str
@@ -128,13 +127,13 @@ class _Texts(NamedTuple):
     def blocks(self) -> list[list[list[Text]]]:
         """From top to bottom, as the template and its style sheet lay them out."""
         card = self.card
-        named = f"{card.works}, line {card.line}. Policy {card.policy}, in place of {card.previous}."
-        head = [Text(card.operation, 0.55, 2.4), Text(card.about, 0.55)]
-        whose = [Text("Card 0000-0000", 0.45, 1.05), Text(", ".join(card.machines), 0.45, 1.05)]
-        blocks = [[head, whose], [[Text(named)]], [[Text("Heads", 1.0, 0.9)]]]
+        head = [Text(card.operation, 0.55, 2.4), Text(retell(card.about), 0.55)]
+        number_of = say("cards.card", number=card.number)
+        whose = [Text(number_of, 0.45, 1.05), Text(", ".join(card.machines), 0.45, 1.05)]
+        blocks = [[head, whose], [[Text(_whose(card))]], [[Text("Heads", 1.0, 0.9)]]]
         blocks += [self._row(row) for row in self.rows]
         stops = [Text(stop, 0.48, 1.05) for stop in self.stops]
-        blocks += [[[Text(self.together, 1.0, 1.05)]], [stops[::2]], [[Text(_BROKEN, 1.0, 1.05)]]]
+        blocks += [[[Text(self.together, 1.0, 1.05)]], [stops[::2]], [[Text(say("cards.broken"), 1.0, 1.05)]]]
         gauging = [Text(f"{name}: {text}", 0.72) for name, text in self.gauges] + [Text(self.first, 0.72)]
         headings = [Text("Heading") for _ in range(3)]
         blocks += [[headings + gauging + [Text(text, 0.72, 0.74) for text in self.cautions]]]
@@ -203,14 +202,19 @@ def cards_page(
         printing.paper,
         inner,
         "cards.css",
-        title=f"tool-change cards of {cards.works}",
+        title=say("cards.title", works=cards.works),
         sheets=[
             _sheet(card, printing.system, inner, _stands(known.get(card.hangs_at), signatures)) for card in cards.cards
         ],
-        printed=f"Made {printing.today:%Y-%m-%d} by linesim {__version__} from scenario {printing.digest[:10]}",
+        made=made_words(printing.digest, printing.today),
         scale=f"{_SCALE:.0f}",
-        broken=_BROKEN,
     )
+
+
+def _whose(card: ToolCard) -> str:
+    """For which line, under which policy, and in place of which."""
+    key = "cards.whose_before" if card.previous else "cards.whose"
+    return say(key, works=card.works, line=card.line, policy=card.policy, previous=card.previous)
 
 
 def _stands(state: CardState | None, signatures: Signatures) -> _Stands:
@@ -218,16 +222,18 @@ def _stands(state: CardState | None, signatures: Signatures) -> _Stands:
         return _Stands("", False, signatures.entries)
     approval = state.approval
     if approval is None:
-        return _Stands(state.words, True, signatures.entries)
-    revision = f"{approval.revision}" + (f", replaces {approval.replaces}" if approval.replaces is not None else "")
+        return _Stands(retell(state.words), True, signatures.entries)
+    revision = f"{approval.revision}"
+    if approval.replaces is not None:
+        revision = say("cards.replaces", revision=revision, replaced=approval.replaces)
     own = Signatures(revision, approval.proposed_by, approval.approved_by, approval.valid_from, approval.review)
-    return _Stands(state.words, not state.is_in_force, own.entries)
+    return _Stands(retell(state.words), not state.is_in_force, own.entries)
 
 
 def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float], stands: _Stands) -> _Sheet:
     rows = [_row(card, each, system) for each in card.sets]
     gauges = [(gauge.name, gauge_words(gauge, system)) for gauge in card.gauges]
-    cautions = [*(CAUTION_OF[key] for key in card.cautions), FIRST_OF_ALL]
+    cautions = [caution_words(key) for key in (*card.cautions, "first_of_all")]
     stops = [_stop(stop) for stop in card.stops]
     first, together = first_part_words(card.first_part, system), together_words(card)
     lands = _lands(card, system)
@@ -240,6 +246,7 @@ def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float], stands
     between_mm = _between_mm(rows, lands)
     return _Sheet(
         card,
+        _whose(card),
         rows,
         stops,
         number(card.parts_per_shift, 0),
@@ -256,18 +263,17 @@ def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float], stands
 
 def _row(card: ToolCard, each: CardSet, system: System) -> _Row:
     steps = [text for text in (renewal_words(each, system), aim_words(each, system)) if text]
-    before = f"new: until now {each.before}" if each.before else ""
-    rule = "" if each.count is None or each.when == f"after {each.count} parts" else each.when
+    before = say("cards.before", when=each.before) if each.before else ""
+    rule = "" if each.count is None or each.when == f"after {each.count} parts" else retell(each.when)
     look, (sets, hand) = look_words(each, system), hand_words(card, each)
     return _Row(each.cutter, ", ".join(each.cuts), change_words(each), rule, before, look, steps, sets, hand)
 
 
 def _stop(stop: CounterStop) -> str:
     """What is done at one reading of the counter."""
-    change = [f"change {', '.join(stop.change)}"] if stop.change else []
-    only = [name for name in stop.look if name not in stop.change]
-    look = [f"look at {', '.join(only)}"] if only else []
-    return f"{stop.reading}: {'; '.join([*change, *look])}"
+    looks = [name for name in stop.look if name not in stop.change]
+    key = "cards.stop_both" if stop.change and looks else "cards.stop_change" if stop.change else "cards.stop_look"
+    return say(key, reading=stop.reading, sets=stop.change, looks=looks)
 
 
 def _lands(card: ToolCard, system: System) -> list[_Land]:
@@ -276,11 +282,11 @@ def _lands(card: ToolCard, system: System) -> list[_Land]:
     for each in card.sets:
         limit_mm = each.wear_limit_mm if each.look_every is None else each.look_past_mm
         if 0.0 < limit_mm <= _MOST_LAND_MM and math.isnan(each.dressing_um):
-            shown = f"{limit_mm / 25.4:.4f} in" if system == "inch" else f"{limit_mm:.2f} mm"
+            shown = with_unit(limit_mm, "mm", system, 4 if system == "inch" else 2)
             lands.setdefault(shown, (limit_mm, []))[1].append(each.cutter)
     return [_Land(_named(names), _SCALE * limit_mm, shown) for shown, (limit_mm, names) in lands.items()]
 
 
 def _named(names: list[str]) -> str:
     """Sets by name, or how many, where there are too many to name."""
-    return ", ".join(names) if len(names) <= _MOST_NAMED else f"{len(names)} sets"
+    return listed_words(names) if len(names) <= _MOST_NAMED else say("cards.several_sets", count=len(names))

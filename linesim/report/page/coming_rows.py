@@ -7,8 +7,10 @@ from typing import Any, NamedTuple
 
 from linesim.report.page.card_words import look_words
 from linesim.report.theme.shown import System, number
+from linesim.study.coming.clock import clock_told
 from linesim.study.coming.figures import MAGAZINE
 from linesim.study.coming.forecast import Forecast
+from linesim.words import retell, say
 
 __all__ = ["LEAST_SHOWN", "SheetSet", "Stop", "at_hand", "stops_of"]
 
@@ -16,6 +18,7 @@ LEAST_SHOWN = 0.2
 """A change is on the sheet if it comes in so many of the runs."""
 _LIKELY = 0.5
 _TOGETHER_MIN = 0.5
+_SHORT = 0.05
 
 
 class SheetSet(NamedTuple):
@@ -54,27 +57,29 @@ def stops_of(forecast: Forecast, system: System = "metric") -> list[Stop]:
             stops[at].sets.append(each)
             continue
         where.append((machine, due_min, len(stops)))
-        band = "" if row["from"] == row["to"] else f"{row['from']} to {row['to']}"
-        perhaps = f"perhaps: in {row['chance']:.0%} of such shifts" if row["chance"] < _LIKELY else ""
-        due = str(row["due"]) if row["chance"] >= _LIKELY else f"from {row['from']}"
-        stops.append(Stop(due, band, forecast.of.called(machine), [each], perhaps))
+        is_likely = row["chance"] >= _LIKELY
+        moments = [clock_told(str(row[name])) for name in ("from", "due", "to")]
+        band = "" if row["from"] == row["to"] else say("coming.band", low=moments[0], high=moments[2])
+        perhaps = "" if is_likely else say("coming.perhaps", share=row["chance"])
+        due = moments[1] if is_likely else say("coming.from", time=moments[0])
+        stops.append(Stop(due, band, retell(forecast.of.called(machine)), [each], perhaps))
     return stops
 
 
 def _set(forecast: Forecast, row: dict[str, Any], system: System) -> SheetSet:
     if row["cutter"] == MAGAZINE:
-        return SheetSet(MAGAZINE, "", "renew every cutter that the magazine has used up", "")
+        return SheetSet(retell(MAGAZINE), "", say("coming.renew_magazine"), "")
     card = forecast.card_sets[row["operation"], row["cutter"]]
     count = card.count
-    parts = "" if row["parts"] != row["parts"] else f"about {number(row['parts'], 0)} parts"
-    counter = f"at {count} parts" if count is not None and not card.is_about else parts
-    return SheetSet(str(row["cutter"]), counter, f"{card.renewal}; {number(card.change_min, 0)} min",
-                    look_words(card, system))  # fmt: skip
+    parts = "" if row["parts"] != row["parts"] else say("coming.about_parts", parts=number(row["parts"], 0))
+    counter = say("coming.at_parts", count=count) if count is not None and not card.is_about else parts
+    to_do = say("coming.to_do", renewal=card.renewal, minutes=number(card.change_min, 0))
+    return SheetSet(str(row["cutter"]), counter, to_do, look_words(card, system))
 
 
 def at_hand(forecast: Forecast) -> Iterator[tuple[str, str]]:
     """Sharp sets to have at hand, for those that may be wanted: cutter, and how many."""
     for row in forecast.sets.to_dict(orient="records"):
         if row["at_hand"] > 0:
-            short = f", runs short in {row['short']:.0%}" if row["short"] >= 0.05 else ""
-            yield str(row["cutter"]), f"{row['at_hand']} ({row['sharp']} sharp now{short})"
+            key = "coming.hand_short" if row["short"] >= _SHORT else "coming.hand"
+            yield str(row["cutter"]), say(key, count=row["at_hand"], sharp=row["sharp"], share=row["short"])

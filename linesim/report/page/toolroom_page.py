@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from linesim import __version__
+from linesim.report.page.made import made_values
 from linesim.report.page.paper_page import PaperPage, paper_html
 from linesim.report.theme.grid import chunks
 from linesim.report.theme.markup import Cell, numbers
@@ -13,7 +13,8 @@ from linesim.report.theme.pieces import Bullets, Section, Sketch, Table
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.report.theme.sketch import Bar, bars
 from linesim.study.toolroom.answer import ToolRoomPlan
-from linesim.study.toolroom.words import BASIS, first_words
+from linesim.study.toolroom.words import BASIS, first_words, further_words
+from linesim.words import retell, say
 from linesim.works import digest
 
 __all__ = ["toolroom_page"]
@@ -37,19 +38,17 @@ def toolroom_page(plan: ToolRoomPlan, today: date, paper: str = "A4") -> str:
     -------
     str
     """
-    first = tuple(first_words(plan))
-    answer, *others = (text for text in plan.sentences if text not in first)
+    answer, *others = further_words(plan)
     page = PaperPage(
-        kind=f"The tool room's plan for {plan.n_weeks} weeks",
+        kind=say("toolroom.kind", count=plan.n_weeks),
         title=plan.works.name,
-        whose=f'Policy "{plan.policy}"',
-        first=first,
+        whose=say("sheet.policy", policy=plan.policy),
+        first=tuple(first_words(plan)),
         answer=answer,
         sentences=others,
         sections=list(_sections(plan)),
         signatures=(),
-        origin=f"Made {today:%Y-%m-%d} by linesim {__version__} from scenario {digest(plan.works)[:10]}, "
-        f"{plan.n_replications} runs, seed {plan.seed}.",
+        origin=say("toolroom.made", runs=plan.n_replications, seed=plan.seed, **made_values(digest(plan.works), today)),
     )
     return paper_html(page, paper)
 
@@ -59,28 +58,29 @@ def _sections(plan: ToolRoomPlan) -> Iterator[Section]:
     picture = bars(
         [Bar(str(row["week"]), row["grinder_h"], row["grinder_h_low"], row["grinder_h_high"]) for row in rows],
         plan.hours_staffed,
-        "hours there",
+        say("toolroom.hours_there"),
     )
-    caption = (
-        "Hours of the tool grinders by week: bars the mean, upright lines between what nine runs in ten lie, dashed "
-        "the hours that they are there."
-    )
-    yield Section("Week by week", [Sketch(picture, caption), _weeks(plan)])
+    yield Section(say("toolroom.weeks"), [Sketch(picture, say("toolroom.picture")), _weeks(plan)])
     if len(plan.orders):
-        yield Section("New cutters to order", _orders(plan))
-    yield Section("Cutter sets in circulation", [_sets(plan)])
-    yield Section("What this rests on", [Bullets(BASIS)])
+        yield Section(say("toolroom.orders"), _orders(plan))
+    yield Section(say("toolroom.sets"), [_sets(plan)])
+    yield Section(say("sheet.rests_on"), [Bullets([retell(text) for text in BASIS])])
 
 
 def _weeks(plan: ToolRoomPlan) -> Table:
-    heads = ["week", *numbers("changes", "regrinds", "sets used up", "grinder hours", "of those there, %")]
-    heads += numbers(f"cost, {plan.works.currency}")
+    names = ("changes", "regrinds", "used_up", "grinder_hours", "of_there", "cost")
+    heads = [say("toolroom.week"), *_heads(*names, currency=plan.works.currency)]
     rows: list[list[Cell]] = []
     for row in plan.weeks.to_dict(orient="records"):
         load = UNKNOWN if row["load_share"] != row["load_share"] else number(100.0 * row["load_share"], 0)
         counts = (_band(row, name, 0) for name in ("changes", "regrinds", "used_up"))
         rows.append([str(row["week"]), *numbers(*counts, _band(row, "grinder_h", 1), load, _band(row, "cost", 0))])
-    return Table("Mean, and in brackets between what nine runs in ten lie", heads, rows)
+    return Table(say("toolroom.weeks_caption"), heads, rows)
+
+
+def _heads(*names: str, **values: object) -> list[Cell]:
+    """Heads of columns of figures."""
+    return numbers(*(say(f"toolroom.{name}", **values) for name in names))
 
 
 def _band(row: dict[object, float], name: str, decimals: int) -> str:
@@ -99,25 +99,27 @@ def _orders(plan: ToolRoomPlan) -> list[Table]:
             for name, of in plan.orders_by_kind.items()
         ]
         foot: list[Cell] = [plan.works.currency, *numbers(*(number(costs.get(int(week), 0.0), 0) for week in weeks))]
-        tables.append(
-            Table("Sets, by the week at whose beginning they are ordered", ["week", *numbers(*weeks)], rows, foot)
-        )
+        tables.append(Table(say("toolroom.orders_caption"), [say("toolroom.week"), *numbers(*weeks)], rows, foot))
     return tables
 
 
 def _sets(plan: ToolRoomPlan) -> Table:
-    heads = ["cutter set", *numbers("sets", "out at once at most", "machines wait, min a week", "changes a week")]
-    heads += numbers("regrinds a week", "used up a week", "lead time, weeks")
+    names = ("count", "out", "wait", "changes_a_week", "regrinds_a_week", "used_a_week", "lead")
+    heads = [say("toolroom.cutter_set"), *_heads(*names)]
     rows: list[list[Cell]] = [
         [
             str(row["cutter"]),
             *numbers(
-                str(row["sets"]), f"{row['out_at_most']}{', too few' if row['is_short'] else ''}",
+                str(row["sets"]), _out(row["out_at_most"], row["is_short"]),
                 number(row["waited_min"], 0), *(number(row[name], 1) for name in ("changes", "regrinds", "used_up")),
                 number(row["lead_weeks"], 1),
             ),
         ]
         for row in plan.sets.to_dict(orient="records")
     ]  # fmt: skip
-    caption = "Out: mounted, dull, in the grinding or on order, at the worst moment in 19 runs of 20"
-    return Table(caption, heads, rows)
+    return Table(say("toolroom.sets_caption"), heads, rows)
+
+
+def _out(count: int, is_short: bool) -> str:
+    """Sets that are out at once, with a word where they are too few."""
+    return say("toolroom.too_few", count=count) if is_short else str(count)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator, Mapping
 from datetime import date
+from typing import Any
 
 from linesim import __version__
+from linesim.report.page.made import made_values
 from linesim.report.page.paper_page import PaperPage, paper_html
 from linesim.report.theme.grid import chunks
 from linesim.report.theme.markup import Cell, numbers
@@ -14,7 +16,17 @@ from linesim.report.theme.shown import interval, number
 from linesim.study.trial.answer import Trial
 from linesim.study.trial.answered import TrialAnswered
 from linesim.study.trial.quantities import QUANTITIES, Quantity
-from linesim.study.trial.words import BASIS, cautions, first_words, steps, unlike, weeks_shown
+from linesim.study.trial.words import (
+    BASIS,
+    cautions,
+    first_words,
+    further_words,
+    quantity_words,
+    steps,
+    unlike,
+    weeks_shown,
+)  # fmt: skip
+from linesim.words import retell, say
 from linesim.works import digest
 
 __all__ = ["answered_page", "trial_page"]
@@ -22,7 +34,7 @@ __all__ = ["answered_page", "trial_page"]
 _ACROSS = 4
 _DECIMALS = {of.name: of.decimals for of in QUANTITIES}
 _BY_HAND: Cell = ("", "hand")
-_SIGNED = (("Set up by", ""), ("Setters", ""), ("Quality", ""), ("Safety", ""), ("First day", ""), ("Ended, why", ""))
+_SIGNED = ("set_up_by", "setters", "quality", "safety", "first_day", "ended")
 
 
 def trial_page(trial: Trial, today: date, paper: str = "A4") -> str:
@@ -41,29 +53,29 @@ def trial_page(trial: Trial, today: date, paper: str = "A4") -> str:
     -------
     str
     """
-    first = tuple(first_words(trial))
-    others = [text for text in trial.sentences if text not in (*first, unlike(trial))]
     page = PaperPage(
-        kind=f"A trial of {trial.n_weeks} week{'s' if trial.n_weeks != 1 else ''}",
+        kind=say("trial.kind", count=trial.n_weeks),
         title=trial.works.name,
         whose=trial.place.key,
-        first=first,
+        first=tuple(first_words(trial)),
         answer=unlike(trial),
-        sentences=others,
+        sentences=list(further_words(trial)),
         sections=list(_sections(trial)),
-        signatures=_SIGNED,
-        origin=f"Made {today:%Y-%m-%d} by linesim {__version__} from scenario {digest(trial.works)[:10]}, "
-        f'policy "{trial.policy}", {len(trial.during)} runs of either, seed {trial.seed}.',
-    )
+        signatures=[(say(f"trial.{key}"), "") for key in _SIGNED],
+        origin=say(
+            "trial.made", policy=trial.policy, runs=len(trial.during), seed=trial.seed,
+            **made_values(digest(trial.works), today),
+        ),
+    )  # fmt: skip
     return paper_html(page, paper)
 
 
 def _sections(trial: Trial) -> Iterator[Section]:
-    yield Section("Who does what", [Bullets(list(steps(trial)))])
-    yield Section("Be careful", [Bullets(list(cautions(trial)))])
-    yield Section("Week by week: foretold, and to be written down", _weeks(trial))
-    yield Section("Today's practice and the trial", [_quantities(trial)])
-    yield Section("What this rests on", [Bullets(BASIS)])
+    yield Section(say("trial.who"), [Bullets(list(steps(trial)))])
+    yield Section(say("trial.careful"), [Bullets(list(cautions(trial)))])
+    yield Section(say("trial.weeks"), _weeks(trial))
+    yield Section(say("trial.today_and_trial"), [_quantities(trial)])
+    yield Section(say("sheet.rests_on"), [Bullets([retell(text) for text in BASIS])])
 
 
 def _weeks(trial: Trial) -> list[Table]:
@@ -72,42 +84,53 @@ def _weeks(trial: Trial) -> list[Table]:
     named = {of.name: of for of in written}
     tables = []
     for names in chunks(list(named), _ACROSS):
-        heads: list[Cell] = ["up to week"]
+        heads: list[Cell] = [say("trial.up_to_week")]
         for name in names:
-            heads += [*numbers(_head(named[name])), ("seen", "hand")]
+            heads += [*numbers(_head(named[name])), (say("trial.seen"), "hand")]
         rows = []
         for week in range(1, trial.n_weeks + 1):
             cells: list[Cell] = [str(week)]
             for name in names:
                 cells += [*numbers(_band(trial.total(name, week), named[name].decimals)), _BY_HAND]
             rows.append(cells)
-        caption = "From the first day up to the end of the week; in brackets between what 95 trials of 100 lie"
-        tables.append(Table(caption, heads, rows))
+        tables.append(Table(say("trial.weeks_caption"), heads, rows))
     return tables
 
 
 def _head(of: Quantity) -> str:
-    kind = "in all" if of.is_total else f"mean{', ' + of.unit if of.unit else ''}"
-    return f"{of.words}, {kind}"
+    key = "trial.in_all" if of.is_total else "trial.mean_unit" if of.unit else "trial.mean"
+    return say(key, what=quantity_words(of.name), unit=of.unit)
 
 
 def _band(total: tuple[float, float, float], decimals: int) -> str:
     mean, low, high = (number(each, decimals) for each in total)
-    return f"{mean} ({low}–{high})" if "\N{MINUS SIGN}" not in f"{low}{high}" else f"{mean} ({low} to {high})"
+    return (
+        f"{mean} ({low}–{high})"
+        if "\N{MINUS SIGN}" not in f"{low}{high}"
+        else f"{mean} ({say('trial.band', low=low, high=high)})"
+    )
 
 
 def _quantities(trial: Trial) -> Table:
-    heads = ["a week, or a reading", *numbers("today", "trial", "95 weeks of 100", "change", "weeks to see it")]
+    names = ("today", "trial", "band_head", "change", "weeks_to_see")
+    heads = [say("trial.quantity"), *numbers(*(say(f"trial.{name}") for name in names))]
     rows: list[list[Cell]] = []
     for row in trial.table.to_dict(orient="records"):
         places = _DECIMALS[row["name"]] + 1
-        unit = f", {row['unit']}" if row["unit"] else ""
-        band = f"{number(row['week_low'], places - 1)} to {number(row['week_high'], places - 1)}"
+        band = say("trial.band", low=number(row["week_low"], places - 1), high=number(row["week_high"], places - 1))
         weeks = weeks_shown(row["weeks_to_see"])
         change = interval(row["change"], row["half_width"])
         figures = (number(row["today"], places), number(row["trial"], places), band, change, weeks)
-        rows.append([f"{row['quantity']}{unit}", *numbers(*figures)])
-    return Table("Means, each change with its interval", heads, rows)
+        rows.append([_named(row, trial.works.currency), *numbers(*figures)])
+    return Table(say("trial.quantities_caption"), heads, rows)
+
+
+def _named(row: Mapping[Hashable, Any], currency: str) -> str:
+    """A quantity with its unit."""
+    name, unit = str(row["name"]), str(row["unit"])
+    if name in ("loss", "money"):
+        unit = say(f"trial.unit_{name}", currency=currency)
+    return say("trial.with_unit", what=quantity_words(name), unit=unit) if unit else quantity_words(name)
 
 
 def answered_page(answer: TrialAnswered, today: date, paper: str = "A4") -> str:

@@ -13,6 +13,7 @@ from linesim.manual.words import word_help
 from linesim.report.theme.colours import DAY, NIGHT, Light
 from linesim.report.theme.grid import plain
 from linesim.report.theme.paper import PAPERS_MM
+from linesim.words import language, retell, say
 
 __all__ = ["call", "render", "render_sheets", "style", "tied", "variables"]
 
@@ -31,7 +32,7 @@ def tied(text: str) -> str:
 def _visible(value: object) -> object:
     """A value of a template: texts without control signs and signs that take no room, in which names could hide."""
     if isinstance(value, str) and not isinstance(value, Markup):
-        return "\n".join(map(plain, value.split("\n")))
+        return "\n".join(map(plain, retell(value).split("\n")))
     return value
 
 
@@ -46,6 +47,7 @@ def _engine() -> Environment:
         finalize=_visible,
     )
     engine.filters["tied"] = tied
+    engine.globals |= {"say": say, "language": language}
     engine.filters["word_help"] = word_help
     return engine
 

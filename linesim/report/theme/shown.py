@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
+from linesim.words import localised, say
+
 __all__ = [
     "BEYOND", "SYSTEMS", "UNKNOWN", "System", "beyond_capability", "converted", "interval", "number", "pair",
     "state_shown", "unit_shown", "with_unit", "within",
@@ -28,7 +30,6 @@ _MOST_CAPABLE = 10
 BEYOND = "Cpk over 10: the model gives it hardly any scatter from part to part (form is worked out from its causes)"
 """What is said beside a table that has one."""
 
-_THIN = "\N{NARROW NO-BREAK SPACE}"
 _SPACE = "\N{NO-BREAK SPACE}"
 
 
@@ -89,9 +90,9 @@ def number(value: float | None, decimals: int | None = None) -> str:
     if value is None or math.isnan(value):
         return UNKNOWN
     if math.isinf(value):
-        return "no end" if value > 0 else UNKNOWN
+        return say("format.no_end") if value > 0 else UNKNOWN
     places = _places(value) if decimals is None else decimals
-    text = f"{value:,.{max(0, places)}f}".replace(",", _THIN)
+    text = localised(f"{value:,.{max(0, places)}f}")
     is_nothing = not any(sign in text for sign in "123456789")
     return (text.removeprefix("-") if is_nothing else text).replace("-", "\N{MINUS SIGN}")
 
@@ -107,7 +108,7 @@ def interval(mean: float, half_width: float, decimals: int | None = None) -> str
     if math.isnan(mean):
         return UNKNOWN
     if math.isnan(half_width):
-        return f"{number(mean, decimals)} (no interval from one run)"
+        return say("format.no_interval", figure=number(mean, decimals))
     places = _carried(half_width, _places(mean)) if decimals is None else decimals
     places = min(places, _MOST_PLACES)
     return f"{number(mean, places)}{_SPACE}±{_SPACE}{number(half_width, places)}"
@@ -124,7 +125,7 @@ def beyond_capability(cpk: float) -> str:
     """
     if math.isnan(cpk) or abs(cpk) <= _MOST_CAPABLE:
         return ""
-    return f"over {_MOST_CAPABLE}" if cpk > 0.0 else f"under \N{MINUS SIGN}{_MOST_CAPABLE}"
+    return say("format.beyond" if cpk > 0.0 else "format.below", figure=_MOST_CAPABLE)
 
 
 def pair(mean: float | None, half_width: float | None, usual: int = 2) -> tuple[str, str]:

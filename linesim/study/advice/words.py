@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from linesim.study.advice.figures import AdviceFigures, Proposal
+from linesim.words import localised
 
 __all__ = [
     "advice_sentences", "amount_words", "basis_words", "change_count_words", "proposal_words", "rounded", "sure_words",
@@ -16,7 +17,6 @@ _WEEKS_A_MONTH = 4.0
 """Near enough for a count of changes in whole numbers."""
 
 _MINUS = "\N{MINUS SIGN}"
-_THIN = "\N{NARROW NO-BREAK SPACE}"
 
 
 def rounded(value: float, half_width: float) -> str:
@@ -26,9 +26,9 @@ def rounded(value: float, half_width: float) -> str:
     ('2\u202f480', '12.34')
     """
     if not (math.isfinite(half_width) and half_width > 0.0):
-        return f"{value:,.0f}".replace(",", _THIN)
+        return localised(f"{value:,.0f}")
     places = 1 - math.floor(math.log10(half_width))
-    return f"{round(value, places):,.{max(places, 0)}f}".replace(",", _THIN)
+    return localised(f"{round(value, places):,.{max(places, 0)}f}")
 
 
 def amount_words(proposal: Proposal) -> str:

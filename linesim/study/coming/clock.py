@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from linesim.errors import StudyError
+from linesim.words import keep, say
 from linesim.works import Works
 from linesim.works.staffing import DAYS
 
-__all__ = ["Clock", "clock_for", "staffed_from"]
+__all__ = ["Clock", "clock_for", "clock_told", "staffed_from"]
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.]([0-5]\d)")
 _DAY_MIN = 1440
@@ -48,7 +49,7 @@ class Clock:
         ('15:05', 'Tue 06:30', 'later')
         """
         if not math.isfinite(minute):
-            return "later"
+            return keep("days.later")
         return self._at(int(minute // self.shift_min), minute % self.shift_min)
 
     def end_words(self, shifts: int) -> str:
@@ -59,15 +60,34 @@ class Clock:
         day, shift = divmod(self.shift + shifts, self.shifts)
         minutes = self.first_min + shift * self.shift_min + within_min
         days, minutes = divmod(round(minutes), _DAY_MIN)
-        named = "" if day + days == 0 else f"{DAYS[(self.day + day) % self.days][:3].capitalize()} "
-        if day + days and days:
-            named = f"{DAYS[(self.day + day + days) % 7][:3].capitalize()} "
-        return f"{named}{minutes // 60:02.0f}:{minutes % 60:02.0f}"
+        time = f"{minutes // 60:02.0f}:{minutes % 60:02.0f}"
+        if day + days == 0:
+            return time
+        weekday = DAYS[(self.day + day + days) % 7 if days else (self.day + day) % self.days]
+        return keep("days.day_and_time", day=keep(f"days.short_{weekday}"), time=time)
 
     @property
     def beginning(self) -> str:
         """The shift with which it begins, in words."""
         return f"{DAYS[self.day].capitalize()}, shift {self.shift + 1} of {self.shifts}, from {self.words(0.0)}"
+
+
+def clock_told(text: str) -> str:
+    """A moment as a table has it, in the words of whoever reads.
+
+    Parameters
+    ----------
+    text : str
+        As from `Clock.words`.
+
+    >>> clock_told("Tue 14:05"), clock_told("14:05"), clock_told("later")
+    ('Tue 14:05', '14:05', 'later')
+    """
+    if text == keep("days.later"):
+        return say("days.later")
+    day, _, time = text.partition(" ")
+    weekday = next((name for name in DAYS if keep(f"days.short_{name}") == day), None)
+    return text if weekday is None else say("days.day_and_time", day=say(f"days.short_{weekday}"), time=time)
 
 
 def clock_for(works: Works, first: str, day: str, shift: int) -> Clock:

@@ -15,6 +15,7 @@ from linesim.plan.tables import Floats
 from linesim.plan.tally import State
 from linesim.study.coming.clock import Clock
 from linesim.study.coming.followed import Followed
+from linesim.words import keep
 
 __all__ = [
     "LEAST_CHANCE",
@@ -32,7 +33,7 @@ __all__ = [
 LEAST_CHANCE = 0.1
 """A second change of a set, or a later one, is named if it comes in so many of the runs."""
 
-MAGAZINE = "used cutters of the magazine"
+MAGAZINE: str = keep("coming.magazine")
 """Stands in place of a cutter where a machine calls a setter to renew what its magazine has used up."""
 
 _LATE_MIN = 15.0
@@ -76,7 +77,9 @@ class Foretold(NamedTuple):
     def called(self, machine: int) -> str:
         """A machine by name, with its line where there are several."""
         place = self.place(machine)
-        return f"{place['machine']} ({place['line']})" if len(self.plan.names.lines) > 1 else str(place["machine"])
+        if len(self.plan.names.lines) == 1:
+            return str(place["machine"])
+        return keep("coming.machine_of", machine=place["machine"], line=place["line"])
 
 
 class Band(NamedTuple):

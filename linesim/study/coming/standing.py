@@ -12,6 +12,7 @@ from linesim.cards import tool_cards
 from linesim.plan.build import make_plan
 from linesim.plan.magazines import mounted_sets
 from linesim.plan.plan import Plan
+from linesim.words import say
 from linesim.works import Works
 from linesim.works.now import OperationNow, SetsNow, of_machine
 
@@ -134,24 +135,24 @@ def unsaid(rows: Sequence[StandingRow]) -> Iterator[str]:
     edges = [row for row in rows if row.what == DONE and row.figure is None]
     if edges:
         count = len([row for row in rows if row.what == DONE])
-        named = ", ".join(f"{row.machine}: {row.cutter}" for row in edges[:4])
-        more = f" and {len(edges) - 4} more" if len(edges) > 4 else ""
-        which = "No set's parts are stated" if len(edges) == count else f"Parts not stated of {named}{more}"
-        yield f"{which}: taken as changed just now. Read the counters: whatever is older is due sooner than shown."
-    for what, words in _ASSUMED.items():
+        named = [say("coming.set_at", machine=row.machine, cutter=row.cutter) for row in edges[:_MOST_NAMED]]
+        sets = say("format.and_more", names=named, more=len(edges) - len(named)) if edges[len(named) :] else named
+        yield say("coming.none_stated") if len(edges) == count else say("coming.not_stated", sets=sets)
+    for what, (of_all, of_some) in _ASSUMED.items():
         missing = [row for row in rows if row.what == what and row.figure is None]
         if missing and len(missing) == len([row for row in rows if row.what == what]):
-            yield words
+            yield say(of_all)
         elif missing:
-            named = ", ".join(row.cutter or row.machine or row.operation for row in missing[:4])
-            yield f"{words[:-1]} for {named}{' and others' if len(missing) > 4 else ''}."
+            named = [row.cutter or row.machine or row.operation for row in missing[:_MOST_NAMED]]
+            yield say(of_some, names=say("format.and_others", names=named) if missing[len(named) :] else named)
 
 
 _ASSUMED = {
-    WAITING: "Parts standing are not stated: each buffer is taken as half full.",
-    DOWN: "Machines down are not stated: all are taken as running.",
-    SHARP: "Sharp sets are not counted: all that are neither mounted nor accounted for are taken as sharp.",
-}
+    WAITING: ("coming.waiting", "coming.waiting_of"), DOWN: ("coming.down", "coming.down_of"),
+    SHARP: ("coming.sharp", "coming.sharp_of"),
+}  # fmt: skip
+"""What is said where nobody has stated a figure of a kind, and where some are not stated."""
+_MOST_NAMED = 4
 
 
 def with_figures(rows: Sequence[StandingRow], figures: dict[tuple[str, ...], float | None]) -> list[StandingRow]:

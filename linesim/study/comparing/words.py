@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from linesim.rules import policy_rule_words, rule_words
+from linesim.words import listed_words, say
 from linesim.works.ageing import OverhaulEvery
 from linesim.works.policies import Policy
 from linesim.works.setting import Aim, CorrectionChange
@@ -227,7 +228,8 @@ def first_of(names: Sequence[str], most: int = 4) -> str:
     ('a, b', 'a and 2 more')
     """
     more = len(names) - most
-    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
+    first = listed_words(names[:most])
+    return say("format.and_more", names=first, more=more) if more > 0 else first
 
 
 def listing(names: list[str], last: str = "and") -> str:

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from linesim.plan.tables import Floats
+from linesim.words import keep
 
 __all__ = ["FALSE_ALARM", "StopRule", "most_in_window", "stop_rule"]
 
@@ -44,8 +45,7 @@ class StopRule:
     @property
     def words(self) -> str:
         """The rule, for whoever stands at the machine."""
-        edges = "1 edge breaks" if self.broken == 1 else f"{self.broken} edges break"
-        return f"Stop, and go back to the old interval, if {edges} within {self.within} changes one after another."
+        return keep("trial.stop_rule", count=self.broken, within=self.within)
 
     def fires(self, broken: Sequence[bool]) -> bool:
         """Whether it breaks a trial off.

@@ -6,11 +6,11 @@ import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from linesim.cards.rule_said import rule_said
 from linesim.errors import StudyError
 from linesim.fast.choice import choose_engine
 from linesim.ledger import Ledger
 from linesim.plan.build import make_plan
-from linesim.rules import rule_words
 from linesim.study.crew.own_rules import load_rules
 from linesim.study.interim import Interim, Study
 from linesim.study.options import USUAL, StudyOptions
@@ -90,7 +90,7 @@ class TrialStudy(Study[Trial]):
                 yield Interim(done, 2 * count, time.monotonic() - began_s, None, _WORDS)
                 run = (seed, replication, self.weeks, engine)
                 own.append(list(weeks_of_trial(works, plan, ledger, place, surface, run)))
-        today = rule_words(works.policies[chosen].rule_for(place.operation, place.cutter))
+        today = rule_said(works.policies[chosen].rule_for(place.operation, place.cutter))
         answer = Trial(
             works, chosen, place, self.interval, today, surface, self.weeks, seed, options.confidence, *runs
         )  # fmt: skip

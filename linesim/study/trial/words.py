@@ -7,77 +7,55 @@ from collections.abc import Iterator
 
 from linesim.study.advice.words import rounded
 from linesim.study.trial.figures import TrialFigures
+from linesim.words import keep, retell, say
 from linesim.works.doing import called_anywhere
 
-__all__ = ["BASIS", "cautions", "first_words", "sentences_of", "steps", "unlike", "weeks_shown"]
+__all__ = [
+    "BASIS", "cautions", "first_words", "further_words", "quantity_words", "sentences_of", "steps", "unlike",
+    "weeks_shown",
+]  # fmt: skip
 
-_NEVER = "cannot be seen by counting weeks within ten years"
+_SIGN = {True: "+", False: "\N{MINUS SIGN}"}
 
-BASIS = (
-    (
-        "A band of a week holds 95 weeks of 100, a band of a total 95 trials of 100, by the luck of castings, edges "
-        "and breakdowns; of what is not known of the line's own figures it holds only what the scenario states."
-    ),
-    "Readings are those of edges that have not broken, true ones; the gauge's own error comes on top.",
-    (
-        "Weeks to see a difference: so many weeks of today's practice, already recorded, against as many of the trial, "
-        "t test at 95 %, seen in 80 cases of 100; one week is taken to say nothing of the next."
-    ),
-)
+BASIS: tuple[str, ...] = (keep("trial.basis_band"), keep("trial.basis_readings"), keep("trial.basis_weeks"))
 """What the figures rest on."""
 
 
 def unlike(of: TrialFigures) -> str:
     """What is done differently."""
-    return (
-        f"{of.place.key}: changed after {of.interval} parts instead of {of.today}, on all machines of "
-        f"{called_anywhere(of.works, of.place.operation)}; everything else as today."
-    )
+    at = called_anywhere(of.works, of.place.operation)
+    return say("trial.unlike", set=of.place.key, count=of.interval, today=of.today, operation=at)
 
 
 def first_words(of: TrialFigures) -> Iterator[str]:
     """What must be read before anything else: the limit, and the rule to stop."""
     if of.lives > 1.0:
-        yield (
-            f"Caution: {of.interval} parts go past the wear limit of an average edge ({of.place.parts_per_life:.0f} "
-            "parts). A dull edge breaks, pushes the part and can throw it; the maker of the machine and whoever "
-            "answers for safety have to agree beforehand."
-        )
-    yield of.stop.words
+        yield say("trial.past_limit", count=of.interval, parts=of.place.parts_per_life)
+    yield retell(of.stop.words)
 
 
 def sentences_of(of: TrialFigures) -> Iterator[str]:
     """The trial in words, what must be read first at the beginning."""
     yield from first_words(of)
     yield unlike(of)
-    yield _stop_chance(of)
+    yield from further_words(of)
+
+
+def further_words(of: TrialFigures) -> Iterator[str]:
+    """How often the rule stops, what is expected in money, when the differences are seen."""
+    alarm = max(math.ceil(1000.0 * of.stop.false_alarm) / 10.0, 0.1)
+    yield say("trial.stops", count=of.n_weeks, alarm=alarm, notices=100.0 * of.stop.notices)
     yield _money(of)
     yield from _seen(of)
 
 
-def _stop_chance(of: TrialFigures) -> str:
-    alarm = max(math.ceil(1000.0 * of.stop.false_alarm) / 10.0, 0.1)
-    return (
-        f"If all is as foretold, this rule stops no more than {alarm:g} of 100 trials of {_weeks(of.n_weeks)}; if "
-        f"edges break three times as often, {100.0 * of.stop.notices:.0f} of 100."
-    )
-
-
 def _money(of: TrialFigures) -> str:
     apart = of.difference("money")
-    if not apart.is_apart:
-        return (
-            f"In money the runs do not tell the trial from today's practice ({_sign(apart.mean, apart.half_width)} ± "
-            f"{rounded(apart.half_width, apart.half_width)} {of.works.currency} a week)."
-        )
-    return (
-        f"Expected: {_sign(apart.mean, apart.half_width)} {of.works.currency} a week against today "
-        f"(± {rounded(apart.half_width, apart.half_width)})."
-    )
-
-
-def _sign(value: float, half_width: float) -> str:
-    return f"{'+' if value >= 0.0 else '−'}{rounded(abs(value), half_width)}"
+    return say(
+        "trial.expected" if apart.is_apart else "trial.no_difference",
+        amount=f"{_SIGN[apart.mean >= 0.0]}{rounded(abs(apart.mean), apart.half_width)}",
+        half=rounded(apart.half_width, apart.half_width), currency=of.works.currency,
+    )  # fmt: skip
 
 
 def _seen(of: TrialFigures) -> Iterator[str]:
@@ -85,15 +63,21 @@ def _seen(of: TrialFigures) -> Iterator[str]:
     rows = [row for row in of.table.to_dict(orient="records") if row["is_apart"] and row["name"] != "parts"]
     known = sorted((int(row["weeks_to_see"]), str(row["quantity"])) for row in rows if row["weeks_to_see"] is not None
                    and not _is_missing(row["weeks_to_see"]))  # fmt: skip
+    names = {str(row["quantity"]): quantity_words(str(row["name"])) for row in rows}
     if known:
-        texts = [f"{words} in {_weeks(weeks)}" for weeks, words in known]
-        yield f"The difference from today is seen at 95 %: {'; '.join(texts)}."
-    never = [str(row["quantity"]) for row in rows if _is_missing(row["weeks_to_see"])]
+        texts = [say("trial.seen_in", count=weeks, what=names[words]) for weeks, words in known]
+        yield say("trial.seen_at", seen=say("format.semicolon").join(texts))
+    never = [names[str(row["quantity"])] for row in rows if _is_missing(row["weeks_to_see"])]
     if never:
-        yield f"There is a difference that {_NEVER}: {', '.join(never)}."
+        yield say("trial.never_seen", names=never)
     money = next((row for row in rows if row["name"] == "money"), None)
     if money is not None:
-        yield f"In the {_weeks(of.n_weeks)} of this trial money shows it with a chance of {money['power']:.0%}."
+        yield say("trial.power", count=of.n_weeks, share=money["power"])
+
+
+def quantity_words(name: str) -> str:
+    """What a quantity is called, by its name in tables."""
+    return say(f"quantities.{name}")
 
 
 def weeks_shown(value: object) -> str:
@@ -105,25 +89,21 @@ def _is_missing(value: object) -> bool:
     return value is None or value != value or str(value) == "<NA>"  # noqa: PLR0124 - not a number is unlike itself
 
 
-def _weeks(count: int) -> str:
-    return "1 week" if count == 1 else f"{count} weeks"
-
-
 def steps(of: TrialFigures) -> Iterator[str]:
     """Who does what."""
-    yield "Before: the setters, quality, and whoever answers for safety read this sheet and sign below."
     at = called_anywhere(of.works, of.place.operation)
-    yield f"Before: the counter and the card at {at} are set to {of.interval} parts, the old card goes."
-    yield "Setter, at every change: date, parts since the last change, why (by interval, worn, broken), wear land."
+    yield say("trial.step_read")
+    yield say("trial.step_card", count=of.interval, operation=at)
+    yield say("trial.step_setter")
     if of.surface is not None:
-        yield f"Operator, last part before every change: {of.surface.feature} gauged, size and roughness written down."
-    yield "Shift leader, at the end of every week: the line below; held against what is foretold."
-    yield "Nothing else at this operation is altered while the trial runs: castings, speeds, feeds, offsets, people."
+        yield say("trial.step_operator", feature=of.surface.feature)
+    yield say("trial.step_leader")
+    yield say("trial.step_nothing")
 
 
 def cautions(of: TrialFigures) -> Iterator[str]:
     """What goes beyond counting."""
-    yield "Stop at once for a part out of the drawing that this set has cut, for chatter, smoke, or a broken holder."
-    yield "Local rules, the maker of the machine and the appointed people come before this sheet."
+    yield say("trial.caution_stop")
+    yield say("trial.caution_local")
     if of.lives > 1.0:
-        yield "The wear land is looked at half way through the first three edges; past the limit they are changed."
+        yield say("trial.caution_look")

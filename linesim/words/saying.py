@@ -1,0 +1,125 @@
+"""Saying what stands on a sheet in the words of its reader."""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import Any
+
+from linesim.words.catalogue import ENGLISH, Words
+from linesim.words.plurals import form_of
+
+__all__ = ["Choice", "KeptText", "keep", "language", "listed_words", "localised", "reading", "retell", "say"]
+
+_reader: ContextVar[Words] = ContextVar("words of whoever reads", default=ENGLISH)
+
+
+class KeptText(str):
+    """An English text that knows its key, so that it can be said in a reader's words later on.
+
+    What a study keeps in its tables and records is such a text: plain English for machines, files and comparisons.
+    """
+
+    __slots__ = ("key", "values")
+
+    key: str
+    values: Mapping[str, Any]
+
+
+class Choice(tuple[str, ...]):
+    """Texts of which one holds: they stand with "or" between them."""
+
+    __slots__ = ()
+
+
+@contextmanager
+def reading(words: Words) -> Iterator[None]:
+    """Within this, `say` and `retell` speak a reader's language, and figures are written as he writes them."""
+    token = _reader.set(words)
+    try:
+        yield
+    finally:
+        _reader.reset(token)
+
+
+def language() -> str:
+    """The tag of the language that is spoken now."""
+    return _reader.get().language
+
+
+def say(key: str, **values: object) -> str:
+    """What stands under a key, with its placeholders filled in, in the words of the reader.
+
+    Parameters
+    ----------
+    key : str
+        Of the catalogue.
+    **values
+        One for each placeholder; ``count`` chooses the form where there are several. A list stands with commas, and a
+        text that was kept is told.
+
+    Raises
+    ------
+    KeyError
+        There is no such key, or a placeholder has no value.
+
+    >>> say("cards.parts", count=1), say("cards.parts", count=14)
+    ('1 part', '14 parts')
+    """
+    return _worded(_reader.get(), key, values)
+
+
+def keep(key: str, **values: object) -> KeptText:
+    """What stands under a key in English, to be told in a reader's words later; parameters as for `say`."""
+    with reading(ENGLISH):
+        text = KeptText(_worded(ENGLISH, key, values))
+    text.key, text.values = key, values
+    return text
+
+
+def retell(text: str) -> str:
+    """A text that was kept, in the words of the reader; any other text as it stands."""
+    return say(text.key, **text.values) if isinstance(text, KeptText) else text
+
+
+def listed_words(texts: Sequence[str]) -> str:
+    """Texts in a row, as the reader sets them apart."""
+    return say("format.comma").join(map(retell, texts))
+
+
+def localised(text: str) -> str:
+    """A figure that Python has written, with the reader's point and his sign between thousands.
+
+    >>> localised("1234.5")
+    '1234.5'
+    """
+    signs = {".": say("format.decimal"), ",": say("format.thousands")}
+    return "".join(signs.get(sign, sign) for sign in text)
+
+
+class _Filling(string.Formatter):
+    """Fills in placeholders; it is given names alone, as files of words are looked through before."""
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        """A value as its reader writes it."""
+        if isinstance(value, str):
+            return retell(value)
+        if isinstance(value, Choice):
+            return say("format.or").join(map(retell, value))
+        if isinstance(value, (list, tuple)):
+            return listed_words(value)
+        if format_spec.endswith("%"):
+            return say("format.percent", figure=localised(format(value, format_spec)[:-1]))
+        return localised(format(value, format_spec)) if format_spec else str(value)
+
+
+_FILLING = _Filling()
+
+
+def _worded(words: Words, key: str, values: Mapping[str, Any]) -> str:
+    entry, rule = words.entry(key)
+    if not isinstance(entry, str):
+        entry = entry.get(form_of(rule, values["count"])) or entry["other"]
+    return _FILLING.vformat(entry, (), values) if "{" in entry else entry
