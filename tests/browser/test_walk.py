@@ -118,13 +118,20 @@ REFUSED = {
     "no-text.yaml": (b"\xff\xfe\x00", "is not UTF-8 text"),
     "aliases.yaml": (b"a: &a [x, x]\nb: [*a, *a]\n", "aliases.yaml, line"),
 }
-"""Files by name, each with what the page says of it."""
+"""Files by name, each with what the page says of it; the words themselves are held by the tests of hostile files."""
+ONE_OF_A_KIND = ("broken.yaml", "no-text.yaml")
 
 
-def test_broken_and_hostile_files_are_refused_with_a_word_and_nothing_is_lost(visit: Visit) -> None:
+@pytest.mark.parametrize(
+    "names", [ONE_OF_A_KIND, pytest.param(tuple(REFUSED), marks=pytest.mark.longer)], ids=["two", "all"]
+)
+def test_broken_and_hostile_files_are_refused_with_a_word_and_nothing_is_lost(
+    visit: Visit, names: tuple[str, ...]
+) -> None:
     """One after the other, in one visit."""
     page = settled(visit())
-    for name, (content, told) in REFUSED.items():
+    for name in names:
+        content, told = REFUSED[name]
         upload(page, name, content)
         expect(page.get_by_role("alert").first).to_contain_text(told)
         expect(page.locator("body")).not_to_contain_text("Traceback")
@@ -236,8 +243,9 @@ def test_a_page_is_accessible_and_fits(visit: Visit, path: str) -> None:
     fits(in_the_other_light(page))
 
 
-def test_the_heads_stand_in_one_row_and_nothing_of_the_library_shows(visit: Visit) -> None:
+def test_the_demo_came_along_its_heads_stand_in_one_row_and_nothing_of_the_library_shows(visit: Visit) -> None:
     page = settled(visit("line"))
+    assert load_works(SCENARIOS / "block-line.yaml").name == page.locator("h1").inner_text()
     tops = {round(link.bounding_box()["y"]) for link in page.locator('[class*="st-key-cards"] a').all()}  # type: ignore[index]
     assert len(tops) == 1
     assert page.locator(".answer").first.bounding_box()["y"] < 300  # type: ignore[index]
@@ -303,7 +311,3 @@ def test_the_keyboard_reaches_every_control(visit: Visit) -> None:
         seen.add(page.evaluate("(document.activeElement.innerText || document.activeElement.ariaLabel || '').trim()"))
     missing = {name for name in wanted - {"Undo"} if not any(name in each for each in seen)}
     assert not missing, seen
-
-
-def test_the_scenario_that_came_along_is_the_demo(visit: Visit) -> None:
-    assert load_works(SCENARIOS / "block-line.yaml").name == settled(visit()).locator("h1").inner_text()

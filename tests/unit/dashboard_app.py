@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from pathlib import Path
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from streamlit.testing.v1 import AppTest
 
@@ -13,6 +14,8 @@ from dashboard.jobs import Job
 from dashboard.parts import folded, room
 
 folded._ALL_OPEN = True
+_DRAWN: WeakKeyDictionary[AppTest, set[str]] = WeakKeyDictionary()
+"""Studies that had ended before a page was last drawn; what began or ended since is drawn once more."""
 SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
 
 
@@ -31,18 +34,17 @@ def open_page(url: str, state: dict[str, Any] | None = None) -> AppTest:
 
 
 def settled(app: AppTest) -> AppTest:
-    """The page once all its studies have ended; no fault may show."""
+    """The page once all its studies have ended and have been drawn so; no fault may show."""
+    drawn = _DRAWN.setdefault(app, set())
     for _ in range(20):
         jobs = jobs_of(app)
-        if not jobs:
+        for job in jobs:
+            assert job.is_over or job.wait(240.0, for_end=True), "the study took too long"
+        over = {job.id for job in jobs}
+        if over <= drawn:
             break
-        waiting = [job for job in jobs if not job.is_over]
-        for job in waiting:
-            assert job.wait(240.0, for_end=True), "the study took too long"
-        # Once more even if none is waiting: a study may have ended between the last drawing and this look.
         app.run()
-        if not waiting:
-            break
+        drawn |= over
     assert not app.exception
     return app
 

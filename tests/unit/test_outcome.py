@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import sqlite3
 from contextlib import closing
+from functools import cache
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -33,6 +34,7 @@ SCENARIOS = sorted((Path(__file__).resolve().parents[2] / "scenarios").glob("*.y
 CASES = [(path, policy) for path in SCENARIOS for policy in load_works(path).policies]
 
 
+@cache
 def shortened(path: Path) -> Works:
     return changed(load_works(path), {"run": {"length": "1 week", "warm_up": "1 shift"}})
 

@@ -78,11 +78,15 @@ def test_a_tryout_is_laid_out_once_and_gives_the_runs_that_stand_alone(monkeypat
 
     plan_of = tryouts.make_plan
     monkeypatch.setattr(tryouts, "make_plan", make_plan)
+    chosen: list[str] = []
+    choose = tryouts.choose_engine
+    monkeypatch.setattr(tryouts, "choose_engine", lambda plan, engine: (chosen.append(engine), choose(plan, engine))[1])
     works = changed(SHORT, {"run": {"seed": 11}})
     tryout = Tryout(works, "every 60 parts")
     many = list(tryout.runs(3))
     again = [run(works, "every 60 parts", replication=at) for at in range(3)]
     assert laid_out == ["every 60 parts"]
+    assert chosen == ["fast"]  # whether its kernels are kept is looked up once
     assert [(each.seed, each.replication) for each in many] == [(11, 0), (11, 1), (11, 2)]
     assert [each.tally.shipped.tolist() for each in many] == [each.tally.shipped.tolist() for each in again]
     floor = Tryout(works, "every 60 parts", "simpy").run(2)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from cachetools import LRUCache
 
-from linesim.fast.choice import choose_engine
+from linesim.fast.choice import Choice, choose_engine
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.same import Same
@@ -60,7 +60,7 @@ class Tryout:
     def __init__(self, works: Works, policy: str | None = None, engine: str = "fast") -> None:
         self.works = works
         self.plan = _plan_of(works, works.chosen_policy(policy))
-        self._choice = choose_engine(self.plan, engine)
+        self._choice = _choice_of(self.plan, engine)
 
     @property
     def policy(self) -> str:
@@ -183,6 +183,20 @@ def _plan_of(works: Works, policy: str) -> Plan:
     if plan is None:
         plan = _plans[key] = make_plan(works, policy)
     return plan
+
+
+_choices: LRUCache[tuple[Same[Plan], str], Choice] = LRUCache(_PLANS_AT_HAND)
+
+
+def _choice_of(plan: Plan, engine: str) -> Choice:
+    """Which engine runs a plan, found out once: looking whether its kernels are kept takes longer than a short run."""
+    key = (Same(plan), engine)
+    choice = _choices.get(key)
+    if choice is None:
+        choice = choose_engine(plan, engine)
+        if not choice.why:
+            _choices[key] = choice
+    return choice
 
 
 def _files(plan: Plan, path: Path, seed: int, replication: int) -> ColumnTracer:
