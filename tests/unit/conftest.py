@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def board_closed() -> Iterator[None]:
-    """The dashboard's board of studies is ended with the file that asked it."""
+    """The dashboard's board of studies, one for all files, as its processes take long to start; it is ended last."""
     yield
     from dashboard.parts import room  # noqa: PLC0415 - only where the dashboard is tested
 

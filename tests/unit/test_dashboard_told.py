@@ -8,6 +8,7 @@ import pytest
 
 from dashboard.desk import Desk
 from dashboard.keeping import settings_of
+from dashboard.questions import line
 from linesim.report.theme.progress import progress_words
 from linesim.routing import RoutingStudy, variants_from_text
 from linesim.store import open_store
@@ -24,7 +25,8 @@ BLOCK = load_works(SCENARIOS / "block-line.yaml")
 
 @pytest.fixture(autouse=True)
 def place(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> str:
-    """A store of each test's own."""
+    """A store of each test's own, and few runs."""
+    monkeypatch.setattr(line, "_REPLICATIONS", 3)
     monkeypatch.setenv("LINESIM_STORE", str(tmp_path / "runs.sqlite"))
     return str(tmp_path / "runs.sqlite")
 
