@@ -21,4 +21,4 @@ def check(file: ScenarioFile, out: Outlet, policy: OnePolicy = None) -> None:
     announce_compiling()
     desk = desk_figures(works, policy)
     provenance = {"linesim": __version__, "digest": digest(works), "policy": desk.policy}
-    out.put(desk.tables, provenance, desk.as_dict, lambda: desk_text(desk), works=works)
+    out.put(desk.tables, provenance, desk.as_dict, lambda: desk_text(desk, works), works=works)

@@ -91,6 +91,17 @@ class Paper:
         if self.words is not None and (text := missing_words(words_from_file(self.words), self.words.name)):
             typer.echo(text, err=True)
 
+    def check_english(self, what: str) -> None:
+        """See to it that nobody asks for a translation of a sheet that has none.
+
+        Raises
+        ------
+        StudyError
+            One is asked for.
+        """
+        if self.words is not None:
+            raise StudyError(f"{what} is in English alone; --words goes with cards, shift, toolroom and trial")
+
     def in_words(self, page: Callable[..., str]) -> Callable[..., str]:
         """The same page in the words of its reader."""
         words = ENGLISH if self.words is None else words_from_file(self.words)

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from typer.testing import CliRunner
 
+from linesim.cli.main import app
 from linesim.desk import desk_figures
+from linesim.report.terminal.called import operations_key
 from linesim.report.views.routing_picture import constraint_words, routing_picture
 from linesim.study.advice.moves import moves_of
 from linesim.works import Works, changed
@@ -107,3 +110,11 @@ def test_markup_in_what_is_done_is_shown_as_it_stands(block: Works) -> None:
 def test_a_works_without_the_words_keeps_its_fingerprint(block: Works) -> None:
     bare = Operation(minutes=1.0)
     assert "does" not in bare.model_dump()
+
+
+def test_tables_that_have_room_for_numbers_alone_stand_under_what_the_operations_do(block: Works) -> None:
+    (text,) = operations_key(block, [("block", "Op 60"), ("block", "Op 90"), ("block", "Op 60")])
+    assert text.plain == "Operations: Op 60 bore cylinders; Op 90 hone cylinders."
+    result = CliRunner().invoke(app, ["check", str(ROOT / "scenarios/block-line.yaml")])
+    assert "Op 60 bore cylinders" in " ".join(result.output.split())
+    assert "Op 60 (bore cylinders) holds the line back" in result.output

@@ -297,6 +297,14 @@ def test_what_a_translation_leaves_out_is_english_and_is_listed_in_one_line(tmp_
     assert re.search(r"Nach \d+ Teilen wechseln", page.read_text("utf-8"))
 
 
+def test_a_sheet_without_a_translation_says_so(tmp_path: Path) -> None:
+    file = tmp_path / "de.yaml"
+    file.write_text(GERMAN, encoding="utf-8")
+    result = CliRunner().invoke(app, ["brief", str(SCENARIOS / "smallest.yaml"), "--words", str(file)])
+    assert result.exit_code != 0
+    assert "the brief is in English alone" in result.output
+
+
 @pytest.mark.parametrize(
     ("text", "told_so"),
     [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Iterator, Mapping
 from datetime import date
 from typing import Any
@@ -32,6 +33,8 @@ from linesim.works import digest
 __all__ = ["answered_page", "trial_page"]
 
 _ACROSS = 4
+_USUAL_PT, _SMALLER_PT, _WEEKS_ON_ONE = 10.0, 9.0, 8
+"""Lettering, and the weeks whose sheet stays on one page in the smaller one."""
 _DECIMALS = {of.name: of.decimals for of in QUANTITIES}
 _BY_HAND: Cell = ("", "hand")
 _SIGNED = ("set_up_by", "setters", "quality", "safety", "first_day", "ended")
@@ -67,7 +70,7 @@ def trial_page(trial: Trial, today: date, paper: str = "A4") -> str:
             **made_values(digest(trial.works), today),
         ),
     )  # fmt: skip
-    return paper_html(page, paper)
+    return paper_html(page, paper, _SMALLER_PT if trial.n_weeks <= _WEEKS_ON_ONE else _USUAL_PT)
 
 
 def _sections(trial: Trial) -> Iterator[Section]:
@@ -116,13 +119,19 @@ def _quantities(trial: Trial) -> Table:
     heads = [say("trial.quantity"), *numbers(*(say(f"trial.{name}") for name in names))]
     rows: list[list[Cell]] = []
     for row in trial.table.to_dict(orient="records"):
-        places = _DECIMALS[row["name"]] + 1
-        band = say("trial.band", low=number(row["week_low"], places - 1), high=number(row["week_high"], places - 1))
+        places = min(_DECIMALS[row["name"]] + 1, _places(row["today"]))
+        coarse = max(0, places - 1)
+        band = say("trial.band", low=number(row["week_low"], coarse), high=number(row["week_high"], coarse))
         weeks = weeks_shown(row["weeks_to_see"])
-        change = interval(row["change"], row["half_width"])
+        change = interval(row["change"], row["half_width"], None if row["half_width"] else places)
         figures = (number(row["today"], places), number(row["trial"], places), band, change, weeks)
         rows.append([_named(row, trial.works.currency), *numbers(*figures)])
     return Table(say("trial.quantities_caption"), heads, rows)
+
+
+def _places(value: float) -> int:
+    """Decimals with which three digits of a mean are seen; more than that no week shows."""
+    return 2 if value == 0.0 or not math.isfinite(value) else max(0, 2 - math.floor(math.log10(abs(value))))
 
 
 def _named(row: Mapping[Hashable, Any], currency: str) -> str:

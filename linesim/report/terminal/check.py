@@ -10,32 +10,39 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.desk import TYPICAL, Desk
+from linesim.report.terminal.called import operations_key
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import number
+from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = ["desk_text"]
 
 Row = dict[str, Any]
 
 
-def desk_text(desk: Desk) -> Group:
+def desk_text(desk: Desk, works: Works | None = None) -> Group:
     """Desk figures laid out for a terminal of 100 columns.
 
     Parameters
     ----------
     desk : Desk
         What to show.
+    works : Works, optional
+        The scenario, to say what its operations do.
 
     Returns
     -------
     rich.console.Group
     """
     parts: list[RenderableType] = [Text(f"{plain(desk.works_name)}: desk figures", style="bold")]
+    if works is not None:
+        parts += operations_key(works, zip(desk.operations["line"], desk.operations["operation"], strict=True))
     if len(desk.cuts):
         parts += [_speeds(desk), _forces(desk), _assumed(desk)]
     if len(desk.sets):
         parts.append(_sets(desk))
-    parts += [_operations(desk), *_constraints(desk), *_part_types(desk)]
+    parts += [_operations(desk), *_constraints(desk, works), *_part_types(desk)]
     parts += _typical(desk)
     parts.append(Padding(Text(plain(desk.basis), style="dim"), (0, 0)))
     parts += [Text(f"- {plain(remark)}") for remark in desk.remarks]
@@ -161,12 +168,14 @@ def _operations(desk: Desk) -> RenderableType:
     )
 
 
-def _constraints(desk: Desk) -> Iterator[RenderableType]:
+def _constraints(desk: Desk, works: Works | None) -> Iterator[RenderableType]:
     """The operation that holds back each line."""
     for row in _rows(desk.constraints):
         rate, minutes = number(row["parts_per_hour"], 2), number(row["minutes_per_part"], 2)
         way = "the way to " if row["is_way"] else ""
-        holding = f'{plain(row["line"])}: {way}"{plain(row["operation"])}" holds the line back'
+        name = str(row["operation"])
+        called = f'"{name}"' if works is None else called_at(works, str(row["line"]), name)
+        holding = f"{plain(row['line'])}: {way}{plain(called)} holds the line back"
         yield Text(f"{holding}, at {rate} parts per hour (one every {minutes} min).", style="bold")
 
 

@@ -10,6 +10,7 @@ from rich.text import Text
 
 from linesim.cutting.component import Component
 from linesim.report.charts.error_history import figure_columns, per_side, sources_in
+from linesim.report.terminal.called import operations_key
 from linesim.report.theme.grid import Column, chunks, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.routing import History
@@ -38,7 +39,11 @@ def history_text(answer: History) -> Group:
         head.append(f"\n{plain(line)}")
     portions = chunks(sources_in(answer), _SOURCES_ABREAST) or [[]]
     steps = [_steps(answer, used, number == 0) for number, used in enumerate(portions)]
-    parts: list[RenderableType] = [head, *steps, _arising(answer), _surface(answer), _basis(answer)]
+    names = [(answer.line, str(name)) for name in answer.totals["operation"]]
+    key = operations_key(
+        answer.works, [(line, name) for line, name in names if name in answer.works.lines[line].operations]
+    )
+    parts: list[RenderableType] = [head, *key, *steps, _arising(answer), _surface(answer), _basis(answer)]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 

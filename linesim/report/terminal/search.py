@@ -19,6 +19,7 @@ from linesim.study.comparing.measures import Measure, with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.search.intervals.best import BEST
 from linesim.study.search.numbers.figures import counted_words
+from linesim.works.doing import called_anywhere
 
 __all__ = [
     "circulation_text", "drivers_text", "flat_words", "gain_words", "intervals_text", "item_words",
@@ -138,7 +139,7 @@ def _intervals(answer: BestIntervals) -> RenderableType:
     """Every set with its interval and flat range."""
     percent = f"{100.0 * answer.tolerance:g} %"
     columns = [
-        Column("operation", True, 22),
+        Column("operation", True, 30),
         Column("cutter", True, 26),
         *(Column(head, least=12) for head in ("change after parts", "share of life")),
         Column(f"flat within {percent}", least=14),
@@ -146,7 +147,7 @@ def _intervals(answer: BestIntervals) -> RenderableType:
     ]
     rows = [
         [
-            str(row["operation"]),
+            called_anywhere(answer.works, str(row["operation"])),
             str(row["cutter"]),
             str(row["parts"]),
             number(row["life_share"], 2),

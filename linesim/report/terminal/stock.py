@@ -7,6 +7,7 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
+from linesim.report.terminal.called import operations_key
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.routing import StockPlan
@@ -32,7 +33,13 @@ def stock_text(answer: StockPlan, simulated: pd.DataFrame) -> Group:
     head = Text.assemble((f"{plain(answer.line)}, {plain(answer.feature)}", "bold"), "\n", (plain(first), "bold"))
     for text in (*rest, *answer.warnings):
         head.append(f"\n- {plain(text)}")
-    parts: list[RenderableType] = [head, _cuts("The routing as it stands", answer.as_it_stands), _choices(answer)]
+    names = [(answer.line, str(name)) for name in answer.as_it_stands["operation"]]
+    parts: list[RenderableType] = [
+        head,
+        *operations_key(answer.works, names),
+        _cuts("The routing as it stands", answer.as_it_stands),
+        _choices(answer),
+    ]
     if len(answer.plan):
         parts.append(_cuts(f"The plan: fewest cuts for a Cpk of {answer.wanted_cpk:g}", answer.plan))
     if len(simulated):
@@ -60,7 +67,7 @@ def _cuts(title: str, table: pd.DataFrame) -> RenderableType:
 
 def _choices(answer: StockPlan) -> RenderableType:
     """The best choice for each number of cuts."""
-    columns = [Column("cuts"), Column("which", True, 30)]
+    columns = [Column("cuts"), Column("which", True, 48)]
     columns += [*number_columns("sd µm", "Cp", "Cpk", "Ra µm", "Ra Cpk"), Column("what it lacks", True)]
     rows = [
         [
