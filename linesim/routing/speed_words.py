@@ -6,6 +6,7 @@ import pandas as pd
 
 from linesim.routing.speed_paper import FOR_THE_LINE, SpeedPaper
 from linesim.study.comparing.words import amount
+from linesim.works.doing import called_at
 
 __all__ = ["sentences_of"]
 
@@ -25,11 +26,11 @@ def sentences_of(paper: SpeedPaper, table: pd.DataFrame) -> tuple[str, ...]:
     tuple of str
     """
     money = paper.works.currency
-    operation, best = paper.key[1], paper.conditions[FOR_THE_LINE]
+    best = paper.conditions[FOR_THE_LINE]
+    operation = called_at(paper.works, *paper.key[:2])
     rows = {(row["conditions"], row["measure"]): row for row in table.to_dict(orient="records")}
     row = rows[FOR_THE_LINE, "contribution_per_hour"]
     gain = f"{amount(row['less_as_it_stands'], row['less_half_width'])} {money}/h of contribution"
-    text = "" if row["is_apart"] else " (not significant)"
     why = (
         f"{operation} holds the line back; a minute there is worth {paper.worth_per_min:.2f} {money} "
         "(worth of the parts less their castings), so that quicker pays until changes eat it up."
@@ -38,4 +39,10 @@ def sentences_of(paper: SpeedPaper, table: pd.DataFrame) -> tuple[str, ...]:
         "line, so that slower is cheaper as far as the time goes."
     )
     conditions = f"{best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm"
-    return f"For the line: {conditions}, {gain} against what stands{text}.", why
+    if row["is_apart"]:
+        return f"For the line: {conditions}, {gain} against what stands.", why
+    return (
+        f"For the line: no speed or feed is shown to be better than what stands. On paper it would be {conditions}: "
+        f"{gain} against what stands, not significant. Leave it as it is, or ask for more runs (--replications).",
+        why,
+    )

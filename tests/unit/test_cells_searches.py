@@ -79,7 +79,7 @@ def test_best_intervals_are_shown_as_they_are(best: BestIntervals) -> None:
             assert table.column(head) == shown
     called = [called_anywhere(best.works, name) for name in rows["operation"]]
     for table, parts, names in (
-        (terminal, "change after parts", rows["operation"].to_list()),
+        (terminal, "change after parts", called),
         (printed, "parts", called),
     ):
         assert table.column("operation") == names

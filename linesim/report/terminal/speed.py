@@ -12,6 +12,7 @@ from linesim.report.theme.shown import number
 from linesim.routing.speed import SpeedAnswer
 from linesim.routing.speed_paper import AS_IT_STANDS
 from linesim.study.comparing.measures import measure, with_unit
+from linesim.works.doing import called_at
 
 __all__ = ["speed_text"]
 
@@ -36,7 +37,7 @@ def _answer(answer: SpeedAnswer) -> Text:
     """What the line makes of it, in sentences."""
     line, operation, _, cut = answer.paper.key
     first, *rest = [plain(sentence) for sentence in answer.sentences]
-    head = f"{plain(line)}, {plain(operation)}, {plain(cut)}"
+    head = f"{plain(line)}, {plain(called_at(answer.paper.works, line, operation))}, {plain(cut)}"
     return Text.assemble((head, "bold"), "\n", (first, "bold"), *(f"\n{sentence}" for sentence in rest))
 
 
