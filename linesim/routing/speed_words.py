@@ -41,8 +41,8 @@ def sentences_of(paper: SpeedPaper, table: pd.DataFrame) -> tuple[str, ...]:
     conditions = f"{best.speed_m_min:.0f} m/min and {best.feed_mm:.3f} mm"
     if row["is_apart"]:
         return f"For the line: {conditions}, {gain} against what stands.", why
-    return (
+    text = (
         f"For the line: no speed or feed is shown to be better than what stands. On paper it would be {conditions}: "
-        f"{gain} against what stands, not significant. Leave it as it is, or ask for more runs (--replications).",
-        why,
+        f"{gain} against what stands, not significant. Leave it as it is, or ask for more runs (--replications)."
     )
+    return text, why
