@@ -9,7 +9,17 @@ from __future__ import annotations
 
 from linesim.law import law
 
-__all__ = ["strongest_term"]
+__all__ = ["stronger_term", "strongest_term"]
+
+
+@law
+def stronger_term(suspect: int, carried_um: float, cut: int, own_um: float, sign: float) -> tuple[int, float]:
+    """The larger of two terms to one side, as `strongest_term` of a good machine has it.
+
+    >>> stronger_term(3, 5.0, 4, 7.0, 1.0), stronger_term(3, -5.0, 4, 7.0, -1.0), stronger_term(3, 5.0, 4, 5.0, 1.0)
+    ((4, 7.0), (3, -5.0), (4, 5.0))
+    """
+    return (cut, own_um) if sign * own_um >= sign * carried_um else (suspect, carried_um)
 
 
 @law
@@ -37,8 +47,7 @@ def strongest_term(
     >>> strongest_term(3, 5.0, 4, 7.0, 9, 0.0, 1.0), strongest_term(3, -5.0, 4, 7.0, 9, -6.0, -1.0)
     ((4, 7.0), (9, -6.0))
     """
-    if sign * own_um >= sign * carried_um:
-        suspect, carried_um = cut, own_um
+    suspect, carried_um = stronger_term(suspect, carried_um, cut, own_um, sign)
     if sign * fault_um > sign * carried_um:
         suspect, carried_um = fault, fault_um
     return suspect, carried_um

@@ -59,6 +59,8 @@ def copied_share(cut: CutConditions, growth: float, force_share: float) -> float
 def pushed_um(cut: CutConditions, growth: float, force_share: float) -> float:
     """How far the edge is pushed away beyond a sharp one in an average casting, (h F_w g + (h - 1) F_r) / k_m, µm."""
     worn_um = cut.wear_force_n * growth / cut.stiffness_n_um
+    if force_share == 1.0:
+        return worn_um
     return worn_um * force_share + cut.radial_force_n * (force_share - 1.0) / cut.stiffness_n_um
 
 

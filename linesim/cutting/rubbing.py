@@ -24,4 +24,4 @@ def charged_min(cut_min: float, rubbed: int, places: int) -> float:
     >>> charged_min(2.0, 1, 4), charged_min(2.0, 0, 4)
     (3.0, 2.0)
     """
-    return cut_min * (1.0 + 2.0 * rubbed / places)
+    return cut_min if rubbed == 0 else cut_min * (1.0 + 2.0 * rubbed / places)

@@ -11,6 +11,7 @@ from linesim.cutting.wheel import not_sparked_out_um
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, placing_at, real_at
 from linesim.fast.edges import share_at
+from linesim.fast.heats import heat_life
 from linesim.fast.mixing import is_for
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
@@ -34,7 +35,7 @@ def added_um(w: World, m: Machine, cut: int, place: int, cut_pass: int, is_recut
     wheel_um = spec.wheel_um_min * (mount.cut_min + cut_pass * spec.pass_min)
     constant_min = spec.spark_out_constant_min
     if constant_min > 0.0:
-        share = share_at(w, mount, cut, cut_pass, part_at(w.parts, m.part).heat_life)
+        share = share_at(w, mount, cut, cut_pass, heat_life(w, part_at(w.parts, m.part)))
         wheel_um += not_sparked_out_um(spec.infeed_um_min, spec.spark_out_min, constant_min, share)
     return float(leader_um + wheel_um + spec.own_um)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.cutting.blame import strongest_term
+from linesim.cutting.blame import stronger_term, strongest_term
 from linesim.fast import codes
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, line_at, machine_at, mount_at, visit_at
@@ -23,7 +23,12 @@ def note_move(where: Place, by_um: float) -> None:
 @inlined
 def note_cut(w: World, m: Machine, cut: int, where: Place, before_um: float, copied: float) -> None:
     """Enter in the account of a place what a cut left of it, and what it added."""
-    own_um = where.error_um - copied * before_um - m.fault_um
+    own_um = where.error_um - copied * before_um
+    if not w.has_more:
+        where.up_by, where.up_um = stronger_term(where.up_by, copied * where.up_um, cut, own_um, 1.0)
+        where.down_by, where.down_um = stronger_term(where.down_by, copied * where.down_um, cut, own_um, -1.0)
+        return
+    own_um -= m.fault_um
     fault = w.n_cuts + m.operation
     up_by, up_um = strongest_term(where.up_by, copied * where.up_um, cut, own_um, fault, m.fault_um, 1.0)
     down_by, down_um = strongest_term(where.down_by, copied * where.down_um, cut, own_um, fault, m.fault_um, -1.0)

@@ -25,7 +25,8 @@ def casting(w: World, line: int) -> int:
     part = part_at(w.parts, number)
     part.serial, part.line, part.came_min = row.serial, line, w.now
     part.is_first_pass, part.tries = 1, 0
-    part.heat_life = part.heat_force = 1.0
+    if w.has_more:
+        part.heat_life = part.heat_force = 1.0
     if row.heat_castings > 0 or row.heat_min > 0.0:
         cast_from_heat(w, row, part)
     part.rounds = part.repairs = 0

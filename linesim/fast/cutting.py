@@ -25,6 +25,7 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.edges import minutes_of_work, minutes_to_break, wear
 from linesim.fast.flow import count_recut, scrap
+from linesim.fast.heats import heat_life
 from linesim.fast.holding import feel_warmth
 from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mixing import is_for, longest_cut
@@ -74,7 +75,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
     m.breaking = NONE
     row, part = stroke_at(w.strokes, stroke), part_at(w.parts, m.part)
     # What has been repaired is cut again wherever it goes.
-    is_again, heat_life = m.cutting >= steps.RECUT_STROKE or part.rounds > 0, part.heat_life
+    is_again, life = m.cutting >= steps.RECUT_STROKE or part.rounds > 0, heat_life(w, part)
     some, of_type = row.has_only, part.type
     stroke_min = longest_cut(w, stroke, of_type) if some else row.cut_min
     if row.stops_at_size:
@@ -85,7 +86,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
             continue
         if m.has_unseen and goes_unseen(w, m.first_mount + spec.slot):
             continue
-        until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min * heat_life)
+        until = minutes_to_break(mount_at(w.mounts, m.first_mount + spec.slot), spec.life_min * life)
         if until < minutes_of_cut(w, cut) and until < soonest:
             soonest = max(until, 0.0)
             m.breaking = m.first_mount + spec.slot
@@ -103,7 +104,7 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
         if some and not is_for(spec.types, of_type):
             continue
         mount, spent_min = mount_at(w.mounts, m.first_mount + spec.slot), min(minutes_of_cut(w, cut), cut_min)
-        wear(mount, spent_min, spec.life_min * heat_life, feature_at(w.features, spec.feature).places)
+        wear(mount, spent_min, spec.life_min * life, feature_at(w.features, spec.feature).places)
     return _start_spindle(w, m, cut_min)
 
 
@@ -114,18 +115,18 @@ def begin_stroke(w: World, m: Machine, stroke: int, first_cut: int, end_cut: int
 def plain_minutes(w: World, m: Machine) -> int:
     """The work of an operation given by its minutes alone; all of it is cutting."""
     enter(w, m, codes.STATE_CUTTING)
-    cut_min, heat_life = minutes_of_work(w, m), part_at(w.parts, m.part).heat_life
+    cut_min, life = minutes_of_work(w, m), heat_life(w, part_at(w.parts, m.part))
     m.cutting = steps.PLAIN_MINUTES
     m.breaking = NONE
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        until_break = minutes_to_break(mount, mount.expected_life_min * heat_life)
+        until_break = minutes_to_break(mount, mount.expected_life_min * life)
         if until_break < cut_min:
             cut_min = until_break
             m.breaking = number
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        wear(mount, cut_min, mount.expected_life_min * heat_life, 1)
+        wear(mount, cut_min, mount.expected_life_min * life, 1)
     return _start_spindle(w, m, cut_min)
 
 

@@ -5,8 +5,22 @@ from __future__ import annotations
 from linesim.cutting.heats import heat_factor, heat_number
 from linesim.fast import codes
 from linesim.fast.common import four_uniforms
-from linesim.fast.compiled import compiled
+from linesim.fast.compiled import compiled, inlined
 from linesim.fast.state import Line, Part, World
+
+__all__ = ["cast_from_heat", "heat_force", "heat_life"]
+
+
+@inlined
+def heat_life(w: World, part: Part) -> float:
+    """What the heat of a part multiplies the life of edges by."""
+    return part.heat_life if w.has_more else 1.0
+
+
+@inlined
+def heat_force(w: World, part: Part) -> float:
+    """What the heat of a part multiplies the cutting force by."""
+    return part.heat_force if w.has_more else 1.0
 
 
 @compiled

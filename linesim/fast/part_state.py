@@ -11,49 +11,50 @@ __all__ = ["Note", "Part", "PartWay", "Place", "Shape", "Visit"]
 
 
 class Part:
-    """One casting on its way."""
+    """One casting on its way; what every operation needs stands in its first line of memory."""
 
     serial: int
-    line: Short
     came_min: float
     since_min: float
     """Since when it stands in its buffer."""
-    next: Short
-    prev: Short
-    """Those that stand behind it and before it; of the first in a row, the latter says nothing."""
-    is_first_pass: Short
-    tries: Short
     heat_life: float
     heat_force: float
     """What the heat that it was cast from multiplies edge life and cutting force by."""
-    rounds: Short
-    repairs: Short
-    """How often it has been repaired, in all and for the test that it failed last."""
-    failed_test: Short
-    blamed: Short
-    """That test, and the term that it was charged to."""
-    put_right: int
-    """One bit for each cause that a repair has put right."""
-    fate: Short
-    fate_feature: Short
-    is_corrected: Short
-    first_try: Short
-    """Of a first piece on its bench: why it will be turned down, or ``NONE``, and for which feature; whether an offset
-    is moved for it; and whether it is good at the first try so far."""
+    next: Short
+    prev: Short
+    """Those that stand behind it and before it; of the first in a row, the latter says nothing."""
+    line: Short
+    tries: Short
     type: Short
     """Its part type among those of its line."""
+    rounds: Short
+    """How often it has been repaired."""
+    put_right: int
+    """One bit for each cause that a repair has put right."""
     sampled: int
     """One bit for each gauge of the operation at hand whose reading in the measuring room it waits for."""
     recalled: int
     """One bit for each operation of its line whose measuring room has it swept back to be sorted."""
+    repairs: Short
+    failed_test: Short
+    blamed: Short
+    """Repairs for the test that it failed last, that test, and the term that it was charged to."""
+    fate: Short
+    fate_feature: Short
+    """Of a first piece on its bench: why it will be turned down, or ``NONE``, and for which feature."""
     back: Short
     """The pool that it goes to once it has been sorted; ``NONE`` if it goes on behind its machine."""
     fellow: Short
+    """Of a line that meets another: what was taken off it or it was taken off, or ``NONE``."""
+    is_first_pass: Flag
+    is_corrected: Flag
+    first_try: Flag
+    """Of a first piece on its bench: whether an offset is moved for it, and whether it is good so far at first try."""
     is_apart: Flag
     is_lost: Flag
     is_delivered: Flag
-    """Of a line that meets another: what was taken off it or it was taken off, or ``NONE``; whether something was taken
-    off it, whether its fellow has become scrap, and whether it stands finished until it is joined."""
+    """Whether something was taken off it, whether its fellow has become scrap, and whether it stands finished until it
+    is joined."""
 
 
 class Place:
@@ -89,13 +90,13 @@ class Shape:
 class Visit:
     """What one operation did to a part."""
 
-    machine: int
     done_min: float
     spent_min: float
-    fault: int
+    machine: Short
+    fault: Short
     """The spell in which the machine was bad, counted from 1; 0 if it was good."""
-    turn: int
-    counted: int
+    turn: Short
+    counted: Flag
     """Parts that the machine had taken by then, where its operation has a measuring room; and whether this visit has
     been counted as passed there: 1, or 2 if it was good at the first try."""
 

@@ -14,6 +14,7 @@ from linesim.fast.common import count, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
 from linesim.fast.edges import growth_at
+from linesim.fast.heats import heat_force, heat_life
 from linesim.fast.holding import held_shift_um, shape_place
 from linesim.fast.roughness import owe_roughness, settle_roughness, torn_left_um
 from linesim.fast.state import Machine, Place, World
@@ -29,7 +30,7 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
     feature = feature_at(w.features, spec.feature)
     offset_um = real_at(w.offsets, m.first_offset + cut - m.first_cut).value
     first = m.part * w.most_places + feature.first_place
-    cut_pass, growth, heat_life = NONE, 0.0, part_at(w.parts, m.part).heat_life
+    cut_pass, growth, life = NONE, 0.0, heat_life(w, part_at(w.parts, m.part))
     for place in range(feature.places):
         where = place_at(w.part_places, first + place)
         if is_recut and where.error_um <= 0.0:
@@ -41,11 +42,12 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
         this_pass = place if spec.at_once == 1 else place // spec.at_once
         if this_pass != cut_pass:
             cut_pass = this_pass
-            growth = growth_at(w, mount, cut, cut_pass, heat_life)
+            growth = growth_at(w, mount, cut, cut_pass, life)
         is_cut = mount.is_broken == 0 and takes(spec, growth, met_um)
         if is_cut:
             shift_um = held_shift_um(w, m, cut, place) if spec.is_held else -spec.lift_to_size * m.lift_um
-            shift_um += m.fault_um
+            if w.has_more:
+                shift_um += m.fault_um
             if spec.has_additions:
                 shift_um += added_um(w, m, cut, place, cut_pass, is_recut)
             torn_um = torn_left_um(w, where, met_um)
@@ -61,7 +63,7 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
             if not is_recut:
                 where.error_um, where.is_clean = met_um, 0
         if spec.leads:
-            pushed = pushed_um(spec, growth, part_at(w.parts, m.part).heat_force)
+            pushed = pushed_um(spec, growth, heat_force(w, part_at(w.parts, m.part)))
             note_found(w, place, found_um if is_cut else math.inf, pushed)
 
 
@@ -76,7 +78,8 @@ def _cut_place(
     repeat, stress, rough, aside = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
     repeat_normal, stress_normal = two_normals(repeat, stress)
     before_um = where.error_um
-    copied = copied_share(spec, growth, part.heat_force)
+    force = heat_force(w, part)
+    copied = copied_share(spec, growth, force)
     where.error_um = error_left_um(
         spec,
         growth,
@@ -87,7 +90,7 @@ def _cut_place(
         repeat_normal,
         stress_normal,
         is_recut,
-        part.heat_force,
+        force,
     )
     if feature_at(w.features, spec.feature).is_gauged and where.error_um != before_um:
         note_cut(w, m, cut, where, before_um, copied)

@@ -255,27 +255,27 @@ class Mount:
     kind: Short
     machine: Short
     mounted_min: float
+    finish_factor: float
+    """What its roughness is multiplied by, as the teeth of this mounted cutter happen to stand."""
+    rubbed: Short
+    """Places at which it has rubbed in the stroke at hand."""
+    was_rejected: Short
     wear_read_mm: float
     """Wear land at the last look; minus infinity if there was none."""
     size_read_um: float
     roughness_read_um: float
     """Last readings of a gauge; 0 if there were none."""
     ordinal: int
-    was_rejected: Short
     cutter_set: Short
     sharp_set: Short
     """The set that is mounted, and the one that comes next."""
     is_in_place: Short
-    finish_factor: float
-    """What its roughness is multiplied by, as the teeth of this mounted cutter happen to stand."""
     first_left: Short
     """First pieces that may still be gauged after its change."""
     is_rezeroed: Short
     awaited: int
     answered_min: float
     """Serial number of its first piece that is gauged while the machine runs on, or ``NONE``; when the answer came."""
-    rubbed: int
-    """Places at which it has rubbed in the stroke at hand."""
     first_sister: Short
     n_sisters: Short
     n_used: Short

@@ -37,7 +37,7 @@ _RARE: Table = {
     },
     Mount: {"n_sisters": 0, "n_used": 0, "is_broken": 0, "is_seen": 0},
     Pool: {"fills": 0, "roster": NONE, "sequence": 0},
-    tables.Strokes: {"types": NONE},
+    tables.Strokes: {"types": NONE, "has_only": 0},
     tables.Cuts: {"types": NONE},
     tables.Features: {"types": NONE},
     tables.Gauges: {"types": NONE, "in_room": 0, "in_spindle": 0},

@@ -49,30 +49,27 @@ class Cuts(NamedTuple):
     cut_min: Floats
     life_min: Floats
     depth_mm: Floats
-    radial_force_n: Floats
     cutting_stiffness_n_um: Floats
+    wear_slope_n_um: Floats
     stiffness_n_um: Floats
     wear_force_n: Floats
     wear_limit_mm: Floats
-    wear_b: Floats
-    wear_tau: Floats
-    wear_gamma: Floats
     tan_clearance: Floats
     repeatability_um: Floats
     stress_um: Floats
-    sharp_roughness_um: Floats
-    roughness_growth: Floats
-    roughness_power: Floats
-    roughness_sigma: Floats
-    roughness_floor_um: Floats
-    glazed_roughness_um: Floats
-    settling_share: Floats
+    wear_b: Floats
+    wear_tau: Floats
+    wear_gamma: Floats
+    least_metal_um: Floats
+    least_metal_rise_um: Floats
+    lift_to_size: Floats
+    """Size that a chip under the part cuts away too much, for each µm of it."""
     has_additions: Ints
     """Whether more bears on the error than the edge, its setting and what it finds: one of the following."""
-    leader: Ints
-    """The cut before it in the stroke whose blade sits on the same bar."""
     leads: Ints
     """Whether it is the leader of another."""
+    leader: Ints
+    """The cut before it in the stroke whose blade sits on the same bar."""
     follow_share: Floats
     follow_um_n: Floats
     """See `linesim.cutting.bar.followed_um`."""
@@ -86,17 +83,20 @@ class Cuts(NamedTuple):
     """See `linesim.cutting.wheel.not_sparked_out_um`; 0 without a wheel's figures."""
     honing_um_min: Floats
     """Rate of honing that stops at size; 0 of other cuts."""
-    wear_slope_n_um: Floats
+    radial_force_n: Floats
+    sharp_roughness_um: Floats
+    roughness_growth: Floats
+    roughness_power: Floats
     roughness_past: Floats
-    least_metal_um: Floats
-    least_metal_rise_um: Floats
+    roughness_sigma: Floats
+    roughness_floor_um: Floats
+    glazed_roughness_um: Floats
+    settling_share: Floats
     cutting_force_n: Floats
     """Of all edges in the cut, sharp."""
     wear_cutting_n: Floats
     """What wear adds to it by w = 1."""
     operation: Ints
-    lift_to_size: Floats
-    """Size that a chip under the part cuts away too much, for each µm of it."""
     is_held: Ints
     """Whether locating, fixtures, the machine's warmth or the room move the size, see `place_tables.Placings`."""
     carries: Ints
