@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from typing import Any
+from types import SimpleNamespace
+from typing import Any, cast
 
 import numpy as np
 import pandas as pd
@@ -17,6 +18,7 @@ from linesim.desk import desk_figures
 from linesim.plan.build import make_plan
 from linesim.report.page.comparison_page import comparison_page
 from linesim.report.terminal.compare_details import detail_tables
+from linesim.report.terminal.detail_rows import detail_rows
 from linesim.result import Result
 from linesim.result.details import DETAIL_FIGURES, Details
 from linesim.result.trouble_details import TROUBLE_FIGURES
@@ -199,6 +201,16 @@ def test_the_terminal_shows_the_worst_capability_and_the_longest_waits() -> None
     longest = waits.groupby("operation")["mean"].mean().idxmax()
     assert f'a part waits before "{longest}", min' in text
     assert len(text.splitlines()) < 30
+
+
+@pytest.mark.parametrize(("cpk", "shown"), [(4000.0, ("over 10", "")), (1.25, ("1.25", "± 0.10"))])
+def test_a_capability_without_scatter_is_not_shown_as_a_figure(cpk: float, shown: tuple[str, str]) -> None:
+    answer = compared()
+    details = answer.details.copy()
+    details.loc[details["figure"] == "cpk", ["mean", "half_width"]] = cpk, 0.1
+    rows = detail_rows(cast("Comparison", SimpleNamespace(details=details, names=answer.names, works=answer.works)))
+    figures = next(row.figures for row in rows if row.words.startswith("lowest Cpk"))
+    assert set(figures.values()) == {shown}
 
 
 def test_the_page_shows_what_went_wrong_where_anything_did() -> None:

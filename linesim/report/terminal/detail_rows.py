@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from linesim.report.theme.shown import UNKNOWN, pair
+from linesim.report.theme.shown import UNKNOWN, beyond_capability, pair
 from linesim.study import Comparison
 
 __all__ = ["DetailRow", "detail_rows"]
@@ -91,5 +91,7 @@ def _worst(table: pd.DataFrame, of: str, line: str, name: str, *, least: bool = 
 def _figure(row: dict[Any, Any] | None, factor: float, decimals: int) -> tuple[str, str]:
     if row is None:
         return UNKNOWN, ""
+    if row["figure"] == "cpk" and (beyond := beyond_capability(float(row["mean"]))):
+        return beyond, ""
     mean, width = pair(factor * float(row["mean"]), factor * float(row["half_width"]), decimals)
     return mean, width
