@@ -10,7 +10,7 @@ from linesim.desk import desk_figures
 from linesim.desk.loss_remarks import on_losses
 from linesim.errors import ScenarioError
 from linesim.quality.limits import loss_factor_roughness
-from linesim.study.search.sensitivity.variations import SHIFTS
+from linesim.study.search.sensitivity.variations import SWINGS
 from linesim.works import Works
 from linesim.works.load import changed, works_from_text
 from linesim.works.rejecting import lost_in_shift
@@ -121,7 +121,7 @@ def test_it_follows_the_prices_and_is_written_as_it_was_read() -> None:
     assert asked.loss_at_limit == pytest.approx(320 + 400 - 20)
     assert to_yaml(works).count("loss_at_limit: as rejected") == 2
     assert works_from_text(to_yaml(works)) == works
-    costly = SHIFTS["casting price"].apply(works, "line", 1.5).lines["line"].features["face"].roughness
+    costly = SWINGS["casting price"].apply(works, "line", 1.5).lines["line"].features["face"].roughness
     assert costly is not None
     assert costly.loss_at_limit == pytest.approx(480 + 2 / 3 * 140 - 20)
 

@@ -19,7 +19,7 @@ from linesim.study.options import asked
 from linesim.study.search import DriverStudy
 from linesim.study.search.sensitivity.inputs import Input, inputs_of, parse_range, ranged, together, with_factors
 from linesim.study.search.sensitivity.morris import effects_of, morris_points
-from linesim.study.search.sensitivity.variations import SHIFTS, as_minutes, scaled
+from linesim.study.search.sensitivity.variations import SWINGS, as_minutes, scaled
 from linesim.works import Works, changed, load_works
 from linesim.works.durations import Spread
 from tests.builders import a_works
@@ -123,12 +123,12 @@ def test_every_input_has_a_range_about_1_and_a_reason(block: Works) -> None:
 
 
 def test_every_kind_of_the_data_file_can_be_shifted(eventful: Works) -> None:
-    assert {one.kind for one in inputs_of(eventful)} == set(SHIFTS)
+    assert {one.kind for one in inputs_of(eventful)} == set(SWINGS)
 
 
 def test_all_of_a_kind_go_together(block: Works, eventful: Works) -> None:
     found = together(inputs_of(eventful))
-    assert [one.name for one in found] == list(SHIFTS)
+    assert [one.name for one in found] == list(SWINGS)
     life = found[0]
     assert set(life.targets) == set(block.cutters)
 

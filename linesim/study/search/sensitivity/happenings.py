@@ -7,7 +7,7 @@ from typing import Any
 
 from linesim.handbook.seats import SEATS, USUAL_SEAT
 from linesim.plan.levers import setting_error_um
-from linesim.study.search.sensitivity.shift import Shift, at_operation, with_cutter, with_line
+from linesim.study.search.sensitivity.swing import Swing, at_operation, with_cutter, with_line
 from linesim.works import Works
 from linesim.works.consequences import Consequence
 from linesim.works.operations import Operation
@@ -136,15 +136,15 @@ def _fixtures(works: Works, target: str, factor: float) -> Works:
     return at_operation(works, target, change)
 
 
-HAPPENINGS: Mapping[str, Shift] = {
-    "run-out": Shift(_mills, _run_out),
-    "clamping": Shift(lambda works: _operations(works, "clamping"), _clamping),
-    "setting error": Shift(_set_roughly, _setting),
-    "warming": Shift(lambda works: _operations(works, "warm_up"), _warm_up),
-    "fixtures": Shift(_unmeasured, _fixtures),
-    "heats": Shift(_heated, _heats),
-    "fault chance": Shift(lambda works: _operations(works, "turns_bad"), _faults),
-    "rejects at tests": Shift(lambda works: _operations(works, "test"), _tests),
-    "field failures": Shift(_failing, _field),
+HAPPENINGS: Mapping[str, Swing] = {
+    "run-out": Swing(_mills, _run_out),
+    "clamping": Swing(lambda works: _operations(works, "clamping"), _clamping),
+    "setting error": Swing(_set_roughly, _setting),
+    "warming": Swing(lambda works: _operations(works, "warm_up"), _warm_up),
+    "fixtures": Swing(_unmeasured, _fixtures),
+    "heats": Swing(_heated, _heats),
+    "fault chance": Swing(lambda works: _operations(works, "turns_bad"), _faults),
+    "rejects at tests": Swing(lambda works: _operations(works, "test"), _tests),
+    "field failures": Swing(_failing, _field),
 }
 """These kinds of input, in the order of the data file."""

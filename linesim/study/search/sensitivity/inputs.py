@@ -13,8 +13,8 @@ from typing import Any
 import yaml
 
 from linesim.errors import StudyError, nearest
-from linesim.study.search.sensitivity.shift import Shift
-from linesim.study.search.sensitivity.variations import SHIFTS
+from linesim.study.search.sensitivity.swing import Swing
+from linesim.study.search.sensitivity.variations import SWINGS
 from linesim.works import Works
 
 __all__ = ["Input", "inputs_of", "parse_range", "ranged", "together", "with_factors"]
@@ -83,7 +83,7 @@ def inputs_of(works: Works) -> tuple[Input, ...]:
     """
     answer = []
     for kind, entry in _entries().items():
-        for target in SHIFTS[kind].targets(works):
+        for target in SWINGS[kind].targets(works):
             text = target.split(" / ")[-1] if entry["of"] in ("feature", "operation") else target
             figures = (float(entry["low"]), float(entry["high"]), str(entry["reason"]), str(entry["found_at"]))
             one = Input(f"{kind} of {target}", kind, (target,), entry["words"].format(text), *figures)
@@ -180,7 +180,7 @@ def with_factors(works: Works, factors: Iterable[tuple[Input, float]]) -> Works:
     """
     for one, factor in factors:
         if factor != 1.0:
-            shift: Shift = SHIFTS[one.kind]
+            swing: Swing = SWINGS[one.kind]
             for target in one.targets:
-                works = shift.apply(works, target, factor)
+                works = swing.apply(works, target, factor)
     return works

@@ -11,7 +11,7 @@ from linesim.handbook.processes import usual
 from linesim.plan.build import make_plan
 from linesim.plan.coefficients import coefficients_of
 from linesim.study.search.sensitivity.happenings import HAPPENINGS
-from linesim.study.search.sensitivity.shift import Shift, at_operation, with_cutter, with_line
+from linesim.study.search.sensitivity.swing import Swing, at_operation, with_cutter, with_line
 from linesim.study.search.sensitivity.targets import (
     breaking_cutters,
     breaking_of,
@@ -35,7 +35,7 @@ from linesim.works.policies import Rule
 from linesim.works.types_of import casting_price_of_mix, has_worth
 from linesim.works.walks import cuts_of
 
-__all__ = ["SHIFTS", "as_minutes", "mount_lives", "scaled"]
+__all__ = ["SWINGS", "as_minutes", "mount_lives", "scaled"]
 
 _OWN = " as it may be at "
 """Between a grade and the cutter for which it is another one."""
@@ -242,30 +242,30 @@ def _worth(works: Works, name: str, factor: float) -> Works:
     return with_line(works, name, worth=line.worth * factor, parts=parts)
 
 
-SHIFTS: Mapping[str, Shift] = {
-    "life": Shift(dulling_cutters, _life),
-    "life scatter": Shift(dulling_cutters, _life_scatter),
-    "wear curve": Shift(graded_cutters, lambda works, name, factor: _grade(works, name, "wear_gamma", factor, 1.0)),
-    "roughness growth": Shift(
+SWINGS: Mapping[str, Swing] = {
+    "life": Swing(dulling_cutters, _life),
+    "life scatter": Swing(dulling_cutters, _life_scatter),
+    "wear curve": Swing(graded_cutters, lambda works, name, factor: _grade(works, name, "wear_gamma", factor, 1.0)),
+    "roughness growth": Swing(
         roughening_cutters, lambda works, name, factor: _grade(works, name, "roughness_growth", factor)
     ),
-    "force growth": Shift(
+    "force growth": Swing(
         graded_cutters, lambda works, name, factor: _grade(works, name, "wear_pressure_n_mm2", factor)
     ),
-    "breaking": Shift(breaking_cutters, _break_scale),
-    "price": Shift(
+    "breaking": Swing(breaking_cutters, _break_scale),
+    "price": Swing(
         priced_cutters, lambda works, name, factor: with_cutter(works, name, price=works.cutters[name].price * factor)
     ),
-    "change minutes": Shift(timed_cutters, _change),
-    "stiffness": Shift(stiff_cuts, _stiffness),
-    "chip chance": Shift(chipped_operations, _chips),
-    "casting spread": Shift(
+    "change minutes": Swing(timed_cutters, _change),
+    "stiffness": Swing(stiff_cuts, _stiffness),
+    "chip chance": Swing(chipped_operations, _chips),
+    "casting spread": Swing(
         lambda works: features_that(works, lambda of: any(_uneven(of.as_cast, 1.0).values())), _spread
     ),
-    "stress release": Shift(materials_cut, _stress),
-    "loss": Shift(lambda works: features_that(works, lambda of: bool(_asks(of))), _loss),
-    "worth": Shift(lambda works: [name for name, line in works.lines.items() if has_worth(line)], _worth),
-    "casting price": Shift(
+    "stress release": Swing(materials_cut, _stress),
+    "loss": Swing(lambda works: features_that(works, lambda of: bool(_asks(of))), _loss),
+    "worth": Swing(lambda works: [name for name, line in works.lines.items() if has_worth(line)], _worth),
+    "casting price": Swing(
         lambda works: [name for name, line in works.lines.items() if casting_price_of_mix(line) > 0.0], _casting
     ),
     **HAPPENINGS,

@@ -10,10 +10,10 @@ from linesim.works.crib import Cutter
 from linesim.works.operations import Operation
 from linesim.works.rejecting import with_losses_as_rejected
 
-__all__ = ["Shift", "at_operation", "with_cutter", "with_line"]
+__all__ = ["Swing", "at_operation", "with_cutter", "with_line"]
 
 
-class Shift(NamedTuple):
+class Swing(NamedTuple):
     """One kind of input.
 
     Attributes
