@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from linesim import __version__
-from linesim.report.page.sheet_records import Measured, SheetContent
+from linesim.report.page.sheet_records import Block, Measured, SheetContent
 from linesim.report.theme.colours import DAY, SOURCE_COLOURS
 from linesim.report.theme.markup import ShownCell
 from linesim.report.theme.render import render, style, variables
@@ -18,6 +18,8 @@ __all__ = ["justification_page"]
 _ROOM_ROWS, _ROOM_SIGNS = 26.0, 4700.0
 """Rows of tables, and signs of text, each of which alone would fill a sheet of Letter."""
 _SMALLEST, _TWO_COLUMNS = 0.62, 0.9
+_USUAL_HEAD, _SIGNS_A_LINE = 240, 24
+"""Signs of title and answer that a sheet has room for anyhow; signs of a name in one line of a table."""
 
 
 class _Bar(NamedTuple):
@@ -63,10 +65,18 @@ def justification_page(content: SheetContent) -> str:
 
 def _size(content: SheetContent) -> float:
     """How much smaller a fuller sheet is written, so that it stays on one page of either paper."""
-    rows = sum(len(block.rows) + 2 for block in content.blocks) + 0.7 * len(content.shares)
+    rows = sum(len(block.rows) + 2 + _wrapped(block) for block in content.blocks) + 0.7 * len(content.shares)
     words = sum(map(len, (*content.remarks, *content.assumptions, *content.sources, *content.cautions)))
+    words += 2 * max(0, len(content.title) + len(content.answer) - _USUAL_HEAD)
     filled = rows / _ROOM_ROWS + words / _ROOM_SIGNS
     return min(1.0, max(_SMALLEST, 1.0 / math.pow(filled, 0.9)))
+
+
+def _wrapped(block: Block) -> float:
+    """Rows that long names take more than the two lines of a figure with its half width."""
+    cells = [[cell for cell in row if isinstance(cell, str)] for row in (block.heads, *block.rows)]
+    lines = (math.ceil(max(map(len, own), default=0) / _SIGNS_A_LINE) for own in cells)
+    return sum(0.5 * max(0, count - 2) for count in lines)
 
 
 def _row(row: tuple[Measured, ...]) -> list[ShownCell]:

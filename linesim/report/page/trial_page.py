@@ -33,8 +33,9 @@ from linesim.works import digest
 __all__ = ["answered_page", "trial_page"]
 
 _ACROSS = 4
-_USUAL_PT, _SMALLER_PT, _WEEKS_ON_ONE = 10.0, 9.0, 8
-"""Lettering, and the weeks whose sheet stays on one page in the smaller one."""
+_USUAL_PT, _SMALLER_PT, _SMALLEST_PT = 10.0, 9.0, 8.0
+_WEEKS_ON_ONE, _LONG_NAME = 8, 60
+"""Weeks whose sheet stays on one page in smaller lettering; signs of a name that takes a line more each time."""
 _DECIMALS = {of.name: of.decimals for of in QUANTITIES}
 _BY_HAND: Cell = ("", "hand")
 _SIGNED = ("set_up_by", "setters", "quality", "safety", "first_day", "ended")
@@ -70,7 +71,14 @@ def trial_page(trial: Trial, today: date, paper: str = "A4") -> str:
             **made_values(digest(trial.works), today),
         ),
     )  # fmt: skip
-    return paper_html(page, paper, _SMALLER_PT if trial.n_weeks <= _WEEKS_ON_ONE else _USUAL_PT)
+    return paper_html(page, paper, _size_pt(trial))
+
+
+def _size_pt(trial: Trial) -> float:
+    """Lettering with which the names at the foot stay on the page of the weeks, if there are not too many."""
+    if trial.n_weeks > _WEEKS_ON_ONE:
+        return _USUAL_PT
+    return _SMALLER_PT if len(trial.place.key) <= _LONG_NAME else _SMALLEST_PT
 
 
 def _sections(trial: Trial) -> Iterator[Section]:
