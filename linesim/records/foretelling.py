@@ -17,7 +17,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from linesim.errors import StudyError, listed, quoted
 from linesim.handbook import Grade
@@ -25,6 +24,7 @@ from linesim.plan.tables import Floats
 from linesim.records.lives import SetLives, lives_from_book, lives_from_wear, minutes_of
 from linesim.records.predictive import LifeDraws, draw_lives
 from linesim.records.reading import Record, Records
+from linesim.records.squares import least
 from linesim.records.wear_curve import CURVE_HIGH, CURVE_LOW, CURVE_START, USUAL_LAND_MM, grown
 
 __all__ = ["Band", "Curve", "Learnt", "band_of", "learn", "learn_rows"]
@@ -240,11 +240,10 @@ def _curve(shares: Floats, lands: Floats, chance: np.random.Generator, count: in
     def misses(theta: Floats) -> Floats:
         return grown(shares, *theta) - lands
 
-    fit = least_squares(misses, CURVE_START, bounds=(CURVE_LOW, CURVE_HIGH), x_scale="jac")
+    fit = least(misses, np.array(CURVE_START), np.array(CURVE_LOW), np.array(CURVE_HIGH))
     spare = max(lands.size - 3, 1)
-    scatter = np.sqrt(2.0 * float(fit.cost) / chance.chisquare(spare, size=count))
-    slope = np.asarray(fit.jac, float)
-    values, vectors = np.linalg.eigh(np.linalg.pinv(slope.T @ slope, hermitian=True))
+    scatter = np.sqrt(fit.total / chance.chisquare(spare, size=count))
+    values, vectors = np.linalg.eigh(fit.covariance)
     measure = vectors * np.sqrt(np.clip(values, 0.0, None))
-    figures = fit.x + scatter[:, None] * (chance.normal(size=(count, 3)) @ measure.T)
+    figures = fit.values + scatter[:, None] * (chance.normal(size=(count, 3)) @ measure.T)
     return Curve(np.clip(figures, CURVE_LOW, CURVE_HIGH), scatter)

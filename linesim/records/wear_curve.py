@@ -13,13 +13,13 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy import stats
-from scipy.optimize import least_squares
 
 from linesim.plan.tables import Floats
 from linesim.records.coefficient import ESTABLISHED, UNKNOWN, Coefficient, origin_of
 from linesim.records.lives import minutes_of
 from linesim.records.profiles import Interval
 from linesim.records.reading import Record
+from linesim.records.squares import least
 
 __all__ = [
     "CURVE_HIGH", "CURVE_LOW", "CURVE_START", "USUAL_LAND_MM", "WEAR_CURVE", "WearCurve", "grown", "wear_curve",
@@ -134,13 +134,14 @@ def _fitted(minutes: Floats, land: Floats, edge: np.ndarray, spare: int) -> tupl
         return grown(minutes / np.exp(theta[3:])[edge], *theta[:3]) - land
 
     edges = np.log(lives)
-    bounds = (np.append(CURVE_LOW, edges - 3.0), np.append(CURVE_HIGH, edges + 3.0))
-    answer = least_squares(misses, np.append(CURVE_START, edges), bounds=bounds, x_scale="jac")
-    slope = np.asarray(answer.jac, float)
-    spread = 2.0 * float(answer.cost) / spare * np.linalg.pinv(slope.T @ slope)
-    far = float(stats.t.ppf(0.975, spare))
-    halves = [far * max(float(spread[at, at]), 0.0) ** 0.5 for at in range(3)]
-    return [float(each) for each in answer.x[:3]], halves, np.exp(answer.x[3:])
+    answer = least(
+        misses,
+        np.append(CURVE_START, edges),
+        np.append(CURVE_LOW, edges - 3.0),
+        np.append(CURVE_HIGH, edges + 3.0),
+    )
+    halves = float(stats.t.ppf(0.975, spare)) * answer.errors(spare)[:3]
+    return [float(each) for each in answer.values[:3]], [float(each) for each in halves], np.exp(answer.values[3:])
 
 
 def _first_life(minutes: Floats, land: Floats) -> float:
