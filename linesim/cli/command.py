@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
-from dataclasses import fields, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from typing import Any, get_type_hints
 
 from linesim.cli.guard import guarded
@@ -53,5 +53,5 @@ def command(function: Callable[..., None]) -> Callable[..., None]:
 
 def _parameter(name: str, annotation: Any, default: Any) -> inspect.Parameter:
     """A parameter that is given by name; without a default it has to be given."""
-    usual = default if default is not inspect.Parameter.empty else inspect.Parameter.empty
+    usual = inspect.Parameter.empty if default is MISSING else default
     return inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=usual, annotation=annotation)

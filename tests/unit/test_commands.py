@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -39,7 +40,9 @@ def test_a_command_says_of_itself_what_the_list_says(name: str) -> None:
     loaded = GROUP.loaded(name)
     assert loaded.name == name
     assert loaded.help.splitlines()[0] == GROUP.entries[name].help
-    assert called(name, "--help").exit_code == 0
+    told = called(name, "--help")
+    assert told.exit_code == 0
+    assert not re.search(r"<\w+(\.\w+)+ object|_MISSING", told.stdout), "a value of Python's own in place of a default"
 
 
 @pytest.mark.parametrize("name", NAMES)
