@@ -1,21 +1,25 @@
 """The table of units behind `units`: what a unit's name means, and what kind of quantity it measures.
 
-The table itself is pint's; it is made once, when the first text with a unit is met, because importing it is slow.
+The table itself is pint's; it is made once, when the first unit is met that is not in `common_units.json`, because
+importing it takes as long as all else that a scenario waits for. What stands there is what pint says; a test holds it
+to that.
 """
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache, lru_cache
+from importlib.resources import files
 from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
     import pint
 
-__all__ = ["counts_in_days", "few_units", "kind_of", "root_of", "unknown_name"]
+__all__ = ["common_units", "counts_in_days", "few_units", "in_table", "kind_of", "root_of", "unknown_name"]
 
 _KINDS = {
     "a length": "mm", "a time": "min", "a mass": "kg", "a force": "N", "a speed": "m/min", "a power": "kW",
@@ -31,7 +35,7 @@ _left: ContextVar[list[int] | None] = ContextVar("units that may still be looked
 
 @cache
 def _registry() -> pint.UnitRegistry[float]:
-    """Make the one table of units, when the first text with a unit is met."""
+    """Make the one table of units, when the first unit is met that is not a common one."""
     import pint  # noqa: PLC0415 - slow to import, and only needed for texts
 
     registry: pint.UnitRegistry[float] = pint.UnitRegistry()
@@ -68,9 +72,23 @@ def root_of(expression: str) -> tuple[float, str] | None:
     return root
 
 
+@cache
+def common_units() -> dict[str, tuple[float, str] | None]:
+    """Return factor and root units of what scenarios mostly hold, as the table has them; None for what is no unit."""
+    text = files("linesim").joinpath("common_units.json").read_text(encoding="utf-8")
+    return {name: root and (float(root[0]), str(root[1])) for name, root in json.loads(text).items()}
+
+
 @lru_cache(maxsize=4096)
 def _looked_up(expression: str) -> tuple[float, str] | None:
-    """Look a unit up in the table."""
+    """Look a unit up, in the table if it is not a common one."""
+    if expression in common_units():
+        return common_units()[expression]
+    return in_table(expression)
+
+
+def in_table(expression: str) -> tuple[float, str] | None:
+    """Return what pint's table says of a unit, as `root_of` does."""
     try:
         factor, unit = _registry().get_root_units(_registry().parse_units(expression))
     except Exception:  # noqa: BLE001 - the table of units raises many kinds, and all mean: not a unit

@@ -19,7 +19,6 @@ from linesim import law
 from linesim.cli.asked import asked_again
 from linesim.cli.options import AsJson, Book, Csv, Force, Page, Parquet
 from linesim.errors import StudyError, without_password
-from linesim.report.files.book_file import check_workbook, write_tables
 from linesim.report.files.page_file import check_page, with_report, write_page
 from linesim.report.files.sheets import check_folder, write_csv, write_parquet
 from linesim.report.theme.csv_text import as_csv
@@ -133,6 +132,8 @@ class Outlet:
         if self.page is not None:
             check_page(self.page, self.force)
         if self.book is not None:
+            from linesim.report.files.book_file import check_workbook  # noqa: PLC0415 - slow to load, and seldom asked for
+
             check_workbook(self.book, self.force)
 
     def put_answer(
@@ -186,6 +187,8 @@ class Outlet:
                 write_page(self.page, with_report(page(), carried), self.force)
                 typer.echo(f"Report written to {self.page}", err=True)
             if self.book is not None:
+                from linesim.report.files.book_file import write_tables  # noqa: PLC0415
+
                 write_tables(self.book, tables, head | dict(provenance), summed or {}, self.force)
                 typer.echo(f"Tables written to {self.book}", err=True)
             if self.csv is not None:

@@ -17,8 +17,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from scipy import optimize
-
 __all__ = ["Conditions", "CutPrices", "SpeedBounds", "best_conditions", "best_speed_m_min", "conditions_at"]
 
 _NEAR = 1e-6
@@ -212,6 +210,8 @@ def best_conditions(base: Conditions, prices: CutPrices, bounds: SpeedBounds) ->
     ends = (math.log(finest), math.log(coarsest))
     feeds = list(ends)
     if ends[1] - ends[0] > _NEAR:
+        from scipy import optimize  # noqa: PLC0415 - a quarter of what a command loads, and used here alone
+
         optimum = optimize.minimize_scalar(lambda x: prices.of_part(at(x)), bounds=ends, method="bounded")
         feeds.append(float(optimum.x))
     best = min((at(x) for x in feeds), key=prices.of_part)

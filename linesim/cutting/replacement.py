@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 
-from scipy import optimize, special
+from scipy import special
 
 _WIDEST_LOG = 600.0
 """Largest |ln((age / scale)**shape)| looked at; exp of it is still a number."""
@@ -92,6 +92,8 @@ def best_age(shape: float, scale: float, planned_cost: float, failure_cost: floa
     widest = _WIDEST_LOG / shape
     if excess(widest) < 0.0:
         return math.inf
+    from scipy import optimize  # noqa: PLC0415 - a quarter of what a command loads; see also `optimum`
+
     return scale * math.exp(float(optimize.brentq(excess, -widest, widest, xtol=1e-12)))
 
 

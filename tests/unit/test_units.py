@@ -6,17 +6,21 @@ appendix B.8; shifts, days, weeks and years are worked time by the scenario's ow
 
 from __future__ import annotations
 
+import math
 import subprocess
 import sys
 import time
+from pathlib import Path
 from typing import Any
 
 import pytest
 from pydantic import BaseModel, Field, TypeAdapter, ValidationError
 
 from linesim import units
+from linesim.unit_table import common_units, in_table
 from linesim.works.model import Calendar
 
+ROOT = Path(__file__).resolve().parents[2]
 CONTEXT = {"calendar": {"shift": 450.0, "day": 900.0, "week": 4500.0, "year": 216_000.0}, "currency": "GBP"}
 
 
@@ -248,6 +252,24 @@ def test_the_table_of_units_is_imported_only_when_a_text_needs_it() -> None:
         "import sys, linesim, linesim.units; assert 'pint' not in sys.modules\n"
         "from pydantic import TypeAdapter; TypeAdapter(linesim.units.Length).validate_python(3)\n"
         "assert 'pint' not in sys.modules\n"
-        "TypeAdapter(linesim.units.Length).validate_python('3 mm'); assert 'pint' in sys.modules"
+        "TypeAdapter(linesim.units.Length).validate_python('3 mm'); assert 'pint' not in sys.modules\n"
+        "TypeAdapter(linesim.units.Length).validate_python('3 cubit'); assert 'pint' in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+@pytest.mark.parametrize("name", common_units())
+def test_common_units_are_those_of_the_table(name: str) -> None:
+    """pint multiplies in the order in which it meets the parts of a unit, so that the last digit may differ."""
+    common, table = common_units()[name], in_table(name)
+    assert (common is None) == (table is None)
+    if common is not None and table is not None:
+        assert common[1] == table[1]
+        assert math.isclose(common[0], table[0], rel_tol=1e-14)
+
+
+def test_the_scenarios_need_no_unit_but_common_ones() -> None:
+    """A process of its own, as others here load the table."""
+    code = "import sys, linesim.works as w; w.load_works('scenarios/block-line.yaml'); print('pint' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"
