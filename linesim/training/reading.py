@@ -31,6 +31,9 @@ __all__ = ["LESSONS", "lesson_files", "lesson_named", "lesson_schema", "lesson_t
 LESSONS = Path("scenarios") / "lessons"
 """Where lessons lie, from the folder in which linesim is called."""
 
+_LONGEST_MIN = 1440.0
+"""A lesson is one shift in a person's hands, and what it asks is answered by doing that shift over and over."""
+
 _CONTEXT = {"calendar": {"shift": 480.0, "day": 960.0, "week": 4800.0, "year": 230400.0}, "currency": None}
 
 
@@ -71,7 +74,7 @@ def load_lesson(path: Path) -> Lesson:
         raise ScenarioError(_in_order(problems))
     ways = _ways(file, works, rest, problems)
     lesson = Lesson(path.stem, file, works, rest, ways)
-    problems += _names(lesson) if not problems else []
+    problems += [*_names(lesson), *_length(lesson)] if not problems else []
     if not problems:
         problems += [*_policies(lesson), *_signs(lesson), *_questions(lesson)]
     if problems:
@@ -196,6 +199,18 @@ def _names(lesson: Lesson) -> Iterator[Problem]:
         if name not in names:
             known = ", ".join(quoted(known) for known in names)
             yield _problem(rest, ("in_hand", at), f"there is no operation {quoted(name)}; there are {known}")
+
+
+def _length(lesson: Lesson) -> Iterator[Problem]:
+    """How long the shift takes: the first way to set the line up in which it takes too long."""
+    for way in lesson.ways_to_set_up():
+        run = lesson.works_as(way).run
+        if run.warm_up + run.length > _LONGEST_MIN:
+            took = f"the shift takes {run.warm_up + run.length:g} min with its warm-up"
+            path: EntryPath = ("scenario",) if way == AS_PLANNED else ("ways", way, "changes")
+            fault = f"run.length: {took}; a lesson is one shift, of {_LONGEST_MIN:g} min at most"
+            yield _problem(lesson.tree, path, fault)
+            return
 
 
 def _policies(lesson: Lesson) -> Iterator[Problem]:

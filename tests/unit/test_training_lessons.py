@@ -134,6 +134,7 @@ def told(path: Path) -> str:
         ({"scenario": {"extends": "nowhere.yaml"}}, 'there is no file "nowhere.yaml" here or in the folder above'),
         ({"scenario": None}, "scenario: missing; a scenario such as {extends: smallest.yaml} was expected"),
         ({"ways": {"odd": {"about": "x", "changes": {"runn": {}}}}}, "ways[odd].changes.runn"),
+        ({"ways": {"odd": {"about": "x", "changes": {"run": {"length": "4 days"}}}}}, "one shift, of 1440 min at most"),
         (
             {"questions": [{"ask": "x", "given": {"a": MISSPELT}, "answer": "a", "worked": "x"}]},
             'questions[0].given[a]: there is no cut "finnish"; did you mean "finish"?',
