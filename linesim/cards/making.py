@@ -51,7 +51,7 @@ def tool_cards(works: Works, policy: str | None = None, previous: str | None = N
 
 def _cards(works: Works, plan: Plan, policy: str, previous: str) -> Iterator[ToolCard]:
     desk = desk_figures(works, policy)
-    paces = dict(zip(desk.constraints["line"], desk.constraints["parts_per_hour"], strict=True))
+    paces = dict(zip(desk.constraints["line"], desk.constraints["together_per_hour"], strict=True))
     change_min = iter(desk.sets["change_min"])
     number = 0
     for line_name, line in works.lines.items():

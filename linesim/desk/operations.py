@@ -10,6 +10,7 @@ import pandas as pd
 
 from linesim.desk.branches import by_branches
 from linesim.desk.first_pieces import mastering_minutes_per_part
+from linesim.desk.meeting import paces_together
 from linesim.desk.sets import cycle_minutes, probing_minutes
 from linesim.desk.upkeep import upkeep_minutes
 from linesim.desk.ways import way_per_hour
@@ -80,11 +81,13 @@ def _pace(operations: pd.DataFrame) -> pd.Series[float]:
     return operations[["parts_per_hour", "way_per_hour"]].min(axis=1)
 
 
-def constraint_table(operations: pd.DataFrame) -> pd.DataFrame:
+def constraint_table(works: Works, operations: pd.DataFrame) -> pd.DataFrame:
     """The operation that holds back each line: the fewest parts per hour, the first of equals.
 
     Parameters
     ----------
+    works : Works
+        The checked scenario.
     operations : pandas.DataFrame
         The table of operations.
 
@@ -92,7 +95,8 @@ def constraint_table(operations: pd.DataFrame) -> pd.DataFrame:
     -------
     pandas.DataFrame
         Columns line, operation, parts_per_hour, minutes_per_part (of the line as a whole); is_way: whether it is the
-        way to the operation that holds the line back, and not its machines.
+        way to the operation that holds the line back, and not its machines; held_by_line, together_per_hour: the line
+        that is slower still among those that it meets (itself if none is), and the pace with it.
     """
     pace = _pace(operations)
     first = pace.groupby(operations["line"], sort=False).idxmin()
@@ -100,6 +104,10 @@ def constraint_table(operations: pd.DataFrame) -> pd.DataFrame:
     table["parts_per_hour"] = pace.loc[first].to_numpy()
     table["minutes_per_part"] = 60.0 / table["parts_per_hour"]
     table["is_way"] = (operations["way_per_hour"] < operations["parts_per_hour"]).loc[first].to_numpy()
+    paces = dict(zip(table["line"], table["parts_per_hour"], strict=True))
+    together = paces_together(works, paces)
+    table["held_by_line"] = [together[line][0] for line in table["line"]]
+    table["together_per_hour"] = [together[line][1] for line in table["line"]]
     return table
 
 

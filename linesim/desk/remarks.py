@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.desk.loss_remarks import on_losses
+from linesim.desk.meeting import paces_together
 from linesim.desk.people_remarks import on_operators, on_presetters
 from linesim.desk.process_remarks import on_burning, on_rubbing
 from linesim.plan.magazines import sisters_of
@@ -22,7 +23,7 @@ from linesim.works.walks import operations_of
 __all__ = ["remarks_on"]
 
 Pace = dict[str, float]
-"""By line: parts per minute that its constraint lets through."""
+"""By line: parts per minute that its constraint, or that of a line which it meets, lets through."""
 
 SetRows = list[dict[str, Any]]
 """The table of sets as rows."""
@@ -53,11 +54,12 @@ def remarks_on(works: Works, plan: Plan, sets: pd.DataFrame, operations: pd.Data
     rows = [{str(name): value for name, value in row.items()} for row in sets.to_dict(orient="records")]
     together = operations[["parts_per_hour", "way_per_hour"]].min(axis=1)
     rates = {str(line): own.tolist() for line, own in together.groupby(operations["line"], sort=False)}
-    pace = {line: min(of_line) / 60.0 for line, of_line in rates.items()}
+    own = {line: min(of_line) for line, of_line in rates.items()}
+    pace = {line: per_hour / 60.0 for line, (_, per_hour) in paces_together(works, own).items()}
     for name, line in works.lines.items():
         yield from _on_stock(name, line)
         yield from _on_buffers(name, line)
-        yield from _on_arrivals(name, line, pace)
+        yield from _on_arrivals(name, line, own[name] / 60.0)
         yield from _on_endless_queues(name, line, rates[name])
     yield from _on_short_lives(rows)
     yield from on_rubbing(works)
@@ -93,12 +95,12 @@ def _on_buffers(name: str, line: Line) -> Iterator[str]:
         yield f"{name}: no room before {listed}; a stop there soon holds up the operation before."
 
 
-def _on_arrivals(name: str, line: Line, pace: Pace) -> Iterator[str]:
+def _on_arrivals(name: str, line: Line, pace: float) -> Iterator[str]:
     """Castings that come more slowly than the line could take them."""
     arrivals = line.casting.arrivals
     if arrivals is None:
         return
-    between, needs = mean_minutes(arrivals.between), 1.0 / pace[name]
+    between, needs = mean_minutes(arrivals.between), 1.0 / pace
     if between > needs:
         yield (
             f"{name}: a casting comes every {between:.3g} min, but the line could take one every "

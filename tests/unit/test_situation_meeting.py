@@ -6,6 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from linesim import run
+from linesim.desk import desk_figures
+from linesim.desk.meeting import meeting_words
 from linesim.errors import ScenarioError
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, State
@@ -100,3 +103,23 @@ def test_lines_that_cannot_meet_are_told(entry: str, better: str, words: str) ->
     with pytest.raises(ScenarioError, match=r".") as caught:
         over_the_base(MEETING.replace(entry, better))
     assert words in str(caught.value)
+
+
+def test_lines_that_meet_go_at_the_pace_of_the_slowest_on_paper_as_in_runs() -> None:
+    """Pistons take 6 minutes each: 10 an hour, which flanges and their caps cannot outrun; a run ships no more.
+
+    By themselves caps would come at 30 an hour, and the flange's finish cut lets more than 10 through.
+    """
+    works = over_the_base(MEETING)
+    held = desk_figures(works).constraints.set_index("line")
+    assert held["together_per_hour"].to_list() == pytest.approx([10.0, 10.0, 10.0])
+    assert held["held_by_line"].to_list() == ["pistons"] * 3
+    assert held["parts_per_hour"]["caps"] == pytest.approx(30.0)
+    assert held["parts_per_hour"]["flange"] > 10.0
+    rows = {row["line"]: meeting_words(row) for row in desk_figures(works).constraints.to_dict(orient="records")}
+    assert rows["pistons"] == ""
+    assert rows["flange"] == ' With the lines that it meets it makes 10.00: "pistons" gives no more.'
+    result = run(works, seed=7)
+    done = result.machines.set_index("machine")["worked"] / 32.0
+    assert done["Op P1"] == pytest.approx(10.0, abs=0.1), "pistons never wait"
+    assert 0.0 < done["Op 40"] < 10.0, "and some of them fit no flange"

@@ -10,6 +10,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.desk import TYPICAL, Desk
+from linesim.desk.meeting import meeting_words
 from linesim.report.terminal.called import operations_key
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import number
@@ -173,10 +174,10 @@ def _constraints(desk: Desk, works: Works | None) -> Iterator[RenderableType]:
     for row in _rows(desk.constraints):
         rate, minutes = number(row["parts_per_hour"], 2), number(row["minutes_per_part"], 2)
         way = "the way to " if row["is_way"] else ""
-        name = str(row["operation"])
+        name, met = str(row["operation"]), plain(meeting_words(row))
         called = f'"{name}"' if works is None else called_at(works, str(row["line"]), name)
         holding = f"{plain(row['line'])}: {way}{plain(called)} holds the line back"
-        yield Text(f"{holding}, at {rate} parts per hour (one every {minutes} min).", style="bold")
+        yield Text(f"{holding}, at {rate} parts per hour (one every {minutes} min).{met}", style="bold")
 
 
 def _part_types(desk: Desk) -> Iterator[RenderableType]:

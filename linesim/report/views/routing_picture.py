@@ -10,6 +10,7 @@ import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
 from linesim.desk import Desk
+from linesim.desk.meeting import meeting_words
 from linesim.plan.tally import State
 from linesim.report.charts.frame import finish
 from linesim.report.theme.colours import DAY, PALETTE, STATE_COLOURS, Light
@@ -63,8 +64,8 @@ def constraint_words(works: Works, desk: Desk) -> str:
             f"{'it can bring' if row['is_way'] else f'{at} can do'} {number(row['parts_per_hour'], 2)} parts an "
             f"hour, one every {number(row['minutes_per_part'], 1)} minutes, if nothing stands in the way{under}."
         )
-        sentences += _other_holds(works, desk, row)
-    return " ".join(sentences)
+        sentences += [meeting_words(row).strip(), *_other_holds(works, desk, row)]
+    return " ".join(filter(None, sentences))
 
 
 def _other_holds(works: Works, desk: Desk, of_mix: dict[Hashable, Any]) -> list[str]:

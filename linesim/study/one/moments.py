@@ -41,7 +41,7 @@ def minute_price(works: Works, desk: Desk) -> dict[str, float]:
         Money per minute, by line: worth of a good part less its casting, for the parts that the constraint would make
         in that minute. Hours are paid whether it runs or stands. 0 where the scenario gives no worth.
     """
-    rates = desk.constraints.set_index("line")["parts_per_hour"].to_dict()
+    rates = desk.constraints.set_index("line")["together_per_hour"].to_dict()
     return {name: margin(line) * float(rates[name]) / 60.0 for name, line in works.lines.items()}
 
 

@@ -34,7 +34,7 @@ def part_steps(works: Works) -> float:
     """
     minutes = works.run.length + works.run.warm_up
     hours = (works.run.length + works.run.warm_up) / 60.0
-    paces = desk_figures(works, at_full_life=True).constraints.set_index("line")["parts_per_hour"].to_dict()
+    paces = desk_figures(works, at_full_life=True).constraints.set_index("line")["together_per_hour"].to_dict()
     through = sum(hours * float(paces[name]) * len(line.operations) for name, line in works.lines.items())
     return through + sum(_arrivals(line, minutes) for line in works.lines.values())
 
