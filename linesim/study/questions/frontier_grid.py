@@ -31,7 +31,8 @@ MOST_POINTS = 80
 
 _SHIFTS = (1, 2, 4)
 _GROUPED_PAST = 0.7
-_LOOKS_IN_A_LIFE = 5
+_BETWEEN_LOOKS, _FIRST_LOOK = 0.2, 0.5
+"""Of a life: common practice, no source."""
 
 
 class _Mounted(NamedTuple):
@@ -59,8 +60,8 @@ def grid_of(
     kinds : sequence of str
         Some of `KINDS`, and of `linesim.study.questions.line_points.LINE_KINDS`, which change one thing beside the
         cutters and leave these to the base policy. "grouped" changes what is past 0.7 of its interval in the same stop;
-        "check" looks five times in a life, and changes past that share of the wear limit; "shift" is every shift, every
-        second and every fourth, whatever the shares.
+        "check" looks at half a life and each fifth of one from then on, and changes past that share of the wear limit;
+        "shift" is every shift, every second and every fourth, whatever the shares.
     shares : sequence of float, optional
         Intervals as shares of each set's life, above 0 and at most 5; `SHARES` unless given.
     sets : sequence of str, optional
@@ -169,10 +170,11 @@ def _check_edge(mounted: list[_Mounted], shares: Sequence[float], base: Policy |
 
 
 def _looked_at(each: _Mounted, share: float) -> Rule:
-    """So many looks in a life, and a change past a share of the wear limit."""
+    """Looks from half a life on, and a change past a share of the wear limit; nobody looks at a fresh edge."""
     if not math.isfinite(each.parts):
         return Rule(run_out=True)
-    return Rule(check=Check(every=max(1, round(each.parts / _LOOKS_IN_A_LIFE)), past_share=share))
+    every, first = (max(1, round(each.parts * of_life)) for of_life in (_BETWEEN_LOOKS, _FIRST_LOOK))
+    return Rule(check=Check(every=every, first=first, past_share=share))
 
 
 def _shift(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
