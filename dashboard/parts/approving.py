@@ -60,7 +60,7 @@ def offer_cards(desk: Desk, policy: str) -> None:
 
 def _cards_offered(desk: Desk, policy: str) -> None:
     st.caption("For the machine: when each set is changed, what to look for, sharp sets to have at hand, cautions.")
-    offer(desk, "tool-change-cards", partial(_cards_now, desk, policy))
+    offer(desk, "tool-change-cards", partial(_cards_now, desk, policy), has_words=True)
 
 
 def _cards_now(desk: Desk, policy: str) -> Carried:
@@ -82,7 +82,7 @@ def cards_and_approvals(desk: Desk, policy: str) -> None:
     states = _states_of(cards, known or [])
     holding = sum(state.is_in_force for state in states.values())
     answer(f'{holding} of {len(cards.numbers)} cards of "{policy}" are approved and hold today.', holding == 0)
-    offer(desk, "tool-change-cards", partial(_cards_now, desk, policy))
+    offer(desk, "tool-change-cards", partial(_cards_now, desk, policy), has_words=True)
     table(view.cards_sheet(cards.numbers, states), "cards")
     st.header("Approval", anchor=False)
     if known is None:
@@ -145,7 +145,7 @@ def _approve(desk: Desk, known: Sequence[Approval]) -> None:
         chosen = waiting[pick(desk, "proposal", "Proposal", list(waiting))]
         if chosen.works != desk.digest:
             note("It was made from another scenario than the one on the desk. Its own cards:")
-        offer(desk, f"cards of proposal {chosen.number}", partial(_proposed_cards, chosen, desk.system))
+        offer(desk, f"cards of proposal {chosen.number}", partial(_proposed_cards, chosen, desk.system), has_words=True)
         _approval_form(chosen)
 
 

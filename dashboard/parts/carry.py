@@ -12,12 +12,14 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.sheet_words import choose_words
 from linesim.report.files.book_file import write_tables
 from linesim.report.files.in_memory import as_bytes
 from linesim.report.files.page_file import with_report
 from linesim.report.files.pdf_file import can_print, write_pdf
 from linesim.report.theme.paper import PAPERS_MM
 from linesim.study.answer import Answer
+from linesim.words import ENGLISH, Words, reading
 from linesim.works import Works, to_yaml
 
 __all__ = ["Carried", "carried", "offer"]
@@ -81,7 +83,7 @@ def carried(
     return Carried(command, answer.tables, head | answer.provenance, page, report, answer.summed)
 
 
-def offer(desk: Desk, key: str, make: Callable[[], Carried], has_page: bool = True) -> None:
+def offer(desk: Desk, key: str, make: Callable[[], Carried], has_page: bool = True, has_words: bool = False) -> None:
     """Buttons for a sheet in all its forms.
 
     Parameters
@@ -94,15 +96,19 @@ def offer(desk: Desk, key: str, make: Callable[[], Carried], has_page: bool = Tr
         Makes what is carried away, once it is asked for.
     has_page : bool
         Whether there is a sheet for paper beside the tables.
+    has_words : bool
+        Whether it can be printed in other words than English.
     """
+    words = ENGLISH
     with st.container(horizontal=True, vertical_alignment="bottom"):
         if has_page:
             kept = desk.chosen("paper", tuple(PAPERS_MM))
             chosen = st.segmented_control("Paper", list(PAPERS_MM), default=kept, required=True, key=f"{key} paper")
             paper = desk.choices["paper"] = str(chosen or kept)
-            _button(key, "HTML, to print", partial(_html, make, paper), f"{key}.html", "text/html")
+            words = choose_words(desk, key) if has_words else words
+            _button(key, "HTML, to print", partial(_html, make, paper, words), f"{key}.html", "text/html")
             if can_print():
-                _button(key, "PDF", partial(_pdf, make, paper), f"{key}.pdf", "application/pdf")
+                _button(key, "PDF", partial(_pdf, make, paper, words), f"{key}.pdf", "application/pdf")
         _button(key, "Excel", partial(_excel, make), f"{key}.xlsx", _EXCEL)
     if has_page and not can_print():
         st.caption("For a PDF open the HTML in a browser and print it into a file: nothing on the server writes one.")
@@ -112,17 +118,22 @@ def _button(key: str, words: str, data: Callable[[], bytes], file: str, kind: st
     st.download_button(words, data, file, kind, key=f"take {key} {words}", on_click="ignore")
 
 
-def _html(make: Callable[[], Carried], paper: str) -> bytes:
+def _html(make: Callable[[], Carried], paper: str, words: Words = ENGLISH) -> bytes:
     of = make()
-    assert of.page is not None
-    return with_report(of.page(paper), of.report).encode()
+    return with_report(_page(of, paper, words), of.report).encode()
 
 
-def _pdf(make: Callable[[], Carried], paper: str) -> bytes:
-    of = make()
-    assert of.page is not None
+def _pdf(make: Callable[[], Carried], paper: str, words: Words = ENGLISH) -> bytes:
+    page = _page(make(), paper, words)
     with _one_at_a_time:
-        return as_bytes(partial(write_pdf, page=of.page(paper)), "sheet.pdf")
+        return as_bytes(partial(write_pdf, page=page), "sheet.pdf")
+
+
+def _page(of: Carried, paper: str, words: Words) -> str:
+    """The sheet in the words of whoever reads it."""
+    assert of.page is not None
+    with reading(words):
+        return of.page(paper)
 
 
 def _excel(make: Callable[[], Carried]) -> bytes:

@@ -82,7 +82,7 @@ def _draw(desk: Desk, forecast: Forecast) -> None:
 
 
 def _take_away(desk: Desk, forecast: Forecast) -> None:
-    offer(desk, "coming-shift", partial(_carried, forecast, desk.system))
+    offer(desk, "coming-shift", partial(_carried, forecast, desk.system), has_words=True)
     if st.button("Carry on from the end of this forecast", key="carry on"):
         carry_on(desk, forecast.at_end)
 

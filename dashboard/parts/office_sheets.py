@@ -45,7 +45,7 @@ def tool_room(desk: Desk) -> None:
         listed(others)
         page = partial(toolroom_page, plan, date.today())  # noqa: DTZ011 - the day of whoever looks
         options = {"policy": policy, "weeks": weeks}
-        offer(desk, "toolroom", lambda: carried(plan, plan.works, page, "toolroom", options))
+        offer(desk, "toolroom", lambda: carried(plan, plan.works, page, "toolroom", options), has_words=True)
         table(once(view.weeks_sheet, plan), "tool room weeks")
         if len(plan.orders):
             table(once(view.orders_sheet, plan), "tool room orders")

@@ -15,6 +15,7 @@ from typer.testing import CliRunner
 
 from dashboard.desk import Desk
 from dashboard.parts import approving, carry, office_sheets, room
+from dashboard.parts.sheet_words import words_of
 from dashboard.questions import carry as carry_page
 from linesim.cards import tool_cards
 from linesim.cli.main import app as command
@@ -23,8 +24,9 @@ from linesim.store import open_store
 from linesim.store.approvals import approvals_in
 from linesim.study.options import StudyOptions
 from linesim.study.toolroom.study import ToolRoomStudy
+from linesim.words import ENGLISH
 from linesim.works import Works, changed, load_works
-from tests.unit.dashboard_app import SCENARIOS, html_of, open_page, settled, texts_of
+from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, settled, texts_of
 
 pytestmark = pytest.mark.usefixtures("board_closed")
 
@@ -156,3 +158,30 @@ def test_a_pdf_is_one() -> None:
     page_of(CARDS)
     content = carry._pdf(lambda: _taken["tool-change-cards"], "A4")
     assert content.startswith(b"%PDF-")
+
+
+def test_sheets_are_printed_in_words_that_were_sent_and_wrong_ones_are_told_by_line() -> None:
+    """Only what was sent is said otherwise; what a file asks beside words is never done."""
+    app = page_of(CARDS, policy="every 60 parts")
+    desk = desk_of(app)
+    words = "language: de\ncards: {at_hand: Scharfe <b>Sätze bereit}\n"
+    app.file_uploader(key="tool-change-cards words file").set_value(("de.yaml", words.encode(), "text/yaml")).run()
+    settled(app)
+    assert words_of(desk).language == "de"
+    page = carry._html(lambda: _taken["tool-change-cards"], "A4", words_of(desk)).decode()
+    assert '<html lang="de"' in page
+    assert "Scharfe &lt;b&gt;Sätze bereit" in page
+    assert "Sharp sets at hand" not in page
+    assert "Sharp sets at hand" in html_file("tool-change-cards")
+
+    for name, content, told in (
+        ("odd.yaml", b"language: de\ncards: {at_hnd: x}\n", "odd\\.yaml, line 2"),
+        ("evil.yaml", b"a: !!python/object:os.x {}", "evil\\.yaml, line 1"),
+        ("binary.yaml", b"\xff\xfe", "binary\\.yaml is not a text"),
+    ):
+        app.file_uploader(key="tool-change-cards words file").set_value((name, content, "text/yaml")).run()
+        assert told in texts_of(app)
+        assert words_of(desk).language == "de"
+    settled(app.button(key="tool-change-cards english").click().run())
+    assert words_of(desk) is ENGLISH
+    assert not app.exception

@@ -41,10 +41,10 @@ def words_from_file(path: Path) -> Words:
         raise _refused(error) from error
 
 
-def words_from_text(text: str, shown: str) -> Words:
+def words_from_text(text: str, name: str) -> Words:
     """Read a translation that was sent; parameters and errors as for `words_from_file`."""
     try:
-        return _words(read_text(text, shown), shown)
+        return _words(read_text(text, name), name)
     except ScenarioError as error:
         raise _refused(error) from error
 
