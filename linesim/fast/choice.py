@@ -99,7 +99,7 @@ def prepare(tell: Callable[[str], None] = say, plan: Plan | None = None) -> str:
     if not IS_COMPILED:
         return _NO_COMPILER
     tier = _USUAL if plan is None else _tier(plan)
-    if is_kept(tier) or tier in AT_HAND:
+    if tier in AT_HAND or is_kept(tier):
         return _compile(tier)
     tell(FIRST_USE)
     began = time.perf_counter()
