@@ -3,7 +3,8 @@
 The logarithm of a life is mu + slopes · x + u + sigma z: z normal (lognormal lives) or of the smallest extreme
 (Weibull), u normal from group to group (batches, machines) and summed out by Gauss-Hermite. The parameters are the
 logarithm of the mean life at x = 0, the slopes, ln sigma, and ln tau where there are groups. numpy and scipy do the
-numerics.
+numerics, as groups, what was known before, and edges that broke all enter one likelihood; without these it gives what
+surpyval (MIT) gives, to which `tests/outside` holds it.
 Source: W. Q. Meeker and L. A. Escobar, Statistical Methods for Reliability Data (1998), ch. 8 and 17 (from memory).
 """
 

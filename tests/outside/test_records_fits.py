@@ -18,7 +18,7 @@ from scipy import stats
 from linesim.records.fitting import fit_lives
 from linesim.records.foretelling import learn
 from linesim.records.gauge_study import anova
-from linesim.records.likelihood import Likelihood, Lives
+from linesim.records.likelihood import Family, Likelihood, Lives
 from linesim.records.lives import lives_from_wear
 from linesim.records.profiles import profile
 from linesim.records.reading import Record, Records
@@ -68,6 +68,35 @@ def test_lathe_lives_cut_off_at_ten_minutes() -> None:
     fit = fit_lives(lathe(10.0), "weibull")
     assert fit is not None
     assert fit.theta[1] == pytest.approx(-4.33, abs=5e-3)
+
+
+@pytest.mark.parametrize(
+    ("family", "location", "sigma", "slopes"),
+    [
+        ("weibull", np.log(10.37636847), 1.0 / 0.6776814, ()),
+        ("weibull", np.log(7.50793933), 1.0 / 3.51259211, (-4.17077798, -1.6147867)),
+        ("lognormal", 1.63656646, 1.50476136, ()),
+        ("lognormal", 1.89863769, 0.29728718, (-4.46908695, -1.68322773)),
+    ],
+)
+def test_lives_known_in_three_ways_at_once(
+    family: Family, location: float, sigma: float, slopes: tuple[float, ...]
+) -> None:
+    """The figures of another library, surpyval 0.25 (MIT), by which they were worked out once from these very data.
+
+    Of the lathe's twenty lives those past 40 min are only known to be longer, those past 10 min only to lie between two
+    looks five minutes apart, the others whole; with speed and feed and without.
+    """
+    whole = lathe()
+    looked = np.floor(whole.lower / 5.0) * 5.0
+    between, longer = whole.lower > 10.0, whole.lower > 40.0
+    lower = np.where(longer, 40.0, np.where(between, looked, whole.lower))
+    upper = np.where(longer, np.inf, np.where(between, looked + 5.0, whole.lower))
+    x = whole.x if slopes else np.zeros((20, 0))
+    fit = fit_lives(Lives(lower, upper, x), family, is_mean=False)
+    assert fit is not None
+    assert (fit.theta[0], fit.sigma) == pytest.approx((location, sigma), rel=3e-6)
+    assert fit.theta[1:-1] == pytest.approx(slopes, rel=3e-6)
 
 
 def test_fans_and_locomotives() -> None:
