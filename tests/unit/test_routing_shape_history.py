@@ -115,7 +115,7 @@ def test_every_part_and_all_sums_agree_with_the_run(reject: str, of: Component) 
 
 
 @pytest.mark.parametrize("of", SHAPE)
-@pytest.mark.parametrize("seed", [8800, 8804, 8807, 8828, 8833, 8826])
+@pytest.mark.parametrize("seed", [8800, 8816, 8818, 8828, 8833, 8826])
 def test_on_a_routing_drawn_at_random_they_agree(seed: int, of: Component) -> None:
     works = random_works(Random(seed), alike=True)
     assert list(carried_in(works))
