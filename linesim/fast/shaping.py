@@ -46,8 +46,7 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
         is_cut = mount.is_broken == 0 and takes(spec, growth, met_um)
         if is_cut:
             shift_um = held_shift_um(w, m, cut, place) if spec.is_held else -spec.lift_to_size * m.lift_um
-            if w.has_more:
-                shift_um += m.fault_um
+            shift_um += m.fault_um if w.has_more else 0.0  # which makes 0 of -0, as on the floor
             if spec.has_additions:
                 shift_um += added_um(w, m, cut, place, cut_pass, is_recut)
             torn_um = torn_left_um(w, where, met_um)

@@ -154,7 +154,7 @@ class Yard:
                 if row.spread_um > 0.0 or row.carries:
                     normals = self.site.timing.normals(Purpose.CASTING, feature, part.serial, place)
                     size, position, tilt, _ = normals
-                part.error_um.append(row.spread_um * size)
+                part.error_um.append(row.spread_um * size if row.spread_um > 0.0 else 0.0)
                 part.roughness_um.append(row.cast_roughness_um)
                 self._cast_shape(part, feature, row.carries, position, tilt)
         size = len(part.error_um)

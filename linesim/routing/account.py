@@ -59,9 +59,8 @@ class Account:
     @property
     def arising(self) -> Floats:
         """Covariance with the final value by origin and source; sums to the variance of the final value."""
-        whole = self.parts.sum(axis=(1, 2))
-        centred = whole - whole.mean()
-        total: Floats = np.einsum("n,nos->os", centred, self.parts) / max(len(whole) - 1, 1)
+        apart = self.parts - self.parts.mean(axis=0)  # or squares of a large form would drown what varies
+        total: Floats = np.einsum("n,nos->os", apart.sum(axis=(1, 2)), apart) / max(len(apart) - 1, 1)
         return total
 
     @property
@@ -134,9 +133,9 @@ def _account(plan: Plan, line: int, origins: tuple[Step, ...], lives: Sequence[L
         for at, life in enumerate(lives):
             if step in life.steps:
                 state[at * places : (at + 1) * places] = life.steps[step]
-        whole = state.sum(axis=1)
         means.append(state.mean(axis=0))
-        variances.append((whole - whole.mean()) @ state / max(len(whole) - 1, 1))
+        apart = state - means[-1]
+        variances.append(apart.sum(axis=1) @ apart / max(len(apart) - 1, 1))
     parts = np.array([tags for life in lives for tags in life.asked])
     surface = np.array([_surface_after(lives, name) for name in names])
     return Account(steps, origins, tuple(names), parts, np.array(means), np.array(variances), surface)
