@@ -12,6 +12,7 @@ import random
 import shutil
 import sys
 import tempfile
+import time
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
@@ -45,9 +46,12 @@ def suffered(folder: Path, way: str, chance: random.Random, counts: Counter[str]
     before = path.read_bytes()
     codes = {}
     for words in (("list",), ("check",), ("rescue", new)):
-        patience = Patience()
+        patience, worked_s = Patience(), time.process_time()
         told = call(*words, "--store", path)
-        counts["slow answers"] += patience.own_s > LONGEST_S
+        if (own_s := patience.own_s) > LONGEST_S:
+            counts["slow answers"] += 1
+            worked_s = time.process_time() - worked_s
+            print(f"\n{way}, {words[0]}: {own_s:.1f} s, {worked_s:.1f} s of processor", file=sys.stderr, flush=True)
         counts["tracebacks"] += told.exception is not None and not isinstance(told.exception, SystemExit)
         codes[words[0]] = told.exit_code
     is_told = codes["check"] != 0 or way in AT_RANDOM or way == "one byte more"
