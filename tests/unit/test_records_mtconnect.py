@@ -145,6 +145,16 @@ def test_the_standard_s_own_example_is_told_and_refused_as_one_look() -> None:
     assert row[3:] == ("STOPPED", 30.0, "STOPPED")
 
 
+def test_the_other_published_examples_give_a_row_that_is_set_aside_with_its_reason_or_a_sentence() -> None:
+    """A tool whose life stands where the standard put it before 1.2 was whole; a stream that only names two assets."""
+    records = read(tool=(DATA / "tool1.xml").read_bytes())
+    assert not records.rows
+    (aside,) = records.asides
+    assert "parts or minutes is missing" in str(aside)
+    with pytest.raises(ScenarioError, match=r'"VMC-3Axis".*observations: 2; there is nothing in it'):
+        table_in((DATA / "tool-stream.xml").read_bytes(), "tool-stream.xml")
+
+
 TOP = b'<MTConnectStreams xmlns="urn:mtconnect.org:MTConnectStreams:2.0">'
 LAUGHS = (
     b'<!DOCTYPE x [<!ENTITY a "ha">'
