@@ -21,7 +21,7 @@ Visit = Callable[..., Page]
 
 IS_BUSY = """() => document.querySelector('[data-testid="stApp"]')?.dataset.testScriptState !== "notRunning"
     || [...document.querySelectorAll("button")].some(each => each.textContent.trim() === "Stop the study")"""
-QUIET_S = 0.9
+QUIET_S = 1.25
 
 
 def settled(page: Page) -> Page:
