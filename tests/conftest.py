@@ -19,12 +19,6 @@ MANY = 1000
 COMPILES_WITHIN_S = 300.0
 
 
-@pytest.hookimpl(optionalhook=True)
-def pytest_xdist_auto_num_workers() -> int:
-    """One more than processors: a worker waits while its browser, server or command is at work."""
-    return (os.cpu_count() or 1) + 1
-
-
 @pytest.fixture(scope="session", autouse=True)
 def a_store_for_the_tests(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     before = os.environ.get("LINESIM_STORE")
