@@ -17,7 +17,6 @@ from linesim.words.catalogue import template
 __all__ = ["choose_words", "words_of"]
 
 _WORDS = "words of the sheets"
-_SENT, _FAULT = "words that were sent", "fault of the words"
 _READ = "linesim.report.files.words_file:words_from_text"
 
 
@@ -48,10 +47,11 @@ def choose_words(desk: Desk, key: str) -> Words:
         sent = st.file_uploader(
             "The words in another language", ["yaml", "yml"], max_upload_size=MOST_MB, key=f"{key} words file"
         )
-        if sent is not None and st.session_state.get(_SENT) != sent.file_id:
-            st.session_state[_SENT] = sent.file_id
-            _take(desk, sent)
-        if sent is not None and (fault := st.session_state.get(_FAULT)) is not None:
+        taken, fault_of = f"{key} words that were sent", f"{key} fault of the words"
+        if sent is not None and st.session_state.get(taken) != sent.file_id:
+            st.session_state[taken] = sent.file_id
+            _take(desk, sent, fault_of)
+        if sent is not None and (fault := st.session_state.get(fault_of)) is not None:
             tell(fault)
         if words is not ENGLISH and st.button("English again", key=f"{key} english"):
             desk.choices.pop(_WORDS)
@@ -59,15 +59,15 @@ def choose_words(desk: Desk, key: str) -> Words:
     return words
 
 
-def _take(desk: Desk, sent: UploadedFile) -> None:
-    """Read what was sent, as a text by itself."""
+def _take(desk: Desk, sent: UploadedFile, fault_of: str) -> None:
+    """Read what was sent, as a text by itself; what is wrong with it is kept for the control that took it."""
     shown = short(sent.name, 80)
-    st.session_state.pop(_FAULT, None)
+    st.session_state.pop(fault_of, None)
     try:
         text = text_of(shown, take_sent(desk, sent))
         words: Words = read_sent(desk, _READ, shown, text=text, name=shown)
     except LinesimError as error:
-        st.session_state[_FAULT] = error
+        st.session_state[fault_of] = error
         return
     desk.choices[_WORDS] = words
     st.toast(in_markdown(missing_words(words, shown) or f"{shown}: every sheet is printed in these words."))

@@ -185,3 +185,17 @@ def test_sheets_are_printed_in_words_that_were_sent_and_wrong_ones_are_told_by_l
     settled(app.button(key="tool-change-cards english").click().run())
     assert words_of(desk) is ENGLISH
     assert not app.exception
+
+
+def test_words_that_were_sent_at_two_places_of_a_page_are_each_taken_once() -> None:
+    """The cards of the policy and those of a proposal stand on one page; what is sent last holds."""
+    app = page_of(CARDS, policy="every 60 parts")
+    app.text_input(key="propose by").set_value("A. Setter")
+    app = settled(next(each for each in app.button if each.label == "Propose").click().run())
+    desk = desk_of(app)
+    first, second = [each.key for each in app.file_uploader if str(each.key).endswith("words file")]
+    for key, language in ((first, "de"), (second, "fr"), (first, "nl")):
+        content = f"language: {language}\n".encode()
+        settled(app.file_uploader(key=key).set_value((f"{language}.yaml", content, "text/yaml")).run())
+        assert words_of(desk).language == language
+    assert not app.exception
