@@ -99,13 +99,12 @@ def offer(desk: Desk, key: str, make: Callable[[], Carried], has_page: bool = Tr
     has_words : bool
         Whether it can be printed in other words than English.
     """
-    words = ENGLISH
     with st.container(horizontal=True, vertical_alignment="bottom"):
         if has_page:
             kept = desk.chosen("paper", tuple(PAPERS_MM))
             chosen = st.segmented_control("Paper", list(PAPERS_MM), default=kept, required=True, key=f"{key} paper")
             paper = desk.choices["paper"] = str(chosen or kept)
-            words = choose_words(desk, key) if has_words else words
+            words = choose_words(desk, key) if has_words else ENGLISH
             _button(key, "HTML, to print", partial(_html, make, paper, words), f"{key}.html", "text/html")
             if can_print():
                 _button(key, "PDF", partial(_pdf, make, paper, words), f"{key}.pdf", "application/pdf")

@@ -61,11 +61,10 @@ def _counted(entry: str, value: object) -> KeptText | None:
 
 
 def _look(rule: Check) -> KeptText:
-    if rule.first is not None:
-        key, past = ("check_first_mm", rule.past) if rule.past is not None else ("check_first_share", rule.past_share)
-        return keep(f"rules.{key}", count=rule.every, first=rule.first, past=past)
-    key, past = ("check_mm", rule.past) if rule.past is not None else ("check_share", rule.past_share)
-    return keep(f"rules.{key}", count=rule.every, past=past)
+    of, past = ("mm", rule.past) if rule.past is not None else ("share", rule.past_share)
+    if rule.first is None:
+        return keep(f"rules.check_{of}", count=rule.every, past=past)
+    return keep(f"rules.check_first_{of}", count=rule.every, first=rule.first, past=past)
 
 
 def _gauge(rule: OnGauge) -> KeptText:

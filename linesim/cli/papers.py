@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import Annotated
 
@@ -15,7 +16,7 @@ from linesim.report.files.pdf_file import check_pdf, write_pdf
 from linesim.report.files.words_file import missing_words, words_from_file
 from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.shown import SYSTEMS, System
-from linesim.words import ENGLISH, reading
+from linesim.words import ENGLISH, Words, reading
 
 __all__ = ["Paper", "PaperName", "Pdf", "Units", "day_from", "system_of"]
 
@@ -88,7 +89,7 @@ class Paper:
             raise StudyError(f'"{self.paper}" is not a paper that is known here; A4 or Letter was expected')
         if self.pdf is not None:
             check_pdf(self.pdf, is_forced)
-        if self.words is not None and (text := missing_words(words_from_file(self.words), self.words.name)):
+        if self.words is not None and (text := missing_words(self._spoken, self.words.name)):
             typer.echo(text, err=True)
 
     def check_english(self, what: str) -> None:
@@ -104,13 +105,17 @@ class Paper:
 
     def in_words(self, page: Callable[..., str]) -> Callable[..., str]:
         """The same page in the words of its reader."""
-        words = ENGLISH if self.words is None else words_from_file(self.words)
 
         def spoken(*given: object) -> str:
-            with reading(words):
+            with reading(self._spoken):
                 return page(*given)
 
         return spoken
+
+    @cached_property
+    def _spoken(self) -> Words:
+        """The words of the reader."""
+        return ENGLISH if self.words is None else words_from_file(self.words)
 
     def put(self, page: Callable[[], str], is_forced: bool) -> None:
         """Write the PDF, if one is wanted."""

@@ -137,7 +137,7 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
     operations = operation_table(works, plan, sets)
     constraints = constraint_table(works, operations)
     type_minutes = type_minute_table(works, plan, sets)
-    remarks = (*remarks_on(works, plan, sets, operations), *on_part_types(works, plan, operations))
+    remarks = (*remarks_on(works, plan, sets, operations, constraints), *on_part_types(works, plan, operations))
     changes = "every set is changed at its full life"
     if followed is not None:
         changes = f'sets are changed by policy "{followed}"'

@@ -9,7 +9,6 @@ from typing import Any
 import pandas as pd
 
 from linesim.desk.loss_remarks import on_losses
-from linesim.desk.meeting import paces_together
 from linesim.desk.people_remarks import on_operators, on_presetters
 from linesim.desk.process_remarks import on_burning, on_rubbing
 from linesim.plan.magazines import sisters_of
@@ -35,7 +34,9 @@ _NEARLY_BUSY = 0.85
 """People or grinders busy for more than this share of the time make others wait long (common practice)."""
 
 
-def remarks_on(works: Works, plan: Plan, sets: pd.DataFrame, operations: pd.DataFrame) -> Iterator[str]:
+def remarks_on(
+    works: Works, plan: Plan, sets: pd.DataFrame, operations: pd.DataFrame, constraints: pd.DataFrame
+) -> Iterator[str]:
     """Remarks on a works, one sentence each.
 
     Parameters
@@ -44,7 +45,7 @@ def remarks_on(works: Works, plan: Plan, sets: pd.DataFrame, operations: pd.Data
         The checked scenario.
     plan : Plan
         Its plan.
-    sets, operations : pandas.DataFrame
+    sets, operations, constraints : pandas.DataFrame
         The desk's tables.
 
     Yields
@@ -54,12 +55,14 @@ def remarks_on(works: Works, plan: Plan, sets: pd.DataFrame, operations: pd.Data
     rows = [{str(name): value for name, value in row.items()} for row in sets.to_dict(orient="records")]
     together = operations[["parts_per_hour", "way_per_hour"]].min(axis=1)
     rates = {str(line): own.tolist() for line, own in together.groupby(operations["line"], sort=False)}
-    own = {line: min(of_line) for line, of_line in rates.items()}
-    pace = {line: per_hour / 60.0 for line, (_, per_hour) in paces_together(works, own).items()}
+    own, pace = (
+        dict(zip(map(str, constraints["line"]), constraints[per_hour] / 60.0, strict=True))
+        for per_hour in ("parts_per_hour", "together_per_hour")
+    )
     for name, line in works.lines.items():
         yield from _on_stock(name, line)
         yield from _on_buffers(name, line)
-        yield from _on_arrivals(name, line, own[name] / 60.0)
+        yield from _on_arrivals(name, line, own[name])
         yield from _on_endless_queues(name, line, rates[name])
     yield from _on_short_lives(rows)
     yield from on_rubbing(works)

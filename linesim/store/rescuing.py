@@ -138,9 +138,11 @@ def _probed(connection: Connection, table: Table, asked: str) -> Iterator[Row | 
         try:
             rows = connection.execute(span, {"low": low, "high": high}).mappings().all()
         except SQLAlchemyError:
-            middle = (low + high) // 2
-            lost += low == high
-            spans += [] if low == high else [(low, middle), (middle + 1, high)]
+            if low == high:
+                lost += 1
+            else:
+                middle = (low + high) // 2
+                spans += [(low, middle), (middle + 1, high)]
             continue
         by_number |= {
             int(row["rowid"]): {name: value for name, value in row.items() if name != "rowid"} for row in rows
