@@ -23,17 +23,20 @@ def check_branches(report: Report) -> None:
     """
     for name, line in report.works.lines.items():
         _check_shares(report, ("lines", name), line)
+    last: dict[tuple[str, str], str] = {}
     for at in operations_of(report.works):
+        for stroke in at.operation.strokes.values():
+            last |= {(at.line_name, cut.feature): at.name for cut in stroke.cuts.values()}
         names = {branch: 0 for fork in at.line.branches.values() for branch in fork}
         path = (*at.path, "branch")
         if at.operation.branch is None:
-            _check_behind(report, at)
+            _check_behind(report, at, last)
         elif report.known(path, at.operation.branch, names, "a branch of this line", (*at.path[:2], "branches")):
             if next(iter(at.line.operations)) == at.name:
                 report.add(
                     path, "all castings come in at the first operation; one behind it was expected to branch off"
                 )
-            _check_behind(report, at)
+            _check_behind(report, at, last)
 
 
 def _check_shares(report: Report, at: Path, line: Line) -> None:
@@ -65,16 +68,14 @@ def _check_now(report: Report, at: Path, line: Line) -> None:
             report.add(("now", *at, operation, "waiting"), f"{text}; it was expected to be left out")
 
 
-def _check_behind(report: Report, at: OperationPlace) -> None:
-    """What a gauge tells of was cut on every part that it reads; what is repaired comes to where it goes back."""
-    before = list(at.line.operations)[: list(at.line.operations).index(at.name) + 1]
-    last: dict[str, str] = {}
-    for name in before:
-        for stroke in at.line.operations[name].strokes.values():
-            last |= dict.fromkeys((cut.feature for cut in stroke.cuts.values()), name)
+def _check_behind(report: Report, at: OperationPlace, last: dict[tuple[str, str], str]) -> None:
+    """What a gauge tells of was cut on every part that it reads; what is repaired comes to where it goes back.
+
+    `last` names for each line and feature the operation, up to this one, that cuts it last.
+    """
     for name, gauge in at.operation.gauges.items():
         path = (*at.path, "gauges", name)
-        _check_met(report, at, path, last.get(gauge.feature), f"{quoted(gauge.feature)} is cut last")
+        _check_met(report, at, path, last.get((at.line_name, gauge.feature)), f"{quoted(gauge.feature)} is cut last")
         if gauge.corrects is not None:
             _check_met(report, at, (*path, "corrects"), gauge.corrects.operation, "the cut is made")
     repair = None if at.operation.test is None else at.operation.test.repair

@@ -20,8 +20,9 @@ def check_crib(report: Report) -> None:
     """
     works = report.works
     mounted = {name: count for name, count in mounts(works).items() if name in works.cutters}
+    with_magazines = any(at.operation.magazine is not None for at in operations_of(works))
     for name, count in mounted.items():
-        _check_sets(report, name, count)
+        _check_sets(report, name, count, with_magazines)
     ground = [name for name in mounted if works.cutters[name].renewal.reground is not None]
     if ground and works.crib.grinders == 0:
         text = f"0 grinders, but {quoted(ground[0])} is to be reground; at least 1 was expected"
@@ -56,11 +57,11 @@ def _check_lifeless(report: Report, name: str) -> None:
         report.add((*path, entry), f"{text}; life (cutting minutes) was expected beside it", "", [(*path, "life")])
 
 
-def _check_sets(report: Report, name: str, count: int) -> None:
+def _check_sets(report: Report, name: str, count: int, with_magazines: bool) -> None:
     """Every machine that uses a set has one mounted."""
     sets = report.works.cutters[name].sets
     machines = "1 machine mounts" if count == 1 else f"{count} machines mount"
-    if any(at.operation.magazine is not None for at in operations_of(report.works)):
+    if with_magazines:
         machines = f"the machines and their magazines hold {count} of"
     if sets == 0:
         text = f"there is no set of {quoted(name)}, but {machines} it; at least {count} was expected"

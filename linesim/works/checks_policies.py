@@ -8,6 +8,8 @@ only if it can act on none of them.
 
 from __future__ import annotations
 
+from collections import defaultdict
+
 from linesim.errors import hint_at, quoted
 from linesim.works.nodes import Path, has_room
 from linesim.works.policies import Policy, Rule
@@ -32,7 +34,8 @@ def check_policies(report: Report) -> None:
     if today is not None:
         report.known(("today",), today, report.works.policies, "a policy of this works", ("policies",))
     mounts = mounted(report.works)
-    known = dict.fromkeys([*report.works.cutters, *sorted({_both(mount) for mount in mounts})])
+    under = _Under(mounts)
+    known = dict.fromkeys([*report.works.cutters, *sorted(under.by_both)])
     actions = _Actions(report, mounts)
     routing_is_gone = _routing_is_gone(report)
     lines = {*report.works.lines, *(str(place[1]) for place in report.gone if place[0] == "lines" and len(place) > 1)}
@@ -42,10 +45,9 @@ def check_policies(report: Report) -> None:
             if name not in known:
                 _check_name(report, (*path, "exceptions", name), name, known, lines)
         if not routing_is_gone and any(map(_asks_much, (policy.default, *policy.exceptions.values()))):
-            sets = _sets_by_rule(policy, mounts)
             for name, rule in policy.exceptions.items():
-                actions.check((*path, "exceptions", name), rule, sets.get(name, []), quoted(name))
-            actions.check((*path, "default"), policy.default, sets.get(None, []), "any set without an exception")
+                actions.check((*path, "exceptions", name), rule, under.exception(name, policy), quoted(name))
+            actions.check((*path, "default"), policy.default, under.default(policy), "any set without an exception")
 
 
 def _both(mount: Mount) -> str:
@@ -66,16 +68,41 @@ def _check_name(report: Report, path: Path, name: str, known: dict[str, None], l
         report.known(path, name, known, _KIND, ("cutters",))
 
 
-def _sets_by_rule(policy: Policy, mounts: list[Mount]) -> dict[str | None, list[Mount]]:
-    """Return the sets under each exception by its name, and under None those for which the default holds."""
-    sets: dict[str | None, list[Mount]] = {}
-    by_both = any(" / " in name for name in policy.exceptions)
-    for mount in mounts:
-        name: str | None = mount.cutter if mount.cutter in policy.exceptions else None
-        if by_both and _both(mount) in policy.exceptions:
-            name = _both(mount)
-        sets.setdefault(name, []).append(mount)
-    return sets
+class _Under:
+    """Knows which of the mounted sets stand under an exception or under the default of a policy.
+
+    An operation and its cutter come before the cutter alone.
+    """
+
+    def __init__(self, mounts: list[Mount]) -> None:
+        self.by_cutter: dict[str, list[Mount]] = defaultdict(list)
+        self.by_both: dict[str, list[Mount]] = defaultdict(list)
+        for mount in mounts:
+            self.by_cutter[mount.cutter].append(mount)
+            self.by_both[_both(mount)].append(mount)
+
+    def exception(self, name: str, policy: Policy) -> list[Mount]:
+        """Return the sets under an exception of this name."""
+        if name in self.by_both and name not in self.by_cutter:
+            return self.by_both[name]
+        return self._left(name, self._own(policy))
+
+    def default(self, policy: Policy) -> list[Mount]:
+        """Return the sets without an exception; none if the default acts on any set."""
+        if not _asks_much(policy.default):
+            return []
+        own = self._own(policy)
+        names = (name for name in self.by_cutter if name not in policy.exceptions)
+        return [mount for name in names for mount in self._left(name, own)]
+
+    def _own(self, policy: Policy) -> set[Mount]:
+        """Return the sets that have an exception by operation and cutter."""
+        return {mount for name in policy.exceptions if " / " in name for mount in self.by_both.get(name, ())}
+
+    def _left(self, cutter: str, own: set[Mount]) -> list[Mount]:
+        """Return the sets of a cutter without those that have an exception of their own."""
+        mounts = self.by_cutter.get(cutter, [])
+        return [mount for mount in mounts if mount not in own] if own else mounts
 
 
 def _routing_is_gone(report: Report) -> bool:
@@ -112,7 +139,7 @@ class _Actions:
 
     def _check_gauge(self, path: Path, rule: Rule, sets: list[Mount], meant: str) -> None:
         """A rule that asks the gauge is for a set that a gauge reads, and has a limit for what it reads."""
-        read = {kind for mount in sets for kind in self.read.get(mount, ())}
+        read = {kind for mount in (sets if self.read else ()) for kind in self.read.get(mount, ())}
         asked = {kind for kind in ("size", "roughness") if getattr(rule.gauge, kind) is not None}
         if not read:
             names = list(dict.fromkeys(mount.cutter for mount in self.read))

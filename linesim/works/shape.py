@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import types
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
@@ -142,14 +142,16 @@ def dotted(root: type[Strict], path: Path) -> str:
 def _inside(shape: Shape, key: str | int) -> Shape | None:
     """Return what may stand under one key of a place."""
     if shape.model is not None and key in shape.model.model_fields:
-        return _of_field(shape.model.model_fields[str(key)])
+        return _of_entry(shape.model, str(key))
     if shape.items is not None and isinstance(key, str) == shape.named:
         return _of(shape.items, ())
     return None
 
 
-def _of_field(entry: FieldInfo) -> Shape:
+@cache
+def _of_entry(model: type[Any], name: str) -> Shape:
     """Return the shape of a model's entry."""
+    entry: FieldInfo = model.model_fields[name]
     return _of(entry.annotation, tuple(entry.metadata))
 
 
@@ -197,6 +199,7 @@ def _of_class(annotation: Any) -> Shape:
     return Shape((_PLAIN[annotation],) if annotation in _PLAIN else ())
 
 
+@cache
 def _of_model(model: type[Any]) -> Shape:
     """Return the shape of a group of entries."""
     if model.expected:

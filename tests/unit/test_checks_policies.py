@@ -67,6 +67,13 @@ def test_a_default_that_asks_the_gauge_passes_over_what_no_gauge_reads() -> None
             ),
         ),
         (
+            policy(SIZE, **{"Op 40 / finish blade": "run out"}),
+            (
+                "policies[p].default.gauge: no gauge reads what any set without an exception makes (the last cut of a "
+                "feature before its gauge counts); a set that a gauge reads (finish blade) was expected"
+            ),
+        ),
+        (
             {**policy(SIZE), **op("Op 40", gauges={"bore gauge": None})},
             (
                 "policies[p].default.gauge: no gauge reads what any set without an exception makes (the last cut of a "

@@ -221,6 +221,19 @@ def _many_policies_that_cannot_act() -> str:
     return f"name: x\ncutters:\n{cutters}lines:\n  l:\n    operations:\n{operations}policies:\n{policies}"[:1_957_000]
 
 
+def _defaults_that_cannot_act() -> str:
+    """Two hundred policies whose defaults ask a gauge that is not there, each with an exception at an operation."""
+    cutters = "".join(f"  c{at}: {{life: 9, sets: 32, renewal: {{bought: {{}}}}}}\n" for at in range(400))
+    operations = "".join(
+        f"      o{at}: {{minutes: 1, sets: [{', '.join(f'c{(at + each) % 400}' for each in range(32))}]}}\n"
+        for at in range(400)
+    )
+    policies = "".join(
+        f"  p{at}: {{default: {{gauge: {{size: 5}}}}, exceptions: {{o{at} / c{at}: run out}}}}\n" for at in range(200)
+    )
+    return f"name: x\ncutters:\n{cutters}lines:\n  l:\n    operations:\n{operations}policies:\n{policies}"
+
+
 def _policies_that_work() -> str:
     """As many exceptions as there may be, all of them right."""
     cutters = "".join(f"  c{at}: {{life: 9, sets: 999, renewal: {{bought: {{}}}}}}\n" for at in range(400))
