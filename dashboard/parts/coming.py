@@ -11,7 +11,7 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.carry import Carried, offer
-from dashboard.parts.choose import choose_policy, pick
+from dashboard.parts.choose import choose_policy, pick, picked_for
 from dashboard.parts.once import once
 from dashboard.parts.show import answer, listed, rests_on, table
 from dashboard.parts.standing import carry_on, standing_table
@@ -21,12 +21,15 @@ from linesim.report.views import coming as coming_view
 from linesim.study.coming.forecast import Forecast
 from linesim.study.coming.study import runs_asked
 from linesim.works.doing import set_called
+from linesim.works.now import MomentNow
 from linesim.works.staffing import DAYS
 
 __all__ = ["coming_shift"]
 
 _STUDY = "linesim.study.coming.study:ForecastStudy"
 _NOTHING = "nothing: as planned"
+_CARRIED = "coming shift carried on"
+"""How often that was done: each time the box for the time of day is another one, which is empty."""
 
 
 def coming_shift(desk: Desk) -> None:
@@ -46,22 +49,32 @@ def coming_shift(desk: Desk) -> None:
 def _when(desk: Desk) -> dict[str, Any]:
     """Which shifts are foretold."""
     calendar = desk.works.calendar
-    columns = st.columns(4, vertical_alignment="bottom")
+    columns = st.columns(5, vertical_alignment="bottom")
+    usual = MomentNow() if desk.works.now is None else desk.works.now.at
+    carried = desk.choices.get(_CARRIED, 0)
     with columns[0]:
-        day = pick(desk, "coming day", "Day", DAYS[: calendar.days_per_week])
+        day = pick(desk, "coming day", "Day", DAYS[: calendar.days_per_week], usual.day)
     with columns[1]:
-        shift = pick(desk, "coming shift of the day", "Shift", [str(1 + at) for at in range(calendar.shifts_per_day)])
+        numbers = [str(1 + number) for number in range(calendar.shifts_per_day)]
+        shift = pick(desk, "coming shift of the day", "Shift", numbers, str(usual.shift))
     with columns[2]:
+        at = st.text_input(
+            "It is now", str(desk.choices.get("coming at", "")), max_chars=5, key=f"coming at {carried}",
+            placeholder=f"{usual.after:g} min into it" if usual.after else "the shift's start",
+        )  # fmt: skip
+    with columns[3]:
         first = st.text_input(
             "First shift of a day begins",
             str(desk.choices.get("coming clock", "06:00")),
             max_chars=5,
             key="coming clock",
         )
-    with columns[3]:
+    with columns[4]:
         shifts = int(st.number_input("Shifts", 1, 6, int(desk.choices.get("coming shifts", 1)), key="coming shifts"))
-    desk.choices |= {"coming clock": first, "coming shifts": shifts}
-    return {"day": day, "shift": int(shift), "first": first, "shifts": shifts}
+    desk.choices |= {"coming at": at, "coming clock": first, "coming shifts": shifts}
+    if not at and (day, shift) == (usual.day, str(usual.shift)):
+        return {"first": first, "shifts": shifts}  # as the scenario stands, which may be within a shift
+    return {"day": day, "shift": int(shift), "at": at or None, "first": first, "shifts": shifts}
 
 
 def _draw(desk: Desk, forecast: Forecast) -> None:
@@ -84,6 +97,10 @@ def _draw(desk: Desk, forecast: Forecast) -> None:
 def _take_away(desk: Desk, forecast: Forecast) -> None:
     offer(desk, "coming-shift", partial(_carried, forecast, desk.system), has_words=True)
     if st.button("Carry on from the end of this forecast", key="carry on"):
+        day, shift = forecast.of.clock.shift_at(forecast.of.end_min)
+        picked_for(desk, "coming day", DAYS[day])
+        picked_for(desk, "coming shift of the day", str(shift + 1))
+        desk.choices |= {"coming at": "", _CARRIED: int(desk.choices.get(_CARRIED, 0)) + 1}
         carry_on(desk, forecast.at_end)
 
 

@@ -50,8 +50,22 @@ StateOut = Annotated[
     typer.Option("--state-out", metavar="FILE", help="Write how the line stands at the end, to carry on from."),
 ]
 First = Annotated[str, typer.Option("--clock", metavar="HH:MM", help="When the first shift of a day begins.")]
-Day = Annotated[str, typer.Option("--day", metavar="DAY", help="Day of the week with which the forecast begins.")]
-OfDay = Annotated[int, typer.Option("--shift", metavar="N", help="Shift of that day with which it begins.")]
+Day = Annotated[
+    str | None,
+    typer.Option(
+        "--day", metavar="DAY", help="Day of the week with which it begins; unless given, monday.", show_default=False
+    ),
+]
+OfDay = Annotated[
+    int | None,
+    typer.Option(
+        "--shift", metavar="N", help="Shift of that day; unless given, that of --at, or 1.", show_default=False
+    ),
+]
+At = Annotated[
+    str | None,
+    typer.Option("--at", metavar="HH:MM", help="The time it is; unless given, the shift's start.", show_default=False),
+]
 
 
 @dataclass(frozen=True)
@@ -60,8 +74,9 @@ class When:
 
     shifts: Shifts = 1
     clock: First = "06:00"
-    day: Day = "monday"
-    shift: OfDay = 1
+    day: Day = None
+    shift: OfDay = None
+    at: At = None
 
 
 @dataclass(frozen=True)
@@ -103,7 +118,8 @@ def shift(
     system = system_of(units)
     rows = None if stands.state is None else rows_from_file(stands.state, works)
     options = StudyOptions(replications=replications, seed=seed)
-    study = ForecastStudy(works, policy, rows, when.shifts, leave, when.clock, when.day, when.shift, options)
+    moment = (when.clock, when.day, when.shift, when.at)
+    study = ForecastStudy(works, policy, rows, when.shifts, leave, *moment, options)
     announce_compiling("fast")
     with Bar("running", not out.as_json) as bar:
         forecast = study.run(bar if bar.is_wanted else None)

@@ -6,7 +6,7 @@ from linesim.cutting.error_terms import worn_um
 from linesim.cutting.life import edge_break_share_after, wear_growth
 from linesim.fast import codes, steps
 from linesim.fast.castings import casting
-from linesim.fast.common import enter, four_uniforms, minutes_of, tell_set
+from linesim.fast.common import by_calendar, enter, four_uniforms, minutes_of, tell_set
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import (
     claim_at,
@@ -59,7 +59,7 @@ def _use(w: World, m: Machine, number: int, parts: int, share_per_part: float, m
     luck = four_uniforms(w, codes.PURPOSE_EDGE, number, mount.ordinal, 0)[1]
     mount.break_share = edge_break_share_after(mount.life_share, kind.break_shape, kind.break_scale, luck)
     mount.parts, mount.cut_min = parts, parts * min_per_part
-    mount.mounted_min = -mount.cut_min
+    mount.mounted_min = by_calendar(w, -mount.cut_min)
     rule = rule_at(w.rules, mount.rule)
     mount.parts_since_look = parts_since_look(parts, rule.interval, rule.first_look)
     mount.first_left, mount.is_rezeroed = 0, 1 if 0 < plan.rezero_parts <= parts else 0

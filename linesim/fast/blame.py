@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from linesim.cutting.blame import stronger_term, strongest_term
 from linesim.fast import codes
+from linesim.fast.common import by_calendar
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, line_at, machine_at, mount_at, visit_at
 from linesim.fast.state import Machine, Note, Place, World
@@ -74,7 +75,7 @@ def blame(w: World, note: Note) -> None:
         fault_found(w, note.fault_machine, note.fault, note.gauge)
     if note.blamed_mount != NONE:
         mount = mount_at(w.mounts, note.blamed_mount)
-        if mount.mounted_min < note.blamed_done_min:
+        if mount.mounted_min < by_calendar(w, note.blamed_done_min):
             mount.was_rejected = 1
 
 

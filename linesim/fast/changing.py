@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesim.chance.addresses import LOOK_READING_PART, change_spot
 from linesim.fast import codes, steps
 from linesim.fast.common import (
+    by_calendar,
     count,
     enter,
     first_normal,
@@ -193,5 +194,5 @@ def changed(w: World, m: Machine) -> int:
             mount.role = steps.STAYS
             put_in(w, m, number, mount.sharp_set)
     m.stops += 1
-    m.renewed_min = w.now
+    m.renewed_min = by_calendar(w, w.now)
     return m.after_stop

@@ -42,6 +42,12 @@ def add(address: int, at: int, value: float) -> None:
 
 
 @inlined
+def by_calendar(w: World, minute: float) -> float:
+    """A moment of the run by the calendar: worked minutes from the start of the week in which the run begins."""
+    return minute + w.calendar_min
+
+
+@inlined
 def first_normal(w: World, purpose: int, spot: int, index: int, part: int) -> float:
     """The first of four normal numbers."""
     return normal_from_uniform(uniforms(w.seed, w.replication, purpose, spot, index, part)[0])

@@ -8,7 +8,7 @@ from linesim.chance import normal_from_uniform
 from linesim.chance.addresses import mastering_spot, try_part
 from linesim.fast import codes, steps
 from linesim.fast.blame import blame, clear_terms, exchange_notes, note_suspect, suspect_at
-from linesim.fast.common import count, enter, four_uniforms, minutes_of
+from linesim.fast.common import by_calendar, count, enter, four_uniforms, minutes_of
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import begin_stroke
 from linesim.fast.drawers import (
@@ -263,7 +263,7 @@ def _sink(w: World, at: int) -> None:
 def _write_on_edge(w: World, note: Note) -> None:
     """The reading belongs to the edge that cut the part; if that has been changed since, it says nothing."""
     mount = mount_at(w.mounts, note.maker_mount)
-    if mount.mounted_min < note.maker_done_min:
+    if mount.mounted_min < by_calendar(w, note.maker_done_min):
         mount.size_read_um = note.worst_um
         mount.roughness_read_um = note.roughness_um
         mount.is_seen |= mount.is_broken & note.is_bad
@@ -274,7 +274,7 @@ def _correct(w: World, note: Note) -> None:
     """Move the offset of a cut by a share of the error read."""
     row = gauge_at(w.gauges, note.gauge)
     mount = mount_at(w.mounts, note.corrected_mount)
-    if abs(note.mean_um) <= row.dead_band_um or mount.mounted_min >= note.corrected_done_min:
+    if abs(note.mean_um) <= row.dead_band_um or mount.mounted_min >= by_calendar(w, note.corrected_done_min):
         return
     real_at(w.offsets, note.offset).value += row.correction_share * note.mean_um
     count(w.corrections, note.gauge)

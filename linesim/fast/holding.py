@@ -10,6 +10,7 @@ from linesim.cutting.heat import room_kelvin, warmth_after
 from linesim.cutting.locating import BOW_CV, form_of_cut_um, position_of_cut_um, size_shift_um, tilt_of_cut_um
 from linesim.fast import codes
 from linesim.fast.additions import printed_um
+from linesim.fast.common import by_calendar
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     cut_at,
@@ -46,10 +47,10 @@ def feel_warmth(w: World, m: Machine, cut_min: float) -> None:
     """What a stroke that begins now feels of the warmth of machine and room; the machine warms by its minutes."""
     row = holding_at(w.holdings, m.operation)
     if row.swing_k != 0.0:
-        m.room_k = room_kelvin(m.now, row.swing_k, row.swing_min)
+        m.room_k = room_kelvin(by_calendar(w, m.now), row.swing_k, row.swing_min)
     if row.rise_um == 0.0:
         return
-    began_cold = math.floor(m.now / row.cold_min)
+    began_cold = math.floor(by_calendar(w, m.now) / row.cold_min)
     warmth = 0.0
     if began_cold == m.began_cold:
         warmth = warmth_after(m.warmth, max(m.now - m.warm_until_min, 0.0), 0.0, row.cool_min)

@@ -16,6 +16,7 @@ def lay_beginning(layout: Arrays) -> None:
     waiting = np.zeros(len(plan.operations.line) + 1, dtype=np.int64)
     corrected = np.zeros(len(plan.cuts.feature) + 1, dtype=np.int64)
     layout.world.begins = int(begins is not None)
+    _stand_by_calendar(layout)
     if begins is not None:
         waiting[:-1], corrected[:-1] = begins.waiting, begins.is_corrected
         mounts, machines = layout.arrays["mounts"], layout.arrays["machines"]
@@ -27,6 +28,13 @@ def lay_beginning(layout: Arrays) -> None:
         _stand_sets(layout)
     layout.keep("waiting", waiting)
     layout.keep("corrected", corrected)
+
+
+def _stand_by_calendar(layout: Arrays) -> None:
+    """Machines are as warm as is said today, and their magazines were renewed in the shift that runs."""
+    plan, machines, real = layout.plan, layout.arrays["machines"], len(layout.plan.machines.operation)
+    machines["renewed_min"][:real] = plan.calendar_min
+    machines["began_cold"][:real] = plan.calendar_min // plan.holdings.cold_min[plan.machines.operation]
 
 
 def _stand_sets(layout: Arrays) -> None:

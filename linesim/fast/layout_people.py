@@ -22,7 +22,8 @@ def lay_rosters(layout: Arrays) -> None:
     numbers = np.flatnonzero((firsts < ends) | attends)
     rosters = layout.keep("rosters", records(Roster, len(numbers)))
     pools["roster"] = NONE
-    w.n_rosters, w.shifts_per_day, w.week_min = len(numbers), plan.shifts_per_day, plan.week_min
+    w.n_rosters, w.shifts_per_day = len(numbers), plan.shifts_per_day
+    w.week_min, w.calendar_min = plan.week_min, plan.calendar_min
     at = numbers + int(w.grinders) + 1
     pools["roster"][at] = np.arange(len(numbers))
     laid = rosters[: len(numbers)]

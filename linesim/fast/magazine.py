@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from linesim.fast import codes, steps
-from linesim.fast.common import count, enter, minutes_of, wait
+from linesim.fast.common import by_calendar, count, enter, minutes_of, wait
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import kind_at, magazine_at, mount_at, operation_at, pool_at, set_at, sister_at, trace_at
 from linesim.fast.handing_in import count_change, count_change_min, hand_in
@@ -25,7 +25,7 @@ def wants_setter(w: World, m: Machine) -> bool:
         mount = mount_at(w.mounts, number)
         most = max(most, mount.n_used)
         is_last |= mount.role != steps.STAYS and mount.n_used == mount.n_sisters
-    is_new_shift = row.every_shift != 0 and w.now // w.shift_min > m.renewed_min // w.shift_min
+    is_new_shift = row.every_shift != 0 and by_calendar(w, w.now) // w.shift_min > m.renewed_min // w.shift_min
     is_full = 0 < row.used_up <= most
     return bool(is_last or ((is_full or (most > 0 and is_new_shift)) and _is_setter_there(w, m)))
 

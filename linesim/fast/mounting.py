@@ -9,7 +9,7 @@ from linesim.cutting.knowing import kind_life_factor
 from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor
 from linesim.cutting.setting import setting_um
 from linesim.fast import codes
-from linesim.fast.common import four_uniforms
+from linesim.fast.common import by_calendar, four_uniforms
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import (
     cut_at,
@@ -44,7 +44,7 @@ def put_in(w: World, m: Machine, number: int, cutter_set: int) -> None:
     mount.finish_factor = finish_factor(kind.mounted_sigma, third)
     mount.parts = 0
     mount.cut_min = 0.0
-    mount.mounted_min = w.now
+    mount.mounted_min = by_calendar(w, w.now)
     mount.parts_since_look = 0
     mount.wear_read_mm = -math.inf
     mount.size_read_um = 0.0

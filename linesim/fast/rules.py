@@ -7,6 +7,7 @@ from typing import Any
 
 from linesim.cutting.life import wear_land_mm
 from linesim.errors import RunError
+from linesim.fast.common import by_calendar
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import kind_at, rule_at
 from linesim.fast.state import Mount, World
@@ -81,16 +82,16 @@ def wear_land_of(w: World, mount: Mount) -> float:
 @inlined
 def wants_look(w: World, mount: Mount) -> bool:
     """Whether the edge is to be looked at now."""
-    return bool(_wants_look(rule_at(w.rules, mount.rule), mount, w.now, w.shift_min))
+    return bool(_wants_look(rule_at(w.rules, mount.rule), mount, by_calendar(w, w.now), w.shift_min))
 
 
 @inlined
 def is_due(w: World, mount: Mount) -> bool:
     """Whether the set is to be changed before the next part."""
-    return bool(_is_due(rule_at(w.rules, mount.rule), mount, w.now, w.shift_min))
+    return bool(_is_due(rule_at(w.rules, mount.rule), mount, by_calendar(w, w.now), w.shift_min))
 
 
 @inlined
 def share_used(w: World, mount: Mount) -> float:
     """How much of its interval is used up; 0 where the rule has none."""
-    return float(_share(rule_at(w.rules, mount.rule), mount, w.now, w.shift_min))
+    return float(_share(rule_at(w.rules, mount.rule), mount, by_calendar(w, w.now), w.shift_min))

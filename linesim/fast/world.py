@@ -167,7 +167,9 @@ class World(Sums):
     jobs_at_hand: int
     shifts_per_day: int
     week_min: float
-    """Who attends machines, and the shifts of people who do not always attend alike; worked minutes of a week."""
+    calendar_min: float
+    """Who attends machines, and the shifts of people who do not always attend alike; worked minutes of a week, and how
+    many of them have passed as the run begins."""
     magazines: int
     sisters: int
     first_sister_claim: int

@@ -77,7 +77,7 @@ def _use(site: Site, begins: Begins, mount: Mount) -> None:
     luck = site.timing.uniforms(Purpose.EDGE, mount.index, mount.ordinal)[1]
     mount.break_share = edge_break_share_after(mount.life_share, kind.break_shape, kind.break_scale, luck)  # type: ignore[arg-type]
     edge.parts, edge.cut_min = parts, parts * float(begins.min_per_part[mount.index])
-    edge.mounted_min = -edge.cut_min
+    edge.mounted_min = site.by_calendar(-edge.cut_min)
     rules, rule = site.plan.rules, site.rows.mounts[mount.index].rule
     edge.parts_since_look = parts_since_look(parts, float(rules.interval[rule]), float(rules.first_look[rule]))
     mount.first_left, mount.is_rezeroed = 0, 0 < mount.rezero_parts <= parts

@@ -52,12 +52,12 @@ class Changing:
 
     def see_to_cutters(self) -> Steps:
         """Ask the rule of each mounted set; look at edges where it wants that; change what is due in one stop."""
-        now = self.machine.env.now
+        now = self._now_min()
         mounts = self.machine.mounts
         for mount in mounts:
             if mount.rule.wants_look(mount.edge):
                 yield from self.look(mount)
-                now = self.machine.env.now
+                now = self._now_min()
         due = [mount for mount in mounts if mount.is_seen or mount.rule.is_due(mount.edge, now)]
         if self.magazine.is_here and not self.magazine.wants_setter(due, now):
             yield from self._take_over(due, None)
@@ -103,12 +103,12 @@ class Changing:
         self.machine.enter(State.CHANGING)
         yield from self._spend(self.magazine.exchange_min(due))
         for mount in due:
-            mount.take_over(mount is broken, self.machine.env.now)
+            mount.take_over(mount is broken, self._now_min())
             self.site.tally.taken_over[mount.index] += 1
 
     def _stop(self, due: Sequence[Mount], broken: Mount | None) -> Steps:
         """One stop for cutters: dull sets off, sharp sets drawn, the setter called, all of them changed."""
-        now = self.machine.env.now
+        now = self._now_min()
         joining = [mount for mount in self.machine.mounts if mount not in due and self._joins(mount, now)]
         mounts = [mount for mount in self.machine.mounts if mount in due or mount in joining]
         self.site.tally.stops[self.machine.index] += 1
@@ -174,8 +174,12 @@ class Changing:
             mount.sharp, mount.used = renewed + mount.sharp, []
         for each in off:
             if each.is_at_work and each.sharp is not None:
-                each.mount.put_in(each.sharp, self.machine.env.now)
-        self.magazine.renewed_min = self.machine.env.now
+                each.mount.put_in(each.sharp, self._now_min())
+        self.magazine.renewed_min = self._now_min()
+
+    def _now_min(self) -> float:
+        """Now by the calendar, as rules and magazines count."""
+        return self.site.by_calendar(self.machine.env.now)
 
     def _spend(self, minutes: float) -> Steps:
         if minutes > 0.0:

@@ -19,7 +19,7 @@ class Edge:
     cut_min : float
         Cutting minutes since then.
     mounted_min : float
-        When it was put in, minutes from the start of the run.
+        When it was put in, by the calendar: worked minutes from the start of the week in which the run begins.
     expected_life_min : float
         Cutting minutes that an average edge lasts here; infinite if it does not dull.
     wear_limit_mm : float
@@ -86,7 +86,7 @@ class ChangeRule(ABC):
 
     @abstractmethod
     def is_due(self, edge: Edge, now_min: float) -> bool:
-        """Whether the set is to be changed before the next part."""
+        """Whether the set is to be changed before the next part; now is by the calendar, as `Edge.mounted_min` is."""
 
     def share(self, edge: Edge, now_min: float) -> float:
         """How much of the interval is used up, for changing sets in one stop; 0 where the rule has no interval."""

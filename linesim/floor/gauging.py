@@ -123,12 +123,13 @@ def tell_maker(
     def note() -> None:
         if row.maker_operation != NONE:
             maker = machines[part.machines[row.maker_operation - first]]
-            _write_on_edge(maker.mounts[row.maker_slot], part.done_min[row.maker_operation - first], reading)
+            done_min = site.by_calendar(part.done_min[row.maker_operation - first])
+            _write_on_edge(maker.mounts[row.maker_slot], done_min, reading)
         if reading.cause is not None:
             _blame(site, machines, gauge, row, part, reading.suspect)
         if row.corrects_cut != NONE:
             maker = machines[part.machines[row.corrects_operation - first]]
-            done_min = part.done_min[row.corrects_operation - first]
+            done_min = site.by_calendar(part.done_min[row.corrects_operation - first])
             site.tally.corrections[gauge] += _correct(site, maker, row, done_min, reading.mean_um)
 
     site.foreman.leave_note(rank, note)
@@ -156,7 +157,7 @@ def _blame(site: Site, machines: Mapping[int, Maker], gauge: int, row: Any, part
         operation, slot = site.rows.cuts[suspect].operation, site.rows.cuts[suspect].slot
     if operation != NONE:
         mount = machines[part.machines[operation - first]].mounts[slot]
-        mount.edge.was_rejected |= mount.edge.mounted_min < part.done_min[operation - first]
+        mount.edge.was_rejected |= mount.edge.mounted_min < site.by_calendar(part.done_min[operation - first])
 
 
 def _correct(site: Site, maker: Maker, row: Any, done_min: float, mean_um: float) -> int:

@@ -16,7 +16,7 @@ def cast_from_heat(site: Site, part: Part) -> None:
     castings, heat_min = int(lines.heat_castings[line]), float(lines.heat_min[line])
     if castings == 0 and heat_min == 0.0:
         return
-    heat = heat_number(part.serial, part.came_min, castings, heat_min)
+    heat = heat_number(part.serial, site.by_calendar(part.came_min), castings, heat_min)
     life, force, _, _ = site.timing.uniforms(Purpose.HEAT, line, heat)
     part.heat_life = heat_factor(float(lines.heat_life_cv[line]), life)
     part.heat_force = heat_factor(float(lines.heat_force_cv[line]), force)

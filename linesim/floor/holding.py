@@ -78,20 +78,22 @@ class Warmth:
     ----------
     row : Holdings
         Of its operation.
+    calendar_min : float
+        What the calendar says as the run begins.
     """
 
-    def __init__(self, row: Any) -> None:
-        self.row = row
+    def __init__(self, row: Any, calendar_min: float) -> None:
+        self.row, self.calendar_min = row, calendar_min
         self.warmth = 0.0
         self.until_min = 0.0
-        self.began_cold = 0
+        self.began_cold = self._times_cold(0.0)
         self.grown_um = 0.0
 
     def felt(self, held: Held, now_min: float) -> Held:
         """How a part sits, with what a stroke that begins now feels of the warmth of machine and room."""
         row = self.row
         if row.swing_k != 0.0:
-            held = held._replace(room_k=room_kelvin(now_min, row.swing_k, row.swing_min))
+            held = held._replace(room_k=room_kelvin(now_min + self.calendar_min, row.swing_k, row.swing_min))
         if row.rise_um != 0.0:
             self.grown_um = row.rise_um * (self._warmth_at(now_min) - row.set_warm)
             held = held._replace(warm_um=self.grown_um)
@@ -101,11 +103,16 @@ class Warmth:
         """The spindle runs so many minutes from now on, and the machine warms."""
         if self.row.rise_um != 0.0:
             self.warmth = warmth_after(self._warmth_at(now_min), cut_min, 1.0, self.row.warm_min)
-            self.until_min, self.began_cold = now_min + cut_min, math.floor(now_min / self.row.cold_min)
+            self.until_min, self.began_cold = now_min + cut_min, self._times_cold(now_min)
+
+    def _times_cold(self, now_min: float) -> int:
+        """How often it has begun cold up to a moment, from the start of the week."""
+        cold_min: float = self.row.cold_min
+        return math.floor((now_min + self.calendar_min) / cold_min)
 
     def _warmth_at(self, now_min: float) -> float:
         """Cold after a night or a weekend, else cooled since the spindle ran last."""
-        if math.floor(now_min / self.row.cold_min) != self.began_cold:
+        if self._times_cold(now_min) != self.began_cold:
             return 0.0
         return warmth_after(self.warmth, max(now_min - self.until_min, 0.0), 0.0, self.row.cool_min)
 

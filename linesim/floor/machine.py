@@ -64,7 +64,7 @@ class Machine(TimeAtMachine):
         self.pace: float = site.rows.machines[index].pace
         self.mounts, self.source, self.target, self.yard = mounts, source, target, yard
         self.changing, self.spindle, self.trouble = Changing(self), Spindle(self), Trouble(self)
-        self.mix, self.warmth = Mix(self), Warmth(site.rows.holdings[self.operation])
+        self.mix, self.warmth = Mix(self), Warmth(site.rows.holdings[self.operation], site.plan.calendar_min)
         self.first_pieces, self.measuring, self.breaks = FirstPieces(self), RoomSide(self), BreakProbe(self)
         self.gauged = [0] * (self.spec.end_gauge - self.spec.first_gauge)
         self.masters = [Master(self, number) for number in range(self.spec.first_gauge, self.spec.end_gauge)]

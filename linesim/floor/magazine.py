@@ -20,14 +20,14 @@ class Magazine:
     is_here : bool
         Whether the machine has one; if not, each of its sets is changed by the setter.
     renewed_min : float
-        When the setter has last been there.
+        When the setter has last been there, by the calendar.
     """
 
     def __init__(self, machine: Station) -> None:
         self.machine, self.site = machine, machine.site
         self.row = machine.site.rows.magazines[machine.operation]
         self.is_here = bool(self.row.is_here)
-        self.renewed_min = 0.0
+        self.renewed_min = machine.site.by_calendar(0.0)
 
     def wants_setter(self, due: Sequence[Mount], now_min: float) -> bool:
         """Whether there has to be a stop: a set is due that has no sister left, or the used ones are to be renewed.

@@ -188,7 +188,7 @@ class Floor:
             mount.aims = self._aims(row.operation, index - row.first_mount)
             mount.first_tries, mount.rezero_parts, mount.types = spec.first_tries, spec.rezero_parts, spec.types
             at_work, *mount.sharp = [site.crib.new_set(spec.kind) for _ in range(spec.sisters)]
-            mount.put_in(at_work, 0.0)
+            mount.put_in(at_work, site.by_calendar(0.0))
             mounts.append(mount)
         return mounts
 

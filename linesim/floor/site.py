@@ -125,6 +125,10 @@ class Site:
         self.conditions = [conditions_of(plan.cuts, cut) for cut in range(len(plan.cuts.feature))]
         self.placings = [placing_of(plan.placings, cut) for cut in range(len(plan.cuts.feature))]
 
+    def by_calendar(self, minute: float) -> float:
+        """A moment of the run by the calendar: worked minutes from the start of the week in which the run begins."""
+        return minute + self.plan.calendar_min
+
     def work_time(self, operation: int, part: Part) -> int:
         """The length of time of an operation that is given by its minutes, for a part of this type."""
         first = self.rows.mixes[operation].first_time

@@ -115,6 +115,8 @@ class Plan:
     shifts_per_day: int
     week_min: float
     """Worked minutes of a week."""
+    calendar_min: float
+    """Of these, how many have passed as the run begins."""
     presetters: int
     """Pool of the people who preset sets in the crib, or ``NONE``."""
     upkeeps: Upkeeps

@@ -149,11 +149,11 @@ class Hand(Ordered):
         index = machine.index
         if not self.is_live or index not in self.directory.in_hand:
             return None
-        words = list(looked)
+        words, now_min = list(looked), self.site.by_calendar(self.site.env.now)
         words += self.notices.pop(index, [])
         for mount in machine.mounts:
             held = self.held[mount.index]
-            if held.plan_says_so(mount.edge, self.site.env.now) and mount.edge.set_name not in named:
+            if held.plan_says_so(mount.edge, now_min) and mount.edge.set_name not in named:
                 named.add(mount.edge.set_name)
                 words.append(f"By the plan it is time to change: {mount.edge.set_name}, {mount.edge.parts} parts.")
         if index in self.parts_to_go:

@@ -63,7 +63,7 @@ class Ordered(Decider):
                     cut = self.directory.cut(machine, order.cut)
                     mount = self.floor.machines[machine].mounts[self.site.rows.cuts[cut].slot]
                     # Where the set is about to be changed, the new edge is set so.
-                    is_due = self.held[mount.index].is_due(mount.edge, self.site.env.now)
+                    is_due = self.held[mount.index].is_due(mount.edge, self.site.by_calendar(self.site.env.now))
                     offsets = mount.preset if is_due else mount.offsets
                     offsets[cut] = offsets.get(cut, 0.0) + order.deeper
             case kinds.Chips():

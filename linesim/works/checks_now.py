@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 
-from linesim.errors import quoted
+from linesim.errors import listed, quoted
 from linesim.works.nodes import Path
 from linesim.works.now import OperationNow
 from linesim.works.report import Report
+from linesim.works.staffing import DAYS
 from linesim.works.walks import OperationPlace, cutters_of, operations_of
 
 __all__ = ["check_now"]
@@ -36,6 +37,23 @@ def check_now(report: Report) -> None:
                     at = next(at for at in operations_of(works) if (at.line_name, at.name) == (line, name))
                     _check_operation(report, at, now)
     _check_sets(report)
+    _check_moment(report)
+
+
+def _check_moment(report: Report) -> None:
+    """It lies in a shift that is worked."""
+    assert report.works.now is not None, "looked at only where it is given"
+    at, calendar, path = report.works.now.at, report.works.calendar, ("now", "at")
+    days = DAYS[: calendar.days_per_week]
+    if at.day not in days:
+        text = f"{at.day} is not worked; the worked days of this calendar are {listed(days)}"
+        report.add((*path, "day"), text, "", [("calendar", "days_per_week")])
+    if at.shift > calendar.shifts_per_day:
+        text = f"shift {at.shift} is not worked; this calendar has {calendar.shifts_per_day} in a day"
+        report.add((*path, "shift"), text, "", [("calendar", "shifts_per_day")])
+    if at.after >= calendar.shift:
+        text = f"a shift is over after {calendar.shift:g} min; found {at.after:g} min after its start"
+        report.add((*path, "after"), text, "name the next shift, or a moment within this one", [("calendar", "shift")])
 
 
 def _check_operation(report: Report, at: OperationPlace, now: OperationNow) -> None:

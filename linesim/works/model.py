@@ -18,12 +18,12 @@ from linesim.works.engine_data import EngineData
 from linesim.works.features import Feature
 from linesim.works.handbook_changes import HandbookChanges
 from linesim.works.nodes import Node, Path, Sources, hidden_sign
-from linesim.works.now import Now
+from linesim.works.now import MomentNow, Now
 from linesim.works.operations import Operation
 from linesim.works.part_types import MOST_TYPES, PartType
 from linesim.works.policies import Policy
 from linesim.works.shape import dotted
-from linesim.works.staffing import People
+from linesim.works.staffing import DAYS, People
 from linesim.works.warmth import Room
 
 __all__ = ["Arrivals", "Calendar", "Casting", "Line", "People", "RunPlan", "Works"]
@@ -57,6 +57,14 @@ class Calendar(Strict):
         day = self.shift * self.shifts_per_day
         week = day * self.days_per_week
         return {"shift": self.shift, "day": day, "week": week, "year": week * self.weeks_per_year}
+
+    def minute_of(self, at: MomentNow) -> float:
+        """Worked minutes from the start of the week to a moment of it.
+
+        >>> Calendar(shift=450, shifts_per_day=2).minute_of(MomentNow(day="tuesday", shift=2, after=30))
+        1380.0
+        """
+        return (DAYS.index(at.day) * self.shifts_per_day + at.shift - 1) * self.shift + at.after
 
 
 def _word_or_money(value: object) -> str:
@@ -209,6 +217,11 @@ class Works(Strict):
         head = "".join(f"<th>{name}</th>" for name in ("line", "operation", "machines", "strokes"))
         body = "".join(f"<tr>{row}</tr>" for row in cells)
         return f"<div><p>{escape(repr(self)[1:-1])}</p><table><tr>{head}</tr>{body}</table></div>"
+
+    @property
+    def begins_min(self) -> float:
+        """Worked minutes of the week that have passed as a run begins."""
+        return 0.0 if self.now is None else self.calendar.minute_of(self.now.at)
 
     @property
     def todays_policy(self) -> str:

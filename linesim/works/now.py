@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag
 
 from linesim.units import Minutes, Share, Whole
 from linesim.works.base import Strict
 
-__all__ = ["Now", "OperationNow", "SetsNow", "of_machine"]
+__all__ = ["MomentNow", "Now", "OperationNow", "SetsNow", "of_machine"]
 
 
 def _one_or_each(value: Any) -> str:
@@ -28,6 +28,17 @@ DownNow = Annotated[
     Discriminator(_one_or_each),
 ]
 """Minutes of repair that are left: one figure for all machines of the operation, or a list with one for each."""
+
+
+class MomentNow(Strict):
+    """The moment of the calendar at which the run begins."""
+
+    day: Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"] = "monday"
+    """Day of the week; one that is worked. A shift past midnight belongs to the day on which the first one began."""
+    shift: Whole = Field(default=1, ge=1, le=6)
+    """Shift of that day, from 1."""
+    after: Minutes = Field(default=0.0, ge=0, le=1440)
+    """Worked minutes from the start of that shift; less than a shift."""
 
 
 class OperationNow(Strict):
@@ -57,6 +68,9 @@ class SetsNow(Strict):
 class Now(Strict):
     """How the works stands as the run begins, which then has no warm-up."""
 
+    at: MomentNow = MomentNow()
+    """When that is; the start of the first shift of a Monday unless given. From then on people come and go, shifts end,
+    days are cold and heats change as on that day."""
     lines: dict[str, dict[str, OperationNow]] = Field(default={})
     """Operations by line and name; sharp edges, nothing waiting and all in order unless given."""
     sets: dict[str, SetsNow] = Field(default={})

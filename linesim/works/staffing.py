@@ -43,7 +43,7 @@ class People(Strict):
     work beyond the bell and without breaks that all have at once."""
     by_shift: list[Attending] = Field(default=[], max_length=6)
     """How many attend in each shift of a day, 0 to 10 000; as many as `count` in every shift unless given.
-    A run begins with the first shift of a Monday."""
+    A run begins with the first shift of a Monday, unless `now` says when."""
     by_day: dict[str, list[Attending]] = Field(default={}, max_length=7)
     """How many attend in each shift of a certain day (monday, tuesday ...), where that is not as on the others. A week
     begins on Monday and has as many worked days as the calendar says."""

@@ -92,6 +92,7 @@ def _had(works: Works, tally: Tally) -> Counter[str]:
             had |= {f"move {type(operation.move).__name__}"} if operation.move else set()
             had |= {gauge.where for gauge in operation.gauges.values()}
     had |= {"now"} if works.now else set()
+    had |= {"a start within a shift"} if works.now is not None and works.now.at.after > 0.0 else set()
     had |= {"presetting"} if any(_said(each.presetting) for each in works.cutters.values()) else set()
     had |= {"lines that share"} if len(works.lines) > 1 else set()
     return Counter(had)

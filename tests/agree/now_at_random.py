@@ -6,7 +6,9 @@ from collections import Counter
 from random import Random
 from typing import Any
 
-__all__ = ["add_state"]
+from linesim.works.staffing import DAYS
+
+__all__ = ["add_moment", "add_state"]
 
 Content = dict[str, Any]
 
@@ -30,6 +32,18 @@ def add_state(rng: Random, content: Content) -> Content:
         ground = rng.randint(0, count) if "reground" in content["cutters"][kind].get("renewal", {}) else 0
         sets[kind] = {"at_grinder": ground, "ordered": rng.randint(0, count - ground)} if count > 0 else {}
     content["now"] = {"lines": lines, "sets": sets}
+    return content
+
+
+def add_moment(rng: Random, content: Content) -> Content:
+    """The content, its calendar drawn; the state to begin from, if it has one, is at a moment of the week."""
+    if "now" not in content:
+        return content
+    calendar = content["calendar"]
+    day = rng.choice(DAYS[: calendar.get("days_per_week", 5)])
+    after = rng.choice([0, 1, 0.37, 0.9]) * calendar["shift"] * 0.999
+    shift = rng.randint(1, calendar.get("shifts_per_day", 2))
+    content["now"]["at"] = rng.choice([{}, *[{"day": day, "shift": shift, "after": after}] * 3])
     return content
 
 

@@ -32,7 +32,7 @@ def test_the_engines_agree_on_flow_lines(rng: Random, replication: int) -> None:
     assert_twins_agree(make_plan(random_flow_line(rng), "run out"), 5, replication)
 
 
-@pytest.mark.parametrize("seed", some_each_time([*range(40), 56, 147], *range(14), 56, 147))
+@pytest.mark.parametrize("seed", some_each_time([*range(80), 147], *range(14), 56, 147))
 def test_the_engines_agree_on_works_of_fixed_seeds(seed: int) -> None:
     works = random_works(Random(seed))
     for policy in works.policies:
@@ -60,7 +60,7 @@ def test_the_works_of_fixed_seeds_leave_nothing_out() -> None:
     )
     names += ("salvaged", "scrapped", "corrections", "turned_away", "shipped", "unclean", "had_to_wait", "rubbed")
     counts = dict.fromkeys(names, 0)
-    for seed in range(40):
+    for seed in range(80):
         works = random_works(Random(seed))
         tally = run_fast(make_plan(works, "one"), seed, 0)
         for name in names:
@@ -70,7 +70,7 @@ def test_the_works_of_fixed_seeds_leave_nothing_out() -> None:
 
 def test_the_works_draw_every_kind_of_rule() -> None:
     drawn: set[str] = set()
-    for seed in range(40):
+    for seed in range(80):
         for policy in random_content(Random(seed))["policies"].values():
             for rule in (policy["default"], *policy["exceptions"].values()):
                 drawn |= {"run_out"} if rule == "run out" else set(rule)

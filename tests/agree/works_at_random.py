@@ -12,7 +12,7 @@ from tests.agree.changes_at_random import add_changes
 from tests.agree.later_pieces import add_later_pieces
 from tests.agree.loads_at_random import add_loads
 from tests.agree.mishaps_at_random import add_mishaps
-from tests.agree.now_at_random import add_state
+from tests.agree.now_at_random import add_moment, add_state
 from tests.agree.people_at_random import add_people
 from tests.agree.presetting_at_random import add_presetting
 from tests.agree.random_consequences import add_consequences
@@ -90,6 +90,8 @@ def random_content(rng: Random, alike: bool = False, more: Content | None = None
         add_unlike(Random(repr(line)), line["operations"], 0.2)
     add_loads(Random(repr(content)), content)
     add_presetting(Random(repr(content)), content)
+    if not alike:
+        add_moment(Random(repr(content)), content)
     return content
 
 

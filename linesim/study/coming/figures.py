@@ -49,7 +49,7 @@ class Foretold(NamedTuple):
     clock : Clock
         When its shifts are.
     shifts : int
-        How many.
+        How many; the first one may have begun already.
     level : float
         Of the bands.
     runs : list of Followed
@@ -65,7 +65,7 @@ class Foretold(NamedTuple):
     @property
     def end_min(self) -> float:
         """The end of what is foretold."""
-        return self.shifts * self.plan.shift_min
+        return self.shifts * self.plan.shift_min - self.clock.within_min
 
     def place(self, machine: int) -> dict[str, Any]:
         """Line, operation and machine by name."""

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -32,20 +31,17 @@ def hours_table(of: Foretold, works: Works) -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        people, from_min, from, to; attending (there are in that shift), busy_min (mean minutes of work in the hour),
-        busiest_min (upper end of its band), at_once (most machines that want one of them at the same time: upper end
-        of its band), waited_min (mean minutes that machines wait for them), clash (share of the runs in which a
-        machine waits).
+        people, from_min, from, to (hours of the shift, from its start); attending (there are in that shift), busy_min
+        (mean minutes of work in the hour), busiest_min (upper end of its band), at_once (most machines that want one
+        of them at the same time: upper end of its band), waited_min (mean minutes that machines wait for them), clash
+        (share of the runs in which a machine waits).
     """
     rows = []
-    hours = math.ceil(of.end_min / _HOUR_MIN - 1e-9)
     for pool, name in enumerate(of.plan.names.pools):
         by_run = [[job for job in run.jobs if job.pool == pool] for run in of.runs]
         if not any(by_run):
             continue
-        for hour in range(hours):
-            start = hour * _HOUR_MIN
-            end = min(start + _HOUR_MIN, of.end_min)
+        for start, end in _hours(of):
             rows.append({"people": name} | _hour(of, by_run, start, end) | {
                 "attending": _attending(works, of, name, start)})  # fmt: skip
     columns = ["people", "from_min", "from", "to", "attending", "busy_min", "busiest_min", "at_once", "waited_min",
@@ -53,10 +49,16 @@ def hours_table(of: Foretold, works: Works) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
+def _hours(of: Foretold) -> Iterator[tuple[float, float]]:
+    """The hours of the shifts from their start, of the first one as much as is left."""
+    start, end = 0.0, _HOUR_MIN - of.clock.within_min % _HOUR_MIN
+    while start < of.end_min - 1e-9:
+        yield start, min(end, of.end_min)
+        start, end = end, end + _HOUR_MIN
+
+
 def _attending(works: Works, of: Foretold, name: str, minute: float) -> int:
-    shift = int(minute // of.plan.shift_min)
-    day, at = divmod(shift, of.clock.shifts)
-    return works.people[name].attending(day % of.clock.days, at)
+    return works.people[name].attending(*of.clock.shift_at(minute))
 
 
 def _hour(of: Foretold, by_run: Sequence[Sequence[Job]], start: float, end: float) -> dict[str, Any]:

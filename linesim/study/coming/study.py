@@ -11,7 +11,7 @@ from typing import Any
 from linesim.errors import StudyError
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
-from linesim.study.coming.clock import Clock, clock_for, staffed_from
+from linesim.study.coming.clock import Clock, clock_for
 from linesim.study.coming.figures import Foretold
 from linesim.study.coming.followed import Followed, Following
 from linesim.study.coming.forecast import Forecast
@@ -32,15 +32,15 @@ MOST_SHIFTS = 30
 
 
 def works_standing(works: Works, rows: Sequence[StandingRow], shifts: int, clock: Clock) -> Works:
-    """The works as it stands now, to be run for so many shifts.
+    """The works as it stands now, to be run to the end of so many shifts.
 
     Raises
     ------
     ScenarioError
         It cannot stand like that.
     """
-    run = {"warm_up": 0, "length": shifts * works.calendar.shift}
-    changes = {"now": now_of(works, rows), "run": run, **staffed_from(works, clock)}
+    run = {"warm_up": 0, "length": shifts * works.calendar.shift - clock.within_min}
+    changes = {"now": {**now_of(works, rows), "at": clock.moment.model_dump()}, "run": run}
     return changed(works, changes, "how the line stands")
 
 
@@ -66,12 +66,15 @@ class ForecastStudy(Study[Forecast]):
         ``now`` says unless given, and as a fresh line where that is silent too; see
         `linesim.study.coming.standing.unsaid`.
     shifts : int
-        How many are foretold.
+        How many are foretold; the first one is the one that runs, however much is left of it.
     leave : str or None
         A set of which it is asked what leaving it in until the end brings; see
         `linesim.study.coming.leave.mounts_named`.
-    first, day, shift : str, str, int
-        When the first shift of a day begins, and the day and the shift of that day with which the forecast begins.
+    first : str
+        When the first shift of a day begins.
+    day, shift, at : str, int, str, or None
+        The day, the shift of that day and the time of day with which the forecast begins; see
+        `linesim.study.coming.clock.clock_for`.
     options : StudyOptions
         399 runs unless the options say otherwise, 39 at least; the confidence is that of each band.
     """
@@ -84,8 +87,9 @@ class ForecastStudy(Study[Forecast]):
     shifts: int = 1
     leave: str | None = None
     first: str = "06:00"
-    day: str = "monday"
-    shift: int = 1
+    day: str | None = None
+    shift: int | None = None
+    at: str | None = None
     options: StudyOptions = USUAL
 
     def steps(self) -> Iterator[Interim[Forecast]]:
@@ -94,7 +98,7 @@ class ForecastStudy(Study[Forecast]):
         count = options.count_for(USUAL_RUNS, LEAST_RUNS)
         seed = options.seed_for(self.works)
         works, plan, rows, clock = self._laid_out()
-        end_min = self.shifts * plan.shift_min
+        end_min = self.shifts * plan.shift_min - clock.within_min
         pairs = None if self.leave is None else Pairs(works, plan, mounts_named(plan, self.leave), end_min)
         total = count if pairs is None else 3 * count
         yield Interim(0, total, time.monotonic() - began_s, None, "which edges have lasted so long")
@@ -118,7 +122,7 @@ class ForecastStudy(Study[Forecast]):
         """Everything that is needed before the first run."""
         if not 1 <= self.shifts <= MOST_SHIFTS:
             raise StudyError(f"{self.shifts} shifts cannot be foretold; 1 to {MOST_SHIFTS} were expected")
-        clock = clock_for(self.works, self.first, self.day, self.shift)
+        clock = clock_for(self.works, self.first, self.day, self.shift, self.at)
         rows = self._rows()
         works = works_standing(self.works, rows, self.shifts, clock)
         plan = make_plan(works, works.chosen_policy(self.policy))

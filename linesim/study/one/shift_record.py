@@ -247,7 +247,8 @@ class _Listener:
         for mount in self.floor.machines[machine].mounts:
             kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount.index])]
             # While a set is being changed, the old edge is still the last that was mounted.
-            is_off = self._taken_off_min.get(mount.index, -math.inf) > mount.edge.mounted_min
+            taken_off_min = self.floor.site.by_calendar(self._taken_off_min.get(mount.index, -math.inf))
+            is_off = taken_off_min > mount.edge.mounted_min
             life_share, parts = (0.0, 0) if is_off else (mount.life_share, mount.edge.parts)
             self._edges.append((*self._machines[machine], kind, now_min, life_share, parts))
 
