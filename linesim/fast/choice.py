@@ -16,7 +16,7 @@ from linesim.fast.first_use import AT_HAND, FIRST_USE, is_kept, say
 from linesim.law import IS_COMPILED, kernel_folder, law_with
 from linesim.plan.plan import Plan
 
-__all__ = ["ENGINES", "Choice", "choose_engine", "prepare", "say"]
+__all__ = ["ENGINES", "Choice", "choose_engine", "engine_named", "prepare", "say"]
 
 Engine = Literal["simpy", "fast"]
 
@@ -45,6 +45,21 @@ class Choice:
     why: str = ""
 
 
+def engine_named(name: str) -> Engine:
+    """The engine of this name.
+
+    Raises
+    ------
+    StudyError
+        There is no such engine.
+    """
+    for engine in ENGINES:
+        if name == engine:
+            return engine
+    known = " and ".join(f'"{each}"' for each in ENGINES)
+    raise StudyError(f'there is no engine "{name}"; there are {known}')
+
+
 def choose_engine(plan: Plan, wanted: str, tell: Callable[[str], None] = say) -> Choice:
     """The engine that will run a plan.
 
@@ -67,10 +82,7 @@ def choose_engine(plan: Plan, wanted: str, tell: Callable[[str], None] = say) ->
     StudyError
         There is no such engine.
     """
-    if wanted not in ENGINES:
-        known = " and ".join(f'"{name}"' for name in ENGINES)
-        raise StudyError(f'there is no engine "{wanted}"; there are {known}')
-    if wanted == "simpy":
+    if engine_named(wanted) == "simpy":
         return Choice("simpy")
     if plan.own_rules:
         name = plan.own_rules[0].name

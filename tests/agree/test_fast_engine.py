@@ -21,6 +21,7 @@ from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.study import run
+from linesim.study.one.runs import run_plan
 from tests.agree.twins import Recorder, assert_twins_agree, both_refuse, different_fields, first_difference
 from tests.builders import flow_line
 from tests.rounds import some_each_time
@@ -211,6 +212,8 @@ def test_a_rule_of_ones_own_runs_on_simpy_and_says_so() -> None:
 def test_an_engine_that_is_not_there_is_refused() -> None:
     with pytest.raises(StudyError, match='there is no engine "steam"; there are "fast" and "simpy"'):
         run(flow_line([2]), engine="steam")
+    with pytest.raises(StudyError, match='there is no engine "floor"'):
+        run_plan(make_plan(flow_line([2]), "run out"), 1, 0, engine="floor")
 
 
 def _first_use(monkeypatch: pytest.MonkeyPatch, error: Exception) -> choice.Choice:
@@ -266,6 +269,7 @@ from random import Random
 from linesim.law import IS_COMPILED
 from linesim.plan.build import make_plan
 from linesim.study import run
+from linesim.study.one.runs import run_plan
 from tests.agree.twins import assert_twins_agree
 from tests.agree.works_at_random import random_works
 from tests.builders import flow_line

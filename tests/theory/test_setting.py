@@ -12,21 +12,19 @@ parts scatter without memory, and nothing takes random steps that add up.
 from __future__ import annotations
 
 import math
-from typing import Any, Literal
+from typing import Any
 
 import pytest
 
+from linesim.fast.choice import ENGINES, Engine
 from linesim.plan.build import make_plan
 from linesim.study.one.runs import run_plan
 from linesim.works import Works
 from tests.floors import Seen, a_blade, a_cut, a_shop, run_shop
 
 SEED = 20261126
-Engine = Literal["fast", "floor"]
 _MANY = 2_000_000
 """Parts of which the share out of limits is known to a thirtieth."""
-
-ENGINES: tuple[Engine, Engine] = ("fast", "floor")
 
 
 def a_machine(rule: Any, parts: int, drift_um: float, levers: dict[str, Any] | None = None, **entries: Any) -> Works:
@@ -93,3 +91,22 @@ def test_an_error_of_setting_puts_rejects_into_clusters() -> None:
     out = float(tally.below[0, 0] + tally.above[0, 0]) / float(tally.places[0])
     # Parts of a change are alike: the variance of their count out is 6.14123 times that of independent ones.
     assert abs(out - 0.00137428) < 4.0 * math.sqrt(6.14123 * 0.00137428 / _MANY)
+
+
+@pytest.mark.parametrize("engine", ENGINES)
+def test_an_offset_after_every_nineteenth_part_costs_least_for_a_straight_drift(engine: Engine) -> None:
+    """Drift d 0.1 µm a part, an offset of 1.50 every m parts, loss k 0.125 for each µm²: k d² (m² - 1)/12 + 1.50/m.
+
+    Derived: m* = (6 x 1.50 / (k d²))^(1/3) = 19.310, at 19 parts 0.116447 a part. A gauge sets the part that it read to
+    the middle and not half a drift ahead of it, so that the mean over the parts is taken out here: (m + 1) d / 2.
+    """
+    costs, rounds = {}, 200  # the first of them begins a step of the drift lower
+    for every in (18, 19, 20):
+        gauge = {"feature": "face", "error": 0.0, "limits": [99.0, 101.0], "every": every, "corrects": {"cut": "cut"}}
+        works = a_machine("run out", rounds * every + 1, 0.1, gauges={"gauge": gauge})
+        tally = run_plan(make_plan(works, "as stated"), SEED, 0, engine=engine)
+        mean = float(tally.total[0, 0] / tally.places[0])
+        assert mean == pytest.approx(0.1 * (every + 1) / 2.0, rel=1e-3)
+        costs[every] = 0.125 * (float(tally.square[0, 0] / tally.places[0]) - mean * mean) + 1.5 / every
+    assert costs[19] == pytest.approx(0.116447, rel=1e-4)
+    assert costs[19] == min(costs.values())

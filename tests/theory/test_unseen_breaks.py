@@ -15,7 +15,7 @@ import pytest
 
 from linesim.fast.run import run_fast
 from linesim.plan.build import make_plan
-from linesim.plan.tally import Tally
+from linesim.plan.tally import Cause, State, Tally
 from tests.floors import a_blade, a_cut, a_shop
 
 LIFE_MIN = 1e9
@@ -79,3 +79,18 @@ def test_a_probe_that_finds_only_some_looks_again_and_somebody_sees_it_in_the_en
     # The last edge may not be known yet.
     assert tally.cut_unseen[0] / edges == pytest.approx(mean, abs=4.0 * sd + most / edges)
     assert tally.break_probes[0] == tally.worked[0]
+
+
+def test_a_broken_tap_that_is_got_out_costs_its_minutes_and_those_not_got_out_the_part() -> None:
+    """80 % saved by 90 min at 36 an hour, 20 % scrap at 470: 137.20 a case, were the minutes lost on the saved alone.
+
+    In the model an attempt takes its minutes whether it succeeds or not: 0.2 x 54 more, 148.00.
+    """
+    salvage = {"salvage": {"share": 0.8, "minutes": 90}}
+    tally = _run(0.01, 79, 4e6, broken=salvage, change=0)
+    cases, saved = float(tally.unplanned[0]), float(tally.saved[0])
+    assert tally.scrapped[0, Cause.BROKEN_CUTTER] == cases - saved
+    minutes = float(tally.state_min[0, State.CHANGING])
+    assert minutes == pytest.approx(90.0 * cases, abs=90.0)
+    case, sd = 36.0 / 60.0 * minutes / cases + 470.0 * (cases - saved) / cases, 470.0 * math.sqrt(0.16 / cases)
+    assert case == pytest.approx(148.0, abs=4.0 * sd)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from linesim.errors import StudyError
-from linesim.fast.choice import ENGINES
+from linesim.fast.choice import ENGINES, engine_named
 from linesim.floor.run import Floor
 from linesim.floor.site import Watcher
 from linesim.plan.plan import Plan
@@ -57,7 +57,7 @@ def run_plan(
     Raises
     ------
     StudyError
-        A rule of one's own failed.
+        A rule of one's own failed, or there is no such engine.
     KeyboardInterrupt
         The wish to stop came before anything was counted.
     """
@@ -97,7 +97,7 @@ class _Runs(Protocol):
 
 def _floor(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher], engine: str) -> _Runs:
     """A floor of the engine that is wanted."""
-    if engine == "simpy":
+    if engine_named(engine) == "simpy":
         return Floor(plan, seed, replication, watchers)
     from linesim.fast.run import FastFloor  # noqa: PLC0415 - loaded only where it is used
 
