@@ -192,6 +192,33 @@ class Kept:
         kept = draft_at(self.store(), self.key, seat_digest(f"{self.seat} {name}")) if self.is_kept else None
         return [] if kept is None else json.loads(kept.cells)["rows"]
 
+    def keep_text(self, name: str, text: str, called: str) -> None:
+        """Keep a text that was sent to the desk and is no part of the scenario, for all its seats.
+
+        Parameters
+        ----------
+        name : str
+            What it is kept under; what was kept there before goes.
+        text, called : str
+            The text, and the name of the file.
+        """
+        cells = json.dumps({"text": text, "called": called}, ensure_ascii=False)
+        self.take(self.key, len(cells))
+        keep_draft(self.store(), self.key, seat_digest(name), KeptDraft(cells, "", is_inch=False))
+
+    def kept_text(self, name: str) -> tuple[str, str] | None:
+        """Such a text with the name of its file; None if there is none."""
+        kept = draft_at(self.store(), self.key, seat_digest(name)) if self.is_kept else None
+        if kept is None:
+            return None
+        own = json.loads(kept.cells)
+        return str(own["text"]), str(own["called"])
+
+    def drop_text(self, name: str) -> None:
+        """Keep such a text no more."""
+        if self.is_kept:
+            drop_draft(self.store(), self.key, seat_digest(name))
+
     def link_for(self, way: str) -> str:
         """The link to the desk in a way; made if there is none."""
         return link_to(self.store(), self.key, way)

@@ -6,7 +6,7 @@ import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Any
+from typing import Any, TypeVar
 
 import pandas as pd
 import streamlit as st
@@ -22,9 +22,10 @@ from linesim.study.answer import Answer
 from linesim.words import ENGLISH, Words, reading
 from linesim.works import Works, to_yaml
 
-__all__ = ["Carried", "carried", "offer"]
+__all__ = ["Carried", "carried", "offer", "offer_files"]
 
 _EXCEL = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_Made = TypeVar("_Made", str, bytes)
 _one_at_a_time = threading.Lock()
 """A PDF takes a browser of its own for a second or two; two at once would only take longer."""
 
@@ -101,15 +102,46 @@ def offer(desk: Desk, key: str, make: Callable[[], Carried], has_page: bool = Tr
     """
     with st.container(horizontal=True, vertical_alignment="bottom"):
         if has_page:
-            kept = desk.chosen("paper", tuple(PAPERS_MM))
-            chosen = st.segmented_control("Paper", list(PAPERS_MM), default=kept, required=True, key=f"{key} paper")
-            paper = desk.choices["paper"] = str(chosen or kept)
-            words = choose_words(desk, key) if has_words else ENGLISH
+            paper, words = _for_paper(desk, key, has_words=has_words)
             _button(key, "HTML, to print", partial(_html, make, paper, words), f"{key}.html", "text/html")
             if can_print():
                 _button(key, "PDF", partial(_pdf, make, paper, words), f"{key}.pdf", "application/pdf")
         _button(key, "Excel", partial(_excel, make), f"{key}.xlsx", _EXCEL)
-    if has_page and not can_print():
+    if has_page:
+        _say_how_to_print()
+
+
+def offer_files(desk: Desk, key: str, page: Callable[[str], str], book: Callable[[str], bytes]) -> Words:
+    """Buttons for a sheet that makes its page and its workbook by itself; the words that were chosen.
+
+    Parameters
+    ----------
+    desk, key
+        As for `offer`.
+    page, book : callable
+        Make them for a paper of a name, in the words of whoever reads.
+    """
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        paper, words = _for_paper(desk, key, has_words=True)
+        printed = partial(_in_words, words, page, paper)
+        _button(key, "HTML, to print", lambda: printed().encode(), f"{key}.html", "text/html")
+        if can_print():
+            _button(key, "PDF", lambda: _printed(printed()), f"{key}.pdf", "application/pdf")
+        _button(key, "Excel", partial(_in_words, words, book, paper), f"{key}.xlsx", _EXCEL)
+    _say_how_to_print()
+    return words
+
+
+def _for_paper(desk: Desk, key: str, *, has_words: bool) -> tuple[str, Words]:
+    """Which paper is in the printer, and in which words the sheet is printed."""
+    kept = desk.chosen("paper", tuple(PAPERS_MM))
+    chosen = st.segmented_control("Paper", list(PAPERS_MM), default=kept, required=True, key=f"{key} paper")
+    paper = desk.choices["paper"] = str(chosen or kept)
+    return paper, choose_words(desk, key) if has_words else ENGLISH
+
+
+def _say_how_to_print() -> None:
+    if not can_print():
         st.caption("For a PDF open the HTML in a browser and print it into a file: nothing on the server writes one.")
 
 
@@ -123,16 +155,23 @@ def _html(make: Callable[[], Carried], paper: str, words: Words = ENGLISH) -> by
 
 
 def _pdf(make: Callable[[], Carried], paper: str, words: Words = ENGLISH) -> bytes:
-    page = _page(make(), paper, words)
+    return _printed(_page(make(), paper, words))
+
+
+def _printed(page: str) -> bytes:
     with _one_at_a_time:
         return as_bytes(partial(write_pdf, page=page), "sheet.pdf")
+
+
+def _in_words(words: Words, make: Callable[[str], _Made], paper: str) -> _Made:
+    with reading(words):
+        return make(paper)
 
 
 def _page(of: Carried, paper: str, words: Words) -> str:
     """The sheet in the words of whoever reads it."""
     assert of.page is not None
-    with reading(words):
-        return of.page(paper)
+    return _in_words(words, of.page, paper)
 
 
 def _excel(make: Callable[[], Carried]) -> bytes:

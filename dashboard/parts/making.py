@@ -6,6 +6,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
+from dashboard.parts.carry import offer_files
 from dashboard.parts.choose import choose_line, choose_policy, pick
 from dashboard.parts.once import once
 from dashboard.parts.room import light
@@ -15,6 +16,7 @@ from linesim.report.views.life import arising_sheet, life_picture, speed_sheets,
 from linesim.routing import History, RoutingAnswer, SpeedAnswer, StockPlan, stock_plan
 from linesim.routing.asked import cut_names
 from linesim.routing.measured import FOLLOWED
+from linesim.words import reading
 from linesim.works import Works
 from linesim.works.carried import carried
 
@@ -26,7 +28,6 @@ _CONDITIONS = 4
 _HEIGHT_PX = 920
 _FRAME_PX = 24
 """Of the margins around the sheet in its frame, or its foot is cut off."""
-_EXCEL = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 def sheet(desk: Desk, result: RoutingAnswer) -> None:
@@ -43,12 +44,10 @@ def sheet(desk: Desk, result: RoutingAnswer) -> None:
               is_inch=desk.system == "inch")  # fmt: skip
 
     def draw(files: JustificationFiles) -> None:
-        with st.container(horizontal=True):
-            st.download_button("The sheet (HTML)", files.html, "justification.html", "text/html", key="sheet html",
-                               on_click="ignore")  # fmt: skip
-            st.download_button("The sheet (Excel)", files.workbook, "justification.xlsx", _EXCEL, key="sheet excel",
-                               on_click="ignore")  # fmt: skip
-        st.iframe(sandboxed(files, _HEIGHT_PX), height=_HEIGHT_PX + _FRAME_PX)
+        words = offer_files(desk, "justification", files.html, files.workbook)
+        with reading(words):
+            page = files.html()
+        st.iframe(sandboxed(files.content.title, page, _HEIGHT_PX), height=_HEIGHT_PX + _FRAME_PX)
 
     show_answer(job, draw, "sheet")
 

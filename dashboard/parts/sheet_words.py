@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import logging
+from dataclasses import dataclass
+
 import streamlit as st
 from streamlit.runtime.uploaded_file_manager import UploadedFile
 
@@ -16,14 +19,28 @@ from linesim.words.catalogue import template
 
 __all__ = ["choose_words", "words_of"]
 
+LOG = logging.getLogger("linesim.dashboard")
+
 _WORDS = "words of the sheets"
+"""Under which the desk has them in memory and in the store."""
 _READ = "linesim.report.files.words_file:words_from_text"
+_KIND = "application/yaml"
+
+
+@dataclass(frozen=True)
+class _Own:
+    """What was sent to a desk: the file, and its words; None with a fault where they cannot be read (any more)."""
+
+    text: str
+    called: str
+    words: Words | None
+    fault: LinesimError | None = None
 
 
 def words_of(desk: Desk) -> Words:
     """The words in which a desk's sheets are printed; English unless others were sent."""
-    own = desk.choices.get(_WORDS)
-    return own if isinstance(own, Words) else ENGLISH
+    own = _own(desk)
+    return ENGLISH if own is None or own.words is None else own.words
 
 
 def choose_words(desk: Desk, key: str) -> Words:
@@ -36,13 +53,13 @@ def choose_words(desk: Desk, key: str) -> Words:
     key : str
         For the controls.
     """
-    words = words_of(desk)
+    own, words = _own(desk), words_of(desk)
     with st.popover(f"Words: {words.language}", key=f"{key} words"):
         st.caption(
             "Whoever reads English badly reads his card badly. Put your own words into the file, and send it here."
         )
         st.download_button(
-            "The words (YAML)", template, "words.yaml", "application/yaml", key=f"take {key} words", on_click="ignore"
+            "The words (YAML)", template, "words.yaml", _KIND, key=f"take {key} words", on_click="ignore"
         )
         sent = st.file_uploader(
             "The words in another language", ["yaml", "yml"], max_upload_size=MOST_MB, key=f"{key} words file"
@@ -53,10 +70,46 @@ def choose_words(desk: Desk, key: str) -> Words:
             _take(desk, sent, fault_of)
         if sent is not None and (fault := st.session_state.get(fault_of)) is not None:
             tell(fault)
-        if words is not ENGLISH and st.button("English again", key=f"{key} english"):
-            desk.choices.pop(_WORDS)
-            st.rerun()
+        if own is not None:
+            _show_own(desk, own, key)
     return words
+
+
+def _show_own(desk: Desk, own: _Own, key: str) -> None:
+    """What was sent before: to be had back, and to be given up."""
+    if own.fault is not None:
+        tell(own.fault)
+    if own.text:
+        st.download_button(
+            "Your words (YAML)", own.text, "your-words.yaml", _KIND, key=f"take {key} own words", on_click="ignore"
+        )
+    if st.button("English again", key=f"{key} english"):
+        _drop(desk)
+        st.rerun()
+
+
+def _own(desk: Desk) -> _Own | None:
+    """What was sent to the desk; fetched from the store where a restart has emptied the memory."""
+    if _WORDS not in desk.choices:
+        desk.choices[_WORDS] = _left(desk)
+    own: _Own | None = desk.choices[_WORDS]
+    return own
+
+
+def _left(desk: Desk) -> _Own | None:
+    """What the store has kept; a file that cannot be read any more is told, and stays to be had."""
+    if desk.kept is None:
+        return None
+    text = called = ""
+    try:
+        kept = desk.kept.kept_text(_WORDS)
+        if kept is None:
+            return None
+        text, called = kept
+        return _Own(text, called, read_sent(desk, _READ, called, text=text, name=called))
+    except LinesimError as error:
+        LOG.warning("words that were sent to a desk cannot be read again: %s", error)
+        return _Own(text, called, None, error)
 
 
 def _take(desk: Desk, sent: UploadedFile, fault_of: str) -> None:
@@ -69,6 +122,28 @@ def _take(desk: Desk, sent: UploadedFile, fault_of: str) -> None:
     except LinesimError as error:
         st.session_state[fault_of] = error
         return
-    desk.choices[_WORDS] = words
+    desk.choices[_WORDS] = _Own(text, shown, words)
+    _keep(desk, text, shown)
     st.toast(in_markdown(missing_words(words, shown) or f"{shown}: every sheet is printed in these words."))
     st.rerun()
+
+
+def _keep(desk: Desk, text: str, called: str) -> None:
+    """Keep the file with the desk; where that fails, a word says so and it stays in hand."""
+    if desk.kept is None or not desk.may_change:
+        return
+    try:
+        desk.kept.begin(desk.works, desk.origin)
+        desk.kept.keep_text(_WORDS, text, called)
+    except LinesimError as error:
+        LOG.warning("words that were sent to a desk are not kept: %s", error)
+        desk.word = f"Your words stand here, but they could not be kept: {error}"
+
+
+def _drop(desk: Desk) -> None:
+    desk.choices[_WORDS] = None
+    if desk.kept is not None and desk.may_change:
+        try:
+            desk.kept.drop_text(_WORDS)
+        except LinesimError as error:
+            LOG.warning("words of a desk are kept longer than they are needed: %s", error)

@@ -50,7 +50,8 @@ def _brief(desk: Desk) -> None:
         answer(brief.headline, is_open=brief.chosen is None or bool(brief.first))
         listed(brief.first)
         page = partial(brief_page, brief, date.today())  # noqa: DTZ011 - the day of whoever looks
-        offer(desk, "brief", lambda: carried(brief, advice.works, page, "brief", {"replications": _REPLICATIONS}))
+        offer(desk, "brief", lambda: carried(brief, advice.works, page, "brief", {"replications": _REPLICATIONS}),
+              has_words=True)  # fmt: skip
         if (figures := once(view.gain_sheet, brief)) is not None:
             table(figures, "brief figures")
         columns = st.columns(2, gap="medium")

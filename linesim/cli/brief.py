@@ -35,12 +35,12 @@ def brief(file: ScenarioFile, asked: StudyAsked, out: PageOutlet, on_paper: Pape
     """Brief whoever decides, on one page: what to change, what it brings and costs, the first week."""
     works = load_works(file)
     out.check("actions", "figures", "texts")
-    on_paper.check_english("the brief")
     on_paper.check(out.force)
     _check(write, out.force)
     study = AdvisedStudy(works, options=asked.options())
     answer = Brief(answered(study, works, asked, out, "looking for what to change first"))
 
+    @on_paper.in_words
     def page() -> str:
         return brief_page(answer, date.today(), on_paper.paper)  # noqa: DTZ011 - the day of whoever asks
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, TypeVar
 
 import typer
 
@@ -20,6 +20,7 @@ from linesim.words import ENGLISH, Words, reading
 
 __all__ = ["Paper", "PaperName", "Pdf", "Units", "day_from", "system_of"]
 
+Spoken = TypeVar("Spoken")
 Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write it as a PDF.")]
 PaperName = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or Letter.")]
 WordsFile = Annotated[
@@ -92,21 +93,10 @@ class Paper:
         if self.words is not None and (text := missing_words(self._spoken, self.words.name)):
             typer.echo(text, err=True)
 
-    def check_english(self, what: str) -> None:
-        """See to it that nobody asks for a translation of a sheet that has none.
-
-        Raises
-        ------
-        StudyError
-            One is asked for.
-        """
-        if self.words is not None:
-            raise StudyError(f"{what} is in English alone; --words goes with cards, shift, toolroom and trial")
-
-    def in_words(self, page: Callable[..., str]) -> Callable[..., str]:
+    def in_words(self, page: Callable[..., Spoken]) -> Callable[..., Spoken]:
         """The same page in the words of its reader."""
 
-        def spoken(*given: object) -> str:
+        def spoken(*given: object) -> Spoken:
             with reading(self._spoken):
                 return page(*given)
 

@@ -66,8 +66,6 @@ def trial(
     if since is not None and not asked.answer:
         raise StudyError("--since says when the records begin; the records are named after --answer")
     records = mapped_records(asked.answer) if asked.answer else None
-    if records is not None:
-        on_paper.check_english("the answer of a trial")
     out.check(*(("quantities", "weeks") if records is None else ("answered", "aside")))
     on_paper.check(out.force)
     announce_compiling("fast")
@@ -80,5 +78,6 @@ def trial(
         out.put_answer(foretold, works, trial_text, page)
         return
     answered = TrialAnswered(foretold, records, since)
-    on_paper.put(lambda: answered_page(answered, today, paper), out.force)
-    out.put_answer(answered, None, answered_text, lambda *_: answered_page(answered, today, paper))
+    page = on_paper.in_words(lambda *_: answered_page(answered, today, paper))
+    on_paper.put(page, out.force)
+    out.put_answer(answered, None, answered_text, page)

@@ -8,6 +8,7 @@ from typing import Any
 from linesim.plan.burning import burns_from
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey, cut_figures, cut_settings
+from linesim.words import keep
 from linesim.works.model import Works
 
 __all__ = ["on_blades", "on_burning", "on_rubbing"]
@@ -26,12 +27,10 @@ def on_blades(figures: Mapping[CutKey, CutFigures]) -> Iterator[str]:
         if of.leader is None:
             continue
         together, apart = abs(of.one_stroke_share), abs(of.one_stroke_share - of.follow_share)
-        yield (
-            f'{line}, {operation}: "{of.leader}" and "{name}" sit on one bar in the stroke "{stroke}" and count as one '
-            f"cut: of what they find they leave {100.0 * together:.2g} %, in strokes of their own "
-            f'{100.0 * apart:.2g} %. "{name}" moves {of.follow_um_n:.3g} µm for each newton that wear adds to '
-            f'"{of.leader}", whose unsteady force prints about {of.leader_form_um:.2g} µm of form (assumed).'
-        )
+        yield keep(
+            "stock.on_one_bar", line=line, operation=operation, leader=of.leader, cut=name, stroke=stroke,
+            together=100.0 * together, apart=100.0 * apart, follow=of.follow_um_n, form=of.leader_form_um,
+        )  # fmt: skip
 
 
 def on_rubbing(works: Works) -> Iterator[str]:

@@ -34,6 +34,8 @@ def _others(text: str) -> list[str]:
 def _known(heading: str) -> tuple[str, str] | None:
     """The entry of a heading, with its unit or without it."""
     text = heading.strip().lower()
+    if not text:
+        return None
     return _words().get(text) or _words().get(_UNIT.sub("", text))
 
 

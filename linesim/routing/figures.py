@@ -20,6 +20,7 @@ from linesim.routing.variants import Variant, Variants
 from linesim.study.advice.paired import CAPABLE
 from linesim.study.comparing.measures import Measure, deciding_measure
 from linesim.study.comparing.tables import detail_table
+from linesim.study.comparing.words import whose_words
 from linesim.study.statistics.intervals import Difference, mean_interval
 
 __all__ = ["CAPABLE", "COMPARED", "RoutingFigures", "Tried"]
@@ -213,7 +214,7 @@ class RoutingFigures:
         if own.empty:
             return math.nan, ""
         row = min(own.to_dict(orient="records"), key=lambda each: float(each["cpk"]))
-        return float(row["cpk"]), f"{row['feature']}, {row['characteristic']}"
+        return float(row["cpk"]), whose_words(str(row["feature"]), str(row["characteristic"]))
 
     def holds_drawing(self, built: Tried) -> bool:
         """Whether no characteristic in question has a Cpk below `CAPABLE`."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from enum import IntEnum
 
+from linesim.words import keep
+
 __all__ = ["Source"]
 
 
@@ -42,30 +44,4 @@ class Source(IntEnum):
         return _WORDS[self]
 
 
-_WORDS = {
-    Source.CASTING: "casting, copied down",
-    Source.DEFLECTION: "deflection",
-    Source.WEAR: "wear",
-    Source.STRESS: "stress let go",
-    Source.DISTURBANCE: "disturbance",
-    Source.CHIPS: "chips",
-    Source.CHANCE: "chance",
-    Source.GAUGING: "gauging offsets",
-    Source.RECUT: "recuts",
-    Source.NOT_CLEANED_UP: "not cleaned up",
-    Source.SALVAGE: "salvage",
-    Source.HEATS: "heats of castings",
-    Source.LEADER: "leading blade",
-    Source.WHEEL: "wheel worn and glazed",
-    Source.OWN_SIZE: "reamer's own size",
-    Source.FAULTS: "hidden faults",
-    Source.FIXTURE: "fixtures",
-    Source.DATUM: "datum",
-    Source.WARMTH: "warmth of machine and room",
-    Source.AIM: "aim of fresh edges",
-    Source.SETTING: "setting of fresh edges",
-    Source.CUT_HEAT: "heat of cuts",
-    Source.CLAMPING: "clamping",
-    Source.SPINDLE: "spindle out of square",
-    Source.OWN_FORM: "form of the cut itself",
-}
+_WORDS = {source: keep(f"sources.{source.name.lower()}") for source in Source}

@@ -27,6 +27,7 @@ from linesim.routing.passes import (
 )
 from linesim.study import Answer, run
 from linesim.study.answer import origin_of
+from linesim.words import keep
 from linesim.works import Works, changed
 from linesim.works.features import Feature
 
@@ -186,8 +187,13 @@ def stock_warnings(
     spec = works.lines[line].features[feature]
     least_stock = LeastStock(spec, state_as_cast(works, line, feature), rules or StockRules(), 0.0, 1.0, 0.0)
     return tuple(
-        f"{row['operation']}, {row['cut']}: takes {row['depth_mm']:.3f} mm per side, and the rule asks for "
-        f"{row['least_mm']:.3f} mm to clean up what it finds."
+        keep(
+            "stock.too_little",
+            operation=str(row["operation"]),
+            cut=str(row["cut"]),
+            depth=float(row["depth_mm"]),
+            least=float(row["least_mm"]),
+        )
         for row in least_stock.table(passes).to_dict(orient="records")
         if row["depth_mm"] < row["least_mm"]
     )

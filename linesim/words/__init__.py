@@ -1,13 +1,33 @@
 """The words of what is carried to the floor: one catalogue in English, and translations as files of the same keys."""
 
 from linesim.words.catalogue import ENGLISH, Words
-from linesim.words.saying import Choice, KeptText, keep, language, listed_words, localised, reading, retell, say
+from linesim.words.saying import (
+    Begun,
+    Choice,
+    Figure,
+    Joined,
+    KeptText,
+    begun,
+    figure,
+    keep,
+    language,
+    listed_words,
+    localised,
+    reading,
+    retell,
+    say,
+)  # fmt: skip
 
 __all__ = [
     "ENGLISH",
+    "Begun",
     "Choice",
+    "Figure",
+    "Joined",
     "KeptText",
     "Words",
+    "begun",
+    "figure",
     "keep",
     "language",
     "listed_words",

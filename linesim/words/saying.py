@@ -11,7 +11,10 @@ from typing import Any
 from linesim.words.catalogue import ENGLISH, Words
 from linesim.words.plurals import form_of
 
-__all__ = ["Choice", "KeptText", "keep", "language", "listed_words", "localised", "reading", "retell", "say"]
+__all__ = [
+    "Begun", "Choice", "Figure", "Joined", "KeptText", "begun", "figure", "keep", "language", "listed_words",
+    "localised", "reading", "retell", "say",
+]  # fmt: skip
 
 _reader: ContextVar[Words] = ContextVar("words of whoever reads", default=ENGLISH)
 
@@ -28,8 +31,30 @@ class KeptText(str):
     values: Mapping[str, Any]
 
 
+class Figure(str):
+    """A figure for people that knows how Python has written it, so that it can be told with a reader's own signs."""
+
+    __slots__ = ("written",)
+
+    written: str
+
+
+class Begun(str):
+    """A text that stands at the beginning of a sentence: told, its first letter is a capital one."""
+
+    __slots__ = ("text",)
+
+    text: str
+
+
 class Choice(tuple[str, ...]):
     """Texts of which one holds: they stand with "or" between them."""
+
+    __slots__ = ()
+
+
+class Joined(tuple[str, ...]):
+    """Texts that go together: they stand with "and" before the last."""
 
     __slots__ = ()
 
@@ -80,8 +105,38 @@ def keep(key: str, **values: object) -> KeptText:
 
 
 def retell(text: str) -> str:
-    """A text that was kept, in the words of the reader; any other text as it stands."""
-    return say(text.key, **text.values) if isinstance(text, KeptText) else text
+    """A text that was kept, in the words of the reader, and a figure with his signs; any other text as it stands."""
+    if isinstance(text, KeptText):
+        return say(text.key, **text.values)
+    if isinstance(text, Figure):
+        return localised(text.written)
+    return _capital(retell(text.text)) if isinstance(text, Begun) else text
+
+
+def figure(written: str) -> Figure:
+    """A figure that Python has written, to be told with the signs of whoever reads it, now and later.
+
+    >>> figure("1,234.5") == localised("1,234.5")
+    True
+    """
+    shown = Figure(localised(written))
+    shown.written = written
+    return shown
+
+
+def begun(text: str) -> Begun:
+    """A text as it stands at the beginning of a sentence, now and in a reader's words later.
+
+    >>> begun("two of them")
+    'Two of them'
+    """
+    opening = Begun(_capital(text))
+    opening.text = text
+    return opening
+
+
+def _capital(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def listed_words(texts: Sequence[str]) -> str:
@@ -108,6 +163,8 @@ class _Filling(string.Formatter):
             return retell(value)
         if isinstance(value, Choice):
             return say("format.or").join(map(retell, value))
+        if isinstance(value, Joined) and len(value) > 1:
+            return say("format.and", first=list(value[:-1]), last=value[-1])
         if isinstance(value, (list, tuple)):
             return listed_words(value)
         if format_spec.endswith("%"):

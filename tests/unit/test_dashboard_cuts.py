@@ -8,7 +8,7 @@ from dashboard.desk import Desk
 from dashboard.parts import making, room
 from dashboard.parts.variants import Asked
 from dashboard.questions import cuts
-from linesim.report.page.sheet_asked import JustificationFiles, sandboxed
+from linesim.report.page.sheet_asked import sandboxed
 from linesim.report.terminal.practice import claim_result
 from linesim.report.theme.shown import interval
 from linesim.routing import RoutingStudy, stock_plan, variants_from_text
@@ -64,12 +64,12 @@ def test_the_sheet_is_made_when_asked_and_shown_where_it_can_do_nothing() -> Non
     assert '<iframe sandbox=""' in frame.srcdoc
     assert "&lt;script" not in frame.srcdoc
     labels = [each.proto.label for each in app.get("download_button")]
-    assert {"The sheet (HTML)", "The sheet (Excel)"} <= set(labels)
+    assert {"HTML, to print", "Excel"} <= set(labels)
     assert not app.error
 
 
 def test_a_hostile_sheet_stays_within_its_frame() -> None:
-    framed = sandboxed(JustificationFiles('"><script>', '"></iframe><script>alert(1)</script>', b""))
+    framed = sandboxed('"><script>', '"></iframe><script>alert(1)</script>')
     assert framed.count("<iframe") == 1
     assert "<script" not in framed
 

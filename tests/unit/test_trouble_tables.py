@@ -20,7 +20,7 @@ from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 from linesim.report.page.justification_excel import write_workbook
-from linesim.report.page.trouble_tables import FIGURES, TITLES, trouble_blocks, trouble_pieces
+from linesim.report.page.trouble_tables import FIGURES, KINDS, trouble_blocks, trouble_pieces
 from linesim.report.terminal.run import run_text
 from linesim.report.views.troubles import trouble_sheets
 from linesim.result import Result
@@ -475,7 +475,7 @@ def test_of_many_blamed_the_most_are_shown_and_the_table_says_so(monkeypatch: py
 
 
 def test_every_figure_has_words() -> None:
-    assert list(TITLES) == list(FIGURES) == list(TROUBLE_FIGURES)
+    assert list(KINDS) == list(FIGURES) == list(TROUBLE_FIGURES)
     assert all(list(FIGURES[of]) == list(figures) for of, figures in TROUBLE_FIGURES.items())
 
 

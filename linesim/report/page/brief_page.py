@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
-from linesim import __version__
 from linesim.report.page.card_size import Text, lettering_pt
+from linesim.report.page.made import day_words, made_values
 from linesim.report.page.paper_page import PaperPage, paper_html
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.paper import room_mm
@@ -15,13 +15,16 @@ from linesim.report.theme.shown import interval, number
 from linesim.report.theme.sketch import Span, spans
 from linesim.study.advice.brief import Brief
 from linesim.study.advice.figures import Proposal
+from linesim.study.advice.paired import MONEY
 from linesim.study.advice.words import basis_words
+from linesim.words import retell, say
 from linesim.works import digest
+from linesim.works.types_of import has_worth
 
 __all__ = ["SIGNED_BY", "brief_page"]
 
-SIGNED_BY = ("Proposed by", "Approved by", "Quality", "From", "To be reviewed")
-"""Lines at the foot, to be written on."""
+SIGNED_BY = ("proposed_by", "approved_by", "quality", "from", "review")
+"""Lines at the foot, to be written on, by their keys in the catalogue of words."""
 
 _LARGEST_PT, _MOST_FIGURES = 10.0, 7
 _LONGEST = 230
@@ -47,16 +50,16 @@ def brief_page(brief: Brief, today: date, paper: str = "A4") -> str:
     """
     advice = brief.advice
     page = PaperPage(
-        kind="What to change first: the brief",
+        kind=say("brief.kind"),
         title=_cut(advice.works.name, 90),
-        whose=f"{today:%Y-%m-%d}",
+        whose=day_words(today),
         first=[_cut(text) for text in brief.first],
         answer=_cut(brief.headline),
         sentences=(),
         sections=list(_sections(brief)),
-        signatures=[(name, "") for name in SIGNED_BY],
+        signatures=[(say(f"brief.{name}"), "") for name in SIGNED_BY],
         origin=" ".join(
-            (f"Made by linesim {__version__} from scenario {digest(advice.works)[:10]}.", *basis_words(advice))
+            (say("brief.made", **made_values(digest(advice.works), today)), *map(retell, basis_words(advice)))
         ),
     )
     return paper_html(page, paper, _size(page, brief, paper))
@@ -65,12 +68,15 @@ def brief_page(brief: Brief, today: date, paper: str = "A4") -> str:
 def _sections(brief: Brief) -> Iterator[Section]:
     actions, chosen = brief.advice.actions, brief.chosen
     if chosen is not None:
-        yield Section("What to change", [Bullets([_cut(each.label) for each in _changes(brief)]), _picture(brief)])
-        yield Section("What it brings", [_figures(brief)])
-        yield Section("What it costs", [Bullets([_cut(text) for text in brief.costs])])
-    yield Section("What would make it wrong", [Bullets([_cut(text) for text in brief.doubts])])
-    title = "The first week" if actions else "What to do now"
-    yield Section(title, [Bullets([_cut(text) for text in brief.steps])])
+        yield Section(say("brief.change"), [_list([each.label for each in _changes(brief)]), _picture(brief)])
+        yield Section(say("brief.brings"), [_figures(brief)])
+        yield Section(say("brief.costs"), [_list(brief.costs)])
+    yield Section(say("brief.wrong"), [_list(brief.doubts)])
+    yield Section(say("brief.first_week" if actions else "brief.now"), [_list(brief.steps)])
+
+
+def _list(texts: Sequence[str]) -> Bullets:
+    return Bullets([_cut(text) for text in texts])
 
 
 def _changes(brief: Brief) -> list[Proposal]:
@@ -83,14 +89,10 @@ def _changes(brief: Brief) -> list[Proposal]:
 def _picture(brief: Brief) -> Sketch:
     """Gains with their intervals."""
     advice = brief.advice
-    rows = [Span(each.label, each.gain.mean, each.gain.half_width) for each in _changes(brief)]
+    rows = [Span(retell(each.label), each.gain.mean, each.gain.half_width) for each in _changes(brief)]
     if advice.together is not None:
-        rows.append(Span("together", advice.together.gain.mean, advice.together.gain.half_width))
-    caption = (
-        f"{advice.works.currency} a month more than today, one by one and together, each with its interval; the dotted "
-        "line is today. Gains of single changes do not add up."
-    )
-    return Sketch(spans(rows, "gains a month with their intervals"), caption)
+        rows.append(Span(say("brief.together"), advice.together.gain.mean, advice.together.gain.half_width))
+    return Sketch(spans(rows, say("brief.picture")), say("brief.picture_caption", currency=advice.works.currency))
 
 
 def _figures(brief: Brief) -> Table:
@@ -98,13 +100,15 @@ def _figures(brief: Brief) -> Table:
     chosen = brief.chosen
     assert chosen is not None
     rows: list[list[Cell]] = []
+    is_worth = any(has_worth(line) for line in brief.advice.works.lines.values())
     for row in chosen.figures.to_dict(orient="records")[: _MOST_FIGURES + 1]:
         if row["is_apart"]:
             change = interval(row["change"], row["half_width"])
             cells = numbers(number(row["before"]), number(row["after"]), change.replace("±", "\N{PLUS-MINUS SIGN}"))
-            rows.append([f"{row['figure']}, {row['unit']}", *cells])
-    caption = "What changes beyond doubt; \N{PLUS-MINUS SIGN} half the interval"
-    return Table(caption, ["", *numbers("today", "then", "change")], rows)
+            key = "saved" if row["name"] == MONEY and not is_worth else str(row["name"])
+            rows.append([say(f"figures.{key}", currency=chosen.currency), *cells])
+    heads = numbers(*(say(f"brief.{name}") for name in ("today", "then", "change_head")))
+    return Table(say("brief.figures_caption"), ["", *heads], rows)
 
 
 def _size(page: PaperPage, brief: Brief, paper: str) -> float:
@@ -127,4 +131,6 @@ def _size(page: PaperPage, brief: Brief, paper: str) -> float:
 
 
 def _cut(text: str, most: int = _LONGEST) -> str:
+    """A text in the words of its reader; a very long one is cut."""
+    text = retell(text)
     return text if len(text) <= most else f"{text[: most - 1]}…"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from linesim.errors import StudyError
@@ -12,7 +12,7 @@ from linesim.report.files.page_file import check_page, write_page
 from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import PAPERS, write_workbook
 from linesim.report.page.justification_html import justification_page
-from linesim.report.page.sheet_records import Reader
+from linesim.report.page.sheet_records import Reader, SheetContent
 from linesim.routing.answer import RoutingAnswer
 from linesim.routing.history import History
 
@@ -78,14 +78,14 @@ class Sheets:
         """Whether there is anything to write."""
         return self.html is not None or self.excel is not None
 
-    def write(
+    def content(
         self,
         answer: RoutingAnswer,
         accounts: Mapping[str, History],
         warnings: Mapping[str, Sequence[str]],
         command: str = "",
-    ) -> Iterator[Path]:
-        """Write what is wanted of it.
+    ) -> SheetContent:
+        """What stands on the sheet.
 
         Parameters
         ----------
@@ -97,16 +97,13 @@ class Sheets:
             By variant, where it breaks the rule of the least stock; see `linesim.routing.why.warnings_of`.
         command : str
             The command that made it.
-
-        Yields
-        ------
-        pathlib.Path
-            The files written.
         """
-        content = justification(answer, accounts, self.reader, warnings, command)
+        return justification(answer, accounts, self.reader, warnings, command)
+
+    def write(self, content: SheetContent) -> list[Path]:
+        """Write what is wanted of it, in the words of whoever reads; the files written."""
         if self.html is not None:
             write_page(self.html, justification_page(content), self.is_forced)
-            yield self.html
         if self.excel is not None:
             write_workbook(self.excel, content, self.paper, self.is_forced)
-            yield self.excel
+        return [path for path in (self.html, self.excel) if path is not None]

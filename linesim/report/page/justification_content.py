@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from linesim.desk.assumed import assumed_table
@@ -27,6 +28,7 @@ from linesim.routing.sentences import (
     verdict_sentence,
 )
 from linesim.routing.sources import Source
+from linesim.words import ENGLISH, figure, keep
 from linesim.works import Works
 
 __all__ = ["justification"]
@@ -81,25 +83,28 @@ def justification(
         assumptions=_assumptions(answer, of, warnings or {}),
         sources=_SOURCES,
         cautions=(CAUTIONS[2], CAUTIONS[0], CAUTIONS[-1]),
-        provenance=(*((name, _shown_value(value)) for name, value in answer.provenance.items()), ("command", command)),
+        provenance=tuple(_origin(answer, command)),
         small_unit=of.small_unit,
         long_capability=long_capability_block(answer, of),
         troubles=tuple(trouble_blocks(answer.details, variants.names)),
     )
 
 
-_SOURCES = (
-    "Copying and deflection: Sokolovsky, Matalin (from memory). Tool life: Taylor 1907, extended in feed and depth.",
-    "Quality loss: Taguchi, Elsayed and Hsiang 1989 (from memory). Break-even intervals: Fieller 1954 (from memory).",
-    "Least stock: Kovan (from memory). Coefficients: the handbook's, each with its source in linesim check.",
-)
+_SOURCES = (keep("justify.source_laws"), keep("justify.source_money"), keep("justify.source_stock"))
+
+
+def _origin(answer: RoutingAnswer, command: str) -> Iterator[tuple[str, str]]:
+    """What is needed to make it again."""
+    for name, value in (*answer.provenance.items(), ("command", command)):
+        key = f"origin.{name}"
+        yield keep(key) if key in ENGLISH.entries else name, _shown_value(value)
 
 
 def _shown_value(value: object) -> str:
     return (
         ", ".join(map(str, value))
         if isinstance(value, list)
-        else f"{value:g}"
+        else figure(f"{value:g}")
         if isinstance(value, float)
         else str(value)
     )
@@ -122,22 +127,18 @@ def _shares(histories: Mapping[str, History], of: Reader) -> dict[str, tuple[flo
 def _assumptions(answer: RoutingAnswer, of: Reader, warnings: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
     """What the figures stand on."""
     base = answer.variants.base
+    hours = {"counted": base.run.length / 60.0, "before": base.run.warm_up / 60.0}
     texts = [
-        (
-            f"Counted {base.run.length / 60.0:.0f} h of worked time after {base.run.warm_up / 60.0:.0f} h that were "
-            f'not counted; other sets by the policy "{answer.variants.policy}".'
-        ),
-        (
-            "Machines and operators are charged for the whole time, whether they work or wait; minutes saved at a "
-            "machine with time to spare therefore save nothing by themselves."
-        ),
-        "Wear, force and roughness coefficients are estimates; the shop's own records are better.",
-    ]
+        keep("justify.counted", policy=answer.variants.policy, **hours), keep("justify.charged"),
+        keep("justify.estimates"),
+    ]  # fmt: skip
     if of.currency is not None and of.currency != answer.currency:
-        texts.append(f"Money at {of.per_unit:g} {of.currency} for 1 {answer.currency}.")
+        texts.append(keep("justify.rate", rate=of.per_unit, currency=of.currency, scenarios=answer.currency))
     return (*texts, *_typical(base), *_common(warnings))
 
 
+_MEASURE = re.compile(r"(\d[\d.]*)( (?:µm|mm|min|m/min|N/mm²|J/mm³|µm/min|mrad|µm/\(m K\)))?")
+"""A value that is a figure with a unit and nothing else."""
 _TELLING = 6
 """Typical figures that a sheet has room to name."""
 
@@ -147,15 +148,28 @@ def _typical(base: Works) -> Iterator[str]:
     table = assumed_table(base)
     if len(table):
         table = table.sort_values("strength", key=lambda each: each != "assumption", kind="stable")
-        named = [f"{row['figure']} {row['value']}" for row in table.head(_TELLING).to_dict(orient="records")]
+        named = [_named(str(row["figure"]), str(row["value"])) for row in table.to_dict(orient="records")]
+        known = [text for text in named if text][:_TELLING]
         yield (
-            f"{len(table)} typical figures stand in for what the scenario does not say, such as: {'; '.join(named)}. "
-            "All of them, with their sources: linesim check."
+            keep("justify.typical_such", count=len(table), figures=known)
+            if known
+            else keep("justify.typical", count=len(table))
         )
+
+
+def _named(figure_words: str, value: str) -> str:
+    """A typical figure with its value, as long as both can be said in every language."""
+    key, measure = f"typical.{figure_words}", _MEASURE.fullmatch(value)
+    if key not in ENGLISH.entries or measure is None:
+        return ""
+    return keep("justify.typical_figure", name=keep(key), value=figure(measure[1]), unit=measure[2] or "")
 
 
 def _common(warnings: Mapping[str, Sequence[str]]) -> list[str]:
     """Each warning once, with the variants that it holds for, or none where it holds for all."""
     texts = dict.fromkeys(text for own in warnings.values() for text in own)
     names = {text: [name for name, own in warnings.items() if text in own] for text in texts}
-    return [text if len(names[text]) == len(warnings) else f"{', '.join(names[text])}: {text}" for text in texts]
+    return [
+        text if len(names[text]) == len(warnings) else keep("justify.warning_of", variants=names[text], text=text)
+        for text in texts
+    ]

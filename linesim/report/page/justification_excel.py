@@ -14,9 +14,10 @@ from linesim import __version__
 from linesim.errors import StudyError
 from linesim.report.files.book_file import CREATOR, check_workbook
 from linesim.report.files.whole import write_whole
-from linesim.report.page.sheet_records import Amount, Block, SheetContent
+from linesim.report.page.sheet_records import Amount, Block, SheetContent, made_of
 from linesim.report.theme.colours import DAY
 from linesim.report.theme.csv_text import harmless
+from linesim.words import retell, say
 
 __all__ = ["PAPERS", "write_workbook"]
 
@@ -55,11 +56,11 @@ def write_workbook(path: Path, content: SheetContent, paper: str = "A4", is_forc
     book.properties.creator = f"{CREATOR} {__version__}"
     book.properties.title = content.title
     page: Any = book.active
-    page.title = "Justification"
+    page.title = sheet_title(say("justify.sheet"))
     _Writer(page, content).write()
     _set_up(page, paper)
     if content.troubles:
-        beside = book.create_sheet("What went wrong")
+        beside = book.create_sheet(sheet_title(say("justify.went_wrong")))
         _Writer(beside, content, content.troubles).write_blocks()
         _set_up(beside, paper)
     write_whole(path, book.save)
@@ -90,14 +91,13 @@ class _Writer:
         self.write_blocks()
         self._account()
         for title, texts in (
-            ("What it does to quality, minutes and the line", content.remarks),
-            ("Assumptions", content.assumptions),
-            ("Sources", content.sources),
-            ("Cautions", content.cautions),
+            (say("justify.does"), content.remarks),
+            (say("justify.assumptions"), content.assumptions),
+            (say("justify.sources"), content.sources),
+            (say("sheet.cautions"), content.cautions),
         ):
             self._list(title, texts)
-        built = "; ".join(f"{name} {value}" for name, value in content.provenance if value)
-        self._text(built, Font(size=8, color=DAY.faint.lstrip("#")))
+        self._text(made_of(content), Font(size=8, color=DAY.faint.lstrip("#")))
 
     def write_blocks(self) -> None:
         """Write the tables."""
@@ -108,7 +108,7 @@ class _Writer:
         """One cell; a text is stored as a text, whatever it looks like."""
         cell = self.page.cell(row=self.row, column=column)
         if isinstance(value, str):
-            cell.value = harmless(value)
+            cell.value = harmless(retell(value))
             cell.data_type = "s"
         else:
             cell.value = value
@@ -120,6 +120,7 @@ class _Writer:
 
     def _text(self, text: str, font: Font | None = None) -> None:
         """A text over the whole width."""
+        text = retell(text)
         cell = self._put(1, text, font=font)
         cell.alignment = Alignment(wrap_text=True, vertical="top")
         self.page.merge_cells(start_row=self.row, start_column=1, end_row=self.row, end_column=self.columns)
@@ -180,7 +181,8 @@ class _Writer:
             cell.border = Border(bottom=_THIN)
             column += 2 if at in wide else 1
         longest = max(
-            (len(value) / _WIDTHS[at > 0] for at, value in enumerate(row) if isinstance(value, str)), default=1.0
+            (len(retell(value)) / _WIDTHS[at > 0] for at, value in enumerate(row) if isinstance(value, str)),
+            default=1.0,
         )
         self.page.row_dimensions[self.row].height = 13.5 * math.ceil(longest)
         self.row += 1
@@ -195,8 +197,14 @@ class _Writer:
             (name, Amount(spread, 2), *(Amount(own.get(source, 0.0), 3) for source in sources))
             for name, (spread, own) in shares.items()
         )
-        title = f"Where the error of {self.content.account_of} comes from: shares of its variance"
-        self._block(Block(title, ("variant", f"sd per side {self.content.small_unit}", *sources), rows))
+        title = say("justify.account_shares", feature=self.content.account_of)
+        heads = (say("justify.head_variant"), say("justify.head_sd_side", unit=self.content.small_unit), *sources)
+        self._block(Block(title, heads, rows))
+
+
+def sheet_title(text: str) -> str:
+    """A title as a workbook takes it: 31 signs, none of those that it forbids (ECMA-376)."""
+    return "".join(sign for sign in text if sign not in "[]:*?/\\")[:31].strip("' ") or "-"
 
 
 def _format(value: Amount) -> str:

@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from linesim import __version__
-from linesim.report.page.sheet_records import Block, Measured, SheetContent
+from linesim.report.page.sheet_records import Block, Measured, SheetContent, made_of
 from linesim.report.theme.colours import DAY, SOURCE_COLOURS
 from linesim.report.theme.markup import ShownCell
+from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.render import render, style, variables
 from linesim.report.theme.shown import number, pair
+from linesim.words import retell
 
 __all__ = ["justification_page"]
 
@@ -30,19 +32,20 @@ class _Bar(NamedTuple):
     spread: str
 
 
-def justification_page(content: SheetContent) -> str:
+def justification_page(content: SheetContent, paper: str = "") -> str:
     """The sheet as one self-contained HTML page.
 
     Parameters
     ----------
     content : SheetContent
         What stands on it.
+    paper : {"A4", "Letter", ""}
+        On which it is printed; left to the printer where it is empty, as the page keeps within both.
 
     Returns
     -------
     str
-        HTML without scripts; every name and text of the scenario is escaped. The size of the paper is left to the
-        printer, and the page keeps within both A4 and Letter.
+        HTML without scripts; every name and text of the scenario is escaped.
     """
     size = _size(content)
     return render(
@@ -54,27 +57,30 @@ def justification_page(content: SheetContent) -> str:
         day=variables(DAY),
         zoom=f"{size:.3f}",
         width_mm=f"{190.0 / size:.1f}",
+        paper="{}mm {}mm".format(*PAPERS_MM[paper]) if paper else "",
         is_full=size < _TWO_COLUMNS,
         sheet=content,
         tables=[(block.title, block.heads, list(map(_row, block.rows))) for block in content.blocks if block.rows],
         bars=_bars(content),
         key=[(name, SOURCE_COLOURS[name]) for name in _sources(content)],
-        made="; ".join(f"{name} {value}" for name, value in content.provenance if value),
+        made=made_of(content),
     )
 
 
 def _size(content: SheetContent) -> float:
     """How much smaller a fuller sheet is written, so that it stays on one page of either paper."""
     rows = sum(len(block.rows) + 2 + _wrapped(block) for block in content.blocks) + 0.7 * len(content.shares)
-    words = sum(map(len, (*content.remarks, *content.assumptions, *content.sources, *content.cautions)))
-    words += 2 * max(0, len(content.title) + len(content.answer) - _USUAL_HEAD)
+    words = sum(
+        len(retell(text)) for text in (*content.remarks, *content.assumptions, *content.sources, *content.cautions)
+    )
+    words += 2 * max(0, len(content.title) + len(retell(content.answer)) - _USUAL_HEAD)
     filled = rows / _ROOM_ROWS + words / _ROOM_SIGNS
     return min(1.0, max(_SMALLEST, 1.0 / math.pow(filled, 0.9)))
 
 
 def _wrapped(block: Block) -> float:
     """Rows that long names take more than the two lines of a figure with its half width."""
-    cells = [[cell for cell in row if isinstance(cell, str)] for row in (block.heads, *block.rows)]
+    cells = [[retell(cell) for cell in row if isinstance(cell, str)] for row in (block.heads, *block.rows)]
     lines = (math.ceil(max(map(len, own), default=0) / _SIGNS_A_LINE) for own in cells)
     return sum(0.5 * max(0, count - 2) for count in lines)
 
@@ -86,7 +92,7 @@ def _row(row: tuple[Measured, ...]) -> list[ShownCell]:
 def _cell(cell: Measured) -> ShownCell:
     """A text, or a figure with its half width beneath."""
     if isinstance(cell, str):
-        return ShownCell(cell, "", "")
+        return ShownCell(retell(cell), "", "")
     value, width = pair(cell.value, cell.half_width, cell.decimals)
     return ShownCell(value, f"{width} ~" if width and cell.is_open else width, "")
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import tempfile
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
+from functools import partial
 
+from linesim.report.files.in_memory import as_bytes
 from linesim.report.page.justification_content import justification
 from linesim.report.page.justification_excel import PAPERS, write_workbook
 from linesim.report.page.justification_html import justification_page
-from linesim.report.page.sheet_records import Reader
+from linesim.report.page.sheet_records import Reader, SheetContent
 from linesim.report.theme.render import call
 from linesim.routing.answer import RoutingAnswer
 from linesim.routing.why import accounts_in_turn, warnings_of
@@ -25,26 +25,26 @@ _WORDS = "following the parts of each variant"
 
 @dataclass(frozen=True)
 class JustificationFiles:
-    """A justification sheet, ready to be shown and downloaded.
+    """A justification sheet, ready to be shown and carried away in the words of whoever reads.
 
     Attributes
     ----------
-    title : str
-        Of the sheet.
-    html : str
-        A page by itself, without scripts.
-    workbook : bytes
-        The same as an Excel workbook.
+    content : SheetContent
+        What stands on it.
     """
 
-    title: str
-    html: str
-    workbook: bytes
+    content: SheetContent
+
+    def html(self, paper: str = "") -> str:
+        """A page by itself, without scripts; for a paper, or for either."""
+        return justification_page(self.content, paper)
+
+    def workbook(self, paper: str = next(iter(PAPERS))) -> bytes:
+        """The same as an Excel workbook."""
+        return as_bytes(partial(write_workbook, content=self.content, paper=paper), "sheet.xlsx")
 
 
-def sheet_steps(
-    works: Works, answer: RoutingAnswer, is_inch: bool = False, paper: str = next(iter(PAPERS))
-) -> Iterator[Interim[JustificationFiles]]:
+def sheet_steps(works: Works, answer: RoutingAnswer, is_inch: bool = False) -> Iterator[Interim[JustificationFiles]]:
     """Make the justification sheet of a routing study.
 
     Parameters
@@ -55,8 +55,6 @@ def sheet_steps(
         The study.
     is_inch : bool
         Units of the sheet.
-    paper : {"A4", "Letter"}
-        For the workbook.
 
     Yields
     ------
@@ -72,20 +70,16 @@ def sheet_steps(
         accounts[name] = account
         yield Interim(len(accounts), total, time.monotonic() - began_s, None, _WORDS)
     content = justification(answer, accounts, Reader(is_inch), warnings_of(answer))
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder) / "sheet.xlsx"
-        write_workbook(file, content, paper)
-        files = JustificationFiles(content.title, justification_page(content), file.read_bytes())
-    yield Interim(total, total, time.monotonic() - began_s, files, "done", True)
+    yield Interim(total, total, time.monotonic() - began_s, JustificationFiles(content), "done", True)
 
 
-def sandboxed(files: JustificationFiles, height_px: int = 900) -> str:
+def sandboxed(title: str, page: str, height_px: int = 900) -> str:
     """The sheet in a frame of its own that runs nothing and reaches nothing around it.
 
     Parameters
     ----------
-    files : JustificationFiles
-        The sheet.
+    title, page : str
+        Of the sheet; its HTML.
     height_px : int
         Of the frame; the sheet scrolls within.
 
@@ -95,4 +89,4 @@ def sandboxed(files: JustificationFiles, height_px: int = 900) -> str:
         HTML of a frame with an empty ``sandbox`` (WHATWG HTML, section 4.8.5), in which the sheet stands escaped.
     """
     style = f"width:100%;height:{height_px}px;border:0;background:#fff"
-    return call("frame", f"Justification sheet: {files.title}", style, files.html)
+    return call("frame", f"Justification sheet: {title}", style, page)

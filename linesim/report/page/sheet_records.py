@@ -9,7 +9,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-__all__ = ["Amount", "Block", "Measured", "Reader", "SheetContent"]
+from linesim.words import retell
+
+__all__ = ["Amount", "Block", "Measured", "Reader", "SheetContent", "made_of"]
 
 _UM_PER_INCH = 25_400.0
 
@@ -127,3 +129,8 @@ class SheetContent:
     """The capability once more, one row for each characteristic and variant, for a workbook."""
     troubles: tuple[Block, ...] = ()
     """What went wrong, variants side by side, for a second sheet of a workbook."""
+
+
+def made_of(content: SheetContent) -> str:
+    """What is needed to make a sheet again, in one line."""
+    return "; ".join(f"{retell(name)} {retell(value)}" for name, value in content.provenance if value)

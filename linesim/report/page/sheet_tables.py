@@ -7,9 +7,11 @@ from collections.abc import Hashable, Mapping
 from typing import Any
 
 from linesim.report.page.sheet_records import Amount, Block, Measured, Reader
-from linesim.report.theme.shown import beyond_capability, number
+from linesim.report.theme.shown import beyond_capability
 from linesim.routing.answer import RoutingAnswer, Tried
 from linesim.routing.breakeven import Even
+from linesim.study.comparing.words import whose_words
+from linesim.words import figure, keep
 
 __all__ = ["capability_block", "differences_block", "long_capability_block", "money_block"]
 
@@ -26,14 +28,15 @@ def _measured(answer: RoutingAnswer, built: Tried, name: str, factor: float, dec
 def money_block(answer: RoutingAnswer, of: Reader) -> Block:
     """Minutes, machines, output and money, variant by variant."""
     money = of.currency_for(answer.currency)
-    heads = (
-        "variant", "cuts", "cutting min/part", "machine min/part", "machines", "changed at share of life",
-        "good parts/h", f"cost {money}/part", f"of it loss {money}/part", f"contribution {money}/h", "first pass %",
-    )  # fmt: skip
+    names = ("variant", "cuts", "cut_min", "machine_min", "machines", "changed_at", "good", "cost", "of_it_loss",
+             "contribution", "first_pass")  # fmt: skip
+    heads = tuple(keep(f"justify.head_{name}", currency=money) for name in names)
     rows = []
     for built, content in zip(answer.tried, answer.content.to_dict(orient="records"), strict=True):
         shares = built.intervals.shares
-        changed: Measured = f"{min(shares.values()):g} to {max(shares.values()):g}" if shares else "as the policy"
+        changed: Measured = keep("justify.as_policy")
+        if shares:
+            changed = keep("justify.shares", least=min(shares.values()), most=max(shares.values()))
         if shares and min(shares.values()) == max(shares.values()):
             changed = Amount(min(shares.values()))
         rows.append(
@@ -47,8 +50,8 @@ def money_block(answer: RoutingAnswer, of: Reader) -> Block:
                 _measured(answer, built, "first_pass_yield", 100.0, 1),
             )
         )  # fmt: skip
-    level = f"{100.0 * answer.confidence:g} %, {answer.n_replications} runs of each"
-    return Block(f"Minutes, machines and money (mean ± half width at {level}; * best)", heads, tuple(rows))
+    level = figure(f"{100.0 * answer.confidence:g}")
+    return Block(keep("justify.money", level=level, count=answer.n_replications), heads, tuple(rows))
 
 
 def _mark(answer: RoutingAnswer, built: Tried) -> str:
@@ -60,43 +63,47 @@ def _mark(answer: RoutingAnswer, built: Tried) -> str:
 def capability_block(answer: RoutingAnswer, of: Reader) -> Block:
     """Spread, Cpk and loss of each characteristic, variants side by side."""
     table = answer.capability
-    heads = ["characteristic", "limits"]
+    heads: list[str] = [keep("justify.head_characteristic"), keep("justify.head_limits")]
+    money = of.currency_for(answer.currency)
     is_narrow = len(answer.variants.names) <= _ABREAST
     for name in answer.variants.names:
         heads += (
-            [f"{name}: sd {of.small_unit}", "Cpk", f"loss {of.currency_for(answer.currency)}/part"]
+            [keep("justify.sd_of", variant=name, unit=of.small_unit), keep("justify.head_cpk"),
+             keep("justify.head_loss", currency=money)]
             if is_narrow
-            else ([f"{name}: Cpk", f"loss {of.currency_for(answer.currency)}"])
-        )
+            else [keep("justify.cpk_of", variant=name), keep("justify.loss", currency=money)]
+        )  # fmt: skip
     rows = []
     cells = {(row["feature"], row["characteristic"], row["variant"]): row for row in table.to_dict(orient="records")}
     for feature, what in dict.fromkeys((key[0], key[1]) for key in cells):
         first = next(row for key, row in cells.items() if key[:2] == (feature, what))
-        row: list[Measured] = [f"{feature}, {what}", _limits(first, of)]
+        row: list[Measured] = [whose_words(str(feature), str(what)), _limits(first, of)]
         for name in answer.variants.names:
             own = cells.get((feature, what, name))
             cells_of = [Amount(math.nan)] * 3 if own is None else _of_one(own, of)
             row += cells_of if is_narrow else cells_of[1:]
         rows.append(tuple(row))
-    return Block("Capability of the shipped parts, true values", tuple(heads), tuple(rows))
+    return Block(keep("justify.capability"), tuple(heads), tuple(rows))
 
 
 def long_capability_block(answer: RoutingAnswer, of: Reader) -> Block:
     """Spread, Cpk and loss, one row for each characteristic and variant."""
     rows = answer.capability.sort_values(["feature", "characteristic"], kind="stable").to_dict(orient="records")
     body = [
-        (f"{row['feature']}, {row['characteristic']}", str(row["variant"]), _limits(row, of), *_of_one(row, of))
+        (
+            whose_words(str(row["feature"]), str(row["characteristic"])),
+            str(row["variant"]),
+            _limits(row, of),
+            *_of_one(row, of),
+        )
         for row in rows
     ]
     heads = (
-        "characteristic",
-        "variant",
-        "limits",
-        f"sd {of.small_unit}",
-        "Cpk",
-        f"loss {of.currency_for(answer.currency)}/part",
-    )
-    return Block("Capability of the shipped parts, true values", heads, tuple(body))
+        keep("justify.head_characteristic"), keep("justify.head_variant"), keep("justify.head_limits"),
+        keep("justify.head_sd", unit=of.small_unit), keep("justify.head_cpk"),
+        keep("justify.head_loss", currency=of.currency_for(answer.currency)),
+    )  # fmt: skip
+    return Block(keep("justify.capability"), heads, tuple(body))
 
 
 def _of_one(row: Mapping[Hashable, Any], of: Reader) -> list[Measured]:
@@ -118,17 +125,27 @@ def _limits(row: Mapping[Hashable, Any], of: Reader) -> str:
         unit, places = ("in", 5) if of.is_inch else ("mm", 3)
     else:
         low, high, unit, places = of.small(low), of.small(high), of.small_unit, 0 if of.is_inch else 1
-    return f"up to {high:.{places}f} {unit}" if math.isnan(low) else f"{low:.{places}f} to {high:.{places}f} {unit}"
+    least, most = figure(f"{low:.{places}f}"), figure(f"{high:.{places}f}")
+    if math.isnan(low):
+        return keep("justify.up_to", most=most, unit=unit)
+    return keep("justify.between", least=least, most=most, unit=unit)
 
 
 def differences_block(answer: RoutingAnswer, of: Reader) -> Block:
     """Differences from the first variant, and where the two would be even."""
     money, first = of.currency_for(answer.currency), answer.tried[0].variant.name
-    heads = (
-        f'against "{first}"', "cutting min/part", "good parts/h", f"loss {money}/part", f"contribution {money}/h",
-        "even at loss factors times", "even at parts/h sold", f"even at a machine rate of {money}/h",
-        f"even at an hour worth {money} elsewhere",
-    )  # fmt: skip
+    names = (
+        "against",
+        "cut_min",
+        "good",
+        "loss",
+        "contribution",
+        "even_factors",
+        "even_sold",
+        "even_rate",
+        "even_hour",
+    )
+    heads = tuple(keep(f"justify.head_{name}", first=first, currency=money) for name in names)
     rows: list[tuple[Measured, ...]] = []
     for built in answer.tried[1:]:
         minutes = built.content.cut_min - answer.tried[0].content.cut_min
@@ -139,14 +156,13 @@ def differences_block(answer: RoutingAnswer, of: Reader) -> Block:
                 _less(answer, built, "quality_loss_per_good_part", of.per_unit, 2),
                 _less(answer, built, "contribution_per_hour", of.per_unit, 1),
                 _even_words(answer.even_loss(built), 1.0),
-                "at none" if math.isnan(volume) else Amount(volume),
-                "as many machines" if math.isnan(answer.even_rate(built).value)
+                keep("justify.at_none") if math.isnan(volume) else Amount(volume),
+                keep("justify.as_many") if math.isnan(answer.even_rate(built).value)
                 else _even_words(answer.even_rate(built), of.per_unit),
                 _even_words(answer.even_hour(built), of.per_unit),
             )
         )  # fmt: skip
-    title = "Differences (paired, hold together; ~ not significant), and what would make the two even"
-    return Block(title, heads, tuple(rows))
+    return Block(keep("justify.differences"), heads, tuple(rows))
 
 
 def _less(answer: RoutingAnswer, built: Tried, name: str, factor: float, decimals: int) -> Amount:
@@ -158,10 +174,9 @@ def _less(answer: RoutingAnswer, built: Tried, name: str, factor: float, decimal
 def _even_words(even: Even, factor: float) -> str:
     """A break-even with its interval, in words where there is none."""
     if math.isnan(even.value):
-        return "at none"
+        return keep("justify.at_none")
     if not even.is_bounded or even.low <= 0.0 < even.high:
-        return "not significant"
+        return keep("justify.not_significant")
     if even.value <= 0.0:
-        return "at none"
-    value, low, high = (number(factor * each, 2) for each in (even.value, even.low, even.high))
-    return f"{value} ({low} to {high})"
+        return keep("justify.at_none")
+    return keep("justify.range", value=factor * even.value, low=factor * even.low, high=factor * even.high)

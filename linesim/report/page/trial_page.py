@@ -7,13 +7,13 @@ from collections.abc import Hashable, Iterator, Mapping
 from datetime import date
 from typing import Any
 
-from linesim import __version__
 from linesim.report.page.made import made_values
 from linesim.report.page.paper_page import PaperPage, paper_html
 from linesim.report.theme.grid import chunks
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Bullets, Section, Table
 from linesim.report.theme.shown import interval, number
+from linesim.study.trial.afterwards import Judged
 from linesim.study.trial.answer import Trial
 from linesim.study.trial.answered import TrialAnswered
 from linesim.study.trial.quantities import QUANTITIES, Quantity
@@ -166,29 +166,30 @@ def answered_page(answer: TrialAnswered, today: date, paper: str = "A4") -> str:
     """
     trial = answer.trial
     verdict, *others = answer.sentences
-    rows: list[list[Cell]] = [
-        [
-            f"{each.of.words}{', ' + each.of.unit if each.of.unit else ''}",
-            *numbers(
-                number(each.expected, each.of.decimals),
-                f"{number(each.low, each.of.decimals)} to {number(each.high, each.of.decimals)}",
-                number(each.seen, each.of.decimals), str(each.count),
-            ),
-            each.where,
-        ]
-        for each in answer.judged
-    ]  # fmt: skip
-    heads = ["quantity", *numbers("foretold", "95 trials of 100", "seen", "rows"), "where it lies"]
+    names = ("quantity", "foretold", "trials_of_100", "seen", "rows", "where")
+    first, *middle, last = (say(f"answered.{name}") for name in names)
+    table = Table(say("answered.caption"), [first, *numbers(*middle), last], [_judged(each) for each in answer.judged])
     page = PaperPage(
-        kind=f"The trial answered: {answer.weeks_done} of {trial.n_weeks} weeks",
+        kind=say("answered.kind", done=answer.weeks_done, count=trial.n_weeks),
         title=trial.works.name,
         whose=trial.place.key,
         first=(),
         answer=verdict,
         sentences=others,
-        sections=[Section("Foretold and seen", [Table("In all, or the mean of what was read", heads, rows)])],
-        signatures=(("Decided by", ""), ("Quality", ""), ("From", "")),
-        origin=f"Made {today:%Y-%m-%d} by linesim {__version__} from scenario {digest(trial.works)[:10]} and "
-        f"{', '.join(answer.records.files)}; {len(trial.during)} runs of either, seed {trial.seed}.",
-    )
+        sections=[Section(say("answered.title"), [table])],
+        signatures=[(say(f"answered.{name}"), "") for name in ("decided_by", "quality", "from")],
+        origin=say(
+            "answered.made", files=list(answer.records.files), runs=len(trial.during), seed=trial.seed,
+            **made_values(digest(trial.works), today),
+        ),
+    )  # fmt: skip
     return paper_html(page, paper)
+
+
+def _judged(each: Judged) -> list[Cell]:
+    """One quantity: foretold, its band, seen, and where that lies."""
+    places, what = each.of.decimals, quantity_words(each.of.name)
+    band = say("trial.band", low=number(each.low, places), high=number(each.high, places))
+    figures = (number(each.expected, places), band, number(each.seen, places), str(each.count))
+    named = say("trial.with_unit", what=what, unit=each.of.unit) if each.of.unit else what
+    return [named, *numbers(*figures), say(f"answered.{each.where}")]

@@ -15,43 +15,26 @@ from linesim.report.page.sheet_records import Amount, Block, Measured
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Table
 from linesim.report.theme.shown import UNKNOWN, pair
+from linesim.words import ENGLISH, keep
 
-__all__ = ["FIGURES", "MOST_BLAMED", "TITLES", "shift_pieces", "trouble_blocks", "trouble_pieces"]
+__all__ = ["FIGURES", "KINDS", "MOST_BLAMED", "shift_pieces", "trouble_blocks", "trouble_pieces"]
 
 MOST_BLAMED = 8
 """Rows on who is to blame that are shown; the table of details has them all."""
 
-TITLES = {
-    "blame": "Readings that failed, by what they are charged to",
-    "fault": "Hidden faults: machines that turned bad unseen",
-    "first piece": "First pieces after changes",
-    "test": "Tests on the line, by what is charged",
-    "field": "Failures to be expected in the field, by what is charged",
+KINDS = ("blame", "fault", "first piece", "test", "field")
+"""Kinds of figure, in the order of their tables."""
+
+FIGURES: dict[str, tuple[str, ...]] = {
+    "blame": ("turned_down",),
+    "fault": ("turned_bad", "detected", "unseen_min", "made_bad", "shipped_bad", "shipped_bad_out"),
+    "first piece": ("gauged", "corrected", "scrapped", "salvaged", "stood_min"),
+    "test": ("tested", "turned_down", "repairs", "scrapped"),
+    "field": ("failures",),
 }
-"""Titles of the tables, by kind of figure."""
+"""Figures that are shown; no words where there is but one."""
 
-FIGURES = {
-    "blame": {"turned_down": ""},
-    "fault": {
-        "turned_bad": "turned bad, times", "detected": "of these found", "unseen_min": "minutes until found, in all",
-        "made_bad": "parts cut bad", "shipped_bad": "of these shipped",
-        "shipped_bad_out": "of these out of the drawing",
-    },
-    "first piece": {
-        "gauged": "gauged", "corrected": "corrected", "scrapped": "scrapped", "salvaged": "salvaged",
-        "stood_min": "minutes stood",
-    },
-    "test": {"tested": "tested", "turned_down": "turned down", "repairs": "repairs", "scrapped": "scrapped"},
-    "field": {"failures": ""},
-}  # fmt: skip
-"""Figures that are shown, with their words; no words where there is but one."""
-
-_SHIFTS = {
-    "shift": {
-        "attended_min": "attend, min", "worked_min": "work, min", "beyond_min": "of this beyond the bell, min",
-        "free_min": "free, min", "waited_min": "waited for, min",
-    },
-}  # fmt: skip
+_SHIFTS: dict[str, tuple[str, ...]] = {"shift": ("attended_min", "worked_min", "beyond_min", "free_min", "waited_min")}
 
 _Key = tuple[str, str, str, str]
 """Line, operation, name and characteristic, as `linesim.result.details.Detail` has them."""
@@ -82,7 +65,7 @@ def shift_pieces(details: pd.DataFrame, names: Sequence[str]) -> list[Table]:
     return _tables(details, names, _SHIFTS)
 
 
-def _tables(details: pd.DataFrame, names: Sequence[str], figures: Mapping[str, Mapping[str, str]]) -> list[Table]:
+def _tables(details: pd.DataFrame, names: Sequence[str], figures: Mapping[str, Sequence[str]]) -> list[Table]:
     tables = []
     for of, rows in _rows(details, names, figures).items():
         body = [[row.words, *numbers(*(_text(row.figures.get(name)) for name in names))] for row in rows]
@@ -100,11 +83,13 @@ def trouble_blocks(details: pd.DataFrame, names: Sequence[str]) -> list[Block]:
 
 
 def _caption(of: str, rows: Sequence[_Row]) -> str:
-    most = f"; the {MOST_BLAMED} most" if of == "blame" and len(rows) == MOST_BLAMED else ""
-    return f"{TITLES.get(of, 'People by shift')}{most}; mean of a run"
+    title = keep(f"troubles.title_{of}")
+    if of == "blame" and len(rows) == MOST_BLAMED:
+        return keep("troubles.caption_most", title=title, most=MOST_BLAMED)
+    return keep("troubles.caption", title=title)
 
 
-def _rows(details: pd.DataFrame, names: Sequence[str], shown: Mapping[str, Mapping[str, str]]) -> dict[str, list[_Row]]:
+def _rows(details: pd.DataFrame, names: Sequence[str], shown: Mapping[str, Sequence[str]]) -> dict[str, list[_Row]]:
     """Rows by kind; only kinds and things of which something came."""
     answer = {}
     is_one_line = details.loc[details["line"] != "", "line"].nunique() == 1
@@ -114,9 +99,9 @@ def _rows(details: pd.DataFrame, names: Sequence[str], shown: Mapping[str, Mappi
         if kind == "blame":
             things = sorted(things, key=lambda thing: -_weight(thing[1]["turned_down"]))[:MOST_BLAMED]
         rows = [
-            _Row(_words(kind, key, words, is_one_line), figures[figure])
+            _Row(_words(key, figure if len(shown[kind]) > 1 else "", is_one_line), figures[figure])
             for key, figures in things
-            for figure, words in shown[kind].items()
+            for figure in shown[kind]
         ]
         if rows:
             answer[kind] = rows
@@ -144,11 +129,20 @@ def _weight(figures: Mapping[str, tuple[float, float]]) -> float:
     return sum(mean for mean, _ in figures.values())
 
 
-def _words(of: str, key: _Key, figure: str, is_one_line: bool) -> str:
+def _words(key: _Key, figure: str, is_one_line: bool) -> str:
     """What a row is of: whatever is known of it, and the figure."""
     line, operation, name, what = key
-    of_what = "size" if of == "blame" and what == "cut" else what
-    return ", ".join(filter(None, ["" if is_one_line else line, operation, name, of_what, figure]))
+    words = keep(f"troubles.{figure}") if figure else ""
+    known = ["" if is_one_line else line, operation, name, _called(what), words]
+    return keep("format.names", names=[text for text in known if text])
+
+
+def _called(what: str) -> str:
+    """A cause or a characteristic, which a sheet says in its reader's language; any other name as it stands."""
+    for key in (f"troubles.{what}", f"characteristics.{what}"):
+        if key in ENGLISH.entries:
+            return keep(key)
+    return what
 
 
 def _text(figure: tuple[float, float] | None) -> str:

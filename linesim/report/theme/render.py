@@ -26,7 +26,7 @@ def tied(text: str) -> str:
     >>> tied("3 ± 1 %")
     '3\xa0±\xa01\xa0%'
     """
-    return text.replace(" ± ", "\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}").replace(" %", "\N{NO-BREAK SPACE}%")
+    return retell(text).replace(" ± ", "\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}").replace(" %", "\N{NO-BREAK SPACE}%")
 
 
 def _visible(value: object) -> object:

@@ -14,9 +14,11 @@ from linesim.study.advice.advice import Advice
 from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import on_trial
 from linesim.study.advice.paired import MONEY, WORTH
+from linesim.study.advice.remarks import said_of
 from linesim.study.advice.words import amount_words, change_count_words, rounded, sure_words
 from linesim.study.answer import Answer
 from linesim.study.comparing.words import first_of
+from linesim.words import ENGLISH, begun, keep
 from linesim.works import Works
 from linesim.works.doing import called_at
 from linesim.works.types_of import has_worth
@@ -79,21 +81,15 @@ class Brief(Answer):
     def first(self) -> tuple[str, ...]:
         """What must be read before anything else."""
         chosen = self.chosen
-        return (*self.advice.first, *(() if chosen is None else map(_proposed_words, chosen.first)))
+        return (*self.advice.first, *(said_of(text, "proposed") for text in (() if chosen is None else chosen.first)))
 
     @property
     def headline(self) -> str:
         """The proposal in one sentence."""
         chosen = self.chosen
         if chosen is None:
-            return (
-                f"None of {self.advice.tried} changes that were tried brings significantly more than today's practice "
-                f'"{self.advice.policy}".'
-            )
-        count = len(chosen.moves)
-        what = "One change" if count == 1 else f"{count} changes together"
-        brings = "bring" if count > 1 else "brings"
-        return f"{what} {brings} {amount_words(chosen)} a month against today, {sure_words(chosen)}."
+            return keep("brief.none", count=self.advice.tried, policy=self.advice.policy)
+        return keep("brief.headline", count=len(chosen.moves), amount=amount_words(chosen), sure=sure_words(chosen))
 
     @property
     def trial(self) -> tuple[Works, str]:
@@ -112,14 +108,15 @@ class Brief(Answer):
         rows = chosen.items.to_dict(orient="records")
         dearer = [row for row in rows if row["is_apart"] and row["change"] > 0.0 and row["item"] != WORTH]
         named = [
-            f"{row['item']} {rounded(row['change'], row['half_width'])} {chosen.currency} a month more"
+            keep("brief.dearer", item=item_said(str(row["item"])), amount=rounded(row["change"], row["half_width"]),
+                 currency=chosen.currency)
             for row in dearer[:_MOST_DEARER]
-        ]
+        ]  # fmt: skip
         beside = change_count_words(chosen)
-        texts = ["Nothing has to be bought: it is run with the machines, people and cutter sets that are there."]
-        texts += [f"In the gain already: {', '.join(named)}."] if named else []
-        texts += [f"{beside[:1].upper()}{beside[1:]}."] if beside else []
-        return (*texts, "The time to instruct the setters and to put new cards at the machines is not counted.")
+        texts = [keep("brief.nothing_bought")]
+        texts += [keep("brief.in_the_gain", items=named)] if named else []
+        texts += [keep("brief.sentence", text=begun(beside))] if beside else []
+        return (*texts, keep("brief.not_counted"))
 
     @cached_property
     def doubts(self) -> tuple[str, ...]:
@@ -132,63 +129,52 @@ class Brief(Answer):
         return tuple(_steps(self.chosen, bool(self.advice.first)))
 
 
-def _proposed_words(text: str) -> str:
-    """A remark on what is proposed, so that nobody takes it for one on today's practice.
-
-    >>> _proposed_words("Still does not hold the drawing.")
-    'With what is proposed the line still does not hold the drawing.'
-    """
-    is_of_line = text.startswith(("Still", "Does", "Goes", "Holds"))
-    return f"With what is proposed the line {text[:1].lower()}{text[1:]}" if is_of_line else text
+def item_said(item: str) -> str:
+    """An item of the ledger, which a sheet says in its reader's language."""
+    key = f"items.{item}"
+    return keep(key) if key in ENGLISH.entries else item
 
 
 def _doubts(advice: Advice, chosen: Proposal | None, desk: Desk) -> Iterator[str]:
     works = advice.works
-    yield (
-        "The interval holds the luck of castings, edges and breakdowns; it does not hold what is not known of the "
-        "line's own figures."
-    )
+    yield keep("brief.luck")
     cutters = _cutters(chosen)
-    assumed = [str(name) for name in desk.typical]
-    if assumed:
-        yield f"{len(assumed)} figures are typical ones and not the works' own; linesim check lists them."
+    if len(desk.typical):
+        yield keep("brief.typical", count=len(desk.typical))
     broad = [name for name, cutter in works.cutters.items() if cutter.known_within > _BROAD and name in cutters]
     if broad:
-        yield f"The lives of {first_of(broad)} are known within a factor only."
+        yield keep("brief.broad", sets=first_of(broad))
     if cutters:
-        named = first_of(cutters)
-        yield f"Edges that last shorter or longer than in the scenario: {named}. Count parts at each change."
+        yield keep("brief.edges", sets=first_of(cutters))
     places = zip(desk.constraints["line"], desk.constraints["operation"], strict=True)
     holding = [called_at(works, str(line), str(name)) for line, name in places]
-    yield f"Another constraint than {first_of(holding)}, which holds the line on paper: look where parts queue."
+    yield keep("brief.constraint", operations=first_of(holding))
     if any(has_worth(line) for line in works.lines.values()):
         more = 0.0 if chosen is None else _change(chosen, "output")
         if more > 0.0:
-            yield f"Parts that nobody takes: the gain counts {more:.2g} more good parts an hour at their worth."
+            yield keep("brief.nobody_takes", parts=more)
 
 
 def _steps(chosen: Proposal | None, is_amiss: bool) -> Iterator[str]:
     """Day by day; what is not known of a shop is left to it."""
     if chosen is None:
         if is_amiss:
-            yield "When cutters are changed does not mend what stands above: look at how it is cut (linesim routing)."
-        yield "linesim drivers says which figure to measure first; until then cutters are changed as today."
-        yield "Count parts and read the wear land at every change for a week, and hold them against the scenario."
+            yield keep("brief.step_routing")
+        yield keep("brief.step_drivers")
+        yield keep("brief.step_count")
         return
     is_everywhere = any(move.entry in ("policy", "group_past", "changes") for move in chosen.moves)
     places = list(dict.fromkeys(move.key.partition(" / ")[0] for move in chosen.moves))
-    where = "" if is_everywhere else f" of {first_of(places)}"
-    yield "Day 1: setters, quality and whoever answers for safety read this page; both names stand below."
-    yield f"Day 1: new cards{where} at the machines, the old ones taken down (linesim cards)."
-    yield "Day 2: sharp sets for a shift at hand; the first change of each set is made with the setter and checked."
-    yield "Days 2 to 5: parts since the change and the wear land are written down at every change, scrap as always."
-    yield (
-        "Each day: an edge past its wear limit, a characteristic that drifts to its limit, or scrap above today's: "
-        "back to the old card, and say so."
-    )
+    yield keep("brief.step_read")
+    yield keep("brief.step_cards") if is_everywhere else keep("brief.step_cards_of", operations=first_of(places))
+    yield keep("brief.step_sets")
+    yield keep("brief.step_written")
+    yield keep("brief.step_each_day")
     planned = _change(chosen, "planned")
-    expected = f" Expected: {abs(planned):.0f} planned changes a week {'more' if planned > 0.0 else 'fewer'}."
-    yield f"End of the week: counts held against this page.{expected if round(abs(planned)) else ''}"
+    if round(abs(planned)):
+        yield keep("brief.step_end_more" if planned > 0.0 else "brief.step_end_fewer", count=round(abs(planned)))
+    else:
+        yield keep("brief.step_end")
 
 
 def _change(chosen: Proposal, name: str) -> float:

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import assert_never
 
+from linesim.cards.rule_said import rule_said
 from linesim.desk import desk_figures
-from linesim.rules import rule_words
 from linesim.study.advice.move import Move
-from linesim.study.comparing.words import aim_words, overhaul_words, policy_words
+from linesim.study.comparing.words import number_said
 from linesim.study.search.common.lever import Lever
 from linesim.study.search.common.levers import levers_of, levers_under
 from linesim.study.search.common.line_levers import changes_of_line
-from linesim.study.search.common.set_at import SetPlace, intervals_under, set_places
+from linesim.study.search.common.set_at import intervals_under, set_places
+from linesim.words import Joined, keep
 from linesim.works import Works
+from linesim.works.ageing import OverhaulEvery
 from linesim.works.doing import called, called_anywhere
-from linesim.works.policies import Rule
-from linesim.works.setting import CorrectionChange
+from linesim.works.policies import Policy, Rule
+from linesim.works.setting import Aim, CorrectionChange
 from linesim.works.walks import operations_of
 
 __all__ = ["moves_of"]
@@ -73,16 +75,11 @@ def _intervals(works: Works) -> Iterator[Move]:
         tried = sorted({place.snapped(share * place.parts_per_life, "parts") for share in SHARES} - {rule.parts})
         for parts in tried:
             if parts <= place.parts_per_life:
-                words = f"{_parts_words(parts)} instead of {_now_words(rule, now[place.key])}"
-                yield Move("exceptions", place.key, Rule(parts=parts), f"Change the {_named(works, place)} {words}")
-
-
-def _named(works: Works, place: SetPlace) -> str:
-    return f"{place.cutter} at {called_anywhere(works, place.operation)}"
-
-
-def _parts_words(parts: int) -> str:
-    return "after every part" if parts == 1 else f"after {parts} parts"
+                words = keep(
+                    "moves.interval", set=place.cutter, operation=called_anywhere(works, place.operation),
+                    when=rule_said(Rule(parts=parts)), before=_now_words(rule, now[place.key]),
+                )  # fmt: skip
+                yield Move("exceptions", place.key, Rule(parts=parts), words)
 
 
 def _now_words(rule: Rule, parts: float) -> str:
@@ -90,8 +87,8 @@ def _now_words(rule: Rule, parts: float) -> str:
     if rule.parts is not None:
         return f"{rule.parts}"
     if rule.run_out:
-        return f"running it out (an edge lasts about {parts:.0f})"
-    return f"{rule_words(rule, of_one=True)} (about {parts:.0f} parts)"
+        return keep("moves.run_out", parts=parts)
+    return keep("moves.about", when=rule_said(rule), parts=parts)
 
 
 def _groups(works: Works) -> Iterator[Move]:
@@ -103,15 +100,12 @@ def _groups(works: Works) -> Iterator[Move]:
     for share in (*GROUPS, None):
         if share == now:
             continue
-        before = "each by itself" if now is None else f"what is past {100.0 * now:.0f} %"
-        joint = (
-            "" if share is None else f"change what is past {100.0 * share:.0f} % of its interval as well, instead of"
-        )
-        words = (
-            f"Change each set by itself instead of taking along {before}"
-            if share is None
-            else f"When a machine stops for one set, {joint} {before}"
-        )
+        if share is None:
+            words = keep("moves.alone", before=now)
+        elif now is None:
+            words = keep("moves.together", share=share)
+        else:
+            words = keep("moves.together_past", share=share, before=now)
         yield Move("group_past", "", share, words)
 
 
@@ -119,11 +113,10 @@ def _promptly(works: Works) -> Iterator[Move]:
     """Sets changed at once when they are due, or with the next part."""
     if not set_places(works):
         return
-    at_once, later = "Change sets as soon as they are due", "when the next part comes"
     if works.policies[works.todays_policy].changes == "when due":
-        yield Move("changes", "", "with the next part", f"Change sets {later} instead of as soon as they are due")
+        yield Move("changes", "", "with the next part", keep("moves.with_next_part"))
     else:
-        yield Move("changes", "", "when due", f"{at_once} instead of {later}")
+        yield Move("changes", "", "when due", keep("moves.when_due"))
 
 
 def _levers(works: Works) -> Iterator[Move]:
@@ -146,11 +139,19 @@ def _levers(works: Works) -> Iterator[Move]:
 def _aim(works: Works, lever: Lever) -> Move:
     operation, _, cutter = lever.key.partition(" / ")
     aims = works.policies[works.todays_policy].aims
-    now = aims.get(lever.key, aims.get(cutter))
-    before = "on the size intended" if now is None else aim_words(now)
-    at = called_anywhere(works, operation)
-    words = f"Set fresh edges of the {cutter} at {at} to the middle of their drift instead of {before}"
+    before = _aim_words(aims.get(lever.key, aims.get(cutter)))
+    words = keep("moves.aim", set=cutter, operation=called_anywhere(works, operation), before=before)
     return Move("aims", lever.key, "centred", words)
+
+
+def _aim_words(aim: Aim | None) -> str:
+    """Where fresh edges are set today, behind "instead of"."""
+    if aim is None:
+        return keep("moves.aim_intended")
+    if aim == "centred":
+        return keep("moves.aim_centred")
+    key = "moves.aim_deeper" if float(aim) >= 0.0 else "moves.aim_shallower"
+    return keep(key, amount=abs(float(aim)))
 
 
 def _shares(works: Works, lever: Lever, now: float) -> Iterator[Move]:
@@ -159,11 +160,12 @@ def _shares(works: Works, lever: Lever, now: float) -> Iterator[Move]:
     corrections, at = works.policies[works.todays_policy].corrections, called_anywhere(works, operation)
     change = corrections.get(lever.key, corrections.get(gauge))
     band = None if change is None else change.dead_band
+    before = keep("moves.share_none") if now == 0.0 else keep("moves.share_of", share=now)
     for share in CORRECTED:
         if abs(share - now) < lever.grid / 2.0:
             continue
-        does = "leave the offset alone" if share == 0.0 else f"correct {share:g} of what it reads"
-        words = f"Let the {gauge} at {at} {does} instead of {'nothing' if now == 0.0 else f'{now:g} of it'}"
+        key = "moves.share_left" if share == 0.0 else "moves.share"
+        words = keep(key, gauge=gauge, operation=at, before=before, **({} if share == 0.0 else {"share": share}))
         yield Move("corrections", lever.key, CorrectionChange(share=share, dead_band=band), words)
 
 
@@ -175,18 +177,22 @@ def _stretched(works: Works, lever: Lever, now: float) -> Iterator[Move]:
             continue
         entry, change = changes_of_line(lever, value)
         if entry == "batches":
-            words = f"Let the castings of {lever.key} come in batches of {_batch_words(change)} instead of"
-            before = changes_of_line(lever, now)[1]
-            yield Move("batches", lever.key, change, f"{words} {_batch_words(before)}")
+            before = _batch_words(changes_of_line(lever, now)[1])
+            yield Move("batches", lever.key, change,
+                       keep("moves.batches", line=lever.key, batches=_batch_words(change), before=before))  # fmt: skip
         else:
-            before = overhaul_words(now).removeprefix("overhauled ")
-            after = overhaul_words(value).removeprefix("overhauled ")
-            words = f"Overhaul {called_anywhere(works, lever.key)} {after} instead of {before}"
+            at = called_anywhere(works, lever.key)
+            words = keep("moves.overhaul", operation=at, when=_overhaul_words(value), before=_overhaul_words(now))
             yield Move("overhauls", lever.key, change, words)
 
 
-def _batch_words(batches: dict[str, int]) -> str:
-    return " and ".join(f"{count} {name}" for name, count in batches.items())
+def _overhaul_words(every: OverhaulEvery) -> str:
+    """How often, as the end of a sentence that begins with "overhaul"."""
+    return keep("moves.never") if every == "never" else keep("moves.every_hours", hours=float(every) / 60.0)
+
+
+def _batch_words(batches: Mapping[str, int]) -> str:
+    return keep("moves.batch", parts=Joined(f"{count} {name}" for name, count in batches.items()))
 
 
 def _readings(works: Works) -> Iterator[Move]:
@@ -196,17 +202,40 @@ def _readings(works: Works) -> Iterator[Move]:
             for times in TIMES:
                 every = round(times * gauge.every)
                 if every >= 1 and every != gauge.every:
-                    words = f"Read {_one_in(every)} with the {name} at {called(at.name, at.operation)} instead of"
-                    yield Move("every", f"{at.name} / {name}", every, f"{words} {_one_in(gauge.every)}")
+                    words = keep(
+                        "moves.reading", gauge=name, operation=called(at.name, at.operation), often=_one_in(every),
+                        before=_one_in(gauge.every),
+                    )  # fmt: skip
+                    yield Move("every", f"{at.name} / {name}", every, words)
 
 
 def _one_in(every: int) -> str:
-    return "every part" if every == 1 else f"one part in {every}"
+    return keep("gauges.every_part") if every == 1 else keep("gauges.one_in", every=every)
 
 
 def _policies(works: Works) -> Iterator[Move]:
     """The other policies of the scenario."""
     for name, policy in works.policies.items():
         if name != works.todays_policy:
-            bare = policy.model_copy(update={"aims": {}, "corrections": {}, "rezero": {}, "overhauls": {}})
-            yield Move("policy", name, policy, f'Go over to the policy "{name}", {policy_words(bare)}')
+            also, when = list(_also(policy)), rule_said(policy.default)
+            words = (
+                keep("moves.policy_also", policy=name, when=when, also=also)
+                if also
+                else keep("moves.policy", policy=name, when=when)
+            )
+            yield Move("policy", name, policy, words)
+
+
+def _also(policy: Policy) -> Iterator[str]:
+    """What a policy does beside its rule for all sets; how edges are aimed, corrected and overhauled is left out."""
+    if policy.exceptions:
+        count = len(policy.exceptions)
+        yield keep("moves.exceptions", count=count, shown=number_said(count))
+    if policy.group_past is not None:
+        yield keep("moves.grouped", share=policy.group_past)
+    if policy.changes == "when due":
+        yield keep("moves.at_once")
+    for line, batches in policy.batches.items():
+        yield keep("moves.in_batches", line=line, batches=_batch_words(batches))
+    for operation, sequence in policy.sequences.items():
+        yield keep("moves.sequence", operation=operation, sequence=sequence)

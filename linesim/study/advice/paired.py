@@ -13,6 +13,7 @@ import pandas as pd
 
 from linesim.plan.tables import Floats
 from linesim.result.details import Detail
+from linesim.study.comparing.words import whose_words
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
 from linesim.study.statistics.intervals import Difference, paired_difference
 from linesim.works import Works
@@ -239,5 +240,5 @@ def holds_drawing(heads: Sequence[Detail], outcomes: Sequence[Outcome]) -> tuple
     least, whose = math.nan, ""
     for number, mean in zip(at, values.mean(axis=0).tolist(), strict=True):
         if not math.isnan(mean) and not mean >= least:
-            least, whose = mean, f"{heads[number].name}, {heads[number].characteristic}"
+            least, whose = mean, whose_words(heads[number].name, heads[number].characteristic)
     return least, whose

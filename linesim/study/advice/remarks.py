@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Literal
 
 from linesim.study.advice.paired import CAPABLE
 from linesim.study.comparing.figures import ComparedFigures
+from linesim.study.comparing.words import whose_words
 from linesim.study.search.common.set_at import intervals_under, set_places
+from linesim.words import ENGLISH, KeptText, keep
 from linesim.works import Works
 from linesim.works.doing import set_called
 
-__all__ = ["STILL", "drawing_words", "past_limit_words", "remarks_on", "sets_past_limit"]
+__all__ = ["STILL", "drawing_words", "past_limit_words", "remarks_on", "said_of", "sets_past_limit"]
 
 STILL = "Still"
 """How a sentence begins that says no more of a change than what has been said of today's practice."""
@@ -55,8 +58,8 @@ def past_limit_words(works: Works, policy: str) -> Iterator[str]:
     """That sets go past their wear limit under a policy, as a sentence; nothing if none does."""
     keys = sets_past_limit(works, policy)
     if keys:
-        more = f" and {len(keys) - _MOST_NAMED} more sets" if len(keys) > _MOST_NAMED else ""
-        yield f"Goes past the wear limit of {', '.join(set_called(works, key) for key in keys[:_MOST_NAMED])}{more}."
+        sets, more = [set_called(works, key) for key in keys[:_MOST_NAMED]], len(keys) - _MOST_NAMED
+        yield keep("remarks.past_more", sets=sets, count=more) if more > 0 else keep("remarks.past", sets=sets)
 
 
 def drawing_words(least: tuple[float, str], today: tuple[float, str] | None = None) -> Iterator[str]:
@@ -76,11 +79,24 @@ def drawing_words(least: tuple[float, str], today: tuple[float, str] | None = No
     if math.isnan(value) or value >= CAPABLE:
         return
     if today is None or not today[0] < CAPABLE:
-        yield f"Does not hold the drawing ({whose}: Cpk {value:.2f})."
+        yield keep("remarks.not_held", whose=whose, cpk=value)
     elif value < today[0] - _ALIKE:
-        yield f"Holds the drawing even less than today ({whose}: Cpk {value:.2f}; today {today[1]}: {today[0]:.2f})."
+        yield keep("remarks.less", whose=whose, cpk=value, todays=today[1], cpk_today=today[0])
     else:
-        yield f"{STILL} does not hold the drawing ({whose}: Cpk {value:.2f})."
+        yield keep("remarks.still", whose=whose, cpk=value)
+
+
+def said_of(text: str, way: Literal["today", "proposed"]) -> str:
+    """A remark as a sentence about today's practice, or about what is proposed, so that nobody mixes them up.
+
+    >>> said_of(keep("remarks.not_held", whose="bore", cpk=0.9), "today")
+    'As it runs today the line does not hold the drawing (bore: Cpk 0.90).'
+    >>> said_of("More parts leave out of the drawing.", "proposed")
+    'More parts leave out of the drawing.'
+    """
+    if isinstance(text, KeptText) and (key := f"remarks.{way}_{text.key.removeprefix('remarks.')}") in ENGLISH.entries:
+        return keep(key, **text.values)
+    return text
 
 
 def remarks_on(answer: ComparedFigures, name: str) -> tuple[str, ...]:
@@ -112,4 +128,4 @@ def _least_cpk(answer: ComparedFigures, name: str) -> tuple[float, str]:
     if rows.empty:
         return math.nan, ""
     row = min(rows.to_dict(orient="records"), key=lambda each: float(each["mean"]))
-    return float(row["mean"]), f"{row['name']}, {row['characteristic']}"
+    return float(row["mean"]), whose_words(str(row["name"]), str(row["characteristic"]))

@@ -17,16 +17,17 @@ from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import TRIAL, Move, moved
 from linesim.study.advice.moves import moves_of
 from linesim.study.advice.paired import MONEY, Paired, holds_drawing
-from linesim.study.advice.remarks import drawing_words, past_limit_words
+from linesim.study.advice.remarks import drawing_words, past_limit_words, said_of
 from linesim.study.comparing.alternatives import Alternative, policies_of
 from linesim.study.comparing.rounds import Rounds, make_rounds
-from linesim.study.comparing.words import number_word
+from linesim.study.comparing.words import number_said
 from linesim.study.crew.outcome import Outcome
 from linesim.study.interim import Interim, Study
 from linesim.study.options import USUAL, StudyOptions
 from linesim.study.questions.effort import MOST_STEPS, part_steps
 from linesim.study.search.common.budget import FRESH
 from linesim.study.statistics.intervals import each_of
+from linesim.words import Joined, keep
 from linesim.works import Works
 
 __all__ = ["AdviceStudy", "affordable", "runs_of"]
@@ -133,7 +134,7 @@ class _Course:
         self.rounds = _rounds(works, moves, options)
         self.total = runs_of(len(self.moves), count)
         self.heads = Details(works, make_plan(works, works.todays_policy)).heads
-        past = [_today_words(text) for text in past_limit_words(works, works.todays_policy)]
+        past = [said_of(text, "today") for text in past_limit_words(works, works.todays_policy)]
         self.answer = Advice(
             works, works.todays_policy, tuple(past), (), None, self.rounds.seed, 0, 0, options.confidence, False
         )
@@ -155,7 +156,7 @@ class _Course:
         few = range(FEW)
         yield from self._run("today's practice", few, [TODAY])
         least = holds_drawing(self.heads, self._outcomes(TODAY, few))
-        as_it_is = [_today_words(text) for text in drawing_words(least)]
+        as_it_is = [said_of(text, "today") for text in drawing_words(least)]
         self.answer = replace(self.answer, first=(*as_it_is, *self.answer.first))
         looks: list[Proposal] = []
         for _, moves in groupby(self.moves, key=lambda move: move.lever):
@@ -197,9 +198,12 @@ class _Course:
         if len(moves) < 2:
             return
         is_all = len(moves) == len(self.answer.actions)
-        some = f"{', '.join(numbers[:-1])} and {numbers[-1]} together"
-        label = f"All {number_word(len(moves))} together" if is_all else some
-        both = Alternative(label, moved(self.works, moves), TRIAL)
+        label = (
+            keep("advice.all_together", number=number_said(len(moves)))
+            if is_all
+            else keep("advice.some_together", numbers=Joined(numbers))
+        )
+        both = Alternative(str(label), moved(self.works, moves), TRIAL)
         self.rounds = replace(self.rounds, alternatives=(*self.rounds.alternatives, both))
         self.total += 2 * self.count
         fresh = range(FRESH + _APART, FRESH + _APART + self.count)
@@ -247,29 +251,20 @@ class _Course:
                 first += past_limit_words(self.works, move.key)
         out = paired.difference("out")
         if out.is_apart and out.mean > 0.0:
-            first.append(f"More parts leave out of the drawing: {out.mean:.2g} % of them more than today.")
+            first.append(keep("remarks.more_out", percent=out.mean))
         return Proposal(moves, label, gain, paired.table, paired.items, tuple(first), self.works.currency, True)
-
-
-def _today_words(text: str) -> str:
-    """A remark on today's practice.
-
-    >>> _today_words("Does not hold the drawing.")
-    'As it runs today the line does not hold the drawing.'
-    """
-    return f"As it runs today the line {text[:1].lower()}{text[1:]}"
 
 
 def _rounds(works: Works, moves: Sequence[Move], options: StudyOptions) -> Rounds:
     """Today's practice and every change as alternatives; the plans of changes are made as they are run."""
     rounds = make_rounds(policies_of(works), options)
     today = works.policies[works.todays_policy]
-    of_policy = {move.words: move.on_policy(today) for move in moves if move.entry != "every"}
+    of_policy = {str(move.words): move.on_policy(today) for move in moves if move.entry != "every"}
     shared = works.model_copy(update={"policies": {TODAY: today, **of_policy}, "today": None})
     alternatives = [Alternative(TODAY, shared, TODAY)]
     for move in moves:
         if move.entry == "every":
-            alternatives.append(Alternative(move.words, moved(works, (move,)), TRIAL))
+            alternatives.append(Alternative(str(move.words), moved(works, (move,)), TRIAL))
         else:
-            alternatives.append(Alternative(move.words, shared, move.words))
+            alternatives.append(Alternative(str(move.words), shared, str(move.words)))
     return replace(rounds, alternatives=tuple(alternatives))

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from linesim.study.advice.figures import AdviceFigures, Proposal
-from linesim.words import localised
+from linesim.words import Figure, figure, keep
 
 __all__ = [
     "advice_sentences", "amount_words", "basis_words", "change_count_words", "proposal_words", "rounded", "sure_words",
@@ -19,34 +19,34 @@ _WEEKS_A_MONTH = 4.0
 _MINUS = "\N{MINUS SIGN}"
 
 
-def rounded(value: float, half_width: float) -> str:
+def rounded(value: float, half_width: float) -> Figure:
     r"""A figure with the digits that its interval carries, thousands set apart.
 
     >>> rounded(2476.3, 182.0), rounded(12.34, 0.6)
     ('2\u202f480', '12.34')
     """
     if not (math.isfinite(half_width) and half_width > 0.0):
-        return localised(f"{value:,.0f}")
+        return figure(f"{value:,.0f}".replace("-", _MINUS))
     places = 1 - math.floor(math.log10(half_width))
-    return localised(f"{round(value, places):,.{max(places, 0)}f}")
+    return figure(f"{round(value, places):,.{max(places, 0)}f}".replace("-", _MINUS))
 
 
 def amount_words(proposal: Proposal) -> str:
     """What is gained a month, with its sign and currency."""
     gain = proposal.gain
-    sign = "+" if gain.mean >= 0.0 else _MINUS
-    return f"{sign}{rounded(abs(gain.mean), gain.half_width)} {proposal.currency}"
+    key = "advice.amount" if gain.mean >= 0.0 else "advice.amount_less"
+    return keep(key, amount=rounded(abs(gain.mean), gain.half_width), currency=proposal.currency)
 
 
 def sure_words(proposal: Proposal) -> str:
     """Between what the gain is sure."""
     gain = proposal.gain
     if not proposal.is_fresh:
-        return "in a first look"
+        return keep("advice.first_look")
     if gain.half_width == 0.0:
-        return "the same in every run"
+        return keep("advice.same_in_all")
     low, high = (rounded(end, gain.half_width) for end in (gain.mean - gain.half_width, gain.mean + gain.half_width))
-    return f"sure between {low.replace('-', _MINUS)} and {high.replace('-', _MINUS)}"
+    return keep("advice.sure", low=low, high=high)
 
 
 def proposal_words(proposal: Proposal) -> str:
@@ -64,15 +64,14 @@ def change_count_words(proposal: Proposal) -> str:
     if proposal.figures.empty:
         return ""
     rows = {str(row["name"]): row for row in proposal.figures.to_dict(orient="records")}
-    result = []
-    for name, words in (("planned", "planned change"), ("unplanned", "unplanned change")):
+    counts = []
+    for name in ("planned", "unplanned"):
         change = float(rows[name]["change"])
-        figure, per = (abs(change), "week") if abs(change) >= _FEW_A_WEEK else (_WEEKS_A_MONTH * abs(change), "month")
-        if rows[name]["is_apart"] and round(figure):
-            plural = "" if round(figure) == 1 else "s"
-            beside = f"{round(figure)} {words}{plural}{' more' if change > 0.0 else ''} a {per}"
-            result.append(f"{'costs' if change > 0.0 else 'saves'} {beside}")
-    return ", ".join(result)
+        changes, per = (abs(change), "week") if abs(change) >= _FEW_A_WEEK else (_WEEKS_A_MONTH * abs(change), "month")
+        if rows[name]["is_apart"] and round(changes):
+            way = "costs" if change > 0.0 else "saves"
+            counts.append(keep(f"advice.{way}_{name}_{per}", count=round(changes)))
+    return keep("format.names", names=counts) if counts else ""
 
 
 def advice_sentences(advice: AdviceFigures) -> Iterator[str]:
@@ -104,15 +103,15 @@ def advice_sentences(advice: AdviceFigures) -> Iterator[str]:
 def basis_words(advice: AdviceFigures) -> list[str]:
     """What all the figures of the answer rest on."""
     run, calendar = advice.works.run, advice.works.calendar
-    runs = (
-        f"{advice.tried} changes had a first look; the best of each kind was judged in {advice.replications} further "
-        f"runs of {run.length:g} worked minutes each, in which the same castings, edges and breakdowns meet every "
-        f"change. All intervals hold together with {100.0 * advice.confidence:g} % confidence. Seed {advice.seed}."
-    )
-    shifts = "shift" if calendar.shifts_per_day == 1 else "shifts"
-    month = (
-        f"A month is a twelfth of a year of {calendar.weeks_per_year} weeks, {calendar.days_per_week} days a week and "
-        f"{calendar.shifts_per_day} {shifts} of {calendar.shift:g} minutes a day."
-    )
-    together = "Gains of single changes do not add up: what they bring together has been run by itself."
-    return [f'Everything is set against today\'s practice, "{advice.policy}".', runs, month, together]
+    return [
+        keep("advice.basis_today", policy=advice.policy),
+        keep(
+            "advice.basis_runs", tried=advice.tried, runs=advice.replications, minutes=run.length,
+            confidence=advice.confidence, seed=advice.seed,
+        ),
+        keep(
+            "advice.basis_month", weeks=calendar.weeks_per_year, days=calendar.days_per_week,
+            shifts=keep("advice.shifts", count=calendar.shifts_per_day, minutes=calendar.shift),
+        ),
+        keep("advice.basis_together"),
+    ]  # fmt: skip

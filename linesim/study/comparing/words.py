@@ -6,14 +6,15 @@ import math
 from collections.abc import Sequence
 
 from linesim.rules import policy_rule_words, rule_words
-from linesim.words import listed_words, say
+from linesim.words import ENGLISH, figure, keep
 from linesim.works.ageing import OverhaulEvery
 from linesim.works.policies import Policy
 from linesim.works.setting import Aim, CorrectionChange
 
 __all__ = [
-    "CHANGING", "aim_words", "amount", "contrast_words", "correction_words", "lever_words", "listing", "number_word",
-    "overhaul_words", "policy_words", "unlike_words",
+    "CHANGING", "aim_words", "amount", "contrast_words", "correction_words", "lever_words", "listing", "number_said",
+    "number_word", "overhaul_words", "policy_words", "unlike_words",
+    "whose_words",
 ]  # fmt: skip
 
 CHANGING = "changing the cutters "
@@ -212,13 +213,13 @@ def amount(mean: float, half_width: float, decimals: int | None = None) -> str:
     ('12.35 ± 0.23', '12.35', '3.00', '1234 ± 56')
     """
     if math.isnan(mean):
-        return "none"
+        return keep("numbers.none")
     if decimals is None:
         has_width = half_width > 0.0 and math.isfinite(half_width)
         decimals = min(4, max(0, 1 - math.floor(math.log10(half_width)))) if has_width else 2
     if not half_width > 0.0:
-        return f"{mean:.{decimals}f}"
-    return f"{mean:.{decimals}f} ± {half_width:.{decimals}f}"
+        return figure(f"{mean:.{decimals}f}")
+    return figure(f"{mean:.{decimals}f} ± {half_width:.{decimals}f}")
 
 
 def first_of(names: Sequence[str], most: int = 4) -> str:
@@ -228,8 +229,27 @@ def first_of(names: Sequence[str], most: int = 4) -> str:
     ('a, b', 'a and 2 more')
     """
     more = len(names) - most
-    first = listed_words(names[:most])
-    return say("format.and_more", names=first, more=more) if more > 0 else first
+    first = list(names[:most])
+    return keep("format.and_more", names=first, more=more) if more > 0 else keep("format.names", names=first)
+
+
+def number_said(count: int) -> str:
+    """`number_word`, which a sheet says in its reader's language.
+
+    >>> number_said(5), number_said(40)
+    ('five', '40')
+    """
+    return keep(f"numbers.{number_word(count)}") if 0 < count < len(_NUMBERS) else str(count)
+
+
+def whose_words(feature: str, characteristic: str) -> str:
+    """Whose capability it is.
+
+    >>> whose_words("bore", "size")
+    'bore, size'
+    """
+    key = f"characteristics.{characteristic}"
+    return keep("remarks.whose", feature=feature, what=keep(key) if key in ENGLISH.entries else characteristic)
 
 
 def listing(names: list[str], last: str = "and") -> str:

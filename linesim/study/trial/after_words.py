@@ -7,6 +7,7 @@ from typing import assert_never
 
 from linesim.study.trial.afterwards import Judged, ReadBack
 from linesim.study.trial.figures import BAND
+from linesim.words import begun, figure, keep
 
 __all__ = ["after_sentences", "judged_words"]
 
@@ -18,66 +19,49 @@ def after_sentences(of: ReadBack) -> Iterator[str]:
         yield judged_words(each, of.weeks_done)
     outside = sum(each.where != "inside" for each in of.judged)
     if outside and of.verdict != "not carried out":
-        chance = 1.0 - BAND ** len(of.judged)
-        yield (
-            f"Of {len(of.judged)} quantities that are all as foretold, one or more lie outside in {100.0 * chance:.0f} "
-            "of 100 trials."
-        )
-    missing = [each.words for each in of.missing]
+        yield keep("answered.by_chance", count=len(of.judged), share=100.0 * (1.0 - BAND ** len(of.judged)))
+    missing = [keep(f"quantities.{each.name}") for each in of.missing]
     if missing:
-        yield f"Not written down, and so not answered: {', '.join(missing)}."
+        yield keep("answered.missing", names=missing)
     if of.left_out:
-        yield f"{of.left_out} rows lie before or after the trial, or have no date, and do not count."
+        yield keep("answered.left_out", count=of.left_out)
     if of.records.asides:
-        yield f"{len(of.records.asides)} rows of the files are set aside or remarked on; linesim records lists them."
+        yield keep("answered.aside", count=len(of.records.asides))
 
 
 def judged_words(each: Judged, weeks: int) -> str:
     """One quantity in words."""
-    digits, unit = each.of.decimals, f" {each.of.unit}" if each.of.unit else ""
-    seen = f"{each.seen:.{0 if each.of.is_total else digits}f}{unit}"
-    over = f"in {weeks} week{'s' if weeks != 1 else ''}" if each.of.is_total else f"mean of {each.count}"
-    band = f"{each.expected:.{digits}f}, band {each.low:.{digits}f} to {each.high:.{digits}f}"
-    answer = {
-        "inside": "as foretold",
-        "above": "more than foretold",
-        "below": "less than foretold",
-    }[each.where]
-    harm = ", on the side that harms" if each.is_worse else ""
-    return f"{each.of.words[:1].upper()}{each.of.words[1:]}, {over}: {seen}; foretold {band}: {answer}{harm}."
+    digits, is_total = each.of.decimals, each.of.is_total
+    expected, low, high = (figure(f"{value:.{digits}f}") for value in (each.expected, each.low, each.high))
+    seen = figure(f"{each.seen:.{0 if is_total else digits}f}")
+    return keep(
+        "answered.judged_worse" if each.is_worse else "answered.judged",
+        what=begun(keep(f"quantities.{each.of.name}")),
+        over=keep("answered.over_weeks", count=weeks) if is_total else keep("answered.over_readings", count=each.count),
+        seen=keep("answered.with_unit", figure=seen, unit=each.of.unit) if each.of.unit else seen,
+        expected=expected, low=low, high=high, answer=keep(f"answered.as_{each.where}"),
+    )  # fmt: skip
 
 
 def _verdict(of: ReadBack) -> str:
     trial, verdict = of.trial, of.verdict
     match verdict:
         case "keep":
-            return f"Keep the new interval: the trial did what was foretold. {trial.interval} parts, with a new card."
+            return keep("answered.keep", count=trial.interval)
         case "undecided":
-            return (
-                "The trial did what was foretold, but what it brings in money cannot be told from nothing: keep it "
-                "only if something else speaks for it."
-            )
+            return keep("answered.undecided")
         case "go on":
-            return (
-                f"Go on with the trial: {of.weeks_done} of {trial.n_weeks} weeks are written down, and nothing lies "
-                "outside on the side that harms."
-            )
+            return keep("answered.go_on", done=of.weeks_done, count=trial.n_weeks)
         case "find out":
-            worse = ", ".join(each.of.words for each in of.judged if each.is_worse)
-            return f"Do not keep the new interval yet: find out why ({worse}), and go back to the old one until then."
+            worse = [keep(f"quantities.{each.of.name}") for each in of.judged if each.is_worse]
+            return keep("answered.find_out", names=worse)
         case "back":
             if of.was_stopped:
-                return (
-                    f"Back to the old interval: {trial.stop.broken} broken edges or more within {trial.stop.within} "
-                    "changes one after another, the rule to stop."
-                )
-            return "Back to the old interval: the trial did what was foretold, and that is a loss of money."
+                return keep("answered.stopped", count=trial.stop.broken, within=trial.stop.within)
+            return keep("answered.back")
         case "not carried out":
-            return (
-                f"No verdict: the set was not changed about when the trial says ({trial.interval} parts); bring the "
-                "counter and the card right, and begin again."
-            )
+            return keep("answered.not_carried_out", count=trial.interval)
         case "no records":
-            return f"No verdict: the records hold nothing of {trial.place.key} in the weeks of the trial."
+            return keep("answered.no_records", set=trial.place.key)
         case _:
             assert_never(verdict)
