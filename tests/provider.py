@@ -31,11 +31,14 @@ class Provider:
     ----------
     person : str
         Subject of whoever signs in next.
+    is_verified : bool
+        Whether it says of the address that it is theirs.
     """
 
     def __init__(self, issuer: str) -> None:
         self.issuer = issuer
         self.person = "anna"
+        self.is_verified = True
         self.key = RSAKey.generate_key(2048, parameters={"use": "sig", "alg": "RS256"})
         self._codes: dict[str, tuple[str, str]] = {}
 
@@ -67,7 +70,8 @@ class Provider:
         person, nonce = self._codes.pop(asked["code"])
         now = int(time.time())
         claims = {"iss": self.issuer, "sub": person, "aud": CLIENT, "iat": now, "exp": now + 600, "nonce": nonce}
-        token = jwt.encode({"alg": "RS256", "kid": self.key.thumbprint()}, claims | {"name": person.title()}, self.key)
+        about = {"name": person.title(), "email": f"{person}@line.example", "email_verified": self.is_verified}
+        token = jwt.encode({"alg": "RS256", "kid": self.key.thumbprint()}, claims | about, self.key)
         return {"access_token": secrets.token_urlsafe(), "token_type": "Bearer", "expires_in": 600, "id_token": token}
 
     def keys(self) -> dict[str, Any]:

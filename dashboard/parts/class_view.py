@@ -10,7 +10,7 @@ import streamlit as st
 from dashboard.parts.in_hand import go_on, trying
 from dashboard.parts.past import store
 from dashboard.parts.show import note, table
-from dashboard.parts.who import is_served_to_many
+from dashboard.parts.who import may_teach
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views.class_view import class_sheet
 from linesim.store.looked_back import ended_shifts
@@ -25,7 +25,8 @@ _HIGHEST = 9999
 def class_at_a_glance(attempts: Sequence[Attempt]) -> None:
     """The table of trainees by lessons, and the way to each debrief that is still kept."""
     table(class_sheet(attempts), "class")
-    if is_served_to_many():
+    if not may_teach():
+        note("Instructors alone look back with trainees here; the manual says under Serving how one is named.")
         return
     ended = ended_shifts(store())
     names = sorted({nickname for nickname, _ in ended})

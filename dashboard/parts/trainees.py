@@ -12,7 +12,7 @@ from dashboard.parts.guard import tell
 from dashboard.parts.in_hand import is_in_use, titles
 from dashboard.parts.past import store
 from dashboard.parts.show import answer, note, table
-from dashboard.parts.who import is_served_to_many
+from dashboard.parts.who import may_teach
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views import debrief as debrief_view
@@ -37,7 +37,7 @@ def instructors_table() -> None:
         st.download_button("Every shift played (Excel)", partial(debrief_view.attempt_excel, result), "progress.xlsx",
                            key="attempts xlsx", on_click="ignore")  # fmt: skip
     set_for_class(titles())
-    if names and not is_served_to_many():
+    if names and may_teach():
         _delete(names)
 
 

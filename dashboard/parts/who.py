@@ -15,10 +15,13 @@ from streamlit import config
 
 from dashboard.desk import Desk
 from linesim.cli.dashboard import HOME, SIGN_IN
+from linesim.cli.sign_in import INSTRUCTORS
 from linesim.report.theme.safe import in_markdown, short
 from linesim.store import StoredStudy
 
-__all__ = ["is_served_to_many", "may_change", "owner_of", "person", "shown_name", "sign_in_first", "signed_in"]
+__all__ = [
+    "is_served_to_many", "may_change", "may_teach", "owner_of", "person", "shown_name", "sign_in_first", "signed_in",
+]  # fmt: skip
 
 
 def is_sign_in_on() -> bool:
@@ -48,6 +51,19 @@ def owner_of(desk: Desk) -> str:
 def may_change(desk: Desk, study: StoredStudy) -> bool:
     """Whether the user of a desk may name a study or take it away: his own where a server serves many, else any."""
     return not is_served_to_many() or (study.owner != "" and study.owner == owner_of(desk))
+
+
+def may_teach() -> bool:
+    """Whether the user may look back with trainees and delete them: anybody at his own machine, else instructors alone.
+
+    An instructor is signed in under an address that stands in the file of ``--sign-in`` and that the provider has
+    verified (``email_verified``, OpenID Connect Core 1.0, section 5.1).
+    """
+    if not is_served_to_many():
+        return True
+    address = str(st.user.get("email") or "").casefold() if person() and st.user.get("email_verified") is True else ""
+    listed = st.secrets.get("linesim", {}).get(INSTRUCTORS, []) if address else []
+    return address in {str(each).casefold() for each in listed}
 
 
 def sign_in_first() -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,9 +11,12 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from linesim.cli.dashboard import SIGN_IN
 from linesim.store import OWNER, StoredWorks, open_store
+from linesim.store.progress import Attempt, ended_shift, new_shift
 from linesim.works import digest, load_works, to_yaml
 from tests.dashboard_server import ROOT, Served, free_port, serving
 from tests.provider import CLIENT, SECRET, Provider, provider
+
+LESSON = "01-dull-finish-blade"
 
 SETTINGS = """\
 [auth]
@@ -21,6 +25,9 @@ cookie_secret = "a secret of tests, which is long enough"
 client_id = "{client}"
 client_secret = "{secret}"
 server_metadata_url = "{url}"
+
+[linesim]
+instructors = ["Teacher@line.example"]
 """
 
 
@@ -45,12 +52,14 @@ def served(folder: Path, known: Provider) -> Iterator[Served]:
 
 
 def _stored(folder: Path) -> None:
-    """A study in the store that belongs to somebody else."""
+    """A study in the store that belongs to somebody else, and a shift that a trainee has ended."""
     works = load_works(ROOT / "scenarios" / "smallest.yaml")
     with open_store(folder / "runs.sqlite") as store:
         scenario = StoredWorks(digest(works), works.name, to_yaml(works))
         study = store.begin("look", scenario, {OWNER: "f" * 32}, "1", "of another")
         store.end(study.number, "finished", {"sentences": ["An answer."]})
+        attempt = Attempt("Till", LESSON, 1, dt.date(2026, 3, 2), False, 10.0, 0.5, 0, 0)
+        ended_shift(store, new_shift(store, LESSON, {"history": []}, "Till"), {"history": []}, attempt)
 
 
 @pytest.fixture
@@ -111,3 +120,20 @@ def test_nobody_names_or_takes_away_a_study_of_another(
     expect(page.get_by_text("It is not yours: only whoever asked it can take it away here.")).to_be_visible()
     assert page.get_by_role("button", name="Take this study away").count() == 0
     assert page.get_by_role("button", name="Give it this name").count() == 0
+
+
+@pytest.mark.parametrize(
+    ("person", "is_verified", "may"), [("teacher", True, True), ("teacher", False, False), ("anna", True, False)]
+)
+def test_instructors_alone_look_back_with_trainees_and_delete_them(
+    person: str, is_verified: bool, may: bool, visitor: BrowserContext, served: Served, known: Provider
+) -> None:
+    known.person, known.is_verified = person, is_verified
+    page = visitor.new_page()
+    sign_in(page, served.address)
+    page.goto(f"{served.address}/lesson")
+    page.get_by_role("radio", name="Trainees").click()
+    page.get_by_text("Give this address to the class").wait_for()
+    assert page.get_by_text("Instructors alone look back").count() == (0 if may else 1)
+    assert page.get_by_role("button", name="Debrief:").count() == (1 if may else 0)
+    assert page.get_by_role("button", name="Delete everything kept").count() == (1 if may else 0)

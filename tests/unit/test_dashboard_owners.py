@@ -119,6 +119,31 @@ def test_what_cannot_serve_is_told(tmp_path: Path, entry: dict[str, str], expect
         own_name(written(tmp_path, WHOLE | entry))
 
 
+@pytest.mark.parametrize(
+    ("table", "expected"),
+    [
+        ('instructors = "teacher@line.example"', "a list of e-mail addresses"),
+        ('instructors = ["teacher"]', "a list of e-mail addresses"),
+        ('instructor = ["teacher@line.example"]', "only instructors was expected"),
+    ],
+)
+def test_who_teaches_is_named_by_addresses(tmp_path: Path, table: str, expected: str) -> None:
+    file = written(tmp_path, WHOLE)
+    whole = file.read_text()
+    file.write_text(f'{whole}[linesim]\ninstructors = ["teacher@line.example"]\n')
+    assert own_name(file) == "line.example"
+    file.write_text(f"{whole}[linesim]\n{table}\n")
+    with pytest.raises(LinesimError, match=expected):
+        own_name(file)
+
+
+@pytest.mark.usefixtures("many")
+def test_nobody_teaches_where_nobody_signs_in_on_a_server_for_many(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert not who.may_teach()
+    config.set_option("server.allowedHosts", [])
+    assert who.may_teach()
+
+
 def test_a_file_that_is_not_there_or_no_toml_is_told(tmp_path: Path) -> None:
     (tmp_path / "bad.toml").write_text("[auth")
     for file in ("bad.toml", "none.toml"):
