@@ -1,7 +1,7 @@
-"""Chance as a pure function: every random number is fixed by (seed, replication, purpose, spot, index, part).
+"""Chance as a pure function: every random number is fixed by (seed, replication, purpose, spot, index, draw).
 
 Nothing here has a state. The generator is `philox`; its key is (seed, replication), its counter is (index, spot,
-purpose, part), and the four words that come out are the draw. So a draw does not depend on what was drawn before
+purpose, draw), and the four words that come out are the draw. So a draw does not depend on what was drawn before
 it, two policies meet the same castings, edges and breakdowns, and any replication can be rerun alone.
 
 Seeds, replications, spots and indices are whole numbers from 0 to 2**63 - 1; larger words are taken as

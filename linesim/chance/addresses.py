@@ -1,4 +1,4 @@
-"""Addresses of chance: which spot, index and part of `numbers.uniforms` belongs to what happens on a line.
+"""Addresses of chance: which spot, index and draw of `numbers.uniforms` belongs to what happens on a line.
 
 Every draw that differs by more than a running number has its address here, for the floor, the compiled engine and
 those that listen. They are part of every draw: never change one, only add, or old runs cannot be repeated.
@@ -9,7 +9,7 @@ from __future__ import annotations
 from linesim.law import law
 
 __all__ = [
-    "LOOK_READING_PART",
+    "LOOK_READING_DRAW",
     "MOST_PLACES",
     "breaking_index",
     "carrying_index",
@@ -17,24 +17,24 @@ __all__ = [
     "change_spot",
     "cleaning_spot",
     "finding_spot",
-    "first_reading_part",
-    "form_part",
+    "first_reading_draw",
+    "form_draw",
     "loading_spot",
     "mastering_spot",
-    "move_part",
+    "move_draw",
     "recut_index",
     "round_tries",
     "saving_index",
     "sensing_spot",
-    "try_part",
+    "try_draw",
     "unloading_spot",
 ]
 
 MOST_PLACES = 64
 """Most like places that a feature may have."""
 
-LOOK_READING_PART = 1
-"""Part of a look's draw that belongs to what is read; part 0 belongs to the minutes that it takes."""
+LOOK_READING_DRAW = 1
+"""Of a look the draw that belongs to what is read; draw 0 belongs to the minutes that it takes."""
 
 
 @law
@@ -93,13 +93,13 @@ def mastering_spot(gauges: int, machine: int, gauge: int) -> int:
 
 @law
 def finding_spot(operations: int, mount: int) -> int:
-    """Spot for whether a probe finds a mount's broken edge, behind those of its minutes; part: parts cut since then."""
+    """Spot for whether a probe finds a mount's broken edge, behind those of its minutes; draw: parts cut since then."""
     return operations + mount
 
 
 @law
-def try_part(tries: int, place: int) -> int:
-    """Part for one place of a feature at a part's given try; for cuts and for gauges, index the serial number."""
+def try_draw(tries: int, place: int) -> int:
+    """Draw for one place of a feature at a part's given try; for cuts and for gauges, index the serial number."""
     return tries * MOST_PLACES + place
 
 
@@ -110,20 +110,20 @@ def round_tries(rounds: int) -> int:
 
 
 @law
-def form_part(part: int) -> int:
-    """Part for the gauge's error in form, beside that of its errors in size, roughness, position and tilt."""
-    return int(part) + 2**40
+def form_draw(draw: int) -> int:
+    """Draw for the gauge's error in form, beside that of its errors in size, roughness, position and tilt."""
+    return int(draw) + 2**40
 
 
 @law
-def move_part(position: int, place: int) -> int:
-    """Part for one place of a feature on the way past an operation, by its position in the line's routing."""
+def move_draw(position: int, place: int) -> int:
+    """Draw for one place of a feature on the way past an operation, by its position in the line's routing."""
     return position * MOST_PLACES + place
 
 
 @law
-def first_reading_part(tries: int, place: int) -> int:
-    """Part for what is read of a first piece at one place, at its given try; spot the cut (part 0 is the minutes)."""
+def first_reading_draw(tries: int, place: int) -> int:
+    """Draw for what is read of a first piece at one place, at its given try; spot the cut (draw 0 is the minutes)."""
     return 1 + tries * MOST_PLACES + place
 
 

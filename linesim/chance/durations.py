@@ -116,9 +116,9 @@ def _erlang(shape: int, seed: int, replication: int, purpose: int, spot: int, in
     """Sum of `shape` exponentials of mean 1, four from each block."""
     total = 0.0
     left = shape
-    part = 0
+    draw = 0
     while left > 0:
-        a, b, c, d = uniforms(seed, replication, purpose, spot, index, part)
+        a, b, c, d = uniforms(seed, replication, purpose, spot, index, draw)
         total -= math.log1p(-a)
         if left > 1:
             total -= math.log1p(-b)
@@ -127,7 +127,7 @@ def _erlang(shape: int, seed: int, replication: int, purpose: int, spot: int, in
         if left > 3:
             total -= math.log1p(-d)
         left -= 4
-        part += 1
+        draw += 1
     return total
 
 
@@ -140,14 +140,14 @@ def _gamma(shape: float, seed: int, replication: int, purpose: int, spot: int, i
     """
     d = (shape if shape >= 1.0 else shape + 1.0) - 1.0 / 3.0
     c = 1.0 / math.sqrt(9.0 * d)
-    part = 0
+    draw = 0
     while True:
-        first, accept, _, _ = uniforms(seed, replication, purpose, spot, index, part)
+        first, accept, _, _ = uniforms(seed, replication, purpose, spot, index, draw)
         x = normal_from_uniform(first)
         v = (1.0 + c * x) * (1.0 + c * x) * (1.0 + c * x)
         if v > 0.0 and math.log(accept) < 0.5 * x * x + d - d * v + d * math.log(v):
             break
-        part += 1
+        draw += 1
     if shape >= 1.0:
         return d * v
     _, _, _, boost = uniforms(seed, replication, purpose, spot, index, 0)
@@ -167,7 +167,7 @@ def _triangular(u: float, low: float, mode: float, high: float) -> float:
 
 @law
 def _inverted(kind: int, p1: float, p2: float, p3: float, u: float) -> float:
-    """Deviate of every law but GAMMA below which a share u lies."""
+    """Deviate of every distribution but GAMMA below which a share u lies."""
     if kind == _EXPONENTIAL:
         return -p1 * math.log1p(-u)
     if kind == _LOGNORMAL:

@@ -1,4 +1,4 @@
-"""Random numbers: uniform and normal ones, each a pure function of seed, replication, purpose, spot, index and part."""
+"""Random numbers: uniform and normal ones, each a pure function of seed, replication, purpose, spot, index and draw."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ class Purpose(IntEnum):
 
 @law
 def uniforms(
-    seed: int, replication: int, purpose: int, spot: int, index: int, part: int
+    seed: int, replication: int, purpose: int, spot: int, index: int, draw: int
 ) -> tuple[float, float, float, float]:
     """Four independent numbers, uniform on the open interval (0, 1).
 
@@ -70,7 +70,7 @@ def uniforms(
         Which operation, machine, feature or set, 0 or more; see `addresses`.
     index : int
         Ordinal at that spot (serial number of the part, number of the edge ...), 0 or more.
-    part : int
+    draw : int
         Further blocks of four for the same event, 0 or more.
 
     Returns
@@ -81,13 +81,13 @@ def uniforms(
     >>> all(0.0 < u < 1.0 for u in uniforms(1, 0, 0, 0, 0, 0))
     True
     """
-    a, b, c, d = philox(index, spot, purpose, part, seed, replication)
+    a, b, c, d = philox(index, spot, purpose, draw, seed, replication)
     return open_unit(a), open_unit(b), open_unit(c), open_unit(d)
 
 
 @law
 def normals(
-    seed: int, replication: int, purpose: int, spot: int, index: int, part: int
+    seed: int, replication: int, purpose: int, spot: int, index: int, draw: int
 ) -> tuple[float, float, float, float]:
     """Four independent standard normal numbers; arguments as for `uniforms`.
 
@@ -99,5 +99,5 @@ def normals(
     >>> normals(1, 0, 0, 0, 7, 0) == normals(1, 0, 0, 0, 7, 0)
     True
     """
-    a, b, c, d = uniforms(seed, replication, purpose, spot, index, part)
+    a, b, c, d = uniforms(seed, replication, purpose, spot, index, draw)
     return normal_from_uniform(a), normal_from_uniform(b), normal_from_uniform(c), normal_from_uniform(d)

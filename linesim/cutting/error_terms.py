@@ -94,7 +94,7 @@ def error_after_cut(
     growth: float,
     error_um: float,
     offset_um: float,
-    shift_um: float,
+    moved_um: float,
     normal_repeat: float,
     normal_stress: float,
     is_recut: bool,
@@ -108,12 +108,12 @@ def error_after_cut(
         What the cut is.
     growth : float
         g(w), wear land over its limit, see `linesim.cutting.life.wear_growth`.
-    error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut, force_share
+    error_um, offset_um, moved_um, normal_repeat, normal_stress, is_recut, force_share
         As for `linesim.cutting.step.cut_place`.
     """
     copied = copied_share(cut, growth, force_share)
     return error_left_um(
-        cut, growth, copied, error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut, force_share
+        cut, growth, copied, error_um, offset_um, moved_um, normal_repeat, normal_stress, is_recut, force_share
     )
 
 
@@ -124,7 +124,7 @@ def error_left_um(
     copied: float,
     error_um: float,
     offset_um: float,
-    shift_um: float,
+    moved_um: float,
     normal_repeat: float,
     normal_stress: float,
     is_recut: bool,
@@ -134,7 +134,7 @@ def error_left_um(
     scatter_um = repeated_um(cut, normal_repeat) + stressed_um(cut, normal_stress, is_recut)
     pushed = pushed_um(cut, growth, force_share)
     left_um = copied * error_um + pushed + receded_um(cut, growth)
-    left_um = left_um - offset_um + shift_um + scatter_um
+    left_um = left_um - offset_um + moved_um + scatter_um
     return min(left_um, error_um) if is_recut else left_um
 
 

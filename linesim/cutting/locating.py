@@ -27,7 +27,7 @@ __all__ = [
     "own_form_um",
     "position_of_cut_um",
     "shift_by_pad_um",
-    "size_shift_um",
+    "size_moved_um",
     "spindle_hollow_um",
     "tilt_by_pad_um",
     "tilt_of_cut_um",
@@ -124,7 +124,7 @@ def _set_anew(share: float) -> float:
 
 
 @law
-def size_shift_um(
+def size_moved_um(
     cut: Placing, lift_um: float, held_um: float, turned_um: float, datum_tilt_um: float, room_k: float
 ) -> float:
     """What locating adds to the size: minus where the part stands too far into the cut.

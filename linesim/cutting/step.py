@@ -47,7 +47,7 @@ def cut_place(
     life_share: float,
     finish_factor: float,
     offset_um: float,
-    shift_um: float,
+    moved_um: float,
     normal_repeat: float,
     normal_stress: float,
     normal_roughness: float,
@@ -68,7 +68,7 @@ def cut_place(
         What this mounted cutter's roughness is multiplied by, as its teeth happen to stand; mean 1.
     offset_um : float, µm
         Correction given to the tool, plus means it cuts deeper.
-    shift_um : float, µm
+    moved_um : float, µm
         Displacement of the part in its fixture (a chip below it), plus leaves more metal on.
     normal_repeat, normal_stress, normal_roughness : float
         Standard normal draws for repeatability, stress let go, and roughness.
@@ -98,7 +98,7 @@ def cut_place(
             return before
         return PlaceState(met_um, before.roughness_um, before.scratch_um, False)
     error_um = error_after_cut(
-        cut, growth, before.error_um, offset_um, shift_um, normal_repeat, normal_stress, is_recut, force_share
+        cut, growth, before.error_um, offset_um, moved_um, normal_repeat, normal_stress, is_recut, force_share
     )
     rough_um = roughness_after_cut(cut, growth, finish_factor, normal_roughness)
     rough_um = max(rough_um, torn_share_left(met_um, before.roughness_um) * before.roughness_um)
@@ -162,7 +162,7 @@ def cut_place_by_numbers(
     life_share: float,
     finish_factor: float,
     offset_um: float,
-    shift_um: float,
+    moved_um: float,
     normal_repeat: float,
     normal_stress: float,
     normal_roughness: float,
@@ -193,7 +193,7 @@ def cut_place_by_numbers(
         life_share,
         finish_factor,
         offset_um,
-        shift_um,
+        moved_um,
         normal_repeat,
         normal_stress,
         normal_roughness,

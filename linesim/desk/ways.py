@@ -39,7 +39,7 @@ def way_per_hour(plan: Plan, number: int, machines: int, minutes: float) -> floa
         back = int(moves.back_time[number])
         back_min = there_min if back == NONE else row_minutes(plan.times, back)
         return _per_hour(float(moves.carriers[number]), there_min + back_min)
-    room = int(moves.places[number])
+    room = int(moves.room[number])
     if way is Way.AT_ONCE or room == UNLIMITED or there_min == 0.0:
         return math.inf
     return _per_hour(machines + room, minutes + there_min)

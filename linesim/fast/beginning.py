@@ -125,13 +125,13 @@ def stand_set(w: World, number: int) -> None:
         # Before all that come off a machine, in the order of kinds and numbers.
         cutter_set.rank = claim_at(w.claims, claim).rank = number - w.n_sets
         if w.is_traced:
-            tell_set(w, number, codes.PLACE_BEFORE_GRINDER, NONE)
+            tell_set(w, number, codes.SET_BEFORE_GRINDER, NONE)
         claim_people(w, w.grinders, claim)
     elif cutter_set.step == steps.ARRIVED:
         time = kind_at(w.kinds, cutter_set.kind).lead_time
         minutes = minutes_of(w, time, codes.PURPOSE_SUPPLY, cutter_set.kind, cutter_set.number)
         if w.is_traced:
-            tell_set(w, number, codes.PLACE_ON_ORDER, NONE)
+            tell_set(w, number, codes.SET_ON_ORDER, NONE)
         expect(w, number, minutes, steps.ARRIVED)
     else:
         put_on_shelf(w, number)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.chance.addresses import LOOK_READING_PART, change_spot
+from linesim.chance.addresses import LOOK_READING_DRAW, change_spot
 from linesim.fast import codes, steps
 from linesim.fast.common import (
     by_calendar,
@@ -52,7 +52,7 @@ def note_look(w: World, m: Machine) -> int:
     if m.here != NONE:
         leave(w, m)
     mount = mount_at(w.mounts, m.cursor)
-    normal = first_normal(w, codes.PURPOSE_CHECK, m.cursor, m.looks, LOOK_READING_PART)
+    normal = first_normal(w, codes.PURPOSE_CHECK, m.cursor, m.looks, LOOK_READING_DRAW)
     m.looks += 1
     count(w.looks, m.cursor)
     mount.wear_read_mm = wear_land_of(w, mount) + rule_at(w.rules, mount.rule).look_error_mm * normal

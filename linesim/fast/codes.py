@@ -9,11 +9,11 @@ from __future__ import annotations
 from linesim.chance import Distribution, Purpose
 from linesim.cutting.component import Component
 from linesim.plan.room_tables import Meanwhile
-from linesim.plan.set_places import SetPlace
 from linesim.plan.staffing import ATTENDED_JOBS
 from linesim.plan.tables import Breakage, Reject, RenewalWay
 from linesim.plan.tally import Cause, State
 from linesim.plan.type_tables import JoinBy, Sequence
+from linesim.plan.whereabouts import Whereabouts
 from linesim.rules import RuleWay
 
 ATTEND_GAUGE = ATTENDED_JOBS["gauge"]
@@ -104,13 +104,13 @@ RENEWAL_REGROUND = int(RenewalWay.REGROUND)
 
 RULE_LOAD = int(RuleWay.LOAD)
 
-PLACE_BEFORE_GRINDER = int(SetPlace.BEFORE_GRINDER)
-PLACE_AT_GRINDER = int(SetPlace.AT_GRINDER)
-PLACE_ON_ORDER = int(SetPlace.ON_ORDER)
-PLACE_BEFORE_PRESETTER = int(SetPlace.BEFORE_PRESETTER)
-PLACE_AT_PRESETTER = int(SetPlace.AT_PRESETTER)
-PLACE_ON_SHELF = int(SetPlace.ON_SHELF)
-PLACE_DRAWN = int(SetPlace.DRAWN)
+SET_BEFORE_GRINDER = int(Whereabouts.BEFORE_GRINDER)
+SET_AT_GRINDER = int(Whereabouts.AT_GRINDER)
+SET_ON_ORDER = int(Whereabouts.ON_ORDER)
+SET_BEFORE_PRESETTER = int(Whereabouts.BEFORE_PRESETTER)
+SET_AT_PRESETTER = int(Whereabouts.AT_PRESETTER)
+SET_ON_SHELF = int(Whereabouts.ON_SHELF)
+SET_DRAWN = int(Whereabouts.DRAWN)
 
 SEQUENCE_IN_TURN = int(Sequence.IN_TURN)
 SEQUENCE_MATCHED = int(Sequence.MATCHED)

@@ -48,15 +48,15 @@ def by_calendar(w: World, minute: float) -> float:
 
 
 @inlined
-def first_normal(w: World, purpose: int, spot: int, index: int, part: int) -> float:
+def first_normal(w: World, purpose: int, spot: int, index: int, draw: int) -> float:
     """The first of four normal numbers."""
-    return normal_from_uniform(uniforms(w.seed, w.replication, purpose, spot, index, part)[0])
+    return normal_from_uniform(uniforms(w.seed, w.replication, purpose, spot, index, draw)[0])
 
 
 @inlined
-def four_uniforms(w: World, purpose: int, spot: int, index: int, part: int) -> tuple[float, float, float, float]:
+def four_uniforms(w: World, purpose: int, spot: int, index: int, draw: int) -> tuple[float, float, float, float]:
     """Four numbers uniform on (0, 1)."""
-    return uniforms(w.seed, w.replication, purpose, spot, index, part)
+    return uniforms(w.seed, w.replication, purpose, spot, index, draw)
 
 
 @compiled
@@ -147,7 +147,7 @@ def _claim_ahead(w: World, c: Claim, last: int) -> int:
 
 @inlined
 def queue_claim(w: World, p: Pool, number: int) -> None:
-    """Put a claim in its place among those that wait to be given something."""
+    """Put a claim where it belongs among those that wait to be given something."""
     c = claim_at(w.claims, number)
     c.since_min = w.now
     _stand_behind(w, p, number, _claim_ahead(w, c, p.last_claim))
@@ -209,7 +209,7 @@ def take_out_claim(w: World, p: Pool, number: int) -> None:
 
 @inlined
 def queue_giver(w: World, p: Pool, number: int) -> None:
-    """Put a claim in its place among those that wait to be rid of a part."""
+    """Put a claim where it belongs among those that wait to be rid of a part."""
     c = claim_at(w.claims, number)
     c.since_min = w.now
     before = _claim_ahead(w, c, p.last_giver)
@@ -274,12 +274,12 @@ def tell_part(w: World, what: int, machine: int, part: int, serial: int) -> None
 
 
 @compiled
-def tell_set(w: World, number: int, place: int, machine: int) -> None:
+def tell_set(w: World, number: int, where: int, machine: int) -> None:
     """Write down where a set outside the machines has come to; ``machine`` is the one for which it is drawn."""
     cutter_set = set_at(w.sets, number)
     tell(w, steps.SET_MOVES, machine, cutter_set.kind)
     row = trace_at(w.trace_rows, w.n_trace - 1)
-    row.role = place
+    row.role = where
     row.count = cutter_set.number
 
 

@@ -85,11 +85,11 @@ def go_on_with_set(w: World, number: int) -> None:
         claim = w.n_machines + w.n_mounts + number
         claim_at(w.claims, claim).rank = cutter_set.rank
         if w.is_traced:
-            tell_set(w, number, codes.PLACE_BEFORE_GRINDER, NONE)
+            tell_set(w, number, codes.SET_BEFORE_GRINDER, NONE)
         claim_people(w, w.grinders, claim)
     elif cutter_set.step == steps.AT_GRINDER:
         if w.is_traced:
-            tell_set(w, number, codes.PLACE_AT_GRINDER, NONE)
+            tell_set(w, number, codes.SET_AT_GRINDER, NONE)
         begun = whole_at(w.regrinds_begun, cutter_set.kind)
         begun.value += 1
         time = kind_at(w.kinds, cutter_set.kind).regrind_time
@@ -103,7 +103,7 @@ def go_on_with_set(w: World, number: int) -> None:
     elif cutter_set.step == steps.TO_ORDER:
         whole_at(w.bought, cutter_set.kind).value += 1
         if w.is_traced:
-            tell_set(w, number, codes.PLACE_ON_ORDER, NONE)
+            tell_set(w, number, codes.SET_ON_ORDER, NONE)
         time = kind_at(w.kinds, cutter_set.kind).lead_time
         minutes = minutes_of(w, time, codes.PURPOSE_SUPPLY, cutter_set.kind, cutter_set.number)
         expect(w, number, minutes, steps.ARRIVED)

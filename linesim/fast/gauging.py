@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.chance import normal_from_uniform
-from linesim.chance.addresses import mastering_spot, try_part
+from linesim.chance.addresses import mastering_spot, try_draw
 from linesim.fast import codes, steps
 from linesim.fast.blame import blame, clear_terms, exchange_notes, note_suspect, suspect_at
 from linesim.fast.common import by_calendar, count, enter, four_uniforms, minutes_of
@@ -177,7 +177,7 @@ def read_part(w: World, m: Machine, row: Any) -> int:
             settle_roughness(w, where)
         size_um, rough_um = where.error_um, where.roughness_um
         if row.error_um > 0.0 or row.roughness_error_um > 0.0:
-            at = try_part(part.tries, place)
+            at = try_draw(part.tries, place)
             first, second, _, _ = four_uniforms(w, codes.PURPOSE_GAUGE, m.cursor, part.serial, at)
             size_um += row.error_um * normal_from_uniform(first)
             if row.roughness_error_um > 0.0:

@@ -7,7 +7,7 @@ import math
 from linesim.chance import lognormal_value, normal_from_uniform, normals
 from linesim.cutting.error_terms import copied_share
 from linesim.cutting.heat import room_kelvin, warmth_after
-from linesim.cutting.locating import BOW_CV, form_of_cut_um, position_of_cut_um, size_shift_um, tilt_of_cut_um
+from linesim.cutting.locating import BOW_CV, form_of_cut_um, position_of_cut_um, size_moved_um, tilt_of_cut_um
 from linesim.fast import codes
 from linesim.fast.additions import printed_um
 from linesim.fast.common import by_calendar
@@ -77,7 +77,7 @@ def _shape(w: World, m: Machine, where: int) -> Shape:
 
 
 @compiled
-def held_shift_um(w: World, m: Machine, cut: int, place: int) -> float:
+def held_moved_um(w: World, m: Machine, cut: int, place: int) -> float:
     """What holding and warmth add to the size that a cut leaves at a place."""
     datum = datum_place(w, m, cut_at(w.cuts, cut).feature, place)
     lift_um, tilt_um = m.lift_um, 0.0
@@ -85,8 +85,8 @@ def held_shift_um(w: World, m: Machine, cut: int, place: int) -> float:
         lift_um += place_at(w.part_places, m.part * w.most_places + datum).scratch_um
         if feature_at(w.features, holding_at(w.holdings, m.operation).datum).carries:
             tilt_um = _shape(w, m, datum).tilt_um
-    shift_um = size_shift_um(placing_at(w.placings, cut), lift_um, m.held_um, m.turned_um, tilt_um, m.room_k)
-    return shift_um - m.warm_um
+    moved_um = size_moved_um(placing_at(w.placings, cut), lift_um, m.held_um, m.turned_um, tilt_um, m.room_k)
+    return moved_um - m.warm_um
 
 
 @compiled

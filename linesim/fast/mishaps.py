@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from linesim.chance import lognormal_value, normals
-from linesim.chance.addresses import move_part
+from linesim.chance.addresses import move_draw
 from linesim.fast import codes
 from linesim.fast.blame import note_move
 from linesim.fast.common import first_normal, four_uniforms
@@ -49,7 +49,7 @@ def disturb(w: World, m: Machine) -> None:
         if not is_for(feature.types, part_at(w.parts, m.part).type):
             continue
         for place in range(feature.places):
-            normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, move_part(m.position, place))
+            normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, move_draw(m.position, place))
             where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
             by_um = row.sigma_um * normal
             where.error_um += by_um
@@ -75,7 +75,7 @@ def scratch_on_the_way(w: World, m: Machine) -> None:
 def _maybe_scratch(w: World, m: Machine, feature: int, place: int, where: Place) -> None:
     row = feature_at(w.features, feature)
     serial = part_at(w.parts, m.part).serial
-    at = move_part(m.position, place)
+    at = move_draw(m.position, place)
     if four_uniforms(w, codes.PURPOSE_MOVE, feature, serial, at)[0] < row.move_chance:
         deep = normals(w.seed, w.replication, codes.PURPOSE_MOVE, feature, serial, at)[1]
         _scratch(where, lognormal_value(row.move_scratch_um, row.move_scratch_cv, deep))

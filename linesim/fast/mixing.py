@@ -28,7 +28,7 @@ def is_for(types: int, of_type: int) -> bool:
 
 @compiled
 def type_of(w: World, line: int, serial: int) -> int:
-    """Part type of a casting: drawn by its share, or by its place in the cycle of batches."""
+    """Part type of a casting: drawn by its share, or by where it comes in the cycle of batches."""
     row = line_at(w.lines, line)
     cycle, number = part_type_at(w.part_types, row.end_type - 1).batch_to, 0
     if cycle > 0:

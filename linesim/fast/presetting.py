@@ -30,7 +30,7 @@ def make_set_ready(w: World, number: int) -> None:
         return
     cutter_set.step = steps.AT_PRESETTER
     if w.is_traced:
-        tell_set(w, number, codes.PLACE_BEFORE_PRESETTER, NONE)
+        tell_set(w, number, codes.SET_BEFORE_PRESETTER, NONE)
     claim = _claim_of(w, number)
     claim_at(w.claims, claim).rank = _BEHIND_MACHINES + cutter_set.kind * 2**32 + cutter_set.number
     p = pool_at(w.pools, w.presetters)
@@ -62,7 +62,7 @@ def _begin(w: World, number: int) -> None:
     kind = set_at(w.sets, number).kind
     claim = _claim_of(w, number)
     if w.is_traced:
-        tell_set(w, number, codes.PLACE_AT_PRESETTER, NONE)
+        tell_set(w, number, codes.SET_AT_PRESETTER, NONE)
     begun = whole_at(w.presets_begun, kind)
     minutes = minutes_of(w, kind_at(w.kinds, kind).preset_time, codes.PURPOSE_PRESETTING, kind, begun.value)
     begun.value += 1

@@ -12,8 +12,8 @@ from linesim.floor.part import Part
 from linesim.floor.part_type import TypeOf
 from linesim.floor.site import BY_SISTER, Watcher
 from linesim.plan.plan import Plan
-from linesim.plan.set_places import SetPlace
 from linesim.plan.tally import State
+from linesim.plan.whereabouts import Whereabouts
 
 __all__ = ["replay"]
 
@@ -45,7 +45,7 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
     """
     type_of = TypeOf(plan, int(working.world.seed), int(working.world.replication))
     states = {int(state): state for state in State}
-    places = list(SetPlace)
+    whereabouts = list(Whereabouts)
     of_crib = [watcher for watcher in watchers if isinstance(watcher, CribWatcher)]
     operations = plan.machines.operation.tolist()
     lines = plan.operations.line.tolist()
@@ -60,7 +60,7 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
                 watcher.set_changed(minute, machine, subject, _WHY[role], life_share, count)
         elif what == steps.SET_MOVES:
             for watcher in of_crib:
-                watcher.set_moves(minute, subject, count, places[role], machine)
+                watcher.set_moves(minute, subject, count, whereabouts[role], machine)
         else:
             operation = operations[machine]
             part = Part(subject, lines[operation], 0.0)

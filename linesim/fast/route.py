@@ -57,13 +57,13 @@ class Route(NamedTuple):
 
 def route_of(plan: Plan) -> Route:
     """The yards, dispatches and buffers of a works, in the order of the floor."""
-    places = plan.moves.places.tolist()
+    room = plan.moves.room.tolist()
     yards = np.full(len(plan.lines.castings), NONE)
     rows: list[tuple[int, int, int]] = []
     benches = np.full(len(plan.tests.operation), NONE)
     of = plan.machines.operation
     asides, held = np.full(len(of), NONE), np.full(len(of), NONE)
-    sources, targets, docks, trays = (np.full(len(places), NONE) for _ in range(4))
+    sources, targets, docks, trays = (np.full(len(room), NONE) for _ in range(4))
     holds = looks_back(plan)
     for line, (first, end) in enumerate(zip(plan.lines.first_operation, plan.lines.end_operation, strict=True)):
         yards[line] = len(rows)
@@ -71,7 +71,7 @@ def route_of(plan: Plan) -> Route:
         for operation in range(end - 1, first, -1):
             targets[operation], sources[operation] = len(rows) - 1, len(rows)
             keeps_order = plan.moves.way[operation] in (Way.MINUTES, Way.CONVEYOR)
-            rows.append((steps.WAY if keeps_order else steps.BUFFER, operation, places[operation]))
+            rows.append((steps.WAY if keeps_order else steps.BUFFER, operation, room[operation]))
             if plan.moves.way[operation] == Way.CARRIERS:
                 docks[operation] = len(rows)
                 rows.append((steps.BENCH, operation, 0))

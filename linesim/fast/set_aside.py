@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from linesim.chance import normal_from_uniform
-from linesim.chance.addresses import first_reading_part
+from linesim.chance.addresses import first_reading_draw
 from linesim.fast import codes
 from linesim.fast.common import four_uniforms
 from linesim.fast.compiled import compiled, inlined
@@ -58,7 +58,7 @@ def read_sizes(w: World, m: Machine, cut: int, row: Any) -> tuple[bool, float, f
         where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
         size_um = where.error_um
         if row.error_um > 0.0:
-            at = first_reading_part(part.tries, place)
+            at = first_reading_draw(part.tries, place)
             first, _, _, _ = four_uniforms(w, codes.PURPOSE_FIRST_PIECE, cut, part.serial, at)
             size_um += row.error_um * normal_from_uniform(first)
         total_um += size_um

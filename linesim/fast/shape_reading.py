@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.chance import normals
-from linesim.chance.addresses import form_part, try_part
+from linesim.chance.addresses import form_draw, try_draw
 from linesim.fast import codes
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import feature_at, line_at, operation_at, part_at, shape_at, shape_of, visit_at
@@ -27,9 +27,9 @@ def shape_fault(w: World, m: Machine, row: Any, place: int) -> int:
     """The worst that is read of the shape of a place of the gauge's feature, 0 for nothing."""
     part, limits = part_at(w.parts, m.part), shape_of(w.shapes, row.feature)
     shape = shape_at(w.part_shapes, m.part * w.most_shapes + feature_at(w.features, row.feature).first_place + place)
-    at = try_part(part.tries, place)
+    at = try_draw(part.tries, place)
     _, _, aside, turned = normals(w.seed, w.replication, codes.PURPOSE_GAUGE, m.cursor, part.serial, at)
-    uneven, _, _, _ = normals(w.seed, w.replication, codes.PURPOSE_GAUGE, m.cursor, part.serial, form_part(at))
+    uneven, _, _, _ = normals(w.seed, w.replication, codes.PURPOSE_GAUGE, m.cursor, part.serial, form_draw(at))
     if row.reads_position and abs(shape.position_um + row.position_error_um * aside) > limits.position_limit_um:
         return FAULT_PLACE
     if row.reads_tilt and abs(shape.tilt_um + row.tilt_error_um * turned) > limits.tilt_limit_um:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from linesim.chance.addresses import try_part
+from linesim.chance.addresses import try_draw
 from linesim.cutting.error_terms import copied_share, error_left_um, metal_met_um, pushed_um
 from linesim.cutting.step import scratch_after_cut, takes
 from linesim.fast import codes
@@ -15,7 +15,7 @@ from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
 from linesim.fast.edges import growth_at
 from linesim.fast.heats import heat_force, heat_life
-from linesim.fast.holding import held_shift_um, shape_place
+from linesim.fast.holding import held_moved_um, shape_place
 from linesim.fast.roughness import owe_roughness, settle_roughness, torn_left_um
 from linesim.fast.state import Machine, Place, World
 from linesim.normal import two_normals
@@ -45,12 +45,12 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
             growth = growth_at(w, mount, cut, cut_pass, life)
         is_cut = mount.is_broken == 0 and takes(spec, growth, met_um)
         if is_cut:
-            shift_um = held_shift_um(w, m, cut, place) if spec.is_held else -spec.lift_to_size * m.lift_um
-            shift_um += m.fault_um if w.has_more else 0.0  # which makes 0 of -0, as on the floor
+            moved_um = held_moved_um(w, m, cut, place) if spec.is_held else -spec.lift_to_size * m.lift_um
+            moved_um += m.fault_um if w.has_more else 0.0  # which makes 0 of -0, as on the floor
             if spec.has_additions:
-                shift_um += added_um(w, m, cut, place, cut_pass, is_recut)
+                moved_um += added_um(w, m, cut, place, cut_pass, is_recut)
             torn_um = torn_left_um(w, where, met_um)
-            rough = _cut_place(w, m, cut, where, place, growth, offset_um, shift_um, is_recut)
+            rough = _cut_place(w, m, cut, where, place, growth, offset_um, moved_um, is_recut)
             owe_roughness(where, cut, growth, mount.finish_factor, rough)
             if torn_um > 0.0:
                 settle_roughness(w, where)
@@ -68,12 +68,12 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
 
 @inlined
 def _cut_place(
-    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, shift_um: float,
+    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, moved_um: float,
     is_recut: bool,
 ) -> float:  # fmt: skip
     """Error and scratch of a place after a cut that finds metal; returns the draw of its roughness."""
     spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
-    at = try_part(part.tries, place)
+    at = try_draw(part.tries, place)
     repeat, stress, rough, aside = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
     repeat_normal, stress_normal = two_normals(repeat, stress)
     before_um = where.error_um
@@ -85,7 +85,7 @@ def _cut_place(
         copied,
         before_um,
         offset_um,
-        shift_um,
+        moved_um,
         repeat_normal,
         stress_normal,
         is_recut,

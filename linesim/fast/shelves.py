@@ -45,7 +45,7 @@ def put_on_shelf(w: World, number: int) -> None:
         set_at(w.sets, after).prev = number
     p.stock += 1
     if w.is_traced:
-        tell_set(w, number, codes.PLACE_ON_SHELF, NONE)
+        tell_set(w, number, codes.SET_ON_SHELF, NONE)
     call(w, shelf)
 
 
@@ -79,7 +79,7 @@ def give_out_sets(w: World, p: Pool) -> None:
             sister.sharp_set = number = _take_off_shelf(w, p)
             mount = mount_at(w.mounts, sister.mount)
         if w.is_traced:
-            tell_set(w, number, codes.PLACE_DRAWN, mount.machine)
+            tell_set(w, number, codes.SET_DRAWN, mount.machine)
         m = machine_at(w.machines, mount.machine)
         m.pending -= 1
         if m.pending == 0:

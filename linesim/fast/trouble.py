@@ -23,7 +23,7 @@ def meet_fault(w: World, m: Machine) -> float:
     m.fault_um = 0.0
     if m.is_bad:
         normal = normals(w.seed, w.replication, codes.PURPOSE_FAULT, m.index, ordinal, 1)[0]
-        m.fault_um = spec.fault_shift_um + spec.fault_scatter_um * normal
+        m.fault_um = spec.fault_moved_um + spec.fault_scatter_um * normal
         count(w.made_bad, m.index)
         visit_at(w.visits, m.part * w.most_operations + m.position).fault = m.spell
     return m.fault_um

@@ -9,7 +9,7 @@ from typing import Any
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import LOOK_READING_PART, breaking_index, change_spot, saving_index
+from linesim.chance.addresses import LOOK_READING_DRAW, breaking_index, change_spot, saving_index
 from linesim.floor.attending import attended
 from linesim.floor.crib import CutterSet
 from linesim.floor.magazine import Magazine
@@ -86,7 +86,7 @@ class Changing:
         self.machine.enter(State.CHECKING)
         yield from visit.work(minutes)
         visit.leave()
-        normal = self.site.timing.normals(Purpose.CHECK, mount.index, self.looks, LOOK_READING_PART)
+        normal = self.site.timing.normals(Purpose.CHECK, mount.index, self.looks, LOOK_READING_DRAW)
         self.looks += 1
         self.site.tally.looks[mount.index] += 1
         mount.edge.wear_read_mm = mount.wear_land_mm + error_mm * normal[0]

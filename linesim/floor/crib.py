@@ -16,8 +16,8 @@ from linesim.floor.job import Job
 from linesim.floor.people import People
 from linesim.floor.timing import Timing
 from linesim.plan.plan import Plan
-from linesim.plan.set_places import SetPlace
 from linesim.plan.tables import NONE, RenewalWay
+from linesim.plan.whereabouts import Whereabouts
 
 __all__ = ["Crib", "CribWatcher", "CutterSet", "Shelf"]
 
@@ -29,7 +29,7 @@ _BEHIND_MACHINES = 2**30
 class CribWatcher(Protocol):
     """Listens to where cutter sets are that are not on a machine."""
 
-    def set_moves(self, now_min: float, kind: int, number: int, place: SetPlace, machine: int) -> None:
+    def set_moves(self, now_min: float, kind: int, number: int, where: Whereabouts, machine: int) -> None:
         """A set, by its kind and its number among those, has come somewhere; drawn: for this machine, else ``NONE``."""
 
 
@@ -54,7 +54,7 @@ class Shelf:
     def __init__(self, env: simpy.Environment, foreman: Foreman, kind: int, tell: Callable[..., None]) -> None:
         self.env = env
         self.tell = tell
-        """Tells those who listen to the crib of a set, its place, and the mount for which it is drawn."""
+        """Tells those who listen to the crib of a set, where it is, and the mount for which it is drawn."""
         self.foreman = foreman
         self.kind = kind
         self.number = foreman.take_on(self, Turn.SETS)
@@ -84,7 +84,7 @@ class Shelf:
         """A sharp set comes onto the shelf."""
         self._account()
         insort(self.sharp, (self.env.now, cutter_set.number, cutter_set))
-        self.tell(cutter_set, SetPlace.ON_SHELF)
+        self.tell(cutter_set, Whereabouts.ON_SHELF)
         self.foreman.call(self.number)
 
     def give_out(self) -> bool:
@@ -96,7 +96,7 @@ class Shelf:
             self.waited_min += self.env.now - claim.since_min
             self.claims += 1
             cutter_set = self.sharp.pop(0)[2]
-            self.tell(cutter_set, SetPlace.DRAWN, claim.stake)
+            self.tell(cutter_set, Whereabouts.DRAWN, claim.stake)
             claim.succeed(cutter_set)
             given = True
         self.lowest = min(self.lowest, len(self.sharp))
@@ -141,11 +141,11 @@ class Crib:
         self._presets_begun = [0] * len(self.shelves)
         self._renewal = [RenewalWay(way) for way in plan.kinds.renewal.tolist()]
 
-    def tell(self, cutter_set: CutterSet, place: SetPlace, mount: int = NONE) -> None:
+    def tell(self, cutter_set: CutterSet, where: Whereabouts, mount: int = NONE) -> None:
         """Tell those who listen where a set has come to; one that is drawn, for which mount."""
         machine = NONE if mount == NONE else int(self.plan.mounts.machine[mount])
         for watcher in self.watchers:
-            watcher.set_moves(self.env.now, cutter_set.kind, cutter_set.number, place, machine)
+            watcher.set_moves(self.env.now, cutter_set.kind, cutter_set.number, where, machine)
 
     def new_set(self, kind: int) -> CutterSet:
         """A set as it comes from the maker."""
@@ -205,9 +205,9 @@ class Crib:
     def _regrind(self, cutter_set: CutterSet, rank: tuple[int, ...]) -> Generator[Event, object, None]:
         kind = cutter_set.kind
         self.shelves[kind].coming += min(self.plan.grinders, 1)
-        self.tell(cutter_set, SetPlace.BEFORE_GRINDER)
+        self.tell(cutter_set, Whereabouts.BEFORE_GRINDER)
         yield self.grinders.claim(rank)
-        self.tell(cutter_set, SetPlace.AT_GRINDER)
+        self.tell(cutter_set, Whereabouts.AT_GRINDER)
         ordinal = self._regrinds_begun[kind]
         self._regrinds_begun[kind] += 1
         time = int(self.plan.kinds.regrind_time[kind])
@@ -232,7 +232,7 @@ class Crib:
     def _arrive(self, cutter_set: CutterSet) -> Generator[Event, object, None]:
         kind = cutter_set.kind
         self.shelves[kind].coming += 1
-        self.tell(cutter_set, SetPlace.ON_ORDER)
+        self.tell(cutter_set, Whereabouts.ON_ORDER)
         time = int(self.plan.kinds.lead_time[kind])
         yield self.env.timeout(self.timing.minutes(time, Purpose.SUPPLY, kind, cutter_set.number))
         yield from self._make_ready(cutter_set)
@@ -248,9 +248,9 @@ class Crib:
     def _preset(self, cutter_set: CutterSet, shelf: Shelf) -> Generator[Event, object, None]:
         kind, since_min = cutter_set.kind, self.env.now
         job = Job(self.env, self.presetters, (_BEHIND_MACHINES, kind, cutter_set.number))
-        self.tell(cutter_set, SetPlace.BEFORE_PRESETTER)
+        self.tell(cutter_set, Whereabouts.BEFORE_PRESETTER)
         yield from job.come()
-        self.tell(cutter_set, SetPlace.AT_PRESETTER)
+        self.tell(cutter_set, Whereabouts.AT_PRESETTER)
         ordinal = self._presets_begun[kind]
         self._presets_begun[kind] += 1
         minutes = self.timing.minutes(int(self.plan.kinds.preset_time[kind]), Purpose.PRESETTING, kind, ordinal)

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, Protocol
 from simpy.events import Event
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import first_reading_part
+from linesim.chance.addresses import first_reading_draw
 from linesim.floor.gauging import put_right
 from linesim.floor.holding import Held
 from linesim.floor.job import Job
@@ -190,7 +190,7 @@ class FirstPieces:
         """What is read at the places of a feature."""
         sizes = []
         for place in range(feature.places):
-            at = first_reading_part(part.tries, place)
+            at = first_reading_draw(part.tries, place)
             normal = self.site.timing.normals(Purpose.FIRST_PIECE, cut, part.serial, at)
             sizes.append(part.error_um[feature.first_place + place] + self.row.error_um * normal[0])
         return sizes

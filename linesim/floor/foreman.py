@@ -162,7 +162,7 @@ AnyClaim = TypeVar("AnyClaim", bound=Claim)
 
 
 def queue(claims: list[AnyClaim], claim: AnyClaim) -> None:
-    """Put a claim in its place among those waiting."""
+    """Put a claim where it belongs among those waiting."""
     if not claims or claims[-1] < claim:
         claims.append(claim)
     else:

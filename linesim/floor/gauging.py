@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Protocol
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import try_part
+from linesim.chance.addresses import try_draw
 from linesim.floor.blame import Terms
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
@@ -37,7 +37,7 @@ def read(site: Site, gauge: int, row: Any, part: Part, wandered_um: float) -> Re
     is_good = True
     for place in range(first, first + feature.places):
         error_um, roughness_um = part.error_um[place], part.roughness_um[place]
-        normal = site.timing.normals(Purpose.GAUGE, gauge, part.serial, try_part(part.tries, place - first))
+        normal = site.timing.normals(Purpose.GAUGE, gauge, part.serial, try_draw(part.tries, place - first))
         size_um = error_um + row.error_um * normal[0] + wandered_um
         rough_um = roughness_um + row.roughness_error_um * normal[1]
         here = _faults(row, part.is_clean[place], size_um, rough_um)

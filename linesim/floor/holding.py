@@ -6,17 +6,17 @@ import math
 from typing import Any, NamedTuple
 
 from linesim.chance import Purpose, lognormal_value
-from linesim.chance.addresses import try_part
+from linesim.chance.addresses import try_draw
 from linesim.cutting.error_terms import copied_share, metal_met_um
 from linesim.cutting.heat import room_kelvin, warmth_after
 from linesim.cutting.life import wear_growth
-from linesim.cutting.locating import BOW_CV, form_of_cut_um, position_of_cut_um, size_shift_um, tilt_of_cut_um
+from linesim.cutting.locating import BOW_CV, form_of_cut_um, position_of_cut_um, size_moved_um, tilt_of_cut_um
 from linesim.floor.mishaps import locate
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE
 
-__all__ = ["Held", "Warmth", "datum_place", "fixture_of", "held_of", "shape_place", "shift_of_cut"]
+__all__ = ["Held", "Warmth", "datum_place", "fixture_of", "held_moved_um", "held_of", "shape_place"]
 
 
 class Held(NamedTuple):
@@ -125,7 +125,7 @@ def datum_place(site: Site, datum: int, feature: Any, place: int) -> int:
     return int(row.first_place) + (place if row.places == feature.places else 0)
 
 
-def shift_of_cut(site: Site, part: Part, cut: int, held: Held, datum: int) -> float:
+def held_moved_um(site: Site, part: Part, cut: int, held: Held, datum: int) -> float:
     """What holding and warmth add to the size that a cut leaves at a place, µm."""
     if not site.rows.cuts[cut].is_held:
         return -float(site.rows.cuts[cut].lift_to_size) * held.lift_um
@@ -133,8 +133,8 @@ def shift_of_cut(site: Site, part: Part, cut: int, held: Held, datum: int) -> fl
     if datum != NONE:
         lift_um, tilt_um = lift_um + part.scratch_um[datum], part.tilt_um[datum]
     placing = site.placings[cut]
-    shift_um = size_shift_um(placing, lift_um, held.position_um, held.tilt_um, tilt_um, held.room_k)
-    return shift_um - held.warm_um
+    moved_um = size_moved_um(placing, lift_um, held.position_um, held.tilt_um, tilt_um, held.room_k)
+    return moved_um - held.warm_um
 
 
 def shape_place(
@@ -152,7 +152,7 @@ def shape_place(
     """
     conditions, placing = site.conditions[cut], site.placings[cut]
     place = where - int(site.rows.features[site.rows.cuts[cut].feature].first_place)
-    _, stress, _, aside = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
+    _, stress, _, aside = site.timing.normals(Purpose.CUT, cut, part.serial, try_draw(part.tries, place))
     growth = wear_growth(life_share, conditions.wear_b, conditions.wear_tau, conditions.wear_gamma)
     copied = copied_share(conditions, growth, part.heat_force)
     lift_um, tilt_um, form_um = held.lift_um + held.tilt_um, 0.0, 0.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.chance import Purpose, lognormal_value
-from linesim.chance.addresses import move_part
+from linesim.chance.addresses import move_draw
 from linesim.floor.mixing import is_for
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -44,7 +44,7 @@ def disturb(site: Site, operation: int, position: int, part: Part) -> None:
         if not is_for(feature.types, part.type):
             continue
         for place in range(feature.places):
-            normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, move_part(position, place))
+            normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, move_draw(position, place))
             part.error_um[feature.first_place + place] += row.sigma_um * normal[0]
             part.terms[feature.first_place + place].moved(row.sigma_um * normal[0])
 
@@ -64,7 +64,7 @@ def scratch_on_the_way(site: Site, operation: int, position: int, part: Part) ->
 
 
 def _maybe_scratch(site: Site, part: Part, feature: int, row: Any, place: int, position: int) -> None:
-    at = move_part(position, place)
+    at = move_draw(position, place)
     chance, _, _, _ = site.timing.uniforms(Purpose.MOVE, feature, part.serial, at)
     if chance < row.move_chance:
         _, deep, _, _ = site.timing.normals(Purpose.MOVE, feature, part.serial, at)

@@ -29,7 +29,7 @@ class TypeOf:
         self._batches = [batches[first:end] for first, end in zip(firsts, ends, strict=True)]
 
     def __call__(self, line: int, serial: int) -> int:
-        """The type of a casting of a line: drawn by its share, or by its place in the cycle of batches."""
+        """The type of a casting of a line: drawn by its share, or by where it comes in the cycle of batches."""
         batches = self._batches[line]
         if len(batches) == 1:
             return 0

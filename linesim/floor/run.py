@@ -140,7 +140,7 @@ class Floor:
         if row.way in (Way.MINUTES, Way.CONVEYOR):
             way = self.ways[operation] = PartWay(site, operation)
             return way
-        return Buffer(site.env, site.foreman, row.places)
+        return Buffer(site.env, site.foreman, row.room)
 
     def _dock(self, operation: int, buffer: Buffer) -> Buffer:
         """Where the machines before an operation put their parts: the room before it, or a place by the carriers."""

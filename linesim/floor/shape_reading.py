@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import form_part, try_part
+from linesim.chance.addresses import form_draw, try_draw
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.plan.tables import NONE
@@ -19,9 +19,9 @@ def shape_faults(site: Site, gauge: int, row: Any, part: Part, place: int) -> li
     if not row.reads_shape:
         return []
     where = site.rows.features[row.feature].first_place + place
-    at = try_part(part.tries, place)
+    at = try_draw(part.tries, place)
     _, _, aside, turned = site.timing.normals(Purpose.GAUGE, gauge, part.serial, at)
-    uneven, _, _, _ = site.timing.normals(Purpose.GAUGE, gauge, part.serial, form_part(at))
+    uneven, _, _, _ = site.timing.normals(Purpose.GAUGE, gauge, part.serial, form_draw(at))
     limits = site.rows.shapes[row.feature]
     faults = []
     if row.reads_position and abs(part.position_um[where] + row.position_error_um * aside) > limits.position_limit_um:

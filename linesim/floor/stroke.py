@@ -7,12 +7,12 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import try_part
+from linesim.chance.addresses import try_draw
 from linesim.cutting.error_terms import copied_share, metal_met_um
 from linesim.cutting.life import wear_growth
 from linesim.cutting.step import cut_place_by_numbers, rubs
 from linesim.floor.additions import Additions, share_at
-from linesim.floor.holding import Held, datum_place, shape_place, shift_of_cut
+from linesim.floor.holding import Held, datum_place, held_moved_um, shape_place
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -71,9 +71,9 @@ def apply_cuts(
             rubbed[cut] += _rubs(site, mount, part, cut, place, is_recut)
             more = additions.added(cut, place, is_recut)
             datum = datum_place(site, held.datum, feature, place)
-            shift_um = shift_of_cut(site, part, cut, held, datum) + part.fault_um
-            shift_um += more.leader_um + more.wheel_um + more.own_um
-            _cut_place(site, mount, part, cut, row, feature.first_place, place, shift_um, is_recut)
+            moved_um = held_moved_um(site, part, cut, held, datum) + part.fault_um
+            moved_um += more.leader_um + more.wheel_um + more.own_um
+            _cut_place(site, mount, part, cut, row, feature.first_place, place, moved_um, is_recut)
             if row.carries and part.is_clean[where] and not is_recut:
                 share = share_at(mount, row, place, part.heat_life)
                 shape_place(site, part, cut, held, where, datum, share, more.form_um, before_um)
@@ -99,7 +99,7 @@ def _cut_place(
     row: Any,
     first_place: int,
     place: int,
-    shift_um: float,
+    moved_um: float,
     is_recut: bool,
 ) -> None:
     """Cut one place. A recut goes over it again at the same setting and takes only what is left standing."""
@@ -109,14 +109,14 @@ def _cut_place(
     if mount.is_broken:
         _leave_uncut(site, part, cut, where, is_recut)
         return
-    repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
+    repeat, stress, rough, _ = site.timing.normals(Purpose.CUT, cut, part.serial, try_draw(part.tries, place))
     before_um, life_share = part.error_um[where], share_at(mount, row, place, part.heat_life)
     error_um, roughness_um, scratch_um, is_clean = cut_place_by_numbers(
         (before_um, part.roughness_um[where], part.scratch_um[where], part.is_clean[where]),
         life_share,
         mount.finish_factor,
         mount.offsets.get(cut, 0.0),
-        shift_um,
+        moved_um,
         repeat,
         stress,
         rough,

@@ -41,10 +41,10 @@ class Timing:
 
     # The compiled functions take a plain number a hundred times faster than a member of an enumeration.
 
-    def uniforms(self, purpose: Purpose, spot: int, index: int, part: int = 0) -> Four:
+    def uniforms(self, purpose: Purpose, spot: int, index: int, draw: int = 0) -> Four:
         """Four numbers uniform on (0, 1)."""
-        return uniforms(self.seed, self.replication, int(purpose), spot, index, part)
+        return uniforms(self.seed, self.replication, int(purpose), spot, index, draw)
 
-    def normals(self, purpose: Purpose, spot: int, index: int, part: int = 0) -> Four:
+    def normals(self, purpose: Purpose, spot: int, index: int, draw: int = 0) -> Four:
         """Four standard normal numbers."""
-        return normals(self.seed, self.replication, int(purpose), spot, index, part)
+        return normals(self.seed, self.replication, int(purpose), spot, index, draw)

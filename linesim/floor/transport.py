@@ -61,7 +61,7 @@ class PartWay(Buffer):
 
     def __init__(self, site: Site, operation: int) -> None:
         self.row = site.rows.moves[operation]
-        super().__init__(site.env, site.foreman, self.row.places)
+        super().__init__(site.env, site.foreman, self.row.room)
         self.site = site
         self.operation = operation
         self.last_min = self.next_min = self.lag_min = self.free_min = 0.0

@@ -48,7 +48,7 @@ class Trouble:
                 tally.turned_bad[machine.index] += 1
             if self._is_bad:
                 normal = timing.normals(Purpose.FAULT, machine.index, ordinal, 1)[0]
-                part.fault_um = spec.fault_shift_um + spec.fault_scatter_um * normal
+                part.fault_um = spec.fault_moved_um + spec.fault_scatter_um * normal
                 tally.made_bad[machine.index] += 1
                 part.faults[part.position] = self.spell
         return part.fault_um

@@ -52,7 +52,7 @@ def fault_columns(operation: Operation, times: TimeTable) -> dict[str, Any]:
     bad = operation.turns_bad
     return {
         "fault_chance": 0.0 if bad is None else bad.chance,
-        "fault_shift_um": 0.0 if bad is None else bad.shift,
+        "fault_moved_um": 0.0 if bad is None else bad.shift,
         "fault_scatter_um": 0.0 if bad is None else bad.scatter,
         "fault_tilt_um": 0.0 if bad is None else bad.tilt,
         "fault_time": NONE if bad is None else times.add(bad.minutes),

@@ -32,7 +32,7 @@ class PlannedSet:
     number : int
         The operation.
     slot : int
-        Its place on each machine of the operation, from 0.
+        Its slot on each machine of the operation, from 0.
     """
 
     plan: Plan
@@ -41,7 +41,7 @@ class PlannedSet:
 
     @property
     def mount(self) -> int:
-        """Its place on the operation's first machine, as the plan counts."""
+        """Its slot on the operation's first machine, as the plan counts."""
         machine = self.plan.operations.first_machine[self.number]
         return int(self.plan.machines.first_mount[machine]) + self.slot
 

@@ -32,7 +32,7 @@ class Moves(NamedTuple):
     back_time: Ints
     """``NONE`` where a carrier takes as long back as it took there."""
     carriers: Ints
-    places: Ints
+    room: Ints
     """Parts that the way and the buffer at its end hold together; of carriers, the buffer alone."""
     gap_min: Floats
     """Least minutes from one part to the next."""
@@ -78,7 +78,7 @@ def add_move(rows: Rows[Moves], operation: Operation, times: TimeTable) -> None:
     """Enter the row of one operation."""
     move, room = operation.move, UNLIMITED if operation.buffer == "unlimited" else operation.buffer
     if move is None:
-        rows.add(way=int(Way.AT_ONCE), time=NONE, back_time=NONE, carriers=0, places=room, gap_min=0.0, accumulates=1)
+        rows.add(way=int(Way.AT_ONCE), time=NONE, back_time=NONE, carriers=0, room=room, gap_min=0.0, accumulates=1)
         return
     way = Way.MINUTES if move.carriers is None else Way.CARRIERS
     rows.add(
@@ -86,7 +86,7 @@ def add_move(rows: Rows[Moves], operation: Operation, times: TimeTable) -> None:
         time=times.add(transit(move)),
         back_time=NONE if move.back is None else times.add_always(move.back),
         carriers=move.carriers or 0,
-        places=move.places if move.is_conveyor else room,
+        room=move.places if move.is_conveyor else room,
         gap_min=move.gap_min if move.is_conveyor else 0.0,
         accumulates=int(move.accumulates),
     )

@@ -133,7 +133,7 @@ class Operations(NamedTuple):
     """What it tests parts for, or ``NONE``."""
     fault_chance: Floats
     """Chance for each part that a machine turns bad, unseen; by how much, its tilt over the distance of the pads."""
-    fault_shift_um: Floats
+    fault_moved_um: Floats
     fault_scatter_um: Floats
     fault_time: Ints
     fault_tilt_um: Floats

@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from linesim.chance import Purpose
-from linesim.chance.addresses import try_part
+from linesim.chance.addresses import try_draw
 from linesim.cutting.component import Component
 from linesim.cutting.error_terms import metal_met_um
 from linesim.cutting.life import wear_growth
@@ -211,7 +211,7 @@ class Follower:
                     life.tags[place] = missed_cut(tags, origin, row.depth_mm)
                     work.found_um[place] = metal_met_um(conditions, error_um, False)
                 continue
-            at = try_part(work.part.tries, place)
+            at = try_draw(work.part.tries, place)
             repeat, stress, _, _ = site.timing.normals(Purpose.CUT, cut, work.part.serial, at)
             offset = mount.offsets.get(cut, 0.0)
             datum = datum_place(site, held.datum, feature, place)

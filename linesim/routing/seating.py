@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 
 from linesim.chance import Purpose, lognormal_value
-from linesim.chance.addresses import try_part
+from linesim.chance.addresses import try_draw
 from linesim.cutting.error_terms import copied_share
 from linesim.cutting.locating import BOW_CV
 from linesim.floor.additions import Added
@@ -25,7 +25,7 @@ __all__ = ["met_by", "shifts_of_cut"]
 def shifts_of_cut(
     site: Site, part: Part, cut: int, held: Held, datum: int, fault_tilt_um: float = 0.0
 ) -> dict[Source, float]:
-    """What `linesim.floor.holding.shift_of_cut` adds in all, by where it comes from.
+    """What `linesim.floor.holding.held_moved_um` adds in all, by where it comes from.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def met_by(site: Site, part: Part, cut: int, place: int, held: Held, datum: int,
     Met
     """
     placing, table = site.placings[cut], site.plan.placings
-    _, stress, _, aside = site.timing.normals(Purpose.CUT, cut, part.serial, try_part(part.tries, place))
+    _, stress, _, aside = site.timing.normals(Purpose.CUT, cut, part.serial, try_draw(part.tries, place))
     on = (0.0, 0.0, 0.0) if datum == NONE else (part.scratch_um[datum], part.tilt_um[datum], part.form_um[datum])
     led_um = placing.led_form_um if added.is_led else 0.0
     return Met(

@@ -95,7 +95,7 @@ def after_cut(
     added : Added
         What a leading blade, a wheel's wear, a reamer's own size and the heat of cuts add.
     fault_um : float, µm
-        Displacement by a hidden fault of the machine, beside ``shift_um``.
+        Displacement by a hidden fault of the machine, beside ``moved_um``.
 
     Returns
     -------

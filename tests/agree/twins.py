@@ -14,8 +14,8 @@ from linesim.fast.run import run_fast
 from linesim.floor.part import Part
 from linesim.floor.run import run_floor
 from linesim.plan.plan import Plan
-from linesim.plan.set_places import SetPlace
 from linesim.plan.tally import State, Tally
+from linesim.plan.whereabouts import Whereabouts
 
 __all__ = ["Recorder", "assert_twins_agree", "both_refuse", "different_fields", "first_difference"]
 
@@ -55,9 +55,9 @@ class Recorder:
         """A set is changed."""
         self.events.append((now_min, machine, "changed", mount, why, life_share, parts))
 
-    def set_moves(self, now_min: float, kind: int, number: int, place: SetPlace, machine: int) -> None:
+    def set_moves(self, now_min: float, kind: int, number: int, where: Whereabouts, machine: int) -> None:
         """A set moves in the crib; sets stand before the machines."""
-        self.events.append((now_min, _CRIB - kind, place.words, number, machine))
+        self.events.append((now_min, _CRIB - kind, where.words, number, machine))
 
     def in_order(self) -> list[Event]:
         """By moment and machine; what one machine does at one moment stays in its order, and what its bench does."""

@@ -28,16 +28,16 @@ from linesim.chance import (
     weibull_scale_from_mean,
 )
 from linesim.chance.addresses import (
-    LOOK_READING_PART,
+    LOOK_READING_DRAW,
     breaking_index,
     change_spot,
     cleaning_spot,
     finding_spot,
     loading_spot,
-    move_part,
+    move_draw,
     recut_index,
     sensing_spot,
-    try_part,
+    try_draw,
     unloading_spot,
 )
 from linesim.chance.durations import ERLANG_LIMIT
@@ -339,6 +339,6 @@ def test_no_two_things_that_happen_share_an_address() -> None:
     assert [finding_spot(9, mount) for mount in range(2)] == [9, 10]
     assert breaking_index(0) == 4294967296
     assert [recut_index(0, 1), recut_index(1, 0), recut_index(2, 3)] == [1, 65536, 131075]
-    assert [try_part(0, 63), try_part(1, 0), try_part(2, 5)] == [63, 64, 133]
-    assert [move_part(0, 63), move_part(3, 1)] == [63, 193]
-    assert LOOK_READING_PART == 1
+    assert [try_draw(0, 63), try_draw(1, 0), try_draw(2, 5)] == [63, 64, 133]
+    assert [move_draw(0, 63), move_draw(3, 1)] == [63, 193]
+    assert LOOK_READING_DRAW == 1

@@ -19,7 +19,7 @@ from linesim.cutting.error_terms import ErrorMoments, moments_after_cut
 from linesim.cutting.step import PlaceState, cut_place, cut_place_by_numbers
 
 BEFORE = {"error_um": 100.0, "roughness_um": 25.0, "scratch_um": 0.0, "is_clean": True}
-EDGE = {"life_share": 0.0, "finish_factor": 1.0, "offset_um": 0.0, "shift_um": 0.0}
+EDGE = {"life_share": 0.0, "finish_factor": 1.0, "offset_um": 0.0, "moved_um": 0.0}
 NORMALS = {"normal_repeat": 0.0, "normal_stress": 0.0, "normal_roughness": 0.0}
 CUT = {
     "depth_mm": 0.5,
@@ -58,7 +58,7 @@ def a_cut(is_recut: bool = False, **changes: Any) -> tuple[float, float, float, 
 def test_a_recut_takes_only_what_stands_above() -> None:
     """It is set no deeper, lets no stress go (2 um) and takes no scratch out; it never adds metal."""
     assert a_cut(True, error_um=50.0, scratch_um=30.0, normal_stress=1.0)[0::2] == (pytest.approx(5.0), 30.0)
-    assert a_cut(True, error_um=50.0, life_share=1.0, shift_um=200.0)[0] == 50.0
+    assert a_cut(True, error_um=50.0, life_share=1.0, moved_um=200.0)[0] == 50.0
     assert a_cut(True, error_um=-1.0, roughness_um=9.0, scratch_um=3.0, is_clean=False) == (-1.0, 9.0, 3.0, False)
     assert a_cut(True, error_um=50.0, normal_repeat=1.0)[0] == pytest.approx(8.0)
 
@@ -89,7 +89,7 @@ def test_half_worn_by_hand() -> None:
 def test_offset_cuts_deeper_and_shift_leaves_metal_on() -> None:
     """In um, one for one."""
     assert a_cut(offset_um=4.0)[0] == pytest.approx(6.0)
-    assert a_cut(shift_um=7.0)[0] == pytest.approx(17.0)
+    assert a_cut(moved_um=7.0)[0] == pytest.approx(17.0)
 
 
 def test_each_normal_acts_on_its_own_figure() -> None:

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from linesim.chance import Purpose, normals, uniforms
-from linesim.chance.addresses import try_part
+from linesim.chance.addresses import try_draw
 from linesim.fast.run import run_fast
 from linesim.plan.build import make_plan
 from linesim.plan.tally import Cause, Tally
@@ -46,7 +46,7 @@ def gauged(gauge: dict[str, Any], rule: Any = "run out", **feature: Any) -> Work
 def readings_um(serial: int, tries: int = 0) -> list[float]:
     """What the gauge reads at each place of a part whose true error is 0, at a try."""
     return [
-        ERROR_UM * normals(1, 0, int(Purpose.GAUGE), 0, serial, try_part(tries, place))[0] for place in range(PLACES)
+        ERROR_UM * normals(1, 0, int(Purpose.GAUGE), 0, serial, try_draw(tries, place))[0] for place in range(PLACES)
     ]
 
 

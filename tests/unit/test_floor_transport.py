@@ -63,7 +63,7 @@ def test_carriers_that_are_nearly_always_out_are_named() -> None:
 def test_a_conveyor_keeps_a_machine_fed_with_the_parts_that_are_on_it() -> None:
     """12 m at 9 m/min and a pitch of 0.8 m: 15 places, 4/3 min (facts worked out for a machine of half a minute)."""
     seen = moved({"length": "12 m", "speed": "9 m/min", "pitch": "0.8 m"}, first=0.5, length=61.5)
-    assert seen.plan.moves.places[1] == 15
+    assert seen.plan.moves.room[1] == 15
     assert seen.when("loaded", "Op 20")[:3] == pytest.approx([0.5 + 4 / 3, 1.0 + 4 / 3, 1.5 + 4 / 3])
     assert seen.tally.most_stock[1] == 3
     assert seen.minutes_in("Op 20", State.WAITING_FOR_PART) == pytest.approx(0.5 + 4 / 3)

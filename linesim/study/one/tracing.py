@@ -9,10 +9,10 @@ import pandas as pd
 from linesim.cutting.component import SHAPE, Component
 from linesim.floor.part import Part
 from linesim.plan.plan import Plan
-from linesim.plan.set_places import SetPlace
 from linesim.plan.tables import NONE
 from linesim.plan.tally import State
 from linesim.plan.type_means import has_types, is_last_for, type_name
+from linesim.plan.whereabouts import Whereabouts
 from linesim.result import Trace
 
 __all__ = [
@@ -94,10 +94,10 @@ class Tracer:
         kind = self._plan.names.kinds[int(self._plan.mounts.kind[mount])]
         self._add_change(now_min, machine, (now_min, *self._machines[machine], kind, why, life_share, parts))
 
-    def set_moves(self, now_min: float, kind: int, number: int, place: SetPlace, machine: int) -> None:
+    def set_moves(self, now_min: float, kind: int, number: int, where: Whereabouts, machine: int) -> None:
         """Write down where a set has come to; sets of a kind are numbered from 1 as they were bought."""
-        where = (None, None, None) if machine == NONE else self._machines[machine]
-        row = (now_min, self._plan.names.kinds[kind], number + 1, place.words, *where)
+        drawn_for = (None, None, None) if machine == NONE else self._machines[machine]
+        row = (now_min, self._plan.names.kinds[kind], number + 1, where.words, *drawn_for)
         self._add_set(now_min, kind * _MOST_SETS + number, row)
 
     # what is done with it

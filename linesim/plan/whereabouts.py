@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from enum import IntEnum
 
-__all__ = ["SetPlace"]
+__all__ = ["Whereabouts"]
 
 
-class SetPlace(IntEnum):
+class Whereabouts(IntEnum):
     """Where a set has come to in the crib; it is there until the next is told of it."""
 
     BEFORE_GRINDER = 0
@@ -20,16 +20,16 @@ class SetPlace(IntEnum):
 
     @property
     def words(self) -> str:
-        """The place as a person says it."""
+        """Where it is, as a person says it."""
         return _WORDS[self]
 
 
 _WORDS = {
-    SetPlace.BEFORE_GRINDER: "waits for a grinder",
-    SetPlace.AT_GRINDER: "at the grinder",
-    SetPlace.ON_ORDER: "on order",
-    SetPlace.BEFORE_PRESETTER: "waits for a presetter",
-    SetPlace.AT_PRESETTER: "at the presetter",
-    SetPlace.ON_SHELF: "on the shelf",
-    SetPlace.DRAWN: "drawn",
+    Whereabouts.BEFORE_GRINDER: "waits for a grinder",
+    Whereabouts.AT_GRINDER: "at the grinder",
+    Whereabouts.ON_ORDER: "on order",
+    Whereabouts.BEFORE_PRESETTER: "waits for a presetter",
+    Whereabouts.AT_PRESETTER: "at the presetter",
+    Whereabouts.ON_SHELF: "on the shelf",
+    Whereabouts.DRAWN: "drawn",
 }
