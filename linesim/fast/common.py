@@ -5,6 +5,7 @@ from __future__ import annotations
 from linesim.chance import drawn, listed_at, normal_from_uniform, uniforms
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
+from linesim.fast.chains import chain_of
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import (
     claim_at,
@@ -115,6 +116,8 @@ def enter(w: World, m: Machine, state: int) -> None:
 
 # --- claims -------------------------------------------------------------------------------------------------------
 
+_put_behind, _take_first, _take_out = chain_of(claim_at)
+
 
 @inlined
 def call(w: World, pool: int) -> None:
@@ -164,17 +167,7 @@ def queue_claim_since(w: World, p: Pool, number: int, since_min: float) -> None:
 @inlined
 def _stand_behind(w: World, p: Pool, number: int, before: int) -> None:
     """Put a claim behind another one; ``NONE``: before all."""
-    c = claim_at(w.claims, number)
-    after = p.first_claim if before == NONE else claim_at(w.claims, before).next
-    c.prev, c.next = before, after
-    if before == NONE:
-        p.first_claim = number
-    else:
-        claim_at(w.claims, before).next = number
-    if after == NONE:
-        p.last_claim = number
-    else:
-        claim_at(w.claims, after).prev = number
+    p.first_claim, p.last_claim = _put_behind(w.claims, number, before, p.first_claim, p.last_claim)
     p.n_claims += 1
 
 
@@ -182,12 +175,7 @@ def _stand_behind(w: World, p: Pool, number: int, before: int) -> None:
 def first_claim(w: World, p: Pool) -> int:
     """Take out the claim that is served first."""
     number = p.first_claim
-    after = claim_at(w.claims, number).next
-    p.first_claim = after
-    if after == NONE:
-        p.last_claim = NONE
-    else:
-        claim_at(w.claims, after).prev = NONE
+    p.first_claim, p.last_claim = _take_first(w.claims, number, p.last_claim)
     p.n_claims -= 1
     return number
 
@@ -195,15 +183,7 @@ def first_claim(w: World, p: Pool) -> int:
 @compiled
 def take_out_claim(w: World, p: Pool, number: int) -> None:
     """Take out a claim that is served before its turn."""
-    before, after = claim_at(w.claims, number).prev, claim_at(w.claims, number).next
-    if before == NONE:
-        p.first_claim = after
-    else:
-        claim_at(w.claims, before).next = after
-    if after == NONE:
-        p.last_claim = before
-    else:
-        claim_at(w.claims, after).prev = before
+    p.first_claim, p.last_claim = _take_out(w.claims, number, p.first_claim, p.last_claim)
     p.n_claims -= 1
 
 
@@ -213,28 +193,14 @@ def queue_giver(w: World, p: Pool, number: int) -> None:
     c = claim_at(w.claims, number)
     c.since_min = w.now
     before = _claim_ahead(w, c, p.last_giver)
-    after = p.first_giver if before == NONE else claim_at(w.claims, before).next
-    c.prev, c.next = before, after
-    if before == NONE:
-        p.first_giver = number
-    else:
-        claim_at(w.claims, before).next = number
-    if after == NONE:
-        p.last_giver = number
-    else:
-        claim_at(w.claims, after).prev = number
+    p.first_giver, p.last_giver = _put_behind(w.claims, number, before, p.first_giver, p.last_giver)
 
 
 @inlined
 def first_giver(w: World, p: Pool) -> int:
     """Take out the machine that is rid of its part first."""
     number = p.first_giver
-    after = claim_at(w.claims, number).next
-    p.first_giver = after
-    if after == NONE:
-        p.last_giver = NONE
-    else:
-        claim_at(w.claims, after).prev = NONE
+    p.first_giver, p.last_giver = _take_first(w.claims, number, p.last_giver)
     return number
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from linesim.fast import codes
 from linesim.fast.agenda import enter_in_agenda
+from linesim.fast.chains import chain_of
 from linesim.fast.common import call, first_claim, make_ready, tell_set
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import claim_at, machine_at, mount_at, pool_at, set_at, sister_at
 from linesim.fast.state import Pool, World
 from linesim.plan.tables import NONE
+
+_put_behind, _take_first, _ = chain_of(set_at)
 
 
 @inlined
@@ -33,16 +36,7 @@ def put_on_shelf(w: World, number: int) -> None:
         if set_at(w.sets, before).number < cutter_set.number:
             break
         before = set_at(w.sets, before).prev
-    after = p.first if before == NONE else set_at(w.sets, before).next
-    cutter_set.prev, cutter_set.next = before, after
-    if before == NONE:
-        p.first = number
-    else:
-        set_at(w.sets, before).next = number
-    if after == NONE:
-        p.last = number
-    else:
-        set_at(w.sets, after).prev = number
+    p.first, p.last = _put_behind(w.sets, number, before, p.first, p.last)
     p.stock += 1
     if w.is_traced:
         tell_set(w, number, codes.SET_ON_SHELF, NONE)
@@ -53,12 +47,7 @@ def put_on_shelf(w: World, number: int) -> None:
 def _take_off_shelf(w: World, p: Pool) -> int:
     """The set that has stood sharp longest."""
     number = p.first
-    after = set_at(w.sets, number).next
-    p.first = after
-    if after == NONE:
-        p.last = NONE
-    else:
-        set_at(w.sets, after).prev = NONE
+    p.first, p.last = _take_first(w.sets, number, p.last)
     p.stock -= 1
     return number
 
