@@ -83,7 +83,7 @@ def cards_and_approvals(desk: Desk, policy: str) -> None:
     holding = sum(state.is_in_force for state in states.values())
     answer(f'{holding} of {len(cards.numbers)} cards of "{policy}" are approved and hold today.', holding == 0)
     offer(desk, "tool-change-cards", partial(_cards_now, desk, policy), has_words=True)
-    table(view.cards_sheet(cards.numbers, states), "cards")
+    table(view.cards_sheet(desk.works, cards.numbers, states), "cards")
     st.header("Approval", anchor=False)
     if known is None:
         note(

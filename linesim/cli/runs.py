@@ -19,6 +19,7 @@ from linesim.result.plain import plain_table
 from linesim.store import Store, open_copy, open_store, rescue
 from linesim.study.comparing.past import policy_runs, run_table, scenario_text, works_of
 from linesim.study.crew.version import model_version
+from linesim.words import counted
 
 __all__ = ["runs"]
 
@@ -75,7 +76,7 @@ def export_runs(
         table = run_table(stored, answer)
     provenance = {"command": command_line(), **({} if answer is None else dataclasses.asdict(answer))}
     write_table(file, table, provenance, force)
-    typer.echo(f"{len(table)} rows written to {file}", err=True)
+    typer.echo(f"{counted(len(table), 'row', 'rows')} written to {file}", err=True)
 
 
 @runs.command("name")

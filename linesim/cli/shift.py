@@ -22,6 +22,7 @@ from linesim.study.coming.reading import rows_from_file
 from linesim.study.coming.standing import as_table, standing_rows
 from linesim.study.coming.study import ForecastStudy
 from linesim.study.options import StudyOptions
+from linesim.words import counted
 from linesim.works import Works, load_works
 
 __all__ = ["shift"]
@@ -138,4 +139,7 @@ def shift(
 def _write_template(works: Works, policy: str | None, path: Path) -> None:
     rows = standing_rows(works, policy)
     write_standing(path, as_table(rows))
-    typer.echo(f"{len(rows)} rows to fill in written to {path}; then: linesim shift FILE --from {path}", err=True)
+    typer.echo(
+        f"{counted(len(rows), 'row', 'rows')} to fill in written to {path}; then: linesim shift FILE --from {path}",
+        err=True,
+    )

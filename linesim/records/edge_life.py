@@ -15,6 +15,7 @@ from linesim.records.handbook_prior import WITHIN, prior_for
 from linesim.records.likelihood import FAMILIES, Family, Prior
 from linesim.records.lives import CONDITIONS, SetLives
 from linesim.records.profiles import Interval
+from linesim.words import counted
 
 __all__ = ["EdgeLife", "edge_life"]
 
@@ -202,7 +203,7 @@ def _broken_coefficients(data: SetLives, fit: Fit, origin: str) -> list[Coeffici
     state = ESTABLISHED if fit.likelihood.prior is None else PRIOR
     shares = fit.prior_shares
     notes = [
-        f"{int(data.broken.sum())} of {data.broken.size} edges broke"
+        f"{int(data.broken.sum())} of {counted(data.broken.size, 'edge', 'edges')} broke"
         + (f"; {100.0 * share:.0f} % handbook" if state == PRIOR else "")
         for share in shares
     ]
@@ -236,7 +237,7 @@ def _sentences(
     """What the figures say."""
     ended, broken, count = data.lives.ended, int(data.broken.sum()), data.broken.size
     rest = count - ended - broken
-    lines = [f"{count} edges, {ended} seen to end by wear, {broken} broken, {rest} changed before."]
+    lines = [f"{counted(count, 'edge', 'edges')}, {ended} seen to end by wear, {broken} broken, {rest} changed before."]
     if best is None:
         need = "more than one life that ended, and more of them than figures, are needed"
         lines.append(f"the edge life is not established: {need}; with --scenario its handbook enters as a prior.")

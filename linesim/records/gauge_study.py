@@ -16,6 +16,7 @@ from scipy import stats
 from linesim.records.coefficient import ESTABLISHED, UNKNOWN, Coefficient, origin_of
 from linesim.records.profiles import Interval
 from linesim.records.reading import Record
+from linesim.words import counted
 
 __all__ = ["GaugeStudy", "anova", "gauge_study"]
 
@@ -165,7 +166,8 @@ def _cube(rows: Sequence[Record]) -> tuple[np.ndarray | None, str]:
     surplus = len(rows) - cube.size
     return (
         cube,
-        f"{surplus} of {len(rows)} readings are left out, so that each person has read each part {repeats} times."
+        f"{surplus} of {counted(len(rows), 'reading', 'readings')} {'is' if surplus == 1 else 'are'} left out, so that "
+        f"each person has read each part {repeats} times."
         if surplus
         else "",
     )

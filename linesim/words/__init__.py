@@ -1,6 +1,7 @@
 """The words of what is carried to the floor: one catalogue in English, and translations as files of the same keys."""
 
 from linesim.words.catalogue import ENGLISH, Words
+from linesim.words.plurals import counted
 from linesim.words.saying import (
     Begun,
     Choice,
@@ -27,6 +28,7 @@ __all__ = [
     "KeptText",
     "Words",
     "begun",
+    "counted",
     "figure",
     "keep",
     "language",

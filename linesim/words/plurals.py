@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-__all__ = ["FORMS", "PLURALS", "form_of"]
+__all__ = ["FORMS", "PLURALS", "counted", "form_of"]
 
 FORMS = ("one", "few", "many", "other")
 """Names of the forms, as Unicode's Common Locale Data Repository has them; "other" goes for whatever is not named."""
@@ -56,3 +56,12 @@ def form_of(rule: str, count: float) -> str:
     ('one', 'other', 'few', 'many')
     """
     return PLURALS[rule](int(count)) if float(count).is_integer() else "other"
+
+
+def counted(count: int, one: str, other: str) -> str:
+    """So many things, in an English text that no sheet carries.
+
+    >>> counted(1, "edge", "edges"), counted(0, "edge", "edges")
+    ('1 edge', '0 edges')
+    """
+    return f"{count} {one if count == 1 else other}"

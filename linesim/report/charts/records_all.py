@@ -25,6 +25,7 @@ from linesim.report.charts.records_seen import (
     wear_figure,
 )
 from linesim.report.theme.colours import DAY, Light
+from linesim.words import counted
 
 __all__ = ["RecordsPicture", "records_pictures"]
 
@@ -90,7 +91,7 @@ def _of_seen(seen: Seen, own: dict[tuple[str, str], Coefficient], light: Light) 
     """What was measured, if something was fitted to it."""
     if seen.how == "study":
         shown = tuple(name for name in _OF_GAUGES if (seen.of, name) in own)
-        words = f"{len(set(seen.x))} parts; {len(set(seen.by))} persons."
+        words = f"{counted(len(set(seen.x)), 'part', 'parts')}; {counted(len(set(seen.by)), 'person', 'persons')}."
         yield RecordsPicture(f"{seen.of}: gauge study", words, seen.of, study_figure(seen, light), shown)
     elif seen.how == "trend":
         fresh, each = (

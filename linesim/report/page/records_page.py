@@ -11,6 +11,7 @@ from linesim.report.page.page import Page, entries, page_html
 from linesim.report.terminal.records import aside_table, figure_words, known_words, rows_table
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Bullets, Drawing, Folded, Paragraph, Section, Table
+from linesim.words import counted
 
 __all__ = ["records_page"]
 
@@ -40,7 +41,11 @@ def records_page(
         The command that made it.
     """
     known = sum(each.state == "fitted" for each in fitted.coefficients)
-    first = f"{len(records.rows)} rows serve; {known} of {len(fitted.coefficients)} figures are fitted from them alone."
+    first = (
+        f"{counted(len(records.rows), 'row serves', 'rows serve')}; {known} of "
+        f"{counted(len(fitted.coefficients), 'figure', 'figures')} {'is' if known == 1 else 'are'} fitted from them "
+        "alone."
+    )
     sections = [Section("Figures", [_figures(fitted), Bullets(known_words(fitted))]), *_pictures(fitted)]
     sections += [Section("In the scenario", [Bullets(remarks)])] if remarks else []
     sections += [

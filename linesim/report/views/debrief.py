@@ -21,6 +21,7 @@ from linesim.report.theme.shown import System, converted, number, unit_shown
 from linesim.store.progress import Attempt
 from linesim.training.debrief import Debrief, Weighed
 from linesim.training.lesson import FIGURES
+from linesim.words import counted
 
 __all__ = [
     "attempt_excel", "attempt_sheet", "compared_picture", "item_sheet", "mark_sheet", "progress_sheet",
@@ -170,7 +171,8 @@ def wear_words(answer: Debrief) -> str:
     dull = sum(edge.life_share >= 1.0 for edge in answer.edges)
     broken = sum(edge.why.startswith("broken") for edge in answer.edges)
     return (
-        f"{len(answer.edges)} edges came off or were still in at the end; {dull} of them had truly passed their life, "
+        f"{counted(len(answer.edges), 'edge', 'edges')} "
+        f"came off or were still in at the end; {dull} of them had truly passed their life, "
         f"{broken} broke."
     )
 

@@ -19,6 +19,7 @@ from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import System, converted, number, state_shown, unit_shown
 from linesim.report.views.shift import clock
 from linesim.study.one.shift_record import ShiftRecord
+from linesim.words import counted
 from linesim.works.doing import called_at, machine_called
 from linesim.works.features import Feature
 
@@ -239,7 +240,7 @@ def part_picture(
     ]
     heads = ["part", "at", *numbers(*(str(column).removesuffix(f" {value}") for column in places))]
     caption = f'{feature_name} after {operation} under "{record.policy}": {what}, {unit}; true values'
-    return Picture(figure, f"{caption}, {len(own)} parts.", Sheet(caption, heads, rows, own))
+    return Picture(figure, f"{caption}, {counted(len(own), 'part', 'parts')}.", Sheet(caption, heads, rows, own))
 
 
 def _passing(record: ShiftRecord, line: str, name: str, feature: Feature, value: str) -> pd.DataFrame:

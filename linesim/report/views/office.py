@@ -20,6 +20,8 @@ from linesim.store.card_state import CardState
 from linesim.study.advice.brief import Brief
 from linesim.study.handover.study import Handover
 from linesim.study.toolroom.answer import ToolRoomPlan
+from linesim.works import Works
+from linesim.works.doing import called_at
 
 __all__ = [
     "approvals_sheet", "brief_texts", "cards_sheet", "gain_sheet", "indicators_sheet", "intervals_sheet",
@@ -183,9 +185,21 @@ def _known(value: object) -> str:
     return UNKNOWN if value is None else str(value)
 
 
-def cards_sheet(numbers_of: Mapping[str, str], states: Mapping[str, CardState]) -> Sheet:
+def cards_sheet(works: Works, numbers_of: Mapping[str, str], states: Mapping[str, CardState]) -> Sheet:
     """The cards of a policy, and how each stands to what has been approved."""
     words = {at: states[at].words if at in states else "Nothing has been proposed yet." for at in numbers_of}
-    rows: list[list[Cell]] = [[at, card, words[at]] for at, card in numbers_of.items()]
+    called = {at: _called(works, at) for at in numbers_of}
+    rows: list[list[Cell]] = [[called[at], card, words[at]] for at, card in numbers_of.items()]
     frame = pd.DataFrame([(at, card, words[at]) for at, card in numbers_of.items()], columns=["at", "card", "state"])
-    return Sheet("Cards of this policy", ["line / operation", "card", "how it stands"], rows, frame)
+    head = "operation" if len(works.lines) == 1 else "line / operation"
+    return Sheet("Cards of this policy", [head, "card", "how it stands"], rows, frame)
+
+
+def _called(works: Works, at: str) -> str:
+    """Where a card hangs: the operation by what it does, with its line where there are several."""
+    for line, of in works.lines.items():
+        operation = at.removeprefix(f"{line} / ")
+        if operation in of.operations and at == f"{line} / {operation}":
+            name = called_at(works, line, operation)
+            return name if len(works.lines) == 1 else f"{line} / {name}"
+    return at
