@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from linesim.report.page.card_size import Text, lettering_pt
+from linesim.report.page.card_size import Text, lettering_pt, runs_on
 from linesim.report.page.coming_rows import Stop, at_hand, stops_of
 from linesim.report.page.made import made_words
 from linesim.report.theme.cautions import caution_words
@@ -47,7 +47,8 @@ def coming_page(forecast: Forecast, today: date, paper: str = "A4", system: Syst
     cautions = [caution_words(key) for key in keys]
     room = room_mm(paper, _MARGINS_MM)
     blocks = _blocks(forecast.works.name, stops, hand, sentences, cautions)
-    fitting_pt = lettering_pt(blocks, 14.0 + 2.6 * len(stops), room)
+    between_mm = 14.0 + 2.6 * len(stops)
+    fitting_pt = lettering_pt(blocks, between_mm, room)
     end = forecast.of.clock.end_words(forecast.of.shifts)
     return render_sheets(
         "coming.html",
@@ -56,7 +57,7 @@ def coming_page(forecast: Forecast, today: date, paper: str = "A4", system: Syst
         "cards.css coming.css",
         title=say("coming.title", works=forecast.works.name),
         size=f"{max(fitting_pt, _SMALLEST_PT):.2f}",
-        may_run_on=fitting_pt <= _SMALLEST_PT,
+        may_run_on=fitting_pt <= _SMALLEST_PT or runs_on(blocks, between_mm, room),
         heading=say("coming.heading", begin=forecast.of.clock.words(0.0), end=end),
         end=end,
         when=_when(forecast),

@@ -160,11 +160,11 @@ class ToolRoomFigures:
 
     @property
     def orders_by_kind(self) -> dict[str, dict[int, int]]:
-        """Sets to order by kind and week; kinds of which none is ordered are left out."""
-        by_kind: dict[str, dict[int, int]] = {}
-        for row in self.orders.sort_values("cutter", kind="stable").to_dict(orient="records"):
-            by_kind.setdefault(str(row["cutter"]), {})[int(row["order_in_week"])] = int(row["sets"])
-        return by_kind
+        """Sets to order by kind, as the scenario has them, and week; kinds of which none is ordered are left out."""
+        by_kind: dict[str, dict[int, int]] = {lead.cutter: {} for lead in self.leads}
+        for row in self.orders.to_dict(orient="records"):
+            by_kind[str(row["cutter"])][int(row["order_in_week"])] = int(row["sets"])
+        return {cutter: weeks for cutter, weeks in by_kind.items() if weeks}
 
     def _band(self, name: str, values: Floats) -> dict[str, Floats]:
         """Mean with its interval, and between what nine runs in ten lie, week by week."""
