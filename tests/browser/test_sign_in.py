@@ -123,7 +123,12 @@ def test_nobody_names_or_takes_away_a_study_of_another(
 
 
 @pytest.mark.parametrize(
-    ("person", "is_verified", "may"), [("teacher", True, True), ("teacher", False, False), ("anna", True, False)]
+    ("person", "is_verified", "may"),
+    [
+        ("teacher", True, True),
+        ("teacher", False, False),
+        pytest.param("anna", True, False, marks=pytest.mark.longer),
+    ],
 )
 def test_instructors_alone_look_back_with_trainees_and_delete_them(
     person: str, is_verified: bool, may: bool, visitor: BrowserContext, served: Served, known: Provider
