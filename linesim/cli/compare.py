@@ -11,7 +11,8 @@ from linesim.cli.carrying import answered
 from linesim.cli.command import command
 from linesim.cli.guard import FOUND_PROBLEM
 from linesim.cli.options import ScenarioFile, StudyAsked
-from linesim.cli.output import PageOutlet, command_line
+from linesim.cli.output import command_line
+from linesim.cli.reports import ReportOutlet
 from linesim.cli.spans import Ending
 from linesim.cli.still_right import StillRight, still_right_lines
 from linesim.desk import desk_figures
@@ -34,7 +35,7 @@ def compare(
     file: ScenarioFile,
     asked: StudyAsked,
     ending: Ending,
-    out: PageOutlet,
+    out: ReportOutlet,
     policy: Policies = None,
     still_right: StillRight = False,
 ) -> None:
@@ -56,7 +57,7 @@ def compare(
         raise typer.Exit(FOUND_PROBLEM)
 
 
-def _still_right(answer: Comparison, asked: StudyAsked, out: PageOutlet) -> list[str]:
+def _still_right(answer: Comparison, asked: StudyAsked, out: ReportOutlet) -> list[str]:
     """How far the best policy stays right; beside the others that were compared."""
     best = answer.best.policy
     if best is None:

@@ -9,7 +9,8 @@ import typer
 from linesim.cli.carrying import last_step
 from linesim.cli.command import command
 from linesim.cli.options import FeatureLine, FeatureName, Local, OnePolicy, ScenarioFile
-from linesim.cli.output import PageOutlet, announce_compiling
+from linesim.cli.output import announce_compiling
+from linesim.cli.reports import ReportOutlet
 from linesim.report.page.history_page import history_page
 from linesim.report.terminal.history import history_text
 from linesim.routing import HistoryStudy
@@ -27,7 +28,7 @@ def history(
     file: ScenarioFile,
     feature: FeatureName,
     asked: Local,
-    out: PageOutlet,
+    out: ReportOutlet,
     line: FeatureLine = None,
     policy: OnePolicy = None,
     of: Of = "size",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cache
 from pathlib import Path
 from typing import Annotated, TypeVar
 
@@ -18,7 +18,7 @@ from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.shown import SYSTEMS, System
 from linesim.words import ENGLISH, Words, reading
 
-__all__ = ["Paper", "PaperName", "Pdf", "Units", "day_from", "system_of"]
+__all__ = ["Paper", "PaperName", "Pdf", "Units", "day_from", "spoken_words", "system_of", "tell_missing"]
 
 Spoken = TypeVar("Spoken")
 Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write it as a PDF.")]
@@ -60,6 +60,18 @@ def system_of(units: str) -> System:
     return "inch" if units == "inch" else "metric"
 
 
+@cache
+def spoken_words(path: Path | None) -> Words:
+    """The words of a reader; English unless he has a file of his own."""
+    return ENGLISH if path is None else words_from_file(path)
+
+
+def tell_missing(path: Path | None) -> None:
+    """Say in one line on stderr how much of a file of words is missing; nothing if all is there."""
+    if path is not None and (text := missing_words(spoken_words(path), path.name)):
+        typer.echo(text, err=True)
+
+
 @dataclass(frozen=True)
 class Paper:
     """Where a sheet goes.
@@ -90,22 +102,16 @@ class Paper:
             raise StudyError(f'"{self.paper}" is not a paper that is known here; A4 or Letter was expected')
         if self.pdf is not None:
             check_pdf(self.pdf, is_forced)
-        if self.words is not None and (text := missing_words(self._spoken, self.words.name)):
-            typer.echo(text, err=True)
+        tell_missing(self.words)
 
     def in_words(self, page: Callable[..., Spoken]) -> Callable[..., Spoken]:
         """The same page in the words of its reader."""
 
         def spoken(*given: object) -> Spoken:
-            with reading(self._spoken):
+            with reading(spoken_words(self.words)):
                 return page(*given)
 
         return spoken
-
-    @cached_property
-    def _spoken(self) -> Words:
-        """The words of the reader."""
-        return ENGLISH if self.words is None else words_from_file(self.words)
 
     def put(self, page: Callable[[], str], is_forced: bool) -> None:
         """Write the PDF, if one is wanted."""

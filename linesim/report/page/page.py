@@ -14,19 +14,15 @@ from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.colours import DAY, NIGHT
 from linesim.report.theme.pieces import Entry, Section
 from linesim.report.theme.render import render, style, variables
+from linesim.words import ENGLISH, listed_words, localised, retell, say
 
 __all__ = ["Page", "entries", "page_html"]
 
 _ALLOWED = "img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
 """What a browser may load for a page: nothing from outside."""
 
-_NAMES = {
-    "counted_min": "counted",
-    "warm_up_min": "warm-up",
-    "counted_why": "counted, because",
-    "warm_up_why": "warm-up, because",
-    "digest": "digest of the scenario",
-}
+_SHOWN = {"counted_min": "counted", "warm_up_min": "warm_up", "digest": "digest_of"}
+"""Entries of the title block that are said otherwise than a file has them, by their keys."""
 _NARROW = 24
 """Signs that fit into a narrow entry of the title block."""
 
@@ -114,15 +110,18 @@ def entries(provenance: Mapping[str, object], command: str | None) -> list[Entry
     """
     known = {name: _value_words(name, value) for name, value in provenance.items() if value not in (None, {}, "")}
     listed = [Entry(_name_words(name), text, "half" if len(text) > _NARROW else "") for name, text in known.items()]
-    return [*listed, Entry("command", command or "made from Python", "all")]
+    return [*listed, Entry(say("origin.command"), command or say("report.from_python"), "all")]
 
 
 def _name_words(name: str) -> str:
-    return _NAMES.get(name, name.replace("_", " "))
+    key = f"origin.{_SHOWN.get(name, name)}"
+    return say(key) if key in ENGLISH.entries else name.replace("_", " ")
 
 
 def _value_words(name: str, value: object) -> str:
     """A value of the title block; minutes with their unit."""
     if name.endswith("_min"):
-        return f"{value:g} min"
-    return ", ".join(map(str, value)) if isinstance(value, (list, tuple)) else str(value)
+        return say("report.minutes", minutes=value)
+    if isinstance(value, (list, tuple)):
+        return listed_words(list(map(str, value)))
+    return retell(value) if isinstance(value, str) else localised(str(value))

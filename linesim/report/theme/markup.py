@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from linesim.report.theme.render import call
+from linesim.words import retell
 
 __all__ = ["Cell", "ShownCell", "bullets", "cells_shown", "element", "numbers", "table", "words_folded"]
 
@@ -50,7 +51,7 @@ def cells_shown(cells: Sequence[Cell]) -> list[ShownCell]:
 
 
 def _shown(text: str, kind: str) -> ShownCell:
-    value, sign, width = text.partition("± ")
+    value, sign, width = retell(text).partition("± ")
     return ShownCell(value, sign + width, kind)
 
 

@@ -13,7 +13,7 @@ from linesim.manual.words import word_help
 from linesim.report.theme.colours import DAY, NIGHT, Light
 from linesim.report.theme.grid import plain
 from linesim.report.theme.paper import PAPERS_MM
-from linesim.words import language, retell, say
+from linesim.words import ENGLISH, language, retell, say
 
 __all__ = ["call", "render", "render_sheets", "style", "tied", "variables"]
 
@@ -36,6 +36,11 @@ def _visible(value: object) -> object:
     return value
 
 
+def _help(heading: str) -> str:
+    """The sentence of a word of the trade; the manual has it in English alone."""
+    return word_help(heading) if language() == ENGLISH.language else ""
+
+
 @cache
 def _engine() -> Environment:
     engine = Environment(
@@ -48,7 +53,7 @@ def _engine() -> Environment:
     )
     engine.filters["tied"] = tied
     engine.globals |= {"say": say, "language": language}
-    engine.filters["word_help"] = word_help
+    engine.filters["word_help"] = _help
     return engine
 
 
