@@ -115,17 +115,37 @@ class FastFloor:
         RunError
             Parts go round without time passing.
         """
-        if minute <= self.now_min:
-            return
+        if minute > self.now_min:
+            while not self._goes_on(minute, _TURNS):
+                pass
+            self._tell()
+
+    def follow_until(self, minute: float) -> None:
+        """Run until a moment as `run_until` does, telling turn by turn: who listens finds all as it stands just then.
+
+        Raises
+        ------
+        RunError
+            Parts go round without time passing.
+        """
+        if minute > self.now_min:
+            world = self.working.world
+            while not self._goes_on(minute, 1):
+                if world.n_trace:
+                    self._tell()
+            self._tell()
+
+    def _goes_on(self, minute: float, turns: int) -> bool:
+        """Let the kernel take some turns; whether the moment has come."""
         working = self.working
-        while (status := self._kernel.run_on(working.address, minute, _TURNS)) != steps.DONE:
-            if status == steps.FULL:
-                working.grow_parts(2 * int(working.world.n_parts))
-            elif status == steps.TRACE_FULL:
-                self._tell()
-            elif status != steps.GO_ON:
-                raise self._endless(status)
-        self._tell()
+        status = self._kernel.run_on(working.address, minute, turns)
+        if status == steps.FULL:
+            working.grow_parts(2 * int(working.world.n_parts))
+        elif status == steps.TRACE_FULL:
+            self._tell()
+        elif status not in (steps.DONE, steps.GO_ON):
+            raise self._endless(status)
+        return bool(status == steps.DONE)
 
     def _endless(self, status: int) -> RunError:
         """Why the run would never end."""
