@@ -7,10 +7,12 @@ import math
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, name_rows, spans
+from linesim.report.charts.said import said
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture
 from linesim.study.search import BestIntervals
 from linesim.study.search.intervals.one_set import SetCurve
+from linesim.words import say
 from linesim.works.doing import called_anywhere
 
 __all__ = ["best_intervals_figure", "one_interval_figure"]
@@ -87,7 +89,10 @@ def best_intervals_figure(answer: BestIntervals, light: Light = DAY) -> go.Figur
         Parts on a scale of ratios; a ring marks the interval of the set by itself.
     """
     rows = answer.intervals.to_dict(orient="records")
-    names = [f"{called_anywhere(answer.works, str(row['operation']))}: {row['cutter']}" for row in rows]
+    names = [
+        say("search.set_at", operation=called_anywhere(answer.works, str(row["operation"])), cutter=row["cutter"])
+        for row in rows
+    ]
     figure = go.Figure()
     for at, row in enumerate(rows):
         if row["flat_low"] is not None and not math.isnan(row["flat_low"]):
@@ -98,14 +103,14 @@ def best_intervals_figure(answer: BestIntervals, light: Light = DAY) -> go.Figur
                 )
             )  # fmt: skip
     best = {"symbol": "circle", "size": 9, "color": light.accent}
-    for words, column, marker in (("by itself", "by_itself", _RING), ("best together", "parts", best)):
+    for key, column, marker in (("by_itself", "by_itself", _RING), ("best_together", "parts", best)):
+        name, at_point = said(f"search.{key}"), said("search.parts", parts="%{x}")
         figure.add_trace(
             go.Scatter(
-                x=[row[column] for row in rows], y=list(range(len(rows))), mode="markers", marker=marker, name=words,
-                hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{words}: %{{x}} parts<extra></extra>",
+                x=[row[column] for row in rows], y=list(range(len(rows))), mode="markers", marker=marker, name=name,
+                hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{name}: {at_point}<extra></extra>",
             )
         )  # fmt: skip
-    title = f"parts between changes (band: costs no more than {100.0 * answer.tolerance:g} %)"
-    figure.update_xaxes(type="log", title=title, tickvals=_TICKS)
+    figure.update_xaxes(type="log", title=said("search.axis", tolerance=100.0 * answer.tolerance), tickvals=_TICKS)
     name_rows(figure, names, 48)
     return finish(figure, light, 130 + 30 * len(rows))

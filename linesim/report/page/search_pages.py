@@ -15,8 +15,10 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
 from linesim.report.theme.shown import number, within
 from linesim.study.comparing.measures import with_unit
+from linesim.study.comparing.said import with_unit_said
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.statistics.intervals import Difference, Interval
+from linesim.words import retell, say
 from linesim.works import to_yaml
 from linesim.works.doing import called_anywhere
 
@@ -41,9 +43,9 @@ def intervals_page(answer: BestIntervals, command: str | None = None, more: Sequ
     """
     page = Page(
         name=answer.works.name,
-        lettering="best intervals",
-        question="When should each cutter set be changed?",
-        sentences=(*answer.sentences, *more),
+        lettering=say("search.kind"),
+        question=say("search.question"),
+        sentences=[*map(retell, (*answer.sentences, *more))],
         is_settled=answer.is_settled,
         sections=[*_interval_sections(answer), *ground_sections(answer.works)],
         block=entries(answer.provenance, command),
@@ -53,36 +55,41 @@ def intervals_page(answer: BestIntervals, command: str | None = None, more: Sequ
 
 
 def _interval_sections(answer: BestIntervals) -> Iterator[Section]:
-    percent = f"{100.0 * answer.tolerance:g} %"
-    caption = (
-        f"Each set's interval on the range that is known to cost no more than {percent}; the ring is what the set "
-        "would do by itself."
-    )
-    heads = ["operation", "cutter", *numbers("parts", "share of life", f"flat within {percent}")]
+    caption = say("search.caption", tolerance=100.0 * answer.tolerance)
+    heads = [
+        say("search.operation"),
+        say("search.cutter"),
+        *numbers(say("search.parts_head"), say("search.life_share")),
+    ]
     rows: list[list[Cell]] = [
         [
-            called_anywhere(answer.works, row["operation"]),
+            retell(called_anywhere(answer.works, row["operation"])),
             row["cutter"],
             *numbers(str(row["parts"]), number(row["life_share"], 2), flat_words(row)),
         ]
         for row in answer.intervals.to_dict(orient="records")
     ]
-    table = Table("Change after so many parts", heads, rows)
-    yield Section("The intervals", [Drawing(best_intervals_figure(answer), caption, "flat"), table])
+    table = Table(say("search.table"), [*heads, _flat_head(answer)], rows)
+    yield Section(say("search.intervals"), [Drawing(best_intervals_figure(answer), caption, "flat"), table])
     if answer.levers:
-        yield Section("Beside the intervals", [_lever_table(answer, percent)])
+        yield Section(say("search.beside"), [_lever_table(answer)])
     if answer.verdict is not None:
-        yield Section(f'Against "{answer.against}"', [_verdict_table(answer)])
+        yield Section(say("search.against", against=answer.against), [_verdict_table(answer)])
 
 
-def _lever_table(answer: BestIntervals, percent: str) -> Table:
+def _flat_head(answer: BestIntervals) -> Cell:
+    """Head of a column of flat ranges."""
+    return say("search.flat", tolerance=100.0 * answer.tolerance), "n"
+
+
+def _lever_table(answer: BestIntervals) -> Table:
     """Aims, shares of correction and dead bands."""
-    heads = ["lever", *numbers("best", "before", f"flat within {percent}")]
+    heads = [say("search.lever"), *numbers(say("search.best"), say("search.before")), _flat_head(answer)]
     rows: list[list[Cell]] = []
-    for row in answer.lever_values.to_dict(orient="records"):
-        figures = (f"{row[name]:g} {row['unit']}".rstrip() for name in ("value", "before"))
-        rows.append([row["lever"], *numbers(*figures, lever_words(row))])
-    return Table("An aim says by how much deeper than intended a fresh edge is set, µm per side", heads, rows)
+    for lever, row in zip(answer.levers, answer.lever_values.to_dict(orient="records"), strict=True):
+        figures = (retell(lever.shown(row[name])) for name in ("value", "before"))
+        rows.append([retell(lever.name), *numbers(*figures, lever_words(row))])
+    return Table(say("search.levers"), heads, rows)
 
 
 def _verdict_table(answer: BestIntervals) -> Table:
@@ -96,9 +103,10 @@ def _verdict_table(answer: BestIntervals) -> Table:
         pairs.append(verdict.differences[by.name])
         cells = [within(factor * pair.mean, factor * pair.half_width) for pair in pairs]
         cells[-1] += "" if verdict.differences[by.name].is_apart else " ~"
-        rows.append([with_unit(by, answer.works.currency), *numbers(*cells)])
-    level = f"{100.0 * answer.confidence:g} %, {verdict.replications} fresh replications; ~ not significant"
-    return Table(f"Mean ± half width at {level}", ["", *numbers("best intervals", "before", "difference")], rows)
+        rows.append([retell(with_unit_said(by, answer.works.currency)), *numbers(*cells)])
+    heads = numbers(say("search.kind"), say("search.before"), say("search.difference"))
+    caption = say("search.verdict", level=100.0 * answer.confidence, count=verdict.replications)
+    return Table(caption, ["", *heads], rows)
 
 
 def circulation_page(answer: Circulation, command: str | None = None) -> str:

@@ -10,8 +10,9 @@ from rich.console import RenderableType
 from linesim.report.theme.grid import Column, grid, number_columns
 from linesim.report.theme.shown import UNKNOWN
 from linesim.study.search import BestIntervals
+from linesim.words import localised, say
 
-__all__ = ["lever_words", "levers_grid"]
+__all__ = ["lever_words", "levers_grid", "range_words"]
 
 Row = dict[Any, Any]
 
@@ -24,8 +25,14 @@ def lever_words(row: Row) -> str:
     """
     if row["flat_low"] is None or math.isnan(row["flat_low"]):
         return UNKNOWN
-    ends = f"{row['flat_low']:g}", f"{row['flat_high']:g}"
-    return f"{'' if row['low_is_sure'] else '≤ '}{ends[0]} to {'' if row['high_is_sure'] else '≥ '}{ends[1]}"
+    low, high = (localised(f"{row[end]:g}") for end in ("flat_low", "flat_high"))
+    return range_words(low, high, row)
+
+
+def range_words(low: str, high: str, row: Row) -> str:
+    """From one end of a flat range to the other; ≤ and ≥ where it may go further than is known."""
+    ends = {"low": f"{'' if row['low_is_sure'] else '≤ '}{low}", "high": f"{'' if row['high_is_sure'] else '≥ '}{high}"}
+    return say("coming.band", **ends)
 
 
 def levers_grid(answer: BestIntervals) -> RenderableType:

@@ -11,7 +11,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.terminal.compare import shown
-from linesim.report.terminal.levers import levers_grid
+from linesim.report.terminal.levers import levers_grid, range_words
 from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number, within
@@ -61,8 +61,7 @@ def flat_words(row: Row) -> str:
     """
     if row["flat_low"] is None or math.isnan(row["flat_low"]):
         return UNKNOWN
-    low, high = f"{row['flat_low']:.0f}", f"{row['flat_high']:.0f}"
-    return f"{'' if row['low_is_sure'] else '≤ '}{low} to {'' if row['high_is_sure'] else '≥ '}{high}"
+    return range_words(f"{row['flat_low']:.0f}", f"{row['flat_high']:.0f}", row)
 
 
 def circulation_text(answer: Circulation) -> Group:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from linesim.words import KeptText, keep
+
 __all__ = ["Lever"]
 
-_NAMES = {"batches": "one cycle of batches", "overhaul": "minutes between overhauls"}
 _UNITS = {"share": "", "batches": "castings", "overhaul": "min"}
 
 
@@ -43,14 +44,22 @@ class Lever:
     ratio: tuple[tuple[str, int], ...] = ()
 
     @property
-    def name(self) -> str:
+    def name(self) -> KeptText:
         """What it is called in tables and sentences."""
-        return f"{_NAMES.get(self.kind, self.kind)} of {self.key}"
+        return keep(f"lever.{self.kind}", of=self.key)
 
     @property
     def unit(self) -> str:
         """Unit of its values; empty for a share."""
         return _UNITS.get(self.kind, "µm")
+
+    def shown(self, value: float) -> KeptText:
+        """A value with its unit, as a person reads it.
+
+        >>> Lever("overhaul", "Op 10", 60.0, 10.0, 6000.0, 10.0, 0).shown(1200.0)
+        '1200 min'
+        """
+        return keep(f"lever.in_{_UNITS.get(self.kind, 'um') or 'shares'}", value=value)
 
     def snapped(self, value: float) -> float:
         """A value near to one, such as a shop would choose, within what may be."""

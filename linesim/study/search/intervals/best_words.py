@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from linesim.study.comparing.words import amount, listing
+from linesim.study.comparing.measures import Measure
+from linesim.study.comparing.said import in_unit, measure_said, quoted
+from linesim.study.comparing.words import amount
+from linesim.study.search.common.lever import Lever
 from linesim.study.search.intervals.best_figures import BestFigures
+from linesim.words import Figure, figure, keep
 
 __all__ = ["sentences_of"]
 
@@ -33,83 +37,82 @@ def sentences_of(answer: BestFigures) -> list[str]:
         narrow = min(widest, key=lambda place: answer.flat[place.key].high / answer.flat[place.key].low)
         flat = answer.flat[narrow.key]
         text.append(
-            f"It matters most to keep to the interval of {narrow.key}: {flat.low} to {flat.high} parts stay within "
-            f"{100.0 * answer.tolerance:g} % of {answer.goal.measure.words}."
-        )
-    text += [_lever_sentence(answer, row) for row in answer.lever_values.to_dict(orient="records")]
+            keep(
+                "search.narrowest", set=narrow.key, low=flat.low, high=flat.high, tolerance=100.0 * answer.tolerance,
+                measure=measure_said(answer.goal.measure),
+            )
+        )  # fmt: skip
+    rows = answer.lever_values.to_dict(orient="records")
+    text += [_lever_sentence(answer, lever, row) for lever, row in zip(answer.levers, rows, strict=True)]
     text.append(_limit_sentence(answer))
     if answer.over_lives:
-        text.append(
-            "Every run drew the lives of its edges anew, each kind's within the factor that the scenario, or else the "
-            "handbook, states: these intervals are the best on the whole, not if lives are as assumed."
-        )
+        text.append(keep("search.over_lives"))
     if not answer.is_settled:
-        text.append("The search was ended before it had settled: a longer one may find better intervals.")
+        text.append(keep("search.ended"))
     return text
 
 
 def _verdict_sentence(answer: BestFigures) -> str:
     """Found against base."""
-    goal, verdict = answer.goal.measure, answer.verdict
+    verdict, against = answer.verdict, answer.against
     if verdict is None:
-        return f'The best intervals so far have not been tried against "{answer.against}" in fresh replications.'
-    apart = verdict.differences[goal.name]
-    more = "more" if apart.mean > 0.0 else "less"
-    unit = "" if goal.unit in ("", "1/h", "%") else f" {goal.unit.replace('money', answer.works.currency)}"
-    fresh = f"in {verdict.replications} replications that the search had not seen"
+        return keep("search.not_tried", against=against)
+    of = answer.goal.measure
+    apart = verdict.differences[of.name]
     if apart.mean == 0.0 and apart.half_width == 0.0:
-        return f'No better intervals than those of "{answer.against}" were found.'
+        return keep("search.none_better", against=against)
+    count, size = verdict.replications, _amount(answer, of, apart.mean, apart.half_width)
     if not apart.is_apart:
-        return (
-            f'The intervals found do not differ significantly from "{answer.against}" {fresh}: the difference in '
-            f"{goal.words} is {amount(apart.mean, apart.half_width)}{unit}."
-        )
-    change = f"{amount(abs(apart.mean), apart.half_width)}{unit} {more} {goal.words}"
-    if goal.name == "good_per_hour":
-        change = f"{amount(abs(apart.mean), apart.half_width)} {'more' if apart.mean > 0 else 'fewer'} {goal.words}"
+        return keep("search.not_apart", against=against, count=count, measure=measure_said(of), amount=size)
     is_better = apart.mean * answer.goal.sign > 0.0
-    verb = "give" if is_better else "are worse: they give"
-    sure = f"with {100.0 * answer.confidence:g} % confidence"
-    keep = "" if is_better else f' Keep "{answer.against}".'
-    return f'The intervals found {verb} {change} than "{answer.against}", {sure}, {fresh}.{keep}'
+    return keep(
+        "search.better" if is_better else "search.worse", change=_change(answer, apart.mean, apart.half_width),
+        against=against, confidence=100.0 * answer.confidence, count=count,
+    )  # fmt: skip
 
 
-def _lever_sentence(answer: BestFigures, row: dict[Any, Any]) -> str:
+def _change(answer: BestFigures, mean: float, half_width: float) -> str:
+    """How much more or less of the measure by which is judged."""
+    of = answer.goal.measure
+    way = "more" if mean > 0.0 else "fewer" if of.name == "good_per_hour" else "less"
+    return keep(f"search.{way}", amount=_amount(answer, of, abs(mean), half_width), measure=measure_said(of))
+
+
+def _amount(answer: BestFigures, of: Measure, mean: float, half_width: float) -> str:
+    """A difference with its unit; of a share none is said."""
+    shown = amount(mean, half_width)
+    return shown if of.unit == "%" else in_unit(shown, of, answer.works.currency)
+
+
+def _lever_sentence(answer: BestFigures, lever: Lever, row: dict[Any, Any]) -> str:
     """What was sought beside the intervals, and within what it hardly matters."""
-    unit = f" {row['unit']}" if row["unit"] else ""
-    text = f"The {row['lever']} is best at {row['value']:g}{unit} (it was {row['before']:g}{unit})"
+    best = {"lever": lever.name, "value": lever.shown(row["value"]), "before": lever.shown(row["before"])}
     if row["flat_low"] is None or row["flat_low"] == row["flat_high"]:
-        return f"{text}."
-    return (
-        f"{text}; {row['flat_low']:g} to {row['flat_high']:g}{unit} stays within {100.0 * answer.tolerance:g} % of "
-        f"{answer.goal.measure.words}."
-    )
+        return keep("search.lever_best", **best)
+    return keep(
+        "search.lever_flat", **best, low=figure(f"{row['flat_low']:g}"), high=lever.shown(row["flat_high"]),
+        tolerance=100.0 * answer.tolerance, measure=measure_said(answer.goal.measure),
+    )  # fmt: skip
 
 
 def _limit_sentence(answer: BestFigures) -> str:
     """Whether intervals go past the wear limit, or whether any such was looked at."""
     if max(place.most_lives for place in answer.places) <= 1.0:
-        return "No interval past the wear limit of an edge was looked at; that has to be asked for."
+        return keep("search.within_limit")
     pairs = zip(answer.places, answer.setting.parts, strict=True)
     past = [place.key for place, parts in pairs if parts > (1.0 + _ROUNDING) * place.parts_per_life]
-    if not past:
-        return "Intervals past the wear limit were looked at; none of those found lies there."
-    return (
-        f"Past the wear limit of the edge: {listing(past)}. What forces, surfaces and breaking come to there is known "
-        "less well, and a set ground so late has more taken off."
-    )
+    return keep("search.past_limit", sets=quoted(past)) if past else keep("search.none_past_limit")
 
 
 def _cap_sentence(answer: BestFigures, name: str, limit: float) -> str:
     """Whether a cap holds."""
     of = answer.goal.capped(name)
-    factor, unit = (100.0, " %") if of.is_share else (1.0, f" {of.unit.replace('money', answer.works.currency)}")
+    factor, currency = 100.0 if of.is_share else 1.0, answer.works.currency
+    most: Figure = figure(f"{factor * limit:g}")
+    cap = {"measure": measure_said(of), "cap": in_unit(most, of, currency)}
     if answer.verdict is None:
-        return f"The cap on {of.words} is {factor * limit:g}{unit}."
+        return keep("search.cap", **cap)
     mean = answer.verdict.best[name]
-    shown = amount(factor * mean.mean, factor * mean.half_width)
-    if mean.high <= limit:
-        return f"The cap on {of.words} of {factor * limit:g}{unit} is kept: {shown}{unit}."
-    if mean.low > limit:
-        return f"The cap on {of.words} of {factor * limit:g}{unit} could not be kept: {shown}{unit}."
-    return f"Whether the cap on {of.words} of {factor * limit:g}{unit} is kept cannot be told: {shown}{unit}."
+    cap["shown"] = in_unit(amount(factor * mean.mean, factor * mean.half_width), of, currency)
+    way = "cap_kept" if mean.high <= limit else "cap_not_kept" if mean.low > limit else "cap_open"
+    return keep(f"search.{way}", **cap)

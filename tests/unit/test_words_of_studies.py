@@ -1,0 +1,128 @@
+"""One file translates the full report of a study: with every word marked, no English is left in what it tells."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import pytest
+
+from linesim.report.page import search_pages
+from linesim.report.page.page import Page
+from linesim.report.theme.pieces import Bullets, Drawing, Folded, Paragraph, Piece, Sketch, Table
+from linesim.study.options import StudyOptions
+from linesim.study.search import BestIntervals, IntervalStudy, SearchPlan, goal_of
+from linesim.study.search.common.goal import Goal
+from linesim.words import Words, reading
+from linesim.works import Works, changed
+from tests.unit.test_words_of_sheets import english_left, nameless, translation
+
+SHORT = {"run": {"length": "2 shifts", "warm_up": "1 shift"}}
+_IN_PICTURES = ("text", "name", "title", "hovertext", "hovertemplate", "ticktext", "annotation_text")
+
+
+def short(file: str) -> Works:
+    """A nameless scenario with a run of two shifts."""
+    return changed(nameless(file), SHORT)
+
+
+def shown_by(page: Page, own_sections: int) -> str:
+    """All that a page says, but for what every page has: title block, scenario, assumptions, sources, cautions."""
+    texts = [page.lettering, page.question, *page.sentences]
+    for section in list(page.sections)[:own_sections]:
+        texts += [section.title, *(text for piece in section.pieces for text in _texts(piece))]
+    plain = re.sub(r"%\{.*?\}|<br>|<extra></extra>|</?b>", " ", html.unescape(" ".join(texts)))
+    return html.escape(plain)
+
+
+def _texts(piece: Piece) -> Iterator[str]:
+    match piece:
+        case Paragraph(text=text):
+            yield text
+        case Bullets(texts=texts):
+            yield from texts
+        case Table(caption=caption, heads=heads, rows=rows, foot=foot):
+            cells = [cell for row in (heads, *rows, foot) for cell in row]
+            yield from (caption, *(cell if isinstance(cell, str) else cell[0] for cell in cells))
+        case Drawing(figure=figure, caption=caption):
+            yield caption
+            yield from _of_picture(figure.to_plotly_json())
+        case Folded(summary=summary, pieces=pieces):
+            yield from (summary, *(text for each in pieces for text in _texts(each)))
+        case Sketch():
+            yield from (str(piece.svg), piece.caption)
+
+
+def _of_picture(value: Any, name: str = "") -> Iterator[str]:
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _of_picture(inner, key if key in _IN_PICTURES or not isinstance(inner, str) else "")
+    elif isinstance(value, (list, tuple)):
+        for inner in value:
+            yield from _of_picture(inner, name)
+    elif isinstance(value, str) and name in _IN_PICTURES:
+        yield value
+
+
+Caught = list[Page]
+
+
+@pytest.fixture
+def pages(monkeypatch: pytest.MonkeyPatch) -> Caught:
+    """Pages as they are before they become HTML."""
+    caught: Caught = []
+    for module in (search_pages,):
+        monkeypatch.setattr(module, "page_html", lambda page: caught.append(page) or "")
+    return caught
+
+
+@cache
+def found() -> BestIntervals:
+    """A search with caps."""
+    works = short("smallest.yaml")
+    goal = goal_of(works, "cost", 3.0, 0.5, 5.0)
+    plan = SearchPlan(50, 4, 2, ranges=True, over_lives=True)
+    return IntervalStudy(works, goal, None, plan, StudyOptions(4)).run()
+
+
+def intervals() -> Iterator[BestIntervals]:
+    """What a search has found, and the same with what else may be said of it."""
+    answer, verdict = found(), found().verdict
+    assert verdict is not None
+    yield answer
+    goal, output = answer.goal, Goal("output", answer.goal.caps)
+    yield answer.but(verdict=None, is_settled=True)
+    for mean, half_width in ((0.0, 0.0), (1.0, 2.0), (-3.0, 1.0), (3.0, 1.0)):
+        apart = {
+            name: each._replace(mean=mean, half_width=half_width, p_value=0.5)
+            for name, each in verdict.differences.items()
+        }
+        told = replace(verdict, differences=apart)
+        for sought in (goal, output):
+            yield answer.but(verdict=told, goal=sought, setting=replace(answer.setting, parts=(9999,) * 2))
+
+
+PAGES: dict[str, tuple[Callable[[], Iterator[Any]], Callable[[Any], str], int]] = {
+    "intervals": (intervals, search_pages.intervals_page, -2),
+}
+"""Answers of a study, the page that shows them, and up to which of its sections it is the study's own."""
+
+
+@pytest.mark.parametrize("name", list(PAGES))
+def test_with_every_word_marked_no_english_is_left_in_a_report(name: str, pages: Caught) -> None:
+    study, page, own_sections = PAGES[name]
+    for answer in study():
+        with reading(translation()):
+            page(answer)
+        assert not english_left(shown_by(pages[-1], own_sections), answer.works)
+
+
+def test_english_is_found_where_a_report_has_it(pages: Caught) -> None:
+    few = {key: entry for key, entry in translation().entries.items() if key not in ("search.by_itself", "lever.aim")}
+    with reading(Words("hy", "english", few)):
+        search_pages.intervals_page(found())
+    assert {"itself", "aim"} <= set(english_left(shown_by(pages[-1], -2), found().works))
