@@ -7,7 +7,7 @@ import math
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, name_rows, spans
-from linesim.report.charts.said import said
+from linesim.report.charts.lettered import lettered
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture
 from linesim.study.search import BestIntervals
@@ -104,13 +104,13 @@ def best_intervals_figure(answer: BestIntervals, light: Light = DAY) -> go.Figur
             )  # fmt: skip
     best = {"symbol": "circle", "size": 9, "color": light.accent}
     for key, column, marker in (("by_itself", "by_itself", _RING), ("best_together", "parts", best)):
-        name, at_point = said(f"search.{key}"), said("search.parts", parts="%{x}")
+        name, at_point = lettered(f"search.{key}"), lettered("search.parts", parts="%{x}")
         figure.add_trace(
             go.Scatter(
                 x=[row[column] for row in rows], y=list(range(len(rows))), mode="markers", marker=marker, name=name,
                 hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{name}: {at_point}<extra></extra>",
             )
         )  # fmt: skip
-    figure.update_xaxes(type="log", title=said("search.axis", tolerance=100.0 * answer.tolerance), tickvals=_TICKS)
+    figure.update_xaxes(type="log", title=lettered("search.axis", tolerance=100.0 * answer.tolerance), tickvals=_TICKS)
     name_rows(figure, names, 48)
     return finish(figure, light, 130 + 30 * len(rows))
