@@ -11,13 +11,16 @@ from typing import Any
 
 import pytest
 
-from linesim.report.page import search_pages
+from linesim.report.page import frontier_page, search_pages, worth_page
 from linesim.report.page.page import Page
 from linesim.report.theme.pieces import Bullets, Drawing, Folded, Paragraph, Piece, Sketch, Table
 from linesim.study.options import StudyOptions
+from linesim.study.questions.frontier import Frontier, FrontierStudy
+from linesim.study.questions.frontier_grid import grid_of
+from linesim.study.questions.worth import Worth, WorthStudy
 from linesim.study.search import BestIntervals, IntervalStudy, SearchPlan, goal_of
 from linesim.study.search.common.goal import Goal
-from linesim.words import Words, reading
+from linesim.words import Words, reading, retell
 from linesim.works import Works, changed
 from tests.unit.test_words_of_sheets import english_left, nameless, translation
 
@@ -75,7 +78,7 @@ Caught = list[Page]
 def pages(monkeypatch: pytest.MonkeyPatch) -> Caught:
     """Pages as they are before they become HTML."""
     caught: Caught = []
-    for module in (search_pages,):
+    for module in (search_pages, frontier_page, worth_page):
         monkeypatch.setattr(module, "page_html", lambda page: caught.append(page) or "")
     return caught
 
@@ -106,10 +109,59 @@ def intervals() -> Iterator[BestIntervals]:
             yield answer.but(verdict=told, goal=sought, setting=replace(answer.setting, parts=(9999,) * 2))
 
 
+@cache
+def tried() -> Frontier:
+    """All kinds of points that this works has."""
+    works = short("smallest.yaml")
+    kinds = ("life", "grouped", "parts", "check", "shift", "run out", "aimed")
+    return FrontierStudy(grid_of(works, kinds, [0.5]), StudyOptions(4)).run()
+
+
+def frontiers() -> Iterator[Frontier]:
+    """Output against quality loss: many policies, what one run says, one that beats all, and none."""
+    answer = tried()
+    yield answer
+    works = answer.comparison.works
+    yield FrontierStudy(grid_of(works, ("life",), [0.5, 1.0]), StudyOptions(1)).run()
+    yield FrontierStudy(grid_of(works, ("run out",), None, None, None, False), StudyOptions(2)).run()
+
+
+def worths() -> Iterator[Worth]:
+    """A minute at each operation of lines of which one is slow, and in one run."""
+    works = short("smallest.yaml")
+    yield WorthStudy(works, None, StudyOptions(6)).run()
+    yield WorthStudy(works, None, StudyOptions(1)).run()
+
+
+@pytest.mark.parametrize(
+    ("file", "kinds"),
+    [("centres.yaml", ("half corrected", "overhauls", "people")), ("mixed-line.yaml", ("shift", "batches"))],
+)
+def test_points_of_a_frontier_are_told_whatever_they_change(file: str, kinds: tuple[str, ...]) -> None:
+    works, ages = (
+        short(file),
+        {"ages": {"shape": 2, "scale": 500}, "repair": 10, "overhaul": {"every": 300, "minutes": 20}},
+    )
+    line, at = next((name, next(iter(of.operations))) for name, of in works.lines.items())
+    works = changed(works, {"lines": {line: {"operations": {at: {"breakdowns": ages}}}}})
+    points = grid_of(works, kinds, [0.5], None, None, False)
+    with reading(translation()):
+        told = " ".join(retell(point.name) for point in points)
+    assert len(points) > 4
+    assert not english_left(re.sub("(three|two)-cylinder|operators", "", told), works)
+
+
 PAGES: dict[str, tuple[Callable[[], Iterator[Any]], Callable[[Any], str], int]] = {
     "intervals": (intervals, search_pages.intervals_page, -2),
+    "frontier": (frontiers, frontier_page.frontier_page, -3),
+    "worth": (worths, worth_page.worth_page, -2),
 }
 """Answers of a study, the page that shows them, and up to which of its sections it is the study's own."""
+
+
+def works_of(answer: Any) -> Works:
+    """What was asked about."""
+    return answer.comparison.works if isinstance(answer, Frontier) else answer.works
 
 
 @pytest.mark.parametrize("name", list(PAGES))
@@ -118,7 +170,7 @@ def test_with_every_word_marked_no_english_is_left_in_a_report(name: str, pages:
     for answer in study():
         with reading(translation()):
             page(answer)
-        assert not english_left(shown_by(pages[-1], own_sections), answer.works)
+        assert not english_left(shown_by(pages[-1], own_sections), works_of(answer))
 
 
 def test_english_is_found_where_a_report_has_it(pages: Caught) -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, name_rows, spans
+from linesim.report.charts.lettered import lettered
 from linesim.report.theme.colours import DAY, GREY, Light
-from linesim.report.theme.safe import in_picture
 from linesim.study.questions.worth import Worth
-from linesim.works.doing import called_at
+from linesim.words import retell
 
 __all__ = ["minute_value_figure"]
 
@@ -29,10 +29,9 @@ def minute_value_figure(answer: Worth, light: Light = DAY) -> go.Figure:
         Filled where the value is significant. The load stands beside the name, so that money and load can be compared.
     """
     table = answer.table.to_dict(orient="records")
-    several = len(answer.works.lines) > 1
-    called = [called_at(answer.works, str(row["line"]), str(row["operation"])) for row in table]
-    names = [f"{row['line']}: {name}" if several else name for row, name in zip(table, called, strict=True)]
+    names = [retell(answer.named(str(row["line"]), str(row["operation"]))) for row in table]
     is_sure = [bool(row["is_told"]) for row in table]
+    at_point = lettered("worth.at_point", worth="%{x:.2f}")
     figure = go.Figure(
         go.Scatter(
             x=[row["worth"] for row in table], y=list(range(len(table))), mode="markers", showlegend=False,
@@ -41,14 +40,13 @@ def minute_value_figure(answer: Worth, light: Light = DAY) -> go.Figure:
                 "size": 12, "symbol": ["diamond" if sure else "circle-open" for sure in is_sure],
                 "color": [light.accent if sure else light.faint for sure in is_sure],
             },
-            hovertext=hover_names(names), hovertemplate="%{hovertext}<br>%{x:.2f} for a minute<extra></extra>",
+            hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{at_point}<extra></extra>",
         )
     )  # fmt: skip
     figure.add_vline(x=0.0, line={"color": GREY, "width": 1})
     name_rows(figure, names, 34)
     _write_loads(figure, [float(row["utilisation"]) for row in table], light)
-    money = in_picture(answer.works.currency)
-    figure.update_xaxes(title=f"value of a machine minute an hour, {money} per hour (open: not significant)")
+    figure.update_xaxes(title=lettered("worth.axis", currency=answer.works.currency))
     finish(figure, light, 140 + 30 * len(names))
     return figure.update_layout(margin={"r": 92})
 
@@ -56,6 +54,6 @@ def minute_value_figure(answer: Worth, light: Light = DAY) -> go.Figure:
 def _write_loads(figure: go.Figure, loads: list[float], light: Light) -> None:
     for at, load in enumerate(loads):
         figure.add_annotation(
-            xref="paper", x=1.0, y=at, text=f"{100.0 * load:.0f} % busy", showarrow=False, xanchor="left", xshift=8,
-            font={"size": 12, "color": light.faint},
+            xref="paper", x=1.0, y=at, text=lettered("worth.load", percent=100.0 * load), showarrow=False,
+            xanchor="left", xshift=8, font={"size": 12, "color": light.faint},
         )  # fmt: skip

@@ -9,12 +9,14 @@ import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, spans
 from linesim.report.charts.labels import placed_labels
+from linesim.report.charts.lettered import lettered
 from linesim.report.theme.colours import DAY, GREY, PALETTE, Light
 from linesim.report.theme.safe import in_picture, key_in_picture, short_labels
 from linesim.study.questions.frontier import Frontier
 from linesim.study.statistics.pareto import BEATEN, ON, OPEN
+from linesim.words import keep, retell, say
 
-__all__ = ["VERDICTS", "output_loss_figure"]
+__all__ = ["VERDICTS", "output_loss_figure", "told_rows"]
 
 _MOST_NAMED = 12
 """Points up to which every one bears its name; of more, only those that are not dominated in the mean."""
@@ -29,12 +31,12 @@ class _Verdict(NamedTuple):
 
 
 VERDICTS: dict[str, _Verdict] = {
-    ON: _Verdict("on the frontier (significant)", {"color": PALETTE["blue"], "size": 11, "symbol": "diamond"}),
+    ON: _Verdict(keep("frontier.surely_on"), {"color": PALETTE["blue"], "size": 11, "symbol": "diamond"}),
     OPEN: _Verdict(
-        "not settled by the runs",
+        keep("frontier.not_settled"),
         {"color": PALETTE["orange"], "size": 11, "symbol": "circle-open", "line": {"width": 2}},
     ),
-    BEATEN: _Verdict("dominated (significant)", {"color": GREY, "size": 9, "symbol": "x"}),
+    BEATEN: _Verdict(keep("frontier.surely_dominated"), {"color": GREY, "size": 9, "symbol": "x"}),
 }
 """What is said of each verdict on a policy, and its mark."""
 
@@ -55,17 +57,16 @@ def output_loss_figure(frontier: Frontier, light: Light = DAY) -> go.Figure:
         Right and down is better. The dotted line joins policies that are not dominated in the mean, the knee has a
         ring, and policies that did exactly the same are one point.
     """
-    rows: list[dict[Any, Any]] = frontier.table.to_dict(orient="records") if frontier.names else []
-    figure = go.Figure()
+    rows, figure = told_rows(frontier), go.Figure()
     _draw_line(figure, [row for row in rows if row["is_in_line"]])
     for verdict, (words, mark) in VERDICTS.items():
         own = [row for row in rows if row["place"] == verdict]
         if own:
-            figure.add_trace(_points(own, words, mark))
+            figure.add_trace(_points(own, in_picture(retell(words), 200), mark))
     _draw_knee(figure, [row for row in rows if row["is_knee"]])
     _write_names(figure, rows)
-    figure.update_xaxes(title="good parts per hour")
-    figure.update_yaxes(title=f"quality loss per good part, {in_picture(frontier.comparison.works.currency)}")
+    figure.update_xaxes(title=lettered("measures.good_per_hour"))
+    figure.update_yaxes(title=lettered("frontier.loss_axis", currency=frontier.comparison.works.currency))
     return finish(figure, light, 410)
 
 
@@ -74,7 +75,7 @@ def _draw_line(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
         figure.add_trace(
             go.Scatter(
                 **_at(rows), mode="lines", line={"color": GREY, "width": 1.5, "dash": "dot"},
-                name="not dominated in the mean", hoverinfo="skip",
+                name=lettered("frontier.in_the_mean"), hoverinfo="skip",
             )
         )  # fmt: skip
 
@@ -88,23 +89,26 @@ def _points(rows: list[dict[Any, Any]], words: str, mark: dict[str, Any]) -> go.
         mode="markers",
         marker=mark,
         name=words,
-        hovertext=hover_names(_with_twins(row) for row in rows),
+        hovertext=hover_names(row["told_all"] for row in rows),
         customdata=[key_in_picture(row["policy"]) for row in rows],
-        hovertemplate="%{hovertext}<br>%{x:.3f} good parts/h<br>loss %{y:.2f} per part<extra></extra>",
+        hovertemplate=f"%{{hovertext}}<br>{lettered('frontier.output_at', output='%{x:.3f}')}<br>"
+        f"{lettered('frontier.loss_at', loss='%{y:.2f}')}<extra></extra>",
     )
 
 
 def _draw_knee(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
     ring = {"color": PALETTE["vermilion"], "size": 20, "symbol": "circle-open", "line": {"width": 2.5}}
     if rows:
-        figure.add_trace(go.Scatter(**_at(rows), mode="markers", marker=ring, name="knee", hoverinfo="skip"))
+        figure.add_trace(
+            go.Scatter(**_at(rows), mode="markers", marker=ring, name=lettered("frontier.knee_name"), hoverinfo="skip")
+        )
 
 
 def _write_names(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
     """Names beside their points; where these lie close together, further off with a line."""
-    named = rows if len(rows) <= _MOST_NAMED else [row for row in rows if row["is_in_line"]]
-    labels = short_labels([row["policy"] for row in named], 26)
-    for row, label, beside in zip(named, labels, placed_labels(_in_px(rows, named), labels, _WIDTH_PX), strict=True):
+    shown = rows if len(rows) <= _MOST_NAMED else [row for row in rows if row["is_in_line"]]
+    labels = short_labels([row["told"] for row in shown], 26)
+    for row, label, beside in zip(shown, labels, placed_labels(_in_px(rows, shown), labels, _WIDTH_PX), strict=True):
         figure.add_annotation(
             x=row["good_per_hour"], y=row["quality_loss_per_good_part"], text=in_picture(label, 60),
             ax=beside.right_px, ay=-beside.up_px, xanchor="right" if beside.right_px < 0.0 else "left",
@@ -133,5 +137,14 @@ def _at(rows: list[dict[Any, Any]]) -> dict[str, list[float]]:
     return {"x": [row["good_per_hour"] for row in rows], "y": [row["quality_loss_per_good_part"] for row in rows]}
 
 
-def _with_twins(row: dict[Any, Any]) -> str:
-    return f"{row['policy']} (the same: {row['twins']})" if row["twins"] else str(row["policy"])
+def told_rows(frontier: Frontier) -> list[dict[Any, Any]]:
+    """Rows of a frontier with names as their reader has them: told, told_all with twins, and told_beaten_by."""
+    names = {str(name): retell(name) for name in frontier.comparison.names}
+    rows: list[dict[Any, Any]] = frontier.table.to_dict(orient="records") if frontier.names else []
+    for row in rows:
+        name = names[row["policy"]]
+        twins = [names[str(twin)] for twin, own in frontier.twins.items() if own == row["policy"]]
+        row["told"] = name
+        row["told_all"] = say("frontier.same", policy=name, twins=twins) if twins else name
+        row["told_beaten_by"] = names.get(row["beaten_by"], "")
+    return rows

@@ -9,6 +9,7 @@ from linesim.report.terminal.worth import METHODS, worth_figures, worth_name
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Bullets, Drawing, Section, Table
 from linesim.study.questions.worth import Worth
+from linesim.words import retell, say
 from linesim.works import to_yaml
 
 __all__ = ["worth_page"]
@@ -28,17 +29,17 @@ def worth_page(answer: Worth, command: str | None = None) -> str:
     -------
     str
     """
-    caption = "Points with intervals that hold all at once; grey where no value can be shown."
+    picture = Drawing(minute_value_figure(answer), say("worth.caption"), "worth")
     page = Page(
         name=answer.works.name,
-        lettering="the value of a bottleneck minute",
-        question="What is a minute worth, and at which machine?",
-        sentences=answer.sentences,
+        lettering=say("worth.kind"),
+        question=say("worth.question"),
+        sentences=[*map(retell, answer.sentences)],
         is_settled=bool(answer.table.iloc[0]["is_told"]),
         sections=[
-            Section("The constraint in money", [Drawing(minute_value_figure(answer), caption, "worth")]),
-            Section("Operation by operation", [_table(answer)]),
-            Section("How this was worked out", [Bullets(METHODS)]),
+            Section(say("worth.picture"), [picture]),
+            Section(say("worth.table"), [_table(answer)]),
+            Section(say("search.method"), [Bullets([*map(say, METHODS)])]),
             *ground_sections(answer.works),
         ],
         block=entries(answer.provenance, command),
@@ -49,9 +50,9 @@ def worth_page(answer: Worth, command: str | None = None) -> str:
 
 def _table(answer: Worth) -> Table:
     money = answer.works.currency
-    heads = [
-        "operation",
-        *numbers(f"a minute less, {money}/h", f"a minute more, {money}/h", "busy, %", "stopped, min/h"),
+    figures = (say(f"worth.{head}", currency=money) for head in ("less", "more", "busy", "stopped_head"))
+    rows = [
+        [retell(worth_name(answer, row)), *numbers(*worth_figures(row))]
+        for row in answer.table.to_dict(orient="records")
     ]
-    rows = [[worth_name(answer, row), *numbers(*worth_figures(row))] for row in answer.table.to_dict(orient="records")]
-    return Table("Mean ± half the width of its interval", heads, rows)
+    return Table(say("frontier.mean"), [say("search.operation"), *numbers(*figures)], rows)

@@ -14,21 +14,12 @@ from linesim.report.theme.grid import Column, grid, plain
 from linesim.report.theme.shown import within
 from linesim.study.questions.frontier import Frontier
 from linesim.study.statistics.pareto import BEATEN, ON, OPEN
+from linesim.words import say
 
 __all__ = ["METHODS", "Row", "frontier_figures", "frontier_rows", "frontier_text"]
 
-METHODS = (
-    (
-        "Standing: all pairwise differences in output and in quality loss, paired by replication; t intervals that "
-        "hold all at once by Bonferroni's inequality. Dominated: another one is surely better in both. On it: every "
-        "other one is surely worse in one of the two. Open: neither."
-    ),
-    (
-        "Knee: the point farthest from the line through both ends of the frontier, each axis from 0 at one end to 1 at "
-        "the other; I. Das, Structural Optimization 18 (1999), 107-115 (from memory). Its share is that of 500 sets "
-        "of replications drawn anew from those run."
-    ),
-)
+METHODS = ("frontier.method_standing", "frontier.method_knee")
+"""How it was worked out, by the keys of its words."""
 _MARKS = {ON: "on it", OPEN: "open ~", BEATEN: ""}
 Row = dict[Hashable, Any]
 
@@ -54,7 +45,7 @@ def frontier_text(answer: Frontier) -> Group:
         parts.append(_table(answer))
     runs = f"Seed {answer.comparison.seed}, replications 0 to {answer.comparison.n_replications - 1}"
     seen = f"{runs}; common random numbers: every policy meets the same castings, edges and breakdowns."
-    parts.append(Text("\n".join([seen, *span_lines(answer.comparison), *METHODS]), style="dim"))
+    parts.append(Text("\n".join([seen, *span_lines(answer.comparison), *map(say, METHODS)]), style="dim"))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 

@@ -12,19 +12,12 @@ from rich.text import Text
 from linesim.report.theme.grid import Column, grid, plain
 from linesim.report.theme.shown import UNKNOWN, number, within
 from linesim.study.questions.worth import Worth
+from linesim.words import say
 
 __all__ = ["METHODS", "Row", "worth_figures", "worth_name", "worth_text"]
 
-METHODS = (
-    (
-        "Value: each operation in turn is run with handling so much shorter that all its machines together stand "
-        "still a minute an hour less, and with so much longer; the change in the contribution of the whole works is "
-        "divided by the minutes really given back. Each run is paired with that of the works as it is, on the same "
-        "castings, edges and breakdowns; all intervals of a column hold at once (Bonferroni). Where a minute less and "
-        "a minute more differ clearly, the constraint moves within a minute. Busy: share of time neither waiting for a "
-        "part nor held up."
-    ),
-)
+METHODS = ("worth.method",)
+"""How it was worked out, by the keys of its words."""
 Row = dict[Hashable, Any]
 
 
@@ -47,7 +40,7 @@ def worth_text(answer: Worth) -> Group:
         f'Policy "{plain(answer.policy)}", seed {answer.seed}, replications 0 to {answer.n_replications - 1}; warm-up '
         f"{run.warm_up:g} min, counted {run.length:g} min."
     )
-    parts: list[RenderableType] = [head, _table(answer), Text("\n".join([basis, *METHODS]), style="dim")]
+    parts: list[RenderableType] = [head, _table(answer), Text("\n".join([basis, *map(say, METHODS)]), style="dim")]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 

@@ -13,6 +13,7 @@ from linesim.plan.build import make_plan
 from linesim.study.comparing.alternatives import Alternative, policies_of
 from linesim.study.comparing.words import listing, policy_words
 from linesim.study.questions.line_points import LINE_KINDS, line_points
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.policies import Check, Policy, Rule
 from linesim.works.setting import CorrectionChange
@@ -104,16 +105,16 @@ def grid_of(
         if kind in KINDS
         for name, policy in makers[kind](mounted, shares, None if sets is None else works.policies[under])
     }
-    taken = {name: (f"{name} (grid)" if name in works.policies else name) for name in built}
+    taken = {name: (keep("points.grid", name=name) if name in works.policies else name) for name in built}
     own = policies_of(works) if with_own else ()
     beside = line_points(works, under, [kind for kind in kinds if kind in LINE_KINDS])
     count = len(built) + len(own) + len(beside)
     if count > MOST_POINTS:
         raise StudyError(f"{count} policies are too many for one frontier; at most {MOST_POINTS}")
     policies = {taken[name]: policy for name, policy in built.items()}
-    wider = works.model_copy(update={"policies": {**works.policies, **policies}})
+    wider = works.model_copy(update={"policies": {**works.policies, **{str(at): of for at, of in policies.items()}}})
     own = tuple(Alternative(each.name, wider, each.policy, each.words) for each in own)
-    grid = tuple(Alternative(name, wider, name, policy_words(policy)) for name, policy in policies.items())
+    grid = tuple(Alternative(name, wider, str(name), policy_words(policy)) for name, policy in policies.items())
     return own + grid + beside
 
 
@@ -141,19 +142,19 @@ def _never(each: _Mounted) -> Rule:
 def _life(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Cutting minutes."""
     for share in shares:
-        yield f"{share:g} of life", _policy(mounted, base, partial(_of_life, share=share))
+        yield keep("points.life", share=share), _policy(mounted, base, partial(_of_life, share=share))
 
 
 def _grouped(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Cutting minutes, several sets in one stop."""
     for name, policy in _life(mounted, shares, base):
-        yield f"{name}, grouped", policy.model_copy(update={"group_past": _GROUPED_PAST})
+        yield keep("points.grouped", name=name), policy.model_copy(update={"group_past": _GROUPED_PAST})
 
 
 def _parts(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Parts, as many as an edge lasts at the desk."""
     for share in shares:
-        yield f"parts for {share:g} of life", _policy(mounted, base, partial(_so_many, share=share))
+        yield keep("points.parts", share=share), _policy(mounted, base, partial(_so_many, share=share))
 
 
 def _so_many(each: _Mounted, share: float) -> Rule:
@@ -166,7 +167,7 @@ def _so_many(each: _Mounted, share: float) -> Rule:
 def _check_edge(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Looks at the edge."""
     for share in shares:
-        yield f"looked at, past {share:g} worn", _policy(mounted, base, partial(_looked_at, share=share))
+        yield keep("points.looked", share=share), _policy(mounted, base, partial(_looked_at, share=share))
 
 
 def _looked_at(each: _Mounted, share: float) -> Rule:
@@ -181,21 +182,20 @@ def _shift(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None
     """Shifts."""
     del shares
     for shifts in _SHIFTS:
-        name = "each shift" if shifts == 1 else f"every {shifts} shifts"
-        yield name, _policy(mounted, base, partial(_at_shifts, shifts=shifts))
+        yield keep("points.shift", count=shifts), _policy(mounted, base, partial(_at_shifts, shifts=shifts))
 
 
 def _run_out(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Until broken."""
     del shares
-    yield "run out", _policy(mounted, base, _never)
+    yield keep("points.run_out"), _policy(mounted, base, _never)
 
 
 def _aimed(mounted: list[_Mounted], shares: Sequence[float], base: Policy | None) -> NamedPolicies:
     """Cutting minutes, fresh edges aimed so that the mean of their drift is 0."""
     aims = {each.exception: "centred" for each in mounted if each.cuts}
     for name, policy in _life(mounted, shares, base):
-        yield f"{name}, aimed", policy.model_copy(update={"aims": {**policy.aims, **aims}})
+        yield keep("points.aimed", name=name), policy.model_copy(update={"aims": {**policy.aims, **aims}})
 
 
 def _half_corrected(
@@ -206,7 +206,10 @@ def _half_corrected(
     if not gauges:
         raise StudyError('no gauge of this works corrects a cut, so that there is nothing to be "half corrected"')
     for name, policy in _life(mounted, shares, base):
-        yield f"{name}, half corrected", policy.model_copy(update={"corrections": {**policy.corrections, **changes}})
+        yield (
+            keep("points.half_corrected", name=name),
+            policy.model_copy(update={"corrections": {**policy.corrections, **changes}}),
+        )
 
 
 _KINDS: dict[str, Callable[[list[_Mounted], Sequence[float], Policy | None], NamedPolicies]] = dict(

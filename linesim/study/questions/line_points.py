@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import reduce
 from typing import Any
 
 from linesim.errors import StudyError, quoted
 from linesim.study.comparing.alternatives import Alternative
-from linesim.study.comparing.words import mix_words, overhaul_words
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.policies import Policy
 from linesim.works.staffing import People
@@ -51,9 +52,9 @@ def line_points(works: Works, base: str, kinds: Sequence[str]) -> tuple[Alternat
         points += answer
     result = []
     for name, of, policy in points:
-        taken = f"{name} (grid)" if name in works.policies else name
-        wider = of.model_copy(update={"policies": {**works.policies, taken: policy}})
-        result.append(Alternative(taken, wider, taken, name))
+        taken = keep("points.grid", name=name) if name in works.policies else name
+        wider = of.model_copy(update={"policies": {**works.policies, str(taken): policy}})
+        result.append(Alternative(taken, wider, str(taken), name))
     return tuple(result)
 
 
@@ -67,7 +68,11 @@ def _overhauls(works: Works, policy: Policy) -> Points:
         for times in _TIMES:
             other = max(round(times * float(every) / _GRID_MIN) * _GRID_MIN, _GRID_MIN)
             update = {"overhauls": {**policy.overhauls, at.name: other}, "about": ""}
-            yield f"{at.name} {overhaul_words(other)}", works, policy.model_copy(update=update)
+            yield (
+                keep("points.overhauled", operation=at.name, hours=other / 60.0),
+                works,
+                policy.model_copy(update=update),
+            )
 
 
 def _batches(works: Works, policy: Policy) -> Points:
@@ -79,7 +84,12 @@ def _batches(works: Works, policy: Policy) -> Points:
         for times in _TIMES:
             other = {kind: max(round(times * size), 1) for kind, size in sizes.items()}
             changed = policy.model_copy(update={"batches": {**policy.batches, name: other}, "about": ""})
-            yield mix_words(Policy(default=policy.default, batches={name: other}))[0], works, changed
+            sizes_said = reduce(_and, (f"{count} {kind}" for kind, count in other.items()))
+            yield keep("moves.in_batches", line=name, batches=sizes_said), works, changed
+
+
+def _and(first: str, second: str) -> str:
+    return keep("format.and", first=first, last=second)
 
 
 def _people(works: Works, policy: Policy) -> Points:
@@ -91,13 +101,13 @@ def _people(works: Works, policy: Policy) -> Points:
 
 
 def _one_more_or_fewer(name: str, people: People) -> Iterator[tuple[str, dict[str, Any]]]:
-    for more, word in ((1, "one more"), (-1, "one fewer")):
+    for more, word in ((1, "more"), (-1, "fewer")):
         if not people.by_shift and people.count + more >= 1:
-            yield f"{word} in {name}", {"count": people.count + more}
+            yield keep(f"points.{word}", pool=name), {"count": people.count + more}
         for shift, count in enumerate(people.by_shift):
             other = [*people.by_shift[:shift], count + more, *people.by_shift[shift + 1 :]]
             if min(other) >= 0 and any(other):
-                yield f"{word} in {name}, shift {shift + 1}", {"by_shift": other}
+                yield keep(f"points.{word}_in_shift", pool=name, shift=shift + 1), {"by_shift": other}
 
 
 _KINDS: dict[str, Callable[[Works, Policy], Points]] = {"overhauls": _overhauls, "batches": _batches, "people": _people}

@@ -16,6 +16,7 @@ from linesim.study.comparing.rounds import Rounds
 from linesim.study.crew.outcome import WHOLE_WORKS
 from linesim.study.questions.worth_plan import BASE, Nudge
 from linesim.study.statistics.intervals import Difference, Interval, each_of, mean_interval, paired_difference
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.doing import called_at
 
@@ -162,7 +163,7 @@ class WorthFigures:
     def named(self, line: str, name: str) -> str:
         """What an operation is called, with its line where there are several."""
         words = called_at(self.works, line, name)
-        return words if len(self.works.lines) == 1 else f"{line}: {words}"
+        return words if len(self.works.lines) == 1 else keep("worth.at_line", line=line, operation=words)
 
 
 def _figures(rounds: Rounds, name: str, line: str, measure: str, count: int) -> Floats:

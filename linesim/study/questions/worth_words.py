@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from linesim.study.comparing.words import amount, listing
+from linesim.study.comparing.said import quoted
+from linesim.study.comparing.words import amount
 from linesim.study.questions.worth_figures import WorthFigures
+from linesim.words import keep
 
 __all__ = ["sentences_of"]
 
@@ -23,35 +25,31 @@ def sentences_of(worth: WorthFigures) -> Iterator[str]:
     str
     """
     first, money = worth.table.iloc[0], worth.works.currency
-    name = worth.named(str(first["line"]), str(first["operation"]))
-    level = f"{100.0 * worth.confidence:g} % confidence"
+    name, level = worth.named(str(first["line"]), str(first["operation"])), 100.0 * worth.confidence
     if worth.n_replications < 2 or not bool(first["is_told"]):
-        runs = "One replication does" if worth.n_replications == 1 else f"{worth.n_replications} replications do"
-        yield f"{runs} not show that a minute less stopped is worth anything at any operation, with {level}."
+        yield keep("worth.not_shown", count=worth.n_replications, confidence=level)
         return
-    worth_ = amount(float(first["worth"]), float(first["worth_half_width"]))
-    apart = worth.not_significant
-    text = (
-        f"more than at any other, with {level}"
-        if not apart
-        else f"not significantly more than at {listing(list(apart))}"
-    )
-    yield f"One minute an hour less stopped at {name} is worth {worth_} {money} per hour; {text}."
-    busiest = worth.table.sort_values("rank_utilisation").iloc[0]
-    other = worth.named(str(busiest["line"]), str(busiest["operation"]))
-    share = f"{100.0 * float(busiest['utilisation']):.1f} %"
-    if other == name:
-        yield f"By utilisation ({share}) it is the constraint as well."
-    else:
-        at_other = amount(float(busiest["worth"]), float(busiest["worth_half_width"]))
-        yield f"By utilisation it would be {other} ({share}), where a minute is worth {at_other} {money}."
-    stopped = float(first["stopped_min"])
+    size, others = amount(float(first["worth"]), float(first["worth_half_width"])), worth.not_significant
+    shown = {"operation": name, "amount": size, "currency": money}
     yield (
-        f"Its machines stand {stopped:.1f} minutes an hour for changes, setters, cutters and repairs of their own; "
-        "a minute taken out of that is what is priced here."
+        keep("worth.not_more", others=quoted(others), **shown)
+        if others
+        else keep("worth.most", confidence=level, **shown)
     )
-    shown = {(row["line"], row["operation"]) for row in worth.table.to_dict(orient="records") if row["is_told"]}
+    yield _by_load(worth, name)
+    yield keep("worth.stopped", minutes=float(first["stopped_min"]))
+    with_worth = {(row["line"], row["operation"]) for row in worth.table.to_dict(orient="records") if row["is_told"]}
     places = [(line, name) for line, row in worth.works.lines.items() for name in row.operations]
-    none = [worth.named(*place) for place in places if place not in shown]
+    none = [worth.named(*place) for place in places if place not in with_worth]
     if none:
-        yield f"At {len(none)} of {len(places)} operations no worth can be shown: {', '.join(none)}."
+        yield keep("worth.none", count=len(none), all=len(places), operations=none)
+
+
+def _by_load(worth: WorthFigures, name: str) -> str:
+    """Whether the constraint by utilisation is the one in money."""
+    busiest = worth.table.sort_values("rank_utilisation").iloc[0]
+    other, share = worth.named(str(busiest["line"]), str(busiest["operation"])), 100.0 * float(busiest["utilisation"])
+    if other == name:
+        return keep("worth.by_load", share=share)
+    size = amount(float(busiest["worth"]), float(busiest["worth_half_width"]))
+    return keep("worth.by_load_other", operation=other, share=share, amount=size, currency=worth.works.currency)
