@@ -33,6 +33,7 @@ WHERE = frozenset(
         "file",
         "template",
         "state_out",
+        "words",
     }
 )
 """Options that say where an answer goes, or who works it out; they change no figure."""

@@ -9,7 +9,7 @@ import typer
 from linesim.cli.carrying import end_early, searched
 from linesim.cli.command import command
 from linesim.cli.options import Minutes, OnePolicy, ScenarioFile, StudyAsked
-from linesim.cli.output import PageOutlet
+from linesim.cli.reports import ReportOutlet
 from linesim.report.page.search_pages import drivers_page
 from linesim.report.terminal.search import drivers_text
 from linesim.study.search import DriverStudy
@@ -37,7 +37,7 @@ Trajectories = Annotated[
 def drivers(
     file: ScenarioFile,
     asked: StudyAsked,
-    out: PageOutlet,
+    out: ReportOutlet,
     policy: OnePolicy = None,
     measure: MeasureName = None,
     bounds: Ranges = None,

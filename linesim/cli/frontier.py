@@ -9,7 +9,7 @@ import typer
 from linesim.cli.carrying import answered
 from linesim.cli.command import command
 from linesim.cli.options import ScenarioFile, StudyAsked
-from linesim.cli.output import PageOutlet
+from linesim.cli.reports import ReportOutlet
 from linesim.report.page.frontier_page import frontier_page
 from linesim.report.terminal.frontier import frontier_text
 from linesim.study.questions.frontier import FrontierStudy
@@ -50,7 +50,7 @@ GridOnly = Annotated[bool, typer.Option("--grid-only", help="Leave out the scena
 def frontier(
     file: ScenarioFile,
     asked: StudyAsked,
-    out: PageOutlet,
+    out: ReportOutlet,
     kind: Kinds = None,
     share: Shares = None,
     cutter: Sets = None,

@@ -11,7 +11,8 @@ from rich.console import Group
 from linesim.cli.carrying import end_early, searched
 from linesim.cli.command import command
 from linesim.cli.options import Minutes, OnePolicy, ScenarioFile, StudyAsked, Write
-from linesim.cli.output import PageOutlet, command_line
+from linesim.cli.output import command_line
+from linesim.cli.reports import ReportOutlet
 from linesim.cli.still_right import StillRight, still_right_lines
 from linesim.cli.writing import Overlay
 from linesim.report.page.search_pages import intervals_page
@@ -97,7 +98,7 @@ def intervals(
     file: ScenarioFile,
     asked: StudyAsked,
     spending: Spending,
-    out: PageOutlet,
+    out: ReportOutlet,
     goal: GoalName = None,
     loss_cap: LossCap = None,
     scrap_cap: ScrapCap = None,
@@ -126,7 +127,7 @@ def intervals(
     end_early(was_stopped)
 
 
-def _still_right(answer: BestIntervals, asked: StudyAsked, out: PageOutlet) -> list[str]:
+def _still_right(answer: BestIntervals, asked: StudyAsked, out: ReportOutlet) -> list[str]:
     """How far the intervals found stay right, beside the policies of the scenario."""
     works = answer.works.model_copy(update={"policies": {**answer.works.policies, BEST: answer.policy}})
     return still_right_lines(works, BEST, (), asked, out)

@@ -10,7 +10,8 @@ import typer
 from linesim.cli.carrying import last_step
 from linesim.cli.command import command
 from linesim.cli.options import OnePolicy, Seed
-from linesim.cli.output import PageOutlet, announce_compiling
+from linesim.cli.output import announce_compiling
+from linesim.cli.reports import ReportOutlet
 from linesim.errors import StudyError
 from linesim.report.page.practice_page import practice_page
 from linesim.report.terminal.practice import practice_text
@@ -37,7 +38,7 @@ _LINES = "*-line.yaml"
 
 @command
 def practice(
-    out: PageOutlet,
+    out: ReportOutlet,
     file: File = None,
     draws: Draws = 200,
     claims: Letters = "",

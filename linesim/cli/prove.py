@@ -10,7 +10,8 @@ import typer
 from linesim.cli.carrying import last_step
 from linesim.cli.command import command
 from linesim.cli.options import Local
-from linesim.cli.output import PageOutlet, announce_compiling, command_line
+from linesim.cli.output import announce_compiling, command_line
+from linesim.cli.reports import ReportOutlet
 from linesim.errors import StudyError
 from linesim.records.mapping import load_mapping
 from linesim.records.reading import Records, read_records
@@ -32,7 +33,7 @@ Files = Annotated[
 
 
 @command
-def prove(files: Files, asked: Local, out: PageOutlet) -> None:
+def prove(files: Files, asked: Local, out: ReportOutlet) -> None:
     """Prove the fit of the shop's records: part is held back, foretold from the rest, and set against what happened."""
     if len(files) < 2:
         raise StudyError("a mapping of records and a scenario were expected: linesim prove RECORDS.yaml FILE")

@@ -10,7 +10,7 @@ import typer
 from linesim.cli.carrying import end_early, searched
 from linesim.cli.command import command
 from linesim.cli.options import Minutes, OnePolicy, ScenarioFile, StudyAsked, Write
-from linesim.cli.output import PageOutlet
+from linesim.cli.reports import ReportOutlet
 from linesim.cli.writing import Overlay
 from linesim.report.page.search_pages import circulation_page
 from linesim.report.terminal.search import circulation_text
@@ -49,7 +49,7 @@ def sets(
     file: ScenarioFile,
     asked: StudyAsked,
     costs: Costs,
-    out: PageOutlet,
+    out: ReportOutlet,
     policy: OnePolicy = None,
     runs: Runs = 6000,
     fresh: Fresh = 24,

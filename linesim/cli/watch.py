@@ -10,7 +10,8 @@ import typer
 from linesim import __version__
 from linesim.cli.command import command
 from linesim.cli.options import OnePolicy, Replications, ScenarioFile, Seed
-from linesim.cli.output import PageOutlet, command_line
+from linesim.cli.output import command_line
+from linesim.cli.reports import ReportOutlet
 from linesim.records.mapping import load_mapping
 from linesim.records.reading import read_records
 from linesim.report.page.watch_page import watch_page
@@ -36,7 +37,7 @@ Still = Annotated[bool, typer.Option("--no-runs", help="Judge no interval anew: 
 def watch(
     records: Mapping,
     file: ScenarioFile,
-    out: PageOutlet,
+    out: ReportOutlet,
     policy: OnePolicy = None,
     replications: Replications = None,
     seed: Seed = None,

@@ -389,4 +389,4 @@ def test_every_shift_of_the_tests_own_works_can_be_run() -> None:
 def test_the_data_file_reads_as_it_is_documented() -> None:
     text = files("linesim.study.search.sensitivity").joinpath("data", "inputs.yaml").read_text(encoding="utf-8")
     for entry in yaml.safe_load(text)["inputs"].values():
-        assert set(entry) == {"of", "found_at", "low", "high", "words", "together", "reason"}
+        assert set(entry) == {"of", "found_at", "low", "high"}

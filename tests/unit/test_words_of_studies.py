@@ -18,14 +18,43 @@ from linesim.study.options import StudyOptions
 from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import grid_of
 from linesim.study.questions.worth import Worth, WorthStudy
-from linesim.study.search import BestIntervals, IntervalStudy, SearchPlan, goal_of
+from linesim.study.search import (
+    BestIntervals,
+    Circulation,
+    Drivers,
+    DriverStudy,
+    Holding,
+    IntervalStudy,
+    NumberStudy,
+    SearchPlan,
+    goal_of,
+)
 from linesim.study.search.common.goal import Goal
-from linesim.words import Words, reading, retell
+from linesim.study.search.numbers.items import items_of
+from linesim.study.search.sensitivity.inputs import inputs_of, together
+from linesim.words import ENGLISH, Words, reading, retell
 from linesim.works import Works, changed
 from tests.unit.test_words_of_sheets import english_left, nameless, translation
 
 SHORT = {"run": {"length": "2 shifts", "warm_up": "1 shift"}}
+_NAMES = r"EN-GJL-\d+|(three|two)-cylinder|operators|inspectors"
+"""Of materials, and names of the demonstration that the schema has as well."""
 _IN_PICTURES = ("text", "name", "title", "hovertext", "hovertemplate", "ticktext", "annotation_text")
+
+
+@cache
+def in_the_catalogue() -> frozenset[str]:
+    """Figures that stand in texts of the catalogue themselves, which whoever translates these writes in his own way."""
+    texts = [
+        text for entry in ENGLISH.entries.values() for text in ([entry] if isinstance(entry, str) else entry.values())
+    ]
+    return frozenset(re.findall(r"\d+\.\d+", " ".join(texts)))
+
+
+def left_in(text: str, works: Works) -> list[str]:
+    """What a report says in English."""
+    left = english_left(re.sub(_NAMES, "", text), works)
+    return [each for each in left if each not in in_the_catalogue()]
 
 
 def short(file: str) -> Works:
@@ -133,6 +162,44 @@ def worths() -> Iterator[Worth]:
     yield WorthStudy(works, None, StudyOptions(1)).run()
 
 
+def numbers() -> Iterator[Circulation]:
+    """Sets and people, what is best as it is, and what is not."""
+    answer = NumberStudy(short("smallest.yaml"), most_runs=60, fresh=2, options=StudyOptions(4)).run()
+    yield answer
+    gain, more = answer.steps[0].gain, tuple(item.now + 1 for item in answer.items)
+    for mean, half_width in ((0.1, 1.0), (2.0, 1.0)):
+        apart = gain._replace(mean=mean, half_width=half_width)
+        steps = tuple(replace(each, gain=gain._replace(mean=-mean, half_width=half_width)) for each in answer.steps)
+        yield answer.but(counts=more, verdict=apart, steps=steps, is_settled=True)
+    yield answer.but(counts=more, verdict=None)
+
+
+def sensitivities() -> Iterator[Drivers]:
+    """Every input alone, all together, and where none or all of them matter."""
+    works = short("smallest.yaml")
+    answer = DriverStudy(works, trajectories=2, options=StudyOptions(2)).run()
+    yield answer
+    yield answer.but(screened={name: replace(each, mu_star=9.0, half_width=5.0, sigma=99.0)
+                               for name, each in answer.screened.items()})  # fmt: skip
+    yield answer.but(inputs=together(answer.inputs), screened={}, alone={})
+    for p_value in (1e-9, 1.0):
+        apart = {
+            name: (low._replace(p_value=1.0), high._replace(mean=at, half_width=0.1, p_value=p_value if at else 1.0))
+            for at, (name, (low, high)) in enumerate(answer.alone.items())
+        }
+        yield answer.but(screened={}, alone=apart)
+
+
+@pytest.mark.parametrize("file", ["block-line.yaml", "crankcase-line.yaml", "centres.yaml"])
+def test_what_may_be_counted_or_varied_is_told_whatever_it_is_of(file: str) -> None:
+    works = short(file)
+    with reading(translation()):
+        inputs = [*inputs_of(works), *together(inputs_of(works))]
+        told = [retell(text) for one in inputs for text in (one.words, one.reason)]
+        told += [retell(item.counted(count)) for item in items_of(works, Holding()) for count in (1, 2)]
+    assert not left_in(" ".join(told), works)
+
+
 @pytest.mark.parametrize(
     ("file", "kinds"),
     [("centres.yaml", ("half corrected", "overhauls", "people")), ("mixed-line.yaml", ("shift", "batches"))],
@@ -148,12 +215,14 @@ def test_points_of_a_frontier_are_told_whatever_they_change(file: str, kinds: tu
     with reading(translation()):
         told = " ".join(retell(point.name) for point in points)
     assert len(points) > 4
-    assert not english_left(re.sub("(three|two)-cylinder|operators", "", told), works)
+    assert not left_in(told, works)
 
 
 PAGES: dict[str, tuple[Callable[[], Iterator[Any]], Callable[[Any], str], int]] = {
     "intervals": (intervals, search_pages.intervals_page, -2),
     "frontier": (frontiers, frontier_page.frontier_page, -3),
+    "numbers": (numbers, search_pages.circulation_page, -2),
+    "drivers": (sensitivities, search_pages.drivers_page, -2),
     "worth": (worths, worth_page.worth_page, -2),
 }
 """Answers of a study, the page that shows them, and up to which of its sections it is the study's own."""
@@ -170,11 +239,11 @@ def test_with_every_word_marked_no_english_is_left_in_a_report(name: str, pages:
     for answer in study():
         with reading(translation()):
             page(answer)
-        assert not english_left(shown_by(pages[-1], own_sections), works_of(answer))
+        assert not left_in(shown_by(pages[-1], own_sections), works_of(answer))
 
 
 def test_english_is_found_where_a_report_has_it(pages: Caught) -> None:
     few = {key: entry for key, entry in translation().entries.items() if key not in ("search.by_itself", "lever.aim")}
     with reading(Words("hy", "english", few)):
         search_pages.intervals_page(found())
-    assert {"itself", "aim"} <= set(english_left(shown_by(pages[-1], -2), found().works))
+    assert {"itself", "aim"} <= set(left_in(shown_by(pages[-1], -2), found().works))

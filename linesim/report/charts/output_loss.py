@@ -82,6 +82,7 @@ def _draw_line(figure: go.Figure, rows: list[dict[Any, Any]]) -> None:
 
 def _points(rows: list[dict[Any, Any]], words: str, mark: dict[str, Any]) -> go.Scatter:
     """Policies of one verdict, with bars both ways."""
+    output, loss = lettered("frontier.output_at", output="%{x:.3f}"), lettered("frontier.loss_at", loss="%{y:.2f}")
     return go.Scatter(
         **_at(rows),
         error_x=spans([row["good_per_hour_half_width"] for row in rows]),
@@ -91,8 +92,7 @@ def _points(rows: list[dict[Any, Any]], words: str, mark: dict[str, Any]) -> go.
         name=words,
         hovertext=hover_names(row["told_all"] for row in rows),
         customdata=[key_in_picture(row["policy"]) for row in rows],
-        hovertemplate=f"%{{hovertext}}<br>{lettered('frontier.output_at', output='%{x:.3f}')}<br>"
-        f"{lettered('frontier.loss_at', loss='%{y:.2f}')}<extra></extra>",
+        hovertemplate=f"%{{hovertext}}<br>{output}<br>{loss}<extra></extra>",
     )
 
 

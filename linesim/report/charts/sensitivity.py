@@ -7,10 +7,12 @@ from typing import Any
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, name_rows, spans
+from linesim.report.charts.lettered import lettered
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture, short_labels
-from linesim.study.comparing.measures import with_unit
+from linesim.study.comparing.said import with_unit_said
 from linesim.study.search import Drivers
+from linesim.words import retell, say
 
 __all__ = ["screening_figure", "sensitivity_figure"]
 
@@ -18,8 +20,8 @@ _MOST_ROWS = 20
 _WIDEST_NAME = 44
 _NAMED = 5
 _ENDS = (
-    ("at_low", "at the low end of its range", "triangle-left", PALETTE["orange"]),
-    ("at_high", "at the high end", "triangle-right", PALETTE["blue"]),
+    ("at_low", "triangle-left", PALETTE["orange"]),
+    ("at_high", "triangle-right", PALETTE["blue"]),
 )
 
 
@@ -39,19 +41,18 @@ def sensitivity_figure(answer: Drivers, light: Light = DAY) -> go.Figure:
         Triangles point to the end of the range, each with its interval; open ones are not significant.
     """
     rows = answer.one_at_a_time.head(_MOST_ROWS).to_dict(orient="records")
-    names = [str(row["words"]) for row in rows]
+    names = [retell(answer.words_of[row["input"]]) for row in rows]
     figure = go.Figure([_end(answer, rows, names, *end) for end in _ENDS])
     figure.add_vline(x=0.0, line={"color": light.ink, "width": 1})
-    figure.update_xaxes(title=in_picture(f"{_measured(answer)}: difference from the base (open: not significant)", 110))
+    figure.update_xaxes(title=in_picture(say("drivers.axis", measure=_measured(answer)), 110))
     name_rows(figure, names, _WIDEST_NAME)
     return finish(figure, light, 170 + 30 * max(len(names), 1))
 
 
-def _end(
-    answer: Drivers, rows: list[dict[Any, Any]], names: list[str], end: str, words: str, mark: str, colour: str
-) -> go.Scatter:
+def _end(answer: Drivers, rows: list[dict[Any, Any]], names: list[str], end: str, mark: str, colour: str) -> go.Scatter:
     """All inputs at one end of their ranges."""
-    factor = _factor(answer)
+    factor, words = _factor(answer), lettered(f"drivers.{end}")
+    at_point = lettered("drivers.at_point", end=say(f"drivers.{end}"), difference="%{x:.3g}")
     return go.Scatter(
         x=[factor * row[end] for row in rows], y=list(range(len(rows))), mode="markers", name=words,
         error_x=spans([factor * row[f"{end}_half_width"] for row in rows], colour, 1.2),
@@ -59,7 +60,7 @@ def _end(
             "size": 12, "color": colour, "line": {"width": 1.5, "color": colour},
             "symbol": [mark if row[f"{end}_is_told"] else f"{mark}-open" for row in rows],
         },
-        hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{words}: %{{x:.3g}}<extra></extra>",
+        hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{at_point}<extra></extra>",
     )  # fmt: skip
 
 
@@ -80,9 +81,10 @@ def screening_figure(answer: Drivers, light: Light = DAY) -> go.Figure:
     """
     rows = answer.screening.to_dict(orient="records")
     factor = _factor(answer)
-    names = [str(row["words"]) for row in rows]
+    names = [retell(answer.words_of[row["input"]]) for row in rows]
     labels = [in_picture(label, 2 * _WIDEST_NAME) for label in short_labels(names[:_NAMED], _WIDEST_NAME)]
     sides = ["top left" if at == 0 else ("top right", "bottom right")[at % 2] for at in range(len(rows))]
+    at_point = lettered("drivers.screened_at", mean="%{x:.2f}", sigma="%{y:.2f}")
     figure = go.Figure(
         go.Scatter(
             x=[factor * row["mu_star"] for row in rows],
@@ -94,12 +96,14 @@ def screening_figure(answer: Drivers, light: Light = DAY) -> go.Figure:
             error_x=spans([factor * row["half_width"] for row in rows], thickness=1.2),
             marker={"color": PALETTE["blue"], "size": 9},
             hovertext=hover_names(names),
-            hovertemplate="%{hovertext}<br>mu* %{x:.2f}, sigma %{y:.2f}<extra></extra>",
+            hovertemplate=f"%{{hovertext}}<br>{at_point}<extra></extra>",
             showlegend=False,
         )
     )
-    figure.update_xaxes(title=in_picture(f"mu*: effect on {_measured(answer)}", 80), rangemode="tozero")
-    figure.update_yaxes(title="sigma: depends on others, or bends", rangemode="tozero")
+    figure.update_xaxes(
+        title=in_picture(say("drivers.screened_axis", measure=_measured(answer)), 80), rangemode="tozero"
+    )
+    figure.update_yaxes(title=lettered("drivers.sigma_axis"), rangemode="tozero")
     return finish(figure, light, 460)
 
 
@@ -108,4 +112,4 @@ def _factor(answer: Drivers) -> float:
 
 
 def _measured(answer: Drivers) -> str:
-    return with_unit(answer.measure, answer.works.currency)
+    return with_unit_said(answer.measure, answer.works.currency)

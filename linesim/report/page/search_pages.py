@@ -10,15 +10,14 @@ from linesim.report.charts.sensitivity import screening_figure, sensitivity_figu
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.page.sections import ground_sections
 from linesim.report.terminal.levers import lever_words
-from linesim.report.terminal.search import flat_words, gain_words, item_words
+from linesim.report.terminal.search import flat_words, gain_words
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
 from linesim.report.theme.shown import number, within
-from linesim.study.comparing.measures import with_unit
 from linesim.study.comparing.said import with_unit_said
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.statistics.intervals import Difference, Interval
-from linesim.words import retell, say
+from linesim.words import localised, retell, say
 from linesim.works import to_yaml
 from linesim.works.doing import called_anywhere
 
@@ -123,14 +122,13 @@ def circulation_page(answer: Circulation, command: str | None = None) -> str:
     -------
     str
     """
-    question = "How many cutter sets, tool grinders and setters are worth having?"
     page = Page(
         name=answer.works.name,
-        lettering="sets and people",
-        question=question,
-        sentences=answer.sentences,
+        lettering=say("sets.kind"),
+        question=say("sets.question"),
+        sentences=[*map(retell, answer.sentences)],
         is_settled=answer.is_settled,
-        sections=[Section("Numbers", [_numbers_table(answer)]), *ground_sections(answer.works)],
+        sections=[Section(say("sets.numbers"), [_numbers_table(answer)]), *ground_sections(answer.works)],
         block=entries(answer.provenance, command),
         scenario=to_yaml(answer.works),
     )
@@ -140,14 +138,14 @@ def circulation_page(answer: Circulation, command: str | None = None) -> str:
 def _numbers_table(answer: Circulation) -> Table:
     rows = [
         [
-            item_words(row),
+            retell(item.words),
             *numbers(*(str(row[name]) for name in ("now", "best", "least"))),
             *numbers(*(gain_words(row, end) for end in ("one_more", "one_fewer"))),
         ]
-        for row in answer.table.to_dict(orient="records")
+        for item, row in zip(answer.items, answer.table.to_dict(orient="records"), strict=True)
     ]
-    heads = ["", *numbers("now", "best", "least", "one more gains", "one fewer gains")]
-    return Table(f"Gains against the best, {answer.unit}, paired; ~ not significant", heads, rows)
+    heads = map(say, ("sets.now", "search.best", "sets.least", "sets.one_more", "sets.one_fewer"))
+    return Table(say("sets.caption", unit=answer.unit), ["", *numbers(*heads)], rows)
 
 
 def drivers_page(answer: Drivers, command: str | None = None) -> str:
@@ -164,12 +162,11 @@ def drivers_page(answer: Drivers, command: str | None = None) -> str:
     -------
     str
     """
-    question = "Which figures that the shop knows least should be measured first?"
     page = Page(
         name=answer.works.name,
-        lettering="sensitivity: what drives the result",
-        question=question,
-        sentences=answer.sentences,
+        lettering=say("drivers.kind"),
+        question=say("drivers.question"),
+        sentences=[*map(retell, answer.sentences)],
         is_settled=True,
         sections=[*_driver_sections(answer), *ground_sections(answer.works)],
         block=entries(answer.provenance, command),
@@ -179,22 +176,23 @@ def drivers_page(answer: Drivers, command: str | None = None) -> str:
 
 
 def _driver_sections(answer: Drivers) -> Iterator[Section]:
-    caption = "Each figure alone at both ends of its range; all runs meet the same castings and edges."
+    inputs = {one.name: one for one in answer.inputs}
     rows: list[list[Cell]] = [
-        [row["words"], *numbers(f"{row['low']:g}", _end(answer, row, "at_low")),
-         *numbers(f"{row['high']:g}", _end(answer, row, "at_high")), row["reason"]]
+        [retell(inputs[row["input"]].words), *numbers(localised(f"{row['low']:g}"), _end(answer, row, "at_low")),
+         *numbers(localised(f"{row['high']:g}"), _end(answer, row, "at_high")), retell(inputs[row["input"]].reason)]
         for row in answer.one_at_a_time.to_dict(orient="records")
     ]  # fmt: skip
+    times, difference = say("drivers.times"), say("search.difference")
     table = Table(
-        f"Difference of {with_unit(answer.measure, answer.works.currency)} from the base, and why the range; "
-        "~ not significant",
-        ["figure", *numbers("times", "difference", "times", "difference"), "why this range"],
+        say("drivers.table", measure=with_unit_said(answer.measure, answer.works.currency)),
+        [say("drivers.figure"), *numbers(times, difference, times, difference), say("drivers.why")],
         rows,
     )
-    yield Section("One at a time", [Drawing(sensitivity_figure(answer), caption, "swings"), table])
+    picture = Drawing(sensitivity_figure(answer), say("drivers.alone_caption"), "swings")
+    yield Section(say("drivers.alone"), [picture, table])
     if answer.screened:
-        caption = "Right: strong. Up: its effect depends on the other figures, or bends (Morris 1991, by SALib)."
-        yield Section("All together", [Drawing(screening_figure(answer), caption, "screening")])
+        picture = Drawing(screening_figure(answer), say("drivers.together_caption"), "screening")
+        yield Section(say("drivers.together"), [picture])
 
 
 def _end(answer: Drivers, row: Mapping[Any, Any], end: str) -> str:

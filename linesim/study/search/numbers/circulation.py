@@ -26,6 +26,7 @@ from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.numbers.answer import Circulation, Holding, Item, Step
 from linesim.study.search.numbers.items import items_of, with_counts
 from linesim.study.statistics.intervals import Difference, holm, paired_difference
+from linesim.words import keep
 from linesim.works import Works
 
 __all__ = ["NumberStudy"]
@@ -97,8 +98,8 @@ class _Search:
         self.deadline = Deadline(trials, asked.minutes, asked.fresh)
         self.goal = goal_of(asked.works)
         self.judge = Judge(trials, self.goal, confidence)
-        words = "/h of contribution" if self.goal.name == "contribution" else " of cost per good part"
-        now, unit = tuple(item.now for item in items), f"{asked.works.currency}{words}"
+        of = "contribution" if self.goal.name == "contribution" else "cost"
+        now, unit = tuple(item.now for item in items), keep(f"sets.unit_{of}", currency=asked.works.currency)
         self.answer = Circulation(asked.works, policy, asked.holding, items, now, unit, confidence, trials.seed)
         self.words = ""
 

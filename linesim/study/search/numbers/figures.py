@@ -12,6 +12,7 @@ import pandas as pd
 from linesim.errors import StudyError
 from linesim.study.search.intervals.best_figures import written
 from linesim.study.statistics.intervals import Difference
+from linesim.words import KeptText, keep
 from linesim.works import Works
 from linesim.works.staffing import People
 
@@ -82,7 +83,7 @@ class Item:
         >>> Item("setter", "setters", 1, 0, 0.0, 2).label
         'setters, shift 3'
         """
-        return self.name if self.shift is None else f"{self.name}, shift {self.shift + 1}"
+        return self.name if self.shift is None else keep("sets.in_shift", name=self.name, shift=self.shift + 1)
 
     def attendance(self, people: People, count: int) -> dict[str, Any]:
         """What a pool says of its attendance with so many of this item.
@@ -101,29 +102,22 @@ class Item:
         """As a person says it, of several."""
         return self.counted(2)
 
-    def counted(self, count: int) -> str:
+    def counted(self, count: int) -> KeptText:
         """As a person says it, of so many.
 
         >>> Item("set", "reamer", 3, 1, 0.0).counted(1)
         'set of reamer'
         """
-        return counted_words(self.kind, self.label, count == 1)
+        return counted_words(self.kind, self.label, count)
 
 
-def counted_words(kind: str, label: str, is_one: bool = False) -> str:
-    """What is counted, as a person says it: of one, or of several.
+def counted_words(kind: str, label: str, count: int = 2) -> KeptText:
+    """What is counted, as a person says it of so many.
 
     >>> counted_words("place", "Op 10 / drill")
     'magazine places for Op 10 / drill'
     """
-    return {
-        "set": f"{'set' if is_one else 'sets'} of {label}",
-        "grinder": "tool grinder" if is_one else "tool grinders",
-        "setter": f"{'person' if is_one else 'people'} in {label}",
-        "place": f"magazine {'place' if is_one else 'places'} for {label}",
-        "carrier": f"{'carrier' if is_one else 'carriers'} to {label}",
-        "pallet": f"{'pallet' if is_one else 'pallets'} of {label}",
-    }[kind]
+    return keep(f"counted.{kind}", count=count, of=label)
 
 
 @dataclass(frozen=True)

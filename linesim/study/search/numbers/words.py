@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from linesim.study.comparing.words import amount, listing
+from linesim.study.comparing.said import quoted
+from linesim.study.comparing.words import amount
 from linesim.study.search.numbers.figures import CirculationFigures
+from linesim.words import keep
 
 __all__ = ["sentences_of"]
 
@@ -22,33 +24,28 @@ def sentences_of(answer: CirculationFigures) -> tuple[str, ...]:
     """
     text = [_verdict_sentence(answer)]
     changed = [
-        f"{best} {item.counted(best)} instead of {item.now}"
+        keep("sets.instead", count=best, what=item.counted(best), before=item.now)
         for item, best in zip(answer.items, answer.counts, strict=True)
         if best != item.now
     ]
     if changed:
-        text.append(f"It has {listing(changed)}.")
+        text.append(keep("sets.has", sets=quoted(changed)))
     worth = [step for step in answer.steps if step.change == -1 and step.gain.is_apart and step.gain.mean < 0.0]
     if worth:
         most = min(worth, key=lambda step: step.gain.mean)
         lost = amount(-most.gain.mean, most.gain.half_width)
-        text.append(
-            f"With one fewer of the {most.item.words} {lost} {answer.unit} would be lost, more than with any other."
-        )
+        text.append(keep("sets.missed", what=most.item.words, lost=lost, unit=answer.unit))
     if not answer.is_settled:
-        text.append("The search was ended before it had settled; other combinations may be cheaper.")
+        text.append(keep("sets.ended"))
     return tuple(text)
 
 
 def _verdict_sentence(answer: CirculationFigures) -> str:
     """The best combination against the scenario's own."""
     if answer.counts == tuple(item.now for item in answer.items):
-        settled = " beyond doubt" if answer.is_settled else " so far"
-        return f"No other number of what is counted than the scenario's is cheaper{settled}."
+        return keep("sets.none_cheaper" if answer.is_settled else "sets.none_cheaper_yet")
     if answer.verdict is None:
-        return "The best combination so far has not been tried in fresh replications."
+        return keep("sets.not_tried")
     gain = amount(answer.verdict.mean, answer.verdict.half_width)
-    fresh = f"in {answer.fresh} replications that the search had not seen"
-    if not answer.verdict.is_apart:
-        return f"The combination found does not differ significantly from the scenario's {fresh}: {gain} {answer.unit}."
-    return f"The combination found gains {gain} {answer.unit} over the scenario's, all costs counted, {fresh}."
+    way = "gains" if answer.verdict.is_apart else "not_apart"
+    return keep(f"sets.{way}", gain=gain, unit=answer.unit, count=answer.fresh)

@@ -136,6 +136,11 @@ class DriverFigures:
         table = pd.DataFrame(rows, columns=columns)
         return table.sort_values("mu_star", ascending=False, kind="stable", ignore_index=True)
 
+    @property
+    def words_of(self) -> dict[str, str]:
+        """What each input is called, by its name."""
+        return {one.name: one.words for one in self.inputs}
+
     def place_of(self, name: str) -> str:
         """Where the truth about an input is found: floor, books or customer."""
         return next(one.found_at for one in self.inputs if one.name == name)

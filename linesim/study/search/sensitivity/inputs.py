@@ -15,6 +15,7 @@ import yaml
 from linesim.errors import StudyError, nearest
 from linesim.study.search.sensitivity.swing import Swing
 from linesim.study.search.sensitivity.variations import SWINGS
+from linesim.words import keep
 from linesim.works import Works
 
 __all__ = ["Input", "inputs_of", "parse_range", "ranged", "together", "with_factors"]
@@ -85,8 +86,8 @@ def inputs_of(works: Works) -> tuple[Input, ...]:
     for kind, entry in _entries().items():
         for target in SWINGS[kind].targets(works):
             text = target.split(" / ")[-1] if entry["of"] in ("feature", "operation") else target
-            figures = (float(entry["low"]), float(entry["high"]), str(entry["reason"]), str(entry["found_at"]))
-            one = Input(f"{kind} of {target}", kind, (target,), entry["words"].format(text), *figures)
+            figures = float(entry["low"]), float(entry["high"]), keep(f"inputs_why.{kind}"), str(entry["found_at"])
+            one = Input(f"{kind} of {target}", kind, (target,), keep(f"inputs.{kind}", of=text), *figures)
             answer.append(_as_known(works, one) if kind == "life" else one)
     return tuple(answer)
 
@@ -94,7 +95,7 @@ def inputs_of(works: Works) -> tuple[Input, ...]:
 def _as_known(works: Works, life: Input) -> Input:
     """The life of a cutter within the factor by which the scenario knows it, where it says so."""
     within = works.cutters[life.targets[0]].known_within
-    reason = f"known within a factor of {within:g}, as the scenario says"
+    reason = keep("inputs_why.as_stated", factor=within)
     return life if within == 1.0 else replace(life, low=1.0 / within, high=within, reason=reason)
 
 
@@ -106,7 +107,7 @@ def together(inputs: Iterable[Input]) -> tuple[Input, ...]:
     answer = []
     for kind, members in kinds.items():
         targets = tuple(target for member in members for target in member.targets)
-        answer.append(replace(members[0], name=kind, targets=targets, words=str(_entries()[kind]["together"])))
+        answer.append(replace(members[0], name=kind, targets=targets, words=keep(f"inputs_all.{kind}")))
     return tuple(answer)
 
 
@@ -139,7 +140,7 @@ def ranged(inputs: Sequence[Input], ranges: Mapping[str, tuple[float, float]]) -
             raise StudyError(
                 f'the range of "{name}" is {low:g} to {high:g}; two factors above 0, the lower one first, were expected'
             )
-    own = "as given for this study"
+    own = keep("inputs_why.as_given")
 
     def of(one: Input) -> Input:
         given = ranges.get(one.name, ranges.get(one.kind))
