@@ -4,31 +4,37 @@ from __future__ import annotations
 
 from linesim.rules import kind_and_value, rule_words
 from linesim.rules.kind import RuleKind
-from linesim.words import Choice, KeptText, keep
+from linesim.words import ENGLISH, Choice, KeptText, keep
 from linesim.works.policies import Check, OnGauge, OnLoad, Own, Rule
 
 __all__ = ["rule_said"]
 
 
-def rule_said(rule: Rule) -> str:
+def rule_said(rule: Rule, of_one: bool = True) -> str:
     """When one set is changed, as the end of a sentence that begins with "changed".
 
     Parameters
     ----------
     rule : Rule
         Of a scenario.
+    of_one : bool
+        Of one set instead of several.
 
     Returns
     -------
     str
-        `linesim.rules.rule_words` of one set, which knows its key in the catalogue of words; a kind of rule that came
+        `linesim.rules.rule_words`, which knows its key in the catalogue of words; a kind of rule that came
         from outside the package is said as it says itself.
 
-    >>> rule_said(Rule(parts=14)), rule_said(Rule(life=0.6))
-    ('after 14 parts', 'at 0.6 of its life')
+    >>> rule_said(Rule(parts=14)), rule_said(Rule(life=0.6)), rule_said(Rule(life=0.6), of_one=False)
+    ('after 14 parts', 'at 0.6 of its life', 'at 0.6 of their life')
     """
     kind, value = kind_and_value(rule)
-    return _by_kind(kind, value) or rule_words(rule, of_one=True)
+    said = _by_kind(kind, value) or rule_words(rule, of_one=of_one)
+    if of_one or not isinstance(said, KeptText):
+        return said
+    of_several = f"rules.all_{said.key.removeprefix('rules.')}"
+    return keep(of_several, **said.values) if of_several in ENGLISH.entries else said
 
 
 def _by_kind(kind: RuleKind, value: object) -> KeptText | None:

@@ -2,12 +2,14 @@
 
 from linesim.words.catalogue import ENGLISH, Words
 from linesim.words.plurals import counted
+from linesim.words.recognising import recognised
 from linesim.words.saying import (
     Begun,
     Choice,
     Figure,
     Joined,
     KeptText,
+    Series,
     begun,
     figure,
     keep,
@@ -17,6 +19,7 @@ from linesim.words.saying import (
     reading,
     retell,
     say,
+    within,
 )  # fmt: skip
 
 __all__ = [
@@ -26,6 +29,7 @@ __all__ = [
     "Figure",
     "Joined",
     "KeptText",
+    "Series",
     "Words",
     "begun",
     "counted",
@@ -35,6 +39,8 @@ __all__ = [
     "listed_words",
     "localised",
     "reading",
+    "recognised",
     "retell",
     "say",
+    "within",
 ]

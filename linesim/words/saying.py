@@ -12,8 +12,8 @@ from linesim.words.catalogue import ENGLISH, Words
 from linesim.words.plurals import form_of
 
 __all__ = [
-    "Begun", "Choice", "Figure", "Joined", "KeptText", "begun", "figure", "keep", "language", "listed_words",
-    "localised", "reading", "retell", "say",
+    "Begun", "Choice", "Figure", "Joined", "KeptText", "Series", "begun", "figure", "keep", "language", "listed_words",
+    "localised", "reading", "retell", "say", "within",
 ]  # fmt: skip
 
 _reader: ContextVar[Words] = ContextVar("words of whoever reads", default=ENGLISH)
@@ -47,8 +47,22 @@ class Begun(str):
     text: str
 
 
+class Within(str):
+    """A text that stands within a sentence: told, its first letter is a small one."""
+
+    __slots__ = ("text",)
+
+    text: str
+
+
 class Choice(tuple[str, ...]):
     """Texts of which one holds: they stand with "or" between them."""
+
+    __slots__ = ()
+
+
+class Series(tuple[str, ...]):
+    """Texts one after another, some with commas of their own: they stand with semicolons between them."""
 
     __slots__ = ()
 
@@ -110,6 +124,8 @@ def retell(text: str) -> str:
         return say(text.key, **text.values)
     if isinstance(text, Figure):
         return localised(text.written)
+    if isinstance(text, Within):
+        return _small(retell(text.text))
     return _capital(retell(text.text)) if isinstance(text, Begun) else text
 
 
@@ -133,6 +149,21 @@ def begun(text: str) -> Begun:
     opening = Begun(_capital(text))
     opening.text = text
     return opening
+
+
+def within(text: str) -> Within:
+    """A sentence as it stands behind the name of what it is about, now and in a reader's words later.
+
+    >>> within("Still does not hold")
+    'still does not hold'
+    """
+    inner = Within(_small(text))
+    inner.text = text
+    return inner
+
+
+def _small(text: str) -> str:
+    return f"{text[:1].lower()}{text[1:]}"
 
 
 def _capital(text: str) -> str:
@@ -165,6 +196,8 @@ class _Filling(string.Formatter):
             return say("format.or").join(map(retell, value))
         if isinstance(value, Joined) and len(value) > 1:
             return say("format.and", first=list(value[:-1]), last=value[-1])
+        if isinstance(value, Series):
+            return say("format.semicolon").join(map(retell, value))
         if isinstance(value, (list, tuple)):
             return listed_words(value)
         if format_spec.endswith("%"):

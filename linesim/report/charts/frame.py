@@ -9,6 +9,7 @@ import plotly.graph_objects as go
 
 from linesim.report.theme.colours import HATCH_INK, Hatch, Light
 from linesim.report.theme.safe import in_picture, short_labels
+from linesim.words import ENGLISH, language, say
 
 __all__ = ["finish", "hatched", "hover_names", "name_rows", "spans", "theme"]
 
@@ -61,6 +62,8 @@ def finish(figure: go.Figure, light: Light, height_px: int) -> go.Figure:
         hoverlabel={"font": {"family": _FONT}},
     )
     figure.update_layout({name.replace(".", "_"): colour for name, colour in theme(light).items()})
+    if language() != ENGLISH.language:
+        figure.update_layout(separators=say("format.decimal") + say("format.thousands"))
     return figure
 
 

@@ -13,6 +13,7 @@ from linesim.report.theme.safe import in_picture, key_in_picture
 from linesim.report.theme.shown import number, state_shown
 from linesim.study import WHOLE_WORKS, Comparison
 from linesim.study.comparing.closely import CloseLook
+from linesim.words import say
 from linesim.works.doing import called_at
 
 __all__ = ["constraint_time_figure", "cost_by_operation_figure", "cost_figure", "operations_with_cost"]
@@ -49,7 +50,7 @@ def constraint_time_figure(comparison: Comparison, line: str, light: Light = DAY
         _add_bars(
             figure, shares, {name: name for name in comparison.names}, state, hatched(colour, STATE_HATCH[state]), "%"
         )
-    figure.update_xaxes(title="share of the time of its machines, %", range=[0, 100])
+    figure.update_xaxes(title=say("charts.time_share"), range=[0, 100])
     return _finish(figure, comparison.names, light, 170)
 
 
@@ -71,7 +72,7 @@ def cost_figure(comparison: Comparison, light: Light = DAY) -> go.Figure:
     money = _pieces(table.set_index(["policy", "item"])["per_good_part"])
     currency = in_picture(comparison.works.currency)
     figure = _cost_bars(money, {name: name for name in comparison.names}, currency)
-    figure.update_xaxes(title=f"{currency} per good part")
+    figure.update_xaxes(title=say("compare.per_part", currency=currency))
     return _finish(figure, comparison.names, light, 280)
 
 
@@ -107,7 +108,9 @@ def cost_by_operation_figure(look: CloseLook, policy: str, line: str, light: Lig
     names, currency = operations_with_cost(look, policy, line), in_picture(look.works.currency)
     shown = {name: called_at(look.works, line, name) for name in names}
     figure = _cost_bars(money, shown, currency)
-    figure.update_xaxes(title=f"{currency} per good part<br>without the casting ({number(castings, 2)})")
+    per_part = say("compare.per_part", currency=currency)
+    without = say("charts.without_casting", castings=number(castings, 2))
+    figure.update_xaxes(title=f"{per_part}<br>{without}")
     return _finish(figure, list(shown.values()), light, 190)
 
 

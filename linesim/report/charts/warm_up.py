@@ -8,6 +8,9 @@ from linesim.report.charts.frame import finish
 from linesim.report.theme.colours import DAY, Light, policy_colours
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.study import Comparison
+from linesim.study.comparing.pilot import SHIPPED
+from linesim.study.comparing.spans import series_words
+from linesim.words import say
 
 __all__ = ["warm_up_figure"]
 
@@ -48,7 +51,8 @@ def warm_up_figure(comparison: Comparison, series: str, light: Light = DAY) -> g
         x=comparison.lengths.warm_up.minutes / shift, line={"color": light.ink, "width": 1.5, "dash": "dash"}
     )
     money = in_picture(comparison.works.currency)
-    unit = "parts per hour" if series == "parts shipped" else f"{in_picture(series, 60)}, {money}"
-    figure.update_xaxes(title="shifts from the start")
+    loss = say("trial.with_unit", what=series_words(series), unit=money)
+    unit = say("charts.parts_per_hour") if series == SHIPPED else loss
+    figure.update_xaxes(title=say("charts.shifts"))
     figure.update_yaxes(title=unit)
     return finish(figure, light, 420)

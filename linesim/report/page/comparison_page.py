@@ -23,8 +23,10 @@ from linesim.report.page.type_sheet import type_sheet
 from linesim.report.theme.pieces import Bullets, Drawing, Piece, Section, Table
 from linesim.study import Comparison
 from linesim.study.advice.remarks import remarks_on
-from linesim.study.comparing.words import number_word
+from linesim.study.comparing.spans import series_words
+from linesim.study.comparing.words import number_said
 from linesim.study.questions.frontier import Frontier
+from linesim.words import begun, retell, say
 from linesim.works import to_yaml
 
 __all__ = ["comparison_page"]
@@ -53,9 +55,9 @@ def comparison_page(answer: Comparison, desk: Desk, command: str | None = None, 
     before = () if best is None else remarks_on(answer, best)
     page = Page(
         name=answer.works.name,
-        lettering="tool-change policies compared",
+        lettering=say("compare.kind"),
         question=_question(answer),
-        sentences=(" ".join((*before, first)), *others, *more),
+        sentences=(" ".join(map(retell, (*before, first))), *others, *more),
         is_settled=answer.best.is_clear,
         sections=list(_sections(answer, desk)),
         block=entries(answer.provenance, command),
@@ -67,41 +69,37 @@ def comparison_page(answer: Comparison, desk: Desk, command: str | None = None, 
 
 def _question(answer: Comparison) -> str:
     if len(answer.names) < 2:
-        return "What does this tool-change policy give?"
-    count, asked = number_word(len(answer.names)), answer.judged_by.words
-    return f"When should the cutters be changed? Which of {count} policies gives the best {asked}?"
+        return say("compare.question_one")
+    return say("compare.question", of=number_said(len(answer.names)), what=answer.judged_by.words)
 
 
 def _sections(answer: Comparison, desk: Desk) -> Iterator[Section]:
     """The numbered sections."""
-    caption = (
-        "Output against quality loss. Bars are intervals; the dotted line joins the policies that are not dominated, "
-        "which no other one beats in both. Right and down is better."
-    )
-    yield Section("Output and quality", [Drawing(output_loss_figure(Frontier(answer)), caption, "policies")])
-    yield Section("Policies", policy_pieces(answer))
-    yield Section("Differences", difference_pieces(answer))
+    points = Drawing(output_loss_figure(Frontier(answer)), say("compare.output_caption"), "policies")
+    yield Section(say("compare.output"), [points])
+    yield Section(say("compare.policies"), policy_pieces(answer))
+    yield Section(say("compare.differences"), difference_pieces(answer))
     if (types := type_sheet(answer)) is not None:
-        yield Section("Part types", [Table(types.caption, types.heads, types.rows)])
+        yield Section(say("compare.types"), [Table(types.caption, types.heads, types.rows)])
     if answer.lengths.pilots:
-        yield Section("Warm-up", list(_warm_up(answer)))
-    ledger = Drawing(cost_figure(answer), "What one good part costs, item by item.", "ledger")
-    yield Section("Ledger per good part", [ledger, *ledger_tables(answer)])
-    yield Section("Where the time goes at the constraint", list(_times(answer)))
-    yield Section("Stock, waits and capability", [detail_table(answer)])
+        yield Section(say("compare.warm_up"), list(_warm_up(answer)))
+    ledger = Drawing(cost_figure(answer), say("compare.ledger_caption"), "ledger")
+    yield Section(say("compare.ledger"), [ledger, *ledger_tables(answer)])
+    yield Section(say("compare.times"), list(_times(answer)))
+    yield Section(say("compare.details"), [detail_table(answer)])
     if shifts := shift_pieces(answer.details, answer.names):
-        yield Section("People by shift", shifts)
+        yield Section(say("troubles.title_shift"), shifts)
     troubles = trouble_pieces(answer.details, answer.names)
     if troubles:
-        yield Section("What went wrong", troubles)
-    yield Section("Assumptions and findings", assumption_pieces(answer, desk))
-    yield Section("Sources", source_pieces(desk))
+        yield Section(say("compare.troubles"), troubles)
+    yield Section(say("compare.assumptions"), assumption_pieces(answer, desk))
+    yield Section(say("methods.sources"), source_pieces(desk))
 
 
 def _times(answer: Comparison) -> Iterator[Piece]:
     """Picture and table of each line's constraint."""
     for number, line in enumerate(answer.works.lines):
-        caption = f"{line}: time of the operation whose machines are left waiting or held up least."
+        caption = say("compare.times_picture", line=line)
         yield Drawing(constraint_time_figure(answer, line), caption, f"times{number}")
         yield times_table(answer, line)
 
@@ -109,10 +107,8 @@ def _times(answer: Comparison) -> Iterator[Piece]:
 def _warm_up(answer: Comparison) -> Iterator[Piece]:
     """Welch's picture of every series by which the warm-up was chosen."""
     lengths = answer.lengths
-    yield Bullets([f"{lengths.warm_up.minutes:g} minutes, {lengths.warm_up.why}."])
-    caption = (
-        "Means over pilot runs from the empty shop, smoothed by Welch's moving average; what stands before the upright "
-        "line is not counted."
-    )
+    yield Bullets([say("compare.cut", minutes=lengths.warm_up.minutes, why=lengths.warm_up.why)])
     for at, kind in enumerate(dict.fromkeys(lengths.series["series"])):
-        yield Drawing(warm_up_figure(answer, kind), f"{kind.capitalize()}. {caption}", f"pilot{at}")
+        yield Drawing(
+            warm_up_figure(answer, kind), say("compare.pilot_caption", series=begun(series_words(kind))), f"pilot{at}"
+        )

@@ -9,6 +9,7 @@ from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Sheet
 from linesim.report.theme.shown import UNKNOWN, number, within
 from linesim.study import Comparison
+from linesim.words import say
 
 __all__ = ["type_sheet"]
 
@@ -32,14 +33,14 @@ def type_sheet(answer: Comparison) -> Sheet | None:
         return None
     kinds = list(dict.fromkeys(zip(table["line"], table["part_type"], strict=True)))
     cells = {(row["policy"], row["line"], row["part_type"]): row for row in table.to_dict(orient="records")}
-    heads: list[Cell] = ["policy"]
+    heads: list[Cell] = [say("compare.policy")]
     for line, kind in kinds:
-        name = kind if len(answer.works.lines) == 1 else f"{line}: {kind}"
-        heads += numbers(f"{name}, an hour", "difference")
+        name = kind if len(answer.works.lines) == 1 else say("compare.of_line", line=line, name=kind)
+        heads += numbers(say("compare.an_hour", name=name), say("compare.difference"))
     rows: list[list[Cell]] = [
         [policy, *(cell for at in kinds for cell in _cells(cells.get((policy, *at))))] for policy in answer.names
     ]
-    caption = f'Good parts of each type; differences are from "{table["against"].iloc[0]}", paired'
+    caption = say("compare.types_caption", policy=table["against"].iloc[0])
     return Sheet(caption, heads, rows, table)
 
 

@@ -17,6 +17,7 @@ from linesim.report.theme.shown import number, pair, within
 from linesim.study import MEASURES, WHOLE_WORKS, Comparison, Measure
 from linesim.study.advice.remarks import remarks_on
 from linesim.study.comparing.course import plural_of
+from linesim.words import keep
 
 __all__ = ["HEADS", "comparison_text", "shown", "span_lines"]
 
@@ -184,10 +185,11 @@ def span_lines(answer: Comparison) -> list[str]:
     list of str
     """
     spans, calendar = answer.lengths, answer.works.calendar
+    counts = [(span, span.minutes / calendar.shift) for span in (spans.warm_up, spans.length)]
+    (before, first), (counted, then) = [(span, keep("spans.shifts", count=n, shown=n)) for span, n in counts]
     return [
-        f"{name}: {span.minutes:g} min ({span.minutes / calendar.shift:.3g} "
-        f"{'shift' if span.minutes == calendar.shift else 'shifts'}), {span.why}."
-        for name, span in (("Warm-up, not counted", spans.warm_up), ("Counted in each run", spans.length))
+        keep("spans.warm_up", minutes=before.minutes, shifts=first, why=before.why),
+        keep("spans.counted", minutes=counted.minutes, shifts=then, why=counted.why),
     ]
 
 

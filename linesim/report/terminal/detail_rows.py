@@ -10,6 +10,8 @@ import pandas as pd
 
 from linesim.report.theme.shown import UNKNOWN, beyond_capability, pair
 from linesim.study import Comparison
+from linesim.study.comparing.words import whose_words
+from linesim.words import keep
 
 __all__ = ["DetailRow", "detail_rows"]
 
@@ -63,19 +65,19 @@ def _chosen(table: pd.DataFrame, lines: list[str]) -> Iterator[_Row]:
     for line in lines:
         if len(lines) > 1:
             yield line, (), 1.0, 0
-        yield "parts in the line", ("line", line, "", "", "", "mean_in_line"), 1.0, 1
-        yield "lead time, min", ("line", line, "", "", "", "mean_lead_min"), 1.0, 0
+        yield keep("details.in_line"), ("line", line, "", "", "", "mean_in_line"), 1.0, 1
+        yield keep("details.lead_time"), ("line", line, "", "", "", "mean_lead_min"), 1.0, 0
         key = _worst(table, "operation", line, "mean_wait_min")
         if key is not None:
-            yield f'a part waits before "{key[2]}", min', key, 1.0, 1
+            yield keep("details.part_waits", operation=key[2]), key, 1.0, 1
         key = _worst(table, "characteristic", line, "cpk", least=True)
         if key is not None:
-            yield f"lowest Cpk: {key[3]}, {key[4]}", key, 1.0, 2
-            yield "out of limits there, %", (*key[:5], "share_out"), 100.0, 1
-    for of, words in (("people", 'a job waits for "{}", min'), ("cutter", 'waits for a sharp "{}", min')):
+            yield keep("details.lowest_cpk", whose=whose_words(key[3], key[4])), key, 1.0, 2
+            yield keep("details.out"), (*key[:5], "share_out"), 100.0, 1
+    for of, words in (("people", "details.job_waits"), ("cutter", "details.set_waits")):
         key = _worst(table, of, "", "mean_wait_min")
         if key is not None:
-            yield words.format(key[3]), key, 1.0, 1
+            yield keep(words, name=key[3]), key, 1.0, 1
 
 
 def _worst(table: pd.DataFrame, of: str, line: str, name: str, *, least: bool = False) -> tuple[str, ...] | None:

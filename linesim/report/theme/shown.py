@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal, NamedTuple
 
-from linesim.words import localised, say
+from linesim.words import ENGLISH, localised, say
 
 __all__ = [
     "BEYOND", "SYSTEMS", "UNKNOWN", "System", "beyond_capability", "converted", "interval", "number", "pair",
@@ -17,7 +17,7 @@ System = Literal["metric", "inch"]
 SYSTEMS: tuple[System, ...] = ("metric", "inch")
 """In what a page may show its figures."""
 
-_FIELDS_WORDS = {"held up": "held up (blocked)", "waiting for a part": "waiting for a part (starved)"}
+_FIELDS_WORDS = {"held up": "charts.blocked", "waiting for a part": "charts.starved"}
 
 _MOST_PLACES = 6
 
@@ -179,12 +179,13 @@ def with_unit(value: float | None, unit: str, system: System = "metric", decimal
 
 
 def state_shown(words: str) -> str:
-    """What a machine does, with the field's own word for it in brackets where it has one.
+    """What a machine does, with the field's own word for it in brackets where it has one; or an item of the ledger.
 
     >>> state_shown("held up"), state_shown("cutting")
     ('held up (blocked)', 'cutting')
     """
-    return _FIELDS_WORDS.get(words, words)
+    keys = (_FIELDS_WORDS.get(words, f"states.{words}"), f"items.{words}")
+    return next((say(key) for key in keys if key in ENGLISH.entries), words)
 
 
 def _places(value: float) -> int:

@@ -14,7 +14,7 @@ from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.shown import interval, number
 from linesim.study.advice.remarks import remarks_on
 from linesim.study.comparing.comparison import Comparison
-from linesim.study.comparing.words import lever_words
+from linesim.study.comparing.levers import lever_words
 from linesim.study.questions.frontier import Frontier
 from linesim.study.questions.policy_rules import policy_rules
 from linesim.works import Works

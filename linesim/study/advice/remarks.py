@@ -10,7 +10,7 @@ from linesim.study.advice.paired import CAPABLE
 from linesim.study.comparing.figures import ComparedFigures
 from linesim.study.comparing.words import whose_words
 from linesim.study.search.common.set_at import intervals_under, set_places
-from linesim.words import ENGLISH, KeptText, keep
+from linesim.words import ENGLISH, KeptText, keep, within
 from linesim.works import Works
 from linesim.works.doing import set_called
 
@@ -118,7 +118,7 @@ def remarks_on(answer: ComparedFigures, name: str) -> tuple[str, ...]:
     least, base = _least_cpk(answer, name), _least_cpk(answer, answer.base)
     texts = [*drawing_words(least, base if name != answer.base else None)]
     texts += past_limit_words(own.works, own.policy)
-    return tuple(f'"{name}" {text[:1].lower()}{text[1:]}' for text in texts)
+    return tuple(keep("remarks.of", name=name, text=within(text)) for text in texts)
 
 
 def _least_cpk(answer: ComparedFigures, name: str) -> tuple[float, str]:

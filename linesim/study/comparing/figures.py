@@ -27,9 +27,11 @@ from linesim.study.comparing.tables import (
     time_table,
 )
 from linesim.study.comparing.types import type_differences
+from linesim.study.comparing.words import noun_words
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
 from linesim.study.statistics.selection import Selection
 from linesim.study.statistics.sequential import HalfWidth
+from linesim.words import keep
 from linesim.works import Works
 
 __all__ = ["ComparedFigures", "Verdict"]
@@ -118,7 +120,7 @@ class ComparedFigures:
     def role_of_base(self) -> str:
         """What the one that the others would replace is."""
         is_todays = self.noun == "policy" and self.base == self.works.todays_policy
-        return "today's practice" if is_todays else f"the {self.noun} named first"
+        return keep("compare.todays") if is_todays else keep("compare.first", noun=noun_words(self.noun))
 
     @cached_property
     def replications(self) -> pd.DataFrame:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.types_of import has_worth
 
@@ -35,13 +36,13 @@ class Measure(NamedTuple):
 
 
 MEASURES: tuple[Measure, ...] = (
-    Measure("good_per_hour", "good parts per hour", "1/h", True),
-    Measure("cost_per_good_part", "cost per good part", "money", False),
-    Measure("quality_loss_per_good_part", "quality loss per good part", "money", False),
-    Measure("contribution_per_hour", "contribution per hour", "money/h", True),
-    Measure("first_pass_yield", "first-pass yield", "%", True, is_share=True),
-    Measure("planned_per_100", "planned changes per 100 good parts", "", False),
-    Measure("unplanned_per_100", "unplanned changes per 100 good parts", "", False),
+    Measure("good_per_hour", keep("measures.good_per_hour"), "1/h", True),
+    Measure("cost_per_good_part", keep("measures.cost_per_good_part"), "money", False),
+    Measure("quality_loss_per_good_part", keep("measures.quality_loss_per_good_part"), "money", False),
+    Measure("contribution_per_hour", keep("measures.contribution_per_hour"), "money/h", True),
+    Measure("first_pass_yield", keep("measures.first_pass_yield"), "%", True, is_share=True),
+    Measure("planned_per_100", keep("measures.planned_per_100"), "", False),
+    Measure("unplanned_per_100", keep("measures.unplanned_per_100"), "", False),
 )
 
 
@@ -77,4 +78,4 @@ def with_unit(answer: Measure, currency: str) -> str:
     """
     unit = answer.unit.replace("money", currency)
     is_said = not unit or unit == "1/h"
-    return answer.words if is_said else f"{answer.words}, {unit}"
+    return answer.words if is_said else keep("trial.with_unit", what=answer.words, unit=unit)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from linesim.study.comparing.figures import ComparedFigures
-from linesim.study.comparing.words import amount, listing, number_word
+from linesim.study.comparing.words import listing, number_said
+from linesim.words import Series, figure, keep
 
 __all__ = ["selection_sentences", "selection_verdict"]
 
@@ -29,10 +30,8 @@ def selection_verdict(answer: ComparedFigures, count: str, level: str) -> str:
     assert answer.selection is not None
     if answer.selection.best is not None:
         by = answer.best.measure.words
-        return f"best of the {count} by {by}, with {level} if it is at least {_zone(answer)} better than any other"
-    return (
-        f"with {level} the best of the {count} is one of the {number_word(len(answer.selection.left))} still standing"
-    )
+        return keep("verdict.picked", of=count, what=by, level=level, zone=_zone(answer))
+    return keep("verdict.still_standing", level=level, of=count, left=number_said(len(answer.selection.left)))
 
 
 def selection_sentences(answer: ComparedFigures) -> Iterator[str]:
@@ -51,25 +50,20 @@ def selection_sentences(answer: ComparedFigures) -> Iterator[str]:
     if picked is None:
         return
     if picked.best is None:
-        yield (
-            f"After {picked.replications} replications, the most allowed, {listing(list(picked.left))} are still not "
-            f"significantly different to within {_zone(answer)}."
-        )
+        left = listing(list(picked.left))
+        yield keep("verdict.not_picked", runs=picked.replications, left=left, zone=_zone(answer))
     by_count: dict[int, list[str]] = {}
     for each in picked.dropped:
         by_count.setdefault(each.after, []).append(each.name)
-    dropped = [f"after {count} replications {listing(names)}" for count, names in by_count.items()]
+    dropped = [keep("verdict.dropped_after", runs=runs, names=listing(names)) for runs, names in by_count.items()]
     if dropped:
-        yield f"Dropped for good: {'; '.join(dropped)}."
-    yield (
-        f"The best was looked for by Kim and Nelson's fully sequential procedure (2001): {picked.first} replications "
-        f"of each at first, then a look after every further one; indifference zone {_zone(answer)}, shared chance. The "
-        "half widths shown are those of a number of replications fixed beforehand; the verdict does not rest on them."
-    )
+        yield keep("verdict.dropped", policies=Series(dropped))
+    yield keep("verdict.procedure", first=picked.first, zone=_zone(answer))
 
 
 def _zone(answer: ComparedFigures) -> str:
     """The indifference zone with its unit."""
     assert answer.selection is not None
     unit = answer.best.measure.unit.replace("money", answer.works.currency)
-    return f"{amount(answer.selection.zone, 0.0, 2).removesuffix('.00')} {unit}".strip()
+    zone = figure(f"{answer.selection.zone:.2f}".removesuffix(".00"))
+    return keep("verdict.with_unit", amount=zone, unit=unit) if unit else zone

@@ -8,8 +8,18 @@ from collections.abc import Iterator
 from linesim.study.comparing.figures import ComparedFigures
 from linesim.study.comparing.measures import Measure, measure
 from linesim.study.comparing.selection_words import selection_sentences, selection_verdict
-from linesim.study.comparing.words import CHANGING, amount, contrast_words, listing, number_word, unlike_words
+from linesim.study.comparing.words import (
+    CHANGING,
+    amount,
+    contrast_words,
+    instead_of,
+    listing,
+    noun_words,
+    number_said,
+    unlike_words,
+)
 from linesim.study.statistics.intervals import Interval
+from linesim.words import begun, figure, keep
 
 __all__ = ["sentences_of"]
 
@@ -30,15 +40,15 @@ def sentences_of(answer: ComparedFigures) -> Iterator[str]:
     """
     best = answer.best
     if best.policy is None:
-        yield f"No {answer.noun} shipped a good part in every replication, so that none can be judged."
+        yield keep("verdict.none", noun=noun_words(answer.noun))
         return
     if len(answer.names) == 1:
         yield _alone(answer)
         return
-    yield f"{_gain(answer, best.policy)}; {_verdict(answer)}."
+    yield keep("verdict.first", gain=_gain(answer, best.policy), verdict=_verdict(answer))
     for other in answer.names:
         if other != best.policy:
-            yield f"{_behind(answer, other, best.policy)}."
+            yield keep("verdict.sentence", text=_behind(answer, other, best.policy))
     yield from selection_sentences(answer)
     yield from _more_needed(answer)
     yield from _width_reached(answer)
@@ -48,8 +58,7 @@ def _alone(answer: ComparedFigures) -> str:
     """One policy has nothing to be set against."""
     name = answer.names[0]
     good = amount(*answer.mean(name, "good_per_hour"))
-    alone = f"there is no other {answer.noun} to set it against"
-    return f"{_capital(answer.words[name])} gives {good} good parts per hour; {alone}."
+    return keep("verdict.alone", policy=begun(answer.words[name]), good=good, noun=noun_words(answer.noun))
 
 
 def _gain(answer: ComparedFigures, best: str) -> str:
@@ -57,7 +66,7 @@ def _gain(answer: ComparedFigures, best: str) -> str:
     other = answer.base if answer.base != best else _runner_up(answer, best)
     clauses = [_clause(answer, best, other, measure(name)) for name in ("good_per_hour", "quality_loss_per_good_part")]
     ours, theirs = _against(answer, best, other)
-    return f"{_capital(ours)} instead of {theirs} {' and '.join(clauses)}"
+    return keep("verdict.gain", ours=begun(ours), theirs=theirs, first=clauses[0], second=clauses[1])
 
 
 def _against(answer: ComparedFigures, best: str, other: str) -> tuple[str, str]:
@@ -70,7 +79,7 @@ def _against(answer: ComparedFigures, best: str, other: str) -> tuple[str, str]:
             return contrast
         if not {ours, theirs} & {_by_name(best), _by_name(other)}:
             ours, theirs = unlike_words(policies[best], policies[other])
-    return ours, theirs.removeprefix(CHANGING) if ours.startswith(CHANGING) else theirs
+    return ours, instead_of(theirs) if ours.startswith(CHANGING) else theirs
 
 
 def _clause(answer: ComparedFigures, best: str, other: str, by: Measure) -> str:
@@ -78,31 +87,32 @@ def _clause(answer: ComparedFigures, best: str, other: str, by: Measure) -> str:
     less, half_width, is_apart = _difference(answer, other, best, by)
     gain = 0.0 - less
     if math.isnan(gain):
-        return f"leaves {by.words} open, as one of the two shipped nothing in some replication"
+        return keep("verdict.left_open", what=by.words)
     if gain == 0.0 and half_width == 0.0:
-        return f"leaves {by.words} exactly as {'they are' if by.name == 'good_per_hour' else 'it is'}"
+        return keep("verdict.as_they_are" if by.name == "good_per_hour" else "verdict.as_it_is", what=by.words)
     if not is_apart and math.isfinite(half_width):
-        shown = f"{amount(gain, half_width)}{_unit(answer, by)}"
-        return f"makes no difference to {by.words} that can be shown ({shown})"
-    figure = amount(abs(gain), half_width)
+        return keep("verdict.no_difference", what=by.words, shown=_with_unit(answer, by, amount(gain, half_width)))
+    size = amount(abs(gain), half_width)
     if by.name == "good_per_hour":
-        return f"gives {figure} {'more' if gain > 0.0 else 'fewer'} good parts per hour"
-    return f"{'saves' if gain < 0.0 else 'adds'} {figure} {answer.works.currency} of {by.words}"
+        return keep("verdict.more" if gain > 0.0 else "verdict.fewer", amount=size)
+    key = "verdict.saves" if gain < 0.0 else "verdict.adds"
+    return keep(key, amount=size, currency=answer.works.currency, what=by.words)
 
 
 def _verdict(answer: ComparedFigures) -> str:
     """How far the data carry the best one."""
-    best, count = answer.best, number_word(len(answer.names))
-    level = f"{100.0 * answer.confidence:g} % confidence"
+    best, count = answer.best, number_said(len(answer.names))
+    level = keep("verdict.level", percent=100.0 * answer.confidence)
     if answer.selection is not None:
         return selection_verdict(answer, count, level)
     if answer.n_replications == 1:
-        return f"there is one replication of each, so that no interval and no best of the {count} can be given"
+        return keep("verdict.one_replication", of=count)
     if best.is_clear:
-        return f"best of the {count} by {best.measure.words}, with {level}"
-    ahead = f"ahead of the {count} by {best.measure.words}"
-    others = listing(list(best.not_significant))
-    return f"{ahead}, but after {answer.n_replications} replications not significantly ahead of {others} at {level}"
+        return keep("verdict.clear", of=count, what=best.measure.words, level=level)
+    return keep(
+        "verdict.open", of=count, what=best.measure.words, runs=answer.n_replications,
+        others=listing(list(best.not_significant)), level=level,
+    )  # fmt: skip
 
 
 def _behind(answer: ComparedFigures, other: str, best: str) -> str:
@@ -110,13 +120,14 @@ def _behind(answer: ComparedFigures, other: str, best: str) -> str:
     by = answer.best.measure
     apart, half_width, is_apart = _difference(answer, other, best, by)
     if math.isnan(apart):
-        return f'"{other}" shipped no good part in some replication, so that it has no {by.words}'
+        return keep("verdict.nothing_shipped", policy=other, what=by.words)
     if apart == 0.0 and half_width == 0.0:
-        return f'"{other}" gives exactly the same {by.words} as "{best}"'
-    figure = f"{amount(abs(apart), half_width)}{_unit(answer, by)}"
-    side = f"{'higher' if apart > 0.0 else 'lower'} than that of"
-    text = "" if is_apart or answer.selection or answer.n_replications == 1 else ", which chance alone may explain"
-    return f'The {by.words} of "{other}" is {figure} {side} "{best}"{text}'
+        return keep("verdict.the_same", policy=other, what=by.words, best=best)
+    size = _with_unit(answer, by, amount(abs(apart), half_width))
+    key = "verdict.higher" if apart > 0.0 else "verdict.lower"
+    text = keep(key, what=by.words, policy=other, amount=size, best=best)
+    is_settled = is_apart or answer.selection or answer.n_replications == 1
+    return text if is_settled else keep("verdict.by_chance", text=text)
 
 
 def _more_needed(answer: ComparedFigures) -> Iterator[str]:
@@ -130,10 +141,7 @@ def _more_needed(answer: ComparedFigures) -> Iterator[str]:
         if apart != 0.0 and math.isfinite(half_width):
             needed.append(_rounded_up(answer.n_replications * (half_width / apart) ** 2))
     if needed and max(needed) <= _MOST_WORTH_SAYING:
-        yield (
-            f"If the differences stay as they are, about {max(needed)} replications would show "
-            f'"{best.policy}" to be significantly ahead of all the others.'
-        )
+        yield keep("verdict.more_needed", runs=max(needed), best=best.policy)
 
 
 def _width_reached(answer: ComparedFigures) -> Iterator[str]:
@@ -143,14 +151,15 @@ def _width_reached(answer: ComparedFigures) -> Iterator[str]:
         return
     by, runs = answer.best.measure, answer.n_replications
     wanted = (
-        f"{100.0 * (rule.relative or 0.0):g} %" if rule.absolute is None else f"{rule.absolute:g}{_unit(answer, by)}"
+        keep("verdict.percent", percent=100.0 * (rule.relative or 0.0))
+        if rule.absolute is None
+        else _with_unit(answer, by, figure(f"{rule.absolute:g}"))
     )
     intervals = [Interval(*answer.mean(name, by.name), runs) for name in answer.names]
-    looks = f"at whichever of the {number_word(answer.looks)} looks the study ended"
     if rule.is_reached(intervals):
-        yield f"After {runs} replications every {by.words} is known to ± {wanted} or better; intervals hold {looks}."
+        yield keep("verdict.width", runs=runs, what=by.words, wanted=wanted, looks=number_said(answer.looks))
         return
-    yield f"{runs} replications, the most allowed, do not bring every {by.words} to a half width of {wanted}."
+    yield keep("verdict.width_missed", runs=runs, what=by.words, wanted=wanted)
 
 
 def _rounded_up(count: float) -> int:
@@ -184,15 +193,10 @@ def _words_of(answer: ComparedFigures, name: str) -> str:
 
 
 def _by_name(name: str) -> str:
-    return f'policy "{name}"'
+    return keep("verdict.by_name", policy=name)
 
 
-def _unit(answer: ComparedFigures, by: Measure) -> str:
-    """Unit of a measure behind a figure."""
+def _with_unit(answer: ComparedFigures, by: Measure, shown: str) -> str:
+    """A figure with the unit of its measure behind it."""
     unit = by.unit.replace("money", answer.works.currency)
-    return "" if not unit or unit == "1/h" else f" {unit}"
-
-
-def _capital(text: str) -> str:
-    """The same with a capital at the beginning."""
-    return text[:1].upper() + text[1:]
+    return shown if not unit or unit == "1/h" else keep("verdict.with_unit", amount=shown, unit=unit)

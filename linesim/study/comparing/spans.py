@@ -12,12 +12,13 @@ import pandas as pd
 
 from linesim.errors import StudyError
 from linesim.study.comparing.alternatives import Alternative
-from linesim.study.comparing.pilot import Pilot, pilots_of
+from linesim.study.comparing.pilot import SHIPPED, Pilot, pilots_of
 from linesim.study.interim import Interim
 from linesim.study.options import SpanWanted
+from linesim.words import keep
 from linesim.works import Works
 
-__all__ = ["Span", "Spans", "given_spans", "spans_steps"]
+__all__ = ["Span", "Spans", "given_spans", "series_words", "spans_steps"]
 
 _MOST_TIMES = 4
 """The pilot and the counted time grow to no more than so many times what the scenario says."""
@@ -158,13 +159,19 @@ def _by_mser(works: Works, pilots: Sequence[Pilot]) -> Span:
     longest_min, _, kind, pilot = max(cuts, key=lambda cut: cut[0])
     shift_min = works.calendar.shift
     minutes = math.ceil(longest_min / shift_min - 1e-9) * shift_min
-    slices = f"{pilot.replications} pilot runs in slices of {pilot.slice_min:g} min"
+    slices = keep("spans.slices", runs=pilot.replications, minutes=pilot.slice_min)
+    of = series_words(kind)
     if not all(is_settled for _, is_settled, _, _ in cuts):
-        open_ended = f"which even pilot runs of {pilot.length_min:g} min do not bring to rest; look at the picture"
-        return Span(minutes, f'by MSER-5 ({slices}) for {kind} under "{pilot.name}", {open_ended}')
+        why = keep("spans.restless", slices=slices, series=of, policy=pilot.name, minutes=pilot.length_min)
+        return Span(minutes, why)
     if minutes == 0.0:
-        return Span(0.0, f"by MSER-5 ({slices}), which finds nothing to cut off under any of them")
-    return Span(minutes, f'by MSER-5 ({slices}): {kind} under "{pilot.name}" settles last; in whole shifts')
+        return Span(0.0, keep("spans.nothing", slices=slices))
+    return Span(minutes, keep("spans.settles", slices=slices, series=of, policy=pilot.name))
+
+
+def series_words(kind: str) -> str:
+    """What a series of the pilot runs is of."""
+    return keep("spans.shipped") if kind == SHIPPED else keep("measures.quality_loss_per_good_part")
 
 
 def _by_changes(works: Works, pilots: Sequence[Pilot], cut: Span) -> Span:
@@ -175,25 +182,21 @@ def _by_changes(works: Works, pilots: Sequence[Pilot], cut: Span) -> Span:
     most = _MOST_TIMES * works.run.length
     week = works.calendar.minutes_per()["week"]
     weeks = max(1, math.ceil(min(wanted, most) / week - 1e-9))
-    goal = "every set that is changed at all is changed five times in the mean"
+    goal = keep("spans.five_times")
     if wanted > most:
-        return Span(weeks * week, f"{_MOST_TIMES} times the scenario's, which is too short to see that {goal}")
-    reason = goal if _LEAST_CHANGES / rarest >= _WARM_UPS * cut.minutes else "it is ten times the warm-up"
-    return Span(weeks * week, f"so long that {reason}, in whole weeks")
+        return Span(weeks * week, keep("spans.too_short", times=_MOST_TIMES, goal=goal))
+    reason = goal if _LEAST_CHANGES / rarest >= _WARM_UPS * cut.minutes else keep("spans.ten_times")
+    return Span(weeks * week, keep("spans.so_long", reason=reason))
 
 
 def _as_asked(given: Span, wanted: SpanWanted) -> Span:
     """As the command or the caller has it, or else as the scenario does."""
-    return given if wanted is None else Span(float(wanted), "as asked for")
+    return given if wanted is None else Span(float(wanted), keep("spans.asked"))
 
 
 def _spelled(works: Works, name: str) -> str:
     """Where a figure of the run comes from."""
-    return (
-        "as the scenario says"
-        if name in works.run.model_fields_set
-        else "the usual value, as the scenario says nothing"
-    )
+    return keep("spans.as_scenario") if name in works.run.model_fields_set else keep("spans.usual")
 
 
 def _check(wanted: SpanWanted, least: float, what: str) -> None:

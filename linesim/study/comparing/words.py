@@ -5,16 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from linesim.rules import policy_rule_words, rule_words
-from linesim.words import ENGLISH, figure, keep
-from linesim.works.ageing import OverhaulEvery
-from linesim.works.policies import Policy
-from linesim.works.setting import Aim, CorrectionChange
+from linesim.cards.rule_said import rule_said
+from linesim.rules import policy_rule_words
+from linesim.study.comparing.levers import lever_words
+from linesim.words import ENGLISH, Joined, KeptText, figure, keep
+from linesim.works.policies import Policy, Rule
 
 __all__ = [
-    "CHANGING", "aim_words", "amount", "contrast_words", "correction_words", "lever_words", "listing", "number_said",
-    "number_word", "overhaul_words", "policy_words", "unlike_words",
-    "whose_words",
+    "CHANGING", "amount", "contrast_words", "first_of", "instead_of", "listing", "noun_words", "number_said",
+    "number_word", "policy_words", "unlike_words", "whose_words",
 ]  # fmt: skip
 
 CHANGING = "changing the cutters "
@@ -52,16 +51,40 @@ def policy_words(policy: Policy) -> str:
     >>> policy_words(Policy(default=Rule(life=0.6), group_past=0.8))
     'changing the cutters at 0.6 of their life (grouped past 0.8)'
     """
-    words = policy_rule_words(policy.default)
-    also = []
+    words = _changing(policy.default)
+    also: list[str] = []
     if policy.exceptions:
         count = len(policy.exceptions)
-        also.append(f"with {number_word(count)} exception{'s' if count > 1 else ''}")
+        also.append(keep("moves.exceptions", count=count, shown=number_said(count)))
     if policy.group_past is not None:
-        also.append(f"grouped past {policy.group_past:g}")
+        also.append(keep("moves.grouped", share=policy.group_past))
     levers = lever_words(policy)
-    also += levers if len(levers) <= _MOST_LEVERS else [f"{len(levers)} aims and corrections beside"]
-    return f"{words} ({', '.join(also)})" if also else words
+    also += levers if len(levers) <= _MOST_LEVERS else [keep("policies.levers", number=len(levers))]
+    return keep("policies.also", words=words, also=also) if also else words
+
+
+def _changing(rule: Rule) -> str:
+    """What a policy with this rule for all sets does; a kind of rule from outside says it in English."""
+    words, when = policy_rule_words(rule), rule_said(rule, of_one=False)
+    if rule.run_out:
+        return keep("policies.run_out")
+    said = keep("policies.changing", when=when)
+    return said if said == words else words
+
+
+def instead_of(text: str) -> str:
+    """The words of a policy as they follow "instead of": without what all that change by a rule have alike.
+
+    >>> from linesim.works.policies import Rule
+    >>> instead_of(policy_words(Policy(default=Rule(life=0.6), group_past=0.8)))
+    'at 0.6 of their life (grouped past 0.8)'
+    """
+    if isinstance(text, KeptText) and text.key == "policies.changing":
+        when: str = text.values["when"]
+        return when
+    if isinstance(text, KeptText) and text.key == "policies.also":
+        return keep("policies.also", words=instead_of(text.values["words"]), also=text.values["also"])
+    return text.removeprefix(CHANGING)
 
 
 def unlike_words(ours: Policy, theirs: Policy) -> tuple[str, str]:
@@ -83,68 +106,6 @@ def unlike_words(ours: Policy, theirs: Policy) -> tuple[str, str]:
         return policy_words(policy.model_copy(update=left))
 
     return bare(ours, theirs), bare(theirs, ours)
-
-
-def lever_words(policy: Policy) -> list[str]:
-    """What a policy does beside changing cutters, a few words for each.
-
-    >>> from linesim.works.policies import Rule
-    >>> lever_words(Policy(default=Rule(life=1), aims={"blade": "centred", "mill": -2}, rezero={"blade": 30}))
-    ['blade aimed at the middle of its drift', 'mill aimed 2 µm shallower', 'blade set anew after 30 parts']
-    """
-    aims = [f"{name} aimed {aim_words(aim)}" for name, aim in policy.aims.items()]
-    corrections = [f"{name} {correction_words(change)}" for name, change in policy.corrections.items()]
-    anew = [f"{name} set anew after {parts} part{'s' * (parts != 1)}" for name, parts in policy.rezero.items()]
-    overhauls = [f"{name} {overhaul_words(every)}" for name, every in policy.overhauls.items()]
-    at_once = ["sets changed as soon as they are due"] if policy.changes == "when due" else []
-    return [*aims, *corrections, *anew, *overhauls, *at_once, *mix_words(policy)]
-
-
-def overhaul_words(every: OverhaulEvery) -> str:
-    """When machines are overhauled, as the end of a sentence that begins with their operation.
-
-    >>> overhaul_words(6000.0)
-    'overhauled every 100 h of cutting'
-    """
-    return "never overhauled" if every == "never" else f"overhauled every {float(every) / 60.0:g} h of cutting"
-
-
-def mix_words(policy: Policy) -> list[str]:
-    """What a policy says of part types, a few words for each.
-
-    >>> from linesim.works.policies import Rule
-    >>> mix_words(Policy(default=Rule(life=1), batches={"block": {"A": 40, "B": 20}}, sequences={"Op 20": "in turn"}))
-    ['block in batches of 40 A and 20 B', 'Op 20 in turn']
-    """
-    batches = {
-        line: " and ".join(f"{count} {name}" for name, count in of.items()) for line, of in policy.batches.items()
-    }
-    ordered = [f"{line} in batches of {text}" for line, text in batches.items()]
-    return [*ordered, *(f"{operation} {sequence}" for operation, sequence in policy.sequences.items())]
-
-
-def aim_words(aim: Aim) -> str:
-    """Where a fresh edge is set, as the end of a sentence that begins with "aimed".
-
-    >>> aim_words(6.0)
-    '6 µm deeper'
-    """
-    if aim == "centred":
-        return "at the middle of its drift"
-    return f"{abs(float(aim)):g} µm {'deeper' if float(aim) >= 0.0 else 'shallower'}"
-
-
-def correction_words(change: CorrectionChange) -> str:
-    """What a gauge does with its readings, as the end of a sentence that begins with the gauge.
-
-    >>> correction_words(CorrectionChange(share=0.5, dead_band=3))
-    'corrects 0.5 of what it reads beyond 3 µm'
-    """
-    if change.share == 0.0:
-        return "corrects nothing"
-    share = "" if change.share is None else f" {change.share:g} of what it reads"
-    band = "" if change.dead_band is None else f" beyond {change.dead_band:g} µm"
-    return f"corrects{share}{band}"
 
 
 def contrast_words(ours: Policy, theirs: Policy) -> tuple[str, str] | None:
@@ -179,9 +140,9 @@ def contrast_words(ours: Policy, theirs: Policy) -> tuple[str, str] | None:
         return None
     name, our_rule, their_rule = differing[0]
     operation, slash, cutter = name.partition(" / ")
-    text = f"{cutter} at {operation}" if slash else name
-    one, other = (rule_words(rule, of_one=True) for rule in (our_rule, their_rule))
-    return f"{CHANGING.removesuffix('the cutters ')}the {text} {one}", other
+    text = keep("doing.at", name=cutter, operation=operation) if slash else name
+    one, other = rule_said(our_rule), rule_said(their_rule)
+    return keep("policies.changing_set", set=text, when=one), other
 
 
 def number_word(count: int) -> str:
@@ -252,11 +213,17 @@ def whose_words(feature: str, characteristic: str) -> str:
     return keep("remarks.whose", feature=feature, what=keep(key) if key in ENGLISH.entries else characteristic)
 
 
-def listing(names: list[str], last: str = "and") -> str:
+def listing(names: list[str]) -> str:
     """Names in a sentence.
 
     >>> listing(["a"]), listing(["a", "b", "c"])
     ('"a"', '"a", "b" and "c"')
     """
-    quoted = [f'"{name}"' for name in names]
-    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} {last} {quoted[-1]}"
+    quoted = [keep("format.quoted", name=name) for name in names]
+    return keep("format.names", names=Joined(quoted))
+
+
+def noun_words(noun: str) -> str:
+    """What one of several that are compared is called, such as a policy."""
+    key = f"nouns.{noun}"
+    return keep(key) if key in ENGLISH.entries else noun

@@ -7,7 +7,7 @@ import pandas as pd
 from linesim.desk.sets import set_table
 from linesim.plan.build import make_plan
 from linesim.rules import rule_words
-from linesim.study.comparing.words import aim_words
+from linesim.study.comparing.levers import aim_words
 from linesim.works import Works
 
 __all__ = ["policy_rules"]
