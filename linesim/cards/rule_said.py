@@ -30,11 +30,11 @@ def rule_said(rule: Rule, of_one: bool = True) -> str:
     ('after 14 parts', 'at 0.6 of its life', 'at 0.6 of their life')
     """
     kind, value = kind_and_value(rule)
-    said = _by_kind(kind, value) or rule_words(rule, of_one=of_one)
-    if of_one or not isinstance(said, KeptText):
-        return said
-    of_several = f"rules.all_{said.key.removeprefix('rules.')}"
-    return keep(of_several, **said.values) if of_several in ENGLISH.entries else said
+    words = _by_kind(kind, value) or rule_words(rule, of_one=of_one)
+    if of_one or not isinstance(words, KeptText):
+        return words
+    of_several = f"rules.all_{words.key.removeprefix('rules.')}"
+    return keep(of_several, **words.values) if of_several in ENGLISH.entries else words
 
 
 def _by_kind(kind: RuleKind, value: object) -> KeptText | None:

@@ -9,6 +9,7 @@ from linesim.cutting.component import Component
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Tally
+from linesim.words import keep
 
 __all__ = ["worse_datums"]
 
@@ -42,11 +43,10 @@ def worse_datums(plan: Plan, tally: Tally) -> Iterator[str]:
             passed_um = _SIGMAS * tilt_um * float(plan.placings.datum_to_tilt[cut])
             if passed_um > limit_um:
                 names = plan.names
-                yield (
-                    f'{names.operations[operation]} locates "{names.features[feature]}" on "{names.features[datum]}", '
-                    f"whose own tilt brings {passed_um:.3g} µm into it at {_SIGMAS:g} sigma; the drawing allows "
-                    f"{limit_um:g} µm. Cut the datum truer, or locate on another face."
-                )
+                yield keep(
+                    "findings.datum", operation=names.operations[operation], feature=names.features[feature],
+                    datum=names.features[datum], passed=passed_um, sigmas=_SIGMAS, limit=limit_um,
+                )  # fmt: skip
 
 
 def _last_cuts(plan: Plan, operation: int) -> dict[int, int]:

@@ -12,6 +12,7 @@ from linesim.plan.tables import Floats, Ints
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
+from linesim.words import keep
 from linesim.works.doing import called_at
 from linesim.works.model import Works
 
@@ -70,10 +71,9 @@ def first_piece_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[st
         return
     for row in first_piece_table(works, plan, tally).to_dict(orient="records"):
         if row["gauged"] >= _FEWEST and row["corrected_share"] > _MOST:
-            stood = f"; its machines stood {row['stood_min']:.0f} minutes for them" if row["stood_min"] > 0.0 else ""
-            at = called_at(works, row["line"], row["operation"])
-            yield (
-                f'{row["corrected"]} of {row["gauged"]} first pieces of "{at}" '
-                f"({100.0 * row['corrected_share']:.0f} %) were off and had to be corrected{stood}. "
-                f"Set edges nearer to where they are aimed, or accept more."
-            )
+            stood = {"minutes": row["stood_min"]} if row["stood_min"] > 0.0 else {}
+            yield keep(
+                "findings.first_off_stood" if stood else "findings.first_off", corrected=row["corrected"],
+                gauged=row["gauged"], operation=called_at(works, row["line"], row["operation"]),
+                share=100.0 * row["corrected_share"], **stood,
+            )  # fmt: skip

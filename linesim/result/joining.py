@@ -13,6 +13,7 @@ from linesim.plan.tally import State, Tally
 from linesim.plan.type_tables import JoinBy
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
+from linesim.words import Choice, keep
 
 __all__ = ["join_sentences", "join_table"]
 
@@ -67,8 +68,8 @@ def join_sentences(plan: Plan, tally: Tally) -> Iterator[str]:
     for (_, at), rows in table.groupby(["to_line", "operation"], sort=False):
         share = float(rows["waited_share"].iloc[0])
         if share > _MUCH:
-            lines = " or ".join(quoted(line) for line in rows["line"])
-            yield f"{quoted(str(at))} waited {100.0 * share:.0f} % of its time for a fellow part of {lines}."
+            lines = Choice(quoted(line) for line in rows["line"])
+            yield keep("findings.fellow_waited", operation=quoted(str(at)), share=100.0 * share, lines=lines)
     for row in table[table["left_over"] > 0].to_dict(orient="records"):
-        parts = "1 finished part" if row["left_over"] == 1 else f"{row['left_over']} finished parts"
-        yield f"{parts} of {quoted(row['line'])} thrown out, as the part of {quoted(row['to_line'])} to it is scrap."
+        lines_of = {"line": quoted(row["line"]), "other": quoted(row["to_line"])}
+        yield keep("findings.thrown_out", count=row["left_over"], **lines_of)

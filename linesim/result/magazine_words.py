@@ -11,6 +11,7 @@ from linesim.ledger.stations import stations_of
 from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
 from linesim.result.floor_tables import by_operation
+from linesim.words import keep
 from linesim.works.model import Works
 
 __all__ = ["load_sentences", "magazine_sentences", "unseen_sentences"]
@@ -28,11 +29,10 @@ def magazine_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     stops = by_operation(plan, tally.stops)
     names = {station.number: station.location.operation for station in stations_of(works, plan)}
     for operation in np.flatnonzero(plan.magazines.is_here * changes > 0).tolist():
-        yield (
-            f'Of {changes[operation]:.0f} cutters of "{names[operation]}" that came to their end, sisters took over '
-            f"from {in_cycle[operation]:.0f} within the cycle; its machines stopped {stops[operation]} times for "
-            "the others, and to have used ones renewed."
-        )
+        yield keep(
+            "findings.sisters", changes=changes[operation], operation=names[operation], sisters=in_cycle[operation],
+            stops=stops[operation],
+        )  # fmt: skip
 
 
 def load_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
@@ -54,23 +54,19 @@ def load_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
         rule = int(plan.mounts.rule[np.flatnonzero(here)[0]])
         heats = works.lines[line].casting.heats
         is_misled = heats is not None and heats.force > 0.0 and not plan.rules.load_per_heat[rule]
-        yield (
-            f'Of {alarms} alarms by the load of "{plan.names.kinds[kind]}" at "{name}" {false} were false, its edge '
-            f"not worn so far, and {missed} readings missed an edge that was. "
-            f"{_cure(is_misled, false > missed, int(plan.rules.load_readings[rule]))}"
-        )
+        yield keep(
+            "findings.load_alarms", alarms=alarms, cutter=plan.names.kinds[kind], operation=name, false=false,
+            missed=missed, cure=_cure(is_misled, false > missed, int(plan.rules.load_readings[rule])),
+        )  # fmt: skip
 
 
 def _cure(is_misled: bool, is_false: bool, readings: int) -> str:
     """What to do about it."""
     if is_misled:
-        return (
-            "Hard castings load the spindle as a worn edge does, and a mean of more readings does not help: have the "
-            "base load taught for each heat, or change by count."
-        )
+        return keep("findings.cure_heats")
     if is_false:
-        return "Take the mean of more readings, or a higher figure."
-    return "Take a lower figure" + (", or the mean of fewer readings." if readings > 1 else ".")
+        return keep("findings.cure_false")
+    return keep("findings.cure_missed_mean" if readings > 1 else "findings.cure_missed")
 
 
 def unseen_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
@@ -85,8 +81,8 @@ def unseen_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
         if broke == 0:
             continue
         spec = works.lines[plan.names.lines[int(plan.operations.line[operation])]].operations[names[operation]]
-        by_probe = f"its probe found {probed} of them" if spec.breakage_probe else "nothing there looks for that"
-        yield (
-            f'At "{names[operation]}" {broke} {"cutter" if broke == 1 else "cutters"} broke unseen, and {cut} '
-            f"{'part was' if cut == 1 else 'parts were'} cut with what was left, metal standing; {by_probe}."
-        )
+        yield keep(
+            "findings.broke_unseen", operation=names[operation], cutters=keep("findings.cutters", count=broke),
+            parts=keep("findings.parts_were", count=cut),
+            probe=keep("findings.probe_found", found=probed) if spec.breakage_probe else keep("findings.no_probe"),
+        )  # fmt: skip

@@ -12,6 +12,7 @@ from linesim.plan.tally import State, Tally
 from linesim.plan.times import mean_minutes
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
+from linesim.words import keep
 from linesim.works.doing import called_at
 from linesim.works.model import Works
 
@@ -58,22 +59,16 @@ def measuring_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]
     if not int(tally.room_read.sum()):
         return
     for row in measuring_table(works, plan, tally).to_dict(orient="records"):
-        at = f'"{called_at(works, row["line"], row["operation"])}"'
+        at = called_at(works, row["line"], row["operation"])
         if row["stood_min"] > 0.0:
-            yield f"Machines of {at} stood for {row['stood_min']:.0f} minutes until the measuring room had answered."
+            yield keep("findings.room_stood", operation=at, minutes=row["stood_min"])
         own_min = per(row["work_min"], row["answered"] + row["sorted"]) + _carry_min(
             works, row["line"], row["operation"]
         )
         if row["answered"] >= _FEWEST and row["min_to_answer"] > _LATE * own_min > 0.0:
-            yield (
-                f"An answer of the measuring room to {at} takes {row['min_to_answer']:.0f} minutes, of which "
-                f"{own_min:.0f} are carrying and reading: the rest is waiting for people and benches."
-            )
+            yield keep("findings.room_answers", operation=at, minutes=row["min_to_answer"], own=own_min)
         if row["sorted"] > 0:
-            yield (
-                f"After bad answers {row['sorted']} parts of {at} were sorted in the measuring room, and "
-                f"{row['sorted_bad']} of them turned down."
-            )
+            yield keep("findings.room_sorted", sorted=row["sorted"], operation=at, bad=row["sorted_bad"])
 
 
 def _carry_min(works: Works, line: str, operation: str) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from linesim.cutting.component import Component
 from linesim.plan.tally import Tally
+from linesim.words import keep
 from linesim.works.model import Line, Works
 
 __all__ = ["out_of_drawing"]
@@ -44,7 +45,7 @@ def out_of_drawing(works: Works, tally: Tally) -> Iterator[str]:
         out, shipped = int(tally.parts_out[number]), int(tally.shipped[number])
         if out:
             share = 100.0 * out / shipped
-            yield f'Line "{name}" shipped {out} of {shipped} parts ({share:.2g} %) out of the drawing.'
+            yield keep("findings.shipped_out", line=name, out=out, shipped=shipped, share=share)
             yield from _which(name, line, first, tally)
         first += len(line.features)
 
@@ -60,8 +61,8 @@ def _which(where: str, line: Line, first: int, tally: Tally) -> Iterator[str]:
     numbers = {name: number for number, name in enumerate(line.features, first)}
     for name, side in sorted(counts, key=lambda each: -counts[each])[:_MOST_NAMED]:
         places = int(tally.places[numbers[name]])
-        often = f"{counts[name, side]} of {places} places"
-        yield f'Shipped out of the drawing of line "{where}": "{name}" {side} at {often}.'
+        what, often = keep(f"findings.side_{side}"), counts[name, side]
+        yield keep("findings.which_out", line=where, feature=name, side=what, out=often, places=places)
 
 
 def _count(counts: dict[tuple[str, str], int], of: tuple[str, str], more: int) -> None:

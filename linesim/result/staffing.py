@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import reduce
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +14,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
 from linesim.plan.tally import State, Tally
 from linesim.result.floor_tables import by_operation
+from linesim.words import keep
 from linesim.works.model import Calendar, Works
 from linesim.works.staffing import DAYS, People
 from linesim.works.walks import callers_of
@@ -77,11 +79,11 @@ def staffing_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
         time_min = (station.machines.stop - station.machines.start) * tally.counted_min
         absent = _absent(works, station)
         if absent and nobody_min[station.number] > _NOBODY_WORTH_SAYING * time_min:
-            yield (
-                f'Nobody attends "{station.location.operation}" {absent}; its machines stood '
-                f"{nobody_min[station.number]:.0f} minutes until somebody came, "
-                f"{100.0 * nobody_min[station.number] / time_min:.0f} % of their time."
-            )
+            minutes = nobody_min[station.number]
+            yield keep(
+                "findings.nobody", operation=station.location.operation, absent=absent, minutes=minutes,
+                share=100.0 * minutes / time_min,
+            )  # fmt: skip
         if operator_min[station.number] > _OPERATOR_WORTH_SAYING * time_min:
             share = 100.0 * operator_min[station.number] / time_min
             yield from _waits_for_operators(stations, station, share)
@@ -93,15 +95,19 @@ def _waits_for_operators(stations: list[Station], station: Station, share: float
     if attended is None:
         return
     others = [
-        f'"{other.location.operation}"'
+        keep("justify.quoted", name=other.location.operation)
         for other in stations
         if other is not station and attended.by in callers_of(other.spec)
     ]
-    busy = f"; they are called to {' and '.join(others)} as well" if others else ""
-    yield (
-        f'Machines of "{station.location.operation}" waited {share:.0f} % of their time for somebody of '
-        f'"{attended.by}"{busy}.'
-    )
+    busy = {"others": _chained("format.and", others)} if others else {}
+    key = "findings.operators_beside" if others else "findings.operators"
+    yield keep(key, operation=station.location.operation, share=share, pool=attended.by, **busy)
+
+
+def _chained(key: str, texts: Sequence[str]) -> str:
+    """Texts one after another, each joined to those before it."""
+    first, *others = texts
+    return reduce(lambda before, last: keep(key, first=before, last=last), others, first)
 
 
 def _absent(works: Works, station: Station) -> str:
@@ -110,20 +116,21 @@ def _absent(works: Works, station: Station) -> str:
     for pool in callers_of(station.spec):
         when = _when_nobody(works.people[pool], works.calendar)
         if when:
-            words.append(f'{" and ".join(when)} ("{pool}")')
-    return ", and ".join(words)
+            words.append(keep("findings.absent_of", when=_chained("format.and", when), pool=pool))
+    return _chained("findings.and", words) if words else ""
 
 
 def _when_nobody(people: People, calendar: Calendar) -> list[str]:
     """Shifts of the day, shifts of certain days, and breaks in which nobody of a pool attends."""
-    days, words = range(calendar.days_per_week), []
+    days = range(calendar.days_per_week)
+    words: list[str] = []
     for shift in range(calendar.shifts_per_day):
         away = [day for day in days if people.attending(day, shift) == 0]
         if len(away) == len(days):
-            words.append(f"in shift {shift + 1}")
+            words.append(keep("findings.in_shift", shift=shift + 1))
         elif away:
-            named = ", ".join(DAYS[day].capitalize() for day in away)
-            words.append(f"in shift {shift + 1} of {named}")
+            named = [keep(f"days.{DAYS[day]}") for day in away]
+            words.append(keep("findings.in_shift_of", shift=shift + 1, days=named))
     if any(not rest.relieved or max(calendar.attending(people)) == 1 for rest in people.breaks):
-        words.append("in breaks")
+        words.append(keep("findings.in_breaks"))
     return words

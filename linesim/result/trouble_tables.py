@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator
-from typing import Any, NamedTuple
+from collections.abc import Iterator
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -14,6 +14,7 @@ from linesim.plan.tables import NONE, Floats, Ints
 from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
+from linesim.words import keep
 from linesim.works.doing import called_at
 from linesim.works.model import Works
 
@@ -169,27 +170,17 @@ def fault_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
         is_long = row["detected"] == 0 or row["mean_min_to_find"] >= _LONG_MIN
         if not row["made_bad"] or not (is_long or row["shipped_bad_out"]):
             continue
-        text = f'"{called_at(works, row["line"], row["operation"])}" turned bad {_times(row["turned_bad"])} unseen'
-        if row["detected"]:
-            text += f", and was found out after {row['mean_min_to_find']:.0f} minutes on average"
-        else:
-            text += ", and no gauge found it"
-        yield (
-            f"{text}: {_parts(row['made_bad'])} cut meanwhile, of those shipped {_out(row)}. Gauge more of its parts, "
-            "or gauge them sooner."
-        )
+        until = {"minutes": row["mean_min_to_find"]} if row["detected"] else {}
+        yield keep(
+            "findings.fault_found" if until else "findings.fault_unfound",
+            operation=called_at(works, row["line"], row["operation"]), times=_times(row["turned_bad"]),
+            parts=keep("findings.parts_were", count=row["made_bad"]), out=row["shipped_bad_out"],
+            shipped=row["shipped_bad"], **until,
+        )  # fmt: skip
 
 
 def _times(count: int) -> str:
-    return "once" if count == 1 else f"{count} times"
-
-
-def _parts(count: int) -> str:
-    return "1 part was" if count == 1 else f"{count} parts were"
-
-
-def _out(row: dict[Hashable, Any]) -> str:
-    return f"{row['shipped_bad_out']} of {row['shipped_bad']} out of the drawing"
+    return keep("findings.times", count=count)
 
 
 def blame_sentences(plan: Plan, tally: Tally) -> Iterator[str]:
@@ -207,10 +198,10 @@ def blame_sentences(plan: Plan, tally: Tally) -> Iterator[str]:
         most = int(own.argmax())
         if total < _FEWEST_CHARGED or own[most] <= _MOST * total:
             continue
-        yield (
-            f'Of {total} readings that failed on line "{name}", {own[most]} ({100.0 * own[most] / total:.0f} %) are '
-            f"charged to {_charged(suspect_of(plan, int(here[0]), most))}."
-        )
+        yield keep(
+            "findings.blame", total=total, line=name, own=own[most], share=100.0 * own[most] / total,
+            charged=_charged(suspect_of(plan, int(here[0]), most)),
+        )  # fmt: skip
 
 
 def line_of_gauges(plan: Plan) -> Ints:
@@ -222,5 +213,5 @@ def line_of_gauges(plan: Plan) -> Ints:
 
 def _charged(of: Suspect) -> str:
     if of.cause == "hidden fault":
-        return f'"{of.of_operation}" having turned bad unseen'
-    return f'the cut "{of.cut}" of "{of.of_operation}", made by "{of.cutter}"'
+        return keep("findings.charged_fault", operation=of.of_operation)
+    return keep("findings.charged_cut", cut=of.cut, operation=of.of_operation, cutter=of.cutter)

@@ -15,6 +15,7 @@ from linesim.plan.tables import Floats
 from linesim.plan.tally import State, Tally
 from linesim.result.arithmetic import per
 from linesim.result.floor_tables import by_operation
+from linesim.words import keep
 from linesim.works.model import Works
 from linesim.works.types_of import casting_prices, worths, worths_shipped_out
 
@@ -101,8 +102,7 @@ def changeover_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str
         return  # asked of every run of a study, so that no table is made for nothing
     for row in changeover_table(works, plan, tally).to_dict(orient="records"):
         if row["share"] > _MUCH:
-            yield (
-                f"{quoted(row['operation'])} changes over {100.0 * row['share']:.0f} % of its time, once for "
-                f"{row['parts_per_changeover']:.0f} parts on the average. Larger batches, another order of the types, "
-                f"or taking parts of the same type first would give it back."
+            parts = row["parts_per_changeover"]
+            yield keep(
+                "findings.changes_over", operation=quoted(row["operation"]), share=100.0 * row["share"], parts=parts
             )

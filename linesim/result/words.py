@@ -25,6 +25,7 @@ from linesim.result.out_of_drawing import out_of_drawing
 from linesim.result.staffing import staffing_sentences
 from linesim.result.trouble_tables import blame_sentences, fault_sentences
 from linesim.result.type_tables import changeover_sentences
+from linesim.words import Series, keep
 from linesim.works.model import Works
 
 __all__ = ["BUSY_WORTH_SAYING", "WAIT_WORTH_SAYING", "Finding", "findings_of"]
@@ -108,10 +109,10 @@ def _stuck(plan: Plan, tally: Tally) -> Iterator[str]:
         return
     ends = _last_states(plan, tally)
     counts = Counter(state for state in ends.values() if state is not None)
-    waits = "; ".join(
-        f"{count} {'machine' if count == 1 else 'machines'} {state.words}" for state, count in counts.items()
+    waits = Series(
+        keep("findings.machines", count=count, state=keep(f"states.{state.words}")) for state, count in counts.items()
     )
-    yield f"Nothing moves any more from minute {tally.stuck_at_min:g} on: {waits or 'the reason cannot be told'}."
+    yield keep("findings.stuck", minute=tally.stuck_at_min, waits=waits or keep("findings.no_reason"))
     waiting = [machine for machine, state in ends.items() if state is State.WAITING_FOR_SET]
     kinds = set(plan.mounts.kind[np.isin(plan.mounts.machine, waiting)].tolist())
     yield from _without_grinder(plan, {kind for kind in kinds if tally.fewest_sharp[kind] == 0})
@@ -122,7 +123,7 @@ def _without_grinder(plan: Plan, kinds: set[int]) -> Iterator[str]:
     for kind in sorted(kinds):
         if plan.kinds.renewal[kind] == RenewalWay.REGROUND and plan.grinders == 0:
             name = plan.names.kinds[kind]
-            yield f'"{name}" is reground, but the crib has no grinders; give it one, or buy the sets new.'
+            yield keep("findings.no_grinder", cutter=name)
 
 
 def _stuck_lines(plan: Plan, tally: Tally) -> Iterator[str]:
@@ -135,20 +136,23 @@ def _stuck_lines(plan: Plan, tally: Tally) -> Iterator[str]:
         here = np.flatnonzero((line_of == line) & stuck).tolist()
         if len(here) == np.count_nonzero(line_of == line):
             since_min = float(tally.stuck_from_min[here].max())
-            yield f'Line "{name}" can never move again from minute {since_min:g} on: {_waits(plan, tally, here)}.'
+            yield keep("findings.stuck_line", line=name, minute=since_min, waits=_waits(plan, tally, here))
         elif len(here):
-            yield f'Machines of line "{name}" can never move again: {_waits(plan, tally, here)}.'
+            yield keep("findings.stuck_machines", line=name, waits=_waits(plan, tally, here))
     yield from _without_grinder(plan, set(tally.stuck_for[stuck].tolist()) - {NONE})
 
 
-def _waits(plan: Plan, tally: Tally, machines: Sequence[int]) -> str:
+def _waits(plan: Plan, tally: Tally, machines: Sequence[int]) -> Series:
     """What each of some machines waits for, those first that the others wait for."""
     text = []
     for machine in sorted(machines, key=lambda each: (tally.stuck_for[each] == NONE, each)):
         kind, state = int(tally.stuck_for[machine]), State(int(tally.stuck_state[machine]))
-        lost = f'waits for a sharp "{plan.names.kinds[kind]}" that never comes' if kind != NONE else f"is {state.words}"
-        text.append(f"{_machine_name(plan, machine)} {lost}")
-    return "; ".join(text)
+        name = _machine_name(plan, machine)
+        if kind == NONE:
+            text.append(keep("findings.machine_is", machine=name, state=keep(f"states.{state.words}")))
+        else:
+            text.append(keep("findings.machine_waits", machine=name, cutter=plan.names.kinds[kind]))
+    return Series(text)
 
 
 def _machine_name(plan: Plan, machine: int) -> str:
@@ -156,7 +160,9 @@ def _machine_name(plan: Plan, machine: int) -> str:
     operation = int(plan.machines.operation[machine])
     name = plan.names.operations[operation]
     alone = plan.operations.end_machine[operation] - plan.operations.first_machine[operation] == 1
-    return f'"{name}"' if alone else f'"{name}", machine {plan.names.machines[machine]},'
+    if alone:
+        return keep("justify.quoted", name=name)
+    return keep("findings.machine_of", operation=name, machine=plan.names.machines[machine])
 
 
 def _last_states(plan: Plan, tally: Tally) -> dict[int, State | None]:
@@ -179,12 +185,10 @@ def _output(works: Works, tally: Tally) -> Iterator[str]:
         shipped, scrapped = int(tally.shipped[line]), int(tally.scrapped_parts[line])
         if shipped == 0:
             castings = int(tally.castings[line])
-            yield (
-                f'Line "{name}" shipped nothing in {tally.counted_min:g} counted minutes; '
-                f"{castings} castings came in and {scrapped} parts were scrapped."
-            )
+            minutes = tally.counted_min
+            yield keep("findings.nothing_shipped", line=name, minutes=minutes, castings=castings, scrapped=scrapped)
         elif scrapped > shipped:
-            yield f'Line "{name}" scrapped {scrapped} parts and shipped {shipped}.'
+            yield keep("findings.more_scrapped", line=name, scrapped=scrapped, shipped=shipped)
 
 
 def _queues(plan: Plan, tally: Tally) -> Iterator[str]:
@@ -201,12 +205,11 @@ def _queues(plan: Plan, tally: Tally) -> Iterator[str]:
         # What fills buffers that have an end comes to an end.
         if stock[before] > growth[line] / 2:
             per_hour = 60.0 / tally.counted_min
-            why = "castings that find no room wait outside" if has_end[before] else "its buffer has no limit"
-            yield (
-                f'Parts pile up before "{plan.names.operations[before]}" of line "{plan.names.lines[line]}": '
-                f"{tally.castings[line] * per_hour:.4g} castings an hour come in and {left[line] * per_hour:.4g} parts "
-                f"an hour leave, good or scrapped; up to {stock[before]} stood there, and {why}."
-            )
+            yield keep(
+                "findings.pile_up", operation=plan.names.operations[before], line=plan.names.lines[line],
+                come=tally.castings[line] * per_hour, leave=left[line] * per_hour, stock=stock[before],
+                why=keep("findings.wait_outside" if has_end[before] else "findings.no_limit"),
+            )  # fmt: skip
 
 
 def _sets(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
@@ -215,22 +218,17 @@ def _sets(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
         return  # not even if one machine waited for all; the table is not needed to know
     table = set_table(works, plan, tally)
     for row in table[table["wait_share"] > WAIT_WORTH_SAYING].itertuples():
-        yield (
-            f'Machines waited {100.0 * float(str(row.wait_share)):.0f} % of their time for a sharp "{row.cutter}"; '
-            f"{_what_helps(plan, tally, list(works.cutters).index(str(row.cutter)))}."
-        )
+        helps = _what_helps(plan, tally, list(works.cutters).index(str(row.cutter)))
+        share = 100.0 * float(str(row.wait_share))
+        yield keep("findings.set_waited", share=share, cutter=str(row.cutter), helps=helps)
 
 
 def _what_helps(plan: Plan, tally: Tally, kind: int) -> str:
     """What would shorten the wait for a kind of cutter: it may be the presetters for whom its sets wait."""
     waited_min, preset = float(tally.preset_waited_min[kind]), int(tally.presettings[kind])
     if preset == 0 or waited_min < PRESETTERS_WORTH_SAYING * float(tally.set_waited_min[kind]):
-        return "more sets, another grinder or a shorter lead time would shorten that"
-    pool = plan.names.pools[plan.presetters]
-    return (
-        f'its sets waited {waited_min / preset:.0f} min on average for "{pool}" to preset them; '
-        "more sets or one more there would shorten that"
-    )
+        return keep("findings.more_sets")
+    return keep("findings.more_presetters", minutes=waited_min / preset, pool=plan.names.pools[plan.presetters])
 
 
 def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
@@ -240,17 +238,18 @@ def _people(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     for row in people_table(works, plan, tally).to_dict("records"):
         share, wait_min = float(row["busy_share"]), float(row["mean_wait_min"])
         if share >= BUSY_WORTH_SAYING:
-            who = "The tool grinders" if row["kind"] == GRINDERS else f'The people of "{row["pool"]}"'
-            waited = "" if math.isnan(wait_min) else f"; a job waits {wait_min:.1f} min for them on average"
-            yield f"{who} are busy {100.0 * share:.0f} % of the time{waited}."
+            is_grinders = row["kind"] == GRINDERS
+            who = keep("findings.grinders") if is_grinders else keep("findings.people", pool=row["pool"])
+            key = "findings.busy" if math.isnan(wait_min) else "findings.busy_waits"
+            yield keep(key, who=who, share=100.0 * share, **({} if math.isnan(wait_min) else {"minutes": wait_min}))
 
 
 def _carriers(plan: Plan, tally: Tally) -> Iterator[str]:
     """Carriers that are nearly always out."""
     shares = per(tally.carrying_min, plan.moves.carriers * tally.counted_min)
     for operation in np.flatnonzero(shares >= BUSY_WORTH_SAYING).tolist():
-        name, percent = plan.names.operations[operation], 100.0 * shares[operation]
-        yield f'The carriers to "{name}" are out {percent:.0f} % of the time.'
+        name, share = plan.names.operations[operation], 100.0 * shares[operation]
+        yield keep("findings.carriers", operation=name, share=share)
 
 
 def _rubbing(plan: Plan, tally: Tally) -> Iterator[str]:
@@ -258,11 +257,7 @@ def _rubbing(plan: Plan, tally: Tally) -> Iterator[str]:
     for kind, name in enumerate(plan.names.kinds):
         rubbed = int(tally.rubbed[plan.mounts.kind == kind].sum())
         if rubbed:
-            places = "place" if rubbed == 1 else "places"
-            yield (
-                f'"{name}" rubbed at {rubbed} {places}: it met less metal than its edge can cut, left the surface as '
-                "it was, and wore three times as fast. Leave more metal for it, or take a keener edge."
-            )
+            yield keep("findings.rubbed", cutter=name, count=rubbed)
 
 
 def _burning(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
@@ -273,7 +268,4 @@ def _burning(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
         changes = int((tally.planned + tally.joined + tally.unplanned)[here].sum())
         reached = float(tally.edge_life[here].sum()) / changes if changes else 0.0
         if reached > share:
-            yield (
-                f'"{name}" was dressed at {reached:.2f} of its life on average; from {share:.2f} on it takes more than '
-                f"{limit:.0f} J/mm³, at which steel burns (iron burns less). Look for burns, and dress it sooner."
-            )
+            yield keep("findings.burns", cutter=name, reached=reached, share=share, limit=limit)

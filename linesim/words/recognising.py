@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any
 
 from linesim.words.catalogue import ENGLISH
-from linesim.words.saying import KeptText, figure, keep, language
+from linesim.words.saying import KeptText, Series, figure, keep, language
 
 __all__ = ["recognised"]
 
@@ -35,10 +35,11 @@ def recognised(text: str, *groups: str) -> str:
     """
     if isinstance(text, KeptText) or language() == ENGLISH.language:
         return text
-    for key, pattern in _patterns(groups):
-        found = pattern.fullmatch(text)
-        if found is not None:
-            kept = keep(key, **{name: _value(name, value, groups) for name, value in found.groupdict().items()})
+    for key, form, pattern in _patterns(groups):
+        match = pattern.fullmatch(text)
+        if match is not None:
+            values = {name: _value(name, value, groups) for name, value in match.groupdict().items()}
+            kept = keep(key, **({"count": 1} if form == "one" else {}) | values)
             if kept == text:
                 return kept
     return text
@@ -48,20 +49,25 @@ def _value(name: str, text: str, groups: tuple[str, ...]) -> Any:
     """What stood in place of a name in braces."""
     if name == "count" and text.isdigit():
         return int(text)
-    return figure(text) if _FIGURE.fullmatch(text) else recognised(text, *groups)
+    if _FIGURE.fullmatch(text):
+        return figure(text)
+    known = recognised(text, *groups)
+    return Series(recognised(each, *groups) for each in text.split("; ")) if known is text and "; " in text else known
 
 
 @cache
-def _patterns(groups: tuple[str, ...]) -> list[tuple[str, re.Pattern[str]]]:
+def _patterns(groups: tuple[str, ...]) -> list[tuple[str, str, re.Pattern[str]]]:
     """Entries of some sections as patterns; those with most signs of their own first."""
     texts = [
-        (key, text)
+        (key, form, text)
         for key, entry in ENGLISH.entries.items()
         if key.partition(".")[0] in groups
-        for text in ([entry] if isinstance(entry, str) else entry.values())
+        for form, text in ({"": entry} if isinstance(entry, str) else entry).items()
     ]
-    ranked = sorted(((len(_NAME.sub("", text)), key, text) for key, text in texts), reverse=True)
-    return [(key, re.compile("".join(_pieces(text)), re.DOTALL)) for own, key, text in ranked if own >= _LEAST]
+    ranked = sorted(((len(_NAME.sub("", text)), key, form, text) for key, form, text in texts), reverse=True)
+    return [
+        (key, form, re.compile("".join(_pieces(text)), re.DOTALL)) for own, key, form, text in ranked if own >= _LEAST
+    ]
 
 
 def _pieces(text: str) -> Iterator[str]:

@@ -178,7 +178,7 @@ def _findings(answer: Comparison) -> Iterator[Piece]:
 
 
 def _often(answer: Comparison, row: dict[Hashable, Any]) -> str:
-    text = recognised(str(row["text"]), "findings")
+    text = recognised(str(row["text"]), "findings", "states", "days", "format", "doing")
     return say("findings.often", runs=row["runs"], of=answer.counts[row["policy"]], text=text)
 
 

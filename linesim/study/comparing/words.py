@@ -68,8 +68,8 @@ def _changing(rule: Rule) -> str:
     words, when = policy_rule_words(rule), rule_said(rule, of_one=False)
     if rule.run_out:
         return keep("policies.run_out")
-    said = keep("policies.changing", when=when)
-    return said if said == words else words
+    kept = keep("policies.changing", when=when)
+    return kept if kept == words else words
 
 
 def instead_of(text: str) -> str:
@@ -219,7 +219,7 @@ def listing(names: list[str]) -> str:
     >>> listing(["a"]), listing(["a", "b", "c"])
     ('"a"', '"a", "b" and "c"')
     """
-    quoted = [keep("format.quoted", name=name) for name in names]
+    quoted = [keep("justify.quoted", name=name) for name in names]
     return keep("format.names", names=Joined(quoted))
 
 

@@ -208,7 +208,7 @@ def summary_of(ready: Ready, tally: Tally) -> RunSummary:
     """
     works, plan, _, details = ready
     rows, minor_units = figures_of(ready, tally)
-    findings = tuple((finding.text, finding.is_problem) for finding in findings_of(works, plan, tally))
+    findings = tuple((str(finding.text), finding.is_problem) for finding in findings_of(works, plan, tally))
     shares = per(tally.state_min, tally.counted_min)
     return RunSummary(rows, _machines(plan), shares, minor_units, findings, details.values(tally))
 
