@@ -11,12 +11,28 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from tests.rounds import is_late, marks_wanted
+
 settings.register_profile("any machine", deadline=None)  # how long an example takes says something of the machine
 settings.load_profile("any machine")
 
 MANY = 1000
 """So many tests take every tier of kernels; fewer compile what they meet."""
 COMPILES_WITHIN_S = 300.0
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Leave what runs after the others out of a run of all tests; workers take it over."""
+    if config.args_source is pytest.Config.ArgsSource.TESTPATHS:
+        config.option.markexpr = marks_wanted(config.option.markexpr)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what runs after the others, before anything is chosen by marks."""
+    for item in items:
+        if is_late(item):
+            item.add_marker("late")
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,4 +1,4 @@
-"""Which of many like cases are run at each change, and which in the longer round alone."""
+"""Which tests come with the others, which after them, and which in the longer round alone."""
 
 from __future__ import annotations
 
@@ -7,7 +7,26 @@ from typing import Any
 
 import pytest
 
-__all__ = ["some_each_time"]
+__all__ = ["is_late", "marks_wanted", "some_each_time"]
+
+USUAL = "not longer"
+"""What pytest is told in pyproject.toml."""
+PAGES = "board_closed"
+"""The fixture of all tests whose pages have studies carried out in processes of their own."""
+
+
+def is_late(item: pytest.Item) -> bool:
+    """Whether a test opens whole pages, with their workers, or a browser; others have the mark by themselves."""
+    return PAGES in getattr(item, "fixturenames", ()) or item.path.parent.name == "browser"
+
+
+def marks_wanted(wanted: str) -> str:
+    """What a run of all tests takes: what is late comes after it, unless marks were asked for.
+
+    >>> marks_wanted("not longer"), marks_wanted("late")
+    ('not longer and not late', 'late')
+    """
+    return f"{USUAL} and not late" if wanted == USUAL else wanted
 
 
 def some_each_time(cases: Iterable[Any], *chosen: Any) -> list[Any]:

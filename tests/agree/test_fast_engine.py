@@ -144,6 +144,7 @@ def test_both_engines_say_when_a_line_can_never_move_again() -> None:
     assert (tally.is_stuck, tally.stuck_at_min) == (True, 0.0)
 
 
+@pytest.mark.late
 @pytest.mark.parametrize(
     ("minutes", "buffers"),
     [

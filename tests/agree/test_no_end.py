@@ -81,6 +81,7 @@ def test_castings_that_arrive_for_ever_at_one_instant_are_refused() -> None:
     assert told.startswith('at minute 0 more than 100000 castings of line "line" arrive without any time passing')
 
 
+@pytest.mark.late
 @pytest.mark.parametrize(
     ("line", "buffer"),
     [

@@ -79,6 +79,7 @@ def test_an_interrupt_in_the_warm_up_leaves_nothing_and_says_so() -> None:
     assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
 
 
+@pytest.mark.late
 @pytest.mark.parametrize("engine", [pytest.param("simpy", marks=pytest.mark.longer), "fast"])
 def test_the_command_prints_what_was_finished_and_ends_with_130(engine: str, tmp_path: Path) -> None:
     (tmp_path / "long.yaml").write_text(_LONG, encoding="utf-8")

@@ -86,6 +86,7 @@ def _packages_without(folder: Path, *left_out: str) -> Path:
     return site
 
 
+@pytest.mark.late
 @pytest.mark.parametrize("what", ["no numba", "a broken compiler"])
 def test_without_a_working_compiler_simpy_runs_and_says_why(what: str, tmp_path: Path) -> None:
     if what == "no numba":

@@ -44,6 +44,7 @@ def test_the_engines_agree_on_flow_lines_of_fixed_seeds(seed: int) -> None:
     assert_twins_agree(make_plan(random_flow_line(Random(seed)), "run out"), seed)
 
 
+@pytest.mark.late
 def test_the_works_of_fixed_seeds_leave_nothing_out() -> None:
     """Every kind of event happens often enough in them that a difference would show."""
     names = (

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from linesim.result import Result
+from tests.rounds import some_each_time
 from tests.theory.evidence import agree, replicate
 from tests.theory.lines import case, scenario
 from tests.theory.measures import breaking_control
@@ -52,7 +53,7 @@ CASES = {"age_3_60": 30_000.0, "age_2.5_1000": 500_000.0}
 
 
 @pytest.mark.parametrize("name", CASES)
-@pytest.mark.parametrize("at", AGES)
+@pytest.mark.parametrize("at", some_each_time(AGES, "best_age"))
 def test_cost_per_minute_of_changing_at_an_age(name: str, at: str) -> None:
     of = case(name)
     given = of.parameters

@@ -217,6 +217,7 @@ def test_the_search_finds_aim_and_interval_together() -> None:
     assert found.policy.aims == {"Op 10 / edge": aim_um}
 
 
+@pytest.mark.late
 def test_the_search_is_no_worse_than_an_exhaustive_grid() -> None:
     """Both sets of the smallest line, every pair of eight intervals each."""
     works = load_works("scenarios/smallest.yaml")

@@ -27,6 +27,7 @@ def figures(result: Result) -> dict[str, float]:
     }
 
 
+@pytest.mark.late
 @pytest.mark.parametrize("at", ["best_N", pytest.param("at_N", marks=pytest.mark.longer)])
 def test_changing_after_so_many_parts(at: str) -> None:
     of = case("part_life_3.0")

@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from linesim.result import Result
+from tests.rounds import some_each_time
 from tests.theory.evidence import agree, flat, replicate
 from tests.theory.lines import case, erlang, exponential, scenario
 
@@ -80,7 +81,7 @@ QUEUES = {
 }
 
 
-@pytest.mark.parametrize("name", QUEUES)
+@pytest.mark.parametrize("name", some_each_time(QUEUES, "mmc_2.4_3", "mg1_ln_0.75"))
 def test_a_queue_before_like_machines(name: str) -> None:
     of = case(name)
     agree(flat(of.expected, STATIONARY), *replicate(QUEUES[name].text(), of.seed + AGAIN, figures))

@@ -285,6 +285,7 @@ def test_a_folder_that_cannot_be_made_is_named(scenario: Path) -> None:
     assert "Traceback" not in shown.output
 
 
+@pytest.mark.late
 def test_names_reach_a_terminal_that_knows_no_greek(scenario: Path) -> None:
     environment = os.environ | {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0", "LC_ALL": "C"}
     shown = process("check", scenario, env=environment)
@@ -292,6 +293,7 @@ def test_names_reach_a_terminal_that_knows_no_greek(scenario: Path) -> None:
     assert "Traceback" not in shown.stderr
 
 
+@pytest.mark.late
 def test_a_reader_that_has_seen_enough_is_no_error(scenario: Path) -> None:
     command = f'"{sys.executable}" -m linesim schema | head -n 1'
     shown = subprocess.run(["/bin/sh", "-c", command], capture_output=True, text=True, check=False)
@@ -313,6 +315,7 @@ def wait_for_a_run_in(store: Path) -> None:
     raise AssertionError("no run was kept within two minutes")
 
 
+@pytest.mark.late
 @pytest.mark.parametrize("workers", [pytest.param(1, marks=pytest.mark.longer), 2])
 def test_an_interrupt_ends_a_comparison_with_130_and_no_traceback(scenario: Path, workers: int, tmp_path: Path) -> None:
     store = tmp_path / "interrupted.sqlite"
@@ -362,6 +365,7 @@ def test_the_bar_shows_after_a_second_and_only_on_a_terminal(monkeypatch: pytest
     assert "2/4" in "".join(terminal.texts)
 
 
+@pytest.mark.late
 def test_no_bar_goes_into_a_pipe_or_beside_json(scenario: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     with Bar("running", is_wanted=False) as bar:
         monkeypatch.setattr(bar, "_began_s", bar._began_s - 2.0)

@@ -24,6 +24,7 @@ def lesson(*words: str, typed: str = "") -> Result:
     return CliRunner().invoke(app, ["lesson", *words], input=typed)
 
 
+@pytest.mark.late
 def test_all_lessons_are_listed() -> None:
     done = lesson("list", *FOLDER)
     assert done.exit_code == 0

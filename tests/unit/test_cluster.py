@@ -21,6 +21,8 @@ from linesim.study.crew.outcome import Outcome, carry_out
 from linesim.works import to_yaml
 from tests.unit.test_crew import blades, tasks_of
 
+pytestmark = pytest.mark.late
+
 ROOT = Path(__file__).resolve().parents[2]
 
 

@@ -175,6 +175,7 @@ def until(condition: Callable[[], bool], seconds: float) -> bool:
     return condition()
 
 
+@pytest.mark.late
 def test_a_worker_killed_in_mid_study_loses_nothing() -> None:
     tasks = tasks_of(blades(9600.0), 30)
     found: dict[int, Outcome] = {}
@@ -190,6 +191,7 @@ def test_a_worker_killed_in_mid_study_loses_nothing() -> None:
     assert [found[number] for number in range(len(tasks))] == [carry_out(task) for task in tasks]
 
 
+@pytest.mark.late
 def test_closing_ends_long_runs_within_a_second() -> None:
     warm = Crew(2)
     list(warm.runs(tasks_of(blades(480.0), 4)))
@@ -237,6 +239,7 @@ if __name__ == "__main__":
 """
 
 
+@pytest.mark.late
 @pytest.mark.parametrize("workers", [1, 2])
 def test_a_killed_study_goes_on_where_it_stopped(tmp_path: Path, workers: int) -> None:
     script, place = tmp_path / "leads.py", tmp_path / "runs.sqlite"

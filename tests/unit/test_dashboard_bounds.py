@@ -21,6 +21,8 @@ from linesim.works import Works, load_works, works_from_text
 from linesim.works.book.writing import to_workbook
 from tests.unit.dashboard_app import SCENARIOS, wait_until
 
+pytestmark = pytest.mark.late
+
 LOOK = "linesim.study.comparing.closely:look_steps"
 NO_STEPS = "linesim.study.comparing.closely:look"
 READ = "linesim.works.load:works_from_text"

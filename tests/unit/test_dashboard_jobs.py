@@ -17,6 +17,8 @@ from linesim.study.comparing.closely import look
 from linesim.works import Works, load_works
 from tests.unit.dashboard_app import SCENARIOS, wait_until
 
+pytestmark = pytest.mark.late
+
 WORKS = load_works(SCENARIOS / "smallest.yaml")
 LOOK = "linesim.study.comparing.closely:look_steps"
 LONG = 50_000

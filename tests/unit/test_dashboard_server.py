@@ -21,6 +21,8 @@ from dashboard.door import MOST_OF_A_VISIT, MOST_OF_ALL, Door, Uploads
 from linesim.cli.dashboard import names_served
 from tests.dashboard_server import Served, page_open, serving
 
+pytestmark = pytest.mark.late
+
 
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:

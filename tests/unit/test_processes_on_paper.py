@@ -108,6 +108,7 @@ def test_the_best_dressing_lies_between_each_part_and_glazed() -> None:
     assert rough == sorted(rough)
 
 
+@pytest.mark.late
 @pytest.mark.parametrize(
     ("works", "feature", "source"),
     [(two_blades(), "bore", "leading blade"), (wheel_works(8), "seats", "wheel worn and glazed")],

@@ -105,6 +105,7 @@ def test_output_and_scrap_from_the_command_line(tmp_path: Path) -> None:
         assert "proof" in page.read_text()
 
 
+@pytest.mark.late
 def test_each_line_s_output_is_foretold_by_itself() -> None:
     """Two dozen shifts of each line as the works gives them by its own runs, those of one half as many again.
 

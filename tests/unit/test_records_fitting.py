@@ -165,6 +165,7 @@ def test_figures_go_into_a_scenario_with_their_origin(tmp_path: Path, monkeypatc
     assert "handbook alone" in page
 
 
+@pytest.mark.late
 def test_what_the_floor_s_laws_write_is_fitted_back() -> None:
     """Twenty-five logs of known truth: each interval of 95 % holds it in 19 or more (less: 1 time in 1,500)."""
     counts = covered(Truth(), logs=25, seed=11)

@@ -146,6 +146,7 @@ def test_a_command_prints_tables_and_json(command: list[str], table: str) -> Non
     assert found[table]
 
 
+@pytest.mark.late
 def test_the_routing_command_writes_its_sheets(tmp_path: Path) -> None:
     file = tmp_path / "variants.yaml"
     file.write_text(VARIANTS, encoding="utf-8")

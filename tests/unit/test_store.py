@@ -75,6 +75,7 @@ def test_a_run_without_its_scenario_is_refused_whole(store: Store) -> None:
     assert store.count_runs() == 0
 
 
+@pytest.mark.late
 def test_many_writers_at_once_lose_and_double_nothing(place: str) -> None:
     with open_store(place) as store:
         store.keep_works(WORKS)

@@ -163,6 +163,7 @@ def test_a_comparison_has_a_row_for_every_policy_replication_and_line() -> None:
     assert row["good_per_hour"] == single["good_per_hour"]
 
 
+@pytest.mark.late
 def test_the_number_of_workers_changes_nothing() -> None:
     works = short_block(length="1 shift")
     alone, spread_out = (compare(works, replications=2, workers=workers) for workers in (1, 2))

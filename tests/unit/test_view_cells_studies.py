@@ -304,6 +304,7 @@ def test_the_history_of_an_error_is_in_its_table_and_its_bars(system: System) ->
     assert_column(arising, "share, %", 100.0 * ordered["share"])
 
 
+@pytest.mark.late
 @pytest.mark.parametrize("system", ["metric", "inch"])
 def test_a_stock_plan_is_shown_cut_by_cut(system: System) -> None:
     answer = stock_plan(BLOCK, "cylinder bores", "block")

@@ -21,6 +21,7 @@ from linesim.store.checking import KINDS
 from linesim.store.progress import Attempt, keep_shift, new_shift, note_attempt
 from linesim.store.rescuing import rescue
 from linesim.store.store import Store
+from tests.rounds import some_each_time
 from tests.unit.test_store import WORKS, a_run
 
 SEED = 20260105
@@ -153,7 +154,7 @@ def test_there_are_fifty_ways() -> None:
     assert len(WAYS) >= 50
 
 
-@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("way", some_each_time(WAYS, *NAMED))
 def test_a_damaged_store_is_told_left_alone_and_saved_as_far_as_it_can_be(
     whole: Path, tmp_path: Path, way: str
 ) -> None:

@@ -20,6 +20,8 @@ import pytest
 from linesim import begin
 from tests.postgres import free_port
 
+pytestmark = pytest.mark.late
+
 ROOT = Path(__file__).resolve().parents[3]
 SMALLEST = ROOT / "scenarios" / "smallest.yaml"
 _TRAP = """

@@ -101,6 +101,7 @@ def test_a_rule_that_never_comes_back_is_broken_off(scenario: Path, body: str, m
     assert time.monotonic() - began < 60.0
 
 
+@pytest.mark.late
 @pytest.mark.parametrize(
     "body",
     ["import time; time.sleep(1e6)", "try:\n    while True: pass\nexcept BaseException: pass"],

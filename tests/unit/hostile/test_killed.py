@@ -16,6 +16,8 @@ from linesim.store import open_store
 from linesim.works import changed, load_works, to_yaml
 from tests.unit.test_crew import until
 
+pytestmark = pytest.mark.late
+
 ROOT = Path(__file__).resolve().parents[3]
 SMALLEST = ROOT / "scenarios" / "smallest.yaml"
 SECONDS = 10.0
