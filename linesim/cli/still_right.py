@@ -14,6 +14,7 @@ from linesim.cli.output import Outlet
 from linesim.errors import StudyError
 from linesim.study import Crew
 from linesim.study.doubt.study import RegretStudy
+from linesim.words import keep
 from linesim.works import Works
 
 __all__ = ["StillRight", "still_right_lines"]
@@ -45,5 +46,5 @@ def still_right_lines(works: Works, policy: str, among: Sequence[str], asked: St
     try:
         step, _ = last_step(study.steps(), "looking how far it stays right", not out.as_json)
     except StudyError as error:
-        return [f"How far it stays right where lives are other than assumed is not said: {error}."]
+        return [keep("regret.not_asked", why=str(error))]
     return list(step.sentences)

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import csv
 import html
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import datetime
 from functools import cache
 from typing import Any
 
 import pytest
 
-from linesim.report.page import frontier_page, search_pages, worth_page
+from linesim.records.reading import Record, Records
+from linesim.report.page import frontier_page, regret_page, search_pages, watch_page, worth_page
 from linesim.report.page.page import Page
 from linesim.report.theme.pieces import Bullets, Drawing, Folded, Paragraph, Piece, Sketch, Table
+from linesim.study.doubt.answer import Regret
+from linesim.study.doubt.study import RegretStudy
 from linesim.study.options import StudyOptions
 from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import grid_of
@@ -32,8 +37,10 @@ from linesim.study.search import (
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.numbers.items import items_of
 from linesim.study.search.sensitivity.inputs import inputs_of, together
+from linesim.study.watching.watch import Watching, watch
 from linesim.words import ENGLISH, Words, reading, retell
 from linesim.works import Works, changed
+from tests.unit.test_watching import book
 from tests.unit.test_words_of_sheets import english_left, nameless, translation
 
 SHORT = {"run": {"length": "2 shifts", "warm_up": "1 shift"}}
@@ -107,7 +114,7 @@ Caught = list[Page]
 def pages(monkeypatch: pytest.MonkeyPatch) -> Caught:
     """Pages as they are before they become HTML."""
     caught: Caught = []
-    for module in (search_pages, frontier_page, worth_page):
+    for module in (frontier_page, regret_page, search_pages, watch_page, worth_page):
         monkeypatch.setattr(module, "page_html", lambda page: caught.append(page) or "")
     return caught
 
@@ -190,6 +197,44 @@ def sensitivities() -> Iterator[Drivers]:
         yield answer.but(screened={}, alone=apart)
 
 
+def regrets() -> Iterator[Regret]:
+    """How far a policy stays right, wherever that may end, and whatever is worth knowing."""
+    works = short("smallest.yaml")
+    answer = RegretStudy(works, options=StudyOptions(8)).run()
+    yield answer
+    for ends in ((0, 0), (0, 7), (3, 4), (3, 7), (4, 4), (1, 6)):
+        steps = tuple(
+            replace(each, gap=each.gap._replace(mean=1.0 if ends[0] <= at < ends[1] else -9.0, half_width=1.0))
+            for at, each in enumerate(answer.steps)
+        )
+        for policy, p_value in ((answer.losses[0].name, 0.0), (answer.losses[1].name, 1.0)):
+            worths = tuple(replace(each, p_value=p_value, value=2.5) for each in answer.worths)
+            yield replace(answer, chosen=policy, steps=steps, worths=worths)
+    yield RegretStudy(works, list(works.policies)[-1], is_short=True, options=StudyOptions(8)).run()
+
+
+def watches() -> Iterator[Watching]:
+    """New records in which a life has moved, has not, or is not foretold at all."""
+    works = short("smallest.yaml")
+    names = list(works.cutters)
+    for drop, options in ((1.0, None), (0.4, StudyOptions(2))):
+        rows = [
+            Record("1", at, "tool changes", {**row, "set": name})
+            for name in names
+            for at, row in enumerate(_changes(drop))
+        ]
+        yield watch(works, Records(tuple(rows)), None, options)
+        yield watch(works, Records(tuple(rows)))
+    yield Watching()
+
+
+def _changes(drop: float) -> Iterator[dict[str, Any]]:
+    for row in csv.DictReader(book(drop).splitlines()):
+        figures = {name: float(row[name]) for name in ("minutes", "change minutes")}
+        when = datetime.fromisoformat(row["when"])
+        yield {"when": when, "why": row["why"], "first part error": figures["change minutes"], **figures}
+
+
 @pytest.mark.parametrize("file", ["block-line.yaml", "crankcase-line.yaml", "centres.yaml"])
 def test_what_may_be_counted_or_varied_is_told_whatever_it_is_of(file: str) -> None:
     works = short(file)
@@ -223,6 +268,8 @@ PAGES: dict[str, tuple[Callable[[], Iterator[Any]], Callable[[Any], str], int]] 
     "frontier": (frontiers, frontier_page.frontier_page, -3),
     "numbers": (numbers, search_pages.circulation_page, -2),
     "drivers": (sensitivities, search_pages.drivers_page, -2),
+    "regret": (regrets, regret_page.regret_page, -2),
+    "watch": (watches, lambda answer: watch_page.watch_page(answer, {}, None), 99),
     "worth": (worths, worth_page.worth_page, -2),
 }
 """Answers of a study, the page that shows them, and up to which of its sections it is the study's own."""
@@ -230,6 +277,8 @@ PAGES: dict[str, tuple[Callable[[], Iterator[Any]], Callable[[Any], str], int]] 
 
 def works_of(answer: Any) -> Works:
     """What was asked about."""
+    if isinstance(answer, Watching):
+        return short("smallest.yaml")
     return answer.comparison.works if isinstance(answer, Frontier) else answer.works
 
 

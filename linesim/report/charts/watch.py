@@ -5,6 +5,7 @@ from __future__ import annotations
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish
+from linesim.report.charts.lettered import lettered
 from linesim.report.theme.colours import DAY, GREY, PALETTE, Light
 from linesim.study.watching.chart import FURTHEST, Chart
 
@@ -30,10 +31,12 @@ def control_chart(chart: Chart, light: Light = DAY) -> go.Figure:
     mondays = [week.monday for week in chart.weeks]
     figure = go.Figure()
     errors = {"x": mondays, "y": [week.error for week in chart.weeks]}
-    figure.add_trace(go.Scatter(**errors, mode="markers", name="week", marker={"color": light.ink, "size": 7}))
+    figure.add_trace(
+        go.Scatter(**errors, mode="markers", name=lettered("watch.week"), marker={"color": light.ink, "size": 7})
+    )
     line = {"color": PALETTE["vermilion"], "width": 2.0}
     means = [week.mean for week in chart.weeks]
-    figure.add_trace(go.Scatter(x=mondays, y=means, mode="lines", name="weighted mean", line=line))
+    figure.add_trace(go.Scatter(x=mondays, y=means, mode="lines", name=lettered("watch.weighted"), line=line))
     for side in (1.0, -1.0):
         limits = [side * week.limit for week in chart.weeks]
         dotted = {"color": PALETTE["vermilion"], "width": 1.0, "dash": "dot"}
@@ -43,9 +46,9 @@ def control_chart(chart: Chart, light: Light = DAY) -> go.Figure:
     if out:
         cross = {"symbol": "x-thin-open", "size": 14, "color": light.caution, "line": {"width": 2}}
         places = {"x": [week.monday for week in out], "y": [week.error for week in out]}
-        figure.add_trace(go.Scatter(**places, mode="markers", name="out", marker=cross))
+        figure.add_trace(go.Scatter(**places, mode="markers", name=lettered("watch.out"), marker=cross))
     if chart.since is not None:
         figure.add_vline(x=str(chart.since), line={"color": light.accent, "width": 1.5})
-    figure.update_xaxes(title="week of")
-    figure.update_yaxes(title="error, standard deviations")
+    figure.update_xaxes(title=lettered("watch.week_of"))
+    figure.update_yaxes(title=lettered("watch.error_axis"))
     return finish(figure, light, 360)

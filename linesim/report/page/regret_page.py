@@ -11,14 +11,10 @@ from linesim.report.terminal.regret import BASIS, loss_rows, step_rows, worth_ro
 from linesim.report.theme.markup import numbers
 from linesim.report.theme.pieces import Drawing, Paragraph, Section, Table
 from linesim.study.doubt.answer import Regret
+from linesim.words import retell, say
 from linesim.works import to_yaml
 
 __all__ = ["regret_page"]
-
-_CAPTION = (
-    "Above the line the policy is ahead of the best other one; bars are intervals that hold all at once. Left: all "
-    "edges last shorter than assumed; right: longer."
-)
 
 
 def regret_page(answer: Regret, command: str | None = None) -> str:
@@ -33,9 +29,9 @@ def regret_page(answer: Regret, command: str | None = None) -> str:
     """
     page = Page(
         name=answer.works.name,
-        lettering="decided under what is not known",
-        question=f'How far does "{answer.chosen}" stay right where lives are other than assumed?',
-        sentences=answer.sentences,
+        lettering=say("regret.kind"),
+        question=say("regret.question", policy=answer.chosen),
+        sentences=[*map(retell, answer.sentences)],
         is_settled=all(each.is_right for each in answer.steps if each.factor == 1.0),
         sections=[*_sections(answer), *ground_sections(answer.works)],
         block=entries(answer.provenance, command),
@@ -45,17 +41,18 @@ def regret_page(answer: Regret, command: str | None = None) -> str:
 
 
 def _sections(answer: Regret) -> Iterator[Section]:
+    unit = answer.unit
     rows = [[times, *numbers(ahead), rival, verdict] for times, ahead, rival, verdict in step_rows(answer)]
-    heads = ["lives times", *numbers("ahead by"), "of the best other one", ""]
-    table = Table(f'"{answer.chosen}" where all lives are other than assumed, {answer.unit}', heads, rows)
-    yield Section("How far it stays right", [Drawing(regret_figure(answer), _CAPTION, "regret"), table])
+    heads = [say("regret.lives_times"), *numbers(say("regret.ahead")), say("regret.rival"), ""]
+    table = Table(say("regret.steps_table", policy=answer.chosen, unit=unit), heads, rows)
+    yield Section(say("regret.steps"), [Drawing(regret_figure(answer), say("regret.caption"), "regret"), table])
     if answer.losses:
         rows = [[policy, *numbers(loses, brings)] for policy, loses, brings in loss_rows(answer)]
-        caption = f"Over {answer.draws} draws of all lives, the least loss first; {answer.unit}"
-        yield Section("What each loses", [Table(caption, ["policy", *numbers("loses", "brings")], rows)])
+        caption = say("regret.losses_table", count=answer.draws, unit=unit)
+        heads = [say("origin.policy"), *numbers(say("regret.loses_head"), say("regret.brings"))]
+        yield Section(say("regret.losses"), [Table(caption, heads, rows)])
     if answer.worths:
         rows = [[life, *numbers(within, worth), mark] for life, within, worth, mark in worth_rows(answer)]
-        caption = f"{answer.unit}, at the most; ~ not told from nothing"
-        heads = ["life", *numbers("known within a factor of", "worth knowing"), ""]
-        yield Section("What to measure first", [Table(caption, heads, rows)])
-    yield Section("How this was worked out", [Paragraph(BASIS)])
+        heads = [say("regret.life"), *numbers(say("regret.within"), say("regret.worth")), ""]
+        yield Section(say("regret.worths"), [Table(say("regret.worths_table", unit=unit), heads, rows)])
+    yield Section(say("search.method"), [Paragraph(say(BASIS))])

@@ -9,14 +9,12 @@ from rich.text import Text
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import interval
 from linesim.study.doubt.answer import CLEAR, Regret
+from linesim.words import localised, retell, say
 
 __all__ = ["BASIS", "loss_rows", "regret_text", "step_rows", "worth_rows"]
 
-BASIS = (
-    "A policy is kept to in the minutes or parts that it says now, whatever the lives truly are; no interval goes past "
-    "the wear limit of the assumed life. Lives are drawn within what the scenario says is known, else within a factor "
-    "of two, as the handbook says of itself. Intervals of the first table hold all at once (Bonferroni)."
-)
+BASIS = "regret.basis"
+"""What it rests on, by the key of its words."""
 
 
 def regret_text(answer: Regret) -> Group:
@@ -30,15 +28,15 @@ def regret_text(answer: Regret) -> Group:
     lines = [plain(sentence) for sentence in answer.sentences]
     head = Text.assemble((plain(answer.works.name), "bold"), *(f"\n{line}" for line in lines))
     parts: list[RenderableType] = [head, _steps(answer)]
-    parts += [_losses(answer), _worths(answer), Text(BASIS, style="dim")]
+    parts += [_losses(answer), _worths(answer), Text(say(BASIS), style="dim")]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
 def step_rows(answer: Regret) -> list[list[str]]:
     """All lives at each factor: times, ahead by, the rival, right or wrong."""
     return [
-        [f"{each.factor:g}", interval(each.gap.mean, each.gap.half_width), each.rival,
-         "right" if each.is_right else "wrong"]
+        [localised(f"{each.factor:g}"), interval(each.gap.mean, each.gap.half_width), retell(each.rival),
+         say("regret.right_word" if each.is_right else "regret.wrong_word")]
         for each in answer.steps
     ]  # fmt: skip
 
@@ -46,7 +44,7 @@ def step_rows(answer: Regret) -> list[list[str]]:
 def loss_rows(answer: Regret) -> list[list[str]]:
     """Policies: what each loses over all draws, and what it brings."""
     return [
-        [each.name, interval(each.loses.mean, each.loses.half_width),
+        [retell(each.name), interval(each.loses.mean, each.loses.half_width),
          interval(each.brings.mean, each.brings.half_width)]
         for each in answer.losses
     ]  # fmt: skip
@@ -55,7 +53,12 @@ def loss_rows(answer: Regret) -> list[list[str]]:
 def worth_rows(answer: Regret) -> list[list[str]]:
     """Lives: known within, worth knowing, and a sign where that is not told from nothing."""
     return [
-        [each.of, f"{each.within:.3g}", f"{each.value:.3g}", "" if each.p_value < CLEAR else "~"]
+        [
+            retell(each.of),
+            localised(f"{each.within:.3g}"),
+            localised(f"{each.value:.3g}"),
+            "" if each.p_value < CLEAR else "~",
+        ]
         for each in answer.worths
     ]
 

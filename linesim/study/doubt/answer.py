@@ -12,6 +12,7 @@ from linesim.study.answer import Answer, origin_of
 from linesim.study.comparing.measures import Measure
 from linesim.study.comparing.words import amount
 from linesim.study.doubt.figures import Loss, Step, Worth
+from linesim.words import KeptText, begun, keep
 from linesim.works import Works
 
 __all__ = ["CLEAR", "Regret", "action_words", "still_right_words"]
@@ -58,8 +59,9 @@ class Regret(Answer):
     @property
     def unit(self) -> str:
         """Of the figures."""
-        per = " an hour" if "hour" in self.measure.name else " a good part"
-        return f"{self.works.currency}{per}"
+        return keep(
+            "regret.unit_hour" if "hour" in self.measure.name else "regret.unit_part", currency=self.works.currency
+        )
 
     @property
     def provenance(self) -> dict[str, Any]:
@@ -79,11 +81,11 @@ class Regret(Answer):
             return []
         best = self.losses[0]
         own = next(each for each in self.losses if each.name == self.chosen)
-        words = f"over all that may be true it loses {amount(own.loses.mean, own.loses.half_width)} {self.unit}"
+        lost, unit = amount(own.loses.mean, own.loses.half_width), self.unit
         if best.name == self.chosen:
-            return [f'"{self.chosen}" loses least: {words} against knowing the lives.']
-        other = f'"{best.name}" loses least, {amount(best.loses.mean, best.loses.half_width)} {self.unit}'
-        return [f'Of "{self.chosen}": {words}; {other}.']
+            return [keep("regret.least", policy=self.chosen, lost=lost, unit=unit)]
+        least = amount(best.loses.mean, best.loses.half_width)
+        return [keep("regret.not_least", policy=self.chosen, lost=lost, best=best.name, least=least, unit=unit)]
 
     def _measure(self) -> list[str]:
         """What to measure first."""
@@ -91,9 +93,9 @@ class Regret(Answer):
             return []
         clear = [each for each in self.worths if each.p_value < CLEAR and each.value > 0.0]
         if not clear:
-            return ["No single life is worth measuring for this decision: knowing it would hardly change what is done."]
+            return [keep("regret.none_to_measure")]
         first = clear[0]
-        return [f"Measure first {first.of}: to know it is worth up to {first.value:.3g} {self.unit}."]
+        return [keep("regret.measure", life=first.of, worth=first.value, unit=self.unit)]
 
     @property
     def tables(self) -> dict[str, pd.DataFrame]:
@@ -120,7 +122,7 @@ def still_right_words(chosen: str, steps: tuple[Step, ...], unit: str) -> str:
     steps : tuple of Step
         From short lives to long ones, with the assumed lives among them.
     """
-    return f'"{chosen}" is {_span_words(steps, unit, quote=True)}'
+    return keep("regret.is", policy=chosen, span=_span_words(steps, unit, quote=True))
 
 
 def action_words(steps: tuple[Step, ...], unit: str) -> str:
@@ -133,43 +135,48 @@ def action_words(steps: tuple[Step, ...], unit: str) -> str:
     unit : str
         What the gaps are in.
     """
-    words = _span_words(steps, unit, quote=False)
-    return f"{words[0].upper()}{words[1:]}"
+    return keep("regret.span", span=begun(_span_words(steps, unit, quote=False)))
 
 
-def _span_words(steps: tuple[Step, ...], unit: str, *, quote: bool) -> str:
+def _span_words(steps: tuple[Step, ...], unit: str, *, quote: bool) -> KeptText:
     """Down to and up to which lives it is right, and what it loses at the ends where it is not."""
     at = next(number for number, each in enumerate(steps) if each.factor == 1.0)
     if not steps[at].is_right:
-        return f"not right even at the assumed lives: {_loss(steps[at], unit, quote=quote)}."
+        return keep("regret.wrong", loss=_loss(steps[at], unit, quote=quote))
     low = high = at
     while low > 0 and steps[low - 1].is_right:
         low -= 1
     while high < len(steps) - 1 and steps[high + 1].is_right:
         high += 1
-    words = f"still right {_range_words(steps[low].factor, steps[high].factor)}"
-    wrong = [each for each in (steps[0], steps[-1]) if not each.is_right]
-    return "; ".join([words, *(f"at {each.factor:g} {_loss(each, unit, quote=quote)}" for each in wrong)]) + "."
+    words = _range_words(steps[low].factor, steps[high].factor)
+    for each in (steps[0], steps[-1]):
+        if not each.is_right:
+            end = keep("regret.at", factor=each.factor, loss=_loss(each, unit, quote=quote))
+            words = keep("regret.but", span=words, end=end)
+    return words
 
 
-def _range_words(low: float, high: float) -> str:
-    """Between which lives, 1 being those assumed.
+def _range_words(low: float, high: float) -> KeptText:
+    """Between which lives it is right, 1 being those assumed.
 
-    >>> _range_words(0.8, 2.0), _range_words(1.0, 2.0)
-    ('down to 0.8 of the assumed lives and up to 2', 'at the assumed lives and up to 2 times them, and not below them')
-    >>> _range_words(0.5, 1.0), _range_words(1.0, 1.0)
-    ('down to 0.5 of the assumed lives, and not beyond them', 'at the assumed lives only')
+    >>> _range_words(0.8, 2.0), _range_words(0.5, 1.0)
+    ('still right down to 0.8 of the assumed lives and up to 2',
+     'still right down to 0.5 of the assumed lives, and not beyond them')
+    >>> _range_words(1.0, 2.0), _range_words(1.0, 1.0)
+    ('still right at the assumed lives and up to 2 times them, and not below them',
+     'still right at the assumed lives only')
     """
     if low == high:
-        return "at the assumed lives only"
+        return keep("regret.only")
     if low == 1.0:
-        return f"at the assumed lives and up to {high:g} times them, and not below them"
-    return f"down to {low:g} of the assumed lives{f' and up to {high:g}' if high > 1.0 else ', and not beyond them'}"
+        return keep("regret.up", high=high)
+    return keep("regret.both", low=low, high=high) if high > 1.0 else keep("regret.down", low=low)
 
 
-def _loss(step: Step, unit: str, *, quote: bool) -> str:
+def _loss(step: Step, unit: str, *, quote: bool) -> KeptText:
     """What is lost against the rival."""
     lost, width = -step.gap.mean, step.gap.half_width
     if quote:
-        return f'it loses {amount(lost, width)} {unit} to "{step.rival}"'
-    return f"it loses {rounded(lost, width)} ± {rounded(width, width)} {unit} to {step.rival}"
+        return keep("regret.loses", lost=amount(lost, width), unit=unit, rival=step.rival)
+    values = {"lost": rounded(lost, width), "half": rounded(width, width), "unit": unit, "rival": step.rival}
+    return keep("regret.loses_to", **values)

@@ -20,6 +20,7 @@ from linesim.study.search.common.goal import goal_of
 from linesim.study.search.common.opening import opened
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.sensitivity.variations import as_minutes
+from linesim.words import keep
 from linesim.works import Works
 
 __all__ = ["FACTORS", "LOOKS", "RegretStudy"]
@@ -122,7 +123,7 @@ class _Course:
         for policy, scale in ((policy, scale) for policy in (chosen, second) for scale in SCALES):
             own = scaled_policy(works, policy, scale)
             if all(own.policies != each.policies for each, _ in self.decided.values()):  # not a rule without intervals
-                self.decided[f"{policy}, intervals times {scale:g}"] = (own, policy)
+                self.decided[keep("regret.scaled", policy=policy, factor=scale)] = (own, policy)
         factors = draw_factors(works, self.count, self.trials.seed)
         wanted = [
             (Trial((name, "drawn", at), with_lives(own, each), policy), at)
@@ -144,9 +145,9 @@ class _Course:
     def _remarks(self, chosen: str) -> Iterator[str]:
         """What is left out, and what goes past the wear limit."""
         for words in past_limit_words(self.study.works, chosen):
-            yield f'"{chosen}": {words}'
+            yield keep("justify.problem", variant=chosen, text=words)
         if self.past:
-            yield f"Left out, as they go past the wear limit of an average edge: {', '.join(self.past)}."
+            yield keep("regret.left_out", policies=self.past)
 
     def _values(self, key: tuple[object, ...], numbers: range | list[int]) -> Floats:
         """What a trial brings in each replication, turned so that more is better."""

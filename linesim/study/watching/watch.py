@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime, time
+from datetime import date, datetime, time
 
 import pandas as pd
 
@@ -22,6 +22,7 @@ from linesim.study.search.common.set_at import set_places
 from linesim.study.search.intervals.one_set import SetCurve, SetStudy
 from linesim.study.watching.chart import RUN_LENGTH_WEEKS, Chart, charted
 from linesim.study.watching.expected import LIFE, Expected, expected_in
+from linesim.words import KeptText, keep
 from linesim.works import Works
 
 _FEWEST = 3
@@ -47,11 +48,10 @@ class Advised:
         """The advice in a sentence."""
         old, new, key = self.before.best, self.after.best, self.before.place.key
         if old == new:
-            return f"{key}: of the intervals tried, {old} parts still cost least."
+            return keep("watch.still_best", set=key, parts=old)
         flat = self.after.flat
         is_within = flat is not None and flat.low <= old <= flat.high
-        near = "; the old one still costs no more than 1 % above it" if is_within else ""
-        return f"{key}: the interval that costs least would now be {new} parts instead of {old}{near}."
+        return keep("watch.new_best_near" if is_within else "watch.new_best", set=key, parts=new, before=old)
 
 
 @dataclass(frozen=True)
@@ -76,17 +76,23 @@ class Watched:
     advised: Advised | None = None
 
     @property
+    def name(self) -> KeptText:
+        """What is watched of which set."""
+        return keep("watch.quantity", of=self.expected.of, what=keep(f"watch.{self.expected.what}"))
+
+    @property
     def words(self) -> str:
         """How it stands, in a sentence."""
-        name, unit = f"{self.expected.of}, {self.expected.what}", self.expected.unit
-        if self.chart.since is None:
-            return f"{name}: as foretold in all {len(self.chart.weeks)} weeks; {self.expected.value:.4g} {unit} stands."
-        moved = f"{name}: has moved, most likely in the week of {self.chart.since} (between {self.chart.since_low} and "
-        rest = f"{self.chart.since_high}, about 95 %). It stands at {self.expected.value:.4g} {unit}"
+        expected, chart = self.expected, self.chart
+        in_unit = "in_min" if expected.unit == "min" else "in_um"
+        standing = {"name": self.name, "value": keep(f"watch.{in_unit}", value=expected.value)}
+        if chart.since is None or chart.since_low is None or chart.since_high is None:
+            return keep("watch.as_foretold", count=len(chart.weeks), **standing)
+        moved = {"since": _day(chart.since), "low": _day(chart.since_low), "high": _day(chart.since_high)}
         if self.now is None:
-            return f"{moved}{rest}; what it is now too few records tell."
-        span = f"{self.now.low:.4g} to {self.now.high:.4g}"
-        return f"{moved}{rest}; since then {self.now.value:.4g}, 95 % {span}."
+            return keep("watch.too_few", **standing, **moved)
+        now = {"now": self.now.value, "least": self.now.low, "most": self.now.high}
+        return keep("watch.has_moved", **standing, **moved, **now)
 
 
 @dataclass(frozen=True)
@@ -105,15 +111,11 @@ class Watching:
     def sentences(self) -> tuple[str, ...]:
         """The answer in words."""
         if not self.watched:
-            return ("Nothing in these records is foretold by the scenario: names of sets and dates are needed.",)
+            return (keep("watch.none"),)
         moved = [each for each in self.watched if each.chart.since is not None]
-        first = f"{len(moved)} of {len(self.watched)} figures have moved." if moved else "All figures still hold."
+        first = keep("watch.moved", count=len(moved), all=len(self.watched)) if moved else keep("watch.hold")
         advice = [each.advised.words for each in self.watched if each.advised is not None]
-        every = RUN_LENGTH_WEEKS / len(self.watched)
-        limits = (
-            f"One false alarm is expected in about {every:.0f} weeks with so many figures: a week is out at more than "
-            "3 standard deviations, or when the weighted mean (weight 0.2) passes 2.86 of its own."
-        )
+        limits = keep("watch.alarm", weeks=RUN_LENGTH_WEEKS / len(self.watched))
         return (first, *(each.words for each in self.watched), *advice, limits)
 
     @property
@@ -125,6 +127,10 @@ class Watching:
             for each in self.watched for week in each.chart.weeks
         ]  # fmt: skip
         return pd.DataFrame(rows, columns=["of", "what", "week", "records", "error", "mean", "limit", "is_out"])
+
+
+def _day(day: date) -> KeptText:
+    return keep("format.date", year=day.year, month=day.month, day=day.day)
 
 
 def watch(works: Works, records: Records, policy: str | None = None, options: StudyOptions | None = None) -> Watching:
