@@ -14,12 +14,15 @@ from typing import Any
 import pytest
 
 from linesim.records.reading import Record, Records
-from linesim.report.page import frontier_page, regret_page, search_pages, watch_page, worth_page
+from linesim.report.page import frontier_page, practice_page, regret_page, search_pages, watch_page, worth_page
 from linesim.report.page.page import Page
 from linesim.report.theme.pieces import Bullets, Drawing, Folded, Paragraph, Piece, Sketch, Table
 from linesim.study.doubt.answer import Regret
 from linesim.study.doubt.study import RegretStudy
 from linesim.study.options import StudyOptions
+from linesim.study.practice import Practices
+from linesim.study.practice.answer import Record as Practised
+from linesim.study.practice.study import CLAIMS, PracticeStudy
 from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import grid_of
 from linesim.study.questions.worth import Worth, WorthStudy
@@ -114,7 +117,7 @@ Caught = list[Page]
 def pages(monkeypatch: pytest.MonkeyPatch) -> Caught:
     """Pages as they are before they become HTML."""
     caught: Caught = []
-    for module in (frontier_page, regret_page, search_pages, watch_page, worth_page):
+    for module in (frontier_page, practice_page, regret_page, search_pages, watch_page, worth_page):
         monkeypatch.setattr(module, "page_html", lambda page: caught.append(page) or "")
     return caught
 
@@ -235,12 +238,32 @@ def _changes(drop: float) -> Iterator[dict[str, Any]]:
         yield {"when": when, "why": row["why"], "first part error": figures["change minutes"], **figures}
 
 
+def practices() -> Iterator[Practices]:
+    """What every practitioner knows: as it is, and where the draws say the opposite, or nothing."""
+    for file in ("block-line.yaml", "head-line.yaml"):
+        answer = PracticeStudy(short(file), options=StudyOptions(2)).run()
+        yield Practices((answer,))
+        for way in (1.0, -1.0, 0.0):
+            yield Practices((replace(answer, records=tuple(_apart(each, way) for each in answer.records)),))
+
+
+def _apart(record: Practised, way: float) -> Practised:
+    """What the draws would say if all figures differed so; where by nothing, now one way and now the other."""
+    signs = [way or (-1.0) ** at for at in range(len(record.pairs))]
+    pairs = [
+        [replace(pair, less=5.0 - sign, more=5.0 + sign) for pair in own]
+        for sign, own in zip(signs, record.pairs, strict=True)
+    ]
+    return replace(record, pairs=pairs)
+
+
 @pytest.mark.parametrize("file", ["block-line.yaml", "crankcase-line.yaml", "centres.yaml"])
 def test_what_may_be_counted_or_varied_is_told_whatever_it_is_of(file: str) -> None:
     works = short(file)
     with reading(translation()):
         inputs = [*inputs_of(works), *together(inputs_of(works))]
         told = [retell(text) for one in inputs for text in (one.words, one.reason)]
+        told += [retell(text) for of in CLAIMS for text in (of.words, of.rests_on, of.otherwise, of.absent(works))]
         told += [retell(item.counted(count)) for item in items_of(works, Holding()) for count in (1, 2)]
     assert not left_in(" ".join(told), works)
 
@@ -270,6 +293,7 @@ PAGES: dict[str, tuple[Callable[[], Iterator[Any]], Callable[[Any], str], int]] 
     "drivers": (sensitivities, search_pages.drivers_page, -2),
     "regret": (regrets, regret_page.regret_page, -2),
     "watch": (watches, lambda answer: watch_page.watch_page(answer, {}, None), 99),
+    "practice": (practices, practice_page.practice_page, 99),
     "worth": (worths, worth_page.worth_page, -2),
 }
 """Answers of a study, the page that shows them, and up to which of its sections it is the study's own."""
@@ -277,6 +301,8 @@ PAGES: dict[str, tuple[Callable[[], Iterator[Any]], Callable[[Any], str], int]] 
 
 def works_of(answer: Any) -> Works:
     """What was asked about."""
+    if isinstance(answer, Practices):
+        return answer.answers[0].works
     if isinstance(answer, Watching):
         return short("smallest.yaml")
     return answer.comparison.works if isinstance(answer, Frontier) else answer.works

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from linesim.report.page.page import Page, entries, page_html
-from linesim.report.terminal.practice import METHODS, Row, claim_result, difference_of
-from linesim.report.theme.markup import numbers
+from linesim.report.terminal.practice import Row, claim_result, difference_of, methods
+from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Bullets, Folded, Section, Table
 from linesim.study.practice import Practice, Practices
+from linesim.words import localised, retell, say
 
 __all__ = ["claims_table", "details_table", "practice_page"]
 
@@ -30,11 +32,11 @@ def practice_page(answer: Practices, command: str | None = None) -> str:
     names = ", ".join(each.works.name for each in answer.answers)
     page = Page(
         name=names,
-        lettering="what every practitioner knows",
-        question="What that every practitioner knows is so here?",
-        sentences=[each.sentences[0] for each in answer.answers],
+        lettering=say("practice.kind"),
+        question=say("practice.question"),
+        sentences=[retell(each.sentences[0]) for each in answer.answers],
         is_settled=bool(answer.tables["claims"]["comes_out"].any()),
-        sections=[*map(_section, answer.answers), Section("How this was worked out", [Bullets(METHODS)])],
+        sections=[*map(_section, answer.answers), Section(say("search.method"), [Bullets(methods())])],
         block=entries(_origin(answer), command),
     )
     return page_html(page)
@@ -47,25 +49,30 @@ def _origin(answer: Practices) -> dict[str, Any]:
 
 
 def _section(answer: Practice) -> Section:
-    return Section(answer.works.name, [claims_table(answer), Folded("Every comparison", [details_table(answer)])])
+    return Section(answer.works.name, [claims_table(answer), Folded(say("practice.every"), [details_table(answer)])])
 
 
 def claims_table(answer: Practice) -> Table:
     """One row for each claim: what it says, how it came out, why, and what it rests on."""
-    rows = [_claim(row) for row in answer.claims.to_dict(orient="records")]
-    return Table("How often each is so", ["", "what every practitioner knows", "here", "why", "rests on"], rows)
+    rows = [_claim(record.row()) for record in answer.records]
+    heads = (say("practice.kind"), say("practice.here"), say("practice.why"), say("practice.rests_on"))
+    return Table(say("practice.table"), ["", *heads], rows)
 
 
-def _claim(row: Row) -> list[str]:
-    return [f"({row['claim']})", str(row["words"]), claim_result(row), str(row["why"]), str(row["rests_on"])]
+def _claim(row: Mapping[str, Any]) -> list[str]:
+    result = claim_result(row)
+    return [f"({row['claim']})", retell(row["words"]), result, retell(row["why"]), retell(row["rests_on"])]
 
 
 def details_table(answer: Practice) -> Table:
     """One row for each comparison with the means of both figures."""
-    heads = ["", "of", "compared", "unit", *numbers("first", "second", "difference", "so in", "draws")]
-    rows = [
-        [str(row["claim"]), str(row["of"]), str(row["what"]), str(row["unit"]),
-         *numbers(f"{row['less']:.4g}", f"{row['more']:.4g}", difference_of(row), str(row["holds"]), str(row["draws"]))]
-        for row in answer.details.to_dict(orient="records")
-    ]  # fmt: skip
-    return Table("Means over the draws; the first figure is to be the smaller one", heads, rows)
+    figures = map(say, ("practice.first", "practice.second", "search.difference", "practice.so_in", "practice.draws"))
+    heads = ["", say("practice.of"), say("practice.compared"), say("practice.unit"), *numbers(*figures)]
+    rows = [_detail(row) for record in answer.records for row in record.details()]
+    return Table(say("practice.details"), heads, rows)
+
+
+def _detail(row: Row) -> list[Cell]:
+    means = (localised(f"{row[name]:.4g}") for name in ("less", "more"))
+    figures = numbers(*means, difference_of(row), str(row["holds"]), str(row["draws"]))
+    return [str(row["claim"]), retell(row["of"]), retell(row["what"]), str(row["unit"]), *figures]

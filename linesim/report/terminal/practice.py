@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rich.console import Group, RenderableType
@@ -13,24 +13,19 @@ from rich.text import Text
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN
 from linesim.study.practice import COMES_OUT, SO, Practice, Practices
+from linesim.study.practice.compared import NOT_SO, OPEN
+from linesim.words import localised, say
 
-__all__ = ["METHODS", "Row", "claim_result", "difference_of", "practice_text"]
+__all__ = ["Row", "claim_result", "difference_of", "methods", "practice_text"]
 
-Row = dict[Hashable, Any]
+Row = Mapping[Any, Any]
 
-METHODS = (
-    (
-        "In each draw every assumed figure is drawn by itself, even by ratio, within the range that is stated for it; "
-        "the alternatives of a claim are then run on the same castings, edges and breakdowns. A claim holds in a draw "
-        "if all of its comparisons do: the first figure is to be the smaller one."
-    ),
-    (
-        f"A claim is said to be so here if it holds in {100.0 * COMES_OUT:g} % of the draws. A draw is one run of "
-        "each alternative, and the luck of a run may be larger than what is compared: a claim is so in the mean if the "
-        "intervals of its mean differences, which hold together, lie on its side; not so if one lies on the other "
-        "side; else it stays open. Nothing was adjusted to make one come out."
-    ),
-)
+_VERDICTS = {SO: "practice.in_the_mean", OPEN: "practice.open", NOT_SO: "practice.not_so"}
+
+
+def methods() -> list[str]:
+    """How it was worked out."""
+    return [say("practice.method_draws"), say("practice.method_verdict", share=100.0 * COMES_OUT)]
 
 
 def practice_text(answer: Practices) -> Group:
@@ -46,7 +41,7 @@ def practice_text(answer: Practices) -> Group:
     rich.console.Group
     """
     parts: list[RenderableType] = [part for each in answer.answers for part in _parts(each)]
-    parts.append(Text("\n".join(METHODS), style="dim"))
+    parts.append(Text("\n".join(methods()), style="dim"))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
@@ -59,9 +54,9 @@ def claim_result(row: Row) -> str:
     'so in the mean: 151 of 200'
     """
     if not row["applies"]:
-        return "does not apply"
-    verdict = "so in the mean" if row["in_the_mean"] == SO else row["in_the_mean"]
-    return f"{SO if row['comes_out'] else verdict}: {row['holds']} of {row['draws']}"
+        return say("practice.not_applied")
+    verdict = say("practice.so" if row["comes_out"] else _VERDICTS[row["in_the_mean"]])
+    return say("practice.result", verdict=verdict, holds=row["holds"], draws=row["draws"])
 
 
 def difference_of(row: Row) -> str:
@@ -72,7 +67,7 @@ def difference_of(row: Row) -> str:
     """
     if math.isnan(row["half_width"]):
         return UNKNOWN
-    return f"{row['difference']:.2g} ± {row['half_width']:.2g}"
+    return localised(f"{row['difference']:.2g} ± {row['half_width']:.2g}")
 
 
 def _parts(answer: Practice) -> Iterator[RenderableType]:

@@ -14,7 +14,9 @@ from linesim.study.answer import Answer, origin_of
 from linesim.study.options import USUAL
 from linesim.study.practice.claim import COMES_OUT, Claim, Pair
 from linesim.study.practice.compared import NOT_SO, OPEN, SO, Compared, compared
+from linesim.study.practice.here import one_after_another
 from linesim.study.statistics.intervals import each_of
+from linesim.words import keep
 from linesim.works import Works
 
 __all__ = ["Practice", "Practices", "Record"]
@@ -88,31 +90,25 @@ class Record:
     def why(self) -> str:
         """Why it does not apply, or the comparison that holds least often; and where it need not be so."""
         if not self.verdicts:
-            return self.why_not or "no run shows the figures that are compared"
+            return self.why_not or keep("practice.nothing_shown")
         least = min(self.compared, key=lambda each: (_ORDER[each.in_the_mean], each.holds / each.draws))
-        unit = f" {least.unit}" if least.unit else ""
-        shown = f"{least.of}, {least.what}: {least.less:.4g} and {least.more:.4g}{unit} in the mean"
+        figures = {"of": least.of, "what": least.what, "less": least.less, "more": least.more, "unit": least.unit}
+        shown = keep("practice.shown" if least.unit else "practice.shown_bare", **figures)
         if self.comes_out:
             return shown
-        of_draws = f"so in {least.holds} of {least.draws} draws"
-        difference = "" if math.isnan(least.half_width) else f" ({_signed(least.difference, least.half_width)})"
+        if not math.isnan(least.half_width):
+            half = least.half_width
+            shown = keep("practice.with_difference", shown=shown, difference=least.difference, half=half)
         here = "" if self.works is None else self.claim.here(self.works, least.of, least.more)
-        tail = "" if self.in_the_mean == SO else f" {here or self.claim.otherwise}"
-        return f"{shown}{difference}, {of_draws}{_OUTCOME[least.in_the_mean]}.{tail}"
+        tail = "" if self.in_the_mean == SO else here or self.claim.otherwise
+        outcome = keep(f"practice.why_{_KEYS[least.in_the_mean]}", shown=shown, holds=least.holds, draws=least.draws)
+        return one_after_another(outcome, tail)
 
 
 _ORDER = {NOT_SO: 0, OPEN: 1, SO: 2}
 
-_OUTCOME = {
-    SO: "; a single run may say otherwise, as its luck is larger than that",
-    OPEN: "; that is no more than the luck of the runs",
-    NOT_SO: "; the draws say the opposite",
-}
-"""What is said of the comparison that stands least well, by what its mean says."""
-
-
-def _signed(mean: float, half_width: float) -> str:
-    return f"a difference of {mean:.2g} ± {half_width:.2g}"
+_KEYS = {SO: "so", OPEN: "open", NOT_SO: "not_so"}
+"""By what a mean says, as the words of it end."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -171,17 +167,14 @@ class Practice(Answer):
         applying = [record for record in self.records if record.verdicts]
         so = [record for record in applying if record.comes_out]
         meant = [record for record in applying if not record.comes_out and record.in_the_mean == SO]
-        share = f"at least {100.0 * COMES_OUT:g} % of {self.draws} draws"
-        known = f"Of {len(self.records)} things that every practitioner knows, {len(applying)} apply"
-        more = f", and {len(meant)} more in the mean of them" if meant else ""
-        yield f"{known}; {len(so)} are so in {share}{more}."
+        counts = {"count": len(self.records), "applying": len(applying), "so": len(so), "draws": self.draws}
+        way = "all_more" if meant else "all"
+        yield keep(f"practice.{way}", share=100.0 * COMES_OUT, more=len(meant), **counts)
         for record in (each for each in applying if not each.comes_out):
             verdicts = record.verdicts
-            how = f"is so in {sum(verdicts)} of {len(verdicts)} draws{_MEANT[record.in_the_mean]}"
-            yield f"({record.claim.letter}) {how}. {record.why}"
-
-
-_MEANT = {SO: ", and in the mean of them", OPEN: "", NOT_SO: ", and not in the mean of them"}
+            counts = {"holds": sum(verdicts), "draws": len(verdicts)}
+            way = _KEYS[record.in_the_mean]
+            yield keep(f"practice.each_{way}", letter=record.claim.letter, why=record.why, **counts)
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -6,11 +6,12 @@ No claim and no limit in one was adjusted to what a works answers; where a claim
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
 
 from linesim.study.practice.draw import Draw
 from linesim.study.practice.here import Here, nothing_here
+from linesim.words import KeptText, keep
 from linesim.works import Works
 
 __all__ = ["COMES_OUT", "Claim", "Pair"]
@@ -64,24 +65,33 @@ class Claim:
     ----------
     letter : str
         By which it is known in tables.
-    words : str
-        The claim in one sentence.
-    rests_on : str
-        The laws out of which it has to come.
-    otherwise : str
-        Where it need not be so, and why: what is said to the user where it does not come out.
     absent : callable
         Why it does not apply to a works; empty where it does.
     pairs : callable
         The comparisons of one draw; the claim holds there if all of them do.
     here : callable
         Why a comparison does not come out in this works, by its own minutes and money.
+    figures : mapping of str to float
+        That its words name.
     """
 
     letter: str
-    words: str
-    rests_on: str
-    otherwise: str
     absent: Callable[[Works], str]
     pairs: Callable[[Draw], Iterator[Pair]]
     here: Here = nothing_here
+    figures: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def words(self) -> KeptText:
+        """The claim in one sentence."""
+        return keep(f"claims.{self.letter}", **self.figures)
+
+    @property
+    def rests_on(self) -> KeptText:
+        """The laws out of which it has to come."""
+        return keep(f"claims_rest.{self.letter}")
+
+    @property
+    def otherwise(self) -> KeptText:
+        """Where it need not be so, and why: what is said to the user where it does not come out."""
+        return keep(f"claims_but.{self.letter}")

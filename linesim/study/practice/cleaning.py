@@ -8,7 +8,8 @@ from linesim.plan.times import mean_minutes
 from linesim.study.practice.alter import with_operation
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
-from linesim.study.practice.here import held_up
+from linesim.study.practice.here import held_up, one_after_another
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.operations import Chips
 from linesim.works.walks import OperationPlace, operations_of
@@ -48,7 +49,7 @@ def _chips(draw: Draw) -> Iterator[Pair]:
         )
         left, clean = (other, draw.as_it_stands) if chips.clean else (draw.as_it_stands, other)
         money = left.contribution, clean.contribution
-        yield Pair(f"{line} / {name}", "earned: chips left < cleaned", draw.money, *money)
+        yield Pair(f"{line} / {name}", keep("practice.what_chips"), draw.money, *money)
 
 
 def _made_good(at: OperationPlace) -> str:
@@ -60,7 +61,7 @@ def _made_good(at: OperationPlace) -> str:
         if operation.locating is not None and operation.locating.on in _tilted(at):
             return ""
         if again:
-            return f' {name} cuts "{min(again)}" again, clamped anew: of a tilt made here it leaves next to nothing.'
+            return keep("practice.made_good", operation=name, feature=min(again))
     return ""
 
 
@@ -68,23 +69,18 @@ def _chips_here(works: Works, of: str, earned: float) -> str:
     """Minutes of cleaning, how many parts it spares a chip, and whether a later cut makes a tilt good."""
     at, chips = next((at, chips) for at, chips in _tilting(works) if f"{at.line_name} / {at.name}" == of)
     spared = 100.0 * (chips.chance - chips.chance_when_cleaned)
-    words = held_up(works, "Cleaning", (at.line_name, at.name), mean_minutes(chips.clean_minutes), earned)
-    spares = f"It spares {spared:.2g} parts in a hundred a chip; a part so tilted has to cost more than that."
-    return f"{words}{_made_good(at)} {spares}".strip()
+    words = held_up(
+        works, keep("practice.cleaning"), (at.line_name, at.name), mean_minutes(chips.clean_minutes), earned
+    )
+    return one_after_another(words, _made_good(at), keep("practice.spares", spared=spared))
 
 
 def _no_chips(works: Works) -> str:
-    return (
-        "" if _tilting(works) else "no operation on whose locating faces chips lie cuts a feature with a limit on tilt"
-    )
+    return "" if _tilting(works) else keep("practice.no_chips")
 
 
 CHIPS = Claim(
     "c",
-    "A chip under the part costs more than cleaning it off, wherever tilt is limited.",
-    "Tilt of the part by a chip under one locator, h / L; no later cut on the same datum makes that good",
-    "Where the limit on tilt is wide against the chip and the operation is the constraint, the seconds of cleaning may "
-    "cost more.",
     _no_chips,
     _chips,
     _chips_here,

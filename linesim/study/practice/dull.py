@@ -8,6 +8,7 @@ from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
 from linesim.study.practice.sameness import edges_of, one_rule, set_exactly, unbreakable
 from linesim.study.practice.seen import Seen
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.policies import Rule
 from linesim.works.walks import cuts_of
@@ -20,20 +21,20 @@ FRESH, DULL_AT = 0.5, 2.0
 _SLACK = 0.05
 """By so large a share a figure may come out better with dull edges through the luck of one run."""
 
-_WORSE = {"size": ("sd", "sd of size", "mm"), "roughness": ("mean", "Ra", "µm"), "form": ("mean", "form", "µm")}
+_WORSE = {"size": ("sd", "mm"), "roughness": ("mean", "µm"), "form": ("mean", "µm")}
 
 
 def _dull(draw: Draw) -> Iterator[Pair]:
     fresh, dull = (_changed_at(draw, share) for share in (FRESH, DULL_AT))
     for line, feature in dict.fromkeys((at.at.line_name, at.cut.feature) for at in cuts_of(draw.works)):
-        for characteristic, (figure, words, unit) in _WORSE.items():
+        for characteristic, (figure, unit) in _WORSE.items():
             less, more = (seen.figure(line, feature, characteristic, figure) for seen in (fresh, dull))
-            what = f"{words}: fresh <= dull"
+            what = keep(f"practice.dull_{characteristic}")
             yield Pair(f"{line} / {feature}", what, unit, less, more, slack=_SLACK)
     turned_down = (100.0 * seen.rejects for seen in (fresh, dull))
     failing = (100.0 * seen.failures for seen in (fresh, dull))
-    for of, what, (less, more) in (("tests", "turned down", turned_down), ("in the field", "failing", failing)):
-        yield Pair(of, f"{what}: fresh <= dull", "%", less, more, slack=_SLACK)
+    for of, (less, more) in (("tests", turned_down), ("field", failing)):
+        yield Pair(keep(f"practice.of_{of}"), keep(f"practice.dull_{of}"), "%", less, more, slack=_SLACK)
 
 
 def _changed_at(draw: Draw, share: float) -> Seen:
@@ -47,16 +48,12 @@ def edges_alone(works: Works) -> Works:
 
 
 def _no_edges(works: Works) -> str:
-    return "" if edges_of(works) else "no cutter that shows a wear land makes a described cut"
+    return "" if edges_of(works) else keep("practice.no_edges")
 
 
 DULL = Claim(
     "d",
-    f"Dull edges (changed at {DULL_AT:g} of life instead of {FRESH:g}, none breaking, each set exactly) make size, "
-    "finish and form worse, never better, and more parts fail at tests and in the field.",
-    "Growth of roughness, force and recession of the edge with its wear land; strength that a test or the field asks",
-    "Where a later cut makes the surface anew (a hone), or a gauge takes the drift out as it comes, dull edges before "
-    "it change nothing that is seen. Errors of setting are left out here, as they come with changes, not with edges.",
     _no_edges,
     _dull,
+    figures={"dull": DULL_AT, "fresh": FRESH},
 )

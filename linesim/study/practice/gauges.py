@@ -9,8 +9,9 @@ from linesim.plan.times import mean_minutes
 from linesim.study.practice.alter import without_gauge
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
-from linesim.study.practice.here import held_up
+from linesim.study.practice.here import held_up, one_after_another
 from linesim.study.practice.seen import Seen
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.checks_later import later_cost_at_limit
 from linesim.works.model import Line
@@ -73,7 +74,7 @@ def _is_worth_rejecting(at: _At) -> bool:
 def _last(draw: Draw) -> Iterator[Pair]:
     for at in filter(_is_worth_rejecting, _last_gauges(draw.works)):
         money = _without(draw, at).contribution, draw.as_it_stands.contribution
-        yield Pair(at.words, "earned: without it < with it", draw.money, *money)
+        yield Pair(at.words, keep("practice.what_gauge"), draw.money, *money)
 
 
 def _last_here(works: Works, of: str, earned: float) -> str:
@@ -81,31 +82,27 @@ def _last_here(works: Works, of: str, earned: float) -> str:
     at = next(each for each in _last_gauges(works) if each.words == of)
     gauge, size = at.gauge, at.line.features[at.gauge.feature].size
     minutes = mean_minutes(gauge.minutes) / gauge.every
-    words = held_up(works, f"The {at.name}", (at.line_name, at.operation), minutes, earned)
+    words = held_up(works, keep("practice.gauge", name=at.name), (at.line_name, at.operation), minutes, earned)
     if gauge.every > 1:
-        words += f" It reads one part in {gauge.every}: what goes wrong on single parts, it cannot find."
+        words = one_after_another(words, keep("practice.reads_one", every=gauge.every))
     if size is not None and "size" in gauge.reads and gauge.error > 0.0:
         allowed_um = 1000.0 * (size.limits[1] - size.limits[0])
         share = 100.0 * gauge.error / allowed_um
-        words += f" Its error (sd {gauge.error:g} µm) is {share:.2g} % of what the drawing allows."
-    return words.strip()
+        words = one_after_another(words, keep("practice.gauge_error", error=gauge.error, share=share))
+    return words
 
 
 def _no_last_gauge(works: Works) -> str:
     last = _last_gauges(works)
     if not last:
-        return "no gauge turns parts down"
+        return keep("practice.no_reject")
     if any(map(_is_worth_rejecting, last)):
         return ""
-    return "at no gauge does a part at the limit cost as much as turning it down"
+    return keep("practice.no_costly")
 
 
 LAST_GAUGE = Claim(
     "e",
-    "The last gauge of a feature pays wherever a part at the limit costs at least as much as turning it down.",
-    "Setting errors shared by the parts of one change, hidden faults, heats; loss at the limit and cost of rejecting",
-    "A gauge that holds up the constraint, and one whose error is a good part of the tolerance, may cost more than it "
-    "saves; where nothing goes wrong for many parts in a row, there is nothing for it to find.",
     _no_last_gauge,
     _last,
     _last_here,
@@ -130,19 +127,15 @@ def _depth(draw: Draw) -> Iterator[Pair]:
         with_it, without = (
             seen.off_aim(at.line_name, at.gauge.feature, "size") for seen in (draw.as_it_stands, _without(draw, at))
         )
-        yield Pair(at.words, "rms off the aim: with it < without it", "mm", with_it, without)
+        yield Pair(at.words, keep("practice.what_depth"), "mm", with_it, without)
 
 
 def _no_depth_gauge(works: Works) -> str:
-    return "" if _depth_gauges(works) else "no gauge corrects the depth of a chamber"
+    return "" if _depth_gauges(works) else keep("practice.no_depth_gauge")
 
 
 DEPTH_GAUGE = Claim(
     "j",
-    "A depth gauge that corrects the cutter holds depth, and with it volume and compression.",
-    "Drift of the edge, warm-up and setting errors taken out by correcting; the gauge's own error put in",
-    "A gauge with a large error that corrects much for little drift adds more scatter than it takes out; where a loose "
-    "stop or castings scatter most from one part to the next, no correction can take that out.",
     _no_depth_gauge,
     _depth,
 )

@@ -7,14 +7,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from functools import reduce
 from typing import NamedTuple
 
 from linesim.desk.sets import cycle_minutes, set_table
 from linesim.plan.build import make_plan
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.walks import operations_of
 
-__all__ = ["Here", "Pace", "held_up", "looks_cost", "nothing_here", "paces"]
+__all__ = ["Here", "Pace", "held_up", "looks_cost", "nothing_here", "one_after_another", "paces"]
 
 Here = Callable[[Works, str, float], str]
 """Of a works, of what the comparison is (`Pair.of`), and of its greater figure: a sentence, or nothing."""
@@ -33,6 +35,16 @@ class Pace(NamedTuple):
 def nothing_here(_works: Works, _of: str, _more: float) -> str:
     """A claim that has nothing to say of one works."""
     return ""
+
+
+def one_after_another(*sentences: str) -> str:
+    """Sentences in a row; what is empty is left out.
+
+    >>> one_after_another("", "So.", "And so.")
+    'So. And so.'
+    """
+    rest = [each for each in sentences if each]
+    return reduce(lambda first, then: keep("practice.then", first=first, then=then), rest) if rest else ""
 
 
 def paces(works: Works) -> Mapping[tuple[str, str], Pace]:
@@ -73,14 +85,14 @@ def held_up(works: Works, what: str, at: tuple[str, str], minutes: float, earned
     if not minutes > 0.0:
         return ""
     pace = paces(works)[at]
-    takes = f"{what} takes {minutes:.2g} min of each part's {pace.minutes:.3g} at {at[1]}"
+    takes = keep("practice.takes", what=what, minutes=minutes, all=pace.minutes, operation=at[1])
     if pace.share < _NEAR:
-        return (
-            f"{takes}, which has {100.0 * pace.share:.0f} % of the longest operation's minutes: it hardly costs output."
-        )
+        return keep("practice.spare", takes=takes, share=100.0 * pace.share)
     share = minutes / pace.minutes
-    money = f", some {share * earned:.2g} of {earned:.3g} {works.currency}/h" if earned > 0.0 else ""
-    return f"{takes}, and the line waits for it: up to {100.0 * share:.2g} % of the output{money}."
+    if not earned > 0.0:
+        return keep("practice.waits", takes=takes, share=100.0 * share)
+    money = {"money": share * earned, "earned": earned, "currency": works.currency}
+    return keep("practice.waits_money", takes=takes, share=100.0 * share, **money)
 
 
 def looks_cost(works: Works, first: float, spacings: tuple[float, ...], cutters: frozenset[str]) -> str:
@@ -116,8 +128,4 @@ def looks_cost(works: Works, first: float, spacings: tuple[float, ...], cutters:
     each = [sum((1.0 + (1.0 - first) * life // max(1, round(spacing * life))) / life for life in lives)
             for spacing in spacings]  # fmt: skip
     shares = [100.0 * minutes / pace[line, operation].minutes for minutes in (min(each), max(each))]
-    return (
-        f"Looks begin at {first:g} of an edge's expected life: at {operation} they take {shares[0]:.2g} to "
-        f"{shares[1]:.2g} % of a part's time on the machine, as often as is tried here. They earn it back by edges "
-        "that outlast the best fixed interval and by parts of those that fall short of it."
-    )
+    return keep("practice.looks", first=first, operation=operation, least=shares[0], most=shares[1])

@@ -8,6 +8,7 @@ from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw, as_it_is
 from linesim.study.practice.looking import best_interval
 from linesim.study.practice.sameness import edges_of, one_rule
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule
 from linesim.works.setting import CorrectionChange
@@ -51,7 +52,7 @@ def _levers(draw: Draw) -> Iterator[Pair]:
             for band in BANDS
         ]
     by_levers, by_interval = max(tried) - start, best_interval(draw) - start
-    yield Pair("all edges", "gained: by best interval < by levers", draw.money, by_interval, by_levers)
+    yield Pair(keep("practice.of_edges"), keep("practice.what_levers"), draw.money, by_interval, by_levers)
 
 
 def _earned(draw: Draw, key: str, policy: Policy) -> float:
@@ -60,16 +61,11 @@ def _earned(draw: Draw, key: str, policy: Policy) -> float:
 
 
 def _no_edges(works: Works) -> str:
-    return "" if edges_of(works) else "no cutter that shows a wear land makes a described cut"
+    return "" if edges_of(works) else keep("practice.no_edges")
 
 
 LEVERS = Claim(
     "l",
-    "Aim and offset rule (edges centred on their drift, best share and dead band of the gauges) are worth at least as "
-    "much as the best interval, both counted from edges at their full life, aimed at the surface.",
-    "Drift of the edge over its interval, setting error, errors of gauges",
-    "Where edges hardly drift, sizes have wide limits, or gauges already take the drift out, the interval is what is "
-    "left to gain by.",
     _no_edges,
     _levers,
 )

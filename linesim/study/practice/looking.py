@@ -11,6 +11,7 @@ from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import AS_IT_STANDS, Draw, as_it_is
 from linesim.study.practice.here import looks_cost
 from linesim.study.practice.sameness import edges_of, one_rule
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.durations import Spread
 from linesim.works.policies import Check, Policy, Rule
@@ -28,7 +29,7 @@ FIRST_LOOK = 0.6
 """Share of an edge's expected life before which nobody looks at it; half to two thirds: common practice, no source."""
 
 
-_WITH = "with heats"
+_WITH = keep("practice.of_heats")
 
 
 def without_heats(works: Works) -> Works:
@@ -87,9 +88,9 @@ def _looking(draw: Draw) -> Iterator[Pair]:
     lives = _lives(draw.works)
     if _has_heats(draw.works):
         fixed, looked = best_interval(draw), _best_look(draw, lives, has_heats=True)
-        yield Pair(_WITH, "earned: best interval < looking", draw.money, fixed, looked)
+        yield Pair(_WITH, keep("practice.what_looking"), draw.money, fixed, looked)
     looked, fixed = _best_look(draw, lives, has_heats=False), best_interval(draw, has_heats=False)
-    yield Pair("without heats", "earned: looking < best interval", draw.money, looked, fixed)
+    yield Pair(keep("practice.of_no_heats"), keep("practice.what_not_looking"), draw.money, looked, fixed)
 
 
 def _looking_here(works: Works, of: str, _earned: float) -> str:
@@ -100,16 +101,12 @@ def _looking_here(works: Works, of: str, _earned: float) -> str:
 
 def _no_heats(works: Works) -> str:
     if not edges_of(works):
-        return "no cutter that shows a wear land makes a described cut"
-    return "" if _has_heats(works) else "castings do not come in heats that differ in how they wear edges"
+        return keep("practice.no_edges")
+    return "" if _has_heats(works) else keep("practice.no_heats")
 
 
 LOOKING = Claim(
     "f",
-    "Looking at edges pays where heats of castings differ, and not where they do not.",
-    "One factor on edge life for all castings of a heat: edges of one heat are dull together",
-    "Where edges differ from each other as much as heats do, looking pays without heats as well; where a look holds up "
-    "the constraint for longer than the edges spared are worth, it never pays.",
     _no_heats,
     _looking,
     _looking_here,

@@ -11,6 +11,7 @@ from linesim.study.practice.alter import moved
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
 from linesim.study.practice.seen import Seen
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.features import Feature
 from linesim.works.model import Line
@@ -59,7 +60,7 @@ def _late(draw: Draw) -> Iterator[Pair]:
             lambda works, at=at: moved(works, at.line, at.last, at.before),  # type: ignore[misc]
         )
         less, more = (_scratched(seen, at) for seen in (draw.as_it_stands, early))
-        yield Pair(f"{at.line} / {at.feature}", "scratched: cut late < cut early", "%", less, more)
+        yield Pair(f"{at.line} / {at.feature}", keep("practice.what_late"), "%", less, more)
 
 
 def _scratched(seen: Seen, at: _Late) -> float:
@@ -68,18 +69,11 @@ def _scratched(seen: Seen, at: _Late) -> float:
 
 
 def _no_late_cut(works: Works) -> str:
-    return (
-        ""
-        if _late_cuts(works)
-        else "no feature that handling scratches has its last cut some operations after the others"
-    )
+    return "" if _late_cuts(works) else keep("practice.no_late_cut")
 
 
 LATE_CUT = Claim(
     "g",
-    "A light cut made late pays where handling scratches: made right after the cut before it, more scratches stay.",
-    "Chance of a scratch at each move; a cut takes off what it finds",
-    "Where scratches are deeper than the light cut, or the moves between are few, it makes no difference.",
     _no_late_cut,
     _late,
 )
@@ -128,7 +122,7 @@ def _disturbed(draw: Draw) -> Iterator[Pair]:
         after = _behind(draw, at, at.last)
         less, more = (seen.figure(at.line, at.feature, "size", "sd") for seen in (before, after))
         words = f"{at.line} / {at.operation}: {at.feature}"
-        yield Pair(words, "sd of size: before < after last cut", "mm", less, more)
+        yield Pair(words, keep("practice.what_disturbed"), "mm", less, more)
 
 
 def _behind(draw: Draw, at: _Disturbing, behind: str | None) -> Seen:
@@ -142,15 +136,11 @@ def _behind(draw: Draw, at: _Disturbing, behind: str | None) -> Seen:
 
 
 def _nothing_disturbs(works: Works) -> str:
-    return "" if _disturbing(works) else "no operation moves a surface that it does not cut by a tenth of its tolerance"
+    return "" if _disturbing(works) else keep("practice.nothing_disturbs")
 
 
 DISTURBING = Claim(
     "i",
-    "What moves a surface by a tenth of its tolerance or more (caps, seats pressed in) comes before its last cut.",
-    "Movement of the surface by the operation; the last cut takes off what it finds",
-    "Where the last cut follows the hole (a reamer, a hone), or the movement is small against the cut's own scatter, "
-    "the order makes no difference.",
     _nothing_disturbs,
     _disturbed,
 )

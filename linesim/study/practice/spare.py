@@ -9,7 +9,9 @@ from linesim.plan.build import make_plan
 from linesim.study.practice.alter import with_cuts
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import AS_IT_STANDS, Draw, as_it_is
+from linesim.study.practice.here import one_after_another
 from linesim.study.practice.sameness import one_rule
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.policies import Rule
 from linesim.works.walks import cuts_of, operations_of
@@ -57,7 +59,7 @@ def _slower(draw: Draw) -> Iterator[Pair]:
     now = draw.seen(f"edges changed at 0.8 of life, {AS_IT_STANDS}", as_it_is, policy)
     slow = draw.seen("edges changed at 0.8 of life, slower where there is time to spare", slowed, policy)
     yield Pair(
-        "operations with time to spare", "earned: full speed < 0.8 of it", draw.money,
+        keep("practice.of_spare"), keep("practice.what_slower"), draw.money,
         now.contribution, slow.contribution,
     )  # fmt: skip
 
@@ -65,29 +67,21 @@ def _slower(draw: Draw) -> Iterator[Pair]:
 def _spare_here(works: Works, _of: str, _earned: float) -> str:
     """Where there is time to spare, and what slower cuts can save there at all."""
     spare = with_time_to_spare(works)
-    names = ", ".join(name for _, name in spare)
+    names = [name for _, name in spare]
     pools = {works.lines[line].operations[name].setters for line, name in spare} - {None}
     paid = pools and all(works.people[pool].paid == "attendance" for pool in pools if pool is not None)
-    who = " Setters are paid for attendance, so that changes saved there save no wages." if paid else ""
-    return f"Time to spare is at {names}: nobody's minutes are gained there, and what is left to save are edges.{who}"
+    who = keep("practice.attendance") if paid else ""
+    return one_after_another(keep("practice.spare_at", operations=names), who)
 
 
 def _none_to_spare(works: Works) -> str:
-    return (
-        ""
-        if with_time_to_spare(works)
-        else "no operation that cuts would be well under the constraint at 0.8 of its speed"
-    )
+    return "" if with_time_to_spare(works) else keep("practice.none_to_spare")
 
 
 SLOWER = Claim(
     "k",
-    f"Where there is time to spare, slower is better: speed at {_SPEED:g} where the load stays under {_LOAD:g} of the "
-    "constraint's.",
-    "Life of an edge against speed (Taylor); minutes that nobody waits for",
-    "Where edges are cheap and changing them takes nobody's time, slower gains nothing; operations near the "
-    "constraint's load hold it up through breakdowns.",
     _none_to_spare,
     _slower,
     _spare_here,
+    figures={"speed": _SPEED, "load": _LOAD},
 )

@@ -10,6 +10,7 @@ from linesim.study.practice.alter import METAL, metal_cuts, only_cuts, unsorted,
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
 from linesim.study.practice.seen import Seen
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.features import Feature
 from linesim.works.operations import Cut
@@ -84,24 +85,19 @@ def _finish(draw: Draw) -> Iterator[Pair]:
         name = " / ".join(where)
         last_um = several.figure(*where, "roughness", "mean")
         first_um, heavy_um = (seen.figure(*where, "roughness", "mean") for seen in (first, heavy))
-        yield Pair(name, "Ra: last cut < first cut", "µm", last_um, first_um)
-        yield Pair(name, "Ra: as it stands < one heavy cut", "µm", last_um, heavy_um)
+        yield Pair(name, keep("practice.what_last_cut"), "µm", last_um, first_um)
+        yield Pair(name, keep("practice.what_heavy"), "µm", last_um, heavy_um)
         if _of(draw.works, where).form is not None:
             forms = [seen.figure(*where, "form", "mean") for seen in (several, heavy)]
-            yield Pair(name, "form: as it stands < one heavy cut", "µm", *forms)
+            yield Pair(name, keep("practice.what_heavy_form"), "µm", *forms)
 
 
 def _no_finish(works: Works) -> str:
-    return "" if _many_cuts(works) else "no feature with a finish to hold is made in two cuts or more"
+    return "" if _many_cuts(works) else keep("practice.no_finish")
 
 
 FINISH = Claim(
     "a",
-    "A finish cut leaves a better finish than the rough cut; one heavy cut leaves a worse one, and worse form, than "
-    "the cuts as they stand.",
-    "Roughness by the teeth and the nose, iron's floor, copying of form, clamping and stress let go",
-    "Where first and last cut have the same feed, teeth and nose, the finish is much the same; a rough cutter that "
-    "runs truer than the finishing one may even be the smoother.",
     _no_finish,
     _finish,
 )
@@ -157,28 +153,23 @@ def _soft_head(draw: Draw) -> Iterator[Pair]:
         name, of = " / ".join(where), _limited(_of(draw.works, where))
         if stiffness_of(cuts[-1]) > SOFT_N_UM:
             two = draw.seen("two cuts", two_cuts)
-            yield Pair(name, "Cpk: 1 < two cuts", "", 1.0, _least_cpk(two, where, of))
+            yield Pair(name, keep("practice.what_two"), "", 1.0, _least_cpk(two, where, of))
             continue
         one = draw.seen("one heavy cut, gauges only note", one_heavy_cut)
         stands = draw.seen("gauges only note", unsorted)
         stiff = draw.seen("two cuts on a stiff head", lambda works: two_cuts(on_stiff_heads(works)))
-        yield Pair(name, "Cpk: one cut < 1", "", _least_cpk(one, where, of), 1.0)
-        yield Pair(name, "Cpk: 1 < as it stands", "", 1.0, _least_cpk(stands, where, of))
-        yield Pair(name, "Cpk: 1 < two cuts, ten times stiffer", "", 1.0, _least_cpk(stiff, where, of))
+        yield Pair(name, keep("practice.what_one"), "", _least_cpk(one, where, of), 1.0)
+        yield Pair(name, keep("practice.what_stands"), "", 1.0, _least_cpk(stands, where, of))
+        yield Pair(name, keep("practice.what_stiff"), "", 1.0, _least_cpk(stiff, where, of))
 
 
 def _no_bores(works: Works) -> str:
-    return (
-        "" if _placed_bores(works) else "no bore made in two cuts or more has a limit on position, squareness or form"
-    )
+    return "" if _placed_bores(works) else keep("practice.no_bores")
 
 
 SOFT_HEAD = Claim(
     "b",
-    f"On a soft head (up to {SOFT_N_UM:g} N/µm) a bore with a limit on position, squareness or form is not held in one "
-    "cut, but in several; on a stiff head two would do.",
-    "Share of position, tilt and form that a cut leaves: mu = k / (k + K); core shift and form as cast",
-    "A wide limit is held by one cut, and a narrow one by none, whatever the head.",
     _no_bores,
     _soft_head,
+    figures={"stiffness": SOFT_N_UM},
 )

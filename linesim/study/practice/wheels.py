@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw, as_it_is
 from linesim.study.practice.sameness import wheels_of
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule
 
@@ -25,8 +26,8 @@ def _wheels(draw: Draw) -> Iterator[Pair]:
         each = _earned(draw, today, wheel, "each part", Rule(parts=1))
         timely = max(_earned(draw, today, wheel, f"life {share:g}", Rule(life=share)) for share in IN_GOOD_TIME)
         glazed = _earned(draw, today, wheel, "glazed", Rule(life=GLAZED))
-        yield Pair(wheel, "earned: each part < in good time", draw.money, each, timely)
-        yield Pair(wheel, "earned: glazed < in good time", draw.money, glazed, timely)
+        yield Pair(wheel, keep("practice.what_each_part"), draw.money, each, timely)
+        yield Pair(wheel, keep("practice.what_glazed"), draw.money, glazed, timely)
 
 
 def _earned(draw: Draw, today: Policy, wheel: str, key: str, rule: Rule) -> float:
@@ -37,15 +38,11 @@ def _earned(draw: Draw, today: Policy, wheel: str, key: str, rule: Rule) -> floa
 
 
 def _no_wheels(works: Works) -> str:
-    return "" if wheels_of(works) else "nothing is ground"
+    return "" if wheels_of(works) else keep("practice.no_wheels")
 
 
 WHEELS = Claim(
     "h",
-    "A wheel trued in good time beats a glazed one, and the best interval lies between each part and glazed.",
-    "Wear and glazing of the wheel into depth, form and finish; minutes and wheel that a dressing takes",
-    "Where dressing costs next to nothing and the machine has time to spare, truing for each part is as good; where "
-    "the gauge salvages all that a glazed wheel spoils, and cheaply, glazing costs little.",
     _no_wheels,
     _wheels,
 )
