@@ -7,11 +7,13 @@ from types import ModuleType
 
 import streamlit as st
 
+from dashboard.desk import Desk
 from dashboard.parts import sheet, who
 from dashboard.parts.arriving import Elsewhere, arrive
 from dashboard.parts.elsewhere import show_elsewhere
 from dashboard.parts.guard import guarded
 from dashboard.parts.share import news, share
+from dashboard.parts.sheet_words import words_of
 from dashboard.parts.ways import offer_way_back, signposted
 from dashboard.questions import (
     advice,
@@ -29,6 +31,7 @@ from dashboard.questions import (
     records,
     shift,
 )
+from linesim.words import reading, say
 
 __all__ = ["NO_CARDS", "PAGES", "pages", "show"]
 
@@ -90,19 +93,30 @@ def _drawn(module: ModuleType, all_pages: list[st.Page]) -> Callable[[], None]:
         if isinstance(desk, Elsewhere):
             show_elsewhere(desk, who.person())
             return
-        heading = getattr(module, "heading", None)
-        words = heading() if heading is not None else None
-        manual_page, my_desks = (all_pages[PAGES.index(page)] for page in (manual, desks))
-        sheet.head(desk, words, manual_page, lambda: share(desk, my_desks))
-        cards = [(each.TITLE, of) for each, of in zip(PAGES, all_pages, strict=True) if each not in NO_CARDS]
-        sheet.cards(cards, module.TITLE)
-        guarded(news)(desk)
-        signposted({each.URL: of for each, of in zip(PAGES, all_pages, strict=True)}, module.URL)
-        offer_way_back(desk)
-        sheet.ways([all_pages[PAGES.index(other)] for other in _LINKS.get(module, ())])
-        guarded(module.page)(desk)
-        sheet.foot(desk, who.shown_name())
-        who.signed_in()
+        with reading(words_of(desk)):
+            _laid_out(desk, module, all_pages)
 
     draw.__name__ = module.URL
     return draw
+
+
+def _laid_out(desk: Desk, module: ModuleType, all_pages: list[st.Page]) -> None:
+    """A page with its frame, in the words of the desk."""
+    heading = getattr(module, "heading", None)
+    words = heading() if heading is not None else None
+    manual_page, my_desks = (all_pages[PAGES.index(page)] for page in (manual, desks))
+    sheet.head(desk, words, manual_page, lambda: share(desk, my_desks))
+    cards = [(_title(each), of) for each, of in zip(PAGES, all_pages, strict=True) if each not in NO_CARDS]
+    sheet.cards(cards, _title(module))
+    guarded(news)(desk)
+    signposted({each.URL: of for each, of in zip(PAGES, all_pages, strict=True)}, module.URL)
+    offer_way_back(desk)
+    sheet.ways([(_title(other), all_pages[PAGES.index(other)]) for other in _LINKS.get(module, ())])
+    guarded(module.page)(desk)
+    sheet.foot(desk, who.shown_name())
+    who.signed_in()
+
+
+def _title(module: ModuleType) -> str:
+    """What a page is called, in the words of the desk."""
+    return say(f"pages.{module.URL}")

@@ -11,11 +11,13 @@ from dashboard.desk import Desk
 from dashboard.jobs import Job
 from dashboard.parts.guard import guarded
 from dashboard.parts.room import board
+from dashboard.parts.said import label
 from dashboard.parts.who import owner_of
 from dashboard.words import Order
 from linesim.report.theme.progress import progress_words
 from linesim.report.theme.safe import in_markdown
 from linesim.study.questions.effort import check_effort
+from linesim.words import spoken
 from linesim.works import Works, digest
 
 __all__ = ["ask", "show_answer"]
@@ -90,9 +92,9 @@ def show_answer(job: Job, draw: Callable[[Any], None], name: str) -> None:
         if (job.n_answers, job.is_over) != shown:
             st.rerun()
 
-    st.fragment(guarded(look), run_every=None if job.is_over else _LOOK_EVERY_S)()
+    st.fragment(spoken(guarded(look)), run_every=None if job.is_over else _LOOK_EVERY_S)()
     if result is not None:
-        st.fragment(guarded(draw))(result)
+        st.fragment(spoken(guarded(draw)))(result)
 
 
 def _head(job: Job, name: str) -> None:
@@ -104,18 +106,17 @@ def _head(job: Job, name: str) -> None:
         if job.state == "failed":
             words.error(in_markdown(job.error, 900))
         else:
-            words.info(job.error or progress_words(job.step, "stopped"))
-        if button.button(
-            "Ask again", key=f"{name} again {job.id}", width="stretch", on_click=board().again, args=(job,)
-        ):
+            words.info(job.error or in_markdown(progress_words(job.step, "stopped"), 300))
+        again = label("frame.ask_again")
+        if button.button(again, key=f"{name} again {job.id}", width="stretch", on_click=board().again, args=(job,)):
             st.rerun()
         return
     words, button = st.columns([5, 1], vertical_alignment="center")
     if job.state == "waiting":
         ahead = board().ahead_of(job)
-        words.progress(0.0, text=progress_words(None, "waiting", ahead, board().warming_s()))
+        words.progress(0.0, text=in_markdown(progress_words(None, "waiting", ahead, board().warming_s()), 300))
     else:
         step = job.step
         share = min(1.0, step.done / step.total) if step is not None and step.total else 0.0
         words.progress(share, text=in_markdown(progress_words(step, job.state), 300))
-    button.button("Stop the study", key=f"{name} stop {job.id}", width="stretch", on_click=board().stop, args=(job,))
+    button.button(label("frame.stop"), key=f"{name} stop {job.id}", width="stretch", on_click=board().stop, args=(job,))

@@ -12,6 +12,7 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.said import label
 from dashboard.parts.sheet_words import choose_words
 from linesim.report.files.book_file import write_tables
 from linesim.report.files.in_memory import as_bytes
@@ -26,6 +27,7 @@ __all__ = ["Carried", "carried", "offer", "offer_files"]
 
 _EXCEL = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _Made = TypeVar("_Made", str, bytes)
+_FORMS = {"HTML, to print": "frame.html", "PDF": "frame.pdf", "Excel": "frame.excel"}
 _one_at_a_time = threading.Lock()
 """A PDF takes a browser of its own for a second or two; two at once would only take longer."""
 
@@ -135,18 +137,20 @@ def offer_files(desk: Desk, key: str, page: Callable[[str], str], book: Callable
 def _for_paper(desk: Desk, key: str, *, has_words: bool) -> tuple[str, Words]:
     """Which paper is in the printer, and in which words the sheet is printed."""
     kept = desk.chosen("paper", tuple(PAPERS_MM))
-    chosen = st.segmented_control("Paper", list(PAPERS_MM), default=kept, required=True, key=f"{key} paper")
+    chosen = st.segmented_control(
+        label("frame.paper"), list(PAPERS_MM), default=kept, required=True, key=f"{key} paper"
+    )
     paper = desk.choices["paper"] = str(chosen or kept)
     return paper, choose_words(desk, key) if has_words else ENGLISH
 
 
 def _say_how_to_print() -> None:
     if not can_print():
-        st.caption("For a PDF open the HTML in a browser and print it into a file: nothing on the server writes one.")
+        st.caption(label("frame.no_pdf"))
 
 
 def _button(key: str, words: str, data: Callable[[], bytes], file: str, kind: str) -> None:
-    st.download_button(words, data, file, kind, key=f"take {key} {words}", on_click="ignore")
+    st.download_button(label(_FORMS[words]), data, file, kind, key=f"take {key} {words}", on_click="ignore")
 
 
 def _html(make: Callable[[], Carried], paper: str, words: Words = ENGLISH) -> bytes:

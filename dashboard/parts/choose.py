@@ -9,7 +9,8 @@ from typing import Any
 import streamlit as st
 
 from dashboard.desk import Desk
-from linesim.report.theme.safe import key_in_picture
+from linesim.report.theme.safe import in_markdown, key_in_picture
+from linesim.words import ENGLISH, reader, retell, say
 from linesim.works.doing import called_at
 
 __all__ = [
@@ -58,12 +59,14 @@ def pick(
     """
     names = list(among)
     _follow(desk, name, names, clicked)
-    now = desk.chosen(name, names, usual)
+    now = names[names.index(desk.chosen(name, names, usual))]
     turn = st.session_state.get(_TURN + name, 0)
     key = f"pick {name} {turn}" if turn else f"pick {name}"
     if st.session_state.get(key) not in names:
         st.session_state[key] = now
-    chosen = st.selectbox(words, names, key=key, format_func=called)
+    shown = words if reader() is ENGLISH else in_markdown(words)
+    told = {each: retell(called(each)) for each in names}
+    chosen = st.selectbox(shown, names, key=key, format_func=told.__getitem__)
     desk.choices[name] = chosen
     return str(chosen)
 
@@ -168,13 +171,13 @@ def pick_operation(
         The name of the operation, as the scenario has it.
     """
     names = [*first, *desk.works.lines[line].operations]
-    return pick(desk, name, "Operation", names, usual, clicked, partial(called_at, desk.works, line))
+    return pick(desk, name, say("frame.operation"), names, usual, clicked, partial(called_at, desk.works, line))
 
 
 def choose_line(desk: Desk) -> str:
     """Which line is looked at; asked only where there are several."""
     names = list(desk.works.lines)
-    return names[0] if len(names) == 1 else pick(desk, "line", "Line", names)
+    return names[0] if len(names) == 1 else pick(desk, "line", say("frame.line"), names)
 
 
 def choose_policy(desk: Desk, words: str) -> str:
@@ -190,7 +193,13 @@ def policy_in_hand(desk: Desk) -> str:
 def choose_against(desk: Desk, policy: str) -> str:
     """What a policy is set against: today's practice; where that itself is in hand, the policy named last."""
     today, last = desk.works.todays_policy, list(desk.works.policies)[-1]
-    return pick(desk, f"against {policy}", "set against", list(desk.works.policies), today if policy != today else last)
+    return pick(
+        desk,
+        f"against {policy}",
+        say("frame.set_against"),
+        list(desk.works.policies),
+        today if policy != today else last,
+    )
 
 
 def _pointed(event: object, names: Sequence[str]) -> str | None:

@@ -8,6 +8,8 @@ import streamlit as st
 
 from dashboard.parts.guard import guarded
 from dashboard.parts.room import desks
+from linesim.report.theme.safe import in_markdown
+from linesim.words import ENGLISH, reader, spoken
 
 __all__ = ["folded", "unfold"]
 
@@ -30,7 +32,7 @@ def folded(words: str, name: str, draw: Callable[[], None], is_open: bool = Fals
     is_open : bool
         Whether it is open before anybody has opened or closed it.
     """
-    _fold(words, name, draw, is_open)
+    _fold(words if reader() is ENGLISH else in_markdown(words), name, spoken(draw), is_open)
 
 
 def unfold(name: str) -> None:

@@ -10,6 +10,7 @@ from typing import Any
 
 import streamlit as st
 
+from dashboard.parts.said import label
 from linesim.errors import LinesimError
 from linesim.report.theme.safe import in_markdown
 
@@ -30,10 +31,7 @@ def guarded(draw: Callable[..., None]) -> Callable[..., None]:
         except Exception:  # a fault of any kind must not reach the user as a traceback
             mark = secrets.token_hex(4)
             LOG.exception("fault %s on a page", mark)
-            st.error(
-                f"Something went wrong here that should not. It is in the server's log as {mark}. Your scenario is "
-                "kept; go to another page, or take the last change back."
-            )
+            st.error(label("frame.fault", mark=mark))
 
     return drawn
 

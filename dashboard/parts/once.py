@@ -7,6 +7,8 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from typing import Any, TypeVar
 
+from linesim.words import Words, reader
+
 __all__ = ["once"]
 
 T = TypeVar("T")
@@ -15,11 +17,11 @@ _MOST = 160
 """Pictures, tables and sentences remembered by a server; the longest unused goes first."""
 
 _lock = threading.Lock()
-_drawn: OrderedDict[Hashable, tuple[object, Any]] = OrderedDict()
+_drawn: OrderedDict[Hashable, tuple[object, Words, Any]] = OrderedDict()
 
 
 def once(draw: Callable[..., T], answer: object, *given: Hashable) -> T:
-    """What a function makes of an answer; the same again without working it out.
+    """What a function makes of an answer for whoever reads; the same again without working it out.
 
     Parameters
     ----------
@@ -34,14 +36,15 @@ def once(draw: Callable[..., T], answer: object, *given: Hashable) -> T:
     -------
     object
     """
-    key = (draw, id(answer), given)
+    words = reader()
+    key = (draw, id(answer), given, id(words))
     with _lock:
         if key in _drawn:
             _drawn.move_to_end(key)
-            return _drawn[key][1]  # type: ignore[no-any-return]
+            return _drawn[key][2]  # type: ignore[no-any-return]
     result = draw(answer, *given)
     with _lock:
-        _drawn[key] = (answer, result)  # the answer is held, so that its id is nobody else's
+        _drawn[key] = (answer, words, result)  # both are held, so that their ids are nobody else's
         while len(_drawn) > _MOST:
             _drawn.popitem(last=False)
     return result

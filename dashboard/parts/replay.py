@@ -12,6 +12,7 @@ from dashboard.parts.show import note, picture
 from linesim.report.views.moment import events_of, floor_picture
 from linesim.report.views.shift import clock
 from linesim.study.one.shift_record import ShiftRecord
+from linesim.words import spoken
 
 __all__ = ["go_to", "replay"]
 
@@ -30,7 +31,7 @@ def replay(record: ShiftRecord, line: str) -> None:
     left, right = st.columns([4, 1], vertical_alignment="bottom")
     left.header("The floor at one moment", anchor=False)
     is_played = right.toggle("Play", key="play")
-    st.fragment(guarded(_moment), run_every=_PLAY_EVERY_S if is_played else None)(record, line, is_played)
+    st.fragment(spoken(guarded(_moment)), run_every=_PLAY_EVERY_S if is_played else None)(record, line, is_played)
 
 
 def _moment(record: ShiftRecord, line: str, is_played: bool) -> None:

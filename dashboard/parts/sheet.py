@@ -10,13 +10,17 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.room import light
+from dashboard.parts.said import label, labels
 from linesim.report.theme.desk_style import desk_style
 from linesim.report.theme.markup import element
 from linesim.report.theme.safe import in_markdown, short
 from linesim.report.theme.shown import SYSTEMS
 from linesim.report.theme.signed import signed_foot
+from linesim.words import ENGLISH, reader, say
 
 __all__ = ["Card", "cards", "foot", "head", "style", "ways"]
+
+_UNITS = {"metric": "frame.metric", "inch": "frame.inch"}
 
 
 class Card(Protocol):
@@ -49,21 +53,22 @@ def head(
     tools_of_desk : callable, optional
         Draws what is offered for the desk as a whole.
     """
-    lettering, title = heading or (f"linesim / works desk / {_whence(desk)}", desk.works.name)
+    lettering, title = heading or (say("frame.lettering", whence=_whence(desk)), desk.works.name)
     name, tools = st.columns(2, vertical_alignment="bottom")
     with name:
         st.html(element("p", lettering, "lettering"))
         st.title(in_markdown(title), anchor=False)
     with tools, st.container(horizontal=True, horizontal_alignment="right", vertical_alignment="bottom"):
         if manual is not None:
-            st.page_link(manual, label="Manual")
+            st.page_link(manual, label=label("frame.manual"))
         if heading is None and tools_of_desk is not None:
             tools_of_desk()
         if heading is None and desk.may_change:
             _back_and_forth(desk)
         chosen = st.segmented_control(
-            "Units", SYSTEMS, default=desk.system, required=True, key="units", label_visibility="collapsed"
-        )
+            label("frame.units"), SYSTEMS, default=desk.system, required=True, key="units", format_func=labels(_UNITS),
+            label_visibility="collapsed",
+        )  # fmt: skip
         if chosen is not None and chosen != desk.system:
             desk.system = chosen
             st.rerun()
@@ -91,12 +96,12 @@ def _whence(desk: Desk) -> str:
 
 def _back_and_forth(desk: Desk) -> None:
     last, following = desk.last_step, desk.next_step
-    words = f"Take back: {short(last, 60)}" if last else "Nothing to take back"
-    if st.button("Undo", key="undo", disabled=not last, help=in_markdown(words)):
+    words = label("frame.take_back", step=short(last, 60)) if last else label("frame.nothing_back")
+    if st.button(label("frame.undo"), key="undo", disabled=not last, help=words):
         desk.undo()
         st.rerun()
-    words = f"Do again: {short(following, 60)}" if following else "Nothing to do again"
-    if st.button("Redo", key="redo", disabled=not following, help=in_markdown(words)):
+    words = label("frame.do_again", step=short(following, 60)) if following else label("frame.nothing_again")
+    if st.button(label("frame.redo"), key="redo", disabled=not following, help=words):
         desk.redo()
         st.rerun()
 
@@ -114,18 +119,23 @@ def cards(pages: Sequence[tuple[str, st.Page]], here: str) -> None:
     with st.container(horizontal=True, key="cards", gap="small"):
         for number, (title, page) in enumerate(pages, start=1):
             with st.container(key=f"here{number}" if title == here else f"card{number}", width="content"):
-                st.page_link(page, label=f"{number}\N{NO-BREAK SPACE} {title}")
+                st.page_link(page, label=f"{number}\N{NO-BREAK SPACE} {_in_label(title)}")
 
 
-def ways(pages: Sequence[st.Page]) -> None:
+def _in_label(title: str) -> str:
+    """A title on a card; English ones hold nothing that Markdown obeys."""
+    return title if reader() is ENGLISH else in_markdown(title)
+
+
+def ways(pages: Sequence[tuple[str, st.Page]]) -> None:
     """Pages without a card to which the open one leads, side by side; nothing where there are none.
 
     Parameters
     ----------
-    pages : sequence of Page
-        In their order.
+    pages : sequence of (str, Page)
+        Title and page, in their order.
     """
     if pages:
         with st.container(horizontal=True, key="ways", gap="small"):
-            for page in pages:
-                st.page_link(page, label=page.title)
+            for title, page in pages:
+                st.page_link(page, label=_in_label(title))

@@ -10,11 +10,12 @@ from streamlit.runtime.uploaded_file_manager import UploadedFile
 
 from dashboard.desk import Desk
 from dashboard.parts.guard import tell
+from dashboard.parts.said import label
 from dashboard.parts.sent import MOST_MB, read_sent, take_sent, text_of
 from linesim.errors import LinesimError
 from linesim.report.files.words_file import missing_words
 from linesim.report.theme.safe import in_markdown, short
-from linesim.words import ENGLISH, Words
+from linesim.words import ENGLISH, Words, say
 from linesim.words.catalogue import template
 
 __all__ = ["choose_words", "words_of"]
@@ -54,15 +55,13 @@ def choose_words(desk: Desk, key: str) -> Words:
         For the controls.
     """
     own, words = _own(desk), words_of(desk)
-    with st.popover(f"Words: {words.language}", key=f"{key} words"):
-        st.caption(
-            "Whoever reads English badly reads his card badly. Put your own words into the file, and send it here."
-        )
+    with st.popover(label("frame.words", language=words.language), key=f"{key} words"):
+        st.caption(label("frame.own_words"))
         st.download_button(
-            "The words (YAML)", template, "words.yaml", _KIND, key=f"take {key} words", on_click="ignore"
+            label("frame.template"), template, "words.yaml", _KIND, key=f"take {key} words", on_click="ignore"
         )
         sent = st.file_uploader(
-            "The words in another language", ["yaml", "yml"], max_upload_size=MOST_MB, key=f"{key} words file"
+            label("frame.send_words"), ["yaml", "yml"], max_upload_size=MOST_MB, key=f"{key} words file"
         )
         taken, fault_of = f"{key} words that were sent", f"{key} fault of the words"
         if sent is not None and st.session_state.get(taken) != sent.file_id:
@@ -81,9 +80,14 @@ def _show_own(desk: Desk, own: _Own, key: str) -> None:
         tell(own.fault)
     if own.text:
         st.download_button(
-            "Your words (YAML)", own.text, "your-words.yaml", _KIND, key=f"take {key} own words", on_click="ignore"
+            label("frame.your_words"),
+            own.text,
+            "your-words.yaml",
+            _KIND,
+            key=f"take {key} own words",
+            on_click="ignore",
         )
-    if st.button("English again", key=f"{key} english"):
+    if st.button(label("frame.english"), key=f"{key} english"):
         _drop(desk)
         st.rerun()
 
@@ -124,7 +128,7 @@ def _take(desk: Desk, sent: UploadedFile, fault_of: str) -> None:
         return
     desk.choices[_WORDS] = _Own(text, shown, words)
     _keep(desk, text, shown)
-    st.toast(in_markdown(missing_words(words, shown) or f"{shown}: every sheet is printed in these words."))
+    st.toast(in_markdown(missing_words(words, shown) or say("frame.all_words", file=shown)))
     st.rerun()
 
 
@@ -137,7 +141,7 @@ def _keep(desk: Desk, text: str, called: str) -> None:
         desk.kept.keep_text(_WORDS, text, called)
     except LinesimError as error:
         LOG.warning("words that were sent to a desk are not kept: %s", error)
-        desk.word = f"Your words stand here, but they could not be kept: {error}"
+        desk.word = say("frame.words_not_kept", error=str(error))
 
 
 def _drop(desk: Desk) -> None:

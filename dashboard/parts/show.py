@@ -10,12 +10,14 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.folded import folded
 from dashboard.parts.room import figures_on_paper
+from dashboard.parts.said import label
 from linesim.desk import Desk as DeskFigures
 from linesim.report.page.notes import assumptions_of, method_texts, source_sheet
 from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.markup import bullets, element
 from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.row import figure_row
+from linesim.words import Words, reader, retell, say
 from linesim.works import Works
 
 __all__ = ["answer", "beside", "figure_strip", "listed", "note", "picture", "rests_on", "table"]
@@ -65,7 +67,7 @@ def picture(shown: Picture, key: str, on_select: bool = False, is_open: bool = F
         on_select="rerun" if on_select else "ignore",
         selection_mode="points",
     )
-    folded("The figures behind this picture", f"figures of {key}", partial(table, shown.sheet, key), is_open)
+    folded(say("frame.figures_behind"), f"figures of {key}", partial(table, shown.sheet, key), is_open)
     return event
 
 
@@ -76,26 +78,26 @@ def table(sheet: Sheet, key: str) -> None:
         if sheet.words:
             st.html(sheet.words)
         st.download_button(
-            "Download this table (CSV)", lambda: sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv",
+            label("frame.download_table"), lambda: sheet.csv, f"{key}.csv", "text/csv", key=f"{key} csv",
             on_click="ignore", type="tertiary", icon=":material/download:",
         )  # fmt: skip
 
 
 def rests_on(desk: Desk, key: str, extra: Sequence[str] = ()) -> None:
     """One click to what the figures here rest on: assumptions, cautions and sources."""
-    with st.popover("What this rests on", key=f"{key} rests"):
-        st.subheader("Assumptions", anchor=False)
-        assumptions, sources = _rests(desk.digest, desk.works, figures_on_paper(desk))
+    with st.popover(label("sheet.rests_on"), key=f"{key} rests"):
+        st.subheader(label("justify.assumptions"), anchor=False)
+        assumptions, sources = _rests(desk.digest, id(reader()), desk.works, figures_on_paper(desk))[1:]
         st.html(bullets([*extra, *assumptions]))
-        st.subheader("Cautions", anchor=False)
-        st.html(bullets(CAUTIONS, "cautions"))
-        st.subheader("Sources", anchor=False)
-        st.html(bullets(method_texts()))
+        st.subheader(label("sheet.cautions"), anchor=False)
+        st.html(bullets(map(retell, CAUTIONS), "cautions"))
+        st.subheader(label("justify.sources"), anchor=False)
+        st.html(bullets(map(retell, method_texts())))
         st.html(sources)
 
 
 @st.cache_resource(show_spinner=False, max_entries=64)
-def _rests(digest: str, _works: Works, _figures: DeskFigures) -> tuple[list[str], str]:
-    """Assumptions in sentences, and the table of sources."""
-    del digest
-    return assumptions_of(_works, _figures), source_sheet(_figures).html
+def _rests(digest: str, words: int, _works: Works, _figures: DeskFigures) -> tuple[Words, list[str], str]:
+    """In whose words it is, so that they are held; assumptions in sentences, and the table of sources."""
+    del digest, words
+    return reader(), assumptions_of(_works, _figures), source_sheet(_figures).html

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
 
 import pandas as pd
 import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.guard import tell
+from dashboard.parts.said import label
 from dashboard.parts.sent import MOST_MB, read_sent, take_sent
 from linesim.errors import LinesimError
 from linesim.report.files.standing_file import standing_bytes
 from linesim.report.theme.safe import short
 from linesim.study.coming.reading import rows_from_cells
 from linesim.study.coming.standing import StandingRow, as_table, standing_rows, with_figures
+from linesim.words import retell, say
 
 __all__ = ["carry_on", "standing_table"]
 
@@ -34,24 +38,28 @@ def standing_table(desk: Desk) -> tuple[StandingRow, ...]:
     """
     rows = _rows(desk)
     turn = f"{desk.digest[:12]} {desk.choices.get(_TURN, 0)}"
-    with st.expander("What is on the machines now", expanded=_STANDS not in desk.choices, key="standing open"):
-        st.caption(
-            "Parts that each mounted set has done since its change, parts standing (the one on a machine counted in), "
-            "minutes of repair left, sets not on machines. What is left empty is assumed, and said so."
-        )
+    with st.expander(label("standing.title"), expanded=_STANDS not in desk.choices, key="standing open"):
+        st.caption(label("standing.explained"))
         with st.form(f"standing {turn}", border=False):
-            table = as_table(rows).astype({"figure": "float64"})
-            config = {"figure": st.column_config.NumberColumn("figure", min_value=0, max_value=1_000_000)}
+            table = _told(rows)
+            config: dict[str, Any] = {name: st.column_config.TextColumn(say(f"standing.{name}")) for name in table}
+            config["figure"] = st.column_config.NumberColumn(say("standing.figure"), min_value=0, max_value=1_000_000)
             shown = st.data_editor(
                 table, key=f"standing rows {turn}", hide_index=True, height=420, column_config=config,
                 disabled=[name for name in table.columns if name != "figure"], placeholder="",
             )  # fmt: skip
-            if st.form_submit_button("Foretell from these counts", type="primary"):
-                _take_typed(desk, shown)
+            if st.form_submit_button(label("standing.foretell"), type="primary", key=f"foretell {turn}"):
+                _take_typed(desk, as_table(rows).assign(figure=shown["figure"].to_numpy()))
         _files(desk, rows, turn)
     if desk.choices.get(_FAULT) is not None:
         tell(desk.choices[_FAULT])
     return tuple(rows)
+
+
+def _told(rows: Sequence[StandingRow]) -> pd.DataFrame:
+    """The rows as a table in the words of whoever looks; its figures are taken back by their places."""
+    told = [replace(row, what=retell(row.what), remark=retell(row.remark)) for row in rows]
+    return as_table(told).astype({"figure": "float64"})
 
 
 def carry_on(desk: Desk, rows: Sequence[StandingRow]) -> None:
@@ -87,10 +95,12 @@ def _files(desk: Desk, rows: Sequence[StandingRow], turn: str) -> None:
     left, right = st.columns([1, 2], vertical_alignment="bottom")
     with left:
         content = standing_bytes(as_table(rows), ".xlsx")
-        st.download_button("This table (Excel)", content, "how-it-stands.xlsx", key="take standing", on_click="ignore")
+        st.download_button(
+            label("standing.table"), content, "how-it-stands.xlsx", key="take standing", on_click="ignore"
+        )
     with right:
         sent = st.file_uploader(
-            "The table filled in, or an earlier forecast", ["csv", "xlsx", "json"], max_upload_size=MOST_MB,
+            label("standing.filled_in"), ["csv", "xlsx", "json"], max_upload_size=MOST_MB,
             key=f"standing file {turn}",
         )  # fmt: skip
     if sent is not None:

@@ -9,6 +9,8 @@ import streamlit as st
 from dashboard.desk import Desk
 from dashboard.parts.choose import picked_for
 from dashboard.parts.folded import unfold
+from dashboard.parts.said import label
+from linesim.words import say
 
 __all__ = ["offer_way", "offer_way_back", "signposted"]
 
@@ -63,6 +65,8 @@ def offer_way_back(desk: Desk) -> None:
     if page is None or back == here:
         desk.choices.pop(_BACK, None)
         return
-    if st.button(f"Back to: {page.title}", key="way back", type="tertiary", icon=":material/arrow_back:"):
+    if st.button(
+        label("frame.back_to", page=say(f"pages.{back}")), key="way back", type="tertiary", icon=":material/arrow_back:"
+    ):
         desk.choices.pop(_BACK, None)
         st.switch_page(page)

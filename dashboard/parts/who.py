@@ -14,10 +14,12 @@ import streamlit as st
 from streamlit import config
 
 from dashboard.desk import Desk
+from dashboard.parts.said import label
 from linesim.cli.dashboard import HOME, SIGN_IN
 from linesim.cli.sign_in import INSTRUCTORS
-from linesim.report.theme.safe import in_markdown, short
+from linesim.report.theme.safe import short
 from linesim.store import StoredStudy
+from linesim.words import say
 
 __all__ = [
     "is_served_to_many", "may_change", "may_teach", "owner_of", "person", "shown_name", "sign_in_first", "signed_in",
@@ -84,10 +86,10 @@ def shown_name() -> str:
 def signed_in() -> None:
     """Say who has signed in, and offer to sign out."""
     if person():
-        name = shown_name() or "you"
+        name = shown_name() or say("frame.you")
         with st.container(horizontal=True, vertical_alignment="center"):
-            st.caption(f"Signed in as {in_markdown(short(name, 60))}.")
-            st.button("Sign out", key="sign out", on_click=st.logout)
+            st.caption(label("frame.signed_in", name=short(name, 60)))
+            st.button(label("frame.sign_out"), key="sign out", on_click=st.logout)
 
 
 def _short_digest(text: str) -> str:

@@ -15,6 +15,7 @@ from dashboard.parts.folded import folded
 from dashboard.parts.once import once
 from dashboard.parts.replay import replay
 from dashboard.parts.room import figures_on_paper, light
+from dashboard.parts.said import label, labels
 from dashboard.parts.show import answer, note, picture, rests_on, table
 from linesim.report.views import moment as moment_view
 from linesim.report.views import shift as shift_view
@@ -29,8 +30,8 @@ URL = "shift"
 def page(desk: Desk) -> None:
     """Draw the page."""
     usual = desk.chosen("which shift", tuple(_SHIFTS))
-    chosen = st.segmented_control("Shift", list(_SHIFTS), default=usual, required=True, key="which shift",
-                                  label_visibility="collapsed")  # fmt: skip
+    chosen = st.segmented_control(label("coming.shift"), list(_SHIFTS), default=usual, format_func=labels(_WORDS),
+                                  required=True, key="which shift", label_visibility="collapsed")  # fmt: skip
     desk.choices["which shift"] = chosen or usual
     _SHIFTS[str(desk.choices["which shift"])](desk)
 
@@ -59,6 +60,7 @@ def _replayed(desk: Desk) -> None:
 
 
 _SHIFTS = {"A shift as it runs": _replayed, "The coming shift, from what is on the machines": coming_shift}
+_WORDS = dict(zip(_SHIFTS, ("shift.as_it_runs", "shift.coming"), strict=True))
 
 
 def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:

@@ -16,9 +16,12 @@ from linesim.words.saying import (
     language,
     listed_words,
     localised,
+    plainly,
+    reader,
     reading,
     retell,
     say,
+    spoken,
     within,
 )  # fmt: skip
 
@@ -38,9 +41,12 @@ __all__ = [
     "language",
     "listed_words",
     "localised",
+    "plainly",
+    "reader",
     "reading",
     "recognised",
     "retell",
     "say",
+    "spoken",
     "within",
 ]

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import functools
 import string
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from typing import Any
+from typing import Any, TypeVar
 
 from linesim.words.catalogue import ENGLISH, Words
 from linesim.words.plurals import form_of
 
 __all__ = [
     "Begun", "Choice", "Figure", "Joined", "KeptText", "Series", "begun", "figure", "keep", "language", "listed_words",
-    "localised", "reading", "retell", "say", "within",
+    "localised", "plainly", "reader", "reading", "retell", "say", "spoken", "within",
 ]  # fmt: skip
+
+_Drawn = TypeVar("_Drawn")
+_Of = TypeVar("_Of")
 
 _reader: ContextVar[Words] = ContextVar("words of whoever reads", default=ENGLISH)
 
@@ -81,6 +85,29 @@ def reading(words: Words) -> Iterator[None]:
         yield
     finally:
         _reader.reset(token)
+
+
+def reader() -> Words:
+    """The words that are spoken now."""
+    return _reader.get()
+
+
+def plainly(texts: Callable[[_Of], Iterable[str]], of: _Of) -> tuple[str, ...]:
+    """Texts about something in English, whoever reads: what an answer keeps and a file holds."""
+    with reading(ENGLISH):
+        return tuple(texts(of))
+
+
+def spoken(draw: Callable[..., _Drawn]) -> Callable[..., _Drawn]:
+    """The same function, which speaks the words of now whenever it is called: later, or in another thread."""
+    words = reader()
+
+    @functools.wraps(draw)
+    def drawn(*given: Any, **named: Any) -> _Drawn:
+        with reading(words):
+            return draw(*given, **named)
+
+    return drawn
 
 
 def language() -> str:

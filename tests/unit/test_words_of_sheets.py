@@ -300,12 +300,15 @@ _LIKE: dict[str, tuple[dict[str, Any], ...]] = {
 
 def test_each_key_is_used_and_each_that_is_used_is_there() -> None:
     sources = [
-        path.read_text(encoding="utf-8") for path in (ROOT / "linesim").rglob("*") if path.suffix in (".py", ".html")
+        path.read_text(encoding="utf-8")
+        for room in ("linesim", "dashboard")
+        for path in (ROOT / room).rglob("*")
+        if path.suffix in (".py", ".html")
     ]
     text = "\n".join(source for source in sources if "There are no words for this key" not in source)
     unused = [key for key in ENGLISH.entries if f'"{key}"' not in text and not _is_made(key, text)]
     assert not unused
-    asked = set(re.findall(r'(?:say|keep)\(\s*"([a-z_]+\.[A-Za-z_ ]+)"', text))
+    asked = set(re.findall(r'(?:say|keep|label)\(\s*"([a-z_]+\.[A-Za-z_ ]+)"', text))
     assert asked <= set(ENGLISH.entries)
 
 

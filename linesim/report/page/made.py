@@ -5,20 +5,12 @@ from __future__ import annotations
 from datetime import date
 
 from linesim import __version__
+from linesim.report.theme.shown import day_words
 from linesim.words import say
 
 __all__ = ["day_words", "made_values", "made_words"]
 
 _SHOWN = 10
-
-
-def day_words(day: date) -> str:
-    """A day as the reader writes it.
-
-    >>> day_words(date(2031, 4, 1))
-    '2031-04-01'
-    """
-    return say("format.date", year=day.year, month=day.month, day=day.day)
 
 
 def made_values(digest: str, today: date) -> dict[str, str]:

@@ -12,6 +12,7 @@ import plotly.graph_objects as go
 from linesim.manual.words import meanings
 from linesim.report.theme.csv_text import as_csv
 from linesim.report.theme.markup import Cell, table, words_folded
+from linesim.words import ENGLISH, reader, say
 
 __all__ = ["Picture", "Sheet"]
 
@@ -46,12 +47,17 @@ class Sheet:
     def html(self) -> str:
         """As HTML with everything escaped; very long ones are cut, and say so."""
         left = len(self.rows) - _MOST_ROWS
-        more = f" The first {_MOST_ROWS} rows; {left} more are in the file." if left > 0 else ""
-        return table(self.caption + more, self.heads, self.rows[:_MOST_ROWS], self.foot)
+        more = say("frame.first_rows", most=_MOST_ROWS, left=left) if left > 0 else ""
+        return table(f"{self.caption} {more}".rstrip(), self.heads, self.rows[:_MOST_ROWS], self.foot)
 
     @property
     def words(self) -> str:
-        """The words of the trade that head columns and rows, folded away, each with its sentence; empty if none do."""
+        """The words of the trade that head columns and rows, folded away, each with its sentence; empty if none do.
+
+        The sentences are the manual's and English: whoever reads other words is not shown them.
+        """
+        if reader() is not ENGLISH:
+            return ""
         cells = [*self.heads, *(row[0] for row in self.rows[:_MOST_ROWS])]
         return words_folded(meanings(cell if isinstance(cell, str) else cell[0] for cell in cells))
 

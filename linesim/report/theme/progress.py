@@ -6,11 +6,13 @@ import math
 from typing import Protocol
 
 from linesim.report.theme.shown import number
+from linesim.words import listed_words, say
 
 __all__ = ["progress_words", "time_left"]
 
 
 _SOON_S = 10.0
+_MINUTES_S = 90.0
 
 
 class Step(Protocol):
@@ -42,8 +44,10 @@ def time_left(seconds: float | None) -> str:
     if seconds is None or math.isnan(seconds):
         return ""
     if seconds < 1.0:
-        return "a moment left"
-    return f"about {math.ceil(seconds)} s left" if seconds < 90.0 else f"about {math.ceil(seconds / 60.0)} min left"
+        return say("progress.moment")
+    if seconds < _MINUTES_S:
+        return say("progress.seconds", left=math.ceil(seconds))
+    return say("progress.minutes", left=math.ceil(seconds / 60.0))
 
 
 def progress_words(step: Step | None, state: str, ahead: int = 0, warming_s: float | None = None) -> str:
@@ -67,15 +71,11 @@ def progress_words(step: Step | None, state: str, ahead: int = 0, warming_s: flo
     """
     if state == "waiting":
         if warming_s is not None:
-            far = f", for {warming_s:.0f} s so far" if warming_s >= _SOON_S else ""
-            return f"The engine is being made ready{far}; the first time on a machine this takes a minute or several."
-        before = "1 study comes" if ahead == 1 else f"{ahead} studies come"
-        return f"In the queue: {before} first." if ahead else "In the queue: it is the next."
+            return say("progress.warming_for" if warming_s >= _SOON_S else "progress.warming", seconds=warming_s)
+        return say("progress.queue", count=ahead) if ahead else say("progress.next")
     if step is None:
-        return "Stopped before the first run had ended." if state == "stopped" else "Begun."
-    runs = f"{number(step.done, 0)} of {number(step.total, 0)} runs"
-    if state == "stopped":
-        return f"Stopped after {runs}; what is shown rests on these."
-    if state == "stopping":
-        return f"Stopping after {runs} ..."
-    return ", ".join(part for part in (step.words, runs, time_left(step.left_s)) if part)
+        return say("progress.stopped_before" if state == "stopped" else "progress.begun")
+    runs = say("progress.runs", done=number(step.done, 0), total=number(step.total, 0))
+    if state in ("stopped", "stopping"):
+        return say(f"progress.{state}", runs=runs)
+    return listed_words([part for part in (step.words, runs, time_left(step.left_s)) if part])

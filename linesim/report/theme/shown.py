@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from datetime import date, datetime
 from typing import Literal, NamedTuple
 
 from linesim.words import ENGLISH, localised, say
 
 __all__ = [
-    "BEYOND", "SYSTEMS", "UNKNOWN", "System", "beyond_capability", "converted", "interval", "number", "pair",
-    "state_shown", "unit_shown", "with_unit", "within",
+    "BEYOND", "SYSTEMS", "UNKNOWN", "System", "beyond_capability", "converted", "day_words", "interval", "moment_words",
+    "number", "pair", "state_shown", "unit_shown", "with_unit", "within",
 ]  # fmt: skip
 
 System = Literal["metric", "inch"]
@@ -95,6 +96,24 @@ def number(value: float | None, decimals: int | None = None) -> str:
     text = localised(f"{value:,.{max(0, places)}f}")
     is_nothing = not any(sign in text for sign in "123456789")
     return (text.removeprefix("-") if is_nothing else text).replace("-", "\N{MINUS SIGN}")
+
+
+def day_words(day: date) -> str:
+    """A day as the reader writes it.
+
+    >>> day_words(date(2031, 4, 1))
+    '2031-04-01'
+    """
+    return say("format.date", year=day.year, month=day.month, day=day.day)
+
+
+def moment_words(moment: datetime) -> str:
+    """A day with its time, as the reader writes them.
+
+    >>> moment_words(datetime(2031, 4, 1, 6, 5))
+    '2031-04-01 06:05'
+    """
+    return say("days.day_and_time", day=day_words(moment), time=f"{moment:%H:%M}")
 
 
 def interval(mean: float, half_width: float, decimals: int | None = None) -> str:

@@ -6,6 +6,8 @@ from datetime import datetime
 
 from linesim.report.theme.markup import bullets
 from linesim.report.theme.safe import short
+from linesim.report.theme.shown import moment_words
+from linesim.words import say
 
 __all__ = ["signed_foot"]
 
@@ -32,9 +34,9 @@ def signed_foot(name: str, origin: str, digest: str, printed: datetime, author: 
     str
     """
     texts = (
-        f"Scenario: {short(name, 80)} ({short(origin, 60)})",
-        f"Revision: {digest[:_REVISION]}, printed {printed:%Y-%m-%d %H:%M}",
-        f"Author: {short(author, 60)}",
-        "Signature and date:",
+        say("frame.scenario", name=short(name, 80), origin=short(origin, 60)),
+        say("frame.revision", revision=digest[:_REVISION], printed=moment_words(printed)),
+        say("frame.author", author=short(author, 60)),
+        say("frame.signature"),
     )
     return bullets(texts, "signed")

@@ -85,7 +85,8 @@ class Clock:
     @property
     def beginning(self) -> str:
         """The shift with which it begins, in words."""
-        return f"{DAYS[self.day].capitalize()}, shift {self.shift + 1} of {self.shifts}, from {self.words(0.0)}"
+        day = keep(f"days.{DAYS[self.day]}")
+        return keep("coming.begins", day=day, shift=self.shift + 1, shifts=self.shifts, time=self.words(0.0))
 
 
 def clock_told(text: str) -> str:

@@ -13,6 +13,7 @@ from linesim.study.coming.forecast_figures import ForecastFigures
 from linesim.study.coming.reading import AT_END
 from linesim.study.coming.standing import as_table
 from linesim.study.coming.words import sentences_of
+from linesim.words import plainly
 
 __all__ = ["Forecast"]
 
@@ -42,7 +43,7 @@ class Forecast(ForecastFigures, Answer):
     @cached_property
     def sentences(self) -> tuple[str, ...]:
         """The answer in words."""
-        return tuple(sentences_of(self))
+        return plainly(sentences_of, self)
 
     @property
     def further(self) -> dict[str, Any]:

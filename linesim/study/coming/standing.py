@@ -12,7 +12,7 @@ from linesim.cards import tool_cards
 from linesim.plan.build import make_plan
 from linesim.plan.magazines import mounted_sets
 from linesim.plan.plan import Plan
-from linesim.words import say
+from linesim.words import keep, say
 from linesim.works import Works
 from linesim.works.now import OperationNow, SetsNow, of_machine
 
@@ -21,8 +21,12 @@ __all__ = [
     "standing_rows", "unsaid", "with_figures",
 ]  # fmt: skip
 
-DONE, WAITING, DOWN = "parts since its change", "parts standing before it", "minutes of repair left"
-SHARP, GROUND, ORDERED = "sharp sets", "sets at the grinder", "sets on order"
+DONE: str = keep("standing.done")
+WAITING: str = keep("standing.waiting")
+DOWN: str = keep("standing.down")
+SHARP: str = keep("standing.sharp")
+GROUND: str = keep("standing.ground")
+ORDERED: str = keep("standing.ordered")
 
 COLUMNS = ("what", "line", "operation", "machine", "cutter", "figure", "remark")
 
@@ -172,7 +176,7 @@ def _mounted(works: Works, plan: Plan) -> Iterator[StandingRow]:
         line, operation, machine, number = _of_machine(plan, int(plan.mounts.machine[mount]))
         cutter, now = plan.names.kinds[kind], _now(works, line, operation)
         done = None if now is None else float(of_machine(now.edges.get(cutter, 0), number))
-        remark = f"changed {when[line, operation, cutter]}"
+        remark = keep("standing.changed", when=when[line, operation, cutter])
         yield StandingRow(DONE, line, operation, machine, cutter, done, remark)
 
 
@@ -191,7 +195,7 @@ def _waiting(works: Works) -> Iterator[StandingRow]:
             if is_first and of.casting.arrivals is None:
                 continue  # castings are always to be had there
             now = _now(works, line, name)
-            room = f"the buffer holds {operation.buffer}" if isinstance(operation.buffer, int) else ""
+            room = keep("standing.holds", parts=operation.buffer) if isinstance(operation.buffer, int) else ""
             yield StandingRow(WAITING, line, name, "", "", None if now is None else float(now.waiting), room)
 
 
@@ -220,14 +224,14 @@ def _down(works: Works, plan: Plan) -> Iterator[StandingRow]:
         line, operation, name, number = _of_machine(plan, machine)
         now = _now(works, line, operation)
         minutes = None if now is None else float(of_machine(now.down, number))
-        yield StandingRow(DOWN, line, operation, name, "", minutes, "0 or empty for one that runs")
+        yield StandingRow(DOWN, line, operation, name, "", minutes, keep("standing.runs"))
 
 
 def _sets(works: Works, plan: Plan) -> Iterator[StandingRow]:
     mounted = mounted_sets(plan)
     for kind, (cutter, of) in enumerate(works.cutters.items()):
         now = None if works.now is None else works.now.sets.get(cutter, SetsNow())
-        remark = f"{of.sets} in all, {int(mounted[kind])} on machines"
+        remark = keep("standing.sets", sets=of.sets, mounted=int(mounted[kind]))
         figures = {SHARP: None if now is None else now.sharp, ORDERED: None if now is None else now.ordered}
         if of.renewal.reground is not None:
             figures = {SHARP: figures[SHARP], GROUND: None if now is None else now.at_grinder, **figures}

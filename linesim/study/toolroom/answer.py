@@ -12,6 +12,7 @@ import pandas as pd
 from linesim.study.answer import Answer, origin_of
 from linesim.study.toolroom.figures import ToolRoomFigures
 from linesim.study.toolroom.words import sentences_of
+from linesim.words import plainly
 
 __all__ = ["ToolRoomPlan"]
 
@@ -42,7 +43,7 @@ class ToolRoomPlan(ToolRoomFigures, Answer):
     @cached_property
     def sentences(self) -> tuple[str, ...]:
         """The plan in words, what is wrong first."""
-        return tuple(sentences_of(self))
+        return plainly(sentences_of, self)
 
     @property
     def further(self) -> dict[str, Any]:

@@ -12,6 +12,7 @@ import pandas as pd
 from linesim.study.answer import Answer, origin_of
 from linesim.study.trial.figures import TrialFigures
 from linesim.study.trial.words import sentences_of
+from linesim.words import plainly
 
 __all__ = ["Trial"]
 
@@ -41,7 +42,7 @@ class Trial(TrialFigures, Answer):
     @cached_property
     def sentences(self) -> tuple[str, ...]:
         """The trial in words."""
-        return tuple(sentences_of(self))
+        return plainly(sentences_of, self)
 
     @property
     def further(self) -> dict[str, Any]:

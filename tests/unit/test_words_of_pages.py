@@ -1,0 +1,121 @@
+"""One file translates the pages used every day: with every word of the catalogue marked, no English is left on them."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from streamlit.dataframe_util import convert_arrow_bytes_to_pandas_df
+from streamlit.testing.v1 import AppTest
+
+from dashboard.desk import Desk
+from dashboard.parts import room
+from dashboard.parts.said import label
+from dashboard.parts.sheet_words import _WORDS, _Own
+from dashboard.shell import PAGES
+from linesim.words import Words, reading, say
+from linesim.works import Works, changed
+from tests.unit.dashboard_app import desk_of, open_page, settled
+from tests.unit.test_words_of_sheets import english_left, nameless, translation
+
+pytestmark = pytest.mark.usefixtures("board_closed", "own_store")
+
+NO_WORDS = {"Excel", "HTML", "PDF", "CSV", "YAML", "Letter", "hy"}
+"""Names of formats, of a paper and of the language."""
+READ = ("label", "body", "help", "placeholder", "text", "title", "caption", "alt")
+"""Fields of what Streamlit sends to the browser that somebody reads."""
+
+
+def short_works() -> Works:
+    return changed(nameless("smallest.yaml"), {"run": {"length": 480, "warm_up": 0}})
+
+
+def opened(url: str, choices: dict[str, Any] | None = None, words: Words | None = None) -> AppTest:
+    """A page of a desk with words of its own."""
+    own = {_WORDS: _Own("", "", translation() if words is None else words)}
+    desk = Desk(short_works(), "№0", choices=own | (choices or {}))
+    return open_page(url, {"desk": room.desks().add(desk).id})
+
+
+def read_on(app: AppTest) -> str:
+    """Everything that somebody reads on a page, without Markdown's escapes; what it rests on left out."""
+    return " ".join(_texts(app._tree)).replace("\\", "")
+
+
+def _texts(node: Any) -> Iterator[str]:
+    proto = getattr(node, "proto", None)
+    if proto is not None and re.search(r" rests$", str(getattr(proto, "id", ""))):
+        return  # assumptions, methods and sources are the report's
+    if proto is not None:
+        yield from _of_proto(proto)
+    for child in getattr(node, "children", {}).values():
+        yield from _texts(child)
+
+
+def _of_proto(proto: Any) -> Iterator[str]:
+    for field, value in proto.ListFields():
+        if field.name == "arrow_data":
+            for column in convert_arrow_bytes_to_pandas_df(value.data).items():
+                yield from map(str, (cell for cell in column[1] if isinstance(cell, str)))
+        elif field.name == "columns" and isinstance(value, str):
+            yield from (str(of.get("label", "")) for of in json.loads(value).values())
+        elif field.name == "spec":
+            yield from _of_picture(json.loads(value))
+        elif field.name in READ and isinstance(value, str):
+            yield value
+        elif field.name == "options":
+            yield from (each if isinstance(each, str) else each.content for each in value)
+        elif hasattr(value, "ListFields") and field.name in ("expandable", "popover", "label"):
+            yield from _of_proto(value)
+
+
+def _of_picture(spec: Any) -> Iterator[str]:
+    """Titles, ticks and what hangs beside marks."""
+    if isinstance(spec, dict):
+        for name, inner in spec.items():
+            if name in ("text", "hovertext", "ticktext", "hovertemplate", "name"):
+                yield from ([inner] if isinstance(inner, str) else map(str, inner) if isinstance(inner, list) else [])
+            if name != "template":
+                yield from _of_picture(inner)
+    elif isinstance(spec, list):
+        for inner in spec:
+            yield from _of_picture(inner)
+
+
+def left_on(app: AppTest) -> list[str]:
+    assert not app.error
+    words = english_left(f'<html lang="hy">{read_on(app)}', short_works())
+    return [word for word in words if word not in NO_WORDS]
+
+
+def test_pages_are_called_as_the_catalogue_calls_them() -> None:
+    assert {module.URL: module.TITLE for module in PAGES} == {
+        module.URL: say(f"pages.{module.URL}") for module in PAGES
+    }
+
+
+def test_words_that_were_sent_make_no_markup_on_a_control() -> None:
+    """Whoever looks at a colleague's desk reads the colleague's words."""
+    with reading(Words("xx", "english", {"frame.undo": "[x](https://example.org) **y**"})):
+        assert label("frame.undo") == "\\[x\\]\\(https\\:\N{WORD JOINER}//example\\.org\\) \\*\\*y\\*\\*"
+    assert label("frame.take_back", step="*x*") == "Take back: \\*x\\*"
+
+
+COMING = {"which shift": "The coming shift, from what is on the machines", "coming shifts": 2}
+
+
+@pytest.mark.longer
+def test_the_coming_shift_is_shown_in_the_words_of_the_desk() -> None:
+    app = opened("shift", COMING)
+    assert not left_on(app)
+    assert "good parts" not in read_on(app)
+    asked = settled(app.selectbox(key="pick left in").select_index(1).run())
+    assert not left_on(asked)
+    assert desk_of(asked).choices["left in"] == "№105 / №101"
+    back = settled(asked.button(key="coming-shift english").click().run())
+    assert "good parts" in read_on(back)
+    assert {"will", "due"} <= set(left_on(back))
+    assert back.selectbox(key="pick left in").value == "№105 / №101"
