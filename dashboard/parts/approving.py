@@ -14,17 +14,20 @@ from dashboard.parts.choose import pick
 from dashboard.parts.folded import folded
 from dashboard.parts.guard import guarded
 from dashboard.parts.past import store
+from dashboard.parts.said import label
 from dashboard.parts.show import answer, note, table
 from dashboard.parts.who import shown_name
 from linesim.cards import CardsOf, tool_cards
 from linesim.errors import StoreError
 from linesim.report.page.cards_page import Printed, Signatures, cards_page
+from linesim.report.terminal.approvals import revision_words
 from linesim.report.theme.safe import in_markdown, short
 from linesim.report.theme.shown import System
 from linesim.report.views import office as view
 from linesim.store import StoredWorks
 from linesim.store.approvals import LONGEST_PERSON, Approval, Proposed, approvals_in, approve, propose
 from linesim.store.card_state import CardState, card_state, states_of_card
+from linesim.words import keep, say
 from linesim.works import Works, digest, to_yaml, works_from_text
 
 __all__ = ["cards_and_approvals", "offer_cards"]
@@ -53,13 +56,11 @@ def offer_cards(desk: Desk, policy: str) -> None:
     policy : str
         By which sets are changed.
     """
-    folded(
-        "Tool-change cards, one sheet for each operation", "tool-change cards", partial(_cards_offered, desk, policy)
-    )
+    folded(say("cards.fold"), "tool-change cards", partial(_cards_offered, desk, policy))
 
 
 def _cards_offered(desk: Desk, policy: str) -> None:
-    st.caption("For the machine: when each set is changed, what to look for, sharp sets to have at hand, cautions.")
+    st.caption(label("cards.explained"))
     offer(desk, "tool-change-cards", partial(_cards_now, desk, policy), has_words=True)
 
 
@@ -81,22 +82,17 @@ def cards_and_approvals(desk: Desk, policy: str) -> None:
     cards, known = _cards_of(desk.digest, policy, desk.works), _known(desk)
     states = _states_of(cards, known or [])
     holding = sum(state.is_in_force for state in states.values())
-    answer(f'{holding} of {len(cards.numbers)} cards of "{policy}" are approved and hold today.', holding == 0)
+    answer(say("cards.holding", holding=holding, cards=len(cards.numbers), policy=policy), holding == 0)
     offer(desk, "tool-change-cards", partial(_cards_now, desk, policy), has_words=True)
     table(view.cards_sheet(desk.works, cards.numbers, states), "cards")
-    st.header("Approval", anchor=False)
+    st.header(label("approval.title"), anchor=False)
     if known is None:
-        note(
-            "Nothing is kept on this server, so that nothing can be proposed or approved here: sign the printed cards."
-        )
+        note(say("approval.not_kept"))
         return
     if known:
         today = date.today()  # noqa: DTZ011 - the day of whoever looks
         table(view.approvals_sheet(known, desk.works.name, today), "approvals")
-    note(
-        "Kept in one store for everybody who uses this server, by the name of the works. Names are what people type "
-        "unless they have signed in; where that matters, sign the printed card."
-    )
+    note(say("approval.kept"))
     if desk.may_change:
         guarded(_propose)(desk, cards)
         guarded(_approve)(desk, known)
@@ -126,13 +122,13 @@ def _states_of(cards: CardsOf, known: Sequence[Approval]) -> dict[str, CardState
 
 def _propose(desk: Desk, cards: CardsOf) -> None:
     """Propose the cards of the policy in hand."""
-    with st.expander("Propose these cards", key="propose open"), st.form("propose", border=False):
-        by = _who("Proposed by", "propose by")
-        why = st.text_input("Why, in a line", max_chars=300, key="propose why")
-        if st.form_submit_button("Propose"):
+    with st.expander(label("approval.propose_cards"), key="propose open"), st.form("propose", border=False):
+        by = _who(label("cards.proposed_by"), "propose by")
+        why = st.text_input(label("approval.why_line"), max_chars=300, key="propose why")
+        if st.form_submit_button(label("approval.propose"), key="propose"):
             scenario = StoredWorks(desk.digest, desk.works.name, to_yaml(desk.works))
             number = propose(store(), Proposed(scenario, cards.policy, cards.numbers, by, why))
-            st.toast(f"Kept as proposal {number}.")
+            st.toast(label("approval.kept_as", number=number))
             st.rerun()
 
 
@@ -141,10 +137,10 @@ def _approve(desk: Desk, known: Sequence[Approval]) -> None:
     waiting = {_called(each): each for each in known if each.revision is None}
     if not waiting:
         return
-    with st.expander("Approve a proposal", key="approve open"):
-        chosen = waiting[pick(desk, "proposal", "Proposal", list(waiting))]
+    with st.expander(label("approval.approve_one"), key="approve open"):
+        chosen = waiting[pick(desk, "proposal", say("approval.proposal"), list(waiting))]
         if chosen.works != desk.digest:
-            note("It was made from another scenario than the one on the desk. Its own cards:")
+            note(say("approval.other_scenario"))
         offer(desk, f"cards of proposal {chosen.number}", partial(_proposed_cards, chosen, desk.system), has_words=True)
         _approval_form(chosen)
 
@@ -153,20 +149,21 @@ def _approval_form(chosen: Approval) -> None:
     """Who approves, from when, until when it is looked at again."""
     today = date.today()  # noqa: DTZ011 - the day of whoever looks
     with st.form(f"approve {chosen.number}", border=False):
-        by = _who("Approved by", "approve by")
+        by = _who(label("cards.approved_by"), "approve by")
         left, right = st.columns(2)
-        start = left.date_input("Holds from", today, min_value=today, key="approve from")
-        review = right.date_input("To be reviewed", today + timedelta(days=_REVIEW_AFTER_DAYS), key="approve review")
-        note("From that day on it takes the place of what was approved before; it cannot be taken back, only replaced.")
-        if st.form_submit_button("Approve"):
+        start = left.date_input(label("approval.holds_from"), today, min_value=today, key="approve from")
+        later = today + timedelta(days=_REVIEW_AFTER_DAYS)
+        review = right.date_input(label("cards.review"), later, key="approve review")
+        note(say("approval.from_then"))
+        if st.form_submit_button(label("approval.approve"), key=f"approve it {chosen.number}"):
             done = approve(store(), chosen.number, by, start, review)
-            before = "" if done.replaces is None else f" in place of revision {done.replaces}"
-            st.toast(f"Revision {done.revision} holds from {done.valid_from}{before}.")
+            st.toast(in_markdown(revision_words(done), 300))
             st.rerun()
 
 
 def _called(each: Approval) -> str:
-    return f'{each.number}: "{short(each.policy, 60)}", proposed by {short(each.proposed_by, 40)}'
+    policy, who = short(each.policy, 60), short(each.proposed_by, 40)
+    return keep("approval.called", number=each.number, policy=policy, who=who)
 
 
 def _proposed_cards(chosen: Approval, system: System) -> Carried:
@@ -188,8 +185,10 @@ def _who(words: str, key: str) -> str:
 
 def _tell(known: Sequence[Approval]) -> None:
     """Whether a card in somebody's hand still holds."""
-    typed = st.text_input("Number of a card in your hand", placeholder="12AB-34CD", max_chars=20, key="card in hand")
+    typed = st.text_input(label("approval.in_hand"), placeholder="12AB-34CD", max_chars=20, key="card in hand")
     if typed.strip():
         today = date.today()  # noqa: DTZ011 - the day of whoever looks
         for at, state in states_of_card(known, typed, today):
-            (st.success if state.is_in_force else st.warning)(in_markdown(f"{at}: {state.words}", 300))
+            (st.success if state.is_in_force else st.warning)(
+                in_markdown(say("approval.at", at=at, state=state.words), 300)
+            )

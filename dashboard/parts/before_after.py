@@ -8,10 +8,12 @@ from dashboard.desk import Desk
 from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.choose import policy_in_hand
 from dashboard.parts.once import once
+from dashboard.parts.said import label
 from dashboard.parts.show import answer, listed, note, table
 from linesim.report.views.advice import change_sheet
 from linesim.report.views.differences import scenario_changes
 from linesim.study.advice.change import Change
+from linesim.words import retell, say
 from linesim.works import Works, to_yaml
 
 __all__ = ["before_and_after"]
@@ -26,16 +28,16 @@ def before_and_after(desk: Desk) -> None:
         return
     policy = policy_in_hand(desk)
     earlier = policy if policy in before.policies else before.todays_policy
-    st.subheader("Before and after", anchor=False)
+    st.subheader(label("change.title"), anchor=False)
     job = ask(desk, "change", "linesim.study.advice.change:ChangeStudy", 2 * _REPLICATIONS, before=before,
               policy=policy, policy_before=earlier, replications=_REPLICATIONS)  # fmt: skip
 
     def draw(change: Change) -> None:
-        answer(" ".join(change.sentences), is_open=bool(change.first))
-        under = f'"{policy}"' if policy == earlier else f'"{policy}" against "{earlier}"'
-        note(f"Last change: {desk.last_step}; under {under}, {change.n} runs of each.")
+        answer(" ".join(map(retell, change.sentences)), is_open=bool(change.first))
+        key = "change.last" if policy == earlier else "change.last_against"
+        note(say(key, step=desk.last_step, policy=policy, against=earlier, runs=change.n))
         table(once(change_sheet, change), "before and after")
-        with st.expander("What was changed, in words"):
+        with st.expander(label("change.in_words"), key="what was changed"):
             listed(_changes(desk.digest_before, desk.digest, before, desk.works))
 
     show_answer(job, draw, "change")

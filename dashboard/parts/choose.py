@@ -32,7 +32,7 @@ _POLICY = "policy"
 
 def pick(
     desk: Desk, name: str, words: str, among: Sequence[str], usual: str | None = None, clicked: object = None,
-    called: Callable[[str], str] = str,
+    called: Callable[[str], str] = retell,
 ) -> str:  # fmt: skip
     """One of several names.
 

@@ -12,17 +12,17 @@ from dashboard.parts.ask import ask, show_answer
 from dashboard.parts.carry import carried, offer
 from dashboard.parts.choose import choose_policy
 from dashboard.parts.once import once
+from dashboard.parts.said import label
 from dashboard.parts.show import answer, listed, rests_on, table
 from linesim.report.page.toolroom_page import toolroom_page
 from linesim.report.views import office as view
 from linesim.study.handover.study import Handover
 from linesim.study.toolroom.answer import ToolRoomPlan
 from linesim.study.toolroom.study import MOST_WEEKS, runs_asked
+from linesim.study.toolroom.words import sentences_of
+from linesim.words import retell, say
 
-__all__ = ["BY_POLICY", "other_systems", "tool_room"]
-
-BY_POLICY = "Cutters are changed by this policy"
-"""Before the box with the policies."""
+__all__ = ["other_systems", "tool_room"]
 
 _ROOM = "linesim.study.toolroom.study:ToolRoomStudy"
 _SYSTEMS = "linesim.study.handover.study:HandoverStudy"
@@ -33,14 +33,18 @@ def tool_room(desk: Desk) -> None:
     """Draw what the coming weeks ask of the tool room."""
     left, right = st.columns([3, 1], vertical_alignment="bottom")
     with left:
-        policy = choose_policy(desk, BY_POLICY)
+        policy = choose_policy(desk, say("frame.by_policy"))
     with right:
-        weeks = int(st.number_input("Weeks", 1, MOST_WEEKS, int(desk.choices.get("weeks", _WEEKS)), key="weeks"))
+        weeks = int(
+            st.number_input(
+                label("toolroom.weeks_box"), 1, MOST_WEEKS, int(desk.choices.get("weeks", _WEEKS)), key="weeks"
+            )
+        )
         desk.choices["weeks"] = weeks
     job = ask(desk, "tool room", _ROOM, runs_asked(desk.works, weeks), policy=policy, weeks=weeks)
 
     def draw(plan: ToolRoomPlan) -> None:
-        first, *others = plan.sentences
+        first, *others = once(_sentences, plan)
         answer(first)
         listed(others)
         page = partial(toolroom_page, plan, date.today())  # noqa: DTZ011 - the day of whoever looks
@@ -55,6 +59,10 @@ def tool_room(desk: Desk) -> None:
     rests_on(desk, "tool room")
 
 
+def _sentences(plan: ToolRoomPlan) -> tuple[str, ...]:
+    return tuple(sentences_of(plan))
+
+
 def other_systems(desk: Desk, replications: int) -> None:
     """Draw indicators, change intervals and data of the cutters.
 
@@ -65,12 +73,12 @@ def other_systems(desk: Desk, replications: int) -> None:
     replications : int
         Runs of the policy in hand.
     """
-    policy = choose_policy(desk, BY_POLICY)
+    policy = choose_policy(desk, say("frame.by_policy"))
     asked = {"policy": policy, "replications": replications}
     job = ask(desk, "handover", _SYSTEMS, replications, **asked)
 
     def draw(given: Handover) -> None:
-        first, *others = given.sentences
+        first, *others = map(retell, given.sentences)
         answer(first)
         listed(others)
         offer(desk, "handover", lambda: carried(given, given.works, None, "handover", asked), has_page=False)

@@ -14,7 +14,7 @@ from dashboard.parts.show import note
 from linesim.report.theme.safe import in_markdown
 from linesim.report.views.desks import change_lines
 from linesim.store.desks import COPY, LOOK, TOGETHER, WAYS, links_to, version_of, withdraw_link
-from linesim.words import say, spoken
+from linesim.words import retell, say, spoken
 
 __all__ = ["news", "share"]
 
@@ -83,7 +83,7 @@ def _watch(desk: Desk, kept: Kept) -> None:
         return
     seen, there = (version_of(store(), kept.key, number) for number in (kept.seen, newest))
     lines = change_lines(store(), seen, there)
-    named = say("format.semicolon").join(lines[:_MOST_NAMED]) if lines else there.words
+    named = say("format.semicolon").join(map(retell, lines[:_MOST_NAMED])) if lines else there.words
     if len(lines) > _MOST_NAMED:
         named = say("format.and_more", names=named, more=len(lines) - _MOST_NAMED)
     with st.container(horizontal=True, vertical_alignment="center"):

@@ -38,7 +38,7 @@ def note(text: str) -> None:
 def listed(texts: Sequence[str]) -> None:
     """Words beneath, one under the other; nothing if there are none."""
     if texts:
-        st.html(bullets(texts))
+        st.html(bullets(map(retell, texts)))
 
 
 def beside(texts: Sequence[str]) -> None:

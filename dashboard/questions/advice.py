@@ -10,14 +10,16 @@ from dashboard.parts.ask import show_answer
 from dashboard.parts.before_after import before_and_after
 from dashboard.parts.choose import picked_for
 from dashboard.parts.once import once
+from dashboard.parts.said import label
 from dashboard.parts.show import answer, figure_strip, listed, note, rests_on, table
-from linesim.report.theme.safe import in_markdown, short
+from linesim.report.theme.safe import short
 from linesim.report.views import advice as view
 from linesim.study.advice.advice import Advice
 from linesim.study.advice.figures import Proposal
 from linesim.study.advice.move import TRIAL, on_trial
 from linesim.study.advice.study import MOST_MOVES
 from linesim.study.advice.words import basis_words
+from linesim.words import retell
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -56,15 +58,15 @@ def _action(desk: Desk, advice: Advice, proposal: Proposal, number: str) -> None
             with st.container(horizontal=True, gap="small"):
                 if proposal.is_fresh:
                     _why(advice, proposal, number)
-                with st.popover("What it rests on", key=f"action {number} rests"):
-                    listed(once(basis_words, advice))
-                if st.button("Do it on trial", key=f"action {number} trial"):
+                with st.popover(label("advice.rests"), key=f"action {number} rests"):
+                    listed([retell(text) for text in once(basis_words, advice)])
+                if st.button(label("advice.try"), key=f"action {number} trial"):
                     _try(desk, proposal)
 
 
 def _why(advice: Advice, proposal: Proposal, number: str) -> None:
     """Before and after, and the ledger of a month."""
-    with st.popover("Why", key=f"action {number} why"):
+    with st.popover(label("advice.why"), key=f"action {number} why"):
         note(once(view.why_words, proposal))
         table(once(view.why_sheet, proposal, advice.each_confidence), f"why {number}")
         table(once(view.items_sheet, proposal), f"items {number}")
@@ -76,5 +78,5 @@ def _try(desk: Desk, proposal: Proposal) -> None:
     if works is not desk.works:
         desk.put(works, f"on trial: {short(proposal.label, 60)}")
     picked_for(desk, "policy", name)
-    st.toast(f"On trial as the policy {in_markdown(name)}; Undo takes it back.")
+    st.toast(label("advice.on_trial", policy=name))
     st.rerun()

@@ -13,14 +13,17 @@ from dashboard.parts.approving import cards_and_approvals
 from dashboard.parts.ask import show_answer
 from dashboard.parts.carry import carried, offer
 from dashboard.parts.choose import choose_policy
-from dashboard.parts.office_sheets import BY_POLICY, other_systems, tool_room
+from dashboard.parts.office_sheets import other_systems, tool_room
 from dashboard.parts.once import once
+from dashboard.parts.said import label, labels
 from dashboard.parts.show import answer, listed, rests_on, table
 from linesim.report.page.brief_page import brief_page
+from linesim.report.theme.safe import in_markdown
 from linesim.report.views import office as view
 from linesim.study.advice.advice import Advice
 from linesim.study.advice.brief import Brief
 from linesim.study.advice.study import MOST_MOVES
+from linesim.words import retell, say
 
 __all__ = ["TITLE", "URL", "page"]
 
@@ -35,8 +38,9 @@ def page(desk: Desk) -> None:
     """Draw the page."""
     usual = desk.chosen("sheet to carry", tuple(_SHEETS))
     chosen = st.segmented_control(
-        "Sheet", list(_SHEETS), default=usual, required=True, key="sheet to carry", label_visibility="collapsed"
-    )
+        label("carry.sheet"), list(_SHEETS), default=usual, format_func=labels(_WORDS), required=True,
+        key="sheet to carry", label_visibility="collapsed",
+    )  # fmt: skip
     desk.choices["sheet to carry"] = chosen or usual
     _SHEETS[str(desk.choices["sheet to carry"])](desk)
 
@@ -47,8 +51,8 @@ def _brief(desk: Desk) -> None:
 
     def draw(advice: Advice) -> None:
         brief: Brief = once(Brief, advice)
-        answer(brief.headline, is_open=brief.chosen is None or bool(brief.first))
-        listed(brief.first)
+        answer(retell(brief.headline), is_open=brief.chosen is None or bool(brief.first))
+        listed([retell(text) for text in brief.first])
         page = partial(brief_page, brief, date.today())  # noqa: DTZ011 - the day of whoever looks
         offer(desk, "brief", lambda: carried(brief, advice.works, page, "brief", {"replications": _REPLICATIONS}),
               has_words=True)  # fmt: skip
@@ -57,7 +61,7 @@ def _brief(desk: Desk) -> None:
         columns = st.columns(2, gap="medium")
         for number, (head, texts) in enumerate(once(view.brief_texts, brief)):
             with columns[number & 1]:
-                st.subheader(head, anchor=False)
+                st.subheader(in_markdown(head), anchor=False)
                 listed(texts)
 
     show_answer(job, draw, "brief")
@@ -66,7 +70,7 @@ def _brief(desk: Desk) -> None:
 
 def _cards(desk: Desk) -> None:
     """Cards, and who approved them."""
-    cards_and_approvals(desk, choose_policy(desk, BY_POLICY))
+    cards_and_approvals(desk, choose_policy(desk, say("frame.by_policy")))
     rests_on(desk, "cards")
 
 
@@ -78,3 +82,4 @@ _SHEETS = {
     "The brief": _brief, "The tool room's weeks": tool_room, "Cards and their approval": _cards,
     "For other systems": _other_systems,
 }  # fmt: skip
+_WORDS = dict(zip(_SHEETS, ("carry.brief", "carry.tool_room", "carry.cards", "carry.systems"), strict=True))

@@ -48,7 +48,7 @@ def brief(file: ScenarioFile, asked: StudyAsked, out: PageOutlet, on_paper: Pape
         write_text(write, to_yaml(answer.trial[0]))
         typer.echo(f"Scenario written to {write}", err=True)
     on_paper.put(page, out.force)
-    out.put_answer(answer, works, brief_text, lambda *_: page())
+    out.put_answer(answer, works, on_paper.in_words(brief_text), lambda *_: page())
 
 
 def _check(path: Path | None, is_forced: bool) -> None:

@@ -96,7 +96,7 @@ def cards(
 
     on_paper.put(page, out.force)
     provenance = {"linesim": __version__, "digest": digest(works), "policy": answer.policy}
-    out.put(answer.tables, provenance, answer.as_dict, lambda: cards_text(answer), page, works=works)
+    out.put(answer.tables, provenance, answer.as_dict, on_paper.in_words(lambda: cards_text(answer)), page, works=works)
 
 
 def _states(location: str | None, answer: CardsOf, today: date) -> dict[str, CardState]:

@@ -133,7 +133,7 @@ def shift(
         return coming_page(of, date.today(), paper.paper, system)  # noqa: DTZ011
 
     paper.put(lambda: page(forecast), out.force)
-    out.put_answer(forecast, works, coming_text, page)
+    out.put_answer(forecast, works, paper.in_words(coming_text), page)
 
 
 def _write_template(works: Works, policy: str | None, path: Path) -> None:

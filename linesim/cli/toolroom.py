@@ -39,4 +39,4 @@ def toolroom(
         return toolroom_page(answer, date.today(), on_paper.paper)  # noqa: DTZ011 - the day of whoever asks
 
     on_paper.put(page, out.force)
-    out.put_answer(answer, works, toolroom_text, lambda *_: page())
+    out.put_answer(answer, works, on_paper.in_words(toolroom_text), lambda *_: page())

@@ -13,8 +13,8 @@ from linesim.words.catalogue import ENGLISH, Words
 from linesim.words.plurals import form_of
 
 __all__ = [
-    "Begun", "Choice", "Figure", "Joined", "KeptText", "Series", "begun", "figure", "keep", "language", "listed_words",
-    "localised", "plainly", "reader", "reading", "retell", "say", "spoken", "within",
+    "Begun", "Choice", "Figure", "Joined", "KeptText", "Series", "begun", "figure", "in_a_row", "keep", "language",
+    "listed_words", "localised", "plainly", "reader", "reading", "retell", "say", "spoken", "within",
 ]  # fmt: skip
 
 _Drawn = TypeVar("_Drawn")
@@ -195,6 +195,15 @@ def _small(text: str) -> str:
 
 def _capital(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}"
+
+
+def in_a_row(texts: Sequence[str]) -> str:
+    """Sentences one after another, now and in a reader's words later; empty for none.
+
+    >>> in_a_row(["It rains.", "Stay."])
+    'It rains. Stay.'
+    """
+    return functools.reduce(lambda first, then: keep("format.then", first=first, then=then), texts) if texts else ""
 
 
 def listed_words(texts: Sequence[str]) -> str:

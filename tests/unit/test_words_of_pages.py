@@ -12,10 +12,14 @@ from streamlit.dataframe_util import convert_arrow_bytes_to_pandas_df
 from streamlit.testing.v1 import AppTest
 
 from dashboard.desk import Desk
-from dashboard.parts import room
+from dashboard.parts import before_after, room
 from dashboard.parts.said import label
 from dashboard.parts.sheet_words import _WORDS, _Own
+from dashboard.questions import advice, carry
 from dashboard.shell import PAGES
+from linesim.cards import tool_cards
+from linesim.report.views.advice import _figure_said
+from linesim.study.advice.paired import FIGURES
 from linesim.words import Words, reading, say
 from linesim.works import Works, changed
 from tests.unit.dashboard_app import desk_of, open_page, settled
@@ -85,9 +89,9 @@ def _of_picture(spec: Any) -> Iterator[str]:
             yield from _of_picture(inner)
 
 
-def left_on(app: AppTest) -> list[str]:
+def left_on(app: AppTest, but: str = "$^") -> list[str]:
     assert not app.error
-    words = english_left(f'<html lang="hy">{read_on(app)}', short_works())
+    words = english_left(f'<html lang="hy">{re.sub(but, " ", read_on(app))}', short_works())
     return [word for word in words if word not in NO_WORDS]
 
 
@@ -119,3 +123,52 @@ def test_the_coming_shift_is_shown_in_the_words_of_the_desk() -> None:
     assert "good parts" in read_on(back)
     assert {"will", "due"} <= set(left_on(back))
     assert back.selectbox(key="pick left in").value == "№105 / №101"
+
+
+CARDS = {"sheet to carry": "Cards and their approval"}
+
+
+def test_cards_and_their_approval_are_shown_in_the_words_of_the_desk() -> None:
+    app = opened("carry", CARDS)
+    assert not left_on(app)
+    app.text_input(key="propose by").set_value("№1")
+    app = settled(app.button(key="propose").click().run())
+    app.text_input(key="approve by").set_value("№2")
+    app = settled(app.button(key="approve it 1").click().run())
+    assert not left_on(app)
+    number = next(iter(tool_cards(short_works(), short_works().todays_policy).numbers.values()))
+    app = settled(app.text_input(key="card in hand").set_value(number).run())
+    assert not left_on(app)
+    assert len(app.success) == 1
+
+
+def test_figures_of_the_advice_are_found_in_the_catalogue() -> None:
+    """A table has lost the keys of its texts; what stands there is found again by its English."""
+    money = "EUR"
+    rows = [{"name": each.name, "figure": each.words, "unit": each.unit.replace("money", money)} for each in FIGURES]
+    with reading(translation()):
+        told = [_figure_said(row, money) for row in rows]
+    assert not re.findall("[a-z]", " ".join(told))
+
+
+@pytest.mark.longer
+@pytest.mark.parametrize("sheet", ["The brief", "The tool room's weeks"])
+def test_sheets_to_carry_away_are_shown_in_the_words_of_the_desk(sheet: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(carry, "_REPLICATIONS", 3)
+    monkeypatch.setattr(carry, "_MOST_MOVES", 10)
+    assert not left_on(opened("carry", {"sheet to carry": sheet, "weeks": 2}))
+
+
+DOUBT = "Still right .*?</p>"
+"""How far a change stays right is said by the studies of doubt, in English."""
+
+
+@pytest.mark.longer
+def test_what_to_do_first_is_shown_in_the_words_of_the_desk(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(advice, "_REPLICATIONS", 3)
+    monkeypatch.setattr(advice, "_MOST_MOVES", 10)
+    monkeypatch.setattr(before_after, "_REPLICATIONS", 3)
+    app = opened("advice")
+    assert not left_on(app, DOUBT)
+    desk_of(app).put(changed(short_works(), {"run": {"seed": 5}}), "№7")
+    assert set(left_on(settled(app.run()), DOUBT)) == {"run", "seed"}, "names of entries are those of the file"

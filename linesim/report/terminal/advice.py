@@ -10,6 +10,7 @@ from linesim.report.theme.grid import Column, grid, plain
 from linesim.report.theme.shown import interval
 from linesim.study.advice.advice import Advice
 from linesim.study.advice.words import basis_words
+from linesim.words import retell, say
 
 __all__ = ["advice_text"]
 
@@ -26,17 +27,22 @@ def advice_text(answer: Advice) -> Group:
     -------
     rich.console.Group
     """
-    lines = [plain(sentence) for sentence in answer.sentences]
+    lines = [plain(retell(sentence)) for sentence in answer.sentences]
     head = Text.assemble((plain(answer.works.name), "bold"), *(f"\n{line}" for line in lines))
-    parts: list[RenderableType] = [head, _table(answer), Text("\n".join(map(plain, basis_words(answer))), style="dim")]
+    parts: list[RenderableType] = [head, _table(answer), _basis(answer)]
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
+def _basis(answer: Advice) -> Text:
+    return Text("\n".join(plain(retell(text)) for text in basis_words(answer)), style="dim")
 
 
 def _table(answer: Advice) -> RenderableType:
     """All that was judged, the greatest gain first."""
-    columns = [Column("change", True, 60), Column(f"{answer.works.currency} a month"), Column("")]
+    money = say("advice.head_money", currency=answer.works.currency)
+    columns = [Column(say("brief.change_head"), True, 60), Column(money), Column("")]
     rows = [
-        [plain(each.label), interval(each.gain.mean, each.gain.half_width), "" if each.is_significant else "~"]
+        [plain(retell(each.label)), interval(each.gain.mean, each.gain.half_width), "" if each.is_significant else "~"]
         for each in answer.proposals
     ]
-    return grid("What was judged, against today's practice (~ not significant)", columns, rows)
+    return grid(say("advice.judged"), columns, rows)

@@ -11,6 +11,7 @@ from rich.text import Text
 from linesim.report.theme.grid import plain
 from linesim.study.advice.brief import Brief
 from linesim.study.advice.words import proposal_words
+from linesim.words import retell, say
 
 __all__ = ["brief_text"]
 
@@ -29,17 +30,17 @@ def brief_text(brief: Brief) -> Group:
     """
     head = Text.assemble((plain(brief.advice.works.name), "bold"))
     for sentence in brief.sentences:
-        head.append(f"\n{plain(sentence)}")
+        head.append(f"\n{plain(retell(sentence))}")
     parts: list[RenderableType] = [head]
-    parts += _listed("What to change", [proposal_words(each) for each in brief.advice.actions])
-    parts += _listed("What it costs", brief.costs)
-    parts += _listed("What would make it wrong", brief.doubts)
-    parts += _listed("The first week" if brief.chosen is not None else "What to do now", brief.steps)
-    parts.append(Text("As one page with room for names: --pdf FILE, or --html FILE.", style="dim"))
+    parts += _listed(say("brief.change"), [proposal_words(each) for each in brief.advice.actions])
+    parts += _listed(say("brief.costs"), brief.costs)
+    parts += _listed(say("brief.wrong"), brief.doubts)
+    parts += _listed(say("brief.first_week" if brief.chosen is not None else "brief.now"), brief.steps)
+    parts.append(Text(say("brief.to_print"), style="dim"))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
 def _listed(title: str, texts: Sequence[str]) -> list[RenderableType]:
     if not texts:
         return []
-    return [Text.assemble((title, "bold"), *(f"\n- {plain(text)}" for text in texts))]
+    return [Text.assemble((title, "bold"), *(f"\n- {plain(retell(text))}" for text in texts))]

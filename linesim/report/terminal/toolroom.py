@@ -9,7 +9,8 @@ from rich.text import Text
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number
 from linesim.study.toolroom.answer import ToolRoomPlan
-from linesim.study.toolroom.words import BASIS
+from linesim.study.toolroom.words import BASIS, sentences_of
+from linesim.words import retell, say
 
 __all__ = ["toolroom_text"]
 
@@ -28,23 +29,24 @@ def toolroom_text(plan: ToolRoomPlan) -> Group:
     -------
     rich.console.Group
     """
-    head = Text.assemble((f'{plain(plan.works.name)}: the tool room under policy "{plain(plan.policy)}"', "bold"))
-    for sentence in plan.sentences:
+    head = Text.assemble((say("toolroom.under", works=plain(plan.works.name), policy=plain(plan.policy)), "bold"))
+    for sentence in sentences_of(plan):
         head.append(f"\n{plain(sentence)}")
     parts: list[RenderableType] = [head, _weeks(plan), _sets(plan)]
     parts += [_orders(plan)] if len(plan.orders) else []
-    parts.append(Text("\n".join((_runs(plan), *BASIS)), style="dim"))
+    parts.append(Text("\n".join((_runs(plan), *map(retell, BASIS))), style="dim"))
     return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
 
 
 def _runs(plan: ToolRoomPlan) -> str:
-    return f"{plan.n_replications} runs of the coming weeks, seed {plan.seed}."
+    return say("toolroom.runs", runs=plan.n_replications, seed=plan.seed)
 
 
 def _weeks(plan: ToolRoomPlan) -> RenderableType:
     """Means with their bands."""
-    columns = number_columns("week", "changes", "regrinds", "used up", "grinder h", f"of {plan.hours_staffed:.0f} h")
-    columns += [Column(plan.works.currency)]
+    names = ("week", "changes", "regrinds", "head_used_up", "head_grinder_h")
+    heads = [say(f"toolroom.{name}") for name in names]
+    columns = number_columns(*heads, say("toolroom.head_of_hours", hours=plan.hours_staffed), plan.works.currency)
     rows = [
         [
             str(row["week"]),
@@ -55,18 +57,19 @@ def _weeks(plan: ToolRoomPlan) -> RenderableType:
         ]
         for row in plan.weeks.to_dict(orient="records")
     ]
-    return grid("By week: the mean, and between what nine runs in ten lie", columns, rows)
+    return grid(say("toolroom.by_week"), columns, rows)
 
 
 def _band(row: dict[object, float], name: str, decimals: int) -> str:
     low, high = number(row[f"{name}_low"], decimals), number(row[f"{name}_high"], decimals)
-    return f"{number(row[name], decimals)} ({low} to {high})"
+    return say("format.banded", middle=number(row[name], decimals), low=low, high=high)
 
 
 def _sets(plan: ToolRoomPlan) -> RenderableType:
     """Sets in circulation."""
-    columns = [Column("cutter set", True, 26), *number_columns("sets", "out at most", "waited min/week")]
-    columns += number_columns("changes a week", "regrinds", "used up", "lead weeks")
+    names = ("count", "out_at_most", "head_waited", "changes_a_week", "regrinds", "head_used_up", "head_lead")
+    heads = number_columns(*(say(f"toolroom.{name}") for name in names))
+    columns = [Column(say("toolroom.cutter_set"), True, 26), *heads]
     rows = [
         [
             str(row["cutter"]), str(row["sets"]), f"{row['out_at_most']}{' !' if row['is_short'] else ''}",
@@ -75,12 +78,12 @@ def _sets(plan: ToolRoomPlan) -> RenderableType:
         ]
         for row in plan.sets.to_dict(orient="records")
     ]  # fmt: skip
-    return grid("Sets in circulation (! machines wait for them)", columns, rows)
+    return grid(say("toolroom.sets_title"), columns, rows)
 
 
 def _orders(plan: ToolRoomPlan) -> RenderableType:
     """What is ordered at the beginning of each week."""
     weeks = list(range(1, min(plan.n_weeks, _MOST_WEEKS) + 1))
-    columns = [Column("order at the beginning of week", True, 30), *number_columns(*map(str, weeks))]
+    columns = [Column(say("toolroom.head_order"), True, 30), *number_columns(*map(str, weeks))]
     rows = [[name, *(str(of.get(week, "")) for week in weeks)] for name, of in plan.orders_by_kind.items()]
-    return grid("New cutters to order, sets", columns, rows)
+    return grid(say("toolroom.orders_title"), columns, rows)

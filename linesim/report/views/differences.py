@@ -7,6 +7,7 @@ from typing import Any
 import yaml
 
 from linesim.report.theme.safe import short
+from linesim.words import keep
 from linesim.works.reconciling import new_names
 
 __all__ = ["scenario_changes"]
@@ -28,6 +29,7 @@ def scenario_changes(first: str, second: str) -> list[str]:
     Returns
     -------
     list of str
+        Kept, to be told; names of entries as files have them.
 
     >>> scenario_changes("cutters: {blade: {price: 20, count: 3}}", "cutters: {blade: {price: 25}, drill: {price: 4}}")
     ['cutters, blade, price: 20 became 25', 'cutters, blade, count: 3 is gone', 'cutters, drill: new, price: 4']
@@ -38,7 +40,7 @@ def scenario_changes(first: str, second: str) -> list[str]:
     """
     lines = _changes((), yaml.safe_load(first), yaml.safe_load(second))
     left = len(lines) - _MOST_CHANGES
-    return lines[:_MOST_CHANGES] + ([f"... and {left} more entries"] if left > 0 else [])
+    return lines[:_MOST_CHANGES] + ([keep("differences.more", left=left)] if left > 0 else [])
 
 
 def _changes(path: tuple[str, ...], one: Any, other: Any) -> list[str]:
@@ -48,16 +50,19 @@ def _changes(path: tuple[str, ...], one: Any, other: Any) -> list[str]:
     if isinstance(one, dict) and isinstance(other, dict):
         called = new_names(one, other)
         at = ", ".join(part for part in path if part not in _SHELVES)
-        lines = [f"{at}: {old} is called {new}".removeprefix(": ") for old, new in called.items()]
+        lines: list[str] = [
+            keep("differences.called_at" if at else "differences.called", at=at, old=old, new=new)
+            for old, new in called.items()
+        ]
         names = [name for name in dict.fromkeys([*one, *other]) if name not in called and name not in called.values()]
         pairs = [((*path, str(name)), one.get(name, _NOTHING), other.get(name, _NOTHING)) for name in names]
         return [*lines, *(line for pair in pairs for line in _changes(*pair))]
     where = ", ".join(part for part in path if part not in _SHELVES)
     if one is _NOTHING:
-        return [f"{where}: new, {_entry(other)}"]
+        return [keep("differences.new", at=where, new=_entry(other))]
     if other is _NOTHING:
-        return [f"{where}: {_entry(one)} is gone"]
-    return [f"{where}: {_entry(one)} became {_entry(other)}"]
+        return [keep("differences.gone", at=where, old=_entry(one))]
+    return [keep("differences.became", at=where, old=_entry(one), new=_entry(other))]
 
 
 def _entry(value: Any) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from datetime import date
 from numbers import Real
 from typing import Any
@@ -13,13 +13,14 @@ import pandas as pd
 from linesim.report.terminal.approvals import approval_state
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Sheet
-from linesim.report.theme.shown import UNKNOWN, number, within
+from linesim.report.theme.shown import UNKNOWN, day_words, number, within
 from linesim.report.views.advice import why_sheet
 from linesim.store.approvals import Approval, in_force
 from linesim.store.card_state import CardState
 from linesim.study.advice.brief import Brief
 from linesim.study.handover.study import Handover
 from linesim.study.toolroom.answer import ToolRoomPlan
+from linesim.words import keep, listed_words, retell, say
 from linesim.works import Works
 from linesim.works.doing import called_at
 
@@ -37,14 +38,13 @@ def brief_texts(brief: Brief) -> list[tuple[str, list[str]]]:
     chosen = brief.chosen
     moves = () if chosen is None else chosen.moves
     changes = [each.label for each in brief.advice.actions if each.moves[0] in moves]
-    steps = "The first week" if chosen is not None else "What to do now"
     parts = [
-        ("What to change", changes),
-        ("What it costs", list(brief.costs)),
-        ("What would make it wrong", list(brief.doubts)),
-        (steps, list(brief.steps)),
+        (say("brief.change"), changes),
+        (say("brief.costs"), list(brief.costs)),
+        (say("brief.wrong"), list(brief.doubts)),
+        (say("brief.first_week" if chosen is not None else "brief.now"), list(brief.steps)),
     ]
-    return [(head, texts) for head, texts in parts if texts]
+    return [(head, [retell(text) for text in texts]) for head, texts in parts if texts]
 
 
 def gain_sheet(brief: Brief) -> Sheet | None:
@@ -55,50 +55,55 @@ def gain_sheet(brief: Brief) -> Sheet | None:
 
 def weeks_sheet(plan: ToolRoomPlan) -> Sheet:
     """The weeks, mean and band."""
-    heads = ["week", *numbers("changes", "regrinds", "used up", "grinder, h", "of those there, %"),
-             *numbers(f"cost, {plan.works.currency}")]  # fmt: skip
+    counts = (say(f"toolroom.{name}") for name in ("changes", "regrinds", "head_used_up", "head_grinder", "of_there"))
+    heads = [say("toolroom.week"), *numbers(*counts, say("toolroom.cost", currency=plan.works.currency))]
     rows: list[list[Cell]] = []
     for row in plan.weeks.to_dict(orient="records"):
         load = UNKNOWN if row["load_share"] != row["load_share"] else number(100.0 * row["load_share"], 0)
-        counts = (_band(row, name, 0) for name in ("changes", "regrinds", "used_up"))
-        rows.append([str(row["week"]), *numbers(*counts, _band(row, "grinder_h", 1), load, _band(row, "cost", 0))])
-    return Sheet("Week by week: the mean, and between what nine runs in ten lie", heads, rows, plan.weeks)
+        bands = (_band(row, name, 0) for name in ("changes", "regrinds", "used_up"))
+        rows.append([str(row["week"]), *numbers(*bands, _band(row, "grinder_h", 1), load, _band(row, "cost", 0))])
+    return Sheet(say("toolroom.weeks_sheet"), heads, rows, plan.weeks)
 
 
 def room_sets_sheet(plan: ToolRoomPlan) -> Sheet:
     """Sets in circulation."""
-    heads = ["cutter set", *numbers("sets", "out at most", "machines wait, min a week", "changes a week"),
-             *numbers("regrinds a week", "used up a week", "lead time, weeks")]  # fmt: skip
+    names = ("count", "out_at_most", "wait", "changes_a_week", "regrinds_a_week", "used_a_week", "lead")
+    heads = [say("toolroom.cutter_set"), *numbers(*(say(f"toolroom.{name}") for name in names))]
     rows: list[list[Cell]] = [
         [
             str(row["cutter"]),
             *numbers(
-                str(row["sets"]), f"{row['out_at_most']}{', too few' if row['is_short'] else ''}",
+                str(row["sets"]), _out(row),
                 number(row["waited_min"], 0), *(number(row[name], 1) for name in ("changes", "regrinds", "used_up")),
                 number(row["lead_weeks"], 1),
             ),
         ]
         for row in plan.sets.to_dict(orient="records")
     ]  # fmt: skip
-    return Sheet("Cutter sets in circulation; out: in 19 runs of 20 not more at once", heads, rows, plan.sets)
+    return Sheet(say("toolroom.sets_sheet"), heads, rows, plan.sets)
+
+
+def _out(row: Mapping[Hashable, Any]) -> str:
+    """Sets that are out at once at the most, and whether they are too few."""
+    count = str(row["out_at_most"])
+    return say("toolroom.too_few", count=count) if row["is_short"] else count
 
 
 def orders_sheet(plan: ToolRoomPlan) -> Sheet:
     """New cutters to order at the beginning of each week; the file has all weeks, with the money."""
     weeks = list(range(1, min(plan.n_weeks, _MOST_WEEKS) + 1))
-    heads = ["cutter set", *numbers(*(f"week {week}" for week in weeks))]
+    heads = [say("toolroom.cutter_set"), *numbers(*(say("toolroom.week_no", week=week) for week in weeks))]
     rows: list[list[Cell]] = [
         [name, *numbers(*(str(of.get(week, "")) for week in weeks))] for name, of in plan.orders_by_kind.items()
     ]
     costs = plan.orders.groupby("order_in_week")["cost"].sum().to_dict()
     foot: list[Cell] = [plan.works.currency, *numbers(*(number(costs.get(week, 0.0), 0) for week in weeks))]
-    caption = "New cutters to order, sets, by the week at whose beginning they are ordered"
-    return Sheet(caption, heads, rows, plan.orders, foot)
+    return Sheet(say("toolroom.orders_sheet"), heads, rows, plan.orders, foot)
 
 
 def _band(row: Mapping[object, float], name: str, decimals: int) -> str:
     low, high = number(row[f"{name}_low"], decimals), number(row[f"{name}_high"], decimals)
-    return f"{number(row[name], decimals)} ({low} to {high})"
+    return say("format.banded", middle=number(row[name], decimals), low=low, high=high)
 
 
 def indicators_sheet(answer: Handover) -> Sheet:
@@ -167,32 +172,42 @@ def approvals_sheet(known: Sequence[Approval], works_name: str, day: date) -> Sh
         On which it is asked.
     """
     holds = in_force(known, works_name, day)
-    heads = [*numbers("number", "revision", "replaces"), "policy", "proposed by", "why", "approved by", "from",
-             "review", "state"]  # fmt: skip
+    names = ("number", "revision", "replaces", "policy", "proposed_by", "why", "approved_by", "from", "review", "state")
+    shown = [say(f"approval.head_{name}") for name in names]
+    heads = [*numbers(*shown[:3]), *shown[3:]]
     rows: list[list[Cell]] = [
         [
             *numbers(*map(_known, (each.number, each.revision, each.replaces))), each.policy,
-            f"{each.proposed_by}, {each.proposed_at[:10]}", each.why, each.approved_by or UNKNOWN,
-            _known(each.valid_from), _known(each.review), approval_state(each, holds, day),
+            _proposed(each), each.why, each.approved_by or UNKNOWN,
+            *map(_day, (each.valid_from, each.review)), retell(approval_state(each, holds, day)),
         ]
         for each in known
     ]  # fmt: skip
     frame = pd.DataFrame([vars(each) | {"cards": len(each.cards)} for each in known])
-    return Sheet(f"Proposals and approvals of {works_name}", heads, rows, frame)
+    return Sheet(say("approval.sheet", works=works_name), heads, rows, frame)
 
 
 def _known(value: object) -> str:
     return UNKNOWN if value is None else str(value)
 
 
+def _proposed(each: Approval) -> str:
+    """Who proposed it, and when."""
+    return listed_words([each.proposed_by, day_words(date.fromisoformat(each.proposed_at[:10]))])
+
+
+def _day(day: date | None) -> str:
+    return UNKNOWN if day is None else day_words(day)
+
+
 def cards_sheet(works: Works, numbers_of: Mapping[str, str], states: Mapping[str, CardState]) -> Sheet:
     """The cards of a policy, and how each stands to what has been approved."""
-    words = {at: states[at].words if at in states else "Nothing has been proposed yet." for at in numbers_of}
+    words = {at: states[at].words if at in states else keep("approval.nothing") for at in numbers_of}
     called = {at: _called(works, at) for at in numbers_of}
-    rows: list[list[Cell]] = [[called[at], card, words[at]] for at, card in numbers_of.items()]
+    rows: list[list[Cell]] = [[called[at], card, retell(words[at])] for at, card in numbers_of.items()]
     frame = pd.DataFrame([(at, card, words[at]) for at, card in numbers_of.items()], columns=["at", "card", "state"])
-    head = "operation" if len(works.lines) == 1 else "line / operation"
-    return Sheet("Cards of this policy", [head, "card", "how it stands"], rows, frame)
+    head = say("cards.head_operation" if len(works.lines) == 1 else "cards.head_at")
+    return Sheet(say("cards.sheet"), [head, say("cards.head_card"), say("cards.head_state")], rows, frame)
 
 
 def _called(works: Works, at: str) -> str:
@@ -200,6 +215,6 @@ def _called(works: Works, at: str) -> str:
     for line, of in works.lines.items():
         operation = at.removeprefix(f"{line} / ")
         if operation in of.operations and at == f"{line} / {operation}":
-            name = called_at(works, line, operation)
+            name = retell(called_at(works, line, operation))
             return name if len(works.lines) == 1 else f"{line} / {name}"
     return at

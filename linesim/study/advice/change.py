@@ -20,6 +20,7 @@ from linesim.study.comparing.alternatives import Alternative
 from linesim.study.comparing.rounds import Rounds, make_rounds
 from linesim.study.interim import Interim, Study
 from linesim.study.options import USUAL, StudyOptions
+from linesim.words import keep
 from linesim.works import Works, digest
 
 __all__ = ["Change", "ChangeStudy"]
@@ -79,15 +80,15 @@ class Change(Answer):
         row = next(row for row in self.figures.to_dict(orient="records") if row["name"] == MONEY)
         change, width, money = float(row["change"]), float(row["half_width"]), self.works.currency
         if not row["is_apart"] and (self.figures["change"] == 0.0).all():
-            return (*self.first, "The last change makes no difference in any run.")
-        low, high = (rounded(end, width).replace("-", "\N{MINUS SIGN}") for end in (change - width, change + width))
+            return (*self.first, keep("change.no_difference"))
+        low, high = change - width, change + width
         if not row["is_apart"]:
-            text = f"makes no significant difference in money: between {low} and {high} {money} a month"
-        else:
-            verb = "brings" if change > 0.0 else "loses"
-            ends = f"{low} and {high}" if change > 0.0 else f"{high} and {low}".replace("\N{MINUS SIGN}", "")
-            text = f"{verb} {rounded(abs(change), width)} {money} a month, sure between {ends}"
-        return (*self.first, f"The last change {text}.")
+            given = {"low": rounded(low, width), "high": rounded(high, width), "currency": money}
+            return (*self.first, keep("change.not_significant", **given))
+        near, far = (low, high) if change > 0.0 else (-high, -low)
+        given = {"low": rounded(near, width), "high": rounded(far, width), "currency": money}
+        key = "change.brings" if change > 0.0 else "change.loses"
+        return (*self.first, keep(key, amount=rounded(abs(change), width), **given))
 
 
 @dataclass(frozen=True, eq=False)

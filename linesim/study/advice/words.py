@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from linesim.study.advice.figures import AdviceFigures, Proposal
-from linesim.words import Figure, figure, keep
+from linesim.words import Figure, figure, in_a_row, keep
 
 __all__ = [
     "advice_sentences", "amount_words", "basis_words", "change_count_words", "proposal_words", "rounded", "sure_words",
@@ -51,12 +51,14 @@ def sure_words(proposal: Proposal) -> str:
 
 def proposal_words(proposal: Proposal) -> str:
     """An action, what must be said first of it, what it brings, and what it costs beside."""
-    first = "".join(f"{text} " for text in proposal.first)
-    about = "" if proposal.is_fresh else "about "
-    gain = f"{about}{amount_words(proposal)} a month, {sure_words(proposal)}"
+    amount: str = amount_words(proposal)
     beside = change_count_words(proposal)
-    still = f" {proposal.still_right}" if proposal.still_right else ""
-    return f"{first}{proposal.label}: {gain}{'; ' if beside else ''}{beside}.{still}"
+    given = {
+        "label": proposal.label, "beside": beside, "sure": sure_words(proposal),
+        "amount": amount if proposal.is_fresh else keep("advice.about", amount=amount),
+    }  # fmt: skip
+    gain = keep("advice.proposal_beside" if beside else "advice.proposal", **given)
+    return in_a_row([*proposal.first, gain, *([proposal.still_right] if proposal.still_right else [])])
 
 
 def change_count_words(proposal: Proposal) -> str:
@@ -81,23 +83,21 @@ def advice_sentences(advice: AdviceFigures) -> Iterator[str]:
     if not advice.is_final and not actions:
         looks = advice.promising
         yield from (proposal_words(each) for each in looks)
-        yield f"So far {advice.tried} changes have had a first look; which of them hold is not known yet."
+        yield keep("advice.so_far_looks", tried=advice.tried)
         return
     yield from (proposal_words(each) for each in actions)
     if advice.together is not None:
         yield proposal_words(advice.together)
     if not advice.is_final:
-        yield f"So far, after {advice.replications} further runs of each; the last word comes when all have been made."
+        yield keep("advice.so_far_runs", runs=advice.replications)
         return
     if actions:
-        yield f'Nothing else that was tried is significant against today\'s practice "{advice.policy}".'
+        yield keep("advice.nothing_else", policy=advice.policy)
         return
     best = advice.runner_up
-    near = "" if best is None else f" The nearest: {proposal_words(best)}"
-    yield (
-        f"None of the {advice.tried} changes that were tried is significantly better than today's practice "
-        f'"{advice.policy}".{near}'
-    )
+    none = keep("advice.none_better", tried=advice.tried, policy=advice.policy)
+    near = [] if best is None else [keep("advice.nearest", proposal=proposal_words(best))]
+    yield in_a_row([none, *near])
 
 
 def basis_words(advice: AdviceFigures) -> list[str]:
