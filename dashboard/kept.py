@@ -27,7 +27,7 @@ from linesim.store.desks import (
 from linesim.store.drafts import KeptDraft, draft_at, drop_draft, keep_draft
 from linesim.works import Works, digest, to_yaml, works_from_text
 
-__all__ = ["LONGEST_WORDS", "Kept", "Newer", "seat_digest", "works_of_version"]
+__all__ = ["LONGEST_WORDS", "Kept", "Newer", "seat_digest", "text_at", "works_of_version"]
 
 FIRST_WORDS = "as it was opened"
 LONGEST_WORDS = 200
@@ -68,6 +68,23 @@ def works_of_version(store: Store, version: DeskVersion) -> Works:
     if stored is None:
         raise StoreError(f"{store.location}: the scenario of version {version.version} is not there any more")
     return works_from_text(stored.text, f"version {version.version}")
+
+
+def text_at(store: Store, key: str, name: str) -> tuple[str, str] | None:
+    """A text that was sent to a desk, with the name of its file; None if there is none.
+
+    Parameters
+    ----------
+    store : Store
+        Open.
+    key, name : str
+        Of the desk, and what the text is kept under.
+    """
+    kept = draft_at(store, key, seat_digest(name))
+    if kept is None:
+        return None
+    own = json.loads(kept.cells)
+    return str(own["text"]), str(own["called"])
 
 
 class Kept:
@@ -208,11 +225,7 @@ class Kept:
 
     def kept_text(self, name: str) -> tuple[str, str] | None:
         """Such a text with the name of its file; None if there is none."""
-        kept = draft_at(self.store(), self.key, seat_digest(name)) if self.is_kept else None
-        if kept is None:
-            return None
-        own = json.loads(kept.cells)
-        return str(own["text"]), str(own["called"])
+        return text_at(self.store(), self.key, name) if self.is_kept else None
 
     def drop_text(self, name: str) -> None:
         """Keep such a text no more."""

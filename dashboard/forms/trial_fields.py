@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from dashboard.forms.fields import Field, errors_beside
 from linesim.errors import Problem, ScenarioError
 from linesim.rules import KINDS, kind_and_value
+from linesim.words import keep, retell, say
 from linesim.works import Works, changed
 from linesim.works.checks_first_piece import is_gauged_first
 from linesim.works.policies import Policy, Rule
@@ -19,13 +20,13 @@ from linesim.works.walks import cuts_of, cutters_of, mounted, operations_of
 from linesim.works.writing import plain
 
 __all__ = [
-    "AS_ALL", "GROUP", "NAME", "TrialLever", "TrialRow", "kinds_of", "levers_as_said", "trial_errors", "trial_levers",
-    "trial_rows", "with_policy", "with_trial",
+    "AS_ALL", "GROUP", "NAME", "TrialLever", "TrialRow", "kind_called", "kinds_of", "levers_as_said",
+    "trial_errors", "trial_levers", "trial_rows", "with_policy", "with_trial",
 ]  # fmt: skip
 
 Value = TypeVar("Value")
 
-AS_ALL = "as all the others"
+AS_ALL: str = keep("trial_form.as_all")
 NAME, GROUP = "name", "group"
 """Fields of the trial that are no rule."""
 
@@ -35,9 +36,9 @@ _LEVERS = {
     "rezero": "set anew after parts",
     "overhauls": "overhaul after cutting minutes",
 }
-_STANDS = "as it stands"
+_STANDS: str = keep("trial_form.stands")
 _KINDS = {kind.label: kind for kind in KINDS if kind.label}
-_DEFAULT = "all sets"
+_DEFAULT: str = keep("trial_form.all_sets")
 _LONGEST_NAME = 60
 
 
@@ -73,6 +74,11 @@ def kinds_of(row: TrialRow) -> tuple[str, ...]:
     first = () if row.is_default else (AS_ALL,)
     last = (_STANDS,) if row.kind == _STANDS else ()
     return (*first, *_KINDS, *last)
+
+
+def kind_called(kind: str) -> str:
+    """What a kind of rule is called in the words of whoever looks."""
+    return say(f"trial_form.kind_{_KINDS[kind].entry}") if kind in _KINDS else retell(kind)
 
 
 def trial_rows(works: Works, policy: str) -> list[TrialRow]:

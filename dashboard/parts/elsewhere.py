@@ -7,6 +7,7 @@ import streamlit as st
 from dashboard.kept import works_of_version
 from dashboard.parts.arriving import Elsewhere, copied_desk, new_desk, sit_down
 from dashboard.parts.past import store
+from dashboard.parts.sheet_words import take_words_along
 from dashboard.parts.show import answer, note
 from linesim.report.theme.markup import element
 from linesim.report.views.desks import offered_words
@@ -39,7 +40,9 @@ def show_elsewhere(there: Elsewhere, owner: str) -> None:
         if left is not None and left.may_change:
             note("What you had in hand has not been dropped: it can become a desk of your own.")
             if st.button("Keep it as a desk of my own", key="keep left", type="primary"):
-                sit_down(copied_desk(left.works, left.origin, owner))
+                own = copied_desk(left.works, left.origin, owner)
+                take_words_along(own, left)
+                sit_down(own)
                 st.rerun()
     if st.button("Begin at a new desk", key="begin anew"):
         sit_down(new_desk(owner))
@@ -53,5 +56,7 @@ def _offered(desk: KeptDesk, owner: str) -> None:
     note("Your copy is a desk of your own; what you do on it changes nothing at the other.")
     if st.button("Take the copy", key="take copy", type="primary"):
         version = version_of(store(), desk.key, desk.version)
-        sit_down(copied_desk(works_of_version(store(), version), f"copy of {desk.name}", owner))
+        copy = copied_desk(works_of_version(store(), version), f"copy of {desk.name}", owner)
+        take_words_along(copy, desk.key)
+        sit_down(copy)
         st.rerun()

@@ -9,6 +9,7 @@ import streamlit as st
 from streamlit.runtime.uploaded_file_manager import UploadedFile
 
 from dashboard.desk import Desk
+from dashboard.kept import text_at
 from dashboard.parts.guard import tell
 from dashboard.parts.said import label
 from dashboard.parts.sent import MOST_MB, read_sent, take_sent, text_of
@@ -18,7 +19,7 @@ from linesim.report.theme.safe import in_markdown, short
 from linesim.words import ENGLISH, Words, say
 from linesim.words.catalogue import template
 
-__all__ = ["choose_words", "words_of"]
+__all__ = ["choose_words", "take_words_along", "words_of"]
 
 LOG = logging.getLogger("linesim.dashboard")
 
@@ -42,6 +43,32 @@ def words_of(desk: Desk) -> Words:
     """The words in which a desk's sheets are printed; English unless others were sent."""
     own = _own(desk)
     return ENGLISH if own is None or own.words is None else own.words
+
+
+def take_words_along(copy: Desk, of: Desk | str) -> None:
+    """Let a copy of a desk have the words of that desk, where it has any; the copy keeps them as its own.
+
+    Parameters
+    ----------
+    copy : Desk
+        Kept already.
+    of : Desk or str
+        What was copied: a desk in memory, or the key of one in the store.
+
+    Raises
+    ------
+    LinesimError
+        The store cannot be read or written.
+    """
+    if copy.kept is None:
+        return
+    if isinstance(of, Desk):
+        own = _own(of)
+        sent = None if own is None else (own.text, own.called)
+    else:
+        sent = text_at(copy.kept.store(), of, _WORDS)
+    if sent is not None:
+        copy.kept.keep_text(_WORDS, *sent)
 
 
 def choose_words(desk: Desk, key: str) -> Words:

@@ -12,6 +12,7 @@ from dashboard.forms.trial_fields import (
     NAME,
     TrialLever,
     TrialRow,
+    kind_called,
     kinds_of,
     levers_as_said,
     trial_errors,
@@ -21,26 +22,17 @@ from dashboard.forms.trial_fields import (
 )
 from dashboard.parts.choose import picked_for
 from dashboard.parts.edit import refused
+from dashboard.parts.said import label
 from linesim.errors import ScenarioError
 from linesim.report.theme.markup import element
 from linesim.report.theme.safe import in_markdown, short
+from linesim.words import retell, say
 from linesim.works.doing import called_anywhere, set_called
 
 __all__ = ["trial_form"]
 
 _FAULTS = "faults of a trial"
 _NAME = "on trial"
-_HELP = (
-    "Parts, cutting minutes, share of the life or shifts, as the rule says; for looks at the edge the parts from one "
-    "look to the next and the share of the wear limit past which the set is changed, such as 12, 0.9; with 12, 0.9, 60 "
-    "none is looked at before 60 parts."
-)
-
-
-_LEVER_HELP = (
-    "Deeper by: such as 6 um, or centred (the mean of its drift over the interval). Share and dead band: such as "
-    "0.5, 3 um; 0 leaves the offset alone. Empty: as the scenario says."
-)
 
 
 def trial_form(desk: Desk, policy: str) -> None:
@@ -61,12 +53,11 @@ def trial_form(desk: Desk, policy: str) -> None:
         levers = trial_levers(desk.works, policy)
         beside = _levers(desk, policy, levers, given, faults)
         name = _text(
-            "Name of the trial", given.get(NAME, _NAME), f"trial name {desk.digest} {policy}", faults.get(NAME)
+            label("trial_form.name"), given.get(NAME, _NAME), f"trial name {desk.digest} {policy}", faults.get(NAME)
         )
         share = given.get(GROUP, "" if group is None else f"{group:g}")
-        words = "Change in the same stop what is past this share of its interval (empty: none)"
-        share = _text(words, share, f"trial group {desk.digest} {policy}", faults.get(GROUP))
-        is_put = st.form_submit_button("Put the trial beside the others", type="primary")
+        share = _text(label("trial_form.group"), share, f"trial group {desk.digest} {policy}", faults.get(GROUP))
+        is_put = st.form_submit_button(label("trial_form.put"), type="primary", key=f"put trial {desk.digest} {policy}")
         refused([*faults.values(), *others])
         if is_put:
             _put(desk, policy, rows, written, name, share, (levers, beside))
@@ -77,13 +68,21 @@ def _row(desk: Desk, policy: str, row: TrialRow, given: tuple[str, str] | None, 
     kind, interval = given or (row.kind, row.interval)
     kinds = kinds_of(row)
     key = f"{row.key} {desk.digest} {policy}"
-    called = _called(desk, row.key)
+    called = retell(row.key) if row.is_default else _called(desk, row.key)
     left, right = st.columns([1, 1], vertical_alignment="bottom")
     with left:
-        chosen = st.selectbox(in_markdown(called, 90), kinds, index=kinds.index(kind), key=f"trial kind {key}")
+        told = {each: kind_called(each) for each in kinds}
+        chosen = st.selectbox(
+            in_markdown(called, 90), kinds, index=kinds.index(kind), key=f"trial kind {key}",
+            format_func=told.__getitem__,
+        )  # fmt: skip
     with right:
         text = st.text_input(
-            in_markdown(f"interval, {called}", 100), interval, key=f"trial interval {key}", max_chars=40, help=_HELP
+            in_markdown(say("trial_form.interval", set=called), 100),
+            interval,
+            key=f"trial interval {key}",
+            max_chars=40,
+            help=label("trial_form.interval_help"),
         )
     if fault:
         st.html(element("p", fault, "beside"))
@@ -94,11 +93,11 @@ def _levers(desk: Desk, policy: str, levers: list[TrialLever], given: Any, fault
     """Aims, corrections and the like, each a text of its own."""
     if not levers:
         return {}
-    with st.expander("Aims, corrections, setting anew", expanded=any(lever.written for lever in levers)):
-        st.caption(_LEVER_HELP)
+    with st.expander(label("trial_form.levers"), expanded=any(lever.written for lever in levers)):
+        st.caption(label("trial_form.levers_help"))
         written = {}
         for lever in levers:
-            called = f"{lever.label.removesuffix(lever.key)}{_called(desk, lever.key)}"
+            called = say("trial_form.lever", what=say(f"trial_form.{lever.entry}"), at=_called(desk, lever.key))
             key = f"trial {lever.entry} {lever.key} {desk.digest} {policy}"
             text = given.get(lever.label, lever.written)
             written[lever.label] = _text(in_markdown(called, 120), text, key, faults.get(lever.label))
@@ -107,7 +106,7 @@ def _levers(desk: Desk, policy: str, levers: list[TrialLever], given: Any, fault
 
 def _called(desk: Desk, key: str) -> str:
     """A set, a gauge or an operation of a policy, with what is done there."""
-    return set_called(desk.works, key) if " / " in key else called_anywhere(desk.works, key)
+    return retell(set_called(desk.works, key) if " / " in key else called_anywhere(desk.works, key))
 
 
 def _text(words: str, text: str, key: str, fault: str | None) -> str:

@@ -75,9 +75,9 @@ def trial(
     if records is None:
         page = on_paper.in_words(lambda *_: trial_page(foretold, today, paper))
         on_paper.put(page, out.force)
-        out.put_answer(foretold, works, trial_text, page)
+        out.put_answer(foretold, works, on_paper.in_words(trial_text), page)
         return
     answered = TrialAnswered(foretold, records, since)
     page = on_paper.in_words(lambda *_: answered_page(answered, today, paper))
     on_paper.put(page, out.force)
-    out.put_answer(answered, None, answered_text, page)
+    out.put_answer(answered, None, on_paper.in_words(answered_text), page)

@@ -8,11 +8,14 @@ from pathlib import Path
 from sqlalchemy import update
 from streamlit.testing.v1 import AppTest
 
-from dashboard.parts.sheet_words import words_of
+from dashboard.kept import text_at
+from dashboard.parts.sheet_words import _WORDS, words_of
 from linesim.store import open_store
+from linesim.store.desks import COPY, TOGETHER, link_to, withdraw_link
 from linesim.store.schema import desk_drafts
 from linesim.store.sums import summed
 from linesim.words import ENGLISH
+from linesim.works import changed
 from tests.unit.dashboard_app import _script, desk_of, settled, texts_of
 from tests.unit.test_desks_kept import address_of, forget, opened
 
@@ -32,7 +35,7 @@ def sent(app: AppTest, text: str, name: str = "de.yaml") -> AppTest:
 
 
 def labels_of(app: AppTest) -> list[str]:
-    return [each.proto.label for each in app.get("download_button")]
+    return [each.proto.label.replace("\\", "") for each in app.get("download_button")]
 
 
 def begun() -> tuple[AppTest, dict[str, str]]:
@@ -92,3 +95,35 @@ def test_kept_words_that_cannot_be_read_any_more_are_told_and_stay_to_be_had(own
     again = sent(again, GERMAN)  # nothing is written to a damaged store; the words stay in hand
     assert words_of(desk_of(again)).language == "de-CH"
     assert not again.exception
+
+
+def test_a_copy_of_a_desk_takes_its_words_along_and_keeps_them_as_its_own(own_store: Path) -> None:
+    """By a link to copy, and where a link to work together has been withdrawn and its user keeps what he had."""
+    app, where = begun()
+    app = sent(app, GERMAN + "frame: {undo: Zurück}\n")
+    key = (where | address_of(app))["desk"]
+    with open_store(own_store) as store:
+        copy, together = (link_to(store, key, way) for way in (COPY, TOGETHER))
+    guest = settled(opened({"desk": copy}, "manual").button(key="take copy").click().run())
+    bob = opened({"desk": together}, "manual")
+    with open_store(own_store) as store:
+        withdraw_link(store, together)
+    bob = settled(settled(bob.run()).button(key="keep left").click().run())
+    for other in (guest, bob):
+        own = address_of(other)["desk"]
+        assert own not in (key, copy, together)
+        assert "Zurück" in [each.label for each in other.button]
+        with open_store(own_store) as store:
+            assert text_at(store, own, _WORDS) == text_at(store, key, _WORDS)
+    settled(next(each for each in cards_at({"desk": key}).button if each.label == "English again").click().run())
+    forget()
+    assert words_of(desk_of(cards_at(address_of(guest)))).language == "de-CH"
+
+
+def test_a_copy_of_a_desk_without_words_has_none(own_store: Path) -> None:
+    app, where = begun()
+    desk_of(app).put(changed(desk_of(app).works, {"run": {"seed": 5}}), "seed")
+    with open_store(own_store) as store:
+        link = link_to(store, where["desk"], COPY)
+    guest = settled(opened({"desk": link}, "manual").button(key="take copy").click().run())
+    assert words_of(desk_of(guest)) is ENGLISH

@@ -12,6 +12,7 @@ from streamlit.dataframe_util import convert_arrow_bytes_to_pandas_df
 from streamlit.testing.v1 import AppTest
 
 from dashboard.desk import Desk
+from dashboard.forms.trial_fields import kind_called, kinds_of, trial_rows
 from dashboard.parts import before_after, room
 from dashboard.parts.said import label
 from dashboard.parts.sheet_words import _WORDS, _Own
@@ -172,3 +173,19 @@ def test_what_to_do_first_is_shown_in_the_words_of_the_desk(monkeypatch: pytest.
     assert not left_on(app, DOUBT)
     desk_of(app).put(changed(short_works(), {"run": {"seed": 5}}), "№7")
     assert set(left_on(settled(app.run()), DOUBT)) == {"run", "seed"}, "names of entries are those of the file"
+
+
+def test_a_trial_of_rules_is_put_in_the_words_of_the_desk_and_kept_in_those_of_the_file() -> None:
+    row = trial_rows(short_works(), "№110")[0]
+    with reading(translation()):
+        assert not re.findall("[a-z]", " ".join(map(kind_called, kinds_of(row))))
+
+
+@pytest.mark.longer
+def test_a_form_for_a_trial_is_shown_in_the_words_of_the_desk() -> None:
+    app = opened("cutters")
+    form = [each for each in app.get("form") if str(each.proto.form.form_id).startswith("trial ")]
+    texts = " ".join(text for each in form for text in _texts(each)).replace("\\", "")
+    assert texts
+    left = set(english_left(f'<html lang="hy">{texts}', short_works()))
+    assert left <= {"um", "0.9", "0.5"}, "what is typed is typed as a file has it"

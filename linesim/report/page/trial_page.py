@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date
-from typing import Any
 
 from linesim.report.page.made import made_values
 from linesim.report.page.paper_page import PaperPage, paper_html
@@ -26,6 +25,7 @@ from linesim.study.trial.words import (
     steps,
     unlike,
     weeks_shown,
+    with_unit_words,
 )  # fmt: skip
 from linesim.words import retell, say
 from linesim.works import digest
@@ -133,21 +133,13 @@ def _quantities(trial: Trial) -> Table:
         weeks = weeks_shown(row["weeks_to_see"])
         change = interval(row["change"], row["half_width"], None if row["half_width"] else places)
         figures = (number(row["today"], places), number(row["trial"], places), band, change, weeks)
-        rows.append([_named(row, trial.works.currency), *numbers(*figures)])
+        rows.append([with_unit_words(str(row["name"]), str(row["unit"]), trial.works.currency), *numbers(*figures)])
     return Table(say("trial.quantities_caption"), heads, rows)
 
 
 def _places(value: float) -> int:
     """Decimals with which three digits of a mean are seen; more than that no week shows."""
     return 2 if value == 0.0 or not math.isfinite(value) else max(0, 2 - math.floor(math.log10(abs(value))))
-
-
-def _named(row: Mapping[Hashable, Any], currency: str) -> str:
-    """A quantity with its unit."""
-    name, unit = str(row["name"]), str(row["unit"])
-    if name in ("loss", "money"):
-        unit = say(f"trial.unit_{name}", currency=currency)
-    return say("trial.with_unit", what=quantity_words(name), unit=unit) if unit else quantity_words(name)
 
 
 def answered_page(answer: TrialAnswered, today: date, paper: str = "A4") -> str:

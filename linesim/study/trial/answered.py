@@ -11,6 +11,7 @@ import pandas as pd
 from linesim.study.answer import Answer
 from linesim.study.trial.after_words import after_sentences
 from linesim.study.trial.afterwards import ReadBack
+from linesim.words import plainly
 
 __all__ = ["TrialAnswered"]
 
@@ -42,7 +43,7 @@ class TrialAnswered(ReadBack, Answer):
     @cached_property
     def sentences(self) -> tuple[str, ...]:
         """The verdict, then quantity by quantity."""
-        return tuple(after_sentences(self))
+        return plainly(after_sentences, self)
 
     @property
     def further(self) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from linesim.works.doing import called_anywhere
 
 __all__ = [
     "BASIS", "cautions", "first_words", "further_words", "quantity_words", "sentences_of", "steps", "unlike",
-    "weeks_shown",
+    "weeks_shown", "with_unit_words",
 ]  # fmt: skip
 
 _SIGN = {True: "+", False: "\N{MINUS SIGN}"}
@@ -73,6 +73,13 @@ def _seen(of: TrialFigures) -> Iterator[str]:
     money = next((row for row in rows if row["name"] == "money"), None)
     if money is not None:
         yield say("trial.power", count=of.n_weeks, share=money["power"])
+
+
+def with_unit_words(name: str, unit: str, currency: str) -> str:
+    """A quantity with its unit, by their names in tables."""
+    if name in ("loss", "money"):
+        unit = say(f"trial.unit_{name}", currency=currency)
+    return say("trial.with_unit", what=quantity_words(name), unit=unit) if unit else quantity_words(name)
 
 
 def quantity_words(name: str) -> str:
