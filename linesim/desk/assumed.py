@@ -5,8 +5,8 @@ Only what the works uses is listed: a figure of its own, under ``handbook:`` or 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import NamedTuple
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
 
 import pandas as pd
 
@@ -15,6 +15,7 @@ from linesim.desk.assumed_defaults import assumed_defaults
 from linesim.desk.assumed_marks import STANDS_IN, assumed_by_marks
 from linesim.plan.coefficients import coefficients_of
 from linesim.plan.figures import cut_settings
+from linesim.words import ENGLISH, Series, figure, keep, recognised
 from linesim.works.model import Works
 
 __all__ = ["ASSUMED_COLUMNS", "assumed_sentences", "assumed_table"]
@@ -23,15 +24,6 @@ ASSUMED_COLUMNS = ["figure", "value", "used_for", "strength", "source"]
 
 _MOST_NAMED = 4
 """Things that a sentence names; the rest it counts."""
-
-
-_STRENGTHS = {
-    "assumption": "Typical, assumed",
-    "memory": "Typical, from memory",
-    "derived": "Typical, derived",
-    "read": "Typical, read",
-    STANDS_IN: "Assumed",
-}
 
 
 class _Row(NamedTuple):
@@ -77,14 +69,24 @@ def assumed_table(works: Works) -> pd.DataFrame:
 def assumed_sentences(table: pd.DataFrame) -> Iterator[str]:
     """The rows of `assumed_table` as sentences, those of one source together."""
     for (strength, source), own in table.groupby(["strength", "source"], sort=False):
-        figures = [
-            f"{row['figure']} {row['value']} ({_some(str(row['used_for']).split(', '))})"
-            for row in own.to_dict(orient="records")
-        ]
-        yield f"{'; '.join(figures)}. {_STRENGTHS[str(strength)]}: {source}."
+        figures = Series(_of_figure(row) for row in own.to_dict(orient="records"))
+        how = keep("desk.stands_in" if strength == STANDS_IN else f"desk.strength_{strength}")
+        yield keep("desk.typical", figures=figures, strength=how, source=source)
 
 
-def _some(names: Iterable[str]) -> str:
-    listed = list(names)
+def _of_figure(row: Mapping[Hashable, Any]) -> str:
+    """A figure with its value, and what uses it."""
+    name, value = str(row["figure"]), str(row["value"])
+    figure_of, space, unit = value.partition(" ")
+    shown = keep("desk.value", value=figure(figure_of), unit=recognised(unit, "taken")) if space else figure(value)
+    key = f"typical.{name}"
+    called = keep(key) if key in ENGLISH.entries else recognised(name, "taken")
+    return keep("desk.typical_of", name=called, value=shown, things=_some(str(row["used_for"]).split(", ")))
+
+
+def _some(names: Sequence[str]) -> str:
+    listed = [recognised(name, "taken") for name in names]
     more = len(listed) - _MOST_NAMED
-    return ", ".join(listed) if more <= 1 else f"{', '.join(listed[:_MOST_NAMED])} and {more} more"
+    if more <= 1:
+        return keep("format.names", names=listed)
+    return keep("format.and_more", names=listed[:_MOST_NAMED], more=more)

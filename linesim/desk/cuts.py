@@ -9,6 +9,7 @@ import pandas as pd
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey
 from linesim.plan.levers import setting_error_um
+from linesim.words import keep
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Cut
@@ -100,16 +101,16 @@ def _row(works: Works, key: CutKey, answer: CutFigures, lasting: pd.Series[float
 def _assumed(cut: Cut, cutter: Cutter, answer: CutFigures) -> list[str]:
     """What was taken from the handbook because the scenario does not say."""
     by_grade = {
-        "edge life": cutter.life_min is None,
-        "scatter of life": cutter.life_cv is None,
-        "breaking": cutter.breaking == "by grade",
+        keep("desk.life"): cutter.life_min is None,
+        keep("desk.scatter"): cutter.life_cv is None,
+        keep("desk.breaking"): cutter.breaking == "by grade",
     }
     taken = [name for name, is_taken in by_grade.items() if is_taken]
     assumed = list(answer.assumed)
     if taken:
-        assumed.append(f"{', '.join(taken)} by grade {cutter.grade}")
+        assumed.append(keep("desk.by_grade", taken=taken, grade=cutter.grade))
     if cutter.seat is not None and cutter.setting.error is None:
-        assumed.append(f"setting error {setting_error_um(cutter):g} µm by seat, typical (from memory)")
+        assumed.append(keep("desk.setting", error=setting_error_um(cutter)))
     if cut.stress_release is None:
-        assumed.append("movement let go by the material")
+        assumed.append(keep("typical.movement let go by the material"))
     return assumed

@@ -19,6 +19,7 @@ from linesim.desk.sources import source_table
 from linesim.plan.build import make_plan
 from linesim.plan.figures import cut_figures
 from linesim.result.plain import plain_table
+from linesim.words import Series, keep, recognised
 from linesim.works import Works
 
 __all__ = ["LEFT_OUT", "TYPICAL", "Desk", "desk_figures"]
@@ -93,7 +94,9 @@ class Desk:
         for cut, text in zip(self.cuts["cut"], self.cuts["assumed"], strict=True):
             if text:
                 cuts.setdefault(str(text), []).append(str(cut))
-        return tuple(f"{text} ({', '.join(names)})" for text, names in cuts.items())
+        groups = ("desk", "taken", "typical")
+        taken = {text: Series(recognised(each, *groups) for each in text.split("; ")) for text in cuts}
+        return tuple(keep("desk.of_cuts", taken=taken[text], cuts=names) for text, names in cuts.items())
 
     @property
     def typical(self) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from linesim.plan.mishaps import mastering_minutes
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.times import row_minutes
 from linesim.rules import Interval
+from linesim.words import keep
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
@@ -98,13 +99,11 @@ def on_first_pieces(works: Works, sets: pd.DataFrame) -> Iterator[str]:
         for at, operation in line.operations.items():
             first = operation.first_piece
             if first is not None and first.by is not None and minutes.get((name, at), 0.0) > 0.0:
-                waits.setdefault(first.by, []).append(f'"{at}" ({minutes[name, at]:.2g} min of each part)')
+                waits.setdefault(first.by, []).append(
+                    keep("desk.first_minutes", operation=at, minutes=minutes[name, at])
+                )
         for pool, operations in waits.items():
-            yield (
-                f'{name}: first pieces of {", ".join(operations)} are gauged by "{pool}". These minutes are the '
-                "gauging alone; the machine also stands until one of them has time, often for longer than that. "
-                "How long, only a run tells (first piece, in its table of machines)."
-            )
+            yield keep("desk.first_pieces", line=name, operations=operations, pool=pool)
 
 
 def mastering_minutes_per_part(operation: Operation) -> list[float]:

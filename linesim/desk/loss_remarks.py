@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from linesim.cutting.component import Component
 from linesim.quality.consequences import producers_limit
 from linesim.quality.limits import asked_of
+from linesim.words import keep
 from linesim.works.losses import AsRejected
 from linesim.works.model import Line, Works
 from linesim.works.operations import Gauge
@@ -49,9 +50,11 @@ def _on_losses_as_rejected(name: str, line: Line) -> Iterator[str]:
             if asked is None or not isinstance(asked.loss_at_limit, AsRejected):
                 continue
             at = rejecting_gauge(line, feature_name, entry)
-            where = f'at "{at[1]}"' if at else "a finished part, as no gauge turns parts down for it"
-            head = f'{name}: the {entry} of "{feature_name}" loses {asked.loss_at_limit:.4g} at its limit'
-            yield f"{head}, the cost of rejecting {where}."
+            where = keep("desk.reject_at", gauge=at[1]) if at else keep("desk.reject_finished")
+            yield keep(
+                "desk.loss_as_rejected", line=name, what=keep(f"characteristics.{entry}"), feature=feature_name,
+                loss=asked.loss_at_limit, where=where,
+            )  # fmt: skip
 
 
 def _on_loss(
@@ -62,10 +65,9 @@ def _on_loss(
     loss = 0.0 if asked is None else asked.loss_at_limit
     if loss <= 0.0:
         return
-    head = f'{name}: the {of.words} of "{gauge.feature}" loses {loss:g} at its limit'
+    head = {"line": name, "what": keep(f"characteristics.{of.words}"), "feature": gauge.feature, "loss": loss}
     if loss < cost and not isinstance(loss, AsRejected):
         wider = producers_limit(1.0, loss, cost)
-        there = f'"{gauge_name}" costs {cost:.4g}'
-        yield f"{head}, but rejecting it at {there}: money would rather have a limit {wider:.2f} times as wide."
+        yield keep("desk.wider", **head, gauge=gauge_name, cost=cost, wider=wider)
     if claim is not None and loss > claim:
-        yield f"{head}, more than the {claim:g} that a failure in the field costs."
+        yield keep("desk.more_than_claim", **head, claim=claim)

@@ -15,6 +15,7 @@ from linesim.errors import quoted
 from linesim.plan.plan import Plan
 from linesim.plan.type_means import casting_shares, changing_of, share_cut, visits_by_type
 from linesim.plan.type_tables import Sequence
+from linesim.words import keep
 from linesim.works.model import Works
 from linesim.works.types_of import casting_prices, type_names, worths
 from linesim.works.walks import OperationPlace, operations_of
@@ -152,20 +153,11 @@ def on_part_types(works: Works, plan: Plan, operations: pd.DataFrame) -> Iterato
     """
     for number, at in enumerate(operations_of(works)):
         changing, row = changing_of(plan, number), operations.iloc[number]
-        here, total = f"{at.line_name}, {quoted(at.name)}", float(row["minutes_per_part"])
+        where, total = {"line": at.line_name, "operation": quoted(at.name)}, float(row["minutes_per_part"])
         if changing.is_most and changing.minutes > 0.0:
-            yield (
-                f"{here} chooses among the parts that wait. Its {changing.minutes:.2g} min of changeovers a part are "
-                "those of the oldest first, the most that there can be; how many there are, only a run tells."
-            )
+            yield keep("desk.chooses", **where, minutes=changing.minutes)
         elif plan.mixes.sequence[number] == Sequence.IN_TURN and plan.mixes.turn[number] < 0:
-            yield (
-                f"{here} makes a type as long as it waits. How many come together depends on the stock, so that the "
-                "desk counts no minutes for its changeovers; only a run tells."
-            )
+            yield keep("desk.while_it_waits", **where)
         elif changing.minutes > _MUCH * total:
-            yield (
-                f"{here} changes over for {changing.minutes:.2g} of the {total:.3g} min of each part, once for "
-                f"{share_cut(plan, number, -1) / changing.times:.3g} parts that come there. Larger batches, or another "
-                "order of the types, give it back; what they cost in stock, a run tells."
-            )
+            parts = share_cut(plan, number, -1) / changing.times
+            yield keep("desk.changes_over", **where, minutes=changing.minutes, total=total, parts=parts)

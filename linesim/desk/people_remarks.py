@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from linesim.plan.times import mean_minutes
+from linesim.words import keep
 from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
@@ -39,18 +40,13 @@ def on_operators(works: Works, pace: Mapping[str, float]) -> Iterator[str]:
                 continue
             busy[attended.by] = busy.get(attended.by, 0.0) + pace[name] * _minutes(operation, attended)
             if operation.operators > 0.0:
-                yield (
-                    f'{name}: "{operation_name}" is attended by "{attended.by}" and pays for {operation.operators:g} '
-                    "operators at each machine beside them; leave out operators unless these are other people."
-                )
+                where = {"line": name, "operation": operation_name, "pool": attended.by}
+                yield keep("desk.paid_beside", **where, operators=operation.operators)
     for pool, people in busy.items():
         attending = works.calendar.attending(works.people[pool])
         present = sum(attending) / len(attending)
         if people > _NEARLY_BUSY * present:
-            yield (
-                f'"{pool}": what they attend to keeps {people:.2f} of {present:.3g} busy at the pace of the '
-                "constraint; machines will wait for them."
-            )
+            yield keep("desk.attending", pool=pool, busy=people, present=present)
 
 
 def on_presetters(works: Works, rows: Sequence[Mapping[str, Any]], pace: Mapping[str, float]) -> Iterator[str]:
@@ -79,10 +75,7 @@ def on_presetters(works: Works, rows: Sequence[Mapping[str, Any]], pace: Mapping
     attending = works.calendar.attending(works.people[pool])
     present = sum(attending) / len(attending)
     if busy > _NEARLY_BUSY * present:
-        yield (
-            f'"{pool}": presetting keeps {busy:.2f} of {present:.3g} busy at the pace of the constraint; '
-            "sharp sets will wait for them."
-        )
+        yield keep("desk.presetters", pool=pool, busy=busy, present=present)
 
 
 def _uses_in_place(cutter: Cutter) -> int:

@@ -47,12 +47,10 @@ def on_rubbing(works: Works) -> Iterator[str]:
         worn_um = cut.least_metal_um + cut.least_metal_rise_um
         if depth_um >= worn_um:
             continue
-        when = "it rubs" if depth_um < cut.least_metal_um else "it rubs once the edge is worn"
-        yield (
-            f'{key[0]}, {key[1]}: "{key[3]}" is set to {depth_um:.3g} µm, and its edge cuts no less than '
-            f"{cut.least_metal_um:.3g} µm when sharp and {worn_um:.3g} µm when worn: {when}, leaves the surface as it "
-            "is and wears three times as fast. Leave more for it, or take a keener edge (assumed figures)."
-        )
+        yield keep(
+            "desk.rubs" if depth_um < cut.least_metal_um else "desk.rubs_worn", line=key[0], operation=key[1],
+            cut=key[3], depth=depth_um, sharp=cut.least_metal_um, worn=worn_um,
+        )  # fmt: skip
 
 
 def on_burning(works: Works, rows: list[dict[str, Any]]) -> Iterator[str]:
@@ -69,8 +67,5 @@ def on_burning(works: Works, rows: list[dict[str, Any]]) -> Iterator[str]:
         share, limit = burns_from(works.cutters[row["cutter"]])
         reached = float(row["parts_between"]) / float(row["parts_per_edge"])
         if reached > share:
-            yield (
-                f'{row["line"]}, {row["operation"]}: "{row["cutter"]}" is dressed at {reached:.2f} of its life; from '
-                f"{share:.2f} on it takes more than {limit:.0f} J/mm³, at which steel burns (iron burns less). "
-                "Dress it sooner, or take less at a pass (assumed figures)."
-            )
+            where = {"line": row["line"], "operation": row["operation"], "cutter": row["cutter"]}
+            yield keep("desk.burns", **where, reached=reached, share=share, limit=limit)

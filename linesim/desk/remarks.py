@@ -16,6 +16,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
 from linesim.plan.times import mean_minutes
 from linesim.plan.type_means import changing_of
+from linesim.words import keep
 from linesim.works.model import Line, Works
 from linesim.works.walks import operations_of
 
@@ -83,19 +84,19 @@ def _on_stock(name: str, line: Line) -> Iterator[str]:
         depths = [cut.depth for cut in cuts if cut.feature == feature_name]
         stock = feature.as_cast.stock
         if not depths:
-            yield f'{name}: nothing cuts the feature "{feature_name}"; it is judged as it is cast.'
+            yield keep("desk.uncut", line=name, feature=feature_name)
         elif stock is not None and sum(depths) < stock - _ROUNDING_MM:
             taken = sum(depths)
-            left = f"take {taken:g} mm of {stock:g} mm; {stock - taken:.3g} mm stay on"
-            yield f'{name}: the cuts of "{feature_name}" {left}.'
+            left = stock - taken
+            yield keep("desk.stays_on", line=name, feature=feature_name, taken=taken, stock=stock, left=left)
 
 
 def _on_buffers(name: str, line: Line) -> Iterator[str]:
     """Operations with no room before them."""
     tight = [operation for operation, answer in list(line.operations.items())[1:] if answer.buffer == 0]
     if tight:
-        listed = ", ".join(f'"{operation}"' for operation in tight)
-        yield f"{name}: no room before {listed}; a stop there soon holds up the operation before."
+        listed = [keep("justify.quoted", name=operation) for operation in tight]
+        yield keep("desk.no_room", line=name, operations=listed)
 
 
 def _on_arrivals(name: str, line: Line, pace: float) -> Iterator[str]:
@@ -105,10 +106,7 @@ def _on_arrivals(name: str, line: Line, pace: float) -> Iterator[str]:
         return
     between, needs = mean_minutes(arrivals.between), 1.0 / pace
     if between > needs:
-        yield (
-            f"{name}: a casting comes every {between:.3g} min, but the line could take one every "
-            f"{needs:.3g} min; the foundry holds it back, none of its operations."
-        )
+        yield keep("desk.foundry", line=name, between=between, needs=needs)
 
 
 def _on_endless_queues(name: str, line: Line, per_hour: Sequence[float]) -> Iterator[str]:
@@ -125,11 +123,10 @@ def _on_endless_queues(name: str, line: Line, per_hour: Sequence[float]) -> Iter
         slowest = min(range(start, end), key=lambda at: per_hour[at])
         is_endless = not has_end[start] or (start == 0 and wait_outside)
         if is_endless and math.inf > coming > _TELLS_APART * per_hour[slowest]:
-            why = "castings that find no room wait outside" if has_end[start] else "the buffer has no limit"
-            yield (
-                f'{name}: parts pile up without end before "{named[start][0]}": {coming:.4g} an hour come, '
-                f'"{named[slowest][0]}" does {per_hour[slowest]:.4g} an hour, and {why}.'
-            )
+            yield keep(
+                "desk.pile_up", line=name, operation=named[start][0], coming=coming, slowest=named[slowest][0],
+                does=per_hour[slowest], why=keep("findings.wait_outside" if has_end[start] else "desk.no_limit"),
+            )  # fmt: skip
         coming = min(coming, per_hour[slowest])
 
 
@@ -137,8 +134,8 @@ def _on_short_lives(rows: SetRows) -> Iterator[str]:
     """Sets that are dull before one part is done."""
     for row in rows:
         if row["parts_per_edge"] < 1.0:
-            place = f'{row["line"]}, {row["operation"]}: "{row["cutter"]}"'
-            yield f"{place} is dull after {row['parts_per_edge']:.2f} of one part."
+            where = {"line": row["line"], "operation": row["operation"], "cutter": row["cutter"]}
+            yield keep("desk.short_life", **where, parts=row["parts_per_edge"])
 
 
 def _on_spares(works: Works) -> Iterator[str]:
@@ -152,9 +149,8 @@ def _on_spares(works: Works) -> Iterator[str]:
         )
         in_place = cutter.renewal.indexed is not None or cutter.renewal.dressed is not None
         if mounted and cutter.sets <= mounted:
-            when = "once its edges or dressings are used up" if in_place else "at every change"
-            count = f"{cutter.sets} in circulation, {mounted} mounted"
-            yield f'"{kind}": {count}: no spare, so that a machine waits {when}.'
+            when = keep("desk.when_used_up" if in_place else "desk.at_every_change")
+            yield keep("desk.no_spare", cutter=kind, sets=cutter.sets, mounted=mounted, when=when)
 
 
 def _on_setters(works: Works, plan: Plan, rows: SetRows, pace: Pace) -> Iterator[str]:
@@ -173,11 +169,8 @@ def _on_setters(works: Works, plan: Plan, rows: SetRows, pace: Pace) -> Iterator
         attending = works.calendar.attending(people)
         present = sum(attending) / len(attending)
         if busy + over > _NEARLY_BUSY * present:
-            what = "planned changes and changeovers" if over else "planned changes"
-            yield (
-                f'"{pool}": {what} alone keep {busy + over:.2f} of {present:.3g} busy at the pace of the '
-                "constraint; machines will wait for them."
-            )
+            what = keep("desk.changes_and_over" if over else "desk.changes")
+            yield keep("desk.setters", pool=pool, what=what, busy=busy + over, present=present)
 
 
 def _on_grinders(works: Works, rows: SetRows, pace: Pace) -> Iterator[str]:
@@ -189,7 +182,4 @@ def _on_grinders(works: Works, rows: SetRows, pace: Pace) -> Iterator[str]:
             sets_per_part = row["share_of_parts"] / row["parts_between"]
             busy += mean_minutes(reground.minutes) * pace[row["line"]] * sets_per_part
     if busy > _NEARLY_BUSY * works.crib.grinders:
-        yield (
-            f"The crib: regrinding keeps {busy:.2f} of {works.crib.grinders} tool grinders busy at the pace "
-            "of the constraint; dull sets will queue."
-        )
+        yield keep("desk.grinders", busy=busy, grinders=works.crib.grinders)

@@ -52,7 +52,9 @@ def _value(name: str, text: str, groups: tuple[str, ...]) -> Any:
     if _FIGURE.fullmatch(text):
         return figure(text)
     known = recognised(text, *groups)
-    return Series(recognised(each, *groups) for each in text.split("; ")) if known is text and "; " in text else known
+    if known is text and "; " in text:
+        return Series(recognised(each, *groups) for each in text.split("; "))
+    return [recognised(each, *groups) for each in text.split(", ")] if known is text and ", " in text else known
 
 
 @cache

@@ -200,8 +200,8 @@ def ground_sections(works: Works) -> list[Section]:
 
 
 def _of_scenario(desk: Desk) -> list[str]:
-    handbook = [say("assumed.handbook", text=recognised(text, "desk")) for text in desk.assumptions]
-    return [*handbook, *(say("assumed.remark", text=recognised(text, "desk")) for text in desk.remarks)]
+    handbook = [say("assumed.handbook", text=text) for text in desk.assumptions]
+    return [*handbook, *(say("assumed.remark", text=text) for text in desk.remarks)]
 
 
 def _typical(desk: Desk) -> list[Piece]:
@@ -216,7 +216,10 @@ def source_rows(desk: Desk) -> list[list[Cell]]:
     uses: dict[tuple[str, str], list[str]] = {}
     for row in desk.sources.to_dict(orient="records"):
         uses.setdefault((row["source"], row["strength"]), []).append(f"{row['entry']}: {row['figure']}")
-    return [[source, strength, "; ".join(used)] for (source, strength), used in uses.items()]
+    return [
+        [source, keep(f"methods.strength_{strength}") if strength else "", "; ".join(used)]
+        for (source, strength), used in uses.items()
+    ]
 
 
 SOURCES_CAPTION: str = keep("methods.sources_caption")

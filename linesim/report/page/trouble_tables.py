@@ -133,8 +133,16 @@ def _words(key: _Key, figure: str, is_one_line: bool) -> str:
     """What a row is of: whatever is known of it, and the figure."""
     line, operation, name, what = key
     words = keep(f"troubles.{figure}") if figure else ""
-    known = ["" if is_one_line else line, operation, name, _called(what), words]
+    known = ["" if is_one_line else line, operation, name, _cause(what), words]
     return keep("format.names", names=[text for text in known if text])
+
+
+def _cause(what: str) -> str:
+    """A cause, or a feature with what of it, which a sheet says in its reader's language; any other name as it is."""
+    of, comma, characteristic = what.rpartition(", ")
+    if comma and f"characteristics.{characteristic}" in ENGLISH.entries:
+        return keep("remarks.whose", feature=of, what=keep(f"characteristics.{characteristic}"))
+    return _called(what)
 
 
 def _called(what: str) -> str:

@@ -84,7 +84,7 @@ def instead_of(text: str) -> str:
         return when
     if isinstance(text, KeptText) and text.key == "policies.also":
         return keep("policies.also", words=instead_of(text.values["words"]), also=text.values["also"])
-    return text.removeprefix(CHANGING)
+    return text if isinstance(text, KeptText) else text.removeprefix(CHANGING)
 
 
 def unlike_words(ours: Policy, theirs: Policy) -> tuple[str, str]:
