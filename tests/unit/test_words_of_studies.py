@@ -9,12 +9,23 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
+from typer.testing import CliRunner
 
+from linesim.cli.main import app
 from linesim.records.reading import Record, Records
-from linesim.report.page import frontier_page, practice_page, regret_page, search_pages, watch_page, worth_page
+from linesim.report.page import (
+    frontier_page,
+    practice_page,
+    proof_page,
+    regret_page,
+    search_pages,
+    watch_page,
+    worth_page,
+)
 from linesim.report.page.page import Page
 from linesim.report.theme.pieces import Bullets, Drawing, Folded, Paragraph, Piece, Sketch, Table
 from linesim.study.doubt.answer import Regret
@@ -23,6 +34,9 @@ from linesim.study.options import StudyOptions
 from linesim.study.practice import Practices
 from linesim.study.practice.answer import Record as Practised
 from linesim.study.practice.study import CLAIMS, PracticeStudy
+from linesim.study.proof.judged import Word
+from linesim.study.proof.proof import Proof
+from linesim.study.proof.study import ProofStudy
 from linesim.study.questions.frontier import Frontier, FrontierStudy
 from linesim.study.questions.frontier_grid import grid_of
 from linesim.study.questions.worth import Worth, WorthStudy
@@ -43,8 +57,9 @@ from linesim.study.search.sensitivity.inputs import inputs_of, together
 from linesim.study.watching.watch import Watching, watch
 from linesim.words import ENGLISH, Words, reading, retell
 from linesim.works import Works, changed
+from tests.unit.test_proof import book as ninety_edges
 from tests.unit.test_watching import book
-from tests.unit.test_words_of_sheets import english_left, nameless, translation
+from tests.unit.test_words_of_sheets import SCENARIOS, english_left, nameless, translation
 
 SHORT = {"run": {"length": "2 shifts", "warm_up": "1 shift"}}
 _NAMES = r"EN-GJL-\d+|(three|two)-cylinder|operators|inspectors"
@@ -117,7 +132,7 @@ Caught = list[Page]
 def pages(monkeypatch: pytest.MonkeyPatch) -> Caught:
     """Pages as they are before they become HTML."""
     caught: Caught = []
-    for module in (frontier_page, practice_page, regret_page, search_pages, watch_page, worth_page):
+    for module in (frontier_page, practice_page, proof_page, regret_page, search_pages, watch_page, worth_page):
         monkeypatch.setattr(module, "page_html", lambda page: caught.append(page) or "")
     return caught
 
@@ -257,6 +272,30 @@ def _apart(record: Practised, way: float) -> Practised:
     return replace(record, pairs=pairs)
 
 
+def proofs() -> Iterator[Proof]:
+    """Edges and readings foretold, one way after another, with every verdict, and records that tell nothing."""
+    works = short("smallest.yaml")
+    own = next(iter(works.cutters))
+    rows = [replace(row, values={**row.values, "set": own, "machine": "№1"}) for row in ninety_edges(0.5).rows]
+    read = [
+        Record("№2", at, "gauge readings", {
+            "set": own, "when": row.values["when"], "machine": "№1", "edge": str(at % 9), "parts": 10.0 * (at % 7),
+            "size error": 1.0 + 0.1 * (at % 7) + at % 3, "roughness": 1.0 + 0.2 * (at % 7) + 0.1 * (at % 3),
+            "wear land": 0.01 * (1 + at % 7), "minutes": 10.0 * (1 + at % 7),
+        })
+        for at, row in enumerate(rows)
+    ]  # fmt: skip
+    strange = Record("№2", 1, "tool changes", {"set": "№3", "minutes": 9.0})
+    answer = ProofStudy(works, Records((*rows, *read, strange)), StudyOptions(4)).run()
+    yield answer
+    ways: tuple[Word, ...] = ("foretells", "too narrow", "too wide", "too high", "too low", "too few")
+    for word in ways:
+        yield replace(
+            answer, proven=tuple(replace(each, verdict=replace(each.verdict, word=word)) for each in answer.proven)
+        )
+    yield ProofStudy(works, Records(()), StudyOptions(4)).run()
+
+
 @pytest.mark.parametrize("file", ["block-line.yaml", "crankcase-line.yaml", "centres.yaml"])
 def test_what_may_be_counted_or_varied_is_told_whatever_it_is_of(file: str) -> None:
     works = short(file)
@@ -288,12 +327,13 @@ def test_points_of_a_frontier_are_told_whatever_they_change(file: str, kinds: tu
 
 PAGES: dict[str, tuple[Callable[[], Iterator[Any]], Callable[[Any], str], int]] = {
     "intervals": (intervals, search_pages.intervals_page, -2),
-    "frontier": (frontiers, frontier_page.frontier_page, -3),
+    "frontier": (frontiers, frontier_page.frontier_page, -2),
     "numbers": (numbers, search_pages.circulation_page, -2),
     "drivers": (sensitivities, search_pages.drivers_page, -2),
     "regret": (regrets, regret_page.regret_page, -2),
     "watch": (watches, lambda answer: watch_page.watch_page(answer, {}, None), 99),
     "practice": (practices, practice_page.practice_page, 99),
+    "proof": (proofs, proof_page.proof_page, 99),
     "worth": (worths, worth_page.worth_page, -2),
 }
 """Answers of a study, the page that shows them, and up to which of its sections it is the study's own."""
@@ -322,3 +362,18 @@ def test_english_is_found_where_a_report_has_it(pages: Caught) -> None:
     with reading(Words("hy", "english", few)):
         search_pages.intervals_page(found())
     assert {"itself", "aim"} <= set(left_in(shown_by(pages[-1], -2), found().works))
+
+
+def test_a_report_is_written_in_the_words_of_a_file_and_its_data_stay_english(tmp_path: Path) -> None:
+    words, page = tmp_path / "xx.yaml", tmp_path / "worth.html"
+    words.write_text("language: xx\nworth:\n  kind: Minutenwert\n  picture: Engpass\n", encoding="utf-8")
+    asked = ["worth", str(SCENARIOS / "smallest.yaml"), "--replications", "2", "--words", str(words)]
+    result = CliRunner().invoke(app, [*asked, "--html", str(page), "--json"])
+    assert result.exit_code == 0
+    text = page.read_text(encoding="utf-8")
+    assert '<html lang="xx">' in text
+    assert "linesim / Minutenwert" in text
+    assert "Engpass" in text
+    assert "Engpass" not in result.stdout
+    again = CliRunner().invoke(app, ["rerun", str(page)])
+    assert again.exit_code == 0, again.output

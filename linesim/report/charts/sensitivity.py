@@ -10,7 +10,7 @@ from linesim.report.charts.frame import finish, hover_names, name_rows, spans
 from linesim.report.charts.lettered import lettered
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture, short_labels
-from linesim.study.comparing.said import with_unit_said
+from linesim.study.comparing.measures import with_unit
 from linesim.study.search import Drivers
 from linesim.words import retell, say
 
@@ -112,4 +112,4 @@ def _factor(answer: Drivers) -> float:
 
 
 def _measured(answer: Drivers) -> str:
-    return with_unit_said(answer.measure, answer.works.currency)
+    return with_unit(answer.measure, answer.works.currency)

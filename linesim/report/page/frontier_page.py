@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from linesim.report.charts.output_loss import output_loss_figure, told_rows
 from linesim.report.page.page import Page, entries, page_html
-from linesim.report.page.sections import ground_sections
+from linesim.report.page.sections import finding_words, ground_sections
 from linesim.report.terminal.compare import span_lines
 from linesim.report.terminal.frontier import METHODS, Row, frontier_figures
 from linesim.report.theme.markup import numbers
@@ -52,8 +52,10 @@ def _sections(answer: Frontier) -> Iterator[Section]:
         picture = Drawing(output_loss_figure(answer), say("frontier.caption"), "frontier")
         yield Section(say("frontier.picture"), [picture])
         yield Section(say("frontier.policies"), [_table(answer)])
-    findings = [row["text"] for row in answer.comparison.notes.to_dict(orient="records")]
-    yield Section(say("search.method"), [Bullets([*map(say, METHODS), *span_lines(answer.comparison), *findings])])
+    notes = answer.comparison.notes.to_dict(orient="records")
+    findings = [finding_words(str(row["text"])) for row in notes]
+    lines = [*map(say, METHODS), *map(retell, (*span_lines(answer.comparison), *findings))]
+    yield Section(say("search.method"), [Bullets(lines)])
 
 
 def _table(answer: Frontier) -> Table:

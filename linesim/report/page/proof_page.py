@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from linesim.report.charts.proof import proof_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.terminal.proof import missed_rows, verdict_rows
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Bullets, Drawing, Folded, Paragraph, Section, Table
 from linesim.study.proof.proof import Proof
+from linesim.study.proof.words import quantity_words, way_words
+from linesim.words import retell, say
 
 __all__ = ["proof_page"]
-
-_CAPTION = (
-    "Bars: what was foretold, at 95 %; dots: what was seen, inside its band; crosses: outside; triangles: changed or "
-    "broken before its end, so that it lasted at least so long."
-)
 
 
 def proof_page(answer: Proof, command: str | None = None) -> str:
@@ -27,31 +26,40 @@ def proof_page(answer: Proof, command: str | None = None) -> str:
     command : str or None
         The command that made it.
     """
-    missed = missed_rows(answer)
-    heads = ["of", "quantity", "held back", *numbers("hits", "of", "expected if right"), "verdict"]
-    rows: list[list[Cell]] = [[*row[:3], *numbers(*row[3:6]), row[6]] for row in verdict_rows(answer)]
-    sections = [Section("Verdicts", [Table("Foretold from the rows not held back", heads, rows)])] if rows else []
-    sections += [
+    sections = [
         Section(
-            f"{each.of}: {each.quantity}, {each.way}",
-            [Paragraph(each.words), Drawing(proof_figure(each), _CAPTION, f"proof-{at}")],
+            say("proof.title", of=each.of, quantity=quantity_words(each.quantity), way=way_words(each.way)),
+            [Paragraph(retell(each.words)), Drawing(proof_figure(each), say("proof.caption"), f"proof-{at}")],
         )
         for at, each in enumerate(answer.proven)
     ]
-    if missed:
-        table = Table(
-            "Outside their band", ["of", "quantity", "held back", "what", *numbers("seen", "band")],
-            [[*row[:4], *numbers(*row[4:])] for row in missed],
-        )  # fmt: skip
-        sections.append(Section("What missed", [Folded(f"{len(missed)} outside their band", [table])]))
-    sections.append(Section("How this was worked out", [Bullets(answer.method)]))
     page = Page(
         name=answer.works.name,
-        lettering="proof",
-        question="How well does the fit foretell what it has not seen?",
-        sentences=answer.sentences,
+        lettering=say("proof.kind"),
+        question=say("proof.question"),
+        sentences=[*map(retell, answer.sentences)],
         is_settled=bool(answer.proven) and all(each.verdict.word == "foretells" for each in answer.proven),
-        sections=sections,
+        sections=[
+            *_verdicts(answer), *sections, *_missed(answer),
+            Section(say("search.method"), [Bullets([*map(retell, answer.method)])]),
+        ],
         block=entries(answer.provenance, command),
-    )
+    )  # fmt: skip
     return page_html(page)
+
+
+def _verdicts(answer: Proof) -> Iterator[Section]:
+    heads: list[Cell] = [*map(say, ("proof.of", "proof.quantity", "proof.held_back"))]
+    heads += numbers(*map(say, ("proof.hits", "proof.of", "proof.expected")))
+    rows: list[list[Cell]] = [[*row[:3], *numbers(*row[3:6]), row[6]] for row in verdict_rows(answer)]
+    if rows:
+        yield Section(say("proof.verdicts"), [Table(say("proof.table"), [*heads, say("proof.verdict")], rows)])
+
+
+def _missed(answer: Proof) -> Iterator[Section]:
+    missed = missed_rows(answer)
+    heads: list[Cell] = [*map(say, ("proof.of", "proof.quantity", "proof.held_back", "proof.what"))]
+    heads += numbers(say("proof.seen"), say("proof.band"))
+    if missed:
+        table = Table(say("proof.outside_table"), heads, [[*row[:4], *numbers(*row[4:])] for row in missed])
+        yield Section(say("proof.missed"), [Folded(say("proof.outside", count=len(missed)), [table])])

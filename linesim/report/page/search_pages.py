@@ -14,7 +14,7 @@ from linesim.report.terminal.search import flat_words, gain_words
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
 from linesim.report.theme.shown import number, within
-from linesim.study.comparing.said import with_unit_said
+from linesim.study.comparing.measures import with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.statistics.intervals import Difference, Interval
 from linesim.words import localised, retell, say
@@ -102,7 +102,7 @@ def _verdict_table(answer: BestIntervals) -> Table:
         pairs.append(verdict.differences[by.name])
         cells = [within(factor * pair.mean, factor * pair.half_width) for pair in pairs]
         cells[-1] += "" if verdict.differences[by.name].is_apart else " ~"
-        rows.append([retell(with_unit_said(by, answer.works.currency)), *numbers(*cells)])
+        rows.append([retell(with_unit(by, answer.works.currency)), *numbers(*cells)])
     heads = numbers(say("search.kind"), say("search.before"), say("search.difference"))
     caption = say("search.verdict", level=100.0 * answer.confidence, count=verdict.replications)
     return Table(caption, ["", *heads], rows)
@@ -184,7 +184,7 @@ def _driver_sections(answer: Drivers) -> Iterator[Section]:
     ]  # fmt: skip
     times, difference = say("drivers.times"), say("search.difference")
     table = Table(
-        say("drivers.table", measure=with_unit_said(answer.measure, answer.works.currency)),
+        say("drivers.table", measure=with_unit(answer.measure, answer.works.currency)),
         [say("drivers.figure"), *numbers(times, difference, times, difference), say("drivers.why")],
         rows,
     )

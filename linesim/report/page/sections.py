@@ -27,6 +27,7 @@ __all__ = [
     "assumption_pieces",
     "detail_table",
     "difference_pieces",
+    "finding_words",
     "ground_sections",
     "ledger_tables",
     "policy_pieces",
@@ -177,8 +178,13 @@ def _findings(answer: Comparison) -> Iterator[Piece]:
             yield Folded(say("findings.of_policy", number=len(own), policy=name), [Bullets(texts)])
 
 
+def finding_words(text: str) -> str:
+    """A finding that went through a table, with its key."""
+    return recognised(text, "findings", "states", "days", "format", "doing")
+
+
 def _often(answer: Comparison, row: dict[Hashable, Any]) -> str:
-    text = recognised(str(row["text"]), "findings", "states", "days", "format", "doing")
+    text = finding_words(str(row["text"]))
     return say("findings.often", runs=row["runs"], of=answer.counts[row["policy"]], text=text)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
@@ -9,6 +11,8 @@ from rich.text import Text
 from linesim.report.terminal.records import figure_words
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.study.proof.proof import Proof
+from linesim.study.proof.words import UNITS, quantity_words, way_words
+from linesim.words import localised, retell, say
 
 __all__ = ["missed_rows", "proof_text", "seen_words", "verdict_rows"]
 
@@ -44,8 +48,8 @@ def proof_text(answer: Proof) -> Group:
 def verdict_rows(answer: Proof) -> list[list[str]]:
     """Of, quantity, how it was held back, hits, count, hits expected, verdict."""
     return [
-        [each.of, each.quantity, each.way, str(each.verdict.hits), str(each.verdict.count),
-         "{}-{}".format(*each.verdict.likely), each.verdict.word]
+        [each.of, retell(quantity_words(each.quantity)), retell(way_words(each.way)), str(each.verdict.hits),
+         str(each.verdict.count), "{}-{}".format(*each.verdict.likely), say(f"proof.word_{each.verdict.word}")]
         for each in answer.proven
     ]  # fmt: skip
 
@@ -57,10 +61,16 @@ def missed_rows(answer: Proof) -> list[list[str]]:
         part = each.foretold
         low, _, high = part.bands
         for at in (~part.hits).nonzero()[0]:
-            band = f"{figure_words(low[at])} to {figure_words(high[at])} {each.unit}".strip()
+            band = say("coming.band", low=_bound(low[at]), high=_bound(high[at]))
+            band = say(f"proof.in_{UNITS[each.unit]}", figure=band) if each.unit else band
             seen = seen_words(float(part.seen_low[at]), float(part.seen_high[at]))
-            rows.append([each.of, each.quantity, each.way, part.labels[at], seen, band])
+            quantity, way = retell(quantity_words(each.quantity)), retell(way_words(each.way))
+            rows.append([each.of, quantity, way, retell(part.labels[at]), seen, band])
     return rows
+
+
+def _bound(value: float) -> str:
+    return localised(figure_words(value)) if isfinite(value) else say("proof.open_bound")
 
 
 def seen_words(low: float, high: float) -> str:
@@ -70,7 +80,8 @@ def seen_words(low: float, high: float) -> str:
     ('3', 'over 3', '4', '2 to 9')
     """
     if high == float("inf"):
-        return f"over {low:.4g}"
+        return say("proof.over", least=localised(f"{low:.4g}"))
     if high - low == 1.0 and low % 1.0 == 0.5:  # a whole number stands for the span that is rounded to it
         return f"{low + 0.5:.0f}"
-    return f"{low:.4g}" if low == high else f"{low:.4g} to {high:.4g}"
+    ends = localised(f"{low:.4g}"), localised(f"{high:.4g}")
+    return ends[0] if low == high else say("coming.band", low=ends[0], high=ends[1])

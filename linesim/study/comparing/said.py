@@ -1,18 +1,13 @@
-"""Measures, figures with their units and names in quotation marks, as the reader of an answer has them."""
+"""Figures with their units and names in quotation marks, as the reader of an answer has them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from linesim.study.comparing.measures import Measure
-from linesim.words import Joined, KeptText, keep
+from linesim.words import Joined, keep
 
-__all__ = ["in_unit", "measure_said", "quoted", "with_unit_said"]
-
-
-def measure_said(of: Measure) -> KeptText:
-    """What a measure is called in a sentence."""
-    return keep(f"measures.{of.name}")
+__all__ = ["in_unit", "quoted"]
 
 
 def in_unit(shown: str, of: Measure, currency: str) -> str:
@@ -24,17 +19,6 @@ def in_unit(shown: str, of: Measure, currency: str) -> str:
     """
     unit = of.unit.replace("money", currency)
     return keep("answered.with_unit", figure=shown, unit=unit) if unit and unit != "1/h" else shown
-
-
-def with_unit_said(of: Measure, currency: str) -> KeptText:
-    """What a measure is called, with its unit, for the head of a column.
-
-    >>> from linesim.study.comparing.measures import measure
-    >>> with_unit_said(measure("cost_per_good_part"), "EUR"), with_unit_said(measure("good_per_hour"), "EUR")
-    ('cost per good part, EUR', 'good parts per hour')
-    """
-    unit = of.unit.replace("money", currency)
-    return keep("trial.with_unit", what=measure_said(of), unit=unit) if unit and unit != "1/h" else measure_said(of)
 
 
 def quoted(names: Iterable[str]) -> Joined:

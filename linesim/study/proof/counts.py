@@ -11,9 +11,11 @@ from linesim.records.reading import Record
 from linesim.study.crew.crew import Crew
 from linesim.study.doubt.draws import draw_factors, with_lives
 from linesim.study.options import StudyOptions
+from linesim.study.proof.cutters import day_of
 from linesim.study.proof.judged import Foretold
 from linesim.study.search.common.opening import opened
 from linesim.study.search.common.trials import Trial
+from linesim.words import keep
 from linesim.works import Works
 
 __all__ = ["counted_rows", "foretell_counts"]
@@ -80,7 +82,7 @@ def _drawn(
     """Counts drawn: a world for each draw, a run of it for each row; scrap by binomial chance from its share."""
     world = chance.integers(WORLDS, size=(_DRAWS, 1))
     run = chance.integers(RUNS, size=(_DRAWS, len(held)))
-    names = tuple(f"{row.when:%Y-%m-%d}" if row.when is not None else f"row {row.row}" for row in held)
+    names = tuple(day_of(row) or keep("proof.row", row=row.row) for row in held)
     answer = []
     for what, column in (("shift output", "good"), ("scrap", "scrap")):
         at = [number for number, row in enumerate(held) if row.number(column) is not None]

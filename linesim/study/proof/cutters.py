@@ -14,8 +14,9 @@ from linesim.records.lives import SetLives, lives_from_book, lives_from_wear, mi
 from linesim.records.reading import Record
 from linesim.study.proof.holding import Held
 from linesim.study.proof.judged import Foretold
+from linesim.words import keep
 
-__all__ = ["READ", "foretell_cutters"]
+__all__ = ["READ", "day_of", "foretell_cutters"]
 
 READ = {"size error": "µm", "roughness": "µm"}
 """Readings that are foretold by a straight line against parts since the change."""
@@ -82,9 +83,14 @@ def _group(known: SetLives, row: Record) -> str:
 
 def _label(row: Record) -> str:
     """By what a person knows a row."""
-    names = [f"edge {row.name('edge')}" if row.name("edge") else f"row {row.row}", row.name("machine")]
-    date = "" if row.when is None else f"{row.when:%Y-%m-%d}"
-    return ", ".join(each for each in (*names, date) if each)
+    own = keep("proof.edge", edge=row.name("edge")) if row.name("edge") else keep("proof.row", row=row.row)
+    return keep("format.names", names=[each for each in (own, row.name("machine"), day_of(row)) if each])
+
+
+def day_of(row: Record) -> str:
+    """The day of a row as it is written; empty for one without a date."""
+    when = row.when
+    return "" if when is None else keep("format.date", year=when.year, month=when.month, day=when.day)
 
 
 def _lands(learnt: Learnt, held: Held, chance: np.random.Generator) -> Iterator[tuple[str, Foretold]]:
@@ -100,7 +106,9 @@ def _lands(learnt: Learnt, held: Held, chance: np.random.Generator) -> Iterator[
         minutes = np.array([minutes_of(row) for row in rows], float)
         lands = learnt.lands(lives, minutes, rows[0].name("material"), chance)
         read = np.array([row.number("wear land") for row in rows], float)
-        labels = tuple(f"{_label(row)}, {minute:g} min" for row, minute in zip(rows, minutes, strict=True))
+        labels = tuple(
+            keep("proof.at_minute", row=_label(row), minute=minute) for row, minute in zip(rows, minutes, strict=True)
+        )
         yield "wear land", Foretold(labels, lands, read, read, 0.0)
 
 
@@ -139,7 +147,8 @@ def _changes(held: Held, chance: np.random.Generator) -> Iterator[tuple[str, For
 def _week(row: Record) -> str:
     """The week of a row, so that weeks can be set in order by it; rows held back by time all have a date."""
     assert row.when is not None
-    return "{:04d}, week {:02d}".format(*row.when.isocalendar()[:2])
+    year, week, _ = row.when.isocalendar()
+    return keep("proof.in_week", year=year, week=week)
 
 
 def _read(what: str, held: Held, chance: np.random.Generator) -> Iterator[tuple[str, Foretold]]:
@@ -156,7 +165,7 @@ def _read(what: str, held: Held, chance: np.random.Generator) -> Iterator[tuple[
     draws = line[:, [0]] + line[:, [1]] * at + offsets * luck
     draws += scatter[:, None] * chance.normal(size=draws.shape)
     read = np.array([row.values[what] for row in own], float)
-    labels = tuple(f"{_label(row)}, {row.values['parts']:g} parts" for row in own)
+    labels = tuple(keep("proof.at_parts", row=_label(row), parts=row.values["parts"]) for row in own)
     yield what, Foretold(labels, draws, read, read)
 
 

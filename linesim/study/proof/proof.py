@@ -11,6 +11,7 @@ import pandas as pd
 from linesim.study.answer import Answer, origin_of
 from linesim.study.proof.judged import Foretold, Verdict, joined, verdict_of
 from linesim.study.proof.words import method_words, over_all_words, verdict_words
+from linesim.words import keep
 from linesim.works import Works
 
 __all__ = ["Proof", "Proven"]
@@ -80,7 +81,7 @@ class Proof(Answer):
         """A verdict for each quantity, then the calibration over all, then what could not be foretold."""
         each = tuple(proven.words for proven in self.proven)
         every = tuple(over_all_words(way, verdict) for way, verdict in self.over_all.items())
-        nothing = () if self.proven else ("Nothing in these records could be held back and foretold.",)
+        nothing = () if self.proven else (keep("proof.nothing"),)
         return (*nothing, *each, *every, *self.remarks)
 
     @property

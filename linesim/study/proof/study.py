@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linesim.errors import listed
 from linesim.records.fitted import fit_records, limit_of
 from linesim.records.handbook_prior import grade_of
 from linesim.records.overlay import overlay_of
 from linesim.records.reading import Record, Records
+from linesim.study.comparing.said import quoted
 from linesim.study.interim import Interim, Study
 from linesim.study.options import USUAL, StudyOptions
 from linesim.study.proof.counts import counted_rows, foretell_counts
@@ -20,6 +20,7 @@ from linesim.study.proof.cutters import READ, foretell_cutters
 from linesim.study.proof.holding import WAYS, Held, held_back
 from linesim.study.proof.judged import Foretold, joined, verdict_of
 from linesim.study.proof.proof import Proof, Proven
+from linesim.words import keep
 from linesim.works import Works, changed
 
 __all__ = ["ProofStudy"]
@@ -117,21 +118,17 @@ def _remarks(works: Works, records: Records, of_sets: dict[str, list[Record]]) -
     """What could not be foretold, and why."""
     for name, rows in of_sets.items():
         if any(row.when is None for row in rows):
-            yield f"{name}: not held back by time, as not every row has a date."
+            yield keep("proof.no_dates", set=name)
         if name not in works.cutters:
-            yield f"{name}: no set of this scenario, so that no handbook enters where few edges wore out."
+            yield keep("proof.no_set", set=name)
     counts = records.of("counts")
     usable = counted_rows(works, counts)
     short = [line for line in works.lines if len(usable.get(line, ())) < _FEWEST_COUNTS]
     if not counts:
-        yield "No counts in the records: shift output and scrap are not foretold."
+        yield keep("proof.no_counts")
     elif short:
-        named = f" of {listed(short)}" if len(works.lines) > 1 else ""
         serve = sum(len(usable.get(line, ())) for line in short)
-        need = f"{_FEWEST_COUNTS} rows with running minutes, with its last operation or its own name as the machine"
-        yield (
-            f"Shift output and scrap{named} are not foretold: {serve} of {len(counts)} counts serve; "
-            f"{need}, were expected of a line."
-        )
+        key = "proof.few_counts_of" if len(works.lines) > 1 else "proof.few_counts"
+        yield keep(key, lines=[*quoted(short)], serve=serve, count=len(counts), fewest=_FEWEST_COUNTS)
     if len(short) < len(works.lines):
-        yield "Output and scrap: by runs under today's practice; running minutes are taken as worked time."
+        yield keep("proof.by_runs")

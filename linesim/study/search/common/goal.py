@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from linesim.errors import StudyError, nearest
 from linesim.study.comparing.measures import Measure, measure
+from linesim.words import keep
 from linesim.works import Works
 from linesim.works.types_of import has_worth
 
@@ -30,8 +31,8 @@ CAPS: Mapping[str, str] = {
 """What can be capped, and the figure that must not lie above the cap."""
 
 _CAPPED_ONLY = (
-    Measure("scrap_share", "scrap", "%", False, is_share=True),
-    Measure("setters_hours_per_shift", "setters' work in a shift", "h", False),
+    Measure("scrap_share", keep("measures.scrap_share"), "%", False, is_share=True),
+    Measure("setters_hours_per_shift", keep("measures.setters_hours_per_shift"), "h", False),
 )
 _CAP_EXPECTED = {
     "loss": "an amount of money above 0",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.study.comparing.measures import Measure
-from linesim.study.comparing.said import in_unit, measure_said, quoted
+from linesim.study.comparing.said import in_unit, quoted
 from linesim.study.comparing.words import amount
 from linesim.study.search.common.lever import Lever
 from linesim.study.search.intervals.best_figures import BestFigures
@@ -39,7 +39,7 @@ def sentences_of(answer: BestFigures) -> list[str]:
         text.append(
             keep(
                 "search.narrowest", set=narrow.key, low=flat.low, high=flat.high, tolerance=100.0 * answer.tolerance,
-                measure=measure_said(answer.goal.measure),
+                measure=answer.goal.measure.words,
             )
         )  # fmt: skip
     rows = answer.lever_values.to_dict(orient="records")
@@ -63,7 +63,7 @@ def _verdict_sentence(answer: BestFigures) -> str:
         return keep("search.none_better", against=against)
     count, size = verdict.replications, _amount(answer, of, apart.mean, apart.half_width)
     if not apart.is_apart:
-        return keep("search.not_apart", against=against, count=count, measure=measure_said(of), amount=size)
+        return keep("search.not_apart", against=against, count=count, measure=of.words, amount=size)
     is_better = apart.mean * answer.goal.sign > 0.0
     return keep(
         "search.better" if is_better else "search.worse", change=_change(answer, apart.mean, apart.half_width),
@@ -75,7 +75,7 @@ def _change(answer: BestFigures, mean: float, half_width: float) -> str:
     """How much more or less of the measure by which is judged."""
     of = answer.goal.measure
     way = "more" if mean > 0.0 else "fewer" if of.name == "good_per_hour" else "less"
-    return keep(f"search.{way}", amount=_amount(answer, of, abs(mean), half_width), measure=measure_said(of))
+    return keep(f"search.{way}", amount=_amount(answer, of, abs(mean), half_width), measure=of.words)
 
 
 def _amount(answer: BestFigures, of: Measure, mean: float, half_width: float) -> str:
@@ -91,7 +91,7 @@ def _lever_sentence(answer: BestFigures, lever: Lever, row: dict[Any, Any]) -> s
         return keep("search.lever_best", **best)
     return keep(
         "search.lever_flat", **best, low=figure(f"{row['flat_low']:g}"), high=lever.shown(row["flat_high"]),
-        tolerance=100.0 * answer.tolerance, measure=measure_said(answer.goal.measure),
+        tolerance=100.0 * answer.tolerance, measure=answer.goal.measure.words,
     )  # fmt: skip
 
 
@@ -109,7 +109,7 @@ def _cap_sentence(answer: BestFigures, name: str, limit: float) -> str:
     of = answer.goal.capped(name)
     factor, currency = 100.0 if of.is_share else 1.0, answer.works.currency
     most: Figure = figure(f"{factor * limit:g}")
-    cap = {"measure": measure_said(of), "cap": in_unit(most, of, currency)}
+    cap = {"measure": of.words, "cap": in_unit(most, of, currency)}
     if answer.verdict is None:
         return keep("search.cap", **cap)
     mean = answer.verdict.best[name]

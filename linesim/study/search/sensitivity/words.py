@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.study.comparing.said import in_unit, measure_said
+from linesim.study.comparing.said import in_unit
 from linesim.study.comparing.words import amount
 from linesim.study.search.sensitivity.figures import DriverFigures
 from linesim.words import Joined, KeptText, begun, keep
@@ -36,7 +36,7 @@ def _screened_sentences(answer: DriverFigures) -> list[str]:
     if floor and floor[0]["mu_star"] > floor[0]["half_width"]:
         first = floor[0]
         swing = _shown(answer, first["mu_star"], first["half_width"])
-        measure = measure_said(answer.measure)
+        measure = answer.measure.words
         text.append(keep("drivers.first", input=words[first["input"]], measure=measure, amount=swing))
         least = first["mu_star"] - first["half_width"]
         ties = [words[row["input"]] for row in floor[1:] if row["mu_star"] + row["half_width"] >= least]
@@ -62,7 +62,7 @@ def _alone_sentences(answer: DriverFigures) -> list[str]:
         return [keep("drivers.none_alone")]
     _, first, end = max(floor, key=lambda each: each[0])
     factor = first["low" if end == "at_low" else "high"]
-    shown, measure = _shown(answer, first[end], first[f"{end}_half_width"]), measure_said(answer.measure)
+    shown, measure = _shown(answer, first[end], first[f"{end}_half_width"]), answer.measure.words
     head = words[first["input"]]
     text: list[str] = [keep("drivers.first_alone", input=head, factor=factor, measure=measure, amount=shown)]
     wider = [row for row in rows if answer.place_of(row["input"]) == "floor" and row["swing"] > abs(first[end])]
