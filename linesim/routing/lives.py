@@ -10,8 +10,9 @@ import numpy.typing as npt
 
 from linesim.plan.plan import Plan
 from linesim.routing.tagging import Tags
+from linesim.words import keep
 
-__all__ = ["AS_CAST", "DISTURBED", "SALVAGED", "Life", "Step", "are_close", "origins_of"]
+__all__ = ["AS_CAST", "DISTURBED", "SALVAGED", "Life", "Step", "are_close", "origins_of", "step_words"]
 
 _CLOSE_UM = 1e-6
 """Rounding of sums of parts of an error, µm; anything more is an error of the account."""
@@ -37,6 +38,11 @@ class Step(NamedTuple):
 
 AS_CAST = Step("casting", "as cast")
 """Before the first operation."""
+
+
+def step_words(what: str) -> str:
+    """What a step is called: a cut by its name, all else so that a page says it in its reader's language."""
+    return keep(f"history.{what}") if what in (*AS_CAST, DISTURBED, SALVAGED) else what
 
 
 def origins_of(plan: Plan, line: int, feature: int) -> tuple[Step, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from linesim.cutting.component import Component
 from linesim.errors import StudyError, nearest, quoted
+from linesim.words import keep
 
 __all__ = ["FOLLOWED", "SQUARES", "SUMS", "Measured", "component_named", "measured_as"]
 
@@ -40,10 +41,12 @@ class Measured:
     shared_words: str
 
 
-SUMS = Measured("mean_um", "variance_um2", "sd_um", "variance_um2", "standard deviation", "sd", "variance")
+SUMS = Measured("mean_um", "variance_um2", "sd_um", "variance_um2", keep("history.sd"), "sd", keep("history.variance"))
 """Of size, position and tilt, which are sums of their parts."""
 
-SQUARES = Measured("mean_um2", "variance_um4", "rms_um", "mean_um2", "root mean square", "rms", "mean square")
+SQUARES = Measured(
+    "mean_um2", "variance_um4", "rms_um", "mean_um2", keep("history.rms"), "rms", keep("history.mean_square")
+)
 """Of form, whose square is the sum of its parts."""
 
 

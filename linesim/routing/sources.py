@@ -6,7 +6,7 @@ from enum import IntEnum
 
 from linesim.words import keep
 
-__all__ = ["Source"]
+__all__ = ["Source", "source_words"]
 
 
 class Source(IntEnum):
@@ -45,3 +45,10 @@ class Source(IntEnum):
 
 
 _WORDS = {source: keep(f"sources.{source.name.lower()}") for source in Source}
+
+_KEPT: dict[str, str] = {str(words): words for words in _WORDS.values()}
+
+
+def source_words(text: str) -> str:
+    """A source as a table has it, which a page says in its reader's language."""
+    return _KEPT.get(text, text)

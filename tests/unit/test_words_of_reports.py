@@ -15,6 +15,8 @@ from typer.testing import CliRunner
 from linesim.cli.main import app
 from linesim.desk import desk_figures
 from linesim.report.page.comparison_page import comparison_page
+from linesim.report.page.history_page import history_page
+from linesim.routing import HistoryStudy
 from linesim.study import PolicyStudy, StudyOptions
 from linesim.words import Words, keep, reading, recognised, retell
 from linesim.works import Works, changed
@@ -40,7 +42,7 @@ def pictured(value: Any, key: str = "") -> Iterator[str]:
     elif isinstance(value, list):
         for inner in value:
             yield from pictured(inner, key)
-    elif isinstance(value, str) and key in _OF_A_PICTURE:
+    elif isinstance(value, str) and key in _OF_A_PICTURE and not value.endswith("…"):  # cut short; whole at the pointer
         yield re.sub(r"%\{[^}]*\}|<[^>]*>", " ", value)
 
 
@@ -69,7 +71,7 @@ def shown(page: str, works: Works) -> str:
         texts += [*pictured(data), *pictured(layout)]
     assert texts
     page = re.sub(r"<script.*?</script>|<pre>.*?</pre>", " ", page, flags=re.DOTALL)
-    for text in [*cited(works), *_FIGURES, "three-cylinder", "two-cylinder"]:
+    for text in [*cited(works), *_FIGURES, "three-cylinder", "two-cylinder", "simpy"]:
         page = page.replace(text, " ")
     return page + html.escape(" ".join(texts))
 
@@ -79,11 +81,19 @@ def compared(works: Works, **spans: Any) -> str:
     return comparison_page(answer, desk_figures(answer.works), _COMMAND)
 
 
+def followed(works: Works, of: str) -> str:
+    name, line = next(iter(works.lines.items()))
+    study = HistoryStudy(changed(works, _SHORT), next(iter(line.features)), name, None, StudyOptions(2), of)
+    return history_page(study.run(), _COMMAND)
+
+
 REPORTS: dict[str, tuple[str, Callable[[Works], str]]] = {
     "comparison": ("block-line.yaml", compared),
     "comparison of part types": ("mixed-line.yaml", compared),
     "comparison of what goes wrong": ("crankcase-line.yaml", compared),
     "comparison with pilot runs": ("smallest.yaml", lambda works: compared(works, warm_up="auto", length="auto")),
+    "history of a size": ("smallest.yaml", lambda works: followed(works, "size")),
+    "history of a form": ("crankcase-line.yaml", lambda works: followed(works, "form")),
 }
 
 

@@ -9,13 +9,18 @@ import plotly.graph_objects as go
 from linesim.cutting.component import Component
 from linesim.report.charts.frame import finish, hatched, hover_names, name_rows
 from linesim.report.theme.colours import DAY, SOURCE_COLOURS, SOURCE_HATCH, Light
+from linesim.report.theme.safe import in_picture
 from linesim.report.theme.shown import System, converted, number, unit_shown
 from linesim.routing import History
+from linesim.routing.lives import step_words
+from linesim.routing.sources import source_words
+from linesim.words import retell, say
 from linesim.works.doing import called_at
 
 __all__ = ["error_history_figure", "figure_columns", "per_side", "sources_in", "step_names"]
 
 _UM = "µm"
+_HOVER = "%{{hovertext}}<br>{}<extra></extra>"
 _CUT_OFF = 1.25
 """Where the axis ends if the casting's bar is far longer than all others, times the longest of these."""
 
@@ -23,7 +28,11 @@ _CUT_OFF = 1.25
 def step_names(history: History) -> list[str]:
     """The steps of a history, each with its operation."""
     line, rows = history.line, history.totals.to_dict(orient="records")
-    return [f"{called_at(history.works, line, str(row['operation']))}: {row['step']}" for row in rows]
+    return [
+        say("history.step_name", operation=step_words(called_at(history.works, line, str(row["operation"]))),
+            step=step_words(str(row["step"])))
+        for row in rows
+    ]  # fmt: skip
 
 
 def sources_in(history: History) -> list[str]:
@@ -65,11 +74,12 @@ def error_history_figure(history: History, system: System = "metric", light: Lig
     names, unit = step_names(history), unit_shown(_UM, system)
     spreads = [converted(float(spread), _UM, system) for spread in history.totals[history.measured.spread]]
     pieces = _pieces(history, spreads)
+    names_of = {source: in_picture(retell(source_words(source)), 80) for source in pieces}
     figure = go.Figure([
         go.Bar(
-            x=values, y=list(range(len(names))), width=0.7, orientation="h", name=source, hovertext=hover_names(names),
-            marker=hatched(SOURCE_COLOURS[source], SOURCE_HATCH[source]),
-            hovertemplate=f"%{{hovertext}}<br>{source}: %{{x:.3g}} {unit} of the bar<extra></extra>",
+            x=values, y=list(range(len(names))), width=0.7, orientation="h", name=names_of[source],
+            hovertext=hover_names(names), marker=hatched(SOURCE_COLOURS[source], SOURCE_HATCH[source]),
+            hovertemplate=_HOVER.format(say("history.hover", source=names_of[source], value=f"%{{x:.3g}} {unit}")),
         )
         for source, values in pieces.items()
     ])  # fmt: skip
@@ -88,8 +98,9 @@ def error_history_figure(history: History, system: System = "metric", light: Lig
 
 
 def _axis_words(history: History, unit: str) -> str:
-    what = "error" if history.of is Component.SIZE else history.of.words
-    return f"{history.measured.spread_words} of the {what}, {unit}{per_side(history)}"
+    what = say("history.error") if history.of is Component.SIZE else say(f"characteristics.{history.of.words}")
+    key = "history.axis_side" if history.of is Component.SIZE else "history.axis"
+    return say(key, spread=history.measured.spread_words, what=what, unit=unit)
 
 
 def _pieces(history: History, spreads: list[float]) -> dict[str, list[float]]:
