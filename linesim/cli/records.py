@@ -10,8 +10,7 @@ import typer
 from linesim import __version__
 from linesim.cli.command import command
 from linesim.cli.options import Force, Write
-from linesim.cli.output import command_line, show
-from linesim.cli.reports import ReportOutlet
+from linesim.cli.output import PageOutlet, command_line, show
 from linesim.cli.writing import Overlay
 from linesim.errors import StudyError
 from linesim.records.files import guess_files
@@ -61,7 +60,7 @@ Scenario = Annotated[
 
 @command
 def records(
-    out: ReportOutlet,
+    out: PageOutlet,
     files: Files = None,
     guess: Guess = None,
     templates: Templates = None,
@@ -109,7 +108,7 @@ def _check_free(path: Path, is_forced: bool) -> None:
         raise StudyError(f"{path} lies there already; name another file, or add --force to overwrite it")
 
 
-def _read(files: list[Path], scenario: Path | None, write: Path | None, out: ReportOutlet) -> None:
+def _read(files: list[Path], scenario: Path | None, write: Path | None, out: PageOutlet) -> None:
     """Read the files of a mapping, and fit what they allow."""
     if len(files) > 1 or files[0].suffix.lower() not in (".yaml", ".yml"):
         raise StudyError("one mapping was expected; for the records themselves add --guess records.yaml")

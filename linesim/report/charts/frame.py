@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from textwrap import wrap
 from typing import Any
 
 import plotly.graph_objects as go
@@ -15,6 +16,8 @@ __all__ = ["finish", "hatched", "hover_names", "name_rows", "spans", "theme"]
 
 _FONT = 'system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif'
 _IN_HOVER = 80
+_MOST_BESIDE = 32
+"""Signs of a title beside an axis that fit into a picture's height."""
 
 
 def theme(light: Light) -> dict[str, Any]:
@@ -63,8 +66,16 @@ def finish(figure: go.Figure, light: Light, height_px: int) -> go.Figure:
     )
     figure.update_layout({name.replace(".", "_"): colour for name, colour in theme(light).items()})
     if language() != ENGLISH.language:
-        figure.update_layout(separators=say("format.decimal") + say("format.thousands"))
+        _fit_reader(figure)
     return figure
+
+
+def _fit_reader(figure: go.Figure) -> None:
+    """Write figures with the reader's signs, and put a title beside its axis in two lines where it is too long."""
+    figure.update_layout(separators=say("format.decimal") + say("format.thousands"))
+    title = figure.layout.yaxis.title.text or ""
+    if len(title) > _MOST_BESIDE:
+        figure.update_yaxes(title="<br>".join(wrap(title, _MOST_BESIDE, break_long_words=False)))
 
 
 def name_rows(figure: go.Figure, names: Sequence[str], most: int = 28, **at: int) -> None:
