@@ -7,7 +7,7 @@ import math
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, name_rows, spans
-from linesim.report.charts.lettered import lettered
+from linesim.report.charts.lettered import along, lettered
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture
 from linesim.study.search import BestIntervals
@@ -111,6 +111,8 @@ def best_intervals_figure(answer: BestIntervals, light: Light = DAY) -> go.Figur
                 hovertext=hover_names(names), hovertemplate=f"%{{hovertext}}<br>{name}: {at_point}<extra></extra>",
             )
         )  # fmt: skip
-    figure.update_xaxes(type="log", title=lettered("search.axis", tolerance=100.0 * answer.tolerance), tickvals=_TICKS)
+    figure.update_xaxes(
+        type="log", title=along(say("search.axis", tolerance=100.0 * answer.tolerance), 56), tickvals=_TICKS
+    )
     name_rows(figure, names, 48)
     return finish(figure, light, 130 + 30 * len(rows))

@@ -5,10 +5,10 @@ from __future__ import annotations
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, name_rows, spans
-from linesim.report.charts.lettered import lettered
+from linesim.report.charts.lettered import along, lettered
 from linesim.report.theme.colours import DAY, GREY, Light
 from linesim.study.questions.worth import Worth
-from linesim.words import retell
+from linesim.words import retell, say
 
 __all__ = ["minute_value_figure"]
 
@@ -46,7 +46,7 @@ def minute_value_figure(answer: Worth, light: Light = DAY) -> go.Figure:
     figure.add_vline(x=0.0, line={"color": GREY, "width": 1})
     name_rows(figure, names, 34)
     _write_loads(figure, [float(row["utilisation"]) for row in table], light)
-    figure.update_xaxes(title=lettered("worth.axis", currency=answer.works.currency))
+    figure.update_xaxes(title=along(say("worth.axis", currency=answer.works.currency)))
     finish(figure, light, 140 + 30 * len(names))
     return figure.update_layout(margin={"r": 92})
 

@@ -9,7 +9,7 @@ import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, spans
 from linesim.report.charts.labels import placed_labels
-from linesim.report.charts.lettered import lettered
+from linesim.report.charts.lettered import lettered, upright
 from linesim.report.theme.colours import DAY, GREY, PALETTE, Light
 from linesim.report.theme.safe import in_picture, key_in_picture, short_labels
 from linesim.study.questions.frontier import Frontier
@@ -66,7 +66,7 @@ def output_loss_figure(frontier: Frontier, light: Light = DAY) -> go.Figure:
     _draw_knee(figure, [row for row in rows if row["is_knee"]])
     _write_names(figure, rows)
     figure.update_xaxes(title=lettered("measures.good_per_hour"))
-    figure.update_yaxes(title=lettered("frontier.loss_axis", currency=frontier.comparison.works.currency))
+    figure.update_yaxes(title=upright(say("frontier.loss_axis", currency=frontier.comparison.works.currency)))
     return finish(figure, light, 410)
 
 

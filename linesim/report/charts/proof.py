@@ -6,9 +6,8 @@ import numpy as np
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names
-from linesim.report.charts.lettered import lettered
+from linesim.report.charts.lettered import lettered, upright
 from linesim.report.theme.colours import DAY, PALETTE, Light
-from linesim.report.theme.safe import in_picture
 from linesim.study.proof.proof import Proven
 from linesim.study.proof.words import UNITS, quantity_words
 from linesim.words import retell, say
@@ -66,5 +65,5 @@ def proof_figure(proven: Proven, light: Light = DAY) -> go.Figure:
     title = say(f"proof.axis_{UNITS[proven.unit]}", quantity=quantity) if proven.unit else retell(quantity)
     lowest, is_wide = float(seen.min()), float(high.max()) > 30.0 * float(np.median(middle))
     is_log = is_wide and lowest > 0.0 and float(low.min()) > 0.0
-    figure.update_yaxes(title=in_picture(title, 200), type="log" if is_log else "linear")
+    figure.update_yaxes(title=upright(title), type="log" if is_log else "linear")
     return finish(figure, light, 400)

@@ -7,11 +7,11 @@ import math
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, spans
-from linesim.report.charts.lettered import lettered
+from linesim.report.charts.lettered import lettered, upright
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture
 from linesim.study.doubt.answer import Regret
-from linesim.words import localised, retell
+from linesim.words import localised, retell, say
 
 __all__ = ["regret_figure"]
 
@@ -66,5 +66,5 @@ def regret_figure(answer: Regret, light: Light = DAY) -> go.Figure:
         ticktext=[localised(f"{at:g}") for at in factors],
         range=[math.log10(factors[0]) - 0.05, math.log10(factors[-1]) + 0.05],
     )
-    figure.update_yaxes(title=lettered("regret.ahead_axis") + f"<br>{in_picture(retell(answer.unit))}")
+    figure.update_yaxes(title=upright(say("regret.ahead_axis")) + f"<br>{in_picture(retell(answer.unit))}")
     return finish(figure, light, 430)

@@ -7,7 +7,7 @@ from typing import Any
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish, hover_names, name_rows, spans
-from linesim.report.charts.lettered import lettered
+from linesim.report.charts.lettered import along, lettered, upright
 from linesim.report.theme.colours import DAY, PALETTE, Light
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.study.comparing.measures import with_unit
@@ -44,7 +44,7 @@ def sensitivity_figure(answer: Drivers, light: Light = DAY) -> go.Figure:
     names = [retell(answer.words_of[row["input"]]) for row in rows]
     figure = go.Figure([_end(answer, rows, names, *end) for end in _ENDS])
     figure.add_vline(x=0.0, line={"color": light.ink, "width": 1})
-    figure.update_xaxes(title=in_picture(say("drivers.axis", measure=_measured(answer)), 110))
+    figure.update_xaxes(title=along(say("drivers.axis", measure=_measured(answer))))
     name_rows(figure, names, _WIDEST_NAME)
     return finish(figure, light, 170 + 30 * max(len(names), 1))
 
@@ -100,10 +100,8 @@ def screening_figure(answer: Drivers, light: Light = DAY) -> go.Figure:
             showlegend=False,
         )
     )
-    figure.update_xaxes(
-        title=in_picture(say("drivers.screened_axis", measure=_measured(answer)), 80), rangemode="tozero"
-    )
-    figure.update_yaxes(title=lettered("drivers.sigma_axis"), rangemode="tozero")
+    figure.update_xaxes(title=along(say("drivers.screened_axis", measure=_measured(answer))), rangemode="tozero")
+    figure.update_yaxes(title=upright(say("drivers.sigma_axis")), rangemode="tozero")
     return finish(figure, light, 460)
 
 

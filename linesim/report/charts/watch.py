@@ -5,9 +5,10 @@ from __future__ import annotations
 import plotly.graph_objects as go
 
 from linesim.report.charts.frame import finish
-from linesim.report.charts.lettered import lettered
+from linesim.report.charts.lettered import lettered, upright
 from linesim.report.theme.colours import DAY, GREY, PALETTE, Light
 from linesim.study.watching.chart import FURTHEST, Chart
+from linesim.words import say
 
 __all__ = ["control_chart"]
 
@@ -50,5 +51,5 @@ def control_chart(chart: Chart, light: Light = DAY) -> go.Figure:
     if chart.since is not None:
         figure.add_vline(x=str(chart.since), line={"color": light.accent, "width": 1.5})
     figure.update_xaxes(title=lettered("watch.week_of"))
-    figure.update_yaxes(title=lettered("watch.error_axis"))
+    figure.update_yaxes(title=upright(say("watch.error_axis")))
     return finish(figure, light, 360)

@@ -159,12 +159,14 @@ def _span_words(steps: tuple[Step, ...], unit: str, *, quote: bool) -> KeptText:
 def _range_words(low: float, high: float) -> KeptText:
     """Between which lives it is right, 1 being those assumed.
 
-    >>> _range_words(0.8, 2.0), _range_words(0.5, 1.0)
-    ('still right down to 0.8 of the assumed lives and up to 2',
-     'still right down to 0.5 of the assumed lives, and not beyond them')
-    >>> _range_words(1.0, 2.0), _range_words(1.0, 1.0)
-    ('still right at the assumed lives and up to 2 times them, and not below them',
-     'still right at the assumed lives only')
+    >>> _range_words(0.8, 2.0)
+    'still right down to 0.8 of the assumed lives and up to 2'
+    >>> _range_words(0.5, 1.0)
+    'still right down to 0.5 of the assumed lives, and not beyond them'
+    >>> _range_words(1.0, 2.0)
+    'still right at the assumed lives and up to 2 times them, and not below them'
+    >>> _range_words(1.0, 1.0)
+    'still right at the assumed lives only'
     """
     if low == high:
         return keep("regret.only")
