@@ -10,6 +10,7 @@ import streamlit as st
 
 from dashboard.desk import Desk
 from dashboard.parts.guard import tell
+from dashboard.parts.said import label
 from dashboard.parts.show import note
 from dashboard.parts.who import may_change
 from linesim.errors import LinesimError
@@ -18,6 +19,7 @@ from linesim.report.theme.safe import in_markdown
 from linesim.report.views.past import called, excel_of, gone_words
 from linesim.store import Store, StoredStudy, open_store
 from linesim.study.comparing.past import run_table, scenario_text
+from linesim.words import say
 
 __all__ = ["files_of", "names_of", "naming", "page_of", "runs_of", "store", "take_away"]
 
@@ -95,8 +97,8 @@ def page_of(study: StoredStudy) -> tuple[str, dict[str, str]]:
 def naming(study: StoredStudy) -> None:
     """The form that gives it a name."""
     with st.form(f"name {study.number}", border=True):
-        name = st.text_input("Name", study.name, max_chars=100, key=f"name of {study.number} {study.name}")
-        if st.form_submit_button("Give it this name"):
+        name = st.text_input(label("past.name"), study.name, max_chars=100, key=f"name of {study.number} {study.name}")
+        if st.form_submit_button(label("past.give_name"), key=f"give name {study.number}"):
             try:
                 store().rename(study.number, name)
                 st.rerun()
@@ -106,22 +108,22 @@ def naming(study: StoredStudy) -> None:
 
 def take_away(desk: Desk, study: StoredStudy) -> None:
     """Take it away, after a word that names what goes; nobody takes away another's."""
-    st.subheader("Take it away", anchor=False)
+    st.subheader(label("past.away"), anchor=False)
     if not may_change(desk, study):
-        note("It is not yours: only whoever asked it can take it away here.")
+        note(say("past.not_yours"))
         return
     asked = f"away {study.number}"
     if not st.session_state.get(asked):
-        if st.button("Take this study away", key=f"ask {asked}"):
+        if st.button(label("past.take_away"), key=f"ask {asked}"):
             st.session_state[asked] = True
             st.rerun()
         return
     st.warning(in_markdown(gone_words(store(), study), 600))
     with st.container(horizontal=True):
-        if st.button("Yes, take it away", key=f"yes {asked}", type="primary"):
+        if st.button(label("past.yes"), key=f"yes {asked}", type="primary"):
             store().prune(chosen=[study.number], is_tried=False)
             st.session_state.pop(asked)
             st.rerun()
-        if st.button("Keep it", key=f"no {asked}"):
+        if st.button(label("past.keep"), key=f"no {asked}"):
             st.session_state.pop(asked)
             st.rerun()

@@ -12,6 +12,7 @@ from dashboard.parts.folded import folded
 from dashboard.parts.guard import guarded
 from dashboard.parts.past import files_of, names_of, naming, page_of, runs_of, store, take_away
 from dashboard.parts.room import light
+from dashboard.parts.said import label
 from dashboard.parts.show import answer, listed, note, picture, rests_on, table
 from dashboard.parts.ways import offer_way
 from dashboard.parts.who import may_change
@@ -21,40 +22,39 @@ from linesim.report.views.differences import scenario_changes
 from linesim.store import StoredStudy
 from linesim.study.comparing.past import named_runs, policy_runs, scenario_text, works_of
 from linesim.study.comparing.past_between import between_studies
+from linesim.words import keep, say
 
 __all__ = ["TITLE", "URL", "page"]
 
 TITLE = "Past studies"
 URL = "past"
 
-_NONE = "no other study"
+_NONE: str = keep("past.none")
 
 
 def page(desk: Desk) -> None:
     """Draw the page."""
     studies = store().studies()
     if not studies:
-        answer("No study has been kept yet.")
-        note(
-            "Studies of the other pages and of the command line are kept as they run, in one store for everybody who "
-            "uses this machine. Ask when to change the cutters, and come back."
-        )
+        answer(say("past.nothing"))
+        note(say("past.how"))
         rests_on(desk, "past")
         return
     answer(past_view.latest_words(studies))
     labels = names_of(studies)
-    chosen = labels[pick(desk, "study", "Open again", list(labels))]
-    st.header(in_markdown(f"Study {chosen.number}" + (f": {chosen.name}" if chosen.name else ""), 120), anchor=False)
+    chosen = labels[pick(desk, "study", say("past.open"), list(labels))]
+    head = say("past.study_named" if chosen.name else "past.study", number=chosen.number, name=chosen.name)
+    st.header(in_markdown(head, 120), anchor=False)
     guarded(_opened)(desk, chosen)
-    folded("Name it, download it, take it away", "name a study", partial(_name_and_files, desk, chosen))
-    folded("Set it beside another", "study beside another", partial(_beside, desk, chosen, studies))
-    folded("All studies that are kept", "studies", partial(_all, studies))
+    folded(say("past.fold_name"), "name a study", partial(_name_and_files, desk, chosen))
+    folded(say("past.fold_beside"), "study beside another", partial(_beside, desk, chosen, studies))
+    folded(say("past.fold_all"), "studies", partial(_all, studies))
     rests_on(desk, "past")
 
 
 def _all(studies: list[StoredStudy]) -> None:
     """The list."""
-    note("One store serves everybody who uses this machine.")
+    note(say("past.one_store"))
     table(past_view.list_sheet(studies), "studies")
 
 
@@ -65,21 +65,21 @@ def _opened(desk: Desk, study: StoredStudy) -> None:
         answer(sentences[0])
     listed(sentences[1:2])
     if len(sentences) > 2:
-        folded("What else it says", "sentences of a study", partial(listed, sentences[2:]))
-    note(f"{past_view.asked_words(study)}: {past_view.state_words(study)}.")
+        folded(say("past.fold_else"), "sentences of a study", partial(listed, sentences[2:]))
+    note(say("past.asked_and_state", asked=past_view.asked_words(study), state=past_view.state_words(study)))
     with st.container(horizontal=True):
-        if st.button("Put its scenario on the desk", key=f"back {study.number}"):
+        if st.button(label("past.to_desk"), key=f"back {study.number}"):
             desk.put(works_of(store(), study), f"study {study.number}", f"study {study.number}")
             st.rerun()
         page, choices = page_of(study)
         if page:
-            offer_way(desk, "To the page that asks this", page, choices)
+            offer_way(desk, label("past.to_page"), page, choices)
     means = named_runs(policy_runs(runs_of(study)), study.answer.get("called") or {})
     if means.empty:
-        note("No run of it has been kept, so that there are no figures.")
+        note(say("past.no_runs"))
         return
     names = past_view.measure_names()
-    name = names[pick(desk, "measure", "Figure", list(names))]
+    name = names[pick(desk, "measure", say("past.figure"), list(names))]
     picture(past_view.means_picture(means, name, works_of(store(), study), light()), f"study {study.number}")
 
 
@@ -89,23 +89,23 @@ def _name_and_files(desk: Desk, study: StoredStudy) -> None:
         naming(study)
     files = files_of(study)
     with st.container(horizontal=True):
-        for words, ending in (("Its runs (CSV)", "csv"), ("Its runs (Excel)", "xlsx"), ("Its scenario", "yaml")):
+        for key, ending in (("past.csv", "csv"), ("past.excel", "xlsx"), ("past.yaml", "yaml")):
             file = f"study-{study.number}.{ending}"
-            st.download_button(words, files[ending], file, key=f"take {ending} {study.number}", on_click="ignore")
+            st.download_button(label(key), files[ending], file, key=f"take {ending} {study.number}", on_click="ignore")
     take_away(desk, study)
 
 
 def _beside(desk: Desk, study: StoredStudy, studies: list[StoredStudy]) -> None:
     """Another study beside it."""
     labels = names_of([other for other in studies if other.number != study.number])
-    other = labels.get(pick(desk, "other study", "The other study", [_NONE, *labels]))
+    other = labels.get(pick(desk, "other study", say("past.other"), [_NONE, *labels]))
     if other is None:
-        note("Choose another one to see the figures of both, and in what their scenarios differ.")
+        note(say("past.choose_other"))
         return
     names = past_view.measure_names()
-    name = names[pick(desk, "measure between", "Figure of both", list(names))]
+    name = names[pick(desk, "measure between", say("past.figure_of_both"), list(names))]
     result = between_studies(runs_of(study), runs_of(other))
     table(past_view.between_sheet(result, name, works_of(store(), study), study, other), "between studies")
     lines = scenario_changes(scenario_text(store(), study), scenario_text(store(), other))
-    note("Their scenarios are the same." if not lines else "In what their scenarios differ:")
+    note(say("past.differ" if lines else "past.same"))
     listed(lines)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -18,9 +19,13 @@ from dashboard.parts.said import label
 from dashboard.parts.sheet_words import _WORDS, _Own
 from dashboard.questions import advice, carry
 from dashboard.shell import PAGES
+from linesim.ask import compare
 from linesim.cards import tool_cards
 from linesim.report.views.advice import _figure_said
+from linesim.store import open_store
+from linesim.study import Crew
 from linesim.study.advice.paired import FIGURES
+from linesim.study.crew.recording import recorded
 from linesim.words import Words, reading, say
 from linesim.works import Works, changed
 from tests.unit.dashboard_app import desk_of, open_page, settled
@@ -47,7 +52,7 @@ def opened(url: str, choices: dict[str, Any] | None = None, words: Words | None 
 
 def read_on(app: AppTest) -> str:
     """Everything that somebody reads on a page, without Markdown's escapes; what it rests on left out."""
-    return " ".join(_texts(app._tree)).replace("\\", "")
+    return re.sub(r"%\{.*?\}", " ", " ".join(_texts(app._tree)).replace("\\", ""))
 
 
 def _texts(node: Any) -> Iterator[str]:
@@ -189,3 +194,22 @@ def test_a_form_for_a_trial_is_shown_in_the_words_of_the_desk() -> None:
     assert texts
     left = set(english_left(f'<html lang="hy">{texts}', short_works()))
     assert left <= {"um", "0.9", "0.5"}, "what is typed is typed as a file has it"
+
+
+def test_an_empty_store_is_told_in_the_words_of_the_desk() -> None:
+    assert not left_on(opened("past"))
+
+
+@pytest.mark.longer
+def test_past_studies_are_shown_in_the_words_of_the_desk(own_store: Path) -> None:
+    """Names of entries are those of the file; what a study has said stays as it was kept."""
+    for seed in (1, 2):
+        works = changed(short_works(), {"run": {"seed": seed}})
+        with open_store(own_store) as store, recorded(Crew(1, store), "compare", works, {}) as record:
+            compare(works, replications=2, crew=record.crew)
+    app = opened("past")
+    assert not left_on(app)
+    beside = settled(app.selectbox(key="pick other study").select_index(1).run())
+    assert set(left_on(beside)) == {"run", "seed"}
+    asked = settled(beside.button(key="ask away 2").click().run())
+    assert set(left_on(asked)) == {"run", "seed"}

@@ -22,6 +22,7 @@ from linesim.report.theme.shown import interval, number
 from linesim.store import Store, StoredStudy
 from linesim.study.comparing.measures import MEASURES, Measure, measure, with_unit
 from linesim.study.comparing.past import settings_text
+from linesim.words import in_a_row, keep, retell, say
 from linesim.works import Works
 
 __all__ = [
@@ -29,26 +30,21 @@ __all__ = [
     "means_sheet", "measure_names", "state_words",
 ]  # fmt: skip
 
-_KINDS = {
-    "policies": "policies against each other",
-    "compare": "policies against each other",
-    "frontier": "output against quality loss",
-    "worth": "value of a bottleneck minute",
-    "advise": "what to do first",
-    "change": "a change before and after",
-    "best_intervals": "best intervals of all sets",
-    "intervals": "best intervals of all sets",
-    "interval": "interval of one set",
-    "circulation": "how many sets",
-    "sets": "how many sets",
-    "drivers": "what drives the result",
-    "variants": "how many cuts",
-    "routing": "how many cuts",
-    "cut_speed": "speed and feed of a cut",
-    "speed": "speed and feed of a cut",
-}
-_STATES = {"running": "under way, or broken off", "stopped": "stopped", "failed": "failed", "finished": "finished"}
+_KINDS: dict[str, str] = {
+    "policies": keep("past.kind_policies"), "compare": keep("past.kind_policies"),
+    "frontier": keep("past.kind_frontier"), "worth": keep("past.kind_worth"), "advise": keep("past.kind_advise"),
+    "change": keep("past.kind_change"), "best_intervals": keep("past.kind_intervals"),
+    "intervals": keep("past.kind_intervals"), "interval": keep("past.kind_interval"),
+    "circulation": keep("past.kind_sets"), "sets": keep("past.kind_sets"), "drivers": keep("past.kind_drivers"),
+    "variants": keep("past.kind_cuts"), "routing": keep("past.kind_cuts"), "cut_speed": keep("past.kind_speed"),
+    "speed": keep("past.kind_speed"),
+}  # fmt: skip
+_STATES: dict[str, str] = {
+    "running": keep("past.state_running"), "stopped": keep("past.state_stopped"),
+    "failed": keep("past.state_failed"), "finished": keep("past.state_finished"),
+}  # fmt: skip
 _SHOWN = ("good_per_hour", "cost_per_good_part", "quality_loss_per_good_part", "contribution_per_hour")
+_HEADS = ("number", "name", "asked", "scenario", "runs", "state", "at")
 _MOST_SHOWN = 30
 _LONGEST_SETTING = 300
 
@@ -64,30 +60,33 @@ def called(study: StoredStudy) -> str:
     -------
     str
     """
-    name = f'"{short(study.name, 40)}", ' if study.name else ""
-    return f"{study.number}: {name}{_kind(study)}, {short(study.works_name, 40)}, {_moment(study.changed_at)}"
+    return keep(
+        "past.called_named" if study.name else "past.called", number=study.number, name=short(study.name, 40),
+        kind=_kind(study), works=short(study.works_name, 40), at=_moment(study.changed_at),
+    )  # fmt: skip
 
 
 def state_words(study: StoredStudy) -> str:
     """How far a study is, when it was begun and last got on."""
-    return (
-        f"{_STATES.get(study.status, study.status)}; {number(study.runs, 0)} runs; begun {_moment(study.begun_at)}, "
-        f"last got on {_moment(study.changed_at)}, by version {study.version} of the model"
-    )
+    return say(
+        "past.state", state=_STATES.get(study.status, study.status), runs=number(study.runs, 0),
+        begun=_moment(study.begun_at), changed=_moment(study.changed_at), version=study.version,
+    )  # fmt: skip
 
 
 def asked_words(study: StoredStudy) -> str:
     """What was asked, in one line."""
     asked = {name: value for name, value in study.settings.items() if len(str(value)) <= _LONGEST_SETTING}
     words = short(settings_text(replace(study, settings=asked)), 400)
-    return f"{_kind(study)} of {short(study.works_name, 80)}" + (f" ({words})" if words else "")
+    key = "past.asked_so" if words else "past.asked"
+    return say(key, kind=_kind(study), works=short(study.works_name, 80), settings=words)
 
 
 def latest_words(studies: Sequence[StoredStudy]) -> str:
     """How many studies are kept, and what the last of them asked."""
     last = studies[0]
-    count = "1 study is" if len(studies) == 1 else f"{number(len(studies), 0)} studies are"
-    return f"{count} kept; the last one asked: {_kind(last)}, of {short(last.works_name, 80)}."
+    shown = number(len(studies), 0)
+    return say("past.latest", count=len(studies), shown=shown, kind=_kind(last), works=short(last.works_name, 80))
 
 
 def list_sheet(studies: Sequence[StoredStudy]) -> Sheet:
@@ -103,17 +102,19 @@ def list_sheet(studies: Sequence[StoredStudy]) -> Sheet:
     """
     rows: list[list[Cell]] = [
         [
-            str(study.number), study.name or "–", _kind(study), study.works_name, *numbers(number(study.runs, 0)),
-            _STATES.get(study.status, study.status), _moment(study.changed_at),
+            str(study.number), study.name or "–", retell(_kind(study)), study.works_name,
+            *numbers(number(study.runs, 0)),
+            retell(_STATES.get(study.status, study.status)), retell(_moment(study.changed_at)),
         ]
         for study in studies
     ]  # fmt: skip
-    heads = ["No.", "name", "asked", "scenario", *numbers("runs"), "state", "last got on"]
+    number_, name, asked, scenario, runs, state, at = (say(f"past.head_{each}") for each in _HEADS)
+    heads = [number_, name, asked, scenario, *numbers(runs), state, at]
     plain = [
         {name: value for name, value in asdict(study).items() if name not in ("settings", "answer")}
         for study in studies
     ]
-    return Sheet(f"{len(studies)} studies", heads, rows, pd.DataFrame(plain))
+    return Sheet(say("past.list", count=len(studies)), heads, rows, pd.DataFrame(plain))
 
 
 def measure_names() -> dict[str, str]:
@@ -139,9 +140,10 @@ def means_sheet(means: pd.DataFrame, works: Works) -> Sheet:
     for (_, policy), own in means.groupby(["works", "policy"], sort=False):
         cells = {row["measure"]: _cell(row, "mean", "half_width") for row in own.to_dict(orient="records")}
         rows.append([str(policy), *numbers(str(int(own["n"].iloc[0])), *(cells[name] for name in _SHOWN))])
-    heads = ["policy", *numbers("runs", *(with_unit(measure(name), works.currency) for name in _SHOWN))]
-    several = " A policy that stands here more than once was run on changed scenarios." if _is_repeated(means) else ""
-    return Sheet(f"Means of the runs that are kept ± half width, 95 %.{several}", heads, rows, means)
+    measures = (retell(with_unit(measure(name), works.currency)) for name in _SHOWN)
+    heads = [say("past.head_policy"), *numbers(say("past.head_runs"), *measures)]
+    caption = say("past.means_several" if _is_repeated(means) else "past.means")
+    return Sheet(caption, heads, rows, means)
 
 
 def means_picture(means: pd.DataFrame, name: str, works: Works, light: Light = DAY) -> Picture:
@@ -176,10 +178,10 @@ def means_picture(means: pd.DataFrame, name: str, works: Works, light: Light = D
             hovertext=hover_names(names), hovertemplate="%{hovertext}<br>%{x:.4g}<extra></extra>",
         )
     )  # fmt: skip
-    figure.update_xaxes(title=in_picture(with_unit(of, works.currency), 80))
+    figure.update_xaxes(title=in_picture(retell(with_unit(of, works.currency)), 80))
     name_rows(figure, names, 28)
     finish(figure, light, 110 + 34 * max(len(names), 2))
-    words = f"{with_unit(of, works.currency)} of the {len(names)} with the most runs, each with its 95 % interval."
+    words = say("past.picture", what=with_unit(of, works.currency), count=len(names))
     return Picture(figure, words, means_sheet(means, works))
 
 
@@ -205,17 +207,24 @@ def between_sheet(table: pd.DataFrame, name: str, works: Works, first: StoredStu
     rows: list[list[Cell]] = []
     for row in table[table["measure"] == name].to_dict(orient="records"):
         cells = [_cell(row, "first", "first_half_width", of), _cell(row, "second", "second_half_width", of)]
-        verdict = "significant" if row["is_apart"] else "not significant" if row["n"] > 1 else "no runs in common"
-        if row["n"] > 1 and row["difference"] == 0.0 and row["half_width"] == 0.0:
-            verdict = "the same in every run"
+        verdict = _verdict(row)
         difference = _cell(row, "difference", "half_width", of) if row["n"] > 1 else "–"
         rows.append([str(row["policy"]), *numbers(*cells, difference, str(row["n"])), verdict])
-    heads = ["policy", *numbers(f"study {first.number}", f"study {second.number}", "difference", "runs paired"), ""]
-    caption = (
-        f"{with_unit(of, works.currency)}: mean ± half width, 95 %; the difference is study {first.number} less study "
-        f"{second.number}, paired where both had common random numbers"
-    )
+    studies = (say("past.head_study", number=each.number) for each in (first, second))
+    figures = numbers(*studies, say("past.head_difference"), say("past.head_paired"))
+    heads = [say("past.head_policy"), *figures, ""]
+    what = with_unit(of, works.currency)
+    caption = say("past.between", what=what, first=first.number, second=second.number)
     return Sheet(caption, heads, rows, table)
+
+
+def _verdict(row: dict[Any, Any]) -> str:
+    """Whether two studies differ by a policy."""
+    if row["n"] > 1 and row["difference"] == 0.0 and row["half_width"] == 0.0:
+        return say("advice.same_in_all")
+    if row["is_apart"]:
+        return say("past.significant")
+    return say("past.not_significant" if row["n"] > 1 else "past.none_in_common")
 
 
 def gone_words(store: Store, study: StoredStudy) -> str:
@@ -236,12 +245,11 @@ def gone_words(store: Store, study: StoredStudy) -> str:
     runs, works = without.runs - alone.runs, without.works - alone.works
     name = f' "{short(study.name, 60)}"' if study.name else ""
     others = study.runs - runs
-    gone = f"Study {study.number}{name} goes for good: {_kind(study)} of {short(study.works_name, 60)}, with its answer"
-    needed = f"; {number(others, 0)} of its runs stay, because other studies need them" if others > 0 else ""
-    scenario = f", and {works} kept scenario{'s' if works != 1 else ''}" if works > 0 else ""
-    size = f" ({number(max(without.kilobytes - alone.kilobytes, 0), 0)} kB)"
-    caution = " It may still be under way; stop it first." if study.status == "running" else ""
-    return f"{gone}, {number(runs, 0)} runs that no other study needs{scenario}{size}{needed}.{caution}"
+    gone = say("past.gone", number=study.number, name=name, kind=_kind(study), works=short(study.works_name, 60),
+               runs=number(runs, 0), scenarios=say("past.gone_scenarios", count=works) if works > 0 else "",
+               size=number(max(without.kilobytes - alone.kilobytes, 0), 0),
+               needed=say("past.gone_needed", runs=number(others, 0)) if others > 0 else "")  # fmt: skip
+    return in_a_row([gone, *([say("past.under_way")] if study.status == "running" else [])])
 
 
 def excel_of(table: pd.DataFrame, study: StoredStudy) -> bytes:
@@ -268,4 +276,6 @@ def _is_repeated(means: pd.DataFrame) -> bool:
 
 def _moment(text: str) -> str:
     """A moment as the clock of the server shows it."""
-    return datetime.fromisoformat(text).astimezone().strftime("%Y-%m-%d %H:%M")
+    at = datetime.fromisoformat(text).astimezone()
+    day = keep("format.date", year=at.year, month=at.month, day=at.day)
+    return keep("days.day_and_time", day=day, time=f"{at:%H:%M}")
