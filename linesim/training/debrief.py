@@ -16,6 +16,7 @@ from linesim.training.policies import Reached, carry_policy, is_decided, reached
 from linesim.training.shift import Shift, policy_script
 from linesim.training.telling import best_in_words, decision_words, reason_words, same_matter, wish_words
 from linesim.training.worked import worked_answer
+from linesim.works import Works
 
 __all__ = ["COMPARED", "Debrief", "Weighed", "look_back", "look_back_steps"]
 
@@ -54,6 +55,8 @@ class Debrief:
 
     Attributes
     ----------
+    works : Works
+        The lesson's line.
     figures : dict of str to dict
         By "you" and each policy compared: the figures of `linesim.training.lesson.FIGURES`.
     items : dict of str to dict
@@ -86,7 +89,7 @@ class Debrief:
     """
 
     lesson: str
-    currency: str
+    works: Works
     number: int
     figures: dict[str, dict[str, float]]
     items: dict[str, dict[str, float]]
@@ -102,6 +105,11 @@ class Debrief:
     best_words: str
     decision: str = ""
     is_decided: bool = True
+
+    @property
+    def currency(self) -> str:
+        """Of all money."""
+        return self.works.currency
 
     def as_dict(self) -> dict[str, Any]:
         """As plain values for JSON."""
@@ -180,7 +188,7 @@ def look_back_steps(shift: Shift) -> Iterator[Interim[Debrief]]:
     undone = _undone(shift, own)
     answer = Debrief(
         lesson=lesson.name,
-        currency=lesson.works.currency,
+        works=lesson.works,
         number=shift.number,
         figures={name: run.figures for name, run in runs.items()},
         items={name: run.items for name, run in runs.items()},

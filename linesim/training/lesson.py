@@ -18,6 +18,7 @@ from linesim.training.signs import SIGNS
 from linesim.units import Length, Minutes, Number, Share, Whole
 from linesim.works import Works, digest
 from linesim.works.base import Strict
+from linesim.works.doing import called_anywhere, set_called
 from linesim.works.nodes import Node
 
 __all__ = ["AS_PLANNED", "FIGURES", "Decision", "Lesson", "LessonFile", "Mark", "Question", "Stated", "Way"]
@@ -116,6 +117,10 @@ class Mark(Strict):
     def words(self) -> str:
         """The figure with where it is read."""
         return f"{self.figure} ({self.of})" if self.of else self.figure
+
+    def called(self, works: Works) -> str:
+        """The same for people: "most worn edge (finish blade at Op 20 (bore the cylinders))"."""
+        return f"{self.figure} ({set_called(works, called_anywhere(works, self.of))})" if self.of else self.figure
 
 
 class Decision(Strict):

@@ -18,6 +18,7 @@ from linesim.training.lesson import FIGURES, Mark
 from tests.printed import Printed, all_show, terminal_tables
 from tests.training import lesson
 
+WORKS = lesson("01").works
 POLICIES = ("you", "run until it breaks", "the plan", "best")
 
 EDGES = [
@@ -43,7 +44,7 @@ def debrief(**changes: object) -> Debrief:
         (Mark(figure="quality loss per part", at_most=5.0), 3.5, 5.0, True),
     ]
     entries: dict[str, object] = {
-        "lesson": "One mill", "currency": "EUR", "number": 7, "figures": figures, "items": {}, "marks": marks,
+        "lesson": "One mill", "works": WORKS, "number": 7, "figures": figures, "items": {}, "marks": marks,
         "is_passed": False, "weighed": WEIGHED, "not_weighed": 3,
         "undone": [Weighed(-1, "Op 20: have it changed", 88.5, "wear −88 EUR.")], "edges": EDGES,
         "try_next": "the same again", "text": "Count.", "answers": [("How many?", "Three.")], "best_words": "Seven.",

@@ -240,3 +240,8 @@ def test_a_lesson_without_a_decision_is_taken_and_says_nothing_of_it(tmp_path: P
     assert (answer.decision, answer.is_decided, decision_line(answer)) == ("", True, "")
     assert not any("own decision" in words for words in pass_words(one))
     assert any("own decision" in words for words in pass_words(lesson("01")))
+
+
+def test_a_mark_says_what_is_done_where_it_is_read() -> None:
+    assert "most worn edge (seat wheel at Op 20 (grind valve seats)): at most 1.61" in pass_words(lesson("04"))
+    assert "set up (studs first): at least 1" in pass_words(lesson("06"))

@@ -13,6 +13,7 @@ from rich.text import Text
 from linesim.report.theme.cautions import lesson_cautions
 from linesim.report.theme.grid import WIDTH, Column, grid, plain
 from linesim.training.lesson import Lesson, Mark
+from linesim.works import Works
 
 __all__ = ["choices_text", "lesson_list", "lesson_text", "mark_words", "pass_words", "view_text", "wrapped"]
 
@@ -25,20 +26,20 @@ def wrapped(text: str, indent: str = "", first: str | None = None) -> str:
     return textwrap.fill(plain(text), WIDTH, initial_indent=lead, subsequent_indent=indent)
 
 
+_MONEY = ("earned", "quality loss", "quality loss per part", "cost per part")
+"""Figures of a mark that are money."""
+
+
 def lesson_list(lessons: Sequence[Lesson]) -> RenderableType:
     """All lessons, one row each."""
     columns = [Column("lesson", True, 34), Column("what it is about", True)]
     return grid("Lessons", columns, [[lesson.key, lesson.name] for lesson in lessons])
 
 
-def mark_words(mark: Mark, currency: str) -> str:
-    """A pass mark in words.
-
-    >>> mark_words(Mark(figure="earned", share_of_best=0.9), "EUR")
-    'earned: at least 90 % of what the best found policy reaches on the same shift'
-    """
-    name = mark.words
-    unit = f" {currency}" if mark.figure in ("earned", "quality loss", "quality loss per part", "cost per part") else ""
+def mark_words(mark: Mark, works: Works) -> str:
+    """A pass mark in words, with what an operation does where it is read at one."""
+    name = mark.called(works)
+    unit = f" {works.currency}" if mark.figure in _MONEY else ""
     if mark.share_of_best is not None:
         share = f"{100 * mark.share_of_best:.0f} %"
         return f"{name}: at least {share} of what the best found policy reaches on the same shift"
@@ -51,7 +52,7 @@ def pass_words(lesson: Lesson) -> list[str]:
     """What passes: the lesson's own decision, the marks, and why they lie there."""
     passing = lesson.file.pass_mark
     decision = [] if passing.decision is None else [f"The lesson's own decision: {passing.decision.about}"]
-    return [*decision, *(mark_words(mark, lesson.works.currency) for mark in passing.marks), passing.why]
+    return [*decision, *(mark_words(mark, lesson.works) for mark in passing.marks), passing.why]
 
 
 def lesson_text(lesson: Lesson) -> Group:

@@ -52,10 +52,10 @@ def _marks(answer: Debrief) -> RenderableType:
     for mark, value, wanted, is_reached in answer.marks:
         places = 2 if mark.is_sign else 1
         relation = "at most" if mark.at_most is not None else "at least"
-        sentence = f"{mark.words} {value:.{places}f}, {relation} {wanted:.{places}f} was wanted"
+        sentence = f"{mark.called(answer.works)} {value:.{places}f}, {relation} {wanted:.{places}f} was wanted"
         lines.append(
             wrapped(
-                f"{'reached' if is_reached else 'missed'}: {sentence} ({mark_words(mark, answer.currency)})",
+                f"{'reached' if is_reached else 'missed'}: {sentence} ({mark_words(mark, answer.works)})",
                 "    ",
                 "  ",
             )

@@ -55,7 +55,7 @@ def mark_sheet(answer: Debrief) -> Sheet:
         relation = "at most" if mark.at_most is not None else "at least"
         verdict = "reached" if is_reached else "missed"
         cells = numbers(number(value, 2), f"{relation} {number(wanted, 2)}")
-        rows.append([mark.words, *cells, verdict, mark_words(mark, answer.currency)])
+        rows.append([mark.called(answer.works), *cells, verdict, mark_words(mark, answer.works)])
         plain.append((mark.words, value, relation, wanted, verdict))
     frame = pd.DataFrame(plain, columns=["figure", "reached", "relation", "wanted", "verdict"])
     return Sheet("The pass mark", ["figure", *numbers("yours", "wanted"), "verdict", "the mark"], rows, frame)
