@@ -173,9 +173,14 @@ def test_an_alternative_that_cannot_be_cut_shows_nothing(works: Works) -> None:
 # verdicts
 
 
+class _Plain(Claim):
+    """A claim of which the catalogue of words has nothing."""
+
+    words, rests_on, otherwise = "A is below b.", "nothing", "Where it is not."  # type: ignore[assignment]
+
+
 def a_claim(pairs: list[list[Pair]]) -> Record:
-    claim = Claim("z", "A is below b.", "nothing", "Where it is not.", lambda _: "", lambda _: iter(()))
-    return Record(claim, "", pairs)
+    return Record(_Plain("z", lambda _: "", lambda _: iter(())), "", pairs)
 
 
 def a_pair(less: float, more: float, of: str = "bore") -> Pair:
